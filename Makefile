@@ -1,0 +1,89 @@
+# Bitewright: the one door for people and for continuous integration.
+#
+# Needs Python 3.11 or newer, git and make; everything else goes into .venv here.
+#   make demo    set up, then plan, film and assess in a mouth made for showing
+#   make test    set up, then run the default tests
+# `make help` lists the rest.
+
+VENV := .venv
+BIN := $(VENV)/bin
+PY := $(BIN)/python
+
+# The newest tested Python that can make a virtual environment; any newer one if there is none.
+PYTHON ?= $(shell for p in python3.13 python3.12 python3.11 python3 python; do \
+  $$p -c 'import sys, ensurepip; sys.exit(sys.version_info < (3, 11))' 2>/dev/null \
+  && echo $$p && break; done)
+
+# uv where there is one (quicker), pip otherwise or if uv fails.
+PIP := $(PY) -m pip --quiet --disable-pip-version-check
+UV := $(shell command -v uv 2>/dev/null)
+install = $(if $(UV),$(UV) pip install --quiet --python $(PY) $(1) ||) $(PIP) install $(1)
+
+.DEFAULT_GOAL := help
+.PHONY: help demo setup fmt lint test test-all docs bench lock clean clean-all
+
+help: ## list these commands
+	@grep -E '^[a-z-]+:.*## ' $(firstword $(MAKEFILE_LIST)) | sed -E 's/:.*## /	/' | expand -t 12
+
+demo: $(VENV)/ready ## set up, then run the whole loop on demo data into demo-out/
+	$(BIN)/bitewright demo --out demo-out
+
+setup: $(VENV)/ready-dev ## the environment with all development tools
+
+fmt: $(VENV)/ready-dev ## format the code and mend what can be mended by rule
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+
+lint: $(VENV)/ready-dev ## format, style, types and the import contracts; changes nothing
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy --strict src
+	$(BIN)/lint-imports
+
+test: $(VENV)/ready-dev ## the default tests, a few minutes
+	$(PY) -m pytest -m "not slow and not realdata"
+
+test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and the built wheel too
+	$(PY) -m pytest --doctest-modules tests src
+
+docs: $(VENV)/ready-dev ## write the generated pages: docs/accuracy.md, docs/commands.md
+	$(PY) -m builders.accuracy_page
+	$(PY) -m builders.commands_page
+
+bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges nothing
+	@set -e; for script in benchmarks/[a-z]*.py; do \
+	  [ -e "$$script" ] || continue; echo "$$script"; $(PY) "$$script"; done
+
+lock: ## resolve pyproject.toml afresh into the two lock files (needs uv)
+	uv pip compile pyproject.toml builders/lock.in $(LOCK_FLAGS) -o requirements.lock
+	uv pip compile pyproject.toml builders/lock.in --extra dev $(LOCK_FLAGS) -o requirements-dev.lock
+
+LOCK_FLAGS := --quiet --universal --python-version 3.11 --fork-strategy fewest --generate-hashes \
+  --no-emit-index-url --no-annotate --custom-compile-command "make lock"
+
+clean: ## remove what was built, drawn or cached here, but not the environment
+	rm -rf build dist demo-out .pytest_cache .mypy_cache .ruff_cache .hypothesis .import_linter_cache
+	find src tests builders benchmarks -name __pycache__ -type d -prune -exec rm -rf {} +
+
+clean-all: clean ## and the environment
+	rm -rf $(VENV) src/*.egg-info
+
+# ------------------------------------------------------------------------------- set-up
+# One stamp for running, one more for developing. Each is renewed when what it was made from changes.
+
+$(PY):
+	@test -n "$(PYTHON)" || { echo "Bitewright needs Python 3.11 or newer with venv and pip" \
+	  "(on Debian and Ubuntu: apt-get install python3 python3-venv), or name one:" \
+	  "make demo PYTHON=/path/to/python3" >&2; exit 1; }
+	$(PYTHON) -m venv $(VENV)
+
+$(VENV)/ready: pyproject.toml requirements.lock | $(PY)
+	@echo "Setting up in $(VENV) (a minute or two, the first time)"
+	@$(call install,--require-hashes -r requirements.lock)
+	@$(call install,--no-build-isolation --no-deps --editable .)
+	@touch $@
+
+$(VENV)/ready-dev: requirements-dev.lock $(VENV)/ready
+	@echo "Adding the development tools"
+	@$(call install,--require-hashes -r requirements-dev.lock)
+	@touch $@

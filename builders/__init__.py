@@ -1,0 +1,1 @@
+"""Scripts that write what is generated: the accuracy page, the command reference."""
