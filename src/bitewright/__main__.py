@@ -1,0 +1,5 @@
+"""``python -m bitewright``."""
+
+from bitewright.cli.main import run
+
+run()

@@ -1,0 +1,1 @@
+"""Bitewright's tests. Each folder tells one kind of truth; CONTRIBUTING.md says which."""

@@ -1,0 +1,73 @@
+"""What every test may ask for, and the rule that nothing is quietly left out on a build server."""
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+REPOSITORY = Path(__file__).resolve().parents[1]
+IS_CI = os.environ.get("CI", "").lower() == "true"
+PLATFORM_SKIP = "platform:"
+
+settings.register_profile("here", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True, print_blob=True)
+settings.load_profile("ci" if IS_CI else "here")
+
+
+@pytest.fixture(scope="session")
+def repository() -> Path:
+    """The top folder of the project."""
+    return REPOSITORY
+
+
+@pytest.fixture(scope="session")
+def shared_data() -> Path:
+    """The folder of published facts and real data: BITEWRIGHT_SHARED, or beside the repository.
+
+    Absent, the test is skipped; with CI=true that skip fails the run like any other.
+    """
+    folder = Path(os.environ.get("BITEWRIGHT_SHARED") or REPOSITORY.parent / "shared")
+    if not folder.is_dir():
+        reason = f"no folder of shared data at {folder}; set BITEWRIGHT_SHARED to where it is"
+        if IS_CI:
+            pytest.fail(reason)
+        pytest.skip(reason)
+    return folder
+
+
+def pytest_report_header() -> str:
+    """Say at the top which rule for skips is in force."""
+    return f"bitewright: a skipped test {'fails this run (CI=true)' if IS_CI else 'is allowed'}"
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """With CI=true, fail a run that would have passed if any test was skipped."""
+    if IS_CI and unexplained_skips(session.config) and session.exitstatus == pytest.ExitCode.OK:
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(
+    terminalreporter: pytest.TerminalReporter, config: pytest.Config
+) -> None:
+    """Name the skips that failed the run."""
+    skips = unexplained_skips(config) if IS_CI else []
+    if skips:
+        terminalreporter.section("skipped, which CI=true does not allow", red=True)
+        for line in skips:
+            terminalreporter.write_line(line)
+
+
+def unexplained_skips(config: pytest.Config) -> list[str]:
+    """Skips, by test, but for those whose reason begins with "platform:"."""
+    reporter = config.pluginmanager.get_plugin("terminalreporter")
+    reports = reporter.stats.get("skipped", []) if reporter else []
+    reasons = [(report.nodeid, skip_reason(report)) for report in reports]
+    return [f"{test}: {why}" for test, why in reasons if not why.startswith(PLATFORM_SKIP)]
+
+
+def skip_reason(report: pytest.TestReport | pytest.CollectReport) -> str:
+    """The words given for a skip, without pytest's own "Skipped: "."""
+    reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else str(report.longrepr)
+    return reason.removeprefix("Skipped: ")

@@ -1,0 +1,1 @@
+"""What must hold for the repository itself: layers, sizes, words, pages, the built wheel."""
