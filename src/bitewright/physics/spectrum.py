@@ -1,0 +1,127 @@
+"""The photons that leave a dental tube."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.errors import BitewrightError
+from bitewright.physics.attenuation import mu_per_cm
+from bitewright.physics.materials import Material
+
+TUBE_VOLTAGE_RANGE_KV = (20.0, 150.0)
+TARGET_ANGLE_RANGE_DEG = (5.0, 45.0)
+FILTRATION_RANGE_MM_AL = (0.1, 30.0)
+BIN_WIDTH_KEV = 1.0
+LOWEST_ENERGY_KEV = 5.0  # softer photons do not leave a filtered tube
+NEGLIGIBLE_SHARE = 1e-7  # of all photons; such bins carry no image and cost time
+
+
+class ImpossibleBeamError(BitewrightError):
+    """Technique factors outside what the tube model covers."""
+
+    def __init__(self, quantity: str, given: float, allowed: tuple[float, float]) -> None:
+        self.quantity = quantity
+        self.given = given
+        self.allowed = allowed
+        super().__init__(
+            f"The {quantity} given is {given:g}; the tube model covers {allowed[0]:g} to "
+            f"{allowed[1]:g}. Dental tubes work at 60 to 70 kV with 1.5 to 2.5 mm aluminium; "
+            "check the number and its unit."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Spectrum:
+    """Photons by energy.
+
+    Parameters
+    ----------
+    energies_kev : (n,) float array
+        Middles of the energy bins, rising. [keV]
+    photons_per_cm2_mas : (n,) float array
+        Photons in each bin, per cm2 and mAs, 1 m from the focal spot. [1/(cm2 mAs)]
+    """
+
+    energies_kev: NDArray[np.float64]
+    photons_per_cm2_mas: NDArray[np.float64]
+
+    def __post_init__(self) -> None:
+        for name in ("energies_kev", "photons_per_cm2_mas"):
+            values = np.array(getattr(self, name), dtype=np.float64)
+            values.setflags(write=False)
+            object.__setattr__(self, name, values)
+
+    @property
+    def fluence_weights(self) -> NDArray[np.float64]:
+        """Share of the photons in each bin; sums to 1. Shape (n,)."""
+        weights = self.photons_per_cm2_mas / self.photons_per_cm2_mas.sum()
+        return np.asarray(weights, dtype=np.float64)
+
+    @property
+    def mean_energy_kev(self) -> float:
+        """Mean over photons [keV]."""
+        return float(self.fluence_weights @ self.energies_kev)
+
+    def filtered(self, material: Material, thickness_mm: float) -> "Spectrum":
+        """What is left behind a further layer; scatter from the layer is neglected [mm]."""
+        passed = np.exp(-mu_per_cm(material, self.energies_kev) * thickness_mm / 10.0)
+        return Spectrum(
+            energies_kev=self.energies_kev, photons_per_cm2_mas=self.photons_per_cm2_mas * passed
+        )
+
+
+@lru_cache(maxsize=64)
+def tube_spectrum(
+    tube_voltage_kv: float, *, target_angle_deg: float = 20.0, filtration_mm_al: float = 2.0
+) -> Spectrum:
+    """The spectrum on the central ray of a tungsten tube at constant potential.
+
+    Parameters
+    ----------
+    tube_voltage_kv : float
+        Constant potential; a self-rectified tube of the same peak is softer, which is not
+        modelled. 20 to 150. [kV]
+    target_angle_deg : float
+        Anode angle, 5 to 45; 20 is common practice, no source. [deg]
+    filtration_mm_al : float
+        Total filtration, tube window included, as aluminium; 0.1 to 30. [mm]
+
+    Returns
+    -------
+    Spectrum
+        Bins 1 keV wide; bins with under 1e-7 of the photons are left out. Our choice: against
+        bins of 0.5 keV the half-value layer moves by under 0.1 %.
+
+    Raises
+    ------
+    ImpossibleBeamError
+        If a factor lies outside the range named.
+
+    Source: SpekPy v2 (Poludniowski, Omar, Bujila, Andreo. Med Phys 2021;48:3630-7,
+    https://doi.org/10.1002/mp.14945), its default physics; the heel effect is left out.
+    """
+    _check("tube voltage [kV]", tube_voltage_kv, TUBE_VOLTAGE_RANGE_KV)
+    _check("target angle [deg]", target_angle_deg, TARGET_ANGLE_RANGE_DEG)
+    _check("total filtration [mm Al]", filtration_mm_al, FILTRATION_RANGE_MM_AL)
+    import spekpy  # noqa: PLC0415  takes a second to import, so only when needed
+
+    tube = spekpy.Spek(kvp=tube_voltage_kv, th=target_angle_deg, dk=BIN_WIDTH_KEV)
+    tube.filter("Al", filtration_mm_al)
+    energies_kev, photons_per_kev = tube.get_spectrum(edges=False)
+    kept = (photons_per_kev > NEGLIGIBLE_SHARE * photons_per_kev.sum()) & (
+        energies_kev >= LOWEST_ENERGY_KEV
+    )
+    return Spectrum(
+        energies_kev=energies_kev[kept],
+        photons_per_cm2_mas=photons_per_kev[kept] * BIN_WIDTH_KEV,
+    )
+
+
+def _check(quantity: str, given: float, allowed: tuple[float, float]) -> None:
+    if not allowed[0] <= given <= allowed[1]:
+        raise ImpossibleBeamError(quantity, given, allowed)
+
+
+__all__ = ["ImpossibleBeamError", "Spectrum", "tube_spectrum"]

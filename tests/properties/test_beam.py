@@ -1,0 +1,87 @@
+"""What must hold of beams and of what passes through matter."""
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bitewright.imaging.shells import Shell, mouth_shells
+from bitewright.imaging.transmission import transmission
+from bitewright.physics.beam_quality import air_kerma_ugy_per_mas, half_value_layer_mm_al
+from bitewright.physics.detector import detector, packaged_detectors
+from bitewright.physics.inverse_square import intensity_ratio, time_ratio_for_same_density
+from bitewright.physics.materials import material, packaged_materials
+from bitewright.physics.projection_formulae import magnification, true_size_mm
+from bitewright.physics.spectrum import tube_spectrum
+
+voltages_kv = st.sampled_from([60.0, 65.0, 70.0])
+thicknesses_mm = st.floats(0.0, 8.0)
+tissues = st.sampled_from(["enamel", "dentine", "soft_tissue", "cortical_bone", "pmma"])
+lengths_mm = st.floats(0.0, 30.0)
+
+
+@given(voltage_kv=voltages_kv, thickness_mm=thicknesses_mm)
+def test_more_filtration_never_lowers_the_half_value_layer(
+    voltage_kv: float, thickness_mm: float
+) -> None:
+    beam = tube_spectrum(voltage_kv, filtration_mm_al=1.5)
+    harder = beam.filtered(material("aluminium"), thickness_mm)
+    assert half_value_layer_mm_al(harder) >= half_value_layer_mm_al(beam) - 1e-12
+    assert air_kerma_ugy_per_mas(harder) <= air_kerma_ugy_per_mas(beam)
+
+
+@given(name=tissues, voltage_kv=voltages_kv, thickness_mm=thicknesses_mm)
+def test_tissue_hardens_the_beam(name: str, voltage_kv: float, thickness_mm: float) -> None:
+    beam = tube_spectrum(voltage_kv)
+    assert (
+        beam.filtered(material(name), thickness_mm).mean_energy_kev >= beam.mean_energy_kev - 1e-9
+    )
+
+
+@settings(max_examples=30)
+@given(name=st.sampled_from(sorted(packaged_materials())), seen_mm=lengths_mm)
+def test_an_absent_material_attenuates_nothing(name: str, seen_mm: float) -> None:
+    """A shell no ray enters changes no bit, whatever it is filled with."""
+    beam, plate = tube_spectrum(65.0), detector("phosphor_plate")
+    shells = [Shell(filled_with=material("dentine")), Shell(filled_with=material(name))]
+    lengths = np.zeros((2, 3, 5), np.float32)
+    lengths[0] = seen_mm
+    with_it = transmission(lengths, shells, beam, plate)
+    without_it = transmission(lengths[:1], shells[:1], beam, plate)
+    assert np.array_equal(with_it, without_it)
+
+
+@settings(max_examples=40)
+@given(
+    lengths=st.lists(st.floats(0.0, 3.0), min_size=9, max_size=9),
+    receptor=st.sampled_from(sorted(packaged_detectors())),
+)
+def test_more_matter_never_brightens_the_beam(lengths: list[float], receptor: str) -> None:
+    """Nested so that every material's own length is positive: outer surfaces hold inner ones."""
+    tooth, dentine, pulp, soft, bone, marrow, filling, inner, block = lengths
+    inner = min(inner, filling)
+    nested = [
+        *(tooth + dentine + pulp + filling, dentine + pulp + inner, pulp),
+        *(soft + bone + marrow, bone + marrow, marrow),
+        *(filling, inner, block),
+    ]
+    row = np.zeros((9, 1, 2), np.float32)
+    row[:, 0, 0] = nested
+    row[:, 0, 1] = nested
+    row[3, 0, 1] += 1.0
+    shares = transmission(row, mouth_shells(), tube_spectrum(70.0), detector(receptor))[0]
+    assert 0.0 < shares[1] < shares[0] <= 1.0 + 1e-6
+
+
+@given(from_mm=st.floats(50.0, 900.0), to_mm=st.floats(50.0, 900.0))
+def test_time_makes_up_for_distance(from_mm: float, to_mm: float) -> None:
+    kept = intensity_ratio(from_mm=from_mm, to_mm=to_mm) * time_ratio_for_same_density(
+        from_mm=from_mm, to_mm=to_mm
+    )
+    assert np.isclose(kept, 1.0)
+
+
+@given(size_mm=st.floats(0.1, 50.0), source_mm=st.floats(150.0, 500.0), gap_mm=st.floats(0, 60))
+def test_true_size_is_what_was_magnified(size_mm: float, source_mm: float, gap_mm: float) -> None:
+    factor = magnification(source_receptor_mm=source_mm, object_receptor_mm=gap_mm)
+    assert factor >= 1.0
+    assert np.isclose(true_size_mm(size_mm * factor, factor), size_mm)

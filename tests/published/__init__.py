@@ -1,0 +1,1 @@
+"""Numbers others published, and what our code makes of the same inputs."""
