@@ -1,0 +1,235 @@
+"""A mouth's light form: flanks, contacts, cusps, cemento-enamel junctions, crest, apices.
+
+Enough for landmarks, contacts, planning and estimating; built in milliseconds. All points are in
+the mouth frame with the jaws closed; the lower jaw's are opened later (`jaws.opened`).
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.arches import contact_between, place_arches
+from bitewright.dentition.crown_sections import CrownSections, joined_sections
+from bitewright.dentition.flanks import DISTAL, MESIAL, NO_FACET_MM, crown_flanks
+from bitewright.dentition.jaws import ArchParts, hinge_axis_mm
+from bitewright.dentition.mouth import Mouth
+from bitewright.dentition.occlusal_surface import Cusps, joined_cusps
+from bitewright.dentition.tooth_forms import is_right, tooth_form
+from bitewright.space import Pose
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ContactSite:
+    """Where two neighbours of one quadrant meet, or face each other across a space.
+
+    Parameters
+    ----------
+    pair : tuple of two ISO 3950 codes
+        The tooth nearer the midline first.
+    point_mouth, normal_mouth : (3,) float arrays
+        Middle of the facet [mm]; horizontal unit direction across it, towards the front.
+    open_azimuth_deg : float
+        Horizontal direction of the tube in which the contact is open: 0 straight from the side,
+        positive with the tube towards the front of the mouth. [deg]
+    facet_width_mm, gap_mm, enamel_mm : float
+        Facet width, gap, and the thinner of the two adjoining enamels. [mm]
+    """
+
+    pair: tuple[int, int]
+    point_mouth: Floats
+    normal_mouth: Floats
+    open_azimuth_deg: float
+    facet_width_mm: float
+    gap_mm: float
+    enamel_mm: float
+
+    @property
+    def name(self) -> str:
+        """The two codes, as "15-16"."""
+        return f"{self.pair[0]}-{self.pair[1]}"
+
+
+@dataclass(frozen=True, slots=False, kw_only=True, eq=False)
+class Outlines:
+    """Teeth present in a mouth, placed; the jaws closed.
+
+    Parameters
+    ----------
+    mouth : Mouth
+        What was built.
+    codes : tuple of T int
+        Teeth present, ISO 3950.
+    origins_mouth, axes_mouth : (T, 3) and (T, 3, 3) float arrays
+        Local origins [mm] and axes (rows: mesial, buccal, occlusal).
+    flanks_mouth : (T, 2, K, M, 3) float array
+        Mesial and distal flank of every crown, rows by height, facets cut. [mm]
+    sites : tuple of ContactSite
+        Contacts within the quadrants.
+    points_mouth : mapping of name to (3,) float array
+        ``16.mesial.cej``, ``16.mesial.crest``, ``16.mesiobuccal.cusp``, ``16.mesiobuccal.apex``.
+    hinge_mm : (y, z) of the axis the mandible opens about. [mm]
+    sections, cusps : shape tables, rows as ``codes``
+    planes_mouth : (T, 2, 4) float array
+        Facet planes (outward normal, offset) [mm]; offset `NO_FACET_MM` where there is none.
+    """
+
+    mouth: Mouth
+    codes: tuple[int, ...]
+    origins_mouth: Floats
+    axes_mouth: Floats
+    flanks_mouth: Floats
+    sites: tuple[ContactSite, ...]
+    points_mouth: dict[str, Floats]
+    hinge_mm: tuple[float, float]
+    sections: CrownSections
+    cusps: Cusps
+    planes_mouth: Floats
+
+    @cached_property
+    def row(self) -> dict[int, int]:
+        """Row of each tooth present."""
+        return {code: row for row, code in enumerate(self.codes)}
+
+    @cached_property
+    def site(self) -> dict[tuple[int, int], ContactSite]:
+        """Contact sites by their pair."""
+        return {site.pair: site for site in self.sites}
+
+    def mouth_from_tooth(self, code: int) -> tuple[Pose, float]:
+        """Pose of a tooth, and the sign (+1, -1) its buccal coordinate is multiplied with first.
+
+        Mesial, buccal and occlusal make a right-handed frame in the upper right and lower left
+        quadrant only; elsewhere the buccal coordinate is reversed, so that the pose is a rotation.
+        """
+        row = self.row[code]
+        axes = self.axes_mouth[row].copy()
+        hand = 1.0 if code // 10 in (1, 3) else -1.0
+        axes[1] *= hand
+        return Pose.from_axes(axes, self.origins_mouth[row]), hand
+
+    def crown_middle_mouth(self, code: int) -> Floats:
+        """Middle of a crown at the height of its contacts. [mm]"""
+        row = self.row[code]
+        height = self.sections.contact_mm[row].mean()
+        return np.asarray(self.origins_mouth[row] + height * self.axes_mouth[row, 2])
+
+
+def build_outlines(mouth: Mouth) -> Outlines:
+    """Place the teeth of a mouth in contact, relate the jaws, and take the outlines off.
+
+    Raises
+    ------
+    EmptyArchError
+        If an arch has fewer than two teeth to place.
+    """
+    arches = place_arches(mouth)
+    both = (arches.upper, arches.lower)
+    planes, sites = _facets(mouth, both)
+    keep = [
+        [row for row, code in enumerate(part.codes) if mouth.teeth[code].present] for part in both
+    ]
+    sections = joined_sections(
+        [part.sections.take(rows) for part, rows in zip(both, keep, strict=True)]
+    )
+    tips = joined_cusps([part.cusps.take(rows) for part, rows in zip(both, keep, strict=True)])
+    origins, axes, facets = (
+        np.concatenate([whole[rows] for whole, rows in zip(parts, keep, strict=True)])
+        for parts in (
+            [part.placed.origins_arch for part in both],
+            [part.placed.axes_arch for part in both],
+            planes,
+        )
+    )
+    return Outlines(
+        mouth=mouth,
+        codes=sections.codes,
+        origins_mouth=origins,
+        axes_mouth=axes,
+        flanks_mouth=crown_flanks(sections, origins, axes, facets),
+        sites=sites,
+        points_mouth=_points(mouth, sections, tips, origins, axes),
+        hinge_mm=hinge_axis_mm(arches.lower_front_mouth),
+        sections=sections,
+        cusps=tips,
+        planes_mouth=facets,
+    )
+
+
+def _facets(
+    mouth: Mouth, parts: tuple[ArchParts, ArchParts]
+) -> tuple[list[Floats], tuple[ContactSite, ...]]:
+    """Facet planes of each arch's teeth (T, 2, 4), and the contact sites within quadrants."""
+    every_plane, sites = [], []
+    for part in parts:
+        arch = part.placed
+        planes = np.zeros((len(part.codes), 2, 4))
+        planes[:, :, 3] = NO_FACET_MM
+        every_plane.append(planes)
+        for i, (right, left) in enumerate(pairwise(part.codes)):
+            if not (mouth.teeth[right].present and mouth.teeth[left].present):
+                continue
+            normal, point = arch.normals_arch[i], arch.points_arch[i]
+            gap_mm = float(arch.gaps_mm[i])
+            reach = normal @ point
+            planes[i, MESIAL if is_right(right) else DISTAL] = [*normal, reach - 0.5 * gap_mm]
+            planes[i + 1, DISTAL if is_right(left) else MESIAL] = [*-normal, -reach - 0.5 * gap_mm]
+            if is_right(right) == is_right(left):
+                sites.append(_site(mouth, right, left, point, normal, gap_mm))
+    return every_plane, tuple(sites)
+
+
+def _site(
+    mouth: Mouth, right: int, left: int, point: Floats, normal: Floats, gap_mm: float
+) -> ContactSite:
+    on_right = is_right(right)
+    pair = (left, right) if on_right else (right, left)
+    forward = normal if on_right else -normal
+    # The tube direction lies in the facet's plane: the normal turned a quarter outward.
+    return ContactSite(
+        pair=pair,
+        point_mouth=point,
+        normal_mouth=forward,
+        open_azimuth_deg=float(
+            np.rad2deg(np.arctan2(forward[0] if on_right else -forward[0], -forward[1]))
+        ),
+        facet_width_mm=contact_between(mouth, *pair).facet_width_mm,
+        gap_mm=gap_mm,
+        enamel_mm=min(mouth.teeth[code].enamel_contact_mm for code in pair),
+    )
+
+
+def _points(
+    mouth: Mouth, sections: CrownSections, tips: Cusps, origins: Floats, axes: Floats
+) -> dict[str, Floats]:
+    """Named points of every tooth present. [mm]"""
+    teeth = [mouth.teeth[code] for code in sections.codes]
+    cej = np.array([(t.cej_curve_mesial_mm, t.cej_curve_distal_mm) for t in teeth])
+    crest = cej - np.array([(t.crest_mesial_mm, t.crest_distal_mm) for t in teeth])
+    height = np.stack([cej, crest], axis=-1)
+    tooth = np.broadcast_to(np.arange(len(teeth))[:, None, None], height.shape)
+    row = sections.at(tooth, height)
+    side = np.array([1.0, -1.0])[:, None]
+    local = np.stack([row[..., 0] + side * row[..., 1], row[..., 2], height], axis=-1)
+    placed = np.einsum("tsfk,tkc->tsfc", local, axes) + origins[:, None, None]
+    cusp = np.einsum("tqk,tkc->tqc", tips.tips_tooth, axes) + origins[:, None]
+    named: dict[str, Floats] = {}
+    for t, (code, tooth_) in enumerate(zip(sections.codes, teeth, strict=True)):
+        for s, surface in enumerate(("mesial", "distal")):
+            named[f"{code}.{surface}.cej"] = placed[t, s, 0]
+            named[f"{code}.{surface}.crest"] = placed[t, s, 1]
+        for q, name in enumerate(tips.names[t]):
+            named[f"{code}.{name}.cusp"] = cusp[t, q]
+        for name, (mesial, buccal) in tooth_form(code).apices.items():
+            local_apex = np.array(
+                [mesial * tooth_.md_cervix_mm, buccal * tooth_.bl_cervix_mm, -tooth_.root_length_mm]
+            )
+            named[f"{code}.{name}.apex"] = origins[t] + local_apex @ axes[t]
+    return named
+
+
+__all__ = ["ContactSite", "Outlines", "build_outlines"]

@@ -1,0 +1,159 @@
+"""Scenes that several tests look at: a standard mouth, a station, ideal crowns under a far source."""
+
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.mouth import Mouth, standard_mouth
+from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
+from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.imaging.aim import Beam
+from bitewright.imaging.exposure import Exposures, Station, station
+from bitewright.imaging.project import Targets
+from bitewright.imaging.seating import Seat
+from bitewright.quality.views import view
+
+Floats = NDArray[np.float64]
+
+
+@lru_cache(maxsize=8)
+def outlines_of(*, third_molars: bool = False) -> Outlines:
+    """Outlines of the standard mouth."""
+    return build_outlines(standard_mouth(third_molars=third_molars))
+
+
+@lru_cache(maxsize=64)
+def station_of(
+    view_name: str = "right-premolar",
+    receptor: str = "film-2",
+    holder: str = "ring-holder",
+    tube: str = "rectangular-300",
+) -> Station:
+    """The standard mouth with packaged equipment."""
+    return station_in(standard_mouth(), view_name, receptor, holder, tube)
+
+
+def station_in(
+    mouth: Mouth,
+    view_name: str = "right-premolar",
+    receptor: str = "film-2",
+    holder: str = "ring-holder",
+    tube: str = "rectangular-300",
+) -> Station:
+    """Any mouth with packaged equipment."""
+    known = packaged_catalogue()
+    return station(
+        build_outlines(mouth),
+        view(view_name).region,
+        known.receptor(receptor),
+        known.holder(holder),
+        known.tube(tube),
+    )
+
+
+def drawn_mouth(seed: int, *, spread: float = 1.0) -> Mouth:
+    """A mouth that differs from the standard one as people do.
+
+    Our choice of spreads: sizes 5% together and 1.5% alone, rotations 4 degrees, tip and torque
+    2 degrees, arches 4%.
+    """
+    rng = np.random.default_rng(seed)
+    base = standard_mouth()
+    together = 1.0 + 0.05 * spread * rng.standard_normal()
+    teeth = {}
+    for code, tooth in base.teeth.items():
+        names = [n for n in ("md_crown_mm", "md_cervix_mm", "bl_crown_mm", "bl_cervix_mm")]
+        sizes = {
+            n: getattr(tooth, n) * together * (1 + 0.015 * spread * rng.standard_normal())
+            for n in names
+        }
+        turns = {
+            n: getattr(tooth, n) + sd * spread * rng.standard_normal()
+            for n, sd in (("rotation_deg", 4.0), ("tip_deg", 2.0), ("torque_deg", 2.0))
+        }
+        teeth[code] = replace(tooth, **sizes, **turns)
+    arches = {
+        name: replace(
+            form,
+            width_mm=form.width_mm * together * (1 + 0.03 * spread * rng.standard_normal()),
+            depth_mm=form.depth_mm * together * (1 + 0.03 * spread * rng.standard_normal()),
+        )
+        for name, form in (("upper", base.upper), ("lower", base.lower))
+    }
+    return replace(base, name=f"drawn mouth {seed}", teeth=teeth, **arches)
+
+
+FAR_MM = 1e7
+
+
+def ideal_crowns(
+    *, facet_mm: float, radii_mm: tuple[float, float], off_deg: Floats, object_mm: float = 12.0
+) -> tuple[Exposures, Targets]:
+    """Two round crowns that touch along a flat facet, under a parallel beam turned off it.
+
+    The contact lies at the origin of an upright receptor's axis, ``object_mm`` before its plane;
+    u points to the front. Both crowns have the same section at every height.
+    """
+    count = len(off_deg)
+    ahead, behind = (_round_flank(facet_mm, r) for r in radii_mm)
+    # Facing each other across the plane u = 0, both towards w = buccolingual.
+    front_tooth = ahead * [1.0, 1.0, 1.0]
+    back_tooth = behind * [-1.0, 1.0, 1.0]
+    site = ContactSite(
+        pair=(14, 15),
+        point_mouth=np.zeros(3),
+        normal_mouth=np.array([1.0, 0.0, 0.0]),
+        open_azimuth_deg=0.0,
+        facet_width_mm=facet_mm,
+        gap_mm=0.0,
+        enamel_mm=1.3,
+    )
+    targets = Targets(
+        sites=(site,),
+        flanks_mouth=np.stack([front_tooth, back_tooth]),
+        outward=np.array([-1.0, 1.0]),
+        points_mouth=np.zeros((0, 3)),
+        flank_is_lower=np.zeros(2, dtype=bool),
+        point_is_lower=np.zeros(0, dtype=bool),
+        names=("14.distal", "15.mesial"),
+    )
+    turn = np.deg2rad(off_deg)
+    ray = np.column_stack([np.sin(turn), np.zeros(count), np.cos(turn)])
+    axes = np.broadcast_to(np.eye(3), (count, 3, 3))
+    centre = np.broadcast_to([0.0, 0.0, object_mm], (count, 3))
+    zero = np.zeros(count)
+    seat = Seat(axes, centre, zero, zero, zero, zero + 50.0)
+    beam = Beam(
+        sources_mouth=-FAR_MM * ray,
+        rays_mouth=ray,
+        across_mouth=np.broadcast_to([1.0, 0.0, 0.0], (count, 3)),
+        down_mouth=np.broadcast_to([0.0, 1.0, 0.0], (count, 3)),
+        end_mm=FAR_MM / 2,
+        half_across_mm=1e3,
+        half_down_mm=1e3,
+        is_round=True,
+    )
+    at = station_of()
+    frame = replace(
+        at.seating.frame, front_mouth=np.array([1.0, 0.0, 0.0]), middle_mouth=np.zeros(3)
+    )
+    return (
+        Exposures(
+            station=replace(at, seating=replace(at.seating, frame=frame)), seat=seat, beam=beam
+        ),
+        targets,
+    )
+
+
+def _round_flank(facet_mm: float, radius_mm: float) -> Floats:
+    """A flank (K, M, 3) that ends in a facet at u = 0, round beyond it, the crown at u > 0."""
+    half = 0.5 * facet_mm
+    angles = np.linspace(0.0, 1.2, 400)
+    arc = np.column_stack([radius_mm * (1 - np.cos(angles)), half + radius_mm * np.sin(angles)])
+    profile = np.vstack([arc[::-1] * [1, -1], arc])
+    heights = np.linspace(-1.0, 1.0, 3)
+    return np.stack(
+        [np.column_stack([profile[:, 0], np.full(len(profile), h), profile[:, 1]]) for h in heights]
+    )
