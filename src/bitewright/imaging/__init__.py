@@ -1,0 +1,1 @@
+"""From an exposure to landmarks and film."""

@@ -1,0 +1,45 @@
+"""How far the beam lies from the direction in which each contact is open."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.jaws import opened
+from bitewright.dentition.outlines import ContactSite
+from bitewright.imaging.exposure import Exposures
+
+Floats = NDArray[np.float64]
+
+
+def contact_errors_deg(exposures: Exposures, sites: tuple[ContactSite, ...]) -> Floats:
+    """Angle at each contact, in the occlusal plane, from its open direction to the ray there.
+
+    Positive where the tube sits too far towards the front for that contact.
+
+    Returns
+    -------
+    (E, C) float array [deg]
+    """
+    side = exposures.station.region.front_sign
+    hinge = exposures.station.outlines.hinge_mm
+    errors = np.empty((len(exposures), len(sites)))
+    for c, site in enumerate(sites):
+        points = np.broadcast_to(site.point_mouth, (len(exposures), 3))
+        if site.pair[0] // 10 in (3, 4):
+            points = np.array(
+                [opened(site.point_mouth, hinge, angle) for angle in exposures.seat.opening_deg]
+            )
+        to_tube = exposures.beam.sources_mouth - points
+        azimuth = np.rad2deg(np.arctan2(-to_tube[:, 1], -side * to_tube[:, 0]))
+        errors[:, c] = azimuth - site.open_azimuth_deg
+    return errors
+
+
+def contact_error_deg(errors_deg: Floats) -> Floats:
+    """One figure for a view, (E,): midway between its most different contacts. [deg]
+
+    Swinging the tube back by this much makes the worst contact as good as it can be.
+    """
+    return np.asarray(0.5 * (errors_deg.max(axis=1) + errors_deg.min(axis=1)))
+
+
+__all__ = ["contact_error_deg", "contact_errors_deg"]

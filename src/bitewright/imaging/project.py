@@ -1,0 +1,364 @@
+"""Project outlines to landmarks: many exposures at once.
+
+Each flank is a stack of rows; the image edge of a crown at a height is the outermost projected
+point of the row there. Overlap is looked for at the height where it is widest, as on a real film.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.compiled import compiled
+from bitewright.dentition.flanks import DISTAL, MESIAL
+from bitewright.dentition.outlines import ContactSite, Outlines
+from bitewright.imaging.exposure import Exposures
+from bitewright.imaging.landmarks import Landmarks, Origin, Status
+from bitewright.imaging.region import Region
+from bitewright.imaging.row_bands import ALONE, Threads, in_row_bands
+from bitewright.imaging.scale import Scale
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+FIRST_PLACE = 3
+"""Bitewings are read from the canine backwards."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Targets:
+    """What is projected of a mouth for a region.
+
+    Parameters
+    ----------
+    sites : tuple of C ContactSite
+    flanks_mouth : (S, K, M, 3) float array
+        Flanks, two for each contact (of the front tooth, then of the back tooth), then free ones.
+        [mm]
+    outward : (S,) float array
+        +1 where a flank faces the front of the mouth (mesial), -1 where it faces back.
+    points_mouth : (P, 3) float array
+    flank_is_lower, point_is_lower : (S,) and (P,) bool arrays
+    names : tuple of S + P str
+    """
+
+    sites: tuple[ContactSite, ...]
+    flanks_mouth: Floats
+    outward: Floats
+    points_mouth: Floats
+    flank_is_lower: NDArray[np.bool_]
+    point_is_lower: NDArray[np.bool_]
+    names: tuple[str, ...]
+
+    def only(self, pairs: tuple[tuple[int, int], ...], surfaces: tuple[str, ...]) -> "Targets":
+        """Fewer targets: these contacts, these free surfaces, and every point."""
+        kept = [c for c, site in enumerate(self.sites) if site.pair in pairs]
+        flanks = [2 * c + k for c in kept for k in (0, 1)]
+        paired = {self.names[f] for f in flanks}
+        flanks += [
+            f
+            for f in range(len(self.flanks_mouth))
+            if self.names[f] in surfaces and self.names[f] not in paired
+        ]
+        points = self.names[len(self.flanks_mouth) :]
+        return Targets(
+            sites=tuple(self.sites[c] for c in kept),
+            flanks_mouth=np.ascontiguousarray(self.flanks_mouth[flanks]),
+            outward=self.outward[flanks],
+            points_mouth=self.points_mouth,
+            flank_is_lower=self.flank_is_lower[flanks],
+            point_is_lower=self.point_is_lower,
+            names=tuple(self.names[f] for f in flanks) + points,
+        )
+
+
+def targets(outlines: Outlines, region: Region) -> Targets:
+    """All contacts, free surfaces, junctions, crests and cusps of a region's side, canine back."""
+    sites = tuple(
+        site
+        for site in outlines.sites
+        if site.pair[0] // 10 in region.quadrants and site.pair[0] % 10 >= FIRST_PLACE
+    )
+    flanks = [(site.pair[k], (DISTAL, MESIAL)[k]) for site in sites for k in (0, 1)]
+    side = [c for c in outlines.codes if c // 10 in region.quadrants and c % 10 >= FIRST_PLACE]
+    flanks += [(c, s) for c in side for s in (MESIAL, DISTAL) if (c, s) not in flanks]
+    names = [f"{code}.{('mesial', 'distal')[surface]}" for code, surface in flanks]
+    points = {
+        name: point
+        for name, point in outlines.points_mouth.items()
+        if int(name[:2]) in side and not name.endswith(".apex")
+    }
+    rows = [outlines.row[code] for code, _ in flanks]
+    surfaces = [surface for _, surface in flanks]
+    return Targets(
+        sites=sites,
+        flanks_mouth=np.ascontiguousarray(outlines.flanks_mouth[rows, surfaces]),
+        outward=np.where(np.array(surfaces) == MESIAL, 1.0, -1.0),
+        points_mouth=np.array(list(points.values())).reshape(-1, 3),
+        flank_is_lower=np.array([code // 10 in (3, 4) for code, _ in flanks], dtype=bool),
+        point_is_lower=np.array([int(name[:2]) // 10 in (3, 4) for name in points], dtype=bool),
+        names=tuple(names) + tuple(points),
+    )
+
+
+def project(
+    exposures: Exposures, wanted: Targets, *, threads: Threads = ALONE
+) -> tuple[Landmarks, Scale]:
+    """Landmarks and scale of E exposures, shared among threads if there are any.
+
+    Returns
+    -------
+    Landmarks of E exposures, and the Scale at the C contacts of ``wanted``.
+    """
+    matrices = projection_matrices(exposures)
+    receptor = exposures.station.receptor
+    beam = exposures.beam
+    field = np.array([beam.half_across_mm, beam.half_down_mm, float(beam.is_round), beam.end_mm])
+    active = np.array(
+        [
+            exposures.station.half_width_mm,
+            exposures.station.half_height_mm,
+            receptor.corner_radius_mm,
+        ]
+    )
+    axes = np.stack([beam.across_mouth, beam.down_mouth, beam.rays_mouth], axis=1)
+    field_axes = np.einsum("eka,eba->ekb", axes, exposures.seat.axes_mouth)
+    count, named, contacts = len(exposures), len(wanted.names), len(wanted.sites)
+    points, margins = np.empty((count, named, 2)), np.empty((2, count, named))
+    magnification, cosine = np.empty((count, contacts)), np.empty((count, contacts))
+    arguments = (
+        matrices.upper,
+        matrices.lower,
+        matrices.source_receptor,
+        front_directions(exposures, matrices),
+        field_axes,
+        field,
+        active,
+        wanted.flanks_mouth,
+        wanted.outward,
+        wanted.flank_is_lower,
+        wanted.points_mouth,
+        wanted.point_is_lower,
+        points,
+        magnification,
+        cosine,
+        *margins,
+    )
+    in_row_bands(lambda first, end: _project_some(first, end, *arguments), np.ones(count), threads)
+    frame_margin, beam_margin = margins
+    status = np.where(
+        frame_margin < 0, Status.OUTSIDE, np.where(beam_margin < 0, Status.CUT, Status.SEEN)
+    ).astype(np.int8)
+    landmarks = Landmarks(
+        names=wanted.names,
+        points_receptor=points,
+        status=status,
+        origin=Origin.PROJECTED,
+        frame_margin_mm=frame_margin,
+        beam_margin_mm=beam_margin,
+        front_sign=exposures.station.region.front_sign,
+        half_size_mm=active[:2],
+    )
+    enamel = np.array([site.enamel_mm for site in wanted.sites])
+    return landmarks, Scale(magnification=magnification, cos_obliquity=cosine, enamel_mm=enamel)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ProjectionMatrices:
+    """From mouth points to the receptor: homogeneous rows (E, 3, 4), and sources (E, 3).
+
+    ``q = matrix @ (x, y, z, 1)`` is the point in receptor axes from the source; the image lies at
+    ``source_uv + q_uv * depth / q_w`` with depth the source's distance from the receptor plane.
+    """
+
+    upper: Floats
+    lower: Floats
+    source_receptor: Floats
+
+
+def projection_matrices(exposures: Exposures) -> ProjectionMatrices:
+    """Matrices of E exposures; the lower jaw's include its opening."""
+    rotation = exposures.seat.axes_mouth
+    source = exposures.beam.sources_mouth
+    upper = np.concatenate(
+        [rotation, -np.einsum("eab,eb->ea", rotation, source)[:, :, None]], axis=2
+    )
+    angle = np.deg2rad(exposures.seat.opening_deg)
+    hinge_y, hinge_z = exposures.station.outlines.hinge_mm
+    opening = np.zeros((len(exposures), 4, 4))
+    opening[:, 0, 0] = opening[:, 3, 3] = 1.0
+    opening[:, 1, 1] = opening[:, 2, 2] = np.cos(angle)
+    opening[:, 2, 1] = np.sin(angle)
+    opening[:, 1, 2] = -np.sin(angle)
+    opening[:, 1, 3] = hinge_y - np.cos(angle) * hinge_y + np.sin(angle) * hinge_z
+    opening[:, 2, 3] = hinge_z - np.sin(angle) * hinge_y - np.cos(angle) * hinge_z
+    seen_from = np.einsum("eab,eb->ea", rotation, source - exposures.seat.centres_mouth)
+    return ProjectionMatrices(upper, upper @ opening, seen_from)
+
+
+def front_directions(exposures: Exposures, matrices: ProjectionMatrices) -> Floats:
+    """Unit image direction (E, 2) of the region's chord, towards the front of the mouth."""
+    frame = exposures.station.seating.frame
+    reach = 10.0 * frame.front_mouth
+    ends = np.stack([frame.middle_mouth - reach, frame.middle_mouth + reach])
+    q = np.einsum("eab,pb->epa", matrices.upper, np.column_stack([ends, [1.0, 1.0]]))
+    depth = -matrices.source_receptor[:, 2]
+    image = q[:, :, :2] * (depth[:, None] / q[:, :, 2])[:, :, None]
+    along = image[:, 1] - image[:, 0]
+    return np.asarray(along / np.linalg.norm(along, axis=1)[:, None])
+
+
+@compiled
+def _project_some(
+    first: int,
+    end: int,
+    upper: Floats,
+    lower: Floats,
+    sources: Floats,
+    fronts: Floats,
+    field_axes: Floats,
+    field: Floats,
+    active: Floats,
+    flanks: Floats,
+    outward: Floats,
+    flank_lower: NDArray[np.bool_],
+    points: Floats,
+    point_lower: NDArray[np.bool_],
+    image: Floats,
+    magnification: Floats,
+    cosine: Floats,
+    frame_margin: Floats,
+    beam_margin: Floats,
+) -> None:
+    """Fill the rows first to end of the last five arrays."""
+    surfaces, named, contacts = len(flanks), image.shape[1], magnification.shape[1]
+    for e in range(first, end):
+        depth = -sources[e, 2]
+        edge = np.empty((surfaces, flanks.shape[1], 3))
+        for s in range(surfaces):
+            matrix = lower[e] if flank_lower[s] else upper[e]
+            _edge_rows(matrix, depth, fronts[e], flanks[s], outward[s], edge[s])
+        for c in range(contacts):
+            ahead, back, height, mag = _widest_row(edge[2 * c], edge[2 * c + 1])
+            _place(image[e, 2 * c], ahead, height, fronts[e], sources[e])
+            _place(image[e, 2 * c + 1], back, height, fronts[e], sources[e])
+            magnification[e, c] = mag
+            # The ray's lean along the row of teeth, against the receptor's normal.
+            lean = 0.5 * (ahead + back) / depth
+            cosine[e, c] = 1.0 / np.sqrt(1.0 + lean * lean)
+        for s in range(2 * contacts, surfaces):
+            k = _outermost(edge[s], outward[s])
+            _place(image[e, s], edge[s, k, 0], edge[s, k, 1], fronts[e], sources[e])
+        for p in range(len(points)):
+            matrix = lower[e] if point_lower[p] else upper[e]
+            u, v, w = _seen(matrix, points[p])
+            image[e, surfaces + p, 0] = sources[e, 0] + u * depth / w
+            image[e, surfaces + p, 1] = sources[e, 1] + v * depth / w
+        for n in range(named):
+            u, v = image[e, n, 0], image[e, n, 1]
+            frame_margin[e, n] = _inside_rounded(u, v, active)
+            beam_margin[e, n] = _inside_beam(u, v, sources[e], field_axes[e], field)
+
+
+@compiled
+def _seen(matrix: Floats, p: Floats) -> tuple[float, float, float]:
+    """A point in receptor axes from the source."""
+    u = matrix[0, 0] * p[0] + matrix[0, 1] * p[1] + matrix[0, 2] * p[2] + matrix[0, 3]
+    v = matrix[1, 0] * p[0] + matrix[1, 1] * p[1] + matrix[1, 2] * p[2] + matrix[1, 3]
+    w = matrix[2, 0] * p[0] + matrix[2, 1] * p[1] + matrix[2, 2] * p[2] + matrix[2, 3]
+    return u, v, w
+
+
+@compiled
+def _edge_rows(
+    matrix: Floats, depth: float, front: Floats, flank: Floats, outward: float, edge: Floats
+) -> None:
+    """Outermost point of every row: place along the front direction, across it, magnification."""
+    for k in range(flank.shape[0]):
+        best = -1e9
+        for m in range(flank.shape[1]):
+            u, v, w = _seen(matrix, flank[k, m])
+            ratio = depth / w
+            along = (front[0] * u + front[1] * v) * ratio
+            if along * outward > best:
+                best = along * outward
+                edge[k, 0] = along
+                edge[k, 1] = (front[0] * v - front[1] * u) * ratio
+                edge[k, 2] = ratio
+
+
+@compiled
+def _widest_row(ahead: Floats, back: Floats) -> tuple[float, float, float, float]:
+    """Edges of the front and the back tooth at the height where they overlap most.
+
+    Returns both places along the front direction, the height, and the mean magnification.
+    """
+    rows = len(ahead)
+    best = -1e9
+    found = (0.0, 0.0, 0.0, 1.0)
+    step = 1 if back[rows - 1, 1] > back[0, 1] else -1
+    start = 0 if step > 0 else rows - 1
+    for k in range(rows):
+        height = ahead[k, 1]
+        j = start
+        for _ in range(rows - 2):
+            if back[j + step, 1] < height:
+                j += step
+        low, high = back[j], back[j + step]
+        share = (height - low[1]) / (high[1] - low[1])
+        share = min(max(share, 0.0), 1.0)
+        along = low[0] + share * (high[0] - low[0])
+        if along - ahead[k, 0] > best:
+            best = along - ahead[k, 0]
+            ratio = low[2] + share * (high[2] - low[2])
+            found = (ahead[k, 0], along, height, 0.5 * (ahead[k, 2] + ratio))
+    return found
+
+
+@compiled
+def _outermost(edge: Floats, outward: float) -> int:
+    best = 0
+    for k in range(len(edge)):
+        if edge[k, 0] * outward > edge[best, 0] * outward:
+            best = k
+    return best
+
+
+@compiled
+def _place(out: Floats, along: float, across: float, front: Floats, source: Floats) -> None:
+    """From places along and across the front direction (seen from the source) to u, v."""
+    out[0] = source[0] + front[0] * along - front[1] * across
+    out[1] = source[1] + front[1] * along + front[0] * across
+
+
+@compiled
+def _inside_rounded(u: float, v: float, active: Floats) -> float:
+    """Distance inside a rectangle with rounded corners; negative outside."""
+    radius = active[2]
+    du = abs(u) - (active[0] - radius)
+    dv = abs(v) - (active[1] - radius)
+    outer = np.sqrt(max(du, 0.0) ** 2 + max(dv, 0.0) ** 2)
+    return float(radius - outer - min(max(du, dv), 0.0))
+
+
+@compiled
+def _inside_beam(u: float, v: float, source: Floats, axes: Floats, field: Floats) -> float:
+    """Distance inside the beam's edge, carried to the receptor; negative outside."""
+    du, dv, dw = u - source[0], v - source[1], -source[2]
+    across = axes[0, 0] * du + axes[0, 1] * dv + axes[0, 2] * dw
+    down = axes[1, 0] * du + axes[1, 1] * dv + axes[1, 2] * dw
+    along = axes[2, 0] * du + axes[2, 1] * dv + axes[2, 2] * dw
+    grown = along / field[3]
+    if field[2] > 0.5:
+        return float(field[0] * grown - np.sqrt(across * across + down * down))
+    return float(min(field[0] * grown - abs(across), field[1] * grown - abs(down)))
+
+
+__all__ = [
+    "ProjectionMatrices",
+    "Targets",
+    "front_directions",
+    "project",
+    "projection_matrices",
+    "targets",
+]

@@ -1,0 +1,109 @@
+"""What fills each closed surface, and what it displaces.
+
+A tooth is three surfaces one inside the other: the outer one filled with enamel, the dentine's
+inside it, the pulp's inside that. A ray's length in enamel is then its length inside the outer
+surface less its length inside the dentine's, and so on: a fixed matrix of +1 and -1 that folds
+into the attenuation coefficients, so nested surfaces cost nothing per pixel.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.physics.attenuation import mu_per_cm
+from bitewright.physics.materials import Material, material
+
+
+class ShellGroup(IntEnum):
+    """The surfaces of a mouth that are summed together, in the order of `mouth_shells`."""
+
+    TOOTH = 0
+    """Outer surface of crowns and roots."""
+    DENTINE = 1
+    """Outer surface of the dentine; on the root the same as the tooth's."""
+    PULP = 2
+    SOFT_TISSUE = 3
+    """Cheek, gingiva, tongue; bone lies inside it, teeth do not."""
+    BONE = 4
+    """Outer surface of the cortex, sockets cut out."""
+    SPONGIOSA = 5
+    FILLING = 6
+    """Fillings, whole."""
+    FILLING_IN_DENTINE = 7
+    """The part of each filling that lies inside the dentine's surface."""
+    BITE_BLOCK = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shell:
+    """What lies inside a group of closed surfaces and what would lie there without them.
+
+    Parameters
+    ----------
+    filled_with : Material
+    host : Material or None
+        The surrounding material displaced; None for air, whose attenuation is neglected.
+    """
+
+    filled_with: Material
+    host: Material | None = None
+
+
+def mouth_shells() -> tuple[Shell, ...]:
+    """One shell for each `ShellGroup`, in order, with the packaged materials.
+
+    Our choice: pulp is soft tissue, cementum is dentine, fillings are amalgam, bite blocks
+    polypropylene. A filling is set against enamel and its inner part against dentine.
+    """
+    enamel, dentine, soft = material("enamel"), material("dentine"), material("soft_tissue")
+    cortex = material("cortical_bone")
+    by_group = {
+        ShellGroup.TOOTH: Shell(filled_with=enamel),
+        ShellGroup.DENTINE: Shell(filled_with=dentine, host=enamel),
+        ShellGroup.PULP: Shell(filled_with=soft, host=dentine),
+        ShellGroup.SOFT_TISSUE: Shell(filled_with=soft),
+        ShellGroup.BONE: Shell(filled_with=cortex, host=soft),
+        ShellGroup.SPONGIOSA: Shell(filled_with=material("mandible_spongiosa"), host=cortex),
+        ShellGroup.FILLING: Shell(filled_with=material("amalgam"), host=enamel),
+        ShellGroup.FILLING_IN_DENTINE: Shell(filled_with=enamel, host=dentine),
+        ShellGroup.BITE_BLOCK: Shell(filled_with=material("polypropylene")),
+    }
+    return tuple(by_group[group] for group in ShellGroup)
+
+
+def material_from_shell(
+    shells: Sequence[Shell],
+) -> tuple[tuple[Material, ...], NDArray[np.float64]]:
+    """Materials, and the matrix from lengths in shells to lengths in them.
+
+    Returns
+    -------
+    materials : tuple of Material
+    matrix : (materials, shells) float array
+        +1 where the shell is filled with the material, -1 where it displaces it, 0 elsewhere.
+    """
+    named = [part for shell in shells for part in (shell.filled_with, shell.host) if part]
+    materials = tuple(dict.fromkeys(named))
+    matrix = np.zeros((len(materials), len(shells)))
+    for column, shell in enumerate(shells):
+        matrix[materials.index(shell.filled_with), column] += 1.0
+        if shell.host:
+            matrix[materials.index(shell.host), column] -= 1.0
+    return materials, matrix
+
+
+def mu_of_shells_per_mm(
+    shells: Sequence[Shell], energies_kev: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Attenuation added by a millimetre inside each shell, shape (energies, shells) [1/mm]."""
+    materials, matrix = material_from_shell(shells)
+    mu = np.empty((len(energies_kev), len(materials)))
+    for column, part in enumerate(materials):
+        mu[:, column] = mu_per_cm(part, energies_kev) / 10.0
+    return mu @ matrix
+
+
+__all__ = ["Shell", "ShellGroup", "material_from_shell", "mouth_shells", "mu_of_shells_per_mm"]
