@@ -1,0 +1,1 @@
+"""The best aim for a view, and the room around it."""

@@ -1,0 +1,1 @@
+"""What is good: measurements, views, criteria, ratings."""

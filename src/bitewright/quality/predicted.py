@@ -1,0 +1,75 @@
+"""From exposures to rated measurements: the chain of a prediction."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bitewright.imaging.exposure import Exposures, Station
+from bitewright.imaging.landmarks import Landmarks
+from bitewright.imaging.project import Targets, project, targets
+from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.imaging.scale import Scale
+from bitewright.quality.criteria import Question
+from bitewright.quality.measure import Measurements, measure
+from bitewright.quality.rating import Rating, rate
+from bitewright.quality.views import View
+from bitewright.quality.wanted import Wanted, wanted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Prediction:
+    """Landmarks, measurements and rating of E exposures."""
+
+    landmarks: Landmarks
+    scale: Scale
+    measurements: Measurements
+    rating: Rating
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Asked:
+    """A view asked of a station's mouth: made once, used for many exposures."""
+
+    wanted: Wanted
+    targets: Targets
+    block_mm: float
+
+
+def asked(view: View, station: Station, *, every_contact: bool = False) -> Asked:
+    """Ask a view of the mouth at a station.
+
+    ``every_contact`` also projects the side's contacts that the view does not ask for; they are
+    measured nowhere but can be shown.
+    """
+    want = wanted(view, station.outlines.codes)
+    aimed_at = targets(station.outlines, station.region)
+    if not every_contact:
+        aimed_at = aimed_at.only(want.contacts, want.front_surfaces + want.last_surfaces)
+    return Asked(wanted=want, targets=aimed_at, block_mm=station.holder.bite_block_thickness_mm)
+
+
+def predict(
+    exposures: Exposures,
+    of: Asked,
+    *,
+    question: Question = Question.ENAMEL,
+    threads: Threads = ALONE,
+) -> Prediction:
+    """Project, measure and rate E exposures."""
+    landmarks, scale = project(exposures, of.targets, threads=threads)
+    columns = [[site.pair for site in of.targets.sites].index(pair) for pair in of.wanted.contacts]
+    own = Scale(
+        magnification=np.ascontiguousarray(scale.magnification[:, columns]),
+        cos_obliquity=np.ascontiguousarray(scale.cos_obliquity[:, columns]),
+        enamel_mm=scale.enamel_mm[columns],
+    )
+    measured = measure(landmarks, own, of.wanted, block_mm=of.block_mm)
+    return Prediction(
+        landmarks=landmarks,
+        scale=own,
+        measurements=measured,
+        rating=rate(measured, question=question),
+    )
+
+
+__all__ = ["Asked", "Prediction", "asked", "predict"]

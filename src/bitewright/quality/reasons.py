@@ -1,0 +1,180 @@
+"""Why a rating is what it is: one finding a criterion, with the value, the place and the limit."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.quality.criteria import Criterion, CriterionName, criteria
+from bitewright.quality.measure import Measurements
+from bitewright.quality.rating import ContactState, Outcome, Rating
+from bitewright.quality.wanted import Pair
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """How one criterion came out in one exposure.
+
+    Parameters
+    ----------
+    criterion : Criterion
+    outcome : Outcome
+    value : float or None
+        The deciding value, in the criterion's unit; None where nothing is known.
+    sd : float or None
+        Its standard deviation, for a marked film.
+    place : str or None
+        The contact, surface or crest that decided.
+    sentence : str
+    """
+
+    criterion: Criterion
+    outcome: Outcome
+    value: float | None
+    sd: float | None
+    place: str | None
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContactFinding:
+    """One contact in one exposure. Overlap in mm, negative is a space."""
+
+    name: str
+    overlap_mm: float | None
+    overlap_sd_mm: float | None
+    enamel_share: float | None
+    state: ContactState
+
+
+def findings(measured: Measurements, rating: Rating, *, exposure: int = 0) -> tuple[Finding, ...]:
+    """Findings of one exposure, the worst first; criteria that are not asked are left out."""
+    made = [
+        _finding(name, measured, rating, exposure, column)
+        for column, name in enumerate(rating.names)
+        if rating.outcomes[exposure, column] != Outcome.NOT_ASKED
+    ]
+    order = (Outcome.FAILED, Outcome.UNKNOWN, Outcome.SHORT, Outcome.MET)
+    return tuple(sorted(made, key=lambda finding: order.index(finding.outcome)))
+
+
+def contact_findings(
+    measured: Measurements, rating: Rating, *, exposure: int = 0
+) -> tuple[ContactFinding, ...]:
+    """Every contact of the view in one exposure, upper arch first, front to back."""
+    sd = measured.sd.get("overlap_mm")
+    return tuple(
+        ContactFinding(
+            name=pair_name(pair),
+            overlap_mm=_known(measured.overlap_mm[exposure, c]),
+            overlap_sd_mm=None if sd is None else _known(sd[exposure, c]),
+            enamel_share=_known(measured.enamel_share[exposure, c]),
+            state=ContactState(int(rating.states[exposure, c])),
+        )
+        for c, pair in enumerate(measured.wanted.contacts)
+    )
+
+
+def pair_name(pair: Pair) -> str:
+    """A contact's name, nearer the midline first: "15-16"."""
+    return f"{pair[0]}-{pair[1]}"
+
+
+def _finding(
+    name: CriterionName, measured: Measurements, rating: Rating, exposure: int, column: int
+) -> Finding:
+    criterion = criteria()[name]
+    field, places = _SOURCES[name]
+    values: Floats = getattr(measured, field)
+    worst = int(rating.worst[exposure, column])
+    has_place = worst >= 0
+    value = values[exposure, worst] if has_place else np.ravel(values[exposure])[0]
+    deviation = measured.sd.get(field)
+    sd = None
+    if deviation is not None:
+        sd = _known(deviation[exposure, worst] if has_place else np.ravel(deviation[exposure])[0])
+    place = places(measured)[worst] if has_place else None
+    outcome = Outcome(int(rating.outcomes[exposure, column]))
+    known = _known(value)
+    return Finding(
+        criterion=criterion,
+        outcome=outcome,
+        value=known,
+        sd=sd,
+        place=place,
+        sentence=_sentence(criterion, outcome, known, sd, place),
+    )
+
+
+def _contact_names(measured: Measurements) -> list[str]:
+    return [pair_name(pair) for pair in measured.wanted.contacts]
+
+
+def _front_names(measured: Measurements) -> list[str]:
+    return list(measured.wanted.front_surfaces)
+
+
+def _last_names(measured: Measurements) -> list[str]:
+    return list(measured.wanted.last_surfaces)
+
+
+def _crest_names(measured: Measurements) -> list[str]:
+    return [name.removesuffix(".crest") for name in measured.wanted.crests]
+
+
+_SOURCES = {
+    CriterionName.CONTACTS_SHOWN: ("contact_margin_mm", _contact_names),
+    CriterionName.CONTACTS_OPEN: ("overlap_mm", _contact_names),
+    CriterionName.CANINE_DISTAL: ("front_margin_mm", _front_names),
+    CriterionName.LAST_DISTAL: ("last_margin_mm", _last_names),
+    CriterionName.CREST: ("crest_clearance_mm", _crest_names),
+    CriterionName.LEVEL: ("occlusal_slope_deg", _contact_names),
+    CriterionName.CENTRAL: ("occlusal_offset_mm", _contact_names),
+    CriterionName.CLOSURE: ("closure_mm", _contact_names),
+}
+
+_MEASURE = {
+    CriterionName.CONTACTS_SHOWN: "nearest to the edge",
+    CriterionName.CONTACTS_OPEN: "widest overlap",
+    CriterionName.CANINE_DISTAL: "inside the edge by",
+    CriterionName.LAST_DISTAL: "inside the edge by",
+    CriterionName.CREST: "least bone beyond the crest",
+    CriterionName.LEVEL: "slope, positive with the front lower",
+    CriterionName.CENTRAL: "below the image's middle by",
+    CriterionName.CLOSURE: "apart beyond the bite block by",
+}
+
+_VERDICT = {
+    Outcome.MET: "met",
+    Outcome.SHORT: "short of its target",
+    Outcome.FAILED: "failed",
+    Outcome.UNKNOWN: "cannot tell",
+}
+
+
+def _sentence(
+    criterion: Criterion,
+    outcome: Outcome,
+    value: float | None,
+    sd: float | None,
+    place: str | None,
+) -> str:
+    said = f"{criterion.says[0].upper()}{criterion.says[1:]}: {_VERDICT[outcome]}"
+    if value is None:
+        return f"{said} (not all of it is marked)."
+    unit = " degrees" if criterion.unit == "deg" else " mm"
+    digits = 2 if criterion.name is CriterionName.CONTACTS_OPEN else 1
+    spread = "" if sd is None else f" +/- {sd:.{digits}f}"
+    where = "" if place is None else f" at {place}"
+    shown = f"{value:.{digits}f}{spread}{unit}{where}"
+    rest = "; not all of it is marked" if outcome is Outcome.UNKNOWN else ""
+    return f"{said} ({_MEASURE[criterion.name]} {shown}{rest})."
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+__all__ = ["ContactFinding", "Finding", "contact_findings", "findings", "pair_name"]
