@@ -1,0 +1,199 @@
+"""From a person's marks to landmarks and scale: the same things a projection gives.
+
+Side and mounting are checked against the marks, so that a mirrored film, or one of the other side,
+is noticed before anything is measured on it.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.assessment.marks import MarkedFilm, MarkStatus
+from bitewright.dentition.tooth_forms import is_upper
+from bitewright.equipment.receptors import Receptor
+from bitewright.errors import BitewrightError
+from bitewright.imaging.landmarks import Landmarks, Origin, Status
+from bitewright.imaging.scale import Scale
+from bitewright.quality.views import View
+from bitewright.quality.wanted import Wanted
+
+Floats = NDArray[np.float64]
+
+MARK_SD_MM = 0.15
+"""Standard deviation of a mark that states none. Our choice."""
+
+PIXEL_SD_SHARE = 0.01
+"""Relative standard deviation of the pixel size. Our choice."""
+
+MAGNIFICATION, MAGNIFICATION_SD = 1.04, 0.015
+"""Crowns lie 8 to 18 mm from the recording plane and the source 250 to 400 mm away. Our choice."""
+
+OBLIQUITY_SD_DEG = 6.0
+"""How far off square the ray may meet the receptor along the row of teeth. Our choice."""
+
+ENAMEL_SD_SHARE = 0.13
+"""Relative spread of enamel thickness at contacts: Munhoz et al. 2012, SD 0.17 of 1.3 mm."""
+
+
+class ToothNotInViewError(BitewrightError):
+    """A marked tooth cannot be on a film of the view."""
+
+    def __init__(self, landmark: str, view: View) -> None:
+        self.landmark = landmark
+        upper, lower = view.region.quadrants
+        super().__init__(
+            f"The mark {landmark} names a tooth that the view {view.name} does not show: it shows "
+            f"{upper}3 to {upper}8 and {lower}3 to {lower}8; correct the tooth or the view."
+        )
+
+
+class WrongWayRoundError(BitewrightError):
+    """The marks lie the other way round than view and mounting say."""
+
+    def __init__(self, view: View, mounting: str) -> None:
+        self.view = view
+        side = view.region.side
+        super().__init__(
+            f"The marks have the front of the mouth on the wrong side for a {side.value} view "
+            f"mounted {mounting}: either the film is of the {side.other.value} side, or its "
+            "mounting is the other one; correct view or mounting."
+        )
+
+
+class UpsideDownError(BitewrightError):
+    """The upper teeth are marked below the lower ones."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The marks have the upper teeth below the lower ones: upper teeth are displayed at the "
+            "top; turn the image or correct the tooth names."
+        )
+
+
+def landmarks_from_marks(
+    film: MarkedFilm, view: View, *, pixel_mm: float, receptor: Receptor | None = None
+) -> Landmarks:
+    """Landmarks of one marked film.
+
+    Parameters
+    ----------
+    film : MarkedFilm
+    view : View
+    pixel_mm : float
+        Pixel size at the receptor. [mm]
+    receptor : Receptor, optional
+        Its corner radius rounds the edge of the image.
+
+    Raises
+    ------
+    ToothNotInViewError, WrongWayRoundError, UpsideDownError
+    """
+    _check_teeth(film, view)
+    placed = film.seen_points_receptor_mm(pixel_mm=pixel_mm)
+    _check_side(placed, view, film)
+    _check_upright(placed)
+    names = tuple(film.marks)
+    points = np.array([placed.get(name, (np.nan, np.nan)) for name in names]).reshape(-1, 2)
+    half = 0.5 * pixel_mm * np.array([film.columns, film.rows], dtype=np.float64)
+    status = np.array([_STATUS[film.marks[name].status] for name in names], dtype=np.int8)
+    return Landmarks(
+        names=names,
+        points_receptor=points[None],
+        status=status[None],
+        origin=Origin.MARKED,
+        frame_margin_mm=_inside(points, half, receptor.corner_radius_mm if receptor else 0.0)[None],
+        beam_margin_mm=np.where(np.isfinite(points[:, 0]), np.inf, np.nan)[None],
+        front_sign=view.region.front_sign,
+        half_size_mm=half,
+        covariance_mm2=_covariance(film, names, points),
+    )
+
+
+def usual_scale(wanted: Wanted, enamel_mm: Floats) -> Scale:
+    """Scale of a film whose exposure is not known: the usual one, with its spread.
+
+    Parameters
+    ----------
+    wanted : Wanted
+    enamel_mm : (C,) float array
+        Thinner adjoining enamel of each contact. [mm]
+    """
+    shape = (1, len(wanted.contacts))
+    return Scale(
+        magnification=np.full(shape, MAGNIFICATION),
+        cos_obliquity=np.ones(shape),
+        enamel_mm=enamel_mm,
+        magnification_sd=MAGNIFICATION_SD,
+        obliquity_sd_deg=OBLIQUITY_SD_DEG,
+        enamel_sd_mm=float(ENAMEL_SD_SHARE * enamel_mm.mean()) if len(enamel_mm) else 0.0,
+    )
+
+
+def teeth_on_film(film: MarkedFilm, view: View) -> set[int]:
+    """Teeth a view can be asked for: its side but third molars, plus marked, less absent ones."""
+    usual = {10 * quadrant + place for quadrant in view.region.quadrants for place in range(1, 8)}
+    marked = {int(name[:2]) for name in film.marks}
+    return (usual | marked) - set(film.absent_teeth)
+
+
+_STATUS = {
+    MarkStatus.SEEN: Status.SEEN,
+    MarkStatus.HIDDEN: Status.HIDDEN,
+    MarkStatus.OUTSIDE: Status.OUTSIDE,
+}
+
+
+def _check_teeth(film: MarkedFilm, view: View) -> None:
+    for name in film.marks:
+        code = int(name.split(".")[0])
+        if code // 10 not in view.region.quadrants or code % 10 < 3:
+            raise ToothNotInViewError(name, view)
+
+
+def _check_side(placed: dict[str, Floats], view: View, film: MarkedFilm) -> None:
+    """Front teeth must lie towards the front; decided by every pair of teeth marked in an arch."""
+    middles: dict[int, list[float]] = {}
+    for name, point in placed.items():
+        middles.setdefault(int(name[:2]), []).append(float(point[0]))
+    means = {code: float(np.mean(values)) for code, values in middles.items()}
+    votes = [
+        np.sign((means[a] - means[b]) * view.region.front_sign)
+        for a in means
+        for b in means
+        if a // 10 == b // 10 and a < b
+    ]
+    if votes and np.sum(votes) < 0:
+        raise WrongWayRoundError(view, film.mounting.value)
+
+
+def _check_upright(placed: dict[str, Floats]) -> None:
+    heights: dict[bool, list[float]] = {True: [], False: []}
+    for name, point in placed.items():
+        heights[is_upper(int(name[:2]))].append(float(point[1]))
+    if heights[True] and heights[False] and np.mean(heights[True]) > np.mean(heights[False]):
+        raise UpsideDownError
+
+
+def _inside(points: Floats, half: Floats, radius: float) -> Floats:
+    """Distance inside a rectangle with rounded corners; negative outside, NaN where unmarked."""
+    away = np.abs(points) - (half - radius)
+    corner = np.hypot(*np.maximum(away, 0.0).T)
+    return np.asarray(radius - corner - np.minimum(away.max(axis=1), 0.0))
+
+
+def _covariance(film: MarkedFilm, names: tuple[str, ...], points: Floats) -> Floats:
+    """Each mark's own spread, and the pixel size's, which moves all marks together. [mm2]"""
+    own = [film.sd_of_mm(name) for name in names]
+    spread = np.array([MARK_SD_MM if sd is None else sd for sd in own])
+    placed = np.nan_to_num(points).ravel()
+    together = PIXEL_SD_SHARE**2 * np.outer(placed, placed)
+    return np.diag(np.repeat(spread**2, 2)) + together
+
+
+__all__ = [
+    "ToothNotInViewError",
+    "UpsideDownError",
+    "WrongWayRoundError",
+    "landmarks_from_marks",
+    "teeth_on_film",
+    "usual_scale",
+]

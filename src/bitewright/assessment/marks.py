@@ -1,0 +1,256 @@
+"""Marks: the landmarks a person pointed at on one film."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from reprlib import repr as shortened
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.landmark_names import parse_landmark
+from bitewright.errors import BitewrightError
+from bitewright.imaging.raw_image import is_plausible_pixel_mm
+
+SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+SHA256 = re.compile(r"[0-9a-f]{64}")
+MOST_SD_MM = 5.0
+MOST_SIDE_PX = 100_000
+
+
+class MarkOutsideImageError(BitewrightError):
+    """A mark's coordinates do not lie within the image."""
+
+    def __init__(self, landmark: str, mark: "Mark", columns: int, rows: int) -> None:
+        self.landmark = landmark
+        self.mark = mark
+        self.columns = columns
+        self.rows = rows
+        super().__init__(
+            f"The mark {landmark} lies at x {mark.x_px:g}, y {mark.y_px:g}, outside the image of "
+            f"{columns} by {rows} pixels: move it inside, or give it the status 'outside' without "
+            "coordinates."
+        )
+
+
+class MarkedFilmError(BitewrightError):
+    """A field of a marked film, or of one of its marks, is not allowed."""
+
+    def __init__(self, field: str, given: object, allowed: str) -> None:
+        self.field = field
+        self.given = given
+        self.allowed = allowed
+        super().__init__(f"{field} is {shortened(given)}; it must be {allowed}.")
+
+
+class MarkStatus(Enum):
+    """Whether a landmark could be marked, and if not, why."""
+
+    SEEN = "seen"
+    HIDDEN = "hidden"
+    OUTSIDE = "outside"
+
+
+class Mounting(Enum):
+    """Which way round the image was marked.
+
+    As seen from the tube, a right-side film has the front of the mouth on the viewer's right.
+    """
+
+    AS_SEEN_FROM_THE_TUBE = "as-seen-from-the-tube"
+    MIRRORED = "mirrored"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """One landmark as marked.
+
+    (0, 0) is the upper-left corner of the upper-left pixel, so that pixel's centre is (0.5, 0.5).
+
+    Parameters
+    ----------
+    x_px, y_px : float or None
+        To the right and down; given if, and only if, the landmark is seen. [px]
+    sd_mm : float or None
+        The marker's own standard deviation at the receptor, along x and along y alike; None
+        takes the film's. [mm]
+    status : MarkStatus
+        Seen; hidden behind something in the image; or outside it.
+    """
+
+    x_px: float | None = None
+    y_px: float | None = None
+    sd_mm: float | None = None
+    status: MarkStatus = MarkStatus.SEEN
+
+    def __post_init__(self) -> None:
+        for name in ("x_px", "y_px"):
+            value = getattr(self, name)
+            if self.status is not MarkStatus.SEEN and value is not None:
+                allowed = f"left out for a landmark that is {self.status.value}"
+                raise MarkedFilmError(name, value, allowed)
+            if self.status is MarkStatus.SEEN and not _is_coordinate(value):
+                raise MarkedFilmError(name, value, "a finite number for a landmark that is seen")
+        _check_sd("sd_mm", self.sd_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilmRemark:
+    """Something seen on the film that is no landmark, such as a bent plate or movement.
+
+    Parameters
+    ----------
+    name : str
+        Small letters, digits and hyphens, such as "bent-plate".
+    note : str or None
+        In the marker's words; no names of people.
+    """
+
+    name: str
+    note: str | None = None
+
+    def __post_init__(self) -> None:
+        _check_slug("observation", self.name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarkedFilm:
+    """One image with the landmarks a person marked on it, upper teeth at the top.
+
+    Parameters
+    ----------
+    image_name : str
+        File name of the image, without folders.
+    image_sha256 : str or None
+        Of the image file's bytes, in hexadecimal, so that the right image is recognised.
+    columns, rows : int
+        Size of the image the marks were set on. [px]
+    view : str
+        Name of the view, such as "right-premolar".
+    receptor : str or None
+        Its name in the catalogue.
+    pixel_mm : float or None
+        At the receptor; None where neither file nor person knows. [mm]
+    mounting : Mounting
+    mark_sd_mm : float or None
+        Standard deviation of every mark that states none. [mm]
+    marks : mapping of str to Mark
+        By landmark name, such as "15.mesial.cej".
+    observations : tuple of FilmRemark
+    note : str or None
+    marked_by : str or None
+        A free code for the person, not a name.
+
+    Raises
+    ------
+    UnknownToothError, UnknownLandmarkError
+        If a mark's name is not a landmark's.
+    MarkOutsideImageError
+        If a mark lies outside the image.
+    MarkedFilmError
+        If any other field is not allowed.
+    """
+
+    image_name: str
+    image_sha256: str | None = None
+    columns: int
+    rows: int
+    view: str
+    receptor: str | None = None
+    pixel_mm: float | None = None
+    mounting: Mounting = Mounting.AS_SEEN_FROM_THE_TUBE
+    mark_sd_mm: float | None = None
+    marks: Mapping[str, Mark] = field(default_factory=dict)
+    observations: tuple[FilmRemark, ...] = ()
+    note: str | None = None
+    marked_by: str | None = None
+
+    def __post_init__(self) -> None:
+        _check_image(self)
+        _check_slug("view", self.view)
+        if self.receptor is not None:
+            _check_slug("receptor", self.receptor)
+        if self.pixel_mm is not None and not is_plausible_pixel_mm(self.pixel_mm):
+            raise MarkedFilmError("pixel_mm", self.pixel_mm, "from 0.005 to 0.2 mm, or left out")
+        _check_sd("mark_sd_mm", self.mark_sd_mm)
+        for landmark, mark in self.marks.items():
+            self._check_mark(landmark, mark)
+        object.__setattr__(self, "marks", dict(self.marks))
+
+    def _check_mark(self, landmark: str, mark: Mark) -> None:
+        parse_landmark(landmark)
+        if mark.x_px is None or mark.y_px is None:
+            return
+        if not (0 <= mark.x_px <= self.columns and 0 <= mark.y_px <= self.rows):
+            raise MarkOutsideImageError(landmark, mark, self.columns, self.rows)
+
+    def seen_points_receptor_mm(self, *, pixel_mm: float) -> dict[str, NDArray[np.float64]]:
+        """Seen marks in the receptor frame's plane, by landmark name.
+
+        The image is taken to show the whole active area: its centre is the frame's origin, u runs
+        to the right and v down as seen from the tube, so a mirrored image's x is turned round.
+
+        Parameters
+        ----------
+        pixel_mm : float
+            At the receptor; usually `self.pixel_mm`, or the receptor's width over the columns.
+            [mm]
+
+        Returns
+        -------
+        dict of str to (2,) float array
+            u and v. [mm]
+        """
+        sign = -1.0 if self.mounting is Mounting.MIRRORED else 1.0
+        return {
+            landmark: np.array(
+                [
+                    sign * (mark.x_px - self.columns / 2) * pixel_mm,
+                    (mark.y_px - self.rows / 2) * pixel_mm,
+                ]
+            )
+            for landmark, mark in self.marks.items()
+            if mark.x_px is not None and mark.y_px is not None
+        }
+
+    def sd_of_mm(self, landmark: str) -> float | None:
+        """Standard deviation of one mark: its own, or else the film's. [mm]."""
+        own = self.marks[landmark].sd_mm
+        return self.mark_sd_mm if own is None else own
+
+
+def _check_image(film: MarkedFilm) -> None:
+    name, sha256 = film.image_name, film.image_sha256
+    if not name.strip() or "/" in name or "\\" in name:
+        raise MarkedFilmError("the image's file name", name, "a file name without folders")
+    if sha256 is not None and not SHA256.fullmatch(sha256):
+        raise MarkedFilmError("the image's sha256", sha256, "64 hexadecimal digits, small letters")
+    for side in ("columns", "rows"):
+        if not 1 <= getattr(film, side) <= MOST_SIDE_PX:
+            raise MarkedFilmError(side, getattr(film, side), f"a number from 1 to {MOST_SIDE_PX}")
+
+
+def _check_slug(name: str, value: str) -> None:
+    if not SLUG.fullmatch(value):
+        raise MarkedFilmError(name, value, "small letters, digits and hyphens")
+
+
+def _check_sd(name: str, value: float | None) -> None:
+    if value is not None and not 0 < value <= MOST_SD_MM:
+        raise MarkedFilmError(name, value, f"more than 0 and at most {MOST_SD_MM:g} mm")
+
+
+def _is_coordinate(value: float | None) -> bool:
+    return value is not None and abs(value) <= 1e9  # false for NaN, true of no infinity
+
+
+__all__ = [
+    "FilmRemark",
+    "Mark",
+    "MarkOutsideImageError",
+    "MarkStatus",
+    "MarkedFilm",
+    "MarkedFilmError",
+    "Mounting",
+]

@@ -1,0 +1,84 @@
+"""`bitewright assess`: measure and rate a real film from marks."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bitewright.cli import options
+from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
+from bitewright.quality.criteria import Question
+from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
+
+EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-holder --overlay o.png"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="assess", epilog=f"Example:\n\n{EXAMPLE}")(assess)
+
+
+def assess(
+    image: Annotated[Path, typer.Argument(help="Film: PNG, TIFF, JPEG or DICOM, 8 or 16 bits.")],
+    marks: Annotated[Path, typer.Option(help="Marks placed by a person (JSON).")],
+    receptor: Annotated[
+        str | None,
+        typer.Option(help="Receptor by name; gives the pixel size where the file does not."),
+    ] = None,
+    holder: Annotated[
+        str | None, typer.Option(help="Holder by name; its bite block makes closure known.")
+    ] = None,
+    equipment: options.EquipmentFiles = None,
+    question: options.Ask = Question.ENAMEL,
+    scheme: options.Scheme = "uk-2020",
+    overlay: Annotated[
+        Path | None, typer.Option(help="Write a picture of film, marks and findings here (.png).")
+    ] = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Measure a real film from its marks and rate it against the view's criteria."""
+    answer = assess_film(
+        AssessRequest(
+            image=image,
+            marks=marks,
+            receptor=receptor,
+            holder=holder,
+            equipment_files=tuple(equipment or ()),
+            question=question,
+            scheme=scheme,
+            overlay=overlay,
+        )
+    )
+    if as_json:
+        print_json(answer.document())
+    else:
+        show(answer)
+
+
+def show(answer: FilmAssessment) -> None:
+    """Print an assessment for people."""
+    out = console()
+    result = answer.assessment
+    out.print(f"[bold]{answer.image.name}[/bold], {result.view.name}")
+    out.print(
+        f"Rating {answer.grade} ({answer.scheme.title}). "
+        f"Pixel {answer.pixel_mm:g} mm, from {answer.pixel_from}.\n"
+    )
+    chances = {
+        contact.name: "" if chance is None else f"{chance.open:.0%}"
+        for contact, chance in zip(result.contacts, result.chances, strict=True)
+    }
+    out.print(contacts_table(result.contacts, {"chance open": chances}))
+    out.print()
+    out.print(findings_table(result.findings))
+    for remark in answer.film.observations:
+        out.print(f"Seen by the marker: {remark.name}. {remark.note or ''}")
+    for caveat in answer.caveats:
+        out.print(f"Note: {caveat}", style="dim")
+    if answer.overlay is not None:
+        out.print(f"Overlay written to {answer.overlay}.")
+    out.print()
+    out.print(caution())
+
+
+__all__ = ["add_to", "assess", "show"]

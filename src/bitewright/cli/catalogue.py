@@ -1,0 +1,43 @@
+"""`bitewright list`: views, criteria, equipment and rating schemes there are, with sources."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from bitewright.cli import options
+from bitewright.cli.options import Listing
+from bitewright.cli.tables import console, print_json
+from bitewright.tasks.list_catalogue import list_catalogue
+
+EXAMPLE = "bitewright list receptors"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="list", epilog=f"Example:\n\n{EXAMPLE}")(list_)
+
+
+def list_(
+    what: Annotated[Listing, typer.Argument(help="What to list.")],
+    equipment: options.EquipmentFiles = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """List what can be named in other commands, with where its numbers come from."""
+    files: list[Path] = equipment or []
+    document = list_catalogue(what.value, files)
+    if as_json:
+        print_json(document)
+        return
+    table = Table(box=None, pad_edge=False)
+    rows = document["entries"]
+    headings = [name for name in rows[0] if name != "source"]
+    for heading in (*headings, "source"):
+        table.add_column(heading, overflow="fold")
+    for row in rows:
+        table.add_row(*(str(row[name]) for name in headings), str(row["source"]))
+    console().print(table)
+
+
+__all__ = ["add_to", "list_"]

@@ -1,0 +1,42 @@
+"""`bitewright demo`: the whole chain on an invented clinic's case."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bitewright.cli import assess
+from bitewright.cli.tables import caution, console
+from bitewright.tasks.run_demo import run_demo
+
+EXAMPLE = "bitewright demo --out demo-out"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="demo", epilog=f"Example:\n\n{EXAMPLE}")(demo)
+
+
+def demo(
+    out: Annotated[Path, typer.Option(help="Folder for films, marks and pictures.")] = Path(
+        "demo-out"
+    ),
+    real_image: Annotated[
+        Path | None, typer.Option(help="A real film to assess as well, if you have one.")
+    ] = None,
+    real_marks: Annotated[Path | None, typer.Option(help="Marks of that film.")] = None,
+) -> None:
+    """Plan a view, expose with the tube 8 degrees too far forward, assess the film."""
+    screen = console()
+    for step in run_demo(out, real_image=real_image, real_marks=real_marks):
+        screen.print(f"[bold]{step.title}[/bold]")
+        screen.print(step.story)
+        if step.assessment is not None:
+            assess.show(step.assessment)
+        for path in step.pictures:
+            screen.print(f"  {path}")
+        screen.print()
+    screen.print(caution())
+
+
+__all__ = ["add_to", "demo"]

@@ -1,0 +1,54 @@
+"""The command line: parse, call one task, print."""
+
+import sys
+from typing import Annotated
+
+import typer
+from rich.console import Console
+
+from bitewright import __version__
+from bitewright.cli import assess, catalogue, demo, mouth, plan, predict
+from bitewright.errors import BitewrightError
+
+app = typer.Typer(
+    name="bitewright",
+    help="Plan, assess and explain intraoral radiographs. Educational and quality-assurance aid; "
+    "not a medical device, not for diagnosis.",
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+)
+for module in (predict, plan, assess, demo, mouth, catalogue):
+    module.add_to(app)
+
+
+def _show_version(asked: bool) -> None:
+    if asked:
+        Console(highlight=False).print(f"bitewright {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def main(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_show_version, is_eager=True, help="Show the version and leave."
+        ),
+    ] = False,
+) -> None:
+    """Plan, assess and explain intraoral radiographs."""
+
+
+def run() -> None:
+    """Run the command line; a failure the user can mend is one sentence and exit status 1."""
+    try:
+        app()
+    except BitewrightError as error:
+        Console(stderr=True, highlight=False, soft_wrap=True).print(
+            f"bitewright: {error}", markup=False
+        )
+        sys.exit(1)
+
+
+__all__ = ["app", "run"]

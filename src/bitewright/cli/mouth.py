@@ -1,0 +1,56 @@
+"""`bitewright mouth`: write, check and describe a mouth."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from bitewright.cli import options
+from bitewright.cli.tables import console, print_json
+from bitewright.tasks.describe_mouth import MouthSummary, describe_mouth
+
+EXAMPLE = "bitewright mouth --write my-mouth.toml"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="mouth", epilog=f"Example:\n\n{EXAMPLE}")(mouth)
+
+
+def mouth(
+    mouth: options.MouthFile = None,
+    write: Annotated[
+        Path | None, typer.Option(help="Write the whole description here (TOML), to edit.")
+    ] = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Show the contacts of a mouth and the direction in which each is open."""
+    answer = describe_mouth(mouth, write)
+    if as_json:
+        print_json(answer.document())
+    else:
+        show(answer)
+
+
+def show(answer: MouthSummary) -> None:
+    """Print a mouth for people."""
+    out = console()
+    out.print(f"[bold]{answer.mouth.name}[/bold]: {len(answer.outlines.codes)} teeth present.\n")
+    table = Table(title="Contacts", title_justify="left", box=None, pad_edge=False)
+    for heading in ("contact", "open with the tube", "facet mm", "gap mm", "enamel mm"):
+        table.add_column(heading)
+    for site in answer.outlines.sites:
+        table.add_row(
+            site.name,
+            f"{site.open_azimuth_deg:.1f} deg in front of straight across",
+            f"{site.facet_width_mm:.1f}",
+            f"{site.gap_mm:.2f}",
+            f"{site.enamel_mm:.2f}",
+        )
+    out.print(table)
+    if answer.written is not None:
+        out.print(f"\nDescription written to {answer.written}.")
+
+
+__all__ = ["add_to", "mouth"]

@@ -1,0 +1,175 @@
+"""`bitewright predict`: what one exposure will show."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from bitewright.cli import options
+from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
+from bitewright.quality.criteria import Question
+from bitewright.tasks.predict_exposure import ExposurePrediction, ExposureRequest, predict_exposure
+
+EXAMPLE = (
+    "bitewright predict --view right-premolar --receptor sensor-2 --planned "
+    "--swing-forward 8 --film film.png"
+)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="predict", epilog=f"Example:\n\n{EXAMPLE}")(predict)
+
+
+def predict(
+    view: options.View,
+    receptor: options.Receptor = "film-2",
+    holder: options.Holder = "ring-holder",
+    tube: options.Tube = "rectangular-300",
+    mouth: options.MouthFile = None,
+    equipment: options.EquipmentFiles = None,
+    planned: Annotated[
+        bool,
+        typer.Option(
+            "--planned", help="Start from the best placement and aim; what you give changes it."
+        ),
+    ] = False,
+    forward: Annotated[
+        float | None,
+        typer.Option(help="Receptor's middle in front of the view's usual middle. [mm]"),
+    ] = None,
+    lingual: Annotated[
+        float | None,
+        typer.Option(help="Space from teeth to receptor; as near as it fits if left out. [mm]"),
+    ] = None,
+    height: Annotated[
+        float, typer.Option(help="Receptor raised above the bite block's middle. [mm]")
+    ] = 0.0,
+    turn: Annotated[
+        float | None,
+        typer.Option(help="Receptor turned, front end towards the opposite canine. [deg]"),
+    ] = None,
+    tilt: Annotated[
+        float, typer.Option(help="Receptor's upper edge leaning to palate or tongue. [deg]")
+    ] = 0.0,
+    roll: Annotated[float, typer.Option(help="Receptor's front edge dipping. [deg]")] = 0.0,
+    ring_offset: Annotated[
+        float | None,
+        typer.Option(help="Tube from the receptor's normal towards the front. [deg]"),
+    ] = None,
+    contact_error: Annotated[
+        float | None,
+        typer.Option(
+            help="Tube from the direction in which the view's contacts are open, towards the "
+            "front. [deg]"
+        ),
+    ] = None,
+    swing_forward: Annotated[
+        float, typer.Option(help="Swing the tube on from there towards the front. [deg]")
+    ] = 0.0,
+    vertical: Annotated[
+        float | None, typer.Option(help="Tube above the occlusal plane, pointing down. [deg]")
+    ] = None,
+    tube_forward: Annotated[
+        float, typer.Option(help="Whole tube slid towards the front. [mm]")
+    ] = 0.0,
+    tube_up: Annotated[float, typer.Option(help="Whole tube slid up. [mm]")] = 0.0,
+    question: options.Ask = Question.ENAMEL,
+    scheme: options.Scheme = "uk-2020",
+    film: Annotated[
+        Path | None,
+        typer.Option(help="Write the predicted film here (.png or .tiff, 16 bits)."),
+    ] = None,
+    film_pixel: Annotated[
+        float | None, typer.Option(help="Pixel size of that film; the receptor's if left out. [mm]")
+    ] = None,
+    seed: Annotated[int, typer.Option(help="Seed of the film's noise.")] = 1,
+    as_json: options.AsJson = False,
+) -> None:
+    """Predict one exposure: contacts, structures shown or cut off, crest, closure, film."""
+    answer = predict_exposure(
+        ExposureRequest(
+            view=view,
+            station=options.station_request(receptor, holder, tube, mouth, equipment),
+            planned=planned,
+            forward_mm=forward,
+            lingual_mm=lingual,
+            height_mm=height,
+            turn_deg=turn,
+            tilt_deg=tilt,
+            roll_deg=roll,
+            ring_offset_deg=ring_offset,
+            contact_error_deg=contact_error,
+            swing_forward_deg=swing_forward,
+            vertical_deg=vertical,
+            tube_forward_mm=tube_forward,
+            tube_up_mm=tube_up,
+            question=question,
+            scheme=scheme,
+            film=film,
+            film_pixel_mm=film_pixel,
+            seed=seed,
+        )
+    )
+    if as_json:
+        print_json(answer.document())
+    else:
+        show(answer)
+
+
+def show(answer: ExposurePrediction) -> None:
+    """Print a prediction for people."""
+    out = console()
+    at = answer.station
+    out.print(
+        f"[bold]{answer.view.name}[/bold], {at.receptor.name}, {at.holder.name}, {at.tube.name}, "
+        f"{at.outlines.mouth.name}"
+    )
+    out.print(f"{answer.view.purpose}. Rating {answer.grade} ({answer.scheme.title}).\n")
+    out.print(_setting_table(answer))
+    out.print()
+    off = {name: f"{error:+.1f} deg" for name, error in answer.contact_errors_deg.items()}
+    out.print(contacts_table(answer.contacts, {"beam off by": off}))
+    out.print()
+    out.print(findings_table(answer.findings))
+    out.print()
+    _print_structures(answer)
+    if answer.film is not None:
+        out.print(f"Film written to {answer.film} (SIMULATED).")
+    out.print(caution())
+
+
+def _setting_table(answer: ExposurePrediction) -> Table:
+    table = Table(title="Placement and aim", title_justify="left", box=None, pad_edge=False)
+    for heading in ("what", "how much", "against the teeth"):
+        table.add_column(heading)
+    p, a, seat = answer.placement.arrays(), answer.aim.arrays(), answer.exposure.seat
+    edges = [f"{edge.edge.value}: {edge.words}" for edge in answer.edges]
+    rows = [
+        ("receptor forward", f"{p['forward_mm'][0]:+.1f} mm"),
+        ("space to the teeth", f"{p['lingual_mm'][0]:.1f} mm"),
+        ("receptor turned", f"{p['turn_deg'][0]:+.1f} deg"),
+        ("tube off the ring's direction", f"{a['ring_offset_deg'][0]:+.1f} deg to the front"),
+        ("tube off the open direction", f"{answer.contact_error_deg:+.1f} deg to the front"),
+        ("tube above the occlusal plane", f"{a['vertical_deg'][0]:+.1f} deg"),
+        ("mandible open", f"{seat.opening_deg[0]:.1f} deg"),
+        ("apart beyond the bite block", f"{seat.closure_mm[0]:.1f} mm"),
+    ]
+    for row, edge in zip(rows, edges + [""] * len(rows), strict=False):
+        table.add_row(*row, edge)
+    return table
+
+
+def _print_structures(answer: ExposurePrediction) -> None:
+    missing = [
+        f"{row['name']} ({row['status']})"
+        for row in answer.document()["structures"]
+        if row["status"] != "shown"
+    ]
+    shown = len(answer.prediction.landmarks.names) - len(missing)
+    words = ", ".join(missing) if missing else "none"
+    console().print(f"Structures of this side shown: {shown}; not shown: {words}.", style="dim")
+
+
+__all__ = ["add_to", "predict"]

@@ -1,0 +1,97 @@
+"""Tables for people: findings, contacts, edges, tolerances."""
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import typer
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from bitewright.quality.rating import Outcome
+from bitewright.quality.reasons import ContactFinding, Finding
+from bitewright.tasks.documents import CAUTION, OUTCOME_WORDS, STATE_WORDS
+
+SIGNS = {
+    Outcome.MET: ("=", "green"),
+    Outcome.SHORT: ("~", "yellow"),
+    Outcome.FAILED: ("x", "red"),
+    Outcome.UNKNOWN: ("?", "bright_black"),
+}
+STATE_SIGNS = ("=", "~", "x", "-", "?")
+
+
+def console() -> Console:
+    """Where answers go: plain when piped, never guessing at numbers."""
+    return Console(highlight=False)
+
+
+def print_json(document: dict[str, Any]) -> None:
+    """One JSON document on standard output."""
+    typer.echo(json.dumps(document, indent=2, allow_nan=False))
+
+
+def findings_table(findings: Iterable[Finding]) -> Table:
+    """Criteria with outcome and reason, the worst first."""
+    table = Table(title="Criteria", title_justify="left", box=None, pad_edge=False)
+    table.add_column("")
+    table.add_column("criterion")
+    table.add_column("outcome")
+    table.add_column("why")
+    for finding in findings:
+        sign, style = SIGNS[finding.outcome]
+        table.add_row(
+            Text(sign, style),
+            finding.criterion.name.value,
+            Text(OUTCOME_WORDS[finding.outcome], style),
+            finding.sentence,
+        )
+    return table
+
+
+def contacts_table(
+    contacts: Sequence[ContactFinding], extra: dict[str, dict[str, str]] | None = None
+) -> Table:
+    """Contacts with overlap, share of enamel and state; extra columns by heading and contact."""
+    table = Table(title="Contacts", title_justify="left", box=None, pad_edge=False)
+    for heading in ("", "contact", "overlap mm", "of enamel", "state", *(extra or {})):
+        table.add_column(heading, justify="right" if heading in _RIGHT else "left")
+    for contact in contacts:
+        table.add_row(
+            STATE_SIGNS[contact.state],
+            contact.name,
+            overlap_words(contact),
+            "" if contact.enamel_share is None else f"{max(contact.enamel_share, 0.0):.0%}",
+            STATE_WORDS[contact.state],
+            *(column.get(contact.name, "") for column in (extra or {}).values()),
+        )
+    return table
+
+
+_RIGHT = {"overlap mm", "of enamel", "beam off by", "chance open"}
+
+
+def overlap_words(contact: ContactFinding) -> str:
+    """Overlap with its deviation; a gap is said as space."""
+    if contact.overlap_mm is None:
+        return ""
+    spread = "" if contact.overlap_sd_mm is None else f" +/- {contact.overlap_sd_mm:.2f}"
+    if contact.overlap_mm < -0.005:
+        return f"space {-contact.overlap_mm:.2f}{spread}"
+    return f"{max(contact.overlap_mm, 0.0):.2f}{spread}"
+
+
+def caution() -> Text:
+    """The words that stand under everything that could lead to an exposure."""
+    return Text(CAUTION, style="dim")
+
+
+__all__ = [
+    "caution",
+    "console",
+    "contacts_table",
+    "findings_table",
+    "overlap_words",
+    "print_json",
+]

@@ -1,0 +1,1 @@
+"""DICOM at the edge: the only place that knows the standard's attributes."""

@@ -1,0 +1,205 @@
+"""Read one grey picture from a DICOM file, and nothing that names a person.
+
+Only the elements listed here are ever parsed, so an identity is not in memory to leak; error
+sentences never quote the file's content.
+"""
+
+import logging
+import re
+import warnings
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+import pydicom
+from numpy.typing import NDArray
+from pydicom.dataset import Dataset
+from pydicom.errors import InvalidDicomError
+from pydicom.pixels.processing import apply_modality_lut
+
+from bitewright.dicom.spacing import SPACING_TAGS, receptor_pixel_size
+from bitewright.errors import BitewrightError
+from bitewright.imaging.raw_image import MOST_PIXELS, RawImage, RawImageError
+
+SOP_CLASSES = {
+    "1.2.840.10008.5.1.4.1.1.1.3": "Digital Intra-Oral X-Ray",
+    "1.2.840.10008.5.1.4.1.1.1.3.1": "Digital Intra-Oral X-Ray, for processing",
+    "1.2.840.10008.5.1.4.1.1.1.1": "Digital X-Ray",
+    "1.2.840.10008.5.1.4.1.1.1.1.1": "Digital X-Ray, for processing",
+    "1.2.840.10008.5.1.4.1.1.1": "Computed Radiography",
+    "1.2.840.10008.5.1.4.1.1.7": "Secondary Capture",
+}
+ATTRIBUTES = {
+    "Modality": ("modality", re.compile(r"IO|DX|CR|OT|SC|RG")),
+    "ImageLaterality": ("image_laterality", re.compile(r"[RLBU]")),
+    "Laterality": ("laterality", re.compile(r"[RL]")),
+    "PatientOrientation": ("patient_orientation", re.compile(r"[APRLHF]{1,3}\\[APRLHF]{1,3}")),
+    "QualityControlImage": ("quality_control_image", re.compile(r"YES|NO|BOTH")),
+}
+PIXEL_TAGS = (
+    "SOPClassUID",
+    "SamplesPerPixel",
+    "PhotometricInterpretation",
+    "NumberOfFrames",
+    "Rows",
+    "Columns",
+    "BitsAllocated",
+    "BitsStored",
+    "HighBit",
+    "PixelRepresentation",
+    "PlanarConfiguration",
+    "RescaleIntercept",
+    "RescaleSlope",
+    "ModalityLUTSequence",
+    "BurnedInAnnotation",
+    "PixelData",
+)
+MOST_BYTES = 1 << 29
+UNKNOWN_PLACE = "give an intra-oral, digital x-ray, computed radiography or secondary capture image"
+
+logging.getLogger("pydicom").addHandler(logging.NullHandler())  # it might quote an identity
+
+
+class DicomFileError(BitewrightError):
+    """A file is no DICOM image read here, or is damaged; its content is never quoted."""
+
+    def __init__(self, path: Path, problem: str, advice: str) -> None:
+        self.path = path
+        self.problem = problem
+        self.advice = advice
+        super().__init__(f"The DICOM file {path} {problem}: {advice}.")
+
+
+def read_dicom(path: Path) -> RawImage:
+    """One grey frame of an intra-oral, digital x-ray, CR or secondary capture object.
+
+    MONOCHROME1 is turned round so that 0 is black. The modality transform (rescale or table) is
+    applied where it yields whole numbers from 0 to 65535; otherwise the stored values stay and a
+    caveat says so. Display windows are left alone. The pixel size is that at the receptor:
+    Imager Pixel Spacing first; see `receptor_pixel_size`. `attributes` holds, where the file
+    states an allowed value, "image_laterality", "laterality", "patient_orientation",
+    "modality", "quality_control_image", and "calibrated_pixel_mm" with its "calibration_type".
+
+    Raises
+    ------
+    DicomFileError
+        If it is not DICOM, damaged, compressed in a way that cannot be decoded here, another kind
+        of object, in colour, of several frames, of bits that no radiograph has, or says that text
+        burned into the picture identifies somebody.
+    SpacingError
+        If its pixels are not square.
+    """
+    path = Path(path)
+    data = _bytes(path)
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # they may quote the file
+            return _image(path, data)
+    except RawImageError as error:
+        problem = f"has a {error.what} of {error.given}"
+        raise DicomFileError(path, problem, f"give one {error.allowed}") from None
+    except BitewrightError:
+        raise
+    except InvalidDicomError:
+        raise DicomFileError(path, "is not one", "give a file in DICOM's own format") from None
+    except Exception:  # noqa: BLE001  a parser fails in many ways, often when a value is first used
+        raise DicomFileError(path, "is damaged or incomplete", "copy or export it anew") from None
+
+
+def _image(path: Path, data: bytes) -> RawImage:
+    tags = [*PIXEL_TAGS, *SPACING_TAGS, *ATTRIBUTES]
+    dataset = pydicom.dcmread(BytesIO(data), specific_tags=list(tags))
+    kind = _checked_kind(path, dataset)
+    _refuse_what_is_no_film(path, dataset)
+    bits, values, caveats = _grey_levels(path, dataset)
+    size = receptor_pixel_size(path, dataset)
+    return RawImage(
+        pixels=values,
+        bits=bits,
+        pixel_mm=size.pixel_mm,
+        source=f"DICOM {kind}, {bits} bit, {size.origin}",
+        attributes=_attributes(dataset) | size.attributes,
+        caveats=caveats + size.caveats,
+    )
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "its path is not valid"
+        raise DicomFileError(path, f"cannot be opened ({reason})", "check its path") from error
+    if len(data) > MOST_BYTES:
+        raise DicomFileError(path, "is far too large", "give a file with one frame")
+    return data
+
+
+def _checked_kind(path: Path, dataset: Dataset) -> str:
+    kind = SOP_CLASSES.get(str(dataset.get("SOPClassUID", "")))
+    if kind is None:
+        raise DicomFileError(path, "holds another kind of object", UNKNOWN_PLACE)
+    return kind
+
+
+def _refuse_what_is_no_film(path: Path, dataset: Dataset) -> None:
+    frames = int(dataset.get("NumberOfFrames") or 1)
+    samples = int(dataset.get("SamplesPerPixel", 1))
+    pixels = int(dataset.Rows) * int(dataset.Columns)
+    grey = str(dataset.PhotometricInterpretation) in ("MONOCHROME1", "MONOCHROME2")
+    identifies = str(dataset.get("BurnedInAnnotation", "")).strip() == "YES"
+    for holds, problem, advice in (
+        (frames > 1, f"holds {frames} frames", "give one frame"),
+        (samples != 1 or not grey, "is not grey", "give a MONOCHROME1 or MONOCHROME2 image"),
+        ("PixelData" not in dataset, "holds no picture", "give one with pixel data"),
+        (not 0 < pixels <= MOST_PIXELS, f"has {pixels} pixels", f"give 1 to {MOST_PIXELS}"),
+        (identifies, "says that text in the picture identifies somebody", "give a copy without it"),
+    ):
+        if holds:
+            raise DicomFileError(path, problem, advice)
+
+
+def _grey_levels(path: Path, dataset: Dataset) -> tuple[int, NDArray[np.uint16], tuple[str, ...]]:
+    """Bits, values with 0 black, and caveats."""
+    try:
+        stored = dataset.pixel_array
+    except (NotImplementedError, RuntimeError):
+        problem = "is compressed in a way that cannot be decoded here"
+        raise DicomFileError(path, problem, "export it uncompressed") from None
+    rescaled = np.asarray(apply_modality_lut(stored, dataset))
+    signed = bool(dataset.PixelRepresentation)
+    bits, values, caveats = _whole_levels(stored, rescaled, int(dataset.BitsStored), signed=signed)
+    inverted = str(dataset.PhotometricInterpretation) == "MONOCHROME1"
+    return bits, (np.uint16((1 << bits) - 1) - values if inverted else values), caveats
+
+
+def _whole_levels(
+    stored: NDArray[np.generic], rescaled: NDArray[np.generic], bits: int, *, signed: bool
+) -> tuple[int, NDArray[np.uint16], tuple[str, ...]]:
+    levels = np.asarray(rescaled, dtype=np.float64)
+    whole = bool(np.isfinite(levels).all() and (levels == np.rint(levels)).all())
+    if whole and levels.min() >= 0 and levels.max() <= 0xFFFF:
+        return max(bits, int(levels.max()).bit_length()), levels.astype(np.uint16), ()
+    shift = 1 << (bits - 1) if signed else 0
+    kept = stored.astype(np.int64) + shift
+    if levels.flat[stored.argmax()] < levels.flat[stored.argmin()]:  # a negative slope
+        kept = (1 << bits) - 1 - kept
+    caveat = (
+        "The file's rescaling gives levels that are negative, fractional or too large, so the "
+        "stored values were kept, in the same order from dark to light."
+    )
+    return bits, kept.astype(np.uint16), (caveat,)
+
+
+def _attributes(dataset: Dataset) -> dict[str, str]:
+    """Values that are among those the standard allows; anything else may be an identity."""
+    found: dict[str, str] = {}
+    for keyword, (name, pattern) in ATTRIBUTES.items():
+        value = dataset.get(keyword)
+        text = value if isinstance(value, str) else "\\".join(str(part) for part in value or ())
+        if pattern.fullmatch(text):
+            found[name] = text
+    return found
+
+
+__all__ = ["DicomFileError", "read_dicom"]

@@ -1,0 +1,120 @@
+"""The pixel size at the receptor, from the several spacings a DICOM file may state."""
+
+import math
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from pydicom.dataset import Dataset
+from pydicom.multival import MultiValue
+
+from bitewright.errors import BitewrightError
+from bitewright.imaging.raw_image import is_plausible_pixel_mm
+
+AT_RECEPTOR = {
+    "ImagerPixelSpacing": "Imager Pixel Spacing",
+    "NominalScannedPixelSpacing": "Nominal Scanned Pixel Spacing",
+}
+CALIBRATION_TYPES = ("GEOMETRY", "FIDUCIAL")
+SPACING_TAGS = (*AT_RECEPTOR, "PixelSpacing", "PixelSpacingCalibrationType", "PixelAspectRatio")
+SQUARE_WITHIN = 1e-3
+
+
+class SpacingError(BitewrightError):
+    """A DICOM file states pixels that are not square, or a spacing that is no number."""
+
+    def __init__(self, path: Path, attribute: str) -> None:
+        self.path = path
+        self.attribute = attribute
+        super().__init__(
+            f"In the DICOM file {path} the {attribute} is not one positive size both ways: only "
+            "square pixels are read, so export it anew."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReceptorPixelSize:
+    """A pixel size at the receptor or None, where it came from, and what was doubtful."""
+
+    pixel_mm: float | None
+    origin: str
+    attributes: dict[str, str] = field(default_factory=dict)
+    caveats: tuple[str, ...] = ()
+
+
+def receptor_pixel_size(path: Path, dataset: Dataset) -> ReceptorPixelSize:
+    """The size of a pixel in the receptor plane.
+
+    Imager Pixel Spacing (0018,1164) is measured there, Nominal Scanned Pixel Spacing (0018,2010)
+    on the film. Pixel Spacing (0028,0030) with a calibration type is corrected to the object, so
+    it is no receptor size: it is passed on as "calibrated_pixel_mm" only. Without a type nobody
+    can tell; it is taken as the receptor's, with a caveat (our choice).
+
+    Raises
+    ------
+    SpacingError
+        If a spacing or the aspect ratio is not square.
+
+    References
+    ----------
+    .. [1] DICOM PS3.3, 10.7, Basic Pixel Spacing Calibration macro (from memory).
+    """
+    _square(path, dataset, "PixelAspectRatio", "Pixel Aspect Ratio")
+    at_object = _square(path, dataset, "PixelSpacing", "Pixel Spacing")
+    calibration = str(dataset.get("PixelSpacingCalibrationType") or "")
+    is_calibrated = calibration in CALIBRATION_TYPES
+    passed_on = (
+        {"calibrated_pixel_mm": f"{at_object:.6g}", "calibration_type": calibration}
+        if is_calibrated and at_object is not None
+        else {}
+    )
+    for keyword, name in AT_RECEPTOR.items():
+        spacing = _square(path, dataset, keyword, name)
+        if spacing is not None:
+            return _plausible(spacing, name, passed_on)
+    if at_object is None:
+        return ReceptorPixelSize(pixel_mm=None, origin="no pixel size stated")
+    if is_calibrated:
+        caveat = (
+            "The file states a pixel size corrected to the object, not the receptor's, so give "
+            "the receptor's pixel size yourself."
+        )
+        origin = "pixel size stated at the object only"
+        return ReceptorPixelSize(
+            pixel_mm=None, origin=origin, attributes=passed_on, caveats=(caveat,)
+        )
+    caveat = "The file does not say where its pixel size holds; it was taken as the receptor's."
+    return _plausible(at_object, "Pixel Spacing", {}, caveat)
+
+
+def _square(path: Path, dataset: Dataset, keyword: str, name: str) -> float | None:
+    value = dataset.get(keyword)
+    if value is None or not str(value):
+        return None
+    sizes = [float(size) for size in value] if isinstance(value, MultiValue) else []
+    if len(sizes) != 2 or not all(math.isfinite(size) and size > 0 for size in sizes):
+        raise SpacingError(path, name)
+    if abs(sizes[0] - sizes[1]) > SQUARE_WITHIN * max(sizes):
+        raise SpacingError(path, name)
+    return sum(sizes) / 2
+
+
+def _plausible(
+    pixel_mm: float, name: str, attributes: dict[str, str], *caveats: str
+) -> ReceptorPixelSize:
+    if is_plausible_pixel_mm(pixel_mm):
+        return ReceptorPixelSize(
+            pixel_mm=pixel_mm,
+            origin=f"pixel size from {name}",
+            attributes=attributes,
+            caveats=caveats,
+        )
+    caveat = (
+        f"The file states {pixel_mm:.3g} mm a pixel, which no intraoral receptor has; it was "
+        "taken for no pixel size, so give the pixel size or the receptor yourself."
+    )
+    return ReceptorPixelSize(
+        pixel_mm=None, origin="stated size ignored", attributes=attributes, caveats=(caveat,)
+    )
+
+
+__all__ = ["SPACING_TAGS", "ReceptorPixelSize", "SpacingError", "receptor_pixel_size"]

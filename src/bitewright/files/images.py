@@ -1,0 +1,179 @@
+"""Read radiographs from PNG, TIFF and JPEG; write simulated ones and pictures."""
+
+from collections.abc import Callable
+from fractions import Fraction
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+import tifffile
+from numpy.typing import NDArray
+from PIL import Image
+from PIL.PngImagePlugin import PngInfo
+
+from bitewright.errors import BitewrightError
+from bitewright.files.decoded import Decoded, UnsupportedImageError, grey_plane
+from bitewright.files.disk import read_file, write_file
+from bitewright.files.pixel_size import MM_PER_INCH, pixel_size_from_dpi
+from bitewright.files.raster import decode_jpeg, decode_png
+from bitewright.files.tiff import decode_tiff
+from bitewright.imaging.raw_image import RawImage, RawImageError
+
+DECODERS: dict[bytes, Callable[[Path, bytes], Decoded]] = {
+    b"\x89PNG\r\n\x1a\n": decode_png,
+    b"\xff\xd8\xff": decode_jpeg,
+    b"II*\0": decode_tiff,
+    b"MM\0*": decode_tiff,
+    b"II+\0": decode_tiff,
+    b"MM\0+": decode_tiff,
+}
+DICOM_MARK = slice(128, 132)
+SIMULATED = "SIMULATED"
+
+
+class UnknownImageFormatError(BitewrightError):
+    """A file is no PNG, TIFF or JPEG, or its name asks for a format that is not written."""
+
+    def __init__(self, path: Path, advice: str) -> None:
+        self.path = path
+        self.advice = advice
+        super().__init__(f"The image {path} is of no format known here: {advice}.")
+
+
+def read_image(path: Path) -> RawImage:
+    """A grey picture from a PNG, TIFF or JPEG file, recognised by content, not by name.
+
+    8 to 16 bits. Equal channels are reduced to one; colour, transparency, several pages and
+    pixels that are not square are refused. A stated orientation is applied, so the picture is as
+    viewers show it. The pixel size comes from PNG pHYs, TIFF resolution or JPEG density; 72 and
+    96 dots an inch mean none, and a caveat says so. Of the file's texts only a description that
+    begins with SIMULATED is passed on, as the attribute "provenance".
+
+    Raises
+    ------
+    FileUnreadableError, UnknownImageFormatError, DamagedImageError, UnsupportedImageError,
+    ColourImageError, AnisotropicPixelsError
+        One sentence each, naming the file.
+    """
+    path = Path(path)
+    data = read_file(path)
+    decoded = _decoder(path, data)(path, data)
+    size = pixel_size_from_dpi(path, decoded.dpi, stated_in=decoded.stated_in)
+    is_simulated = decoded.description.startswith(SIMULATED)
+    try:
+        return RawImage(
+            pixels=grey_plane(path, decoded),
+            bits=decoded.bits,
+            pixel_mm=size.pixel_mm,
+            source=f"{decoded.kind}, {decoded.bits} bit, {size.origin}",
+            attributes={"provenance": decoded.description} if is_simulated else {},
+            caveats=size.caveats,
+        )
+    except RawImageError as error:
+        holds = f"a {error.what} of {error.given}"
+        raise UnsupportedImageError(path, holds, error.allowed) from error
+
+
+def write_image(
+    path: Path, pixels: NDArray[np.uint16], *, pixel_mm: float | None, description: str
+) -> None:
+    """Write a radiograph as 16 bit grey PNG or TIFF, by the name's ending, whole or not at all.
+
+    Parameters
+    ----------
+    path : Path
+        Ending in .png, .tif or .tiff.
+    pixels : (rows, columns) uint16 array
+        0 is black as displayed.
+    pixel_mm : float or None
+        At the receptor, 0.005 to 0.2. PNG holds whole pixels a metre, so it comes back within
+        2e-5 mm; TIFF within 1e-9 mm. [mm]
+    description : str
+        Provenance, beginning with SIMULATED for a simulated film; PNG text and TIFF tag.
+
+    Raises
+    ------
+    UnknownImageFormatError
+        If the name ends otherwise.
+    RawImageError
+        If the pixels or their size cannot be those of a radiograph.
+    FileUnwritableError
+        If the file cannot be written; nothing is left behind.
+    """
+    path = Path(path)
+    encode = ENCODERS.get(path.suffix.lower())
+    if encode is None:
+        raise UnknownImageFormatError(path, "end its name in .png, .tif or .tiff")
+    checked = RawImage(pixels=pixels, bits=16, pixel_mm=pixel_mm, source="to be written")
+    write_file(path, encode(checked.pixels, pixel_mm, description))
+
+
+def write_picture(path: Path, rgb: NDArray[np.uint8], *, description: str) -> None:
+    """Write a colour picture, such as a film with marks drawn on it, as 8 bit PNG.
+
+    Parameters
+    ----------
+    path : Path
+        Ending in .png.
+    rgb : (rows, columns, 3) uint8 array
+    description : str
+        Provenance, beginning with SIMULATED if it shows a simulated film.
+
+    Raises
+    ------
+    UnknownImageFormatError, RawImageError, FileUnwritableError
+        As `write_image`.
+    """
+    path = Path(path)
+    if path.suffix.lower() != ".png":
+        raise UnknownImageFormatError(path, "end its name in .png")
+    if rgb.dtype != np.uint8 or rgb.ndim != 3 or rgb.shape[2] != 3 or not rgb.size:
+        given = f"an array of {rgb.dtype} and shape {rgb.shape}"
+        raise RawImageError("pixel data", given, "uint8, rows by columns by 3")
+    write_file(path, _png(rgb, None, description))
+
+
+def _decoder(path: Path, data: bytes) -> Callable[[Path, bytes], Decoded]:
+    for start, decoder in DECODERS.items():
+        if data.startswith(start):
+            return decoder
+    if data[DICOM_MARK] == b"DICM":
+        raise UnknownImageFormatError(path, "it is a DICOM file, so read it as one")
+    raise UnknownImageFormatError(path, "give a PNG, TIFF, JPEG or DICOM file")
+
+
+def _png(pixels: NDArray[np.generic], pixel_mm: float | None, description: str) -> bytes:
+    text = PngInfo()
+    text.add_text("Description", description)
+    size = {} if pixel_mm is None else {"dpi": (MM_PER_INCH / pixel_mm,) * 2}
+    file = BytesIO()
+    Image.fromarray(pixels).save(file, "PNG", pnginfo=text, **size)
+    return file.getvalue()
+
+
+def _tiff(pixels: NDArray[np.generic], pixel_mm: float | None, description: str) -> bytes:
+    resolution = None
+    if pixel_mm is not None:
+        per_cm = Fraction(10 / pixel_mm).limit_denominator(1_000_000)
+        resolution = ((per_cm.numerator, per_cm.denominator),) * 2
+    file = BytesIO()
+    tifffile.imwrite(
+        file,
+        pixels,
+        photometric="minisblack",
+        resolution=resolution,
+        resolutionunit=None if resolution is None else "CENTIMETER",
+        description=description.encode("utf-8"),
+        metadata=None,
+        software=False,
+    )
+    return file.getvalue()
+
+
+ENCODERS: dict[str, Callable[[NDArray[np.generic], float | None, str], bytes]] = {
+    ".png": _png,
+    ".tif": _tiff,
+    ".tiff": _tiff,
+}
+
+__all__ = ["UnknownImageFormatError", "read_image", "write_image", "write_picture"]

@@ -1,0 +1,76 @@
+"""From the resolution an image file states to a pixel size, or to a reason for having none."""
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from bitewright.errors import BitewrightError
+from bitewright.imaging.raw_image import is_plausible_pixel_mm
+
+MM_PER_INCH = 25.4
+DEFAULT_DPI = (72.0, 96.0)
+DEFAULT_BAND_DPI = 0.5
+SQUARE_WITHIN = 1e-3
+
+
+class AnisotropicPixelsError(BitewrightError):
+    """An image's pixels are not square, so one pixel size does not describe them."""
+
+    def __init__(self, path: Path, x_dpi: float, y_dpi: float) -> None:
+        self.path = path
+        self.x_dpi = x_dpi
+        self.y_dpi = y_dpi
+        super().__init__(
+            f"The image {path} states {x_dpi:.5g} dots an inch across and {y_dpi:.5g} down; only "
+            "square pixels are read: export it anew with equal resolution both ways."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PixelSize:
+    """A pixel size or None, where it came from, and what was doubtful about it."""
+
+    pixel_mm: float | None
+    origin: str
+    caveats: tuple[str, ...] = ()
+
+
+def pixel_size_from_dpi(
+    path: Path, dpi: tuple[float, float] | None, *, stated_in: str
+) -> PixelSize:
+    """The pixel size a stated resolution means.
+
+    72 and 96 dots an inch are what programs write when they know nothing, and are taken for no
+    pixel size; so is what no intraoral receptor or film scanner has (see `RawImage`). A false but
+    plausible value, such as 300 from an office scanner's default, cannot be told from a true one.
+
+    Raises
+    ------
+    AnisotropicPixelsError
+        If the two resolutions differ by more than one in a thousand.
+    """
+    if dpi is None or not all(math.isfinite(value) and value > 0 for value in dpi):
+        return PixelSize(pixel_mm=None, origin="no pixel size stated")
+    if all(_is_default(value) for value in dpi):
+        return _ignored(dpi, "a value programs write by default")
+    if abs(dpi[0] - dpi[1]) > SQUARE_WITHIN * max(dpi):
+        raise AnisotropicPixelsError(path, *dpi)
+    pixel_mm = MM_PER_INCH * 2 / (dpi[0] + dpi[1])
+    if not is_plausible_pixel_mm(pixel_mm):
+        return _ignored(dpi, f"{pixel_mm:.3g} mm a pixel, which no intraoral receptor has")
+    return PixelSize(pixel_mm=pixel_mm, origin=f"pixel size from {stated_in}")
+
+
+def _is_default(dpi: float) -> bool:
+    return any(abs(dpi - default) <= DEFAULT_BAND_DPI for default in DEFAULT_DPI)
+
+
+def _ignored(dpi: tuple[float, float], why: str) -> PixelSize:
+    caveat = (
+        f"The file states {dpi[0]:.5g} dots an inch, {why}; it was taken for no pixel size, so "
+        "give the pixel size or the receptor yourself."
+    )
+    return PixelSize(pixel_mm=None, origin="stated resolution ignored", caveats=(caveat,))
+
+
+__all__ = ["AnisotropicPixelsError", "PixelSize", "pixel_size_from_dpi"]

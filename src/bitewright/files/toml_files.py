@@ -1,0 +1,76 @@
+"""A user's TOML files, such as a mouth or equipment: text in and out, no judgement of content."""
+
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from bitewright.errors import BitewrightError
+from bitewright.files.disk import read_file, write_file
+
+MOST_BYTES = 16 << 20
+
+
+class TomlFileError(BitewrightError):
+    """A file is not TOML, or a mapping cannot be written as TOML."""
+
+    def __init__(self, path: Path, problem: str) -> None:
+        self.path = path
+        self.problem = problem
+        super().__init__(f"The file {path} is not valid TOML, because {problem}: correct that.")
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """The tables of a TOML file.
+
+    Raises
+    ------
+    FileUnreadableError
+        If it cannot be opened.
+    TomlFileError
+        If it is not UTF-8 or not TOML; the line is named.
+    """
+    path = Path(path)
+    data = read_file(path, most_bytes=MOST_BYTES)
+    try:
+        return tomllib.loads(data.decode("utf-8-sig"))
+    except UnicodeDecodeError as error:
+        raise TomlFileError(path, "its text is not UTF-8") from error
+    except tomllib.TOMLDecodeError as error:
+        raise TomlFileError(path, f"the parser says '{error}'") from error
+    except RecursionError as error:
+        raise TomlFileError(path, "it is nested too deeply") from error
+    except ValueError as error:
+        raise TomlFileError(path, "it holds a number with too many digits") from error
+
+
+def write_toml(path: Path, content: Mapping[str, Any], *, comment: str = "") -> None:
+    """Write tables, lists and plain values, whole or not at all; `read_toml` gives them back.
+
+    Parameters
+    ----------
+    path : Path
+    content : mapping
+        Nested tables of text, numbers, booleans, dates and lists; None has no place in TOML.
+    comment : str
+        Lines to stand at the top, without their number signs.
+
+    Raises
+    ------
+    TomlFileError
+        If a value has no form in TOML.
+    FileUnwritableError
+        If the file cannot be written; nothing is left behind.
+    """
+    path = Path(path)
+    heading = "".join(f"# {line}\n" for line in comment.splitlines())
+    try:
+        data = (heading + tomli_w.dumps(content)).encode("utf-8")
+    except (TypeError, ValueError, AttributeError) as error:
+        raise TomlFileError(path, "a value to be written has no form in it") from error
+    write_file(path, data)
+
+
+__all__ = ["TomlFileError", "read_toml", "write_toml"]

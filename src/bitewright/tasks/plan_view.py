@@ -1,0 +1,131 @@
+"""Plan a view: the best aim and place, and how far each hand movement may slip."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from bitewright import __version__
+from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
+from bitewright.imaging.exposure import fitting
+from bitewright.imaging.placement_words import EdgePlace, edge_places
+from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.tolerance import Slip, tolerances
+from bitewright.quality.criteria import Question
+from bitewright.quality.predicted import asked
+from bitewright.quality.rating import RatingScheme, rating_scheme
+from bitewright.quality.reasons import (
+    ContactFinding,
+    Finding,
+    contact_findings,
+    findings,
+)
+from bitewright.quality.views import view
+from bitewright.tasks.documents import contact_document, edge_document, finding_document
+from bitewright.tasks.resources import StationRequest, all_cores, station_for
+
+PLAN_FORMAT = "bitewright.plan/1"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanRequest:
+    """A view to plan. ``allow_turn``: the receptor may be turned. [mm]"""
+
+    view: str
+    station: StationRequest = field(default_factory=StationRequest)
+    allow_turn: bool = True
+    forward_mm: float | None = None
+    question: Question = Question.ENAMEL
+    scheme: str = "uk-2020"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ViewPlan:
+    """The plan of a view with its tolerances."""
+
+    plan: Plan
+    slips: tuple[Slip, ...]
+    findings: tuple[Finding, ...]
+    contacts: tuple[ContactFinding, ...]
+    edges: tuple[EdgePlace, ...]
+    contact_error_deg: float
+    scheme: RatingScheme
+    grade: str
+
+    def document(self) -> dict[str, Any]:
+        """As data for machines."""
+        setting, at = self.plan.setting, self.plan.station
+        return {
+            "format": PLAN_FORMAT,
+            "version": __version__,
+            "view": self.plan.view.name,
+            "mouth": at.outlines.mouth.name,
+            "equipment": {
+                "receptor": at.receptor.name,
+                "holder": at.holder.name,
+                "tube": at.tube.name,
+            },
+            "placement": {
+                "forward_mm": setting.forward_mm,
+                "lingual_mm": setting.lingual_mm,
+                "turn_deg": setting.turn_deg,
+            },
+            "edges": [edge_document(edge) for edge in self.edges],
+            "aim": {
+                "ring_offset_deg": setting.ring_offset_deg,
+                "vertical_deg": setting.vertical_deg,
+            },
+            "contact_error_deg": round(self.contact_error_deg, 2),
+            "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
+            "rating": {"scheme": self.scheme.name, "grade": self.grade},
+            "criteria": [finding_document(finding) for finding in self.findings],
+            "contacts": [contact_document(contact) for contact in self.contacts],
+            "tolerances": [_slip_document(slip) for slip in self.slips],
+        }
+
+
+def plan_view(request: PlanRequest) -> ViewPlan:
+    """Find the best setting for a view and its tolerances.
+
+    Raises
+    ------
+    ReceptorTooLargeError, CannotOpenError
+        If even the best setting does not fit the mouth.
+    """
+    of_view, scheme = view(request.view), rating_scheme(request.scheme)
+    at = station_for(of_view, request.station)
+    with all_cores() as threads:
+        plan = best_aim(
+            of_view,
+            at,
+            allow_turn=request.allow_turn,
+            forward_mm=request.forward_mm,
+            question=request.question,
+            threads=threads,
+        )
+    fitting(plan.exposure)
+    sites = asked(of_view, at).targets.sites
+    rating = plan.prediction.rating
+    return ViewPlan(
+        plan=plan,
+        slips=tolerances(plan, question=request.question),
+        findings=findings(plan.prediction.measurements, rating),
+        contacts=contact_findings(plan.prediction.measurements, rating),
+        edges=edge_places(plan.exposure),
+        contact_error_deg=float(contact_error_deg(contact_errors_deg(plan.exposure, sites))[0]),
+        scheme=scheme,
+        grade=rating.grade(scheme)[0],
+    )
+
+
+def _slip_document(slip: Slip) -> dict[str, Any]:
+    return {
+        "movement": slip.movement.value,
+        "unit": slip.unit,
+        "until_target_lost": slip.until_short,
+        "target_lost": slip.short_criterion,
+        "until_failed": slip.until_failed,
+        "failed": slip.failed_criterion,
+        "tried": slip.tried,
+    }
+
+
+__all__ = ["PlanRequest", "ViewPlan", "plan_view"]

@@ -1,0 +1,83 @@
+"""What every task needs first: equipment by name, a mouth from a file, threads."""
+
+import os
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from bitewright.dentition.mouth import Mouth, standard_mouth
+from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
+from bitewright.dentition.outlines import build_outlines
+from bitewright.equipment.catalogue import Catalogue, packaged_catalogue
+from bitewright.files.toml_files import read_toml, write_toml
+from bitewright.imaging.exposure import Station, station
+from bitewright.imaging.row_bands import Threads
+from bitewright.quality.views import View
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationRequest:
+    """Mouth and equipment by name, as a person gives them.
+
+    ``mouth_file`` None is the standard mouth; ``equipment_files`` add to the packaged equipment.
+    """
+
+    receptor: str = "film-2"
+    holder: str = "ring-holder"
+    tube: str = "rectangular-300"
+    mouth_file: Path | None = None
+    equipment_files: tuple[Path, ...] = ()
+
+
+def equipment(files: Sequence[Path] = ()) -> Catalogue:
+    """The packaged equipment with a user's own added."""
+    catalogue = packaged_catalogue()
+    for path in files:
+        catalogue = catalogue.with_entries(read_toml(path))
+    return catalogue
+
+
+def mouth(path: Path | None) -> Mouth:
+    """The mouth of a file, or the standard one."""
+    return standard_mouth() if path is None else mouth_from_description(read_toml(path))
+
+
+def write_mouth(path: Path, of: Mouth) -> None:
+    """Write a mouth's whole description."""
+    write_toml(
+        path,
+        mouth_to_description(of),
+        comment="A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs.",
+    )
+
+
+def station_for(view: View, request: StationRequest) -> Station:
+    """Build the mouth and bring the equipment to a view's region."""
+    catalogue = equipment(request.equipment_files)
+    return station(
+        build_outlines(mouth(request.mouth_file)),
+        view.region,
+        catalogue.receptor(request.receptor),
+        catalogue.holder(request.holder),
+        catalogue.tube(request.tube),
+    )
+
+
+@contextmanager
+def all_cores() -> Iterator[Threads]:
+    """Threads on every core, for work on large arrays."""
+    count = max(os.cpu_count() or 1, 1)
+    with ThreadPoolExecutor(count) as pool:
+        yield Threads(count=count, map=pool.map)
+
+
+__all__ = [
+    "StationRequest",
+    "all_cores",
+    "equipment",
+    "mouth",
+    "station_for",
+    "write_mouth",
+]

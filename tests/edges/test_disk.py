@@ -1,0 +1,63 @@
+"""Files are written whole or not at all."""
+
+from pathlib import Path
+
+import pytest
+
+from bitewright.files.disk import FileUnreadableError, FileUnwritableError, read_file, write_file
+
+
+def test_what_is_written_is_read(tmp_path: Path) -> None:
+    write_file(tmp_path / "a", b"one")
+    write_file(tmp_path / "a", b"two")
+    assert read_file(tmp_path / "a") == b"two"
+    assert [path.name for path in tmp_path.iterdir()] == ["a"]
+
+
+def test_a_failing_disk_leaves_the_old_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_file(tmp_path / "a", b"old")
+
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", full)
+    with pytest.raises(FileUnwritableError, match="No space left"):
+        write_file(tmp_path / "a", b"new")
+    assert read_file(tmp_path / "a") == b"old"
+    assert [path.name for path in tmp_path.iterdir()] == ["a"]
+
+
+def test_a_link_stays_a_link(tmp_path: Path) -> None:
+    write_file(tmp_path / "a", b"old")
+    (tmp_path / "link").symlink_to(tmp_path / "a")
+    write_file(tmp_path / "link", b"new")
+    assert (tmp_path / "link").is_symlink()
+    assert read_file(tmp_path / "a") == b"new"
+
+
+@pytest.mark.parametrize("name", ["none/a", "file/a"])
+def test_a_folder_that_is_none_is_named(tmp_path: Path, name: str) -> None:
+    (tmp_path / "file").write_bytes(b"")
+    with pytest.raises(FileUnwritableError, match="choose a folder that exists"):
+        write_file(tmp_path / name, b"x")
+    assert [path.name for path in tmp_path.iterdir()] == ["file"]
+
+
+def test_a_folder_cannot_be_written_over(tmp_path: Path) -> None:
+    (tmp_path / "a").mkdir()
+    with pytest.raises(FileUnwritableError):
+        write_file(tmp_path / "a", b"x")
+    assert [path.name for path in tmp_path.iterdir()] == ["a"]
+
+
+def test_what_cannot_be_read_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(FileUnreadableError, match="nothing at that path"):
+        read_file(tmp_path / "none")
+    with pytest.raises(FileUnreadableError, match=r"folder|permission"):
+        read_file(tmp_path)
+    (tmp_path / "large").write_bytes(b"x" * 11)
+    assert len(read_file(tmp_path / "large", most_bytes=11)) == 11
+    with pytest.raises(FileUnreadableError, match="more than"):
+        read_file(tmp_path / "large", most_bytes=10)
