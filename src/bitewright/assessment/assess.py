@@ -29,7 +29,11 @@ from bitewright.quality.wanted import Wanted, wanted
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateChance:
-    """Probability that a contact is open, slight or unreadable, given the marks' uncertainty."""
+    """Probability that a contact is open, slight or unreadable, given the marks' uncertainty.
+
+    From the marks alone: that crowns cannot lie deeper apart than their contact allows is not
+    used, so a contact near the limit is called open too seldom rather than too often.
+    """
 
     open: float
     slight: float

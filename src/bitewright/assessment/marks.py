@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.landmark_names import parse_landmark
+from bitewright.dentition.numbering import parse_tooth
 from bitewright.errors import BitewrightError
 from bitewright.imaging.raw_image import is_plausible_pixel_mm
 
@@ -137,6 +138,8 @@ class MarkedFilm:
         Standard deviation of every mark that states none. [mm]
     marks : mapping of str to Mark
         By landmark name, such as "15.mesial.cej".
+    absent_teeth : tuple of int
+        ISO 3950 codes of teeth known to be missing, so that nothing is asked of them.
     observations : tuple of FilmRemark
     note : str or None
     marked_by : str or None
@@ -162,6 +165,7 @@ class MarkedFilm:
     mounting: Mounting = Mounting.AS_SEEN_FROM_THE_TUBE
     mark_sd_mm: float | None = None
     marks: Mapping[str, Mark] = field(default_factory=dict)
+    absent_teeth: tuple[int, ...] = ()
     observations: tuple[FilmRemark, ...] = ()
     note: str | None = None
     marked_by: str | None = None
@@ -176,6 +180,8 @@ class MarkedFilm:
         _check_sd("mark_sd_mm", self.mark_sd_mm)
         for landmark, mark in self.marks.items():
             self._check_mark(landmark, mark)
+        for code in self.absent_teeth:
+            parse_tooth(code)
         object.__setattr__(self, "marks", dict(self.marks))
 
     def _check_mark(self, landmark: str, mark: Mark) -> None:

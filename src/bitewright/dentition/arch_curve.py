@@ -102,14 +102,16 @@ class ArchCurve:
 
     def at(self, along_mm: NDArray[np.float64]) -> NDArray[np.float64]:
         """Points of the curve at lengths from the midline, shape (n, 2). [mm]"""
-        return np.column_stack(
-            [np.interp(along_mm, self.along_mm, self.points_mm[:, k]) for k in range(2)]
-        )
+        points = np.empty((len(along_mm), 2))
+        for k in range(2):
+            points[:, k] = np.interp(along_mm, self.along_mm, self.points_mm[:, k])
+        return points
 
     def tangents(self, along_mm: NDArray[np.float64]) -> NDArray[np.float64]:
         """Unit directions towards the patient's left, shape (n, 2)."""
         reach = 1.5  # Our choice: a tooth follows the mean of the arch under its middle.
-        chord = self.at(along_mm + reach) - self.at(along_mm - reach)
+        ends = self.at(np.concatenate([along_mm + reach, along_mm - reach]))
+        chord = ends[: len(along_mm)] - ends[len(along_mm) :]
         return np.asarray(chord / np.hypot(chord[:, 0], chord[:, 1])[:, None])
 
 

@@ -14,7 +14,7 @@ from bitewright.dentition.contacts import (
     level_contacts_mm,
     place_arch,
 )
-from bitewright.dentition.crown_sections import crown_sections
+from bitewright.dentition.crown_sections import CrownSections, crown_sections, usual_contacts_mm
 from bitewright.dentition.jaws import ArchParts, closed_shift_mm
 from bitewright.dentition.mouth import ArchForm, Contact, CurveKind, Mouth, standard_contact
 from bitewright.dentition.occlusal_surface import Cusps, cusps
@@ -59,44 +59,84 @@ def place_arches(mouth: Mouth) -> PlacedArches:
     EmptyArchError
         If an arch has fewer than two teeth to place.
     """
-    upper, lower = (_placed_arch(mouth, upper=is_upper) for is_upper in (True, False))
-    shift = closed_shift_mm(upper, lower, molar_shift_mm=mouth.molar_shift_mm)
-    mouth_from_arch = _mouth_from_arch(upper)
-    lower_placed = _carried(lower.placed, mouth_from_arch, shift)
-    return PlacedArches(
-        upper=upper.with_placed(_carried(upper.placed, mouth_from_arch, np.zeros(3))),
-        lower=lower.with_placed(lower_placed),
-        lower_front_mouth=_incisal_middle(lower.codes, lower.cusps, lower_placed),
-    )
-
-
-def _placed_arch(mouth: Mouth, *, upper: bool) -> ArchParts:
-    chain = mouth.chain(upper=upper)
-    if len(chain) < 2:
-        raise EmptyArchError("upper" if upper else "lower", len(chain))
+    upper, lower = (_Row.of(mouth, upper=is_upper) for is_upper in (True, False))
+    chain = upper.chain + lower.chain
     teeth = [mouth.teeth[code] for code in chain]
-    stance = ToothStance(
-        tip_deg=np.array([t.tip_deg for t in teeth]),
-        torque_deg=np.array([t.torque_deg for t in teeth]),
-        rotation_deg=np.array([t.rotation_deg for t in teeth]),
-        is_right=np.array([is_right(code) for code in chain]),
-        occlusal_sign=-1.0 if upper else 1.0,
-        spee_mm=mouth.spee_mm,
+    facets = np.concatenate([crown_facets_mm(mouth, row.chain) for row in (upper, lower)])
+    crown, width = (
+        np.array([getattr(tooth, name) for tooth in teeth])
+        for name in ("crown_length_mm", "md_crown_mm")
     )
-    contacts = [contact_between(mouth, *pair) for pair in pairwise(chain)]
-    curve = arch_curve(mouth.upper if upper else mouth.lower)
-    facets = crown_facets_mm(mouth, chain)
-    first = crown_sections(chain, teeth, facets, deepest_mm=DEEPEST_MM)
-    level = level_contacts_mm(curve, first, stance)
-    sections = crown_sections(chain, teeth, facets, contact_mm=level, deepest_mm=DEEPEST_MM)
-    placed = place_arch(
-        curve,
-        sections,
-        stance,
-        facets_mm=np.array([c.facet_width_mm for c in contacts]),
-        gaps_mm=np.array([c.gap_mm for c in contacts]),
+    usual = usual_contacts_mm(chain, crown)
+    level = np.concatenate(
+        [
+            level_contacts_mm(
+                row.curve,
+                row.stance,
+                crown_mm=crown[row.rows],
+                half_width_mm=0.5 * width[row.rows],
+                contact_mm=usual[row.rows],
+            )
+            for row in (upper, lower)
+        ]
     )
-    return ArchParts(chain, placed, sections, cusps(chain, teeth))
+    shaped = crown_sections(chain, teeth, facets, contact_mm=level, deepest_mm=DEEPEST_MM)
+    tips = cusps(chain, teeth)
+    upper_parts, lower_parts = (row.placed(shaped, tips) for row in (upper, lower))
+    shift = closed_shift_mm(upper_parts, lower_parts, molar_shift_mm=mouth.molar_shift_mm)
+    mouth_from_arch = _mouth_from_arch(upper_parts)
+    lower_placed = _carried(lower_parts.placed, mouth_from_arch, shift)
+    return PlacedArches(
+        upper=upper_parts.with_placed(_carried(upper_parts.placed, mouth_from_arch, np.zeros(3))),
+        lower=lower_parts.with_placed(lower_placed),
+        lower_front_mouth=_incisal_middle(lower_parts.codes, lower_parts.cusps, lower_placed),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Row:
+    """One row of teeth before it is placed: codes right to left, curve, stance, contacts."""
+
+    chain: tuple[int, ...]
+    rows: list[int]
+    curve: ArchCurve
+    stance: ToothStance
+    contacts: list[Contact]
+
+    @classmethod
+    def of(cls, mouth: Mouth, *, upper: bool) -> "_Row":
+        chain = mouth.chain(upper=upper)
+        if len(chain) < 2:
+            raise EmptyArchError("upper" if upper else "lower", len(chain))
+        teeth = [mouth.teeth[code] for code in chain]
+        stance = ToothStance.leaning(
+            tip_deg=np.array([t.tip_deg for t in teeth]),
+            torque_deg=np.array([t.torque_deg for t in teeth]),
+            rotation_deg=np.array([t.rotation_deg for t in teeth]),
+            is_right=np.array([is_right(code) for code in chain]),
+            occlusal_sign=-1.0 if upper else 1.0,
+            spee_mm=mouth.spee_mm,
+        )
+        before = 0 if upper else len(mouth.chain(upper=True))
+        return cls(
+            chain,
+            list(range(before, before + len(chain))),
+            arch_curve(mouth.upper if upper else mouth.lower),
+            stance,
+            [contact_between(mouth, *pair) for pair in pairwise(chain)],
+        )
+
+    def placed(self, sections: CrownSections, tips: Cusps) -> ArchParts:
+        """Slide the teeth into contact."""
+        own = sections.take(self.rows)
+        placed = place_arch(
+            self.curve,
+            own,
+            self.stance,
+            facets_mm=np.array([c.facet_width_mm for c in self.contacts]),
+            gaps_mm=np.array([c.gap_mm for c in self.contacts]),
+        )
+        return ArchParts(self.chain, placed, own, tips.take(self.rows))
 
 
 def crown_facets_mm(mouth: Mouth, chain: tuple[int, ...]) -> Floats:

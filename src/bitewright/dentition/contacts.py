@@ -28,16 +28,40 @@ PATCH_ROUNDS = (2, 3, 5)
 class ToothStance:
     """How T teeth stand before their place along the arch is known.
 
-    Angles are those of `mouth.Tooth`. [deg] ``is_right`` and ``occlusal_sign`` (-1 upper, +1 lower)
-    orient the local axes; ``spee_mm`` is the greatest depth of the curve of Spee.
+    Parameters
+    ----------
+    lean : (T, 3, 3) float array
+        The tooth's mesial, buccal and occlusal axes (rows) in those of the arch under it.
+    is_right : (T,) bool array
+    occlusal_sign : float
+        Which way occlusal points: -1 upper, +1 lower.
+    spee_mm : float
+        Greatest depth of the curve of Spee. [mm]
     """
 
-    tip_deg: Floats
-    torque_deg: Floats
-    rotation_deg: Floats
+    lean: Floats
     is_right: NDArray[np.bool_]
     occlusal_sign: float
     spee_mm: float
+
+    @classmethod
+    def leaning(
+        cls,
+        *,
+        tip_deg: Floats,
+        torque_deg: Floats,
+        rotation_deg: Floats,
+        is_right: NDArray[np.bool_],
+        occlusal_sign: float,
+        spee_mm: float,
+    ) -> "ToothStance":
+        """Turn, tip and torque teeth by the angles of `mouth.Tooth`. [deg]"""
+        mesial, buccal, occlusal = (np.broadcast_to(axis, (len(tip_deg), 3)) for axis in np.eye(3))
+        mesial, buccal = _turned(mesial, buccal, rotation_deg)
+        occlusal, mesial = _turned(occlusal, mesial, tip_deg)
+        occlusal, buccal = _turned(occlusal, buccal, torque_deg)
+        lean = np.stack([mesial, buccal, occlusal], axis=1)
+        return cls(lean, is_right, occlusal_sign, spee_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -82,55 +106,72 @@ def place_arch(
     """
     cut = _facet_cut(sections, stance, facets_mm)
     wanted = gaps_mm - cut
-    along = _first_guess(sections, stance)
+    every = np.arange(len(sections.codes))
+    half = sections.at(every, sections.contact_mm.mean(axis=1))[:, 1]
+    along = _side_by_side(half, stance)
     gaps = wanted
     middle = int(stance.is_right.sum())
     for slide, rounds in enumerate(PATCH_ROUNDS):
         if slide:
             along = _closed_up(along, wanted - gaps, middle)
-        origins, axes = stand(curve, sections, stance, along)
+        origins, axes = stand(curve, sections.crown_mm, stance, along)
         points, normals, gaps, mid = _contact_gaps(origins, axes, stance.is_right, sections, rounds)
     points = points + mid[:, None] * normals
     return PlacedArch(origins, axes, points, normals, gaps + cut)
 
 
-def level_contacts_mm(curve: ArchCurve, sections: CrownSections, stance: ToothStance) -> Floats:
+def level_contacts_mm(
+    curve: ArchCurve,
+    stance: ToothStance,
+    *,
+    crown_mm: Floats,
+    half_width_mm: Floats,
+    contact_mm: Floats,
+) -> Floats:
     """Heights (T, 2) at which crowns must bulge so that neighbours meet level. [mm]
 
     Each pair meets midway between the two teeth's own heights of contact.
+
+    Parameters
+    ----------
+    crown_mm, half_width_mm : (T,) float arrays
+        Crown heights and half mesiodistal widths. [mm]
+    contact_mm : (T, 2) float array
+        The teeth's own heights of the mesial and distal contact. [mm]
     """
-    origins, axes = stand(curve, sections, stance, _first_guess(sections, stance))
-    faces = [np.where(stance.is_right, 0, 1), np.where(stance.is_right, 1, 0)]
-    towards_left = _flank_middles(origins, axes, sections, faces[0])[:, 2]
-    towards_right = _flank_middles(origins, axes, sections, faces[1])[:, 2]
-    meeting = 0.5 * (towards_left[:-1] + towards_right[1:])
-    moved = sections.contact_mm.copy()
-    every, upright = np.arange(len(origins)), axes[:, 2, 2]
-    moved[every[:-1], faces[0][:-1]] += (meeting - towards_left[:-1]) / upright[:-1]
-    moved[every[1:], faces[1][1:]] += (meeting - towards_right[1:]) / upright[1:]
-    crown = sections.crown_mm[:, None]
+    along = _side_by_side(half_width_mm, stance)
+    origins, axes = stand(curve, crown_mm, stance, along)
+    every = np.arange(len(origins))
+    left_face, right_face = np.where(stance.is_right, 0, 1), np.where(stance.is_right, 1, 0)
+    meets = [
+        origins[:, 2]
+        + np.where(face == 0, 1.0, -1.0) * half_width_mm * axes[:, 0, 2]
+        + contact_mm[every, face] * axes[:, 2, 2]
+        for face in (left_face, right_face)
+    ]
+    meeting = 0.5 * (meets[0][:-1] + meets[1][1:])
+    moved, upright = contact_mm.copy(), axes[:, 2, 2]
+    moved[every[:-1], left_face[:-1]] += (meeting - meets[0][:-1]) / upright[:-1]
+    moved[every[1:], right_face[1:]] += (meeting - meets[1][1:]) / upright[1:]
+    crown = crown_mm[:, None]
     return np.clip(moved, LOWEST_CONTACT * crown, HIGHEST_CONTACT * crown)
 
 
 def stand(
-    curve: ArchCurve, sections: CrownSections, stance: ToothStance, along_mm: Floats
+    curve: ArchCurve, crown_mm: Floats, stance: ToothStance, along_mm: Floats
 ) -> tuple[Floats, Floats]:
     """Origins (T, 3) and axes (T, 3, 3; rows mesial, buccal, occlusal) of teeth along a curve."""
     xy, tangent = curve.at(along_mm), curve.tangents(along_mm)
-    count = len(along_mm)
-    mesial = np.zeros((count, 3))
-    mesial[:, :2] = tangent * np.where(stance.is_right, 1.0, -1.0)[:, None]
-    buccal = np.zeros((count, 3))
-    buccal[:, 0], buccal[:, 1] = tangent[:, 1], -tangent[:, 0]
-    occlusal = np.zeros((count, 3))
-    occlusal[:, 2] = stance.occlusal_sign
-    mesial, buccal = _turned(mesial, buccal, stance.rotation_deg)
-    occlusal, mesial = _turned(occlusal, mesial, stance.tip_deg)
-    occlusal, buccal = _turned(occlusal, buccal, stance.torque_deg)
-    axes = np.stack([mesial, buccal, occlusal], axis=1)
-    pivot = np.column_stack([xy, _cusp_level(xy[:, 1], stance)])
-    pivot[:, 2] -= stance.occlusal_sign * (1 - PIVOT_SHARE) * sections.crown_mm
-    return pivot - PIVOT_SHARE * sections.crown_mm[:, None] * occlusal, axes
+    under = np.zeros((len(along_mm), 3, 3))
+    under[:, 0, :2] = tangent * np.where(stance.is_right, 1.0, -1.0)[:, None]
+    under[:, 1, 0], under[:, 1, 1] = tangent[:, 1], -tangent[:, 0]
+    under[:, 2, 2] = stance.occlusal_sign
+    axes = stance.lean @ under
+    origins = -PIVOT_SHARE * crown_mm[:, None] * axes[:, 2]
+    origins[:, :2] += xy
+    origins[:, 2] += _cusp_level(xy[:, 1], stance)
+    origins[:, 2] -= stance.occlusal_sign * (1 - PIVOT_SHARE) * crown_mm
+    return origins, axes
 
 
 def _turned(a: Floats, b: Floats, angle_deg: Floats) -> tuple[Floats, Floats]:
@@ -158,17 +199,12 @@ def _facet_cut(sections: CrownSections, stance: ToothStance, facets_mm: Floats) 
     return total
 
 
-def _first_guess(sections: CrownSections, stance: ToothStance) -> Floats:
-    half = np.stack(
-        [
-            sections.at(np.arange(len(sections.codes)), sections.contact_mm[:, s])[:, 1]
-            for s in (0, 1)
-        ]
-    ).mean(axis=0)
-    ends = np.cumsum(2 * half)
+def _side_by_side(half_width_mm: Floats, stance: ToothStance) -> Floats:
+    """Places along the arch of teeth set edge to edge, the midline between right and left. [mm]"""
+    ends = np.cumsum(2 * half_width_mm)
     middle = int(stance.is_right.sum())
     start = ends[middle - 1] if middle else 0.0
-    return np.asarray(ends - half - start)
+    return np.asarray(ends - half_width_mm - start)
 
 
 def _closed_up(along: Floats, wanted_move: Floats, middle: int) -> Floats:
@@ -185,56 +221,50 @@ def _closed_up(along: Floats, wanted_move: Floats, middle: int) -> Floats:
 
 
 def _contact_gaps(
-    origins: Floats,
-    axes: Floats,
-    is_right: NDArray[np.bool_],
-    sections: CrownSections,
-    rounds: int,
+    origins: Floats, axes: Floats, is_right: NDArray[np.bool_], sections: CrownSections, rounds: int
 ) -> tuple[Floats, Floats, Floats, Floats]:
     """Patch middles, normals, least gaps and the midway offset along each normal."""
-    sign = np.where(is_right, 1.0, -1.0)
-    # A sheared crown's flanks face across its shear, not along its own axis.
-    width = (axes[:, 0] - sections.shear[:, None] * axes[:, 1]) * sign[:, None]
-    normals = width[:-1] + width[1:]
-    normals[:, 2] = 0.0
-    normals /= np.linalg.norm(normals, axis=1)[:, None]
-    right_face = _flank_middles(origins, axes, sections, np.where(is_right, 0, 1))[:-1]
-    left_face = _flank_middles(origins, axes, sections, np.where(is_right, 1, 0))[1:]
-    points = 0.5 * (right_face + left_face)
-    gaps, mid = _least_gaps(
-        points, normals, origins, axes, sections.lowest_mm, sections.table, sections.shear, rounds
+    return _least_gaps(
+        origins,
+        axes,
+        is_right,
+        sections.lowest_mm,
+        sections.table,
+        sections.shear,
+        sections.contact_mm,
+        rounds,
     )
-    return points, normals, gaps, mid
-
-
-def _flank_middles(
-    origins: Floats, axes: Floats, sections: CrownSections, side: NDArray[np.int_]
-) -> Floats:
-    every = np.arange(len(origins))
-    height = sections.contact_mm[every, side]
-    row = sections.at(every, height)
-    local = np.column_stack(
-        [row[:, 0] + np.where(side == 0, 1.0, -1.0) * row[:, 1], row[:, 2], height]
-    )
-    return np.asarray(origins + np.einsum("tk,tkc->tc", local, axes))
 
 
 @compiled
 def _least_gaps(
-    points: Floats,
-    normals: Floats,
     origins: Floats,
     axes: Floats,
+    is_right: NDArray[np.bool_],
     lowest: Floats,
     table: Floats,
     shear: Floats,
+    contact: Floats,
     rounds: int,
-) -> tuple[Floats, Floats]:
-    """Search breadth and height around each point: nine places, then halved steps."""
-    count = len(points)
-    gaps = np.full(count, 1e9)
-    mid = np.zeros(count)
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Search breadth and height around each contact: nine places, then halved steps."""
+    count = len(origins) - 1
+    points, normals = np.zeros((count, 3)), np.zeros((count, 3))
+    gaps, mid = np.full(count, 1e9), np.zeros(count)
     for c in range(count):
+        for k in range(2):
+            tooth = c + k
+            way = 1.0 if is_right[tooth] else -1.0
+            # A sheared crown's flanks face across its shear, not along its own axis.
+            across = way * (axes[tooth, 0] - shear[tooth] * axes[tooth, 1])
+            normals[c] += across / np.sqrt((across**2).sum())
+            # The right tooth of the pair faces left, the left one faces right.
+            faces_mesially = is_right[tooth] == (k == 0)
+            _add_flank_middle(
+                points[c], tooth, faces_mesially, origins, axes, lowest, table, contact
+            )
+        normals[c, 2] = 0.0
+        normals[c] /= np.sqrt((normals[c] ** 2).sum())
         n = normals[c]
         best_b = 0.0
         best_z = 0.0
@@ -255,7 +285,30 @@ def _least_gaps(
                         mid[c] = 0.5 * (ahead - back)
                         best_b, best_z = b, z
             spacing *= 0.5
-    return gaps, mid
+    return points, normals, gaps, mid
+
+
+@compiled
+def _add_flank_middle(
+    point: Floats,
+    tooth: int,
+    faces_mesially: bool,
+    origins: Floats,
+    axes: Floats,
+    lowest: Floats,
+    table: Floats,
+    contact: Floats,
+) -> None:
+    """Add half of a flank's middle, at the height of its contact, to a point."""
+    height = contact[tooth, 0 if faces_mesially else 1]
+    place = min(max((height - lowest[tooth]) / HEIGHT_STEP_MM, 0.0), table.shape[1] - 1.000001)
+    k = int(place)
+    row = table[tooth, k] + (place - k) * (table[tooth, k + 1] - table[tooth, k])
+    mesial = row[0] + (row[1] if faces_mesially else -row[1])
+    ax = axes[tooth]
+    for i in range(3):
+        placed = origins[tooth, i] + mesial * ax[0, i] + row[2] * ax[1, i] + height * ax[2, i]
+        point[i] += 0.5 * placed
 
 
 @compiled

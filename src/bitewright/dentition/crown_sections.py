@@ -52,12 +52,10 @@ class CrownSections:
 
     def at(self, tooth: NDArray[np.intp], height_mm: Floats) -> Floats:
         """Section rows by linear interpolation, shape (..., 5); constant beyond the ends."""
-        place = (height_mm - self.lowest_mm[tooth]) / HEIGHT_STEP_MM
-        place = np.clip(place, 0.0, self.table.shape[1] - 1.000001)
-        row = place.astype(np.intp)
-        share = (place - row)[..., None]
-        lower, upper = self.table[tooth, row], self.table[tooth, row + 1]
-        return np.asarray(lower + share * (upper - lower))
+        heights = np.ascontiguousarray(height_mm, dtype=np.float64)
+        teeth = np.ascontiguousarray(np.broadcast_to(tooth, heights.shape))
+        rows = _rows_at(teeth.ravel(), heights.ravel(), self.lowest_mm, self.table)
+        return rows.reshape(*heights.shape, 5)
 
     def take(self, rows: list[int]) -> "CrownSections":
         """The sections of some of the teeth."""
@@ -76,7 +74,7 @@ def crown_sections(
     teeth: Sequence[Tooth],
     facets_mm: Floats,
     *,
-    contact_mm: Floats | None = None,
+    contact_mm: Floats,
     deepest_mm: float | None = None,
 ) -> CrownSections:
     """Tabulate the sections of teeth.
@@ -88,9 +86,8 @@ def crown_sections(
     facets_mm : (T, 2) float array
         Facet width of the mesial and the distal contact; crowns are widened by what the facets
         cut away, so that the finished crown has the tooth's own width. [mm]
-    contact_mm : (T, 2) float array, optional
-        Heights of the mesial and distal contacts; the standard shares of the crown if left out.
-        [mm]
+    contact_mm : (T, 2) float array
+        Heights of the mesial and distal contacts. [mm]
     deepest_mm : float, optional
         Tabulate no deeper than this below the cemento-enamel junction; all of the root if left
         out. [mm]
@@ -126,6 +123,13 @@ def crown_sections(
     return CrownSections(tuple(codes), lowest, table, sizes.shear, sizes.crown, sizes.contact)
 
 
+def usual_contacts_mm(codes: Sequence[int], crown_mm: Floats) -> Floats:
+    """Heights (T, 2) of the mesial and distal contact by the standard shares of the crown. [mm]"""
+    forms = [tooth_form(code) for code in codes]
+    shares = np.array([(f.contact_height_mesial, f.contact_height_distal) for f in forms])
+    return np.asarray(shares * crown_mm[:, None])
+
+
 def joined_sections(parts: Sequence[CrownSections]) -> CrownSections:
     """The sections of several arches as one table, shorter ones filled with their last row."""
     rows = max(part.table.shape[1] for part in parts)
@@ -151,6 +155,22 @@ def facet_depth_mm(
     """How much a facet of given width cuts off a superellipse's flank. [mm]"""
     share = np.clip(facet / (2.0 * half_breadth), 0.0, 0.5)
     return np.asarray(half_width * (1.0 - (1.0 - share**exponent) ** (1.0 / exponent)))
+
+
+@compiled
+def _rows_at(teeth: NDArray[np.intp], heights: Floats, lowest: Floats, table: Floats) -> Floats:
+    """Table rows (n, 5) of teeth at heights, by linear interpolation."""
+    rows = np.empty((len(heights), 5))
+    for n in range(len(heights)):
+        tooth = teeth[n]
+        place = (heights[n] - lowest[tooth]) / HEIGHT_STEP_MM
+        place = min(max(place, 0.0), table.shape[1] - 1.000001)
+        k = int(place)
+        share = place - k
+        for field in range(5):
+            low = table[tooth, k, field]
+            rows[n, field] = low + share * (table[tooth, k + 1, field] - low)
+    return rows
 
 
 @compiled
@@ -229,14 +249,11 @@ class _Sizes:
     shear: Floats
 
     @classmethod
-    def of(
-        cls, codes: Sequence[int], teeth: Sequence[Tooth], contact_mm: Floats | None
-    ) -> "_Sizes":
+    def of(cls, codes: Sequence[int], teeth: Sequence[Tooth], contact_mm: Floats) -> "_Sizes":
         forms = [tooth_form(code) for code in codes]
         crown = np.array([t.crown_length_mm for t in teeth])
         place = np.array([code % 10 for code in codes])
         is_lower = np.array([not is_upper(code) for code in codes])
-        shares = np.array([[f.contact_height_mesial, f.contact_height_distal] for f in forms])
         return cls(
             crown=crown,
             root=np.array([t.root_length_mm for t in teeth]),
@@ -244,7 +261,7 @@ class _Sizes:
             md_cervix=np.array([t.md_cervix_mm for t in teeth]),
             bl_crown=np.array([t.bl_crown_mm for t in teeth]),
             bl_cervix=np.array([t.bl_cervix_mm for t in teeth]),
-            contact=shares * crown[:, None] if contact_mm is None else contact_mm,
+            contact=contact_mm,
             exponent=np.array([f.section_exponent for f in forms]),
             top=np.array([f.occlusal_width_share for f in forms]),
             is_lower=is_lower,
@@ -324,4 +341,5 @@ __all__ = [
     "facet_depth_mm",
     "joined_sections",
     "monotone_cubic",
+    "usual_contacts_mm",
 ]

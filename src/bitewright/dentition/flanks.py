@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.compiled import compiled
 from bitewright.dentition.crown_sections import CrownSections
 
 Floats = NDArray[np.float64]
@@ -49,31 +50,40 @@ def crown_flanks(sections: CrownSections, origins: Floats, axes: Floats, planes:
     return _cut(points, planes)
 
 
+@compiled
 def _cut(points: Floats, planes: Floats) -> Floats:
-    """Press points beyond their facet plane onto it, and add the facet's corners to each row."""
-    normal = planes[:, :, None, None, :3]
-    over = (points * normal).sum(axis=-1) - planes[:, :, None, None, 3]
-    rise = (over[..., :-1] < 0) & (over[..., 1:] >= 0)
-    fall = (over[..., :-1] >= 0) & (over[..., 1:] < 0)
-    cut = points - np.maximum(over, 0.0)[..., None] * normal
-    corners = [_crossing(points, over, rise), _crossing(points, over, fall)]
-    plain = cut[..., :1, :]
-    found = [
-        np.where(c.any(axis=-1)[..., None, None], k, plain)
-        for c, k in zip((rise, fall), corners, strict=True)
-    ]
-    return np.concatenate([cut, *found], axis=-2)
+    """Press points beyond their facet plane onto it, and add the facet's corners to each row.
 
-
-def _crossing(points: Floats, over: Floats, where: NDArray[np.bool_]) -> Floats:
-    index = where.argmax(axis=-1)[..., None]
-    a = np.take_along_axis(over, index, axis=-1)
-    b = np.take_along_axis(over, index + 1, axis=-1)
-    step = np.where(a == b, 1.0, a - b)
-    share = (a / step)[..., None]
-    p = np.take_along_axis(points, index[..., None], axis=-2)
-    q = np.take_along_axis(points, index[..., None] + 1, axis=-2)
-    return np.asarray(p + share * (q - p))
+    A row crosses its plane at most twice; where it does not, its first point stands again.
+    """
+    teeth, sides, rows, count, _ = points.shape
+    cut = np.empty((teeth, sides, rows, count + 2, 3))
+    for t in range(teeth):
+        for s in range(sides):
+            nx, ny, nz, offset = planes[t, s]
+            for k in range(rows):
+                row = points[t, s, k]
+                out = cut[t, s, k]
+                before = 0.0
+                corner = 0
+                for m in range(count):
+                    over = row[m, 0] * nx + row[m, 1] * ny + row[m, 2] * nz - offset
+                    press = max(over, 0.0)
+                    out[m, 0] = row[m, 0] - press * nx
+                    out[m, 1] = row[m, 1] - press * ny
+                    out[m, 2] = row[m, 2] - press * nz
+                    if m > 0 and corner < 2 and (before < 0.0) != (over < 0.0):
+                        share = before / (before - over)
+                        for c in range(3):
+                            out[count + corner, c] = row[m - 1, c] + share * (
+                                row[m, c] - row[m - 1, c]
+                            )
+                        corner += 1
+                    before = over
+                for left in range(corner, 2):
+                    for c in range(3):
+                        out[count + left, c] = out[0, c]
+    return cut
 
 
 __all__ = ["DISTAL", "FLANK_BREADTHS", "FLANK_ROWS_MM", "MESIAL", "NO_FACET_MM", "crown_flanks"]

@@ -92,11 +92,11 @@ def test_a_rigid_sensor_at_the_molars_must_go_nearer_the_midline_to_close() -> N
 def test_turning_a_sensors_front_towards_the_opposite_canine_lets_it_further_forward() -> None:
     """Straight, its front end runs into the curve of the arch; turned, it passes behind it."""
     at = station_of("right-premolar", "sensor-2")
-    placed = Placement(forward_mm=4.0, lingual_mm=1.0, turn_deg=np.array([0.0, 6.0]))
+    placed = Placement(forward_mm=4.0, lingual_mm=1.0, turn_deg=np.array([0.0, 15.0]))
     seated = seat(at.seating, placed)
-    assert seated.across_gap_mm[0] < 0.0 < seated.across_gap_mm[1]
     straight, turned = seated.centres_mouth @ at.seating.frame.tongue_mouth
     assert turned < straight - 3.0
+    assert seated.closure_mm[1] < seated.closure_mm[0] - 3.0
 
 
 def test_a_beam_from_above_shifts_buccal_cusps_down_against_lingual_ones() -> None:
