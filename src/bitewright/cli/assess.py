@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from bitewright.assessment.assess import StateChance
 from bitewright.cli import options
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
 from bitewright.quality.criteria import Question
@@ -65,10 +66,11 @@ def show(answer: FilmAssessment) -> None:
         f"Pixel {answer.pixel_mm:g} mm, from {answer.pixel_from}.\n"
     )
     chances = {
-        contact.name: "" if chance is None else f"{chance.open:.0%}"
+        contact.name: "" if chance is None else chance_words(chance)
         for contact, chance in zip(result.contacts, result.chances, strict=True)
     }
-    out.print(contacts_table(result.contacts, {"chance open": chances}))
+    heading = "open / slight / unreadable"
+    out.print(contacts_table(result.contacts, {heading: chances}))
     out.print()
     out.print(findings_table(result.findings))
     for remark in answer.film.observations:
@@ -79,6 +81,11 @@ def show(answer: FilmAssessment) -> None:
         out.print(f"Overlay written to {answer.overlay}.")
     out.print()
     out.print(caution())
+
+
+def chance_words(chance: StateChance) -> str:
+    """How likely each state is, given how sure the marks are."""
+    return f"{chance.open:.0%} / {chance.slight:.0%} / {chance.unreadable:.0%}"
 
 
 __all__ = ["add_to", "assess", "show"]

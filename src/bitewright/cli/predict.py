@@ -1,13 +1,20 @@
 """`bitewright predict`: what one exposure will show."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 from rich.table import Table
 
 from bitewright.cli import options
-from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
+from bitewright.cli.tables import (
+    caution,
+    console,
+    contacts_table,
+    edges_table,
+    findings_table,
+    print_json,
+)
 from bitewright.quality.criteria import Question
 from bitewright.tasks.predict_exposure import ExposurePrediction, ExposureRequest, predict_exposure
 
@@ -129,6 +136,8 @@ def show(answer: ExposurePrediction) -> None:
     out.print(f"{answer.view.purpose}. Rating {answer.grade} ({answer.scheme.title}).\n")
     out.print(_setting_table(answer))
     out.print()
+    out.print(edges_table(answer.edges))
+    out.print()
     off = {name: f"{error:+.1f} deg" for name, error in answer.contact_errors_deg.items()}
     out.print(contacts_table(answer.contacts, {"beam off by": off}))
     out.print()
@@ -142,10 +151,9 @@ def show(answer: ExposurePrediction) -> None:
 
 def _setting_table(answer: ExposurePrediction) -> Table:
     table = Table(title="Placement and aim", title_justify="left", box=None, pad_edge=False)
-    for heading in ("what", "how much", "against the teeth"):
-        table.add_column(heading)
+    table.add_column("what")
+    table.add_column("how much")
     p, a, seat = answer.placement.arrays(), answer.aim.arrays(), answer.exposure.seat
-    edges = [f"{edge.edge.value}: {edge.words}" for edge in answer.edges]
     rows = [
         ("receptor forward", f"{p['forward_mm'][0]:+.1f} mm"),
         ("space to the teeth", f"{p['lingual_mm'][0]:.1f} mm"),
@@ -156,20 +164,35 @@ def _setting_table(answer: ExposurePrediction) -> Table:
         ("mandible open", f"{seat.opening_deg[0]:.1f} deg"),
         ("apart beyond the bite block", f"{seat.closure_mm[0]:.1f} mm"),
     ]
-    for row, edge in zip(rows, edges + [""] * len(rows), strict=False):
-        table.add_row(*row, edge)
+    for row in rows:
+        table.add_row(*row)
     return table
 
 
 def _print_structures(answer: ExposurePrediction) -> None:
+    """Name what the view wants and does not show; count the rest."""
+    wanted = answer.prediction.measurements.wanted
+    own = {
+        f"{code}.{side}" for pair in wanted.contacts for code, side in zip(pair, SIDES, strict=True)
+    }
+    own |= {*wanted.crests, *wanted.front_surfaces, *wanted.last_surfaces}
+    rows = answer.document()["structures"]
     missing = [
-        f"{row['name']} ({row['status']})"
-        for row in answer.document()["structures"]
-        if row["status"] != "shown"
+        f"{r['name']} ({r['status']})" for r in rows if r["name"] in own and not _is_shown(r)
     ]
-    shown = len(answer.prediction.landmarks.names) - len(missing)
-    words = ", ".join(missing) if missing else "none"
-    console().print(f"Structures of this side shown: {shown}; not shown: {words}.", style="dim")
+    shown = sum(_is_shown(row) for row in rows)
+    console().print(
+        f"Structures the view wants and does not show: {', '.join(missing) or 'none'}. "
+        f"Of all {len(rows)} on this side {shown} are shown (--json lists them).",
+        style="dim",
+    )
+
+
+SIDES = ("distal", "mesial")
+
+
+def _is_shown(row: dict[str, Any]) -> bool:
+    return bool(row["status"] == "shown")
 
 
 __all__ = ["add_to", "predict"]

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from bitewright.imaging.placement_words import EdgePlace
 from bitewright.quality.rating import Outcome
 from bitewright.quality.reasons import ContactFinding, Finding
 from bitewright.tasks.documents import CAUTION, OUTCOME_WORDS, STATE_WORDS
@@ -69,7 +70,22 @@ def contacts_table(
     return table
 
 
-_RIGHT = {"overlap mm", "of enamel", "beam off by", "chance open"}
+def edges_table(edges: Iterable[EdgePlace]) -> Table:
+    """Where the receptor's edges lie against the upper and the lower teeth."""
+    table = Table(
+        title="Receptor against the teeth", title_justify="left", box=None, pad_edge=False
+    )
+    for heading in ("edge", "upper", "lower"):
+        table.add_column(heading)
+    rows: dict[str, dict[bool, str]] = {}
+    for edge in edges:
+        rows.setdefault(edge.edge.value, {})[edge.upper] = edge.words
+    for name, words in rows.items():
+        table.add_row(name, words.get(True, ""), words.get(False, ""))
+    return table
+
+
+_RIGHT = {"overlap mm", "of enamel", "beam off by"}
 
 
 def overlap_words(contact: ContactFinding) -> str:
@@ -91,6 +107,7 @@ __all__ = [
     "caution",
     "console",
     "contacts_table",
+    "edges_table",
     "findings_table",
     "overlap_words",
     "print_json",

@@ -85,7 +85,9 @@ def _row(
 
 
 def _against(row: Row, place: float) -> tuple[int, str]:
-    for code, back, front in row:
+    # Seen along the receptor the curve of the arch hides front teeth behind back ones: the back
+    # one, nearer the receptor, is what an operator sees.
+    for code, back, front in reversed(row):
         if back <= place <= front:
             share = (place - back) / (front - back)
             part = ("distal third", "middle third", "mesial third")[min(int(3 * share), 2)]

@@ -26,15 +26,19 @@ class ShellGroup(IntEnum):
     """Outer surface of the dentine; on the root the same as the tooth's."""
     PULP = 2
     SOFT_TISSUE = 3
-    """Cheek, gingiva, tongue; bone lies inside it, teeth do not."""
+    """Cheek and tongue; neither bone nor teeth lie inside it."""
     BONE = 4
-    """Outer surface of the cortex, sockets cut out."""
+    """Outer surface of the cortex; teeth stand in it in sockets."""
     SPONGIOSA = 5
-    FILLING = 6
+    LAMINA = 6
+    """Sockets with the hard layer that lines them, inside the spongiosa."""
+    SOCKET = 7
+    """Roots with the space round them: no bone there; the root itself is in `TOOTH`."""
+    FILLING = 8
     """Fillings, whole."""
-    FILLING_IN_DENTINE = 7
+    FILLING_IN_DENTINE = 9
     """The part of each filling that lies inside the dentine's surface."""
-    BITE_BLOCK = 8
+    BITE_BLOCK = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,12 +47,13 @@ class Shell:
 
     Parameters
     ----------
-    filled_with : Material
+    filled_with : Material or None
+        None for air, whose attenuation is neglected.
     host : Material or None
-        The surrounding material displaced; None for air, whose attenuation is neglected.
+        The surrounding material displaced; None for air.
     """
 
-    filled_with: Material
+    filled_with: Material | None
     host: Material | None = None
 
 
@@ -59,14 +64,16 @@ def mouth_shells() -> tuple[Shell, ...]:
     polypropylene. A filling is set against enamel and its inner part against dentine.
     """
     enamel, dentine, soft = material("enamel"), material("dentine"), material("soft_tissue")
-    cortex = material("cortical_bone")
+    cortex, spongiosa = material("cortical_bone"), material("mandible_spongiosa")
     by_group = {
         ShellGroup.TOOTH: Shell(filled_with=enamel),
         ShellGroup.DENTINE: Shell(filled_with=dentine, host=enamel),
         ShellGroup.PULP: Shell(filled_with=soft, host=dentine),
         ShellGroup.SOFT_TISSUE: Shell(filled_with=soft),
-        ShellGroup.BONE: Shell(filled_with=cortex, host=soft),
-        ShellGroup.SPONGIOSA: Shell(filled_with=material("mandible_spongiosa"), host=cortex),
+        ShellGroup.BONE: Shell(filled_with=cortex),
+        ShellGroup.SPONGIOSA: Shell(filled_with=spongiosa, host=cortex),
+        ShellGroup.LAMINA: Shell(filled_with=cortex, host=spongiosa),
+        ShellGroup.SOCKET: Shell(filled_with=None, host=cortex),
         ShellGroup.FILLING: Shell(filled_with=material("amalgam"), host=enamel),
         ShellGroup.FILLING_IN_DENTINE: Shell(filled_with=enamel, host=dentine),
         ShellGroup.BITE_BLOCK: Shell(filled_with=material("polypropylene")),
@@ -89,7 +96,8 @@ def material_from_shell(
     materials = tuple(dict.fromkeys(named))
     matrix = np.zeros((len(materials), len(shells)))
     for column, shell in enumerate(shells):
-        matrix[materials.index(shell.filled_with), column] += 1.0
+        if shell.filled_with:
+            matrix[materials.index(shell.filled_with), column] += 1.0
         if shell.host:
             matrix[materials.index(shell.host), column] -= 1.0
     return materials, matrix

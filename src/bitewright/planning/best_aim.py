@@ -29,7 +29,7 @@ SHRINK = 0.4
 ROUNDS = 6
 STEEPNESS = 1.5
 IDEAL_WEIGHT = 0.3
-DISPLACEMENT_WEIGHT = 0.004
+DISPLACEMENT_WEIGHT = 0.04
 """Cost of each millimetre and degree away from the plain placement: keeps ties simple."""
 
 

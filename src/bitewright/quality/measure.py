@@ -19,6 +19,9 @@ Floats = NDArray[np.float64]
 
 NUDGE_MM = 0.01
 
+OUTSIDE_MM = -1.0
+"""Margin of a landmark that a person says is off the image, without a place."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Measurements:
@@ -113,6 +116,12 @@ def _from_points(
     behind = columns([f"{back}.mesial" for _, back in wanted.contacts])
     crest = columns(list(wanted.crests))
     crest_up = np.array([-1.0 if int(name[:2]) // 10 in (1, 2) else 1.0 for name in wanted.crests])
+    said_outside = [
+        name in column
+        and bool((landmarks.status_of(name) == Status.OUTSIDE).all())
+        and bool(np.isnan(landmarks.points(name)).all())
+        for name in wanted.crests
+    ]
     ratio = scale.object_per_receptor
     mean_ratio = (1.0 / scale.magnification).mean(axis=1) if scale.magnification.size else 1.0
 
@@ -124,9 +133,10 @@ def _from_points(
         # Vertically, towards the roots, to the edge of the active area.
         clear = landmarks.half_size_mm[1] - crest_up * held[:, crest, 1]
         beam = _beam_margin(landmarks, crest, len(points))
+        clear = np.where(said_outside, OUTSIDE_MM, np.minimum(clear, beam))
         return {
             "overlap_mm": along * ratio,
-            "crest_clearance_mm": np.minimum(clear, beam) * np.reshape(mean_ratio, (-1, 1)),
+            "crest_clearance_mm": clear * np.reshape(mean_ratio, (-1, 1)),
             "occlusal_slope_deg": line.slope_deg,
             "occlusal_offset_mm": line.offset_mm,
             "closure_mm": line.separation_mm * mean_ratio - block_mm,
@@ -160,7 +170,7 @@ def _margin(landmarks: Landmarks, name: str) -> Floats:
     margin = np.minimum(frame, beam)
     # A person may say "outside" without a place: then it is, by an unknown amount.
     said = landmarks.status_of(name)
-    return np.where((said == Status.OUTSIDE) & ~np.isfinite(margin), -1.0, margin)
+    return np.where((said == Status.OUTSIDE) & ~np.isfinite(margin), OUTSIDE_MM, margin)
 
 
 def _contact_status(landmarks: Landmarks, wanted: Wanted) -> NDArray[np.int8]:

@@ -1,0 +1,184 @@
+"""The film an exposure will give: path lengths, spectrum, field edge, image chain, label."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.lofts import box
+from bitewright.equipment.receptors import ReceptorKind
+from bitewright.equipment.tubes import Tube
+from bitewright.imaging.exposure import Exposures
+from bitewright.imaging.film import FilmSettings, develop
+from bitewright.imaging.film_mouth import FilmMouth
+from bitewright.imaging.path_lengths import PathLengths, path_lengths
+from bitewright.imaging.radiograph import Radiograph
+from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.imaging.shells import ShellGroup, mouth_shells
+from bitewright.imaging.simulated_label import with_label
+from bitewright.imaging.transmission import transmission
+from bitewright.physics.detector import detector
+from bitewright.physics.projection_formulae import geometric_unsharpness_mm
+from bitewright.physics.spectrum import tube_spectrum
+from bitewright.space import ClosedMesh, Pose
+
+Floats = NDArray[np.float64]
+
+DETECTORS = {
+    ReceptorKind.FILM: "film",
+    ReceptorKind.PLATE: "phosphor_plate",
+    ReceptorKind.SENSOR: "sensor",
+}
+TOOTH_DEPTH_MM = 12.0
+"""Crowns lie about this far before the recording plane: where unsharpness is judged."""
+
+
+def predicted_film(
+    exposures: Exposures,
+    mouth: FilmMouth,
+    *,
+    pixel_mm: float | None = None,
+    exposure: float = 1.0,
+    generator: np.random.Generator | None = None,
+    threads: Threads = ALONE,
+    provenance: Mapping[str, str | float | int] | None = None,
+) -> Radiograph:
+    """Render the film of the first exposure.
+
+    Parameters
+    ----------
+    exposures : Exposures
+        Only the first is rendered.
+    mouth : FilmMouth
+    pixel_mm : float, optional
+        Pixel size; the receptor's own if left out. [mm]
+    exposure : float
+        Receptor dose over the right one.
+    generator : numpy Generator, optional
+        Draws the noise; no noise without it.
+    threads : Threads
+    provenance : mapping, optional
+        Added to the film's own.
+
+    Returns
+    -------
+    Radiograph
+        With the word SIMULATED in the picture and in its provenance.
+    """
+    at = exposures.station
+    grid = ReceptorGrid.covering(
+        width_mm=2.0 * at.half_width_mm,
+        height_mm=2.0 * at.half_height_mm,
+        pixel_mm=pixel_mm or at.receptor.pixel_mm,
+    )
+    lengths = film_lengths(exposures, mouth, grid, threads=threads)
+    spectrum = tube_spectrum(
+        at.tube.kv,
+        target_angle_deg=at.tube.target_angle_deg,
+        filtration_mm_al=at.tube.filtration_mm_al,
+    )
+    shares = transmission(
+        lengths.lengths_mm,
+        mouth_shells(),
+        spectrum,
+        detector(DETECTORS[at.receptor.kind]),
+        threads=threads,
+    )
+    said = {
+        "mouth": at.outlines.mouth.name,
+        "receptor": at.receptor.name,
+        "tube": at.tube.name,
+        **(provenance or {}),
+    }
+    film = develop(
+        shares,
+        pixel_mm=grid.pixel_mm,
+        beam_mask=beam_mask(exposures, grid),
+        exposure=exposure,
+        unsharpness_mm=geometric_unsharpness_mm(
+            focal_spot_mm=at.tube.focal_spot_mm,
+            source_receptor_mm=at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm,
+            object_receptor_mm=TOOTH_DEPTH_MM,
+        ),
+        settings=replace(FilmSettings(), corner_radius_mm=at.receptor.corner_radius_mm),
+        generator=generator,
+        provenance=said,
+    )
+    return replace(film, pixels=with_label(film.pixels))
+
+
+def film_lengths(
+    exposures: Exposures, mouth: FilmMouth, grid: ReceptorGrid, *, threads: Threads = ALONE
+) -> PathLengths:
+    """Lengths through every shell group for the first exposure, signs checked."""
+    seat = exposures.seat
+    receptor_from_mouth = Pose(seat.axes_mouth[0], -seat.axes_mouth[0] @ seat.centres_mouth[0])
+    meshes = [mesh.moved(receptor_from_mouth) for mesh in mouth.opened(float(seat.opening_deg[0]))]
+    groups = mouth.groups
+    block = bite_block(exposures)
+    if block is not None:
+        meshes.append(block)
+        groups.append(int(ShellGroup.BITE_BLOCK))
+    # One empty part a group keeps the sums in the order of the shells.
+    last = ClosedMesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))
+    return path_lengths(
+        [*meshes, last],
+        [*groups, len(ShellGroup) - 1],
+        receptor_from_mouth.points(exposures.beam.sources_mouth[0]),
+        grid,
+        threads=threads,
+    ).checked()
+
+
+def bite_block(exposures: Exposures) -> ClosedMesh | None:
+    """The holder's block in the receptor frame, standing out from the casing towards the tube."""
+    holder, at = exposures.station.holder, exposures.station
+    if holder.bite_block_thickness_mm == 0.0:
+        return None
+    seating = at.seating
+    face = -at.receptor.active_depth_mm - holder.receptor_to_block_mm
+    middle = np.array(
+        [
+            at.region.front_sign * seating.offset_along_mm,
+            seating.offset_up_mm,
+            face - 0.5 * holder.bite_block_width_mm,
+        ]
+    )
+    half = 0.5 * np.array(
+        [
+            holder.bite_block_length_mm,
+            holder.bite_block_thickness_mm,
+            holder.bite_block_width_mm,
+        ]
+    )
+    return box(middle, np.eye(3), half)
+
+
+def beam_mask(exposures: Exposures, grid: ReceptorGrid) -> NDArray[np.float32]:
+    """1 inside the field on the receptor, 0 outside, a straight ramp in the penumbra between."""
+    at, beam, seat = exposures.station, exposures.beam, exposures.seat
+    source = seat.axes_mouth[0] @ (beam.sources_mouth[0] - seat.centres_mouth[0])
+    axes = np.stack([beam.across_mouth[0], beam.down_mouth[0], beam.rays_mouth[0]])
+    field_from_receptor = axes @ seat.axes_mouth[0].T
+    u, v = np.meshgrid(grid.u_mm, grid.v_mm)
+    away = np.stack([u, v, np.zeros_like(u)], axis=-1) - source
+    across, down, along = np.moveaxis(away @ field_from_receptor.T, -1, 0)
+    grown = along / beam.end_mm
+    if beam.is_round:
+        margin = beam.half_across_mm * grown - np.hypot(across, down)
+    else:
+        margin = np.minimum(
+            beam.half_across_mm * grown - np.abs(across), beam.half_down_mm * grown - np.abs(down)
+        )
+    penumbra = _penumbra_mm(at.tube, at.holder.ring_to_receptor_mm)
+    return np.asarray(np.clip(0.5 + margin / penumbra, 0.0, 1.0), dtype=np.float32)
+
+
+def _penumbra_mm(tube: Tube, end_to_receptor_mm: float) -> float:
+    """Width of the field's soft edge: the focal spot seen past the tube's end. [mm]"""
+    return tube.focal_spot_mm * end_to_receptor_mm / tube.source_to_end_mm
+
+
+__all__ = ["beam_mask", "bite_block", "film_lengths", "predicted_film"]
