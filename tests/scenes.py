@@ -1,4 +1,4 @@
-"""Scenes that several tests look at: a standard mouth, a station, ideal crowns under a far source."""
+"""Scenes that several tests look at: mouths, stations, ideal crowns under a far source."""
 
 from dataclasses import replace
 from functools import lru_cache
@@ -64,7 +64,7 @@ def drawn_mouth(seed: int, *, spread: float = 1.0) -> Mouth:
     together = 1.0 + 0.05 * spread * rng.standard_normal()
     teeth = {}
     for code, tooth in base.teeth.items():
-        names = [n for n in ("md_crown_mm", "md_cervix_mm", "bl_crown_mm", "bl_cervix_mm")]
+        names = ("md_crown_mm", "md_cervix_mm", "bl_crown_mm", "bl_cervix_mm")
         sizes = {
             n: getattr(tooth, n) * together * (1 + 0.015 * spread * rng.standard_normal())
             for n in names
@@ -141,7 +141,9 @@ def ideal_crowns(
     )
     return (
         Exposures(
-            station=replace(at, seating=replace(at.seating, frame=frame)), seat=seat, beam=beam
+            station=replace(at, seating=replace(at.seating, frame=frame, slope=0.0)),
+            seat=seat,
+            beam=beam,
         ),
         targets,
     )

@@ -147,8 +147,8 @@ def test_the_pixel_size_is_the_receptors(
 
 
 def test_a_calibrated_size_is_passed_on_as_such(tmp_path: Path) -> None:
-    changed = OBJECT | {"PixelSpacingCalibrationType": "GEOMETRY"}
-    attributes = read_dicom(saved(tmp_path, **changed)).attributes
+    path = saved(tmp_path, PixelSpacing=[0.03, 0.03], PixelSpacingCalibrationType="GEOMETRY")
+    attributes = read_dicom(path).attributes
     assert attributes["calibrated_pixel_mm"] == "0.03"
     assert attributes["calibration_type"] == "GEOMETRY"
 

@@ -52,19 +52,19 @@ def test_an_absent_material_attenuates_nothing(name: str, seen_mm: float) -> Non
 
 @settings(max_examples=40)
 @given(
-    lengths=st.lists(st.floats(0.0, 3.0), min_size=9, max_size=9),
+    lengths=st.lists(st.floats(0.0, 3.0), min_size=11, max_size=11),
     receptor=st.sampled_from(sorted(packaged_detectors())),
 )
 def test_more_matter_never_brightens_the_beam(lengths: list[float], receptor: str) -> None:
     """Nested so that every material's own length is positive: outer surfaces hold inner ones."""
-    tooth, dentine, pulp, soft, bone, marrow, filling, inner, block = lengths
+    tooth, dentine, pulp, soft, bone, marrow, lamina, socket, filling, inner, block = lengths
     inner = min(inner, filling)
     nested = [
         *(tooth + dentine + pulp + filling, dentine + pulp + inner, pulp),
-        *(soft + bone + marrow, bone + marrow, marrow),
+        *(soft, bone + marrow + lamina + socket, marrow + lamina + socket, lamina + socket, socket),
         *(filling, inner, block),
     ]
-    row = np.zeros((9, 1, 2), np.float32)
+    row = np.zeros((11, 1, 2), np.float32)
     row[:, 0, 0] = nested
     row[:, 0, 1] = nested
     row[3, 0, 1] += 1.0

@@ -1,4 +1,4 @@
-"""What must hold for every projection: movement, mirror and scale change nothing they should not."""
+"""What must hold for every projection under movement, mirror and scale."""
 
 from dataclasses import replace
 
@@ -49,9 +49,15 @@ def test_moving_everything_together_changes_nothing(
 
 
 def closed(exposures: Exposures) -> Exposures:
-    """The same exposure without opening, which turns about the mouth's own hinge."""
+    """The same exposure without what hangs on the mouth's own axes: hinge and slope."""
+    at = exposures.station
+    frame = at.seating.frame
+    along = frame.front_mouth + np.array([0.0, 0.0, at.seating.slope])
+    seating = replace(at.seating, slope=0.0, frame=replace(frame, front_mouth=along))
     return replace(
-        exposures, seat=replace(exposures.seat, opening_deg=0.0 * exposures.seat.opening_deg)
+        exposures,
+        station=replace(at, seating=seating),
+        seat=replace(exposures.seat, opening_deg=0.0 * exposures.seat.opening_deg),
     )
 
 

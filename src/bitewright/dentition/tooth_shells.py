@@ -176,7 +176,7 @@ class _Shape:
             return np.full(np.shape(mesial), self.tooth.crown_length_mm)
         own = self.outlines.row[self.code]
         teeth = np.full(np.shape(mesial), own)
-        return self.outlines.cusps.height_mm(teeth, mesial, buccal)
+        return np.asarray(self.outlines.cusps.height_mm(teeth, mesial, buccal))
 
     def inset(self, rings: Floats) -> Floats:
         """Rings of the dentine: within the enamel in the crown, the same on the root."""
@@ -228,7 +228,7 @@ class _Shape:
             heights, ring, middle, share = heights[keep], ring[keep], middle[keep], share[keep]
         rings = middle + share[..., None] * (ring - middle)
         rings[..., 2] = heights[:, None]
-        return rings
+        return np.asarray(rings)
 
     def socket_rings(self, wider_mm: float, *, below_mm: float) -> Floats:
         """The root made wider, from the apex to so far below the bone's crest. [mm]"""

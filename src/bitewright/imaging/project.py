@@ -1,7 +1,7 @@
 """Project outlines to landmarks: many exposures at once.
 
-Each flank is a stack of rows; the image edge of a crown at a height is the outermost projected
-point of the row there. Overlap is looked for at the height where it is widest, as on a real film.
+Each flank is a grid of points; the image edge of a crown at a height is the outermost place of its
+projected lines there. Overlap is looked for at the height where it is widest, as on a real film.
 """
 
 from dataclasses import dataclass
@@ -20,6 +20,9 @@ from bitewright.imaging.scale import Scale
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+
+NEAR_EDGE_MM = 0.5
+"""Lines of a flank further than this inside its row's outermost point cannot become the edge."""
 
 FIRST_PLACE = 3
 """Bitewings are read from the canine backwards."""
@@ -197,9 +200,10 @@ def projection_matrices(exposures: Exposures) -> ProjectionMatrices:
 
 
 def front_directions(exposures: Exposures, matrices: ProjectionMatrices) -> Floats:
-    """Unit image direction (E, 2) of the region's chord, towards the front of the mouth."""
-    frame = exposures.station.seating.frame
-    reach = 10.0 * frame.front_mouth
+    """Unit image direction (E, 2) along the region's bite, towards the front of the mouth."""
+    seating = exposures.station.seating
+    frame = seating.frame
+    reach = 10.0 * (frame.front_mouth + np.array([0.0, 0.0, seating.slope]))
     ends = np.stack([frame.middle_mouth - reach, frame.middle_mouth + reach])
     q = np.einsum("eab,pb->epa", matrices.upper, np.column_stack([ends, [1.0, 1.0]]))
     depth = -matrices.source_receptor[:, 2]
@@ -235,9 +239,10 @@ def _project_some(
     for e in range(first, end):
         depth = -sources[e, 2]
         edge = np.empty((surfaces, flanks.shape[1], 3))
+        row_image = np.empty((flanks.shape[1], flanks.shape[2], 3))
         for s in range(surfaces):
             matrix = lower[e] if flank_lower[s] else upper[e]
-            _edge_rows(matrix, depth, fronts[e], flanks[s], outward[s], edge[s])
+            _edge_rows(matrix, depth, fronts[e], flanks[s], outward[s], row_image, edge[s])
         for c in range(contacts):
             ahead, back, height, mag = _widest_row(edge[2 * c], edge[2 * c + 1])
             _place(image[e, 2 * c], ahead, height, fronts[e], sources[e])
@@ -271,20 +276,54 @@ def _seen(matrix: Floats, p: Floats) -> tuple[float, float, float]:
 
 @compiled
 def _edge_rows(
-    matrix: Floats, depth: float, front: Floats, flank: Floats, outward: float, edge: Floats
+    matrix: Floats,
+    depth: float,
+    front: Floats,
+    flank: Floats,
+    outward: float,
+    image: Floats,
+    edge: Floats,
 ) -> None:
-    """Outermost point of every row: place along the front direction, across it, magnification."""
-    for k in range(flank.shape[0]):
-        best = -1e9
-        for m in range(flank.shape[1]):
+    """The crown's image edge at each row's height: place along the front, height, magnification.
+
+    A row of the flank is not a row of the image: the beam's slant shifts near and far points
+    against each other. So each line of points down the flank is followed to the wanted height,
+    and the outermost line counts.
+    """
+    rows, count = flank.shape[0], flank.shape[1]
+    for k in range(rows):
+        for m in range(count):
             u, v, w = _seen(matrix, flank[k, m])
             ratio = depth / w
-            along = (front[0] * u + front[1] * v) * ratio
-            if along * outward > best:
-                best = along * outward
+            image[k, m, 0] = (front[0] * u + front[1] * v) * ratio
+            image[k, m, 1] = (front[0] * v - front[1] * u) * ratio
+            image[k, m, 2] = ratio
+    middle = (count - 2) // 2
+    turn = 1.0 if image[rows - 1, middle, 1] > image[0, middle, 1] else -1.0
+    for k in range(rows):
+        height = image[k, middle, 1]
+        edge[k] = image[k, middle]
+        furthest = image[k, middle, 0] * outward
+        for m in range(count):
+            furthest = max(furthest, image[k, m, 0] * outward)
+        for m in range(count):
+            if image[k, m, 0] * outward < furthest - NEAR_EDGE_MM:
+                continue
+            j = k
+            while j > 0 and turn * image[j, m, 1] > turn * height:
+                j -= 1
+            while j < rows - 2 and turn * image[j + 1, m, 1] < turn * height:
+                j += 1
+            j = min(j, rows - 2)
+            low, high = image[j, m], image[j + 1, m]
+            rise = high[1] - low[1]
+            share = (height - low[1]) / rise if rise * turn > 1e-9 else 0.0
+            if share < 0.0 or share > 1.0:
+                continue
+            along = low[0] + share * (high[0] - low[0])
+            if along * outward > edge[k, 0] * outward:
                 edge[k, 0] = along
-                edge[k, 1] = (front[0] * v - front[1] * u) * ratio
-                edge[k, 2] = ratio
+                edge[k, 2] = low[2] + share * (high[2] - low[2])
 
 
 @compiled

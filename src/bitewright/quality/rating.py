@@ -27,6 +27,9 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 
+FAR_APART_MM = 99.0
+
+
 class Outcome(IntEnum):
     """How a criterion came out. Higher is worse, except that unknown is neither."""
 
@@ -119,7 +122,7 @@ def rate(measured: Measurements, *, question: Question = Question.ENAMEL) -> Rat
     states = contact_states(measured, limits=limits, question=question)
     shown = states != ContactState.NOT_SHOWN
     # A contact that is off the image is failed once, as not shown.
-    overlap = np.where(shown, measured.overlap_mm, limits.open_mm)
+    overlap = np.where(shown, measured.overlap_mm, -FAR_APART_MM)
     too_far = limits.unreadable_share(question)
     hopeless = shown & (measured.enamel_share > too_far)
     columns = {

@@ -162,15 +162,29 @@ def _sentence(
     place: str | None,
 ) -> str:
     said = f"{criterion.says[0].upper()}{criterion.says[1:]}: {_VERDICT[outcome]}"
+    where = "" if place is None else f" at {place}"
     if value is None:
         return f"{said} (not all of it is marked)."
+    if criterion.name in _MARGINS and value <= 0.0:
+        return f"{said} (off the image{where})."
+    measure = _MEASURE[criterion.name]
+    if criterion.name is CriterionName.CONTACTS_OPEN and value < 0.0:
+        measure, value = "narrowest space", -value
     unit = " degrees" if criterion.unit == "deg" else " mm"
     digits = 2 if criterion.name is CriterionName.CONTACTS_OPEN else 1
-    spread = "" if sd is None else f" +/- {sd:.{digits}f}"
-    where = "" if place is None else f" at {place}"
-    shown = f"{value:.{digits}f}{spread}{unit}{where}"
+    spread = f" +/- {sd:.{digits}f}" if sd else ""
     rest = "; not all of it is marked" if outcome is Outcome.UNKNOWN else ""
-    return f"{said} ({_MEASURE[criterion.name]} {shown}{rest})."
+    return f"{said} ({measure} {value:.{digits}f}{spread}{unit}{where}{rest})."
+
+
+_MARGINS = frozenset(
+    {
+        CriterionName.CONTACTS_SHOWN,
+        CriterionName.CANINE_DISTAL,
+        CriterionName.LAST_DISTAL,
+        CriterionName.CREST,
+    }
+)
 
 
 def _known(value: float) -> float | None:

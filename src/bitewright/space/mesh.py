@@ -65,7 +65,7 @@ class ClosedMesh:
                 totals[key] = totals.get(key, 0) + count
             else:
                 totals[-key - 1] = totals.get(-key - 1, 0) - count
-        return sum(abs(total) for total in totals.values())
+        return sum(abs(total) for total in totals.values()) // 2
 
     def checked(self) -> "ClosedMesh":
         """This mesh, or `OpenMeshError` if it is not closed and consistently wound."""

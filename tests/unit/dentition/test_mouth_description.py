@@ -56,5 +56,5 @@ def test_bad_descriptions_say_where(change: dict[str, object], said: str) -> Non
 
 def test_nan_is_refused_with_its_range() -> None:
     content = {"format": MOUTH_FORMAT, "upper": {"width_mm": float("nan")}}
-    with pytest.raises(MouthValueError, match="upper arch width_mm is nan, .* from 30 to 90 mm"):
+    with pytest.raises(MouthValueError, match=r"upper arch width_mm is nan, .* from 30 to 90 mm"):
         mouth_from_description(content)

@@ -15,7 +15,7 @@ INTERPENETRATION_MM = 0.02
 
 
 @pytest.mark.parametrize("third_molars", [False, True])
-def test_every_contact_of_the_standard_mouth_touches(third_molars: bool) -> None:
+def test_every_contact_of_the_standard_mouth_touches(*, third_molars: bool) -> None:
     outlines = outlines_of(third_molars=third_molars)
     assert len(outlines.sites) == (28 if third_molars else 24)
     for site in outlines.sites:
@@ -129,5 +129,5 @@ def test_an_arch_of_one_tooth_is_refused() -> None:
 @pytest.mark.parametrize("wrong", [float("nan"), -1.0, 99.0, "ten", True])
 def test_impossible_sizes_are_refused(wrong: object) -> None:
     tooth = replace(standard_mouth().teeth[16], md_crown_mm=wrong)
-    with pytest.raises(MouthValueError, match="tooth 16 md_crown_mm is .* from 3 to 16 mm"):
+    with pytest.raises(MouthValueError, match=r"tooth 16 md_crown_mm is .* from 3 to 16 mm"):
         replace(standard_mouth(), teeth={16: tooth})

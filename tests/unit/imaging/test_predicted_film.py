@@ -1,0 +1,196 @@
+"""The predicted film: closed shells, contacts as the outlines have them, mirror, label, field."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import trimesh
+
+from bitewright.dentition.jaws import opened
+from bitewright.dentition.mouth import Mouth, standard_mouth
+from bitewright.dentition.outlines import build_outlines
+from bitewright.dentition.tooth_shells import tooth_shells
+from bitewright.imaging.aim import Aim
+from bitewright.imaging.exposure import Exposures, expose
+from bitewright.imaging.film_mouth import film_mouth
+from bitewright.imaging.placement import Placement
+from bitewright.imaging.predicted_film import beam_mask, film_lengths, predicted_film
+from bitewright.imaging.project import project, targets
+from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.imaging.shells import ShellGroup
+from bitewright.imaging.simulated_label import with_label
+from bitewright.quality.views import mirrored_view, view
+from bitewright.space import ClosedMesh
+from tests.scenes import drawn_mouth, station_in, station_of
+
+AGREEMENT_MM = 0.03
+"""Film and outlines may differ by this much in overlap."""
+
+COARSE_MM = 0.2
+PAIRS = {
+    "right-premolar": ((14, 15), (15, 16), (44, 45), (45, 46)),
+    "left-molar": ((25, 26), (26, 27), (35, 36), (36, 37)),
+}
+
+
+def gapped() -> Mouth:
+    """A mouth with a missing tooth, a turned one and a third molar's space unused."""
+    base = standard_mouth()
+    teeth = {**base.teeth, 45: replace(base.teeth[45], present=False)}
+    teeth[15] = replace(teeth[15], rotation_deg=12.0)
+    return replace(base, teeth=teeth)
+
+
+@pytest.mark.parametrize("mouth", [standard_mouth(), drawn_mouth(4), gapped()])
+def test_every_shell_is_closed_wound_outward_and_solid(mouth: Mouth) -> None:
+    outlines = build_outlines(mouth)
+    for name in ("right-premolar", "left-molar"):
+        for part in film_mouth(outlines, view(name).region).parts:
+            assert part.mesh.checked().volume_mm3 > 0.5, part.group
+
+
+@pytest.mark.parametrize("name", ["right-premolar", "left-molar"])
+def test_signs_balance_at_every_pixel(name: str) -> None:
+    at = station_of(name)
+    exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=3.0, vertical_deg=6.0))
+    grid = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=0.05)
+    lengths = film_lengths(exposure, film_mouth(at.outlines, at.region), grid)
+    assert (lengths.signs == 0).all()
+    assert lengths.lengths_mm[ShellGroup.TOOTH].max() > 8.0
+
+
+@pytest.mark.parametrize("swing", [-8.0, -3.0, 0.0, 4.0, 9.0])
+@pytest.mark.parametrize("name", ["right-premolar", "left-molar"])
+def test_crowns_of_the_film_overlap_as_the_outlines_say(name: str, swing: float) -> None:
+    at = station_of(name)
+    exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=swing, vertical_deg=5.0))
+    landmarks, _ = project(exposure, targets(at.outlines, at.region))
+    shells = {
+        shell.code: shell.outer
+        for shell in tooth_shells(
+            at.outlines, tuple(c for c in at.outlines.codes if c // 10 in at.region.quadrants)
+        )
+    }
+    for front, back in PAIRS[name]:
+        sign = at.region.front_sign
+        edges = [landmarks.points(f"{front}.distal")[0], landmarks.points(f"{back}.mesial")[0]]
+        ours = sign * (edges[1][0] - edges[0][0])
+        film = silhouette_overlap_mm(exposure, shells[front], shells[back], edges[0][1])
+        assert film == pytest.approx(ours, abs=AGREEMENT_MM), (front, back)
+
+
+def silhouette_overlap_mm(
+    exposure: Exposures, front: ClosedMesh, back: ClosedMesh, near_v: float
+) -> float:
+    """Widest overlap of two meshes' silhouettes on the receptor near a height, along u. [mm]"""
+    seat, beam = exposure.seat, exposure.beam
+    axes, sign = seat.axes_mouth[0], exposure.station.region.front_sign
+    source = axes @ (beam.sources_mouth[0] - seat.centres_mouth[0])
+    lower = exposure.station.outlines
+    images = []
+    for mesh in (front, back):
+        dense = trimesh.Trimesh(mesh.vertices_mm, mesh.triangles, process=False)
+        points, _ = trimesh.remesh.subdivide(*trimesh.remesh.subdivide(dense.vertices, dense.faces))
+        if points[:, 2].mean() < 0:  # lower teeth hang below the occlusal plane
+            points = opened(points, lower.hinge_mm, float(seat.opening_deg[0]))
+        q = (points - seat.centres_mouth[0]) @ axes.T
+        depth = -source[2] / (q[:, 2] - source[2])
+        images.append(source[:2] + (q[:, :2] - source[:2]) * depth[:, None])
+    rows = near_v + np.arange(-0.6, 0.61, 0.1)
+    half = 0.06
+    overlaps = []
+    for row in rows:
+        ahead, behind = (image[np.abs(image[:, 1] - row) < half, 0] * sign for image in images)
+        if len(ahead) and len(behind):
+            overlaps.append(behind.max() - ahead.min())
+    return float(max(overlaps))
+
+
+def test_neighbouring_crowns_do_not_reach_into_one_another() -> None:
+    outlines = build_outlines(drawn_mouth(1))
+    shells = {s.code: s.outer for s in tooth_shells(outlines, (14, 15, 16, 44, 45, 46))}
+    for pair in ((14, 15), (15, 16), (44, 45), (45, 46)):
+        site = outlines.site[pair]
+        for code, side in zip(pair, (1.0, -1.0), strict=True):
+            row = outlines.row[code]
+            vertices = shells[code].vertices_mm
+            up = (vertices - outlines.origins_mouth[row]) @ outlines.axes_mouth[row, 2]
+            beyond = -side * ((vertices[up > 2.5] - site.point_mouth) @ site.normal_mouth)
+            assert beyond.max() <= 0.02
+
+
+def test_enamel_ends_where_the_root_begins() -> None:
+    """Rays through roots only meet no enamel: outer and dentine shells coincide there."""
+    at = station_of("right-premolar", "film-2")
+    exposure = expose(at, Placement(lingual_mm=4.0), Aim())
+    mouth = film_mouth(at.outlines, at.region)
+    roots = replace(mouth, parts=tuple(p for p in mouth.parts if p.group <= ShellGroup.DENTINE))
+    grid = ReceptorGrid.covering(width_mm=36.0, height_mm=60.0, pixel_mm=COARSE_MM)
+    lengths = film_lengths(exposure, roots, grid).lengths_mm
+    enamel = lengths[ShellGroup.TOOTH] - lengths[ShellGroup.DENTINE]
+    top = np.abs(grid.v_mm) > 18.0
+    assert lengths[ShellGroup.TOOTH][top].max() > 2.0
+    assert np.abs(enamel[top]).max() < 1e-3
+    assert enamel[~top].max() > 2.0
+
+
+def test_a_mirrored_mouth_gives_the_mirrored_film() -> None:
+    mouth = drawn_mouth(2)
+    here = view("right-premolar")
+    films = []
+    for which, each in ((here, mouth), (mirrored_view(here), mouth.mirrored())):
+        at = station_in(each, which.name)
+        exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=4.0, vertical_deg=5.0))
+        grid = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=COARSE_MM)
+        films.append(film_lengths(exposure, film_mouth(at.outlines, at.region), grid).lengths_mm)
+    difference = np.abs(films[0] - films[1][:, :, ::-1])
+    # Pixel centres mirror exactly, edges of triangles within rounding: all but silhouettes agree.
+    assert np.quantile(difference, 0.98) < 0.01
+
+
+def test_the_word_simulated_is_in_the_picture_and_in_the_data() -> None:
+    at = station_of()
+    exposure = expose(at, Placement(lingual_mm=4.0), Aim(vertical_deg=5.0))
+    film = predicted_film(exposure, film_mouth(at.outlines, at.region), pixel_mm=0.1)
+    assert film.provenance["simulated"] == "true"
+    assert film.provenance["mouth"] == "standard mouth"
+    plain = np.full(film.pixels.shape, 30_000, dtype=np.uint16)
+    changed = with_label(plain) != plain
+    assert 0.001 < changed.mean() < 0.02
+    assert (film.pixels[changed] == with_label(plain)[changed]).all()
+
+
+def test_same_seed_same_film_and_other_threads_the_same() -> None:
+    at = station_of()
+    exposure = expose(at, Placement(lingual_mm=4.0), Aim(vertical_deg=5.0))
+    mouth = film_mouth(at.outlines, at.region)
+    one, two, three = (
+        predicted_film(
+            exposure, mouth, pixel_mm=COARSE_MM, generator=np.random.default_rng(seed)
+        ).pixels
+        for seed in (5, 5, 6)
+    )
+    assert (one == two).all()
+    assert (one != three).mean() > 0.5
+
+
+@pytest.mark.parametrize("tube", ["round-200", "rectangular-300"])
+def test_a_tube_slid_aside_cuts_the_field_where_landmarks_are_cut(tube: str) -> None:
+    at = station_of("right-premolar", "film-2", "ring-holder", tube)
+    exposure = expose(at, Placement(lingual_mm=4.0), Aim(tube_forward_mm=22.0))
+    grid = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=0.1)
+    mask = beam_mask(exposure, grid)
+    assert mask.min() == 0.0
+    assert mask.max() == 1.0
+    landmarks, _ = project(exposure, targets(at.outlines, at.region))
+    inside = landmarks.frame_margin_mm[0] > 0.3
+    columns = np.clip(
+        np.round((landmarks.points_receptor[0, :, 0] - grid.first_u_mm) / 0.1), 0, grid.columns - 1
+    ).astype(int)
+    rows = np.clip(
+        np.round((landmarks.points_receptor[0, :, 1] - grid.first_v_mm) / 0.1), 0, grid.rows - 1
+    ).astype(int)
+    sure = inside & (np.abs(landmarks.beam_margin_mm[0]) > 0.5)
+    assert sure.sum() > 20
+    lit = mask[rows[sure], columns[sure]] > 0.5
+    assert (lit == (landmarks.beam_margin_mm[0, sure] > 0)).all()
