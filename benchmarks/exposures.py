@@ -36,9 +36,7 @@ def main() -> None:
     of = asked(view("right-premolar"), at)
     rng = np.random.default_rng(0)
     seated = seat(at.seating, Placement(forward_mm=rng.normal(0, 3, COUNT), lingual_mm=3.0))
-    aims = Aim(
-        ring_offset_deg=rng.normal(0, 6, COUNT), vertical_deg=rng.normal(5, 4, COUNT)
-    )
+    aims = Aim(ring_offset_deg=rng.normal(0, 6, COUNT), vertical_deg=rng.normal(5, 4, COUNT))
     cores = os.cpu_count() or 1
     with ThreadPoolExecutor(cores) as pool:
         threads = Threads(count=cores, map=pool.map)
@@ -55,7 +53,8 @@ def main() -> None:
     print(f"aim, project, measure, rate         {COUNT / whole:10.0f} exposures/s")
     print(f"plain numpy loop, projection only   {1 / loop:10.0f} exposures/s")
     print(f"ratio to the plain loop             {COUNT / rated * loop:10.1f} times")
-    print(f"outlines of a 28-tooth mouth        {1e3 * _median(lambda: build_outlines(mouth)):10.2f} ms")
+    built = _median(lambda: build_outlines(mouth))
+    print(f"outlines of a 28-tooth mouth        {1e3 * built:10.2f} ms")
     print(f"plan of a view                      {1e3 * _median(lambda: _plan(at)):10.0f} ms")
 
 

@@ -62,6 +62,7 @@ def commands_page() -> str:
 def commands() -> list[Command]:
     """Every command a person can type, in the order of ``--help``."""
     import typer.main  # noqa: PLC0415 - the page needs the command line, importing this file not
+
     from bitewright.cli.main import app  # noqa: PLC0415 - as above
 
     return list(found_under(Command(words="bitewright", entry=typer.main.get_command(app))))

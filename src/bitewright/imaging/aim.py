@@ -1,15 +1,24 @@
 """Where the tube stands and points, and where its beam falls."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.equipment.tubes import FieldShape, Tube
+from bitewright.imaging.hand_settings import together
 from bitewright.imaging.region import Format, Region
 from bitewright.imaging.seating import Seat
 
 Floats = NDArray[np.float64]
+
+LIMITS = {
+    "ring_offset_deg": (-70.0, 70.0),
+    "vertical_deg": (-70.0, 70.0),
+    "tube_forward_mm": (-150.0, 150.0),
+    "tube_up_mm": (-150.0, 150.0),
+}
+"""Beyond these no tube is aimed at a receptor. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,9 +40,7 @@ class Aim:
 
     def arrays(self) -> dict[str, Floats]:
         """All four as float arrays of one shape (E,)."""
-        values = [np.atleast_1d(np.asarray(getattr(self, f.name), float)) for f in fields(self)]
-        together = np.broadcast_arrays(*values)
-        return {f.name: value for f, value in zip(fields(self), together, strict=True)}
+        return together(self, LIMITS)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

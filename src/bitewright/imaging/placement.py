@@ -1,11 +1,23 @@
 """Placement: how a receptor lies in its region, in the trade's own terms."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.imaging.hand_settings import together
+
 Floats = NDArray[np.float64]
+
+LIMITS = {
+    "forward_mm": (-40.0, 40.0),
+    "lingual_mm": (0.0, 40.0),
+    "height_mm": (-25.0, 25.0),
+    "turn_deg": (-60.0, 60.0),
+    "tilt_deg": (-60.0, 60.0),
+    "roll_deg": (-60.0, 60.0),
+}
+"""Beyond these nothing can be seated. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,9 +44,7 @@ class Placement:
 
     def arrays(self) -> dict[str, Floats]:
         """All six as float arrays of one shape (E,)."""
-        values = [np.atleast_1d(np.asarray(getattr(self, f.name), float)) for f in fields(self)]
-        together = np.broadcast_arrays(*values)
-        return {f.name: value for f, value in zip(fields(self), together, strict=True)}
+        return together(self, LIMITS)
 
 
 __all__ = ["Placement"]

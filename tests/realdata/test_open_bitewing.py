@@ -1,0 +1,51 @@
+"""One real bitewing, with our own marks: measured and rated by the same definitions."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bitewright.files.images import read_image
+from bitewright.quality.criteria import CriterionName
+from bitewright.quality.rating import ContactState, Outcome
+from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
+
+pytestmark = pytest.mark.realdata
+
+IMAGE = "real/bitewing_single_mit/bitewing.png"
+HERE = Path(__file__).parent
+
+
+def assessed(shared_data: Path, marks: str, overlay: Path | None = None) -> FilmAssessment:
+    return assess_film(
+        AssessRequest(
+            image=shared_data / IMAGE, marks=HERE / marks, holder="ring-holder", overlay=overlay
+        )
+    )
+
+
+def test_its_pixel_size_and_length_are_those_of_a_size_two_plate(shared_data: Path) -> None:
+    """Its own note: 0.030 mm, about 40.7 by 30.9 mm."""
+    raw = read_image(shared_data / IMAGE)
+    assert raw.pixel_mm == pytest.approx(0.030, abs=2e-5)
+    assert raw.size_mm is not None
+    assert np.allclose(raw.size_mm, (40.7, 30.9), atol=0.05)
+
+
+def test_as_a_premolar_view_it_fails_for_the_lower_canine(shared_data: Path) -> None:
+    answer = assessed(shared_data, "open-bitewing.marks.json")
+    outcomes = {f.criterion.name: f.outcome for f in answer.assessment.findings}
+    assert answer.grade == "N"
+    assert outcomes[CriterionName.CANINE_DISTAL] == Outcome.FAILED
+    states = {c.name: c.state for c in answer.assessment.contacts}
+    assert states.pop("43-44") == ContactState.NOT_SHOWN
+    assert set(states.values()) == {ContactState.OPEN}
+
+
+def test_as_a_molar_view_it_is_acceptable(shared_data: Path, tmp_path: Path) -> None:
+    overlay = tmp_path / "overlay.png"
+    answer = assessed(shared_data, "open-bitewing-as-molar.marks.json", overlay)
+    assert answer.grade == "A"
+    assert overlay.stat().st_size > 100_000
+    last = [f for f in answer.assessment.findings if f.criterion.name == CriterionName.LAST_DISTAL]
+    assert last[0].outcome == Outcome.SHORT

@@ -1,0 +1,212 @@
+"""The command line: every wish end to end, and every refusal one sentence with nothing written."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner
+
+from bitewright.cli.main import app
+from bitewright.errors import BitewrightError
+from bitewright.files.images import read_image, write_image
+from bitewright.files.json_documents import check_document
+from bitewright.files.marks_file import read_marks
+
+run = CliRunner()
+
+
+def said(*arguments: str) -> str:
+    """What a command prints when it succeeds."""
+    answer = run.invoke(app, list(arguments))
+    assert answer.exit_code == 0, answer.output + repr(answer.exception)
+    return answer.output
+
+
+def refusal(*arguments: str) -> str:
+    """The one sentence of a command that refuses."""
+    answer = run.invoke(app, list(arguments))
+    assert isinstance(answer.exception, BitewrightError), answer.output
+    sentence = str(answer.exception)
+    assert "\n" not in sentence
+    return sentence
+
+
+@pytest.fixture(scope="module")
+def marked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """The demonstration's exposed film and its marks."""
+    out = tmp_path_factory.mktemp("demo")
+    text = said("demo", "--out", str(out))
+    assert "8 degrees too far towards the front" in " ".join(text.split())
+    return out / "exposed.png", out / "exposed.marks.json"
+
+
+def test_predict_shows_contacts_criteria_and_cautions() -> None:
+    text = said("predict", "--view", "right-premolar", "--receptor", "sensor-2", "--planned")
+    for word in ("43-44", "contacts-open", "crest", "not a medical device", "front edge"):
+        assert word in text
+
+
+def test_predict_json_follows_its_schema_and_tells_swing() -> None:
+    plain, swung = (
+        json.loads(said("predict", "--view", "left-molar", "--contact-error", error, "--json"))
+        for error in ("0", "10")
+    )
+    check_document(plain, "it", schemas={plain["format"]: "prediction-1.json"})
+    assert plain["contact_error_deg"] == pytest.approx(0.0, abs=0.05)
+    assert swung["contact_error_deg"] == pytest.approx(10.0, abs=0.05)
+    widest = [max(c["overlap_mm"] for c in each["contacts"]) for each in (plain, swung)]
+    assert widest[1] > widest[0] + 0.2
+    assert {row["status"] for row in plain["structures"]} >= {"shown"}
+
+
+@pytest.mark.parametrize("ending", ["png", "tiff"])
+def test_predict_writes_a_film_with_its_pixel_size(tmp_path: Path, ending: str) -> None:
+    film = tmp_path / f"film.{ending}"
+    said("predict", "--view", "right-molar", "--film", str(film), "--film-pixel", "0.05")
+    raw = read_image(film)
+    assert raw.bits == 16
+    assert raw.pixel_mm == pytest.approx(0.05, abs=1e-4)
+    assert raw.size_mm == pytest.approx((41.0, 31.0), abs=0.1)
+    assert "SIMULATED" in raw.attributes["provenance"]
+
+
+def test_plan_json_follows_its_schema_and_names_what_is_lost() -> None:
+    plan = json.loads(said("plan", "--view", "right-molar", "--json"))
+    check_document(plan, "it", schemas={plan["format"]: "plan-1.json"})
+    assert plan["rating"]["grade"] == "A"
+    assert len(plan["tolerances"]) == 6
+    assert any(slip["failed"] for slip in plan["tolerances"])
+
+
+def test_assess_json_follows_its_schema(marked: tuple[Path, Path], tmp_path: Path) -> None:
+    image, marks = marked
+    overlay = tmp_path / "overlay.png"
+    text = said("assess", str(image), "--marks", str(marks), "--overlay", str(overlay), "--json")
+    answer = json.loads(text)
+    check_document(answer, "it", schemas={answer["format"]: "assessment-1.json"})
+    assert overlay.stat().st_size > 50_000
+    assert any(contact["state"] != "open" for contact in answer["contacts"])
+    assert "chance" in answer["contacts"][0]
+
+
+def test_mouth_can_be_written_changed_and_used(tmp_path: Path) -> None:
+    file = tmp_path / "mouth.toml"
+    said("mouth", "--write", str(file))
+    changed = file.read_text("utf-8").replace('name = "standard mouth"', 'name = "my mouth"')
+    file.write_text(changed, "utf-8")
+    text = said("predict", "--view", "right-premolar", "--mouth", str(file))
+    assert "my mouth" in text
+
+
+@pytest.mark.parametrize("what", ["views", "criteria", "receptors", "holders", "tubes", "schemes"])
+def test_everything_listed_names_its_source(what: str) -> None:
+    entries = json.loads(said("list", what, "--json"))["entries"]
+    assert entries
+    assert all(entry["source"] for entry in entries)
+
+
+def test_own_equipment_is_taken_and_bad_equipment_refused(tmp_path: Path) -> None:
+    file = tmp_path / "mine.toml"
+    entry = """
+format = "bitewright.equipment/1"
+[[receptors]]
+name = "mine"
+kind = "sensor"
+size = 2
+outer_long_mm = 42.0
+outer_short_mm = 30.0
+active_long_mm = {active}
+active_short_mm = 25.0
+thickness_mm = 5.0
+active_depth_mm = 1.0
+pixel_mm = 0.02
+flex_mm = 0.0
+confidence = "practice"
+source = "measured with a calliper"
+"""
+    file.write_text(entry.format(active=35.0), "utf-8")
+    text = said("plan", "--view", "right-molar", "--receptor", "mine", "--equipment", str(file))
+    assert "mine" in text
+    file.write_text(entry.format(active=350.0), "utf-8")
+    sentence = refusal(
+        "plan", "--view", "right-molar", "--receptor", "mine", "--equipment", str(file)
+    )
+    assert "active_long_mm" in sentence
+    assert "350" in sentence
+
+
+REFUSALS = {
+    "view": (["plan", "--view", "right-incisor"], "right-premolar"),
+    "receptor": (["plan", "--view", "right-molar", "--receptor", "size-9"], "film-2"),
+    "mouth": (["plan", "--view", "right-molar", "--mouth", "nowhere.toml"], "nowhere.toml"),
+    "scheme": (["plan", "--view", "right-molar", "--scheme", "mars"], "uk-2020"),
+    "too large": (
+        ["predict", "--view", "right-premolar", "--receptor", "sensor-2", "--forward", "14"],
+        "larger than the mouth",
+    ),
+    "not a number": (["predict", "--view", "right-premolar", "--forward", "nan"], "forward"),
+    "no such film": (["assess", "no.png", "--marks", "no.json"], "no.png"),
+}
+
+
+@pytest.mark.parametrize("name", REFUSALS)
+def test_refusals_are_one_sentence_and_write_nothing(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    arguments, word = REFUSALS[name]
+    assert word in refusal(*arguments)
+    assert list(tmp_path.iterdir()) == []
+
+
+def changed_marks(marks: Path, to: Path, **changes: object) -> Path:
+    """A copy of a marks file with some fields changed."""
+    document = json.loads(marks.read_text("utf-8"))
+    to.write_text(json.dumps(document | changes), "utf-8")
+    return to
+
+
+def test_assess_refuses_what_does_not_belong_together(
+    marked: tuple[Path, Path], tmp_path: Path
+) -> None:
+    image, marks = marked
+    overlay = tmp_path / "overlay.png"
+
+    def refused(picture: Path, file: Path) -> str:
+        sentence = refusal("assess", str(picture), "--marks", str(file), "--overlay", str(overlay))
+        assert not overlay.exists()
+        return sentence
+
+    other = changed_marks(marks, tmp_path / "left.json", view="left-premolar")
+    assert "left-premolar does not show" in refused(image, other)
+    mirrored = changed_marks(marks, tmp_path / "mirror.json", mounting="mirrored")
+    assert "front of the mouth on the wrong side" in refused(image, mirrored)
+    newer = changed_marks(marks, tmp_path / "newer.json", format="bitewright.marks/9")
+    assert "bitewright.marks/9" in refused(image, newer)
+    empty = tmp_path / "empty.png"
+    empty.write_bytes(b"")
+    assert "empty.png" in refused(empty, marks)
+    small = tmp_path / "small.png"
+    write_image(small, np.zeros((50, 60), dtype=np.uint16), pixel_mm=0.03, description="test")
+    assert "60 x 50 pixels" in refused(small, marks)
+
+
+def test_assess_needs_a_pixel_size_and_takes_it_from_the_receptor(
+    marked: tuple[Path, Path], tmp_path: Path
+) -> None:
+    image, marks = marked
+    raw = read_image(image)
+    plain = tmp_path / "plain.png"
+    write_image(plain, raw.pixels, pixel_mm=None, description="no size")
+    document = json.loads(marks.read_text("utf-8"))
+    for name in ("pixel_mm", "receptor"):
+        document.pop(name)
+    file = tmp_path / "plain.marks.json"
+    file.write_text(json.dumps(document), "utf-8")
+    assert read_marks(file).pixel_mm is None
+    assert "--receptor" in refusal("assess", str(plain), "--marks", str(file))
+    text = said("assess", str(plain), "--marks", str(file), "--receptor", "sensor-2", "--json")
+    answer = json.loads(text)
+    assert answer["pixel_mm"] == pytest.approx(0.02, abs=1e-4)
+    assert "sensor-2" in answer["pixel_from"]
