@@ -18,9 +18,10 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, Station, aimed, station
 from bitewright.imaging.placement import Placement
-from bitewright.imaging.project import Targets, projection_matrices
+from bitewright.imaging.project import projection_matrices
 from bitewright.imaging.row_bands import Threads
 from bitewright.imaging.seating import seat
+from bitewright.imaging.targets import Targets
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view

@@ -43,6 +43,8 @@ UNITS = {
     "cm2_per_g": "cm²/g",
     "per_cm": "1/cm",
     "per_mm": "1/mm",
+    "per_mm2": "1/mm²",
+    "per_cm2_mas": "1/(cm²·mAs)",
     "lp_mm": "line pairs/mm",
     "lp_per_mm": "line pairs/mm",
     "percent": "%",

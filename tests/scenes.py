@@ -11,8 +11,8 @@ from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Beam
 from bitewright.imaging.exposure import Exposures, Station, station
-from bitewright.imaging.project import Targets
 from bitewright.imaging.seating import Seat
+from bitewright.imaging.targets import Targets
 from bitewright.quality.views import view
 
 Floats = NDArray[np.float64]

@@ -6,9 +6,10 @@ import numpy as np
 
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.landmarks import Landmarks
-from bitewright.imaging.project import Targets, project, targets
+from bitewright.imaging.project import project
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.scale import Scale
+from bitewright.imaging.targets import Targets, targets
 from bitewright.quality.criteria import Question
 from bitewright.quality.measure import Measurements, measure
 from bitewright.quality.rating import Rating, rate

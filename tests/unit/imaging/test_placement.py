@@ -18,9 +18,9 @@ from bitewright.imaging.exposure import (
 )
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.placement_words import EdgeName, edge_places
-from bitewright.imaging.project import targets
 from bitewright.imaging.region import NothingToImageError, region_frame
 from bitewright.imaging.seating import nearest_fit_mm, seat
+from bitewright.imaging.targets import targets
 from bitewright.quality.views import view, view_names
 from tests.scenes import outlines_of, station_in, station_of
 

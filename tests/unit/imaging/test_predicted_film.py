@@ -15,10 +15,11 @@ from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import beam_mask, film_lengths, predicted_film
-from bitewright.imaging.project import project, targets
+from bitewright.imaging.project import project
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.shells import ShellGroup
 from bitewright.imaging.simulated_label import with_label
+from bitewright.imaging.targets import targets
 from bitewright.quality.views import mirrored_view, view
 from bitewright.space import ClosedMesh
 from tests.scenes import drawn_mouth, station_in, station_of
