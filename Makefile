@@ -26,7 +26,13 @@ help: ## list these commands
 	@grep -E '^[a-z-]+:.*## ' $(firstword $(MAKEFILE_LIST)) | sed -E 's/:.*## /	/' | expand -t 12
 
 demo: $(VENV)/ready ## set up, then run the whole loop on demo data into demo-out/
-	$(BIN)/bitewright demo --out demo-out
+	$(BIN)/bitewright demo --out demo-out $(REAL_FILM)
+
+# The real film of the shared data, where that folder is there.
+SHARED := $(or $(BITEWRIGHT_SHARED),../shared)
+REAL_IMAGE := $(wildcard $(SHARED)/real/bitewing_single_mit/bitewing.png)
+REAL_FILM := $(if $(REAL_IMAGE),--real-image $(REAL_IMAGE) \
+  --real-marks tests/realdata/open-bitewing.marks.json)
 
 setup: $(VENV)/ready-dev ## the environment with all development tools
 
