@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from PIL import Image
 from typer.testing import CliRunner
 
 from bitewright.cli.main import app
@@ -12,6 +13,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.images import read_image, write_image
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import read_marks
+from tests.edges.test_dicom_reading import saved
 
 run = CliRunner()
 
@@ -210,3 +212,46 @@ def test_assess_needs_a_pixel_size_and_takes_it_from_the_receptor(
     answer = json.loads(text)
     assert answer["pixel_mm"] == pytest.approx(0.02, abs=1e-4)
     assert "sensor-2" in answer["pixel_from"]
+
+
+@pytest.mark.parametrize("ending", ["dcm", "jpg", "tiff"])
+def test_assess_reads_the_same_film_in_every_format(
+    marked: tuple[Path, Path], tmp_path: Path, ending: str
+) -> None:
+    image, marks = marked
+    pixels = read_image(image).pixels
+    film = tmp_path / f"film.{ending}"
+    if ending == "dcm":
+        rows, columns = pixels.shape
+        data = pixels.astype("<u2").tobytes()
+        saved(tmp_path, BitsStored=16, HighBit=15, Rows=rows, Columns=columns, PixelData=data)
+        film = tmp_path / "a.dcm"
+    elif ending == "jpg":
+        Image.fromarray((pixels // 257).astype(np.uint8)).save(film, quality=95, dpi=(1270, 1270))
+    else:
+        write_image(film, pixels, pixel_mm=0.02, description="the same film")
+    wanted, found = (
+        json.loads(said("assess", str(each), "--marks", str(marks), "--json"))
+        for each in (image, film)
+    )
+    assert found["contacts"] == wanted["contacts"]
+    assert found["rating"] == wanted["rating"]
+
+
+def test_assess_notices_that_the_file_says_another_side(
+    marked: tuple[Path, Path], tmp_path: Path
+) -> None:
+    image, marks = marked
+    pixels = read_image(image).pixels
+    rows, columns = pixels.shape
+    film = saved(
+        tmp_path,
+        ImageLaterality="L",
+        BitsStored=16,
+        HighBit=15,
+        Rows=rows,
+        Columns=columns,
+        PixelData=pixels.astype("<u2").tobytes(),
+    )
+    sentence = refusal("assess", str(film), "--marks", str(marks))
+    assert "patient's left side" in sentence
