@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from bitewright.imaging.project import project
+from bitewright.physics.projection_formulae import geometric_unsharpness_mm
 from tests.published.against import check, read_source
 from tests.scenes import ideal_crowns
 
@@ -12,10 +13,19 @@ SOURCE = read_source("projection_arithmetic")
 
 
 def computed() -> dict[str, float]:
+    blur = "unsharpness, focal spot 0.7 mm, crown 10 mm before the receptor, source at"
     before = "magnification of a crown 10 mm before the receptor, source at"
     return {
         f"{before} 400 mm": magnification(400.0),
         f"{before} 200 mm": magnification(200.0),
+        **{
+            f"{blur} {far:g} mm": (
+                geometric_unsharpness_mm(
+                    focal_spot_mm=0.7, source_receptor_mm=far, object_receptor_mm=10.0
+                )
+            )
+            for far in (400.0, 200.0)
+        },
         "image shift between points 15 and 10 mm before the receptor, beam turned 15 deg": shift(),
     }
 

@@ -1,6 +1,8 @@
 """The command line: every wish end to end, and every refusal one sentence with nothing written."""
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -160,6 +162,19 @@ def test_refusals_are_one_sentence_and_write_nothing(
     arguments, word = REFUSALS[name]
     assert word in refusal(*arguments)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_refusal_leaves_with_status_one_and_one_line_on_standard_error() -> None:
+    answer = subprocess.run(
+        [sys.executable, "-m", "bitewright", "plan", "--view", "right-incisor"],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert answer.returncode == 1
+    assert answer.stdout == ""
+    assert answer.stderr.startswith("bitewright: View 'right-incisor' is not known")
+    assert answer.stderr.count("\n") == 1
 
 
 def changed_marks(marks: Path, to: Path, **changes: object) -> Path:

@@ -15,7 +15,7 @@ from bitewright.imaging.exposure import Exposures, Station, aimed
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.seating import nearest_fit_mm, seat
-from bitewright.quality.criteria import CriterionName, Question, criteria
+from bitewright.quality.criteria import Question, is_required
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.views import View
 
@@ -126,17 +126,11 @@ BOUNDS = ((-16.0, 16.0), (0.0, 18.0), (-40.0, 40.0), (-5.0, 15.0))
 def setting_cost(prediction: Prediction, exposures: Exposures) -> Floats:
     """Cost of E predicted exposures: falls with the room in every criterion, steeply below zero."""
     rating = prediction.rating
-    table = criteria()
-    weight = np.array([1.0 if _is_required(name) else IDEAL_WEIGHT for name in rating.names])
-    weight = weight * np.array([table[name].step > 0 for name in rating.names])
+    weight = np.array([1.0 if is_required(name) else IDEAL_WEIGHT for name in rating.names])
     room = np.where(np.isnan(rating.rooms), np.inf, rating.rooms)
     cost = (weight * np.exp(-STEEPNESS * np.clip(room, -20.0, None))).sum(axis=1)
     collides = exposures.seat.across_gap_mm < 0.0
     return np.where(collides, np.inf, cost)
-
-
-def _is_required(name: CriterionName) -> bool:
-    return criteria()[name].fails is not None or name is CriterionName.CONTACTS_OPEN
 
 
 def _best_of(

@@ -90,6 +90,11 @@ def criteria() -> MappingProxyType[CriterionName, Criterion]:
     )
 
 
+def is_required(name: CriterionName) -> bool:
+    """Whether a criterion can fail a film; contacts fail by their overlap limits."""
+    return criteria()[name].fails is not None or name is CriterionName.CONTACTS_OPEN
+
+
 @lru_cache(maxsize=1)
 def overlap_limits() -> OverlapLimits:
     """The published limits of overlap."""
@@ -108,4 +113,12 @@ def _table() -> dict[str, Any]:
     return tomllib.loads(text)
 
 
-__all__ = ["Criterion", "CriterionName", "OverlapLimits", "Question", "criteria", "overlap_limits"]
+__all__ = [
+    "Criterion",
+    "CriterionName",
+    "OverlapLimits",
+    "Question",
+    "criteria",
+    "is_required",
+    "overlap_limits",
+]

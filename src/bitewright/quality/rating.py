@@ -19,6 +19,7 @@ from bitewright.quality.criteria import (
     OverlapLimits,
     Question,
     criteria,
+    is_required,
     overlap_limits,
 )
 from bitewright.quality.measure import Measurements
@@ -97,10 +98,14 @@ class Rating:
     states: NDArray[np.int8]
 
     def grade(self, scheme: RatingScheme) -> list[str]:
-        """Grade of each exposure; "?" where what is known does not settle it."""
+        """Grade of each exposure; "?" where what is known does not settle it.
+
+        An unknown criterion that cannot fail a film leaves its grade standing.
+        """
         failed = (self.outcomes == Outcome.FAILED).any(axis=1)
         short = (self.outcomes == Outcome.SHORT).any(axis=1)
-        unknown = (self.outcomes == Outcome.UNKNOWN).any(axis=1)
+        deciding = [is_required(name) for name in self.names]
+        unknown = (self.outcomes[:, deciding] == Outcome.UNKNOWN).any(axis=1)
         return [
             scheme.grades["some_failed"]
             if f

@@ -164,7 +164,7 @@ def _sentence(
     said = f"{criterion.says[0].upper()}{criterion.says[1:]}: {_VERDICT[outcome]}"
     where = "" if place is None else f" at {place}"
     if value is None:
-        return f"{said} (not all of it is marked)."
+        return f"{said} (what it needs is not known)."
     if criterion.name in _MARGINS and value <= 0.0:
         return f"{said} (off the image{where})."
     measure = _MEASURE[criterion.name]

@@ -117,6 +117,12 @@ def test_what_is_not_marked_is_not_guessed() -> None:
     assert rating.grade(rating_scheme("uk-2020")) == ["N"]
 
 
+def test_an_unknown_closure_leaves_the_grade_standing() -> None:
+    rating = rate(good(closure_mm=np.array([np.nan])))
+    assert outcome(rating, CriterionName.CLOSURE) == Outcome.UNKNOWN
+    assert rating.grade(rating_scheme("uk-2020")) == ["A"]
+
+
 def test_level_and_central_count_to_both_sides() -> None:
     for sign in (-1.0, 1.0):
         rating = rate(
