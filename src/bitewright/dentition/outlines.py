@@ -5,18 +5,19 @@ the mouth frame with the jaws closed; the lower jaw's are opened later (`jaws.op
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.arches import contact_between, place_arches
+from bitewright.dentition.contacts import PlacedArch
 from bitewright.dentition.crown_sections import CrownSections, joined_sections
 from bitewright.dentition.flanks import DISTAL, MESIAL, NO_FACET_MM, crown_flanks
 from bitewright.dentition.jaws import ArchParts, hinge_axis_mm
 from bitewright.dentition.mouth import Mouth
-from bitewright.dentition.occlusal_surface import Cusps, joined_cusps
+from bitewright.dentition.occlusal_surface import NO_CUSP_MM, Cusps, joined_cusps
 from bitewright.dentition.tooth_forms import is_right, tooth_form
 from bitewright.space import Pose
 
@@ -170,35 +171,37 @@ def _facets(
         planes = np.zeros((len(part.codes), 2, 4))
         planes[:, :, 3] = NO_FACET_MM
         every_plane.append(planes)
+        reach = (arch.normals_arch * arch.points_arch).sum(axis=1)
+        # The tube direction lies in the facet's plane: the normal turned a quarter outward.
+        across, along = arch.normals_arch[:, 0], np.abs(arch.normals_arch[:, 1])
+        azimuth = np.rad2deg(np.arctan2(across, along)).tolist()
         for i, (right, left) in enumerate(pairwise(part.codes)):
             if not (mouth.teeth[right].present and mouth.teeth[left].present):
                 continue
-            normal, point = arch.normals_arch[i], arch.points_arch[i]
-            gap_mm = float(arch.gaps_mm[i])
-            reach = normal @ point
-            planes[i, MESIAL if is_right(right) else DISTAL] = [*normal, reach - 0.5 * gap_mm]
-            planes[i + 1, DISTAL if is_right(left) else MESIAL] = [*-normal, -reach - 0.5 * gap_mm]
+            normal, half_gap = arch.normals_arch[i], 0.5 * arch.gaps_mm[i]
+            one = planes[i, MESIAL if is_right(right) else DISTAL]
+            other = planes[i + 1, DISTAL if is_right(left) else MESIAL]
+            one[:3], one[3] = normal, reach[i] - half_gap
+            other[:3], other[3] = -normal, -reach[i] - half_gap
             if is_right(right) == is_right(left):
-                sites.append(_site(mouth, right, left, point, normal, gap_mm))
+                sites.append(_site(mouth, arch, i, (right, left), azimuth[i]))
     return every_plane, tuple(sites)
 
 
 def _site(
-    mouth: Mouth, right: int, left: int, point: Floats, normal: Floats, gap_mm: float
+    mouth: Mouth, arch: PlacedArch, i: int, pair: tuple[int, int], azimuth_deg: float
 ) -> ContactSite:
-    on_right = is_right(right)
-    pair = (left, right) if on_right else (right, left)
-    forward = normal if on_right else -normal
-    # The tube direction lies in the facet's plane: the normal turned a quarter outward.
+    """The contact of two neighbours of a quadrant, given right to left."""
+    right = is_right(pair[0])
+    pair = (pair[1], pair[0]) if right else pair
+    normal = arch.normals_arch[i]
     return ContactSite(
         pair=pair,
-        point_mouth=point,
-        normal_mouth=forward,
-        open_azimuth_deg=float(
-            np.rad2deg(np.arctan2(forward[0] if on_right else -forward[0], -forward[1]))
-        ),
+        point_mouth=arch.points_arch[i],
+        normal_mouth=normal if right else -normal,
+        open_azimuth_deg=azimuth_deg,
         facet_width_mm=contact_between(mouth, *pair).facet_width_mm,
-        gap_mm=gap_mm,
+        gap_mm=float(arch.gaps_mm[i]),
         enamel_mm=min(mouth.teeth[code].enamel_contact_mm for code in pair),
     )
 
@@ -215,21 +218,46 @@ def _points(
     row = sections.at(tooth, height)
     side = np.array([1.0, -1.0])[:, None]
     local = np.stack([row[..., 0] + side * row[..., 1], row[..., 2], height], axis=-1)
-    placed = np.einsum("tsfk,tkc->tsfc", local, axes) + origins[:, None, None]
-    cusp = np.einsum("tqk,tkc->tqc", tips.tips_tooth, axes) + origins[:, None]
-    named: dict[str, Floats] = {}
-    for t, (code, tooth_) in enumerate(zip(sections.codes, teeth, strict=True)):
-        for s, surface in enumerate(("mesial", "distal")):
-            named[f"{code}.{surface}.cej"] = placed[t, s, 0]
-            named[f"{code}.{surface}.crest"] = placed[t, s, 1]
-        for q, name in enumerate(tips.names[t]):
-            named[f"{code}.{name}.cusp"] = cusp[t, q]
-        for name, (mesial, buccal) in tooth_form(code).apices.items():
-            local_apex = np.array(
-                [mesial * tooth_.md_cervix_mm, buccal * tooth_.bl_cervix_mm, -tooth_.root_length_mm]
-            )
-            named[f"{code}.{name}.apex"] = origins[t] + local_apex @ axes[t]
-    return named
+    placed = (local.reshape(len(teeth), 4, 3) @ axes) + origins[:, None]
+    cusp = tips.tips_tooth @ axes + origins[:, None]
+    size = np.array([(t.md_cervix_mm, t.bl_cervix_mm, -t.root_length_mm) for t in teeth])
+    owner, shares = _apex_shares(sections.codes)
+    apex = ((shares * size[owner])[:, None] @ axes[owner])[:, 0] + origins[owner]
+    used = tips.tips_tooth[:, :, 2] > NO_CUSP_MM
+    points = np.concatenate([placed.reshape(-1, 3), cusp[used], apex])
+    return dict(zip(_point_names(sections.codes, tips.names), points, strict=True))
+
+
+@lru_cache(maxsize=32)
+def _point_names(
+    codes: tuple[int, ...], cusp_names: tuple[tuple[str, ...], ...]
+) -> tuple[str, ...]:
+    """Names in the order of `_points`: junctions and crests, cusps, apices."""
+    necks = [
+        f"{code}.{surface}.{feature}"
+        for code in codes
+        for surface in ("mesial", "distal")
+        for feature in ("cej", "crest")
+    ]
+    cusp_tips = [
+        f"{code}.{name}.cusp"
+        for code, names in zip(codes, cusp_names, strict=True)
+        for name in names
+    ]
+    apices = [f"{code}.{name}.apex" for code in codes for name in tooth_form(code).apices]
+    return (*necks, *cusp_tips, *apices)
+
+
+@lru_cache(maxsize=32)
+def _apex_shares(codes: tuple[int, ...]) -> tuple[NDArray[np.intp], Floats]:
+    """Row of the tooth of each apex, and its place as shares of neck and root length."""
+    rows = [
+        (row, mesial, buccal)
+        for row, code in enumerate(codes)
+        for mesial, buccal in tooth_form(code).apices.values()
+    ]
+    owner = np.array([row for row, _, _ in rows], dtype=np.intp)
+    return owner, np.array([(mesial, buccal, 1.0) for _, mesial, buccal in rows])
 
 
 __all__ = ["ContactSite", "Outlines", "build_outlines"]

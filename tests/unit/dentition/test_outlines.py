@@ -131,3 +131,22 @@ def test_impossible_sizes_are_refused(wrong: object) -> None:
     tooth = replace(standard_mouth().teeth[16], md_crown_mm=wrong)
     with pytest.raises(MouthValueError, match=r"tooth 16 md_crown_mm is .* from 3 to 16 mm"):
         replace(standard_mouth(), teeth={16: tooth})
+
+
+def test_open_direction_lies_in_the_facet_and_points_outward() -> None:
+    """Also behind straight across, as for a molar turned far."""
+    base = standard_mouth()
+    turned = {
+        code: replace(base.teeth[code], rotation_deg=turn)
+        for code, turn in ((17, 40.0), (16, 30.0), (37, 40.0), (36, 30.0))
+    }
+    outlines = build_outlines(replace(base, teeth={**base.teeth, **turned}))
+    azimuths = []
+    for site in outlines.sites:
+        outward = -1.0 if site.pair[0] // 10 in (1, 4) else 1.0
+        angle = np.deg2rad(site.open_azimuth_deg)
+        tube = np.array([outward * np.cos(angle), -np.sin(angle), 0.0])
+        assert abs(tube @ site.normal_mouth) < 1e-9
+        assert site.normal_mouth[1] < 0 or site.pair[0] % 10 > 5
+        azimuths.append(site.open_azimuth_deg)
+    assert min(azimuths) < 0.0
