@@ -1,23 +1,23 @@
 """Compare independent anatomy with the outlines: in which direction each contact is open."""
 
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
+from bitewright.dentition.crown_lines import CrownLines
 from bitewright.dentition.mouth_like import mouth_like
+from bitewright.dentition.open_direction import OpenDirection, open_direction
 from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.scanned_teeth import (
-    ScannedTeeth,
-    open_azimuth_deg,
-    open_azimuths_deg,
-    posterior_pairs,
-    scanned_teeth,
-)
+from bitewright.dentition.scanned_teeth import ScannedTeeth, scanned_teeth
 from bitewright.dentition.tooth_forms import is_right
 from bitewright.errors import BitewrightError
 from bitewright.files.meshes import read_mesh
 from bitewright.space import ClosedMesh
+
+Pair = tuple[int, int]
 
 
 class NoTeethInFolderError(BitewrightError):
@@ -33,16 +33,28 @@ class NoTeethInFolderError(BitewrightError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ContactComparison:
-    """One contact's open direction in the scan and in outlines of the same sizes. [deg]
+    """One contact's open direction by four ways. [deg]
 
-    ``outline_deg`` by the same search on the outlines' crowns, ``facet_deg`` as the outlines
-    state it.
+    ``scan`` and ``outline``: by the same search for the least overlap, on the scanned crowns and
+    on the outlines' flanks. ``approach_deg``: along the scanned surfaces where they come nearest.
+    ``facet_deg``: as the outlines state it.
     """
 
-    pair: tuple[int, int]
-    scan_deg: float
-    outline_deg: float
+    pair: Pair
+    scan: OpenDirection
+    outline: OpenDirection
+    approach_deg: float
     facet_deg: float
+
+    @property
+    def scan_deg(self) -> float:
+        """Azimuth of least overlap of the scanned crowns. [deg]"""
+        return self.scan.open_azimuth_deg
+
+    @property
+    def outline_deg(self) -> float:
+        """Azimuth of least overlap of the outlines. [deg]"""
+        return self.outline.open_azimuth_deg
 
     @property
     def difference_deg(self) -> float:
@@ -51,43 +63,113 @@ class ContactComparison:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Spread:
+    """How differences lie. Contacts of one mouth hang together: this is no sample of mouths.
+
+    ``differences_deg``: (n,), outline less scan, positive where the outline opens further in front.
+    """
+
+    differences_deg: NDArray[np.float64]
+
+    @property
+    def mean_deg(self) -> float:
+        """The common offset. [deg]"""
+        return float(np.mean(self.differences_deg))
+
+    @property
+    def sd_deg(self) -> float:
+        """Standard deviation about the common offset. [deg]"""
+        return float(np.std(self.differences_deg))
+
+    @property
+    def median_size_deg(self) -> float:
+        """Median of the differences without their sign. [deg]"""
+        return float(np.median(np.abs(self.differences_deg)))
+
+    @property
+    def worst_deg(self) -> float:
+        """Largest difference, without its sign. [deg]"""
+        return float(np.abs(self.differences_deg).max())
+
+    @property
+    def worst_about_mean_deg(self) -> float:
+        """Largest difference once the common offset is taken out, without its sign. [deg]"""
+        return float(np.abs(self.differences_deg - self.mean_deg).max())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class AnatomyComparison:
-    """All posterior contacts of one dentition."""
+    """All contacts of one dentition from the canines to the second molars."""
 
     teeth: ScannedTeeth
     outlines: Outlines
     contacts: tuple[ContactComparison, ...]
 
-    @property
-    def mean_deg(self) -> float:
-        """Mean difference. [deg]"""
-        return float(np.mean([c.difference_deg for c in self.contacts]))
+    def spread(self, *, leaving_out: Collection[Pair] = ()) -> Spread:
+        """Outlines less scan, both by the same search."""
+        return self._spread(lambda contact: contact.difference_deg, leaving_out)
 
-    @property
-    def sd_deg(self) -> float:
-        """Standard deviation of the differences. [deg]"""
-        return float(np.std([c.difference_deg for c in self.contacts]))
+    def facet_spread(self, *, leaving_out: Collection[Pair] = ()) -> Spread:
+        """The outlines' own statement less scan."""
+        return self._spread(lambda contact: contact.facet_deg - contact.scan_deg, leaving_out)
+
+    def swings_deg(self, azimuth_deg: Callable[[ContactComparison], float]) -> dict[int, float]:
+        """By quadrant, how much further in front 3-4 is open than 6-7. [deg]"""
+        found = {contact.pair: azimuth_deg(contact) for contact in self.contacts}
+        ends = {q: ((10 * q + 3, 10 * q + 4), (10 * q + 6, 10 * q + 7)) for q in (1, 2, 3, 4)}
+        return {
+            quadrant: found[front] - found[back]
+            for quadrant, (front, back) in ends.items()
+            if front in found and back in found
+        }
+
+    def _spread(
+        self, difference: Callable[[ContactComparison], float], leaving_out: Collection[Pair]
+    ) -> Spread:
+        kept = [contact for contact in self.contacts if contact.pair not in leaving_out]
+        return Spread(differences_deg=np.array([difference(contact) for contact in kept]))
 
 
-def compare_anatomy(folder: Path, *, name: str = "scanned mouth") -> AnatomyComparison:
-    """Read tooth meshes (FDI_16.stl or .obj), build outlines of their sizes, compare contacts."""
-    teeth = scanned_teeth(read_teeth(folder))
-    outlines = build_outlines(mouth_like(teeth, name=name))
-    scan = open_azimuths_deg(teeth)
-    crowns = {code: outlines.flanks_mouth[row].reshape(-1, 3) for code, row in outlines.row.items()}
+def compare_anatomy(
+    folder: Path, *, name: str = "scanned mouth", turned: bool = False
+) -> AnatomyComparison:
+    """Read tooth meshes, build outlines of their sizes and arches, and compare their contacts.
+
+    Parameters
+    ----------
+    folder : Path
+        Holds FDI_16.stl or FDI_16.obj and so on, in millimetres and one frame: x to the subject's
+        left, y up, z forward.
+    turned : bool
+        Also give the outlines' teeth the scanned teeth's turns (`mouth_like`).
+
+    Raises
+    ------
+    NoTeethInFolderError
+    ScanIncompleteError
+    MeshFileError
+    """
+    return compare_teeth(scanned_teeth(read_teeth(folder)), name=name, turned=turned)
+
+
+def compare_teeth(teeth: ScannedTeeth, *, name: str, turned: bool = False) -> AnatomyComparison:
+    """As `compare_anatomy`, for teeth already placed."""
+    outlines = build_outlines(mouth_like(teeth, name=name, turned=turned))
+    crowns = {
+        code: CrownLines.of_flanks(outlines.flanks_mouth[row]) for code, row in outlines.row.items()
+    }
     return AnatomyComparison(
         teeth=teeth,
         outlines=outlines,
         contacts=tuple(
             ContactComparison(
-                pair=pair,
-                scan_deg=scan[pair],
-                outline_deg=open_azimuth_deg(
-                    crowns[pair[0]], crowns[pair[1]], right=is_right(pair[0])
-                ),
-                facet_deg=outlines.site[pair].open_azimuth_deg,
+                pair=(front, back),
+                scan=teeth.open_direction((front, back)),
+                outline=open_direction(crowns[front], crowns[back], right=is_right(front)),
+                approach_deg=teeth.approaches[front, back].open_azimuth_deg,
+                facet_deg=outlines.site[front, back].open_azimuth_deg,
             )
-            for pair in posterior_pairs(teeth.meshes)
+            for front, back in teeth.posterior_pairs
         ),
     )
 
@@ -100,4 +182,12 @@ def read_teeth(folder: Path) -> dict[int, ClosedMesh]:
     return {int(path.stem[4:]): read_mesh(path) for path in files}
 
 
-__all__ = ["AnatomyComparison", "ContactComparison", "compare_anatomy", "read_teeth"]
+__all__ = [
+    "AnatomyComparison",
+    "ContactComparison",
+    "NoTeethInFolderError",
+    "Spread",
+    "compare_anatomy",
+    "compare_teeth",
+    "read_teeth",
+]
