@@ -1,5 +1,7 @@
 """Closed meshes from stacks of rings: the one way simple solids are made here."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -45,6 +47,15 @@ def loft(rings: Floats, *, start: Floats | None = None, end: Floats | None = Non
     return mesh
 
 
+def joined(meshes: Sequence[ClosedMesh]) -> ClosedMesh:
+    """Closed surfaces that do not reach into one another as one."""
+    starts = np.cumsum([0, *(len(mesh.vertices_mm) for mesh in meshes)])[:-1]
+    return ClosedMesh(
+        np.vstack([mesh.vertices_mm for mesh in meshes]),
+        np.vstack([mesh.triangles + start for mesh, start in zip(meshes, starts, strict=True)]),
+    )
+
+
 def box(middle: Floats, axes: Floats, half_mm: Floats) -> ClosedMesh:
     """A box: middle (3,), unit axes (3, 3) as rows, half lengths along them (3,). [mm]"""
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * half_mm[:2]
@@ -54,4 +65,4 @@ def box(middle: Floats, axes: Floats, half_mm: Floats) -> ClosedMesh:
     return loft(np.stack(rings))
 
 
-__all__ = ["box", "loft"]
+__all__ = ["box", "joined", "loft"]

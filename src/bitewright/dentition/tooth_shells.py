@@ -10,14 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.arches import crown_facets_mm
-from bitewright.dentition.bone_shells import (
-    CREST_PLATE_MM,
-    SHOULDER_MM,
-    half_breadth_mm,
-    septum_tops,
-)
+from bitewright.dentition.bone_shells import BoneShells
 from bitewright.dentition.crown_sections import CrownSections, crown_sections
-from bitewright.dentition.lofts import loft
+from bitewright.dentition.lofts import joined, loft
 from bitewright.dentition.mouth import Tooth
 from bitewright.dentition.outlines import Outlines
 from bitewright.dentition.tooth_forms import is_upper
@@ -32,6 +27,15 @@ CAP_SCALES = (0.86, 0.7, 0.52, 0.34, 0.16)
 FURCATION_MM = {True: 3.8, False: 3.2}
 """Depth of a molar's furcation below the junction, upper and lower. Our choice."""
 
+CHAMBER_FLOOR_MM = 1.1
+"""A molar's pulp chamber ends this far above the furcation. Our choice."""
+
+CANALS = {
+    True: ((1.0, 0.42, 0.10), (-1.0, 0.42, 0.10), (0.0, -0.45, 0.12)),
+    False: ((1.0, 0.0, 0.36), (-1.0, 0.0, 0.32)),
+}
+"""Canals of upper and lower molars: side (mesial 1), place and breadth as shares of the root's."""
+
 SOCKET_MM = 0.2
 """Periodontal space: 0.15 to 0.21 mm (general radiology reference)."""
 
@@ -41,18 +45,31 @@ LAMINA_MM = 0.25
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ToothShells:
-    """One tooth's closed surfaces in the mouth frame, jaws closed. [mm]
-
-    ``socket`` is the root widened by the periodontal space, from the crest down; ``lamina`` is the
-    socket with the hard layer that lines it.
-    """
+    """One tooth's closed surfaces in the mouth frame, jaws closed. [mm]"""
 
     code: int
     outer: ClosedMesh
     dentine: ClosedMesh
     pulp: ClosedMesh
-    socket: ClosedMesh
-    lamina: ClosedMesh
+    root_rings: "_RootRings"
+
+    def sockets(self, bone: BoneShells) -> tuple[ClosedMesh, ClosedMesh]:
+        """The root widened by the periodontal space, and that with the hard layer lining it.
+
+        Pressed into the cortex and into the spongiosa, which they are taken out of.
+        """
+        return (
+            loft(bone.cortex.pressed_in(self.root_rings.socket_mouth)),
+            loft(bone.spongiosa.pressed_in(self.root_rings.lamina_mouth)),
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _RootRings:
+    """Rings round a root from its end to above the crest. [mm]"""
+
+    socket_mouth: Floats
+    lamina_mouth: Floats
 
 
 def tooth_shells(outlines: Outlines, codes: tuple[int, ...]) -> tuple[ToothShells, ...]:
@@ -85,10 +102,10 @@ def _shells(outlines: Outlines, sections: CrownSections, row: int, code: int) ->
         code=code,
         outer=loft(pressed, start=tip),
         dentine=loft(shape.placed(_with_cap(shape, inside, shape.top_enamel)), start=tip),
-        pulp=loft(shape.placed(shape.pulp_rings())),
-        socket=loft(shape.placed(shape.socket_rings(SOCKET_MM, below_mm=0.0))),
-        lamina=loft(
-            shape.placed(shape.socket_rings(SOCKET_MM + LAMINA_MM, below_mm=CREST_PLATE_MM))
+        pulp=joined([loft(shape.placed(rings)) for rings in shape.pulp_rings()]),
+        root_rings=_RootRings(
+            socket_mouth=shape.placed(shape.root_rings(SOCKET_MM)),
+            lamina_mouth=shape.placed(shape.root_rings(SOCKET_MM + LAMINA_MM)),
         ),
     )
 
@@ -149,19 +166,31 @@ class _Shape:
         """Split a molar's trunk below its furcation: spread, and pressed in between the roots."""
         if not self.is_molar:
             return across, deep
-        start = FURCATION_MM[is_upper(self.code)]
-        depth = np.clip((-height - start) / (0.35 * self.tooth.root_length_mm), 0.0, 1.0)
-        below = depth * depth * (3.0 - 2.0 * depth)
-        second = 0.55 if self.code % 10 > 6 else 1.0
-        shrink = np.clip((-height - start) / self.tooth.root_length_mm, 0.0, 1.0)
-        across = across * (1.0 + second * (0.25 * below + 0.9 * shrink))
+        below = self._split(height)
+        across = across * self.spread(height)
         share = across / np.maximum(table[..., 1], 1e-6)
-        waist = 1.0 - 0.94 * below * np.exp(-((share / 0.34) ** 4))
+        gap = 0.16 + 0.22 * np.clip(self._below_furcation(height) / 0.45, 0.0, 1.0)
+        waist = 1.0 - 0.94 * below * np.exp(-((share / gap) ** 4))
         pressed = deep * waist
         if is_upper(self.code):
             # The palatal root stands behind the gap between the two buccal ones.
             return across, np.where(deep > 0, pressed, deep)
         return across, pressed
+
+    def _below_furcation(self, height: Floats) -> Floats:
+        """Depth below the furcation as a share of the root; 0 above it."""
+        start = FURCATION_MM[is_upper(self.code)]
+        return np.asarray(np.maximum((-height - start) / self.tooth.root_length_mm, 0.0))
+
+    def _split(self, height: Floats) -> Floats:
+        """How far a molar's roots have parted, from 0 to 1."""
+        depth = np.clip(self._below_furcation(height) / 0.14, 0.0, 1.0)
+        return np.asarray(depth * depth * (3.0 - 2.0 * depth))
+
+    def spread(self, height: Floats) -> Floats:
+        """How much wider mesiodistally a molar's roots stand than one trunk would."""
+        share = 0.55 if self.code % 10 > 6 else 1.0
+        return np.asarray(1.0 + share * 1.25 * self._below_furcation(height))
 
     def _sunk(self, rings: Floats) -> Floats:
         """No point stands higher than the chewing surface under it."""
@@ -208,55 +237,78 @@ class _Shape:
         crown = heights > 0.25 * self.tooth.crown_length_mm
         return np.concatenate([crown, np.ones(len(CAP_SCALES), dtype=bool)])
 
-    def pulp_rings(self) -> Floats:
-        """Chamber and canal as one narrow loft."""
+    def pulp_rings(self) -> list[Floats]:
+        """Stacks of rings that do not reach into one another: chamber and canals."""
         crown, root = self.tooth.crown_length_mm, self.tooth.root_length_mm
-        top = 0.42 * crown if self.is_molar else 0.55 * crown
-        heights = np.concatenate([np.linspace(-0.88 * root, -2.5, 8), np.linspace(-1.5, top, 9)])
-        knots = [-0.88 * root, -0.5 * root, -2.5, -0.8, 0.2 * crown, top]
-        wide = (
-            [0.05, 0.09, 0.13, 0.30, 0.27, 0.06]
-            if self.is_molar
-            else [0.04, 0.10, 0.17, 0.22, 0.20, 0.04]
-        )
-        share = np.interp(heights, knots, wide)[:, None]
-        ring = self.rings(heights)
-        middle = ring.mean(axis=1, keepdims=True)
         if self.is_molar:
-            # One canal space between the roots would look like a third root: keep to the chamber.
-            keep = heights > -FURCATION_MM[is_upper(self.code)]
-            heights, ring, middle, share = heights[keep], ring[keep], middle[keep], share[keep]
-        rings = middle + share[..., None] * (ring - middle)
-        rings[..., 2] = heights[:, None]
-        return np.asarray(rings)
+            return [self._chamber(), *self._canals()]
+        knots = np.array([-0.9 * root, -0.5 * root, -2.5, -0.8, 0.2 * crown, 0.52 * crown])
+        heights = np.concatenate([np.linspace(knots[0], -2.5, 9), np.linspace(-1.8, knots[-1], 9)])
+        share = np.column_stack(
+            [
+                np.interp(heights, knots, [0.06, 0.11, 0.17, 0.20, 0.17, 0.03]),
+                np.interp(heights, knots, [0.08, 0.18, 0.30, 0.36, 0.32, 0.08]),
+                np.ones(len(heights)),
+            ]
+        )
+        rings = self.rings(heights)
+        middle = rings.mean(axis=1, keepdims=True)
+        return [np.asarray(middle + share[:, None] * (rings - middle))]
 
-    def socket_rings(self, wider_mm: float, *, below_mm: float) -> Floats:
-        """The root made wider, from the apex to so far below the bone's crest. [mm]"""
+    def _chamber(self) -> Floats:
+        """A molar's pulp chamber, swept mesiodistally: two horns above, a floor between roots."""
+        reach = 0.29 * self.tooth.md_cervix_mm
+        share = np.sin(np.linspace(-1.0, 1.0, 25) * 0.5 * np.pi * 0.98)
+        horn = np.exp(-(((np.abs(share) - 0.55) / 0.3) ** 2)) * (0.85 + 0.15 * np.sign(share))
+        thin = np.sqrt(1.0 - np.abs(share) ** 2.6)
+        roof = -0.9 + 0.25 * self.tooth.crown_length_mm * horn * thin
+        floor = -FURCATION_MM[is_upper(self.code)] + CHAMBER_FLOOR_MM - 0.5 * share**2 * thin
+        middle, tall = 0.5 * (roof + floor), 0.5 * (roof - floor) * thin
+        broad = 0.21 * self.tooth.bl_cervix_mm * np.sqrt(1.0 - 0.85 * share**2)
+        angle = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
+        height = middle[:, None] + tall[:, None] * np.sin(angle)
+        neck = self.sections.at(np.full(1, self.row), np.array([-1.0]))[0]
+        buccal = neck[2] + broad[:, None] * np.cos(angle)
+        mesial = neck[0] + np.broadcast_to(reach * share[:, None], height.shape)
+        return np.stack([mesial, buccal, height], axis=-1)
+
+    def _canals(self) -> list[Floats]:
+        """A molar's canals: one in each root, from just below the chamber's floor."""
+        root = self.tooth.root_length_mm
+        start = -FURCATION_MM[is_upper(self.code)] + CHAMBER_FLOOR_MM - 0.65
+        heights = np.linspace(-0.9 * root, start, 12)
+        table = self.sections.at(np.full(len(heights), self.row), heights)
+        down = (start - heights) / (start + 0.9 * root)
+        bend = self.root_middle(heights)
+        spread = self.spread(heights)
+        turn = np.linspace(0.0, 2.0 * np.pi, 16, endpoint=False)
+        wide = (0.34 - 0.26 * down)[:, None] * np.cos(turn)
+        stacks = []
+        for side, buccal, deep in CANALS[is_upper(self.code)]:
+            # From below a horn out to the middle of the root.
+            out = np.minimum(0.45 + 0.75 * down, 0.62) * table[:, 1] * spread
+            x = bend[0] + table[:, 0] + side * out
+            y = bend[1] + table[:, 2] + buccal * table[:, 3]
+            x = x + self.sections.shear[self.row] * y
+            broad = (deep * table[:, 3] * (1.0 - 0.5 * down))[:, None] * np.sin(turn)
+            stacks.append(
+                np.stack(
+                    np.broadcast_arrays(x[:, None] + wide, y[:, None] + broad, heights[:, None]),
+                    axis=-1,
+                )
+            )
+        return stacks
+
+    def root_rings(self, wider_mm: float) -> Floats:
+        """Rings round the root made wider, from its end to above any crest."""
         root = 0.985 * self.tooth.root_length_mm
-        rise = np.linspace(0.0, 1.0, 16)
-        rings = self.rings(-root + rise * (root - 0.5))
+        heights = np.concatenate([np.linspace(-root, -4.5, 14), np.linspace(-4.0, 1.0, 16)])
+        rings = self.rings(heights)
         rings[..., :2] += wider_mm * _outward(rings[..., :2])
-        top = self.crest_height(rings[..., 0], rings[..., 1], below_mm)
-        rings[..., 2] = -root + rise[:, None] * (top + root)
-        # Close the top along the bone's rounded surface.
+        rings[0, :, 2] -= wider_mm
         middle = rings[-1].mean(axis=0)
         caps = [middle + scale * (rings[-1] - middle) for scale in (0.8, 0.6, 0.4, 0.2, 0.02)]
-        for cap in caps:
-            cap[:, 2] = self.crest_height(cap[:, 0], cap[:, 1], below_mm)
         return np.concatenate([rings, np.stack(caps)])
-
-    def crest_height(self, mesial: Floats, buccal: Floats, below_mm: float) -> Floats:
-        """Height in the tooth's axes of the bone's surface over places, less a depth. [mm]"""
-        own = self.outlines.row[self.code]
-        axes, origin = self.outlines.axes_mouth[own], self.outlines.origins_mouth[own]
-        at_mesial, at_distal = septum_tops(self.outlines, self.code)
-        share = np.clip(0.5 + mesial / self.tooth.md_crown_mm, 0.0, 1.0)
-        level = at_distal[2] + share * (at_mesial[2] - at_distal[2])
-        side = np.clip(np.abs(buccal) / half_breadth_mm(self.outlines, self.code), 0.0, 1.0)
-        rootward = 1.0 if is_upper(self.code) else -1.0
-        level = level + rootward * (SHOULDER_MM * side**4 + below_mm)
-        lateral = origin[2] + mesial * axes[0, 2] + buccal * axes[1, 2]
-        return np.asarray((level - lateral) / axes[2, 2])
 
     def placed(self, rings: Floats) -> Floats:
         """From the tooth's own axes to the mouth frame."""

@@ -17,7 +17,7 @@ from bitewright.space import ClosedMesh
 Floats = NDArray[np.float64]
 
 CHEEK_GAP_MM = 9.0
-CHEEK_MM = (3.0, 16.0)
+CHEEK_MM = (5.0, 26.0)
 """Cheek and masseter, thickness at the canine and behind the molars. Our choice."""
 
 
@@ -56,31 +56,33 @@ class FilmMouth:
 
 def film_mouth(outlines: Outlines, region: Region) -> FilmMouth:
     """Loft the side of a region: its teeth, both jaws' bone, the cheek."""
-    codes = tuple(c for c in outlines.codes if c // 10 in region.quadrants)
     parts: list[FilmPart] = []
-    for tooth in tooth_shells(outlines, codes):
-        lower = tooth.code // 10 in (3, 4)
-        parts += [
-            FilmPart(mesh=mesh, group=group, is_lower=lower)
-            for mesh, group in (
-                (tooth.outer, ShellGroup.TOOTH),
-                (tooth.dentine, ShellGroup.DENTINE),
-                (tooth.pulp, ShellGroup.PULP),
-                (tooth.socket, ShellGroup.SOCKET),
-                (tooth.lamina, ShellGroup.LAMINA),
-            )
-        ]
     for quadrant in region.quadrants:
-        bone = bone_shells(outlines, quadrant)
-        if bone is not None:
-            parts += [
-                FilmPart(mesh=bone.cortex, group=ShellGroup.BONE, is_lower=bone.is_lower),
-                FilmPart(mesh=bone.spongiosa, group=ShellGroup.SPONGIOSA, is_lower=bone.is_lower),
-            ]
+        parts += _quadrant_parts(outlines, quadrant)
     parts.append(
         FilmPart(mesh=_cheek(outlines, region), group=ShellGroup.SOFT_TISSUE, is_lower=False)
     )
     return FilmMouth(parts=tuple(parts), hinge_mm=outlines.hinge_mm)
+
+
+def _quadrant_parts(outlines: Outlines, quadrant: int) -> list[FilmPart]:
+    lower = quadrant in (3, 4)
+    bone = bone_shells(outlines, quadrant)
+    made: list[tuple[ClosedMesh, ShellGroup]] = []
+    for tooth in tooth_shells(outlines, tuple(c for c in outlines.codes if c // 10 == quadrant)):
+        made += [
+            (tooth.outer, ShellGroup.TOOTH),
+            (tooth.dentine, ShellGroup.DENTINE),
+            (tooth.pulp, ShellGroup.PULP),
+        ]
+        if bone is not None:
+            made += zip(tooth.sockets(bone), (ShellGroup.SOCKET, ShellGroup.LAMINA), strict=True)
+    if bone is not None:
+        made += [
+            (bone.cortex.mesh(), ShellGroup.BONE),
+            (bone.spongiosa.mesh(), ShellGroup.SPONGIOSA),
+        ]
+    return [FilmPart(mesh=mesh, group=group, is_lower=lower) for mesh, group in made]
 
 
 def _cheek(outlines: Outlines, region: Region) -> ClosedMesh:
@@ -88,7 +90,7 @@ def _cheek(outlines: Outlines, region: Region) -> ClosedMesh:
     frame = region_frame(outlines, region)
     out = -frame.tongue_mouth
     rings = []
-    for along, thickness in ((34.0, 0.3), (14.0, CHEEK_MM[0]), (-12.0, 9.0), (-45.0, CHEEK_MM[1])):
+    for along, thickness in ((34.0, 0.3), (14.0, CHEEK_MM[0]), (-10.0, 16.0), (-45.0, CHEEK_MM[1])):
         inner = frame.middle_mouth + along * frame.front_mouth + CHEEK_GAP_MM * out
         corners = [(0.0, -45.0), (thickness, -45.0), (thickness, 45.0), (0.0, 45.0)]
         rings.append([inner + t * out + np.array([0.0, 0.0, z]) for t, z in corners])

@@ -18,6 +18,7 @@ from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.shells import ShellGroup, mouth_shells
 from bitewright.imaging.simulated_label import with_label
+from bitewright.imaging.trabeculae import with_trabeculae
 from bitewright.imaging.transmission import transmission
 from bitewright.physics.detector import detector
 from bitewright.physics.projection_formulae import geometric_unsharpness_mm
@@ -80,7 +81,7 @@ def predicted_film(
         filtration_mm_al=at.tube.filtration_mm_al,
     )
     shares = transmission(
-        lengths.lengths_mm,
+        with_trabeculae(lengths.lengths_mm, exposures, grid),
         mouth_shells(),
         spectrum,
         detector(DETECTORS[at.receptor.kind]),
