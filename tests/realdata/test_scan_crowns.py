@@ -62,6 +62,16 @@ def test_neighbours_stand_as_far_apart_as_they_are_said_to(scan: AnatomyComparis
     assert all(-0.2 < gap < 0.3 for gap in gaps.values())
 
 
+@pytest.mark.parametrize("code", [16, 26])
+def test_the_plane_passes_cusp_tips(scan: AnatomyComparison, code: int) -> None:
+    """Not a slope cut off by the border of the mesiobuccal quarter."""
+    points = scan.teeth.meshes[code].vertices_mm
+    level = points[np.abs(points[:, 2]) < 1e-9]
+    assert len(level) == 1
+    around = np.hypot(*(points[:, :2] - level[0, :2]).T) < 1.0
+    assert points[around & (points[:, 2] < 3.0), 2].min() >= -1e-9
+
+
 def test_a_tooth_beside_its_neighbour_is_followed(scan: AnatomyComparison) -> None:
     degrees = {contact.pair: contact.scan_deg for contact in scan.contacts}
     assert degrees[BESIDE] == pytest.approx(80.0, abs=2.0)

@@ -9,6 +9,7 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.spatial import cKDTree
 
 from bitewright.dentition.closest_approach import Approach, closest_approach
 from bitewright.dentition.crown_lines import CrownLines
@@ -22,6 +23,9 @@ Floats = NDArray[np.float64]
 
 CROWN_MM = 6.0
 """Crowns are taken as the occlusal 6 mm: scans have no true neck, atlas meshes no junction."""
+
+TIP_MM = 1.0
+"""A cusp's tip is the lowest point as far around. Our choice."""
 
 AZIMUTHS_DEG = np.arange(-25.0, 85.01, 0.25)
 """Where tubes may stand beside a row of teeth. Our choice."""
@@ -102,7 +106,7 @@ def scanned_teeth(
     """Place meshes of one common frame into the mouth frame by a rigid movement.
 
     The origin is midway between the lowest points of the upper central incisors; z = 0 passes
-    through it and the lowest points of the mesiobuccal quarters of the upper first molars. The
+    through it and the lowest cusp tips of the mesiobuccal quarters of the upper first molars. The
     midline runs as the meshes' own frame has it.
 
     Parameters
@@ -155,7 +159,14 @@ def _mesiobuccal_cusp(mesh: ClosedMesh, code: int) -> Floats:
     middle = crown.mean(axis=0)
     buccal = -1.0 if is_right(code) else 1.0
     quarter = (crown[:, 1] < middle[1]) & ((crown[:, 0] - middle[0]) * buccal > 0)
-    return _lowest(crown[quarter])
+    # Another cusp's slope may lie lower at the quarter's border: only a tip has none lower beside.
+    beside = cKDTree(crown[:, :2]).query_ball_point(crown[quarter, :2], TIP_MM)
+    tips = [
+        i
+        for i, near in zip(np.flatnonzero(quarter), beside, strict=True)
+        if crown[i, 2] <= crown[near, 2].min()
+    ]
+    return _lowest(crown[tips] if tips else crown[quarter])
 
 
 __all__ = ["AZIMUTHS_DEG", "ScanIncompleteError", "ScannedTeeth", "scanned_teeth"]
