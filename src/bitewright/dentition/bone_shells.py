@@ -1,209 +1,198 @@
-"""Jaw bone as simple blocks along the row: cortex outside, spongiosa within, crest on top.
+"""Jaw bone along a row of teeth: cortex outside, spongiosa within, sockets lined with hard bone.
 
-Thicknesses are our choice: crest 0.3 mm, plates 0.9 mm. What is taken out of a block (a socket)
-is pressed into it first, so that no ray ever meets less than no bone.
+The blocks follow the roots: where a root leans out, so does the wall in front of it. Thicknesses
+are our choice where no source is named.
 """
 
 from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter, maximum_filter
 
 from bitewright.dentition.lofts import loft
 from bitewright.dentition.outlines import Outlines
+from bitewright.dentition.ridge import STEP_MM, Ridge, ridge
+from bitewright.dentition.sockets import SocketLimits, root_extent, socket_mesh
+from bitewright.dentition.tooth_rings import ToothRings, tooth_rings
 from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]
 
-DEPTH_MM = 26.0
-CREST_PLATE_MM = 0.3
-SIDE_PLATE_MM = 0.9
-BEHIND_MM = 22.0
-BESIDE_ROOT_MM = 1.5
-"""Bone beside the neck of a root: its plate and a little spongiosa. Our choice."""
+DEPTHS_MM = np.array([0.0, 0.4, 1.0, 2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0])
+ACROSS = np.linspace(-1.0, 1.0, 29)
+CREST_PLATE_MM = 0.22
+SIDE_PLATE_MM = {True: 0.9, False: 1.5}
+"""Plates towards cheek and tongue, upper and lower jaw, full a few mm below the crest."""
 
-SHARES = np.linspace(-1.0, 1.0, 9)
-"""Places across the rounded top, as shares of the half breadth."""
+SOCKET_MM = 0.2
+"""Periodontal space: 0.15 to 0.21 mm (general radiology reference)."""
 
-FLARE_MM = 2.0
-"""How much further than the top the base reaches to either side."""
+LAMINA_MM = 0.2
+"""Lamina dura: 0.2 to 0.5 mm, common practice, no source."""
 
-SHOULDER_MM = 1.1
-"""How far the crest falls off towards cheek and tongue."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class BoneBlock:
-    """A block swept along the row: rounded top, walls that widen towards its base.
-
-    Parameters
-    ----------
-    crest_mouth, across_mouth : (S, 3) float arrays
-        Crest points [mm] and horizontal unit directions across the row.
-    half_mm : (S,) float array
-        Half breadth under the rounded top. [mm]
-    plate_mm : float
-        How far the top lies below the crest points. [mm]
-    base_mm : float
-        Depth of the base below the crest points. [mm]
-    rootward : float
-        +1 where roots point up, -1 where they point down.
-    """
-
-    crest_mouth: Floats
-    across_mouth: Floats
-    half_mm: Floats
-    plate_mm: float
-    base_mm: float
-    rootward: float
-
-    def mesh(self) -> ClosedMesh:
-        """The block as a closed surface."""
-        side, depth = np.meshgrid(SHARES, [0.0, 1.0])
-        rings = []
-        for crest, across, half in zip(
-            self.crest_mouth, self.across_mouth, self.half_mm, strict=True
-        ):
-            top = self.plate_mm + SHOULDER_MM * side[0] ** 4
-            sink = np.concatenate([top, np.full(len(SHARES), self.base_mm)])
-            out = np.concatenate([side[0] * half, side[1][::-1] * (half + FLARE_MM * depth[1])])
-            rings.append(crest + np.outer(out, across) + np.outer(sink, [0.0, 0.0, self.rootward]))
-        return loft(np.stack(rings))
-
-    def pressed_in(self, points_mouth: Floats) -> Floats:
-        """Points moved into the block: across the row first, then straight down. [mm]"""
-        points = points_mouth.reshape(-1, 3)
-        crest, across, half = self._cross_section(points)
-        offset = ((points - crest)[:, :2] * across[:, :2]).sum(axis=1)
-        offset /= (across[:, :2] ** 2).sum(axis=1)
-        depth = self.rootward * (points[:, 2] - crest[:, 2])
-        shoulder = self.plate_mm + SHOULDER_MM
-        flare = np.clip((depth - shoulder) / (self.base_mm - shoulder), 0.0, 1.0)
-        wall = half + FLARE_MM * flare
-        offset = np.clip(offset, -wall, wall)
-        share = np.clip(offset / half, -1.0, 1.0)
-        top = self.plate_mm + np.interp(share, SHARES, SHOULDER_MM * SHARES**4)
-        moved = crest + offset[:, None] * across
-        moved[:, 2] = crest[:, 2] + self.rootward * np.clip(depth, top, self.base_mm)
-        return np.asarray(moved.reshape(points_mouth.shape))
-
-    def _cross_section(self, points: Floats) -> tuple[Floats, Floats, Floats]:
-        """Crest point, across direction and half breadth of the section through each point."""
-        away = points[:, None, :2] - self.crest_mouth[None, :, :2]
-        across = self.across_mouth[None, :, :2]
-        ahead = away[..., 0] * across[..., 1] - away[..., 1] * across[..., 0]
-        span = ahead[:, :-1] - ahead[:, 1:]
-        share = ahead[:, :-1] / np.where(np.abs(span) < 1e-9, 1e-9, span)
-        beside = np.linalg.norm(0.5 * (away[:, :-1] + away[:, 1:]), axis=-1)
-        outside = np.abs(share - np.clip(share, 0.0, 1.0)) * np.abs(span)
-        i = (beside + 1e3 * outside).argmin(axis=1)
-        t = np.clip(share[np.arange(len(points)), i], 0.0, 1.0)
-
-        def between(values: Floats) -> Floats:
-            weight = t if values.ndim == 1 else t[:, None]
-            return np.asarray(values[i] + weight * (values[i + 1] - values[i]))
-
-        return between(self.crest_mouth), between(self.across_mouth), between(self.half_mm)
+GAP_MM = 0.03
+"""Room kept between a socket and the wall it must not leave: more than its facets sag."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BoneShells:
-    """One jaw's bone on one side, in the mouth frame, jaws closed. [mm]"""
+    """One jaw's bone on one side, in the mouth frame, jaws closed. [mm]
+
+    ``sockets`` are the roots widened by the periodontal space, ``laminas`` the sockets with their
+    hard lining, as far as it lies in the spongiosa.
+    """
 
     is_lower: bool
-    cortex: BoneBlock
-    spongiosa: BoneBlock
+    cortex: ClosedMesh
+    spongiosa: ClosedMesh
+    sockets: tuple[ClosedMesh, ...]
+    laminas: tuple[ClosedMesh, ...]
 
 
-def bone_shells(outlines: Outlines, quadrant: int) -> BoneShells | None:
-    """Bone of one quadrant, from across the midline to well behind the last tooth."""
-    row = _row(outlines, quadrant)
+def bone_shells(outlines: Outlines, quadrant: int, codes: tuple[int, ...]) -> BoneShells | None:
+    """Bone of one quadrant with the sockets of some teeth, those across the midline included."""
+    row = ridge(outlines, quadrant)
     if row is None:
         return None
-    crest, half = row
-    rootward = -1.0 if quadrant in (3, 4) else 1.0
-    crest, half = _extended(crest, half, rootward)
-    along = np.gradient(crest, axis=0)
-    across = np.column_stack([along[:, 1], -along[:, 0], np.zeros(len(along))])
-    across /= np.linalg.norm(across, axis=1)[:, None]
-    cortex = BoneBlock(crest, across, half, 0.0, DEPTH_MM, rootward)
-    inner = BoneBlock(
-        _ends_drawn_in(crest),
-        across,
-        half - SIDE_PLATE_MM,
-        CREST_PLATE_MM,
-        DEPTH_MM - SIDE_PLATE_MM,
-        rootward,
+    teeth = tooth_rings(outlines, codes)
+    block = _Block.round_roots(row, teeth, is_upper=quadrant in (1, 2))
+    planes = _planes_between(teeth, row)
+    sockets, laminas = (
+        tuple(socket_mesh(tooth, row, wider, limits[tooth.code]) for tooth in teeth)
+        for wider, limits in (
+            (SOCKET_MM, block.limits(planes, block.outside, 0.0)),
+            (SOCKET_MM + LAMINA_MM, block.limits(planes, block.inside, CREST_PLATE_MM)),
+        )
     )
-    return BoneShells(is_lower=quadrant in (3, 4), cortex=cortex, spongiosa=inner)
+    return BoneShells(
+        is_lower=quadrant in (3, 4),
+        cortex=block.mesh(block.outside, 0.0, ends=0),
+        spongiosa=block.mesh(block.inside, CREST_PLATE_MM, ends=2),
+        sockets=sockets,
+        laminas=laminas,
+    )
 
 
-def _row(outlines: Outlines, quadrant: int) -> tuple[Floats, Floats] | None:
-    """Crest points and half breadths along a quadrant, begun across the midline."""
-    own = sorted(c for c in outlines.codes if c // 10 == quadrant)
-    other = {1: 20, 2: 10, 3: 40, 4: 30}[quadrant]
-    codes = [c for c in (other + 2, other + 1) if c in outlines.row] + own
-    if len(own) < 2:
-        return None
-    points, halves = [], []
-    for code in codes:
-        away = code // 10 != quadrant
-        ends = septum_tops(outlines, code)
-        first, last = (ends[1], ends[0]) if away else ends
-        half = half_breadth_mm(outlines, code)
-        points += [first, 0.5 * (first + last), last]
-        halves += [half - 0.4, half, half - 0.4]
-    # Neighbours share the top of the septum between them.
-    keep = [i for i in range(len(points)) if i % 3 or i == 0]
-    return np.array(points)[keep], np.array(halves)[keep]
+@dataclass(frozen=True, slots=True, eq=False)
+class _Block:
+    """Walls of the bone: offsets (2, G, D) to tongue and cheek at stations and depths. [mm]"""
+
+    ridge: Ridge
+    outside: Floats
+    inside: Floats
+
+    @classmethod
+    def round_roots(cls, row: Ridge, teeth: tuple[ToothRings, ...], *, is_upper: bool) -> "_Block":
+        walls = np.stack([_wall(row, teeth, side) for side in (-1.0, 1.0)])
+        grown = 0.3 + 0.7 * (1.0 - np.exp(-DEPTHS_MM / 3.0))
+        plate = SIDE_PLATE_MM[is_upper] * grown
+        return cls(row, walls, walls - np.array([-1.0, 1.0])[:, None, None] * plate)
+
+    def limits(
+        self, planes: dict[int, Floats], wall: Floats, below_mm: float
+    ) -> dict[int, SocketLimits]:
+        """What each tooth's socket may not leave."""
+        walls = partial(self.set_back, wall=wall)
+        return {code: SocketLimits(each, walls, below_mm) for code, each in planes.items()}
+
+    def set_back(self, points_mouth: Floats, wall: Floats) -> Floats:
+        """Points set back between walls, across the ridge."""
+        station, offset = self.ridge.place(points_mouth)
+        depth = self.ridge.rootward * (points_mouth[..., 2] - self.ridge.crest(station, offset))
+        low, high = (_looked_up(side, station, depth) for side in wall)
+        kept = np.clip(offset, low + GAP_MM, high - GAP_MM)
+        whole = np.clip(np.rint(station).astype(int), 0, len(self.ridge.out_mouth) - 1)
+        moved = points_mouth.copy()
+        moved[..., :2] += (kept - offset)[..., None] * self.ridge.out_mouth[whole]
+        return moved
+
+    def mesh(self, wall: Floats, below_mm: float, *, ends: int) -> ClosedMesh:
+        """Loft the cross-sections along the ridge, so many stations short at both ends."""
+        row = self.ridge
+        rings = []
+        for g in range(ends, len(row.crest_mm) - ends):
+            tongue, cheek = wall[0, g], wall[1, g]
+            middle, half = 0.5 * (cheek[0] + tongue[0]), 0.5 * (cheek[0] - tongue[0])
+            offset = np.concatenate([middle + half * ACROSS, cheek[1:], tongue[:0:-1]])
+            station = np.full(len(offset), float(g))
+            top = row.crest(station, offset)
+            depth = np.concatenate([0 * ACROSS, DEPTHS_MM[1:], DEPTHS_MM[:0:-1]])
+            deep = np.maximum(depth, below_mm) if below_mm else depth
+            z = top + row.rootward * deep
+            plan = row.line_mouth[g] + offset[:, None] * row.out_mouth[g]
+            rings.append(np.column_stack([plan, z]))
+        return loft(np.stack(rings))
 
 
-def _ends_drawn_in(crest: Floats) -> Floats:
-    """The row's two ends moved in by a plate's thickness."""
-    drawn = crest.copy()
-    for end, near in ((0, 1), (-1, -2)):
-        step = crest[near] - crest[end]
-        drawn[end] += SIDE_PLATE_MM * step / np.linalg.norm(step)
-    return drawn
+def _wall(row: Ridge, teeth: tuple[ToothRings, ...], side: float) -> Floats:
+    """Offsets (G, D) of one wall: a plain ridge, bulging where roots come near it."""
+    count = len(row.crest_mm)
+    back = np.linspace(0.0, 1.0, count)[:, None]
+    depth = DEPTHS_MM[None, :]
+    plain = (
+        row.half_mm[:, None]
+        - 0.2
+        + 0.45 * (1.0 - np.exp(-depth / 1.2))
+        + (0.7 + 1.5 * back) * (1.0 - np.exp(-depth / 3.5))
+    )
+    roots = np.full((count, len(DEPTHS_MM)), -np.inf)
+    cover = np.clip(0.25 + 0.13 * DEPTHS_MM, 0.0, 0.9)
+    for tooth in teeth:
+        points = root_extent(tooth, SOCKET_MM)
+        station, offset = row.place(points)
+        deep = row.rootward * (points[:, 2] - row.crest(station, offset))
+        kept = deep > -1.0
+        g = np.clip(np.rint(station[kept]).astype(int), 0, count - 1)
+        d = np.abs(deep[kept][:, None] - DEPTHS_MM).argmin(axis=1)
+        np.maximum.at(roots, (g, d), side * offset[kept])
+    reach = maximum_filter(roots, size=(round(2.4 / STEP_MM), 3), mode="nearest") + cover
+    wall = np.maximum(plain, reach)
+    return np.asarray(side * gaussian_filter(wall, (1.0 / STEP_MM, 0.5), mode="nearest"))
 
 
-def septum_tops(outlines: Outlines, code: int) -> tuple[Floats, Floats]:
-    """Bone crest at the mesial and the distal end of a tooth, (3,) each, in the mouth frame. [mm]
-
-    Between neighbours midway between their two crest points.
-    """
-    tops = []
-    for side in ("mesial", "distal"):
-        own = outlines.points_mouth[f"{code}.{side}.crest"]
-        facing = outlines.points_mouth.get(f"{_facing(code, side)}.crest")
-        tops.append(own if facing is None else 0.5 * (own + facing))
-    return tops[0], tops[1]
+def _looked_up(table: Floats, station: Floats, depth: Floats) -> Floats:
+    """Bilinear look-up of a (G, D) table."""
+    g = np.clip(station, 0.0, len(table) - 1.001)
+    d = np.clip(np.interp(depth, DEPTHS_MM, np.arange(len(DEPTHS_MM))), 0, len(DEPTHS_MM) - 1.001)
+    i, j = g.astype(int), d.astype(int)
+    s, t = g - i, d - j
+    near = table[i, j] + t * (table[i, j + 1] - table[i, j])
+    far = table[i + 1, j] + t * (table[i + 1, j + 1] - table[i + 1, j])
+    return np.asarray(near + s * (far - near))
 
 
-def _facing(code: int, side: str) -> str:
-    """The surface that faces a side of a tooth; across the midline mesial faces mesial."""
-    if side == "distal":
-        return f"{code + 1}.mesial"
-    if code % 10 > 1:
-        return f"{code - 1}.distal"
-    across = {1: 21, 2: 11, 3: 41, 4: 31}[code // 10]
-    return f"{across}.mesial"
+def _planes_between(teeth: tuple[ToothRings, ...], row: Ridge) -> dict[int, Floats]:
+    """For each tooth the planes (P, 4) midway between its root and its neighbours'."""
+    planes: dict[int, list[Floats]] = {tooth.code: [] for tooth in teeth}
+    ordered = sorted(teeth, key=lambda tooth: float(row.place(tooth.placed(np.zeros(3)))[0]))
+    for ahead, behind in pairwise(ordered):
+        middles, directions = [], []
+        for share in (0.15, 0.6):
+            ends = [_facing(tooth, row, share, side) for tooth, side in ((ahead, 1), (behind, -1))]
+            middles.append(0.5 * (ends[0] + ends[1]))
+            directions.append(ends[1] - ends[0])
+        station, _ = row.place(middles[0])
+        out = row.out_mouth[int(np.rint(station))]
+        normal = np.cross(middles[1] - middles[0], np.array([*out, 0.0]))
+        normal /= np.linalg.norm(normal)
+        along = behind.placed(np.zeros(3)) - ahead.placed(np.zeros(3))
+        normal *= np.sign(normal @ along)
+        reach = float(normal @ middles[0])
+        planes[ahead.code].append(np.array([*normal, reach]))
+        planes[behind.code].append(np.array([*-normal, -reach]))
+    return {code: np.array(each).reshape(-1, 4) for code, each in planes.items()}
 
 
-def half_breadth_mm(outlines: Outlines, code: int) -> float:
-    """Half the breadth of bone round a tooth: its neck and a plate on either side. [mm]"""
-    return 0.5 * outlines.mouth.teeth[code].bl_cervix_mm + BESIDE_ROOT_MM
+def _facing(tooth: ToothRings, row: Ridge, share: float, side: int) -> Floats:
+    """The point of a root that reaches furthest along the ridge at a share of its length."""
+    points = root_extent(tooth, 0.0)
+    height = tooth.unplaced(points)[:, 2] / -tooth.tooth.root_length_mm
+    level = points[np.abs(height - share) < 0.08]
+    station, _ = row.place(level)
+    return np.asarray(level[(side * station).argmax()])
 
 
-def _extended(crest: Floats, half: Floats, rootward: float) -> tuple[Floats, Floats]:
-    """Run on behind the last tooth, sinking a little as the ridge does."""
-    back = crest[-1] - crest[-2]
-    back[2] = 0.0
-    back /= np.linalg.norm(back)
-    steps = np.array([3.0, 8.0, 15.0, BEHIND_MM])[:, None]
-    sink = rootward * np.array([[0, 0, 0.6], [0, 0, 1.2], [0, 0, 1.5], [0, 0, 1.6]])
-    more = crest[-1] + steps * back + sink
-    return np.vstack([crest, more]), np.concatenate([half, np.full(4, half[-1])])
-
-
-__all__ = ["BoneBlock", "BoneShells", "bone_shells"]
+__all__ = ["BoneShells", "bone_shells"]

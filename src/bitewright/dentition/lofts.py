@@ -48,12 +48,10 @@ def loft(rings: Floats, *, start: Floats | None = None, end: Floats | None = Non
 
 
 def joined(meshes: Sequence[ClosedMesh]) -> ClosedMesh:
-    """Closed surfaces that do not reach into one another as one."""
-    starts = np.cumsum([0, *(len(mesh.vertices_mm) for mesh in meshes)])[:-1]
-    return ClosedMesh(
-        np.vstack([mesh.vertices_mm for mesh in meshes]),
-        np.vstack([mesh.triangles + start for mesh, start in zip(meshes, starts, strict=True)]),
-    )
+    """Several closed surfaces that do not overlap, as one. They may touch along shared faces."""
+    before = np.cumsum([0, *(len(mesh.vertices_mm) for mesh in meshes)])
+    triangles = [mesh.triangles + shift for mesh, shift in zip(meshes, before[:-1], strict=True)]
+    return ClosedMesh(np.vstack([m.vertices_mm for m in meshes]), np.vstack(triangles))
 
 
 def box(middle: Floats, axes: Floats, half_mm: Floats) -> ClosedMesh:

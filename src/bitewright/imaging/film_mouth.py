@@ -17,8 +17,8 @@ from bitewright.space import ClosedMesh
 Floats = NDArray[np.float64]
 
 CHEEK_GAP_MM = 9.0
-CHEEK_MM = (5.0, 26.0)
-"""Cheek and masseter, thickness at the canine and behind the molars. Our choice."""
+CHEEK_MM = ((34.0, 0.3), (14.0, 2.0), (-10.0, 15.0), (-45.0, 42.0))
+"""Thickness of cheek and masseter at places in front of the region's middle. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,31 +58,47 @@ def film_mouth(outlines: Outlines, region: Region) -> FilmMouth:
     """Loft the side of a region: its teeth, both jaws' bone, the cheek."""
     parts: list[FilmPart] = []
     for quadrant in region.quadrants:
-        parts += _quadrant_parts(outlines, quadrant)
+        codes = _with_next_central(outlines, quadrant)
+        parts += _tooth_parts(outlines, codes) + _bone_parts(outlines, quadrant, codes)
     parts.append(
         FilmPart(mesh=_cheek(outlines, region), group=ShellGroup.SOFT_TISSUE, is_lower=False)
     )
     return FilmMouth(parts=tuple(parts), hinge_mm=outlines.hinge_mm)
 
 
-def _quadrant_parts(outlines: Outlines, quadrant: int) -> list[FilmPart]:
-    lower = quadrant in (3, 4)
-    bone = bone_shells(outlines, quadrant)
-    made: list[tuple[ClosedMesh, ShellGroup]] = []
-    for tooth in tooth_shells(outlines, tuple(c for c in outlines.codes if c // 10 == quadrant)):
-        made += [
+def _with_next_central(outlines: Outlines, quadrant: int) -> tuple[int, ...]:
+    """Teeth of a quadrant and the central incisor beside it, as far as present."""
+    beside = {1: 21, 2: 11, 3: 41, 4: 31}[quadrant]
+    return tuple(c for c in outlines.codes if c // 10 == quadrant or c == beside)
+
+
+def _tooth_parts(outlines: Outlines, codes: tuple[int, ...]) -> list[FilmPart]:
+    return [
+        FilmPart(mesh=mesh, group=group, is_lower=tooth.code // 10 in (3, 4))
+        for tooth in tooth_shells(outlines, codes)
+        for mesh, group in (
             (tooth.outer, ShellGroup.TOOTH),
             (tooth.dentine, ShellGroup.DENTINE),
             (tooth.pulp, ShellGroup.PULP),
-        ]
-        if bone is not None:
-            made += zip(tooth.sockets(bone), (ShellGroup.SOCKET, ShellGroup.LAMINA), strict=True)
-    if bone is not None:
-        made += [
-            (bone.cortex.mesh(), ShellGroup.BONE),
-            (bone.spongiosa.mesh(), ShellGroup.SPONGIOSA),
-        ]
-    return [FilmPart(mesh=mesh, group=group, is_lower=lower) for mesh, group in made]
+        )
+    ]
+
+
+def _bone_parts(outlines: Outlines, quadrant: int, codes: tuple[int, ...]) -> list[FilmPart]:
+    bone = bone_shells(outlines, quadrant, codes)
+    if bone is None:
+        return []
+    grouped = (
+        (ShellGroup.BONE, (bone.cortex,)),
+        (ShellGroup.SPONGIOSA, (bone.spongiosa,)),
+        (ShellGroup.LAMINA, bone.laminas),
+        (ShellGroup.SOCKET, bone.sockets),
+    )
+    return [
+        FilmPart(mesh=mesh, group=group, is_lower=bone.is_lower)
+        for group, meshes in grouped
+        for mesh in meshes
+    ]
 
 
 def _cheek(outlines: Outlines, region: Region) -> ClosedMesh:
@@ -90,7 +106,7 @@ def _cheek(outlines: Outlines, region: Region) -> ClosedMesh:
     frame = region_frame(outlines, region)
     out = -frame.tongue_mouth
     rings = []
-    for along, thickness in ((34.0, 0.3), (14.0, CHEEK_MM[0]), (-10.0, 16.0), (-45.0, CHEEK_MM[1])):
+    for along, thickness in CHEEK_MM:
         inner = frame.middle_mouth + along * frame.front_mouth + CHEEK_GAP_MM * out
         corners = [(0.0, -45.0), (thickness, -45.0), (thickness, 45.0), (0.0, 45.0)]
         rings.append([inner + t * out + np.array([0.0, 0.0, z]) for t, z in corners])

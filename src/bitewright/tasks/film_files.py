@@ -4,6 +4,7 @@ from pathlib import Path
 
 import numpy as np
 
+from bitewright import __version__
 from bitewright.files.images import write_image
 from bitewright.imaging.exposure import Exposures
 from bitewright.imaging.film_mouth import film_mouth
@@ -24,7 +25,7 @@ def write_film(
             pixel_mm=pixel_mm,
             generator=np.random.default_rng(seed),
             threads=threads,
-            provenance={"view": view_name, "seed": seed},
+            provenance={"view": view_name, "seed": seed, "version": __version__},
         )
     said = ", ".join(f"{name} {value}" for name, value in film.provenance.items())
     write_image(
