@@ -67,7 +67,8 @@ def place_arches(mouth: Mouth) -> PlacedArches:
         np.array([getattr(tooth, name) for tooth in teeth])
         for name in ("crown_length_mm", "md_crown_mm")
     )
-    usual = usual_contacts_mm(chain, crown)
+    rises = np.concatenate([_contact_rises_mm(mouth, row.chain) for row in (upper, lower)])
+    usual = usual_contacts_mm(chain, crown) + rises
     level = np.concatenate(
         [
             level_contacts_mm(
@@ -113,6 +114,7 @@ class _Row:
             tip_deg=np.array([t.tip_deg for t in teeth]),
             torque_deg=np.array([t.torque_deg for t in teeth]),
             rotation_deg=np.array([t.rotation_deg for t in teeth]),
+            out_of_line_mm=np.array([t.out_of_line_mm for t in teeth]),
             is_right=np.array([is_right(code) for code in chain]),
             occlusal_sign=-1.0 if upper else 1.0,
             spee_mm=mouth.spee_mm,
@@ -142,8 +144,21 @@ class _Row:
 def crown_facets_mm(mouth: Mouth, chain: tuple[int, ...]) -> Floats:
     """Facet widths at the mesial and distal surface of each tooth of a chain, (T, 2). [mm]"""
     between = [contact_between(mouth, *pair).facet_width_mm for pair in pairwise(chain)]
-    towards_right = np.array([FREE_END_FACET_MM, *between])
-    towards_left = np.array([*between, FREE_END_FACET_MM])
+    return _mesial_and_distal(chain, between, at_the_ends=FREE_END_FACET_MM)
+
+
+def _contact_rises_mm(mouth: Mouth, chain: tuple[int, ...]) -> Floats:
+    """How much nearer the biting edge than usual each tooth's contacts lie, (T, 2). [mm]"""
+    between = [contact_between(mouth, *pair).rise_mm for pair in pairwise(chain)]
+    return _mesial_and_distal(chain, between, at_the_ends=0.0)
+
+
+def _mesial_and_distal(
+    chain: tuple[int, ...], between: list[float], *, at_the_ends: float
+) -> Floats:
+    """Values given between neighbours of a chain, laid to each tooth's mesial and distal side."""
+    towards_right = np.array([at_the_ends, *between])
+    towards_left = np.array([*between, at_the_ends])
     right = np.array([is_right(code) for code in chain])
     mesial = np.where(right, towards_left, towards_right)
     return np.column_stack([mesial, np.where(right, towards_right, towards_left)])

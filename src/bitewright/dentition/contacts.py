@@ -32,6 +32,8 @@ class ToothStance:
     ----------
     lean : (T, 3, 3) float array
         The tooth's mesial, buccal and occlusal axes (rows) in those of the arch under it.
+    out_of_line_mm : (T,) float array
+        How far each tooth stands buccally of the arch's line. [mm]
     is_right : (T,) bool array
     occlusal_sign : float
         Which way occlusal points: -1 upper, +1 lower.
@@ -40,6 +42,7 @@ class ToothStance:
     """
 
     lean: Floats
+    out_of_line_mm: Floats
     is_right: NDArray[np.bool_]
     occlusal_sign: float
     spee_mm: float
@@ -51,17 +54,18 @@ class ToothStance:
         tip_deg: Floats,
         torque_deg: Floats,
         rotation_deg: Floats,
+        out_of_line_mm: Floats,
         is_right: NDArray[np.bool_],
         occlusal_sign: float,
         spee_mm: float,
     ) -> "ToothStance":
-        """Turn, tip and torque teeth by the angles of `mouth.Tooth`. [deg]"""
+        """Turn, tip and torque teeth, and set them out of line, as `mouth.Tooth` says."""
         mesial, buccal, occlusal = (np.broadcast_to(axis, (len(tip_deg), 3)) for axis in np.eye(3))
         mesial, buccal = _turned(mesial, buccal, rotation_deg)
         occlusal, mesial = _turned(occlusal, mesial, tip_deg)
         occlusal, buccal = _turned(occlusal, buccal, torque_deg)
         lean = np.stack([mesial, buccal, occlusal], axis=1)
-        return cls(lean, is_right, occlusal_sign, spee_mm)
+        return cls(lean, out_of_line_mm, is_right, occlusal_sign, spee_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -168,7 +172,7 @@ def stand(
     under[:, 2, 2] = stance.occlusal_sign
     axes = stance.lean @ under
     origins = -PIVOT_SHARE * crown_mm[:, None] * axes[:, 2]
-    origins[:, :2] += xy
+    origins[:, :2] += xy + stance.out_of_line_mm[:, None] * under[:, 1, :2]
     origins[:, 2] += _cusp_level(xy[:, 1], stance)
     origins[:, 2] -= stance.occlusal_sign * (1 - PIVOT_SHARE) * crown_mm
     return origins, axes

@@ -35,16 +35,32 @@ def crown_flanks(sections: CrownSections, origins: Floats, axes: Floats, planes:
     -------
     (T, 2, K, M + 2, 3) float array [mm]
     """
-    count = len(origins)
-    tooth = np.arange(count)[:, None, None]
+    return flanks_through(flank_sections(sections), sections.shear, origins, axes, planes)
+
+
+def flank_sections(sections: CrownSections) -> Floats:
+    """Heights and sections of every crown's flanks, (T, 2, K, 6).
+
+    Per row: height, then as `CrownSections.table`. [mm]
+    """
+    tooth = np.arange(len(sections.crown_mm))[:, None, None]
     height = sections.contact_mm[:, :, None] + FLANK_ROWS_MM
     height = np.clip(height, 0.15, sections.crown_mm[:, None, None] - 1.0)
-    row = sections.at(np.broadcast_to(tooth, height.shape), height)[..., None, :]
+    rows = sections.at(np.broadcast_to(tooth, height.shape), height)
+    return np.concatenate([height[..., None], rows], axis=-1)
+
+
+def flanks_through(
+    rows: Floats, shear: Floats, origins: Floats, axes: Floats, planes: Floats
+) -> Floats:
+    """Flanks through `flank_sections` of placed crowns; shapes as in `crown_flanks`."""
+    count = len(origins)
+    row = rows[..., None, 1:]
     share = (1.0 - np.abs(FLANK_BREADTHS) ** row[..., 4]) ** (1.0 / row[..., 4])
     buccal = row[..., 2] + row[..., 3] * FLANK_BREADTHS
     side = np.array([1.0, -1.0])[:, None, None]
-    mesial = row[..., 0] + side * row[..., 1] * share + sections.shear[:, None, None, None] * buccal
-    local = np.stack(np.broadcast_arrays(mesial, buccal, height[..., None]), axis=-1)
+    mesial = row[..., 0] + side * row[..., 1] * share + shear[:, None, None, None] * buccal
+    local = np.stack(np.broadcast_arrays(mesial, buccal, rows[..., :1]), axis=-1)
     points = (local.reshape(count, -1, 3) @ axes).reshape(local.shape)
     points += origins[:, None, None, None]
     return _cut(points, planes)
@@ -86,4 +102,13 @@ def _cut(points: Floats, planes: Floats) -> Floats:
     return cut
 
 
-__all__ = ["DISTAL", "FLANK_BREADTHS", "FLANK_ROWS_MM", "MESIAL", "NO_FACET_MM", "crown_flanks"]
+__all__ = [
+    "DISTAL",
+    "FLANK_BREADTHS",
+    "FLANK_ROWS_MM",
+    "MESIAL",
+    "NO_FACET_MM",
+    "crown_flanks",
+    "flank_sections",
+    "flanks_through",
+]

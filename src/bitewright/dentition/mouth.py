@@ -38,7 +38,8 @@ class Tooth:
 
     ``present = False`` keeps the space of a missing tooth; a space that has closed is described by
     leaving the tooth out. Angles: tip leans the crown mesially, torque leans it buccally, rotation
-    turns its mesial side buccally. [deg] Crest is measured from the cemento-enamel
+    turns its mesial side buccally. [deg] ``out_of_line_mm`` sets it buccally of the arch's line.
+    Crest is measured from the cemento-enamel
     junction: 0.7 to 1.0 mm at 18 years (Kallestal & Matsson 1989), normal up to 1.5; 1.2 is our
     choice for an adult. [mm]
     """
@@ -55,6 +56,7 @@ class Tooth:
     tip_deg: float
     torque_deg: float
     rotation_deg: float = 0.0
+    out_of_line_mm: float = 0.0
     crest_mesial_mm: float = 1.2
     crest_distal_mm: float = 1.2
     present: bool = True
@@ -62,10 +64,14 @@ class Tooth:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Contact:
-    """Where two neighbours meet: facet width and the gap left between them. [mm]"""
+    """Where two neighbours meet: facet width and the gap left between them. [mm]
+
+    ``rise_mm``: how much nearer the biting edges than usual they meet.
+    """
 
     facet_width_mm: float
     gap_mm: float = NOMINAL_GAP_MM
+    rise_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,10 +224,12 @@ LIMITS: Mapping[str, tuple[float, float, str]] = MappingProxyType(
         "tip_deg": (-45.0, 45.0, "degrees"),
         "torque_deg": (-45.0, 45.0, "degrees"),
         "rotation_deg": (-90.0, 90.0, "degrees"),
+        "out_of_line_mm": (-8.0, 8.0, "mm"),
         "crest_mesial_mm": (0.0, 15.0, "mm"),
         "crest_distal_mm": (0.0, 15.0, "mm"),
         "facet_width_mm": (0.0, 6.0, "mm"),
         "gap_mm": (0.0, 10.0, "mm"),
+        "rise_mm": (-4.0, 4.0, "mm"),
         "width_mm": (30.0, 90.0, "mm"),
         "depth_mm": (20.0, 70.0, "mm"),
         "canine_width_mm": (15.0, 60.0, "mm"),
@@ -260,6 +268,7 @@ def _check_fields(owner: str, value: object) -> None:
 
 
 __all__ = [
+    "LIMITS",
     "ArchForm",
     "Contact",
     "CurveKind",

@@ -32,6 +32,44 @@ def project(
     -------
     Landmarks of E exposures, and the Scale at the C contacts of ``wanted``.
     """
+    return project_shapes(exposures, wanted, Shapes.of(wanted), threads=threads)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shapes:
+    """Where the structures of M mouths lie that are alike in what they have.
+
+    Parameters
+    ----------
+    flanks_mouth : (M, S, K, L, 3) float array
+        As `Targets.flanks_mouth`, for each mouth. [mm]
+    points_mouth : (M, P, 3) float array
+        As `Targets.points_mouth`. [mm]
+    """
+
+    flanks_mouth: Floats
+    points_mouth: Floats
+
+    @classmethod
+    def of(cls, wanted: Targets) -> "Shapes":
+        """The one mouth of some targets."""
+        return cls(wanted.flanks_mouth[None], wanted.points_mouth[None])
+
+
+def project_shapes(
+    exposures: Exposures,
+    wanted: Targets,
+    shapes: Shapes,
+    *,
+    mouth_of: Ints | None = None,
+    threads: Threads = ALONE,
+) -> tuple[Landmarks, Scale]:
+    """As `project`, of several mouths.
+
+    ``wanted`` gives names and order; where things lie is taken from ``shapes``. ``mouth_of`` (E,)
+    says which mouth each exposure is of; left out, all are of the first.
+    """
+    whose = np.zeros(len(exposures), dtype=np.int64) if mouth_of is None else mouth_of
     matrices = projection_matrices(exposures)
     receptor = exposures.station.receptor
     beam = exposures.beam
@@ -56,10 +94,11 @@ def project(
         field_axes,
         field,
         active,
-        wanted.flanks_mouth,
+        whose,
+        shapes.flanks_mouth,
         wanted.outward,
         wanted.flank_is_lower,
-        wanted.points_mouth,
+        shapes.points_mouth,
         wanted.point_is_lower,
         points,
         magnification,
@@ -142,6 +181,7 @@ def _project_some(
     field_axes: Floats,
     field: Floats,
     active: Floats,
+    mouth_of: Ints,
     flanks: Floats,
     outward: Floats,
     flank_lower: NDArray[np.bool_],
@@ -154,14 +194,15 @@ def _project_some(
     beam_margin: Floats,
 ) -> None:
     """Fill the rows first to end of the last five arrays."""
-    surfaces, named, contacts = len(flanks), image.shape[1], magnification.shape[1]
+    surfaces, named, contacts = flanks.shape[1], image.shape[1], magnification.shape[1]
+    edge = np.empty((surfaces, flanks.shape[2], 3))
+    row_image = np.empty((flanks.shape[2], flanks.shape[3], 3))
     for e in range(first, end):
+        mouth = mouth_of[e]
         depth = -sources[e, 2]
-        edge = np.empty((surfaces, flanks.shape[1], 3))
-        row_image = np.empty((flanks.shape[1], flanks.shape[2], 3))
         for s in range(surfaces):
             matrix = lower[e] if flank_lower[s] else upper[e]
-            _edge_rows(matrix, depth, fronts[e], flanks[s], outward[s], row_image, edge[s])
+            _edge_rows(matrix, depth, fronts[e], flanks[mouth, s], outward[s], row_image, edge[s])
         for c in range(contacts):
             ahead, back, height, mag = _widest_row(edge[2 * c], edge[2 * c + 1])
             _place(image[e, 2 * c], ahead, height, fronts[e], sources[e])
@@ -173,9 +214,9 @@ def _project_some(
         for s in range(2 * contacts, surfaces):
             k = _outermost(edge[s], outward[s])
             _place(image[e, s], edge[s, k, 0], edge[s, k, 1], fronts[e], sources[e])
-        for p in range(len(points)):
+        for p in range(points.shape[1]):
             matrix = lower[e] if point_lower[p] else upper[e]
-            u, v, w = _seen(matrix, points[p])
+            u, v, w = _seen(matrix, points[mouth, p])
             image[e, surfaces + p, 0] = sources[e, 0] + u * depth / w
             image[e, surfaces + p, 1] = sources[e, 1] + v * depth / w
         for n in range(named):
@@ -314,7 +355,9 @@ def _inside_beam(u: float, v: float, source: Floats, axes: Floats, field: Floats
 
 __all__ = [
     "ProjectionMatrices",
+    "Shapes",
     "front_directions",
     "project",
+    "project_shapes",
     "projection_matrices",
 ]

@@ -57,7 +57,13 @@ def predict(
     threads: Threads = ALONE,
 ) -> Prediction:
     """Project, measure and rate E exposures."""
-    landmarks, scale = project(exposures, of.targets, threads=threads)
+    return rated(*project(exposures, of.targets, threads=threads), of, question=question)
+
+
+def rated(
+    landmarks: Landmarks, scale: Scale, of: Asked, *, question: Question = Question.ENAMEL
+) -> Prediction:
+    """Measure and rate what was projected of E exposures."""
     columns = [[site.pair for site in of.targets.sites].index(pair) for pair in of.wanted.contacts]
     own = Scale(
         magnification=np.ascontiguousarray(scale.magnification[:, columns]),
@@ -73,4 +79,4 @@ def predict(
     )
 
 
-__all__ = ["Asked", "Prediction", "asked", "predict"]
+__all__ = ["Asked", "Prediction", "asked", "predict", "rated"]

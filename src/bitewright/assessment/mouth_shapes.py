@@ -1,0 +1,185 @@
+"""Where the structures of any mouth of the population lie, quickly.
+
+One mouth is built, the rest follow by how each direction of the population shapes and moves teeth.
+
+What is taken as changing evenly is each crown's sections, place, axes and facet planes. Flanks are
+cut anew from those, since their facets come and go.
+"""
+
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.assessment.mouth_prior import Direction, directions, mean_mouth, moved
+from bitewright.dentition.flanks import DISTAL, MESIAL, flank_sections, flanks_through
+from bitewright.dentition.numbering import Side
+from bitewright.dentition.outlines import Outlines, build_outlines
+from bitewright.imaging.project import Shapes
+from bitewright.imaging.region import Region, Zone
+from bitewright.imaging.targets import Targets, targets
+
+Floats = NDArray[np.float64]
+
+STEP_SD = 0.5
+"""Directions are differenced over this many standard deviations. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Crowns:
+    """What the flanks of T crowns follow from, in one mouth or, with a leading axis, several.
+
+    ``rows_mm`` as `flank_sections`; places, axes and planes as in `Outlines`; points as
+    `Targets.points_mouth`. [mm]
+    """
+
+    rows_mm: Floats
+    origins_mouth: Floats
+    axes_mouth: Floats
+    planes_mouth: Floats
+    points_mouth: Floats
+
+    @classmethod
+    def of(cls, outlines: Outlines, codes: tuple[int, ...], points_mouth: Floats) -> "Crowns":
+        """The crowns of some teeth of a mouth."""
+        rows = [outlines.row[code] for code in codes]
+        return cls(
+            rows_mm=flank_sections(outlines.sections.take(rows)),
+            origins_mouth=outlines.origins_mouth[rows],
+            axes_mouth=outlines.axes_mouth[rows],
+            planes_mouth=outlines.planes_mouth[rows],
+            points_mouth=points_mouth,
+        )
+
+    def less(self, other: "Crowns") -> dict[str, Floats]:
+        """Differences of every field."""
+        return {
+            field.name: getattr(self, field.name) - getattr(other, field.name)
+            for field in fields(self)
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MouthShapes:
+    """One side of a mouth and how it changes along N directions.
+
+    Parameters
+    ----------
+    outlines : Outlines
+        The mouth that was built.
+    amounts : (N,) float array
+        Where it lies among the population. [standard deviations]
+    along : tuple of N Direction
+    targets : Targets
+        Its structures.
+    codes : tuple of T int
+        Teeth of the side.
+    crowns : Crowns
+    per_sd : Crowns
+        Change for one standard deviation, with a leading axis of N.
+    """
+
+    outlines: Outlines
+    amounts: Floats
+    along: tuple[Direction, ...]
+    targets: Targets
+    codes: tuple[int, ...]
+    crowns: Crowns
+    per_sd: Crowns
+
+    @classmethod
+    def known(cls, outlines: Outlines, region: Region) -> "MouthShapes":
+        """A mouth that is known: no direction is left open."""
+        own = targets(outlines, region)
+        codes = tuple(sorted({int(name[:2]) for name in own.names}))
+        crowns = Crowns.of(outlines, codes, own.points_mouth)
+        nothing = {
+            field.name: np.zeros((0, *getattr(crowns, field.name).shape))
+            for field in fields(Crowns)
+        }
+        return cls(
+            outlines=outlines,
+            amounts=np.zeros(0),
+            along=(),
+            targets=own,
+            codes=codes,
+            crowns=crowns,
+            per_sd=Crowns(**nothing),
+        )
+
+    def of(self, amounts: Floats, wanted: Targets | None = None) -> Shapes:
+        """Shapes of M mouths, from amounts (M, N); of fewer targets if they are given."""
+        away = amounts - self.amounts
+        count, teeth = len(away), len(self.codes)
+        at = {
+            field.name: getattr(self.crowns, field.name)
+            + np.tensordot(away, getattr(self.per_sd, field.name), axes=1)
+            for field in fields(Crowns)
+        }
+        points = at.pop("points_mouth")
+        every = {name: value.reshape(count * teeth, *value.shape[2:]) for name, value in at.items()}
+        shear = self.outlines.sections.shear[[self.outlines.row[code] for code in self.codes]]
+        flanks = flanks_through(
+            every["rows_mm"],
+            np.tile(shear, count),
+            every["origins_mouth"],
+            every["axes_mouth"],
+            every["planes_mouth"],
+        )
+        flanks = flanks.reshape(count, teeth, *flanks.shape[1:])
+        names = (wanted or self.targets).names[: len((wanted or self.targets).flanks_mouth)]
+        rows = [self.codes.index(int(name[:2])) for name in names]
+        faces = [MESIAL if name.endswith("mesial") else DISTAL for name in names]
+        return Shapes(np.ascontiguousarray(flanks[:, rows, faces]), np.ascontiguousarray(points))
+
+    def rebuilt_at(self, amounts: Floats, region: Region) -> "MouthShapes":
+        """The same, with the mouth at these amounts built exactly."""
+        mouth = moved(mean_mouth(self.outlines.codes), amounts, self.along)
+        outlines = build_outlines(mouth)
+        own = targets(outlines, region)
+        return replace(
+            self,
+            outlines=outlines,
+            amounts=amounts,
+            targets=own,
+            crowns=Crowns.of(outlines, self.codes, own.points_mouth),
+        )
+
+
+def mouth_shapes(present: tuple[int, ...], region: Region) -> MouthShapes:
+    """The population's middle and its directions, for teeth that are present.
+
+    Made in about a second and kept, since it is the same for every film.
+    """
+    return _shapes(tuple(sorted(present)), region.side)
+
+
+@lru_cache(maxsize=4)
+def _shapes(present: tuple[int, ...], side: Side) -> MouthShapes:
+    # Zone and format do not matter to what a side has.
+    region = Region(side=side, zone=Zone.MOLAR)
+    base = mean_mouth(present)
+    along = directions(max(code % 10 for code in present))
+    outlines = build_outlines(base)
+    middle = targets(outlines, region)
+    codes = tuple(sorted({int(name[:2]) for name in middle.names}))
+    crowns = Crowns.of(outlines, codes, middle.points_mouth)
+    changes: list[dict[str, Floats]] = []
+    for step in STEP_SD * np.eye(len(along)):
+        there = build_outlines(moved(base, step, along))
+        points = targets(there, region).points_mouth
+        changes.append(Crowns.of(there, codes, points).less(crowns))
+    per_sd = {name: np.stack([change[name] for change in changes]) / STEP_SD for name in changes[0]}
+    return MouthShapes(
+        outlines=outlines,
+        amounts=np.zeros(len(along)),
+        along=along,
+        targets=middle,
+        codes=codes,
+        crowns=crowns,
+        per_sd=Crowns(**per_sd),
+    )
+
+
+__all__ = ["Crowns", "MouthShapes", "mouth_shapes"]

@@ -1,0 +1,235 @@
+"""Explain a marked film: which way it was off, by how much, what to move, how sure that is."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.assessment.estimate import Estimate
+from bitewright.assessment.settling import settling_marks
+from bitewright.causes.correction import (
+    COVERAGE,
+    Cause,
+    CauseName,
+    Correction,
+    Estimated,
+    Movement,
+    Need,
+    Part,
+    Verdict,
+    unit_of,
+)
+from bitewright.causes.needed_movement import NeededMovement, needed_movement
+from bitewright.imaging.exposure import Exposures
+from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.planning.best_aim import Plan
+from bitewright.quality.criteria import Question
+from bitewright.quality.predicted import asked, predict
+from bitewright.quality.views import View
+
+Floats = NDArray[np.float64]
+
+WORTH = {
+    Part.SWING: 3.0,
+    Part.VERTICAL: 4.0,
+    Part.FORWARD: 2.0,
+    Part.HEIGHT: 1.5,
+    Part.TURN: 6.0,
+    Part.TILT: 6.0,
+    Part.ROLL: 3.0,
+    Part.CLOSURE: 1.0,
+}
+"""Below this a movement is not worth telling anybody to make. Our choice. [deg, mm]"""
+
+HARM = {
+    Part.SWING: 5.0,
+    Part.VERTICAL: 6.0,
+    Part.FORWARD: 3.0,
+    Part.HEIGHT: 2.0,
+    Part.ROLL: 4.0,
+    Part.CLOSURE: 5.0,
+}
+"""How much of each about costs a film the same: what causes are ranked by. Our choice. [deg, mm]
+
+The receptor's turn and tilt are no causes of their own: a film shows the beam against the teeth and
+hardly which of ring and receptor was askew, so they count with the swing and the vertical angle.
+"""
+
+GRAIN = {Part.SWING: 1.1, Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
+"""Standard deviation of a plan from one mouth to another just like it. Our choice. [deg, mm]"""
+
+WIDEST_DEG = 18.0
+"""A swing whose interval is wider cannot be told. Our choice."""
+
+BOTH_WAYS_DEG = 4.0
+"""Nor one that may be needed this much either way. Our choice."""
+
+DOUBTFUL_SD = 3.5
+"""Marks further than this from the estimate are named. Our choice."""
+
+CAUSES = {
+    Part.SWING: (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK),
+    Part.VERTICAL: (CauseName.TUBE_TOO_HIGH, CauseName.TUBE_TOO_LOW),
+    Part.FORWARD: (CauseName.RECEPTOR_TOO_FAR_FORWARD, CauseName.RECEPTOR_TOO_FAR_BACK),
+    Part.HEIGHT: (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW),
+    Part.ROLL: (CauseName.RECEPTOR_ROLLED_FRONT_DOWN, CauseName.RECEPTOR_ROLLED_FRONT_UP),
+    Part.CLOSURE: (CauseName.NOT_CLOSED, CauseName.NOT_CLOSED),
+}
+"""Cause by what it needs: a movement below nought, or above."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Explanation:
+    """A correction and the two exposures it lies between."""
+
+    correction: Correction
+    now: Exposures
+    plan: Plan
+    estimate: Estimate
+
+
+def explain(
+    found: Estimate,
+    view: View,
+    *,
+    film: int = 0,
+    question: Question = Question.ENAMEL,
+    generator: np.random.Generator,
+    threads: Threads = ALONE,
+) -> Explanation:
+    """From an estimate to the correction of one of its films."""
+    needed = needed_movement(
+        found, view, film=film, question=question, generator=generator, threads=threads
+    )
+    amounts = {part: _amount(part, needed) for part in Part}
+    radius = found.films[film].station.holder.ring_to_receptor_mm
+    movements = tuple(
+        Movement(part=part, needed=amount, need=_need(part, amount), rim=_rim(part, amount, radius))
+        for part, amount in amounts.items()
+    )
+    verdict = _verdict(amounts[Part.SWING], movements)
+    causes = _causes(amounts | {Part.HEIGHT: _reseated(needed)})
+    settling = (
+        settling_marks(found, film)
+        if verdict is Verdict.CANNOT_TELL or _width(amounts[Part.SWING]) > 0.7 * WIDEST_DEG
+        else ()
+    )
+    correction = Correction(
+        verdict=verdict,
+        movements=tuple(sorted(movements, key=lambda each: -_harm(each.part, each.needed))),
+        causes=causes,
+        settling_marks=settling,
+        misfit=found.misfit,
+        doubtful_marks=tuple(name for name, off in found.residuals_sd.items() if off > DOUBTFUL_SD),
+        rim_radius_mm=radius,
+        beam_margin_mm=_beam_margin(needed.plan, question),
+    )
+    return Explanation(correction=correction, now=needed.now, plan=needed.plan, estimate=found)
+
+
+POSE_OF = {
+    Part.SWING: "azimuth_deg",
+    Part.VERTICAL: "vertical_deg",
+    Part.FORWARD: "forward_mm",
+    Part.HEIGHT: "height_mm",
+    Part.TURN: "turn_deg",
+    Part.TILT: "tilt_deg",
+    Part.ROLL: "roll_deg",
+    Part.CLOSURE: "closure_mm",
+}
+"""Field of `Pose` that each part changes."""
+
+
+def _amount(part: Part, needed: NeededMovement) -> Estimated:
+    """The plan's difference, with the draws' spread about their middle."""
+    value = float(getattr(needed.centre, POSE_OF[part])[0])
+    return _spread_about(value, getattr(needed.draws, POSE_OF[part]), GRAIN.get(part, 0.0))
+
+
+def _reseated(needed: NeededMovement) -> Estimated:
+    """What the hand set too high or too low, as a cause; the palate's or floor's part is none."""
+    return _spread_about(needed.reseat_mm, needed.reseat_draws_mm, GRAIN[Part.HEIGHT])
+
+
+def _spread_about(value: float, draws: Floats, grain_sd: float) -> Estimated:
+    tail = 0.5 * (1.0 - COVERAGE)
+    low, middle, high = np.quantile(draws, [tail, 0.5, 1.0 - tail])
+    grain = 1.645 * grain_sd
+    return Estimated(
+        value=value,
+        low=value - float(np.hypot(middle - low, grain)),
+        high=value + float(np.hypot(high - middle, grain)),
+    )
+
+
+def _need(part: Part, amount: Estimated) -> Need:
+    worth = WORTH[part]
+    if part in (Part.TURN, Part.TILT):
+        # What a film hardly shows is only ever said where it is plain.
+        return Need.MOVE if amount.beyond(worth) else Need.UNSURE
+    if abs(amount.value) < worth:
+        return Need.UNSURE if amount.low < -2.0 * worth and amount.high > 2.0 * worth else Need.STAY
+    return Need.MOVE if amount.beyond(0.0) or abs(amount.value) > 1.5 * worth else Need.UNSURE
+
+
+def _rim(part: Part, amount: Estimated, radius_mm: float) -> Estimated | None:
+    if part not in (Part.SWING, Part.VERTICAL):
+        return None
+    value, low, high = (
+        float(radius_mm * np.sin(np.deg2rad(each)))
+        for each in (amount.value, amount.low, amount.high)
+    )
+    return Estimated(value=value, low=low, high=high)
+
+
+def _verdict(swing: Estimated, movements: tuple[Movement, ...]) -> Verdict:
+    both = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
+    if both or _width(swing) > WIDEST_DEG:
+        return Verdict.CANNOT_TELL
+    moving = any(each.need is Need.MOVE for each in movements)
+    return Verdict.MOVE if moving else Verdict.NOTHING
+
+
+def _width(amount: Estimated) -> float:
+    return amount.high - amount.low
+
+
+def _harm(part: Part, amount: Estimated) -> float:
+    """Size against what costs a film about the same, less what may be chance."""
+    if part not in HARM:
+        return 0.0
+    sd = (amount.high - amount.low) / (2.0 * 1.645)
+    size = abs(amount.value)
+    return size / HARM[part] * size**2 / (size**2 + sd**2 + 1e-9)
+
+
+def _causes(amounts: dict[Part, Estimated]) -> tuple[Cause, ...]:
+    harms = {part: _harm(part, amount) for part, amount in amounts.items()}
+    total = sum(harms.values())
+    causes = [
+        _cause(part, amounts[part], harms[part] / total)
+        for part in HARM
+        if abs(amounts[part].value) >= WORTH[part]
+    ]
+    if not causes:
+        nothing = Estimated(value=0.0, low=0.0, high=0.0)
+        return (Cause(name=CauseName.NONE, size=nothing, unit="", weight=1.0),)
+    return tuple(sorted(causes, key=lambda cause: -cause.weight))
+
+
+def _cause(part: Part, needed: Estimated, weight: float) -> Cause:
+    below, above = CAUSES[part]
+    if needed.value < 0.0:
+        size = Estimated(value=-needed.value, low=max(-needed.high, 0.0), high=-needed.low)
+        return Cause(name=below, size=size, unit=unit_of(part), weight=weight)
+    size = Estimated(value=needed.value, low=max(needed.low, 0.0), high=needed.high)
+    return Cause(name=above, size=size, unit=unit_of(part), weight=weight)
+
+
+def _beam_margin(plan: Plan, question: Question) -> float:
+    """Least beam beyond what the view wants to be shown, at the best exposure. [mm]"""
+    prediction = predict(plan.exposure, asked(plan.view, plan.station), question=question)
+    return float(np.nanmin(prediction.landmarks.beam_margin_mm))
+
+
+__all__ = ["POSE_OF", "WORTH", "Explanation", "explain"]

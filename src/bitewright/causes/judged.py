@@ -1,0 +1,88 @@
+"""Explanations of films whose truth is known, judged by it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.assessment.estimate import FilmEvidence, estimate
+from bitewright.assessment.exposure_unknowns import Pose, pose_of
+from bitewright.assessment.mouth_belief import MouthBelief, population
+from bitewright.assessment.mouth_prior import mean_mouth
+from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
+from bitewright.causes.correction import CauseName, Part, Verdict
+from bitewright.causes.explain import POSE_OF, Explanation, explain
+from bitewright.causes.known_films import KnownFilm
+from bitewright.dentition.outlines import build_outlines
+from bitewright.imaging.exposure import Station, station
+from bitewright.imaging.row_bands import ALONE, Threads
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """One explanation beside the truth; lengths and angles by part. [deg, mm]
+
+    ``true`` is the movement from the film's exposure to the planner's best one for the true mouth,
+    ``error`` what the explanation said less that, ``covered`` whether its interval held it.
+    """
+
+    true: dict[Part, float]
+    error: dict[Part, float]
+    covered: dict[Part, bool]
+    verdict: Verdict
+    first_cause: CauseName
+    marks: int
+    misfit: float
+
+
+def explained(
+    film: KnownFilm,
+    generator: np.random.Generator,
+    *,
+    belief: MouthBelief | None = None,
+    shapes: MouthShapes | None = None,
+    threads: Threads = ALONE,
+) -> Explanation:
+    """Explain a known film, believing the population or what is given instead."""
+    teeth = film.station.outlines.codes
+    of_side = shapes or mouth_shapes(teeth, film.view.region)
+    evidence = FilmEvidence(landmarks=film.landmarks, station=_usual_station(film.station, of_side))
+    known = belief or (population(teeth) if of_side.along else None)
+    found = estimate([evidence], of_side, known)
+    return explain(found, film.view, generator=generator, threads=threads)
+
+
+def judged(film: KnownFilm, said: Explanation) -> Judged:
+    """Set an explanation beside the truth."""
+    frame = film.station.seating.frame
+    along = (frame.front_mouth, frame.tongue_mouth)
+    now, best = (pose_of(each, *along) for each in (film.exposure, film.best.exposure))
+    true = {part: _difference(now, best, part) for part in Part}
+    needed = {part: said.correction.of(part).needed for part in Part}
+    return Judged(
+        true=true,
+        error={part: needed[part].value - true[part] for part in Part},
+        covered={part: needed[part].low <= true[part] <= needed[part].high for part in Part},
+        verdict=said.correction.verdict,
+        first_cause=said.correction.causes[0].name,
+        marks=len(said.estimate.residuals_sd),
+        misfit=said.correction.misfit,
+    )
+
+
+def _usual_station(at: Station, shapes: MouthShapes) -> Station:
+    """The same equipment in the middle mouth: the true one is not given away."""
+    outlines = (
+        shapes.outlines if not shapes.along else build_outlines(mean_mouth(at.outlines.codes))
+    )
+    return station(outlines, at.region, at.receptor, at.holder, at.tube)
+
+
+def _difference(now: Pose, best: Pose, part: Part) -> float:
+    name = POSE_OF[part]
+    return float(getattr(best, name)[0] - getattr(now, name)[0])
+
+
+__all__ = ["Judged", "explained", "judged"]

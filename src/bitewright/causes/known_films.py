@@ -1,0 +1,299 @@
+"""Films of known exposures in mouths nobody estimated: what estimates are judged on.
+
+The mouths differ from the population the estimator believes in: both sides are unlike, half of
+them stand on arches of another curve, cusps and bone lie off their usual places by long-tailed
+amounts, spreads may be wider or narrower. Marks carry noise, a wrong pixel size, and gaps.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.assessment.marked_landmarks import landmarks_from_marks
+from bitewright.assessment.marks import MarkedFilm, MarkStatus
+from bitewright.assessment.mouth_prior import directions, mean_mouth, moved
+from bitewright.assessment.simulated_marker import marked_by_simulation
+from bitewright.causes.correction import CauseName
+from bitewright.dentition.mouth import ArchForm, CurveKind, Mouth, Tooth
+from bitewright.dentition.outlines import build_outlines
+from bitewright.equipment.holders import Holder
+from bitewright.equipment.receptors import Receptor
+from bitewright.equipment.tubes import Tube
+from bitewright.imaging.aim import Aim
+from bitewright.imaging.exposure import Exposures, Station, expose, station
+from bitewright.imaging.landmarks import Landmarks
+from bitewright.imaging.placement import Placement
+from bitewright.imaging.project import project
+from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.imaging.targets import Targets, targets
+from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.quality.views import View
+
+Floats = NDArray[np.float64]
+
+MARK_SD_MM = 0.15
+PIXEL_SD_SHARE = 0.01
+PIXEL_MM = 0.02
+
+SWING_DEG = 20.0
+"""Aims lie evenly within this of the best one."""
+
+SLIPS = {
+    "forward_mm": 3.0,
+    "height_mm": 1.0,
+    "turn_deg": 4.0,
+    "tilt_deg": 3.0,
+    "roll_deg": 3.0,
+}
+"""Standard deviations of the receptor's place about the best one. Our choice."""
+
+LINGUAL_MM, VERTICAL_DEG = 1.5, 5.0
+
+UNLIKE = {
+    "rotation_deg": 2.0,
+    "tip_deg": 1.5,
+    "torque_deg": 1.5,
+    "out_of_line_mm": 0.2,
+}
+"""How much each tooth of either side differs on its own besides. Our choice."""
+
+OFF_MM = {"cusp": 0.2, "cej": 0.2, "crest": 0.15}
+"""How far points lie off, along each axis: this times a t of four degrees of freedom."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Equipment:
+    """What every film is taken with."""
+
+    receptor: Receptor
+    holder: Holder
+    tube: Tube
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class KnownFilm:
+    """One film, its marks as landmarks, and the truth behind it."""
+
+    view: View
+    station: Station
+    exposure: Exposures
+    best: Plan
+    film: MarkedFilm
+    landmarks: Landmarks
+
+
+def strange_mouth(generator: np.random.Generator, *, spread: float = 1.0) -> Mouth:
+    """A mouth with terms the population does not have; ``spread`` widens or narrows the rest."""
+    along = directions()
+    mouth = moved(mean_mouth(), spread * generator.standard_normal(len(along)), along)
+    teeth = {code: _unlike(tooth, generator) for code, tooth in mouth.teeth.items()}
+    mouth = replace(mouth, name="held-out mouth", teeth=teeth)
+    if generator.random() < 0.5:
+        mouth = replace(mouth, upper=_beta(mouth.upper), lower=_beta(mouth.lower))
+    return mouth
+
+
+def known_film(
+    mouth: Mouth,
+    view: View,
+    equipment: Equipment,
+    generator: np.random.Generator,
+    *,
+    missing_share: float = 0.0,
+    threads: Threads = ALONE,
+) -> KnownFilm:
+    """Plan the best exposure of a mouth, slip from it, take the film and mark it."""
+    at = station(
+        build_outlines(mouth), view.region, equipment.receptor, equipment.holder, equipment.tube
+    )
+    best = best_aim(view, at, threads=threads)
+    exposure = slipped(best, generator)
+    return marked(view, at, exposure, best, generator, missing_share=missing_share)
+
+
+def slipped(best: Plan, generator: np.random.Generator) -> Exposures:
+    """An exposure off the best one in everything."""
+    setting = best.setting
+    slip = {name: generator.normal(0.0, spread) for name, spread in SLIPS.items()}
+    return expose(
+        best.station,
+        Placement(
+            forward_mm=setting.forward_mm + slip["forward_mm"],
+            lingual_mm=setting.lingual_mm + abs(generator.normal(0.0, LINGUAL_MM)),
+            height_mm=slip["height_mm"],
+            turn_deg=setting.turn_deg + slip["turn_deg"],
+            tilt_deg=slip["tilt_deg"],
+            roll_deg=slip["roll_deg"],
+        ),
+        Aim(
+            ring_offset_deg=setting.ring_offset_deg
+            - slip["turn_deg"]
+            + generator.uniform(-SWING_DEG, SWING_DEG),
+            vertical_deg=setting.vertical_deg + generator.normal(0.0, VERTICAL_DEG),
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SingleFault:
+    """One fault: the field of placement or aim, how far off, and what may be named first."""
+
+    field: str
+    off: float
+    causes: tuple[CauseName, ...]
+
+
+SINGLE_FAULTS = {
+    "tube 10 degrees to the front": SingleFault(
+        field="ring_offset_deg", off=10.0, causes=(CauseName.TUBE_TOO_FAR_FORWARD,)
+    ),
+    "tube 10 degrees to the back": SingleFault(
+        field="ring_offset_deg", off=-10.0, causes=(CauseName.TUBE_TOO_FAR_BACK,)
+    ),
+    "tube 12 degrees too high": SingleFault(
+        field="vertical_deg", off=12.0, causes=(CauseName.TUBE_TOO_HIGH,)
+    ),
+    "tube 12 degrees too low": SingleFault(
+        field="vertical_deg", off=-12.0, causes=(CauseName.TUBE_TOO_LOW,)
+    ),
+    "receptor 5 mm to the front": SingleFault(
+        field="forward_mm", off=5.0, causes=(CauseName.RECEPTOR_TOO_FAR_FORWARD,)
+    ),
+    "receptor 5 mm to the back": SingleFault(
+        field="forward_mm", off=-5.0, causes=(CauseName.RECEPTOR_TOO_FAR_BACK,)
+    ),
+    "receptor 3 mm too high": SingleFault(
+        field="height_mm", off=3.0, causes=(CauseName.RECEPTOR_TOO_HIGH, CauseName.NOT_CLOSED)
+    ),
+    "receptor 3 mm too low": SingleFault(
+        field="height_mm", off=-3.0, causes=(CauseName.RECEPTOR_TOO_LOW, CauseName.NOT_CLOSED)
+    ),
+    "receptor's front 8 degrees down": SingleFault(
+        field="roll_deg", off=8.0, causes=(CauseName.RECEPTOR_ROLLED_FRONT_DOWN,)
+    ),
+    "receptor's front 8 degrees up": SingleFault(
+        field="roll_deg", off=-8.0, causes=(CauseName.RECEPTOR_ROLLED_FRONT_UP,)
+    ),
+}
+"""Where palate or floor holds a receptor that was set too high or too low, it ends in its place and
+the teeth stay apart: geometry cannot split the two, so either may be named.
+"""
+
+
+def single_fault(
+    name: str, mouth: Mouth, view: View, equipment: Equipment, generator: np.random.Generator
+) -> KnownFilm:
+    """The best exposure with one fault, and the little slips of a careful hand in the rest."""
+    at = station(
+        build_outlines(mouth), view.region, equipment.receptor, equipment.holder, equipment.tube
+    )
+    best = best_aim(view, at)
+    fault = SINGLE_FAULTS[name]
+    values = {each: generator.normal(0.0, slip) for each, slip in CAREFUL.items()}
+    setting = best.setting
+    for each in ("forward_mm", "turn_deg", "ring_offset_deg", "vertical_deg"):
+        values[each] += getattr(setting, each)
+    values[fault.field] += fault.off
+    placement = {each: values[each] for each in SLIPS}
+    exposure = expose(
+        at,
+        Placement(lingual_mm=setting.lingual_mm, **placement),
+        Aim(ring_offset_deg=values["ring_offset_deg"], vertical_deg=values["vertical_deg"]),
+    )
+    return marked(view, at, exposure, best, generator)
+
+
+CAREFUL = {
+    "forward_mm": 0.7,
+    "height_mm": 0.3,
+    "turn_deg": 1.0,
+    "tilt_deg": 1.0,
+    "roll_deg": 0.7,
+    "ring_offset_deg": 1.0,
+    "vertical_deg": 1.0,
+}
+"""Standard deviations of a careful hand's slips. Our choice."""
+
+
+def marked(
+    view: View,
+    at: Station,
+    exposure: Exposures,
+    best: Plan,
+    generator: np.random.Generator,
+    *,
+    missing_share: float = 0.0,
+) -> KnownFilm:
+    """Project an exposure and mark it as a person would, some marks left out."""
+    true = _points_off(targets(at.outlines, at.region), generator)
+    landmarks, _ = project(exposure, true)
+    wrong = 1.0 + generator.normal(0.0, PIXEL_SD_SHARE)
+    landmarks = replace(landmarks, points_receptor=wrong * landmarks.points_receptor)
+    film = marked_by_simulation(
+        landmarks,
+        view,
+        pixel_mm=PIXEL_MM,
+        image_name="held-out.png",
+        receptor=at.receptor.name,
+        sd_mm=MARK_SD_MM,
+        generator=generator,
+    )
+    kept = {
+        name: mark
+        for name, mark in film.marks.items()
+        if mark.status is not MarkStatus.SEEN or generator.random() >= missing_share
+    }
+    film = replace(film, marks=kept)
+    return KnownFilm(
+        view=view,
+        station=at,
+        exposure=exposure,
+        best=best,
+        film=film,
+        landmarks=landmarks_from_marks(film, view, pixel_mm=PIXEL_MM, receptor=at.receptor),
+    )
+
+
+def _unlike(tooth: Tooth, generator: np.random.Generator) -> Tooth:
+    moves = {
+        name: getattr(tooth, name) + generator.normal(0.0, spread)
+        for name, spread in UNLIKE.items()
+    }
+    wider = 1.0 + generator.normal(0.0, 0.015)
+    return replace(
+        tooth,
+        **moves,
+        md_crown_mm=tooth.md_crown_mm * wider,
+        md_cervix_mm=tooth.md_cervix_mm * wider,
+    )
+
+
+def _beta(form: ArchForm) -> ArchForm:
+    """The beta arch of about the same size, without a form of its own."""
+    return replace(
+        form,
+        curve=CurveKind.BETA,
+        width_mm=min(form.width_mm + 4.0, 90.0),
+        depth_mm=min(form.depth_mm + 9.0, 70.0),
+    )
+
+
+def _points_off(of: Targets, generator: np.random.Generator) -> Targets:
+    names = of.names[len(of.flanks_mouth) :]
+    spread = np.array([OFF_MM[name.rsplit(".", 1)[1]] for name in names])
+    off = spread[:, None] * generator.standard_t(4, size=of.points_mouth.shape)
+    return replace(of, points_mouth=of.points_mouth + off)
+
+
+__all__ = [
+    "SINGLE_FAULTS",
+    "Equipment",
+    "KnownFilm",
+    "SingleFault",
+    "known_film",
+    "marked",
+    "single_fault",
+    "slipped",
+    "strange_mouth",
+]
