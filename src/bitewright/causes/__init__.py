@@ -1,0 +1,1 @@
+"""Why a film is as it is, and which movement mends it."""

@@ -1,0 +1,175 @@
+"""A correction: the movements between the exposure a film came from and the best one, how sure each
+is, and what the film cannot tell. Numbers only; `correction_words` says them.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+COVERAGE = 0.90
+"""Of every interval here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimated:
+    """A value and the interval that holds it with a probability of 90%; unit as its owner says."""
+
+    value: float
+    low: float
+    high: float
+
+    def beyond(self, least: float) -> bool:
+        """Whether the whole interval lies beyond this much to one side."""
+        return self.low > least or self.high < -least
+
+
+class Part(StrEnum):
+    """What moves. Signs as in the glossary: to the front, up, towards the tongue are positive."""
+
+    SWING = "swing"
+    """The tube about the vertical through the receptor's middle. [deg]"""
+    VERTICAL = "vertical"
+    """The tube up, pointing more down. [deg]"""
+    FORWARD = "forward"
+    """The receptor to the front, the tube with it. [mm]"""
+    HEIGHT = "height"
+    """The receptor up. [mm]"""
+    TURN = "turn"
+    """The receptor's front end towards the opposite canine. [deg]"""
+    TILT = "tilt"
+    """The receptor's upper edge to the palate or tongue. [deg]"""
+    ROLL = "roll"
+    """The receptor's front edge down. [deg]"""
+    CLOSURE = "closure"
+    """The teeth closing further on the bite block. [mm]"""
+
+
+class Need(StrEnum):
+    """Whether a movement is worth making."""
+
+    MOVE = "move"
+    STAY = "stay"
+    UNSURE = "unsure"
+    """The marks allow moving one way, staying, or the other way."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Movement:
+    """One movement from the film's exposure to the best one.
+
+    Parameters
+    ----------
+    part : Part
+    needed : Estimated
+        How much. [deg or mm]
+    need : Need
+    rim : Estimated or None
+        How far the tube's rim slides for it, to the front or up positive; tube movements only. [mm]
+    """
+
+    part: Part
+    needed: Estimated
+    need: Need
+    rim: Estimated | None = None
+
+    @property
+    def unit(self) -> str:
+        """Unit of ``needed``: "deg" or "mm"."""
+        return "mm" if self.part in (Part.FORWARD, Part.HEIGHT, Part.CLOSURE) else "deg"
+
+
+class CauseName(StrEnum):
+    """What may have been wrong with an exposure. Causes a film cannot tell apart are one."""
+
+    TUBE_TOO_FAR_FORWARD = "tube-too-far-forward"
+    """Or the receptor turned, taking its ring along."""
+    TUBE_TOO_FAR_BACK = "tube-too-far-back"
+    TUBE_TOO_HIGH = "tube-too-high"
+    """Pointing down too much, or the receptor tilted with its ring."""
+    TUBE_TOO_LOW = "tube-too-low"
+    RECEPTOR_TOO_FAR_FORWARD = "receptor-too-far-forward"
+    RECEPTOR_TOO_FAR_BACK = "receptor-too-far-back"
+    RECEPTOR_TOO_HIGH = "receptor-too-high"
+    RECEPTOR_TOO_LOW = "receptor-too-low"
+    RECEPTOR_ROLLED_FRONT_DOWN = "receptor-rolled-front-down"
+    RECEPTOR_ROLLED_FRONT_UP = "receptor-rolled-front-up"
+    NOT_CLOSED = "not-closed"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """One cause with its size and its rank's weight.
+
+    Parameters
+    ----------
+    name : CauseName
+    size : Estimated
+        How far off, nought or more. [deg or mm]
+    unit : str
+    weight : float
+        How much of what is wrong with the film it accounts for, 0 to 1 over all causes.
+    """
+
+    name: CauseName
+    size: Estimated
+    unit: str
+    weight: float
+
+
+class Verdict(StrEnum):
+    """What a correction comes to."""
+
+    MOVE = "move"
+    NOTHING = "nothing-needs-to-move"
+    CANNOT_TELL = "cannot-tell"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """From a film to the movement that mends its exposure, next time or if another is justified.
+
+    Parameters
+    ----------
+    verdict : Verdict
+    movements : tuple of Movement
+        Every part once, the most important first.
+    causes : tuple of Cause
+        Most likely first; one `CauseName.NONE` where nothing is off.
+    settling_marks : tuple of landmark names
+        Marks that would settle most of what is open; empty where nothing is.
+    misfit : float
+        Marks against what the best exposure of the best mouth leaves, 1 is expected; above 2 some
+        mark may be misnamed.
+    doubtful_marks : tuple of landmark names
+        Marks that lie further from the estimate than marks do.
+    rim_radius_mm : float
+        From the receptor's middle to the tube's rim. [mm]
+    beam_margin_mm : float or None
+        Beam left around the active area once moved; negative is a cone cut. [mm]
+    """
+
+    verdict: Verdict
+    movements: tuple[Movement, ...]
+    causes: tuple[Cause, ...]
+    settling_marks: tuple[str, ...]
+    misfit: float
+    doubtful_marks: tuple[str, ...]
+    rim_radius_mm: float
+    beam_margin_mm: float | None
+
+    def of(self, part: Part) -> Movement:
+        """The movement of a part."""
+        return next(each for each in self.movements if each.part is part)
+
+
+__all__ = [
+    "COVERAGE",
+    "Cause",
+    "CauseName",
+    "Correction",
+    "Estimated",
+    "Movement",
+    "Need",
+    "Part",
+    "Verdict",
+]
