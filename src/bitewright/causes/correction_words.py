@@ -166,13 +166,13 @@ def _certainty(correction: Correction) -> list[str]:
 
 def _margin(correction: Correction) -> list[str]:
     margin = correction.beam_margin_mm
-    if margin is None or correction.verdict is Verdict.NOTHING:
+    if margin is None or not _instructions(correction):
         return []
     if margin < 0.0:
         missed = measure(max(-margin, 0.5), "mm")
         return [f"Once moved as said, the beam misses {missed} of the active area: a cone cut"]
     left = measure(margin, "mm")
-    return [f"Once moved, {left} of beam are left around the active area"]
+    return [f"Once moved as said, the beam reaches {left} beyond the active area all round"]
 
 
 def _doubts(correction: Correction) -> tuple[str, ...]:

@@ -157,14 +157,24 @@ def movement_row(movement: Movement, *, rim_radius_mm: float) -> MovementRow:
     if movement.part in (Part.SWING, Part.VERTICAL) and size(needed.value, "deg") > 0:
         slide = abs(rim_slide(movement, rim_radius_mm=rim_radius_mm).value)
         about += f"; {measure(slide, 'mm')} at the rim"
+    return MovementRow(
+        name=ways.name,
+        about=about,
+        between=_between(needed, movement.unit, ways),
+        need=NEED_WORDS[movement.need],
+    )
+
+
+def _between(needed: Estimated, unit: str, ways: Ways) -> str:
     low, high = needed.low, needed.high
-    if low * high < 0 and size(low, movement.unit) and size(high, movement.unit):
-        between = f"{_one_way(low, movement.unit, ways)} and {_one_way(high, movement.unit, ways)}"
-    else:
-        near, far = sorted((abs(low), abs(high)))
-        near = 0.0 if low * high < 0 else near
-        between = f"{figure(near, movement.unit)} and {measure(far, movement.unit)}"
-    return MovementRow(name=ways.name, about=about, between=between, need=NEED_WORDS[movement.need])
+    near, far = sorted((abs(low), abs(high)))
+    if size(far, unit) == 0.0:
+        return f"less than {'half a degree' if unit == 'deg' else 'a quarter of a mm'} either way"
+    if low * high < 0 and size(low, unit) == size(high, unit):
+        return f"{measure(far, unit)} either way"
+    if low * high < 0 and size(near, unit) > 0.0:
+        return f"{_one_way(low, unit, ways)} and {_one_way(high, unit, ways)}"
+    return f"{figure(0.0 if low * high < 0 else near, unit)} and {measure(far, unit)}"
 
 
 def _one_way(value: float, unit: str, ways: Ways) -> str:
