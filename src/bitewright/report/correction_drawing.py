@@ -74,13 +74,29 @@ def correction_drawing(correction: Correction, *, present: Exposures, plan: Plan
     )
 
 
+SENTENCE_PX = (22, 19, 17, 15, 13)
+"""Sizes the sentence is tried in, so that a long one is never cut."""
+
+SENTENCE_WIDTH = WIDTH - 2 * GAP - 60
+LEADING = 1.23
+ROOM_PX = 100
+
+
 def _heading(view_name: str, sentence: str) -> list[Shape]:
-    lines = wrapped(sentence, WIDTH - 2 * GAP - 20, 22)[:4]
+    size = next(
+        (
+            s
+            for s in SENTENCE_PX
+            if s * LEADING * len(wrapped(sentence, SENTENCE_WIDTH, s)) < ROOM_PX
+        ),
+        SENTENCE_PX[-1],
+    )
+    lines = wrapped(sentence, SENTENCE_WIDTH, size)
     title = f"ESTIMATED from marks: {view_name.replace('-', ' ')} bitewing"
     return [
         Words(place=(GAP + 4, 36), text=title, colour=INK, size=26, bold=True),
         *(
-            Words(place=(GAP + 4, 66 + 27 * k), text=line, colour=INK, size=22)
+            Words(place=(GAP + 4, 66 + LEADING * size * k), text=line, colour=INK, size=size)
             for k, line in enumerate(lines)
         ),
     ]

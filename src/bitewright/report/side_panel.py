@@ -52,7 +52,7 @@ def side_panel(scene: Scene) -> Content:
                 places=((8, level), (fit.width - 8, level)), colour=QUIET, width=1.0, dashes=CHAIN
             ),
         ]
-        for casing, active, is_next in boxes:
+        for casing, active, is_next in boxes[::-1]:
             drawn += _receptor(fit, casing, active, is_next=is_next)
         return [*drawn, *_arrows(fit, scene, (low, high)), _front_word(fit, scene)]
 

@@ -7,11 +7,13 @@ import numpy as np
 import pytest
 
 from bitewright.causes.correction import Estimated, Movement, Need, Part, Verdict
+from bitewright.causes.correction_words import operator_sentence
 from bitewright.imaging.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.correction_drawing import correction_drawing
-from bitewright.report.line_drawing import Drawing, Line, Words
-from tests.sample_corrections import Sample, sample, unsure
+from bitewright.report.line_drawing import Drawing, Line, Words, text_width
+from bitewright.tasks.documents import CAUTION
+from tests.sample_corrections import Sample, correction_of, sample, unsure
 
 VIEWS = ["right-premolar", "left-molar", "right-molar-vertical"]
 
@@ -82,6 +84,23 @@ def test_every_word_is_in_the_drawing_as_text(view_name: str) -> None:
     assert any(text.startswith("next time") for text in words)
     assert "not a medical device" in said
     assert "mesial angle" not in said
+
+
+@pytest.mark.parametrize("count", [1, 4, 8])
+def test_a_sentence_of_any_length_is_whole_and_above_the_panels(count: int) -> None:
+    off = sample()
+    needed = dict.fromkeys(list(Part)[:count], -12.0)
+    correction = replace(correction_of(needed), beam_margin_mm=-2.0)
+    drawing = correction_drawing(correction, present=off.present, plan=off.plan)
+    top = min(panel.top for panel in drawing.panels)
+    head = [s for s in drawing.shapes if isinstance(s, Words) and s.place[1] < 300 and not s.bold]
+    assert " ".join(line.text for line in head) == operator_sentence(correction)
+    assert max(line.place[1] for line in head) < top
+    assert all(line.place[0] + text_width(line.text, line.size) < drawing.width for line in head)
+
+
+def test_the_caution_is_the_one_that_stands_everywhere() -> None:
+    assert drawn(sample(swing_deg=5)).description.endswith(CAUTION)
 
 
 def test_where_nothing_can_be_told_no_next_time_is_drawn() -> None:
