@@ -113,7 +113,8 @@ def _arrows(fit: Fit, scene: Scene, box: tuple[Floats, Floats]) -> list[Shape]:
         shapes += [*words, told((edge, fit.place(low)[1] - 12), text, anchor=anchor)]
     if closure is not None:
         text = f"teeth {amount_and_way(closure, 'further closed')}"
-        shapes.append(told((0.5 * fit.width, 58), text))
+        edge, anchor = (14.0, "start") if toward > 0 else (fit.width - 14.0, "end")
+        shapes.append(told((edge, 58), text, anchor=anchor))
     return shapes
 
 
