@@ -257,3 +257,16 @@ def test_every_cause_has_words(name: CauseName) -> None:
     assert words
     assert "{" not in words
     assert name is CauseName.NONE or "5 degrees" in words
+
+
+def test_the_twin_of_a_raised_tube_tilts_the_receptor_the_way_its_words_say() -> None:
+    """Square onto a receptor whose upper edge leans inwards, a ring lifts the tube."""
+    plan = plan_of()
+    leaning = replace(plan.setting.placement(), tilt_deg=8.0)
+    seated = seat(plan.station.seating, leaning)
+    up, away = -seated.axes_mouth[0, 1], seated.axes_mouth[0, 2]
+    assert up @ plan.station.seating.frame.tongue_mouth > 0.1, "the upper edge is at the midline"
+    assert -away[2] > 0.1, "square onto it is from above"
+    cause = sample(vertical_deg=8).correction.causes[0]
+    assert cause.name is CauseName.TUBE_TOO_HIGH
+    assert "upper edge leaned that much too far to the midline" in cause_words(cause)
