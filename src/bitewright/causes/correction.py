@@ -1,5 +1,6 @@
-"""A correction: the movements between the exposure a film came from and the best one, how sure each
-is, and what the film cannot tell. Numbers only; `correction_words` says them.
+"""A correction: the movements from the exposure a film came from to the best one.
+
+With how sure each is, and what the film cannot tell. Numbers only; `correction_words` says them.
 """
 
 from dataclasses import dataclass

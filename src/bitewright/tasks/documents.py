@@ -3,6 +3,8 @@
 from typing import Any
 
 from bitewright.assessment.assess import StateChance
+from bitewright.causes.correction import COVERAGE, Correction, Estimated, Movement
+from bitewright.causes.correction_words import CorrectionWords
 from bitewright.imaging.placement_words import EdgePlace
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.reasons import ContactFinding, Finding
@@ -71,6 +73,54 @@ def edge_document(edge: EdgePlace) -> dict[str, Any]:
     }
 
 
+def correction_document(correction: Correction, words: CorrectionWords) -> dict[str, Any]:
+    """A correction with its sentences: an assessment's explanation."""
+    return {
+        "verdict": correction.verdict.value,
+        "coverage": COVERAGE,
+        "movements": [_movement_document(movement) for movement in correction.movements],
+        "causes": [
+            {
+                "cause": cause.name.value,
+                "unit": cause.unit,
+                **_estimated_document(cause.size),
+                "weight": _rounded(cause.weight),
+            }
+            for cause in correction.causes
+        ],
+        "settling_marks": list(correction.settling_marks),
+        "doubtful_marks": list(correction.doubtful_marks),
+        "misfit": _rounded(correction.misfit),
+        "rim_radius_mm": _rounded(correction.rim_radius_mm),
+        "beam_margin_mm": _rounded(correction.beam_margin_mm),
+        "sentences": {
+            "operator": words.operator,
+            "teacher": words.teacher,
+            "causes": list(words.causes),
+            "doubts": list(words.doubts),
+        },
+    }
+
+
+def _movement_document(movement: Movement) -> dict[str, Any]:
+    rim = movement.rim
+    return {
+        "part": movement.part.value,
+        "unit": movement.unit,
+        **_estimated_document(movement.needed),
+        "need": movement.need.value,
+        "rim_mm": None if rim is None else _estimated_document(rim),
+    }
+
+
+def _estimated_document(size: Estimated) -> dict[str, Any]:
+    return {
+        "value": _rounded(size.value),
+        "low": _rounded(size.low),
+        "high": _rounded(size.high),
+    }
+
+
 def _rounded(value: float | None) -> float | None:
     return None if value is None else round(value, 3)
 
@@ -80,6 +130,7 @@ __all__ = [
     "OUTCOME_WORDS",
     "STATE_WORDS",
     "contact_document",
+    "correction_document",
     "edge_document",
     "finding_document",
 ]

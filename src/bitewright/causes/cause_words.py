@@ -1,0 +1,147 @@
+"""Causes in words, what said so, and how to tell in the mouth what a film cannot split."""
+
+from bitewright.causes.correction import Cause, CauseName
+from bitewright.causes.film_pattern import (
+    FilmPattern,
+    forward_signs,
+    height_signs,
+    swing_signs,
+    vertical_signs,
+)
+from bitewright.causes.movement_words import at_least, interval, measure
+
+SAID = {
+    CauseName.TUBE_TOO_FAR_FORWARD: "the tube stood {size} too far towards the front of the mouth",
+    CauseName.TUBE_TOO_FAR_BACK: "the tube stood {size} too far towards the back of the mouth",
+    CauseName.TUBE_TOO_HIGH: "the tube pointed down {size} too much",
+    CauseName.TUBE_TOO_LOW: "the tube pointed down {size} too little",
+    CauseName.RECEPTOR_TOO_FAR_FORWARD: "the receptor lay {size} too far to the front",
+    CauseName.RECEPTOR_TOO_FAR_BACK: "the receptor lay {size} too far to the back",
+    CauseName.RECEPTOR_TOO_HIGH: "the receptor stood {size} too high against the teeth",
+    CauseName.RECEPTOR_TOO_LOW: "the receptor stood {size} too low against the teeth",
+    CauseName.RECEPTOR_ROLLED_FRONT_DOWN: "the receptor's front edge dipped by {size}",
+    CauseName.RECEPTOR_ROLLED_FRONT_UP: "the receptor's front edge stood up by {size}",
+    CauseName.NOT_CLOSED: "the teeth stayed {size} off the bite block",
+    CauseName.NONE: "receptor and tube were where they should be",
+}
+TWINS = {
+    CauseName.TUBE_TOO_FAR_FORWARD: "the receptor's front end was turned that much too far towards "
+    "the opposite canine{ring}",
+    CauseName.TUBE_TOO_FAR_BACK: "the receptor's front end was turned that much too far towards "
+    "the teeth{ring}",
+    CauseName.TUBE_TOO_HIGH: "the receptor's upper edge leaned that much too far to the "
+    "midline{ring}",
+    CauseName.TUBE_TOO_LOW: "the receptor's upper edge leaned that much too far to the teeth{ring}",
+}
+"""What a film cannot tell from each."""
+
+_RING = ", its ring and the tube with it"
+
+# How to tell in the mouth: common practice, no source.
+TELL_SWING_BY_RING = (
+    "Which of the two it was, geometry alone cannot tell; the mouth can: look from above, before "
+    "exposing. A gap between rim and ring at the front or at the back: the tube was swung off its "
+    "ring, so slide it as said. Rim and ring flush, but the ring not parallel to the row of teeth "
+    "and the bite block askew on them: the receptor was turned, so turn receptor and ring back and "
+    "leave the tube in its ring"
+)
+TELL_SWING_BY_EYE = (
+    "Which of the two it was, geometry alone cannot tell; the mouth can: look from above, before "
+    "exposing. If the receptor lies along the teeth, the tube was off; if it lies askew to them, "
+    "the receptor was turned: set it straight first and then aim the tube through the contacts"
+)
+TELL_VERTICAL_BY_RING = (
+    "Whether the tube was tipped or the receptor, geometry alone cannot tell: look from the front "
+    "at the height of the bite. A gap between rim and ring above or below: the tube was tipped off "
+    "its ring. Rim and ring flush, but both leaning, and the bite block not flat between the "
+    "teeth: the receptor was tilted, so seat it upright and have the teeth close on the block "
+    "again"
+)
+TELL_VERTICAL_BY_EYE = (
+    "Whether the tube was tipped or the receptor, geometry alone cannot tell: look from the front "
+    "at the height of the bite. If the receptor stands upright, the tube was tipped; if it leans, "
+    "seat it upright before aiming"
+)
+PRACTICE = "(common practice, no source)"
+
+_HORIZONTAL = (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK)
+_VERTICAL = (CauseName.TUBE_TOO_HIGH, CauseName.TUBE_TOO_LOW)
+
+
+def cause_words(cause: Cause, *, ring: bool = True) -> str:
+    """A cause with its size, and its twin that no film can tell from it; no full stop.
+
+    Parameters
+    ----------
+    cause : Cause
+    ring : bool
+        Whether the holder has a ring that guides the tube.
+    """
+    words = SAID[cause.name].format(size=at_least(cause.size, cause.unit))
+    twin = TWINS.get(cause.name)
+    if twin is not None:
+        words += ", or " + twin.format(ring=_RING if ring else "")
+    return words
+
+
+def sized_cause_words(cause: Cause, *, ring: bool = True) -> str:
+    """As `cause_words`, with the interval of its size."""
+    within = interval(cause.size, cause.unit)
+    words = cause_words(cause, ring=ring)
+    return f"{words} (90% between {within.replace(' to ', ' and ')})" if within else words
+
+
+def signs_of(cause: Cause, pattern: FilmPattern) -> str:
+    """What in the film says so; nothing where nothing stands out."""
+    name = cause.name
+    if name in _HORIZONTAL:
+        forward = name is CauseName.TUBE_TOO_FAR_FORWARD
+        return swing_signs(pattern, tube_forward=forward)
+    if name in _VERTICAL:
+        return vertical_signs(pattern, tube_up=name is CauseName.TUBE_TOO_HIGH)
+    if name in (CauseName.RECEPTOR_TOO_FAR_FORWARD, CauseName.RECEPTOR_TOO_FAR_BACK):
+        forward = name is CauseName.RECEPTOR_TOO_FAR_FORWARD
+        return forward_signs(pattern, receptor_forward=forward)
+    if name in (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW):
+        return height_signs(pattern, receptor_up=name is CauseName.RECEPTOR_TOO_HIGH)
+    return ""
+
+
+def how_to_tell(cause: Cause, *, ring: bool = True, best_ring_offset_deg: float = 0.0) -> str:
+    """How to tell in the mouth what the film cannot split; nothing where it can.
+
+    Parameters
+    ----------
+    cause : Cause
+    ring : bool
+        Whether the holder has a ring that guides the tube.
+    best_ring_offset_deg : float
+        `ring_offset_deg` of the best exposure. [deg]
+    """
+    if cause.name in _HORIZONTAL:
+        said = f"{TELL_SWING_BY_RING if ring else TELL_SWING_BY_EYE} {PRACTICE}"
+        if ring and abs(best_ring_offset_deg) >= FLUSH_DEG:
+            way = "front" if best_ring_offset_deg > 0 else "back"
+            said += (
+                f". The best aim itself leaves the ring, by {measure(best_ring_offset_deg, 'deg')} "
+                f"towards the {way} of the mouth, so a gap of that much is meant"
+            )
+        return said
+    if cause.name in _VERTICAL:
+        return f"{TELL_VERTICAL_BY_RING if ring else TELL_VERTICAL_BY_EYE} {PRACTICE}"
+    return _MEND.get(cause.name, "")
+
+
+FLUSH_DEG = 4.0
+"""Within this a rim looks flush with its ring. Our choice."""
+
+_MEND = {
+    CauseName.RECEPTOR_ROLLED_FRONT_DOWN: "Watch that the bite block lies flat along the teeth "
+    f"from its front to its back edge while the patient closes {PRACTICE}",
+    CauseName.RECEPTOR_ROLLED_FRONT_UP: "Watch that the bite block lies flat along the teeth from "
+    f"its front to its back edge while the patient closes {PRACTICE}",
+    CauseName.NOT_CLOSED: "Where the patient cannot close, seat a rigid receptor nearer the "
+    f"midline, where palate and floor are deeper, and have the teeth close slowly {PRACTICE}",
+}
+
+__all__ = ["PRACTICE", "cause_words", "how_to_tell", "signs_of", "sized_cause_words"]

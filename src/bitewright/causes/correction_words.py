@@ -1,0 +1,215 @@
+"""A correction in words: one sentence for the operator, a paragraph for the teacher.
+
+Always a movement of the hand towards the front or back of the mouth, up or down; calm, and as
+"next time, or if another exposure is justified": whether there is another is not decided here.
+"""
+
+from dataclasses import dataclass
+
+from bitewright.causes.cause_words import cause_words, how_to_tell, signs_of, sized_cause_words
+from bitewright.causes.correction import Cause, CauseName, Correction, Movement, Need, Verdict
+from bitewright.causes.film_pattern import FilmPattern
+from bitewright.causes.landmark_words import landmark_words, listed
+from bitewright.causes.movement_words import SAID, instruction, measure
+
+OPENING = "next time, or if another exposure is justified"
+LEAST_MARGIN_MM = 1.5
+"""Beam left around the active area, below which a cone cut is warned of. Our choice."""
+
+MISFIT_NOTICED = 2.0
+LEAST_WEIGHT = 0.1
+"""Causes that account for less are left out of the paragraph. Our choice."""
+
+MOST_MARKS = 3
+"""So many marks are asked for at once. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectionWords:
+    """A correction in words.
+
+    Parameters
+    ----------
+    operator : str
+        One sentence: what to move, which way, how far.
+    teacher : str
+        A paragraph: why, how sure, what geometry cannot split, how to tell in the mouth.
+    causes : tuple of str
+        The likely causes, first the likeliest, each with its size.
+    doubts : tuple of str
+        A sentence for each mark to check, and one on marks that fit no mouth well.
+    """
+
+    operator: str
+    teacher: str
+    causes: tuple[str, ...]
+    doubts: tuple[str, ...]
+
+
+def correction_words(
+    correction: Correction, *, pattern: FilmPattern | None = None, ring: bool = True
+) -> CorrectionWords:
+    """A correction in words.
+
+    Parameters
+    ----------
+    correction : Correction
+    pattern : FilmPattern, optional
+        What in the film says so; without it the paragraph names no contacts or cusps.
+    ring : bool
+        Whether the holder has a ring that guides the tube.
+    """
+    return CorrectionWords(
+        operator=operator_sentence(correction),
+        teacher=teacher_paragraph(correction, pattern=pattern, ring=ring),
+        causes=tuple(cause_words(cause, ring=ring) for cause in _likely(correction)),
+        doubts=_doubts(correction),
+    )
+
+
+def operator_sentence(correction: Correction) -> str:
+    """One sentence for the operator: the movements worth making, the most important first."""
+    moves = _instructions(correction)
+    if correction.verdict is Verdict.NOTHING:
+        return "Nothing needs to move: place the receptor and aim the tube the same way next time."
+    if correction.verdict is Verdict.CANNOT_TELL:
+        return _cannot_tell(correction, moves)
+    return f"{_capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}."
+
+
+def _instructions(correction: Correction) -> list[str]:
+    return [
+        instruction(movement, rim_radius_mm=correction.rim_radius_mm)
+        for movement in correction.movements
+        if movement.need is Need.MOVE
+    ]
+
+
+def _cannot_tell(correction: Correction, moves: list[str]) -> str:
+    questions = [SAID[movement.part].open_question for movement in _open(correction)][:2]
+    said = f"These marks cannot tell {listed(questions, last='or') or 'what should move'}: "
+    if correction.settling_marks:
+        said += f"also mark {_settling(correction)}, and assess again"
+    else:
+        said += "before any further exposure, look at receptor, tube and bite block in the mouth"
+    if moves:
+        said += f"; what they do tell: {OPENING}, {_joined(moves)}{_cone_cut(correction)}"
+    return said + "."
+
+
+def _cone_cut(correction: Correction) -> str:
+    margin = correction.beam_margin_mm
+    if margin is None or margin >= LEAST_MARGIN_MM:
+        return ""
+    if margin < 0.0:
+        missed = measure(max(-margin, 0.5), "mm")
+        return f"; then centre the tube on the receptor, or about {missed} will be cut off"
+    return (
+        "; then check that the tube still covers the receptor, for hardly any beam is left at its "
+        "edge"
+    )
+
+
+def teacher_paragraph(
+    correction: Correction, *, pattern: FilmPattern | None = None, ring: bool = True
+) -> str:
+    """Why, how sure, what geometry cannot split and how to tell in the mouth."""
+    sentences = [
+        *_reasons(correction, pattern, ring=ring),
+        *_certainty(correction),
+        *_margin(correction),
+        *_doubts(correction),
+    ]
+    return " ".join(f"{_capital(sentence).rstrip('.')}." for sentence in sentences if sentence)
+
+
+def _reasons(correction: Correction, pattern: FilmPattern | None, *, ring: bool) -> list[str]:
+    if correction.verdict is Verdict.NOTHING:
+        return ["As far as these marks tell, receptor and tube were where they should be"]
+    causes = _likely(correction)
+    said = []
+    openings = ["Most likely", *["Besides,"] * len(causes)]
+    for opening, cause in zip(openings, causes, strict=False):
+        said.append(f"{opening} {sized_cause_words(cause, ring=ring)}{_share(cause, causes)}")
+        signs = signs_of(cause, pattern) if pattern is not None else ""
+        if signs:
+            said.append(f"What says so, as estimated: {signs}")
+        offset = pattern.best_ring_offset_deg if pattern is not None else 0.0
+        said.append(how_to_tell(cause, ring=ring, best_ring_offset_deg=offset))
+    return list(dict.fromkeys(said))
+
+
+def _share(cause: Cause, causes: list[Cause]) -> str:
+    if len(causes) < 2:
+        return ""
+    return f"; this accounts for about {round(cause.weight, 1):.0%} of what is off"
+
+
+def _certainty(correction: Correction) -> list[str]:
+    said = []
+    unsure = _open(correction)
+    if unsure:
+        questions = [SAID[movement.part].open_question for movement in unsure]
+        said.append(f"Not settled by these marks: {listed(questions, last='and')}")
+        if correction.settling_marks:
+            said.append(f"What would settle most of it: {_settling(correction)}")
+    stays = [each for each in correction.movements if each.need is Need.STAY]
+    if correction.verdict is Verdict.MOVE and stays:
+        said.append("Every other movement is smaller than matters for this film")
+    if correction.verdict is not Verdict.NOTHING:
+        said.append(
+            "Every interval holds the true value nine times in ten; teeth that stand unusually "
+            "can mislead the estimate"
+        )
+    return said
+
+
+def _margin(correction: Correction) -> list[str]:
+    margin = correction.beam_margin_mm
+    if margin is None or not _instructions(correction):
+        return []
+    if margin < 0.0:
+        missed = measure(max(-margin, 0.5), "mm")
+        return [f"Once moved as said, the beam misses {missed} of the active area: a cone cut"]
+    left = measure(margin, "mm")
+    return [f"Once moved as said, the beam reaches {left} beyond the active area all round"]
+
+
+def _doubts(correction: Correction) -> tuple[str, ...]:
+    said = [
+        f"{_capital(landmark_words(name))} lies further from the estimate than marks do: check its "
+        "name and place."
+        for name in correction.doubtful_marks
+    ]
+    if correction.misfit > MISFIT_NOTICED:
+        said.append(
+            f"The marks fit {correction.misfit:.1f} times worse than marks do: some mark may be "
+            "misnamed or misplaced, or the teeth stand unusually, so check the marks before "
+            "trusting the figures."
+        )
+    return tuple(said)
+
+
+def _likely(correction: Correction) -> list[Cause]:
+    """Causes worth naming, first the likeliest."""
+    causes = [cause for cause in correction.causes if cause.name is not CauseName.NONE]
+    return [cause for k, cause in enumerate(causes) if k == 0 or cause.weight >= LEAST_WEIGHT]
+
+
+def _open(correction: Correction) -> list[Movement]:
+    return [each for each in correction.movements if each.need is Need.UNSURE]
+
+
+def _settling(correction: Correction) -> str:
+    return listed([landmark_words(name) for name in correction.settling_marks[:MOST_MARKS]])
+
+
+def _joined(moves: list[str]) -> str:
+    return f"{'; '.join(moves[:-1])}; and {moves[-1]}" if len(moves) > 1 else "".join(moves)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+__all__ = ["CorrectionWords", "correction_words", "operator_sentence", "teacher_paragraph"]

@@ -1,0 +1,234 @@
+"""Movements in words: always a direction of the hand, and figures a hand can set."""
+
+from dataclasses import dataclass
+from math import floor, radians, sin
+
+from bitewright.causes.correction import Estimated, Movement, Need, Part
+
+HALVES_BELOW_MM = 3.0
+"""Below this, millimetres are said to the half. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ways:
+    """How a part's movement is said.
+
+    Parameters
+    ----------
+    name : str
+        For a table.
+    plus, minus : str
+        What the hand does where the movement is positive, and where it is negative; "{about}" and
+        "{exact}" stand for the figures.
+    short_plus, short_minus : str
+        The direction alone.
+    open_question : str
+        What is open where the marks do not tell.
+    """
+
+    name: str
+    plus: str
+    minus: str
+    short_plus: str
+    short_minus: str
+    open_question: str
+
+
+SAID = {
+    Part.SWING: Ways(
+        name="tube, to front or back",
+        plus="slide the tube about {rim} towards the front of the mouth at the rim, turning it to "
+        "keep it on the receptor ({exact})",
+        minus="slide the tube about {rim} towards the back of the mouth at the rim, turning it to "
+        "keep it on the receptor ({exact})",
+        short_plus="to the front",
+        short_minus="to the back",
+        open_question="whether the tube should slide towards the front or the back of the mouth",
+    ),
+    Part.VERTICAL: Ways(
+        name="tube, up or down",
+        plus="raise the tube about {rim} at the rim, tipping it downwards to keep it on the "
+        "receptor ({exact})",
+        minus="lower the tube about {rim} at the rim, tipping it upwards to keep it on the "
+        "receptor ({exact})",
+        short_plus="up, pointing more down",
+        short_minus="down, pointing more up",
+        open_question="whether the tube should go up or down",
+    ),
+    Part.FORWARD: Ways(
+        name="receptor, to front or back",
+        plus="move the receptor about {about} further towards the front of the mouth against the "
+        "teeth{spread}, and the tube with it",
+        minus="move the receptor about {about} further towards the back of the mouth against the "
+        "teeth{spread}, and the tube with it",
+        short_plus="to the front",
+        short_minus="to the back",
+        open_question="whether the receptor should go further to the front or to the back",
+    ),
+    Part.HEIGHT: Ways(
+        name="receptor, up or down",
+        plus="set the receptor about {about} higher against the teeth{spread}",
+        minus="set the receptor about {about} lower against the teeth{spread}",
+        short_plus="up",
+        short_minus="down",
+        open_question="whether the receptor should be higher or lower",
+    ),
+    Part.TURN: Ways(
+        name="receptor turned",
+        plus="turn the receptor's front end about {about} towards the opposite canine{spread}",
+        minus="turn the receptor's front end about {about} towards the teeth{spread}",
+        short_plus="front end to the opposite canine",
+        short_minus="front end to the teeth",
+        open_question="which way the receptor should be turned",
+    ),
+    Part.TILT: Ways(
+        name="receptor tilted",
+        plus="tilt the receptor's upper edge about {about} towards the midline{spread}",
+        minus="tilt the receptor's upper edge about {about} towards the teeth{spread}",
+        short_plus="upper edge to the midline",
+        short_minus="upper edge to the teeth",
+        open_question="which way the receptor should be tilted",
+    ),
+    Part.ROLL: Ways(
+        name="receptor level",
+        plus="level the receptor, its front edge down by about {about}{spread}",
+        minus="level the receptor, its front edge up by about {about}{spread}",
+        short_plus="front edge down",
+        short_minus="front edge up",
+        open_question="whether the receptor's front edge should go up or down",
+    ),
+    Part.CLOSURE: Ways(
+        name="teeth on the bite block",
+        plus="have the teeth close about {about} further on the bite block{spread}",
+        minus="have the teeth close about {about} less{spread}",
+        short_plus="further closed",
+        short_minus="less closed",
+        open_question="whether the teeth were closed on the bite block",
+    ),
+}
+NEED_WORDS = {Need.MOVE: "yes", Need.STAY: "no", Need.UNSURE: "cannot tell"}
+
+
+def instruction(movement: Movement, *, rim_radius_mm: float) -> str:
+    """What the hand does, without a full stop: "slide the tube about 9 mm towards the back ...".
+
+    Parameters
+    ----------
+    movement : Movement
+        One with a direction, so that both ends of its interval lie on one side.
+    rim_radius_mm : float
+        From the receptor's middle to the tube's rim, where ``rim`` is not given. [mm]
+    """
+    ways, needed = SAID[movement.part], movement.needed
+    about, within = at_least(needed, movement.unit), interval(needed, movement.unit)
+    spread = f" ({within})" if within else ""
+    exact = f"{about}, {within}" if within else about
+    rim = at_least(rim_slide(movement, rim_radius_mm=rim_radius_mm), "mm")
+    said = ways.plus if needed.value >= 0 else ways.minus
+    return said.format(about=about, spread=spread, exact=exact, rim=rim)
+
+
+def rim_slide(movement: Movement, *, rim_radius_mm: float) -> Estimated:
+    """How far the tube's rim slides, given or as the chord of its turn. [mm]"""
+    if movement.rim is not None:
+        return movement.rim
+    turn = movement.needed
+    low, value, high = (
+        2.0 * rim_radius_mm * sin(radians(angle) / 2.0)
+        for angle in (turn.low, turn.value, turn.high)
+    )
+    return Estimated(value=value, low=low, high=high)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovementRow:
+    """A movement for a table: its name, about how much, 90% between, and whether it is needed."""
+
+    name: str
+    about: str
+    between: str
+    need: str
+
+
+def movement_row(movement: Movement, *, rim_radius_mm: float) -> MovementRow:
+    """A movement for a table, small and unsure ones too."""
+    ways, needed = SAID[movement.part], movement.needed
+    about = _one_way(needed.value, movement.unit, ways)
+    if movement.part in (Part.SWING, Part.VERTICAL) and size(needed.value, "deg") > 0:
+        slide = abs(rim_slide(movement, rim_radius_mm=rim_radius_mm).value)
+        about += f"; {measure(slide, 'mm')} at the rim"
+    return MovementRow(
+        name=ways.name,
+        about=about,
+        between=_between(needed, movement.unit, ways),
+        need=NEED_WORDS[movement.need],
+    )
+
+
+def _between(needed: Estimated, unit: str, ways: Ways) -> str:
+    low, high = needed.low, needed.high
+    near, far = sorted((abs(low), abs(high)))
+    if size(far, unit) == 0.0:
+        return f"less than {'half a degree' if unit == 'deg' else 'a quarter of a mm'} either way"
+    if low * high < 0 and size(low, unit) == size(high, unit):
+        return f"{measure(far, unit)} either way"
+    if low * high < 0 and size(near, unit) > 0.0:
+        return f"{_one_way(low, unit, ways)} and {_one_way(high, unit, ways)}"
+    return f"{figure(0.0 if low * high < 0 else near, unit)} and {measure(far, unit)}"
+
+
+def _one_way(value: float, unit: str, ways: Ways) -> str:
+    if size(value, unit) == 0:
+        return "none"
+    way = ways.short_plus if value > 0 else ways.short_minus
+    return f"{measure(abs(value), unit)} {way}"
+
+
+def size(value: float, unit: str) -> float:
+    """Size of a value to what a hand can set: whole, below 3 mm half millimetres."""
+    step = 0.5 if unit == "mm" and abs(value) < HALVES_BELOW_MM else 1.0
+    return step * floor(abs(value) / step + 0.5)
+
+
+def figure(value: float, unit: str) -> str:
+    """The bare figure of a size."""
+    return f"{size(value, unit):g}"
+
+
+def measure(value: float, unit: str) -> str:
+    """A size with its unit in words."""
+    number = figure(value, unit)
+    if unit == "mm":
+        return f"{number} mm"
+    return "1 degree" if number == "1" else f"{number} degrees"
+
+
+def at_least(needed: Estimated, unit: str) -> str:
+    """The size of a movement that is to be made, so never said to be nought."""
+    least = 0.5 if unit == "mm" else 1.0
+    return measure(max(abs(needed.value), least), unit)
+
+
+def interval(needed: Estimated, unit: str) -> str:
+    """As "5 to 9" where both ends differ once rounded, else nothing; sizes, one direction."""
+    low, high = sorted((abs(needed.low), abs(needed.high)))
+    if needed.low * needed.high < 0:
+        low = 0.0
+    ends = figure(low, unit), figure(high, unit)
+    return "" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
+
+
+__all__ = [
+    "NEED_WORDS",
+    "SAID",
+    "MovementRow",
+    "Ways",
+    "at_least",
+    "figure",
+    "instruction",
+    "interval",
+    "measure",
+    "movement_row",
+    "rim_slide",
+    "size",
+]

@@ -1,0 +1,73 @@
+"""An explanation for people: the operator's sentence, the movements, the causes, the paragraph."""
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from bitewright.causes.correction import Correction, Movement, Need
+from bitewright.causes.correction_words import CorrectionWords
+from bitewright.causes.movement_words import movement_row
+from bitewright.cli.tables import caution
+
+SIGNS = {Need.MOVE: (">", "yellow"), Need.STAY: ("=", "green"), Need.UNSURE: ("?", "bright_black")}
+
+
+def show_correction(
+    console: Console, words: CorrectionWords, correction: Correction, *, teacher: bool = True
+) -> None:
+    """Print a correction: the operator's sentence first, then why and how sure.
+
+    Parameters
+    ----------
+    console : Console
+    words : CorrectionWords
+    correction : Correction
+    teacher : bool
+        Whether to print the paragraph too; doubts about marks are printed in either case.
+    """
+    console.print(Text("Estimated from the marks", "bold"))
+    console.print(Text(words.operator))
+    console.print()
+    console.print(movements_table(correction))
+    if words.causes:
+        console.print()
+        console.print(_causes(words))
+    if teacher:
+        console.print()
+        console.print(Text("For the teacher", "bold"))
+        console.print(Text(words.teacher))
+    elif words.doubts:
+        console.print()
+        for doubt in words.doubts:
+            console.print(Text(doubt))
+    console.print()
+    console.print(caution())
+
+
+def movements_table(correction: Correction) -> Table:
+    """Every movement: about how much, the interval, and whether it is needed."""
+    table = Table(title="Movements", title_justify="left", box=None, pad_edge=False)
+    for heading in ("", "movement", "about", "90% between", "needed?"):
+        table.add_column(heading)
+    for movement in correction.movements:
+        table.add_row(*_cells(movement, correction.rim_radius_mm))
+    return table
+
+
+def _cells(movement: Movement, rim_radius_mm: float) -> tuple[Text, str, str, str, Text]:
+    row = movement_row(movement, rim_radius_mm=rim_radius_mm)
+    sign, style = SIGNS[movement.need]
+    return Text(sign, style), row.name, row.about, row.between, Text(row.need, style)
+
+
+def _causes(words: CorrectionWords) -> Table:
+    table = Table(title="Likely causes", title_justify="left", box=None, pad_edge=False)
+    table.add_column("", justify="right")
+    table.add_column("")
+    table.show_header = False
+    for rank, cause in enumerate(words.causes, start=1):
+        table.add_row(f"{rank}.", f"{cause[:1].upper()}{cause[1:]}.")
+    return table
+
+
+__all__ = ["movements_table", "show_correction"]

@@ -1,0 +1,129 @@
+"""A correction drawn: from above, from the side and along the row, as estimated and next time.
+
+What was is dashed, what is to be is solid, so that neither colour nor print matters.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.causes.correction import Correction, Need, Verdict
+from bitewright.causes.correction_words import operator_sentence
+from bitewright.imaging.exposure import Exposures
+from bitewright.planning.best_aim import Plan
+from bitewright.report.above_panel import above_panel
+from bitewright.report.drawing_panel import INK, NEXT, QUIET, WAS, Scene, made_panel
+from bitewright.report.line_drawing import (
+    DASH,
+    Drawing,
+    Line,
+    Shape,
+    Words,
+    wrapped,
+)
+from bitewright.report.row_panel import row_panel
+from bitewright.report.side_panel import side_panel
+
+Floats = NDArray[np.float64]
+
+WIDTH, HEIGHT = 1500, 1020
+HEAD, FOOT = 150, 92
+GAP = 14
+LEFT_WIDTH = 900
+SIDE_SHARE = 0.47
+
+CAUTION = (
+    "Educational and quality-assurance aid; not a medical device, not for diagnosis. Every "
+    "exposure needs its own justification; the decision to expose, or to expose again, belongs to "
+    "the licensed practitioner under local rules and the maker's instructions."
+)
+
+
+def correction_drawing(correction: Correction, *, present: Exposures, plan: Plan) -> Drawing:
+    """Draw a correction.
+
+    Parameters
+    ----------
+    correction : Correction
+    present : Exposures
+        One exposure, as estimated.
+    plan : Plan
+        The best one; left out of the drawing where the marks cannot tell any movement.
+    """
+    moves = [each for each in correction.movements if each.need is Need.MOVE]
+    both = correction.verdict is not Verdict.CANNOT_TELL or bool(moves)
+    scene = Scene(correction, present, plan.exposure if both else None)
+    sentence = operator_sentence(correction)
+    body = HEIGHT - HEAD - FOOT
+    right = WIDTH - LEFT_WIDTH - 3 * GAP
+    side_height = round(SIDE_SHARE * (body - GAP))
+    left = LEFT_WIDTH + 2 * GAP
+    panels = (
+        made_panel((GAP, HEAD, LEFT_WIDTH, body), above_panel(scene)),
+        made_panel((left, HEAD, right, side_height), side_panel(scene)),
+        made_panel(
+            (left, HEAD + side_height + GAP, right, body - side_height - GAP), row_panel(scene)
+        ),
+    )
+    return Drawing(
+        width=WIDTH,
+        height=HEIGHT,
+        title=f"Correction, ESTIMATED: {plan.view.name}",
+        description=f"{sentence} {CAUTION}",
+        panels=panels,
+        shapes=(*_heading(plan.view.name, sentence), *_footing(both=both)),
+    )
+
+
+SENTENCE_PX = (22, 19, 17, 15, 13)
+"""Sizes the sentence is tried in, so that a long one is never cut."""
+
+SENTENCE_WIDTH = WIDTH - 2 * GAP - 60
+LEADING = 1.23
+ROOM_PX = 100
+
+
+def _heading(view_name: str, sentence: str) -> list[Shape]:
+    size = next(
+        (
+            s
+            for s in SENTENCE_PX
+            if s * LEADING * len(wrapped(sentence, SENTENCE_WIDTH, s)) < ROOM_PX
+        ),
+        SENTENCE_PX[-1],
+    )
+    lines = wrapped(sentence, SENTENCE_WIDTH, size)
+    title = f"ESTIMATED from marks: {view_name.replace('-', ' ')} bitewing"
+    return [
+        Words(place=(GAP + 4, 36), text=title, colour=INK, size=26, bold=True),
+        *(
+            Words(place=(GAP + 4, 66 + LEADING * size * k), text=line, colour=INK, size=size)
+            for k, line in enumerate(lines)
+        ),
+    ]
+
+
+def _footing(*, both: bool) -> list[Shape]:
+    y = HEIGHT - FOOT + 30
+    shapes: list[Shape] = [
+        Line(places=((GAP + 4, y - 6), (GAP + 84, y - 6)), colour=WAS, width=4.0, dashes=DASH),
+        Words(place=(GAP + 94, y), text="as estimated", colour=WAS, size=18, bold=True),
+    ]
+    if both:
+        shapes += [
+            Line(places=((260, y - 6), (340, y - 6)), colour=NEXT, width=4.0),
+            Words(
+                place=(350, y),
+                text="next time, or if another exposure is justified",
+                colour=NEXT,
+                size=18,
+                bold=True,
+            ),
+        ]
+    lines = wrapped(CAUTION, WIDTH - 2 * GAP - 20, 15)
+    return shapes + [
+        Words(place=(GAP + 4, y + 24 + 19 * k), text=line, colour=QUIET, size=15)
+        for k, line in enumerate(lines)
+    ]
+
+
+__all__ = ["correction_drawing"]

@@ -1,0 +1,211 @@
+"""One exposure laid flat: from above, from the side, and along the row of teeth. [mm]
+
+Plane places are to the right and down as a person sees them: from above with the front of the
+mouth at the top, from the side as the tube sees it, along the row as from in front of the patient.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.jaws import opened
+from bitewright.imaging.exposure import Exposures
+
+Floats = NDArray[np.float64]
+
+TAIL_MM = 22.0
+"""So much of the tube is drawn behind its rim."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Laid:
+    """An exposure laid flat, every part (n, 2) in millimetres to the right and down.
+
+    Parameters
+    ----------
+    casing, active : outline of the casing; the recording area, a line or an outline
+    tube : outline of the tube's last part, its rim from the first place to the second
+    ray : central ray, from the tube's tail to the receptor
+    beam : the field's two edges, from rim to receptor, (2, 2, 2)
+    middle : (2,) middle of the active area
+    """
+
+    casing: Floats
+    active: Floats
+    tube: Floats
+    ray: Floats
+    beam: Floats
+    middle: Floats
+
+
+def from_above(exposure: Exposures) -> Laid:
+    """The first of some exposures, from above."""
+    at, seat, beam = exposure.station, exposure.seat, exposure.beam
+    front = at.region.front_sign * seat.axes_mouth[0, 0]
+    away = seat.axes_mouth[0, 2]
+    centre = seat.centres_mouth[0]
+    casing = _casing_middle(exposure)
+    half, thick = at.seating.half_along_mm, at.receptor.thickness_mm
+    box = [casing + s * half * front + t * thick * away for s, t in _CORNERS]
+    line = [centre + s * at.half_width_mm * front for s in (-1.0, 1.0)]
+    ray, across = beam.rays_mouth[0], beam.across_mouth[0]
+    rim = beam.sources_mouth[0] + beam.end_mm * ray
+    edges = [rim + s * beam.half_across_mm * across for s in (-1.0, 1.0)]
+    reach = float((centre - rim) @ ray)
+    grown = beam.half_across_mm * (1.0 + reach / beam.end_mm)
+    ends = [rim + reach * ray + s * grown * across for s in (-1.0, 1.0)]
+    tube = [edges[0], edges[1], edges[1] - TAIL_MM * ray, edges[0] - TAIL_MM * ray]
+    return Laid(
+        casing=above(np.array(box)),
+        active=above(np.array(line)),
+        tube=above(np.array(tube)),
+        ray=above(np.array([rim - TAIL_MM * ray, rim + reach * ray])),
+        beam=above(np.array([[edges[k], ends[k]] for k in (0, 1)])),
+        middle=above(centre),
+    )
+
+
+_CORNERS = ((-1.0, 0.0), (1.0, 0.0), (1.0, 1.0), (-1.0, 1.0))
+
+
+def above(points_mouth: Floats) -> Floats:
+    """Points as seen from above, the patient's right to the right, the front at the top."""
+    return np.asarray(points_mouth[..., :2] * [-1.0, 1.0])
+
+
+def from_side(exposure: Exposures) -> tuple[Floats, Floats]:
+    """Casing and active area (4, 2) as the tube sees them, the bite level, square to the teeth."""
+    at, seat = exposure.station, exposure.seat
+    front, up = at.region.front_sign * seat.axes_mouth[0, 0], -seat.axes_mouth[0, 1]
+    middle, centre = _casing_middle(exposure), seat.centres_mouth[0]
+    signs = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
+    halves = (at.seating.half_along_mm, at.seating.half_up_mm)
+    casing = [middle + s * halves[0] * front + t * halves[1] * up for s, t in signs]
+    active = [centre + s * at.half_width_mm * front + t * at.half_height_mm * up for s, t in signs]
+    return beside(exposure, np.array(casing)), beside(exposure, np.array(active))
+
+
+def beside(exposure: Exposures, points_mouth: Floats) -> Floats:
+    """Points from the cheek, the bite level as on the film, the front to the right on the right."""
+    at = exposure.station
+    slope = at.seating.slope
+    front = at.seating.frame.front_mouth + np.array([0.0, 0.0, slope])
+    front /= np.hypot(1.0, slope)
+    up = np.array([0.0, 0.0, 1.0]) - front[2] * front
+    up /= np.linalg.norm(up)
+    return np.stack([at.region.front_sign * (points_mouth @ front), -(points_mouth @ up)], axis=-1)
+
+
+def along_row(exposure: Exposures, *, origin_mouth: Floats) -> Laid:
+    """Seen along the row of teeth, the tube turned into the picture about the receptor.
+
+    ``origin_mouth`` is where the picture's zero lies, so that two exposures share one. [mm]
+    """
+    at, seat, beam = exposure.station, exposure.seat, exposure.beam
+    centre, casing = seat.centres_mouth[0], _casing_middle(exposure)
+    up, away = -seat.axes_mouth[0, 1], seat.axes_mouth[0, 2]
+    half, thick = at.seating.half_up_mm, at.receptor.thickness_mm
+    box = [casing + s * half * up + t * thick * away for s, t in _CORNERS]
+    line = [centre + s * at.half_height_mm * up for s in (-1.0, 1.0)]
+    middle = across(exposure, centre, origin_mouth=origin_mouth)
+    side = at.region.front_sign
+    ray = beam.rays_mouth[0]
+    rim = beam.sources_mouth[0] + beam.end_mm * ray
+    offset = rim - centre
+    level = float(np.hypot(ray[0], ray[1]))
+    flat_ray = np.array([side * level, -ray[2]])
+    flat_rim = middle + np.array([-side * float(np.hypot(offset[0], offset[1])), -offset[2]])
+    normal = np.array([-flat_ray[1], flat_ray[0]])
+    edges = [flat_rim + s * beam.half_down_mm * normal for s in (-1.0, 1.0)]
+    reach = float((middle - flat_rim) @ flat_ray)
+    grown = beam.half_down_mm * (1.0 + reach / beam.end_mm)
+    ends = [flat_rim + reach * flat_ray + s * grown * normal for s in (-1.0, 1.0)]
+    return Laid(
+        casing=across(exposure, np.array(box), origin_mouth=origin_mouth),
+        active=across(exposure, np.array(line), origin_mouth=origin_mouth),
+        tube=np.array(
+            [edges[0], edges[1], edges[1] - TAIL_MM * flat_ray, edges[0] - TAIL_MM * flat_ray]
+        ),
+        ray=np.array([flat_rim - TAIL_MM * flat_ray, flat_rim + reach * flat_ray]),
+        beam=np.array([[edges[k], ends[k]] for k in (0, 1)]),
+        middle=middle,
+    )
+
+
+def across(exposure: Exposures, points_mouth: Floats, *, origin_mouth: Floats) -> Floats:
+    """Points seen along the row from in front of the patient, about an origin."""
+    at = exposure.station
+    offset = points_mouth - origin_mouth
+    tongue = offset @ at.seating.frame.tongue_mouth
+    return np.stack([at.region.front_sign * tongue, -offset[..., 2]], axis=-1)
+
+
+def pointing_down_deg(exposure: Exposures) -> float:
+    """`vertical_deg` of an exposure's central ray. [deg]"""
+    return float(np.rad2deg(np.arcsin(-exposure.beam.rays_mouth[0, 2])))
+
+
+def crowns_mouth(exposure: Exposures, *, lower: bool) -> dict[int, Floats]:
+    """Surface points of one jaw's crowns as opened in an exposure, (n, 3) by tooth. [mm]"""
+    lines = exposure.station.outlines
+    angle = float(exposure.seat.opening_deg[0])
+    found = {}
+    for code in lines.codes:
+        if (code // 10 in (3, 4)) is not lower:
+            continue
+        tips = [
+            place
+            for name, place in lines.points_mouth.items()
+            if name.startswith(f"{code}.") and name.endswith((".cusp", ".cej"))
+        ]
+        points = np.concatenate(
+            [lines.flanks_mouth[lines.row[code]].reshape(-1, 3), np.reshape(tips, (-1, 3))]
+        )
+        found[code] = opened(points, lines.hinge_mm, angle) if lower else points
+    return found
+
+
+def hull(points: Floats) -> Floats:
+    """Corners of the convex outline of points (n, 2), in order."""
+    ordered = sorted({(float(x), float(y)) for x, y in points})
+    halves: list[list[tuple[float, float]]] = []
+    for run in (ordered, ordered[::-1]):
+        edge: list[tuple[float, float]] = []
+        for place in run:
+            while len(edge) > 1 and _turn(edge[-2], edge[-1], place) <= 0:
+                edge.pop()
+            edge.append(place)
+        halves.append(edge[:-1])
+    return np.array(halves[0] + halves[1])
+
+
+def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _casing_middle(exposure: Exposures) -> Floats:
+    """Middle of the casing's face towards the tube. [mm]"""
+    plan, seat = exposure.station.seating, exposure.seat
+    front = exposure.station.region.front_sign * seat.axes_mouth[0, 0]
+    up, away = -seat.axes_mouth[0, 1], seat.axes_mouth[0, 2]
+    return np.asarray(
+        seat.centres_mouth[0]
+        + plan.offset_along_mm * front
+        - plan.offset_up_mm * up
+        - plan.receptor.active_depth_mm * away
+    )
+
+
+__all__ = [
+    "Laid",
+    "above",
+    "across",
+    "along_row",
+    "beside",
+    "crowns_mouth",
+    "from_above",
+    "from_side",
+    "hull",
+    "pointing_down_deg",
+]

@@ -1,0 +1,46 @@
+"""The drawing of a correction, written as SVG with its text as text, or as PNG."""
+
+from pathlib import Path
+
+from bitewright.causes.correction import Correction
+from bitewright.files.disk import write_file
+from bitewright.files.images import UnknownImageFormatError, write_picture
+from bitewright.imaging.exposure import Exposures
+from bitewright.planning.best_aim import Plan
+from bitewright.report.correction_drawing import correction_drawing
+
+ENDINGS = (".svg", ".png")
+
+
+def check_drawing_path(path: Path) -> None:
+    """Refuse a name that a drawing cannot be written under, before anything is worked out.
+
+    Raises
+    ------
+    UnknownImageFormatError
+        If the name ends in neither .svg nor .png.
+    """
+    if path.suffix.lower() not in ENDINGS:
+        raise UnknownImageFormatError(path, "end its name in .svg or .png")
+
+
+def write_correction_drawing(
+    path: Path, correction: Correction, *, present: Exposures, plan: Plan
+) -> Path:
+    """Draw a correction and write it by the ending of the name; returns the path.
+
+    Raises
+    ------
+    UnknownImageFormatError, FileUnwritableError
+        Nothing is left behind.
+    """
+    check_drawing_path(path)
+    drawing = correction_drawing(correction, present=present, plan=plan)
+    if path.suffix.lower() == ".svg":
+        write_file(path, drawing.svg().encode("utf-8"))
+    else:
+        write_picture(path, drawing.picture(), description=f"Bitewright. {drawing.description}")
+    return path
+
+
+__all__ = ["check_drawing_path", "write_correction_drawing"]

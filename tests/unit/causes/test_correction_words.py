@@ -1,0 +1,272 @@
+"""Corrections in words: every verdict, directions against geometry, nothing ambiguous."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bitewright.causes.cause_words import cause_words
+from bitewright.causes.correction import Cause, CauseName, Correction, Estimated, Part, Verdict
+from bitewright.causes.correction_words import (
+    CorrectionWords,
+    correction_words,
+    operator_sentence,
+    teacher_paragraph,
+)
+from bitewright.causes.film_pattern import film_pattern
+from bitewright.causes.landmark_words import landmark_words
+from bitewright.causes.movement_words import instruction, movement_row, size
+from bitewright.imaging.exposure import Exposures, aimed
+from bitewright.imaging.seating import seat
+from tests.sample_corrections import RIM_RADIUS_MM, correction_of, plan_of, sample, unsure
+
+
+def all_words(words: CorrectionWords) -> str:
+    return " ".join([words.operator, words.teacher, *words.causes, *words.doubts])
+
+
+def rim_middle(exposure: Exposures) -> np.ndarray:
+    beam = exposure.beam
+    return np.asarray(beam.sources_mouth[0] + beam.end_mm * beam.rays_mouth[0])
+
+
+@pytest.mark.parametrize("view_name", ["right-premolar", "left-molar", "left-premolar-vertical"])
+def test_a_tube_too_far_forward_is_told_to_slide_to_the_back(view_name: str) -> None:
+    off = sample(view_name, swing_deg=10)
+    incisors = np.array([0.0, 0.0, 0.0])
+    was, best = (
+        np.linalg.norm(rim_middle(each) - incisors) for each in (off.present, off.plan.exposure)
+    )
+    assert was < best - 3.0
+    sentence = operator_sentence(off.correction)
+    assert "slide the tube about 10 mm towards the back of the mouth at the rim" in sentence
+    assert "turning it to keep it on the receptor (10 degrees, 8 to 12)" in sentence
+    assert "front" not in sentence
+
+
+def test_a_raised_tube_is_told_to_go_down_and_its_rim_was_higher() -> None:
+    off = sample(vertical_deg=8)
+    assert rim_middle(off.present)[2] > rim_middle(off.plan.exposure)[2] + 3.0
+    assert "lower the tube about 8 mm at the rim, tipping it upwards" in operator_sentence(
+        off.correction
+    )
+
+
+def test_a_receptor_too_far_back_is_told_to_go_forward() -> None:
+    off = sample(forward_mm=-4)
+    middles = [each.seat.centres_mouth[0, 1] for each in (off.present, off.plan.exposure)]
+    assert middles[0] > middles[1] + 2.0, "backwards is positive in the mouth"
+    sentence = operator_sentence(off.correction)
+    assert (
+        "about 4 mm further towards the front of the mouth against the teeth (3 to 5)" in sentence
+    )
+
+
+def test_the_twin_of_a_forward_tube_turns_the_receptor_the_way_its_words_say() -> None:
+    """A receptor turned with its ring carries the tube where the words say the tube stood."""
+    plan = plan_of()
+    turned = replace(plan.setting, turn_deg=plan.setting.turn_deg + 8.0)
+    seated = seat(plan.station.seating, turned.placement())
+    rim = rim_middle(aimed(plan.station, seated, turned.aim()))
+    assert np.linalg.norm(rim) < np.linalg.norm(rim_middle(plan.exposure)) - 3.0
+    cause = sample(swing_deg=10).correction.causes[0]
+    assert cause.name is CauseName.TUBE_TOO_FAR_FORWARD
+    assert "turned that much too far towards the opposite canine" in cause_words(cause)
+
+
+@pytest.mark.parametrize("part", list(Part))
+def test_the_opposite_movement_gets_the_mirrored_sentence(part: Part) -> None:
+    one, other = (operator_sentence(correction_of({part: amount})) for amount in (6.0, -6.0))
+    assert one != other
+    if part in (Part.SWING, Part.FORWARD):
+        assert one.replace("the front", "the back") == other
+    plain = [figure for figure in one.split() if any(c.isdigit() for c in figure)]
+    assert plain == [figure for figure in other.split() if any(c.isdigit() for c in figure)]
+
+
+def test_a_mirrored_film_gets_the_same_words_with_the_other_sides_teeth() -> None:
+    right, left = sample("right-premolar", swing_deg=8), sample("left-premolar", swing_deg=8)
+    one, other = (
+        correction_words(each.correction, pattern=film_pattern(each.present, each.plan))
+        for each in (right, left)
+    )
+    assert one.operator == other.operator
+    codes = {"1": "2", "4": "3"}
+    for place in range(1, 9):
+        for quadrant, across in codes.items():
+            one = replace(
+                one, teacher=one.teacher.replace(f"{quadrant}{place}-", f"{across}{place}-")
+            )
+            one = replace(
+                one, teacher=one.teacher.replace(f"-{quadrant}{place}", f"-{across}{place}")
+            )
+    assert one.teacher == other.teacher
+
+
+def test_what_says_so_names_the_contacts_and_the_buccal_cusps() -> None:
+    forward, back = sample(swing_deg=10), sample(swing_deg=-10)
+    one, other = (
+        teacher_paragraph(each.correction, pattern=film_pattern(each.present, each.plan))
+        for each in (forward, back)
+    )
+    assert "the overlap at 15-16" in one
+    assert "further to the back in the image against the lingual ones" in one
+    assert "the overlap at 43-44" in other
+    assert "further to the front in the image against the lingual ones" in other
+    assert "look from above" in one
+    assert "common practice, no source" in one
+
+
+def test_without_a_ring_no_ring_is_spoken_of() -> None:
+    words = correction_words(sample(swing_deg=10, vertical_deg=6).correction, ring=False)
+    assert " ring" not in all_words(words)
+    assert "look from above" in words.teacher
+
+
+def test_nothing_needs_to_move() -> None:
+    correction = sample().correction
+    assert correction.verdict is Verdict.NOTHING
+    words = correction_words(correction)
+    assert words.operator.startswith("Nothing needs to move")
+    assert words.causes == ()
+    assert "degrees" not in all_words(words)
+
+
+def test_cannot_tell_names_the_marks_that_would_settle_it() -> None:
+    told = operator_sentence(unsure(correction_of({}), Part.SWING, value=1.0, spread=6.0))
+    assert told == (
+        "These marks cannot tell whether the tube should slide towards the front or the back of "
+        "the mouth: also mark the mesial edge of 46 at its contact and the tip of the lingual cusp "
+        "of 15, and assess again."
+    )
+    half = operator_sentence(
+        unsure(correction_of({Part.FORWARD: 4.0}), Part.SWING, value=1.0, spread=6.0)
+    )
+    assert "what they do tell: next time, or if another exposure is justified, move the" in half
+    none = replace(unsure(correction_of({}), Part.SWING, value=1.0, spread=6.0), settling_marks=())
+    assert "look at receptor, tube and bite block in the mouth" in operator_sentence(none)
+
+
+def test_small_movements_are_not_mentioned_to_the_operator() -> None:
+    sentence = operator_sentence(correction_of({Part.SWING: -7.0, Part.HEIGHT: 0.8}))
+    assert "receptor about" not in sentence
+    assert sentence.count(";") == 0
+
+
+def test_doubtful_marks_and_misfit_are_said_calmly() -> None:
+    correction = replace(
+        correction_of({Part.SWING: 5.0}), doubtful_marks=("15.mesial",), misfit=2.6
+    )
+    words = correction_words(correction)
+    assert words.doubts[0] == (
+        "The mesial edge of 15 at its contact lies further from the estimate than marks do: check "
+        "its name and place."
+    )
+    assert "2.6 times" in words.doubts[1]
+    assert correction_words(replace(correction, misfit=1.9)).doubts == words.doubts[:1]
+
+
+@pytest.mark.parametrize(
+    ("margin", "said"), [(-2.2, "about 2 mm will be cut off"), (0.8, "still covers"), (3.0, None)]
+)
+def test_a_cone_cut_is_warned_of(margin: float, said: str | None) -> None:
+    sentence = operator_sentence(replace(correction_of({Part.SWING: 5.0}), beam_margin_mm=margin))
+    assert ("tube on the receptor, or" in sentence or "still covers" in sentence) == bool(said)
+    assert said is None or said in sentence
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("15.mesial", "the mesial edge of 15 at its contact"),
+        ("46.distal.crest", "the bone crest distal to 46"),
+        ("13.tip.cusp", "the cusp tip of 13"),
+        ("12.edge.cusp", "the middle of the edge of 12"),
+        ("16.mesiobuccal.cusp", "the tip of the mesiobuccal cusp of 16"),
+    ],
+)
+def test_marks_have_the_trades_words(name: str, words: str) -> None:
+    assert landmark_words(name) == words
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "wanted"),
+    [(2.2, "mm", 2.0), (2.3, "mm", 2.5), (2.9, "mm", 3.0), (-3.6, "mm", 4.0), (6.5, "deg", 7.0)],
+)
+def test_figures_are_what_a_hand_can_set(value: float, unit: str, wanted: float) -> None:
+    assert size(value, unit) == wanted
+
+
+def test_rounding_never_puts_a_value_outside_its_interval() -> None:
+    sizes = [size(value, "mm") for value in np.linspace(0.0, 12.0, 2401)]
+    assert sizes == sorted(sizes)
+
+
+def test_a_table_row_says_both_ways_where_both_are_open() -> None:
+    open_swing = unsure(correction_of({}), Part.SWING, value=-1.0, spread=4.0).of(Part.SWING)
+    row = movement_row(open_swing, rim_radius_mm=RIM_RADIUS_MM)
+    assert row.between == "5 degrees to the back and 3 degrees to the front"
+    assert row.need == "cannot tell"
+    needed = correction_of({Part.SWING: -7.0}).of(Part.SWING)
+    row = movement_row(needed, rim_radius_mm=RIM_RADIUS_MM)
+    assert (row.about, row.between, row.need) == (
+        "7 degrees to the back; 7 mm at the rim",
+        "5 and 9 degrees",
+        "yes",
+    )
+
+
+def test_a_missing_rim_is_the_chord_of_the_turn() -> None:
+    given = correction_of({Part.SWING: -7.0}).of(Part.SWING)
+    bare = replace(given, rim=None)
+    assert instruction(bare, rim_radius_mm=RIM_RADIUS_MM) == instruction(
+        given, rim_radius_mm=RIM_RADIUS_MM
+    )
+
+
+EVERY = dict.fromkeys(Part, 6.0)
+
+
+@pytest.mark.parametrize(
+    "correction",
+    [
+        correction_of(EVERY),
+        correction_of(dict.fromkeys(Part, -6.0)),
+        sample().correction,
+        unsure(correction_of(EVERY), Part.SWING, value=0.0, spread=5.0),
+    ],
+)
+def test_no_sentence_speaks_of_angles_to_mesial_or_blames(correction: Correction) -> None:
+    words = all_words(correction_words(correction)).lower()
+    assert "mesial angle" not in words
+    assert "distal angle" not in words
+    assert not {"you", "your", "wrong", "mistake", "fault", "failed"} & set(
+        words.replace(",", " ").replace(".", " ").split()
+    )
+    assert "_" not in words
+    assert words.count("  ") == 0
+    operator = operator_sentence(correction)
+    assert operator.count(". ") == 0
+    assert operator.endswith(".")
+
+
+@pytest.mark.parametrize("name", list(CauseName))
+def test_every_cause_has_words(name: CauseName) -> None:
+    cause = Cause(name=name, size=Estimated(value=5.0, low=4.0, high=6.0), unit="deg", weight=1.0)
+    words = cause_words(cause)
+    assert words
+    assert "{" not in words
+    assert name is CauseName.NONE or "5 degrees" in words
+
+
+def test_the_twin_of_a_raised_tube_tilts_the_receptor_the_way_its_words_say() -> None:
+    """Square onto a receptor whose upper edge leans inwards, a ring lifts the tube."""
+    plan = plan_of()
+    leaning = replace(plan.setting.placement(), tilt_deg=8.0)
+    seated = seat(plan.station.seating, leaning)
+    up, away = -seated.axes_mouth[0, 1], seated.axes_mouth[0, 2]
+    assert up @ plan.station.seating.frame.tongue_mouth > 0.1, "the upper edge is at the midline"
+    assert -away[2] > 0.1, "square onto it is from above"
+    cause = sample(vertical_deg=8).correction.causes[0]
+    assert cause.name is CauseName.TUBE_TOO_HIGH
+    assert "upper edge leaned that much too far to the midline" in cause_words(cause)

@@ -1,0 +1,163 @@
+"""The drawing of a correction: right ways round, its words in it, nothing off the page."""
+
+from dataclasses import replace
+from xml.dom.minidom import parseString
+
+import numpy as np
+import pytest
+
+from bitewright.causes.correction import Estimated, Movement, Need, Part, Verdict
+from bitewright.causes.correction_words import operator_sentence
+from bitewright.imaging.exposure import Exposures
+from bitewright.report import exposure_views as views
+from bitewright.report.correction_drawing import correction_drawing
+from bitewright.report.line_drawing import Drawing, Line, Words, text_width
+from bitewright.tasks.documents import CAUTION
+from tests.sample_corrections import Sample, correction_of, sample, unsure
+
+VIEWS = ["right-premolar", "left-molar", "right-molar-vertical"]
+
+
+def drawn(of: Sample) -> Drawing:
+    return correction_drawing(of.correction, present=of.present, plan=of.plan)
+
+
+def words_of(drawing: Drawing) -> list[str]:
+    page = parseString(drawing.svg())  # noqa: S318 (our own text)
+    return [text.firstChild.data for text in page.getElementsByTagName("text")]
+
+
+def rim_from_above(exposure: Exposures) -> np.ndarray:
+    return np.asarray(views.from_above(exposure).tube[:2].mean(axis=0))
+
+
+@pytest.mark.parametrize("view_name", VIEWS)
+def test_a_tube_too_far_forward_is_drawn_nearer_to_the_front_and_told_to_go_back(
+    view_name: str,
+) -> None:
+    off = sample(view_name, swing_deg=10)
+    was, best = rim_from_above(off.present), rim_from_above(off.plan.exposure)
+    assert was[1] < best[1] - 3.0, "the front of the mouth is at the top"
+    assert any("to the back" in text for text in words_of(drawn(off)))
+    assert not any("to the front" in text for text in words_of(drawn(off)))
+
+
+@pytest.mark.parametrize(("view_name", "side"), [("right-premolar", 1.0), ("left-premolar", -1.0)])
+def test_the_tube_stands_on_the_patients_side(view_name: str, side: float) -> None:
+    off = sample(view_name, swing_deg=4)
+    assert rim_from_above(off.present)[0] * side > 40.0, "seen from above, right is right"
+    frame = off.present.station.seating.frame
+    front = views.beside(off.present, frame.middle_mouth + 10.0 * frame.front_mouth)
+    assert (front - views.beside(off.present, frame.middle_mouth))[0] * side > 9.0
+    row = views.along_row(off.present, origin_mouth=off.present.seat.centres_mouth[0])
+    assert row.tube[:2, 0].mean() * side < -40.0, "seen from the front, right is left"
+
+
+def test_the_central_ray_meets_the_receptor_and_its_angle_is_true() -> None:
+    off = sample(vertical_deg=9)
+    for exposure, angle in ((off.present, 10.0), (off.plan.exposure, 1.0)):
+        above = views.from_above(exposure)
+        assert np.allclose(above.ray[1], above.middle, atol=0.1)
+        row = views.along_row(exposure, origin_mouth=np.zeros(3))
+        step = row.ray[0] - row.middle
+        assert np.rad2deg(np.arctan2(-step[1], abs(step[0]))) == pytest.approx(angle, abs=0.1)
+        assert views.pointing_down_deg(exposure) == pytest.approx(angle, abs=0.1)
+    assert "rim 9 mm down" in words_of(drawn(off))
+
+
+def test_a_receptor_set_higher_is_drawn_higher() -> None:
+    off = sample(height_mm=2.0)
+    was, best = (views.from_side(each)[0] for each in (off.present, off.plan.exposure))
+    assert was[:, 1].mean() == pytest.approx(best[:, 1].mean() - 2.0, abs=0.3)
+    assert "2 mm down" in words_of(drawn(off))
+
+
+@pytest.mark.parametrize("view_name", VIEWS)
+def test_every_word_is_in_the_drawing_as_text(view_name: str) -> None:
+    off = sample(view_name, swing_deg=-8, vertical_deg=8, forward_mm=2, roll_deg=5)
+    words = words_of(drawn(off))
+    said = " ".join(words)
+    assert "ESTIMATED" in said
+    assert "Seen from above" in words
+    assert any(text.startswith("Seen from the side") for text in words)
+    assert "as estimated" in words
+    assert any(text.startswith("next time") for text in words)
+    assert "not a medical device" in said
+    assert "mesial angle" not in said
+
+
+@pytest.mark.parametrize("count", [1, 4, 8])
+def test_a_sentence_of_any_length_is_whole_and_above_the_panels(count: int) -> None:
+    off = sample()
+    needed = dict.fromkeys(list(Part)[:count], -12.0)
+    correction = replace(correction_of(needed), beam_margin_mm=-2.0)
+    drawing = correction_drawing(correction, present=off.present, plan=off.plan)
+    top = min(panel.top for panel in drawing.panels)
+    head = [s for s in drawing.shapes if isinstance(s, Words) and s.place[1] < 300 and not s.bold]
+    assert " ".join(line.text for line in head) == operator_sentence(correction)
+    assert max(line.place[1] for line in head) < top
+    assert all(line.place[0] + text_width(line.text, line.size) < drawing.width for line in head)
+
+
+def test_the_caution_is_the_one_that_stands_everywhere() -> None:
+    assert drawn(sample(swing_deg=5)).description.endswith(CAUTION)
+
+
+def test_where_nothing_can_be_told_no_next_time_is_drawn() -> None:
+    off = sample()
+    bare = replace(off, correction=unsure(off.correction, Part.SWING, value=1.0, spread=6.0))
+    assert not any(text.startswith("next time") for text in words_of(drawn(bare)))
+    assert off.correction.verdict is Verdict.NOTHING
+    assert any(text.startswith("Nothing needs to move") for text in words_of(drawn(off)))
+
+
+def test_what_was_is_dashed_and_what_is_to_be_is_solid() -> None:
+    panels = drawn(sample(swing_deg=10)).panels
+    thick = [
+        shape
+        for panel in panels
+        for shape in panel.shapes
+        if isinstance(shape, Line) and 2.4 < shape.width < 3.1
+    ]
+    colours = {bool(line.dashes): line.colour for line in thick}
+    assert len(colours) == 2
+    grey = {dashed: sum(colour or (0, 0, 0)) / 3 for dashed, colour in colours.items()}
+    assert grey[True] > grey[False] + 25.0
+
+
+@pytest.mark.parametrize("part", list(Part))
+@pytest.mark.parametrize("value", [6.0, -6.0])
+def test_words_of_every_movement_stay_on_the_page(part: Part, value: float) -> None:
+    off = sample()
+    needed = Estimated(value=value, low=value - 2.0, high=value + 2.0)
+    moved = Movement(part=part, needed=needed, need=Need.MOVE)
+    others = tuple(each for each in off.correction.movements if each.part is not part)
+    correction = replace(off.correction, verdict=Verdict.MOVE, movements=(moved, *others))
+    drawing = correction_drawing(correction, present=off.present, plan=off.plan)
+    told = [s for p in drawing.panels for s in p.shapes if isinstance(s, Words) and s.size == 20]
+    assert told
+    for panel in drawing.panels:
+        for shape in panel.shapes:
+            if isinstance(shape, Words):
+                assert 0 < shape.place[0] < panel.width
+                assert 0 < shape.place[1] < panel.height
+
+
+def test_the_picture_has_the_drawing() -> None:
+    drawing = drawn(sample(swing_deg=10))
+    picture = drawing.picture()
+    assert picture.shape == (drawing.height, drawing.width, 3)
+    assert picture.dtype == np.uint8
+    blue = (picture[..., 2].astype(int) - picture[..., 0] > 70).sum()
+    orange = (picture[..., 0].astype(int) - picture[..., 2] > 100).sum()
+    assert blue > 3000
+    assert orange > 2000
+
+
+def test_a_dashed_line_is_drawn_with_gaps_as_long_as_said() -> None:
+    line = Line(
+        places=((10.0, 10.0), (110.0, 10.0)), colour=(0, 0, 0), width=2.0, dashes=(6.0, 4.0)
+    )
+    page = Drawing(width=120, height=20, title="t", description="d", shapes=(line,))
+    dark = (page.picture()[10, 10:110, 0] < 128).mean()
+    assert dark == pytest.approx(0.6, abs=0.06)
