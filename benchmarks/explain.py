@@ -26,6 +26,7 @@ from bitewright.causes.known_films import (
     single_fault,
     strange_mouth,
 )
+from bitewright.dentition.mouth import Mouth
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.quality.views import view
 
@@ -113,16 +114,17 @@ def result(case: Case) -> Result:
     )
 
 
-def _film(case: Case, mouth: object, generator: np.random.Generator) -> KnownFilm:
+def _film(case: Case, mouth: Mouth, generator: np.random.Generator) -> KnownFilm:
     if case.fault is None:
         return known_film(
-            mouth, view(case.view), _equipment(), generator, missing_share=case.missing
+            mouth, view(case.view), equipment(), generator, missing_share=case.missing
         )
-    return single_fault(case.fault, mouth, view(case.view), _equipment(), generator)
+    return single_fault(case.fault, mouth, view(case.view), equipment(), generator)
 
 
 @cache
-def _equipment() -> Equipment:
+def equipment() -> Equipment:
+    """What every film is taken with."""
     known = packaged_catalogue()
     return Equipment(
         receptor=known.receptor("sensor-2"),

@@ -7,7 +7,7 @@ directions, since an overlap alone does not tell from which side it came.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,6 @@ from bitewright.assessment.exposure_unknowns import (
     SPREAD,
     STEP,
     exposures_at,
-    repeated,
     usual_unknowns,
 )
 from bitewright.assessment.mouth_belief import MouthBelief
@@ -80,8 +79,8 @@ class Estimate:
         Sum of squares of the marks over what was expected; about 1 for good marks.
     residuals_sd : dict of landmark name to float
         How many standard deviations each mark of the first film lies off the estimate.
-    runner_up : float
-        Share of the next best separate solution, 0 to 1; above 0.1 the marks do not decide.
+    solutions : tuple of Solution
+        Separate local bests with their shares, the best first.
     """
 
     films: tuple[FilmEvidence, ...]
@@ -92,6 +91,16 @@ class Estimate:
     misfit: float
     residuals_sd: dict[str, float]
     solutions: tuple["Solution", ...]
+
+    def belief(self, before: MouthBelief) -> MouthBelief:
+        """What is believed of the mouth after these films."""
+        exposures = self.unknowns.size
+        return replace(
+            before,
+            mean=self.amounts,
+            covariance=self.covariance[exposures:, exposures:],
+            films=before.films + len(self.films),
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -249,8 +258,7 @@ class _Fit:
         shapes = self.shapes.of(amounts + stepped)
         slopes = []
         for film, seen, own in zip(self.films, self.seen, self._unknowns(state), strict=True):
-            exposures = exposures_at(film.station, own[None])
-            exposures = repeated(exposures, size + 1)
+            exposures = exposures_at(film.station, own[None]).repeated(size + 1)
             marks, _ = project_shapes(
                 exposures, self.shapes.targets, shapes, mouth_of=np.arange(size + 1)
             )

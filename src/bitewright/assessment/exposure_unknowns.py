@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, Station, aimed
 from bitewright.imaging.placement import LIMITS, Placement
-from bitewright.imaging.seating import Seat, nearest_fit_mm, opening_for_separation, seat
+from bitewright.imaging.seating import nearest_fit_mm, opening_for_separation, seat
 
 Floats = NDArray[np.float64]
 
@@ -107,26 +107,6 @@ def exposures_at(station: Station, unknowns: Floats) -> Exposures:
     return aimed(station, seated, Aim(ring_offset_deg=ring_offset, vertical_deg=vertical))
 
 
-def repeated(exposures: Exposures, count: int) -> Exposures:
-    """One exposure, as often as this."""
-
-    def again(values: Floats) -> Floats:
-        return np.repeat(values, count, axis=0)
-
-    beam = exposures.beam
-    return replace(
-        exposures,
-        seat=Seat(*(again(getattr(exposures.seat, name)) for name in Seat.__slots__)),
-        beam=replace(
-            beam,
-            sources_mouth=again(beam.sources_mouth),
-            rays_mouth=again(beam.rays_mouth),
-            across_mouth=again(beam.across_mouth),
-            down_mouth=again(beam.down_mouth),
-        ),
-    )
-
-
 _LOW = np.array(
     [*(LIMITS[name][0] + 1.0 for name in NAMES[:6]), -60.0, -60.0, -9.0, -9.0], dtype=np.float64
 )
@@ -185,6 +165,5 @@ __all__ = [
     "exposures_at",
     "held_mm",
     "pose_of",
-    "repeated",
     "usual_unknowns",
 ]

@@ -45,7 +45,8 @@ class MouthBelief:
 
     def mouth(self) -> Mouth:
         """The mouth in the middle of the belief."""
-        return moved(mean_mouth(self.teeth), self.mean, self.along)
+        own = moved(mean_mouth(self.teeth), self.mean, self.along)
+        return replace(own, name="learned mouth" if self.films else own.name)
 
     def drawn(self, count: int, generator: np.random.Generator) -> Floats:
         """Amounts (count, N) of mouths drawn from the belief."""

@@ -8,7 +8,6 @@ from bitewright.assessment.exposure_unknowns import (
     NAMES,
     STEP,
     exposures_at,
-    repeated,
 )
 from bitewright.assessment.marked_landmarks import MARK_SD_MM
 from bitewright.imaging.landmarks import Status
@@ -57,7 +56,7 @@ def _slopes(found: Estimate, film: int) -> tuple[Floats, Floats, tuple[str, ...]
     shapes = found.shapes.of(
         found.amounts + np.vstack([np.zeros(size), MOUTH_STEP_SD * np.eye(size)])
     )
-    many = repeated(exposures_at(station, own[None]), size + 1)
+    many = exposures_at(station, own[None]).repeated(size + 1)
     by_mouth, _ = project_shapes(many, wanted, shapes, mouth_of=np.arange(size + 1))
     steps = np.vstack([np.diag(STEP), -np.diag(STEP)])
     by_exposure, _ = project_shapes(exposures_at(station, own + steps), wanted, shapes)

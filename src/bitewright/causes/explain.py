@@ -21,10 +21,10 @@ from bitewright.causes.correction import (
 )
 from bitewright.causes.needed_movement import NeededMovement, needed_movement
 from bitewright.imaging.exposure import Exposures
+from bitewright.imaging.project import beam_left_mm
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import Question
-from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import View
 
 Floats = NDArray[np.float64]
@@ -122,7 +122,7 @@ def explain(
         misfit=found.misfit,
         doubtful_marks=tuple(name for name, off in found.residuals_sd.items() if off > DOUBTFUL_SD),
         rim_radius_mm=radius,
-        beam_margin_mm=_beam_margin(needed.plan, question),
+        beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
     )
     return Explanation(correction=correction, now=needed.now, plan=needed.plan, estimate=found)
 
@@ -224,12 +224,6 @@ def _cause(part: Part, needed: Estimated, weight: float) -> Cause:
         return Cause(name=below, size=size, unit=unit_of(part), weight=weight)
     size = Estimated(value=needed.value, low=max(needed.low, 0.0), high=needed.high)
     return Cause(name=above, size=size, unit=unit_of(part), weight=weight)
-
-
-def _beam_margin(plan: Plan, question: Question) -> float:
-    """Least beam beyond what the view wants to be shown, at the best exposure. [mm]"""
-    prediction = predict(plan.exposure, asked(plan.view, plan.station), question=question)
-    return float(np.nanmin(prediction.landmarks.beam_margin_mm))
 
 
 __all__ = ["POSE_OF", "WORTH", "Explanation", "explain"]

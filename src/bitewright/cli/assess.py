@@ -7,9 +7,11 @@ import typer
 
 from bitewright.assessment.assess import StateChance
 from bitewright.cli import options
+from bitewright.cli.explanation import show_correction
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
 from bitewright.quality.criteria import Question
 from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
+from bitewright.tasks.explain_film import ExplainRequest
 
 EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-holder --overlay o.png"
 
@@ -35,9 +37,36 @@ def assess(
     overlay: Annotated[
         Path | None, typer.Option(help="Write a picture of film, marks and findings here (.png).")
     ] = None,
+    tube: options.Tube = "rectangular-300",
+    mouth: Annotated[
+        Path | None,
+        typer.Option(help="Mouth that is known, such as a manikin's or a scanned one (TOML)."),
+    ] = None,
+    belief: options.BeliefFile = None,
+    save_belief: Annotated[
+        Path | None, typer.Option(help="Write what is believed of the mouth now (.json).")
+    ] = None,
+    also: Annotated[
+        list[Path] | None,
+        typer.Option(help="Marks of another film of this visit; may be given several times."),
+    ] = None,
+    drawing: Annotated[
+        Path | None, typer.Option(help="Draw the movement that mends it here (.png or .svg).")
+    ] = None,
+    no_explain: Annotated[
+        bool, typer.Option("--no-explain", help="Measure and rate only.")
+    ] = False,
     as_json: options.AsJson = False,
 ) -> None:
-    """Measure a real film from its marks and rate it against the view's criteria."""
+    """Measure and rate a real film from its marks, and say what to move next time."""
+    explain = ExplainRequest(
+        tube=tube,
+        mouth_file=mouth,
+        belief_file=belief,
+        save_belief=save_belief,
+        also_marks=tuple(also or ()),
+        drawing=drawing,
+    )
     answer = assess_film(
         AssessRequest(
             image=image,
@@ -48,6 +77,7 @@ def assess(
             question=question,
             scheme=scheme,
             overlay=overlay,
+            explain=None if no_explain else explain,
         )
     )
     if as_json:
@@ -80,7 +110,13 @@ def show(answer: FilmAssessment) -> None:
     if answer.overlay is not None:
         out.print(f"Overlay written to {answer.overlay}.")
     out.print()
-    out.print(caution())
+    said = answer.explained
+    if said is None or said.explanation is None or said.words is None:
+        out.print(caution())
+        return
+    show_correction(out, said.words, said.explanation.correction)
+    for path in said.written:
+        out.print(f"Written: {path}.")
 
 
 def chance_words(chance: StateChance) -> str:

@@ -23,6 +23,10 @@ MouthFile = Annotated[
     Path | None,
     typer.Option("--mouth", help="Mouth description (TOML); the standard mouth if left out."),
 ]
+BeliefFile = Annotated[
+    Path | None,
+    typer.Option("--belief", help="What earlier films taught about this mouth (JSON)."),
+]
 EquipmentFiles = Annotated[
     list[Path] | None,
     typer.Option("--equipment", help="Your own equipment (TOML); may be given several times."),
@@ -64,6 +68,7 @@ def station_request(
 __all__ = [
     "AsJson",
     "Ask",
+    "BeliefFile",
     "EquipmentFiles",
     "Holder",
     "Listing",

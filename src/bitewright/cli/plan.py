@@ -1,5 +1,6 @@
 """`bitewright plan`: the best aim and place for a view, and the room around it."""
 
+from dataclasses import replace
 from typing import Annotated
 
 import typer
@@ -25,6 +26,7 @@ def plan(
     holder: options.Holder = "ring-holder",
     tube: options.Tube = "rectangular-300",
     mouth: options.MouthFile = None,
+    belief: options.BeliefFile = None,
     equipment: options.EquipmentFiles = None,
     forward: Annotated[
         float | None,
@@ -41,7 +43,10 @@ def plan(
     answer = plan_view(
         PlanRequest(
             view=view,
-            station=options.station_request(receptor, holder, tube, mouth, equipment),
+            station=replace(
+                options.station_request(receptor, holder, tube, mouth, equipment),
+                belief_file=belief,
+            ),
             allow_turn=not no_turn,
             forward_mm=forward,
             question=question,
@@ -67,7 +72,8 @@ def show(answer: ViewPlan) -> None:
     for line in instructions(answer):
         out.print(f"- {line}")
     out.print()
-    out.print(contacts_table(answer.contacts))
+    chances = {name: f"{share:.0%}" for name, share in answer.open_chances.items()}
+    out.print(contacts_table(answer.contacts, {"chance to be open": chances} if chances else None))
     out.print()
     out.print(findings_table(answer.findings))
     out.print()

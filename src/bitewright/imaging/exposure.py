@@ -1,6 +1,6 @@
 """Exposures: everything placed. One, or many at once for planning."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -99,6 +99,24 @@ class Exposures:
     def __len__(self) -> int:
         """Number of exposures."""
         return len(self.beam.sources_mouth)
+
+    def repeated(self, count: int) -> "Exposures":
+        """Each exposure this many times."""
+
+        def again(values: Floats) -> Floats:
+            return np.repeat(values, count, axis=0)
+
+        return replace(
+            self,
+            seat=Seat(*(again(getattr(self.seat, name)) for name in Seat.__slots__)),
+            beam=replace(
+                self.beam,
+                sources_mouth=again(self.beam.sources_mouth),
+                rays_mouth=again(self.beam.rays_mouth),
+                across_mouth=again(self.beam.across_mouth),
+                down_mouth=again(self.beam.down_mouth),
+            ),
+        )
 
 
 def expose(at: Station, placement: Placement, aim: Aim) -> Exposures:

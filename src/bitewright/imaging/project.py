@@ -72,8 +72,6 @@ def project_shapes(
     whose = np.zeros(len(exposures), dtype=np.int64) if mouth_of is None else mouth_of
     matrices = projection_matrices(exposures)
     receptor = exposures.station.receptor
-    beam = exposures.beam
-    field = np.array([beam.half_across_mm, beam.half_down_mm, float(beam.is_round), beam.end_mm])
     active = np.array(
         [
             exposures.station.half_width_mm,
@@ -81,8 +79,6 @@ def project_shapes(
             receptor.corner_radius_mm,
         ]
     )
-    axes = np.stack([beam.across_mouth, beam.down_mouth, beam.rays_mouth], axis=1)
-    field_axes = np.einsum("eka,eba->ekb", axes, exposures.seat.axes_mouth)
     count, named, contacts = len(exposures), len(wanted.names), len(wanted.sites)
     points, margins = np.empty((count, named, 2)), np.empty((2, count, named))
     magnification, cosine = np.empty((count, contacts)), np.empty((count, contacts))
@@ -91,8 +87,8 @@ def project_shapes(
         matrices.lower,
         matrices.source_receptor,
         front_directions(exposures, matrices),
-        field_axes,
-        field,
+        _field_axes(exposures),
+        _field(exposures),
         active,
         whose,
         shapes.flanks_mouth,
@@ -122,6 +118,41 @@ def project_shapes(
     )
     enamel = np.array([site.enamel_mm for site in wanted.sites])
     return landmarks, Scale(magnification=magnification, cos_obliquity=cosine, enamel_mm=enamel)
+
+
+def beam_left_mm(exposures: Exposures) -> Floats:
+    """Least beam beyond the active area's edge, on the receptor, (E,); negative is cut off. [mm]
+
+    Taken at the rounded corners, which a straight or a round field leaves last.
+    """
+    at = exposures.station
+    inset = at.receptor.corner_radius_mm * (1.0 - np.sqrt(0.5))
+    corner = np.array([at.half_width_mm, at.half_height_mm]) - inset
+    field, axes = _field(exposures), _field_axes(exposures)
+    sources = projection_matrices(exposures).source_receptor
+    return np.array(
+        [
+            min(
+                _inside_beam(u * corner[0], v * corner[1], sources[e], axes[e], field)
+                for u in (-1.0, 1.0)
+                for v in (-1.0, 1.0)
+            )
+            for e in range(len(exposures))
+        ]
+    )
+
+
+def _field(exposures: Exposures) -> Floats:
+    """The opening: half across, half down, whether it is round, source to end. [mm]"""
+    beam = exposures.beam
+    return np.array([beam.half_across_mm, beam.half_down_mm, float(beam.is_round), beam.end_mm])
+
+
+def _field_axes(exposures: Exposures) -> Floats:
+    """The field's axes and central ray in receptor axes, (E, 3, 3)."""
+    beam = exposures.beam
+    axes = np.stack([beam.across_mouth, beam.down_mouth, beam.rays_mouth], axis=1)
+    return np.asarray(np.einsum("eka,eba->ekb", axes, exposures.seat.axes_mouth))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -356,6 +387,7 @@ def _inside_beam(u: float, v: float, source: Floats, axes: Floats, field: Floats
 __all__ = [
     "ProjectionMatrices",
     "Shapes",
+    "beam_left_mm",
     "front_directions",
     "project",
     "project_shapes",

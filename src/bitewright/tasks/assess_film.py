@@ -1,7 +1,7 @@
 """Assess a real film from marks: measurements, rating with reasons, an overlay picture."""
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +22,12 @@ from bitewright.quality.criteria import Question
 from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import View, view
 from bitewright.report.film_overlay import film_overlay
-from bitewright.tasks.documents import contact_document, finding_document
+from bitewright.tasks.documents import (
+    contact_document,
+    correction_document,
+    finding_document,
+)
+from bitewright.tasks.explain_film import ExplainRequest, FilmExplanation, explain_film
 from bitewright.tasks.resources import equipment
 
 ASSESSMENT_FORMAT = "bitewright.assessment/1"
@@ -74,6 +79,7 @@ class AssessRequest:
     question: Question = Question.ENAMEL
     scheme: str = "uk-2020"
     overlay: Path | None = None
+    explain: ExplainRequest | None = field(default_factory=ExplainRequest)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -89,10 +95,11 @@ class FilmAssessment:
     grade: str
     caveats: tuple[str, ...]
     overlay: Path | None
+    explained: FilmExplanation | None = None
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
-        return {
+        document: dict[str, Any] = {
             "format": ASSESSMENT_FORMAT,
             "version": __version__,
             "view": self.assessment.view.name,
@@ -111,6 +118,10 @@ class FilmAssessment:
             "caveats": list(self.caveats),
             "overlay": None if self.overlay is None else str(self.overlay),
         }
+        said = self.explained
+        if said is not None and said.explanation is not None and said.words is not None:
+            document["explanation"] = correction_document(said.explanation.correction, said.words)
+        return document
 
 
 def assess_film(request: AssessRequest) -> FilmAssessment:
@@ -139,6 +150,7 @@ def assess_film(request: AssessRequest) -> FilmAssessment:
         question=request.question,
     )
     grade = assessment.rating.grade(scheme)[0]
+    explained = _explained(request, film, assessment, catalogue, receptor)
     if request.overlay is not None:
         picture = film_overlay(raw, film, assessment, grade=grade, scheme=scheme)
         write_picture(request.overlay, picture, description="Bitewright overlay of a marked film")
@@ -150,8 +162,32 @@ def assess_film(request: AssessRequest) -> FilmAssessment:
         pixel_from=pixel_from,
         scheme=scheme,
         grade=grade,
-        caveats=raw.caveats + _size_caveat(raw, pixel_mm, receptor) + _closure_caveat(request),
+        caveats=raw.caveats
+        + _size_caveat(raw, pixel_mm, receptor)
+        + _closure_caveat(request)
+        + (() if explained is None else explained.caveats),
         overlay=request.overlay,
+        explained=explained,
+    )
+
+
+def _explained(
+    request: AssessRequest,
+    film: MarkedFilm,
+    assessment: Assessment,
+    catalogue: Catalogue,
+    receptor: Receptor | None,
+) -> FilmExplanation | None:
+    if request.explain is None:
+        return None
+    return explain_film(
+        film,
+        assessment.landmarks,
+        catalogue,
+        request.explain,
+        receptor=receptor,
+        holder=request.holder,
+        question=request.question,
     )
 
 

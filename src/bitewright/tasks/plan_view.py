@@ -3,10 +3,16 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from bitewright import __version__
+from bitewright.files.belief_file import read_belief
 from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.imaging.exposure import fitting
 from bitewright.imaging.placement_words import EdgePlace, edge_places
+from bitewright.imaging.row_bands import Threads
+from bitewright.planning.believed_mouth import BelievedPlan, plan_for_belief
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.tolerance import Slip, tolerances
 from bitewright.quality.criteria import Question
@@ -23,6 +29,7 @@ from bitewright.tasks.documents import contact_document, edge_document, finding_
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 
 PLAN_FORMAT = "bitewright.plan/1"
+SEED = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +56,7 @@ class ViewPlan:
     contact_error_deg: float
     scheme: RatingScheme
     grade: str
+    open_share: NDArray[np.float64] | None = None
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -79,7 +87,18 @@ class ViewPlan:
             "criteria": [finding_document(finding) for finding in self.findings],
             "contacts": [contact_document(contact) for contact in self.contacts],
             "tolerances": [_slip_document(slip) for slip in self.slips],
-        }
+        } | self._chances_document()
+
+    def _chances_document(self) -> dict[str, Any]:
+        return {"open_chances": self.open_chances} if self.open_share is not None else {}
+
+    @property
+    def open_chances(self) -> dict[str, float]:
+        """Chance of each contact to be open in the believed mouth; empty for a known one."""
+        if self.open_share is None:
+            return {}
+        names = [contact.name for contact in self.contacts]
+        return dict(zip(names, self.open_share.round(3).tolist(), strict=True))
 
 
 def plan_view(request: PlanRequest) -> ViewPlan:
@@ -101,6 +120,8 @@ def plan_view(request: PlanRequest) -> ViewPlan:
             question=request.question,
             threads=threads,
         )
+        believed = _believed(plan, request, threads)
+    plan = believed.plan if believed is not None else plan
     fitting(plan.exposure)
     sites = asked(of_view, at).targets.sites
     rating = plan.prediction.rating
@@ -113,6 +134,20 @@ def plan_view(request: PlanRequest) -> ViewPlan:
         contact_error_deg=float(contact_error_deg(contact_errors_deg(plan.exposure, sites))[0]),
         scheme=scheme,
         grade=rating.grade(scheme)[0],
+        open_share=None if believed is None else believed.open_share,
+    )
+
+
+def _believed(plan: Plan, request: PlanRequest, threads: Threads) -> BelievedPlan | None:
+    belief_file = request.station.belief_file
+    if belief_file is None:
+        return None
+    return plan_for_belief(
+        plan,
+        read_belief(belief_file),
+        generator=np.random.default_rng(SEED),
+        question=request.question,
+        threads=threads,
     )
 
 

@@ -11,6 +11,8 @@ from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.dentition.outlines import build_outlines
 from bitewright.equipment.catalogue import Catalogue, packaged_catalogue
+from bitewright.errors import BitewrightError
+from bitewright.files.belief_file import read_belief
 from bitewright.files.toml_files import read_toml, write_toml
 from bitewright.imaging.exposure import Station, station
 from bitewright.imaging.row_bands import Threads
@@ -21,14 +23,26 @@ from bitewright.quality.views import View
 class StationRequest:
     """Mouth and equipment by name, as a person gives them.
 
-    ``mouth_file`` None is the standard mouth; ``equipment_files`` add to the packaged equipment.
+    ``mouth_file`` None is the standard mouth, or the middle of what films taught about one
+    (``belief_file``); ``equipment_files`` add to the packaged equipment.
     """
 
     receptor: str = "film-2"
     holder: str = "ring-holder"
     tube: str = "rectangular-300"
     mouth_file: Path | None = None
+    belief_file: Path | None = None
     equipment_files: tuple[Path, ...] = ()
+
+
+class TwoMouthsError(BitewrightError):
+    """A mouth file and a belief name two mouths."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A mouth file and a belief were both given, only one mouth can be meant: give --mouth "
+            "for a mouth that is known, --belief for one that films have taught about."
+        )
 
 
 def equipment(files: Sequence[Path] = ()) -> Catalogue:
@@ -54,10 +68,22 @@ def write_mouth(path: Path, of: Mouth) -> None:
 
 
 def station_for(view: View, request: StationRequest) -> Station:
-    """Build the mouth and bring the equipment to a view's region."""
+    """Build the mouth and bring the equipment to a view's region.
+
+    Raises
+    ------
+    TwoMouthsError
+        If a mouth file and a belief are both given.
+    """
     catalogue = equipment(request.equipment_files)
+    if request.belief_file is not None:
+        if request.mouth_file is not None:
+            raise TwoMouthsError
+        own = read_belief(request.belief_file).seen_from(view.region.side).mouth()
+    else:
+        own = mouth(request.mouth_file)
     return station(
-        build_outlines(mouth(request.mouth_file)),
+        build_outlines(own),
         view.region,
         catalogue.receptor(request.receptor),
         catalogue.holder(request.holder),
@@ -75,6 +101,7 @@ def all_cores() -> Iterator[Threads]:
 
 __all__ = [
     "StationRequest",
+    "TwoMouthsError",
     "all_cores",
     "equipment",
     "mouth",
