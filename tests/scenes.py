@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.imaging.aim import Beam
-from bitewright.imaging.exposure import Exposures, Station, station
+from bitewright.imaging.aim import Aim, Beam
+from bitewright.imaging.exposure import Exposures, Station, expose, station
+from bitewright.imaging.placement import Placement
 from bitewright.imaging.seating import Seat
 from bitewright.imaging.targets import Targets
 from bitewright.quality.views import view
@@ -159,3 +160,16 @@ def _round_flank(facet_mm: float, radius_mm: float) -> Floats:
     return np.stack(
         [np.column_stack([profile[:, 0], np.full(len(profile), h), profile[:, 1]]) for h in heights]
     )
+
+
+def exposure_of(outlines: Outlines, view_name: str, aim: Aim) -> Exposures:
+    """A sensor 5 mm from the crowns of a mouth, aimed."""
+    known = packaged_catalogue()
+    at = station(
+        outlines,
+        view(view_name).region,
+        known.receptor("sensor-2"),
+        known.holder("ring-holder"),
+        known.tube("rectangular-300"),
+    )
+    return expose(at, Placement(lingual_mm=5.0), aim)

@@ -45,15 +45,18 @@ HARM = {
     Part.SWING: 5.0,
     Part.VERTICAL: 6.0,
     Part.FORWARD: 3.0,
-    Part.HEIGHT: 2.0,
+    Part.HEIGHT: 1.5,
     Part.ROLL: 4.0,
-    Part.CLOSURE: 5.0,
+    Part.CLOSURE: 3.0,
 }
 """How much of each about costs a film the same: what causes are ranked by. Our choice. [deg, mm]
 
 The receptor's turn and tilt are no causes of their own: a film shows the beam against the teeth and
 hardly which of ring and receptor was askew, so they count with the swing and the vertical angle.
 """
+
+SMALLER = {Part.HEIGHT: 0.7}
+"""A receptor's height is a cause from this share of what is worth moving. Our choice."""
 
 GRAIN = {Part.SWING: 1.1, Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
 """Standard deviation of a plan from one mouth to another just like it. Our choice. [deg, mm]"""
@@ -209,7 +212,7 @@ def _causes(amounts: dict[Part, Estimated]) -> tuple[Cause, ...]:
     causes = [
         _cause(part, amounts[part], harms[part] / total)
         for part in HARM
-        if abs(amounts[part].value) >= WORTH[part]
+        if abs(amounts[part].value) >= (SMALLER.get(part, 1.0) * WORTH[part])
     ]
     if not causes:
         nothing = Estimated(value=0.0, low=0.0, high=0.0)

@@ -11,6 +11,7 @@ from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
 from bitewright.report.side_by_side import side_by_side
 from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
+from bitewright.tasks.explain_film import ExplainRequest
 from bitewright.tasks.plan_view import PlanRequest, ViewPlan, plan_view
 from bitewright.tasks.predict_exposure import (
     ExposurePrediction,
@@ -70,9 +71,16 @@ def run_demo(
     )
     assessed = _assess_exposed(out, exposed, station)
     yield DemoStep(
-        title="3. The film assessed from marks",
-        story="A person marks the film; the same definitions measure and rate it.",
-        pictures=(out / "exposed.marks.json", out / "exposed-overlay.png"),
+        title="3. The film assessed and explained from marks",
+        story=(
+            "A person marks the film; the same definitions measure and rate it, and the marks "
+            "tell which way the tube was off."
+        ),
+        pictures=(
+            out / "exposed.marks.json",
+            out / "exposed-overlay.png",
+            out / "exposed-movement.png",
+        ),
         assessment=assessed,
     )
     if real_image is not None and real_marks is not None:
@@ -106,6 +114,7 @@ def _assess_exposed(
             marks=out / "exposed.marks.json",
             holder=station.holder,
             overlay=out / "exposed-overlay.png",
+            explain=ExplainRequest(drawing=out / "exposed-movement.png"),
         )
     )
 

@@ -1,0 +1,66 @@
+"""Belief files come back, and wrong ones are refused in one sentence."""
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bitewright.assessment.mouth_belief import MouthBelief, population
+from bitewright.assessment.mouth_prior import mean_mouth
+from bitewright.dentition.numbering import Side
+from bitewright.files.belief_file import (
+    BeliefContentError,
+    belief_to_document,
+    read_belief,
+    write_belief,
+)
+from bitewright.files.json_documents import SchemaViolationError
+
+
+def taught() -> MouthBelief:
+    before = population(tuple(mean_mouth().teeth))
+    generator = np.random.default_rng(2)
+    size = len(before.mean)
+    root = 0.05 * generator.standard_normal((size, size))
+    return replace(
+        before,
+        side=Side.LEFT,
+        mean=generator.standard_normal(size),
+        covariance=root @ root.T + 0.3 * np.eye(size),
+        films=2,
+    )
+
+
+def test_a_belief_comes_back(tmp_path: Path) -> None:
+    belief = taught()
+    write_belief(tmp_path / "b.json", belief)
+    again = read_belief(tmp_path / "b.json")
+    assert (again.teeth, again.side, again.films) == (belief.teeth, belief.side, 2)
+    assert np.allclose(again.mean, belief.mean, atol=1e-6)
+    assert np.allclose(again.covariance, belief.covariance, atol=1e-6)
+
+
+def test_directions_of_another_population_are_refused(tmp_path: Path) -> None:
+    document = belief_to_document(taught())
+    document["directions"][0] = "something else"
+    (tmp_path / "b.json").write_text(json.dumps(document))
+    with pytest.raises(BeliefContentError, match="learn the belief again"):
+        read_belief(tmp_path / "b.json")
+
+
+def test_a_covariance_that_is_none_is_refused(tmp_path: Path) -> None:
+    document = belief_to_document(taught())
+    document["covariance_rows"][3][3] = -1.0
+    (tmp_path / "b.json").write_text(json.dumps(document))
+    with pytest.raises(BeliefContentError, match="not positive"):
+        read_belief(tmp_path / "b.json")
+
+
+def test_a_belief_without_its_mean_is_refused(tmp_path: Path) -> None:
+    document = belief_to_document(taught())
+    del document["mean"]
+    (tmp_path / "b.json").write_text(json.dumps(document))
+    with pytest.raises(SchemaViolationError):
+        read_belief(tmp_path / "b.json")

@@ -1,0 +1,130 @@
+"""Explaining a film, learning its mouth and planning for it, as a person does it."""
+
+import json
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from bitewright.files.belief_file import read_belief
+from bitewright.files.json_documents import check_document
+from tests.surfaces.test_command_line import refusal, said
+
+
+@pytest.fixture(scope="module")
+def film(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+    """The demonstration's film, exposed with the tube 8 degrees too far forward."""
+    out = tmp_path_factory.mktemp("demo")
+    said("demo", "--out", str(out))
+    return [
+        *(str(out / "exposed.png"), "--marks", str(out / "exposed.marks.json")),
+        *("--holder", "ring-holder"),
+    ]
+
+
+def test_assess_says_which_way_to_slide_the_tube(film: list[str]) -> None:
+    text = " ".join(said("assess", *film).split())
+    assert "Next time, or if another exposure is justified: slide the tube about" in text
+    assert "towards the back of the mouth at the rim" in text
+    assert "not a medical device" in text
+    assert "mesial angle" not in text
+
+
+def test_explanation_follows_its_schema_and_holds_the_truth(film: list[str]) -> None:
+    document = json.loads(said("assess", *film, "--json"))
+    check_document(document, "it", schemas={document["format"]: "assessment-1.json"})
+    explanation = document["explanation"]
+    swing = next(each for each in explanation["movements"] if each["part"] == "swing")
+    assert swing["low"] <= -8.0 <= swing["high"]
+    assert swing["value"] == pytest.approx(-8.0, abs=4.0)
+    assert explanation["verdict"] == "move"
+    assert explanation["causes"][0]["cause"] == "tube-too-far-forward"
+
+
+def test_explanation_can_be_left_out(film: list[str]) -> None:
+    assert "explanation" not in json.loads(said("assess", *film, "--no-explain", "--json"))
+
+
+@pytest.mark.slow
+def test_same_film_gives_the_same_explanation_twice(film: list[str]) -> None:
+    one, two = (json.loads(said("assess", *film, "--json"))["explanation"] for _ in range(2))
+    assert one == two
+
+
+@pytest.mark.parametrize("ending", ["png", "svg"])
+def test_the_movement_is_drawn(film: list[str], tmp_path: Path, ending: str) -> None:
+    drawing = tmp_path / f"move.{ending}"
+    said("assess", *film, "--drawing", str(drawing))
+    if ending == "png":
+        assert Image.open(drawing).width > 800
+    else:
+        assert "ESTIMATED" in drawing.read_text(encoding="utf-8")
+
+
+def test_a_drawing_of_another_kind_is_refused_before_anything_is_written(
+    film: list[str], tmp_path: Path
+) -> None:
+    refusal("assess", *film, "--drawing", str(tmp_path / "move.bmp"))
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_learned_mouth_is_saved_taken_again_and_planned_for(
+    film: list[str], tmp_path: Path
+) -> None:
+    first, second = tmp_path / "one.json", tmp_path / "two.json"
+    said("assess", *film, "--save-belief", str(first))
+    said("assess", *film, "--belief", str(first), "--save-belief", str(second))
+    assert (read_belief(first).films, read_belief(second).films) == (1, 2)
+    plan = json.loads(said("plan", "--view", "right-premolar", "--belief", str(first), "--json"))
+    check_document(plan, "it", schemas={plan["format"]: "plan-1.json"})
+    assert plan["mouth"] == "learned mouth"
+    assert len(plan["open_chances"]) == len(plan["contacts"])
+    assert all(0.0 <= share <= 1.0 for share in plan["open_chances"].values())
+
+
+@pytest.mark.slow
+def test_films_of_a_visit_are_estimated_together(film: list[str], tmp_path: Path) -> None:
+    belief = tmp_path / "both.json"
+    said("assess", *film, "--also", film[2], "--save-belief", str(belief))
+    assert read_belief(belief).films == 2
+
+
+@pytest.mark.slow
+def test_a_known_mouth_is_told_sharper(film: list[str], tmp_path: Path) -> None:
+    mouth = tmp_path / "mouth.toml"
+    said("mouth", "--write", str(mouth))
+    widths = []
+    for extra in ([], ["--mouth", str(mouth)]):
+        document = json.loads(said("assess", *film, *extra, "--json"))
+        swing = document["explanation"]["movements"]
+        own = next(each for each in swing if each["part"] == "swing")
+        assert own["low"] <= -8.0 <= own["high"]
+        widths.append(own["high"] - own["low"])
+    assert widths[1] < 0.9 * widths[0]
+
+
+def test_a_mouth_cannot_be_known_and_learned(film: list[str], tmp_path: Path) -> None:
+    mouth = tmp_path / "mouth.toml"
+    said("mouth", "--write", str(mouth))
+    belief = tmp_path / "belief.json"
+    assert "both given" in refusal(
+        "assess", *film, "--mouth", str(mouth), "--save-belief", str(belief)
+    )
+    assert not belief.exists()
+    said("assess", *film, "--save-belief", str(belief))
+    assert "only one mouth" in refusal(
+        *("plan", "--view", "right-premolar", "--mouth", str(mouth), "--belief", str(belief))
+    )
+
+
+@pytest.mark.slow
+def test_a_belief_about_other_teeth_is_refused(film: list[str], tmp_path: Path) -> None:
+    belief = tmp_path / "belief.json"
+    said("assess", *film, "--save-belief", str(belief))
+    marks = json.loads(Path(film[2]).read_text(encoding="utf-8"))
+    marks["marks"] = {name: m for name, m in marks["marks"].items() if not name.startswith("17")}
+    marks["absent_teeth"] = [17]
+    fewer = tmp_path / "fewer.marks.json"
+    fewer.write_text(json.dumps(marks), encoding="utf-8")
+    sentence = refusal("assess", film[0], "--marks", str(fewer), "--belief", str(belief))
+    assert "differ in teeth 17" in sentence

@@ -1,0 +1,106 @@
+"""The population of mouths: what it varies, and that its quick shapes are its built ones."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bitewright.assessment.mouth_belief import population
+from bitewright.assessment.mouth_prior import directions, mean_mouth, moved
+from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
+from bitewright.dentition.arches import arch_curve
+from bitewright.dentition.mouth import Mouth, standard_mouth
+from bitewright.dentition.numbering import Side
+from bitewright.dentition.outlines import build_outlines
+from bitewright.imaging.aim import Aim
+from bitewright.imaging.project import project, project_shapes
+from bitewright.imaging.targets import targets
+from bitewright.quality.views import view
+from tests.scenes import exposure_of
+
+ALONG = directions()
+REGION = view("right-premolar").region
+
+
+def test_mean_arches_follow_the_standard_mouths() -> None:
+    for mean, standard in (
+        (mean_mouth().upper, standard_mouth().upper),
+        (mean_mouth().lower, standard_mouth().lower),
+    ):
+        here, there = (
+            np.array([arch_curve(form).at(np.array([s]))[0] for s in (-30.0, -20.0, -10.0)])
+            for form in (mean, standard)
+        )
+        assert np.abs(here - there).max() < 0.25
+
+
+def test_a_mouth_moved_by_nothing_is_itself() -> None:
+    base = mean_mouth()
+    assert moved(base, np.zeros(len(ALONG)), ALONG) == base
+
+
+def test_one_direction_moves_only_its_tooth() -> None:
+    step = np.zeros(len(ALONG))
+    names = [each.name for each in ALONG]
+    step[names.index("rotation_deg upper 5")] = 2.0
+    mouth = moved(mean_mouth(), step, ALONG)
+    changed = {code for code, tooth in mouth.teeth.items() if tooth != mean_mouth().teeth[code]}
+    assert changed == {15, 25}
+    assert mouth.teeth[15].rotation_deg == pytest.approx(8.0)
+
+
+def test_extreme_mouths_stay_describable() -> None:
+    generator = np.random.default_rng(4)
+    for _ in range(50):
+        moved(mean_mouth(), 2.5 * generator.standard_normal(len(ALONG)), ALONG)
+
+
+@pytest.fixture(scope="module")
+def shapes() -> MouthShapes:
+    return mouth_shapes(tuple(mean_mouth().teeth), REGION)
+
+
+def test_quick_overlaps_are_near_built_ones(shapes: MouthShapes) -> None:
+    """Crowns that turn and lean together change evenly enough: 0.12 mm SD, against marks' 0.2."""
+    generator = np.random.default_rng(0)
+    differences = []
+    for _ in range(12):
+        amounts = generator.standard_normal(len(ALONG))
+        exposure = exposure_of(shapes.outlines, "right-premolar", Aim(ring_offset_deg=4.0))
+        built, _ = project(exposure, targets(build_outlines(_mouth(amounts)), REGION))
+        quick, _ = project_shapes(exposure, shapes.targets, shapes.of(amounts[None]))
+        differences.append(
+            _overlaps(quick.points_receptor[0]) - _overlaps(built.points_receptor[0])
+        )
+    assert np.std(differences) < 0.12
+
+
+def test_rebuilt_shapes_are_exact_where_they_are_built(shapes: MouthShapes) -> None:
+    amounts = np.random.default_rng(1).standard_normal(len(ALONG))
+    again = shapes.rebuilt_at(amounts, REGION)
+    built = targets(build_outlines(_mouth(amounts)), REGION)
+    assert np.allclose(again.of(amounts[None]).flanks_mouth[0], built.flanks_mouth, atol=1e-9)
+    assert np.allclose(again.of(amounts[None]).points_mouth[0], built.points_mouth, atol=1e-9)
+
+
+def test_what_one_side_teaches_of_stances_says_nothing_of_the_other() -> None:
+    before = population(tuple(mean_mouth().teeth))
+    size = len(before.mean)
+    taught = replace(
+        before, side=Side.RIGHT, mean=np.ones(size), covariance=0.25 * np.eye(size), films=1
+    )
+    other = taught.seen_from(Side.LEFT)
+    names = [each.name for each in taught.along]
+    stance, size_of = names.index("rotation_deg upper 5"), names.index("md_crown_mm upper 6")
+    assert other.mean[stance] == 0.0
+    assert other.covariance[stance, stance] == pytest.approx(1.0)
+    assert other.mean[size_of] == pytest.approx(0.9)
+    assert taught.seen_from(Side.RIGHT).mean[stance] == 1.0
+
+
+def _mouth(amounts: np.ndarray) -> Mouth:
+    return moved(mean_mouth(), amounts, ALONG)
+
+
+def _overlaps(points: np.ndarray) -> np.ndarray:
+    return points[1:16:2, 0] - points[0:16:2, 0]
