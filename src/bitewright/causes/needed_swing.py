@@ -50,7 +50,7 @@ class OpenTogether:
 
     @classmethod
     def of(cls, azimuths_deg: Floats, overlaps_mm: Floats) -> "OpenTogether":
-        """From overlaps (A, C) at rising azimuths; between them they are taken as straight."""
+        """From finite overlaps (A, C) at rising azimuths; between them they run straight."""
         steps = round(float(np.ptp(azimuths_deg)) / FINE_DEG)
         fine = np.linspace(azimuths_deg[0], azimuths_deg[-1], steps + 1)
         overlap = np.stack([np.interp(fine, azimuths_deg, each) for each in overlaps_mm.T], axis=1)

@@ -52,7 +52,7 @@ class MeshTargets:
 
 def mesh_targets(teeth: ScannedTeeth, region: Region) -> MeshTargets:
     """The crowns, contacts and cusps of a region's side, canine back."""
-    side = [c for c in sorted(teeth.meshes) if c // 10 in region.quadrants and c % 10 <= 7]
+    side = [c for c in sorted(teeth.meshes) if c // 10 in region.quadrants]
     middles = {code: box_middle(teeth.crown_points(code)) for code in side}
     cusps: dict[str, Floats] = {}
     for code in side:
@@ -60,7 +60,7 @@ def mesh_targets(teeth: ScannedTeeth, region: Region) -> MeshTargets:
             cusps |= cusp_tips(
                 teeth.meshes[code],
                 code,
-                mesial_mouth=_mesial(middles, code),
+                mesial_mouth=towards_midline(middles, code),
                 crown_mouth=teeth.crown_points(code),
             )
     behind = [code for code in side if code % 10 >= FIRST_PLACE]
@@ -198,7 +198,7 @@ def _outermost(image: tuple[Floats, Floats], outward: float) -> Floats:
     return np.asarray(ends[(ends[:, 0] * outward).argmax(), [0, 2]])
 
 
-def _mesial(middles: Mapping[int, Floats], code: int) -> Floats:
+def towards_midline(middles: Mapping[int, Floats], code: int) -> Floats:
     """Level unit direction from the neighbour behind to the one in front, or to itself."""
     front, back = (middles.get(code + step, middles[code]) for step in (-1, 1))
     way = (front - back) * [1.0, 1.0, 0.0]
@@ -221,4 +221,10 @@ def _points(on_receptor: Mapping[str, Floats], cusps: Mapping[str, Floats]) -> T
     )
 
 
-__all__ = ["MeshTargets", "mesh_overlaps_mm", "mesh_targets", "project_meshes"]
+__all__ = [
+    "MeshTargets",
+    "mesh_overlaps_mm",
+    "mesh_targets",
+    "project_meshes",
+    "towards_midline",
+]
