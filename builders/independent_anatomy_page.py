@@ -1,9 +1,11 @@
 """Write docs/independent-anatomy.md: teeth nobody here made beside outlines of their sizes.
 
 Run ``python -m builders.independent_anatomy_page`` in the top folder of the project, with the
-shared data beside it or where BITEWRIGHT_SHARED says.
+shared data beside it or where BITEWRIGHT_SHARED says. The figures on films stay as they are unless
+``--films`` is given, since some hundred films are explained for them: a quarter of an hour.
 """
 
+import argparse
 import os
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -18,12 +20,11 @@ from bitewright.tasks.compare_anatomy import (
     compare_teeth,
     read_teeth,
 )
+from builders.anatomy_films import ATLAS, BESIDE, FILMS_HEADING, SCAN, film_figures, film_section
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "independent-anatomy.md"
 SHARED = Path(os.environ.get("BITEWRIGHT_SHARED") or TOP.parent / "shared")
-ATLAS, SCAN = "real/atlas_teeth_ccbysa/teeth_mm", "real/scan_crowns_mit/subject_0"
-BESIDE = (43, 44)
 SIDES = {"right": (1, 4), "left": (2, 3)}
 
 OPENING = """\
@@ -82,12 +83,25 @@ CLOSING = """\
 
 def main() -> None:
     """Write the page and say where."""
-    PAGE.write_text(independent_anatomy_page(SHARED), encoding="utf-8")
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--films", action="store_true", help="explain the films anew")
+    if parser.parse_args().films:
+        films = "\n".join(film_figures(SHARED))
+    else:
+        films = written_films(PAGE.read_text(encoding="utf-8"))
+    PAGE.write_text(independent_anatomy_page(SHARED, films), encoding="utf-8")
     print(f"wrote {PAGE}")
 
 
-def independent_anatomy_page(shared: Path) -> str:
-    """The whole page as Markdown."""
+def written_films(page: str) -> str:
+    """The tables on films as the page has them, two with an empty line between."""
+    after = page.split(FILMS_HEADING, 1)[1].split("\n## ", 1)[0]
+    tables = [part for part in after.split("\n\n") if part.startswith("|")]
+    return "\n\n".join(table.strip() for table in tables)
+
+
+def independent_anatomy_page(shared: Path, films: str) -> str:
+    """The whole page as Markdown; ``films`` are the lines of `film_figures`."""
     atlas, scan = (scanned_teeth(read_teeth(shared / folder)) for folder in (ATLAS, SCAN))
     of_atlas, of_scan = compare_teeth(atlas, name="atlas"), compare_teeth(scan, name="scan")
     right = [contact for contact in of_atlas.contacts if contact.pair[0] // 10 in SIDES["right"]]
@@ -105,6 +119,7 @@ def independent_anatomy_page(shared: Path) -> str:
         "How much more the worst contact overlaps than at its own best, in mm; open is 0.10.\n",
         *common_beam_table(atlas, scan),
         "",
+        film_section(films, atlas, scan),
         CLOSING,
     ]
     return "\n".join(parts)

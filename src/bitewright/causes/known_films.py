@@ -228,6 +228,22 @@ def marked(
     """Project an exposure and mark it as a person would, some marks left out."""
     true = _points_off(targets(at.outlines, at.region), generator)
     landmarks, _ = project(exposure, true)
+    return marked_landmarks(
+        view, at, exposure, best, landmarks, generator, missing_share=missing_share
+    )
+
+
+def marked_landmarks(
+    view: View,
+    at: Station,
+    exposure: Exposures,
+    best: Plan,
+    landmarks: Landmarks,
+    generator: np.random.Generator,
+    *,
+    missing_share: float = 0.0,
+) -> KnownFilm:
+    """Mark what an exposure projects, with noise, a wrong pixel size, and gaps."""
     wrong = 1.0 + generator.normal(0.0, PIXEL_SD_SHARE)
     landmarks = replace(landmarks, points_receptor=wrong * landmarks.points_receptor)
     film = marked_by_simulation(
@@ -293,6 +309,7 @@ __all__ = [
     "SingleFault",
     "known_film",
     "marked",
+    "marked_landmarks",
     "single_fault",
     "slipped",
     "strange_mouth",

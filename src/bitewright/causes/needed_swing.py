@@ -1,0 +1,202 @@
+"""The swing that contacts alone ask for, and how explanations of films are scored by it.
+
+The planner weighs a view's every criterion for outlines; of other anatomy only the contacts are
+known. So the swing needed is here the one to where the worst of them overlaps least above its own.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.assessment.exposure_unknowns import pose_of
+from bitewright.causes.correction import Part, Verdict
+from bitewright.causes.explain import Explanation
+from bitewright.causes.known_films import KnownFilm
+from bitewright.imaging.aim import Aim
+from bitewright.imaging.exposure import Exposures, aimed
+from bitewright.planning.best_aim import Plan
+from bitewright.quality.predicted import asked, predict
+
+Floats = NDArray[np.float64]
+
+TUBES_DEG = np.arange(-30.0, 60.1, 1.0)
+"""Where a tube may stand beside a row of teeth. Our choice."""
+
+FINE_DEG = 0.1
+
+NEEDED_DEG = 5.0
+"""Direction counts where more than this is needed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OpenTogether:
+    """How far contacts are from open, by the tube's direction.
+
+    Parameters
+    ----------
+    azimuths_deg : (A,) float array
+        Nought straight from the patient's side, positive to the front; evenly rising.
+    worst_mm : (A,) float array
+        Overlap of the worst contact above its own least.
+    least_mm : tuple of C float
+        The least overlap of each contact, wherever that is; negative is a space.
+    """
+
+    azimuths_deg: Floats
+    worst_mm: Floats
+    least_mm: tuple[float, ...]
+
+    @classmethod
+    def of(cls, azimuths_deg: Floats, overlaps_mm: Floats) -> "OpenTogether":
+        """From finite overlaps (A, C) at rising azimuths; between them they run straight."""
+        steps = round(float(np.ptp(azimuths_deg)) / FINE_DEG)
+        fine = np.linspace(azimuths_deg[0], azimuths_deg[-1], steps + 1)
+        overlap = np.stack([np.interp(fine, azimuths_deg, each) for each in overlaps_mm.T], axis=1)
+        least = overlap.min(axis=0)
+        return cls(
+            azimuths_deg=fine,
+            worst_mm=(overlap - least).max(axis=1),
+            least_mm=tuple(least.tolist()),
+        )
+
+    @classmethod
+    def of_plan(cls, plan: Plan) -> "OpenTogether":
+        """Of the contacts of a plan's own outlines, seen from its receptor."""
+        of = asked(plan.view, plan.station)
+        overlap = predict(swung(plan, TUBES_DEG), of).measurements.overlap_mm
+        return cls.of(TUBES_DEG, overlap)
+
+    @property
+    def azimuth_deg(self) -> float:
+        """Where the worst contact overlaps least above its own. [deg]"""
+        return float(self.azimuths_deg[self.worst_mm.argmin()])
+
+    def beyond_best_mm(self, azimuth_deg: float) -> float:
+        """How much more the worst contact overlaps there than at best. [mm]"""
+        here = float(np.interp(azimuth_deg, self.azimuths_deg, self.worst_mm))
+        return here - float(self.worst_mm.min())
+
+
+def swung(plan: Plan, azimuths_deg: Floats) -> Exposures:
+    """A plan's exposure with the tube swung to other directions; nothing else changes."""
+    ring = plan.setting.ring_offset_deg + azimuths_deg - azimuth_deg(plan, plan.exposure)
+    aim = Aim(ring_offset_deg=ring, vertical_deg=plan.setting.vertical_deg)
+    return aimed(plan.station, plan.exposure.seat, aim)
+
+
+def azimuth_deg(plan: Plan, exposure: Exposures) -> float:
+    """The tube's direction in one exposure in a plan's mouth. [deg]"""
+    frame = plan.station.seating.frame
+    return float(pose_of(exposure, frame.front_mouth, frame.tongue_mouth).azimuth_deg[0])
+
+
+def without_marks(film: KnownFilm, *features: str) -> KnownFilm:
+    """The same film without marks of some features, such as "cej"."""
+    old, covariance = film.landmarks, film.landmarks.covariance_mm2
+    kept = [row for row, name in enumerate(old.names) if _feature(name) not in features]
+    places = np.array([[2 * row, 2 * row + 1] for row in kept], dtype=np.intp).ravel()
+    marks = {name: mark for name, mark in film.film.marks.items() if _feature(name) not in features}
+    return replace(
+        film,
+        film=replace(film.film, marks=marks),
+        landmarks=replace(
+            old,
+            names=tuple(old.names[row] for row in kept),
+            points_receptor=old.points_receptor[:, kept],
+            status=old.status[:, kept],
+            frame_margin_mm=old.frame_margin_mm[:, kept],
+            beam_margin_mm=old.beam_margin_mm[:, kept],
+            covariance_mm2=None if covariance is None else covariance[np.ix_(places, places)],
+        ),
+    )
+
+
+def _feature(name: str) -> str:
+    return name.rsplit(".", 1)[1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwingJudged:
+    """The swing an explanation told beside the one needed. [deg]
+
+    ``before_mm``, ``after_mm``: how much more the worst contact overlaps than at best, with the
+    tube as it was and swung as told.
+    """
+
+    needed_deg: float
+    told_deg: float
+    covered: bool
+    verdict: Verdict
+    before_mm: float
+    after_mm: float
+
+    @property
+    def error_deg(self) -> float:
+        """Told less needed. [deg]"""
+        return self.told_deg - self.needed_deg
+
+
+def swing_judged(film: KnownFilm, said: Explanation, at_best: OpenTogether) -> SwingJudged:
+    """Set the swing told beside that from the film's tube to where the contacts are open."""
+    now = azimuth_deg(film.best, film.exposure)
+    needed = at_best.azimuth_deg - now
+    told = said.correction.of(Part.SWING).needed
+    return SwingJudged(
+        needed_deg=needed,
+        told_deg=told.value,
+        covered=told.low <= needed <= told.high,
+        verdict=said.correction.verdict,
+        before_mm=at_best.beyond_best_mm(now),
+        after_mm=at_best.beyond_best_mm(now + told.value),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwingScore:
+    """Swings of n films. Shares are NaN where there is no film to take them of.
+
+    ``mean_deg`` keeps the sign: positive where too much to the front is told.
+    """
+
+    n: int
+    median_deg: float
+    p90_deg: float
+    mean_deg: float
+    right_share: float
+    covered_share: float
+    cannot_tell_share: float
+    before_mm: float
+    after_mm: float
+
+    @classmethod
+    def of(cls, judged: Sequence[SwingJudged]) -> "SwingScore":
+        """Score at least one film; millimetres are medians."""
+        error = np.array([each.error_deg for each in judged])
+        needing = [each for each in judged if abs(each.needed_deg) > NEEDED_DEG]
+        right = [each.told_deg * each.needed_deg > 0.0 for each in needing]
+        cannot = [each.verdict is Verdict.CANNOT_TELL for each in judged]
+        return cls(
+            n=len(judged),
+            median_deg=float(np.median(np.abs(error))),
+            p90_deg=float(np.quantile(np.abs(error), 0.9)),
+            mean_deg=float(error.mean()),
+            right_share=float(np.mean(right)) if right else float("nan"),
+            covered_share=float(np.mean([each.covered for each in judged])),
+            cannot_tell_share=float(np.mean(cannot)),
+            before_mm=float(np.median([each.before_mm for each in judged])),
+            after_mm=float(np.median([each.after_mm for each in judged])),
+        )
+
+
+__all__ = [
+    "TUBES_DEG",
+    "OpenTogether",
+    "SwingJudged",
+    "SwingScore",
+    "azimuth_deg",
+    "swing_judged",
+    "swung",
+    "without_marks",
+]

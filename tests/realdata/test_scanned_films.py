@@ -1,0 +1,60 @@
+"""Films of atlas and scanned teeth: what the page says of explaining them is found again.
+
+Two dentitions; nothing here says how another person's films are explained.
+"""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bitewright.causes.needed_swing import SwingScore
+from bitewright.causes.scanned_films import scanned_view
+from bitewright.dentition.scanned_teeth import scanned_teeth
+from bitewright.quality.views import view
+from bitewright.tasks.compare_anatomy import read_teeth
+from builders.anatomy_films import ATLAS, FOR_WHY, HEAD, equipment, films_judged
+from builders.independent_anatomy_page import PAGE, written_films
+
+pytestmark = pytest.mark.realdata
+
+
+def written_rows() -> dict[tuple[str, str], list[str]]:
+    """The page's first table by whose films and which view."""
+    errors, _ = written_films(PAGE.read_text(encoding="utf-8")).split("\n\n")
+    cells = [
+        [cell.strip() for cell in line.strip("|").split("|")] for line in errors.splitlines()[2:]
+    ]
+    return {(row[0], row[1]): row for row in cells}
+
+
+def figure(whose: str, name: str, column: str) -> float:
+    return float(written_rows()[whose, name][HEAD.index(column)].rstrip("%"))
+
+
+def test_films_of_the_atlas_are_explained_as_well_as_the_page_says(shared_data: Path) -> None:
+    """The page's first films of a view, made again; figures may differ by rounding elsewhere."""
+    atlas = scanned_teeth(read_teeth(shared_data / ATLAS))
+    of = scanned_view(atlas, view("right-molar"), equipment(), jaws_related=True)
+    assert of.open.azimuth_deg == pytest.approx(17.5, abs=0.3)
+    judged = films_judged(of, FOR_WHY)
+    assert np.ptp([each.needed_deg for each in judged]) > 15.0
+    score = SwingScore.of(judged)
+    assert score.median_deg == pytest.approx(figure("atlas", "right molar", "median"), abs=0.8)
+    assert score.mean_deg == pytest.approx(figure("atlas", "right molar", "mean"), abs=1.0)
+    assert score.right_share == 1.0
+    assert score.after_mm < 0.4 * score.before_mm
+
+
+def test_what_the_page_says_in_words_is_what_its_tables_show() -> None:
+    held_out = figure("held-out mouths", "all", "median")
+    assert figure("atlas", "all", "median") < 1.2 * held_out
+    assert figure("atlas", "right premolar", "covered") < 60.0
+    assert figure("person", "all", "median") == pytest.approx(5.0 * held_out, rel=0.1)
+    assert figure("person", "all", "direction right") == pytest.approx(80.0, abs=2.0)
+    assert figure("person", "all", "covered") == pytest.approx(100.0 / 3.0, abs=2.0)
+    assert figure("person", "all", "cannot tell") < 5.0
+    assert figure("person", "right molar", "covered") > 85.0
+    for side in ("right", "left"):
+        worse = [figure("person", f"{side} premolar", name) for name in ("before", "after")]
+        assert worse[1] > worse[0], side
