@@ -158,8 +158,8 @@ def _certainty(correction: Correction) -> list[str]:
         said.append("Every other movement is smaller than matters for this film")
     if correction.verdict is not Verdict.NOTHING:
         said.append(
-            "Every interval holds the true value nine times in ten; teeth that stand unusually "
-            "can mislead the estimate"
+            "The intervals are meant to hold the true value nine times in ten; in simulated mouths "
+            "they held it 85 to 89 times in a hundred, on real teeth that stand unusually much less"
         )
     return said
 

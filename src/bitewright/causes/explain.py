@@ -47,7 +47,7 @@ HARM = {
     Part.FORWARD: 3.0,
     Part.HEIGHT: 1.5,
     Part.ROLL: 4.0,
-    Part.CLOSURE: 3.0,
+    Part.CLOSURE: 5.0,
 }
 """How much of each about costs a film the same: what causes are ranked by. Our choice. [deg, mm]
 
@@ -55,8 +55,16 @@ The receptor's turn and tilt are no causes of their own: a film shows the beam a
 hardly which of ring and receptor was askew, so they count with the swing and the vertical angle.
 """
 
-SMALLER = {Part.HEIGHT: 0.7}
-"""A receptor's height is a cause from this share of what is worth moving. Our choice."""
+LEAST_CAUSE = 0.7
+"""Causes are named from this share of what is worth moving. Our choice."""
+
+OF_PLACE = (
+    CauseName.RECEPTOR_TOO_FAR_FORWARD,
+    CauseName.RECEPTOR_TOO_FAR_BACK,
+    CauseName.RECEPTOR_TOO_HIGH,
+    CauseName.RECEPTOR_TOO_LOW,
+)
+"""Teeth stay apart where palate or floor holds a misplaced receptor, so its place comes first."""
 
 GRAIN = {Part.SWING: 1.1, Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
 """Standard deviation of a plan from one mouth to another just like it. Our choice. [deg, mm]"""
@@ -212,12 +220,18 @@ def _causes(amounts: dict[Part, Estimated]) -> tuple[Cause, ...]:
     causes = [
         _cause(part, amounts[part], harms[part] / total)
         for part in HARM
-        if abs(amounts[part].value) >= (SMALLER.get(part, 1.0) * WORTH[part])
+        if abs(amounts[part].value) >= LEAST_CAUSE * WORTH[part]
     ]
     if not causes:
         nothing = Estimated(value=0.0, low=0.0, high=0.0)
         return (Cause(name=CauseName.NONE, size=nothing, unit="", weight=1.0),)
-    return tuple(sorted(causes, key=lambda cause: -cause.weight))
+    placed = any(cause.name in OF_PLACE for cause in causes)
+    return tuple(
+        sorted(
+            causes,
+            key=lambda cause: (placed and cause.name is CauseName.NOT_CLOSED, -cause.weight),
+        )
+    )
 
 
 def _cause(part: Part, needed: Estimated, weight: float) -> Cause:

@@ -67,8 +67,11 @@ def test_the_central_ray_meets_the_receptor_and_its_angle_is_true() -> None:
 
 def test_a_receptor_set_higher_is_drawn_higher() -> None:
     off = sample(height_mm=2.0)
-    was, best = (views.from_side(each)[0] for each in (off.present, off.plan.exposure))
-    assert was[:, 1].mean() == pytest.approx(best[:, 1].mean() - 2.0, abs=0.3)
+    both = (off.present, off.plan.exposure)
+    was, best = (views.from_side(each)[0] for each in both)
+    high, low = (float(each.seat.centres_mouth[0, 2]) for each in both)
+    assert high - low > 1.0, "the palate may hold back a part"
+    assert was[:, 1].mean() == pytest.approx(best[:, 1].mean() - (high - low), abs=0.3)
     assert "2 mm down" in words_of(drawn(off))
 
 
