@@ -8,6 +8,7 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[2]
 PACKAGE = TOP / "src" / "bitewright"
 SCIENCE = (
+    "audit",
     "planning",
     "assessment",
     "quality",

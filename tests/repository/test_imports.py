@@ -29,17 +29,18 @@ ALLOWED = {
     "bitewright.files": STANDARD
     | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
-    "bitewright.report": STANDARD | {"numpy", "PIL"},
+    "bitewright.report": STANDARD | {"numpy", "PIL", "typst"},
     "bitewright.imaging": PURE,
     "bitewright.dentition": PURE | {"manifold3d"},
     "bitewright.quality": PURE,
     "bitewright.physics": PURE | {"spekpy", "xraydb"},
+    "bitewright.audit": PURE | {"statsmodels"},
     "bitewright.compiled": PURE | {"numba"},
     "bitewright.__main__": STANDARD,
 } | {
     f"bitewright.{name}": PURE
     for name in SCIENCE
-    if name not in {"imaging", "dentition", "quality", "physics"}
+    if name not in {"audit", "imaging", "dentition", "quality", "physics"}
 }
 
 
