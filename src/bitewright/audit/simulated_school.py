@@ -36,7 +36,7 @@ Compend Oral Sci 2020;7(1):32-40, rounded; sizes are our choice."""
 VIEW_EFFECT = (0.05, -0.05, 0.05, -0.05)
 OPERATOR_SD = 0.25
 WEEK_SD = 0.08
-AIM_SD = {"contact_error_deg": 1.2, "vertical_error_deg": 1.0, "forward_mm": 0.8, "height_mm": 0.5}
+AIM_SD = {"contact_error_deg": 1.0, "vertical_error_deg": 1.0, "forward_mm": 0.8, "height_mm": 0.5}
 SCATTER_SD = {
     "contact_error_deg": 3.5,
     "vertical_error_deg": 3.0,
@@ -182,7 +182,7 @@ def _cases(
     Clinics are open from Monday to Friday, and closed for four weeks of the year.
     """
     every = np.arange(plan.first_day, plan.month_start(13))
-    closed = np.isin((every - plan.first_day) // 7, (15, 31, 32, 51))
+    closed = np.isin((every - plan.first_day) // 7, (15, 27, 28, 51))
     open_days = every[((every + 3) % 7 < 5) & ~closed]
     sizes = rng.integers(2, 5, size=plan.exposures // 2 + 1)
     case = np.repeat(np.arange(len(sizes)), sizes)[: plan.exposures].astype(np.int32)
