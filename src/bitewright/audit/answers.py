@@ -9,7 +9,7 @@ from bitewright.audit.groupings import date_of
 from bitewright.audit.proportions import Share
 from bitewright.audit.rates import Event
 from bitewright.audit.sample_size import images_for_change
-from bitewright.audit.targets import Verdict
+from bitewright.audit.targets import TargetStanding, Verdict
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 
@@ -21,19 +21,21 @@ class Found(StrEnum):
 
     YES = "found"
     NO = "not found"
+    MET = "met"
+    MISSED = "missed"
     TOO_FEW = "too few to tell"
     NOTED = "noted"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """One question with its answer; ``action`` is what follows from it, if anything does."""
+    """One question with its answer; ``actions`` is what follows from it, if anything does."""
 
     topic: str
     question: str
     found: Found
     sentence: str
-    action: str | None = None
+    actions: tuple[str, ...] = ()
 
 
 def answers(told: Audit) -> tuple[Answer, ...]:
@@ -54,7 +56,7 @@ def answers(told: Audit) -> tuple[Answer, ...]:
 
 def actions(found: tuple[Answer, ...]) -> tuple[str, ...]:
     """What follows from the answers."""
-    return tuple(answer.action for answer in found if answer.action is not None)
+    return tuple(action for answer in found for action in answer.actions)
 
 
 def reaudit_size(told: Audit) -> int | None:
@@ -108,25 +110,34 @@ def _targets(told: Audit) -> list[Answer]:
                 sentence=sentence,
             )
         ]
-    words = {Verdict.MET: Found.NO, Verdict.MISSED: Found.YES, Verdict.TOO_FEW: Found.TOO_FEW}
     out = []
     for standing in told.standings:
         bound = "at least" if standing.at_least else "at most"
         missed = standing.verdict is Verdict.MISSED
+        to_do = (
+            f"Decide what is to change so that grade {standing.grade} comes to {bound} "
+            f"{standing.target:.0%}, and set a date to audit again."
+        )
         out.append(
             Answer(
                 topic="target",
                 question=f"Is grade {standing.grade} {bound} {standing.target:.0%} "
                 f"({scheme.name})?",
-                found=Found.NOTED if standing.verdict is Verdict.MET else words[standing.verdict],
-                sentence=f"{standing.verdict.value.capitalize()}: {share_words(standing.share)}.",
-                action=f"Decide what is to change so that grade {standing.grade} comes to "
-                f"{bound} {standing.target:.0%}, and set a date to audit again."
-                if missed and standing.at_least
-                else None,
+                found=Found(standing.verdict.value),
+                sentence=f"{standing.verdict.value.capitalize()}: {share_words(standing.share)}"
+                f"{_beside(standing)}.",
+                actions=(to_do,) if missed and standing.at_least else (),
             )
         )
     return out
+
+
+def _beside(standing: TargetStanding) -> str:
+    """Where the bare share lies when the interval leaves it open."""
+    if standing.verdict is not Verdict.TOO_FEW:
+        return ""
+    side = "short of the target" if standing.falls_short else "within the target"
+    return f"; the share itself is {side}, the interval reaches across it"
 
 
 def _change(change: BeforeAfter) -> Answer:
@@ -153,15 +164,15 @@ def _change(change: BeforeAfter) -> Answer:
         if change.came_with_the_day
         else "A steady trend over the same time would explain it as well."
     )
-    risen = pair.difference > 0
+    to_do = f"Keep '{change.name}', and audit again to see that it lasts."
+    if pair.difference > 0:
+        to_do = f"Find out what came with '{change.name}' that costs films, and mend it."
     return Answer(
         topic="change",
         question=question,
         found=Found.YES,
         sentence=f"Yes, {reach}. {trend}",
-        action=f"Find out what came with '{change.name}' that costs films, and mend it."
-        if risen
-        else f"Keep '{change.name}', and audit again to see that it lasts.",
+        actions=(to_do,),
     )
 
 
@@ -177,14 +188,13 @@ def _unnamed(told: Audit) -> Answer:
         sentence = "Nothing beyond chance between the weeks."
         return Answer(topic="unnamed change", question=question, found=Found.NO, sentence=sentence)
     said = "; ".join(_point_words(point) for point in told.points)
+    days = ", ".join(date_of(point.day) for point in told.points)
     return Answer(
         topic="unnamed change",
         question=question,
         found=Found.YES,
         sentence=f"Yes: {said}.",
-        action="Ask what was different from "
-        + ", ".join(date_of(point.day) for point in told.points)
-        + " on, and note it as a change.",
+        actions=(f"Ask what was different from {days} on, and note it as a change.",),
     )
 
 
@@ -244,14 +254,15 @@ def _operators(told: Audit) -> Answer:
         f"{o.label}: most likely {percent(o.likely_rate)} ({100 * o.low:.1f} to {percent(o.high)})"
         for o in beyond
     )
+    names = ", ".join(o.label for o in beyond)
     return Answer(
         topic="operators",
         question=question,
         found=Found.YES,
         sentence=f"{len(beyond)} of {len(enough)}: {said}.{left_out}",
-        action="Look at the films of "
-        + ", ".join(o.label for o in beyond)
-        + " together, in private, before anything is concluded.",
+        actions=(
+            f"Look at the films of {names} together, in private, before anything is concluded.",
+        ),
     )
 
 
@@ -270,7 +281,7 @@ def _aims(told: Audit) -> list[Answer]:
             question=question,
             found=Found.YES,
             sentence=f"{len(off)} of {len(told.aims)}: {', '.join(aim.label for aim in off)}.",
-            action=" ".join(f"{aim.label}: {advice(aim)}" for aim in off),
+            actions=tuple(f"{aim.label}: {advice(aim)}" for aim in off),
         )
     ]
 
@@ -282,14 +293,17 @@ def _faults(told: Audit) -> list[Answer]:
         return [Answer(topic="faults", question=question, found=Found.TOO_FEW, sentence=sentence)]
     few = [fault for k, fault in enumerate(told.faults) if k == 0 or _before(told, k) < 0.75]
     said = ", ".join(f"{f.label} {percent(f.among_faults.share)}" for f in few)
+    begin = (
+        f"Begin with {few[0].label}: a checklist or guide at the moment of exposure has moved real "
+        "films, a talk alone has not."
+    )
     return [
         Answer(
             topic="faults",
             question=question,
             found=Found.NOTED,
             sentence=f"{said}: together {percent(few[-1].cumulative)} of the faults on rejects.",
-            action=f"Begin with {few[0].label}: a checklist or guide at the moment of exposure "
-            "has moved real films, a talk alone has not.",
+            actions=(begin,),
         )
     ]
 

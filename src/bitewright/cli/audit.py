@@ -7,7 +7,7 @@ import typer
 from rich.table import Table
 from rich.text import Text
 
-from bitewright.audit.answers import Found
+from bitewright.audit.answers import Found, actions
 from bitewright.audit.groupings import Period
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import Event, RateTable
@@ -24,7 +24,9 @@ EXAMPLE = (
 )
 SIGNS = {
     Found.YES: ("!", "yellow"),
+    Found.MISSED: ("!", "yellow"),
     Found.NO: ("=", "green"),
+    Found.MET: ("=", "green"),
     Found.TOO_FEW: ("?", "bright_black"),
     Found.NOTED: ("-", "default"),
 }
@@ -160,8 +162,7 @@ def show(answer: AuditAnswer) -> None:
     screen.print()
     screen.print(rates_shown(answer.table))
     screen.print()
-    actions = [each.action for each in answer.answers if each.action]
-    for number, action in enumerate(actions, start=1):
+    for number, action in enumerate(actions(answer.answers), start=1):
         screen.print(f"{number}. {action}")
     screen.print()
     screen.print(caution())

@@ -79,8 +79,10 @@ def answers_table(answers: Sequence[Answer]) -> Figure:
         says="",
         svg="",
         alt="",
-        header=("topic", "question", "found", "answer", "action"),
-        rows=tuple((a.topic, a.question, a.found.value, a.sentence, a.action) for a in answers),
+        header=("topic", "question", "found", "answer", "actions"),
+        rows=tuple(
+            (a.topic, a.question, a.found.value, a.sentence, " ".join(a.actions)) for a in answers
+        ),
     )
 
 

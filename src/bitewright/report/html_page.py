@@ -20,7 +20,7 @@ th, td { text-align: left; vertical-align: top; padding: .45rem .7rem .45rem 0;
 th { font-weight: 600; }
 td.found { white-space: nowrap; width: 9.5rem; }
 .sign { display: inline-block; width: 1.2rem; font-weight: 700; }
-.is-found .sign, .is-found td.found { color: #9c3f0c; }
+.told .sign, .told td.found { color: #9c3f0c; }
 td.question { width: 32%; font-weight: 600; }
 svg { max-width: 100%; height: auto; display: block; margin: .4rem 0; }
 figure { margin: 0 0 1.6rem; }
@@ -34,7 +34,7 @@ details { margin: .3rem 0; font-size: .9rem; }
 def html_page(page: ReportPage) -> str:
     """The whole page."""
     answers = "".join(
-        f'<tr class="is-{line.found.split()[0]}"><td class="found">'
+        f'<tr class="{"told" if line.sign == "!" else ""}"><td class="found">'
         f'<span class="sign" aria-hidden="true">{escape(line.sign)}</span>{escape(line.found)}</td>'
         f'<td class="question">{escape(line.question)}</td><td>{escape(line.sentence)}</td></tr>'
         for line in page.answers

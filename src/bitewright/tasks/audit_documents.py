@@ -75,7 +75,7 @@ def answer_document(answer: Answer) -> dict[str, Any]:
         "question": answer.question,
         "found": answer.found.value,
         "sentence": answer.sentence,
-        "action": answer.action,
+        "actions": list(answer.actions),
     }
 
 

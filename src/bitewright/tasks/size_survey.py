@@ -57,8 +57,8 @@ class SurveySize:
             ),
             *change,
             (
-                f'"At most {s.most} in {s.images}": somebody whose true rate is {s.rate:.1%} passes '
-                f"with a chance of {s.passes:.0%}; somebody twice as bad with "
+                f'"At most {s.most} in {s.images}": a true rate of {s.rate:.1%} passes '
+                f"with a chance of {s.passes:.0%}; twice that rate with "
                 f"{survey_power(s.most, s.images, min(2 * s.rate, 0.99)).passes:.0%}. One survey "
                 "says little: judge over several."
             ),

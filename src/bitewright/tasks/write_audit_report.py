@@ -27,7 +27,14 @@ from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit_log import AuditAnswer, AuditRequest, audit_log
 from bitewright.tasks.documents import CAUTION
 
-SIGNS = {Found.YES: "!", Found.NO: "=", Found.TOO_FEW: "?", Found.NOTED: "-"}
+SIGNS = {
+    Found.YES: "!",
+    Found.MISSED: "!",
+    Found.NO: "=",
+    Found.MET: "=",
+    Found.TOO_FEW: "?",
+    Found.NOTED: "-",
+}
 
 
 def write_audit_report(
