@@ -43,7 +43,7 @@ FEWEST_ASSESSED = 5
 """With fewer assessed exposures no operator is remarked on. Our choice."""
 GRID = 401
 SPREADS = 25
-CENTRES = 41
+CENTRES = 61
 STRAY_SHARES = np.array([0.0, 0.01, 0.02, 0.05, 0.1])
 STRAY_WIDTH = 3.0
 """Those far off lie anywhere within about so many times what is worth saying. Our choice."""
@@ -233,12 +233,16 @@ class _People:
     stray_width: float
     weight: Floats
 
-    def density(self, at: Floats) -> Floats:
-        """Of an operator's mean at places (P,)."""
-        usual = _normal(at[:, None] - self.centre, self.spreads)
-        strays = _normal(at - self.centre, np.array(self.stray_width))
-        share = float((self.weight @ STRAY_SHARES).sum())
-        return np.asarray(usual @ (self.weight @ (1.0 - STRAY_SHARES)) + share * strays)
+    def density(self, at: Floats, likelihood: Floats) -> Floats:
+        """Of one operator's mean at places (P,), given what is known of it there."""
+        usual = _normal(at[:, None] - self.centre, self.spreads) * likelihood[:, None]
+        strays = _normal(at - self.centre, np.array(self.stray_width)) * likelihood
+        # Each pair of spread and share counts by its weight, however well it fits this operator:
+        # the weights have seen everybody already.
+        fit = np.outer(usual.sum(axis=0), 1.0 - STRAY_SHARES) + strays.sum() * STRAY_SHARES
+        weight = self.weight / np.maximum(fit, 1e-300)
+        among_usual, among_strays = weight @ (1.0 - STRAY_SHARES), (weight @ STRAY_SHARES).sum()
+        return np.asarray(usual @ among_usual + among_strays * strays)
 
 
 def _population(own: _Own, stray_width: float) -> _People:
@@ -250,7 +254,7 @@ def _population(own: _Own, stray_width: float) -> _People:
     if len(mean) == 0:
         flat = np.full((SPREADS, len(STRAY_SHARES)), 1.0 / SPREADS / len(STRAY_SHARES))
         return _People(0.0, spreads, stray_width, flat)
-    middle, reach = float(np.median(mean)), 3 * scale
+    middle, reach = float(np.median(mean)), 1.5 * scale
     centres = middle + np.linspace(-1.0, 1.0, CENTRES) * max(reach, 1e-6)
     away = mean - centres[:, None]
     usual = _normal(away, np.sqrt(spreads[:, None, None] ** 2 + variance))
@@ -262,23 +266,27 @@ def _population(own: _Own, stray_width: float) -> _People:
         ],
         axis=-1,
     )
-    weight = np.exp(fit - fit.max())  # (spreads, centres, shares of strays)
-    centre = float((weight.sum(axis=(0, 2)) * centres).sum() / weight.sum())
+    # (spreads, centres, shares of strays); every spread as likely as another beforehand, and the
+    # grid is geometric.
+    weight = np.exp(fit - fit.max()) * spreads[:, None, None]
+    among = weight.sum(axis=(0, 2)) / weight.sum()
+    centre = float((among * centres).sum())
+    doubt = float((among * (centres - centre) ** 2).sum())
     over = weight.sum(axis=1)
-    return _People(centre, spreads, stray_width, over / over.sum())
+    return _People(centre, np.sqrt(spreads**2 + doubt), stray_width, over / over.sum())
 
 
 def _posterior(own: _Own, k: int, people: _People) -> tuple[Floats, Floats]:
     """Places and probabilities of one operator's mean."""
     if not np.isfinite(own.variance[k]):
         at = people.centre + np.linspace(-4, 4, GRID) * people.stray_width
-        density = people.density(at)
+        density = people.density(at, np.ones(GRID))
         return at, density / density.sum()
     error = float(np.sqrt(own.variance[k]))
     low = min(people.centre, own.mean[k]) - 7 * error
     high = max(people.centre, own.mean[k]) + 7 * error
     at = np.linspace(low, high, GRID)
-    density = people.density(at) * _student(at - own.mean[k], error, own.freedom[k])
+    density = people.density(at, _student(at - own.mean[k], error, own.freedom[k]))
     return at, density / density.sum()
 
 

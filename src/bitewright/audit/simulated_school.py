@@ -15,18 +15,18 @@ from bitewright.imaging.scatter import AimPart
 
 Floats = NDArray[np.float64]
 
-CLINICS = ("north clinic", "south clinic", "evening clinic")
+CLINICS = ("north-clinic", "south-clinic", "evening-clinic")
 LEVELS = ("third year", "fourth year", "fifth year")
 VIEWS = ("right-premolar", "right-molar", "left-premolar", "left-molar")
-REASONS = ("recall, higher risk", "recall, lower risk", "new patient")
+REASONS = ("recall higher risk", "recall lower risk", "new patient")
 RECEPTORS = ("plate-2", "sensor-2")
 HOLDERS = ("ring-holder",)
 RATINGS = ("uk-2020:A", "uk-2020:N")
 FAULTS = {
     "overlap": (0.42, 0.7),
-    "receptor placement": (0.24, 4.0),
-    "vertical angle": (0.13, 8.0),
-    "cone cut": (0.12, 5.0),
+    "receptor-placement": (0.24, 4.0),
+    "vertical-angle": (0.13, 8.0),
+    "cone-cut": (0.12, 5.0),
     "exposure": (0.06, float("nan")),
     "movement": (0.03, float("nan")),
 }
