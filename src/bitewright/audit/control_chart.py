@@ -108,6 +108,22 @@ def spread_beyond_chance(counts: ArrayLike, totals: ArrayLike) -> float:
     return max(1.0, float(np.abs(np.diff(standard)).mean() / RANGE_OF_TWO))
 
 
+def records_without_change(
+    share: float, totals: ArrayLike, spread: float, rng: np.random.Generator, *, draws: int
+) -> Floats:
+    """Counts (draws, G) of records whose true share stays, with as much variation beyond chance.
+
+    Beta-binomial, so that standardised shares scatter ``spread`` times as widely as chance alone.
+    """
+    size = np.asarray(totals, dtype=np.float64)
+    within = (spread**2 - 1.0) / max(float(size.mean()) - 1.0, 1.0)
+    rates = np.broadcast_to(share, (draws, len(size)))
+    if within > 1e-9:
+        weight = 1.0 / min(within, 0.99) - 1.0
+        rates = rng.beta(share * weight, (1 - share) * weight, size=(draws, len(size)))
+    return rng.binomial(size.astype(np.int64), rates).astype(np.float64)
+
+
 def z_for_family(tests: int, chance: float = 0.05) -> float:
     """Limits so wide that any of so many points lies beyond them by chance only this often.
 
@@ -117,4 +133,11 @@ def z_for_family(tests: int, chance: float = 0.05) -> float:
     return float(-ndtri(each / 2))
 
 
-__all__ = ["THREE_SIGMA", "ControlChart", "p_chart", "spread_beyond_chance", "z_for_family"]
+__all__ = [
+    "THREE_SIGMA",
+    "ControlChart",
+    "p_chart",
+    "records_without_change",
+    "spread_beyond_chance",
+    "z_for_family",
+]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from bitewright.audit.control_chart import spread_beyond_chance
+from bitewright.audit.control_chart import records_without_change, spread_beyond_chance
 
 Floats = NDArray[np.float64]
 
@@ -104,7 +104,7 @@ def drift_watch(
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     usual = _usual(hits[:reference].sum(), size[:reference].sum())
     spread = spread_beyond_chance(hits, size)
-    drawn = _records(usual, size, spread, rng)
+    drawn = records_without_change(float(usual), size, spread, rng, draws=DRAWS)
     base = _usual(drawn[:, :reference].sum(axis=1), size[:reference].sum())[:, None]
     later, after = drawn[:, reference:], size[reference:]
     highest = np.maximum(
@@ -127,16 +127,6 @@ def drift_watch(
 def _usual(hits: ArrayLike, size: ArrayLike) -> Floats:
     """A rate kept off 0 and 1 by half an exposure."""
     return np.asarray((np.asarray(hits) + 0.5) / (np.asarray(size) + 1.0), dtype=np.float64)
-
-
-def _records(usual: Floats, size: Floats, spread: float, rng: np.random.Generator) -> Floats:
-    """Records without change, (draws, G): beta-binomial where there is more than chance."""
-    within = (spread**2 - 1.0) / max(float(size.mean()) - 1.0, 1.0)
-    rates = np.broadcast_to(usual, (DRAWS, len(size)))
-    if within > 1e-9:
-        weight = 1.0 / min(within, 0.99) - 1.0
-        rates = rng.beta(usual * weight, (1 - usual) * weight, size=(DRAWS, len(size)))
-    return rng.binomial(size.astype(np.int64), rates).astype(np.float64)
 
 
 def _path(hits: Floats, size: Floats, usual: float | Floats, odds: float) -> Floats:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.optimize import minimize_scalar
-from scipy.special import bdtr, gammaincinv, gammaln, ndtri
+from scipy.special import bdtr, betainc, gammaincinv, gammaln, ndtr, ndtri, stdtrit
 
 from bitewright.audit.control_chart import z_for_family
 from bitewright.audit.proportions import CONFIDENCE, FEWEST
@@ -73,11 +73,13 @@ class Funnel:
     """All operators.
 
     ``overall``: their rate together. ``spread``: variance ratio beyond chance, 1 or more.
-    ``z_beyond``: limit used for ``beyond``.
+    ``shape``: of the gamma distribution of operators' true ratios that this spread means, infinite
+    where chance explains all. ``z_beyond``: limit used for ``beyond``.
     """
 
     overall: float
     spread: float
+    shape: float
     z_beyond: float
     operators: tuple[OperatorStanding, ...]
 
@@ -129,14 +131,20 @@ def funnel(
     """
     hits, size = np.asarray(rejects, dtype=np.float64), np.asarray(exposures, dtype=np.float64)
     if not len(size):
-        return Funnel(overall=float("nan"), spread=1.0, z_beyond=float("nan"), operators=())
+        return Funnel(
+            overall=float("nan"), spread=1.0, shape=np.inf, z_beyond=float("nan"), operators=()
+        )
     overall = float(hits.sum() / size.sum())
     wanted = size * overall if expected is None else np.asarray(expected, dtype=np.float64)
-    scores = _scores(hits, size, wanted)
     enough = size >= FEWEST
-    spread = _spread(scores[enough])
-    z = scores / np.sqrt(spread)
+    spread = _spread(_binomial_scores(hits, size, wanted)[enough])
     limit = z_for_family(int(enough.sum()), family_chance)
+    shape = np.inf
+    if spread > 1.0:
+        shape = float(wanted[enough].mean() / (1 - overall) / (spread - 1.0))
+        # The spread is itself only estimated.
+        limit = float(stdtrit(int(enough.sum()) - 1, ndtr(limit)))
+    z = _scores(hits, size, wanted, shape)
     likely, low, high = shrunken(hits, wanted, confidence=confidence)
     operators = tuple(
         OperatorStanding(
@@ -154,7 +162,7 @@ def funnel(
         )
         for k, label in enumerate(labels)
     )
-    return Funnel(overall=overall, spread=spread, z_beyond=limit, operators=operators)
+    return Funnel(overall=overall, spread=spread, shape=shape, z_beyond=limit, operators=operators)
 
 
 def expected_rejects(
@@ -194,7 +202,37 @@ def shrunken(
     return alpha / rate, np.asarray(low), np.asarray(high)
 
 
-def _scores(hits: Floats, size: Floats, expected: Floats) -> Floats:
+def reach_of(found: Funnel, sizes: ArrayLike, z: float) -> FunnelLimits:
+    """How far chance and the usual differences between operators reach, at sizes (K,)."""
+    n = np.asarray(sizes, dtype=np.float64)
+    if np.isinf(found.shape):
+        return exact_limits(found.overall, n, 2 * float(ndtr(z)) - 1)
+    keep = found.shape / (found.shape + n * found.overall)
+    low, high = (_count_at(float(ndtr(side * z)), found.shape, keep) for side in (-1, 1))
+    return FunnelLimits(sizes=n, low=np.clip(low / n, 0, 1), high=np.clip(high / n, 0, 1))
+
+
+def _count_at(probability: float, shape: float, keep: Floats) -> Floats:
+    """Count below which a negative binomial has a probability, counts being spread out evenly."""
+    low, high = np.full(len(keep), -0.5), 20.0 * shape * (1 - keep) / keep + 50.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        below = betainc(shape, middle + 0.5, keep) < probability
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    return np.asarray(np.maximum(low, 0.0), dtype=np.float64)
+
+
+def _scores(hits: Floats, size: Floats, expected: Floats, shape: float) -> Floats:
+    """Normal score of each count among operators who differ as much as these do."""
+    if np.isinf(shape):
+        return _binomial_scores(hits, size, expected)
+    keep = shape / (shape + expected)
+    upto = betainc(shape, hits + 1.0, keep)
+    below = np.where(hits > 0, betainc(shape, np.maximum(hits, 1e-9), keep), 0.0)
+    return np.asarray(np.clip(ndtri((below + upto) / 2), -12.0, 12.0), dtype=np.float64)
+
+
+def _binomial_scores(hits: Floats, size: Floats, expected: Floats) -> Floats:
     """Normal score of each count's place in its binomial distribution, half its own chance."""
     share = np.clip(expected / size, 1e-9, 1 - 1e-9)
     whole = size.astype(np.int64)
@@ -237,5 +275,6 @@ __all__ = [
     "exact_limits",
     "expected_rejects",
     "funnel",
+    "reach_of",
     "shrunken",
 ]

@@ -1,11 +1,13 @@
 """How each operator aims and places: mean and scatter, learned together from all of them.
 
-Each operator's own assessments speak for him as far as they go; where they are few, the others
-fill in. Means of operators are taken to follow Student's t with 4 degrees of freedom, so that one
-who is truly far off is not pulled in; their scatter follows a scaled inverse chi-square.
+Each operator's own assessments speak for them as far as they go; where these are few, the others
+fill in. Operators' means are taken to be normal about a common one, but for a few, a share learned
+from the record, that may lie anywhere: so one who is truly far off is not pulled in. Operators'
+variances follow a scaled inverse chi-square.
 
-Sources: Gelman A et al., Bayesian Data Analysis, chapters 5 and 17 (partial pooling, t as a robust
-choice, from memory); Smyth GK, Stat Appl Genet Mol Biol 2004;3:3 (pooled variances, from memory).
+Sources: Gelman A et al., Bayesian Data Analysis, chapter 5 (partial pooling, from memory); Tukey
+JW, in Contributions to Probability and Statistics, 1960 (the contaminated normal, from memory);
+Smyth GK, Stat Appl Genet Mol Biol 2004;3:3 (pooled variances, from memory).
 """
 
 from dataclasses import dataclass
@@ -13,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
-from scipy.special import gammaln, polygamma
+from scipy.special import polygamma
 
 from bitewright.audit.logged_exposures import Dimension, LoggedExposures
 from bitewright.audit.proportions import CONFIDENCE
@@ -29,19 +31,22 @@ UNCERTAINTY = {
     AimPart.HEIGHT: "height_sd_mm",
 }
 WORTH_SAYING = {
-    AimPart.CONTACT_ERROR: 3.0,
+    AimPart.CONTACT_ERROR: 2.5,
     AimPart.VERTICAL_ERROR: 4.0,
     AimPart.FORWARD: 3.0,
     AimPart.HEIGHT: 2.0,
 }
-"""A mean smaller than this is not worth a remark. [deg, mm] Our choice: about half of what costs
-half the enamel at a contact, or a criterion, in a plan's tolerances."""
+"""A mean smaller than this is not worth a remark. [deg, mm] Our choice: half of the 5 degrees that
+cost about 0.2 to 0.3 mm at a contact; the others about half of what a plan usually forgives."""
 
 FEWEST_ASSESSED = 5
 """With fewer assessed exposures no operator is remarked on. Our choice."""
-TAIL = 4.0
 GRID = 401
 SPREADS = 25
+CENTRES = 61
+STRAY_SHARES = np.array([0.0, 0.01, 0.02, 0.05, 0.1])
+STRAY_WIDTH = 3.0
+"""Those far off lie anywhere within about so many times what is worth saying. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,8 +82,8 @@ class PartEstimate:
 class OperatorAim:
     """One operator's aim in four parts, and whether any is worth a word.
 
-    ``remarked``: parts whose mean is beyond what is worth saying, allowing for the number of
-    operators and parts looked at.
+    ``remarked``: parts whose mean is surely beyond what is worth saying, allowing for all others
+    that are remarked on.
     """
 
     label: str
@@ -103,7 +108,7 @@ def operator_aims(
     confidence : float
         Of each interval.
     family_chance : float
-        Chance that anybody is remarked on wrongly; shared among operators and parts.
+        Chance that anybody is remarked on wrongly: the doubts of all remarks together.
     """
     operator = log.code(Dimension.OPERATOR).astype(np.int64)
     names = log.names(Dimension.OPERATOR)
@@ -118,9 +123,10 @@ def operator_aims(
         )
     seen = [k for k in range(len(names)) if any(fitted[part][k].assessed for part in AimPart)]
     links = _correlations(log, operator, len(names))
-    needed = 1.0 - family_chance / max(len(seen) * len(AimPart), 1)
+    found = [[fitted[part][k] for part in AimPart] for k in seen]
+    needed = _certainty_needed([part for parts in found for part in parts], family_chance)
     return tuple(
-        _operator(names[k], [fitted[part][k] for part in AimPart], links, needed) for k in seen
+        _operator(names[k], parts, links, needed) for k, parts in zip(seen, found, strict=True)
     )
 
 
@@ -144,11 +150,11 @@ def pooled_means(
     """
     number = np.bincount(operator, minlength=count)
     own = _own(value, sd, operator, number)
-    centre, spread, weights = _population(own)
     width = WORTH_SAYING[part]
+    people = _population(own, STRAY_WIDTH * width)
     estimates = []
     for k in range(count):
-        at, density = _posterior(own, k, centre, spread, weights)
+        at, density = _posterior(own, k, people)
         low, mean, high = _quantiles(at, density, confidence)
         beyond = float(density[at * np.sign(mean) > width].sum())
         estimates.append(
@@ -190,7 +196,7 @@ def _own(value: Floats, sd: Floats, operator: Ints, number: Ints) -> _Own:
     mean = np.bincount(operator, weight * value, count) / np.maximum(total, 1e-12)
     # Each operator's variance as a multiple of the pooled one, itself drawn together.
     apart = np.bincount(operator, weight * (value - mean[operator]) ** 2, count)
-    prior, middle = _variance_prior(apart, free)
+    prior, middle = _variance_prior(np.asarray(apart, dtype=np.float64), free)
     freedom = free + prior
     ratio = (apart + prior * middle) / np.maximum(freedom, 1e-9)
     variance = np.where(number > 0, ratio / np.maximum(total, 1e-12), np.inf)
@@ -215,53 +221,82 @@ def _variance_prior(apart: Floats, free: Floats) -> tuple[float, float]:
     return prior, float(np.exp(logs.mean() + shift))
 
 
-def _population(own: _Own) -> tuple[float, Floats, Floats]:
-    """Middle of the operators' means, and a grid of their spread with its weights.
+@dataclass(frozen=True, slots=True, eq=False)
+class _People:
+    """Distribution of operators' means: a common centre, spreads (S,) and shares of strays (E,).
 
-    The spread is not fixed at its best value: each value on the grid counts by its likelihood,
-    so that few operators give wide intervals.
+    ``weight`` (S, E): how likely each pair is, so that few operators give wide intervals.
     """
+
+    centre: float
+    spreads: Floats
+    stray_width: float
+    weight: Floats
+
+    def density(self, at: Floats, likelihood: Floats) -> Floats:
+        """Of one operator's mean at places (P,), given what is known of it there."""
+        usual = _normal(at[:, None] - self.centre, self.spreads) * likelihood[:, None]
+        strays = _normal(at - self.centre, np.array(self.stray_width)) * likelihood
+        # Each pair of spread and share counts by its weight, however well it fits this operator:
+        # the weights have seen everybody already.
+        fit = np.outer(usual.sum(axis=0), 1.0 - STRAY_SHARES) + strays.sum() * STRAY_SHARES
+        weight = self.weight / np.maximum(fit, 1e-300)
+        among_usual, among_strays = weight @ (1.0 - STRAY_SHARES), (weight @ STRAY_SHARES).sum()
+        return np.asarray(usual @ among_usual + among_strays * strays)
+
+
+def _population(own: _Own, stray_width: float) -> _People:
+    """What the operators' means together say of the people they come from."""
     known = own.number > 0
     mean, variance = own.mean[known], own.variance[known]
+    scale = float(np.sqrt(np.median(mean**2) + np.median(variance))) if len(mean) else 1.0
+    spreads = np.geomspace(0.05, 4.0, SPREADS) * max(scale, 1e-6)
     if len(mean) == 0:
-        return 0.0, np.array([1.0]), np.array([1.0])
-    scale = float(np.sqrt(np.mean(mean**2) + np.median(variance)))
-    spreads = np.geomspace(0.02, 4.0, SPREADS) * max(scale, 1e-6)
-    centres = np.linspace(-1.0, 1.0, 41) * max(float(np.abs(mean).max()), 1e-6)
-    # A t about the centre, widened by each operator's own variance: close, and quick.
-    width = np.sqrt(spreads[:, None, None] ** 2 + variance)
-    away = (mean - centres[None, :, None]) / width
-    fit = (-(TAIL + 1) / 2 * np.log1p(away**2 / TAIL) - np.log(width)).sum(axis=2)
-    weight = np.exp(fit - fit.max())
-    centre = float((weight.sum(axis=0) * centres).sum() / weight.sum())
+        flat = np.full((SPREADS, len(STRAY_SHARES)), 1.0 / SPREADS / len(STRAY_SHARES))
+        return _People(0.0, spreads, stray_width, flat)
+    middle, reach = float(np.median(mean)), 1.5 * scale
+    centres = middle + np.linspace(-1.0, 1.0, CENTRES) * max(reach, 1e-6)
+    away = mean - centres[:, None]
+    usual = _normal(away, np.sqrt(spreads[:, None, None] ** 2 + variance))
+    strays = _normal(away, np.sqrt(stray_width**2 + variance))
+    fit = np.stack(
+        [
+            np.log(np.maximum((1 - share) * usual + share * strays, 1e-300)).sum(axis=2)
+            for share in STRAY_SHARES
+        ],
+        axis=-1,
+    )
+    # (spreads, centres, shares of strays); every spread as likely as another beforehand, and the
+    # grid is geometric.
+    weight = np.exp(fit - fit.max()) * spreads[:, None, None]
+    among = weight.sum(axis=(0, 2)) / weight.sum()
+    centre = float((among * centres).sum())
+    doubt = float((among * (centres - centre) ** 2).sum())
     over = weight.sum(axis=1)
-    return centre, spreads, over / over.sum()
+    return _People(centre, np.sqrt(spreads**2 + doubt), stray_width, over / over.sum())
 
 
-def _posterior(
-    own: _Own, k: int, centre: float, spreads: Floats, weights: Floats
-) -> tuple[Floats, Floats]:
+def _posterior(own: _Own, k: int, people: _People) -> tuple[Floats, Floats]:
     """Places and probabilities of one operator's mean."""
-    typical = float((weights * spreads).sum())
     if not np.isfinite(own.variance[k]):
-        at = centre + np.linspace(-12, 12, GRID) * typical
-        density = _student(at, centre, spreads, TAIL) @ weights
+        at = people.centre + np.linspace(-4, 4, GRID) * people.stray_width
+        density = people.density(at, np.ones(GRID))
         return at, density / density.sum()
     error = float(np.sqrt(own.variance[k]))
-    low = min(centre, own.mean[k]) - 7 * error
-    high = max(centre, own.mean[k]) + 7 * error
+    low = min(people.centre, own.mean[k]) - 7 * error
+    high = max(people.centre, own.mean[k]) + 7 * error
     at = np.linspace(low, high, GRID)
-    prior = _student(at, centre, spreads, TAIL) @ weights
-    likelihood = _student(at, own.mean[k], np.array([error]), own.freedom[k])[:, 0]
-    density = prior * likelihood
+    density = people.density(at, _student(at - own.mean[k], error, own.freedom[k]))
     return at, density / density.sum()
 
 
-def _student(at: Floats, centre: float, scales: Floats, freedom: float) -> Floats:
-    """Densities of Student's t at places (P,) for scales (S,), (P, S)."""
-    away = (at[:, None] - centre) / scales
-    front = gammaln((freedom + 1) / 2) - gammaln(freedom / 2) - 0.5 * np.log(freedom * np.pi)
-    return np.asarray(np.exp(front - (freedom + 1) / 2 * np.log1p(away**2 / freedom)) / scales)
+def _normal(away: Floats, width: Floats) -> Floats:
+    return np.asarray(np.exp(-0.5 * (away / width) ** 2) / (width * np.sqrt(2 * np.pi)))
+
+
+def _student(away: Floats, scale: float, freedom: float) -> Floats:
+    """Student's t up to a factor."""
+    return np.asarray((1 + (away / scale) ** 2 / freedom) ** (-(freedom + 1) / 2))
 
 
 def _quantiles(at: Floats, density: Floats, confidence: float) -> tuple[float, float, float]:
@@ -282,6 +317,14 @@ def _correlations(log: LoggedExposures, operator: Ints, count: int) -> Floats:
     means = np.column_stack([np.bincount(operator, v, count) / number for v in values.T])
     found = np.asarray(np.corrcoef((values - means[operator]).T), dtype=np.float64)
     return found if np.isfinite(found).all() else np.eye(len(AimPart))
+
+
+def _certainty_needed(parts: list[PartEstimate], family_chance: float) -> float:
+    """How sure a remark must be, so that the doubts of all remarks made add up to the chance."""
+    sure = [part.surely_beyond for part in parts if part.assessed >= FEWEST_ASSESSED]
+    doubts = np.sort(1.0 - np.array(sure))
+    allowed = int((np.cumsum(doubts) <= family_chance).sum())
+    return float(1.0 - doubts[allowed - 1]) if allowed else 2.0
 
 
 def _operator(label: str, parts: list[PartEstimate], links: Floats, needed: float) -> OperatorAim:

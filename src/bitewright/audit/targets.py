@@ -44,6 +44,11 @@ class TargetStanding:
     at_least: bool
     verdict: Verdict
 
+    @property
+    def falls_short(self) -> bool:
+        """Whether the bare share, chance left aside, is on the wrong side of the target."""
+        return self.share.share < self.target if self.at_least else self.share.share > self.target
+
 
 def standing(
     grades: Mapping[str, int],

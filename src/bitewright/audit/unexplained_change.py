@@ -1,9 +1,10 @@
 """Has the rate changed on a day nobody named? The most likely days, and the chance of nothing.
 
 A stretch of the series is split where the two sides differ most. Whether so large a difference is
-chance is found by shuffling the weeks: that keeps their sizes and their variation beyond chance.
-Each part is then searched again, at half the chance. Our choice of method: binary splitting
-(Scott AJ, Knott M, Biometrics 1974;30:507-12, from memory) with a permutation test.
+chance is found from records drawn without a change, of the same sizes and with the variation beyond
+chance that neighbouring weeks show. Each part is then searched again, at half the chance. Our
+choice of method: binary splitting (Scott AJ, Knott M, Biometrics 1974;30:507-12, from memory) with
+a simulated reference.
 """
 
 from dataclasses import dataclass
@@ -12,12 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import xlogy
 
+from bitewright.audit.control_chart import records_without_change, spread_beyond_chance
 from bitewright.audit.dated_change import LEAST_STEPS, Series
 from bitewright.audit.proportions import CONFIDENCE, ShareDifference, difference_of
 
 Floats = NDArray[np.float64]
 
-SHUFFLES = 1999
+DRAWS = 1999
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +35,7 @@ class ChangePoint:
     shares : ShareDifference
         From the change before it to the change after it.
     chance : float
-        How often shuffled weeks show a change as large somewhere.
+        How often records without a change show one as large somewhere.
     """
 
     day: int
@@ -86,9 +88,10 @@ def _search(
     counts, totals = series.counts[start:end], series.totals[start:end]
     gains = _gains(counts, totals)
     best = float(gains.max())
-    order = np.argsort(rng.random((SHUFFLES, end - start)), axis=1)
-    shuffled = _gains(counts[order], totals[order]).max(axis=1)
-    chance = float((1 + (shuffled >= best - 1e-12).sum()) / (SHUFFLES + 1))
+    share = (counts.sum() + 0.5) / (totals.sum() + 1.0)
+    spread = spread_beyond_chance(counts, totals)
+    drawn = records_without_change(share, totals, spread, rng, draws=DRAWS)
+    chance = float((1 + (_gains(drawn, totals).max(axis=1) >= best).sum()) / (DRAWS + 1))
     if chance > false_alarm:
         return
     place = start + LEAST_STEPS + int(gains.argmax())

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 
@@ -178,7 +179,7 @@ def unnamed_changes(
 ) -> tuple[ChangePoint, ...]:
     """Changes between the named ones, which split the record and share the chance."""
     edges = [None, *sorted(day for _, day in named), None]
-    parts = [weeks.between(a, b) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    parts = [weeks.between(a, b) for a, b in pairwise(edges)]
     found = [change_points(part, rng=rng, false_alarm=false_alarm / len(parts)) for part in parts]
     return tuple(point for part in found for point in part)
 

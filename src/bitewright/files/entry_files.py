@@ -9,7 +9,7 @@ from typing import Any
 
 from bitewright import __version__
 from bitewright.errors import BitewrightError
-from bitewright.files.csv_tables import csv_line, plain_cell, rows_of_csv, safe_cell
+from bitewright.files.csv_rows import csv_line, plain_cell, rows_of_csv, safe_cell
 from bitewright.files.disk import FileUnreadableError, whole_file
 from bitewright.log.entry import ENTRY_FORMAT, FIRST_DIGEST, RecordedEntry
 from bitewright.log.entry_row import ROW_NAMES, check_seal, entry_of, entry_of_parts, row_of

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from bitewright.errors import BitewrightError
-from bitewright.files.csv_tables import rows_of_csv
+from bitewright.files.csv_rows import rows_of_csv
 from bitewright.files.disk import FileUnwritableError
 from bitewright.files.json_documents import check_document
 from bitewright.files.toml_files import read_toml
