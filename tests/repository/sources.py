@@ -9,6 +9,7 @@ TOP = Path(__file__).resolve().parents[2]
 PACKAGE = TOP / "src" / "bitewright"
 SCIENCE = (
     "audit",
+    "log",
     "planning",
     "assessment",
     "quality",

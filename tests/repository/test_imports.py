@@ -27,8 +27,9 @@ ALLOWED = {
     "bitewright.cli": STANDARD | {"numpy", "typer", "rich", "click"},
     "bitewright.tasks": STANDARD | {"numpy"},
     "bitewright.files": STANDARD
-    | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "tomli_w"},
+    | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
+    "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
     "bitewright.report": STANDARD | {"numpy", "PIL", "typst"},
     "bitewright.imaging": PURE,
     "bitewright.dentition": PURE | {"manifold3d"},
