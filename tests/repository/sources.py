@@ -34,7 +34,7 @@ def files_under(folder: Path) -> Iterator[Path]:
     for path in folder.iterdir():
         if path.is_dir() and is_ours(path):
             yield from files_under(path)
-        elif path.is_file():
+        elif path.is_file() and path.name != ".git":  # a worktree has a file of that name
             yield path
 
 

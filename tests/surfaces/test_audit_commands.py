@@ -61,6 +61,22 @@ def test_json_follows_its_schema_and_finds_both_changes(school: str) -> None:
     assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 2
 
 
+def test_a_store_gives_the_same_audit_as_the_table_it_was_taken_from(
+    school: str, tmp_path: Path
+) -> None:
+    store = ("--store", str(tmp_path / "clinic.sqlite"))
+    mapping = str(Path(school).with_suffix(".mapping.toml"))
+    assert "12000 exposures added" in said("log", "import", school, "--mapping", mapping, *store)
+    asked = ("--json", "--by", "level", *CHANGES)
+    taken = json.loads(said("audit", *store, *asked))
+    assert taken == json.loads(said("audit", "--exposures", school, *asked))
+    add = ("--day", "2025-12-31", "--view", "right-molar", "--operator", "student-01")
+    said("log", "add", *add, "--decision", "rejected", "--decided-by", "teacher-1", *store)
+    after = json.loads(said("audit", *store, *asked))
+    assert after["exposures"] == taken["exposures"] + 1
+    assert after["overall"]["count"] == taken["overall"]["count"] + 1
+
+
 def test_a_filter_and_days_narrow_the_record(school: str) -> None:
     asked = ("--filter", "view=right-molar,left-molar", "--since", "2025-02-01")
     told = json.loads(said("audit", "--exposures", school, "--json", "--by", "view", *asked))
@@ -145,7 +161,8 @@ def test_two_cycles_are_compared(tmp_path: Path) -> None:
 
 def test_nothing_wrong_is_done_quietly(school: str, tmp_path: Path) -> None:
     given = ("audit", "--exposures", school)
-    assert "--exposures" in refusal("audit")
+    assert "not both" in refusal(*given, "--store", str(tmp_path / "none.sqlite"))
+    assert "none.sqlite" in refusal("audit", "--store", str(tmp_path / "none.sqlite"))
     assert "NAME=LABEL" in refusal(*given, "--filter", "weather=wet")
     assert "attic" in refusal(*given, "--filter", "room=attic")
     assert "YYYY-MM-DD" in refusal(*given, "--since", "last week")

@@ -22,6 +22,8 @@ Floats = NDArray[np.float64]
 
 LEAST_STEPS = 4
 """Fewer weeks than this on one side are too few to tell a step. Our choice."""
+LEAST_EVENTS = 5
+"""So are fewer rejects than this, or fewer exposures kept. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -168,10 +170,12 @@ def interrupted_series(
 
     day = series.starts.astype(np.float64)
     sides = [day >= change for change in change_days]
-    edges = np.stack([np.ones(len(day), dtype=np.bool_), *sides]).sum(axis=0)
-    if any((edges == k + 1).sum() < LEAST_STEPS for k in range(len(sides) + 1)):
-        return None
-    if not 0 < series.counts.sum() < series.totals.sum():
+    part = np.sum([np.zeros(len(day)), *sides], axis=0).astype(np.int64)
+    parts = len(sides) + 1
+    hits = np.bincount(part, series.counts, parts)
+    misses = np.bincount(part, series.totals, parts) - hits
+    weeks = np.bincount(part, minlength=parts)
+    if weeks.min() < LEAST_STEPS or min(hits.min(), misses.min()) < LEAST_EVENTS:
         return None
     years = (day - day.mean()) / 365.25
     design = np.column_stack([np.ones(len(day)), years, *(side.astype(float) for side in sides)])

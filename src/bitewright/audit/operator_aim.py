@@ -123,6 +123,7 @@ def operator_aims(
         )
     seen = [k for k in range(len(names)) if any(fitted[part][k].assessed for part in AimPart)]
     links = _correlations(log, operator, len(names))
+    seen.sort(key=lambda k: names[k])
     found = [[fitted[part][k] for part in AimPart] for k in seen]
     needed = _certainty_needed([part for parts in found for part in parts], family_chance)
     return tuple(

@@ -56,7 +56,7 @@ def rates_by(
     totals, counts = grouping.counts(), grouping.counts(flags)
     widening = design_effect(flags, grouping.codes, log.code(Dimension.CASE)) if len(log) else 1.0
     low, high = wilson(counts, totals, confidence=confidence, design_effect=widening)
-    present = [int(k) for k in np.flatnonzero(totals)]
+    present = sorted((int(k) for k in np.flatnonzero(totals)), key=lambda k: grouping.labels[k])
     shares = tuple(
         Share(
             count=int(counts[k]),

@@ -197,9 +197,9 @@ def operators_funnel(log: LoggedExposures, event: Event, family_chance: float) -
     expected = expected_rejects(flags[known], operator[known], stratum[known], count)
     totals = np.bincount(operator[known], minlength=count)
     hits = np.bincount(operator[known & flags], minlength=count)
-    present = np.flatnonzero(totals)
+    present = sorted((int(k) for k in np.flatnonzero(totals)), key=lambda k: names[k])
     return funnel(
-        tuple(names[int(k)] for k in present),
+        tuple(names[k] for k in present),
         hits[present],
         totals[present],
         expected[present],

@@ -13,14 +13,14 @@ from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import Event, RateTable
 from bitewright.cli import audit_aim, audit_surveys, options
 from bitewright.cli import audit_options as asked
+from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.tasks.audit_log import AuditAnswer, audit_log
 from bitewright.tasks.simulate_school import simulate_school
 from bitewright.tasks.write_audit_report import write_audit_report
 
 EXAMPLE = (
-    "bitewright audit --exposures school.csv --by room --change 2025-08-01=training "
-    "--filter view=right-molar,left-molar"
+    "bitewright audit --by room --change 2025-08-01=training --filter view=right-molar,left-molar"
 )
 SIGNS = {
     Found.YES: ("!", "yellow"),
@@ -38,7 +38,7 @@ def add_to(app: typer.Typer) -> None:
     group.callback()(audit)
     group.command(
         name="report",
-        epilog="Example:\n\nbitewright audit report --exposures school.csv --out audit-2025",
+        epilog="Example:\n\nbitewright audit report --out audit-2025",
     )(report)
     group.command(name="school", epilog="Example:\n\nbitewright audit school --out school.csv")(
         school
@@ -50,6 +50,7 @@ def add_to(app: typer.Typer) -> None:
 
 def audit(
     context: typer.Context,
+    store: StoreOption = None,
     exposures: asked.Exposures = None,
     filters: asked.Filters = None,
     since: asked.Since = None,
@@ -69,6 +70,7 @@ def audit(
         return
     answer = audit_log(
         asked.request_of(
+            store,
             exposures,
             filters,
             since,
@@ -91,6 +93,7 @@ def audit(
 
 def report(
     out: Annotated[Path, typer.Option(help="Folder for the report and its figures' data.")],
+    store: StoreOption = None,
     exposures: asked.Exposures = None,
     filters: asked.Filters = None,
     since: asked.Since = None,
@@ -107,6 +110,7 @@ def report(
 ) -> None:
     """Write an audit as PDF and HTML, with every figure's data as CSV."""
     request = asked.request_of(
+        store,
         exposures,
         filters,
         since,
@@ -142,6 +146,10 @@ def school(
     made = simulate_school(out, start=start, seed=seed, effects=effects, comma=decimal_comma)
     screen = console()
     screen.print(f"Written {made.exposures} invented exposures to {made.path}.", soft_wrap=True)
+    screen.print(
+        f"Take it into a store: bitewright log import {made.path} --mapping {made.mapping}",
+        soft_wrap=True,
+    )
     if effects:
         screen.print(
             f"Planted: new receptors from {made.receptor_date}, another technique from "

@@ -8,13 +8,12 @@ from rich.table import Table
 
 from bitewright.cli import audit_options as asked
 from bitewright.cli import options
+from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.imaging.scatter import AimPart
 from bitewright.tasks.learn_operator_aim import learn_operator_aim
 
-EXAMPLE = (
-    "bitewright audit aim --exposures school.csv --operator student-07 --scatter student-07.json"
-)
+EXAMPLE = "bitewright audit aim --operator student-07 --scatter student-07.json"
 
 
 def add_to(group: typer.Typer) -> None:
@@ -23,6 +22,7 @@ def add_to(group: typer.Typer) -> None:
 
 
 def aim(
+    store: StoreOption = None,
     exposures: asked.Exposures = None,
     filters: asked.Filters = None,
     since: asked.Since = None,
@@ -36,7 +36,7 @@ def aim(
     as_json: options.AsJson = False,
 ) -> None:
     """Tell how each operator aims and places, with intervals and one sentence of advice."""
-    request = asked.request_of(exposures, filters, since, until)
+    request = asked.request_of(store, exposures, filters, since, until)
     found = learn_operator_aim(request, operator=operator, scatter_file=scatter)
     if as_json:
         print_json(found.document())

@@ -9,22 +9,22 @@ from bitewright.audit.groupings import Period
 from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.rates import Event
 from bitewright.errors import BitewrightError
-from bitewright.tasks.audit_log import AuditRequest, Source, csv_source
+from bitewright.tasks.audit_log import AuditRequest, Source, csv_source, store_source
 
 
-class NoRecordError(BitewrightError):
-    """No record to audit was named."""
+class TwoRecordsError(BitewrightError):
+    """A store and a CSV file were both named."""
 
     def __init__(self) -> None:
-        super().__init__(
-            "No record was named to audit: give one with --exposures FILE.csv; "
-            "`bitewright audit school` makes one to try."
-        )
+        super().__init__("An audit reads one record: give --store or --exposures, not both.")
 
 
 Exposures = Annotated[
     Path | None,
-    typer.Option(help="Exposures as CSV, one row each; columns in docs/audit-methods.md."),
+    typer.Option(
+        help="Exposures as CSV instead of the store, one row each; columns in "
+        "docs/audit-methods.md."
+    ),
 ]
 Filters = Annotated[
     list[str] | None,
@@ -63,14 +63,15 @@ DecimalComma = Annotated[
 Seed = Annotated[int, typer.Option(min=0, help="Seed of the random numbers.")]
 
 
-def source_of(exposures: Path | None) -> Source:
-    """Where the exposures come from, as the options name it."""
-    if exposures is None:
-        raise NoRecordError
-    return csv_source(exposures)
+def source_of(store: str | None, exposures: Path | None) -> Source:
+    """Where the exposures come from, as the options name it; the usual store if neither does."""
+    if store is not None and exposures is not None:
+        raise TwoRecordsError
+    return store_source(store) if exposures is None else csv_source(exposures)
 
 
 def request_of(
+    store: str | None,
     exposures: Path | None,
     filters: list[str] | None,
     since: str | None,
@@ -79,7 +80,7 @@ def request_of(
 ) -> AuditRequest:
     """A request for an audit as the options put it."""
     return AuditRequest(
-        source=source_of(exposures),
+        source=source_of(store, exposures),
         filters=tuple(filters or ()),
         since=since,
         until=until,

@@ -20,14 +20,22 @@ def changes_table(told: Audit) -> Figure | None:
             if step is None
             else f"odds x {step.odds_ratio:.2f} ({step.low:.2f} to {step.high:.2f})"
         )
+        known = pair.first.total and pair.second.total
+        difference = (
+            (
+                f"{100 * pair.difference:+.1f} points",
+                f"{100 * pair.low:+.1f} to {100 * pair.high:+.1f}",
+            )
+            if known
+            else ("", "")
+        )
         rows.append(
             (
                 change.name,
                 date_of(change.day),
                 _share(pair.first.count, pair.first.total),
                 _share(pair.second.count, pair.second.total),
-                f"{100 * pair.difference:+.1f} points",
-                f"{100 * pair.low:+.1f} to {100 * pair.high:+.1f}",
+                *difference,
                 trend,
             )
         )

@@ -22,6 +22,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.exposures_csv import read_exposures
 from bitewright.quality.rating import rating_scheme
 from bitewright.tasks.audit_documents import audit_document
+from bitewright.tasks.read_log import logged_exposures
 
 Source = Callable[[], LoggedExposures]
 EPOCH = date(1970, 1, 1).toordinal()
@@ -168,6 +169,11 @@ def day_of(text: str, option: str) -> int:
         raise AuditWordError(option, text, "YYYY-MM-DD") from error
 
 
+def store_source(store: str | None) -> Source:
+    """Exposures of a store that were decided on; the usual store if None."""
+    return lambda: logged_exposures(store)
+
+
 def csv_source(path: Path) -> Source:
     """Exposures of a CSV file."""
     return lambda: read_exposures(path)
@@ -203,4 +209,5 @@ __all__ = [
     "filter_of",
     "rate_table",
     "settings_of",
+    "store_source",
 ]

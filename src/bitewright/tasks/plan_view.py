@@ -1,13 +1,18 @@
 """Plan a view: the best aim and place, and how far each hand movement may slip."""
 
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from bitewright import __version__
+from bitewright.files.scatter_file import read_scatter
 from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.imaging.exposure import fitting
 from bitewright.imaging.placement_words import EdgePlace, edge_places
 from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.first_time import FirstTime, first_time
 from bitewright.planning.tolerance import Slip, tolerances
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import asked
@@ -27,7 +32,10 @@ PLAN_FORMAT = "bitewright.plan/1"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanRequest:
-    """A view to plan. ``allow_turn``: the receptor may be turned. [mm]"""
+    """A view to plan. ``allow_turn``: the receptor may be turned. [mm]
+
+    ``scatter_file``: whose usual errors the chance of success is worked out for.
+    """
 
     view: str
     station: StationRequest = field(default_factory=StationRequest)
@@ -35,6 +43,7 @@ class PlanRequest:
     forward_mm: float | None = None
     question: Question = Question.ENAMEL
     scheme: str = "uk-2020"
+    scatter_file: Path | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,6 +58,7 @@ class ViewPlan:
     contact_error_deg: float
     scheme: RatingScheme
     grade: str
+    first_time: FirstTime | None = None
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -79,7 +89,7 @@ class ViewPlan:
             "criteria": [finding_document(finding) for finding in self.findings],
             "contacts": [contact_document(contact) for contact in self.contacts],
             "tolerances": [_slip_document(slip) for slip in self.slips],
-        }
+        } | _first_time_document(self.first_time)
 
 
 def plan_view(request: PlanRequest) -> ViewPlan:
@@ -91,6 +101,7 @@ def plan_view(request: PlanRequest) -> ViewPlan:
         If even the best setting does not fit the mouth.
     """
     of_view, scheme = view(request.view), rating_scheme(request.scheme)
+    scatter = None if request.scatter_file is None else read_scatter(request.scatter_file)
     at = station_for(of_view, request.station)
     with all_cores() as threads:
         plan = best_aim(
@@ -100,6 +111,17 @@ def plan_view(request: PlanRequest) -> ViewPlan:
             forward_mm=request.forward_mm,
             question=request.question,
             threads=threads,
+        )
+        chance = (
+            None
+            if scatter is None
+            else first_time(
+                plan,
+                scatter,
+                np.random.default_rng(0),
+                question=request.question,
+                threads=threads,
+            )
         )
     fitting(plan.exposure)
     sites = asked(of_view, at).targets.sites
@@ -113,7 +135,21 @@ def plan_view(request: PlanRequest) -> ViewPlan:
         contact_error_deg=float(contact_error_deg(contact_errors_deg(plan.exposure, sites))[0]),
         scheme=scheme,
         grade=rating.grade(scheme)[0],
+        first_time=chance,
     )
+
+
+def _first_time_document(chance: FirstTime | None) -> dict[str, Any]:
+    if chance is None:
+        return {}
+    return {
+        "first_time": {
+            "as_planned": round(chance.as_planned, 4),
+            "none_failed": round(chance.none_failed, 4),
+            "costs_most": chance.costs_most,
+            "draws": chance.draws,
+        }
+    }
 
 
 def _slip_document(slip: Slip) -> dict[str, Any]:

@@ -7,15 +7,21 @@ import numpy as np
 
 from bitewright.audit.groupings import date_of
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
-from bitewright.files.exposures_csv import write_exposures
+from bitewright.files.exposures_csv import COLUMNS, write_exposures
+from bitewright.files.toml_files import write_toml
+from bitewright.log.csv_mapping import MAPPING_FORMAT
 from bitewright.tasks.audit_log import AuditWordError, day_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SchoolMade:
-    """What was written and what is planted in it."""
+    """What was written and what is planted in it.
+
+    ``mapping``: how `bitewright log import` is to read the table.
+    """
 
     path: Path
+    mapping: Path
     exposures: int
     receptor_date: str
     training_date: str
@@ -25,7 +31,7 @@ class SchoolMade:
 def simulate_school(
     path: Path, *, start: str, seed: int, effects: bool = True, comma: bool = False
 ) -> SchoolMade:
-    """Write a year as CSV.
+    """Write a year as CSV, and beside it the mapping that takes it into a store.
 
     Raises
     ------
@@ -40,9 +46,21 @@ def simulate_school(
     school = simulated_school(
         plan if effects else plan.without_effects(), np.random.default_rng(seed)
     )
+    path = Path(path)
     write_exposures(path, school.log, comma=comma)
+    mapping = path.with_suffix(".mapping.toml")
+    write_toml(
+        mapping,
+        {
+            "format": MAPPING_FORMAT,
+            "decimal": "," if comma else ".",
+            "columns": {name: name for name in COLUMNS},
+        },
+        comment=f"How `bitewright log import` reads {path.name}.",
+    )
     return SchoolMade(
         path=path,
+        mapping=mapping,
         exposures=len(school.log),
         receptor_date=date_of(plan.receptor_day),
         training_date=date_of(plan.training_day),

@@ -69,6 +69,14 @@ def test_too_few_weeks_on_a_side_give_no_step() -> None:
     assert not change.settled
 
 
+def test_a_side_without_rejects_gives_no_step() -> None:
+    rates = np.where(np.arange(WEEKS) < 24, 0.2, 0.0)
+    (change,) = before_after(weeks(rates), [("training", 7 * 24)])
+    assert change.step is None
+    assert change.settled
+    assert not change.came_with_the_day
+
+
 def test_memory_and_dispersion_widen_a_step() -> None:
     rng = np.random.default_rng(4)
     wander = np.convolve(rng.normal(0, 0.2, WEEKS + 5), np.ones(6) / 2, mode="valid")
