@@ -93,6 +93,19 @@ def test_a_store_without_room_says_so_and_keeps_what_it_had(own_folders: Path) -
         assert [p for p in check_store(store).problems if "abababab" not in p] == []
 
 
+@pytest.mark.parametrize("count", [1, 2000], ids=["one", "many"])
+def test_a_refusal_to_write_is_one_sentence_however_much_was_to_be_written(
+    location: StoreLocation, count: int
+) -> None:
+    refuse = "PRAGMA query_only = ON" if location.file else "SET TRANSACTION READ ONLY"
+    with opened_store(location, make=True) as store:
+        with pytest.raises(StoreReadOnlyError), store.writing() as connection:  # noqa: PT012
+            connection.execute(text(refuse))
+            append(connection, [exposure(f"x-{number}") for number in range(count)])
+        with store.writing() as connection:
+            assert append(connection, [exposure("y")]).last_number == 1
+
+
 def bitewright(*words: str, **more: object) -> subprocess.CompletedProcess[str]:
     command = [sys.executable, "-m", "bitewright", *words]
     return subprocess.run(command, capture_output=True, text=True, check=False, **more)  # type: ignore[call-overload,no-any-return]  # noqa: S603

@@ -1,10 +1,12 @@
 """Append entries: all of a batch or none, each key once, each exposure spoken of known."""
 
+import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
-from sqlalchemy import Connection, select
+from sqlalchemy import ARRAY, ColumnElement, Connection, String, any_, func, literal, select
+from sqlalchemy.exc import DBAPIError
 
 from bitewright.errors import BitewrightError
 from bitewright.log.entry import Act, Entry, body_text, says_the_same, sealed
@@ -12,6 +14,10 @@ from bitewright.store.entries import entry_from_row, last_number_and_digest
 from bitewright.store.tables import ENTRY
 
 BATCH = 5000
+BULK = 500
+"""Rows from which COPY is worth it. Our choice."""
+COLUMNS = tuple(column.name for column in ENTRY.columns)
+COPY = f"COPY entry ({', '.join(COLUMNS)}) FROM STDIN"
 
 
 class KeyTakenError(BitewrightError):
@@ -108,7 +114,7 @@ class _Batches:
             if row is not None:
                 rows.append(row)
         if rows:
-            connection.execute(ENTRY.insert(), rows)
+            _insert(connection, rows)
 
     def _row(self, entry: Entry, known: dict[str, "_Known"]) -> dict[str, object] | None:
         there = known.get(entry.key)
@@ -138,6 +144,28 @@ class _Batches:
         }
 
 
+def _is_among(connection: Connection, keys: set[str]) -> ColumnElement[bool]:
+    """Whether a key is among many, which go over as one value: thousands would take far longer."""
+    if connection.dialect.name == "sqlite":
+        each = func.json_each(json.dumps(sorted(keys))).table_valued("value")
+        return ENTRY.c.key.in_(select(each.c.value))
+    return ENTRY.c.key == any_(literal(sorted(keys), ARRAY(String)))
+
+
+def _insert(connection: Connection, rows: list[dict[str, object]]) -> None:
+    """Rows into the table; many at once by PostgreSQL's COPY, which takes a third of the time."""
+    if connection.dialect.name == "sqlite" or len(rows) < BULK:
+        connection.execute(ENTRY.insert(), rows)
+        return
+    driver = connection.dialect.loaded_dbapi
+    try:
+        with connection.connection.cursor().copy(COPY) as copy:
+            for row in rows:
+                copy.write_row([row[name] for name in COLUMNS])
+    except driver.Error as error:  # what SQLAlchemy does for every other statement
+        raise DBAPIError.instance(COPY, None, error, driver.Error) from error
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Known:
     number: int
@@ -162,7 +190,7 @@ def _known(connection: Connection, batch: Sequence[Entry]) -> dict[str, _Known]:
     asked = (
         select(ENTRY, other.c.key.label("about_key"))
         .outerjoin(other, ENTRY.c.about == other.c.number)
-        .where(ENTRY.c.key.in_(keys))
+        .where(_is_among(connection, keys))
     )
     found = [entry_from_row(row) for row in connection.execute(asked).mappings()]
     return {each.entry.key: _Known(number=each.number, entry=each.entry) for each in found}
