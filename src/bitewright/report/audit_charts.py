@@ -42,7 +42,8 @@ def control_figure(told: Audit) -> Figure:
     )
     for k in range(count):
         frame.band(k - 0.5, k + 0.5, float(chart.lows[k]), float(chart.highs[k]))
-    frame.line([-0.5, count - 0.5], [chart.centre] * 2, colour=QUIET, dash="5 4")
+    for k in range(count):
+        frame.line([k - 0.5, k + 0.5], [float(chart.centres[k])] * 2, colour=QUIET, dash="5 4")
     frame.line(range(count), [float(share) for share in chart.shares])
     for k in range(count):
         frame.dot(k, float(chart.shares[k]), apart=k in chart.out)
@@ -70,7 +71,7 @@ def control_figure(told: Audit) -> Figure:
         says="The band is where a "
         f"{table.name} lies by chance when nothing changes (three standard deviations, widened "
         f"{chart.spread:.2f} times for variation between {table.name}s); diamonds lie beyond it. "
-        "Where the rate has changed for good, the band about one average fits neither part.",
+        "Named changes cut it into phases with an average each.",
         svg=frame.svg(),
         alt=alt,
         header=(

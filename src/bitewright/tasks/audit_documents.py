@@ -35,7 +35,13 @@ def audit_document(
         "first_date": date_of(told.first_day),
         "last_date": date_of(told.last_day),
         "overall": share_document(told.overall),
-        "expected": {"rate": told.expected.rate, "source": told.expected.source},
+        "expected": None
+        if told.expected is None
+        else {
+            "of": told.expected.kind,
+            "rate": _rounded(told.expected.rate),
+            "source": told.expected.source,
+        },
         "chance_of_each_question": _rounded(told.each_chance),
         "seed": seed,
         "answers": [answer_document(answer) for answer in found],
