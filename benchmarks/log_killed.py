@@ -33,7 +33,8 @@ def main() -> None:
         count = killed_again_and_again(location, times=given.times, seed=given.seed)
     print(
         f"{'PostgreSQL' if given.store else 'SQLite'}: {count.kills} kills, "
-        f"{count.in_mid_write} in mid-write; {count.acknowledged} entries acknowledged, {count.lost} lost, "
+        f"{count.in_mid_write} in mid-write; "
+        f"{count.acknowledged} entries acknowledged, {count.lost} lost, "
         f"{count.doubled} doubled, {count.half_written} transactions half written; "
         f"{len(count.problems)} problems found by the check; {time.perf_counter() - started:.0f} s"
     )

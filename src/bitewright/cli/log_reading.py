@@ -10,6 +10,7 @@ from bitewright.audit.logged_exposures import Dimension
 from bitewright.cli import options
 from bitewright.cli.log_options import Exposure, StoreOption, field_words, shown_fields
 from bitewright.cli.tables import console, print_json
+from bitewright.log.fields import KINDS
 from bitewright.tasks.read_log import (
     ExposureHistory,
     ListRequest,
@@ -56,7 +57,10 @@ def list_(
     store: StoreOption = None,
     as_json: options.AsJson = False,
 ) -> None:
-    """List the exposures written last, as they stand after corrections."""
+    """List the exposures written last, as they stand after corrections.
+
+    Only what is not an ordinary exposure has a kind.
+    """
     asked = {
         Dimension.OPERATOR: operator,
         Dimension.SUPERVISOR: supervisor,
@@ -98,10 +102,8 @@ def _show_list(answer: LogList) -> None:
     for heading in COLUMNS:
         table.add_column(heading, overflow="fold", no_wrap=heading in WHOLE)
     for each in answer.exposures:
-        cells = [
-            field_words(name, each.state[name], {}) if name in each.state else ""
-            for name in COLUMNS
-        ]
+        state = {name: value for name, value in each.state.items() if value != KINDS[0]}
+        cells = [field_words(name, state[name], {}) if name in state else "" for name in COLUMNS]
         table.add_row(str(each.number), *cells)
     out = console()
     out.print(table, markup=False)

@@ -1,7 +1,7 @@
 """How a table of someone's own becomes fields of the log: columns, values, dates, decimal comma."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -113,20 +113,25 @@ class RowReader:
                 raise MappingColumnError(column, named)
         self._mapping = mapping
         self._places = [
-            (name, named.index(column.strip())) for name, column in mapping.columns.items()
+            (
+                name,
+                named.index(column.strip()),
+                mapping.values.get(name) or {},
+                self._converter(name),
+            )
+            for name, column in mapping.columns.items()
         ]
 
     def mapped(self, cells: Sequence[str]) -> MappedRow:
         """One row; cells missing at its end are empty."""
         mapping = self._mapping
         fields = dict(mapping.constants)
-        for name, place in self._places:
+        for name, place, words, converted in self._places:
             text = cells[place].strip() if place < len(cells) else ""
-            words = mapping.values.get(name)
-            if words is not None:
+            if words:
                 text = words.get(text.casefold(), text)
             if text:
-                fields[name] = self._converted(name, text)
+                fields[name] = text if converted is None else converted(text)
         key = fields.pop(KEY_COLUMN, None)
         size = fields.pop(SIZE_COLUMN, None)
         if size and fields.get("faults"):
@@ -137,17 +142,19 @@ class RowReader:
         """The heading that a field is read from."""
         return self._mapping.columns.get(name)
 
-    def _converted(self, name: str, text: str) -> str:
+    def _converter(self, name: str) -> Callable[[str], str] | None:
+        """How a column's text is put into the log's form; None where it is that already."""
         mapping = self._mapping
         if name == "day":
-            return _iso_date(text, mapping.date)
+            form = DATES[mapping.date]
+            return lambda text: _iso_date(text, form)
         if name in NUMBERS and mapping.decimal == ",":
-            return text.replace(".", "").replace(",", ".")
+            return lambda text: text.replace(".", "").replace(",", ".")
         if name == "faults":
-            return self._faults(text)
+            return self._faults
         if name in {KEY_COLUMN, "retake_of"}:
-            return mapping.key_prefix + text
-        return text
+            return lambda text: mapping.key_prefix + text
+        return None
 
     def _faults(self, text: str) -> str:
         words = self._mapping.values.get("faults", {})
@@ -158,8 +165,8 @@ class RowReader:
         return "|".join(named)
 
 
-def _iso_date(text: str, form: str) -> str:
-    found = DATES[form].fullmatch(text)
+def _iso_date(text: str, form: re.Pattern[str]) -> str:
+    found = form.fullmatch(text)
     if found is None:
         return text  # refused as a day, with what was written
     return f"{found['year']}-{int(found['month']):02d}-{int(found['day']):02d}"

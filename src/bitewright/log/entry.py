@@ -13,6 +13,7 @@ from bitewright.log.fields import KEY
 
 ENTRY_FORMAT = "bitewright.entries/1"
 FIRST_DIGEST = "0" * 64
+_encoded = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode
 
 
 class KeyNotAllowedError(BitewrightError):
@@ -88,13 +89,13 @@ def checked_key(key: str) -> str:
 
 def body_text(body: Mapping[str, Any]) -> str:
     """The body as JSON, one text for one content."""
-    return json.dumps(body, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    return _encoded(body)
 
 
 def sealed(previous: str, entry: Entry, body: str) -> str:
     """SHA-256 over the digest before and everything an entry says; `body` is its text."""
     head = (entry.key, entry.act, entry.about, entry.written_at, entry.written_by, entry.why)
-    text = f"{previous}\n{json.dumps(head, ensure_ascii=False)}\n{body}"
+    text = f"{previous}\n{_encoded(head)}\n{body}"
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 

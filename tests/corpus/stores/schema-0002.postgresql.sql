@@ -25,16 +25,16 @@ CREATE TABLE public.store (
     made_at character varying(32) NOT NULL
 );
 INSERT INTO public.alembic_version VALUES ('0002');
-INSERT INTO public.entry VALUES (1, 'a-1', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"day":"2026-01-31","decided_by":"T1","decision":"rejected","faults":[{"fault":"overlap","size":0.4},{"fault":"cone-cut"}],"kind":"exposure","operator":"S1","rating":"uk-2020:N","supervisor":"T1","view":"right-molar"}', 'a9ad9d1aa7718a2a5fb2fd567285255e40ddedafc4f10a480eb51c279deda9f2');
-INSERT INTO public.entry VALUES (2, 'a-2', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"changed":"tube back","day":"2026-01-31","kind":"retake","operator":"S1","retake_of":"a-1","supervisor":"T1","teeth":[16,46,47],"view":"right-molar"}', 'd83ac7eb6624d1042d654be8593134db5df303e29215f4439eb6b06a35bd9782');
-INSERT INTO public.entry VALUES (3, 'b-1', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"case":"C7","contact_error_deg":-3.25,"day":"2026-01-31","decided_by":"T1","decision":"accepted","kind":"exposure","operator":"S1","room":"=R1","supervisor":"T1","view":"right-molar"}', 'fd6c5f0aad648887e42da233f6ef3d87e33bf124de4ce15f8ff9a4cb68b4ffbb');
-INSERT INTO public.entry VALUES (4, 'b-2', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"day":"2026-01-31","kind":"extra-view","note":"''quoted'', -dashed; Größe","operator":"S1","supervisor":"T1","view":"periapical"}', '28ff4979ae3ad2451ae618b18b3ed1f8e40dbbacd11f249f2dd29beb0c2d17df');
-INSERT INTO public.entry VALUES (5, 'c-1', 'correction', 1, '2026-02-01T10:00:00Z', 'T1', 'said wrongly', '{"faults":[{"fault":"overlap","size":0.6}],"room":"R2"}', '445cbcb5b899858705f0e5066050de74415855466e8d1880a4c88ef433c17adf');
-INSERT INTO public.entry VALUES (6, 'c-2', 'decision', 2, '2026-02-01T10:00:00Z', 'T1', NULL, '{"decided_by":"T2","decision":"accepted"}', '1b393ee7533b706ad9680593c5aacf0a076ed328d18fff53bbe1f7d9f3196b97');
-INSERT INTO public.entry VALUES (7, 'c-3', 'correction', 3, '2026-02-01T10:00:00Z', 'T1', 'said wrongly', '{"case":null}', '6ea3b7dad473733c44666f313ddb69b3581c7e0ccf31556b7775006b7a1a9e45');
-INSERT INTO public.entry VALUES (8, 'c-4', 'link', 3, '2026-02-01T10:00:00Z', 'T1', NULL, '{"film":"abababababababababababababababababababababababababababababababab"}', '3590915fb8fce0d320ae270adc81e9a41f23529673c7edafc0b7d411a946b4ae');
+INSERT INTO public.entry VALUES (1, 'a-1', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"day":"2026-01-31","decided_by":"T1","decision":"rejected","faults":[{"fault":"overlap","size":0.4},{"fault":"cone-cut"}],"kind":"exposure","operator":"S1","rating":"uk-2020:N","supervisor":"T1","view":"right-molar"}', 'dd711c3d737738e9ec774a243e1b06173835483a3d3147115fa036981711238f');
+INSERT INTO public.entry VALUES (2, 'a-2', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"changed":"tube back","day":"2026-01-31","kind":"retake","operator":"S1","retake_of":"a-1","supervisor":"T1","teeth":[16,46,47],"view":"right-molar"}', '776c25f367a50c37d235653238081e28f1b3b9740577e53e96b5149eadedf5bd');
+INSERT INTO public.entry VALUES (3, 'b-1', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"case":"C7","contact_error_deg":-3.25,"day":"2026-01-31","decided_by":"T1","decision":"accepted","kind":"exposure","operator":"S1","room":"=R1","supervisor":"T1","view":"right-molar"}', '203c07f447f0cd9b301781a22950d225919a8b55dd89c8804f63fa71dd55e202');
+INSERT INTO public.entry VALUES (4, 'b-2', 'exposure', NULL, '2026-01-31T10:00:00Z', 'S1', NULL, '{"day":"2026-01-31","kind":"extra-view","note":"''quoted'', -dashed; Größe","operator":"S1","supervisor":"T1","view":"periapical"}', '10016784db268c5eb86093a50baecf6e0ce19066604f6c533d9d7cd40cd52adb');
+INSERT INTO public.entry VALUES (5, 'c-1', 'correction', 1, '2026-02-01T10:00:00Z', 'T1', 'said wrongly', '{"faults":[{"fault":"overlap","size":0.6}],"room":"R2"}', '99cf22ff0b0a76394d51c4a396aeab83a1ed1f8f561429925bc5e2c578a08641');
+INSERT INTO public.entry VALUES (6, 'c-2', 'decision', 2, '2026-02-01T10:00:00Z', 'T1', NULL, '{"decided_by":"T2","decision":"accepted"}', '119db015614f267c1bd4bac69fae81b8ac2643ae59ba15ead919f7127e2592cc');
+INSERT INTO public.entry VALUES (7, 'c-3', 'correction', 3, '2026-02-01T10:00:00Z', 'T1', 'said wrongly', '{"case":null}', '0bac3d4dbc2b97792888b7ecbd00ade04522a732dff6fcf042b0b9594bbe9952');
+INSERT INTO public.entry VALUES (8, 'c-4', 'link', 3, '2026-02-01T10:00:00Z', 'T1', NULL, '{"film":"abababababababababababababababababababababababababababababababab"}', '9fab127c806013bd119229b2a8a3f25f4332a51f24dd645316e362ab43ff9334');
 INSERT INTO public.person VALUES ('T1', 'Invented Teacher');
-INSERT INTO public.store VALUES ('0801f0cbb3ca45dca335b6a981933c18', '2026-11-25 15:22:18');
+INSERT INTO public.store VALUES ('62559e1c6ef94b0e969f52a0bd7bf30e', '2026-11-25 15:27:07');
 ALTER TABLE ONLY public.alembic_version
     ADD CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num);
 ALTER TABLE ONLY public.entry

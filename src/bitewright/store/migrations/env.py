@@ -2,7 +2,13 @@
 
 from alembic import context
 
-context.configure(
-    connection=context.config.attributes["connection"], transaction_per_migration=False
-)
-context.run_migrations()
+
+def take_steps() -> None:
+    """All steps up to the one asked for, in the transaction that is open."""
+    connection = context.config.attributes["connection"]
+    context.configure(connection=connection, transaction_per_migration=False)
+    context.run_migrations()
+
+
+if __name__ == "env_py":  # as Alembic calls it; whoever merely imports it takes no step
+    take_steps()
