@@ -101,6 +101,14 @@ def test_two_dimensions_give_every_pair(school: str) -> None:
     assert told["table"]["event"] == "retake"
 
 
+def test_one_table_alone_is_that_of_the_audit(school: str) -> None:
+    asked = ("--exposures", school, "--by", "supervisor", "--json")
+    alone = json.loads(said("audit", "rates", *asked))
+    check_document(alone, "it", schemas={alone["format"]: "rates-1.json"})
+    assert alone["table"] == json.loads(said("audit", *asked))["table"]
+    assert "supervisor-1" in said("audit", "rates", "--exposures", school, "--by", "supervisor")
+
+
 def test_the_report_is_whole_and_its_figures_are_safe_csv(school: str, tmp_path: Path) -> None:
     out = tmp_path / "audit"
     said(
