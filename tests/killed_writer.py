@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from sqlalchemy import select
 
 from bitewright.log.entry import Entry
 from bitewright.store.appending import append
 from bitewright.store.checking import check_store
-from bitewright.store.entries import entries_after
 from bitewright.store.location import StoreLocation
 from bitewright.store.opening import opened_store
+from bitewright.store.tables import ENTRY
 from tests.stores import exposure
 
 FAR_ENOUGH_S = 0.08
@@ -51,7 +52,7 @@ def killed_again_and_again(location: StoreLocation, *, times: int, seed: int) ->
     acknowledged = lost = doubled = half = mid = 0
     for kill in range(times):
         begun, done = _killed(location, kill, wait_s=float(draw.uniform(0, FAR_ENOUGH_S)))
-        there = set(_keys(location))
+        there = set(_keys(location, kill))
         batches = list(_batches(kill, begun))
         lost += sum(entry.key not in there for batch in batches[:done] for entry in batch)
         half += sum(0 < sum(e.key in there for e in batch) < len(batch) for batch in batches)
@@ -61,7 +62,7 @@ def killed_again_and_again(location: StoreLocation, *, times: int, seed: int) ->
             for batch in batches:
                 with store.writing() as connection:
                     append(connection, batch)
-        keys = _keys(location)
+        keys = _keys(location, kill)
         doubled += len(keys) - len(set(keys))
         lost += sum(entry.key not in keys for batch in batches for entry in batch)
     with opened_store(location) as store:
@@ -113,9 +114,10 @@ def _batches(kill: int, count: int) -> Iterator[list[Entry]]:
         yield [exposure(f"k{kill}-{number}-{place}") for place in range(size)]
 
 
-def _keys(location: StoreLocation) -> list[str]:
+def _keys(location: StoreLocation, kill: int) -> list[str]:
+    asked = select(ENTRY.c.key).where(ENTRY.c.key.like(f"k{kill}-%"))
     with opened_store(location) as store, store.reading() as connection:
-        return [each.entry.key for each in entries_after(connection)]
+        return list(connection.execute(asked).scalars())
 
 
 __all__ = ["KillCount", "killed_again_and_again"]
