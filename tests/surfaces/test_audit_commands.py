@@ -11,6 +11,15 @@ from bitewright.files.scatter_file import read_scatter
 from tests.surfaces.test_command_line import refusal, said
 
 CHANGES = ("--change", "2025-04-01=new receptors", "--change", "2025-08-01=training")
+OWN_SCHEME = """
+format = "bitewright.own-scheme/1"
+name = "ours"
+title = "Ours"
+year = 2024
+source = "staff meeting"
+best = "good"
+targets = { good = 0.6, fair = 0.3, poor = 0.1 }
+"""
 PLAN = """
 format = "bitewright.audit-plan/1"
 subject = "Bitewings of students"
@@ -92,6 +101,14 @@ def test_two_dimensions_give_every_pair(school: str) -> None:
     assert told["table"]["event"] == "retake"
 
 
+def test_one_table_alone_is_that_of_the_audit(school: str) -> None:
+    asked = ("--exposures", school, "--by", "supervisor", "--json")
+    alone = json.loads(said("audit", "rates", *asked))
+    check_document(alone, "it", schemas={alone["format"]: "rates-1.json"})
+    assert alone["table"] == json.loads(said("audit", *asked))["table"]
+    assert "supervisor-1" in said("audit", "rates", "--exposures", school, "--by", "supervisor")
+
+
 def test_the_report_is_whole_and_its_figures_are_safe_csv(school: str, tmp_path: Path) -> None:
     out = tmp_path / "audit"
     said(
@@ -145,6 +162,39 @@ def test_raters_are_compared(tmp_path: Path) -> None:
     assert len(told["pairs"]) == 3
     assert told["pairs"][0]["alike"]["count"] == 25
     assert "Fleiss" in said("audit", "agreement", str(path))
+
+
+def test_grades_may_be_put_in_order(tmp_path: Path) -> None:
+    rows = ["image,rater,grade"]
+    pairs = [("good", "good")] * 6 + [("good", "fair")] * 4 + [("poor", "poor")] * 3
+    for k, (one, other) in enumerate([*pairs, ("fair", "fair"), ("fair", "poor")]):
+        rows += [f"i{k},x,{one}", f"i{k},y,{other}"]
+    path = tmp_path / "grades.csv"
+    path.write_text("\n".join(rows), encoding="utf-8")
+
+    def weighted(*order: str) -> float:
+        told = json.loads(said("audit", "agreement", str(path), "--json", *order))
+        return float(told["pairs"][0]["weighted"]["value"])
+
+    assert weighted("--order", "good,fair,poor") > weighted()
+    assert "'poor'" in refusal("audit", "agreement", str(path), "--order", "good,fair")
+
+
+def test_a_schools_own_scheme_has_its_own_targets(tmp_path: Path) -> None:
+    scheme = tmp_path / "ours.toml"
+    scheme.write_text(OWN_SCHEME, encoding="utf-8")
+    grades = ["poor" if k % 5 == 0 else "good" for k in range(400)]
+    days = [f"2025-01-{1 + k % 28:02d}" for k in range(400)]
+    rows = ["day,decision,rating"]
+    rows += [f"{day},accepted,ours:{grade}" for day, grade in zip(days, grades, strict=True)]
+    table = tmp_path / "log.csv"
+    table.write_text("\n".join(rows), encoding="utf-8")
+    told = json.loads(said("audit", "--exposures", str(table), "--scheme", str(scheme), "--json"))
+    verdicts = {each["grade"]: each["verdict"] for each in told["targets"]}
+    assert verdicts == {"good": "met", "fair": "met", "poor": "missed"}
+    scheme.write_text(scheme.read_text("utf-8").replace("0.6", "6"), encoding="utf-8")
+    wrong = refusal("audit", "--exposures", str(table), "--scheme", str(scheme))
+    assert "a share from 0 to 1" in wrong
 
 
 def test_two_cycles_are_compared(tmp_path: Path) -> None:

@@ -81,20 +81,22 @@ def share_words(share: Share) -> str:
 def _how_many(told: Audit) -> Answer:
     passive = PASSIVE[told.settings.event]
     share, expected = told.overall, told.expected
-    if not share.enough:
-        found, against = Found.TOO_FEW, "Too few to set against anything."
-    elif share.low <= expected.rate <= share.high:
-        found = Found.NOTED
-        against = f"That is in line with the {expected.rate:.2%} others published."
-    else:
-        way = "more" if share.low > expected.rate else "less"
-        found = Found.NOTED
-        against = f"That is {way} than the {expected.rate:.2%} others published."
+    against = ""
+    if expected is not None and share.enough:
+        way = "in line with"
+        if share.low > expected.rate:
+            way = "more than"
+        elif share.high < expected.rate:
+            way = "less than"
+        against = (
+            f" That is {way} the {expected.rate:.2%} others published for {expected.kind} "
+            f"({expected.year})."
+        )
     return Answer(
         topic="rate",
         question=f"How many exposures are {passive}?",
-        found=found,
-        sentence=f"{share_words(share)}. {against} ({expected.kind}s, {expected.year})",
+        found=Found.NOTED if share.enough else Found.TOO_FEW,
+        sentence=f"{share_words(share)}.{against}",
     )
 
 

@@ -28,6 +28,8 @@ class ControlChart:
     totals : (G,) float array
     centre : float
         Share over the subgroups taken as a base.
+    centres : (G,) float array
+        The same, of each subgroup's own phase where the chart has phases.
     spread : float
         How many times wider the limits are than chance alone makes them; 1 or more.
     out : tuple of int
@@ -37,6 +39,7 @@ class ControlChart:
     shares: Floats
     totals: Floats
     centre: float
+    centres: Floats
     lows: Floats
     highs: Floats
     spread: float
@@ -51,6 +54,7 @@ def p_chart(
     z: float = THREE_SIGMA,
     widen: bool = False,
     base: ArrayLike | None = None,
+    phases: ArrayLike | None = None,
 ) -> ControlChart:
     """A chart of shares with limits for each subgroup's own size.
 
@@ -65,47 +69,58 @@ def p_chart(
         never made narrower than chance allows: our choice.
     base : (G,) array_like of bool, optional
         Subgroups the centre and the spread come from; all of them if left out.
+    phases : (G,) array_like of int, optional
+        Known changes cut the chart: each phase has a centre of its own. One for all if left out.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     taken = np.ones(len(size), dtype=np.bool_) if base is None else np.asarray(base, dtype=np.bool_)
-    if not len(size) or not taken.any():
-        nothing = np.empty(0)
-        return ControlChart(
-            shares=nothing, totals=nothing, centre=float("nan"), lows=nothing, highs=nothing,
-            spread=1.0, z=z, out=(),
-        )  # fmt: skip
-    centre = float(hits[taken].sum() / size[taken].sum())
-    shares = hits / size
-    sigma = np.sqrt(centre * (1 - centre) / size)
-    spread = spread_beyond_chance(hits[taken], size[taken]) if widen else 1.0
-    lows = np.clip(centre - z * spread * sigma, 0.0, 1.0)
-    highs = np.clip(centre + z * spread * sigma, 0.0, 1.0)
+    phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
+    all_hits, all_size = float(hits[taken].sum()), float(size[taken].sum())
+    centre = all_hits / all_size if all_size else float("nan")
+    centres = _centres(np.where(taken, hits, 0.0), np.where(taken, size, 0.0), phase)
+    spread = spread_beyond_chance(hits[taken], size[taken], phase[taken]) if widen else 1.0
+    reach = z * spread * np.sqrt(centres * (1 - centres) / size)
+    shares, lows, highs = hits / size, centres - reach, centres + reach
     out = np.flatnonzero((shares < lows) | (shares > highs))
     return ControlChart(
         shares=shares,
         totals=size,
         centre=centre,
-        lows=lows,
-        highs=highs,
+        centres=centres,
+        lows=np.clip(lows, 0.0, 1.0),
+        highs=np.clip(highs, 0.0, 1.0),
         spread=spread,
         z=z,
         out=tuple(int(k) for k in out),
     )
 
 
-def spread_beyond_chance(counts: ArrayLike, totals: ArrayLike) -> float:
+def spread_beyond_chance(
+    counts: ArrayLike, totals: ArrayLike, phases: ArrayLike | None = None
+) -> float:
     """Laney's sigma of standardised shares from their moving ranges, at least 1.
 
-    Ranges of neighbours hardly feel a shift or a drift, so these do not widen the limits.
+    Ranges of neighbours hardly feel a shift or a drift, so these do not widen the limits; those
+    across a known change are left out.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
-    if len(size) < 3 or size.sum() == 0:
+    phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
+    near = phase[1:] == phase[:-1]
+    if near.sum() < 2 or not 0 < hits.sum() < size.sum():
         return 1.0
-    centre = hits.sum() / size.sum()
-    if not 0.0 < centre < 1.0:
-        return 1.0
-    standard = (hits / size - centre) / np.sqrt(centre * (1 - centre) / size)
-    return max(1.0, float(np.abs(np.diff(standard)).mean() / RANGE_OF_TWO))
+    centre = _centres(hits, size, phase)
+    sigma = np.sqrt(np.maximum(centre * (1 - centre), 1e-12) / size)
+    standard = (hits / size - centre) / sigma
+    return max(1.0, float(np.abs(np.diff(standard))[near].mean() / RANGE_OF_TWO))
+
+
+def _centres(hits: Floats, size: Floats, phase: NDArray[np.int64]) -> Floats:
+    """Share of each subgroup's phase, (G,)."""
+    _, place = np.unique(phase, return_inverse=True)
+    total = np.bincount(place, weights=size)
+    share = np.bincount(place, weights=hits) / np.maximum(total, 1e-12)
+    share = np.where(total > 0, share, hits.sum() / max(size.sum(), 1e-12))
+    return np.asarray(share[place], dtype=np.float64)
 
 
 def records_without_change(

@@ -1,6 +1,7 @@
 """Reject rates that others published, to set one's own against."""
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -32,4 +33,30 @@ def expected_rates() -> MappingProxyType[str, ExpectedRate]:
     )
 
 
-__all__ = ["ExpectedRate", "expected_rates"]
+def expected_mix(views: Mapping[str, int]) -> ExpectedRate | None:
+    """The rate to expect of views mixed like these; None where none has a published rate.
+
+    Parameters
+    ----------
+    views : mapping of str to int
+        Exposures of each view; periapicals and occlusals are called so, all others are bitewings.
+        Occlusals have no published rate here and are left out.
+    """
+    totals: dict[str, int] = {}
+    for view, count in views.items():
+        kind = next((each for each in ("periapical", "occlusal") if view.startswith(each)), None)
+        totals[kind or "bitewing"] = totals.get(kind or "bitewing", 0) + count
+    known = {kind: count for kind, count in totals.items() if kind in expected_rates()}
+    if not sum(known.values()):
+        return None
+    rates = expected_rates()
+    first = rates[next(iter(known))]
+    return ExpectedRate(
+        kind=" and ".join(f"{kind}s" for kind in sorted(known)),
+        rate=sum(rates[kind].rate * count for kind, count in known.items()) / sum(known.values()),
+        source=first.source,
+        year=first.year,
+    )
+
+
+__all__ = ["ExpectedRate", "expected_mix", "expected_rates"]

@@ -5,15 +5,22 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bitewright.audit.control_chart import ControlChart, p_chart
 from bitewright.audit.cusum import DriftWatch, drift_watch
 from bitewright.audit.dated_change import BeforeAfter, InterruptedSeries, Series, before_after
 from bitewright.audit.dated_change import interrupted_series as fitted_series
-from bitewright.audit.expected_rates import ExpectedRate, expected_rates
+from bitewright.audit.expected_rates import ExpectedRate, expected_mix
 from bitewright.audit.faults import FaultCount, fault_pareto
 from bitewright.audit.funnel import Funnel, expected_rejects, funnel
-from bitewright.audit.groupings import Period, by_dimension, by_period, period_number
+from bitewright.audit.groupings import (
+    Period,
+    by_dimension,
+    by_period,
+    period_first_day,
+    period_number,
+)
 from bitewright.audit.logged_exposures import Dimension, LoggedExposures
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.audit.proportions import Share
@@ -64,8 +71,6 @@ class AuditSettings:
     film : bool
         Film's targets instead of digital receptors'.
     own_targets : mapping of str to float
-    kind : str
-        Kind of image the expected rate is of.
     """
 
     event: Event = Event.REJECT
@@ -74,7 +79,6 @@ class AuditSettings:
     scheme: RatingScheme = field(default_factory=lambda: rating_scheme("uk-2020"))
     film: bool = False
     own_targets: Mapping[str, float] = field(default_factory=dict)
-    kind: str = "bitewing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,7 +90,7 @@ class Audit:
     first_day: int
     last_day: int
     overall: Share
-    expected: ExpectedRate
+    expected: ExpectedRate | None
     tables: tuple[RateTable, ...]
     periods: RateTable
     chart: ControlChart
@@ -126,10 +130,10 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         first_day=int(log.day.min()),
         last_day=int(log.day.max()),
         overall=periods.overall,
-        expected=expected_rates()[settings.kind],
+        expected=expected_of(log, settings.event),
         tables=tuple(rates_by(log, by_dimension(log, part), event) for part in TABLES),
         periods=periods,
-        chart=p_chart(counts, totals, widen=True),
+        chart=p_chart(counts, totals, widen=True, phases=phases_of(log, settings)),
         weeks=weeks,
         drift=drift_of(weeks, rng, each),
         faults=fault_pareto(log, rejects_only=True),
@@ -158,6 +162,27 @@ def chance_for_each(settings: AuditSettings) -> float:
     Questions: each named change, changes nobody named, drift, operators, aim (Bonferroni).
     """
     return FAMILY_CHANCE / (len(settings.changes) + 4)
+
+
+def expected_of(log: LoggedExposures, event: Event) -> ExpectedRate | None:
+    """What others published for views mixed like these; None for retakes, or without views."""
+    if event is not Event.REJECT:
+        return None
+    view = log.code(Dimension.VIEW)
+    counts = np.bincount(view[view >= 0], minlength=len(log.names(Dimension.VIEW)))
+    names = log.names(Dimension.VIEW)
+    return expected_mix({names[int(k)]: int(counts[k]) for k in np.flatnonzero(counts)})
+
+
+def phases_of(log: LoggedExposures, settings: AuditSettings) -> NDArray[np.int64]:
+    """Phase of each period that has an exposure: how many named changes come before its first day.
+
+    A period that a change cuts belongs to the phase before it.
+    """
+    numbers = np.unique(period_number(log.day, settings.period))
+    starts = [period_first_day(int(number), settings.period) for number in numbers]
+    days = np.sort([day for _, day in settings.changes])
+    return np.searchsorted(days, starts, side="right").astype(np.int64)
 
 
 def drift_of(weeks: Series, rng: np.random.Generator, false_alarm: float) -> DriftWatch | None:
@@ -213,7 +238,9 @@ __all__ = [
     "NothingLoggedError",
     "chance_for_each",
     "drift_of",
+    "expected_of",
     "operators_funnel",
+    "phases_of",
     "unnamed_changes",
     "whole_audit",
 ]

@@ -15,7 +15,8 @@ from bitewright.cli import audit_aim, audit_surveys, options
 from bitewright.cli import audit_options as asked
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import caution, console, print_json
-from bitewright.tasks.audit_log import AuditAnswer, audit_log
+from bitewright.tasks.audit_documents import rates_document
+from bitewright.tasks.audit_log import AuditAnswer, audit_log, rate_table
 from bitewright.tasks.simulate_school import simulate_school
 from bitewright.tasks.write_audit_report import write_audit_report
 
@@ -40,6 +41,9 @@ def add_to(app: typer.Typer) -> None:
         name="report",
         epilog="Example:\n\nbitewright audit report --out audit-2025",
     )(report)
+    group.command(name="rates", epilog="Example:\n\nbitewright audit rates --by view --by room")(
+        rates
+    )
     group.command(name="school", epilog="Example:\n\nbitewright audit school --out school.csv")(
         school
     )
@@ -89,6 +93,29 @@ def audit(
         print_json(answer.document())
         return
     show(answer)
+
+
+def rates(
+    store: StoreOption = None,
+    exposures: asked.Exposures = None,
+    filters: asked.Filters = None,
+    since: asked.Since = None,
+    until: asked.Until = None,
+    by: asked.By = None,
+    period: asked.InPeriods = Period.MONTH,
+    event: asked.Counted = Event.REJECT,
+    as_json: options.AsJson = False,
+) -> None:
+    """Give one table of rates with intervals, and nothing else."""
+    table = rate_table(
+        asked.request_of(
+            store, exposures, filters, since, until, by=tuple(by or ()), period=period, event=event
+        )
+    )
+    if as_json:
+        print_json(rates_document(table))
+        return
+    console().print(rates_shown(table))
 
 
 def report(
@@ -189,4 +216,4 @@ def rates_shown(table: RateTable) -> Table:
     return shown
 
 
-__all__ = ["add_to", "audit", "report", "school"]
+__all__ = ["add_to", "audit", "rates", "report", "school"]

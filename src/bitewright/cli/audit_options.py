@@ -49,7 +49,10 @@ Changes = Annotated[
     typer.Option("--change", help="A change to judge: YYYY-MM-DD=WHAT; may be given often."),
 ]
 AuditScheme = Annotated[
-    str, typer.Option("--scheme", help="Rating scheme; see `bitewright list schemes`.")
+    str,
+    typer.Option(
+        "--scheme", help="Rating scheme; see `bitewright list schemes`. Or your own, a .toml file."
+    ),
 ]
 Film = Annotated[bool, typer.Option("--film", help="Targets for film, not digital receptors.")]
 OwnTargets = Annotated[

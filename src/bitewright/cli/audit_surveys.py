@@ -50,10 +50,14 @@ def sample(
 
 def agreement(
     grades: Annotated[Path, typer.Argument(help="CSV with the columns image, rater, grade.")],
+    order: Annotated[
+        str | None,
+        typer.Option(help="Grades from best to worst, joined by commas; alphabetical if left out."),
+    ] = None,
     as_json: options.AsJson = False,
 ) -> None:
     """Tell how far people agree who graded the same images."""
-    told = compare_raters(grades)
+    told = compare_raters(grades, tuple(part.strip() for part in (order or "").split(",") if part))
     if as_json:
         print_json(told.document())
         return

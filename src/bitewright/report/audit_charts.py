@@ -21,7 +21,8 @@ from bitewright.report.svg_frame import (
     steps,
 )
 
-MOST_LABELS = 14
+ROOM_FOR_LABELS = 98
+"""Letters that fit under a chart over time."""
 
 
 def control_figure(told: Audit) -> Figure:
@@ -29,7 +30,8 @@ def control_figure(told: Audit) -> Figure:
     chart, table = told.chart, told.periods
     count = len(table.labels)
     word = told.settings.event.value
-    every = -(-count // MOST_LABELS)
+    longest = max(len(label) for label in table.labels) + 1
+    every = -(-count * longest // ROOM_FOR_LABELS)
     ticks = tuple((k, table.labels[k]) for k in range(0, count, every))
     alt = (
         f"{word.capitalize()} rate of {count} {table.name}s about {chart.centre:.1%}; "
@@ -42,7 +44,8 @@ def control_figure(told: Audit) -> Figure:
     )
     for k in range(count):
         frame.band(k - 0.5, k + 0.5, float(chart.lows[k]), float(chart.highs[k]))
-    frame.line([-0.5, count - 0.5], [chart.centre] * 2, colour=QUIET, dash="5 4")
+    for k in range(count):
+        frame.line([k - 0.5, k + 0.5], [float(chart.centres[k])] * 2, colour=QUIET, dash="5 4")
     frame.line(range(count), [float(share) for share in chart.shares])
     for k in range(count):
         frame.dot(k, float(chart.shares[k]), apart=k in chart.out)
@@ -70,7 +73,7 @@ def control_figure(told: Audit) -> Figure:
         says="The band is where a "
         f"{table.name} lies by chance when nothing changes (three standard deviations, widened "
         f"{chart.spread:.2f} times for variation between {table.name}s); diamonds lie beyond it. "
-        "Where the rate has changed for good, the band about one average fits neither part.",
+        "Named changes cut it into phases with an average each.",
         svg=frame.svg(),
         alt=alt,
         header=(
@@ -175,17 +178,19 @@ def rates_figure(table: RateTable) -> Figure:
     )
 
 
-def funnel_figure(found: Funnel, word: str) -> Figure:
-    """Operators against the number of their exposures."""
+def funnel_figure(found: Funnel, word: str) -> Figure | None:
+    """Operators against the number of their exposures; None with fewer than two to place."""
     people = [each for each in found.operators if each.enough]
-    most = max((each.exposures for each in people), default=FEWEST)
-    least = min((each.exposures for each in people), default=FEWEST)
-    sizes = [least + (most - least + 1) * k / 60 for k in range(61)]
+    if len(people) < 2:
+        return None
+    most = max(each.exposures for each in people) + 1
+    least = min(each.exposures for each in people) - 1
+    sizes = [least + (most - least) * k / 60 for k in range(61)]
     inner, outer = (reach_of(found, sizes, z) for z in (1.96, found.z_beyond))
     top = max([float(outer.high.max()), *(each.rate for each in people)])
     beyond = sum(each.beyond for each in people)
     alt = f"{len(people)} operators; {beyond} beyond the outer limits."
-    edge = 0.04 * (most - least + 1)
+    edge = 0.04 * (most - least)
     frame = Frame(
         x=Span(
             low=least - edge,

@@ -20,6 +20,10 @@ def method_words(told: Audit, *, seed: int) -> tuple[Heading, ...]:
 
 def _rates(told: Audit) -> Heading:
     clustering = told.periods.clustering
+    expected: tuple[str, ...] = ()
+    if told.expected is not None:
+        rate = f"{told.expected.rate:.2%} of {told.expected.kind}"
+        expected = (f"Expected reject rate: {rate}. {told.expected.source}.",)
     return Heading(
         title="Rates",
         paragraphs=(
@@ -31,7 +35,7 @@ def _rates(told: Audit) -> Heading:
                 f"intervals are widened for that (design effect {clustering:.2f}). With fewer "
                 f"than {FEWEST} exposures a group is called too few to tell."
             ),
-            f"Expected rate {told.expected.rate:.2%}: {told.expected.source}.",
+            *expected,
             f"Targets: {told.settings.scheme.source} ({told.settings.scheme.year}).",
         ),
     )

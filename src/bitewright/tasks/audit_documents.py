@@ -20,6 +20,7 @@ from bitewright.audit.whole_audit import Audit
 from bitewright.tasks.documents import CAUTION
 
 AUDIT_FORMAT = "bitewright.audit/1"
+RATES_FORMAT = "bitewright.rates/1"
 
 
 def audit_document(
@@ -35,7 +36,13 @@ def audit_document(
         "first_date": date_of(told.first_day),
         "last_date": date_of(told.last_day),
         "overall": share_document(told.overall),
-        "expected": {"rate": told.expected.rate, "source": told.expected.source},
+        "expected": None
+        if told.expected is None
+        else {
+            "of": told.expected.kind,
+            "rate": _rounded(told.expected.rate),
+            "source": told.expected.source,
+        },
         "chance_of_each_question": _rounded(told.each_chance),
         "seed": seed,
         "answers": [answer_document(answer) for answer in found],
@@ -90,6 +97,16 @@ def table_document(table: RateTable) -> dict[str, Any]:
             {"label": label, **share_document(share)}
             for label, share in zip(table.labels, table.shares, strict=True)
         ],
+    }
+
+
+def rates_document(table: RateTable) -> dict[str, Any]:
+    """One table of rates alone."""
+    return {
+        "format": RATES_FORMAT,
+        "version": __version__,
+        "table": table_document(table),
+        "overall": share_document(table.overall),
     }
 
 
@@ -189,4 +206,10 @@ def _rounded(value: float | None) -> float | None:
     return None if value is None or not math.isfinite(value) else round(value, 5)
 
 
-__all__ = ["aim_document", "audit_document", "share_document", "standing_document"]
+__all__ = [
+    "aim_document",
+    "audit_document",
+    "rates_document",
+    "share_document",
+    "standing_document",
+]

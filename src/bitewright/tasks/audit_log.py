@@ -20,8 +20,8 @@ from bitewright.audit.whole_audit import (
 )
 from bitewright.errors import BitewrightError
 from bitewright.files.exposures_csv import read_exposures
-from bitewright.quality.rating import rating_scheme
 from bitewright.tasks.audit_documents import audit_document
+from bitewright.tasks.audit_schemes import audit_scheme
 from bitewright.tasks.read_log import logged_exposures
 
 Source = Callable[[], LoggedExposures]
@@ -70,7 +70,6 @@ class AuditRequest:
     scheme: str = "uk-2020"
     film: bool = False
     targets: Sequence[str] = ()
-    kind: str = "bitewing"
     seed: int = 0
 
 
@@ -132,10 +131,9 @@ def settings_of(request: AuditRequest) -> AuditSettings:
         event=request.event,
         period=request.period,
         changes=tuple(_change(text) for text in request.changes),
-        scheme=rating_scheme(request.scheme),
+        scheme=audit_scheme(request.scheme),
         film=request.film,
         own_targets=dict(_target(text) for text in request.targets),
-        kind=request.kind,
     )
 
 

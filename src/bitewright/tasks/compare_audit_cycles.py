@@ -13,8 +13,8 @@ from bitewright.audit.audit_cycle import (
 )
 from bitewright.files.json_documents import check_document
 from bitewright.files.toml_files import read_toml
-from bitewright.quality.rating import rating_scheme
 from bitewright.tasks.audit_documents import share_document, standing_document
+from bitewright.tasks.audit_schemes import audit_scheme
 
 PLAN_FORMAT = "bitewright.audit-plan/1"
 COMPARISON_FORMAT = "bitewright.audit-comparison/1"
@@ -35,7 +35,7 @@ def compare_audit_cycles(path: Path) -> CycleComparison:
     second = document.get("second_cycle")
     plan = AuditPlan(
         subject=document["subject"],
-        scheme=rating_scheme(standard["scheme"]),
+        scheme=audit_scheme(standard["scheme"]),
         film=standard.get("film", False),
         own_targets=standard.get("targets", {}),
         first=_cycle(document["first_cycle"]),

@@ -17,10 +17,22 @@ from bitewright.audit.agreement import (
     two_way,
 )
 from bitewright.audit.proportions import Share
+from bitewright.errors import BitewrightError
 from bitewright.files.ratings_csv import read_ratings
 from bitewright.tasks.audit_documents import share_document
 
 AGREEMENT_FORMAT = "bitewright.agreement/1"
+
+
+class GradeOrderError(BitewrightError):
+    """An order of grades lacks one that was given, or names one twice."""
+
+    def __init__(self, grade: str, given: tuple[str, ...]) -> None:
+        self.grade = grade
+        super().__init__(
+            f"Grade '{grade[:40]}' must stand once in the order of grades, which is "
+            f"{', '.join(given)[:200]}: name every grade once, the best first."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,18 +78,26 @@ class RaterComparison:
         }
 
 
-def compare_raters(path: Path) -> RaterComparison:
+def compare_raters(path: Path, order: tuple[str, ...] = ()) -> RaterComparison:
     """Agreement of the raters of a CSV file with the columns image, rater, grade.
 
-    Grades are taken in alphabetical order for the weights.
+    Parameters
+    ----------
+    path : Path
+    order : tuple of str
+        Grades in order, for the weights; in alphabetical order if left out.
 
     Raises
     ------
-    FileUnreadableError, CsvTableError, TooFewRatingsError
+    FileUnreadableError, CsvTableError, GradeOrderError, TooFewRatingsError
     """
     ratings = read_ratings(path)
     raters = sorted({rater for given in ratings.values() for rater in given})
     grades = tuple(sorted({grade for given in ratings.values() for grade in given.values()}))
+    for grade in (*grades, *order) if order else ():
+        if order.count(grade) != 1:
+            raise GradeOrderError(grade, order)
+    grades = order or grades
     if len(raters) < 2:
         problem = f"there is {len(raters)} rater"
         raise TooFewRatingsError(problem)
@@ -119,4 +139,4 @@ def _kappa(kappa: Kappa) -> dict[str, Any]:
     }
 
 
-__all__ = ["PairAgreement", "RaterComparison", "compare_raters"]
+__all__ = ["GradeOrderError", "PairAgreement", "RaterComparison", "compare_raters"]

@@ -106,8 +106,8 @@ def _figures(told: Audit) -> Sequence[Figure]:
         changes_table(told),
         targets_table(told),
         faults_figure(told.faults) if told.faults else None,
-        *(rates_figure(table) for table in told.tables if table.labels),
-        funnel_figure(told.funnel, told.settings.event.value) if told.funnel.operators else None,
+        *(rates_figure(table) for table in told.tables if len(table.labels) > 1),
+        funnel_figure(told.funnel, told.settings.event.value),
         aim_figure(told.aims),
     ]
     return [figure for figure in drawn if figure is not None]

@@ -135,6 +135,18 @@ def test_laney_limits_widen_with_variation_and_never_narrow() -> None:
     assert spread_beyond_chance(np.full(60, 240.0), totals) == 1.0
 
 
+def test_known_changes_cut_a_chart_into_phases() -> None:
+    series = weeks(STEP)
+    phases = (np.arange(WEEKS) >= 24).astype(int)
+    one = p_chart(series.counts, series.totals, widen=True)
+    two = p_chart(series.counts, series.totals, widen=True, phases=phases)
+    assert two.centres[0] == pytest.approx(series.counts[:24].sum() / series.totals[:24].sum())
+    assert two.centres[0] > one.centre > two.centres[-1]
+    assert two.lows[0] > one.lows[0]
+    assert two.highs[-1] < one.highs[-1]
+    assert len(two.out) <= 1
+
+
 def test_limits_of_a_family_grow_with_it() -> None:
     assert z_for_family(1) == pytest.approx(1.96, abs=0.01)
     assert z_for_family(50) > z_for_family(10) > 2.7

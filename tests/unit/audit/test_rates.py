@@ -5,6 +5,7 @@ import pytest
 from scipy.stats import binom
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
+from bitewright.audit.expected_rates import expected_mix
 from bitewright.audit.faults import fault_pareto
 from bitewright.audit.groupings import (
     Period,
@@ -136,6 +137,14 @@ def test_grades_of_other_schemes_are_not_counted() -> None:
     log = made_log(rejected=[0, 0, 1], rating=np.array([0, 1, -1]))
     assert grade_counts(log, rating_scheme("uk-2020")) == {"A": 1, "N": 1}
     assert sum(grade_counts(log, rating_scheme("uk-2001")).values()) == 0
+
+
+def test_what_to_expect_follows_the_views() -> None:
+    both = expected_mix({"right-molar": 30, "periapical": 10, "occlusal": 99})
+    assert both is not None
+    assert both.kind == "bitewings and periapicals"
+    assert both.rate == pytest.approx((30 * 0.1125 + 10 * 0.1638) / 40)
+    assert expected_mix({"occlusal": 5}) is None
 
 
 def test_a_small_survey_lets_most_average_people_pass() -> None:
