@@ -228,6 +228,8 @@ def test_names_are_set_listed_and_forgotten() -> None:
     assert "Invented" not in said("log", "show", "1")
     assert logged_exposures().labels[Dimension.OPERATOR] == ["S12"]
     assert "No name" in refusal("log", "name", "forget", "S12")
+    for name in ("", "x" * 81, "two\nlines"):
+        assert "as a name" in refusal("log", "name", "set", "S12", name)
 
 
 @pytest.mark.parametrize("kind", ["jsonl", "csv", "parquet"])

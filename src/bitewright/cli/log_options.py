@@ -77,10 +77,11 @@ def field_words(name: str, value: Any, people: Mapping[str, str]) -> str:  # noq
     """A field's value for a person to read."""
     if value is None:
         return "(taken away)"
+    if name == "faults":
+        sizes = (f" {fault['size']:.3g}" if "size" in fault else "" for fault in value)
+        return ", ".join(f["fault"] + size for f, size in zip(value, sizes, strict=True))
     text = as_text(name, value)
-    if name in PEOPLE and text in people:
-        return f"{text} ({people[text]})"
-    return text.replace("|", ", ") if name == "faults" else text
+    return f"{text} ({people[text]})" if name in PEOPLE and text in people else text
 
 
 __all__ = [

@@ -2,12 +2,25 @@
 
 from typing import Any
 
+from bitewright.errors import BitewrightError
 from bitewright.log.fields import from_text
 from bitewright.store.names import forget_name, names, set_name
 from bitewright.store.opening import opened_store
 from bitewright.tasks.store_place import store_place
 
+LONGEST_NAME = 80
 NAMES_FORMAT = "bitewright.names/1"
+
+
+class NameTextError(BitewrightError):
+    """A name is empty, too long or more than one line."""
+
+    def __init__(self, given: str) -> None:
+        self.given = given
+        super().__init__(
+            f"{given[:40]!r} cannot be kept as a name: give up to {LONGEST_NAME} characters on "
+            "one line."
+        )
 
 
 def list_names(store: str | None) -> dict[str, str]:
@@ -18,7 +31,9 @@ def list_names(store: str | None) -> dict[str, str]:
 
 def name_person(code: str, name: str, store: str | None) -> None:
     """Keep a name under a code, in place of any other there."""
-    checked, text = str(from_text("operator", code)), str(from_text("room", name.strip()))
+    checked, text = str(from_text("operator", code)), name.strip()
+    if not text or len(text) > LONGEST_NAME or not text.isprintable():
+        raise NameTextError(name)
     with opened_store(store_place(store), make=True) as opened, opened.writing() as connection:
         set_name(connection, checked, text)
 
