@@ -164,8 +164,9 @@ def step_view() -> str:
 
 
 def memory() -> str:
-    """Most memory that this process took."""
-    return f"{resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MiB"
+    """Most memory that this process took, and its processor time: a busy machine's clock lies."""
+    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    return f"{most:.0f} MiB, processor {time.process_time():.2f} s"
 
 
 STEPS = {
