@@ -17,7 +17,7 @@ from bitewright.store.opening import opened_store
 from bitewright.store.tables import ENTRY
 from tests.stores import exposure
 
-FAR_ENOUGH_S = 0.08
+WAIT_S = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +51,9 @@ def killed_again_and_again(location: StoreLocation, *, times: int, seed: int) ->
         pass
     acknowledged = lost = doubled = half = mid = 0
     for kill in range(times):
-        begun, done = _killed(location, kill, wait_s=float(draw.uniform(0, FAR_ENOUGH_S)))
+        begun, done = _killed(
+            location, kill, after=int(draw.integers(4)), wait_s=float(draw.uniform(0, WAIT_S))
+        )
         there = set(_keys(location, kill))
         batches = list(_batches(kill, begun))
         lost += sum(entry.key not in there for batch in batches[:done] for entry in batch)
@@ -78,8 +80,12 @@ def killed_again_and_again(location: StoreLocation, *, times: int, seed: int) ->
     )
 
 
-def _killed(location: StoreLocation, kill: int, *, wait_s: float) -> tuple[int, int]:
-    """How many transactions a writer had begun, and how many were acknowledged, when it died."""
+def _killed(location: StoreLocation, kill: int, *, after: int, wait_s: float) -> tuple[int, int]:
+    """How many transactions a writer had begun, and how many were acknowledged, when it died.
+
+    It is killed some time ``wait_s`` after it has begun and had ``after`` acknowledged, however
+    slow the machine.
+    """
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
@@ -89,10 +95,15 @@ def _killed(location: StoreLocation, kill: int, *, wait_s: float) -> tuple[int, 
         finally:
             os._exit(1)
     os.close(writing)
-    first = os.read(reading, 1)  # it is at work
+    said = os.read(reading, 1)
+    while said.count(b"d") < after:
+        more = os.read(reading, 1)
+        if not more:
+            break  # it died by itself, and the counts will tell
+        said += more
     time.sleep(wait_s)
     os.kill(child, signal.SIGKILL)
-    said = first + b"".join(iter(lambda: os.read(reading, 1 << 16), b""))
+    said += b"".join(iter(lambda: os.read(reading, 1 << 16), b""))
     os.close(reading)
     os.waitpid(child, 0)
     return said.count(b"b"), said.count(b"d")

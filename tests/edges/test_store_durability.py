@@ -38,7 +38,7 @@ def test_killed_in_mid_write_nothing_is_lost_or_doubled(
 ) -> None:
     count = killed_again_and_again(location, times=times, seed=5)
     assert count.in_mid_write >= times // 4, "the kills came too seldom in mid-write to tell"
-    assert count.acknowledged > 5 * times
+    assert count.acknowledged > times, "the writer wrote too little to tell"
     assert (count.lost, count.doubled, count.half_written, count.problems) == (0, 0, 0, ())
 
 
