@@ -69,10 +69,14 @@ def commands() -> list[Command]:
 
 
 def found_under(command: Command) -> Iterator[Command]:
-    """The command itself, or, of a group, everything in it that is not hidden."""
+    """The command itself and, of a group, everything in it that is not hidden.
+
+    A group that does something when typed alone is a command too.
+    """
     inside = getattr(command.entry, "commands", None)
-    if inside is None:
+    if inside is None or command.entry.invoke_without_command:
         yield command
+    if inside is None:
         return
     for word, entry in inside.items():
         if not entry.hidden:

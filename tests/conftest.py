@@ -1,10 +1,14 @@
 """What every test may ask for, and the rule that nothing is quietly left out on a build server."""
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+from bitewright.store.location import StoreLocation
+from tests.stores import empty_location
 
 REPOSITORY = Path(__file__).resolve().parents[1]
 IS_CI = os.environ.get("CI", "").lower() == "true"
@@ -34,6 +38,22 @@ def shared_data() -> Path:
             pytest.fail(reason)
         pytest.skip(reason)
     return folder
+
+
+@pytest.fixture
+def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Data, settings and cache folders of the test's own, and no store named outside it."""
+    for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME"):
+        monkeypatch.setenv(name, str(tmp_path / name.lower()))
+    monkeypatch.delenv("BITEWRIGHT_STORE", raising=False)
+    return tmp_path
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def location(request: pytest.FixtureRequest, own_folders: Path) -> Iterator[StoreLocation]:
+    """Where an empty store can be made, once in either database."""
+    with empty_location(request.param, own_folders) as made:
+        yield made
 
 
 def pytest_report_header() -> str:

@@ -9,6 +9,8 @@ TOP = Path(__file__).resolve().parents[2]
 PACKAGE = TOP / "src" / "bitewright"
 SCIENCE = (
     "causes",
+    "audit",
+    "log",
     "planning",
     "assessment",
     "quality",
@@ -33,7 +35,7 @@ def files_under(folder: Path) -> Iterator[Path]:
     for path in folder.iterdir():
         if path.is_dir() and is_ours(path):
             yield from files_under(path)
-        elif path.is_file():
+        elif path.is_file() and path.name != ".git":  # a worktree has a file of that name
             yield path
 
 

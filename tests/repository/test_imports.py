@@ -27,19 +27,21 @@ ALLOWED = {
     "bitewright.cli": STANDARD | {"numpy", "typer", "rich", "click"},
     "bitewright.tasks": STANDARD | {"numpy"},
     "bitewright.files": STANDARD
-    | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "tomli_w"},
+    | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
-    "bitewright.report": STANDARD | {"numpy", "PIL"},
+    "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
+    "bitewright.report": STANDARD | {"numpy", "PIL", "typst"},
     "bitewright.imaging": PURE,
     "bitewright.dentition": PURE | {"manifold3d"},
     "bitewright.quality": PURE,
     "bitewright.physics": PURE | {"spekpy", "xraydb"},
+    "bitewright.audit": PURE | {"statsmodels"},
     "bitewright.compiled": PURE | {"numba"},
     "bitewright.__main__": STANDARD,
 } | {
     f"bitewright.{name}": PURE
     for name in SCIENCE
-    if name not in {"imaging", "dentition", "quality", "physics"}
+    if name not in {"audit", "imaging", "dentition", "quality", "physics"}
 }
 
 

@@ -14,7 +14,7 @@ from tests.repository.sources import TOP
 
 pytestmark = pytest.mark.slow
 NOT_SOURCE = ("*.egg-info", "__pycache__")
-HELD = {".csv", ".json", ".py", ".toml"}
+HELD = {".csv", ".json", ".py", ".toml", ".typ"}
 
 
 @pytest.fixture(scope="module")

@@ -45,6 +45,31 @@ def marked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     return out / "exposed.png", out / "exposed.marks.json"
 
 
+def test_an_assessment_and_its_film_are_logged(
+    marked: tuple[Path, Path], own_folders: Path
+) -> None:
+    image, marks = (str(path) for path in marked)
+    answer = own_folders / "assessment.json"
+    answer.write_text(said("assess", image, "--marks", marks, "--json"), encoding="utf-8")
+    who = ("--operator", "S1", "--supervisor", "T1", "--decision", "rejected")
+    files = ("--assessment", str(answer), "--film", image)
+    logged = json.loads(said("log", "add", *who, *files, "--json"))["exposure"]
+    assessed = json.loads(answer.read_text(encoding="utf-8"))
+    assert logged["view"] == assessed["view"]
+    assert logged["rating"] == f"uk-2020:{assessed['rating']['grade']}"
+    overlaps = [c["overlap_mm"] for c in assessed["contacts"] if c["overlap_mm"] is not None]
+    (size,) = (fault["size"] for fault in logged["faults"] if fault["fault"] == "overlap")
+    assert size == pytest.approx(max(overlaps), abs=0.01)
+    said("log", "add", "--operator", "S2", "--view", logged["view"])
+    said("log", "link", "2", *files, "--by", "T1")
+    linked = json.loads(said("log", "show", "2", "--json"))["exposure"]
+    assert {name: linked[name] for name in ("film", "rating", "faults")} == {
+        name: logged[name] for name in ("film", "rating", "faults")
+    }
+    assert "Everything is as it was written" in said("store", "check")
+    assert "not a JSON document" in refusal("log", "add", *who, "--assessment", image)
+
+
 def test_predict_shows_contacts_criteria_and_cautions() -> None:
     text = said("predict", "--view", "right-premolar", "--receptor", "sensor-2", "--planned")
     for word in ("43-44", "contacts-open", "crest", "not a medical device", "front edge"):

@@ -47,7 +47,7 @@ HARM = {
     Part.FORWARD: 3.0,
     Part.HEIGHT: 1.5,
     Part.ROLL: 4.0,
-    Part.CLOSURE: 5.0,
+    Part.CLOSURE: 3.5,
 }
 """How much of each about costs a film the same: what causes are ranked by. Our choice. [deg, mm]
 

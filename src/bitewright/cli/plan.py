@@ -1,6 +1,7 @@
 """`bitewright plan`: the best aim and place for a view, and the room around it."""
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -8,6 +9,7 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
+from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip
 from bitewright.quality.criteria import Question
 from bitewright.tasks.plan_view import PlanRequest, ViewPlan, plan_view
@@ -37,6 +39,10 @@ def plan(
     ] = False,
     question: options.Ask = Question.ENAMEL,
     scheme: options.Scheme = "uk-2020",
+    scatter: Annotated[
+        Path | None,
+        typer.Option(help="An operator's Scatter file: how likely is it right the first time?"),
+    ] = None,
     as_json: options.AsJson = False,
 ) -> None:
     """Find the best aim and forward/back position, and the tolerance of each movement."""
@@ -51,6 +57,7 @@ def plan(
             forward_mm=forward,
             question=question,
             scheme=scheme,
+            scatter_file=scatter,
         )
     )
     if as_json:
@@ -79,7 +86,20 @@ def show(answer: ViewPlan) -> None:
     out.print()
     out.print(_tolerance_table(answer.slips))
     out.print()
+    if answer.first_time is not None:
+        out.print(f"{first_time_words(answer.first_time)}\n")
     out.print(caution())
+
+
+def first_time_words(chance: FirstTime) -> str:
+    """How likely the operator of a Scatter file gets it right at once."""
+    cost = "" if chance.costs_most is None else f" Most often lost: {chance.costs_most}."
+    return (
+        f"In this operator's hands the first exposure shows all that is planned in "
+        f"{chance.as_planned:.0%}, and fails no criterion in {chance.none_failed:.0%} (this mouth, "
+        f"{chance.draws} exposures drawn)."
+        f"{cost}"
+    )
 
 
 def instructions(answer: ViewPlan) -> list[str]:

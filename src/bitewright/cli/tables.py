@@ -23,9 +23,9 @@ SIGNS = {
 STATE_SIGNS = ("=", "~", "x", "-", "?")
 
 
-def console() -> Console:
+def console(*, to_errors: bool = False) -> Console:
     """Where answers go: plain when piped, never guessing at numbers."""
-    return Console(highlight=False)
+    return Console(highlight=False, stderr=to_errors)
 
 
 def print_json(document: dict[str, Any]) -> None:

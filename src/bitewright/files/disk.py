@@ -1,7 +1,10 @@
 """Whole files in and out: read with a clear refusal, written so that no half file is ever seen."""
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 from uuid import uuid4
 
 from bitewright.errors import BitewrightError
@@ -49,7 +52,20 @@ def read_file(path: Path, *, most_bytes: int = MOST_BYTES) -> bytes:
 
 
 def write_file(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all.
+    """Write a file whole or not at all, as `whole_file` does.
+
+    Raises
+    ------
+    FileUnwritableError
+        If the folder does not exist or the disk refuses.
+    """
+    with whole_file(path) as file:
+        file.write(data)
+
+
+@contextmanager
+def whole_file(path: Path) -> Iterator[BinaryIO]:
+    """A file to write to, which is there whole when the ``with`` ends well and else not at all.
 
     The bytes go to a new file beside the target, are flushed to the disk, and then take the
     target's place in one step; on any failure the target is as it was and nothing is left over.
@@ -59,15 +75,22 @@ def write_file(path: Path, data: bytes) -> None:
     FileUnwritableError
         If the folder does not exist or the disk refuses.
     """
-    target = Path(os.path.realpath(path))  # a link stays a link
-    part = target.with_name(f".{uuid4().hex}.part")
+    try:
+        target = Path(os.path.realpath(path))  # a link stays a link
+        part = target.with_name(f".{uuid4().hex}.part")
+    except (OSError, ValueError) as error:
+        raise FileUnwritableError(path, _reason(error)) from error
     try:
         with part.open("xb") as file:
-            file.write(data)
+            yield file
             file.flush()
             os.fsync(file.fileno())
         part.replace(target)
-    except (OSError, ValueError) as error:
+    except OSError as error:
+        raise FileUnwritableError(path, _reason(error)) from error
+    except ValueError as error:
+        if part.exists():  # not the path's fault, but the writer's
+            raise
         raise FileUnwritableError(path, _reason(error)) from error
     finally:
         _remove_if_there(part)
@@ -90,4 +113,4 @@ def _reason(error: OSError | ValueError) -> str:
     return f"the system says '{getattr(error, 'strerror', None) or error}'"
 
 
-__all__ = ["FileUnreadableError", "FileUnwritableError", "read_file", "write_file"]
+__all__ = ["FileUnreadableError", "FileUnwritableError", "read_file", "whole_file", "write_file"]

@@ -1,6 +1,7 @@
 """Plan a view: the best aim and place, and how far each hand movement may slip."""
 
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -8,12 +9,14 @@ from numpy.typing import NDArray
 
 from bitewright import __version__
 from bitewright.files.belief_file import read_belief
+from bitewright.files.scatter_file import read_scatter
 from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.imaging.exposure import fitting
 from bitewright.imaging.placement_words import EdgePlace, edge_places
 from bitewright.imaging.row_bands import Threads
 from bitewright.planning.believed_mouth import BelievedPlan, plan_for_belief
 from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.first_time import FirstTime, first_time
 from bitewright.planning.tolerance import Slip, tolerances
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import asked
@@ -34,7 +37,10 @@ SEED = 0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanRequest:
-    """A view to plan. ``allow_turn``: the receptor may be turned. [mm]"""
+    """A view to plan. ``allow_turn``: the receptor may be turned. [mm]
+
+    ``scatter_file``: whose usual errors the chance of success is worked out for.
+    """
 
     view: str
     station: StationRequest = field(default_factory=StationRequest)
@@ -42,6 +48,7 @@ class PlanRequest:
     forward_mm: float | None = None
     question: Question = Question.ENAMEL
     scheme: str = "uk-2020"
+    scatter_file: Path | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -57,37 +64,42 @@ class ViewPlan:
     scheme: RatingScheme
     grade: str
     open_share: NDArray[np.float64] | None = None
+    first_time: FirstTime | None = None
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
         setting, at = self.plan.setting, self.plan.station
-        return {
-            "format": PLAN_FORMAT,
-            "version": __version__,
-            "view": self.plan.view.name,
-            "mouth": at.outlines.mouth.name,
-            "equipment": {
-                "receptor": at.receptor.name,
-                "holder": at.holder.name,
-                "tube": at.tube.name,
-            },
-            "placement": {
-                "forward_mm": setting.forward_mm,
-                "lingual_mm": setting.lingual_mm,
-                "turn_deg": setting.turn_deg,
-            },
-            "edges": [edge_document(edge) for edge in self.edges],
-            "aim": {
-                "ring_offset_deg": setting.ring_offset_deg,
-                "vertical_deg": setting.vertical_deg,
-            },
-            "contact_error_deg": round(self.contact_error_deg, 2),
-            "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
-            "rating": {"scheme": self.scheme.name, "grade": self.grade},
-            "criteria": [finding_document(finding) for finding in self.findings],
-            "contacts": [contact_document(contact) for contact in self.contacts],
-            "tolerances": [_slip_document(slip) for slip in self.slips],
-        } | self._chances_document()
+        return (
+            {
+                "format": PLAN_FORMAT,
+                "version": __version__,
+                "view": self.plan.view.name,
+                "mouth": at.outlines.mouth.name,
+                "equipment": {
+                    "receptor": at.receptor.name,
+                    "holder": at.holder.name,
+                    "tube": at.tube.name,
+                },
+                "placement": {
+                    "forward_mm": setting.forward_mm,
+                    "lingual_mm": setting.lingual_mm,
+                    "turn_deg": setting.turn_deg,
+                },
+                "edges": [edge_document(edge) for edge in self.edges],
+                "aim": {
+                    "ring_offset_deg": setting.ring_offset_deg,
+                    "vertical_deg": setting.vertical_deg,
+                },
+                "contact_error_deg": round(self.contact_error_deg, 2),
+                "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
+                "rating": {"scheme": self.scheme.name, "grade": self.grade},
+                "criteria": [finding_document(finding) for finding in self.findings],
+                "contacts": [contact_document(contact) for contact in self.contacts],
+                "tolerances": [_slip_document(slip) for slip in self.slips],
+            }
+            | self._chances_document()
+            | _first_time_document(self.first_time)
+        )
 
     def _chances_document(self) -> dict[str, Any]:
         return {"open_chances": self.open_chances} if self.open_share is not None else {}
@@ -110,6 +122,7 @@ def plan_view(request: PlanRequest) -> ViewPlan:
         If even the best setting does not fit the mouth.
     """
     of_view, scheme = view(request.view), rating_scheme(request.scheme)
+    scatter = None if request.scatter_file is None else read_scatter(request.scatter_file)
     at = station_for(of_view, request.station)
     with all_cores() as threads:
         plan = best_aim(
@@ -121,7 +134,18 @@ def plan_view(request: PlanRequest) -> ViewPlan:
             threads=threads,
         )
         believed = _believed(plan, request, threads)
-    plan = believed.plan if believed is not None else plan
+        plan = believed.plan if believed is not None else plan
+        chance = (
+            None
+            if scatter is None
+            else first_time(
+                plan,
+                scatter,
+                np.random.default_rng(0),
+                question=request.question,
+                threads=threads,
+            )
+        )
     fitting(plan.exposure)
     sites = asked(of_view, at).targets.sites
     rating = plan.prediction.rating
@@ -135,6 +159,7 @@ def plan_view(request: PlanRequest) -> ViewPlan:
         scheme=scheme,
         grade=rating.grade(scheme)[0],
         open_share=None if believed is None else believed.open_share,
+        first_time=chance,
     )
 
 
@@ -149,6 +174,19 @@ def _believed(plan: Plan, request: PlanRequest, threads: Threads) -> BelievedPla
         question=request.question,
         threads=threads,
     )
+
+
+def _first_time_document(chance: FirstTime | None) -> dict[str, Any]:
+    if chance is None:
+        return {}
+    return {
+        "first_time": {
+            "as_planned": round(chance.as_planned, 4),
+            "none_failed": round(chance.none_failed, 4),
+            "costs_most": chance.costs_most,
+            "draws": chance.draws,
+        }
+    }
 
 
 def _slip_document(slip: Slip) -> dict[str, Any]:

@@ -1,0 +1,169 @@
+"""Agreement between people who rate the same images.
+
+Sources: Cohen J, Educ Psychol Meas 1960;20:37-46; Fleiss JL, Psychol Bull 1971;76:378-82; words:
+Landis JR, Koch GG, Biometrics 1977;33:159-74. Values by statsmodels.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from bitewright.audit.proportions import CONFIDENCE, Share, share_of, z_of
+from bitewright.errors import BitewrightError
+
+Floats = NDArray[np.float64]
+
+
+class TooFewRatingsError(BitewrightError):
+    """Ratings that no agreement can be worked out from."""
+
+    def __init__(self, problem: str) -> None:
+        super().__init__(
+            f"Agreement cannot be worked out, because {problem}: give at least two raters who "
+            "rated the same two or more images, with at least two different grades among them."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kappa:
+    """Agreement beyond chance.
+
+    Parameters
+    ----------
+    kind : str
+        "Cohen", "Cohen, linear weights" or "Fleiss".
+    value : float
+        1 is perfect, 0 is what chance gives.
+    sd, null_sd : float
+        Standard error, and the one that holds if there were only chance; NaN where unknown.
+    low, high : float
+        Interval at ``confidence``.
+    """
+
+    kind: str
+    value: float
+    sd: float
+    null_sd: float
+    low: float
+    high: float
+    confidence: float
+
+    @property
+    def words(self) -> str:
+        """How such a value is usually called (Landis and Koch, from memory)."""
+        if self.value < 0.0:
+            return "poor"
+        limits = ((0.2, "slight"), (0.4, "fair"), (0.6, "moderate"), (0.8, "substantial"))
+        return next((word for limit, word in limits if self.value <= limit), "almost perfect")
+
+
+def cohen(table: ArrayLike, *, weighted: bool = False, confidence: float = CONFIDENCE) -> Kappa:
+    """Cohen's kappa of two raters.
+
+    Parameters
+    ----------
+    table : (G, G) array_like of int
+        Images by the first rater's grade (rows) and the second's (columns).
+    weighted : bool
+        Linear weights for ordered grades: a near miss counts for part.
+    """
+    from statsmodels.stats.inter_rater import cohens_kappa
+
+    counts = _square(table)
+    found = cohens_kappa(counts, wt="linear" if weighted else None)
+    value, sd = float(found.kappa), float(found.std_kappa)
+    reach = z_of(confidence) * sd
+    return Kappa(
+        kind="Cohen, linear weights" if weighted else "Cohen",
+        value=value,
+        sd=sd,
+        null_sd=float(found.std_kappa0),
+        low=max(value - reach, -1.0),
+        high=min(value + reach, 1.0),
+        confidence=confidence,
+    )
+
+
+def fleiss(counts: ArrayLike, *, confidence: float = CONFIDENCE) -> Kappa:
+    """Fleiss' kappa of several raters; its interval by leaving out one image at a time.
+
+    Parameters
+    ----------
+    counts : (S, G) array_like of int
+        How many raters gave image s grade g; every image by as many raters.
+    """
+    from statsmodels.stats.inter_rater import fleiss_kappa
+
+    table = np.asarray(counts, dtype=np.int64)
+    if len(table) < 2 or table.sum(axis=1).min() < 2:
+        problem = "fewer than two images or raters are left"
+        raise TooFewRatingsError(problem)
+    if (table.sum(axis=0) > 0).sum() < 2:
+        problem = "only one grade was ever given"
+        raise TooFewRatingsError(problem)
+    value = float(fleiss_kappa(table))
+    left_out = _fleiss_without_one(table)
+    known = left_out[np.isfinite(left_out)]
+    images = len(known)
+    sd = float(np.sqrt((images - 1) / images * ((known - known.mean()) ** 2).sum()))
+    reach = z_of(confidence) * sd
+    return Kappa(
+        kind="Fleiss",
+        value=value,
+        sd=sd,
+        null_sd=float("nan"),
+        low=max(value - reach, -1.0),
+        high=min(value + reach, 1.0),
+        confidence=confidence,
+    )
+
+
+def percent_agreement(table: ArrayLike) -> Share:
+    """Images two raters graded alike; kappa falls when nearly all images have one grade."""
+    counts = _square(table)
+    return share_of(int(np.trace(counts)), int(counts.sum()))
+
+
+def two_way(first: Sequence[str], second: Sequence[str], grades: Sequence[str]) -> Floats:
+    """Table (G, G) of two raters' grades."""
+    place = {grade: index for index, grade in enumerate(grades)}
+    table = np.zeros((len(grades), len(grades)))
+    for one, other in zip(first, second, strict=True):
+        table[place[one], place[other]] += 1
+    return table
+
+
+def _fleiss_without_one(table: NDArray[np.int64]) -> Floats:
+    """Kappa with each image left out in turn, (S,)."""
+    raters = table.sum(axis=1)
+    alike = (table * (table - 1)).sum(axis=1) / (raters * (raters - 1))
+    images = len(table) - 1
+    mean = (alike.sum() - alike) / images
+    left = table.sum(axis=0) - table
+    chance = ((left / left.sum(axis=1, keepdims=True)) ** 2).sum(axis=1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.asarray((mean - chance) / (1 - chance), dtype=np.float64)
+
+
+def _square(table: ArrayLike) -> Floats:
+    counts = np.asarray(table, dtype=np.float64)
+    if counts.ndim != 2 or counts.shape[0] != counts.shape[1] or counts.sum() < 2:
+        problem = "there is no square table of two or more images"
+        raise TooFewRatingsError(problem)
+    used = (counts.sum(axis=0) > 0) | (counts.sum(axis=1) > 0)
+    if used.sum() < 2:
+        problem = "only one grade was ever given"
+        raise TooFewRatingsError(problem)
+    return counts
+
+
+__all__ = [
+    "Kappa",
+    "TooFewRatingsError",
+    "cohen",
+    "fleiss",
+    "percent_agreement",
+    "two_way",
+]

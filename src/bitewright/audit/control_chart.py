@@ -1,0 +1,158 @@
+"""Is a stretch of time out of line with the others? The p-chart, with limits that can widen.
+
+Sources: NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2 (limits); Laney DB, Qual Eng
+2002;14:531-7 (over-dispersion, from memory).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtri
+
+Floats = NDArray[np.float64]
+
+THREE_SIGMA = 3.0
+RANGE_OF_TWO = 1.128
+"""Mean range of two standard normal values."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ControlChart:
+    """A p-chart of G subgroups.
+
+    Parameters
+    ----------
+    shares, lows, highs : (G,) float arrays
+        Share of each subgroup and its own limits, cut to 0 and 1.
+    totals : (G,) float array
+    centre : float
+        Share over the subgroups taken as a base.
+    centres : (G,) float array
+        The same, of each subgroup's own phase where the chart has phases.
+    spread : float
+        How many times wider the limits are than chance alone makes them; 1 or more.
+    out : tuple of int
+        Subgroups beyond their limits.
+    """
+
+    shares: Floats
+    totals: Floats
+    centre: float
+    centres: Floats
+    lows: Floats
+    highs: Floats
+    spread: float
+    z: float
+    out: tuple[int, ...]
+
+
+def p_chart(
+    counts: ArrayLike,
+    totals: ArrayLike,
+    *,
+    z: float = THREE_SIGMA,
+    widen: bool = False,
+    base: ArrayLike | None = None,
+    phases: ArrayLike | None = None,
+) -> ControlChart:
+    """A chart of shares with limits for each subgroup's own size.
+
+    Parameters
+    ----------
+    counts, totals : (G,) array_like
+        Every total above 0.
+    z : float
+        Width of the limits in standard deviations.
+    widen : bool
+        Take account of variation from subgroup to subgroup beyond chance (Laney's p'). Limits are
+        never made narrower than chance allows: our choice.
+    base : (G,) array_like of bool, optional
+        Subgroups the centre and the spread come from; all of them if left out.
+    phases : (G,) array_like of int, optional
+        Known changes cut the chart: each phase has a centre of its own. One for all if left out.
+    """
+    hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
+    taken = np.ones(len(size), dtype=np.bool_) if base is None else np.asarray(base, dtype=np.bool_)
+    phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
+    all_hits, all_size = float(hits[taken].sum()), float(size[taken].sum())
+    centre = all_hits / all_size if all_size else float("nan")
+    centres = _centres(np.where(taken, hits, 0.0), np.where(taken, size, 0.0), phase)
+    spread = spread_beyond_chance(hits[taken], size[taken], phase[taken]) if widen else 1.0
+    reach = z * spread * np.sqrt(centres * (1 - centres) / size)
+    shares, lows, highs = hits / size, centres - reach, centres + reach
+    out = np.flatnonzero((shares < lows) | (shares > highs))
+    return ControlChart(
+        shares=shares,
+        totals=size,
+        centre=centre,
+        centres=centres,
+        lows=np.clip(lows, 0.0, 1.0),
+        highs=np.clip(highs, 0.0, 1.0),
+        spread=spread,
+        z=z,
+        out=tuple(int(k) for k in out),
+    )
+
+
+def spread_beyond_chance(
+    counts: ArrayLike, totals: ArrayLike, phases: ArrayLike | None = None
+) -> float:
+    """Laney's sigma of standardised shares from their moving ranges, at least 1.
+
+    Ranges of neighbours hardly feel a shift or a drift, so these do not widen the limits; those
+    across a known change are left out.
+    """
+    hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
+    phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
+    near = phase[1:] == phase[:-1]
+    if near.sum() < 2 or not 0 < hits.sum() < size.sum():
+        return 1.0
+    centre = _centres(hits, size, phase)
+    sigma = np.sqrt(np.maximum(centre * (1 - centre), 1e-12) / size)
+    standard = (hits / size - centre) / sigma
+    return max(1.0, float(np.abs(np.diff(standard))[near].mean() / RANGE_OF_TWO))
+
+
+def _centres(hits: Floats, size: Floats, phase: NDArray[np.int64]) -> Floats:
+    """Share of each subgroup's phase, (G,)."""
+    _, place = np.unique(phase, return_inverse=True)
+    total = np.bincount(place, weights=size)
+    share = np.bincount(place, weights=hits) / np.maximum(total, 1e-12)
+    share = np.where(total > 0, share, hits.sum() / max(size.sum(), 1e-12))
+    return np.asarray(share[place], dtype=np.float64)
+
+
+def records_without_change(
+    share: float, totals: ArrayLike, spread: float, rng: np.random.Generator, *, draws: int
+) -> Floats:
+    """Counts (draws, G) of records whose true share stays, with as much variation beyond chance.
+
+    Beta-binomial, so that standardised shares scatter ``spread`` times as widely as chance alone.
+    """
+    size = np.asarray(totals, dtype=np.float64)
+    within = (spread**2 - 1.0) / max(float(size.mean()) - 1.0, 1.0)
+    rates = np.broadcast_to(share, (draws, len(size)))
+    if within > 1e-9:
+        weight = 1.0 / min(within, 0.99) - 1.0
+        rates = rng.beta(share * weight, (1 - share) * weight, size=(draws, len(size)))
+    return rng.binomial(size.astype(np.int64), rates).astype(np.float64)
+
+
+def z_for_family(tests: int, chance: float = 0.05) -> float:
+    """Limits so wide that any of so many points lies beyond them by chance only this often.
+
+    Sidak's correction, for independent points.
+    """
+    each = 1.0 - (1.0 - chance) ** (1.0 / max(tests, 1))
+    return float(-ndtri(each / 2))
+
+
+__all__ = [
+    "THREE_SIGMA",
+    "ControlChart",
+    "p_chart",
+    "records_without_change",
+    "spread_beyond_chance",
+    "z_for_family",
+]

@@ -1,0 +1,228 @@
+"""Did the rate differ after a change on a known day, and was it the day or a steady drift?
+
+The shares before and after, with Newcombe's interval, tell whether they differ. An interrupted
+series, in which a steady trend may explain what the change does not, tells whether the difference
+came with the day.
+
+Sources: Newcombe RG, Stat Med 1998;17:873-90; Wagner AK et al., J Clin Pharm Ther 2002;27:299-309
+(segmented regression, from memory). The regression is a binomial one by statsmodels.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import expit, stdtr, stdtrit
+
+from bitewright.audit.control_chart import spread_beyond_chance
+from bitewright.audit.proportions import CONFIDENCE, ShareDifference, difference_of
+
+Floats = NDArray[np.float64]
+
+LEAST_STEPS = 4
+"""Fewer weeks than this on one side are too few to tell a step. Our choice."""
+LEAST_EVENTS = 5
+"""So are fewer rejects than this, or fewer exposures kept. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Series:
+    """Events and exposures of G successive stretches of time, each with an exposure at least.
+
+    ``starts``: first day of each, (G,) int array. [days since 1970-01-01]
+    """
+
+    starts: NDArray[np.int64]
+    counts: Floats
+    totals: Floats
+
+    def between(self, first_day: int | None, end_day: int | None) -> "Series":
+        """The stretches that begin on or after one day and before another."""
+        taken = np.ones(len(self.starts), dtype=np.bool_)
+        if first_day is not None:
+            taken &= self.starts >= first_day
+        if end_day is not None:
+            taken &= self.starts < end_day
+        return Series(
+            starts=self.starts[taken], counts=self.counts[taken], totals=self.totals[taken]
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """A step of the rate at a change, with a steady trend taken out.
+
+    ``odds_ratio``: odds just after over odds just before, with an interval; ``chance``: how often
+    a step as large would come of nothing.
+    """
+
+    odds_ratio: float
+    low: float
+    high: float
+    chance: float
+    rate_before: float
+    rate_after: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InterruptedSeries:
+    """Steps at each change, and the trend between them.
+
+    Parameters
+    ----------
+    steps : tuple of Step
+    trend_per_year : float
+        Odds ratio of a year's steady trend.
+    dispersion : float
+        Variance over what chance alone gives.
+    memory : float
+        Correlation of neighbouring stretches' residuals.
+    """
+
+    steps: tuple[Step, ...]
+    trend_per_year: float
+    dispersion: float
+    memory: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeforeAfter:
+    """Shares on either side of a change, up to the next change or the record's end.
+
+    ``widening``: by how much variation beyond chance widens the interval. ``step``: the same from
+    the interrupted series; None where that could not be fitted.
+    """
+
+    name: str
+    day: int
+    shares: ShareDifference
+    widening: float
+    step: Step | None
+
+    @property
+    def enough(self) -> bool:
+        """Whether there are enough exposures on both sides to say anything."""
+        return self.shares.first.enough and self.shares.second.enough
+
+    @property
+    def settled(self) -> bool:
+        """Whether the rate differs, whatever the reason."""
+        return self.enough and self.shares.settled
+
+    @property
+    def came_with_the_day(self) -> bool:
+        """Whether, besides, a steady trend does not explain it as well."""
+        if self.step is None or not self.settled:
+            return False
+        same_way = (self.step.odds_ratio > 1.0) == (self.shares.difference > 0.0)
+        return same_way and self.step.chance <= 0.05
+
+
+def before_after(
+    series: Series,
+    changes: Sequence[tuple[str, int]],
+    *,
+    clustering: float = 1.0,
+    confidence: float = CONFIDENCE,
+) -> tuple[BeforeAfter, ...]:
+    """Each change against what came before it.
+
+    Parameters
+    ----------
+    series : Series
+        Weeks, or what else is a rational subgroup.
+    changes : sequence of (name, day)
+        In order of time. Each is compared from the change before it to the change after it.
+    clustering : float
+        Design effect of exposures of one case.
+    confidence : float
+        Raised where several changes are judged together.
+    """
+    ordered = sorted(changes, key=lambda change: change[1])
+    fitted = interrupted_series(series, [day for _, day in ordered], confidence=confidence)
+    edges: list[int | None] = [None, *(day for _, day in ordered), None]
+    found = []
+    for place, (name, day) in enumerate(ordered):
+        before = series.between(edges[place], day)
+        after = series.between(day, edges[place + 2])
+        widening = max(clustering, _dispersion_within(before, after))
+        pair = difference_of(
+            (int(before.counts.sum()), int(before.totals.sum())),
+            (int(after.counts.sum()), int(after.totals.sum())),
+            confidence=confidence,
+            design_effect=widening,
+        )
+        step = None if fitted is None else fitted.steps[place]
+        found.append(BeforeAfter(name=name, day=day, shares=pair, widening=widening, step=step))
+    return tuple(found)
+
+
+def interrupted_series(
+    series: Series, change_days: Sequence[int], *, confidence: float = CONFIDENCE
+) -> InterruptedSeries | None:
+    """A binomial regression with a trend and a step at each change; None if there is too little.
+
+    Standard errors are widened by the dispersion, where above 1, and by the correlation r of
+    neighbouring residuals, where positive, by (1 + r) / (1 - r); intervals use Student's t.
+    """
+    import statsmodels.api as sm
+
+    day = series.starts.astype(np.float64)
+    sides = [day >= change for change in change_days]
+    part = np.sum([np.zeros(len(day)), *sides], axis=0).astype(np.int64)
+    parts = len(sides) + 1
+    hits = np.bincount(part, series.counts, parts)
+    misses = np.bincount(part, series.totals, parts) - hits
+    weeks = np.bincount(part, minlength=parts)
+    if weeks.min() < LEAST_STEPS or min(hits.min(), misses.min()) < LEAST_EVENTS:
+        return None
+    years = (day - day.mean()) / 365.25
+    design = np.column_stack([np.ones(len(day)), years, *(side.astype(float) for side in sides)])
+    outcome = np.column_stack([series.counts, series.totals - series.counts])
+    fitted = sm.GLM(outcome, design, family=sm.families.Binomial()).fit()
+    residuals = np.asarray(fitted.resid_pearson, dtype=np.float64)
+    free = len(day) - design.shape[1]
+    dispersion = max(1.0, float((residuals**2).sum() / free))
+    memory = float((residuals[1:] * residuals[:-1]).sum() / (residuals**2).sum())
+    held = min(max(memory, 0.0), 0.9)
+    errors = np.asarray(fitted.bse) * np.sqrt(dispersion * (1 + held) / (1 - held))
+    values = np.asarray(fitted.params, dtype=np.float64)
+    reach = float(stdtrit(free, 0.5 + confidence / 2))
+    steps = []
+    for place, change in enumerate(change_days):
+        value, error = values[2 + place], errors[2 + place]
+        at = values[0] + values[1] * (change - day.mean()) / 365.25 + values[2 : 2 + place].sum()
+        steps.append(
+            Step(
+                odds_ratio=float(np.exp(value)),
+                low=float(np.exp(value - reach * error)),
+                high=float(np.exp(value + reach * error)),
+                chance=float(2 * stdtr(free, -abs(value / error))),
+                rate_before=float(expit(at)),
+                rate_after=float(expit(at + value)),
+            )
+        )
+    return InterruptedSeries(
+        steps=tuple(steps),
+        trend_per_year=float(np.exp(values[1])),
+        dispersion=dispersion,
+        memory=memory,
+    )
+
+
+def _dispersion_within(*sides: Series) -> float:
+    """Variation beyond chance on both sides of a change, as a variance ratio."""
+    known = [side for side in sides if len(side.starts) >= LEAST_STEPS]
+    spreads = [spread_beyond_chance(side.counts, side.totals) ** 2 for side in known]
+    return float(np.mean(spreads)) if spreads else 1.0
+
+
+__all__ = [
+    "BeforeAfter",
+    "InterruptedSeries",
+    "Series",
+    "Step",
+    "before_after",
+    "interrupted_series",
+]

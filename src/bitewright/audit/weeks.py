@@ -1,0 +1,27 @@
+"""A record as a series of weeks, the rational subgroup of a teaching clinic."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.audit.dated_change import Series
+from bitewright.audit.groupings import Period, by_period, period_first_day, period_number
+from bitewright.audit.logged_exposures import LoggedExposures
+
+
+def series_of(
+    log: LoggedExposures, events: NDArray[np.bool_], period: Period = Period.WEEK
+) -> Series:
+    """Events and exposures of each stretch of time that has an exposure."""
+    if not len(log):
+        nothing = np.empty(0)
+        return Series(starts=np.empty(0, dtype=np.int64), counts=nothing, totals=nothing)
+    grouping = by_period(log, period)
+    totals = grouping.counts().astype(np.float64)
+    counts = grouping.counts(events).astype(np.float64)
+    present = np.flatnonzero(totals)
+    first = int(period_number(log.day[log.day.argmin()][None], period)[0])
+    starts = np.array([period_first_day(first + int(k), period) for k in present], dtype=np.int64)
+    return Series(starts=starts, counts=counts[present], totals=totals[present])
+
+
+__all__ = ["series_of"]

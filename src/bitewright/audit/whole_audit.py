@@ -1,0 +1,246 @@
+"""Everything an audit looks at, worked out together so that chance is shared out once."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.audit.control_chart import ControlChart, p_chart
+from bitewright.audit.cusum import DriftWatch, drift_watch
+from bitewright.audit.dated_change import BeforeAfter, InterruptedSeries, Series, before_after
+from bitewright.audit.dated_change import interrupted_series as fitted_series
+from bitewright.audit.expected_rates import ExpectedRate, expected_mix
+from bitewright.audit.faults import FaultCount, fault_pareto
+from bitewright.audit.funnel import Funnel, expected_rejects, funnel
+from bitewright.audit.groupings import (
+    Period,
+    by_dimension,
+    by_period,
+    period_first_day,
+    period_number,
+)
+from bitewright.audit.logged_exposures import Dimension, LoggedExposures
+from bitewright.audit.operator_aim import OperatorAim, operator_aims
+from bitewright.audit.proportions import Share
+from bitewright.audit.rates import Event, RateTable, rates_by, retakes_that_succeeded
+from bitewright.audit.targets import TargetStanding, grade_counts, standing
+from bitewright.audit.unexplained_change import ChangePoint, change_points
+from bitewright.audit.weeks import series_of
+from bitewright.errors import BitewrightError
+from bitewright.quality.rating import RatingScheme, rating_scheme
+
+FAMILY_CHANCE = 0.05
+"""Chance that a record in which nothing is going on gets any "found" at all."""
+
+REFERENCE_SHARE = 0.25
+"""First part of the record that drift is watched against. Our choice."""
+
+TABLES = (
+    Dimension.VIEW,
+    Dimension.RECEPTOR,
+    Dimension.ROOM,
+    Dimension.LEVEL,
+    Dimension.SUPERVISOR,
+    Dimension.REASON,
+)
+
+
+class NothingLoggedError(BitewrightError):
+    """There is no exposure to audit."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "No exposure is left to audit: give a record with exposures, or a wider filter."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AuditSettings:
+    """What an audit is asked.
+
+    Parameters
+    ----------
+    event : Event
+    period : Period
+        Subgroups of the control chart.
+    changes : tuple of (name, day)
+        Changes whose effect is asked about. [days since 1970-01-01]
+    scheme : RatingScheme
+    film : bool
+        Film's targets instead of digital receptors'.
+    own_targets : mapping of str to float
+    """
+
+    event: Event = Event.REJECT
+    period: Period = Period.MONTH
+    changes: tuple[tuple[str, int], ...] = ()
+    scheme: RatingScheme = field(default_factory=lambda: rating_scheme("uk-2020"))
+    film: bool = False
+    own_targets: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Audit:
+    """All views of one record. ``each_chance``: the share of chance each question has."""
+
+    settings: AuditSettings
+    exposures: int
+    first_day: int
+    last_day: int
+    overall: Share
+    expected: ExpectedRate | None
+    tables: tuple[RateTable, ...]
+    periods: RateTable
+    chart: ControlChart
+    weeks: Series
+    drift: DriftWatch | None
+    faults: tuple[FaultCount, ...]
+    changes: tuple[BeforeAfter, ...]
+    series: InterruptedSeries | None
+    points: tuple[ChangePoint, ...]
+    funnel: Funnel
+    aims: tuple[OperatorAim, ...]
+    standings: tuple[TargetStanding, ...]
+    retakes: RateTable
+    retakes_succeeded: Share
+    each_chance: float
+
+
+def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Generator) -> Audit:
+    """Every view of a record.
+
+    Raises
+    ------
+    NothingLoggedError
+    """
+    if not len(log):
+        raise NothingLoggedError
+    event = settings.event
+    flags = event.flags(log)
+    weeks = series_of(log, flags)
+    periods = rates_by(log, by_period(log, settings.period), event)
+    counts = [share.count for share in periods.shares]
+    totals = [share.total for share in periods.shares]
+    each = chance_for_each(settings)
+    return Audit(
+        settings=settings,
+        exposures=len(log),
+        first_day=int(log.day.min()),
+        last_day=int(log.day.max()),
+        overall=periods.overall,
+        expected=expected_of(log, settings.event),
+        tables=tuple(rates_by(log, by_dimension(log, part), event) for part in TABLES),
+        periods=periods,
+        chart=p_chart(counts, totals, widen=True, phases=phases_of(log, settings)),
+        weeks=weeks,
+        drift=drift_of(weeks, rng, each),
+        faults=fault_pareto(log, rejects_only=True),
+        changes=before_after(
+            weeks, settings.changes, clustering=periods.clustering, confidence=1 - each
+        ),
+        series=fitted_series(weeks, [day for _, day in settings.changes]),
+        points=unnamed_changes(weeks, settings.changes, rng, each),
+        funnel=operators_funnel(log, event, each),
+        aims=operator_aims(log, family_chance=each),
+        standings=standing(
+            grade_counts(log, settings.scheme),
+            settings.scheme,
+            film=settings.film,
+            own=settings.own_targets,
+        ),
+        retakes=rates_by(log, by_period(log, settings.period), Event.RETAKE),
+        retakes_succeeded=retakes_that_succeeded(log),
+        each_chance=each,
+    )
+
+
+def chance_for_each(settings: AuditSettings) -> float:
+    """The chance each question may err by, so that all of them together err by 5%.
+
+    Questions: each named change, changes nobody named, drift, operators, aim (Bonferroni).
+    """
+    return FAMILY_CHANCE / (len(settings.changes) + 4)
+
+
+def expected_of(log: LoggedExposures, event: Event) -> ExpectedRate | None:
+    """What others published for views mixed like these; None for retakes, or without views."""
+    if event is not Event.REJECT:
+        return None
+    view = log.code(Dimension.VIEW)
+    counts = np.bincount(view[view >= 0], minlength=len(log.names(Dimension.VIEW)))
+    names = log.names(Dimension.VIEW)
+    return expected_mix({names[int(k)]: int(counts[k]) for k in np.flatnonzero(counts)})
+
+
+def phases_of(log: LoggedExposures, settings: AuditSettings) -> NDArray[np.int64]:
+    """Phase of each period that has an exposure: how many named changes come before its first day.
+
+    A period that a change cuts belongs to the phase before it.
+    """
+    numbers = np.unique(period_number(log.day, settings.period))
+    starts = [period_first_day(int(number), settings.period) for number in numbers]
+    days = np.sort([day for _, day in settings.changes])
+    return np.searchsorted(days, starts, side="right").astype(np.int64)
+
+
+def drift_of(weeks: Series, rng: np.random.Generator, false_alarm: float) -> DriftWatch | None:
+    """Drift against the first quarter of the record; None with fewer than 12 weeks."""
+    count = len(weeks.starts)
+    if count < 12:
+        return None
+    reference = max(4, round(REFERENCE_SHARE * count))
+    return drift_watch(
+        weeks.counts, weeks.totals, reference=reference, rng=rng, false_alarm=false_alarm
+    )
+
+
+def unnamed_changes(
+    weeks: Series,
+    named: tuple[tuple[str, int], ...],
+    rng: np.random.Generator,
+    false_alarm: float,
+) -> tuple[ChangePoint, ...]:
+    """Changes between the named ones, which split the record and share the chance."""
+    edges = [None, *sorted(day for _, day in named), None]
+    parts = [weeks.between(a, b) for a, b in pairwise(edges)]
+    found = [change_points(part, rng=rng, false_alarm=false_alarm / len(parts)) for part in parts]
+    return tuple(point for part in found for point in part)
+
+
+def operators_funnel(log: LoggedExposures, event: Event, family_chance: float) -> Funnel:
+    """Operators against what all would have had with the same views, receptors and months."""
+    operator = log.code(Dimension.OPERATOR)
+    names = log.names(Dimension.OPERATOR)
+    count = len(names)
+    known = operator >= 0
+    flags = event.flags(log)
+    stratum = period_number(log.day, Period.MONTH)
+    for dimension in (Dimension.VIEW, Dimension.RECEPTOR):
+        stratum = stratum * (len(log.names(dimension)) + 1) + log.code(dimension) + 1
+    expected = expected_rejects(flags[known], operator[known], stratum[known], count)
+    totals = np.bincount(operator[known], minlength=count)
+    hits = np.bincount(operator[known & flags], minlength=count)
+    present = sorted((int(k) for k in np.flatnonzero(totals)), key=lambda k: names[k])
+    return funnel(
+        tuple(names[k] for k in present),
+        hits[present],
+        totals[present],
+        expected[present],
+        family_chance=family_chance,
+    )
+
+
+__all__ = [
+    "Audit",
+    "AuditSettings",
+    "NothingLoggedError",
+    "chance_for_each",
+    "drift_of",
+    "expected_of",
+    "operators_funnel",
+    "phases_of",
+    "unnamed_changes",
+    "whole_audit",
+]

@@ -1,0 +1,219 @@
+"""`bitewright audit`: is it getting better, for whom, and was it chance?"""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+from rich.text import Text
+
+from bitewright.audit.answers import Found, actions
+from bitewright.audit.groupings import Period
+from bitewright.audit.proportions import FEWEST
+from bitewright.audit.rates import Event, RateTable
+from bitewright.cli import audit_aim, audit_surveys, options
+from bitewright.cli import audit_options as asked
+from bitewright.cli.log_options import StoreOption
+from bitewright.cli.tables import caution, console, print_json
+from bitewright.tasks.audit_documents import rates_document
+from bitewright.tasks.audit_log import AuditAnswer, audit_log, rate_table
+from bitewright.tasks.simulate_school import simulate_school
+from bitewright.tasks.write_audit_report import write_audit_report
+
+EXAMPLE = (
+    "bitewright audit --by room --change 2025-08-01=training --filter view=right-molar,left-molar"
+)
+SIGNS = {
+    Found.YES: ("!", "yellow"),
+    Found.MISSED: ("!", "yellow"),
+    Found.NO: ("=", "green"),
+    Found.MET: ("=", "green"),
+    Found.TOO_FEW: ("?", "bright_black"),
+    Found.NOTED: ("-", "default"),
+}
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command and those under it."""
+    group = typer.Typer(invoke_without_command=True, epilog=f"Example:\n\n{EXAMPLE}")
+    group.callback()(audit)
+    group.command(
+        name="report",
+        epilog="Example:\n\nbitewright audit report --out audit-2025",
+    )(report)
+    group.command(name="rates", epilog="Example:\n\nbitewright audit rates --by view --by room")(
+        rates
+    )
+    group.command(name="school", epilog="Example:\n\nbitewright audit school --out school.csv")(
+        school
+    )
+    audit_aim.add_to(group)
+    audit_surveys.add_to(group)
+    app.add_typer(group, name="audit", epilog=f"Example:\n\n{EXAMPLE}")
+
+
+def audit(
+    context: typer.Context,
+    store: StoreOption = None,
+    exposures: asked.Exposures = None,
+    filters: asked.Filters = None,
+    since: asked.Since = None,
+    until: asked.Until = None,
+    by: asked.By = None,
+    period: asked.InPeriods = Period.MONTH,
+    event: asked.Counted = Event.REJECT,
+    change: asked.Changes = None,
+    scheme: asked.AuditScheme = "uk-2020",
+    film: asked.Film = False,
+    target: asked.OwnTargets = None,
+    seed: asked.Seed = 0,
+    as_json: options.AsJson = False,
+) -> None:
+    """Audit a record: rates with intervals, change, operators, aim, faults and targets."""
+    if context.invoked_subcommand is not None:
+        return
+    answer = audit_log(
+        asked.request_of(
+            store,
+            exposures,
+            filters,
+            since,
+            until,
+            by=tuple(by or ()),
+            period=period,
+            event=event,
+            changes=tuple(change or ()),
+            scheme=scheme,
+            film=film,
+            targets=tuple(target or ()),
+            seed=seed,
+        )
+    )
+    if as_json:
+        print_json(answer.document())
+        return
+    show(answer)
+
+
+def rates(
+    store: StoreOption = None,
+    exposures: asked.Exposures = None,
+    filters: asked.Filters = None,
+    since: asked.Since = None,
+    until: asked.Until = None,
+    by: asked.By = None,
+    period: asked.InPeriods = Period.MONTH,
+    event: asked.Counted = Event.REJECT,
+    as_json: options.AsJson = False,
+) -> None:
+    """Give one table of rates with intervals, and nothing else."""
+    table = rate_table(
+        asked.request_of(
+            store, exposures, filters, since, until, by=tuple(by or ()), period=period, event=event
+        )
+    )
+    if as_json:
+        print_json(rates_document(table))
+        return
+    console().print(rates_shown(table))
+
+
+def report(
+    out: Annotated[Path, typer.Option(help="Folder for the report and its figures' data.")],
+    store: StoreOption = None,
+    exposures: asked.Exposures = None,
+    filters: asked.Filters = None,
+    since: asked.Since = None,
+    until: asked.Until = None,
+    period: asked.InPeriods = Period.MONTH,
+    event: asked.Counted = Event.REJECT,
+    change: asked.Changes = None,
+    scheme: asked.AuditScheme = "uk-2020",
+    film: asked.Film = False,
+    target: asked.OwnTargets = None,
+    title: Annotated[str, typer.Option(help="Heading of the report.")] = "Audit of exposures",
+    decimal_comma: asked.DecimalComma = False,
+    seed: asked.Seed = 0,
+) -> None:
+    """Write an audit as PDF and HTML, with every figure's data as CSV."""
+    request = asked.request_of(
+        store,
+        exposures,
+        filters,
+        since,
+        until,
+        period=period,
+        event=event,
+        changes=tuple(change or ()),
+        scheme=scheme,
+        film=film,
+        targets=tuple(target or ()),
+        seed=seed,
+    )
+    written = write_audit_report(request, out, title=title, comma=decimal_comma)
+    screen = console()
+    for path in written:
+        screen.print(f"Written {path}", soft_wrap=True)
+    screen.print(caution())
+
+
+def school(
+    out: Annotated[Path, typer.Option(help="File to write (.csv).")],
+    start: Annotated[str, typer.Option(help="First day of the year, YYYY-MM-01.")] = "2025-01-01",
+    effects: Annotated[
+        bool,
+        typer.Option(
+            "--effects/--no-effects", help="Plant changes and two biased students, or nothing."
+        ),
+    ] = True,
+    decimal_comma: asked.DecimalComma = False,
+    seed: asked.Seed = 1,
+) -> None:
+    """Make an invented teaching clinic's year of 12000 exposures as demo data."""
+    made = simulate_school(out, start=start, seed=seed, effects=effects, comma=decimal_comma)
+    screen = console()
+    screen.print(f"Written {made.exposures} invented exposures to {made.path}.", soft_wrap=True)
+    screen.print(
+        f"Take it into a store: bitewright log import {made.path} --mapping {made.mapping}",
+        soft_wrap=True,
+    )
+    if effects:
+        screen.print(
+            f"Planted: new receptors from {made.receptor_date}, another technique from "
+            f"{made.training_date}, a biased aim in {' and '.join(made.biased)}."
+        )
+
+
+def show(answer: AuditAnswer) -> None:
+    """Print an audit for people."""
+    screen = console()
+    table = Table(title="Answers", title_justify="left", box=None, pad_edge=False)
+    for heading in ("", "question", "answer"):
+        table.add_column(heading, overflow="fold")
+    for each in answer.answers:
+        sign, style = SIGNS[each.found]
+        table.add_row(Text(sign, style), each.question, each.sentence)
+    screen.print(table)
+    screen.print()
+    screen.print(rates_shown(answer.table))
+    screen.print()
+    for number, action in enumerate(actions(answer.answers), start=1):
+        screen.print(f"{number}. {action}")
+    screen.print()
+    screen.print(caution())
+
+
+def rates_shown(table: RateTable) -> Table:
+    """Rates by group, with their intervals."""
+    title = f"{table.event.value.capitalize()} rate by {table.name}"
+    shown = Table(title=title, title_justify="left", box=None, pad_edge=False)
+    for heading in (table.name, "of", "rate", "95% interval"):
+        shown.add_column(heading, justify="left" if heading == table.name else "right")
+    for label, share in zip((*table.labels, "all"), (*table.shares, table.overall), strict=True):
+        rate = f"{share.share:.1%}" if share.total >= FEWEST else "too few"
+        interval = f"{100 * share.low:.1f} to {share.high:.1%}"
+        shown.add_row(label, f"{share.count}/{share.total}", rate, interval)
+    return shown
+
+
+__all__ = ["add_to", "audit", "rates", "report", "school"]

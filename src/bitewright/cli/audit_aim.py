@@ -1,0 +1,73 @@
+"""`bitewright audit aim`: how each operator aims, and the Scatter file that planning takes."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from bitewright.cli import audit_options as asked
+from bitewright.cli import options
+from bitewright.cli.log_options import StoreOption
+from bitewright.cli.tables import caution, console, print_json
+from bitewright.imaging.scatter import AimPart
+from bitewright.tasks.learn_operator_aim import learn_operator_aim
+
+EXAMPLE = "bitewright audit aim --operator student-07 --scatter student-07.json"
+
+
+def add_to(group: typer.Typer) -> None:
+    """Register the command."""
+    group.command(name="aim", epilog=f"Example:\n\n{EXAMPLE}")(aim)
+
+
+def aim(
+    store: StoreOption = None,
+    exposures: asked.Exposures = None,
+    filters: asked.Filters = None,
+    since: asked.Since = None,
+    until: asked.Until = None,
+    operator: Annotated[
+        str | None, typer.Option(help="One operator by code; all of them if left out.")
+    ] = None,
+    scatter: Annotated[
+        Path | None, typer.Option(help="Write that operator's Scatter file here (.json).")
+    ] = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Tell how each operator aims and places, with intervals and one sentence of advice."""
+    request = asked.request_of(store, exposures, filters, since, until)
+    found = learn_operator_aim(request, operator=operator, scatter_file=scatter)
+    if as_json:
+        print_json(found.document())
+        return
+    screen = console()
+    shown = Table(box=None, pad_edge=False)
+    for heading in ("operator", "assessed", *(name for name in HEADINGS.values())):
+        shown.add_column(heading, justify="left" if heading == "operator" else "right")
+    for each in found.aims:
+        shown.add_row(
+            each.label,
+            str(each.assessed),
+            *(f"{p.mean:+.1f} ({p.low:+.1f} to {p.high:+.1f})" for p in each.parts),
+        )
+    screen.print(shown)
+    screen.print()
+    for each, sentence in zip(found.aims, found.advice, strict=True):
+        if operator is not None or each.remarked:
+            screen.print(f"{each.label}: {sentence}")
+    if found.written is not None:
+        screen.print(f"Scatter written to {found.written}.", soft_wrap=True)
+    screen.print()
+    screen.print(caution())
+
+
+HEADINGS = {
+    AimPart.CONTACT_ERROR: "tube to the front deg",
+    AimPart.VERTICAL_ERROR: "tube too high deg",
+    AimPart.FORWARD: "receptor to the front mm",
+    AimPart.HEIGHT: "receptor too high mm",
+}
+
+
+__all__ = ["add_to", "aim"]

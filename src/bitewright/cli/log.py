@@ -1,0 +1,254 @@
+"""`bitewright log`: record exposures, correct, decide, link, import."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from bitewright.cli import log_names, log_reading, options
+from bitewright.cli.log_options import (
+    By,
+    Exposure,
+    Key,
+    Setting,
+    StoreOption,
+    Why,
+    settings,
+    shown_fields,
+)
+from bitewright.cli.tables import caution, console, print_json
+from bitewright.log.exposure_state import FieldsDisagreeError
+from bitewright.tasks.import_exposures import (
+    BadRows,
+    BadRowsError,
+    ImportRequest,
+    import_exposures,
+)
+from bitewright.tasks.record_exposure import (
+    AddRequest,
+    ChangeRequest,
+    Recorded,
+    correct_exposure,
+    decide_exposure,
+    link_exposure,
+    record_exposure,
+)
+from bitewright.tasks.store_place import today_text
+
+log_app = typer.Typer(
+    name="log",
+    help="Record exposures, rejects and retakes so that nothing is lost, and read them again.",
+    no_args_is_help=True,
+)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the commands."""
+    for name, command, example in (
+        ("add", add, "bitewright log add --operator S12 --view right-molar --decision accepted"),
+        ("correct", correct, "bitewright log correct 12 --set room=R2 --why 'wrong room' --by T1"),
+        ("decide", decide, "bitewright log decide 12 rejected --by T1 --why 'cone cut at 16'"),
+        ("link", link, "bitewright log link 12 --film film.png --by S12"),
+        ("import", import_, "bitewright log import clinic.csv --mapping clinic.toml"),
+    ):
+        log_app.command(name=name, epilog=f"Example:\n\n{example}")(command)
+    log_reading.add_to(log_app)
+    log_names.add_to(log_app)
+    app.add_typer(log_app)
+
+
+def add(
+    operator: Annotated[str, typer.Option(help="Who exposed, by code.")],
+    view: Annotated[
+        str,
+        typer.Option(help="View, or periapical or occlusal; may be left to --assessment."),
+    ] = "",
+    day: Annotated[str, typer.Option(help="Day of the exposure; today if left out.")] = "",
+    case: Annotated[str, typer.Option(help="Pseudonym of the patient or case; no name.")] = "",
+    supervisor: Annotated[str, typer.Option(help="Who supervised, by code.")] = "",
+    level: Annotated[str, typer.Option(help="Level of training, such as 'third year'.")] = "",
+    room: Annotated[str, typer.Option(help="Room or unit.")] = "",
+    receptor: Annotated[str, typer.Option(help="Receptor.")] = "",
+    holder: Annotated[str, typer.Option(help="Holder.")] = "",
+    teeth: Annotated[str, typer.Option(help="Teeth wanted, ISO 3950: '14 15 16'.")] = "",
+    reason: Annotated[str, typer.Option(help="Why the exposure was justified.")] = "",
+    kind: Annotated[str, typer.Option(help="exposure, retake, extra-view or planned-stage.")] = "",
+    retake_of: Annotated[
+        str, typer.Option(help="Number or key of the exposure that this repeats; a retake then.")
+    ] = "",
+    changed: Annotated[str, typer.Option(help="What was changed for the retake.")] = "",
+    succeeded: Annotated[str, typer.Option(help="Whether the retake succeeded: yes or no.")] = "",
+    kv: Annotated[str, typer.Option(help="Tube voltage. [kV]")] = "",
+    ma: Annotated[str, typer.Option(help="Tube current. [mA]")] = "",
+    seconds: Annotated[str, typer.Option(help="Exposure time. [s]")] = "",
+    rating: Annotated[str, typer.Option(help="Rating as scheme:grade, such as uk-2020:A.")] = "",
+    faults: Annotated[
+        str, typer.Option(help="Faults with size where measured: 'overlap:0.4|cone-cut'.")
+    ] = "",
+    decision: Annotated[
+        str, typer.Option(help="accepted or rejected; may come later with `log decide`.")
+    ] = "",
+    decided_by: Annotated[
+        str, typer.Option(help="Who decided, by code; the supervisor if left out.")
+    ] = "",
+    note: Annotated[str, typer.Option(help="Anything else; no name.")] = "",
+    film: Annotated[Path | None, typer.Option(help="Film, kept beside the store.")] = None,
+    assessment: Annotated[
+        Path | None,
+        typer.Option(help="Answer of `bitewright assess --json`: gives view, rating and faults."),
+    ] = None,
+    more: Setting = None,
+    by: Annotated[
+        str | None, typer.Option(help="Who writes this; the operator if left out.")
+    ] = None,
+    key: Key = None,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Record one exposure. Extra views and planned stages are not retakes: say so with --kind."""
+    if retake_of and kind not in {"", "retake"}:
+        raise FieldsDisagreeError("retake_of", f"belongs to a retake, and --kind says {kind}")
+    fields = {
+        "day": day or today_text(),
+        "case": case,
+        "operator": operator,
+        "supervisor": supervisor,
+        "level": level,
+        "room": room,
+        "receptor": receptor,
+        "holder": holder,
+        "view": view,
+        "teeth": teeth,
+        "reason": reason,
+        "kind": "retake" if retake_of else kind,
+        "retake_of": retake_of,
+        "changed": changed,
+        "succeeded": succeeded,
+        "tube_voltage_kv": kv,
+        "tube_current_ma": ma,
+        "exposure_time_s": seconds,
+        "rating": rating,
+        "faults": faults,
+        "decision": decision,
+        "decided_by": decided_by,
+        "note": note,
+        **settings(more),
+    }
+    answer = record_exposure(
+        AddRequest(fields=fields, key=key, by=by, film=film, assessment=assessment, store=store)
+    )
+    _show(answer, as_json=as_json)
+
+
+def correct(
+    exposure: Exposure,
+    by: By,
+    why: Why,
+    change: Setting = None,
+    key: Key = None,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Correct an exposure. What was written stays in its history; this comes after it."""
+    request = ChangeRequest(
+        exposure=exposure, by=by, why=why, fields=settings(change), key=key, store=store
+    )
+    _show(correct_exposure(request), as_json=as_json)
+
+
+def decide(
+    exposure: Exposure,
+    decision: Annotated[str, typer.Argument(help="accepted or rejected.")],
+    by: By,
+    why: Annotated[str | None, typer.Option(help="Reason, in a line.")] = None,
+    key: Key = None,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Write down that a person accepted or rejected an image, and who. The tool decides nothing."""
+    request = ChangeRequest(exposure=exposure, by=by, why=why, key=key, store=store)
+    _show(decide_exposure(request, decision, by=by), as_json=as_json)
+
+
+def link(
+    exposure: Exposure,
+    by: By,
+    film: Annotated[Path | None, typer.Option(help="Film, kept beside the store.")] = None,
+    assessment: Annotated[
+        Path | None,
+        typer.Option(help="Answer of `bitewright assess --json`; gives rating and faults."),
+    ] = None,
+    key: Key = None,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Add a film or an assessment to an exposure recorded before."""
+    request = ChangeRequest(
+        exposure=exposure, by=by, film=film, assessment=assessment, key=key, store=store
+    )
+    _show(link_exposure(request), as_json=as_json)
+
+
+def import_(
+    table: Annotated[Path, typer.Argument(help="Table of exposures (CSV).")],
+    mapping: Annotated[
+        Path, typer.Option(help="What its columns and words mean (TOML); see docs/log-format.md.")
+    ],
+    skip_bad_rows: Annotated[
+        bool, typer.Option("--skip-bad-rows", help="Take the good rows and leave the bad ones out.")
+    ] = False,
+    by: Annotated[
+        str | None, typer.Option(help="Who writes this; each operator if left out.")
+    ] = None,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Take exposures from a table: all rows, or none if one is bad. Rows taken before are known."""
+    request = ImportRequest(
+        table=table, mapping=mapping, skip_bad_rows=skip_bad_rows, by=by, store=store
+    )
+    try:
+        answer = import_exposures(request)
+    except BadRowsError as error:
+        if error.bad.count > 1:
+            _show_bad(error.bad)
+        raise
+    if as_json:
+        print_json(answer.document())
+        return
+    out = console()
+    out.print(
+        f"{answer.added} exposures added, {answer.already_there} already there, "
+        f"{answer.bad.count} bad rows left out, of {answer.rows} rows."
+    )
+    if answer.bad.count:
+        _show_bad(answer.bad)
+    out.print(f"Store: {answer.store}", style="dim", markup=False)
+
+
+def _show_bad(bad: BadRows) -> None:
+    table = Table(title="Bad rows", title_justify="left", box=None, pad_edge=False)
+    for heading in ("line", "column", "why"):
+        table.add_column(heading, overflow="fold")
+    for row in bad.listed:
+        table.add_row(str(row.line), row.column or "", row.reason)
+    out = console(to_errors=True)
+    out.print(table, markup=False)
+    if bad.count > len(bad.listed):
+        out.print(f"and {bad.count - len(bad.listed)} more.")
+
+
+def _show(answer: Recorded, *, as_json: bool) -> None:
+    if as_json:
+        print_json(answer.document())
+        return
+    out = console()
+    done = f"{answer.act.value.capitalize()} recorded as" if answer.added else "Already there as"
+    out.print(f"[bold]{done} entry {answer.number}[/bold], key {answer.key}")
+    out.print(shown_fields(answer.state, {}))
+    out.print(f"Store: {answer.store}", style="dim", markup=False)
+    out.print(caution())
+
+
+__all__ = ["add_to"]

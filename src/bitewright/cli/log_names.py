@@ -1,0 +1,67 @@
+"""`bitewright log name`: names of people, kept apart from the record."""
+
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from bitewright.cli import options
+from bitewright.cli.log_options import StoreOption
+from bitewright.cli.tables import console, print_json
+from bitewright.tasks.name_people import forget_person, list_names, name_person, names_document
+
+Code = Annotated[str, typer.Argument(help="Code of an operator or supervisor.")]
+
+name_app = typer.Typer(
+    name="name",
+    help="Names of operators and supervisors, kept apart from the record by their code.",
+    no_args_is_help=True,
+)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the commands."""
+    for name, command, example in (
+        ("set", set_, "bitewright log name set S12 'Student Twelve'"),
+        ("forget", forget, "bitewright log name forget S12"),
+        ("list", list_, "bitewright log name list"),
+    ):
+        name_app.command(name=name, epilog=f"Example:\n\n{example}")(command)
+    app.add_typer(name_app)
+
+
+def set_(
+    code: Code,
+    name: Annotated[str, typer.Argument(help="Name that commands show beside the code.")],
+    store: StoreOption = None,
+) -> None:
+    """Keep a name under a code."""
+    name_person(code, name, store)
+    console().print(f"{code} is now shown with that name.", markup=False)
+
+
+def forget(code: Code, store: StoreOption = None) -> None:
+    """Delete a name for good. The record keeps the code, so every figure stays as it is."""
+    forget_person(code, store)
+    console().print(
+        f"The name of {code} is deleted; its entries and figures stay under the code. "
+        "Backups made before still hold it.",
+        markup=False,
+    )
+
+
+def list_(store: StoreOption = None, as_json: options.AsJson = False) -> None:
+    """List the names kept."""
+    people = list_names(store)
+    if as_json:
+        print_json(names_document(people))
+        return
+    table = Table(box=None, pad_edge=False)
+    table.add_column("code")
+    table.add_column("name", overflow="fold")
+    for code, name in people.items():
+        table.add_row(code, name)
+    console().print(table, markup=False)
+
+
+__all__ = ["add_to"]

@@ -1,0 +1,97 @@
+"""Options and tables that the log's commands share."""
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+import typer
+from rich.table import Table
+
+from bitewright.errors import BitewrightError
+from bitewright.log.fields import as_text
+
+PEOPLE = ("operator", "supervisor", "decided_by")
+
+StoreOption = Annotated[
+    str | None,
+    typer.Option(
+        "--store",
+        help="Store: a file, or postgresql://user@host/database. Else BITEWRIGHT_STORE, else the "
+        "settings file, else the platform's data folder.",
+    ),
+]
+Key = Annotated[
+    str | None,
+    typer.Option(help="Key of this entry; the same again adds nothing. One is made if left out."),
+]
+By = Annotated[str, typer.Option(help="Who writes or decides this, by code.")]
+Why = Annotated[str, typer.Option(help="Reason, in a line; it stays in the history.")]
+Exposure = Annotated[str, typer.Argument(help="Number or key of the exposure.")]
+Setting = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set",
+        help="FIELD=VALUE; FIELD= takes the field away. May be given several times. Fields: "
+        "docs/log-format.md.",
+    ),
+]
+
+
+class SettingFormError(BitewrightError):
+    """A --set is not FIELD=VALUE."""
+
+    def __init__(self, given: str) -> None:
+        self.given = given
+        super().__init__(
+            f"--set '{given[:60]}' has no equals sign: write FIELD=VALUE, such as room=R2."
+        )
+
+
+def settings(given: list[str] | None) -> dict[str, str]:
+    """Fields by name from several --set.
+
+    Raises
+    ------
+    SettingFormError
+    """
+    fields: dict[str, str] = {}
+    for each in given or ():
+        name, equals, value = each.partition("=")
+        if not equals:
+            raise SettingFormError(each)
+        fields[name.strip()] = value.strip()
+    return fields
+
+
+def shown_fields(state: Mapping[str, Any], people: Mapping[str, str]) -> Table:
+    """An exposure's fields, one a line; a code with the name it stands for, where one is kept."""
+    table = Table(box=None, pad_edge=False, show_header=False)
+    table.add_column("field", style="dim")
+    table.add_column("value", overflow="fold")
+    for name, value in state.items():
+        text = field_words(name, value, people)
+        table.add_row(name, text)
+    return table
+
+
+def field_words(name: str, value: Any, people: Mapping[str, str]) -> str:  # noqa: ANN401
+    """A field's value for a person to read."""
+    if value is None:
+        return "(taken away)"
+    if name == "faults":
+        sizes = (f" {fault['size']:.3g}" if "size" in fault else "" for fault in value)
+        return ", ".join(f["fault"] + size for f, size in zip(value, sizes, strict=True))
+    text = as_text(name, value)
+    return f"{text} ({people[text]})" if name in PEOPLE and text in people else text
+
+
+__all__ = [
+    "By",
+    "Exposure",
+    "Key",
+    "Setting",
+    "StoreOption",
+    "Why",
+    "field_words",
+    "settings",
+    "shown_fields",
+]

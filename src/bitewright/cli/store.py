@@ -1,0 +1,121 @@
+"""`bitewright store`: check, back up, restore, export and import."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bitewright.cli import options
+from bitewright.cli.log_options import StoreOption
+from bitewright.cli.tables import console, print_json
+from bitewright.tasks.keep_store import (
+    Moved,
+    back_up_store,
+    export_store,
+    import_store,
+    look_over_store,
+    restore_store,
+)
+
+store_app = typer.Typer(
+    name="store",
+    help="Look after the store that keeps the log: check, backup, restore, export, import.",
+    no_args_is_help=True,
+)
+EntryFile = Annotated[
+    Path, typer.Argument(help="File; its ending says the form: .jsonl, .csv, .parquet.")
+]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the commands."""
+    for name, command, example in (
+        ("check", check, "bitewright store check"),
+        ("backup", backup, "bitewright store backup log-2026-01.zip"),
+        ("restore", restore, "bitewright store restore log-2026-01.zip --store new.sqlite"),
+        ("export", export, "bitewright store export entries.csv --decimal-comma"),
+        ("import", import_, "bitewright store import entries.jsonl --store other.sqlite"),
+    ):
+        store_app.command(name=name, epilog=f"Example:\n\n{example}")(command)
+    app.add_typer(store_app)
+
+
+def check(store: StoreOption = None, as_json: options.AsJson = False) -> None:
+    """Read every entry and film and compare them with their seals; status 1 if anything is wrong.
+
+    Write the last digest down elsewhere: as long as the store gives it for that number of entries,
+    nothing before was changed.
+    """
+    found, document = look_over_store(store)
+    if as_json:
+        print_json(document)
+    else:
+        out = console()
+        out.print(f"Store {document['store']}", markup=False)
+        out.print(
+            f"{found.entries} entries on {found.exposures} exposures, {found.films} films and "
+            "assessments."
+        )
+        out.print(f"Digest {found.digest}", soft_wrap=True)
+        for problem in found.problems:
+            out.print(f"x {problem}", style="red", markup=False)
+        if not found.problems:
+            out.print("Everything is as it was written.")
+    if found.problems:
+        raise typer.Exit(code=1)
+
+
+def backup(
+    file: Annotated[Path, typer.Argument(help="File to write (.zip).")],
+    without_names: Annotated[
+        bool, typer.Option("--without-names", help="Leave people's names out.")
+    ] = False,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Write entries, films and names into one file. The same file restores into either database."""
+    _show(back_up_store(file, store, without_names=without_names), "backed up to", as_json)
+
+
+def restore(
+    file: Annotated[Path, typer.Argument(help="Backup to read.")],
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Restore a backup into an empty store, with every seal checked."""
+    _show(restore_store(file, store), "restored from", as_json)
+
+
+def export(
+    file: EntryFile,
+    decimal_comma: Annotated[
+        bool,
+        typer.Option(
+            "--decimal-comma", help="CSV with semicolons and a comma in numbers, for spreadsheets."
+        ),
+    ] = False,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Write all entries to a file. Names of people stay in the store."""
+    _show(export_store(file, store, decimal_comma=decimal_comma), "exported to", as_json)
+
+
+def import_(file: EntryFile, store: StoreOption = None, as_json: options.AsJson = False) -> None:
+    """Take in the entries of an export, all or none. Those already there are not doubled."""
+    _show(import_store(file, store), "imported from", as_json)
+
+
+def _show(moved: Moved, did: str, as_json: bool) -> None:
+    if as_json:
+        print_json(moved.document())
+        return
+    out = console()
+    films = f", {moved.films} films and assessments" if moved.films else ""
+    added = f", {moved.added} of them new" if "from" in did else ""
+    out.print(f"{moved.entries} entries{added}{films} {did} {moved.file}", markup=False)
+    out.print(f"Digest {moved.digest}", soft_wrap=True)
+    out.print(f"Store: {moved.store}", style="dim", markup=False)
+
+
+__all__ = ["add_to"]

@@ -1,0 +1,91 @@
+"""Tables of text as other programs write them: any separator, byte order mark, decimal comma."""
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TextIO
+
+from bitewright.errors import BitewrightError
+
+SEPARATORS = (",", ";", "\t", "|")
+MARKS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
+DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "'")
+"""A cell that begins like this could be run as a formula by a spreadsheet (common practice), or
+could be mistaken for one made safe."""
+LONGEST_CELL = 1 << 17
+
+
+class CsvUnreadableError(BitewrightError):
+    """A file is no table of text that can be read."""
+
+    def __init__(self, path: Path, problem: str) -> None:
+        self.path = path
+        super().__init__(f"The table {path} cannot be read, because {problem}.")
+
+
+def rows_of_csv(
+    path: Path, *, separator: str | None, encoding: str | None
+) -> Iterator[tuple[int, list[str]]]:
+    """Rows with the line on which each ends, the heading first; empty rows are passed over.
+
+    Parameters
+    ----------
+    path : Path
+    separator : str or None
+        One of , ; tab |. None takes the one that splits the heading into most columns.
+    encoding : str or None
+        None is UTF-8, or what a byte order mark says.
+
+    Raises
+    ------
+    CsvUnreadableError
+    """
+    try:
+        with path.open("rb") as raw:
+            start = raw.read(4)
+        found = encoding or next(
+            (name for mark, name in MARKS.items() if start.startswith(mark)), "utf-8"
+        )
+        with path.open(encoding=found, newline="") as file:
+            yield from _rows(file, separator)
+    except UnicodeDecodeError as error:
+        problem = f"its text is not {error.encoding}: name its encoding in the mapping, cp1252 say"
+        raise CsvUnreadableError(path, problem) from error
+    except LookupError as error:
+        raise CsvUnreadableError(path, f"the encoding '{encoding}' is not known") from error
+    except csv.Error as error:
+        raise CsvUnreadableError(path, f"its quotes or lines are broken ({error})") from error
+    except OSError as error:
+        raise CsvUnreadableError(path, f"the system says '{error.strerror}'") from error
+
+
+def _rows(file: TextIO, separator: str | None) -> Iterator[tuple[int, list[str]]]:
+    if separator is None:
+        heading = file.readline()
+        file.seek(0)
+        separator = max(SEPARATORS, key=heading.count)
+    reader = csv.reader(file, delimiter=separator, strict=True)
+    for row in reader:
+        if any(row):
+            yield reader.line_num, row
+
+
+def csv_line(cells: Sequence[str], *, separator: str) -> str:
+    """Cells as one line of a table, ending in a line feed."""
+    line = io.StringIO()
+    csv.writer(line, delimiter=separator, lineterminator="\n").writerow(cells)
+    return line.getvalue()
+
+
+def safe_cell(text: str) -> str:
+    """Text that a spreadsheet will not run: an apostrophe goes before what could be a formula."""
+    return f"'{text}" if text.startswith(DANGEROUS) else text
+
+
+def plain_cell(cell: str) -> str:
+    """What `safe_cell` was given."""
+    return cell.removeprefix("'")
+
+
+__all__ = ["CsvUnreadableError", "csv_line", "plain_cell", "rows_of_csv", "safe_cell"]

@@ -1,0 +1,345 @@
+"""The charts of an audit."""
+
+from bitewright.audit.faults import FaultCount
+from bitewright.audit.funnel import Funnel, reach_of
+from bitewright.audit.groupings import date_of
+from bitewright.audit.operator_aim import WORTH_SAYING, OperatorAim
+from bitewright.audit.proportions import FEWEST
+from bitewright.audit.rates import RateTable
+from bitewright.audit.whole_audit import Audit
+from bitewright.imaging.scatter import AimPart
+from bitewright.report.figure import Cell, Figure
+from bitewright.report.svg_frame import (
+    CALM,
+    INK,
+    PALE,
+    QUIET,
+    WARM,
+    Frame,
+    Span,
+    percent_span,
+    steps,
+)
+
+ROOM_FOR_LABELS = 98
+"""Letters that fit under a chart over time."""
+
+
+def control_figure(told: Audit) -> Figure:
+    """Rate over time with control limits and the named changes."""
+    chart, table = told.chart, told.periods
+    count = len(table.labels)
+    word = told.settings.event.value
+    longest = max(len(label) for label in table.labels) + 1
+    every = -(-count * longest // ROOM_FOR_LABELS)
+    ticks = tuple((k, table.labels[k]) for k in range(0, count, every))
+    alt = (
+        f"{word.capitalize()} rate of {count} {table.name}s about {chart.centre:.1%}; "
+        f"{len(chart.out)} beyond the limits."
+    )
+    frame = Frame(
+        x=Span(low=-0.5, high=count - 0.5, ticks=ticks),
+        y=percent_span(float(max(chart.highs.max(), chart.shares.max())), f"{word} rate"),
+        alt=alt,
+    )
+    for k in range(count):
+        frame.band(k - 0.5, k + 0.5, float(chart.lows[k]), float(chart.highs[k]))
+    for k in range(count):
+        frame.line([k - 0.5, k + 0.5], [float(chart.centres[k])] * 2, colour=QUIET, dash="5 4")
+    frame.line(range(count), [float(share) for share in chart.shares])
+    for k in range(count):
+        frame.dot(k, float(chart.shares[k]), apart=k in chart.out)
+    for number, (name, day) in enumerate(told.settings.changes):
+        x = _place_of(date_of(day), table.labels)
+        frame.line([x, x], [frame.y.low, frame.y.high], colour=INK, dash="2 3")
+        frame.word(x, frame.y.high, name, dx=4, dy=12 + 14 * (number % 2))
+    rows = tuple(
+        (
+            label,
+            share.count,
+            share.total,
+            share.share,
+            float(low),
+            float(high),
+            _yes(k in chart.out),
+        )
+        for k, (label, share, low, high) in enumerate(
+            zip(table.labels, table.shares, chart.lows, chart.highs, strict=True)
+        )
+    )
+    return Figure(
+        name="control-chart",
+        title=f"{word.capitalize()} rate over time",
+        says="The band is where a "
+        f"{table.name} lies by chance when nothing changes (three standard deviations, widened "
+        f"{chart.spread:.2f} times for variation between {table.name}s); diamonds lie beyond it. "
+        "Named changes cut it into phases with an average each.",
+        svg=frame.svg(),
+        alt=alt,
+        header=(
+            table.name,
+            f"{word}s",
+            "exposures",
+            "rate",
+            "lower limit",
+            "upper limit",
+            "beyond",
+        ),
+        rows=rows,
+    )
+
+
+def drift_figure(told: Audit) -> Figure | None:
+    """The cusum of drift; None where the record is too short."""
+    watch = told.drift
+    if watch is None:
+        return None
+    weeks = told.weeks.starts[watch.reference :]
+    days = [int(day) for day in weeks]
+    up = [float(value) for value in watch.cusum.up]
+    down = [-float(value) for value in watch.cusum.down]
+    limit = watch.cusum.limit
+    top = 1.1 * max(limit, *up, *(-value for value in down))
+    picked = days[:: -(-len(days) // 8)]
+    alt = "Cumulative sums of rejects above and below the rate of the first weeks, with limits."
+    frame = Frame(
+        x=Span(
+            low=days[0] - 4, high=days[-1] + 4, ticks=tuple((d, date_of(d)[:7]) for d in picked)
+        ),
+        y=Span(
+            low=-top,
+            high=top,
+            ticks=tuple((value, f"{abs(value):g}") for value in steps(-top, top)),
+            title="above: more than at first; below: fewer",
+        ),
+        alt=alt,
+    )
+    for side in (limit, -limit):
+        frame.line([days[0] - 4, days[-1] + 4], [side, side], colour=QUIET, dash="5 4")
+    frame.line(days, up, colour=WARM)
+    frame.line(days, down, colour=CALM, dash="7 2")
+    frame.word(days[-1], limit, "limit", anchor="end", dy=-5, colour=QUIET)
+    for signal, path in ((watch.cusum.signal_up, up), (watch.cusum.signal_down, down)):
+        if signal is not None:
+            frame.dot(days[signal], path[signal], apart=True)
+            frame.word(days[signal], path[signal], "sure", dx=9, dy=4)
+    return Figure(
+        name="drift",
+        title="Slow drift",
+        says=f"Small departures from the first {watch.reference} weeks' rate "
+        f"({watch.usual:.1%}) add up. Beyond the dashed limit they are no longer chance; the climb "
+        "began where the line last left nought.",
+        svg=frame.svg(),
+        alt=alt,
+        header=("week from", "sum upward", "sum downward", "limit"),
+        rows=tuple((date_of(day), a, -b, limit) for day, a, b in zip(days, up, down, strict=True)),
+    )
+
+
+def rates_figure(table: RateTable) -> Figure:
+    """Rates of one dimension's groups, with intervals."""
+    count = len(table.labels)
+    word = table.event.value
+    known = [share.high for share in table.shares if share.enough]
+    top = max([*known, table.overall.high, 0.05])
+    longest = max((len(label) for label in table.labels), default=5)
+    alt = f"{word.capitalize()} rates of {count} groups by {table.name}, with 95% intervals."
+    frame = Frame(
+        x=percent_span(min(top, 1.0), f"{word} rate"),
+        y=Span(low=-0.5, high=count - 0.5, ticks=()),
+        alt=alt,
+        height=70 + 26 * count,
+        left=min(30 + 7 * longest, 260),
+        right=110,
+    )
+    overall = table.overall.share
+    frame.line([overall, overall], [-0.5, count - 0.5], colour=QUIET, dash="5 4")
+    for place, (label, share) in enumerate(zip(table.labels, table.shares, strict=True)):
+        y = count - 1 - place
+        frame.word(frame.x.low, y, label, anchor="end", dx=-8, dy=4)
+        words = f"{share.share:.1%} of {share.total}"
+        if share.total >= FEWEST:
+            frame.line([share.low, min(share.high, frame.x.high)], [y, y])
+            frame.dot(share.share, y)
+        else:
+            words = f"too few ({share.total})"
+        frame.word(frame.x.high, y, words, dx=8, dy=4, colour=QUIET)
+    return Figure(
+        name=f"rates-by-{table.name}",
+        title=f"By {table.name}",
+        says="",
+        svg=frame.svg(),
+        alt=alt,
+        header=(table.name, f"{word}s", "exposures", "rate", "low", "high"),
+        rows=tuple(
+            (label, share.count, share.total, share.share, share.low, share.high)
+            for label, share in zip(table.labels, table.shares, strict=True)
+        ),
+    )
+
+
+def funnel_figure(found: Funnel, word: str) -> Figure | None:
+    """Operators against the number of their exposures; None with fewer than two to place."""
+    people = [each for each in found.operators if each.enough]
+    if len(people) < 2:
+        return None
+    most = max(each.exposures for each in people) + 1
+    least = min(each.exposures for each in people) - 1
+    sizes = [least + (most - least) * k / 60 for k in range(61)]
+    inner, outer = (reach_of(found, sizes, z) for z in (1.96, found.z_beyond))
+    top = max([float(outer.high.max()), *(each.rate for each in people)])
+    beyond = sum(each.beyond for each in people)
+    alt = f"{len(people)} operators; {beyond} beyond the outer limits."
+    edge = 0.04 * (most - least)
+    frame = Frame(
+        x=Span(
+            low=least - edge,
+            high=most + edge,
+            ticks=tuple((value, f"{value:g}") for value in steps(least, most, most=8)),
+            title="exposures",
+        ),
+        y=percent_span(top, f"{word} rate, like work set against like"),
+        alt=alt,
+        height=320,
+    )
+    frame.line([least - edge, most + edge], [found.overall] * 2, colour=QUIET, dash="5 4")
+    for limits, dash in ((inner, "2 3"), (outer, "")):
+        for curve in (limits.low, limits.high):
+            frame.line(sizes, [float(value) for value in curve], colour=QUIET, dash=dash)
+    for each in people:
+        frame.dot(each.exposures, each.rate, apart=each.beyond)
+        if each.beyond:
+            frame.word(each.exposures, each.rate, each.label, dx=9, dy=4)
+    return Figure(
+        name="operators",
+        title="Operators side by side",
+        says="Dots are operators. Between the dotted lines lie 19 of 20 when all differ as people "
+        "usually do; beyond the solid ones lies hardly any of so many. Only those are named. "
+        f"Operators with fewer than {FEWEST} exposures are not placed.",
+        svg=frame.svg(),
+        alt=alt,
+        header=(
+            "operator", f"{word}s", "exposures", "expected", "standardised rate",
+            "likely rate", "low", "high", "beyond", "enough",
+        ),
+        rows=tuple(
+            (o.label, o.rejects, o.exposures, o.expected, o.rate, o.likely_rate, o.low, o.high,
+             _yes(o.beyond), _yes(o.enough))
+            for o in found.operators
+        ),
+    )  # fmt: skip
+
+
+def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
+    """Faults of rejected exposures, the most frequent first."""
+    shown = faults[:10]
+    count = len(shown)
+    alt = "Faults on rejected exposures: " + ", ".join(
+        f"{fault.label} {fault.among_faults.share:.0%}" for fault in shown
+    )
+    longest = max((len(fault.label) for fault in shown), default=5)
+    frame = Frame(
+        x=percent_span(
+            max((f.among_faults.share for f in shown), default=1.0),
+            "share of all faults on rejects",
+        ),
+        y=Span(low=-0.5, high=max(count, 1) - 0.5, ticks=()),
+        alt=alt,
+        height=70 + 26 * max(count, 1),
+        left=min(30 + 7 * longest, 260),
+        right=150,
+    )
+    for place, fault in enumerate(shown):
+        y = count - 1 - place
+        frame.band(0.0, fault.among_faults.share, y - 0.32, y + 0.32, CALM)
+        frame.word(0.0, y, fault.label, anchor="end", dx=-8, dy=4)
+        words = f"{fault.among_faults.share:.0%}, so far {fault.cumulative:.0%}"
+        frame.word(frame.x.high, y, words, dx=8, dy=4, colour=QUIET)
+    return Figure(
+        name="faults",
+        title="Faults on rejected exposures",
+        says="'So far' adds up a fault and all above it.",
+        svg=frame.svg(),
+        alt=alt,
+        header=("fault", "count", "share of faults", "cumulative", "share of rejects", "size"),
+        rows=tuple(
+            (f.label, f.among_faults.count, f.among_faults.share, f.cumulative,
+             f.among_exposures.share, f.typical_size)
+            for f in faults
+        ),
+    )  # fmt: skip
+
+
+def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
+    """Each operator's mean contact error with its interval, in order of size."""
+    parts = sorted(
+        ((aim, aim.parts[0]) for aim in aims if aim.parts[0].assessed), key=lambda one: one[1].mean
+    )
+    if not parts:
+        return None
+    reach = 1.1 * max(max(abs(part.low), abs(part.high)) for _, part in parts)
+    width = WORTH_SAYING[AimPart.CONTACT_ERROR]
+    count = len(parts)
+    alt = f"Mean contact error of {count} operators with 95% intervals, in order of size."
+    frame = Frame(
+        x=Span(low=-1, high=count, ticks=(), title=f"{count} operators, in order"),
+        y=Span(
+            low=-reach,
+            high=reach,
+            ticks=tuple((value, f"{value:+g}") for value in steps(-reach, reach)),
+            title="mean contact error, degrees; above nought the tube is too far to the front",
+        ),
+        alt=alt,
+        height=320,
+    )
+    frame.band(-1, count, -width, width, PALE)
+    for place, (aim, part) in enumerate(parts):
+        frame.line([place, place], [part.low, part.high])
+        apart = part in aim.remarked
+        frame.dot(place, part.mean, apart=apart)
+        if apart:
+            left = place > count / 2
+            frame.word(
+                place, part.mean, aim.label, dx=-9 if left else 9, dy=4,
+                anchor="end" if left else "start",
+            )  # fmt: skip
+    return Figure(
+        name="aim",
+        title="Where the tube is aimed",
+        says="Each operator's mean, partly pooled with the others', and its 95% interval. Within "
+        f"the band ({width:g} degrees either way) it is not worth a remark. Diamonds are surely "
+        "beyond it.",
+        svg=frame.svg(),
+        alt=alt,
+        header=("operator", "assessed", *_aim_header()),
+        rows=tuple((aim.label, aim.assessed, *_aim_cells(aim)) for aim in aims),
+    )
+
+
+def _aim_header() -> list[str]:
+    words = ("mean", "low", "high", "scatter")
+    return [f"{part.value} {word}" for part in AimPart for word in words]
+
+
+def _aim_cells(aim: OperatorAim) -> list[Cell]:
+    return [value for part in aim.parts for value in (part.mean, part.low, part.high, part.scatter)]
+
+
+def _place_of(date: str, labels: tuple[str, ...]) -> float:
+    """Where a date lies among periods named by their beginning."""
+    before = [k for k, label in enumerate(labels) if label <= date]
+    return (before[-1] if before else 0) - 0.5
+
+
+def _yes(flag: bool) -> str:  # noqa: FBT001 - a word for a flag
+    return "yes" if flag else "no"
+
+
+__all__ = [
+    "aim_figure",
+    "control_figure",
+    "drift_figure",
+    "faults_figure",
+    "funnel_figure",
+    "rates_figure",
+]

@@ -1,0 +1,1 @@
+"""The store: a log's entries in SQLite or PostgreSQL, names apart, films beside them."""

@@ -1,0 +1,1 @@
+"""Steps from each released schema of the store to the next."""

@@ -1,0 +1,1 @@
+"""One step a file, numbered; a released one is never edited."""

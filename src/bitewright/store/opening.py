@@ -1,0 +1,239 @@
+"""Open a store: connect, bring its schema up to date, know which store it is."""
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from uuid import uuid4
+
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, select, text
+from sqlalchemy.pool import NullPool
+
+from bitewright.errors import BitewrightError
+from bitewright.store.failures import StoreReadOnlyError, StoreUnreachableError, explained
+from bitewright.store.location import StoreLocation
+from bitewright.store.tables import SCHEMA_VERSION, STORE, VERSION
+
+WAIT_S = 30.0
+"""How long a writer waits for another. Our choice."""
+WRITES = "bitewright_writes"
+WRITER_LOCK = 0x62697465
+"""PostgreSQL's number for "somebody is appending": any, the same for all."""
+
+
+class NewerStoreError(BitewrightError):
+    """The store was made by a newer version of the program."""
+
+    def __init__(self, where: object, version: str) -> None:
+        self.version = version
+        super().__init__(
+            f"The store {where} has schema {version[:20]}, this version of Bitewright knows up to "
+            f"{SCHEMA_VERSION}: use the newer version that made it."
+        )
+
+
+class NoStoreError(BitewrightError):
+    """There is nothing to read yet."""
+
+    def __init__(self, where: object) -> None:
+        super().__init__(
+            f"There is no store at {where} yet: record a first exposure with `bitewright log add`, "
+            "or name another place with --store."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Store:
+    """An open store.
+
+    Parameters
+    ----------
+    location : StoreLocation
+    engine : Engine
+    id : str
+        Which store it is, wherever it is copied to.
+    read_only : bool
+    """
+
+    location: StoreLocation
+    engine: Engine
+    id: str
+    read_only: bool = False
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection that sees one state of the store."""
+        with explained(self.location), self.engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that is alone in writing; kept whole when it ends well, else not at all."""
+        if self.read_only:
+            raise StoreReadOnlyError(str(self.location))
+        with explained(self.location), _alone(self.engine) as connection:
+            yield connection
+
+    def close(self) -> None:
+        """Let go of its connections."""
+        self.engine.dispose()
+
+
+@contextmanager
+def opened_store(location: StoreLocation, *, make: bool = False) -> Iterator[Store]:
+    """A store, open inside the ``with``.
+
+    Parameters
+    ----------
+    location : StoreLocation
+    make : bool
+        Whether to make it where there is none.
+
+    Raises
+    ------
+    NoStoreError
+        If there is none and it should not be made.
+    NewerStoreError
+        If its schema is newer than is known here.
+    BitewrightError
+        Every failure in `bitewright.store.failures`.
+    """
+    store = open_store(location, make=make)
+    try:
+        yield store
+    finally:
+        store.close()
+
+
+def open_store(location: StoreLocation, *, make: bool = False) -> Store:
+    """As `opened_store`, for who closes it himself."""
+    read_only = False
+    if location.file is not None:
+        read_only = _look_at(location.file, location, make=make)
+    engine = _engine(location, read_only=read_only)
+    try:
+        with explained(location):
+            return Store(
+                location=location,
+                engine=engine,
+                id=_up_to_date(engine, location, make=make, read_only=read_only),
+                read_only=read_only,
+            )
+    except BaseException:
+        engine.dispose()
+        raise
+
+
+def _look_at(file: Path, location: StoreLocation, *, make: bool) -> bool:
+    """Whether the file may only be read; its folder is made where a store is to be made."""
+    if file.exists():
+        return not (os.access(file, os.W_OK) and os.access(file.parent, os.W_OK))
+    if not make:
+        raise NoStoreError(location)
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreUnreachableError(str(location), error.strerror or str(error)) from error
+    return False
+
+
+def _engine(location: StoreLocation, *, read_only: bool) -> Engine:
+    if location.file is None:
+        engine = create_engine(location.url, poolclass=NullPool)
+        event.listen(engine, "begin", _begin_postgresql)
+        return engine
+    file = location.file
+
+    def connect() -> sqlite3.Connection:
+        if not read_only:
+            return sqlite3.connect(file, timeout=WAIT_S, isolation_level=None)
+        # Where not even the files beside it can be made, it is read as it lies there.
+        lonely = not os.access(file.parent, os.W_OK) and not _has_log(file)
+        mode = "mode=ro&immutable=1" if lonely else "mode=ro"
+        address = f"{file.as_uri()}?{mode}"
+        return sqlite3.connect(address, uri=True, timeout=WAIT_S, isolation_level=None)
+
+    engine = create_engine("sqlite://", creator=connect, poolclass=NullPool)
+    event.listen(engine, "connect", _prepare_reading if read_only else _prepare_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _has_log(file: Path) -> bool:
+    log = file.with_name(f"{file.name}-wal")
+    return log.exists() and log.stat().st_size > 0
+
+
+def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
+    _prepare_reading(connection, _record)
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA secure_delete = ON")
+
+
+def _prepare_reading(connection: sqlite3.Connection, _record: object) -> None:
+    connection.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_S)}")
+    connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    alone = connection.get_execution_options().get(WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if alone else "BEGIN")
+
+
+def _begin_postgresql(connection: Connection) -> None:
+    if connection.get_execution_options().get(WRITES):
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = {int(1000 * WAIT_S)}")
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({WRITER_LOCK})")
+
+
+@contextmanager
+def _alone(engine: Engine) -> Iterator[Connection]:
+    with engine.execution_options(**{WRITES: True}).begin() as connection:
+        yield connection
+
+
+def _up_to_date(engine: Engine, location: StoreLocation, *, make: bool, read_only: bool) -> str:
+    """The store's id, after its schema was made or brought up to date."""
+    with engine.connect() as connection:
+        version = _version(connection)
+        if version == SCHEMA_VERSION:
+            return _id(connection)
+    if version is None and not make:
+        raise NoStoreError(location)
+    if version is not None and version > SCHEMA_VERSION:
+        raise NewerStoreError(location, version)
+    if read_only:
+        raise StoreReadOnlyError(str(location))
+    with _alone(engine) as connection:
+        _migrate(connection)
+        return _id(connection)
+
+
+def _version(connection: Connection) -> str | None:
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    return connection.execute(select(VERSION.c.version_num)).scalar()
+
+
+def _migrate(connection: Connection, to: str = "head") -> None:
+    """Take the steps that are still to be taken; nothing where another process just took them."""
+    from alembic import command  # noqa: PLC0415  a third of a second, and seldom needed
+    from alembic.config import Config  # noqa: PLC0415
+
+    config = Config()
+    config.set_main_option("script_location", "bitewright.store:migrations")
+    config.attributes["connection"] = connection
+    command.upgrade(config, to)
+    if connection.execute(select(STORE.c.id)).scalar() is None:
+        made_at = connection.execute(text("SELECT CURRENT_TIMESTAMP")).scalar()
+        connection.execute(STORE.insert().values(id=uuid4().hex, made_at=str(made_at)[:19]))
+
+
+def _id(connection: Connection) -> str:
+    return str(connection.execute(select(STORE.c.id)).scalar_one())
+
+
+__all__ = ["NewerStoreError", "NoStoreError", "Store", "open_store", "opened_store"]

@@ -1,0 +1,68 @@
+"""What an assessment says of an exposure, as fields of the log."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from bitewright.files.json_documents import parse_document
+from bitewright.log.faults import fault_kinds, faults_as_text
+from bitewright.quality.criteria import CriterionName
+from bitewright.quality.rating import Outcome
+from bitewright.tasks.assess_film import ASSESSMENT_FORMAT
+from bitewright.tasks.documents import OUTCOME_WORDS
+
+SCHEMAS = {ASSESSMENT_FORMAT: "assessment-1.json"}
+UPPER_LIMITS = frozenset(
+    name.value
+    for name in (
+        CriterionName.CONTACTS_OPEN,
+        CriterionName.LEVEL,
+        CriterionName.CENTRAL,
+        CriterionName.CLOSURE,
+    )
+)
+"""Criteria whose value is the fault's size; of the others, the size is what is missing."""
+
+
+def assessed_fields(content: bytes, where: str) -> dict[str, str]:
+    """View, rating and faults of an assessment's file. Our choice: a failed criterion is a fault.
+
+    Raises
+    ------
+    NotJsonError, DocumentFormatError, SchemaViolationError
+    """
+    document = parse_document(content, where, schemas=SCHEMAS)
+    rating = document["rating"]
+    fields = {"view": document["view"], "rating": f"{rating['scheme']}:{rating['grade']}"}
+    faults = failed_as_faults(document["criteria"])
+    if faults:
+        fields["faults"] = faults_as_text(faults)
+    return fields
+
+
+def failed_as_faults(criteria: list[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """The faults of failed criteria, the largest size of each."""
+    fault_of = {name: kind.name for kind in fault_kinds().values() for name in kind.criteria}
+    largest: dict[str, float | None] = {}
+    for finding in criteria:
+        name = fault_of.get(finding["criterion"])
+        if name is None or finding["outcome"] != OUTCOME_WORDS[Outcome.FAILED]:
+            continue
+        size = _size(finding)
+        before = largest.get(name)
+        largest[name] = size if before is None else max(before, size or 0.0)
+    return [
+        {"fault": name} if size is None else {"fault": name, "size": round(size, 2)}
+        for name, size in largest.items()
+    ]
+
+
+def _size(finding: Mapping[str, Any]) -> float | None:
+    value = finding.get("value")
+    if value is None:
+        return None
+    if finding["criterion"] in UPPER_LIMITS:
+        return abs(float(value))
+    return max(float(finding["target"]) - float(value), 0.0)
+
+
+__all__ = ["assessed_fields", "failed_as_faults"]

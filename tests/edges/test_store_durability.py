@@ -1,0 +1,235 @@
+"""What a store does when it goes wrong: killed, crowded, full, not to be written to, damaged."""
+
+import multiprocessing
+import os
+import resource
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+
+from bitewright.errors import BitewrightError
+from bitewright.store import opening
+from bitewright.store.appending import append
+from bitewright.store.checking import check_store
+from bitewright.store.entries import entries_after
+from bitewright.store.failures import (
+    StoreBusyError,
+    StoreDamagedError,
+    StoreFullError,
+    StoreReadOnlyError,
+    StoreUnreachableError,
+)
+from bitewright.store.location import StoreLocation, store_location
+from bitewright.store.opening import opened_store
+from tests.killed_writer import killed_again_and_again
+from tests.stores import exposure, some_entries
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="platform: kills as POSIX does")
+NOBODY = 65534
+
+
+@pytest.mark.parametrize("times", [4, pytest.param(20, marks=pytest.mark.slow)])
+def test_killed_in_mid_write_nothing_is_lost_or_doubled(
+    location: StoreLocation, times: int
+) -> None:
+    count = killed_again_and_again(location, times=times, seed=5)
+    assert count.in_mid_write >= times // 4, "the kills came too seldom in mid-write to tell"
+    assert count.acknowledged > times, "the writer wrote too little to tell"
+    assert (count.lost, count.doubled, count.half_written, count.problems) == (0, 0, 0, ())
+
+
+def write_many(location: StoreLocation, writer: int, each: int) -> None:
+    """Append one entry at a time, as several people would."""
+    with opened_store(location) as store:
+        for number in range(each):
+            with store.writing() as connection:
+                append(connection, [exposure(f"w{writer}-{number}")])
+
+
+def test_two_writers_at_once_both_get_everything_in(location: StoreLocation) -> None:
+    with opened_store(location, make=True):
+        pass
+    fork = multiprocessing.get_context("fork")
+    writers = [fork.Process(target=write_many, args=(location, each, 60)) for each in range(2)]
+    for writer in writers:
+        writer.start()
+    for writer in writers:
+        writer.join(60)
+    assert [writer.exitcode for writer in writers] == [0, 0]
+    with opened_store(location) as store:
+        with store.reading() as connection:
+            keys = [each.entry.key for each in entries_after(connection)]
+        assert not check_store(store).problems
+    assert sorted(keys) == sorted(f"w{each}-{number}" for each in range(2) for number in range(60))
+
+
+def test_who_waits_too_long_is_told_so(
+    location: StoreLocation, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(opening, "WAIT_S", 0.1)
+    with opened_store(location, make=True) as one, opened_store(location) as other:
+        with one.writing() as connection:
+            append(connection, [exposure("a-1")])
+            with pytest.raises(StoreBusyError, match="try again"), other.writing():
+                pass
+        with other.writing() as connection:
+            assert append(connection, [exposure("a-2")]).last_number == 2
+
+
+def test_a_store_without_room_says_so_and_keeps_what_it_had(own_folders: Path) -> None:
+    """SQLite's own limit on pages gives the very error of a full disk."""
+    with opened_store(store_location(str(own_folders / "log.sqlite")), make=True) as store:
+        with store.writing() as connection:
+            append(connection, some_entries())
+        with pytest.raises(StoreFullError, match="make room"), store.writing() as connection:  # noqa: PT012
+            connection.execute(text("PRAGMA max_page_count = 1"))
+            append(connection, [exposure(f"x-{n}", note="n" * 400) for n in range(2000)])
+        with store.reading() as connection:
+            assert len(list(entries_after(connection))) == len(some_entries())
+        assert [p for p in check_store(store).problems if "abababab" not in p] == []
+
+
+@pytest.mark.parametrize("count", [1, 2000], ids=["one", "many"])
+def test_a_refusal_to_write_is_one_sentence_however_much_was_to_be_written(
+    location: StoreLocation, count: int
+) -> None:
+    refuse = "PRAGMA query_only = ON" if location.file else "SET TRANSACTION READ ONLY"
+    with opened_store(location, make=True) as store:
+        with pytest.raises(StoreReadOnlyError), store.writing() as connection:  # noqa: PT012
+            connection.execute(text(refuse))
+            append(connection, [exposure(f"x-{number}") for number in range(count)])
+        with store.writing() as connection:
+            assert append(connection, [exposure("y")]).last_number == 1
+
+
+def bitewright(*words: str, **more: object) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "bitewright", *words]
+    return subprocess.run(command, capture_output=True, text=True, check=False, **more)  # type: ignore[call-overload,no-any-return]  # noqa: S603
+
+
+def test_a_system_that_refuses_to_write_more_is_one_sentence(own_folders: Path) -> None:
+    """A process may not write files beyond 200 kB, as under a quota."""
+    place = own_folders / "log.sqlite"
+    with opened_store(store_location(str(place)), make=True) as store:
+        with store.writing() as connection:
+            append(connection, some_entries())
+        table, mapping = own_folders / "t.csv", own_folders / "m.toml"
+        lines = "".join(f"2026-01-01,S1,right-molar,{'n' * 300}{n}\n" for n in range(3000))
+        table.write_text("d,o,v,n\n" + lines, encoding="utf-8")
+        mapping.write_text(
+            'format = "bitewright.csv-mapping/1"\n'
+            '[columns]\nday = "d"\noperator = "o"\nview = "v"\nnote = "n"\n',
+            encoding="utf-8",
+        )
+        answer = bitewright(
+            *("log", "import", str(table), "--mapping", str(mapping), "--store", str(place)),
+            preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (200_000, 200_000)),
+        )
+        with store.reading() as connection:
+            assert len(list(entries_after(connection))) == len(some_entries())
+    assert answer.returncode == 1
+    assert answer.stderr.startswith("bitewright: ")
+    assert answer.stderr.count("\n") == 1
+    assert "written" in answer.stderr
+
+
+@pytest.mark.parametrize("folder_too", [False, True], ids=["file", "file and folder"])
+def test_a_read_only_store_can_be_read_and_says_it_is(own_folders: Path, folder_too: bool) -> None:  # noqa: FBT001
+    place = own_folders / "kept" / "log.sqlite"
+    with (
+        opened_store(store_location(str(place)), make=True) as store,
+        store.writing() as connection,
+    ):
+        append(connection, some_entries())
+    for path in place.parent.iterdir():
+        path.chmod(0o444)
+    place.parent.chmod(0o555 if folder_too else 0o777)
+    parents = [own_folders, *own_folders.parents]
+    before = {path: path.stat().st_mode for path in parents}
+    try:
+        if os.geteuid() == 0:  # whom no mode stops: try as nobody
+            for path in parents[:4]:
+                path.chmod(path.stat().st_mode | 0o055)
+        answer = in_a_child(place)
+    finally:
+        place.parent.chmod(0o777)
+        for path, mode in before.items():
+            if path.stat().st_mode != mode:
+                path.chmod(mode)
+    assert answer == f"8 {StoreReadOnlyError.__name__}"
+
+
+def in_a_child(place: Path) -> str:
+    """Read and try to write in a process that has no rights beyond those of its files' modes."""
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        try:
+            if os.geteuid() == 0:
+                os.setgroups([])
+                os.setgid(NOBODY)
+                os.setuid(NOBODY)
+            os.write(writing, read_then_write(place).encode())
+        finally:
+            os._exit(0)
+    os.close(writing)
+    said = b"".join(iter(lambda: os.read(reading, 4096), b"")).decode()
+    os.close(reading)
+    os.waitpid(child, 0)
+    return said
+
+
+def read_then_write(place: Path) -> str:
+    """How many entries could be read, and how writing failed."""
+    try:
+        with opened_store(store_location(str(place))) as store:
+            with store.reading() as connection:
+                count = len(list(entries_after(connection)))
+            try:
+                with store.writing() as connection:
+                    append(connection, [exposure("new")])
+            except BitewrightError as error:
+                return f"{count} {type(error).__name__}"
+            return f"{count} written"
+    except Exception as error:  # noqa: BLE001 - what it was is what the test wants to know
+        return repr(error)
+
+
+@pytest.mark.parametrize("content", [b"no database at all, only text" * 50, b"SQLite format 3\0x"])
+def test_a_file_that_is_no_store_is_refused_and_left_alone(
+    own_folders: Path, content: bytes
+) -> None:
+    place = own_folders / "log.sqlite"
+    place.write_bytes(content)
+    with (
+        pytest.raises(StoreDamagedError, match="restore"),
+        opened_store(store_location(str(place))),
+    ):
+        pass
+    assert place.read_bytes() == content
+
+
+def test_another_programs_database_is_no_store(own_folders: Path) -> None:
+    place = own_folders / "log.sqlite"
+    with sqlite3.connect(place) as raw:
+        raw.execute("CREATE TABLE other (x)")
+    raw.close()
+    with pytest.raises(BitewrightError, match="no store"), opened_store(store_location(str(place))):
+        pass
+
+
+@pytest.mark.parametrize(
+    "given",
+    ["/dev/null/log.sqlite", "postgresql://nobody@127.0.0.1:1/none?connect_timeout=2"],
+)
+def test_a_place_that_cannot_be_is_one_sentence(given: str) -> None:
+    with (
+        pytest.raises(StoreUnreachableError) as refused,
+        opened_store(store_location(given), make=True),
+    ):
+        pass
+    assert "\n" not in str(refused.value)

@@ -1,0 +1,34 @@
+"""Targets of two schemes on students' bitewings of 2020."""
+
+from bitewright.audit.proportions import share_of
+from bitewright.audit.targets import TargetStanding, standing
+from bitewright.quality.rating import rating_scheme
+from tests.published.against import check, read_source
+
+SOURCE = read_source("student_bitewings_2020")
+
+
+def computed() -> dict[str, float]:
+    now, earlier = rating_scheme("uk-2020"), rating_scheme("uk-2001")
+    two, three = {"A": 210, "N": 30}, {"1": 39, "2": 171, "3": 30}
+    good = share_of(210, 240)
+    grades = {each.grade: each for each in standing(three, earlier)}
+    return {
+        "acceptable": 100 * good.share,
+        "low end of acceptable": 100 * good.low,
+        "high end of acceptable": 100 * good.high,
+        "excellent": 100 * grades["1"].share.share,
+        "acceptable in the second grade": 100 * grades["2"].share.share,
+        "unacceptable": 100 * grades["3"].share.share,
+        "targets of 2020, digital, fallen short of": short(standing(two, now)),
+        "targets of 2020, film, fallen short of": short(standing(two, now, film=True)),
+        "targets of 2001 fallen short of": short(tuple(grades.values())),
+    }
+
+
+def short(standings: tuple[TargetStanding, ...]) -> int:
+    return sum(each.falls_short for each in standings)
+
+
+def test_agrees_with_the_source() -> None:
+    check(SOURCE, computed())

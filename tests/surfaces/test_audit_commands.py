@@ -1,0 +1,230 @@
+"""The audit on the command line: from an invented school to answers, report and Scatter file."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from bitewright.files.json_documents import check_document
+from bitewright.files.scatter_file import read_scatter
+from tests.surfaces.test_command_line import refusal, said
+
+CHANGES = ("--change", "2025-04-01=new receptors", "--change", "2025-08-01=training")
+OWN_SCHEME = """
+format = "bitewright.own-scheme/1"
+name = "ours"
+title = "Ours"
+year = 2024
+source = "staff meeting"
+best = "good"
+targets = { good = 0.6, fair = 0.3, poor = 0.1 }
+"""
+PLAN = """
+format = "bitewright.audit-plan/1"
+subject = "Bitewings of students"
+reaudit = "2026-06"
+
+[standard]
+scheme = "uk-2001"
+year = 2001
+
+[first_cycle]
+date = "2025-03"
+sample = "50 in a row"
+grades = { 1 = 10, 2 = 33, 3 = 7 }
+causes = ["overlap"]
+
+[[actions]]
+what = "checklist at the chair"
+owner = "clinic lead"
+by = "2025-05"
+
+[second_cycle]
+date = "2025-09"
+sample = "50 in a row"
+grades = { 1 = 27, 2 = 17, 3 = 6 }
+"""
+
+
+@pytest.fixture(scope="module")
+def school(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """An invented year."""
+    path = tmp_path_factory.mktemp("school") / "school.csv"
+    assert "12000 invented exposures" in said("audit", "school", "--out", str(path))
+    return str(path)
+
+
+def test_answers_name_what_is_planted(school: str) -> None:
+    text = " ".join(said("audit", "--exposures", school, "--by", "room", *CHANGES).split())
+    for words in ("north-clinic", "Missed", "2 of 90", "not a medical device"):
+        assert words in text
+
+
+def test_json_follows_its_schema_and_finds_both_changes(school: str) -> None:
+    told = json.loads(said("audit", "--exposures", school, "--json", *CHANGES))
+    check_document(told, "it", schemas={told["format"]: "audit-1.json"})
+    assert [change["differs"] for change in told["changes"]] == [True, True]
+    assert [change["difference"] > 0 for change in told["changes"]] == [True, False]
+    assert told["unnamed_changes"] == []
+    assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 2
+
+
+def test_a_store_gives_the_same_audit_as_the_table_it_was_taken_from(
+    school: str, tmp_path: Path
+) -> None:
+    store = ("--store", str(tmp_path / "clinic.sqlite"))
+    mapping = str(Path(school).with_suffix(".mapping.toml"))
+    assert "12000 exposures added" in said("log", "import", school, "--mapping", mapping, *store)
+    asked = ("--json", "--by", "level", *CHANGES)
+    taken = json.loads(said("audit", *store, *asked))
+    assert taken == json.loads(said("audit", "--exposures", school, *asked))
+    add = ("--day", "2025-12-31", "--view", "right-molar", "--operator", "student-01")
+    said("log", "add", *add, "--decision", "rejected", "--decided-by", "teacher-1", *store)
+    after = json.loads(said("audit", *store, *asked))
+    assert after["exposures"] == taken["exposures"] + 1
+    assert after["overall"]["count"] == taken["overall"]["count"] + 1
+
+
+def test_a_filter_and_days_narrow_the_record(school: str) -> None:
+    asked = ("--filter", "view=right-molar,left-molar", "--since", "2025-02-01")
+    told = json.loads(said("audit", "--exposures", school, "--json", "--by", "view", *asked))
+    assert {group["label"] for group in told["table"]["groups"]} == {"right-molar", "left-molar"}
+    assert told["first_date"] >= "2025-02-01"
+    assert 3000 < told["exposures"] < 6000
+
+
+def test_two_dimensions_give_every_pair(school: str) -> None:
+    asked = ("--by", "room", "--by", "receptor", "--event", "retake", "--json")
+    told = json.loads(said("audit", "--exposures", school, *asked))
+    assert len(told["table"]["groups"]) == 6
+    assert told["table"]["event"] == "retake"
+
+
+def test_one_table_alone_is_that_of_the_audit(school: str) -> None:
+    asked = ("--exposures", school, "--by", "supervisor", "--json")
+    alone = json.loads(said("audit", "rates", *asked))
+    check_document(alone, "it", schemas={alone["format"]: "rates-1.json"})
+    assert alone["table"] == json.loads(said("audit", *asked))["table"]
+    assert "supervisor-1" in said("audit", "rates", "--exposures", school, "--by", "supervisor")
+
+
+def test_the_report_is_whole_and_its_figures_are_safe_csv(school: str, tmp_path: Path) -> None:
+    out = tmp_path / "audit"
+    said(
+        "audit", "report", "--exposures", school, "--out", str(out), "--title", "A & <b>", *CHANGES
+    )
+    pdf = (out / "audit.pdf").read_bytes()
+    assert pdf.startswith(b"%PDF-")
+    assert b"/MarkInfo" in pdf  # tagged
+    html = (out / "audit.html").read_text("utf-8")
+    assert "A &amp; &lt;b&gt;" in html
+    assert html.count("<svg") >= 9
+    assert "http" not in html.split("<style>")[1].split("</style>")[0]
+    assert "src=" not in html  # nothing beside it is needed
+    with (out / "operators.csv").open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert len(rows) == 90
+    assert sum(int(row["rejects"]) for row in rows) > 1000
+
+
+def test_an_operators_scatter_is_written_for_planning(school: str, tmp_path: Path) -> None:
+    told = json.loads(said("audit", "aim", "--exposures", school, "--json"))
+    check_document(told, "it", schemas={told["format"]: "aims-1.json"})
+    biased = next(aim for aim in told["aims"] if aim["parts"][0]["remarked"])
+    path = tmp_path / "scatter.json"
+    asked = ("--operator", biased["operator"], "--scatter", str(path))
+    text = " ".join(said("audit", "aim", "--exposures", school, *asked).split())
+    assert "slide the tube about" in text
+    scatter = read_scatter(path)
+    assert abs(scatter.contact_error_deg) > 4
+    assert scatter.contact_error_deg == pytest.approx(biased["parts"][0]["mean"], abs=0.001)
+
+
+def test_a_small_survey_is_put_in_its_place() -> None:
+    text = " ".join(said("audit", "sample", "--most", "4", "--images", "20").split())
+    assert "16.4% passes with a chance of 78%" in text
+    told = json.loads(said("audit", "sample", "--rate", "0.12", "--to", "0.09", "--json"))
+    check_document(told, "it", schemas={told["format"]: "sample-1.json"})
+    assert told["images_for_margin"] == 163
+    assert told["images_for_change"] == 1638
+
+
+def test_raters_are_compared(tmp_path: Path) -> None:
+    rows = ["image,rater,grade"]
+    for k in range(30):
+        for rater, shift in (("x", 0), ("y", k % 7 == 0), ("z", k % 5 == 0)):
+            rows.append(f"i{k},{rater},{1 + (k % 3 + shift) % 3}")
+    path = tmp_path / "grades.csv"
+    path.write_text("\n".join(rows), encoding="utf-8")
+    told = json.loads(said("audit", "agreement", str(path), "--json"))
+    check_document(told, "it", schemas={told["format"]: "agreement-1.json"})
+    assert len(told["pairs"]) == 3
+    assert told["pairs"][0]["alike"]["count"] == 25
+    assert "Fleiss" in said("audit", "agreement", str(path))
+
+
+def test_grades_may_be_put_in_order(tmp_path: Path) -> None:
+    rows = ["image,rater,grade"]
+    pairs = [("good", "good")] * 6 + [("good", "fair")] * 4 + [("poor", "poor")] * 3
+    for k, (one, other) in enumerate([*pairs, ("fair", "fair"), ("fair", "poor")]):
+        rows += [f"i{k},x,{one}", f"i{k},y,{other}"]
+    path = tmp_path / "grades.csv"
+    path.write_text("\n".join(rows), encoding="utf-8")
+
+    def weighted(*order: str) -> float:
+        told = json.loads(said("audit", "agreement", str(path), "--json", *order))
+        return float(told["pairs"][0]["weighted"]["value"])
+
+    assert weighted("--order", "good,fair,poor") > weighted()
+    assert "'poor'" in refusal("audit", "agreement", str(path), "--order", "good,fair")
+
+
+def test_a_schools_own_scheme_has_its_own_targets(tmp_path: Path) -> None:
+    scheme = tmp_path / "ours.toml"
+    scheme.write_text(OWN_SCHEME, encoding="utf-8")
+    grades = ["poor" if k % 5 == 0 else "good" for k in range(400)]
+    days = [f"2025-01-{1 + k % 28:02d}" for k in range(400)]
+    rows = ["day,decision,rating"]
+    rows += [f"{day},accepted,ours:{grade}" for day, grade in zip(days, grades, strict=True)]
+    table = tmp_path / "log.csv"
+    table.write_text("\n".join(rows), encoding="utf-8")
+    told = json.loads(said("audit", "--exposures", str(table), "--scheme", str(scheme), "--json"))
+    verdicts = {each["grade"]: each["verdict"] for each in told["targets"]}
+    assert verdicts == {"good": "met", "fair": "met", "poor": "missed"}
+    scheme.write_text(scheme.read_text("utf-8").replace("0.6", "6"), encoding="utf-8")
+    wrong = refusal("audit", "--exposures", str(table), "--scheme", str(scheme))
+    assert "a share from 0 to 1" in wrong
+
+
+def test_two_cycles_are_compared(tmp_path: Path) -> None:
+    path = tmp_path / "audit.toml"
+    path.write_text(PLAN, encoding="utf-8")
+    told = json.loads(said("audit", "cycle", str(path), "--json"))
+    check_document(told, "it", schemas={told["format"]: "audit-comparison-1.json"})
+    best, _, worst = told["changes"]
+    assert best["differs"]
+    assert (round(100 * best["low"]), round(100 * best["high"])) == (15, 50)
+    assert not worst["differs"]
+    assert "clinic lead" in said("audit", "cycle", str(path))
+
+
+def test_nothing_wrong_is_done_quietly(school: str, tmp_path: Path) -> None:
+    given = ("audit", "--exposures", school)
+    assert "not both" in refusal(*given, "--store", str(tmp_path / "none.sqlite"))
+    assert "none.sqlite" in refusal("audit", "--store", str(tmp_path / "none.sqlite"))
+    assert "NAME=LABEL" in refusal(*given, "--filter", "weather=wet")
+    assert "attic" in refusal(*given, "--filter", "room=attic")
+    assert "YYYY-MM-DD" in refusal(*given, "--since", "last week")
+    assert "WHAT" in refusal(*given, "--change", "2025-04-01")
+    assert "wider filter" in refusal(*given, "--since", "2031-01-01")
+    assert "from 0 to 1" in refusal(*given, "--target", "A=95")
+    assert "not known" in refusal(*given, "--scheme", "mine")
+    assert "--operator" in refusal("audit", "aim", "--exposures", school, "--scatter", "s.json")
+    assert "first day of a month" in refusal(
+        "audit", "school", "--out", str(tmp_path / "s.csv"), "--start", "2025-01-15"
+    )
+    blocked = tmp_path / "file"
+    blocked.write_text("", encoding="utf-8")
+    report = ("audit", "report", "--exposures", school, "--out", str(blocked / "in"))
+    assert "no folder can be made" in refusal(*report)
