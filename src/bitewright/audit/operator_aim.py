@@ -41,9 +41,9 @@ cost about 0.2 to 0.3 mm at a contact; the others about half of what a plan usua
 
 FEWEST_ASSESSED = 5
 """With fewer assessed exposures no operator is remarked on. Our choice."""
-GRID = 401
-SPREADS = 25
-CENTRES = 61
+GRID = 201
+SPREADS = 21
+CENTRES = 41
 STRAY_SHARES = np.array([0.0, 0.01, 0.02, 0.05, 0.1])
 STRAY_WIDTH = 3.0
 """Those far off lie anywhere within about so many times what is worth saying. Our choice."""

@@ -82,19 +82,15 @@ def agreement(
             f"({k.low:.2f} to {k.high:.2f}), {k.words}."
         )
     for pair in told.pairs:
-        counts = Table(
-            title=f"{pair.raters[0]} (rows), {pair.raters[1]} (columns)",
-            title_justify="left",
-            box=None,
-            pad_edge=False,
-        )
+        screen.print(f"\nGrades of {pair.raters[0]} (rows) and {pair.raters[1]} (columns)")
+        counts = Table(box=None, pad_edge=False)
         for heading in ("", *told.grades):
             counts.add_column(heading, justify="right")
         for grade, row in zip(told.grades, pair.table, strict=True):
             counts.add_row(grade, *(str(cell) for cell in row))
         screen.print(counts)
     screen.print(
-        "Kappa falls when nearly all images have one grade: read it beside the share alike. "
+        "\nKappa falls when nearly all images have one grade: read it beside the share alike. "
         "Agreement is not correctness.",
         style="dim",
     )
