@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from bitewright.causes.correction import Part, Verdict
 from bitewright.files.json_documents import parse_document
 from bitewright.log.faults import fault_kinds, faults_as_text
 from bitewright.quality.criteria import CriterionName
@@ -36,7 +37,36 @@ def assessed_fields(content: bytes, where: str) -> dict[str, str]:
     faults = failed_as_faults(document["criteria"])
     if faults:
         fields["faults"] = faults_as_text(faults)
+    return fields | aim_fields(document.get("explanation"))
+
+
+def aim_fields(explanation: Mapping[str, Any] | None) -> dict[str, str]:
+    """How far tube and receptor were off, each with its standard uncertainty.
+
+    What is off is the needed movement turned round. Marks that cannot tell say nothing of the aim.
+    """
+    if explanation is None or explanation["verdict"] == Verdict.CANNOT_TELL.value:
+        return {}
+    fields = {}
+    for movement in explanation["movements"]:
+        stem, unit = AIM_ERRORS.get(movement["part"], ("", ""))
+        if stem:
+            spread = (movement["high"] - movement["low"]) / (2.0 * NINETY_PERCENT)
+            fields[f"{stem}_{unit}"] = f"{-movement['value']:.2f}"
+            fields[f"{stem}_sd_{unit}"] = f"{spread:.2f}"
     return fields
+
+
+AIM_ERRORS = {
+    Part.SWING.value: ("contact_error", "deg"),
+    Part.VERTICAL.value: ("vertical_error", "deg"),
+    Part.FORWARD.value: ("forward", "mm"),
+    Part.HEIGHT.value: ("height", "mm"),
+}
+"""Stem and unit of the log's field for the error that each movement mends."""
+
+NINETY_PERCENT = 1.645
+"""Half a 90% interval in standard deviations of a normal distribution."""
 
 
 def failed_as_faults(criteria: list[Mapping[str, Any]]) -> list[dict[str, Any]]:
@@ -65,4 +95,4 @@ def _size(finding: Mapping[str, Any]) -> float | None:
     return max(float(finding["target"]) - float(value), 0.0)
 
 
-__all__ = ["assessed_fields", "failed_as_faults"]
+__all__ = ["aim_fields", "assessed_fields", "failed_as_faults"]

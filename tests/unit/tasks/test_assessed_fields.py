@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from bitewright.tasks.assessed_fields import failed_as_faults
+from bitewright.tasks.assessed_fields import aim_fields, failed_as_faults
 
 
 def finding(criterion: str, value: float | None, target: float, outcome: str = "failed") -> Any:
@@ -27,3 +27,25 @@ def finding(criterion: str, value: float | None, target: float, outcome: str = "
 )
 def test_a_failed_criterion_is_a_fault_with_its_size(criteria: list[Any], faults: object) -> None:
     assert failed_as_faults(criteria) == faults
+
+
+def movement(part: str, value: float) -> dict[str, Any]:
+    return {"part": part, "value": value, "low": value - 3.29, "high": value + 3.29}
+
+
+def test_the_aim_was_off_by_the_needed_movement_turned_round() -> None:
+    said = {
+        "verdict": "move",
+        "movements": [movement("swing", -7.0), movement("height", 1.5), movement("turn", 4.0)],
+    }
+    assert aim_fields(said) == {
+        "contact_error_deg": "7.00",
+        "contact_error_sd_deg": "2.00",
+        "height_mm": "-1.50",
+        "height_sd_mm": "2.00",
+    }
+
+
+@pytest.mark.parametrize("said", [None, {"verdict": "cannot-tell", "movements": []}])
+def test_marks_that_cannot_tell_say_nothing_of_the_aim(said: dict[str, Any] | None) -> None:
+    assert aim_fields(said) == {}
