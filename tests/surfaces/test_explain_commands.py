@@ -1,13 +1,16 @@
 """Explaining a film, learning its mouth and planning for it, as a person does it."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PIL import Image
 
+from bitewright.cli.plan import instructions
 from bitewright.files.belief_file import read_belief
 from bitewright.files.json_documents import check_document
+from bitewright.tasks.plan_view import PlanRequest, plan_view
 from tests.surfaces.test_command_line import refusal, said
 
 
@@ -128,3 +131,18 @@ def test_a_belief_about_other_teeth_is_refused(film: list[str], tmp_path: Path) 
     fewer.write_text(json.dumps(marks), encoding="utf-8")
     sentence = refusal("assess", film[0], "--marks", str(fewer), "--belief", str(belief))
     assert "differ in teeth 17" in sentence
+
+
+@pytest.mark.parametrize(
+    ("vertical_deg", "words"),
+    [
+        (-2.5, "from 2.5 degrees below the occlusal plane"),
+        (0.0, "level with the occlusal plane"),
+        (5.0, "from 5 degrees above the occlusal plane"),
+    ],
+)
+def test_a_plan_says_from_which_side_the_tube_points(vertical_deg: float, words: str) -> None:
+    answer = plan_view(PlanRequest(view="right-molar"))
+    setting = replace(answer.plan.setting, vertical_deg=vertical_deg)
+    told = instructions(replace(answer, plan=replace(answer.plan, setting=setting)))
+    assert words in told[1]

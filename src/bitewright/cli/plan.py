@@ -122,12 +122,20 @@ def instructions(answer: ViewPlan) -> list[str]:
     )
     return [
         f"Receptor {turn}, {setting.lingual_mm:g} mm from the crowns; {against}.",
-        f"{aim}, {setting.vertical_deg:g} degrees above the occlusal plane.",
+        f"{aim}, {_level(setting.vertical_deg)}.",
         (
             f"Middle of the receptor {abs(setting.forward_mm):g} mm "
             f"{'in front of' if setting.forward_mm >= 0 else 'behind'} the view's usual middle."
         ),
     ]
+
+
+def _level(vertical_deg: float) -> str:
+    """Where the tube stands against the occlusal plane."""
+    if abs(vertical_deg) < 0.25:
+        return "level with the occlusal plane"
+    side = "above" if vertical_deg > 0.0 else "below"
+    return f"from {abs(vertical_deg):g} degrees {side} the occlusal plane"
 
 
 def _tolerance_table(slips: tuple[Slip, ...]) -> Table:
