@@ -146,3 +146,10 @@ def test_a_plan_says_from_which_side_the_tube_points(vertical_deg: float, words:
     setting = replace(answer.plan.setting, vertical_deg=vertical_deg)
     told = instructions(replace(answer, plan=replace(answer.plan, setting=setting)))
     assert words in told[1]
+
+
+def test_a_film_without_a_mark_is_refused(film: list[str], tmp_path: Path) -> None:
+    marks = json.loads(Path(film[2]).read_text(encoding="utf-8"))
+    empty = tmp_path / "empty.marks.json"
+    empty.write_text(json.dumps(marks | {"marks": {}}), encoding="utf-8")
+    assert "hold no landmark" in refusal("assess", film[0], "--marks", str(empty))

@@ -46,6 +46,17 @@ class ToothNotInViewError(BitewrightError):
         )
 
 
+class NothingMarkedError(BitewrightError):
+    """A film has no mark at all."""
+
+    def __init__(self, film: MarkedFilm) -> None:
+        self.image_name = film.image_name
+        super().__init__(
+            f"The marks of {film.image_name} hold no landmark: mark at least the proximal edges at "
+            "the view's contacts."
+        )
+
+
 class WrongWayRoundError(BitewrightError):
     """The marks lie the other way round than view and mounting say."""
 
@@ -85,8 +96,10 @@ def landmarks_from_marks(
 
     Raises
     ------
-    ToothNotInViewError, WrongWayRoundError, UpsideDownError
+    NothingMarkedError, ToothNotInViewError, WrongWayRoundError, UpsideDownError
     """
+    if not film.marks:
+        raise NothingMarkedError(film)
     _check_teeth(film, view)
     placed = film.seen_points_receptor_mm(pixel_mm=pixel_mm)
     _check_side(placed, view, film)
@@ -190,6 +203,7 @@ def _covariance(film: MarkedFilm, names: tuple[str, ...], points: Floats) -> Flo
 
 
 __all__ = [
+    "NothingMarkedError",
     "ToothNotInViewError",
     "UpsideDownError",
     "WrongWayRoundError",
