@@ -66,6 +66,9 @@ OF_PLACE = (
 )
 """Teeth stay apart where palate or floor holds a misplaced receptor, so its place comes first."""
 
+EFFECT_SHARE = 0.5
+"""Unless it accounts for less than this share of what the teeth apart do. Our choice."""
+
 GRAIN = {Part.SWING: 1.1, Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
 """Standard deviation of a plan from one mouth to another just like it. Our choice. [deg, mm]"""
 
@@ -119,7 +122,7 @@ def explain(
         for part, amount in amounts.items()
     )
     verdict = _verdict(amounts[Part.SWING], movements)
-    causes = _causes(amounts | {Part.HEIGHT: _reseated(needed)})
+    causes = _causes(_of_hand(amounts, needed))
     settling = (
         settling_marks(found, film)
         if verdict is Verdict.CANNOT_TELL or _width(amounts[Part.SWING]) > 0.7 * WIDEST_DEG
@@ -157,9 +160,12 @@ def _amount(part: Part, needed: NeededMovement) -> Estimated:
     return _spread_about(value, getattr(needed.draws, POSE_OF[part]), GRAIN.get(part, 0.0))
 
 
-def _reseated(needed: NeededMovement) -> Estimated:
-    """What the hand set too high or too low, as a cause; the palate's or floor's part is none."""
-    return _spread_about(needed.reseat_mm, needed.reseat_draws_mm, GRAIN[Part.HEIGHT])
+def _of_hand(amounts: dict[Part, Estimated], needed: NeededMovement) -> dict[Part, Estimated]:
+    """Amounts as causes: where teeth are held apart, only the hand's part of the height is one."""
+    if abs(amounts[Part.CLOSURE].value) < WORTH[Part.CLOSURE]:
+        return amounts
+    reseated = _spread_about(needed.reseat_mm, needed.reseat_draws_mm, GRAIN[Part.HEIGHT])
+    return amounts | {Part.HEIGHT: reseated}
 
 
 def _spread_about(value: float, draws: Floats, grain_sd: float) -> Estimated:
@@ -225,13 +231,14 @@ def _causes(amounts: dict[Part, Estimated]) -> tuple[Cause, ...]:
     if not causes:
         nothing = Estimated(value=0.0, low=0.0, high=0.0)
         return (Cause(name=CauseName.NONE, size=nothing, unit="", weight=1.0),)
-    placed = any(cause.name in OF_PLACE for cause in causes)
-    return tuple(
-        sorted(
-            causes,
-            key=lambda cause: (placed and cause.name is CauseName.NOT_CLOSED, -cause.weight),
-        )
-    )
+    placed = max((cause.weight for cause in causes if cause.name in OF_PLACE), default=0.0)
+
+    def rank(cause: Cause) -> float:
+        if cause.name is CauseName.NOT_CLOSED and placed >= EFFECT_SHARE * cause.weight:
+            return placed - 1e-6
+        return cause.weight
+
+    return tuple(sorted(causes, key=rank, reverse=True))
 
 
 def _cause(part: Part, needed: Estimated, weight: float) -> Cause:
