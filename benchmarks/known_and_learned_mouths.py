@@ -12,16 +12,15 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
-from explain import VIEWS, Case, equipment
+from explain import VIEWS, Case
 
-from bitewright.assessment.estimate import Estimate, FilmEvidence, estimate, kind_of
+from bitewright.assessment.estimate import kind_of
 from bitewright.assessment.exposure_unknowns import NAMES
 from bitewright.assessment.mouth_belief import MouthBelief, population
-from bitewright.assessment.mouth_prior import mean_mouth
-from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
+from bitewright.assessment.mouth_shapes import MouthShapes
 from bitewright.causes.correction import Part
-from bitewright.causes.judged import explained, judged
-from bitewright.causes.known_films import KnownFilm, known_film, strange_mouth
+from bitewright.causes.judged import estimated, explained, judged
+from bitewright.causes.known_films import Equipment, KnownFilm, known_film, strange_mouth
 from bitewright.dentition.outlines import build_outlines
 from bitewright.imaging.exposure import expose, station
 from bitewright.imaging.landmarks import Landmarks, Status
@@ -74,7 +73,7 @@ def main() -> None:
 def known_mouth(case: Case) -> Known:
     """Explain one film by the population, and by the mouth itself with fewer or more marks."""
     generator = np.random.default_rng([case.run, case.number])
-    film = known_film(strange_mouth(generator), view(case.view), equipment(), generator)
+    film = known_film(strange_mouth(generator), view(case.view), Equipment.usual(), generator)
     shapes = MouthShapes.known(film.station.outlines, film.view.region)
     errors, bounds = [], []
     for kinds in (("outline",), ("outline", "cusp")):
@@ -96,28 +95,14 @@ def learned_mouth(case: Case) -> Learned:
     """Learn a mouth from one film with a faulty aim, plan for it, and expose the true mouth so."""
     generator = np.random.default_rng([case.run + 500, case.number])
     mouth = strange_mouth(generator)
-    film = known_film(mouth, view(case.view), equipment(), generator)
-    found = _found(film)
+    film = known_film(mouth, view(case.view), Equipment.usual(), generator)
+    found = estimated(film)
     belief = found.belief(population(film.station.outlines.codes))
     before = population(film.station.outlines.codes)
     plans = [_planned(each, film, case) for each in (before, belief)]
     opened = [_open(film, setting) for setting in (*plans, film.best.setting)]
     of = len(asked(film.view, film.station).wanted.contacts)
     return Learned(population=opened[0], learned=opened[1], true=opened[2], of=of)
-
-
-def _found(film: KnownFilm) -> Estimate:
-    codes, region = film.station.outlines.codes, film.view.region
-    with_equipment = equipment()
-    at = station(
-        build_outlines(mean_mouth(codes)),
-        region,
-        with_equipment.receptor,
-        with_equipment.holder,
-        with_equipment.tube,
-    )
-    evidence = FilmEvidence(landmarks=film.landmarks, station=at)
-    return estimate([evidence], mouth_shapes(codes, region), population(codes))
 
 
 def _planned(belief: MouthBelief, film: KnownFilm, case: Case) -> Setting:
@@ -168,6 +153,8 @@ def _print_learned(cases: list[Case], results: list[Learned]) -> None:
             each for case, each in zip(cases, results, strict=True) if name in (case.view, "all")
         ]
         total = sum(each.of for each in own)
+        if not total:
+            continue
         shares = [
             f"{sum(getattr(each, how) for each in own) / total:.1%} open"
             for how in ("population", "learned", "true")

@@ -5,7 +5,6 @@ They take ten minutes or so, so `independent_anatomy_page` makes them anew only 
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -24,7 +23,6 @@ from bitewright.causes.scanned_films import ScannedView, scanned_film, scanned_v
 from bitewright.dentition.open_direction import box_middle
 from bitewright.dentition.scanned_teeth import ScannedTeeth, scanned_teeth
 from bitewright.dentition.tooth_forms import tooth_form
-from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.project_meshes import mesh_targets, towards_midline
 from bitewright.quality.views import view
 from bitewright.tasks.compare_anatomy import read_teeth
@@ -109,17 +107,6 @@ WHY_HEAD = ("films of", "view", "as they are", "contacts touching", "contacts on
 Make = Callable[[ScannedView, np.random.Generator], KnownFilm]
 
 
-@cache
-def equipment() -> Equipment:
-    """What every film is taken with, as in benchmarks/explain.py."""
-    known = packaged_catalogue()
-    return Equipment(
-        receptor=known.receptor("sensor-2"),
-        holder=known.holder("ring-holder"),
-        tube=known.tube("rectangular-300"),
-    )
-
-
 def film_section(figures: str, atlas: ScannedTeeth, scan: ScannedTeeth) -> str:
     """The page's section: words, and both tables of `film_figures` in their places."""
     errors, why = figures.split("\n\n")
@@ -173,11 +160,21 @@ def scanned_views(
 ) -> Iterator[tuple[str, str, ScannedView]]:
     """The atlas' right side, which its left mirrors, and both of the person's."""
     for name in RIGHT:
-        yield "atlas", words(name), scanned_view(atlas, view(name), equipment(), jaws_related=True)
+        yield (
+            "atlas",
+            words(name),
+            scanned_view(atlas, view(name), Equipment.usual(), jaws_related=True),
+        )
     for name in (*RIGHT, "left-premolar", "left-molar"):
-        yield "person", words(name), scanned_view(scan, view(name), equipment(), jaws_related=False)
+        yield (
+            "person",
+            words(name),
+            scanned_view(scan, view(name), Equipment.usual(), jaws_related=False),
+        )
     name = RIGHT[0]
-    without = scanned_view(scan, view(name), equipment(), jaws_related=False, leaving_out=[BESIDE])
+    without = scanned_view(
+        scan, view(name), Equipment.usual(), jaws_related=False, leaving_out=[BESIDE]
+    )
     yield "person", f"{words(name)}, without 43-44", without
 
 
@@ -196,7 +193,7 @@ def held_out_judged(name: str, count: int) -> tuple[list[SwingJudged], list[Swin
     found, planned = [], []
     for number in range(count):
         generator = np.random.default_rng([3, RIGHT.index(name), number])
-        film = known_film(strange_mouth(generator), view(name), equipment(), generator)
+        film = known_film(strange_mouth(generator), view(name), Equipment.usual(), generator)
         film = without_marks(film, "cej", "crest")
         said = explained(film, generator)
         found.append(swing_judged(film, said, OpenTogether.of_plan(film.best)))

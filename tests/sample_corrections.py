@@ -14,6 +14,7 @@ from bitewright.causes.correction import (
     Part,
     Verdict,
 )
+from bitewright.causes.explain import CAUSES
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.seating import nearest_fit_mm
 from bitewright.planning.best_aim import Plan, best_aim
@@ -23,16 +24,6 @@ from tests.scenes import station_of
 LEAST = {"deg": 2.0, "mm": 1.0}
 SPREAD = {"deg": 2.0, "mm": 1.0}
 RIM_RADIUS_MM = 60.0
-
-NAMES = {
-    Part.SWING: (CauseName.TUBE_TOO_FAR_BACK, CauseName.TUBE_TOO_FAR_FORWARD),
-    Part.VERTICAL: (CauseName.TUBE_TOO_LOW, CauseName.TUBE_TOO_HIGH),
-    Part.FORWARD: (CauseName.RECEPTOR_TOO_FAR_BACK, CauseName.RECEPTOR_TOO_FAR_FORWARD),
-    Part.HEIGHT: (CauseName.RECEPTOR_TOO_LOW, CauseName.RECEPTOR_TOO_HIGH),
-    Part.ROLL: (CauseName.RECEPTOR_ROLLED_FRONT_UP, CauseName.RECEPTOR_ROLLED_FRONT_DOWN),
-    Part.CLOSURE: (CauseName.NOT_CLOSED, CauseName.NOT_CLOSED),
-}
-"""What is off where the needed movement is positive, and where it is negative."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -91,11 +82,11 @@ def correction_of(needed: dict[Part, float], **changes: object) -> Correction:
     """A correction that needs these movements, each known to within `SPREAD`."""
     movements = sorted((_movement(part, needed.get(part, 0.0)) for part in Part), key=_weight)[::-1]
     moves = [each for each in movements if each.need is Need.MOVE]
-    off = [each for each in moves if each.part in NAMES]
+    off = [each for each in moves if each.part in CAUSES]
     total = sum(abs(each.needed.value) for each in off)
     causes = tuple(
         Cause(
-            name=NAMES[each.part][0 if each.needed.value > 0 else 1],
+            name=CAUSES[each.part][1 if each.needed.value > 0 else 0],
             size=Estimated(
                 value=abs(each.needed.value),
                 low=min(abs(each.needed.low), abs(each.needed.high)),

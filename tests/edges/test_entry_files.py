@@ -122,7 +122,7 @@ def test_tables_of_other_programs_are_read(tmp_path: Path, encoding: str, separa
 def test_a_table_of_another_encoding_says_what_to_do(tmp_path: Path) -> None:
     path = tmp_path / "t.csv"
     path.write_bytes("Größe\n".encode("cp1252"))
-    with pytest.raises(CsvUnreadableError, match="encoding in the mapping"):
+    with pytest.raises(CsvUnreadableError, match="encoding in a mapping"):
         list(rows_of_csv(path, separator=None, encoding=None))
     assert list(rows_of_csv(path, separator=None, encoding="cp1252")) == [(1, ["Größe"])]
     with pytest.raises(CsvUnreadableError, match="not known"):

@@ -8,7 +8,8 @@ import pytest
 from bitewright.audit.logged_exposures import ROW_COLUMNS, Dimension, LoggedExposures
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.errors import BitewrightError
-from bitewright.files.csv_tables import CsvTableError, plain_text, safe_text, write_csv
+from bitewright.files.csv_rows import CsvUnreadableError, plain_cell, safe_cell
+from bitewright.files.csv_tables import CsvTableError, write_csv
 from bitewright.files.exposures_csv import read_exposures, write_exposures
 from bitewright.files.ratings_csv import read_ratings
 from bitewright.files.scatter_file import read_scatter, write_scatter
@@ -63,7 +64,7 @@ def test_text_in_another_encoding_is_refused(tmp_path: Path) -> None:
     (tmp_path / "bad.csv").write_bytes(
         "day,decision,room\n2025-01-01,accepted,Süd\n".encode("cp1252")
     )
-    with pytest.raises(CsvTableError, match="UTF-8"):
+    with pytest.raises(CsvUnreadableError, match="UTF-8"):
         read_exposures(tmp_path / "bad.csv")
 
 
@@ -76,9 +77,9 @@ def test_what_an_audit_does_not_need_is_left_alone(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("text", ["=1+1", "+49", "-2", "@x", "\tx", "plain", "'quoted'", ""])
 def test_no_cell_is_a_formula_and_all_come_back(text: str) -> None:
-    safe = safe_text(text)
+    safe = safe_cell(text)
     assert not safe.startswith(("=", "+", "-", "@", "\t", "\r"))
-    assert plain_text(safe) == text.strip()
+    assert plain_cell(safe) == text
 
 
 def test_numbers_stay_numbers_and_commas_are_decimal_on_request(tmp_path: Path) -> None:

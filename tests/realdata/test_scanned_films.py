@@ -8,12 +8,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from bitewright.causes.known_films import Equipment
 from bitewright.causes.needed_swing import SwingScore
 from bitewright.causes.scanned_films import scanned_view
 from bitewright.dentition.scanned_teeth import scanned_teeth
 from bitewright.quality.views import view
 from bitewright.tasks.compare_anatomy import read_teeth
-from builders.anatomy_films import ATLAS, FOR_WHY, HEAD, equipment, films_judged
+from builders.anatomy_films import ATLAS, FOR_WHY, HEAD, films_judged
 from builders.independent_anatomy_page import PAGE, written_films
 
 pytestmark = pytest.mark.realdata
@@ -35,7 +36,7 @@ def figure(whose: str, name: str, column: str) -> float:
 def test_films_of_the_atlas_are_explained_as_well_as_the_page_says(shared_data: Path) -> None:
     """The page's first films of a view, made again; figures may differ by rounding elsewhere."""
     atlas = scanned_teeth(read_teeth(shared_data / ATLAS))
-    of = scanned_view(atlas, view("right-molar"), equipment(), jaws_related=True)
+    of = scanned_view(atlas, view("right-molar"), Equipment.usual(), jaws_related=True)
     assert of.open.azimuth_deg == pytest.approx(17.5, abs=0.3)
     judged = films_judged(of, FOR_WHY)
     assert np.ptp([each.needed_deg for each in judged]) > 15.0

@@ -48,6 +48,7 @@ STARTS_DEG = (-12.0, 0.0, 12.0)
 ROUNDS = 8
 REFINEMENTS = 4
 MOUTH_STEP_SD = 0.3
+"""Over which slopes by the mouth are differenced. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -363,4 +364,12 @@ def _scaled(covariance: Floats) -> Floats:
     return covariance[:size, :size] / np.outer(SPREAD, SPREAD)
 
 
-__all__ = ["ALLOWANCE_MM", "Estimate", "FilmEvidence", "Solution", "estimate", "kind_of"]
+__all__ = [
+    "ALLOWANCE_MM",
+    "MOUTH_STEP_SD",
+    "Estimate",
+    "FilmEvidence",
+    "Solution",
+    "estimate",
+    "kind_of",
+]

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.estimate import ALLOWANCE_MM, Estimate, kind_of
+from bitewright.assessment.estimate import ALLOWANCE_MM, MOUTH_STEP_SD, Estimate, kind_of
 from bitewright.assessment.exposure_unknowns import (
     NAMES,
     STEP,
@@ -15,7 +15,6 @@ from bitewright.imaging.project import project_shapes
 
 Floats = NDArray[np.float64]
 
-MOUTH_STEP_SD = 0.3
 AZIMUTH = NAMES.index("azimuth_deg")
 MOST = 3
 

@@ -1,15 +1,21 @@
 """An operator's aim in one sentence of movement, never a bare angle."""
 
-import math
-
 from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim, PartEstimate
+from bitewright.causes.correction import Estimated, Movement, Need, Part
+from bitewright.causes.movement_words import OPENING, instruction
 from bitewright.imaging.scatter import AimPart
 
-RIM_MM = 73.0
-"""From the receptor's middle to the tube's rim, about, with a ring holder. Our choice: a ring about
-60 mm from the receptor and half a mouth's depth; only the millimetres in the sentence use it."""
+RIM_RADIUS_MM = 60.0
+"""From the receptor to the rim in a ring holder; only the millimetres in the sentence use it. Our
+choice: operators are told apart by no holder."""
 
-NEXT_TIME = "Next time, or if another exposure is justified: "
+MENDED_BY = {
+    AimPart.CONTACT_ERROR: Part.SWING,
+    AimPart.VERTICAL_ERROR: Part.VERTICAL,
+    AimPart.FORWARD: Part.FORWARD,
+    AimPart.HEIGHT: Part.HEIGHT,
+}
+"""The movement that mends each part of an aim."""
 
 
 def advice(aim: OperatorAim) -> str:
@@ -21,27 +27,14 @@ def advice(aim: OperatorAim) -> str:
         )
     if not aim.remarked:
         return "No steady error worth a remark: keep the technique."
-    movements = "; ".join(_movement(part) for part in aim.remarked)
-    return f"{NEXT_TIME}{movements}."
+    movements = (instruction(_mending(p), rim_radius_mm=RIM_RADIUS_MM) for p in aim.remarked)
+    return f"{OPENING.capitalize()}: {'; '.join(movements)}."
 
 
-def _movement(part: PartEstimate) -> str:
-    size = abs(part.mean)
-    if part.part is AimPart.CONTACT_ERROR:
-        rim = RIM_MM * math.tan(math.radians(size))
-        way = "back" if part.mean > 0 else "front"
-        return (
-            f"slide the tube about {rim:.0f} mm towards the {way} of the mouth at the rim, turning "
-            f"to keep it on the receptor ({size:.0f} degrees)"
-        )
-    if part.part is AimPart.VERTICAL_ERROR:
-        way, point = ("lower", "less") if part.mean > 0 else ("raise", "more")
-        return f"{way} the tube so that it points {point} down ({size:.0f} degrees)"
-    if part.part is AimPart.FORWARD:
-        way = "back" if part.mean > 0 else "front"
-        return f"place the receptor about {size:.0f} mm further to the {way}"
-    way = "lower" if part.mean > 0 else "higher"
-    return f"seat the receptor about {size:.0f} mm {way} against the bite block"
+def _mending(part: PartEstimate) -> Movement:
+    """What is steadily off, turned round."""
+    needed = Estimated(value=-part.mean, low=-part.high, high=-part.low)
+    return Movement(part=MENDED_BY[part.part], needed=needed, need=Need.MOVE)
 
 
 __all__ = ["advice"]

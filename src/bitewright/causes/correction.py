@@ -6,8 +6,8 @@ With how sure each is, and what the film cannot tell. Numbers only; `correction_
 from dataclasses import dataclass
 from enum import StrEnum
 
-COVERAGE = 0.90
-"""Of every interval here."""
+COVERAGE, SD_TO_END = 0.90, 1.645
+"""Of every interval here, and how many standard deviations of a normal one reach its end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,6 +17,11 @@ class Estimated:
     value: float
     low: float
     high: float
+
+    @property
+    def sd(self) -> float:
+        """Its standard deviation, were it normal."""
+        return (self.high - self.low) / (2.0 * SD_TO_END)
 
     def beyond(self, least: float) -> bool:
         """Whether the whole interval lies beyond this much to one side."""
@@ -170,6 +175,7 @@ class Correction:
 
 __all__ = [
     "COVERAGE",
+    "SD_TO_END",
     "Cause",
     "CauseName",
     "Correction",

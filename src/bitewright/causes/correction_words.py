@@ -10,9 +10,8 @@ from bitewright.causes.cause_words import cause_words, how_to_tell, signs_of, si
 from bitewright.causes.correction import Cause, CauseName, Correction, Movement, Need, Verdict
 from bitewright.causes.film_pattern import FilmPattern
 from bitewright.causes.landmark_words import landmark_words, listed
-from bitewright.causes.movement_words import SAID, instruction, measure
+from bitewright.causes.movement_words import OPENING, SAID, instruction, measure
 
-OPENING = "next time, or if another exposure is justified"
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
 

@@ -9,6 +9,7 @@ from bitewright.assessment.estimate import Estimate
 from bitewright.assessment.settling import settling_marks
 from bitewright.causes.correction import (
     COVERAGE,
+    SD_TO_END,
     Cause,
     CauseName,
     Correction,
@@ -171,7 +172,7 @@ def _of_hand(amounts: dict[Part, Estimated], needed: NeededMovement) -> dict[Par
 def _spread_about(value: float, draws: Floats, grain_sd: float) -> Estimated:
     tail = 0.5 * (1.0 - COVERAGE)
     low, middle, high = np.quantile(draws, [tail, 0.5, 1.0 - tail])
-    grain = 1.645 * grain_sd
+    grain = SD_TO_END * grain_sd
     return Estimated(
         value=value,
         low=value - float(np.hypot(middle - low, grain)),
@@ -215,9 +216,8 @@ def _harm(part: Part, amount: Estimated) -> float:
     """Size against what costs a film about the same, less what may be chance."""
     if part not in HARM:
         return 0.0
-    sd = (amount.high - amount.low) / (2.0 * 1.645)
     size = abs(amount.value)
-    return size / HARM[part] * size**2 / (size**2 + sd**2 + 1e-9)
+    return size / HARM[part] * size**2 / (size**2 + amount.sd**2 + 1e-9)
 
 
 def _causes(amounts: dict[Part, Estimated]) -> tuple[Cause, ...]:
@@ -250,4 +250,4 @@ def _cause(part: Part, needed: Estimated, weight: float) -> Cause:
     return Cause(name=above, size=size, unit=unit_of(part), weight=weight)
 
 
-__all__ = ["POSE_OF", "WORTH", "Explanation", "explain"]
+__all__ = ["CAUSES", "POSE_OF", "WORTH", "Explanation", "explain"]

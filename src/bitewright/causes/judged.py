@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.estimate import FilmEvidence, estimate
+from bitewright.assessment.estimate import Estimate, FilmEvidence, estimate
 from bitewright.assessment.exposure_unknowns import Pose, pose_of
 from bitewright.assessment.mouth_belief import MouthBelief, population
 from bitewright.assessment.mouth_prior import mean_mouth
@@ -46,12 +46,19 @@ def explained(
     threads: Threads = ALONE,
 ) -> Explanation:
     """Explain a known film, believing the population or what is given instead."""
+    found = estimated(film, belief=belief, shapes=shapes)
+    return explain(found, film.view, generator=generator, threads=threads)
+
+
+def estimated(
+    film: KnownFilm, *, belief: MouthBelief | None = None, shapes: MouthShapes | None = None
+) -> Estimate:
+    """Estimate a known film's exposure and mouth, as `explained` does."""
     teeth = film.station.outlines.codes
     of_side = shapes or mouth_shapes(teeth, film.view.region)
     evidence = FilmEvidence(landmarks=film.landmarks, station=_usual_station(film.station, of_side))
     known = belief or (population(teeth) if of_side.along else None)
-    found = estimate([evidence], of_side, known)
-    return explain(found, film.view, generator=generator, threads=threads)
+    return estimate([evidence], of_side, known)
 
 
 def judged(film: KnownFilm, said: Explanation) -> Judged:
@@ -85,4 +92,4 @@ def _difference(now: Pose, best: Pose, part: Part) -> float:
     return float(getattr(best, name)[0] - getattr(now, name)[0])
 
 
-__all__ = ["Judged", "explained", "judged"]
+__all__ = ["Judged", "estimated", "explained", "judged"]

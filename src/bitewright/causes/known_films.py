@@ -6,6 +6,7 @@ amounts, spreads may be wider or narrower. Marks carry noise, a wrong pixel size
 """
 
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.causes.correction import CauseName
 from bitewright.dentition.mouth import ArchForm, CurveKind, Mouth, Tooth
 from bitewright.dentition.outlines import build_outlines
+from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
@@ -69,6 +71,17 @@ class Equipment:
     receptor: Receptor
     holder: Holder
     tube: Tube
+
+    @classmethod
+    @cache
+    def usual(cls) -> "Equipment":
+        """A rigid size 2 sensor in a ring holder, a rectangular tube at 300 mm."""
+        known = packaged_catalogue()
+        return cls(
+            receptor=known.receptor("sensor-2"),
+            holder=known.holder("ring-holder"),
+            tube=known.tube("rectangular-300"),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -5,6 +5,8 @@ from math import floor, radians, sin
 
 from bitewright.causes.correction import Estimated, Movement, Need, Part
 
+OPENING = "next time, or if another exposure is justified"
+
 HALVES_BELOW_MM = 3.0
 """Below this, millimetres are said to the half. Our choice."""
 
@@ -220,6 +222,7 @@ def interval(needed: Estimated, unit: str) -> str:
 
 __all__ = [
     "NEED_WORDS",
+    "OPENING",
     "SAID",
     "MovementRow",
     "Ways",

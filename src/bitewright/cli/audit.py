@@ -150,7 +150,8 @@ def report(
         targets=tuple(target or ()),
         seed=seed,
     )
-    written = write_audit_report(request, out, title=title, comma=decimal_comma)
+    answer = audit_log(request)
+    written = write_audit_report(answer, out, title=title, comma=decimal_comma)
     screen = console()
     for path in written:
         screen.print(f"Written {path}", soft_wrap=True)

@@ -26,7 +26,7 @@ def demo(
     ] = None,
     real_marks: Annotated[Path | None, typer.Option(help="Marks of that film.")] = None,
 ) -> None:
-    """Plan a view, expose with the tube 8 degrees too far forward, assess the film."""
+    """Plan, expose with the tube 8 degrees too far forward, explain the film, audit a year."""
     screen = console()
     for step in run_demo(out, real_image=real_image, real_marks=real_marks):
         screen.print(f"[bold]{step.title}[/bold]")

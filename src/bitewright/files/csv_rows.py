@@ -50,7 +50,8 @@ def rows_of_csv(
         with path.open(encoding=found, newline="") as file:
             yield from _rows(file, separator)
     except UnicodeDecodeError as error:
-        problem = f"its text is not {error.encoding}: name its encoding in the mapping, cp1252 say"
+        found = error.encoding.upper()
+        problem = f"its text is not {found}: save it so, or name its encoding in a mapping"
         raise CsvUnreadableError(path, problem) from error
     except LookupError as error:
         raise CsvUnreadableError(path, f"the encoding '{encoding}' is not known") from error

@@ -10,12 +10,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from bitewright.errors import BitewrightError
-from bitewright.files.disk import read_file, write_file
+from bitewright.files.csv_rows import plain_cell, rows_of_csv, safe_cell
+from bitewright.files.disk import write_file
 
 Cell = str | int | float | None
-
-FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
-MOST_BYTES = 1 << 29
 
 
 class CsvTableError(BitewrightError):
@@ -47,7 +45,7 @@ def write_csv(
     """
     text = io.StringIO(newline="")
     writer = csv.writer(text, delimiter=";" if comma else ",", lineterminator="\r\n")
-    writer.writerow([safe_text(name) for name in header])
+    writer.writerow([safe_cell(name) for name in header])
     writer.writerows([_written(cell, comma=comma) for cell in row] for row in rows)
     write_file(Path(path), text.getvalue().encode("utf-8-sig"))
 
@@ -61,28 +59,19 @@ def read_csv(
 
     Raises
     ------
-    FileUnreadableError, CsvTableError
+    CsvUnreadableError, CsvTableError
     """
-    path = Path(path)
-    data = read_file(path, most_bytes=MOST_BYTES)
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        problem = "the text is not UTF-8; save it as CSV UTF-8"
-        raise CsvTableError(path, "the whole file", problem) from error
-    first = text.splitlines()[0] if text.strip() else ""
-    comma = first.count(";") > first.count(",")
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if comma else ",")
-    names = [name.strip().lower() for name in next(reader, [])]
+    rows = rows_of_csv(Path(path), separator=None, encoding=None)
+    names = [name.strip().lower() for name in next(rows, (1, []))[1]]
     _check_header(path, names, required, allowed)
-    for cells in reader:
+    for row, cells in rows:
         if not any(cell.strip() for cell in cells):
             continue
         if len(cells) != len(names):
             problem = f"there are {len(cells)} cells under {len(names)} headings"
-            raise CsvTableError(path, f"row {reader.line_num}", problem)
-        read = (plain_text(cell) for cell in cells)
-        yield reader.line_num, dict(zip(names, read, strict=True))
+            raise CsvTableError(path, f"row {row}", problem)
+        read = (plain_cell(cell).strip() for cell in cells)
+        yield row, dict(zip(names, read, strict=True))
 
 
 def number_in(path: Path, row: int, column: str, cells: Mapping[str, str]) -> float | None:
@@ -97,22 +86,11 @@ def number_in(path: Path, row: int, column: str, cells: Mapping[str, str]) -> fl
         raise CsvTableError(path, f"row {row}, column {column}", problem) from error
 
 
-def safe_text(text: str) -> str:
-    """Text that no spreadsheet takes for a formula: an apostrophe before what looks like one."""
-    return f"'{text}" if text.startswith(FORMULA_SIGNS) else text
-
-
-def plain_text(cell: str) -> str:
-    """A cell as it was before `safe_text`, without spaces around it."""
-    guarded = cell.startswith("'") and cell[1:].startswith(FORMULA_SIGNS)
-    return (cell[1:] if guarded else cell).strip()
-
-
 def _written(cell: Cell, *, comma: bool) -> str:
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return safe_text(cell)
+        return safe_cell(cell)
     if isinstance(cell, float):
         if cell != cell:  # noqa: PLR0124 - NaN is what differs from itself
             return ""
@@ -141,8 +119,6 @@ __all__ = [
     "Cell",
     "CsvTableError",
     "number_in",
-    "plain_text",
     "read_csv",
-    "safe_text",
     "write_csv",
 ]

@@ -62,7 +62,7 @@ def read_exposures(path: Path) -> LoggedExposures:
 
     Raises
     ------
-    FileUnreadableError, CsvTableError
+    CsvUnreadableError, CsvTableError
         One sentence with row and column; nothing is taken from a file with a bad row.
     """
     table = _Table()

@@ -12,7 +12,7 @@ def read_ratings(path: Path) -> dict[str, dict[str, str]]:
 
     Raises
     ------
-    FileUnreadableError, CsvTableError
+    CsvUnreadableError, CsvTableError
         Also where a rater graded one image twice, or a cell is empty.
     """
     ratings: dict[str, dict[str, str]] = {}

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from bitewright.causes.correction import Part, Verdict
+from bitewright.causes.correction import SD_TO_END, Part, Verdict
 from bitewright.files.json_documents import parse_document
 from bitewright.log.faults import fault_kinds, faults_as_text
 from bitewright.quality.criteria import CriterionName
@@ -51,7 +51,7 @@ def aim_fields(explanation: Mapping[str, Any] | None) -> dict[str, str]:
     for movement in explanation["movements"]:
         stem, unit = AIM_ERRORS.get(movement["part"], ("", ""))
         if stem:
-            spread = (movement["high"] - movement["low"]) / (2.0 * NINETY_PERCENT)
+            spread = (movement["high"] - movement["low"]) / (2.0 * SD_TO_END)
             fields[f"{stem}_{unit}"] = f"{-movement['value']:.2f}"
             fields[f"{stem}_sd_{unit}"] = f"{spread:.2f}"
     return fields
@@ -64,9 +64,6 @@ AIM_ERRORS = {
     Part.HEIGHT.value: ("height", "mm"),
 }
 """Stem and unit of the log's field for the error that each movement mends."""
-
-NINETY_PERCENT = 1.645
-"""Half a 90% interval in standard deviations of a normal distribution."""
 
 
 def failed_as_faults(criteria: list[Mapping[str, Any]]) -> list[dict[str, Any]]:

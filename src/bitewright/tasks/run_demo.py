@@ -1,4 +1,4 @@
-"""The whole chain on an invented clinic's case: plan, faulty exposure, film, assessment."""
+"""The whole chain on an invented clinic: plan, faulty exposure, film, explanation, log, audit."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -7,11 +7,14 @@ from pathlib import Path
 import numpy as np
 
 from bitewright.assessment.simulated_marker import marked_by_simulation
+from bitewright.audit.answers import Found
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
 from bitewright.report.side_by_side import side_by_side
 from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
+from bitewright.tasks.audit_log import AuditRequest, audit_log, store_source
 from bitewright.tasks.explain_film import ExplainRequest
+from bitewright.tasks.import_exposures import ImportRequest, import_exposures
 from bitewright.tasks.plan_view import PlanRequest, ViewPlan, plan_view
 from bitewright.tasks.predict_exposure import (
     ExposurePrediction,
@@ -19,6 +22,8 @@ from bitewright.tasks.predict_exposure import (
     predict_exposure,
 )
 from bitewright.tasks.resources import StationRequest
+from bitewright.tasks.simulate_school import simulate_school
+from bitewright.tasks.write_audit_report import write_audit_report
 
 VIEW = "right-premolar"
 RECEPTOR = "sensor-2"
@@ -83,11 +88,12 @@ def run_demo(
         ),
         assessment=assessed,
     )
+    yield _audited_year(out)
     if real_image is not None and real_marks is not None:
         overlay = out / "real-overlay.png"
         real = assess_film(AssessRequest(image=real_image, marks=real_marks, overlay=overlay))
         yield DemoStep(
-            title="4. A real film, by the same definitions",
+            title="5. A real film, by the same definitions",
             story="Marks set by one of the developers, to show the tool; no diagnosis.",
             pictures=(overlay,),
             assessment=real,
@@ -119,6 +125,28 @@ def _assess_exposed(
     )
 
 
+def _audited_year(out: Path) -> DemoStep:
+    """An invented school's year taken into a log of its own, audited, and reported."""
+    school = simulate_school(out / "year.csv", start=SCHOOL_START, seed=SEED)
+    store = str(out / "log.sqlite")
+    taken = import_exposures(ImportRequest(table=school.path, mapping=school.mapping, store=store))
+    answer = audit_log(AuditRequest(source=store_source(store)))
+    told = [each for each in answer.answers if each.found in (Found.YES, Found.MISSED)]
+    return DemoStep(
+        title="4. A year of the clinics, logged and audited",
+        story=(
+            f"{taken.added + taken.already_there} exposures of an invented school lie in a log. "
+            f"Planted: new receptors from {school.receptor_date}, another technique from "
+            f"{school.training_date}, a biased aim in {' and '.join(school.biased)}. Found: "
+            + " ".join(f"{each.question} {each.sentence}" for each in told)
+        ),
+        pictures=write_audit_report(answer, out / "audit", title="Audit of a demo year")[:2],
+    )
+
+
+SCHOOL_START = "2025-01-01"
+
+
 def _plan_story(plan: ViewPlan, plate: ViewPlan) -> str:
     setting = plan.plan.setting
     slips = [s for s in plan.slips if s.until_failed is not None and "tube swung" in s.movement]
@@ -133,7 +161,7 @@ def _plan_story(plan: ViewPlan, plate: ViewPlan) -> str:
         "A teaching clinic has changed from plates to rigid sensors, and its premolar bitewings "
         f"got worse. For {VIEW} with {RECEPTOR}: receptor {setting.lingual_mm:g} mm from the "
         f"crowns, tube {setting.ring_offset_deg:+g} degrees to the front of the ring's direction, "
-        f"{setting.vertical_deg:g} degrees from above. Predicted rating {plan.grade}. "
+        f"vertical angle {setting.vertical_deg:g} degrees. Predicted rating {plan.grade}. "
         f"Room: {room}. "
         f"Least bone shown beyond the crest: {crest:.1f} mm, with a plate of the same size "
         f"{plate_crest:.1f} mm."
@@ -142,7 +170,7 @@ def _plan_story(plan: ViewPlan, plate: ViewPlan) -> str:
 
 def _exposure_story(planned: ExposurePrediction, exposed: ExposurePrediction) -> str:
     changes = ", ".join(
-        f"{before.name} {before.overlap_mm or 0.0:.2f} to {after.overlap_mm or 0.0:.2f} mm"
+        f"{before.name} {_figure(before.overlap_mm)} to {_figure(after.overlap_mm)} mm"
         for before, after in zip(planned.contacts, exposed.contacts, strict=True)
     )
     return (
@@ -150,6 +178,11 @@ def _exposure_story(planned: ExposurePrediction, exposed: ExposurePrediction) ->
         f"degrees too far towards the front. Overlap as planned and as exposed: {changes}. "
         f"Predicted rating {exposed.grade}."
     )
+
+
+def _figure(overlap_mm: float | None) -> str:
+    """Two decimals, and nought without a sign."""
+    return f"{round(overlap_mm or 0.0, 2) + 0.0:.2f}"
 
 
 __all__ = ["DemoStep", "run_demo"]

@@ -24,7 +24,7 @@ from bitewright.report.figure import Figure
 from bitewright.report.html_page import html_page
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
-from bitewright.tasks.audit_log import AuditAnswer, AuditRequest, audit_log
+from bitewright.tasks.audit_log import AuditAnswer, AuditRequest
 from bitewright.tasks.documents import CAUTION
 
 SIGNS = {
@@ -38,16 +38,14 @@ SIGNS = {
 
 
 def write_audit_report(
-    request: AuditRequest, folder: Path, *, title: str, comma: bool = False
+    answer: AuditAnswer, folder: Path, *, title: str, comma: bool = False
 ) -> tuple[Path, ...]:
-    """Audit and write ``audit.pdf``, ``audit.html`` and a CSV file for each figure.
+    """Write ``audit.pdf``, ``audit.html`` and a CSV file for each figure.
 
     Raises
     ------
     FileUnwritableError
-        Beside the errors of `audit_log`.
     """
-    answer = audit_log(request)
     page = report_page(answer, title=title, today=date.today())  # noqa: DTZ011 - the reader's day
     folder = Path(folder)
     try:

@@ -64,6 +64,8 @@ def test_advice_is_a_movement_the_right_way() -> None:
     assert "towards the back of the mouth" in advice(front)
     assert "towards the front of the mouth" in advice(back)
     assert "if another exposure is justified" in advice(front)
+    degrees = {f"({size:.0f} degrees" for size in (abs(aim.parts[0].mean) for aim in (front, back))}
+    assert any(each in advice(front) for each in degrees)
     assert advice(rest[0]) == "No steady error worth a remark: keep the technique."
 
 

@@ -26,7 +26,6 @@ from bitewright.causes.known_films import (
     strange_mouth,
 )
 from bitewright.dentition.outlines import build_outlines
-from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.exposure import Station, station
 from bitewright.imaging.project import project
 from bitewright.imaging.targets import targets
@@ -38,21 +37,11 @@ FILMS = 12
 
 
 @cache
-def equipment() -> Equipment:
-    known = packaged_catalogue()
-    return Equipment(
-        receptor=known.receptor("sensor-2"),
-        holder=known.holder("ring-holder"),
-        tube=known.tube("rectangular-300"),
-    )
-
-
-@cache
 def held_out(number: int) -> tuple[KnownFilm, Explanation, Judged]:
     """A film of a mouth the estimator does not know the like of."""
     generator = np.random.default_rng([77, number])
     film = known_film(
-        strange_mouth(generator), view(VIEWS[number % len(VIEWS)]), equipment(), generator
+        strange_mouth(generator), view(VIEWS[number % len(VIEWS)]), Equipment.usual(), generator
     )
     said = explained(film, generator)
     return film, said, judged(film, said)
@@ -98,7 +87,7 @@ def test_intervals_hold_the_truth_about_nine_times_in_ten() -> None:
 )
 def test_a_single_fault_is_named_first(name: str) -> None:
     generator = np.random.default_rng(5)
-    film = single_fault(name, mean_mouth(), view("right-molar"), equipment(), generator)
+    film = single_fault(name, mean_mouth(), view("right-molar"), Equipment.usual(), generator)
     causes = explained(film, generator).correction.causes
     assert causes[0].name in SINGLE_FAULTS[name].causes
 
@@ -107,9 +96,9 @@ def usual_station(view_name: str) -> Station:
     return station(
         build_outlines(mean_mouth()),
         view(view_name).region,
-        equipment().receptor,
-        equipment().holder,
-        equipment().tube,
+        Equipment.usual().receptor,
+        Equipment.usual().holder,
+        Equipment.usual().tube,
     )
 
 
@@ -132,7 +121,7 @@ def marks_of(view_name: str, swing_deg: float, *, sd_mm: float) -> MarkedFilm:
 
 def evidence_of(film: MarkedFilm) -> FilmEvidence:
     of_view = view(film.view)
-    marks = landmarks_from_marks(film, of_view, pixel_mm=0.02, receptor=equipment().receptor)
+    marks = landmarks_from_marks(film, of_view, pixel_mm=0.02, receptor=Equipment.usual().receptor)
     return FilmEvidence(landmarks=marks, station=usual_station(film.view))
 
 
@@ -223,7 +212,7 @@ def test_a_misnamed_mark_is_doubted() -> None:
 def test_nothing_is_wrong_with_a_film_as_planned() -> None:
     generator = np.random.default_rng(3)
     name = "tube 10 degrees to the front"
-    film = single_fault(name, mean_mouth(), view("right-molar"), equipment(), generator)
+    film = single_fault(name, mean_mouth(), view("right-molar"), Equipment.usual(), generator)
     good = replace(film, exposure=film.best.exposure)
     marks, _ = project(good.exposure, targets(film.station.outlines, film.station.region))
     marked = marked_by_simulation(
@@ -236,7 +225,7 @@ def test_nothing_is_wrong_with_a_film_as_planned() -> None:
         generator=generator,
     )
     landmarks = landmarks_from_marks(
-        marked, film.view, pixel_mm=0.02, receptor=equipment().receptor
+        marked, film.view, pixel_mm=0.02, receptor=Equipment.usual().receptor
     )
     said = explained(replace(good, film=marked, landmarks=landmarks), generator).correction
     assert said.verdict is Verdict.NOTHING

@@ -10,7 +10,6 @@ from bitewright.causes.needed_swing import OpenTogether, azimuth_deg
 from bitewright.causes.scanned_films import ScannedView, like_outlines, scanned_film, scanned_view
 from bitewright.dentition.scanned_teeth import ScannedTeeth
 from bitewright.dentition.tooth_shells import tooth_shells
-from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.landmarks import Status
 from bitewright.imaging.project import project
 from bitewright.imaging.project_meshes import mesh_targets, project_meshes
@@ -35,13 +34,7 @@ def solid_teeth() -> ScannedTeeth:
 
 @lru_cache(maxsize=1)
 def seen() -> ScannedView:
-    known = packaged_catalogue()
-    equipment = Equipment(
-        receptor=known.receptor("sensor-2"),
-        holder=known.holder("ring-holder"),
-        tube=known.tube("rectangular-300"),
-    )
-    return scanned_view(solid_teeth(), view(VIEW), equipment, jaws_related=True)
+    return scanned_view(solid_teeth(), view(VIEW), Equipment.usual(), jaws_related=True)
 
 
 def test_contacts_are_open_together_where_the_outlines_have_them() -> None:
