@@ -47,7 +47,7 @@ lint: $(VENV)/ready-dev ## format, style, types and the import contracts; change
 	$(BIN)/lint-imports
 
 test: $(VENV)/ready-dev ## the default tests, a few minutes
-	$(PY) -m pytest -m "not slow and not realdata"
+	$(PY) -m pytest -m "not slow and not realdata and not browser"
 
 test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and the built wheel too
 	$(PY) -m pytest --doctest-modules tests src
@@ -61,8 +61,9 @@ bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges no
 	  [ -e "$$script" ] || continue; echo "$$script"; $(PY) "$$script"; done
 
 lock: ## resolve pyproject.toml afresh into the two lock files (needs uv)
-	uv pip compile pyproject.toml builders/lock.in $(LOCK_FLAGS) -o requirements.lock
-	uv pip compile pyproject.toml builders/lock.in --extra dev $(LOCK_FLAGS) -o requirements-dev.lock
+	uv pip compile pyproject.toml builders/lock.in --extra web $(LOCK_FLAGS) -o requirements.lock
+	uv pip compile pyproject.toml builders/lock.in --extra web --extra dev \
+	  $(LOCK_FLAGS) -o requirements-dev.lock
 
 LOCK_FLAGS := --quiet --universal --python-version 3.11 --fork-strategy fewest --generate-hashes \
   --no-emit-index-url --no-annotate --custom-compile-command "make lock"

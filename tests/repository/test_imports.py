@@ -25,6 +25,7 @@ IMPURE = {
 PURE = (STANDARD - IMPURE) | {"numpy", "scipy"}
 ALLOWED = {
     "bitewright.cli": STANDARD | {"numpy", "typer", "rich", "click"},
+    "bitewright.web": STANDARD | {"numpy", "anyio", "fastapi", "jinja2", "starlette", "uvicorn"},
     "bitewright.tasks": STANDARD | {"numpy"},
     "bitewright.files": STANDARD
     | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
@@ -32,7 +33,7 @@ ALLOWED = {
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
     "bitewright.report": STANDARD | {"numpy", "PIL", "typst"},
     "bitewright.imaging": PURE,
-    "bitewright.dentition": PURE | {"manifold3d"},
+    "bitewright.dentition": PURE | {"manifold3d", "skimage"},
     "bitewright.quality": PURE,
     "bitewright.physics": PURE | {"spekpy", "xraydb"},
     "bitewright.audit": PURE | {"statsmodels"},
