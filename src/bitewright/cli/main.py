@@ -7,7 +7,18 @@ import typer
 from rich.console import Console
 
 from bitewright import __version__
-from bitewright.cli import assess, audit, catalogue, demo, log, mouth, plan, predict, store
+from bitewright.cli import (
+    assess,
+    audit,
+    catalogue,
+    demo,
+    log,
+    mouth,
+    plan,
+    predict,
+    serve,
+    store,
+)
 from bitewright.errors import BitewrightError
 
 app = typer.Typer(
@@ -18,7 +29,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
 )
-for module in (predict, plan, assess, log, audit, store, demo, mouth, catalogue):
+for module in (predict, plan, assess, serve, log, audit, store, demo, mouth, catalogue):
     module.add_to(app)
 
 

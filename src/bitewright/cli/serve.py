@@ -1,0 +1,66 @@
+"""`bitewright serve`: the pages in the browser."""
+
+import webbrowser
+from importlib.util import find_spec
+from typing import Annotated
+
+import typer
+
+from bitewright.cli.tables import caution, console
+from bitewright.errors import BitewrightError
+
+EXAMPLE = "bitewright serve\n\nbitewright serve --port 9000 --no-browser"
+NEEDED = ("fastapi", "jinja2", "uvicorn", "websockets")
+
+
+class WebExtraMissingError(BitewrightError):
+    """The libraries for the pages are not installed."""
+
+    def __init__(self, missing: list[str]) -> None:
+        self.missing = missing
+        super().__init__(
+            f"The pages need {', '.join(missing)}, not installed here: "
+            "`pip install 'bitewright[web]'` brings them."
+        )
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="serve", epilog=f"Example:\n\n{EXAMPLE}")(serve)
+
+
+def serve(
+    port: Annotated[
+        int, typer.Option(min=0, max=65535, help="Port of this computer; 0 takes any free one.")
+    ] = 8642,
+    browser: Annotated[
+        bool, typer.Option("--browser/--no-browser", help="Open the pages in your browser.")
+    ] = True,
+) -> None:
+    """Open the bench, the light box and the catalogue in the browser; Ctrl-C ends it."""
+    missing = [name for name in NEEDED if find_spec(name) is None]
+    if missing:
+        raise WebExtraMissingError(missing)
+    from bitewright.web.serving import serve_pages  # noqa: PLC0415 - an extra, and slow to load
+
+    screen = console()
+
+    def tell(address: str) -> None:
+        screen.print(f"Bitewright is ready: {address}", soft_wrap=True)
+        screen.print("The address works once and on this computer only. Ctrl-C ends it.")
+
+    screen.print(caution())
+    serve_pages(port=port, open_browser=browser and _has_browser(), tell=tell)
+    screen.print("Ended.")
+
+
+def _has_browser() -> bool:
+    """Whether this computer knows a browser to open."""
+    try:
+        webbrowser.get()
+    except webbrowser.Error:
+        return False
+    return True
+
+
+__all__ = ["WebExtraMissingError", "add_to", "serve"]

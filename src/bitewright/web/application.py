@@ -1,0 +1,60 @@
+"""The application: every page, the guard before them, one place where failures are told."""
+
+from dataclasses import dataclass
+
+from fastapi import FastAPI
+from starlette.middleware.trustedhost import TrustedHostMiddleware
+from starlette.responses import RedirectResponse
+from starlette.staticfiles import StaticFiles
+
+from bitewright import __version__
+from bitewright.web.error_answers import add_error_answers
+from bitewright.web.front_door import FrontDoor
+from bitewright.web.guard import Guard
+from bitewright.web.pages import bench, catalogue, light_box
+
+LOOPBACK = ("127.0.0.1", "localhost")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServerSettings:
+    """How the application is reached.
+
+    ``token`` None lets every caller of this computer in: for tests. ``hosts`` are the names that
+    a request may give the server, against names that are made to point here.
+    """
+
+    token: str | None = None
+    port: int = 8642
+    hosts: tuple[str, ...] = LOOPBACK
+
+
+def create_app(settings: ServerSettings | None = None) -> FastAPI:
+    """Put the application together."""
+    of = settings or ServerSettings()
+    app = FastAPI(
+        title="Bitewright",
+        version=__version__,
+        summary="Plan, assess and explain intraoral radiographs",
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+    )
+    add_error_answers(app)
+
+    @app.get("/", include_in_schema=False)
+    async def first_page() -> RedirectResponse:
+        return RedirectResponse("/bench", 307)
+
+    for module in (bench, light_box, catalogue):
+        module.add_to(app)
+    app.mount("/static", StaticFiles(packages=[("bitewright.web", "static")]), name="static")
+    # The last one added is asked first: host, then origin, then who may come in.
+    if of.token is not None:
+        app.add_middleware(FrontDoor, token=of.token, port=of.port)
+    app.add_middleware(Guard)
+    app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(of.hosts))
+    return app
+
+
+__all__ = ["ServerSettings", "create_app"]

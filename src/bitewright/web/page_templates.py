@@ -1,0 +1,55 @@
+"""Pages from templates: one layout, one place in it for each page."""
+
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.requests import HTTPConnection
+from starlette.responses import HTMLResponse
+
+from bitewright import __version__
+from bitewright.tasks.documents import CAUTION
+
+STATIC = files("bitewright.web") / "static"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A place in the navigation."""
+
+    name: str
+    path: str
+    symbol: str
+
+
+NAVIGATION = (
+    Place(name="Bench", path="/bench", symbol="bench"),
+    Place(name="Light box", path="/light-box", symbol="light-box"),
+    Place(name="Catalogue", path="/catalogue", symbol="catalogue"),
+)
+
+
+@cache
+def environment() -> Environment:
+    """The packaged templates; a name that was not given is an error."""
+    made = Environment(
+        loader=PackageLoader("bitewright.web"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals |= {"navigation": NAVIGATION, "caution": CAUTION, "version": __version__}
+    return made
+
+
+def page(
+    caller: HTTPConnection, template: str, *, status: int = 200, **given: object
+) -> HTMLResponse:
+    """Draw a template; ``here`` is the path asked for."""
+    drawn = environment().get_template(template).render(here=caller.scope["path"], **given)
+    return HTMLResponse(drawn, status)
+
+
+__all__ = ["NAVIGATION", "STATIC", "Place", "page"]

@@ -1,0 +1,1 @@
+"""Driven in Chromium against a real server."""

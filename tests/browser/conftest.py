@@ -1,0 +1,141 @@
+"""A real server, a real browser, and what every page must keep: quiet, at home, for everyone."""
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+HERE = Path(__file__).parent
+CHROMIUM = Path(os.environ.get("BITEWRIGHT_CHROMIUM", "/usr/bin/chromium"))
+IS_CI = os.environ.get("CI", "").lower() == "true"
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--use-angle=swiftshader",
+    "--enable-unsafe-swiftshader",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+LAPTOP = {"width": 1280, "height": 800}
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Everything in this folder needs a browser."""
+    for item in items:
+        if HERE in item.path.parents:
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    if not CHROMIUM.exists():
+        reason = f"platform: no Chromium at {CHROMIUM}; name one in BITEWRIGHT_CHROMIUM"
+        if IS_CI:
+            pytest.fail(reason)
+        pytest.skip(reason)
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+        yield opened
+        opened.close()
+
+
+class Server:
+    """`bitewright serve` in a process of its own."""
+
+    def __init__(self, folder: Path) -> None:
+        names = ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME")
+        own = {name: str(folder / name.lower()) for name in names}
+        command = [sys.executable, "-m", "bitewright", "serve", "--port", "0", "--no-browser"]
+        self.process = subprocess.Popen(  # noqa: S603 - our own command
+            command, env={**os.environ, **own}, stdout=subprocess.PIPE, text=True
+        )
+        self.start = self._address()
+        self.origin = self.start.split("/start")[0]
+
+    def _address(self) -> str:
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            found = re.search(r"http://\S+/start\?token=\S+", line)
+            if found:
+                return found[0]
+        raise AssertionError("the server ended without telling its address")
+
+    def end(self) -> None:
+        self.process.terminate()
+        self.process.wait(10)
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    running = Server(tmp_path_factory.mktemp("served"))
+    yield running
+    running.end()
+
+
+@pytest.fixture(scope="session")
+def let_in(browser: Browser, server: Server) -> dict[str, object]:
+    """The cookie that the one-time link gives, for every test's own context."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(server.start)
+    state = context.storage_state()
+    context.close()
+    return dict(state)
+
+
+class Visit:
+    """One browser window, and everything it said that it should not have said."""
+
+    def __init__(self, context: BrowserContext, origin: str) -> None:
+        self.context, self.origin = context, origin
+        self.page: Page = context.new_page()
+        self.complaints: list[str] = []
+        self.outside: list[str] = []
+        self.page.on("console", self._hear)
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("request", lambda request: self._see(request.url))
+        self.page.on("websocket", lambda socket: self._see(socket.url))
+
+    def _hear(self, message: object) -> None:
+        if getattr(message, "type", "") in {"error", "warning"}:
+            self.complaints.append(str(getattr(message, "text", message)))
+
+    def _see(self, url: str) -> None:
+        parts = urlsplit(url)
+        at_home = parts.netloc == urlsplit(self.origin).netloc
+        if not at_home and parts.scheme not in {"blob", "data"}:
+            self.outside.append(url)
+
+    def go(self, path: str) -> Page:
+        self.page.goto(self.origin + path)
+        return self.page
+
+    def findings(self) -> list[str]:
+        """What axe finds on the page as it stands: rule and element."""
+        # Run by the debugger, not by the page, so that the page's own policy stays in force.
+        self.page.evaluate((HERE / "axe.min.js").read_text(encoding="utf-8") + "\n;0")
+        found = self.page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+        return [
+            f"{rule['id']}: {node['target']} {node['failureSummary']}"
+            for rule in found["violations"]
+            for node in rule["nodes"]
+        ]
+
+
+@pytest.fixture
+def visit(browser: Browser, server: Server, let_in: dict[str, object]) -> Iterator[Visit]:
+    """A window on the server; afterwards nothing may have complained or gone outside."""
+    context = browser.new_context(storage_state=let_in, viewport=LAPTOP)  # type: ignore[arg-type]
+    made = Visit(context, server.origin)
+    yield made
+    context.close()
+    assert not made.complaints, made.complaints
+    assert not made.outside, made.outside
