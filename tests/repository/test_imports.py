@@ -31,7 +31,7 @@ ALLOWED = {
     | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
-    "bitewright.report": STANDARD | {"numpy", "PIL", "typst"},
+    "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "typst"},
     "bitewright.imaging": PURE,
     "bitewright.dentition": PURE | {"manifold3d", "skimage"},
     "bitewright.quality": PURE,

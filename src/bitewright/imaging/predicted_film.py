@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from bitewright.dentition.lofts import box
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.equipment.tubes import Tube
-from bitewright.imaging.exposure import Exposures
+from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.film import FilmSettings, develop
 from bitewright.imaging.film_mouth import FilmMouth
 from bitewright.imaging.path_lengths import PathLengths, path_lengths
@@ -118,7 +118,7 @@ def film_lengths(
     receptor_from_mouth = Pose(seat.axes_mouth[0], -seat.axes_mouth[0] @ seat.centres_mouth[0])
     meshes = [mesh.moved(receptor_from_mouth) for mesh in mouth.opened(float(seat.opening_deg[0]))]
     groups = mouth.groups
-    block = bite_block(exposures)
+    block = bite_block(exposures.station)
     if block is not None:
         meshes.append(block)
         groups.append(int(ShellGroup.BITE_BLOCK))
@@ -133,9 +133,9 @@ def film_lengths(
     ).checked()
 
 
-def bite_block(exposures: Exposures) -> ClosedMesh | None:
+def bite_block(at: Station) -> ClosedMesh | None:
     """The holder's block in the receptor frame, standing out from the casing towards the tube."""
-    holder, at = exposures.station.holder, exposures.station
+    holder = at.holder
     if holder.bite_block_thickness_mm == 0.0:
         return None
     seating = at.seating

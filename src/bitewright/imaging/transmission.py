@@ -69,10 +69,28 @@ def transmission(
     """
     if len(lengths_mm) != len(shells):
         raise ShellCountError(len(lengths_mm), len(shells))
-    lengths = np.ascontiguousarray(lengths_mm, dtype=np.float32)
     weights = detector.signal_weights(spectrum).astype(np.float32)
     mu_per_mm = mu_of_shells_per_mm(shells, spectrum.energies_kev)
     exponents_per_mm = (-mu_per_mm / np.log(2.0)).astype(np.float32)
+    return transmission_at_nodes(lengths_mm, exponents_per_mm, weights, threads=threads)
+
+
+def transmission_at_nodes(
+    lengths_mm: Floats32, exponents_per_mm: Floats32, weights: Floats32, *, threads: Threads = ALONE
+) -> Floats32:
+    """As `transmission`, for energies whose attenuation is worked out beforehand.
+
+    Parameters
+    ----------
+    lengths_mm : (groups, rows, columns) float32 array
+        [mm]
+    exponents_per_mm : (nodes, groups) float32 array
+        Minus the attenuation over ln 2: powers of two. [1/mm]
+    weights : (nodes,) float32 array
+        Share of the open beam's signal that each energy brings.
+    threads : Threads
+    """
+    lengths = np.ascontiguousarray(lengths_mm, dtype=np.float32)
     shares = np.empty(lengths.shape[1:], dtype=np.float32)
 
     def fill(first_row: int, end_row: int) -> None:
@@ -163,4 +181,4 @@ def exp2_near_zero(x: np.float32) -> np.float32:
     return np.float32(1.0) + x * (np.float32(0.69314697753) + x * tail)
 
 
-__all__ = ["ShellCountError", "transmission"]
+__all__ = ["ShellCountError", "transmission", "transmission_at_nodes"]

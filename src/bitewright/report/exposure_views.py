@@ -8,8 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import ConvexHull
 
 from bitewright.dentition.jaws import opened
+from bitewright.dentition.outlines import Outlines
 from bitewright.imaging.exposure import Exposures
 
 Floats = NDArray[np.float64]
@@ -159,29 +161,35 @@ def crowns_mouth(exposure: Exposures, *, lower: bool) -> dict[int, Floats]:
             for name, place in lines.points_mouth.items()
             if name.startswith(f"{code}.") and name.endswith((".cusp", ".cej"))
         ]
-        points = np.concatenate(
-            [lines.flanks_mouth[lines.row[code]].reshape(-1, 3), np.reshape(tips, (-1, 3))]
-        )
+        points = np.concatenate([_crown_rings(lines, code), np.reshape(tips, (-1, 3))])
         found[code] = opened(points, lines.hinge_mm, angle) if lower else points
     return found
 
 
+RING_SHARES = np.array([0.0, 0.15, 0.3, 0.45, 0.55, 0.65, 0.75, 0.85])
+"""Heights of a crown's rings as shares of its length; the cusps' tips close it above."""
+
+RING_ANGLES = np.linspace(0.0, 2.0 * np.pi, 25)[:-1]
+
+
+def _crown_rings(lines: Outlines, code: int) -> Floats:
+    """Points round a crown at several heights, (n, 3). [mm]"""
+    row = lines.row[code]
+    height = RING_SHARES * float(lines.sections.crown_mm[row])
+    section = lines.sections.at(np.full(len(height), row), height)[:, None, :]
+    cos, sin = np.cos(RING_ANGLES), np.sin(RING_ANGLES)
+    power = 2.0 / section[..., 4]
+    buccal = section[..., 2] + section[..., 3] * np.sign(sin) * np.abs(sin) ** power
+    mesial = section[..., 0] + section[..., 1] * np.sign(cos) * np.abs(cos) ** power
+    mesial = mesial + lines.sections.shear[row] * buccal
+    up = np.broadcast_to(height[:, None], mesial.shape)
+    local = np.stack([mesial, buccal, up], axis=-1).reshape(-1, 3)
+    return np.asarray(local @ lines.axes_mouth[row] + lines.origins_mouth[row])
+
+
 def hull(points: Floats) -> Floats:
     """Corners of the convex outline of points (n, 2), in order."""
-    ordered = sorted({(float(x), float(y)) for x, y in points})
-    halves: list[list[tuple[float, float]]] = []
-    for run in (ordered, ordered[::-1]):
-        edge: list[tuple[float, float]] = []
-        for place in run:
-            while len(edge) > 1 and _turn(edge[-2], edge[-1], place) <= 0:
-                edge.pop()
-            edge.append(place)
-        halves.append(edge[:-1])
-    return np.array(halves[0] + halves[1])
-
-
-def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    return np.asarray(points[ConvexHull(points).vertices])
 
 
 def _casing_middle(exposure: Exposures) -> Floats:

@@ -82,7 +82,7 @@ class ExposurePrediction:
     edges: tuple[EdgePlace, ...]
     scheme: RatingScheme
     grade: str
-    film: Path | None
+    film: Path | None = None
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -117,25 +117,40 @@ class ExposurePrediction:
 
 
 def predict_exposure(request: ExposureRequest) -> ExposurePrediction:
-    """Predict one exposure, and write its film if a path is given."""
+    """Predict one exposure, and write its film if a path is given.
+
+    Raises
+    ------
+    ReceptorTooLargeError, CannotOpenError
+        If the receptor cannot be there.
+    """
+    at = station_for(view(request.view), request.station)
+    made = predict_at(at, asked(view(request.view), at, every_contact=True), request)
+    fitting(made.exposure)
+    if request.film is None:
+        return made
+    film = write_film(
+        request.film,
+        made.exposure,
+        view_name=made.view.name,
+        pixel_mm=request.film_pixel_mm,
+        seed=request.seed,
+    )
+    return replace(made, film=film)
+
+
+def predict_at(at: Station, of: Asked, request: ExposureRequest) -> ExposurePrediction:
+    """Predict one exposure at a station made beforehand; whether it fits there is not asked.
+
+    ``of`` is the request's view asked of the station with every contact.
+    """
     wanted_view = view(request.view)
     scheme = rating_scheme(request.scheme)
-    at = station_for(wanted_view, request.station)
-    of = asked(wanted_view, at, every_contact=True)
     placement, aim = _set(request, wanted_view, at, of)
-    exposure = fitting(expose(at, placement, aim))
+    exposure = expose(at, placement, aim)
     prediction = predict(exposure, of, question=request.question)
     errors = contact_errors_deg(exposure, of.targets.sites)
     columns = _columns(of)
-    film = None
-    if request.film is not None:
-        film = write_film(
-            request.film,
-            exposure,
-            view_name=wanted_view.name,
-            pixel_mm=request.film_pixel_mm,
-            seed=request.seed,
-        )
     return ExposurePrediction(
         view=wanted_view,
         station=at,
@@ -153,7 +168,6 @@ def predict_exposure(request: ExposureRequest) -> ExposurePrediction:
         edges=edge_places(exposure),
         scheme=scheme,
         grade=prediction.rating.grade(scheme)[0],
-        film=film,
     )
 
 
@@ -235,4 +249,4 @@ def numbers(thing: Placement | Aim) -> dict[str, float]:
     return {name: round(float(value[0]), 3) for name, value in thing.arrays().items()}
 
 
-__all__ = ["ExposurePrediction", "ExposureRequest", "predict_exposure"]
+__all__ = ["ExposurePrediction", "ExposureRequest", "predict_at", "predict_exposure"]

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from bitewright.dentition.invented_mouths import invented_mouth, invented_mouths
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.dentition.outlines import build_outlines
@@ -54,8 +55,12 @@ def equipment(files: Sequence[Path] = ()) -> Catalogue:
 
 
 def mouth(path: Path | None) -> Mouth:
-    """The mouth of a file, or the standard one."""
-    return standard_mouth() if path is None else mouth_from_description(read_toml(path))
+    """The mouth of a file, an invented one by its name, or the standard one."""
+    if path is None:
+        return standard_mouth()
+    if str(path) in invented_mouths() and not path.exists():
+        return invented_mouth(str(path))
+    return mouth_from_description(read_toml(path))
 
 
 def write_mouth(path: Path, of: Mouth) -> None:

@@ -1,23 +1,203 @@
-"""The bench: one exposure, its drawings, its film and what it shows."""
+"""The bench: a mouth, a receptor, a tube, and the film they give, as a hand moves."""
 
-from fastapi import APIRouter, FastAPI
-from starlette.requests import Request
-from starlette.responses import HTMLResponse
+import json
+from collections.abc import Callable
+from typing import Annotated, Any
 
+import anyio
+import anyio.to_thread
+import numpy as np
+from fastapi import APIRouter, Depends, FastAPI, Query, Request, WebSocket
+from fastapi.responses import HTMLResponse, Response
+from starlette.websockets import WebSocketDisconnect
+
+from bitewright.errors import BitewrightError
+from bitewright.tasks.list_catalogue import list_catalogue
+from bitewright.tasks.named_mouths import mouth_names, station_request
+from bitewright.tasks.work_bench import SETTINGS, Bench, bench_for
 from bitewright.web.page_templates import page
 
 router = APIRouter()
 
 
 def add_to(app: FastAPI) -> None:
-    """Register the page."""
+    """Register the page and what it asks for."""
     app.include_router(router)
 
 
+FIRST = {
+    "mouth": "standard",
+    "view": "right-premolar",
+    "receptor": "sensor-2",
+    "holder": "ring-holder",
+    "tube": "rectangular-300",
+}
+"""What lies on the bench at first."""
+
+MOST_MESSAGE = 4096
+Asking = dict[str, Any]
+
+
+def chosen_bench(
+    view: str = FIRST["view"],
+    mouth: str = FIRST["mouth"],
+    receptor: str = FIRST["receptor"],
+    holder: str = FIRST["holder"],
+    tube: str = FIRST["tube"],
+) -> Bench:
+    """The bench that a request's query names."""
+    return bench_for(
+        view_name=view,
+        station=station_request(mouth=mouth, receptor=receptor, holder=holder, tube=tube),
+    )
+
+
+ChosenBench = Annotated[Bench, Depends(chosen_bench)]
+
+
 @router.get("/bench", response_class=HTMLResponse, include_in_schema=False)
-def bench(request: Request) -> HTMLResponse:
-    """Show the bench."""
-    return page(request, "bench.html")
+def bench_page(request: Request) -> HTMLResponse:
+    """The page; what lies on the bench is in its address."""
+    choices = {
+        "mouth": mouth_names(),
+        **{
+            kind: [entry["name"] for entry in list_catalogue(f"{kind}s")["entries"]]
+            for kind in ("view", "receptor", "holder", "tube")
+        },
+    }
+    return page(request, "bench.html", choices=choices, first=FIRST, settings=SETTINGS)
+
+
+@router.get("/bench/station")
+def bench_station(bench: ChosenBench) -> dict[str, Any]:
+    """What stays while a hand moves: teeth, fans, settings."""
+    return bench.still_document()
+
+
+@router.get("/bench/exposure")
+def bench_exposure(
+    bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
+) -> dict[str, Any]:
+    """One exposure's prediction and drawing."""
+    return bench.moving_document(settings_of(settings))
+
+
+@router.get("/bench/plan")
+def bench_plan(bench: ChosenBench) -> dict[str, Any]:
+    """The best aim and place, and the room left about them."""
+    return bench.plan_document()
+
+
+@router.get("/bench/film")
+def bench_film(
+    bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
+) -> Response:
+    """The whole film: 16-bit pixels, little-endian, row by row; its size is in the headers."""
+    film = bench.full_film(settings_of(settings))
+    rows, columns = film.pixels.shape
+    return Response(
+        film.pixels.astype("<u2").tobytes(),
+        media_type="application/octet-stream",
+        headers={
+            "x-columns": str(columns),
+            "x-rows": str(rows),
+            "x-pixel-mm": f"{film.pixel_mm:g}",
+            "cache-control": "no-store",
+        },
+    )
+
+
+@router.websocket("/bench/moving/state")
+async def moving_state(socket: WebSocket) -> None:
+    """Answers each wish with the exposure's prediction and drawing."""
+
+    def answer(bench: Bench, wish: Asking) -> str:
+        return json.dumps({"seq": wish["seq"], **bench.moving_document(wish["settings"])})
+
+    await converse(socket, answer)
+
+
+@router.websocket("/bench/moving/film")
+async def moving_film(socket: WebSocket) -> None:
+    """Answers each wish with a small film: four little-endian numbers, then 8-bit pixels."""
+
+    def answer(bench: Bench, wish: Asking) -> bytes:
+        picture = bench.moving_picture(wish["settings"])
+        head = np.array([wish["seq"], *picture.shape, 0], dtype="<u4")
+        return head.tobytes() + picture.tobytes()
+
+    await converse(socket, answer)
+
+
+async def converse(socket: WebSocket, answer: Callable[[Bench, Asking], str | bytes]) -> None:
+    """Receive wishes and answer each in a thread; one at a time, so no queue builds up here."""
+    await socket.accept()
+    try:
+        bench = await anyio.to_thread.run_sync(lambda: chosen_bench(**known(socket.query_params)))
+        while True:
+            text = await socket.receive_text()
+            try:
+                wish = wish_of(text)
+                made = await anyio.to_thread.run_sync(answer, bench, wish)
+            except BitewrightError as error:
+                await socket.send_text(json.dumps({"seq": seq_of(text), "fault": str(error)}))
+                continue
+            await (socket.send_text(made) if isinstance(made, str) else socket.send_bytes(made))
+    except BitewrightError as error:
+        await socket.send_text(json.dumps({"seq": 0, "fault": str(error)}))
+        await socket.close()
+    except WebSocketDisconnect:
+        return
+
+
+class BadWishError(BitewrightError):
+    """A message to the bench is not what the page sends."""
+
+    def __init__(self, given: str) -> None:
+        super().__init__(
+            f"The bench was sent {given[:60]!r}, it takes an object with a number `seq` and "
+            "`settings`; reload the page."
+        )
+
+
+def wish_of(text: str) -> Asking:
+    """A message as a wish."""
+    try:
+        wish = json.loads(text) if len(text) <= MOST_MESSAGE else None
+    except ValueError:
+        wish = None
+    if not (
+        isinstance(wish, dict)
+        and isinstance(wish.get("seq"), int)
+        and 0 <= wish["seq"] < 2**32
+        and isinstance(wish.get("settings"), dict)
+    ):
+        raise BadWishError(text)
+    return wish
+
+
+def seq_of(text: str) -> int:
+    """The number of a wish, 0 if it has none."""
+    try:
+        return int(wish_of(text)["seq"])
+    except BadWishError:
+        return 0
+
+
+def settings_of(text: str) -> dict[str, Any]:
+    """Settings from a query."""
+    try:
+        settings = json.loads(text)
+    except ValueError:
+        settings = None
+    if not isinstance(settings, dict):
+        raise BadWishError(text)
+    return settings
+
+
+def known(query: Any) -> dict[str, str]:  # noqa: ANN401  starlette's query parameters
+    """Those parts of a query that name what lies on the bench."""
+    return {name: query[name] for name in FIRST if name in query}
 
 
 __all__ = ["add_to"]

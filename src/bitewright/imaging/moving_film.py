@@ -1,0 +1,155 @@
+"""The film while a hand moves tube or receptor: small, quick, without noise and bone's texture.
+
+Made once for a station; then each exposure costs milliseconds. It is the predicted film in all
+else: the same surfaces (thinned), spectrum (at a few energies), veil, blur, field edge and tone.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.thinned import thinned
+from bitewright.imaging.exposure import Exposures, Station
+from bitewright.imaging.film import FilmSettings, develop
+from bitewright.imaging.film_mouth import FilmMouth
+from bitewright.imaging.path_lengths import ShellStack, path_lengths_of_stack
+from bitewright.imaging.predicted_film import (
+    DETECTORS,
+    TOOTH_DEPTH_MM,
+    beam_mask,
+    bite_block,
+)
+from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.imaging.shells import ShellGroup, mouth_shells
+from bitewright.imaging.spectrum_nodes import SpectrumNodes, spectrum_nodes
+from bitewright.imaging.transmission import transmission_at_nodes
+from bitewright.physics.detector import detector
+from bitewright.physics.projection_formulae import geometric_unsharpness_mm
+from bitewright.physics.spectrum import tube_spectrum
+from bitewright.space import Pose
+
+Floats = NDArray[np.float64]
+
+TOLERANCE_MM = 0.03
+COLUMNS = 325
+GREY_LEVELS = 257
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MovingFilm:
+    """One station's surfaces and spectrum, ready to be filmed again and again.
+
+    Parameters
+    ----------
+    station : Station
+    grid : ReceptorGrid
+    upper_mouth, lower_mouth : (n, 3) float arrays
+        Vertices of the fixed and of the moving jaw, jaws closed. [mm]
+    shells : ShellStack
+        Triangles of upper jaw, lower jaw and bite block; the block's vertices stay, they are in
+        the receptor frame. [mm]
+    nodes : SpectrumNodes
+    settings : FilmSettings
+    """
+
+    station: Station
+    grid: ReceptorGrid
+    upper_mouth: Floats
+    lower_mouth: Floats
+    shells: ShellStack
+    nodes: SpectrumNodes
+    settings: FilmSettings
+
+    def picture(self, exposures: Exposures) -> NDArray[np.uint8]:
+        """The first exposure's film, (rows, columns) grey from 0 to 255; any thread may ask."""
+        seat, at = exposures.seat, self.station
+        receptor_from_mouth = Pose(seat.axes_mouth[0], -seat.axes_mouth[0] @ seat.centres_mouth[0])
+        opening = _opening(at.outlines.hinge_mm, float(seat.opening_deg[0]))
+        moved = (
+            receptor_from_mouth.points(self.upper_mouth),
+            (receptor_from_mouth @ opening).points(self.lower_mouth),
+        )
+        block = self.shells.vertices_mm[sum(len(part) for part in moved) :]
+        lengths = path_lengths_of_stack(
+            replace(self.shells, vertices_mm=np.concatenate([*moved, block])),
+            receptor_from_mouth.points(exposures.beam.sources_mouth[0]),
+            self.grid,
+        ).lengths_mm
+        film = develop(
+            transmission_at_nodes(lengths, self.nodes.exponents_per_mm, self.nodes.weights),
+            pixel_mm=self.grid.pixel_mm,
+            beam_mask=beam_mask(exposures, self.grid),
+            unsharpness_mm=geometric_unsharpness_mm(
+                focal_spot_mm=at.tube.focal_spot_mm,
+                source_receptor_mm=at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm,
+                object_receptor_mm=TOOTH_DEPTH_MM,
+            ),
+            settings=self.settings,
+        )
+        return np.asarray(film.pixels // GREY_LEVELS, dtype=np.uint8)
+
+
+def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -> MovingFilm:
+    """Thin a film mouth's surfaces and gather all that stays while exposures change.
+
+    Parameters
+    ----------
+    station : Station
+    mouth : FilmMouth
+        Of the same mouth and region.
+    columns : int
+        Pixels along the receptor's longer side.
+    """
+    longer = 2.0 * max(station.half_width_mm, station.half_height_mm)
+    parts = sorted(mouth.parts, key=lambda part: part.is_lower)
+    meshes = [thinned(part.mesh, TOLERANCE_MM) for part in parts]
+    groups = [int(part.group) for part in parts]
+    jaws = [
+        np.concatenate(
+            [np.empty((0, 3))]
+            + [
+                mesh.vertices_mm
+                for mesh, part in zip(meshes, parts, strict=True)
+                if part.is_lower is is_lower
+            ]
+        )
+        for is_lower in (False, True)
+    ]
+    block = bite_block(station)
+    if block is not None:
+        meshes.append(block)
+        groups.append(int(ShellGroup.BITE_BLOCK))
+    tube = station.tube
+    return MovingFilm(
+        station=station,
+        grid=ReceptorGrid.covering(
+            width_mm=2.0 * station.half_width_mm,
+            height_mm=2.0 * station.half_height_mm,
+            pixel_mm=longer / columns,
+        ),
+        upper_mouth=jaws[0],
+        lower_mouth=jaws[1],
+        shells=ShellStack.of(meshes, groups, group_count=len(ShellGroup)),
+        nodes=spectrum_nodes(
+            mouth_shells(),
+            tube_spectrum(
+                tube.kv,
+                target_angle_deg=tube.target_angle_deg,
+                filtration_mm_al=tube.filtration_mm_al,
+            ),
+            detector(DETECTORS[station.receptor.kind]),
+        ),
+        settings=replace(FilmSettings(), corner_radius_mm=station.receptor.corner_radius_mm),
+    )
+
+
+def _opening(hinge_mm: tuple[float, float], opening_deg: float) -> Pose:
+    """The mandible's movement as a pose: `jaws.opened`."""
+    sin, cos = np.sin(np.deg2rad(opening_deg)), np.cos(np.deg2rad(opening_deg))
+    turn = np.array([[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]])
+    hinge = np.array([0.0, *hinge_mm])
+    return Pose(turn, hinge - turn @ hinge)
+
+
+__all__ = ["MovingFilm", "moving_film"]

@@ -1,0 +1,42 @@
+"""Mouths by name: the standard one and the invented ones."""
+
+from pathlib import Path
+
+from bitewright.dentition.invented_mouths import invented_mouths
+from bitewright.errors import BitewrightError
+from bitewright.tasks.resources import StationRequest
+
+STANDARD = "standard"
+
+
+class UnknownMouthError(BitewrightError):
+    """A mouth was named that there is not."""
+
+    def __init__(self, given: str, known: tuple[str, ...]) -> None:
+        self.given = given
+        super().__init__(f"Mouth {given[:60]!r} is not known: give one of {', '.join(known)}.")
+
+
+def mouth_names() -> tuple[str, ...]:
+    """Names of all mouths that need no file."""
+    return (STANDARD, *invented_mouths())
+
+
+def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> StationRequest:
+    """Mouth and equipment, all by name.
+
+    Raises
+    ------
+    UnknownMouthError
+    """
+    if mouth not in mouth_names():
+        raise UnknownMouthError(mouth, mouth_names())
+    return StationRequest(
+        mouth_file=None if mouth == STANDARD else Path(mouth),
+        receptor=receptor,
+        holder=holder,
+        tube=tube,
+    )
+
+
+__all__ = ["STANDARD", "UnknownMouthError", "mouth_names", "station_request"]

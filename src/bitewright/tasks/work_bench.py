@@ -1,0 +1,298 @@
+"""The bench: one station made once, then exposure after exposure as a hand moves."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
+from threading import Lock
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright import __version__
+from bitewright.errors import BitewrightError
+from bitewright.imaging.exposure import Exposures, Station, fitting
+from bitewright.imaging.film_mouth import FilmMouth, film_mouth
+from bitewright.imaging.moving_film import MovingFilm, moving_film
+from bitewright.imaging.predicted_film import predicted_film
+from bitewright.imaging.radiograph import Radiograph
+from bitewright.planning.open_fans import OpenFan, open_fans
+from bitewright.quality.predicted import Asked, asked
+from bitewright.quality.views import view
+from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
+from bitewright.tasks.documents import CAUTION
+from bitewright.tasks.plan_view import PlanRequest, plan_view
+from bitewright.tasks.predict_exposure import ExposurePrediction, ExposureRequest, predict_at
+from bitewright.tasks.resources import StationRequest, all_cores, station_for
+
+BENCH_FORMAT = "bitewright.bench/1"
+FAN_STEP_DEG = 2.0
+"""Fans are worked out for the vertical angle to this step. [deg]"""
+
+KEPT_BENCHES = 8
+"""Stations kept ready at a time."""
+
+
+class UnknownSettingError(BitewrightError):
+    """A number was sent for a setting that the bench does not have, or none at all."""
+
+    def __init__(self, name: str, given: object) -> None:
+        self.name = name
+        self.given = given
+        super().__init__(
+            f"The bench has no setting {name[:40]!r} with the value {given!r:.40}; it has "
+            f"{', '.join(SETTINGS)}, each a number (lingual_mm may be left out)."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BenchSetting:
+    """One number a hand can set on the bench. [mm, deg]
+
+    ``low`` and ``high`` bound the slider; numbers beyond may be typed as far as a receptor can be
+    seated and a tube aimed.
+    """
+
+    label: str
+    hint: str
+    low: float
+    high: float
+    step: float
+    group: str
+
+
+SETTINGS: Mapping[str, BenchSetting] = {
+    "ring_offset_deg": BenchSetting(
+        label="Tube swing",
+        hint="from square to the receptor; plus is towards the front of the mouth",
+        low=-40.0,
+        high=40.0,
+        step=0.5,
+        group="Tube",
+    ),
+    "vertical_deg": BenchSetting(
+        label="Vertical angle",
+        hint="plus is pointing down, from above the bite's plane",
+        low=-20.0,
+        high=30.0,
+        step=0.5,
+        group="Tube",
+    ),
+    "tube_forward_mm": BenchSetting(
+        label="Tube slid forward",
+        hint="the whole tube, its direction kept",
+        low=-30.0,
+        high=30.0,
+        step=0.5,
+        group="Tube",
+    ),
+    "tube_up_mm": BenchSetting(
+        label="Tube slid up",
+        hint="the whole tube, its direction kept",
+        low=-30.0,
+        high=30.0,
+        step=0.5,
+        group="Tube",
+    ),
+    "forward_mm": BenchSetting(
+        label="Receptor forward",
+        hint="from the middle of the view's region",
+        low=-16.0,
+        high=16.0,
+        step=0.5,
+        group="Receptor",
+    ),
+    "lingual_mm": BenchSetting(
+        label="Space to the teeth",
+        hint="between the crowns and the casing, towards the midline",
+        low=1.0,
+        high=20.0,
+        step=0.5,
+        group="Receptor",
+    ),
+    "turn_deg": BenchSetting(
+        label="Turn",
+        hint="plus is the front end towards the opposite canine",
+        low=-20.0,
+        high=30.0,
+        step=0.5,
+        group="Receptor",
+    ),
+    "height_mm": BenchSetting(
+        label="Height",
+        hint="plus is up, from the middle of the bite block",
+        low=-12.0,
+        high=12.0,
+        step=0.5,
+        group="Receptor",
+    ),
+    "tilt_deg": BenchSetting(
+        label="Tilt",
+        hint="plus is the upper edge to the palate",
+        low=-20.0,
+        high=20.0,
+        step=0.5,
+        group="Receptor",
+    ),
+    "roll_deg": BenchSetting(
+        label="Roll",
+        hint="plus is the front edge dipping",
+        low=-20.0,
+        high=20.0,
+        step=0.5,
+        group="Receptor",
+    ),
+}
+
+
+class Bench:
+    """A station ready for exposures; its film is made when first asked for. Any thread may ask."""
+
+    def __init__(self, request: ExposureRequest) -> None:
+        self.request = request
+        self.station: Station = station_for(view(request.view), request.station)
+        self._of: Asked = asked(view(request.view), self.station, every_contact=True)
+        self._making = Lock()
+        self._film_mouth: FilmMouth | None = None
+        self._moving: MovingFilm | None = None
+        self._fans: dict[float, tuple[OpenFan, ...]] = {}
+
+    def still_document(self) -> dict[str, Any]:
+        """What stays while a hand moves: teeth, fans, what can be set."""
+        at = self.station
+        exposure = self.predicted({}).exposure
+        return {
+            "format": BENCH_FORMAT,
+            "version": __version__,
+            "view": self.request.view,
+            "purpose": view(self.request.view).purpose,
+            "mouth": at.outlines.mouth.name,
+            "caution": CAUTION,
+            "settings": [{"name": name, **_plain(setting)} for name, setting in SETTINGS.items()],
+            "drawing": still_drawing(exposure, self.fans(0.0)),
+            "film_mm": [round(2.0 * at.half_width_mm, 3), round(2.0 * at.half_height_mm, 3)],
+        }
+
+    def moving_document(self, settings: Mapping[str, object]) -> dict[str, Any]:
+        """Prediction and drawing of one exposure; ``does_not_fit`` says why it cannot be."""
+        made = self.predicted(settings)
+        return {
+            **made.document(),
+            "format": BENCH_FORMAT,
+            "does_not_fit": _why_not(made.exposure),
+            "drawing": moving_drawing(made.exposure, self.fans(_vertical_deg(made))),
+        }
+
+    def predicted(self, settings: Mapping[str, object]) -> ExposurePrediction:
+        """One exposure's prediction, the same as by `predict_exposure`."""
+        return predict_at(self.station, self._of, with_settings(self.request, settings))
+
+    def fans(self, vertical_deg: float) -> tuple[OpenFan, ...]:
+        """Fans for the nearest step of a vertical angle."""
+        step = FAN_STEP_DEG * round(vertical_deg / FAN_STEP_DEG)
+        if step not in self._fans:
+            self._fans[step] = open_fans(self.station.outlines, vertical_deg=step)
+        return self._fans[step]
+
+    def moving_picture(self, settings: Mapping[str, object]) -> NDArray[np.uint8]:
+        """The small film of one exposure, (rows, columns)."""
+        return self.moving_film().picture(self.predicted(settings).exposure)
+
+    def full_film(self, settings: Mapping[str, object], *, seed: int = 1) -> Radiograph:
+        """The whole film of one exposure, everything on."""
+        exposure = self.predicted(settings).exposure
+        with all_cores() as threads:
+            return predicted_film(
+                exposure,
+                self.film_mouth(),
+                generator=np.random.default_rng(seed),
+                threads=threads,
+                provenance={"view": self.request.view, "seed": seed, "version": __version__},
+            )
+
+    def film_mouth(self) -> FilmMouth:
+        """The mouth's film form, made once."""
+        with self._making:
+            if self._film_mouth is None:
+                self._film_mouth = film_mouth(self.station.outlines, self.station.region)
+            return self._film_mouth
+
+    def moving_film(self) -> MovingFilm:
+        """The moving film, made once."""
+        mouth = self.film_mouth()
+        with self._making:
+            if self._moving is None:
+                self._moving = moving_film(self.station, mouth)
+            return self._moving
+
+    def plan_document(self) -> dict[str, Any]:
+        """The plan of the bench's view: the best setting and the room left about it."""
+        found = plan_view(
+            PlanRequest(
+                view=self.request.view,
+                station=self.request.station,
+                question=self.request.question,
+                scheme=self.request.scheme,
+            )
+        )
+        setting = found.plan.setting
+        zero: dict[str, float] = dict.fromkeys(SETTINGS, 0.0)
+        best = zero | {n: round(float(getattr(setting, n)), 3) for n in _PLANNED}
+        return {**found.document(), "settings": best}
+
+
+_PLANNED = ("forward_mm", "lingual_mm", "turn_deg", "ring_offset_deg", "vertical_deg")
+
+
+@lru_cache(maxsize=KEPT_BENCHES)
+def bench(request: ExposureRequest) -> Bench:
+    """The bench of a request; only the view, mouth, equipment, question and scheme of it count."""
+    return Bench(request)
+
+
+def bench_for(*, view_name: str, station: StationRequest, scheme: str = "uk-2020") -> Bench:
+    """The bench of a view, a mouth and equipment, kept ready."""
+    return bench(ExposureRequest(view=view_name, station=station, scheme=scheme))
+
+
+def with_settings(request: ExposureRequest, settings: Mapping[str, object]) -> ExposureRequest:
+    """A request with the bench's numbers; those left out are 0.
+
+    Without ``lingual_mm`` the receptor lies as near to the teeth as it fits.
+
+    Raises
+    ------
+    UnknownSettingError
+        For a name the bench does not have, or a value that is no number.
+    """
+    numbers: dict[str, Any] = {"forward_mm": 0.0, "turn_deg": 0.0, "ring_offset_deg": 0.0}
+    numbers |= {"vertical_deg": 0.0, "lingual_mm": None}
+    for name, value in settings.items():
+        if name not in SETTINGS:
+            raise UnknownSettingError(str(name), value)
+        if value is None and name == "lingual_mm":
+            continue
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise UnknownSettingError(name, value)
+        numbers[name] = float(value)
+    return replace(request, **numbers)
+
+
+def _why_not(exposure: Exposures) -> str | None:
+    """The sentence that says why a receptor cannot be there; None if it can."""
+    try:
+        fitting(exposure)
+    except BitewrightError as error:
+        return str(error)
+    return None
+
+
+def _vertical_deg(made: ExposurePrediction) -> float:
+    return float(made.aim.arrays()["vertical_deg"][0])
+
+
+def _plain(setting: BenchSetting) -> dict[str, Any]:
+    return {field.name: getattr(setting, field.name) for field in fields(setting)}
+
+
+__all__ = ["SETTINGS", "Bench", "BenchSetting", "UnknownSettingError", "bench_for", "with_settings"]

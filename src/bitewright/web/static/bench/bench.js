@@ -1,0 +1,182 @@
+// The bench: numbers in, drawings, findings and film out.
+import * as drawings from "./drawings.js";
+import * as film from "./film.js";
+import * as findings from "./findings.js";
+import * as numbers from "./settings.js";
+import { Wire } from "./wire.js";
+
+const REST_MS = 150;
+const chooser = document.getElementById("chooser");
+const say = document.getElementById("say");
+const chosen = () => new URLSearchParams(new FormData(chooser)).toString();
+let seq = 0;
+let wires = [];
+let rest = 0;
+let asking = null;
+let state = null;
+let plan = null;
+
+function tell(text, fault = false) {
+  say.textContent = text;
+  say.classList.toggle("fault", fault);
+}
+
+async function fetched(address, options) {
+  const answer = await fetch(address, { headers: { accept: "application/json" }, ...options });
+  if (!answer.ok) throw new Error((await answer.json()).error);
+  return answer;
+}
+
+async function lay() {
+  for (const wire of wires) wire.close();
+  drawings.forget();
+  film.forgetKept();
+  plan = null;
+  numbers.showRoom(null);
+  document.getElementById("room-words").textContent = "";
+  tell("The mouth is being built.");
+  try {
+    const station = await (await fetched(`/bench/station?${chosen()}`)).json();
+    drawings.lay(station.drawing, { value: numbers.value, set: numbers.set });
+    tell(`${station.view}: ${station.purpose}`);
+  } catch (error) {
+    tell(error.message, true);
+    return;
+  }
+  const failed = (text) => tell(text, true);
+  wires = [
+    new Wire(`/bench/moving/state?${chosen()}`, { answered: showState, failed }),
+    new Wire(`/bench/moving/film?${chosen()}`, { answered: film.paintSmall, failed }),
+  ];
+  moved();
+}
+
+function moved() {
+  seq += 1;
+  const settings = numbers.settings();
+  for (const wire of wires) wire.wish(seq, settings);
+  asking?.abort();
+  clearTimeout(rest);
+  rest = setTimeout(rested, REST_MS, seq, settings);
+}
+
+async function rested(number, settings) {
+  history.replaceState(null, "", numbers.toAddress());
+  asking = new AbortController();
+  try {
+    const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(settings)]]);
+    const answer = await fetched(`/bench/film?${query}`, { signal: asking.signal });
+    const pixels = new Uint16Array(await answer.arrayBuffer());
+    if (number !== seq) return;
+    const head = (name) => Number(answer.headers.get(name));
+    film.paintFull(number, pixels, head("x-columns"), head("x-rows"), answer.headers.get("x-pixel-mm"));
+  } catch (error) {
+    if (error.name !== "AbortError") tell(error.message, true);
+  }
+}
+
+function showState(answer) {
+  state = answer;
+  numbers.showSpace(answer.placement.lingual_mm);
+  drawings.show(answer.drawing);
+  findings.show(answer);
+  film.describe(findings.inWords(answer));
+  document.body.dataset.seq = answer.seq;
+  if (answer.does_not_fit) tell(answer.does_not_fit, true);
+  else tell(`Beam off the view's contacts by ${findings.signed(answer.contact_error_deg)}°; ${findings.inWords(answer)}`);
+}
+
+const SLIPS = {
+  "tube swung towards the front": ["ring_offset_deg", "front"],
+  "tube swung towards the back": ["ring_offset_deg", "back"],
+  "tube raised, pointing more down": ["vertical_deg", "down"],
+  "tube lowered, pointing more up": ["vertical_deg", "up"],
+  "receptor further forward": ["forward_mm", "front"],
+  "receptor further back": ["forward_mm", "back"],
+};
+
+async function findBest() {
+  const button = document.getElementById("plan");
+  button.disabled = true;
+  tell("Looking for the best aim and place.");
+  try {
+    plan = await (await fetched(`/bench/plan?${chosen()}`)).json();
+    numbers.set(plan.settings);
+    showRoomLeft();
+    const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(plan.settings)]]);
+    const planned = await (await fetched(`/bench/exposure?${query}`)).json();
+    drawings.ghost(planned.drawing);
+    drawings.frame(planned.drawing);
+  } catch (error) {
+    tell(error.message, true);
+  } finally {
+    button.disabled = false;
+  }
+}
+
+function showRoomLeft() {
+  const texts = {};
+  for (const slip of plan.tolerances) {
+    const [name, way] = SLIPS[slip.movement];
+    const unit = slip.unit === "deg" ? "°" : " mm";
+    const until = slip.until_target_lost;
+    const room = until === null ? `more than ${slip.tried}${unit}` : `${until}${unit}`;
+    texts[name] = `${texts[name] ?? "room left:"} ${way} ${room}${until === null ? "" : ` (then ${slip.target_lost})`};`;
+  }
+  for (const name of Object.keys(texts)) texts[name] = texts[name].replace(/;$/, "");
+  numbers.showRoom(texts);
+  document.getElementById("room-words").textContent =
+    "Room left about the best aim, each movement alone, is told under its slider; the ghost shows the planned place.";
+}
+
+function keepBeside() {
+  if (state === null) return;
+  film.keepBeside(`beam off by ${findings.signed(state.contact_error_deg)}°, ${findings.inWords(state)}`);
+}
+
+function startAgain() {
+  numbers.set({ ring_offset_deg: 0, vertical_deg: 0, tube_forward_mm: 0, tube_up_mm: 0, forward_mm: 0, turn_deg: 0, height_mm: 0, tilt_deg: 0, roll_deg: 0, lingual_mm: null });
+}
+
+async function copyLink() {
+  const address = new URL(numbers.toAddress(), location.href).href;
+  try {
+    await navigator.clipboard.writeText(address);
+    tell("The link is on the clipboard; it opens on this computer while the server runs.");
+  } catch {
+    tell(`Copy this address: ${address}`);
+  }
+}
+
+const ACTS = { plan: findBest, keep: keepBeside, reset: startAgain, link: copyLink, print: () => print(), "tour-open": openTour };
+const KEYS = { b: "plan", k: "keep", r: "reset" };
+
+function openTour() {
+  document.getElementById("tour").showModal();
+}
+
+for (const [id, act] of Object.entries(ACTS)) document.getElementById(id).addEventListener("click", act);
+addEventListener("keydown", (event) => {
+  const typing = event.target.closest("input[type=number], input[type=text], select, dialog");
+  if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
+  const id = KEYS[event.key.toLowerCase()];
+  if (id) document.getElementById(id).click();
+});
+chooser.addEventListener("change", lay);
+numbers.onChange(moved);
+
+function choose() {
+  const query = new URLSearchParams(location.search);
+  for (const select of chooser.querySelectorAll("select")) {
+    const wanted = query.get(select.name);
+    if (wanted && [...select.options].some((o) => o.value === wanted)) select.value = wanted;
+  }
+}
+
+choose();
+numbers.set(numbers.fromAddress(), { quiet: true });
+if (!localStorage.getItem("toured")) {
+  localStorage.setItem("toured", "yes");
+  openTour();
+}
+lay();

@@ -1,0 +1,51 @@
+// The film: small while a hand moves, whole when it rests.
+const canvas = document.getElementById("film");
+const kind = document.getElementById("film-kind");
+const kept = document.getElementById("kept");
+
+export function paintSmall({ seq, rows, columns, pixels }) {
+  paint(canvas, pixels, columns, rows, 1);
+  canvas.dataset.seq = seq;
+  canvas.dataset.kind = "preview";
+  kind.textContent = "preview, without noise and bone texture";
+}
+
+export function paintFull(seq, pixels, columns, rows, pixelMm) {
+  paint(canvas, pixels, columns, rows, 257);
+  canvas.dataset.seq = seq;
+  canvas.dataset.kind = "full";
+  kind.textContent = `full film, ${columns} × ${rows} pixels of ${pixelMm} mm`;
+}
+
+export function describe(text) {
+  canvas.setAttribute("aria-label", `Simulated film of this exposure. ${text}`);
+}
+
+export function keepBeside(text) {
+  const beside = document.getElementById("kept-film");
+  beside.width = canvas.width;
+  beside.height = canvas.height;
+  beside.getContext("2d").drawImage(canvas, 0, 0);
+  beside.setAttribute("aria-label", `Simulated film kept beside. ${text}`);
+  document.getElementById("kept-words").textContent = text;
+  kept.hidden = false;
+}
+
+export function forgetKept() {
+  kept.hidden = true;
+}
+
+function paint(on, pixels, columns, rows, levels) {
+  if (on.width !== columns || on.height !== rows) {
+    on.width = columns;
+    on.height = rows;
+  }
+  const context = on.getContext("2d");
+  const image = context.createImageData(columns, rows);
+  const words = new Uint32Array(image.data.buffer);
+  for (let i = 0; i < pixels.length; i += 1) {
+    const grey = levels === 1 ? pixels[i] : (pixels[i] / levels) | 0;
+    words[i] = 0xff000000 | (grey << 16) | (grey << 8) | grey;
+  }
+  context.putImageData(image, 0, 0);
+}

@@ -1,0 +1,57 @@
+// Contact strip and criteria: the same words as the command line.
+const body = document.querySelector("#contacts tbody");
+const list = document.getElementById("criteria");
+const grade = document.getElementById("grade");
+const STATES = {
+  open: ["=", "good"],
+  "slight overlap": ["~", "fair"],
+  unreadable: ["x", "poor"],
+  "not shown": ["-", "poor"],
+  "cannot tell": ["?", "fair"],
+};
+const OUTCOMES = { met: ["=", "good"], short: ["~", "fair"], failed: ["x", "poor"], "cannot tell": ["?", "fair"] };
+
+export function show(state) {
+  rows(body, state.contacts.length, () => {
+    const row = document.createElement("tr");
+    row.innerHTML = '<th scope="row"></th><td></td><td><span><b aria-hidden="true"></b> <i></i></span></td><td></td>';
+    return row;
+  });
+  state.contacts.forEach((contact, k) => {
+    const [name, overlap, cell, error] = body.children[k].children;
+    const [sign, kind] = STATES[contact.state];
+    name.textContent = contact.contact;
+    overlap.textContent = contact.overlap_mm === null ? "" : measure(contact.overlap_mm);
+    cell.firstChild.className = `state ${kind}`;
+    cell.firstChild.children[0].textContent = sign;
+    cell.firstChild.children[1].textContent = contact.state;
+    error.textContent = `${signed(contact.contact_error_deg)}°`;
+  });
+  rows(list, state.criteria.length, () => {
+    const item = document.createElement("li");
+    item.innerHTML = '<b aria-hidden="true"></b><span></span>';
+    return item;
+  });
+  state.criteria.forEach((finding, k) => {
+    const [sign, kind] = OUTCOMES[finding.outcome];
+    const item = list.children[k];
+    item.className = `outcome ${kind}`;
+    item.children[0].textContent = sign;
+    item.children[1].textContent = finding.sentence;
+    item.title = finding.source;
+  });
+  grade.textContent = `Rating ${state.rating.grade} (${state.rating.scheme})`;
+}
+
+export function inWords(state) {
+  const open = state.contacts.filter((c) => c.state === "open").length;
+  return `${open} of ${state.contacts.length} contacts open, rating ${state.rating.grade}.`;
+}
+
+const measure = (mm) => (mm < 0 ? `space ${(-mm).toFixed(2)} mm` : `${mm.toFixed(2)} mm`);
+export const signed = (value) => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)}`;
+
+function rows(parent, count, make) {
+  while (parent.childElementCount < count) parent.append(make());
+  while (parent.childElementCount > count) parent.lastChild.remove();
+}

@@ -1,0 +1,60 @@
+// A socket that always answers the newest wish: older ones that were not sent yet are dropped.
+export class Wire {
+  constructor(address, { answered, failed }) {
+    this.want = null;
+    this.inFlight = 0;
+    this.limit = 1;
+    this.roundTrip = 20;
+    this.sent = new Map();
+    this.last = 0;
+    const scheme = location.protocol === "https:" ? "wss" : "ws";
+    this.socket = new WebSocket(`${scheme}://${location.host}${address}`);
+    this.socket.binaryType = "arraybuffer";
+    this.socket.onopen = () => this.pump();
+    this.socket.onmessage = (event) => {
+      this.inFlight -= 1;
+      const answer = this.read(event.data);
+      this.time(answer.seq);
+      if (answer.fault) failed(answer.fault);
+      else if (answer.seq > this.last) {
+        this.last = answer.seq;
+        answered(answer);
+      }
+      this.pump();
+    };
+    this.socket.onclose = () => this.closed || failed("The server has gone: start it again, then reload this page.");
+  }
+
+  read(data) {
+    if (typeof data === "string") return JSON.parse(data);
+    const [seq, rows, columns] = new Uint32Array(data, 0, 4);
+    return { seq, rows, columns, pixels: new Uint8Array(data, 16) };
+  }
+
+  // Up to three wishes on the way where the way is long; one on this computer.
+  time(seq) {
+    const since = this.sent.get(seq);
+    this.sent.delete(seq);
+    if (since === undefined) return;
+    this.roundTrip += 0.2 * (performance.now() - since - this.roundTrip);
+    this.limit = Math.min(3, Math.max(1, Math.ceil((this.roundTrip - 30) / 33)));
+  }
+
+  wish(seq, settings) {
+    this.want = { seq, settings };
+    this.pump();
+  }
+
+  pump() {
+    if (this.want === null || this.inFlight >= this.limit || this.socket.readyState !== WebSocket.OPEN) return;
+    this.sent.set(this.want.seq, performance.now());
+    this.socket.send(JSON.stringify(this.want));
+    this.want = null;
+    this.inFlight += 1;
+  }
+
+  close() {
+    this.closed = true;
+    this.socket.close();
+  }
+}

@@ -1,0 +1,122 @@
+"""The bench's addresses: the same numbers as the command line, nothing for strangers."""
+
+import json
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+from fastapi.testclient import TestClient
+from typer.testing import CliRunner
+
+from bitewright.cli.main import app as command_line
+from bitewright.web.application import create_app
+
+HOME = "http://127.0.0.1:8642"
+OWN = {"origin": HOME}
+MOLARS = "view=right-molar&receptor=plate-2"
+STATE = f"ws://127.0.0.1:8642/bench/moving/state?{MOLARS}"
+FILM = f"ws://127.0.0.1:8642/bench/moving/film?{MOLARS}"
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[TestClient]:
+    with TestClient(create_app(), base_url=HOME) as client:
+        yield client
+
+
+def test_the_bench_tells_the_same_as_the_command_line(browser: TestClient) -> None:
+    settings = {"ring_offset_deg": 4.0, "vertical_deg": 6.0, "forward_mm": 2.0, "turn_deg": 3.0}
+    answer = browser.get(f"/bench/exposure?{MOLARS}&settings={json.dumps(settings)}").json()
+    options = "--ring-offset 4 --vertical 6 --forward 2 --turn 3 --json"
+    told = CliRunner().invoke(
+        command_line,
+        ["predict", "--view", "right-molar", "--receptor", "plate-2", *options.split()],
+    )
+    same = json.loads(told.stdout)
+    for key in ("placement", "aim", "contacts", "criteria", "rating", "edges", "structures"):
+        assert answer[key] == same[key]
+
+
+def test_station_tells_a_fan_for_every_contact_of_both_arches(browser: TestClient) -> None:
+    station = browser.get(f"/bench/station?{MOLARS}").json()
+    fans = station["drawing"]["fans"]
+    assert len(fans) == 24
+    assert all(fan["low_deg"] < fan["high_deg"] for fan in fans)
+    assert len(station["drawing"]["teeth"]) == 28
+    assert station["caution"].startswith("Educational")
+
+
+def test_fan_lights_when_the_beam_lies_in_it(browser: TestClient) -> None:
+    plan = browser.get(f"/bench/plan?{MOLARS}").json()
+    lit = beam_in_fan(browser, plan["settings"])
+    own = [name for name in lit if lit[name]]
+    assert {"16-17", "15-16"} <= set(own)
+    swung = beam_in_fan(browser, plan["settings"] | {"ring_offset_deg": 35.0})
+    assert not swung["16-17"]
+    assert not any(name[0] in "23" for name in own), "the beam is on the right"
+
+
+def beam_in_fan(browser: TestClient, settings: dict[str, float]) -> dict[str, bool]:
+    answer = browser.get(f"/bench/exposure?{MOLARS}&settings={json.dumps(settings)}").json()
+    lit: dict[str, bool] = answer["drawing"]["beam_in_fan"]
+    return lit
+
+
+def test_film_comes_whole_in_sixteen_bits(browser: TestClient) -> None:
+    answer = browser.get(f"/bench/film?{MOLARS}")
+    pixels = np.frombuffer(answer.content, "<u2")
+    rows, columns = int(answer.headers["x-rows"]), int(answer.headers["x-columns"])
+    assert pixels.size == rows * columns
+    assert pixels.max() - pixels.min() > 30_000
+
+
+def test_moving_state_and_film_answer_each_wish(browser: TestClient) -> None:
+    wish = {"seq": 7, "settings": {"ring_offset_deg": 3.0}}
+    with browser.websocket_connect(STATE, headers=OWN) as socket:
+        socket.send_json(wish)
+        assert socket.receive_json()["seq"] == 7
+        socket.send_json({"seq": 8, "settings": {"ring_offset_deg": 3000.0}})
+        assert "must be a number from" in socket.receive_json()["fault"]
+        socket.send_text("nonsense")
+        assert "reload the page" in socket.receive_json()["fault"]
+    with browser.websocket_connect(FILM, headers=OWN) as socket:
+        socket.send_json(wish)
+        data = socket.receive_bytes()
+    seq, rows, columns, _ = np.frombuffer(data[:16], "<u4")
+    assert seq == 7
+    assert len(data) == 16 + rows * columns
+
+
+@pytest.mark.parametrize(
+    ("query", "sentence"),
+    [
+        ("view=left-wing", "View 'left-wing' is not known"),
+        ("mouth=../../secret", "Mouth '../../secret' is not known"),
+        ("receptor=huge", "huge"),
+        ("settings=[]", "takes an object"),
+        ('settings={"ring_offset_deg": "far"}', "each a number"),
+        ('settings={"ring_offset_deg": 900}', "must be a number from -70 to 70 degrees"),
+    ],
+)
+def test_bad_wishes_get_one_sentence(browser: TestClient, query: str, sentence: str) -> None:
+    answer = browser.get(f"/bench/exposure?{query}")
+    assert answer.status_code == 400
+    assert sentence in answer.json()["error"]
+
+
+def test_receptor_that_does_not_fit_is_shown_and_told(browser: TestClient) -> None:
+    settings = json.dumps({"lingual_mm": 39.0})
+    answer = browser.get(f"/bench/exposure?{MOLARS}&settings={settings}").json()
+    assert "larger than the mouth allows" in answer["does_not_fit"]
+
+
+def test_page_has_every_setting_and_strict_headers(browser: TestClient) -> None:
+    answer = browser.get("/bench")
+    assert answer.status_code == 200
+    for name in ("ring_offset_deg", "vertical_deg", "forward_mm", "lingual_mm", "roll_deg"):
+        assert f'id="{name}"' in answer.text
+    policy = answer.headers["content-security-policy"]
+    assert "default-src 'self'" in policy
+    assert "unsafe" not in policy
+    assert " style=" not in answer.text
+    assert "<script>" not in answer.text
