@@ -130,12 +130,22 @@ def assess_film(request: AssessRequest) -> FilmAssessment:
     Nothing is written unless everything could be read and measured.
     """
     data = read_file(request.image)
-    raw = _read(request.image, data)
+    raw = read_film(request.image, data)
     film = read_marks(request.marks)
+    return assess_image(request, raw, film, sha256=hashlib.sha256(data).hexdigest())
+
+
+def assess_image(
+    request: AssessRequest, raw: RawImage, film: MarkedFilm, *, sha256: str
+) -> FilmAssessment:
+    """As `assess_film`, of an image and marks that were read before.
+
+    ``sha256`` is that of the file the image came in; the request's paths only name things.
+    """
     of_view, scheme = view(film.view), rating_scheme(request.scheme)
     catalogue = equipment(request.equipment_files)
     receptor = _receptor(request, film, catalogue)
-    _check_same_image(request.image, data, raw, film)
+    _check_same_image(request.image, sha256, raw, film)
     _check_side(request.image, raw, of_view)
     pixel_mm, pixel_from = _pixel_size(request.image, raw, film, receptor)
     block_mm = (
@@ -191,8 +201,8 @@ def _explained(
     )
 
 
-def _read(path: Path, data: bytes) -> RawImage:
-    """By content: a DICOM file bears its mark after 128 bytes."""
+def read_film(path: Path, data: bytes) -> RawImage:
+    """A film by its content: a DICOM file bears its mark after 128 bytes."""
     is_dicom = data[128:132] == DICOM_MAGIC or path.suffix.lower() in (".dcm", ".dicom")
     return read_dicom(path) if is_dicom else read_image(path)
 
@@ -202,14 +212,14 @@ def _receptor(request: AssessRequest, film: MarkedFilm, catalogue: Catalogue) ->
     return catalogue.receptor(name) if name else None
 
 
-def _check_same_image(path: Path, data: bytes, raw: RawImage, film: MarkedFilm) -> None:
+def _check_same_image(path: Path, sha256: str, raw: RawImage, film: MarkedFilm) -> None:
     if (raw.columns, raw.rows) != (film.columns, film.rows):
         raise OtherImageError(
             path,
             f"it has {raw.columns} x {raw.rows} pixels, the marks' image "
             f"{film.columns} x {film.rows}",
         )
-    if film.image_sha256 and film.image_sha256 != hashlib.sha256(data).hexdigest():
+    if film.image_sha256 and film.image_sha256 != sha256:
         raise OtherImageError(path, "its content differs (sha256)")
 
 
@@ -253,4 +263,4 @@ def _closure_caveat(request: AssessRequest) -> tuple[str, ...]:
     return ("No holder is named, so the bite block's thickness and closure are not known.",)
 
 
-__all__ = ["AssessRequest", "FilmAssessment", "assess_film"]
+__all__ = ["AssessRequest", "FilmAssessment", "assess_film", "assess_image", "read_film"]

@@ -1,23 +1,256 @@
-"""The light box: real films, their marks and what they tell."""
+"""The light box: real films, marked, measured and explained."""
 
-from fastapi import APIRouter, FastAPI
-from starlette.requests import Request
-from starlette.responses import HTMLResponse
+import json
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+from functools import lru_cache
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from typing import Annotated, Any
 
+import anyio
+import anyio.to_thread
+from fastapi import APIRouter, Body, Depends, FastAPI, Query, Request
+from fastapi.responses import HTMLResponse, Response
+
+from bitewright.errors import BitewrightError
+from bitewright.quality.views import view_names
+from bitewright.tasks.light_box import (
+    DECISIONS,
+    assess_kept,
+    change_marks,
+    decide,
+    drawing_of,
+    enter_film,
+    explained_picture,
+    film_document,
+    image_of,
+    marks_for_file,
+    open_own_light_box,
+)
+from bitewright.tasks.list_catalogue import list_catalogue
 from bitewright.web.page_templates import page
 
 router = APIRouter()
+MOST_UPLOAD_BYTES = 64 << 20
+EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)
+Box = Any  # the store's type belongs to the edges, which a page reaches through tasks only
+
+
+class TooLargeUploadError(BitewrightError):
+    """A file is larger than is taken."""
+
+    status_code = 413
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"The file is larger than {MOST_UPLOAD_BYTES >> 20} MB: give one film, not a series."
+        )
+
+
+class EmptyUploadError(BitewrightError):
+    """Nothing was sent."""
+
+    def __init__(self) -> None:
+        super().__init__("The file is empty: choose a film as PNG, TIFF, JPEG or DICOM.")
 
 
 def add_to(app: FastAPI) -> None:
-    """Register the page."""
+    """Register the page and what it asks for."""
     app.include_router(router)
+
+
+@lru_cache(maxsize=1)
+def own_box() -> Box:
+    """The user's light box, opened when first asked for."""
+    return open_own_light_box()
+
+
+TheBox = Annotated[Any, Depends(own_box)]
 
 
 @router.get("/light-box", response_class=HTMLResponse, include_in_schema=False)
 def light_box(request: Request) -> HTMLResponse:
     """Show the light box."""
-    return page(request, "light_box.html")
+    receptors, holders = (
+        [entry["name"] for entry in list_catalogue(kind)["entries"]]
+        for kind in ("receptors", "holders")
+    )
+    return page(
+        request,
+        "light_box.html",
+        views=view_names(),
+        receptors=receptors,
+        holders=holders,
+        decisions=DECISIONS,
+    )
 
 
-__all__ = ["add_to"]
+@router.get("/light-box/films")
+def films(box: TheBox) -> list[dict[str, Any]]:
+    """Every film on the light box."""
+    return [film_document(film) for film in box.films()]
+
+
+@router.put("/light-box/films", status_code=201)
+async def add_film(
+    request: Request,
+    box: TheBox,
+    label: Annotated[str, Query(max_length=200)] = "",
+    visit: Annotated[str, Query(max_length=60)] = "",
+) -> dict[str, Any]:
+    """Take one film: the request's body is the file."""
+    async with uploaded(request) as file:
+        made = await anyio.to_thread.run_sync(
+            lambda: enter_film(
+                box, file, label=label or "film", visit=visit or "today", now=datetime.now(UTC)
+            )
+        )
+    return film_document(made)
+
+
+@asynccontextmanager
+async def uploaded(request: Request) -> AsyncIterator[Path]:
+    """A request's body in a file with a name of ours, gone afterwards."""
+    size = 0
+    with NamedTemporaryFile(prefix="bitewright-", suffix=".upload") as file:
+        async for part in request.stream():
+            size += len(part)
+            if size > MOST_UPLOAD_BYTES:
+                raise TooLargeUploadError
+            file.write(part)
+        file.flush()
+        if not size:
+            raise EmptyUploadError
+        yield Path(file.name)
+
+
+@router.get("/light-box/films/{number}")
+def film(number: int, box: TheBox) -> dict[str, Any]:
+    """One film: what is kept of it, its marks, the marks it wants."""
+    return film_document(box.film(number))
+
+
+@router.delete("/light-box/films/{number}", status_code=204)
+def remove_film(number: int, box: TheBox) -> None:
+    """Take a film off the light box."""
+    box.remove(number)
+
+
+@router.patch("/light-box/films/{number}")
+def change_film(
+    number: int,
+    box: TheBox,
+    label: Annotated[str, Body(max_length=200)],
+    visit: Annotated[str, Body(max_length=60)],
+) -> dict[str, Any]:
+    """Give a film other words or another visit."""
+    return film_document(box.change_label(number, label=label, visit=visit))
+
+
+@router.get("/light-box/films/{number}/pixels")
+def pixels(number: int, box: TheBox) -> Response:
+    """The film's pixels: 16 bits, little-endian, row by row."""
+    raw = image_of(box, box.film(number))
+    headers = {"x-columns": str(raw.columns), "x-rows": str(raw.rows), "x-bits": str(raw.bits)}
+    return Response(raw.pixels.astype("<u2").tobytes(), 200, headers, "application/octet-stream")
+
+
+@router.put("/light-box/films/{number}/marks")
+def put_marks(
+    number: int,
+    box: TheBox,
+    version: Annotated[int, Body(ge=0)],
+    marks: Annotated[dict[str, Any], Body()],
+) -> dict[str, Any]:
+    """Keep marks that were made from a version; 409 if they were changed elsewhere."""
+    return film_document(change_marks(box, number, marks, version=version))
+
+
+@router.get("/light-box/films/{number}/marks-file")
+def marks_file(number: int, box: TheBox) -> Response:
+    """The marks as a file for `bitewright assess`."""
+    text = json.dumps(marks_for_file(box.film(number)), indent=2)
+    headers = {"content-disposition": f'attachment; filename="film-{number}.marks.json"'}
+    return Response(text, 200, headers, "application/json")
+
+
+@router.get("/light-box/films/{number}/assessment")
+def assessment(number: int, box: TheBox) -> dict[str, Any]:
+    """Measurements and rating from the marks so far; ``cannot`` says why they tell nothing yet."""
+    kept = box.film(number)
+    try:
+        return assess_kept(box, kept, explained=False).document()
+    except BitewrightError as error:
+        return {"cannot": str(error)}
+
+
+@router.get("/light-box/films/{number}/explanation")
+async def explanation(number: int, box: TheBox) -> dict[str, Any]:
+    """Everything `bitewright assess` tells, and the drawing; takes a second or two."""
+    kept = box.film(number)
+    try:
+        made = await anyio.to_thread.run_sync(
+            lambda: explained(number, kept.marks_version, box),
+            limiter=EXPLANATIONS_AT_ONCE,
+            abandon_on_cancel=True,
+        )
+    except BitewrightError as error:
+        return {"cannot": str(error)}
+    return {
+        **made.document(),
+        "marks_version": kept.marks_version,
+        "has_drawing": drawing_of(made) is not None,
+    }
+
+
+@router.get("/light-box/films/{number}/drawing")
+async def drawing(number: int, box: TheBox) -> Response:
+    """The correction's drawing; 204 if the marks cannot tell."""
+    made = await anyio.to_thread.run_sync(
+        lambda: drawing_of(explained(number, box.film(number).marks_version, box)),
+        limiter=EXPLANATIONS_AT_ONCE,
+    )
+    return Response(status_code=204) if made is None else Response(made, 200, None, "image/svg+xml")
+
+
+@router.get("/light-box/films/{number}/explained-film")
+async def explained_film(number: int, box: TheBox) -> Response:
+    """The film that the estimated exposure gives: 8 bits, row by row; 204 if marks cannot tell."""
+    made = await anyio.to_thread.run_sync(
+        lambda: explained_picture(explained(number, box.film(number).marks_version, box)),
+        limiter=EXPLANATIONS_AT_ONCE,
+    )
+    if made is None:
+        return Response(status_code=204)
+    picture, (width_mm, height_mm) = made
+    headers = {
+        "x-columns": str(picture.shape[1]),
+        "x-rows": str(picture.shape[0]),
+        "x-width-mm": f"{width_mm:.3f}",
+        "x-height-mm": f"{height_mm:.3f}",
+    }
+    return Response(picture.tobytes(), 200, headers, "application/octet-stream")
+
+
+@lru_cache(maxsize=8)
+def explained(number: int, version: int, box: Box) -> Any:  # noqa: ANN401, ARG001  as Box
+    """One version's explanation, kept for its drawing and film."""
+    return assess_kept(box, box.film(number), explained=True)
+
+
+@router.put("/light-box/films/{number}/decision")
+def put_decision(
+    number: int,
+    box: TheBox,
+    decision: Annotated[str, Body(max_length=40)],
+    by: Annotated[str, Body(max_length=40)] = "",
+    note: Annotated[str, Body(max_length=200)] = "",
+) -> dict[str, Any]:
+    """Keep what a person decided about the film."""
+    made = decide(box, number, decision=decision, by=by, note=note, now=datetime.now(UTC))
+    return film_document(made)
+
+
+__all__ = ["add_to", "own_box"]

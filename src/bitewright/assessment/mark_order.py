@@ -1,0 +1,48 @@
+"""Which marks a view's film should get, in the order in which an eye goes over it."""
+
+from bitewright.dentition.tooth_forms import is_upper, tooth_form
+from bitewright.quality.views import View
+from bitewright.quality.wanted import wanted
+
+
+def mark_order(view: View, *, absent_teeth: tuple[int, ...] = ()) -> tuple[str, ...]:
+    """Landmark names for one view: contacts first, then crests, cusps and necks.
+
+    Upper arch before lower, front to back. Contacts, outer surfaces and crests decide criteria;
+    cusps and cemento-enamel junctions tell how the tube and receptor stood.
+
+    Parameters
+    ----------
+    view : View
+    absent_teeth : tuple of int
+        ISO 3950 codes of teeth known to be missing.
+    """
+    teeth = [code for code in _teeth(view) if code not in absent_teeth]
+    of = wanted(view, teeth)
+    contacts = [
+        name for front, back in of.contacts for name in (f"{front}.distal", f"{back}.mesial")
+    ]
+    outer = [name for name in (*of.front_surfaces, *of.last_surfaces) if name not in contacts]
+    shown = sorted({code for pair in of.contacts for code in pair})
+    order = [*contacts, *outer, *of.crests]
+    order += [f"{code}.{cusp}.cusp" for code in shown for cusp in _cusps(code)]
+    order += [f"{name}.cej" for name in contacts]
+    return tuple(sorted(dict.fromkeys(order), key=lambda name: _rank(name, order)))
+
+
+def _teeth(view: View) -> list[int]:
+    return [10 * quadrant + place for quadrant in view.region.quadrants for place in range(3, 8)]
+
+
+def _cusps(code: int) -> tuple[str, ...]:
+    """Cusps that stand out on a film, seen from the cheek: at most the two buccal ones."""
+    names = tuple(tooth_form(code).cusps)
+    buccal = tuple(name for name in names if "buccal" in name or name == "tip")
+    return buccal or names[:1]
+
+
+def _rank(name: str, order: list[str]) -> tuple[bool, int]:
+    return (not is_upper(int(name[:2])), order.index(name))
+
+
+__all__ = ["mark_order"]

@@ -1,0 +1,387 @@
+// The light box: films in, marks on them, what they tell beside.
+import * as marks from "./marks.js";
+import * as mount from "./mount.js";
+import * as outcome from "./outcome.js";
+import * as viewer from "./viewer.js";
+
+const by = (id) => document.getElementById(id);
+const say = by("say");
+const stage = by("stage");
+const AT_ONCE = 3;
+const SETTLE_MS = 350;
+let films = [];
+let film = null;
+let skipped = new Set();
+let history = [];
+let asking = null;
+let settle = 0;
+let saving = Promise.resolve();
+
+function tell(text, fault = false) {
+  say.textContent = text;
+  say.classList.toggle("fault", fault);
+}
+
+async function fetched(address, options = {}) {
+  const answer = await fetch(address, { ...options, headers: { accept: "application/json", ...options.headers } });
+  if (!answer.ok) {
+    const error = new Error((await answer.json()).error);
+    error.status = answer.status;
+    throw error;
+  }
+  return answer;
+}
+const json = async (address, options) => (await fetched(address, options)).json();
+const sent = (method, body) => ({ method, body: JSON.stringify(body), headers: { "content-type": "application/json" } });
+const here = (rest = "") => `/light-box/films/${film.id}${rest}`;
+
+// ---------------------------------------------------------------- films in
+async function addFiles(files) {
+  const waiting = [...files];
+  const line = async () => {
+    while (waiting.length) await addFile(waiting.shift());
+  };
+  await Promise.all(Array.from({ length: AT_ONCE }, line));
+}
+
+async function addFile(file) {
+  const item = document.createElement("li");
+  item.textContent = `${file.name}: on its way`;
+  by("uploads").append(item);
+  const isDicom = /\.(dcm|dicom)$/i.test(file.name);
+  const label = isDicom ? "DICOM film" : file.name.replace(/\.[^.]+$/, "").slice(0, 60);
+  try {
+    const query = new URLSearchParams({ label, visit: by("visit").value || "visit 1" });
+    const made = await json(`/light-box/films?${query}`, { method: "PUT", body: file });
+    item.remove();
+    films.push(made);
+    await choose(made.id);
+  } catch (error) {
+    item.textContent = `${file.name}: ${error.message}`;
+    item.className = "wrong";
+  }
+}
+
+async function choose(id) {
+  try {
+    const [made, answer] = await Promise.all([json(`/light-box/films/${id}`), fetched(`/light-box/films/${id}/pixels`)]);
+    film = made;
+    const head = (name) => Number(answer.headers.get(name));
+    const pixels = new Uint16Array(await answer.arrayBuffer());
+    viewer.show(pixels, head("x-columns"), head("x-rows"), head("x-bits"));
+    marks.centreCross();
+    marks.hideCross();
+    skipped = new Set();
+    history = [];
+    outcome.clear();
+    by("over").hidden = true;
+    viewer.blend(0, false);
+    by("empty").hidden = true;
+    refresh();
+    mount.picture(film.id, by("picture"));
+    measure();
+  } catch (error) {
+    tell(error.message, true);
+  }
+}
+
+// ---------------------------------------------------------------- what is shown of a film
+const words = () => Object.fromEntries(film.wanted.map(({ name, words: said }) => [name, said]));
+
+function refresh() {
+  films = films.map((f) => (f.id === film.id ? film : f));
+  mount.lay(films, film.id, choose);
+  by("film-name").textContent = film.label;
+  const size = film.pixel_mm ? `${Number(film.pixel_mm.toFixed(4))} mm a pixel` : "pixel size not stated";
+  by("film-facts").textContent = `${film.columns} × ${film.rows}, ${size}; kept: ${Object.values(film.kept).join("; ")}`;
+  by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.marks.view ?? "no view yet"}, ${Object.keys(film.marks.marks ?? {}).length} marks`);
+  for (const name of ["view", "receptor", "holder", "mounting"]) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
+  marks.draw(film.marks.marks ?? {}, words());
+  showNext();
+  showList();
+  by("marks-file").hidden = !film.marks.view;
+  by("marks-file").href = here("/marks-file");
+  by("remove-film").hidden = false;
+  by("decision").hidden = false;
+  by("decided").textContent = film.decision.decision ? `${film.decision.decision}, ${film.decision.when.slice(0, 10)} ${film.decision.by}` : "";
+}
+
+function nextName() {
+  const given = film.marks.marks ?? {};
+  return film.wanted.map((w) => w.name).find((name) => !(name in given) && !skipped.has(name)) ?? null;
+}
+
+function showNext() {
+  const name = nextName();
+  const place = by("next");
+  place.replaceChildren();
+  if (!film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
+  else if (name === null) place.textContent = "Every mark of the view is placed or left for later.";
+  else {
+    const bold = document.createElement("b");
+    bold.textContent = `Next: ${words()[name]}`;
+    place.append(bold, "Click it, or move the cross with the arrow keys and press Enter.");
+  }
+}
+
+function showList() {
+  const given = film.marks.marks ?? {};
+  by("count").textContent = film.wanted.length ? `${Object.keys(given).length} placed, ${film.wanted.filter((w) => !(w.name in given)).length} to go` : "";
+  by("mark-list").replaceChildren(
+    ...Object.entries(given).map(([name, mark]) => {
+      const item = document.createElement("li");
+      const go = document.createElement("button");
+      go.type = "button";
+      go.textContent = `${name}${mark.status && mark.status !== "seen" ? ` (${mark.status})` : ""}`;
+      go.addEventListener("click", () => marks.focus(name));
+      const drop = document.createElement("button");
+      drop.type = "button";
+      drop.textContent = "×";
+      drop.setAttribute("aria-label", `Remove ${words()[name] ?? name}`);
+      drop.addEventListener("click", () => change(name, null));
+      item.append(go, drop);
+      return item;
+    }),
+  );
+}
+
+// ---------------------------------------------------------------- marks
+function change(name, mark) {
+  const before = film.marks.marks?.[name] ?? null;
+  history.push([name, before]);
+  setMark(name, mark);
+}
+
+function setMark(name, mark) {
+  const given = { ...(film.marks.marks ?? {}) };
+  if (mark === null) delete given[name];
+  else given[name] = mark;
+  keep({ ...film.marks, marks: given });
+}
+
+// Show at once, keep in order: each save is made from the version before it.
+function keep(next) {
+  film = { ...film, marks: next };
+  refresh();
+  const id = film.id;
+  saving = saving.then(async () => {
+    if (film.id !== id) return;
+    try {
+      const made = await json(`/light-box/films/${id}/marks`, sent("PUT", { version: film.marks_version, marks: film.marks }));
+      if (film.id !== id) return;
+      film = { ...film, marks_version: made.marks_version, wanted: made.wanted };
+      refresh();
+      measure();
+    } catch (error) {
+      tell(error.message, true);
+      if (error.status === 409) choose(id);
+    }
+  });
+}
+
+const seen = ([x, y]) => ({ x_px: Math.round(x * 4) / 4, y_px: Math.round(y * 4) / 4, status: "seen" });
+
+function placeNext(at) {
+  const name = nextName();
+  if (name === null) {
+    tell(film.marks.view ? "Every mark is placed; drag one to move it, or remove it in the list." : "Choose the view first.", !film.marks.view);
+    return;
+  }
+  if (at[0] < 0 || at[1] < 0 || at[0] > film.columns || at[1] > film.rows) return;
+  change(name, seen(at));
+  tell(`Placed ${words()[name]}.`);
+}
+
+function without(status) {
+  const name = nextName();
+  if (name) change(name, { status });
+}
+
+function later() {
+  const name = nextName();
+  if (!name) return;
+  skipped.add(name);
+  showNext();
+}
+
+function undo() {
+  const last = history.pop();
+  if (last) setMark(...last);
+}
+
+marks.onMark({
+  moved: (name, at) => {
+    clearTimeout(settle);
+    settle = setTimeout(() => change(name, seen(at)), SETTLE_MS);
+  },
+  dropped: (name, at) => change(name, seen(at)),
+  removed: (name) => change(name, null),
+});
+
+// ---------------------------------------------------------------- what it tells
+async function measure() {
+  asking?.abort();
+  if (!film.marks.view || !Object.keys(film.marks.marks ?? {}).length) return;
+  asking = new AbortController();
+  const { signal } = asking, id = film.id;
+  try {
+    const measured = await json(here("/assessment"), { signal });
+    if (measured.cannot) {
+      outcome.clear();
+      tell(measured.cannot);
+      return;
+    }
+    outcome.show(measured);
+    by("working").hidden = false;
+    const answer = await json(here("/explanation"), { signal });
+    if (film.id !== id) return;
+    if (answer.cannot) {
+      by("working").hidden = true;
+      outcome.forgetExplanation();
+      tell(answer.cannot);
+      return;
+    }
+    outcome.explain(answer, here(`/drawing?version=${answer.marks_version}`));
+    by("working").hidden = true;
+    if (!answer.explanation) return;
+    const predicted = await fetched(here("/explained-film"), { signal });
+    if (predicted.status === 204) return;
+    const head = (name) => Number(predicted.headers.get(name));
+    viewer.layOver(new Uint8Array(await predicted.arrayBuffer()), head("x-columns"), head("x-rows"), [head("x-width-mm"), head("x-height-mm")], answer.pixel_mm);
+    by("over").hidden = false;
+  } catch (error) {
+    if (error.name === "AbortError") return;
+    by("working").hidden = true;
+    outcome.forgetExplanation();
+    tell(error.message, true);
+  }
+}
+
+// ---------------------------------------------------------------- hands
+let grabbed = null;
+stage.addEventListener("pointerdown", (event) => {
+  if (!film) return;
+  stage.focus();
+  grabbed = { at: [event.clientX, event.clientY], moved: false };
+  stage.setPointerCapture(event.pointerId);
+});
+stage.addEventListener("pointermove", (event) => {
+  if (film && by("magnify").getAttribute("aria-pressed") === "true") viewer.magnify(event);
+  if (!grabbed) return;
+  const dx = event.clientX - grabbed.at[0], dy = event.clientY - grabbed.at[1];
+  if (!grabbed.moved && Math.hypot(dx, dy) < 4) return;
+  grabbed.moved = true;
+  grabbed.at = [event.clientX, event.clientY];
+  viewer.pan(dx, dy);
+});
+stage.addEventListener("pointerup", (event) => {
+  if (grabbed && !grabbed.moved) placeNext(viewer.filmPlace(event));
+  grabbed = null;
+});
+stage.addEventListener("pointercancel", () => (grabbed = null));
+stage.addEventListener(
+  "wheel",
+  (event) => {
+    event.preventDefault();
+    viewer.zoomAt(viewer.stagePlace(event), Math.exp(-event.deltaY / 400));
+  },
+  { passive: false },
+);
+stage.addEventListener("keydown", (event) => {
+  if (!film) return;
+  const step = event.shiftKey ? 20 : 2;
+  const ways = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, -step], ArrowDown: [0, step] };
+  const middle = [stage.clientWidth / 2, stage.clientHeight / 2];
+  if (ways[event.key]) marks.moveCross(...ways[event.key]);
+  else if (event.key === "Enter" && event.target === stage) placeNext([marks.at.x, marks.at.y]);
+  else if (event.key === "+" || event.key === "=") viewer.zoomAt(middle, 1.25);
+  else if (event.key === "-") viewer.zoomAt(middle, 0.8);
+  else return;
+  event.preventDefault();
+});
+
+function toggle(button) {
+  const pressed = button.getAttribute("aria-pressed") !== "true";
+  button.setAttribute("aria-pressed", String(pressed));
+  return pressed;
+}
+
+const ACTS = {
+  fit: viewer.fit,
+  "true-size": viewer.trueSize,
+  invert: (b) => b.setAttribute("aria-pressed", String(viewer.invert())),
+  magnify: (b) => (by("glass").hidden = !toggle(b)),
+  undo,
+  skip: later,
+  outside: () => without("outside"),
+  "hidden-mark": () => without("hidden"),
+  difference: (b) => viewer.blend(by("blend").value / 100, toggle(b)),
+  cancel: () => {
+    asking?.abort();
+    by("working").hidden = true;
+    tell("The explanation was cancelled; change a mark to ask again.");
+  },
+  "remove-film": removeFilm,
+};
+const KEYS = { f: "fit", 1: "true-size", i: "invert", m: "magnify", u: "undo", s: "skip", o: "outside", h: "hidden-mark" };
+for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => film && act(event.currentTarget));
+addEventListener("keydown", (event) => {
+  if (event.target.closest("input:not([type=range]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
+  const id = KEYS[event.key.toLowerCase()];
+  if (id && film) by(id).click();
+});
+by("blend").addEventListener("input", () => viewer.blend(by("blend").value / 100, by("difference").getAttribute("aria-pressed") === "true"));
+for (const name of ["view", "receptor", "holder", "mounting"]) {
+  by(name).addEventListener("change", () => film && keep({ ...film.marks, [name]: by(name).value || undefined }));
+}
+
+async function removeFilm() {
+  if (!confirm("Take this film and its marks off the light box? They are not kept elsewhere.")) return;
+  await fetched(here(), { method: "DELETE" });
+  location.reload();
+}
+
+by("files").addEventListener("change", (event) => addFiles(event.target.files));
+by("load-marks").addEventListener("change", async (event) => {
+  if (!film || !event.target.files.length) return;
+  try {
+    const document_ = JSON.parse(await event.target.files[0].text());
+    const { format, image, ...rest } = document_;
+    if (format !== "bitewright.marks/1") throw new Error("That file holds no marks: give one that `bitewright assess` takes.");
+    if (image.columns !== film.columns || image.rows !== film.rows) throw new Error(`Those marks were set on an image of ${image.columns} × ${image.rows} pixels, this film has ${film.columns} × ${film.rows}.`);
+    keep({ ...film.marks, ...rest });
+  } catch (error) {
+    tell(error.message, true);
+  }
+  event.target.value = "";
+});
+by("decision").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  try {
+    const given = Object.fromEntries(new FormData(event.target));
+    film = { ...film, decision: (await json(here("/decision"), sent("PUT", given))).decision };
+    refresh();
+  } catch (error) {
+    tell(error.message, true);
+  }
+});
+for (const name of ["dragenter", "dragover"]) {
+  addEventListener(name, (event) => {
+    event.preventDefault();
+    document.body.classList.add("dropping");
+  });
+}
+for (const name of ["dragleave", "drop"]) addEventListener(name, () => document.body.classList.remove("dropping"));
+addEventListener("drop", (event) => {
+  event.preventDefault();
+  addFiles(event.dataTransfer.files);
+});
+viewer.onMove(() => marks.size());
+
+json("/light-box/films")
+  .then((found) => {
+    films = found;
+    mount.lay(films, null, choose);
+    if (films.length) choose(films.at(-1).id);
+  })
+  .catch((error) => tell(error.message, true));

@@ -1,0 +1,81 @@
+// What the marks tell: the same words as the command line.
+const body = document.querySelector("#contacts tbody");
+const list = document.getElementById("criteria");
+const grade = document.getElementById("grade");
+const box = document.getElementById("explanation");
+const drawing = document.getElementById("drawing");
+const empty = document.getElementById("why-empty");
+const SIGNS = { open: ["=", "good"], met: ["=", "good"], "slight overlap": ["~", "fair"], short: ["~", "fair"], unreadable: ["x", "poor"], failed: ["x", "poor"], "not shown": ["-", "poor"], "cannot tell": ["?", "fair"] };
+
+function element(name, text = "", kind = "") {
+  const made = document.createElement(name);
+  made.textContent = text;
+  if (kind) made.className = kind;
+  return made;
+}
+
+const measure = (contact) => {
+  if (contact.overlap_mm === null) return "";
+  const size = contact.overlap_mm < 0 ? `space ${(-contact.overlap_mm).toFixed(2)}` : contact.overlap_mm.toFixed(2);
+  return contact.overlap_sd_mm ? `${size} ± ${contact.overlap_sd_mm.toFixed(2)} mm` : `${size} mm`;
+};
+
+export function show(assessment) {
+  body.replaceChildren(
+    ...assessment.contacts.map((contact) => {
+      const [sign, kind] = SIGNS[contact.state];
+      const row = element("tr");
+      const name = element("th", contact.contact);
+      name.scope = "row";
+      const state = element("td", "", kind);
+      state.append(element("b", sign), contact.state);
+      state.firstChild.setAttribute("aria-hidden", "true");
+      row.append(name, element("td", measure(contact), "figure"), state);
+      return row;
+    }),
+  );
+  list.replaceChildren(
+    ...assessment.criteria.map((finding) => {
+      const [sign, kind] = SIGNS[finding.outcome];
+      const item = element("li", "", kind);
+      item.append(element("b", sign), finding.sentence);
+      item.firstChild.setAttribute("aria-hidden", "true");
+      item.title = finding.source;
+      return item;
+    }),
+  );
+  grade.textContent = `Rating ${assessment.rating.grade} (${assessment.rating.scheme})`;
+}
+
+export function clear() {
+  body.replaceChildren();
+  list.replaceChildren();
+  grade.textContent = "";
+  forgetExplanation();
+}
+
+export function forgetExplanation() {
+  empty.hidden = false;
+  box.replaceChildren();
+  drawing.replaceChildren();
+}
+
+export function explain(answer, drawingAddress) {
+  forgetExplanation();
+  empty.hidden = true;
+  const said = answer.explanation;
+  if (said) {
+    const causes = element("ul");
+    causes.append(...[...said.sentences.causes, ...said.sentences.doubts].map((text) => element("li", text)));
+    const teacher = element("details");
+    teacher.append(element("summary", "For the teacher: what says so, and how to tell in the mouth"), element("p", said.sentences.teacher));
+    box.append(element("p", said.sentences.operator, "lead"), causes, teacher);
+  }
+  box.append(...answer.caveats.map((text) => element("p", text, "note")));
+  if (answer.has_drawing) {
+    const picture = document.createElement("img");
+    picture.alt = "Drawing of the correction: from above, from the side and along the row.";
+    picture.src = drawingAddress;
+    drawing.append(picture);
+  }
+}

@@ -1,0 +1,130 @@
+"""The light box in a browser: a film in, marks by keyboard alone and by mouse, the explanation."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from playwright.sync_api import Page, expect
+
+from bitewright.assessment.simulated_marker import marked_by_simulation
+from bitewright.files.images import write_image
+from bitewright.files.marks_file import write_marks
+from bitewright.imaging.aim import Aim
+from bitewright.imaging.exposure import expose
+from bitewright.imaging.film_mouth import film_mouth
+from bitewright.imaging.placement import Placement
+from bitewright.imaging.predicted_film import predicted_film
+from bitewright.quality.predicted import asked, predict
+from bitewright.quality.views import view
+from tests.browser.conftest import Visit
+from tests.scenes import station_of
+
+VIEW = "right-premolar"
+PATIENCE_MS = 60_000
+
+
+@pytest.fixture(scope="module")
+def rendered(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """A film taken with the tube 9 degrees too far forward, and its marks."""
+    folder = tmp_path_factory.mktemp("rendered")
+    at = station_of(VIEW, "plate-2")
+    exposure = expose(at, Placement(lingual_mm=3.0), Aim(ring_offset_deg=11.0, vertical_deg=5.0))
+    film = predicted_film(exposure, film_mouth(at.outlines, at.region), pixel_mm=0.06)
+    image, marks = folder / "film.png", folder / "film.marks.json"
+    write_image(image, film.pixels, pixel_mm=film.pixel_mm, description="SIMULATED for a test")
+    marked = marked_by_simulation(
+        predict(exposure, asked(view(VIEW), at)).landmarks,
+        view(VIEW),
+        pixel_mm=film.pixel_mm,
+        image_name=image.name,
+        receptor="plate-2",
+        sd_mm=0.1,
+        generator=np.random.default_rng(2),
+    )
+    write_marks(marks, marked)
+    return image, marks
+
+
+@pytest.fixture
+def box(visit: Visit, rendered: tuple[Path, Path]) -> Iterator[Page]:
+    page = visit.go("/light-box")
+    page.set_input_files("#files", rendered[0])
+    expect(page.locator("#film-name")).to_have_text("film")
+    yield page
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-film").click()
+    page.wait_for_load_state()
+
+
+def test_marks_by_keyboard_alone(box: Page, visit: Visit) -> None:
+    box.locator("#view").focus()
+    box.keyboard.type("right-premolar")
+    expect(box.locator("#next")).to_contain_text("Next: the distal edge of 13")
+    box.locator("#stage").focus()
+    for key in ("Shift+ArrowRight", "Shift+ArrowUp", "Enter"):
+        box.keyboard.press(key)
+    expect(box.locator("g.mark")).to_have_count(1)
+    expect(box.locator("#next")).to_contain_text("the mesial edge of 14")
+    box.keyboard.press("Tab")
+    before = box.locator("g.mark").get_attribute("data-x")
+    box.keyboard.press("ArrowRight")
+    expect(box.locator("g.mark")).not_to_have_attribute("data-x", before or "")
+    box.locator("#stage").focus()
+    box.keyboard.press("o")
+    expect(box.locator("#count")).to_contain_text("2 placed")
+    box.keyboard.press("u")
+    expect(box.locator("#count")).to_contain_text("1 placed")
+    assert visit.findings() == []
+
+
+def test_marks_are_explained_and_the_explanation_laid_over(
+    box: Page, visit: Visit, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#explanation .lead")).to_contain_text(
+        "towards the back", timeout=PATIENCE_MS
+    )
+    expect(box.locator("#contacts tbody tr")).to_have_count(6)
+    expect(box.locator("#over")).to_be_visible(timeout=PATIENCE_MS)
+    box.locator("#blend").fill("60")
+    expect(box.locator("#overlay")).to_be_visible()
+    assert box.locator("#drawing img").evaluate("i => i.naturalWidth") > 100
+    assert visit.findings() == []
+    box.locator("#dress").click()
+    assert visit.findings() == []
+
+
+def test_a_dragged_mark_follows_the_pointer_and_is_kept(
+    box: Page, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    mark = box.locator("g.mark").first
+    expect(mark).to_be_visible()
+    name = mark.locator("text").text_content()
+    before = float(mark.get_attribute("data-x") or 0)
+    where = mark.bounding_box()
+    assert where is not None
+    x, y = where["x"] + 8, where["y"] + where["height"] - 8
+    box.mouse.move(x, y)
+    box.mouse.down()
+    box.mouse.move(x + 30, y, steps=4)
+    box.mouse.up()
+    moved = float(mark.get_attribute("data-x") or 0)
+    assert abs(moved - before) > 5
+    box.wait_for_timeout(500)
+    number = json.loads(box.evaluate("fetch('/light-box/films').then(r => r.text())"))[-1]
+    assert number["marks"]["marks"][name]["x_px"] == pytest.approx(moved, abs=0.3)
+
+
+@pytest.mark.realdata
+def test_a_real_film_is_explained(visit: Visit, shared_data: Path, repository: Path) -> None:
+    page = visit.go("/light-box")
+    page.set_input_files("#files", shared_data / "real" / "bitewing_single_mit" / "bitewing.png")
+    expect(page.locator("#film-name")).to_have_text("bitewing")
+    page.set_input_files(
+        "#load-marks", repository / "tests" / "realdata" / "open-bitewing.marks.json"
+    )
+    expect(page.locator("#explanation .lead")).to_contain_text("Next time", timeout=PATIENCE_MS)
+    expect(page.locator("#contacts tbody")).to_contain_text("not shown")

@@ -1,0 +1,217 @@
+"""The light box's addresses: films in, marks kept, the same words as the command line."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from fastapi.testclient import TestClient
+from typer.testing import CliRunner
+
+from bitewright.assessment.mark_order import mark_order
+from bitewright.assessment.simulated_marker import marked_by_simulation
+from bitewright.cli.main import app as command_line
+from bitewright.files.images import write_image
+from bitewright.files.marks_file import marks_to_document, write_marks
+from bitewright.imaging.aim import Aim
+from bitewright.imaging.exposure import expose
+from bitewright.imaging.placement import Placement
+from bitewright.quality.predicted import asked, predict
+from bitewright.quality.views import view
+from bitewright.tasks.light_box import open_own_light_box
+from bitewright.web.application import create_app
+from bitewright.web.pages.light_box import own_box
+from tests.edges.test_dicom_reading import saved
+from tests.scenes import station_of
+
+HOME = "http://127.0.0.1:8642"
+OWN = {"origin": HOME}
+FILMS = "/light-box/films"
+VIEW = "right-premolar"
+COLUMNS, ROWS, PIXEL_MM = 205, 155, 0.2
+
+
+@pytest.fixture
+def browser(tmp_path: Path) -> Iterator[TestClient]:
+    app = create_app()
+    box = open_own_light_box(tmp_path / "box.sqlite")
+    app.dependency_overrides[own_box] = lambda: box
+    with TestClient(app, base_url=HOME, headers=OWN) as client:
+        yield client
+
+
+@pytest.fixture
+def png(tmp_path: Path) -> Path:
+    """A grey wedge of the size of a plate."""
+    path = tmp_path / "wedge.png"
+    wedge = np.linspace(0, 65535, COLUMNS * ROWS).astype(np.uint16).reshape(ROWS, COLUMNS)
+    write_image(path, wedge, pixel_mm=PIXEL_MM, description="wedge")
+    return path
+
+
+def simulated_marks(swing_deg: float) -> dict[str, object]:
+    at = station_of(VIEW, "plate-2")
+    aim = Aim(ring_offset_deg=swing_deg, vertical_deg=5.0)
+    exposure = expose(at, Placement(lingual_mm=3.0), aim)
+    landmarks = predict(exposure, asked(view(VIEW), at)).landmarks
+    film = marked_by_simulation(
+        landmarks,
+        view(VIEW),
+        pixel_mm=PIXEL_MM,
+        image_name="film-1",
+        receptor="plate-2",
+        sd_mm=0.1,
+        generator=np.random.default_rng(3),
+    )
+    return {"film": film, "document": marks_to_document(film)}
+
+
+def test_a_film_comes_back_pixel_for_pixel(browser: TestClient, png: Path) -> None:
+    made = browser.put(f"{FILMS}?label=wedge&visit=v", content=png.read_bytes())
+    assert made.status_code == 201
+    number = made.json()["id"]
+    answer = browser.get(f"{FILMS}/{number}/pixels")
+    pixels = np.frombuffer(answer.content, "<u2").reshape(ROWS, COLUMNS)
+    assert pixels[0, 0] == 0
+    assert pixels[-1, -1] == 65535
+    assert answer.headers["x-columns"] == str(COLUMNS)
+    assert [film["label"] for film in browser.get(FILMS).json()] == ["wedge"]
+
+
+def test_marks_tell_what_the_command_line_tells(
+    browser: TestClient, png: Path, tmp_path: Path
+) -> None:
+    browser.put(f"{FILMS}?label=w", content=png.read_bytes())
+    simulated = simulated_marks(swing_deg=9.0)
+    document = dict(simulated["document"])  # type: ignore[call-overload]
+    marks = {k: v for k, v in document.items() if k not in {"format", "image"}}
+    kept = browser.put(
+        f"{FILMS}/1/marks", json={"version": 0, "marks": marks | {"holder": "ring-holder"}}
+    )
+    assert kept.json()["marks_version"] == 1
+    told = browser.get(f"{FILMS}/1/explanation").json()
+    write_marks(tmp_path / "m.json", simulated["film"])  # type: ignore[arg-type]
+    command = ["assess", str(png), "--marks", str(tmp_path / "m.json"), "--json"]
+    said = CliRunner().invoke(command_line, [*command, "--holder", "ring-holder"])
+    same = json.loads(said.stdout)
+    for key in ("contacts", "criteria", "rating", "explanation"):
+        assert told[key] == same[key]
+    assert told["has_drawing"]
+    assert browser.get(f"{FILMS}/1/drawing").text.startswith("<svg")
+    predicted = browser.get(f"{FILMS}/1/explained-film")
+    size = int(predicted.headers["x-columns"]) * int(predicted.headers["x-rows"])
+    assert len(predicted.content) == size
+    quick = browser.get(f"{FILMS}/1/assessment").json()
+    assert quick["contacts"] == told["contacts"]
+    assert "explanation" not in quick
+    exported = browser.get(f"{FILMS}/1/marks-file").json()
+    assert exported["marks"].keys() == document["marks"].keys()
+
+
+def test_marks_changed_elsewhere_are_not_overwritten(browser: TestClient, png: Path) -> None:
+    browser.put(FILMS, content=png.read_bytes())
+    marks = {"view": VIEW, "marks": {"14.mesial": {"x_px": 10.0, "y_px": 20.0}}}
+    assert browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": marks}).status_code == 200
+    late = browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": {"view": VIEW}})
+    assert late.status_code == 409
+    assert "changed elsewhere" in late.json()["error"]
+    assert browser.get(f"{FILMS}/1").json()["marks"] == marks
+
+
+def test_too_few_marks_are_told_without_a_failure(browser: TestClient, png: Path) -> None:
+    browser.put(FILMS, content=png.read_bytes())
+    marks = {"view": VIEW, "marks": {"13.distal": {"status": "outside"}}}
+    browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": marks})
+    answer = browser.get(f"{FILMS}/1/explanation")
+    assert answer.status_code == 200
+    assert "explanation" not in answer.json()
+
+
+def test_a_view_wants_its_marks_one_after_the_other(browser: TestClient, png: Path) -> None:
+    browser.put(FILMS, content=png.read_bytes())
+    made = browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": {"view": VIEW}}).json()
+    assert [each["name"] for each in made["wanted"]] == list(mark_order(view(VIEW)))
+    assert made["wanted"][0]["words"] == "the distal edge of 13 at its contact"
+
+
+def test_dicom_is_entered_without_its_identities(browser: TestClient, tmp_path: Path) -> None:
+    path = saved(
+        tmp_path, PatientName="Invented^Nobody", PatientID="SECRET-77", StudyDate="20200102"
+    )
+    assert b"SECRET-77" in path.read_bytes()
+    made = browser.put(f"{FILMS}?label=DICOM", content=path.read_bytes())
+    assert made.status_code == 201, made.text
+    everything = made.text + browser.get(FILMS).text
+    kept = b"".join(file.read_bytes() for file in tmp_path.rglob("box.sqlite*") if file.is_file())
+    for secret in ("Invented", "SECRET-77", "20200102"):
+        assert secret not in everything
+        assert secret.encode() not in kept
+    assert "source" in made.json()["kept"]
+
+
+@pytest.mark.parametrize(
+    ("body", "status", "sentence"),
+    [
+        (b"", 400, "The file is empty"),
+        (b"no picture at all", 400, "of no format known here"),
+        (b"\x89PNG\r\n\x1a\n broken", 400, "damaged"),
+    ],
+)
+def test_bad_files_are_told_and_nothing_is_kept(
+    browser: TestClient, body: bytes, status: int, sentence: str
+) -> None:
+    answer = browser.put(FILMS, content=body)
+    assert answer.status_code == status
+    assert sentence in answer.json()["error"]
+    assert browser.get(FILMS).json() == []
+
+
+def test_a_file_that_is_too_large_is_refused(
+    browser: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("bitewright.web.pages.light_box.MOST_UPLOAD_BYTES", 1000)
+    answer = browser.put(FILMS, content=b"x" * 1001)
+    assert answer.status_code == 413
+
+
+@pytest.mark.parametrize(
+    ("marks", "sentence"),
+    [
+        ({"view": "left-wing", "marks": {}}, "not known"),
+        ({"view": VIEW, "marks": {"14.mesial": {"x_px": 9999.0, "y_px": 1.0}}}, "outside"),
+        ({"view": VIEW, "marks": {"99.mesial": {"x_px": 9.0, "y_px": 1.0}}}, "99"),
+        ({"marks": {"14.mesial": {"x_px": 9.0, "y_px": 1.0}}}, "no view yet"),
+        ({"colour": "red"}, "have no field 'colour'"),
+    ],
+)
+def test_bad_marks_are_refused_in_a_sentence(
+    browser: TestClient, png: Path, marks: dict[str, object], sentence: str
+) -> None:
+    browser.put(FILMS, content=png.read_bytes())
+    answer = browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": marks})
+    assert answer.status_code == 400
+    assert sentence in answer.json()["error"]
+    assert browser.get(f"{FILMS}/1").json()["marks"] == {}
+
+
+def test_decisions_are_a_persons_and_kept(browser: TestClient, png: Path) -> None:
+    browser.put(FILMS, content=png.read_bytes())
+    given = {"decision": "accepted", "by": "op-3", "note": "crest seen"}
+    made = browser.put(f"{FILMS}/1/decision", json=given).json()
+    assert made["decision"] | given == made["decision"]
+    assert browser.put(f"{FILMS}/1/decision", json={"decision": "x"}).status_code == 400
+
+
+def test_a_film_taken_off_is_gone_with_its_pixels(
+    browser: TestClient, png: Path, tmp_path: Path
+) -> None:
+    browser.put(FILMS, content=png.read_bytes())
+    assert browser.delete(f"{FILMS}/1").status_code == 204
+    assert browser.get(f"{FILMS}/1").status_code == 404
+    assert list(tmp_path.rglob("1.png")) == []
+
+
+def test_other_sites_may_not_add_films(browser: TestClient, png: Path) -> None:
+    foreign = {"origin": "http://evil.example"}
+    assert browser.put(FILMS, content=png.read_bytes(), headers=foreign).status_code == 403
