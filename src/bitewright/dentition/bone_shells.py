@@ -1,198 +1,143 @@
-"""Jaw bone along a row of teeth: cortex outside, spongiosa within, sockets lined with hard bone.
+"""Jaw bone and gum along a row of teeth, as closed surfaces round the teeth's own.
 
-The blocks follow the roots: where a root leans out, so does the wall in front of it. Thicknesses
-are our choice where no source is named.
+Everything is a field on one grid: bone is cut back from the teeth by the periodontal space,
+spongiosa from the bone by cortex and lamina dura, gum holds the bone. At every place of the grid
+spongiosa lies in bone, bone in gum, and none in a tooth, so that no length comes out negative.
+Thicknesses are our choice where no source is named.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter, maximum_filter
 
-from bitewright.dentition.lofts import loft
+from bitewright.dentition.blends import rise, soft_max, soft_min
+from bitewright.dentition.fixed_noise import slow_noise
+from bitewright.dentition.jaw_grid import JawGrid, jaw_grid
+from bitewright.dentition.jaw_shape import JawShape, jaw_shape
 from bitewright.dentition.outlines import Outlines
 from bitewright.dentition.ridge import STEP_MM, Ridge, ridge
-from bitewright.dentition.sockets import SocketLimits, root_extent, socket_mesh
-from bitewright.dentition.tooth_rings import ToothRings, tooth_rings
+from bitewright.dentition.spongiosa import SpongiosaField, spongiosa_field
+from bitewright.dentition.tooth_distance import REACH_MM, distance_to_teeth, doubled
 from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]
+Fields = NDArray[np.float32]
 
-DEPTHS_MM = np.array([0.0, 0.4, 1.0, 2.0, 3.5, 5.5, 8.0, 11.0, 15.0, 20.0, 26.0])
-ACROSS = np.linspace(-1.0, 1.0, 29)
-CREST_PLATE_MM = 0.22
-SIDE_PLATE_MM = {True: 0.9, False: 1.5}
-"""Plates towards cheek and tongue, upper and lower jaw, full a few mm below the crest."""
-
-SOCKET_MM = 0.2
+PERIODONTAL_MM = 0.2
 """Periodontal space: 0.15 to 0.21 mm (general radiology reference)."""
 
-LAMINA_MM = 0.2
-"""Lamina dura: 0.2 to 0.5 mm, common practice, no source."""
+LAMINA_MM = 0.14
+"""Lamina dura, on average; it fades in places."""
 
-GAP_MM = 0.03
-"""Room kept between a socket and the wall it must not leave: more than its facets sag."""
+CREST_PLATE_MM = 0.17
+SIDE_PLATE_MM = {True: 0.55, False: 0.95}
+"""Plates over the crest, and towards cheek and tongue in the upper and the lower jaw."""
+
+LEAST_CORTEX_MM = 0.05
+CORNER_MM = 0.3
+MARROW_CORNER_MM = 0.7
+"""Rounding of the bone's edge at a socket and of the spongiosa's corners."""
+
+SINUS_WALL_MM = 0.5
+SINUS_LINING_MM = 0.8
+
+GUM_MM = 0.9
+PALATE_GUM_MM = 1.6
+PAPILLA_MM = 3.4
+MARGIN_MM = 2.4
+"""Gum over the bone's walls and, deeper, over the palate; height over the crest between teeth and
+beside them: 2.04 mm of attachment (Gargiulo et al. 1961, from memory) and a shallow sulcus."""
+
+GUM_TAPER = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BoneShells:
-    """One jaw's bone on one side, in the mouth frame, jaws closed. [mm]
+    """One jaw's bone and gum on one side, in the mouth frame, jaws closed. [mm]
 
-    ``sockets`` are the roots widened by the periodontal space, ``laminas`` the sockets with their
-    hard lining, as far as it lies in the spongiosa.
+    ``gum`` holds ``bone``, ``bone`` holds ``spongiosa``; teeth lie in none of them.
+    ``texture`` says where the spongiosa is, for its trabeculae.
     """
 
     is_lower: bool
-    cortex: ClosedMesh
+    gum: ClosedMesh
+    bone: ClosedMesh
     spongiosa: ClosedMesh
-    sockets: tuple[ClosedMesh, ...]
-    laminas: tuple[ClosedMesh, ...]
+    texture: SpongiosaField
 
 
-def bone_shells(outlines: Outlines, quadrant: int, codes: tuple[int, ...]) -> BoneShells | None:
-    """Bone of one quadrant with the sockets of some teeth, those across the midline included."""
+def bone_shells(
+    outlines: Outlines, quadrant: int, teeth: Sequence[ClosedMesh]
+) -> BoneShells | None:
+    """Bone and gum of one quadrant round the outer surfaces of teeth.
+
+    A pure function of the mouth and of these surfaces. None where neither side has two teeth.
+    """
     row = ridge(outlines, quadrant)
     if row is None:
         return None
-    teeth = tooth_rings(outlines, codes)
-    block = _Block.round_roots(row, teeth, is_upper=quadrant in (1, 2))
-    planes = _planes_between(teeth, row)
-    sockets, laminas = (
-        tuple(socket_mesh(tooth, row, wider, limits[tooth.code]) for tooth in teeth)
-        for wider, limits in (
-            (SOCKET_MM, block.limits(planes, block.outside, 0.0)),
-            (SOCKET_MM + LAMINA_MM, block.limits(planes, block.inside, CREST_PLATE_MM)),
-        )
-    )
+    grid = jaw_grid(row)
+    distance = distance_to_teeth(grid.points_mouth, teeth)
+    shape = jaw_shape(grid, distance)
+    bone, spongiosa = _bone(grid, shape, distance)
+    gum = _gum(grid, shape, bone, distance)
     return BoneShells(
-        is_lower=quadrant in (3, 4),
-        cortex=block.mesh(block.outside, 0.0, ends=0),
-        spongiosa=block.mesh(block.inside, CREST_PLATE_MM, ends=2),
-        sockets=sockets,
-        laminas=laminas,
+        is_lower=row.rootward < 0,
+        gum=grid.mesh(gum),
+        bone=grid.mesh(bone),
+        spongiosa=grid.mesh(spongiosa),
+        texture=spongiosa_field(grid, spongiosa, quadrant),
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Block:
-    """Walls of the bone: offsets (2, G, D) to tongue and cheek at stations and depths. [mm]"""
-
-    ridge: Ridge
-    outside: Floats
-    inside: Floats
-
-    @classmethod
-    def round_roots(cls, row: Ridge, teeth: tuple[ToothRings, ...], *, is_upper: bool) -> "_Block":
-        walls = np.stack([_wall(row, teeth, side) for side in (-1.0, 1.0)])
-        grown = 0.3 + 0.7 * (1.0 - np.exp(-DEPTHS_MM / 3.0))
-        plate = SIDE_PLATE_MM[is_upper] * grown
-        return cls(row, walls, walls - np.array([-1.0, 1.0])[:, None, None] * plate)
-
-    def limits(
-        self, planes: dict[int, Floats], wall: Floats, below_mm: float
-    ) -> dict[int, SocketLimits]:
-        """What each tooth's socket may not leave."""
-        walls = partial(self.set_back, wall=wall)
-        return {code: SocketLimits(each, walls, below_mm) for code, each in planes.items()}
-
-    def set_back(self, points_mouth: Floats, wall: Floats) -> Floats:
-        """Points set back between walls, across the ridge."""
-        station, offset = self.ridge.place(points_mouth)
-        depth = self.ridge.rootward * (points_mouth[..., 2] - self.ridge.crest(station, offset))
-        low, high = (_looked_up(side, station, depth) for side in wall)
-        kept = np.clip(offset, low + GAP_MM, high - GAP_MM)
-        whole = np.clip(np.rint(station).astype(int), 0, len(self.ridge.out_mouth) - 1)
-        moved = points_mouth.copy()
-        moved[..., :2] += (kept - offset)[..., None] * self.ridge.out_mouth[whole]
-        return moved
-
-    def mesh(self, wall: Floats, below_mm: float, *, ends: int) -> ClosedMesh:
-        """Loft the cross-sections along the ridge, so many stations short at both ends."""
-        row = self.ridge
-        rings = []
-        for g in range(ends, len(row.crest_mm) - ends):
-            tongue, cheek = wall[0, g], wall[1, g]
-            middle, half = 0.5 * (cheek[0] + tongue[0]), 0.5 * (cheek[0] - tongue[0])
-            offset = np.concatenate([middle + half * ACROSS, cheek[1:], tongue[:0:-1]])
-            station = np.full(len(offset), float(g))
-            top = row.crest(station, offset)
-            depth = np.concatenate([0 * ACROSS, DEPTHS_MM[1:], DEPTHS_MM[:0:-1]])
-            deep = np.maximum(depth, below_mm) if below_mm else depth
-            z = top + row.rootward * deep
-            plan = row.line_mouth[g] + offset[:, None] * row.out_mouth[g]
-            rings.append(np.column_stack([plan, z]))
-        return loft(np.stack(rings))
+def _bone(grid: JawGrid, shape: JawShape, distance: Floats) -> tuple[Fields, Fields]:
+    """Bone, and the spongiosa within its cortex."""
+    wide, thick, plate = (_swell(grid, size, seed) for size, seed in ((3.0, 0), (1.6, 1), (4.0, 2)))
+    socket = PERIODONTAL_MM * np.clip(1.0 + 0.25 * wide, 0.6, 1.6) - distance
+    bone = soft_max(shape.block, socket, CORNER_MM)
+    lamina = LAMINA_MM * np.clip(1.0 + 0.55 * thick, 0.1, 2.2)
+    lamina = lamina * (1.0 - 0.45 * rise(shape.depth_mm / 9.0))
+    walls = SIDE_PLATE_MM[grid.ridge.rootward > 0] * np.clip(1.0 + 0.3 * plate, 0.4, 1.8)
+    walls = walls * (0.35 + 0.65 * (1.0 - np.exp(-np.maximum(shape.depth_mm, 0.0) / 2.5)))
+    crest = CREST_PLATE_MM * np.clip(1.0 + 0.6 * thick, 0.15, 2.2)
+    within = soft_max(crest - shape.depth_mm, shape.side_mm + walls, MARROW_CORNER_MM)
+    within = soft_max(within, socket + lamina, MARROW_CORNER_MM)
+    if shape.sinus is not None:
+        bone = np.maximum(bone, -shape.sinus)
+        within = np.maximum(within, SINUS_WALL_MM - shape.sinus)
+    spongiosa = np.maximum(within, bone + LEAST_CORTEX_MM)
+    return bone.astype(np.float32), spongiosa.astype(np.float32)
 
 
-def _wall(row: Ridge, teeth: tuple[ToothRings, ...], side: float) -> Floats:
-    """Offsets (G, D) of one wall: a plain ridge, bulging where roots come near it."""
-    count = len(row.crest_mm)
-    back = np.linspace(0.0, 1.0, count)[:, None]
-    depth = DEPTHS_MM[None, :]
-    plain = (
-        row.half_mm[:, None]
-        - 0.2
-        + 0.45 * (1.0 - np.exp(-depth / 1.2))
-        + (0.7 + 1.5 * back) * (1.0 - np.exp(-depth / 3.5))
+def _swell(grid: JawGrid, size_mm: float, seed: int) -> Floats:
+    """Slow noise over the grid, the same on both sides of the mouth."""
+    lines = (
+        grid.stations[::2] * STEP_MM,
+        grid.offsets_mm[::2],
+        np.abs(grid.heights_mm[::2]) + 40.0 * seed,
     )
-    roots = np.full((count, len(DEPTHS_MM)), -np.inf)
-    cover = np.clip(0.25 + 0.13 * DEPTHS_MM, 0.0, 0.9)
-    for tooth in teeth:
-        points = root_extent(tooth, SOCKET_MM)
-        station, offset = row.place(points)
-        deep = row.rootward * (points[:, 2] - row.crest(station, offset))
-        kept = deep > -1.0
-        g = np.clip(np.rint(station[kept]).astype(int), 0, count - 1)
-        d = np.abs(deep[kept][:, None] - DEPTHS_MM).argmin(axis=1)
-        np.maximum.at(roots, (g, d), side * offset[kept])
-    reach = maximum_filter(roots, size=(round(2.4 / STEP_MM), 3), mode="nearest") + cover
-    wall = np.maximum(plain, reach)
-    return np.asarray(side * gaussian_filter(wall, (1.0 / STEP_MM, 0.5), mode="nearest"))
+    points = np.stack(np.meshgrid(*lines, indexing="ij"), axis=-1)
+    return doubled(slow_noise(points, size_mm), grid.shape)
 
 
-def _looked_up(table: Floats, station: Floats, depth: Floats) -> Floats:
-    """Bilinear look-up of a (G, D) table."""
-    g = np.clip(station, 0.0, len(table) - 1.001)
-    d = np.clip(np.interp(depth, DEPTHS_MM, np.arange(len(DEPTHS_MM))), 0, len(DEPTHS_MM) - 1.001)
-    i, j = g.astype(int), d.astype(int)
-    s, t = g - i, d - j
-    near = table[i, j] + t * (table[i, j + 1] - table[i, j])
-    far = table[i + 1, j] + t * (table[i + 1, j + 1] - table[i + 1, j])
-    return np.asarray(near + s * (far - near))
-
-
-def _planes_between(teeth: tuple[ToothRings, ...], row: Ridge) -> dict[int, Floats]:
-    """For each tooth the planes (P, 4) midway between its root and its neighbours'."""
-    planes: dict[int, list[Floats]] = {tooth.code: [] for tooth in teeth}
-    ordered = sorted(teeth, key=lambda tooth: float(row.place(tooth.placed(np.zeros(3)))[0]))
-    for ahead, behind in pairwise(ordered):
-        middles, directions = [], []
-        for share in (0.15, 0.6):
-            ends = [_facing(tooth, row, share, side) for tooth, side in ((ahead, 1), (behind, -1))]
-            middles.append(0.5 * (ends[0] + ends[1]))
-            directions.append(ends[1] - ends[0])
-        station, _ = row.place(middles[0])
-        out = row.out_mouth[int(np.rint(station))]
-        normal = np.cross(middles[1] - middles[0], np.array([*out, 0.0]))
-        normal /= np.linalg.norm(normal)
-        along = behind.placed(np.zeros(3)) - ahead.placed(np.zeros(3))
-        normal *= np.sign(normal @ along)
-        reach = float(normal @ middles[0])
-        planes[ahead.code].append(np.array([*normal, reach]))
-        planes[behind.code].append(np.array([*-normal, -reach]))
-    return {code: np.array(each).reshape(-1, 4) for code, each in planes.items()}
-
-
-def _facing(tooth: ToothRings, row: Ridge, share: float, side: int) -> Floats:
-    """The point of a root that reaches furthest along the ridge at a share of its length."""
-    points = root_extent(tooth, 0.0)
-    height = tooth.unplaced(points)[:, 2] / -tooth.tooth.root_length_mm
-    level = points[np.abs(height - share) < 0.08]
-    station, _ = row.place(level)
-    return np.asarray(level[(side * station).argmax()])
+def _gum(grid: JawGrid, shape: JawShape, bone: Fields, distance: Floats) -> Fields:
+    """Gum over bone, up to the papillae between the teeth; not in teeth, nor in the sinus."""
+    row: Ridge = grid.ridge
+    near = rise(1.0 - distance.min(axis=(1, 2)) / REACH_MM)
+    gap = np.abs(grid.stations[:, None] - row.knots).min(axis=1, initial=np.inf) * STEP_MM
+    height = MARGIN_MM + (PAPILLA_MM - MARGIN_MM) * np.exp(-((gap / 1.2) ** 2)) * near
+    above = np.maximum(-shape.depth_mm, 0.0)
+    deep = rise(shape.depth_mm / 8.0)
+    tongue = grid.across_mm[..., None] < 0
+    thicker = (PALATE_GUM_MM - GUM_MM) * deep * (tongue & (row.rootward > 0))
+    side = shape.side_mm - GUM_MM - thicker + GUM_TAPER * above
+    margin = soft_max(-shape.depth_mm - height[:, None, None], side, 1.2)
+    gum = np.maximum(soft_min(margin, bone.astype(np.float64) - 0.6, 1.0), 0.02 - distance)
+    if shape.sinus is not None:
+        gum = np.maximum(gum, -shape.sinus - SINUS_LINING_MM)
+    return np.asarray(np.minimum(gum, bone - LEAST_CORTEX_MM), dtype=np.float32)
 
 
 __all__ = ["BoneShells", "bone_shells"]

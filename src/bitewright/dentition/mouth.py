@@ -41,7 +41,8 @@ class Tooth:
     turns its mesial side buccally. [deg] ``out_of_line_mm`` sets it buccally of the arch's line.
     Crest is measured from the cemento-enamel
     junction: 0.7 to 1.0 mm at 18 years (Kallestal & Matsson 1989), normal up to 1.5; 1.2 is our
-    choice for an adult. [mm]
+    choice for an adult. [mm] ``defect_mesial_mm`` and ``defect_distal_mm`` make the loss there
+    angular: how far the bone at that surface lies below the crest of the septum beside it. [mm]
     """
 
     crown_length_mm: float
@@ -59,6 +60,8 @@ class Tooth:
     out_of_line_mm: float = 0.0
     crest_mesial_mm: float = 1.2
     crest_distal_mm: float = 1.2
+    defect_mesial_mm: float = 0.0
+    defect_distal_mm: float = 0.0
     present: bool = True
 
 
@@ -227,6 +230,8 @@ LIMITS: Mapping[str, tuple[float, float, str]] = MappingProxyType(
         "out_of_line_mm": (-8.0, 8.0, "mm"),
         "crest_mesial_mm": (0.0, 15.0, "mm"),
         "crest_distal_mm": (0.0, 15.0, "mm"),
+        "defect_mesial_mm": (0.0, 12.0, "mm"),
+        "defect_distal_mm": (0.0, 12.0, "mm"),
         "facet_width_mm": (0.0, 6.0, "mm"),
         "gap_mm": (0.0, 10.0, "mm"),
         "rise_mm": (-4.0, 4.0, "mm"),

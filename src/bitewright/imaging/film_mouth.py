@@ -5,11 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.bone_shells import bone_shells
+from bitewright.dentition.bone_shells import BoneShells, bone_shells
 from bitewright.dentition.jaws import opened
 from bitewright.dentition.lofts import loft
 from bitewright.dentition.outlines import Outlines
-from bitewright.dentition.tooth_shells import tooth_shells
+from bitewright.dentition.spongiosa import SpongiosaField
+from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
 from bitewright.imaging.region import Region, region_frame
 from bitewright.imaging.shells import ShellGroup
 from bitewright.space import ClosedMesh
@@ -36,6 +37,7 @@ class FilmMouth:
 
     parts: tuple[FilmPart, ...]
     hinge_mm: tuple[float, float]
+    spongiosa: tuple[SpongiosaField, ...] = ()
 
     def opened(self, opening_deg: float) -> list[ClosedMesh]:
         """The parts' meshes with the mandible open."""
@@ -55,15 +57,21 @@ class FilmMouth:
 
 
 def film_mouth(outlines: Outlines, region: Region) -> FilmMouth:
-    """Loft the side of a region: its teeth, both jaws' bone, the cheek."""
+    """The side of a region: its teeth, both jaws' bone and gum, cheek and lips."""
     parts: list[FilmPart] = []
+    spongiosa = []
     for quadrant in region.quadrants:
-        codes = _with_next_central(outlines, quadrant)
-        parts += _tooth_parts(outlines, codes) + _bone_parts(outlines, quadrant, codes)
+        is_lower = quadrant in (3, 4)
+        teeth = tooth_shells(outlines, _with_next_central(outlines, quadrant))
+        parts += _tooth_parts(teeth, is_lower=is_lower)
+        bone = bone_shells(outlines, quadrant, [tooth.outer for tooth in teeth])
+        if bone is not None:
+            parts += _bone_parts(bone)
+            spongiosa.append(bone.texture)
     parts.append(
         FilmPart(mesh=_cheek(outlines, region), group=ShellGroup.SOFT_TISSUE, is_lower=False)
     )
-    return FilmMouth(parts=tuple(parts), hinge_mm=outlines.hinge_mm)
+    return FilmMouth(parts=tuple(parts), hinge_mm=outlines.hinge_mm, spongiosa=tuple(spongiosa))
 
 
 def _with_next_central(outlines: Outlines, quadrant: int) -> tuple[int, ...]:
@@ -72,10 +80,10 @@ def _with_next_central(outlines: Outlines, quadrant: int) -> tuple[int, ...]:
     return tuple(c for c in outlines.codes if c // 10 == quadrant or c == beside)
 
 
-def _tooth_parts(outlines: Outlines, codes: tuple[int, ...]) -> list[FilmPart]:
+def _tooth_parts(teeth: tuple[ToothShells, ...], *, is_lower: bool) -> list[FilmPart]:
     return [
-        FilmPart(mesh=mesh, group=group, is_lower=tooth.code // 10 in (3, 4))
-        for tooth in tooth_shells(outlines, codes)
+        FilmPart(mesh=mesh, group=group, is_lower=is_lower)
+        for tooth in teeth
         for mesh, group in (
             (tooth.outer, ShellGroup.TOOTH),
             (tooth.dentine, ShellGroup.DENTINE),
@@ -84,20 +92,14 @@ def _tooth_parts(outlines: Outlines, codes: tuple[int, ...]) -> list[FilmPart]:
     ]
 
 
-def _bone_parts(outlines: Outlines, quadrant: int, codes: tuple[int, ...]) -> list[FilmPart]:
-    bone = bone_shells(outlines, quadrant, codes)
-    if bone is None:
-        return []
-    grouped = (
-        (ShellGroup.BONE, (bone.cortex,)),
-        (ShellGroup.SPONGIOSA, (bone.spongiosa,)),
-        (ShellGroup.LAMINA, bone.laminas),
-        (ShellGroup.SOCKET, bone.sockets),
-    )
+def _bone_parts(bone: BoneShells) -> list[FilmPart]:
     return [
         FilmPart(mesh=mesh, group=group, is_lower=bone.is_lower)
-        for group, meshes in grouped
-        for mesh in meshes
+        for mesh, group in (
+            (bone.gum, ShellGroup.SOFT_TISSUE),
+            (bone.bone, ShellGroup.BONE),
+            (bone.spongiosa, ShellGroup.SPONGIOSA),
+        )
     ]
 
 

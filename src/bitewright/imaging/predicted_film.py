@@ -81,7 +81,7 @@ def predicted_film(
         filtration_mm_al=at.tube.filtration_mm_al,
     )
     shares = transmission(
-        with_trabeculae(lengths.lengths_mm, exposures, grid),
+        with_trabeculae(lengths.lengths_mm, exposures, grid, mouth.spongiosa, threads=threads),
         mouth_shells(),
         spectrum,
         detector(DETECTORS[at.receptor.kind]),

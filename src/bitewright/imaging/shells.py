@@ -26,19 +26,16 @@ class ShellGroup(IntEnum):
     """Outer surface of the dentine; on the root the same as the tooth's."""
     PULP = 2
     SOFT_TISSUE = 3
-    """Cheek and tongue; neither bone nor teeth lie inside it."""
+    """Cheek, lips, tongue and gum; the gum holds the bone, no teeth lie inside."""
     BONE = 4
-    """Outer surface of the cortex; teeth stand in it in sockets."""
+    """Outer surface of the cortex, cut back round the roots by the periodontal space."""
     SPONGIOSA = 5
-    LAMINA = 6
-    """Sockets with the hard layer that lines them, inside the spongiosa."""
-    SOCKET = 7
-    """Roots with the space round them: no bone there; the root itself is in `TOOTH`."""
-    FILLING = 8
+    """What cortex and lamina dura leave within the bone."""
+    FILLING = 6
     """Fillings, whole."""
-    FILLING_IN_DENTINE = 9
+    FILLING_IN_DENTINE = 7
     """The part of each filling that lies inside the dentine's surface."""
-    BITE_BLOCK = 10
+    BITE_BLOCK = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,10 +67,8 @@ def mouth_shells() -> tuple[Shell, ...]:
         ShellGroup.DENTINE: Shell(filled_with=dentine, host=enamel),
         ShellGroup.PULP: Shell(filled_with=soft, host=dentine),
         ShellGroup.SOFT_TISSUE: Shell(filled_with=soft),
-        ShellGroup.BONE: Shell(filled_with=cortex),
+        ShellGroup.BONE: Shell(filled_with=cortex, host=soft),
         ShellGroup.SPONGIOSA: Shell(filled_with=spongiosa, host=cortex),
-        ShellGroup.LAMINA: Shell(filled_with=cortex, host=spongiosa),
-        ShellGroup.SOCKET: Shell(filled_with=None, host=cortex),
         ShellGroup.FILLING: Shell(filled_with=material("amalgam"), host=enamel),
         ShellGroup.FILLING_IN_DENTINE: Shell(filled_with=enamel, host=dentine),
         ShellGroup.BITE_BLOCK: Shell(filled_with=material("polypropylene")),

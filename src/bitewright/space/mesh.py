@@ -52,20 +52,11 @@ class ClosedMesh:
 
     def unmatched_edge_count(self) -> int:
         """How many directed edges lack their opposite (0 for a closed, consistent mesh)."""
-        pairs = np.concatenate([self.triangles[:, [k, (k + 1) % 3]] for k in range(3)]).astype(
-            np.int64
-        )
-        n = len(self.vertices_mm)
-        forward = pairs[:, 0] * n + pairs[:, 1]
-        backward = pairs[:, 1] * n + pairs[:, 0]
-        keys, counts = np.unique(np.concatenate([forward, -backward - 1]), return_counts=True)
-        totals: dict[int, int] = {}
-        for key, count in zip(keys.tolist(), counts.tolist(), strict=True):
-            if key >= 0:
-                totals[key] = totals.get(key, 0) + count
-            else:
-                totals[-key - 1] = totals.get(-key - 1, 0) - count
-        return sum(abs(total) for total in totals.values()) // 2
+        ends = np.concatenate([self.triangles[:, [k, (k + 1) % 3]] for k in range(3)])
+        low, high = ends.min(axis=1).astype(np.int64), ends.max(axis=1)
+        _, edge = np.unique(low * len(self.vertices_mm) + high, return_inverse=True)
+        runs = np.bincount(edge, weights=np.sign(ends[:, 1] - ends[:, 0]))
+        return int(np.abs(runs).sum())
 
     def checked(self) -> "ClosedMesh":
         """This mesh, or `OpenMeshError` if it is not closed and consistently wound."""

@@ -1,6 +1,5 @@
 """Teeth and bone as solids say what the outlines say: sizes, root ends, crest, parted roots."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -8,15 +7,13 @@ import pytest
 import trimesh
 from numpy.typing import NDArray
 
-from bitewright.dentition.bone_shells import bone_shells
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.ridge import ridge
 from bitewright.dentition.tooth_rings import tooth_rings
 from bitewright.dentition.tooth_roots import roots_of
 from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
-from bitewright.space import ClosedMesh
 from tests.scenes import drawn_mouth, outlines_of
+from tests.winding import winding
 
 Floats = NDArray[np.float64]
 
@@ -29,18 +26,6 @@ def in_own_axes(outlines: Outlines, shells: ToothShells) -> Floats:
     row = outlines.row[shells.code]
     away = shells.outer.vertices_mm - outlines.origins_mouth[row]
     return np.asarray(away @ outlines.axes_mouth[row].T)
-
-
-def winding(mesh: ClosedMesh, points: Floats) -> Floats:
-    """How often a closed surface goes round each point: 1 inside, 0 outside."""
-    total = np.empty(len(points))
-    corners = mesh.vertices_mm[mesh.triangles]
-    for k, point in enumerate(points):
-        a, b, c = (corners[:, i] - point for i in range(3))
-        la, lb, lc = (np.linalg.norm(x, axis=1) for x in (a, b, c))
-        flat = la * lb * lc + (a * b).sum(1) * lc + (b * c).sum(1) * la + (c * a).sum(1) * lb
-        total[k] = np.arctan2((a * np.cross(b, c)).sum(1), flat).sum() / (2 * np.pi)
-    return total
 
 
 @pytest.mark.parametrize("mouth", [standard_mouth(), drawn_mouth(5)])
@@ -80,19 +65,6 @@ def test_roots_end_at_the_apices_of_the_outlines() -> None:
                 assert np.linalg.norm(shells.outer.vertices_mm - apex, axis=1).min() < 0.01, name
 
 
-@pytest.mark.parametrize("mouth", [standard_mouth(), drawn_mouth(2)])
-def test_the_bone_begins_at_the_crest_points_of_the_outlines(mouth: Mouth) -> None:
-    outlines = build_outlines(mouth)
-    for number in (1, 4):
-        row = ridge(outlines, number)
-        assert row is not None
-        # Bitewings are read from the canine's distal backwards.
-        for code in (c for c in quadrant(outlines, number) if c % 10 > 3):
-            for side in ("mesial", "distal"):
-                point = outlines.points_mouth[f"{code}.{side}.crest"]
-                assert abs(float(row.depth(point[None])[0])) < 0.3, (code, side)
-
-
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_neighbours_do_not_reach_into_one_another_at_any_depth(seed: int) -> None:
     outlines = build_outlines(drawn_mouth(seed))
@@ -128,18 +100,3 @@ def test_a_trunk_and_its_roots_add_up_without_overlap() -> None:
     turns = winding(shells.outer, points)
     assert np.abs(turns - np.rint(turns)).max() < 1e-6
     assert set(np.rint(turns).astype(int)) == {0, 1}
-
-
-@pytest.mark.parametrize("loss_mm", [0.5, 3.0, 6.0, 9.0])
-def test_bone_stays_closed_as_the_crest_sinks_past_the_furcation(loss_mm: float) -> None:
-    base = standard_mouth()
-    teeth = {
-        code: replace(tooth, crest_mesial_mm=loss_mm, crest_distal_mm=loss_mm)
-        for code, tooth in base.teeth.items()
-    }
-    outlines = build_outlines(replace(base, teeth=teeth))
-    codes = quadrant(outlines, 4)
-    bone = bone_shells(outlines, 4, codes)
-    assert bone is not None
-    for mesh in (bone.cortex, bone.spongiosa, *bone.sockets, *bone.laminas):
-        assert mesh.checked().volume_mm3 > 0.5

@@ -28,6 +28,9 @@ from tests.scenes import drawn_mouth, station_in, station_of
 AGREEMENT_MM = 0.03
 """Film and outlines may differ by this much in overlap."""
 
+LEAST_SEEN_MM = 0.01
+"""A length of any tissue is never less than none by more than this."""
+
 COARSE_MM = 0.2
 FINE_MM = 0.01
 PAIRS = {
@@ -151,14 +154,11 @@ def test_no_ray_meets_less_than_none_of_a_material(mouth: Mouth, name: str) -> N
     # Facets are cut into the outer surface only: at its thin edge 0.012 mm was seen.
     assert (inside[ShellGroup.TOOTH] - inside[ShellGroup.DENTINE]).min() > -0.02
     assert (inside[ShellGroup.DENTINE] - inside[ShellGroup.PULP]).min() > -0.01
-    spongiosa = inside[ShellGroup.SPONGIOSA] - inside[ShellGroup.LAMINA]
-    shell = inside[ShellGroup.BONE] - inside[ShellGroup.SPONGIOSA]
-    cortex = shell + inside[ShellGroup.LAMINA] - inside[ShellGroup.SOCKET]
-    for bone in (spongiosa, cortex):
-        # Facets of two meshes on one rounded surface: grazing rays only.
-        assert bone.min() > -1.0
-        assert (bone < -0.05).mean() < 0.001
-        assert bone.max() > 4.0
+    cortex = inside[ShellGroup.BONE] - inside[ShellGroup.SPONGIOSA]
+    soft = inside[ShellGroup.SOFT_TISSUE] - inside[ShellGroup.BONE]
+    for tissue in (inside[ShellGroup.SPONGIOSA], cortex, soft):
+        assert tissue.min() > -LEAST_SEEN_MM
+        assert tissue.max() > 4.0
 
 
 @pytest.mark.parametrize("loss_mm", [3.5, 4.5, 6.0])
@@ -172,12 +172,8 @@ def test_bone_stays_whole_as_the_crest_passes_the_furcations(loss_mm: float) -> 
     exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=4.0, vertical_deg=5.0))
     grid = ReceptorGrid.covering(width_mm=41.0, height_mm=45.0, pixel_mm=0.1)
     inside = film_lengths(exposure, film_mouth(at.outlines, at.region), grid).lengths_mm
-    cortex = inside[ShellGroup.BONE] - inside[ShellGroup.SPONGIOSA] + inside[ShellGroup.LAMINA]
-    for bone in (
-        inside[ShellGroup.SPONGIOSA] - inside[ShellGroup.LAMINA],
-        cortex - inside[ShellGroup.SOCKET],
-    ):
-        assert (bone < -0.1).mean() < 0.001
+    assert inside[ShellGroup.SPONGIOSA].min() > -LEAST_SEEN_MM
+    assert (inside[ShellGroup.BONE] - inside[ShellGroup.SPONGIOSA]).min() > -LEAST_SEEN_MM
 
 
 def test_a_mirrored_mouth_gives_the_mirrored_film() -> None:

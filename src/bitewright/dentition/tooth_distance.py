@@ -1,0 +1,154 @@
+"""How far places lie from the surfaces of teeth given as closed meshes."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from manifold3d import Manifold, Mesh64, OpType
+from numpy.typing import NDArray
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from bitewright.space import ClosedMesh
+
+Floats = NDArray[np.float64]
+
+SPACING_MM = 0.3
+"""Places taken on a surface lie no further apart than this."""
+
+REACH_MM = 2.6
+"""Further off than this no tooth shapes the bone."""
+
+BAND_MM = 0.75
+THINNED = 3
+"""Further than this from a surface, the distance is taken roughly, from every third place."""
+
+SHARP_COSINE = 0.8
+"""Where a corner's mean direction is further from a face's own than this, the face's own holds."""
+
+SLIVER_MM = 0.02
+"""Parts of a tooth that do not quite meet leave slivers between them as thin as this."""
+
+FLAT_SHARE = 0.8
+"""A nearest place counts as lying straight below if the plane through it is this near."""
+
+
+def distance_to_teeth(points_mouth: Floats, teeth: Sequence[ClosedMesh]) -> Floats:
+    """Distance (S, N, Z) of a grid's points (S, N, Z, 3) to the nearest tooth, negative inside.
+
+    Model: the distance to the plane through the nearest place taken on the surface, at most
+    `REACH_MM`; within 0.02 mm of the surface's own where it curves over millimetres. Further than
+    `BAND_MM` from every surface only every second point is asked and the rest interpolated.
+    """
+    if not teeth:
+        return np.full(points_mouth.shape[:3], REACH_MM)
+    surfaces = [surface_places(one_skin(mesh)) for mesh in teeth]
+    every_second = points_mouth[::2, ::2, ::2]
+    coarse = np.full(every_second.shape[:3], REACH_MM)
+    for mesh, (places, normals) in zip(teeth, surfaces, strict=True):
+        low, high = mesh.vertices_mm.min(axis=0), mesh.vertices_mm.max(axis=0)
+        near = np.ones(coarse.shape, dtype=bool)
+        for k in range(3):
+            near &= every_second[..., k] > low[k] - REACH_MM
+            near &= every_second[..., k] < high[k] + REACH_MM
+        tree = cKDTree(places[::THINNED])
+        there = _asked(every_second[near], tree, normals[::THINNED], bound_mm=np.inf)
+        coarse[near] = np.minimum(coarse[near], there)
+    distance = doubled(coarse, points_mouth.shape[:3])
+    band = np.abs(distance) < BAND_MM
+    places, normals = (np.concatenate(each) for each in zip(*surfaces, strict=True))
+    fine = _asked(points_mouth[band], cKDTree(places), normals, bound_mm=2.0 * BAND_MM)
+    distance[band] = np.where(np.isfinite(fine), fine, distance[band])
+    return distance
+
+
+def _asked(points: Floats, tree: cKDTree, normals: Floats, *, bound_mm: float) -> Floats:
+    """Distance to the surface of nearest places, infinite where none is within the bound."""
+    straight, index = tree.query(points, distance_upper_bound=bound_mm)
+    found = np.isfinite(straight)
+    distance = np.full(len(points), np.inf)
+    index, straight = index[found], straight[found]
+    away = points[found] - tree.data[index]
+    level = np.einsum("nc,nc->n", away, normals[index])
+    flat = np.abs(level) >= FLAT_SHARE * straight
+    distance[found] = np.where(flat, level, np.copysign(straight, level))
+    return distance
+
+
+def doubled(coarse: Floats, shape: tuple[int, ...]) -> Floats:
+    """A grid of which every second point along each axis is given, the rest filled in between."""
+    full = coarse
+    for axis, count in enumerate(shape):
+        first = np.moveaxis(full, axis, 0)
+        wide = np.empty((count, *first.shape[1:]), dtype=coarse.dtype)
+        wide[::2] = first
+        after = first[1:] if count % 2 else np.concatenate([first[1:], first[-1:]])
+        wide[1::2] = 0.5 * (first[: len(after)] + after)
+        full = np.moveaxis(wide, 0, axis)
+    return full
+
+
+def surface_places(mesh: ClosedMesh) -> tuple[Floats, Floats]:
+    """Places (n, 3) all over a mesh's outside and the directions outward there."""
+    corner_normals = _corner_normals(mesh)
+    corners = mesh.vertices_mm[mesh.triangles]
+    longest = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
+    pieces = np.clip(np.ceil(longest / SPACING_MM).astype(int), 1, 24)
+    places, normals = [], []
+    for count in np.unique(pieces):
+        rows = np.flatnonzero(pieces == count)
+        weights = _inner_weights(int(count))
+        places.append(np.einsum("wk,tkc->twc", weights, corners[rows]).reshape(-1, 3))
+        turned = np.einsum("wk,tkc->twc", weights, corner_normals[rows])
+        normals.append(turned.reshape(-1, 3))
+    return np.concatenate(places), _unit(np.concatenate(normals))
+
+
+def _inner_weights(count: int) -> Floats:
+    """Barycentric weights of the middles of the small triangles of a finer triangle."""
+    i, j = np.meshgrid(np.arange(count), np.arange(count), indexing="ij")
+    up = i + j < count
+    down = i + j < count - 1
+    first = np.column_stack([i[up] + 1 / 3, j[up] + 1 / 3])
+    second = np.column_stack([i[down] + 2 / 3, j[down] + 2 / 3])
+    two = np.vstack([first, second]) / count
+    return np.column_stack([two, 1.0 - two.sum(axis=1)])
+
+
+def _corner_normals(mesh: ClosedMesh) -> Floats:
+    """Directions outward at the corners of every triangle (m, 3, 3), its own at sharp edges."""
+    corners = mesh.vertices_mm[mesh.triangles]
+    flat = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    at_vertex = np.zeros_like(mesh.vertices_mm)
+    for k, c in np.ndindex(3, 3):
+        at_vertex[:, c] += np.bincount(mesh.triangles[:, k], flat[:, c], len(at_vertex))
+    smooth, own = _unit(at_vertex)[mesh.triangles], _unit(flat)[:, None]
+    sharp = (smooth * own).sum(axis=-1, keepdims=True) < SHARP_COSINE
+    return np.where(sharp, own, smooth)
+
+
+def _unit(vectors: Floats) -> Floats:
+    return np.asarray(vectors / np.maximum(np.linalg.norm(vectors, axis=-1), 1e-12)[..., None])
+
+
+def one_skin(mesh: ClosedMesh) -> ClosedMesh:
+    """A tooth's outside alone, where it is given as parts that touch along faces inside it."""
+    count = len(mesh.vertices_mm)
+    rows, columns = np.concatenate([mesh.triangles[:, [0, 1]].T, mesh.triangles[:, [1, 2]].T], 1)
+    graph = coo_array((np.ones(len(rows), dtype=bool), (rows, columns)), shape=(count, count))
+    parts, label = connected_components(graph, directed=False)
+    if parts == 1:
+        return mesh
+    owner = label[mesh.triangles[:, 0]]
+    solids = [_solid(mesh, mesh.triangles[owner == part]) for part in range(parts)]
+    whole = Manifold.batch_boolean(solids, OpType.Add)
+    kept = max(whole.simplify(SLIVER_MM).decompose(), key=lambda solid: solid.volume()).to_mesh64()
+    return ClosedMesh(kept.vert_properties[:, :3], kept.tri_verts.astype(np.int32))
+
+
+def _solid(mesh: ClosedMesh, triangles: NDArray[np.int32]) -> Manifold:
+    used, own = np.unique(triangles, return_inverse=True)
+    return Manifold(Mesh64(mesh.vertices_mm[used], own.reshape(-1, 3).astype(np.uint64)))
+
+
+__all__ = ["REACH_MM", "distance_to_teeth", "doubled", "one_skin", "surface_places"]
