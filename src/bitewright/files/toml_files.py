@@ -33,7 +33,11 @@ def read_toml(path: Path) -> dict[str, Any]:
         If it is not UTF-8 or not TOML; the line is named.
     """
     path = Path(path)
-    data = read_file(path, most_bytes=MOST_BYTES)
+    return toml_from_bytes(read_file(path, most_bytes=MOST_BYTES), path)
+
+
+def toml_from_bytes(data: bytes, path: Path) -> dict[str, Any]:
+    """The tables of a TOML file's content; errors as `read_toml`, which name the path."""
     try:
         return tomllib.loads(data.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
@@ -64,13 +68,16 @@ def write_toml(path: Path, content: Mapping[str, Any], *, comment: str = "") -> 
     FileUnwritableError
         If the file cannot be written; nothing is left behind.
     """
-    path = Path(path)
+    write_file(Path(path), toml_bytes(content, path=Path(path), comment=comment))
+
+
+def toml_bytes(content: Mapping[str, Any], *, path: Path, comment: str = "") -> bytes:
+    """What `write_toml` writes."""
     heading = "".join(f"# {line}\n" for line in comment.splitlines())
     try:
-        data = (heading + tomli_w.dumps(content)).encode("utf-8")
+        return (heading + tomli_w.dumps(content)).encode("utf-8")
     except (TypeError, ValueError, AttributeError) as error:
         raise TomlFileError(path, "a value to be written has no form in it") from error
-    write_file(path, data)
 
 
-__all__ = ["TomlFileError", "read_toml", "write_toml"]
+__all__ = ["TomlFileError", "read_toml", "toml_bytes", "toml_from_bytes", "write_toml"]

@@ -1,12 +1,10 @@
-"""Mouths by name: the standard one and the invented ones."""
+"""A mouth and equipment, all by name: what a page may ask for."""
 
 from pathlib import Path
 
-from bitewright.dentition.invented_mouths import invented_mouths
 from bitewright.errors import BitewrightError
+from bitewright.tasks.own_catalogue import STANDARD, mouth_names
 from bitewright.tasks.resources import StationRequest
-
-STANDARD = "standard"
 
 
 class UnknownMouthError(BitewrightError):
@@ -15,11 +13,6 @@ class UnknownMouthError(BitewrightError):
     def __init__(self, given: str, known: tuple[str, ...]) -> None:
         self.given = given
         super().__init__(f"Mouth {given[:60]!r} is not known: give one of {', '.join(known)}.")
-
-
-def mouth_names() -> tuple[str, ...]:
-    """Names of all mouths that need no file."""
-    return (STANDARD, *invented_mouths())
 
 
 def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> StationRequest:
@@ -39,4 +32,4 @@ def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> Sta
     )
 
 
-__all__ = ["STANDARD", "UnknownMouthError", "mouth_names", "station_request"]
+__all__ = ["UnknownMouthError", "station_request"]

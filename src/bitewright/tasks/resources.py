@@ -7,7 +7,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from bitewright.dentition.invented_mouths import invented_mouth, invented_mouths
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.dentition.outlines import build_outlines
@@ -18,6 +17,7 @@ from bitewright.files.toml_files import read_toml, write_toml
 from bitewright.imaging.exposure import Station, station
 from bitewright.imaging.row_bands import Threads
 from bitewright.quality.views import View
+from bitewright.tasks.own_catalogue import named_mouth, own_equipment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,20 +47,19 @@ class TwoMouthsError(BitewrightError):
 
 
 def equipment(files: Sequence[Path] = ()) -> Catalogue:
-    """The packaged equipment with a user's own added."""
-    catalogue = packaged_catalogue()
+    """The packaged equipment with a user's own added: what is kept, and further files."""
+    catalogue = packaged_catalogue().merged(own_equipment())
     for path in files:
         catalogue = catalogue.with_entries(read_toml(path))
     return catalogue
 
 
 def mouth(path: Path | None) -> Mouth:
-    """The mouth of a file, an invented one by its name, or the standard one."""
+    """The mouth of a file, or of a name that `named_mouth` knows, or the standard one."""
     if path is None:
         return standard_mouth()
-    if str(path) in invented_mouths() and not path.exists():
-        return invented_mouth(str(path))
-    return mouth_from_description(read_toml(path))
+    named = None if path.exists() else named_mouth(str(path))
+    return mouth_from_description(read_toml(path)) if named is None else named
 
 
 def write_mouth(path: Path, of: Mouth) -> None:

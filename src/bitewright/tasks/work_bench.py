@@ -250,6 +250,11 @@ def bench(request: ExposureRequest) -> Bench:
     return Bench(request)
 
 
+def forget_benches() -> None:
+    """Let go of every station kept ready: what it was made from has changed."""
+    bench.cache_clear()
+
+
 def bench_for(*, view_name: str, station: StationRequest, scheme: str = "uk-2020") -> Bench:
     """The bench of a view, a mouth and equipment, kept ready."""
     return bench(ExposureRequest(view=view_name, station=station, scheme=scheme))
@@ -295,4 +300,12 @@ def _plain(setting: BenchSetting) -> dict[str, Any]:
     return {field.name: getattr(setting, field.name) for field in fields(setting)}
 
 
-__all__ = ["SETTINGS", "Bench", "BenchSetting", "UnknownSettingError", "bench_for", "with_settings"]
+__all__ = [
+    "SETTINGS",
+    "Bench",
+    "BenchSetting",
+    "UnknownSettingError",
+    "bench_for",
+    "forget_benches",
+    "with_settings",
+]

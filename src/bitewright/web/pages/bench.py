@@ -13,7 +13,8 @@ from starlette.websockets import WebSocketDisconnect
 
 from bitewright.errors import BitewrightError
 from bitewright.tasks.list_catalogue import list_catalogue
-from bitewright.tasks.named_mouths import mouth_names, station_request
+from bitewright.tasks.named_mouths import station_request
+from bitewright.tasks.own_catalogue import mouth_names
 from bitewright.tasks.work_bench import SETTINGS, Bench, bench_for
 from bitewright.web.page_templates import page
 
