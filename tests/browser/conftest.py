@@ -88,7 +88,7 @@ def let_in(browser: Browser, server: Server) -> dict[str, object]:
     page.goto(server.start)
     state = context.storage_state()
     context.close()
-    return dict(state)
+    return {"cookies": state["cookies"]}  # every visit is a first one
 
 
 class Visit:
@@ -96,6 +96,7 @@ class Visit:
 
     def __init__(self, context: BrowserContext, origin: str) -> None:
         self.context, self.origin = context, origin
+        context.set_default_timeout(15_000)
         self.page: Page = context.new_page()
         self.complaints: list[str] = []
         self.outside: list[str] = []

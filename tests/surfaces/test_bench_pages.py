@@ -39,7 +39,7 @@ def test_the_bench_tells_the_same_as_the_command_line(browser: TestClient) -> No
 
 def test_station_tells_a_fan_for_every_contact_of_both_arches(browser: TestClient) -> None:
     station = browser.get(f"/bench/station?{MOLARS}").json()
-    fans = station["drawing"]["fans"]
+    fans = browser.get(f"/bench/exposure?{MOLARS}").json()["drawing"]["fans"]
     assert len(fans) == 24
     assert all(fan["low_deg"] < fan["high_deg"] for fan in fans)
     assert len(station["drawing"]["teeth"]) == 28
@@ -120,3 +120,34 @@ def test_page_has_every_setting_and_strict_headers(browser: TestClient) -> None:
     assert "unsafe" not in policy
     assert " style=" not in answer.text
     assert "<script>" not in answer.text
+
+
+def test_the_next_step_names_the_way_to_swing(browser: TestClient) -> None:
+    def next_step(ring_offset_deg: float, **more: float) -> str:
+        settings = json.dumps({"ring_offset_deg": ring_offset_deg, **more})
+        told = browser.get("/bench/exposure", params={"settings": settings}).json()["next_step"]
+        assert isinstance(told, str)
+        return told
+
+    assert next_step(-9.0).startswith(
+        "Swing the tube towards the front until their fans light: 13-14"
+    )
+    assert next_step(20.0).startswith("Swing the tube towards the back until their fans light")
+    assert "larger than the mouth allows" in next_step(0.0, lingual_mm=39.0)
+
+
+@pytest.mark.parametrize(
+    "query", [MOLARS, "view=left-premolar", "view=right-molar&receptor=sensor-2"]
+)
+@pytest.mark.parametrize("ring_offset_deg", [-20.0, -6.0, 0.0, 4.0, 15.0])
+@pytest.mark.parametrize("vertical_deg", [-10.0, 0.0, 8.0])
+def test_lit_fans_are_open_contacts_but_for_their_very_edge(
+    browser: TestClient, query: str, ring_offset_deg: float, vertical_deg: float
+) -> None:
+    settings = json.dumps({"ring_offset_deg": ring_offset_deg, "vertical_deg": vertical_deg})
+    answer = browser.get(f"/bench/exposure?{query}&settings={settings}").json()
+    fans = {fan["contact"]: fan for fan in answer["drawing"]["fans"]}
+    for contact in answer["contacts"]:
+        name, is_open = contact["contact"], contact["overlap_mm"] <= 0.10
+        if answer["drawing"]["beam_in_fan"][name] != is_open:
+            assert abs(contact["overlap_mm"] - 0.10) < 0.04, (contact, fans[name])

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.flanks import DISTAL, MESIAL
+from bitewright.dentition.jaws import opened
 from bitewright.dentition.open_direction import front_directions
 from bitewright.dentition.outlines import ContactSite, Outlines
 from bitewright.dentition.tooth_forms import is_right, is_upper
@@ -50,7 +51,9 @@ class OpenFan:
         return self.low_deg <= azimuth_deg <= self.high_deg
 
 
-def open_fans(outlines: Outlines, *, vertical_deg: float = 0.0) -> tuple[OpenFan, ...]:
+def open_fans(
+    outlines: Outlines, *, vertical_deg: float = 0.0, opening_deg: float = 0.0
+) -> tuple[OpenFan, ...]:
     """The fan of every contact within the quadrants of both arches.
 
     Model: the flanks' outlines in a parallel beam, compared height by height; open up to the
@@ -62,6 +65,8 @@ def open_fans(outlines: Outlines, *, vertical_deg: float = 0.0) -> tuple[OpenFan
     outlines : Outlines
     vertical_deg : float
         Positive with the tube above the occlusal plane, pointing down. [deg]
+    opening_deg : float
+        How far the mandible is open: it tips the lower crowns in the beam. [deg]
     """
     limit_mm = overlap_limits().open_mm
     steps = round(SEARCH_DEG / STEP_DEG)
@@ -69,7 +74,9 @@ def open_fans(outlines: Outlines, *, vertical_deg: float = 0.0) -> tuple[OpenFan
     fans = []
     for site in outlines.sites:
         azimuths = site.open_azimuth_deg + swings
-        overlap = overlaps_at_mm(outlines, site, azimuths, vertical_deg=vertical_deg)
+        overlap = overlaps_at_mm(
+            outlines, site, azimuths, vertical_deg=vertical_deg, opening_deg=opening_deg
+        )
         least = int(overlap.argmin())
         shut = np.flatnonzero(overlap > limit_mm)
         is_ever = overlap[least] <= limit_mm
@@ -88,7 +95,12 @@ def open_fans(outlines: Outlines, *, vertical_deg: float = 0.0) -> tuple[OpenFan
 
 
 def overlaps_at_mm(
-    outlines: Outlines, site: ContactSite, azimuths_deg: Floats, *, vertical_deg: float
+    outlines: Outlines,
+    site: ContactSite,
+    azimuths_deg: Floats,
+    *,
+    vertical_deg: float,
+    opening_deg: float = 0.0,
 ) -> Floats:
     """Widest overlap (A,) of a contact's two flanks for parallel beams. [mm]"""
     right = is_right(site.pair[0])
@@ -96,8 +108,10 @@ def overlaps_at_mm(
     level = np.stack([along[:, 1], -along[:, 0], 0 * along[:, 0]], axis=-1) * (1 if right else -1)
     angle = np.deg2rad(vertical_deg)
     up = np.array([0.0, 0.0, np.cos(angle)]) - np.sin(angle) * level
+    hinge, tipped = outlines.hinge_mm, 0.0 if is_upper(site.pair[0]) else opening_deg
     front, back = (
-        outlines.flanks_mouth[outlines.row[code], side] - site.point_mouth
+        opened(outlines.flanks_mouth[outlines.row[code], side], hinge, tipped)
+        - opened(site.point_mouth, hinge, tipped)
         for code, side in zip(site.pair, (DISTAL, MESIAL), strict=True)
     )
     behind, ahead = _silhouette(back, along, up, 1.0), _silhouette(front, along, up, -1.0)

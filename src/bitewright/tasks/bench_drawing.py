@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.dentition.jaws import opened
 from bitewright.imaging.contact_error import contact_errors_deg
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.planning.open_fans import OpenFan
@@ -19,8 +20,8 @@ Document = dict[str, Any]
 SECTION_STEPS = 33
 
 
-def still_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
-    """What stays while tube and receptor move: the upper teeth, the fans, the region's directions.
+def still_drawing(exposure: Exposures) -> Document:
+    """What stays while tube and receptor move: the teeth and the region's directions.
 
     ``exposure`` is any at the station.
     """
@@ -41,17 +42,18 @@ def still_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
             for lower in (False, True)
             for code, points in views.crowns_mouth(exposure, lower=lower).items()
         ],
-        "fans": [_fan(fan) for fan in fans],
     }
 
 
-def _fan(fan: OpenFan) -> Document:
+def _fan(fan: OpenFan, exposure: Exposures) -> Document:
+    hinge, angle = exposure.station.outlines.hinge_mm, float(exposure.seat.opening_deg[0])
+    point = opened(fan.site.point_mouth, hinge, angle if fan.is_lower else 0.0)
     right = fan.site.pair[0] // 10 in (1, 4)
     ends = (fan.low_deg, fan.high_deg)
     return {
         "contact": fan.site.name,
         "lower": fan.is_lower,
-        "place": _places(views.above(fan.site.point_mouth)),
+        "place": _places(views.above(point)),
         "low_deg": None if fan.low_deg is None else round(fan.low_deg, 2),
         "high_deg": None if fan.high_deg is None else round(fan.high_deg, 2),
         "least_overlap_mm": round(fan.least_overlap_mm, 3),
@@ -94,6 +96,7 @@ def moving_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
                 if code // 10 in at.region.quadrants and code % 10 >= 3
             ],
         },
+        "fans": [_fan(fan, exposure) for fan in fans],
         "beam_in_fan": {
             fan.site.name: bool(mine and fan.holds(float(error) + fan.site.open_azimuth_deg))
             for fan, error, mine in zip(fans, errors, own, strict=True)

@@ -20,6 +20,7 @@ from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.predicted import Asked, asked
 from bitewright.quality.views import view
 from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
+from bitewright.tasks.bench_words import next_step
 from bitewright.tasks.documents import CAUTION
 from bitewright.tasks.plan_view import PlanRequest, plan_view
 from bitewright.tasks.predict_exposure import ExposurePrediction, ExposureRequest, predict_at
@@ -27,7 +28,7 @@ from bitewright.tasks.resources import StationRequest, all_cores, station_for
 
 BENCH_FORMAT = "bitewright.bench/1"
 FAN_STEP_DEG = 2.0
-"""Fans are worked out for the vertical angle to this step. [deg]"""
+"""Fans are worked out for the vertical angle and the opening to this step. [deg]"""
 
 KEPT_BENCHES = 8
 """Stations kept ready at a time."""
@@ -155,7 +156,7 @@ class Bench:
         self._making = Lock()
         self._film_mouth: FilmMouth | None = None
         self._moving: MovingFilm | None = None
-        self._fans: dict[float, tuple[OpenFan, ...]] = {}
+        self._fans: dict[tuple[float, ...], tuple[OpenFan, ...]] = {}
 
     def still_document(self) -> dict[str, Any]:
         """What stays while a hand moves: teeth, fans, what can be set."""
@@ -169,30 +170,39 @@ class Bench:
             "mouth": at.outlines.mouth.name,
             "caution": CAUTION,
             "settings": [{"name": name, **_plain(setting)} for name, setting in SETTINGS.items()],
-            "drawing": still_drawing(exposure, self.fans(0.0)),
+            "drawing": still_drawing(exposure),
             "film_mm": [round(2.0 * at.half_width_mm, 3), round(2.0 * at.half_height_mm, 3)],
         }
 
     def moving_document(self, settings: Mapping[str, object]) -> dict[str, Any]:
         """Prediction and drawing of one exposure; ``does_not_fit`` says why it cannot be."""
         made = self.predicted(settings)
+        refused = _why_not(made.exposure)
+        drawing = moving_drawing(made.exposure, self.fans(_vertical_deg(made), _opening_deg(made)))
         return {
             **made.document(),
             "format": BENCH_FORMAT,
-            "does_not_fit": _why_not(made.exposure),
-            "drawing": moving_drawing(made.exposure, self.fans(_vertical_deg(made))),
+            "does_not_fit": refused,
+            "next_step": next_step(
+                made.contacts, made.contact_errors_deg, drawing["beam_in_fan"], refused=refused
+            ),
+            "drawing": drawing,
         }
 
     def predicted(self, settings: Mapping[str, object]) -> ExposurePrediction:
         """One exposure's prediction, the same as by `predict_exposure`."""
         return predict_at(self.station, self._of, with_settings(self.request, settings))
 
-    def fans(self, vertical_deg: float) -> tuple[OpenFan, ...]:
-        """Fans for the nearest step of a vertical angle."""
-        step = FAN_STEP_DEG * round(vertical_deg / FAN_STEP_DEG)
-        if step not in self._fans:
-            self._fans[step] = open_fans(self.station.outlines, vertical_deg=step)
-        return self._fans[step]
+    def fans(self, vertical_deg: float, opening_deg: float) -> tuple[OpenFan, ...]:
+        """Fans for the nearest steps of a vertical angle and of the mandible's opening."""
+        steps = tuple(
+            FAN_STEP_DEG * round(angle / FAN_STEP_DEG) for angle in (vertical_deg, opening_deg)
+        )
+        if steps not in self._fans:
+            self._fans[steps] = open_fans(
+                self.station.outlines, vertical_deg=steps[0], opening_deg=steps[1]
+            )
+        return self._fans[steps]
 
     def moving_picture(self, settings: Mapping[str, object]) -> NDArray[np.uint8]:
         """The small film of one exposure, (rows, columns)."""
@@ -294,6 +304,10 @@ def _why_not(exposure: Exposures) -> str | None:
 
 def _vertical_deg(made: ExposurePrediction) -> float:
     return float(made.aim.arrays()["vertical_deg"][0])
+
+
+def _opening_deg(made: ExposurePrediction) -> float:
+    return float(made.exposure.seat.opening_deg[0])
 
 
 def _plain(setting: BenchSetting) -> dict[str, Any]:

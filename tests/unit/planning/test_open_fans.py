@@ -27,7 +27,9 @@ def test_a_fan_ends_where_the_projected_contact_closes(view_name: str, vertical_
     exposures = expose(at, Placement(lingual_mm=space), aim)
     overlap = predict(exposures, of).measurements.overlap_mm
     sites = {site.pair: site for site in of.targets.sites}
-    fans = {fan.site.pair: fan for fan in open_fans(at.outlines, vertical_deg=vertical_deg)}
+    opening = float(exposures.seat.opening_deg[0])
+    found = open_fans(at.outlines, vertical_deg=vertical_deg, opening_deg=opening)
+    fans = {fan.site.pair: fan for fan in found}
     for column, pair in enumerate(of.wanted.contacts):
         errors = contact_errors_deg(exposures, (sites[pair],))[:, 0]
         azimuth = (errors + sites[pair].open_azimuth_deg)[overlap[:, column] <= 0.10]

@@ -15,6 +15,7 @@ let rest = 0;
 let asking = null;
 let state = null;
 let plan = null;
+let resting = 0;
 
 function tell(text, fault = false) {
   say.textContent = text;
@@ -62,6 +63,8 @@ function moved() {
 
 async function rested(number, settings) {
   history.replaceState(null, "", numbers.toAddress());
+  resting = number;
+  tellNext();
   asking = new AbortController();
   try {
     const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(settings)]]);
@@ -75,6 +78,12 @@ async function rested(number, settings) {
   }
 }
 
+// In words once the hand rests: told at every step, nobody could listen.
+function tellNext() {
+  if (state === null) return;
+  if (state.does_not_fit || state.seq === resting) tell(state.next_step, state.does_not_fit !== null);
+}
+
 function showState(answer) {
   state = answer;
   numbers.showSpace(answer.placement.lingual_mm);
@@ -82,8 +91,7 @@ function showState(answer) {
   findings.show(answer);
   film.describe(findings.inWords(answer));
   document.body.dataset.seq = answer.seq;
-  if (answer.does_not_fit) tell(answer.does_not_fit, true);
-  else tell(`Beam off the view's contacts by ${findings.signed(answer.contact_error_deg)}°; ${findings.inWords(answer)}`);
+  tellNext();
 }
 
 const SLIPS = {
@@ -175,8 +183,10 @@ function choose() {
 
 choose();
 numbers.set(numbers.fromAddress(), { quiet: true });
-if (!localStorage.getItem("toured")) {
+try {
+  if (!localStorage.getItem("toured")) openTour();
   localStorage.setItem("toured", "yes");
-  openTour();
+} catch {
+  // Where nothing may be kept, the tour waits for its button.
 }
 lay();

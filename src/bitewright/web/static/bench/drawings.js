@@ -29,20 +29,7 @@ function layAbove(hand) {
       make("path", { d: path(tooth.outline), class: kind }, above);
     }
   }
-  for (const fan of still.fans) {
-    const own = still.teeth.some((t) => t.own && t.code === Number(fan.contact.split("-")[0]));
-    const shape = make("path", { class: `fan${fan.lower ? " lower" : ""}${own ? "" : " other"}` }, above);
-    if (fan.ways.length) {
-      const reach = fan.lower ? FAN_MM - 4 : FAN_MM;
-      const ends = fan.ways.map(([dx, dy]) => [fan.place[0] + reach * dx, fan.place[1] + reach * dy]);
-      shape.setAttribute("d", path([fan.place, ...ends]));
-    }
-    const title = make("title", {}, shape);
-    title.textContent = fan.ways.length
-      ? `${fan.contact}: open from ${fan.low_deg.toFixed(0)} to ${fan.high_deg.toFixed(0)} degrees`
-      : `${fan.contact}: open from nowhere (least overlap ${fan.least_overlap_mm.toFixed(2)} mm)`;
-    parts.fans.set(fan.contact, shape);
-  }
+  parts.fanLayer = make("g", {}, above);
   for (const tooth of still.teeth) {
     if (tooth.own && !tooth.lower) words(above, String(tooth.code), tooth.middle, "code bright");
   }
@@ -133,7 +120,7 @@ function title(element, text) {
 export function show(drawing) {
   const first = present === null;
   present = drawing;
-  drawAbove(drawing.above, drawing.beam_in_fan);
+  drawAbove(drawing.above, drawing.fans, drawing.beam_in_fan);
   drawRow(drawing.row);
   drawSide(drawing.side);
   if (first) frame(drawing);
@@ -159,12 +146,30 @@ function laid(p, drawn, open) {
   p.tube.setAttribute("d", path(drawn.tube));
 }
 
-function drawAbove(drawn, lit) {
+// A fan is drawn anew as it changes: with the vertical angle and the mandible's opening.
+function drawFan(fan, isLit) {
+  let shape = parts.fans.get(fan.contact);
+  if (!shape) {
+    const own = still.teeth.some((t) => t.own && t.code === Number(fan.contact.split("-")[0]));
+    shape = make("path", { class: `fan${fan.lower ? " lower" : ""}${own ? "" : " other"}`, "data-contact": fan.contact }, parts.fanLayer);
+    title(shape, "");
+    parts.fans.set(fan.contact, shape);
+  }
+  const reach = fan.lower ? FAN_MM - 4 : FAN_MM;
+  const ends = fan.ways.map(([dx, dy]) => [fan.place[0] + reach * dx, fan.place[1] + reach * dy]);
+  shape.setAttribute("d", ends.length ? path([fan.place, ...ends]) : "");
+  shape.classList.toggle("lit", isLit);
+  shape.firstChild.textContent = fan.ways.length
+    ? `${fan.contact}: open from ${fan.low_deg.toFixed(0)} to ${fan.high_deg.toFixed(0)} degrees`
+    : `${fan.contact}: open from nowhere (least overlap ${fan.least_overlap_mm.toFixed(2)} mm)`;
+}
+
+function drawAbove(drawn, fans, lit) {
   laid(parts.above, drawn, false);
   const [x, y] = drawn.casing[1].map((v, k) => 0.5 * (v + drawn.casing[2][k]));
   parts.above.turner.setAttribute("cx", x);
   parts.above.turner.setAttribute("cy", y);
-  for (const [contact, shape] of parts.fans) shape.classList.toggle("lit", lit[contact]);
+  for (const fan of fans) drawFan(fan, lit[fan.contact]);
 }
 
 function drawRow(drawn) {

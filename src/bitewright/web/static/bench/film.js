@@ -4,6 +4,8 @@ const kind = document.getElementById("film-kind");
 const kept = document.getElementById("kept");
 
 export function paintSmall({ seq, rows, columns, pixels }) {
+  // A small film that comes late does not replace the whole one of the same exposure.
+  if (canvas.dataset.kind === "full" && seq <= Number(canvas.dataset.seq)) return;
   paint(canvas, pixels, columns, rows, 1);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "preview";

@@ -1,0 +1,62 @@
+"""What to do next on the bench, in one sentence."""
+
+from collections.abc import Mapping, Sequence
+
+from bitewright.quality.rating import ContactState
+from bitewright.quality.reasons import ContactFinding
+
+NAMED = 3
+"""So many contacts are named; more than these are counted."""
+
+
+def next_step(
+    contacts: Sequence[ContactFinding],
+    errors_deg: Mapping[str, float],
+    in_fan: Mapping[str, bool],
+    *,
+    refused: str | None,
+) -> str:
+    """The next step: what is in the way, which way to swing, or that all is open.
+
+    Parameters
+    ----------
+    contacts : sequence of ContactFinding
+        The view's contacts.
+    errors_deg : mapping
+        How far the beam lies from each contact's open direction, towards the front. [deg]
+    in_fan : mapping
+        Whether the beam lies in the fan of a contact.
+    refused : str, optional
+        Why the receptor cannot be there.
+    """
+    if refused is not None:
+        return refused
+    shut = [contact for contact in contacts if contact.state is not ContactState.OPEN]
+    if not shut:
+        return "Every contact of the view is open. The criteria tell what is left."
+    names = _named(shut)
+    off_image = [contact for contact in shut if contact.state is ContactState.NOT_SHOWN]
+    if off_image:
+        return f"Off the image: {_named(off_image)}. Move the receptor, or bring the beam to it."
+    if all(in_fan[contact.name] for contact in shut):
+        return f"The beam lies at the very edge of the fan: {names}. Swing a little further in."
+    ways = {errors_deg[contact.name] < 0.0 for contact in shut if not in_fan[contact.name]}
+    if len(ways) == 2:
+        return (
+            f"No one beam opens {names}: they want the tube swung to opposite sides. "
+            "Best aim finds the best there is."
+        )
+    where = "front" if ways.pop() else "back"
+    lights = "its fan lights" if len(shut) == 1 else "their fans light"
+    return f"Swing the tube towards the {where} until {lights}: {names}. Or press Best aim."
+
+
+def _named(contacts: Sequence[ContactFinding]) -> str:
+    names = [contact.name for contact in contacts[:NAMED]]
+    more = len(contacts) - len(names)
+    if more:
+        return f"{', '.join(names)} and {more} more"
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
+__all__ = ["next_step"]

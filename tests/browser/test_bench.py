@@ -1,0 +1,180 @@
+"""The bench as a teacher works it: by hand, by keyboard, on paper."""
+
+import hashlib
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Visit
+
+TOO_FAR_BACK = "/bench?ring_offset_deg=-9"
+
+
+def opened(visit: Visit, path: str = TOO_FAR_BACK) -> Page:
+    """The bench with the tour closed and the whole film shown."""
+    page = visit.go(path)
+    page.locator("#tour button").click()
+    at_rest(page)
+    return page
+
+
+def at_rest(page: Page) -> None:
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=30_000)
+    page.wait_for_timeout(400)
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=30_000)
+
+
+def states(page: Page) -> dict[str, str]:
+    rows = page.locator("#contacts tbody tr").all()
+    return {row.locator("th").inner_text(): row.locator(".state i").inner_text() for row in rows}
+
+
+def film_sum(page: Page) -> str:
+    """A fingerprint of the film on show."""
+    data = page.evaluate("document.getElementById('film').toDataURL()")
+    return hashlib.sha256(str(data).encode()).hexdigest()
+
+
+def drag(page: Page, shape: str, dx: float, dy: float) -> None:
+    box = page.locator(shape).bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 9):
+        page.mouse.move(x + dx * step / 8, y + dy * step / 8)
+        page.wait_for_timeout(16)
+    page.mouse.up()
+
+
+def number(page: Page, name: str) -> float:
+    return float(page.locator(f"#{name}").input_value())
+
+
+def test_a_demo_mouth_lies_on_the_bench_with_the_next_step_told(visit: Visit) -> None:
+    page = opened(visit, "/bench")
+    assert len(states(page)) == 6
+    assert page.locator("#above .fan").count() == 24
+    assert "Swing the tube" in page.locator("#say").inner_text()
+
+
+def test_dragging_the_tube_opens_a_contact_and_changes_the_film(visit: Visit) -> None:
+    page = opened(visit)
+    before, film = states(page), film_sum(page)
+    assert before["15-16"] != "open"
+    fan = page.locator("#above .fan[data-contact='15-16']")
+    assert "lit" not in (fan.get_attribute("class") or "")
+    drag(page, "#above .tube", -14, -58)
+    at_rest(page)
+    assert number(page, "ring_offset_deg") > -4.0
+    assert states(page)["15-16"] == "open"
+    assert "lit" in (fan.get_attribute("class") or "")
+    assert film_sum(page) != film
+
+
+def test_every_drag_sets_the_numbers(visit: Visit) -> None:
+    page = opened(visit)
+    for shape, dx, dy, name in (
+        ("#above .casing", 8, 20, "forward_mm"),
+        ("#above .turner", -14, 6, "turn_deg"),
+        ("#row .tube", 0, -22, "vertical_deg"),
+        ("#row .casing", 0, -12, "height_mm"),
+        ("#side .casing", 30, 0, "forward_mm"),
+    ):
+        was = number(page, name)
+        page.locator(shape).scroll_into_view_if_needed()
+        drag(page, shape, dx, dy)
+        assert number(page, name) != was, f"dragging {shape} left {name} as it was"
+
+
+def test_the_keyboard_alone_swings_the_tube_finds_the_best_aim_and_keeps_a_film(
+    visit: Visit,
+) -> None:
+    page = visit.go(TOO_FAR_BACK)
+    expect(page.locator("#tour button")).to_be_focused()
+    page.keyboard.press("Enter")
+    at_rest(page)
+    reach(page, "input[type=range][aria-label='Tube swing, slider']")
+    for _ in range(16):
+        page.keyboard.press("ArrowRight")
+    assert number(page, "ring_offset_deg") == -1.0
+    at_rest(page)
+    assert states(page)["15-16"] == "open"
+    page.keyboard.press("k")
+    assert page.locator("#kept").is_visible()
+    page.keyboard.press("b")
+    expect(page.locator("#ring_offset_deg-room")).to_be_visible(timeout=15_000)
+    assert "front" in page.locator("#ring_offset_deg-room").inner_text()
+    at_rest(page)
+    assert list(states(page).values()).count("open") >= 4
+    page.keyboard.press("r")
+    assert number(page, "ring_offset_deg") == 0.0
+
+
+def reach(page: Page, wanted: str) -> None:
+    """Tab until it has the focus."""
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate(f'document.activeElement.matches("{wanted}")'):
+            return
+    raise AssertionError(f"{wanted} cannot be reached by Tab")
+
+
+def test_a_typed_number_counts_and_what_is_beyond_reach_is_told(visit: Visit) -> None:
+    page = opened(visit)
+    page.locator("#vertical_deg").fill("8")
+    at_rest(page)
+    assert "vertical_deg=8" in page.url
+    page.locator("#lingual_mm").fill("39")
+    expect(page.locator("#say")).to_contain_text("larger than the mouth allows", timeout=10_000)
+    page.locator("#nearest").check()
+    expect(page.locator("#say")).not_to_contain_text("larger than", timeout=10_000)
+
+
+def test_the_link_gives_the_same_exposure_in_another_window(visit: Visit) -> None:
+    page = opened(visit, "/bench?view=left-molar&receptor=plate-2&mouth=turned-premolars")
+    page.locator("#turn_deg").fill("6")
+    at_rest(page)
+    there = visit.context.new_page()
+    there.goto(page.url)
+    at_rest(there)
+    assert states(there) == states(page)
+    assert film_sum(there) == film_sum(page)
+
+
+@pytest.mark.parametrize("dress", ["dark", "light"])
+def test_axe_finds_nothing_in_any_state(visit: Visit, dress: str) -> None:
+    page = visit.go(TOO_FAR_BACK)
+    expect(page.locator("#tour")).to_be_visible()
+    assert visit.findings() == []
+    page.locator("#tour button").click()
+    if dress == "light":
+        page.locator("#dress").click()
+    at_rest(page)
+    assert visit.findings() == []
+    page.locator("#keep").click()
+    page.locator("#plan").click()
+    expect(page.locator("#ring_offset_deg-room")).to_be_visible(timeout=15_000)
+    at_rest(page)
+    assert visit.findings() == []
+    page.locator("#lingual_mm").fill("39")
+    expect(page.locator("#say")).to_contain_text("larger than", timeout=10_000)
+    assert visit.findings() == []
+
+
+def test_it_prints_on_two_pages_at_most(visit: Visit) -> None:
+    page = opened(visit)
+    paper = page.pdf(prefer_css_page_size=True, tagged=True)
+    assert paper.startswith(b"%PDF")
+    assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) <= 2
+    assert b"/StructTreeRoot" in paper
+
+
+def test_another_view_and_mouth_lie_down_at_once(visit: Visit) -> None:
+    page = opened(visit)
+    page.locator("#choose-view").select_option("left-molar")
+    expect(page.locator("#contacts tbody th").first).to_have_text("25-26", timeout=15_000)
+    page.locator("#choose-mouth").select_option("shallow-palate")
+    at_rest(page)
+    assert len(states(page)) == 4
