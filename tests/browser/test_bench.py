@@ -73,19 +73,25 @@ def test_dragging_the_tube_opens_a_contact_and_changes_the_film(visit: Visit) ->
     assert film_sum(page) != film
 
 
-def test_every_drag_sets_the_numbers(visit: Visit) -> None:
-    page = opened(visit)
-    for shape, dx, dy, name in (
-        ("#above .casing", 8, 20, "forward_mm"),
-        ("#above .turner", -14, 6, "turn_deg"),
-        ("#row .tube", 0, -22, "vertical_deg"),
-        ("#row .casing", 0, -12, "height_mm"),
-        ("#side .casing", 30, 0, "forward_mm"),
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_every_drag_goes_the_way_of_the_hand(visit: Visit, side: str) -> None:
+    page = opened(visit, f"/bench?view={side}-premolar")
+    tongue = -1 if side == "right" else 1  # the way on the page from above
+    for shape, dx, dy, name, way in (
+        ("#above .tube", 0, -30, "ring_offset_deg", 1),
+        ("#above .casing", 0, -20, "forward_mm", 1),
+        ("#above .casing", 14 * tongue, 0, "lingual_mm", 1),
+        ("#above .turner", 14 * tongue, 0, "turn_deg", 1),
+        ("#row .tube", 0, -22, "vertical_deg", 1),
+        ("#row .casing", 0, -12, "height_mm", 1),
+        ("#side .casing", -30 * tongue, 0, "forward_mm", 1),
     ):
+        page.locator("#reset").click()
+        at_rest(page)
         was = number(page, name)
         page.locator(shape).scroll_into_view_if_needed()
         drag(page, shape, dx, dy)
-        assert number(page, name) != was, f"dragging {shape} left {name} as it was"
+        assert (number(page, name) - was) * way > 0, f"dragging {shape} by {dx}, {dy}: {name}"
 
 
 def test_the_keyboard_alone_swings_the_tube_finds_the_best_aim_and_keeps_a_film(

@@ -61,7 +61,7 @@ function layAbove(hand) {
   });
   draggable(above, p.tube, () => {
     const from = hand.value("ring_offset_deg"), centre = present.above.middle;
-    const sign = -Math.sign(cross(still.front, still.tongue));
+    const sign = Math.sign(cross(still.front, still.tongue));
     return (at, start) => hand.set({ ring_offset_deg: from + sign * turned(start, at, centre) });
   });
 }
