@@ -86,12 +86,31 @@ def predict(
     scheme: options.Scheme = "uk-2020",
     film: Annotated[
         Path | None,
-        typer.Option(help="Write the predicted film here (.png or .tiff, 16 bits)."),
+        typer.Option(help="Write the predicted film here (.png, .tiff or .dcm, 16 bits)."),
     ] = None,
     film_pixel: Annotated[
         float | None, typer.Option(help="Pixel size of that film; the receptor's if left out. [mm]")
     ] = None,
     seed: Annotated[int, typer.Option(help="Seed of the film's noise.")] = 1,
+    mas: Annotated[
+        float | None,
+        typer.Option(help="Tube current times time; what is right for the receptor if left out."),
+    ] = None,
+    look: Annotated[
+        str, typer.Option(help="Display of the film: plain, crisp, contrasty or soft.")
+    ] = "plain",
+    fault: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Fault of receptor or handling, such as bent, reversed, movement=2; several times."
+        ),
+    ] = None,
+    for_processing: Annotated[
+        bool,
+        typer.Option(
+            "--for-processing", help="Write the receptor's signal, linear in exposure, undisplayed."
+        ),
+    ] = False,
     as_json: options.AsJson = False,
 ) -> None:
     """Predict one exposure: contacts, structures shown or cut off, crest, closure, film."""
@@ -117,6 +136,10 @@ def predict(
             film=film,
             film_pixel_mm=film_pixel,
             seed=seed,
+            mas=mas,
+            look=look,
+            faults=tuple(fault or ()),
+            for_processing=for_processing,
         )
     )
     if as_json:

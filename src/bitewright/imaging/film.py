@@ -1,8 +1,8 @@
-"""From transmission to a displayed radiograph: blur, scatter veil, noise and tone.
+"""From transmission to a displayed radiograph: blur, scatter veil, noise, saturation and tone.
 
-A modest chain. It has the right ingredients in the right order and looks like a plate's image;
-it is not a model of any receptor or of any maker's processing. The numbers were fitted by eye to
-one real plate image and must not be used to calibrate anything. Our choice, all of them.
+The right ingredients in the right order; no model of any receptor or of any maker's processing.
+The defaults look like a plate's image and were fitted by eye to one real one: they must not be
+used to calibrate anything. Kinds of receptors: `film_kinds`.
 """
 
 from collections.abc import Mapping
@@ -13,6 +13,12 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 
 from bitewright.errors import BitewrightError
+from bitewright.imaging.film_faults import (
+    FilmFault,
+    exposure_factor,
+    with_beam_faults,
+    with_surface_faults,
+)
 from bitewright.imaging.radiograph import Radiograph
 
 Image = NDArray[np.float32]
@@ -20,6 +26,8 @@ Image = NDArray[np.float32]
 WHITE = 255.0
 LEVELS_PER_GREY = 257  # 8-bit grey to 16-bit: 255 becomes 65535
 BLOCKS_PER_SIGMA = 6.0  # a wide blur is made on blocks of a sixth of its deviation
+FAULT_SEED = 11
+FULL_SCALE = 4.0
 LEAST_SIGNAL = 1e-6  # of the open beam; keeps the logarithm finite
 
 
@@ -56,6 +64,24 @@ class ToneCurve:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OpticalDensityCurve:
+    """Film on a light box: blackness against exposure, then as bright as an eye finds it.
+
+    Direct-exposure film blackens in proportion to exposure until it nears its greatest density
+    (common practice); the eye's share is the usual power of 1 / 2.2. Figures our choice.
+    """
+
+    base: float = 0.2
+    greatest: float = 3.0
+    speed: float = 2.3
+
+    def grey(self, signal: Image) -> Image:
+        """8-bit grey, unrounded, of a signal relative to the open beam at the right exposure."""
+        density = (self.greatest - self.base) * -np.expm1(-self.speed * np.maximum(signal, 0.0))
+        return np.asarray(WHITE * 10.0 ** (-density / 2.2), dtype=np.float32)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FilmSettings:
     """How the receptor and its display turn transmission into grey. Our choice throughout.
 
@@ -78,7 +104,21 @@ class FilmSettings:
         Rounding of the active area. [mm]
     outside_grey : float
         8-bit grey displayed outside the active area.
-    tone : ToneCurve
+    saturation : float
+        Share of the open beam at exposure 1 at which a pixel is full.
+    scales_itself : bool
+        Whether the display takes out the exposure, as digital systems do: a wrong exposure then
+        shows as noise or as burnt-out thin parts, not as brightness.
+    sharpen_share, sharpen_mm : float
+        The display's sharpening: share of the difference to a blur of this deviation. [mm]
+    contrast : float
+        The display's power on the grey scale; 1 leaves it.
+    is_linear : bool
+        Give the receptor's signal itself, `FULL_SCALE` of the open beam at exposure 1 as white,
+        instead of a display of it.
+    tone : ToneCurve or OpticalDensityCurve
+    faults : tuple of FilmFault
+        Of receptor and handling; where they lie is drawn from a generator of their own.
     """
 
     receptor_blur_mm: float = 0.030
@@ -91,7 +131,14 @@ class FilmSettings:
     structure_grain_mm: float = 0.021
     corner_radius_mm: float = 6.0
     outside_grey: float = 10.0
-    tone: ToneCurve = field(default_factory=ToneCurve)
+    saturation: float = float("inf")
+    scales_itself: bool = False
+    sharpen_share: float = 0.0
+    sharpen_mm: float = 0.2
+    contrast: float = 1.0
+    is_linear: bool = False
+    tone: ToneCurve | OpticalDensityCurve = field(default_factory=ToneCurve)
+    faults: tuple[FilmFault, ...] = ()
 
 
 def develop(
@@ -142,17 +189,37 @@ def develop(
         if primary.ndim != 2 or beam_mask.shape != primary.shape:
             raise FilmShapeError(primary.shape, beam_mask.shape)
         primary = primary * np.asarray(beam_mask, dtype=np.float32)
+    exposure *= exposure_factor(settings.faults)
+    primary = with_beam_faults(primary, pixel_mm, settings.faults)
     signal = _with_scatter(exposure * primary, pixel_mm, settings)
     signal = _blurred(signal, _blur_sigma_mm(settings, unsharpness_mm) / pixel_mm)
     if generator is not None:
         signal = _with_noise(signal, pixel_mm, settings, generator)
-    grey = settings.tone.grey(signal)
+    grey = _displayed(signal, pixel_mm, exposure, settings)
+    grey = with_surface_faults(grey, pixel_mm, settings.faults, np.random.default_rng(FAULT_SEED))
     grey[outside_active_area(grey.shape, settings.corner_radius_mm / pixel_mm)] = (
         settings.outside_grey
     )
     pixels = np.rint(np.clip(grey, 0.0, WHITE) * LEVELS_PER_GREY).astype(np.uint16)
     facts = _provenance(settings, exposure, unsharpness_mm, noisy=generator is not None)
     return Radiograph(pixels=pixels, pixel_mm=pixel_mm, provenance={**(provenance or {}), **facts})
+
+
+def _displayed(signal: Image, pixel_mm: float, exposure: float, settings: FilmSettings) -> Image:
+    """Grey as displayed: full pixels cut off, the display's scaling, tone and look."""
+    kept = np.minimum(signal, np.float32(settings.saturation))
+    if settings.is_linear:
+        return np.asarray(kept * np.float32(WHITE / FULL_SCALE), dtype=np.float32)
+    if settings.scales_itself:
+        kept = kept / np.float32(min(exposure, settings.saturation))
+    grey = settings.tone.grey(kept)
+    if settings.contrast != 1.0:
+        share = np.clip(grey / WHITE, 0.0, 1.0) ** settings.contrast
+        grey = np.asarray(WHITE * share, dtype=np.float32)
+    if settings.sharpen_share:
+        smooth = _blurred_widely(grey, settings.sharpen_mm / pixel_mm)
+        grey = np.asarray(grey + settings.sharpen_share * (grey - smooth), dtype=np.float32)
+    return grey
 
 
 def outside_active_area(shape: tuple[int, ...], radius_px: float) -> NDArray[np.bool_]:
@@ -228,14 +295,24 @@ def _provenance(
 ) -> dict[str, str | float | int]:
     numbers = asdict(settings)
     tone = numbers.pop("tone")
+    del numbers["faults"]
+    said = " ".join(f"{fault.name.value}={fault.size:g}" for fault in settings.faults)
     return {
         "simulated": "true",
         "exposure": exposure,
         "unsharpness_mm": unsharpness_mm,
         "noise": "drawn" if noisy else "none",
+        "faults": said or "none",
         **{f"film_{name}": value for name, value in numbers.items()},
         **{f"tone_{name}": value for name, value in tone.items()},
     }
 
 
-__all__ = ["FilmSettings", "FilmShapeError", "ToneCurve", "develop", "outside_active_area"]
+__all__ = [
+    "FilmSettings",
+    "FilmShapeError",
+    "OpticalDensityCurve",
+    "ToneCurve",
+    "develop",
+    "outside_active_area",
+]

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from bitewright.dentition.thinned import thinned
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.film import FilmSettings, develop
+from bitewright.imaging.film_kinds import exposing, film_settings
 from bitewright.imaging.film_mouth import FilmMouth
 from bitewright.imaging.path_lengths import ShellStack, path_lengths_of_stack
 from bitewright.imaging.predicted_film import (
@@ -140,7 +141,12 @@ def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -
             ),
             detector(DETECTORS[station.receptor.kind]),
         ),
-        settings=replace(FilmSettings(), corner_radius_mm=station.receptor.corner_radius_mm),
+        settings=film_settings(
+            station.receptor,
+            quanta_per_mm2=exposing(
+                tube, station.receptor, end_to_receptor_mm=station.holder.ring_to_receptor_mm
+            ).quanta_per_mm2,
+        ),
     )
 
 

@@ -10,7 +10,8 @@ from bitewright.dentition.lofts import box
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.equipment.tubes import Tube
 from bitewright.imaging.exposure import Exposures, Station
-from bitewright.imaging.film import FilmSettings, develop
+from bitewright.imaging.film import develop
+from bitewright.imaging.film_kinds import USUAL, Handling, exposing, film_settings
 from bitewright.imaging.film_mouth import FilmMouth
 from bitewright.imaging.path_lengths import PathLengths, path_lengths
 from bitewright.imaging.radiograph import Radiograph
@@ -41,7 +42,7 @@ def predicted_film(
     mouth: FilmMouth,
     *,
     pixel_mm: float | None = None,
-    exposure: float = 1.0,
+    handling: Handling = USUAL,
     generator: np.random.Generator | None = None,
     threads: Threads = ALONE,
     provenance: Mapping[str, str | float | int] | None = None,
@@ -55,8 +56,8 @@ def predicted_film(
     mouth : FilmMouth
     pixel_mm : float, optional
         Pixel size; the receptor's own if left out. [mm]
-    exposure : float
-        Receptor dose over the right one.
+    handling : Handling
+        How it is exposed, displayed and handled.
     generator : numpy Generator, optional
         Draws the noise; no noise without it.
     threads : Threads
@@ -87,7 +88,12 @@ def predicted_film(
         detector(DETECTORS[at.receptor.kind]),
         threads=threads,
     )
+    dose = exposing(
+        at.tube, at.receptor, end_to_receptor_mm=at.holder.ring_to_receptor_mm, mas=handling.mas
+    )
     said = {
+        "kerma_at_end_mgy": round(dose.kerma_at_end_mgy, 4),
+        "look": handling.look,
         "mouth": at.outlines.mouth.name,
         "receptor": at.receptor.name,
         "tube": at.tube.name,
@@ -97,13 +103,13 @@ def predicted_film(
         shares,
         pixel_mm=grid.pixel_mm,
         beam_mask=beam_mask(exposures, grid),
-        exposure=exposure,
+        exposure=dose.exposure,
         unsharpness_mm=geometric_unsharpness_mm(
             focal_spot_mm=at.tube.focal_spot_mm,
             source_receptor_mm=at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm,
             object_receptor_mm=TOOTH_DEPTH_MM,
         ),
-        settings=replace(FilmSettings(), corner_radius_mm=at.receptor.corner_radius_mm),
+        settings=film_settings(at.receptor, quanta_per_mm2=dose.quanta_per_mm2, handling=handling),
         generator=generator,
         provenance=said,
     )

@@ -5,17 +5,29 @@ from pathlib import Path
 import numpy as np
 
 from bitewright import __version__
+from bitewright.dicom.write import IntraoralFacts, dicom_bytes
+from bitewright.files.disk import write_file
 from bitewright.files.images import write_image
 from bitewright.imaging.exposure import Exposures
+from bitewright.imaging.film_faults import FaultName
+from bitewright.imaging.film_kinds import USUAL, Handling
 from bitewright.imaging.film_mouth import film_mouth
-from bitewright.imaging.predicted_film import predicted_film
+from bitewright.imaging.predicted_film import TOOTH_DEPTH_MM, predicted_film
+from bitewright.imaging.radiograph import Radiograph
+from bitewright.quality.views import view
 from bitewright.tasks.resources import all_cores
 
 
 def write_film(
-    path: Path, exposure: Exposures, *, view_name: str, pixel_mm: float | None, seed: int
+    path: Path,
+    exposure: Exposures,
+    *,
+    view_name: str,
+    pixel_mm: float | None,
+    seed: int,
+    handling: Handling = USUAL,
 ) -> Path:
-    """Render one exposure and write its film (.png or .tiff, 16 bits); returns the path."""
+    """Render one exposure and write its film (.png, .tiff or .dcm, 16 bits); returns the path."""
     at = exposure.station
     mouth = film_mouth(at.outlines, at.region)
     with all_cores() as threads:
@@ -23,11 +35,16 @@ def write_film(
             exposure,
             mouth,
             pixel_mm=pixel_mm,
+            handling=handling,
             generator=np.random.default_rng(seed),
             threads=threads,
             provenance={"view": view_name, "seed": seed, "version": __version__},
         )
     said = ", ".join(f"{name} {value}" for name, value in film.provenance.items())
+    if path.suffix.lower() in DICOM_ENDINGS:
+        facts = _facts(exposure, view_name, film, handling, said)
+        write_file(path, dicom_bytes(film.pixels, facts, for_processing=handling.for_processing))
+        return path
     write_image(
         path,
         film.pixels,
@@ -35,6 +52,35 @@ def write_film(
         description=f"SIMULATED by Bitewright: {said}",
     )
     return path
+
+
+DICOM_ENDINGS = (".dcm", ".dicom")
+
+
+def _facts(
+    exposure: Exposures, view_name: str, film: Radiograph, handling: Handling, said: str
+) -> IntraoralFacts:
+    """What a film's DICOM object says beside its pixels."""
+    at = exposure.station
+    reach_mm = at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm
+    region = at.region
+    present = set(at.outlines.codes)
+    return IntraoralFacts(
+        view=view_name,
+        side=region.side.value,
+        teeth=tuple(code for code in view(view_name).teeth if code in present),
+        receptor=at.receptor.kind.value,
+        pixel_mm=film.pixel_mm,
+        source_to_receptor_mm=reach_mm,
+        source_to_skin_mm=at.tube.source_to_end_mm,
+        magnification=reach_mm / (reach_mm - TOOTH_DEPTH_MM),
+        kv=at.tube.kv,
+        exposure_uas=None if handling.mas is None else round(1000 * handling.mas),
+        kerma_at_end_mgy=float(film.provenance["kerma_at_end_mgy"]),
+        focal_spot_mm=at.tube.focal_spot_mm,
+        is_mirrored=any(fault.name is FaultName.REVERSED for fault in handling.faults),
+        comments=said,
+    )
 
 
 __all__ = ["write_film"]

@@ -10,6 +10,8 @@ from bitewright import __version__
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.imaging.exposure import Exposures, Station, expose, fitting
+from bitewright.imaging.film_faults import fault_from_text
+from bitewright.imaging.film_kinds import Handling
 from bitewright.imaging.landmarks import Landmarks, Status
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.placement_words import EdgePlace, edge_places
@@ -63,6 +65,10 @@ class ExposureRequest:
     film: Path | None = None
     film_pixel_mm: float | None = None
     seed: int = 1
+    mas: float | None = None
+    look: str = "plain"
+    faults: tuple[str, ...] = ()
+    for_processing: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -135,6 +141,12 @@ def predict_exposure(request: ExposureRequest) -> ExposurePrediction:
         view_name=made.view.name,
         pixel_mm=request.film_pixel_mm,
         seed=request.seed,
+        handling=Handling(
+            mas=request.mas,
+            look=request.look,
+            faults=tuple(fault_from_text(text) for text in request.faults),
+            for_processing=request.for_processing,
+        ),
     )
     return replace(made, film=film)
 
