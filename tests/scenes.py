@@ -11,6 +11,7 @@ from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Aim, Beam
 from bitewright.imaging.exposure import Exposures, Station, expose, station
+from bitewright.imaging.film_mouth import FilmMouth, film_mouth
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.seating import Seat
 from bitewright.imaging.targets import Targets
@@ -173,3 +174,9 @@ def exposure_of(outlines: Outlines, view_name: str, aim: Aim) -> Exposures:
         known.tube("rectangular-300"),
     )
     return expose(at, Placement(lingual_mm=5.0), aim)
+
+
+@lru_cache(maxsize=8)
+def film_mouth_of(view_name: str = "right-premolar") -> FilmMouth:
+    """The standard mouth's solids for a view, made once."""
+    return film_mouth(outlines_of(), view(view_name).region)

@@ -27,8 +27,8 @@ Floats32 = NDArray[np.float32]
 
 CELLS = 128
 WAVE_CELLS = 12.0
-BAND_SHARE = 0.30
-HARMONIC = 0.32
+BAND_SHARE = 0.50
+HARMONIC = 0.40
 """The field's cube, its wavelength, the relative width of its band, its finer second band."""
 
 FINE_STEP_MM = 0.2
@@ -76,13 +76,13 @@ class Grain:
 
 GRAINS = {
     False: Grain(
-        spacing_mm=(1.0, 3.0, 0.95), bone_share=0.27, swell=0.45, softness=0.5, at_cortex=0.5
+        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.40, softness=0.55, at_cortex=0.15
     ),
     True: Grain(
-        spacing_mm=(1.5, 3.6, 1.0), bone_share=0.27, swell=0.6, softness=0.5, at_cortex=0.6
+        spacing_mm=(0.80, 5.5, 0.58), bone_share=0.32, swell=0.30, softness=0.12, at_cortex=0.15
     ),
 }
-"""By jaw: lower spaces are larger and lie flatter."""
+"""By whether the jaw is the lower: there spaces are larger, and struts lie level."""
 
 
 def with_trabeculae(

@@ -23,7 +23,7 @@ from bitewright.imaging.simulated_label import with_label
 from bitewright.imaging.targets import targets
 from bitewright.quality.views import mirrored_view, view
 from bitewright.space import ClosedMesh, Pose
-from tests.scenes import drawn_mouth, station_in, station_of
+from tests.scenes import drawn_mouth, film_mouth_of, station_in, station_of
 
 AGREEMENT_MM = 0.03
 """Film and outlines may differ by this much in overlap."""
@@ -60,7 +60,7 @@ def test_signs_balance_at_every_pixel(name: str) -> None:
     at = station_of(name)
     exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=3.0, vertical_deg=6.0))
     grid = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=0.05)
-    lengths = film_lengths(exposure, film_mouth(at.outlines, at.region), grid)
+    lengths = film_lengths(exposure, film_mouth_of(name), grid)
     assert (lengths.signs == 0).all()
     assert lengths.lengths_mm[ShellGroup.TOOTH].max() > 8.0
 
@@ -132,7 +132,7 @@ def test_enamel_ends_where_the_root_begins() -> None:
     """Rays through roots only meet no enamel: outer and dentine shells coincide there."""
     at = station_of("right-premolar", "film-2")
     exposure = expose(at, Placement(lingual_mm=4.0), Aim())
-    mouth = film_mouth(at.outlines, at.region)
+    mouth = film_mouth_of()
     roots = replace(mouth, parts=tuple(p for p in mouth.parts if p.group <= ShellGroup.DENTINE))
     grid = ReceptorGrid.covering(width_mm=36.0, height_mm=60.0, pixel_mm=COARSE_MM)
     lengths = film_lengths(exposure, roots, grid).lengths_mm
@@ -193,7 +193,7 @@ def test_a_mirrored_mouth_gives_the_mirrored_film() -> None:
 def test_the_word_simulated_is_in_the_picture_and_in_the_data() -> None:
     at = station_of()
     exposure = expose(at, Placement(lingual_mm=4.0), Aim(vertical_deg=5.0))
-    film = predicted_film(exposure, film_mouth(at.outlines, at.region), pixel_mm=0.1)
+    film = predicted_film(exposure, film_mouth_of(), pixel_mm=0.1)
     assert film.provenance["simulated"] == "true"
     assert film.provenance["mouth"] == "standard mouth"
     plain = np.full(film.pixels.shape, 30_000, dtype=np.uint16)
@@ -205,7 +205,7 @@ def test_the_word_simulated_is_in_the_picture_and_in_the_data() -> None:
 def test_same_seed_same_film_and_other_threads_the_same() -> None:
     at = station_of()
     exposure = expose(at, Placement(lingual_mm=4.0), Aim(vertical_deg=5.0))
-    mouth = film_mouth(at.outlines, at.region)
+    mouth = film_mouth_of()
     one, two, three = (
         predicted_film(
             exposure, mouth, pixel_mm=COARSE_MM, generator=np.random.default_rng(seed)
