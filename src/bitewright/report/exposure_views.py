@@ -5,6 +5,7 @@ mouth at the top, from the side as the tube sees it, along the row as from in fr
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -152,18 +153,24 @@ def crowns_mouth(exposure: Exposures, *, lower: bool) -> dict[int, Floats]:
     """Surface points of one jaw's crowns as opened in an exposure, (n, 3) by tooth. [mm]"""
     lines = exposure.station.outlines
     angle = float(exposure.seat.opening_deg[0])
-    found = {}
-    for code in lines.codes:
-        if (code // 10 in (3, 4)) is not lower:
-            continue
-        tips = [
-            place
-            for name, place in lines.points_mouth.items()
-            if name.startswith(f"{code}.") and name.endswith((".cusp", ".cej"))
-        ]
-        points = np.concatenate([_crown_rings(lines, code), np.reshape(tips, (-1, 3))])
-        found[code] = opened(points, lines.hinge_mm, angle) if lower else points
-    return found
+    return {
+        code: opened(points, lines.hinge_mm, angle) if lower else points
+        for code, points in _closed_crowns(lines).items()
+        if (code // 10 in (3, 4)) is lower
+    }
+
+
+@lru_cache(maxsize=8)
+def _closed_crowns(lines: Outlines) -> dict[int, Floats]:
+    """Surface points of every crown, jaws closed: the same for every exposure of a mouth. [mm]"""
+    tips: dict[int, list[Floats]] = {code: [] for code in lines.codes}
+    for name, place in lines.points_mouth.items():
+        if name.endswith((".cusp", ".cej")):
+            tips[int(name[:2])].append(place)
+    return {
+        code: np.concatenate([_crown_rings(lines, code), np.reshape(tips[code], (-1, 3))])
+        for code in lines.codes
+    }
 
 
 RING_SHARES = np.array([0.0, 0.15, 0.3, 0.45, 0.55, 0.65, 0.75, 0.85])

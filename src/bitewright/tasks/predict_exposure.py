@@ -183,6 +183,11 @@ def predict_at(at: Station, of: Asked, request: ExposureRequest) -> ExposurePred
     )
 
 
+def exposure_at(at: Station, of: Asked, request: ExposureRequest) -> Exposures:
+    """The exposure alone that `predict_at` predicts, a fraction of its time."""
+    return expose(at, *_set(request, view(request.view), at, of))
+
+
 def _set(request: ExposureRequest, of_view: View, at: Station, of: Asked) -> tuple[Placement, Aim]:
     """Placement and aim from what was asked, what was planned and what fits."""
     start = _planned(request, of_view, at) if request.planned else None
@@ -261,4 +266,4 @@ def numbers(thing: Placement | Aim) -> dict[str, float]:
     return {name: round(float(value[0]), 3) for name, value in thing.arrays().items()}
 
 
-__all__ = ["ExposurePrediction", "ExposureRequest", "predict_at", "predict_exposure"]
+__all__ = ["ExposurePrediction", "ExposureRequest", "exposure_at", "predict_at", "predict_exposure"]

@@ -23,7 +23,12 @@ from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
 from bitewright.tasks.bench_words import next_step
 from bitewright.tasks.documents import CAUTION
 from bitewright.tasks.plan_view import PlanRequest, plan_view
-from bitewright.tasks.predict_exposure import ExposurePrediction, ExposureRequest, predict_at
+from bitewright.tasks.predict_exposure import (
+    ExposurePrediction,
+    ExposureRequest,
+    exposure_at,
+    predict_at,
+)
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 
 BENCH_FORMAT = "bitewright.bench/1"
@@ -153,7 +158,7 @@ class Bench:
         self.request = request
         self.station: Station = station_for(view(request.view), request.station)
         self._of: Asked = asked(view(request.view), self.station, every_contact=True)
-        self._making = Lock()
+        self._making_mouth, self._making_moving = Lock(), Lock()
         self._film_mouth: FilmMouth | None = None
         self._moving: MovingFilm | None = None
         self._fans: dict[tuple[float, ...], tuple[OpenFan, ...]] = {}
@@ -193,6 +198,10 @@ class Bench:
         """One exposure's prediction, the same as by `predict_exposure`."""
         return predict_at(self.station, self._of, with_settings(self.request, settings))
 
+    def exposure(self, settings: Mapping[str, object]) -> Exposures:
+        """The exposure itself, for its film."""
+        return exposure_at(self.station, self._of, with_settings(self.request, settings))
+
     def fans(self, vertical_deg: float, opening_deg: float) -> tuple[OpenFan, ...]:
         """Fans for the nearest steps of a vertical angle and of the mandible's opening."""
         steps = tuple(
@@ -206,11 +215,11 @@ class Bench:
 
     def moving_picture(self, settings: Mapping[str, object]) -> NDArray[np.uint8]:
         """The small film of one exposure, (rows, columns)."""
-        return self.moving_film().picture(self.predicted(settings).exposure)
+        return self.moving_film().picture(self.exposure(settings))
 
     def full_film(self, settings: Mapping[str, object], *, seed: int = 1) -> Radiograph:
         """The whole film of one exposure, everything on."""
-        exposure = self.predicted(settings).exposure
+        exposure = self.exposure(settings)
         with all_cores() as threads:
             return predicted_film(
                 exposure,
@@ -222,7 +231,7 @@ class Bench:
 
     def film_mouth(self) -> FilmMouth:
         """The mouth's film form, made once."""
-        with self._making:
+        with self._making_mouth:
             if self._film_mouth is None:
                 self._film_mouth = film_mouth(self.station.outlines, self.station.region)
             return self._film_mouth
@@ -230,7 +239,7 @@ class Bench:
     def moving_film(self) -> MovingFilm:
         """The moving film, made once."""
         mouth = self.film_mouth()
-        with self._making:
+        with self._making_moving:
             if self._moving is None:
                 self._moving = moving_film(self.station, mouth)
             return self._moving

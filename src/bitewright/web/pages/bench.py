@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable
+from time import perf_counter
 from typing import Annotated, Any
 
 import anyio
@@ -113,21 +114,31 @@ async def moving_state(socket: WebSocket) -> None:
     """Answers each wish with the exposure's prediction and drawing."""
 
     def answer(bench: Bench, wish: Asking) -> str:
-        return json.dumps({"seq": wish["seq"], **bench.moving_document(wish["settings"])})
+        began = perf_counter()
+        document = bench.moving_document(wish["settings"])
+        return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(began), **document})
 
     await converse(socket, answer)
 
 
 @router.websocket("/bench/moving/film")
 async def moving_film(socket: WebSocket) -> None:
-    """Answers each wish with a small film: four little-endian numbers, then 8-bit pixels."""
+    """Answers each wish with a small film: four little-endian numbers, then 8-bit pixels.
+
+    The numbers are the wish's own, rows, columns, and the milliseconds it took to make.
+    """
 
     def answer(bench: Bench, wish: Asking) -> bytes:
+        began = perf_counter()
         picture = bench.moving_picture(wish["settings"])
-        head = np.array([wish["seq"], *picture.shape, 0], dtype="<u4")
+        head = np.array([wish["seq"], *picture.shape, _since_ms(began)], dtype="<u4")
         return head.tobytes() + picture.tobytes()
 
     await converse(socket, answer)
+
+
+def _since_ms(began: float) -> int:
+    return round(1000.0 * (perf_counter() - began))
 
 
 async def converse(socket: WebSocket, answer: Callable[[Bench, Asking], str | bytes]) -> None:

@@ -12,6 +12,7 @@ from typing import Annotated, Any
 import anyio
 import anyio.to_thread
 from fastapi import APIRouter, Body, Depends, FastAPI, Query, Request
+from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
@@ -35,6 +36,9 @@ from bitewright.web.page_templates import page
 router = APIRouter()
 MOST_UPLOAD_BYTES = 64 << 20
 EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)
+Number = Annotated[int, FromPath(ge=1, le=2**63 - 1)]
+"""A film's number, as large as a database can hold."""
+
 Box = Any  # the store's type belongs to the edges, which a page reaches through tasks only
 
 
@@ -127,20 +131,20 @@ async def uploaded(request: Request) -> AsyncIterator[Path]:
 
 
 @router.get("/light-box/films/{number}")
-def film(number: int, box: TheBox) -> dict[str, Any]:
+def film(number: Number, box: TheBox) -> dict[str, Any]:
     """One film: what is kept of it, its marks, the marks it wants."""
     return film_document(box.film(number))
 
 
 @router.delete("/light-box/films/{number}", status_code=204)
-def remove_film(number: int, box: TheBox) -> None:
+def remove_film(number: Number, box: TheBox) -> None:
     """Take a film off the light box."""
     box.remove(number)
 
 
 @router.patch("/light-box/films/{number}")
 def change_film(
-    number: int,
+    number: Number,
     box: TheBox,
     label: Annotated[str, Body(max_length=200)],
     visit: Annotated[str, Body(max_length=60)],
@@ -150,7 +154,7 @@ def change_film(
 
 
 @router.get("/light-box/films/{number}/pixels")
-def pixels(number: int, box: TheBox) -> Response:
+def pixels(number: Number, box: TheBox) -> Response:
     """The film's pixels: 16 bits, little-endian, row by row."""
     raw = image_of(box, box.film(number))
     headers = {"x-columns": str(raw.columns), "x-rows": str(raw.rows), "x-bits": str(raw.bits)}
@@ -159,7 +163,7 @@ def pixels(number: int, box: TheBox) -> Response:
 
 @router.put("/light-box/films/{number}/marks")
 def put_marks(
-    number: int,
+    number: Number,
     box: TheBox,
     version: Annotated[int, Body(ge=0)],
     marks: Annotated[dict[str, Any], Body()],
@@ -169,7 +173,7 @@ def put_marks(
 
 
 @router.get("/light-box/films/{number}/marks-file")
-def marks_file(number: int, box: TheBox) -> Response:
+def marks_file(number: Number, box: TheBox) -> Response:
     """The marks as a file for `bitewright assess`."""
     text = json.dumps(marks_for_file(box.film(number)), indent=2)
     headers = {"content-disposition": f'attachment; filename="film-{number}.marks.json"'}
@@ -177,7 +181,7 @@ def marks_file(number: int, box: TheBox) -> Response:
 
 
 @router.get("/light-box/films/{number}/assessment")
-def assessment(number: int, box: TheBox) -> dict[str, Any]:
+def assessment(number: Number, box: TheBox) -> dict[str, Any]:
     """Measurements and rating from the marks so far; ``cannot`` says why they tell nothing yet."""
     kept = box.film(number)
     try:
@@ -187,7 +191,7 @@ def assessment(number: int, box: TheBox) -> dict[str, Any]:
 
 
 @router.get("/light-box/films/{number}/explanation")
-async def explanation(number: int, box: TheBox) -> dict[str, Any]:
+async def explanation(number: Number, box: TheBox) -> dict[str, Any]:
     """Everything `bitewright assess` tells, and the drawing; takes a second or two."""
     kept = box.film(number)
     try:
@@ -206,7 +210,7 @@ async def explanation(number: int, box: TheBox) -> dict[str, Any]:
 
 
 @router.get("/light-box/films/{number}/drawing")
-async def drawing(number: int, box: TheBox) -> Response:
+async def drawing(number: Number, box: TheBox) -> Response:
     """The correction's drawing; 204 if the marks cannot tell."""
     made = await anyio.to_thread.run_sync(
         lambda: drawing_of(explained(number, box.film(number).marks_version, box)),
@@ -216,7 +220,7 @@ async def drawing(number: int, box: TheBox) -> Response:
 
 
 @router.get("/light-box/films/{number}/explained-film")
-async def explained_film(number: int, box: TheBox) -> Response:
+async def explained_film(number: Number, box: TheBox) -> Response:
     """The film that the estimated exposure gives: 8 bits, row by row; 204 if marks cannot tell."""
     made = await anyio.to_thread.run_sync(
         lambda: explained_picture(explained(number, box.film(number).marks_version, box)),
@@ -242,7 +246,7 @@ def explained(number: int, version: int, box: Box) -> Any:  # noqa: ANN401, ARG0
 
 @router.put("/light-box/films/{number}/decision")
 def put_decision(
-    number: int,
+    number: Number,
     box: TheBox,
     decision: Annotated[str, Body(max_length=40)],
     by: Annotated[str, Body(max_length=40)] = "",

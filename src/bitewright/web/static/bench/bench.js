@@ -54,6 +54,7 @@ async function lay() {
 
 function moved() {
   seq += 1;
+  document.getElementById("film").dataset.wish = seq;
   const settings = numbers.settings();
   for (const wire of wires) wire.wish(seq, settings);
   asking?.abort();

@@ -1,5 +1,5 @@
 // The three drawings: from above, from the front along the row, and as the tube sees it.
-import { draggable, fit, make, path, turned, words } from "./svg.js";
+import { draggable, draw, fit, make, path, turned, words } from "./svg.js";
 
 const above = document.getElementById("above");
 const row = document.getElementById("row");
@@ -139,11 +139,11 @@ export function forget() {
 }
 
 function laid(p, drawn, open) {
-  p.beam.setAttribute("d", path([drawn.beam[0][0], drawn.beam[0][1], drawn.beam[1][1], drawn.beam[1][0]]));
-  p.ray.setAttribute("d", path(drawn.ray, false));
-  p.casing.setAttribute("d", path(drawn.casing));
-  p.active.setAttribute("d", path(drawn.active, open));
-  p.tube.setAttribute("d", path(drawn.tube));
+  draw(p.beam, path([drawn.beam[0][0], drawn.beam[0][1], drawn.beam[1][1], drawn.beam[1][0]]));
+  draw(p.ray, path(drawn.ray, false));
+  draw(p.casing, path(drawn.casing));
+  draw(p.active, path(drawn.active, open));
+  draw(p.tube, path(drawn.tube));
 }
 
 // A fan is drawn anew as it changes: with the vertical angle and the mandible's opening.
@@ -157,7 +157,7 @@ function drawFan(fan, isLit) {
   }
   const reach = fan.lower ? FAN_MM - 4 : FAN_MM;
   const ends = fan.ways.map(([dx, dy]) => [fan.place[0] + reach * dx, fan.place[1] + reach * dy]);
-  shape.setAttribute("d", ends.length ? path([fan.place, ...ends]) : "");
+  draw(shape, ends.length ? path([fan.place, ...ends]) : "");
   shape.classList.toggle("lit", isLit);
   shape.firstChild.textContent = fan.ways.length
     ? `${fan.contact}: open from ${fan.low_deg.toFixed(0)} to ${fan.high_deg.toFixed(0)} degrees`
@@ -175,23 +175,23 @@ function drawAbove(drawn, fans, lit) {
 function drawRow(drawn) {
   const p = parts.row;
   laid(p, drawn, false);
-  p.palate.setAttribute("d", path(drawn.palate, false));
-  p.floor.setAttribute("d", path(drawn.floor, false));
+  draw(p.palate, path(drawn.palate, false));
+  draw(p.floor, path(drawn.floor, false));
   const [left, right] = [drawn.palate[0][0], drawn.tube[2][0]];
-  p.level.setAttribute("d", path([[left, 0], [right, 0]], false));
+  draw(p.level, path([[left, 0], [right, 0]], false));
   const top = drawn.palate[Math.floor(drawn.palate.length / 2)], low = drawn.floor[Math.floor(drawn.floor.length / 2)];
   place(p.palateWords, [top[0], top[1] - 1.5]);
   place(p.floorWords, [low[0], low[1] + 4]);
   for (const [k, shape] of p.teeth.entries()) {
     const tooth = drawn.teeth.find((t) => t.lower === Boolean(k));
-    shape.setAttribute("d", tooth ? path(tooth.outline) : "");
+    draw(shape, tooth ? path(tooth.outline) : "");
   }
 }
 
 function drawSide(drawn) {
   const p = parts.side;
-  p.casing.setAttribute("d", path(drawn.casing));
-  p.active.setAttribute("d", path(drawn.active));
+  draw(p.casing, path(drawn.casing));
+  draw(p.active, path(drawn.active));
   if (p.teeth.childElementCount !== 2 * drawn.teeth.length) {
     p.teeth.replaceChildren();
     for (const tooth of drawn.teeth) {
@@ -200,7 +200,7 @@ function drawSide(drawn) {
     }
   }
   drawn.teeth.forEach((tooth, k) => {
-    p.teeth.children[2 * k].setAttribute("d", path(tooth.outline));
+    draw(p.teeth.children[2 * k], path(tooth.outline));
     const n = tooth.outline.length;
     place(p.teeth.children[2 * k + 1], [0, 1].map((c) => tooth.outline.reduce((sum, q) => sum + q[c], 0) / n));
   });
@@ -213,7 +213,7 @@ function place(text, [x, y]) {
 
 // The planned receptor and tube as a dashed ghost; null takes it away.
 export function ghost(drawing) {
-  const on = (p, drawn) => p.ghost.setAttribute("d", drawn ? drawn.map((d) => path(d)).join("") : "");
+  const on = (p, drawn) => draw(p.ghost, drawn ? drawn.map((d) => path(d)).join("") : "");
   on(parts.above, drawing && [drawing.above.casing, drawing.above.tube]);
   on(parts.side, drawing && [drawing.side.casing]);
 }

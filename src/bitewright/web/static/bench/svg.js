@@ -11,6 +11,11 @@ export function make(name, attributes = {}, parent = null) {
 export const path = (places, closed = true) =>
   "M" + places.map(([x, y]) => `${x} ${y}`).join("L") + (closed ? "Z" : "");
 
+// Give a shape its line; what has not changed is left, so that a browser draws nothing anew.
+export function draw(shape, d) {
+  if (shape.getAttribute("d") !== d) shape.setAttribute("d", d);
+}
+
 export function words(parent, text, [x, y], kind = "") {
   const element = make("text", { x, y, class: kind }, parent);
   element.textContent = text;

@@ -14,7 +14,7 @@ export class Wire {
     this.socket.onmessage = (event) => {
       this.inFlight -= 1;
       const answer = this.read(event.data);
-      this.time(answer.seq);
+      this.time(answer);
       if (answer.fault) failed(answer.fault);
       else if (answer.seq > this.last) {
         this.last = answer.seq;
@@ -27,17 +27,18 @@ export class Wire {
 
   read(data) {
     if (typeof data === "string") return JSON.parse(data);
-    const [seq, rows, columns] = new Uint32Array(data, 0, 4);
-    return { seq, rows, columns, pixels: new Uint8Array(data, 16) };
+    const [seq, rows, columns, took] = new Uint32Array(data, 0, 4);
+    return { seq, rows, columns, took_ms: took, pixels: new Uint8Array(data, 16) };
   }
 
-  // Up to three wishes on the way where the way is long; one on this computer.
-  time(seq) {
+  // Up to three wishes on the way where the way is long; one on this computer, however long the
+  // answer takes to make: more would only wait in line.
+  time({ seq, took_ms: took = 0 }) {
     const since = this.sent.get(seq);
     this.sent.delete(seq);
     if (since === undefined) return;
-    this.roundTrip += 0.2 * (performance.now() - since - this.roundTrip);
-    this.limit = Math.min(3, Math.max(1, Math.ceil((this.roundTrip - 30) / 33)));
+    this.roundTrip += 0.2 * (performance.now() - since - took - this.roundTrip);
+    this.limit = Math.min(3, Math.max(1, Math.ceil(this.roundTrip / 33)));
   }
 
   wish(seq, settings) {
