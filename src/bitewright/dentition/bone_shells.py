@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from bitewright.dentition.blends import rise, soft_max, soft_min
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.jaw_grid import JawGrid, jaw_grid
-from bitewright.dentition.jaw_shape import JawShape, jaw_shape
+from bitewright.dentition.jaw_shape import JawShape, jaw_shape, ramus_climb_mm
 from bitewright.dentition.outlines import Outlines
 from bitewright.dentition.ridge import STEP_MM, Ridge, ridge
 from bitewright.dentition.spongiosa import SpongiosaField, spongiosa_field
@@ -34,6 +34,9 @@ LAMINA_MM = 0.14
 CREST_PLATE_MM = 0.17
 SIDE_PLATE_MM = {True: 0.55, False: 0.95}
 """Plates over the crest, and towards cheek and tongue in the upper and the lower jaw."""
+
+RAMUS_PLATE_MM = 1.3
+"""Cortex of the ramus' front edge, beyond the crest's own, straight down a steep surface."""
 
 LEAST_CORTEX_MM = 0.05
 CORNER_MM = 0.3
@@ -102,6 +105,8 @@ def _bone(grid: JawGrid, shape: JawShape, distance: Floats) -> tuple[Fields, Fie
     walls = SIDE_PLATE_MM[grid.ridge.rootward > 0] * np.clip(1.0 + 0.3 * plate, 0.4, 1.8)
     walls = walls * (0.35 + 0.65 * (1.0 - np.exp(-np.maximum(shape.depth_mm, 0.0) / 2.5)))
     crest = CREST_PLATE_MM * np.clip(1.0 + 0.6 * thick, 0.15, 2.2)
+    climb = ramus_climb_mm(grid, (grid.stations - grid.ridge.last) * STEP_MM)
+    crest = crest + RAMUS_PLATE_MM * rise(climb / 3.0)[..., None]
     within = soft_max(crest - shape.depth_mm, shape.side_mm + walls, MARROW_CORNER_MM)
     within = soft_max(within, socket + lamina, MARROW_CORNER_MM)
     if shape.sinus is not None:

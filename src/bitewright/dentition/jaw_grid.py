@@ -19,7 +19,7 @@ from bitewright.space import ClosedMesh
 Floats = NDArray[np.float64]
 Fields = NDArray[np.float32]
 
-FINE_MM = 0.34
+FINE_MM = 0.36
 COARSE_MM = 0.9
 TONGUE_MM, CHEEK_MM = -11.0, 13.0
 FINE_ACROSS_MM = (-7.0, 8.0)

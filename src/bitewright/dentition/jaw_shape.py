@@ -82,17 +82,23 @@ def jaw_shape(grid: JawGrid, distance_mm: Floats) -> JawShape:
 
 def _depth(grid: JawGrid, behind: Floats) -> Floats:
     """Depth below a crest that is a little rough, and that rises to the ramus in the lower jaw."""
-    row, across = grid.ridge, grid.across_mm
-    crest = row.crest(grid.stations[:, None], across)
+    row = grid.ridge
+    crest = row.crest(grid.stations[:, None], grid.across_mm)
     nearest = np.abs(grid.stations[:, None] - row.knots).min(axis=1, initial=np.inf) * STEP_MM
     rough = slow_noise(_flat(grid), ROUGHNESS_SIZE_MM)
     crest = crest + ROUGHNESS_MM * rise(nearest / KNOT_MM - 0.4)[:, None] * rough
-    if row.rootward < 0:
-        start = RAMUS_BEHIND_MM + PLACE_MM * (8 - row.last_place)
-        low, high = RAMUS_BUCCAL_MM
-        climb = np.clip(RAMUS_RISE * (behind - start), 0.0, RAMUS_TOP_MM)[:, None]
-        crest = crest + climb * rise((across - low) / (high - low))
+    crest = crest - row.rootward * ramus_climb_mm(grid, behind)
     return np.asarray(row.rootward * (grid.heights_mm - crest[..., None]))
+
+
+def ramus_climb_mm(grid: JawGrid, behind_mm: Floats) -> Floats:
+    """How far the front of the ramus has risen over the crest (S, N); nought in the upper jaw."""
+    row, (low, high) = grid.ridge, RAMUS_BUCCAL_MM
+    if row.rootward > 0:
+        return np.zeros_like(grid.across_mm)
+    start = RAMUS_BEHIND_MM + PLACE_MM * (8 - row.last_place)
+    climb = np.clip(RAMUS_RISE * (behind_mm - start), 0.0, RAMUS_TOP_MM)[:, None]
+    return np.asarray(climb * rise((grid.across_mm - low) / (high - low)))
 
 
 def _flat(grid: JawGrid) -> Floats:
@@ -154,4 +160,4 @@ def _sinus(
     return np.asarray(np.maximum(air, SINUS_COVER_MM - distance_mm))
 
 
-__all__ = ["JawShape", "jaw_shape"]
+__all__ = ["JawShape", "jaw_shape", "ramus_climb_mm"]

@@ -19,7 +19,7 @@ SPACING_MM = 0.3
 REACH_MM = 2.6
 """Further off than this no tooth shapes the bone."""
 
-BAND_MM = 0.75
+BAND_MM = 0.6
 THINNED = 3
 """Further than this from a surface, the distance is taken roughly, from every third place."""
 

@@ -2,24 +2,15 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from bitewright.dentition.bone_shells import BoneShells, bone_shells
 from bitewright.dentition.jaws import opened
-from bitewright.dentition.lofts import loft
 from bitewright.dentition.outlines import Outlines
 from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
-from bitewright.imaging.region import Region, region_frame
+from bitewright.imaging.cheek import cheek
+from bitewright.imaging.region import Region
 from bitewright.imaging.shells import ShellGroup
 from bitewright.space import ClosedMesh
-
-Floats = NDArray[np.float64]
-
-CHEEK_GAP_MM = 9.0
-CHEEK_MM = ((34.0, 0.3), (14.0, 2.0), (-10.0, 15.0), (-45.0, 42.0))
-"""Thickness of cheek and masseter at places in front of the region's middle. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +60,7 @@ def film_mouth(outlines: Outlines, region: Region) -> FilmMouth:
             parts += _bone_parts(bone)
             spongiosa.append(bone.texture)
     parts.append(
-        FilmPart(mesh=_cheek(outlines, region), group=ShellGroup.SOFT_TISSUE, is_lower=False)
+        FilmPart(mesh=cheek(outlines, region), group=ShellGroup.SOFT_TISSUE, is_lower=False)
     )
     return FilmMouth(parts=tuple(parts), hinge_mm=outlines.hinge_mm, spongiosa=tuple(spongiosa))
 
@@ -101,18 +92,6 @@ def _bone_parts(bone: BoneShells) -> list[FilmPart]:
             (bone.spongiosa, ShellGroup.SPONGIOSA),
         )
     ]
-
-
-def _cheek(outlines: Outlines, region: Region) -> ClosedMesh:
-    """A wedge beside the teeth, thin at the corner of the mouth, thick behind."""
-    frame = region_frame(outlines, region)
-    out = -frame.tongue_mouth
-    rings = []
-    for along, thickness in CHEEK_MM:
-        inner = frame.middle_mouth + along * frame.front_mouth + CHEEK_GAP_MM * out
-        corners = [(0.0, -45.0), (thickness, -45.0), (thickness, 45.0), (0.0, 45.0)]
-        rings.append([inner + t * out + np.array([0.0, 0.0, z]) for t, z in corners])
-    return loft(np.array(rings))
 
 
 __all__ = ["FilmMouth", "FilmPart", "film_mouth"]
