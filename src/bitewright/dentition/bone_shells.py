@@ -35,7 +35,7 @@ CREST_PLATE_MM = 0.17
 SIDE_PLATE_MM = {True: 0.55, False: 0.95}
 """Plates over the crest, and towards cheek and tongue in the upper and the lower jaw."""
 
-RAMUS_PLATE_MM = 1.3
+RAMUS_PLATE_MM = 0.5
 """Cortex of the ramus' front edge, beyond the crest's own, straight down a steep surface."""
 
 LEAST_CORTEX_MM = 0.05
