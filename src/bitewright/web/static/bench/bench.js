@@ -32,6 +32,7 @@ async function lay() {
   for (const wire of wires) wire.close();
   drawings.forget();
   film.forgetKept();
+  findings.keep(null);
   plan = null;
   numbers.showRoom(null);
   document.getElementById("room-words").textContent = "";
@@ -88,7 +89,7 @@ function tellNext() {
 function showState(answer) {
   state = answer;
   numbers.showSpace(answer.placement.lingual_mm);
-  drawings.show(answer.drawing);
+  drawings.show(answer.drawing, new Set(answer.contacts.map((c) => c.contact)));
   findings.show(answer);
   film.describe(findings.inWords(answer));
   document.body.dataset.seq = answer.seq;
@@ -130,7 +131,7 @@ function showRoomLeft() {
     const unit = slip.unit === "deg" ? "°" : " mm";
     const until = slip.until_target_lost;
     const room = until === null ? `more than ${slip.tried}${unit}` : `${until}${unit}`;
-    texts[name] = `${texts[name] ?? "room left:"} ${way} ${room}${until === null ? "" : ` (then ${slip.target_lost})`};`;
+    texts[name] = `${texts[name] ?? "room left:"} ${way} ${room}${until === null ? "" : ` (then ${slip.target_lost.replaceAll("-", " ")})`};`;
   }
   for (const name of Object.keys(texts)) texts[name] = texts[name].replace(/;$/, "");
   numbers.showRoom(texts);
@@ -140,6 +141,7 @@ function showRoomLeft() {
 
 function keepBeside() {
   if (state === null) return;
+  findings.keep(state);
   film.keepBeside(`beam off by ${findings.signed(state.contact_error_deg)}°, ${findings.inWords(state)}`);
 }
 

@@ -117,10 +117,10 @@ function title(element, text) {
 }
 
 // One exposure into all three drawings.
-export function show(drawing) {
+export function show(drawing, asked) {
   const first = present === null;
   present = drawing;
-  drawAbove(drawing.above, drawing.fans, drawing.beam_in_fan);
+  drawAbove(drawing.above, drawing.fans, drawing.beam_in_fan, asked);
   drawRow(drawing.row);
   drawSide(drawing.side);
   if (first) frame(drawing);
@@ -129,7 +129,7 @@ export function show(drawing) {
 export function frame(drawing) {
   const teeth = still.teeth.flatMap((t) => t.outline);
   const tube = drawing.above.tube;
-  fit(above, [...teeth, ...tube], 3);
+  fit(above, [...teeth, ...tube, ...drawing.above.casing], 3);
   fit(row, [...drawing.row.palate, ...drawing.row.floor, ...drawing.row.tube.slice(0, 2), ...drawing.row.casing], 4);
   fit(side, [...drawing.side.casing, ...drawing.side.teeth.flatMap((t) => t.outline)], 3);
 }
@@ -147,7 +147,7 @@ function laid(p, drawn, open) {
 }
 
 // A fan is drawn anew as it changes: with the vertical angle and the mandible's opening.
-function drawFan(fan, isLit) {
+function drawFan(fan, isLit, isAsked) {
   let shape = parts.fans.get(fan.contact);
   if (!shape) {
     const own = still.teeth.some((t) => t.own && t.code === Number(fan.contact.split("-")[0]));
@@ -159,17 +159,18 @@ function drawFan(fan, isLit) {
   const ends = fan.ways.map(([dx, dy]) => [fan.place[0] + reach * dx, fan.place[1] + reach * dy]);
   draw(shape, ends.length ? path([fan.place, ...ends]) : "");
   shape.classList.toggle("lit", isLit);
+  shape.classList.toggle("asked", isAsked);
   shape.firstChild.textContent = fan.ways.length
     ? `${fan.contact}: open from ${fan.low_deg.toFixed(0)} to ${fan.high_deg.toFixed(0)} degrees`
     : `${fan.contact}: open from nowhere (least overlap ${fan.least_overlap_mm.toFixed(2)} mm)`;
 }
 
-function drawAbove(drawn, fans, lit) {
+function drawAbove(drawn, fans, lit, asked) {
   laid(parts.above, drawn, false);
   const [x, y] = drawn.casing[1].map((v, k) => 0.5 * (v + drawn.casing[2][k]));
   parts.above.turner.setAttribute("cx", x);
   parts.above.turner.setAttribute("cy", y);
-  for (const fan of fans) drawFan(fan, lit[fan.contact]);
+  for (const fan of fans) drawFan(fan, lit[fan.contact], asked.has(fan.contact));
 }
 
 function drawRow(drawn) {

@@ -16,7 +16,7 @@ export function paintFull(seq, pixels, columns, rows, pixelMm) {
   paint(canvas, pixels, columns, rows, 257);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "full";
-  kind.textContent = `full film, ${columns} × ${rows} pixels of ${pixelMm} mm`;
+  kind.textContent = `full, ${columns} × ${rows} of ${pixelMm} mm`;
 }
 
 export function describe(text) {

@@ -1,7 +1,8 @@
 // Contact strip and criteria: the same words as the command line.
 const body = document.querySelector("#contacts tbody");
 const list = document.getElementById("criteria");
-const grade = document.getElementById("grade");
+const grades = document.querySelectorAll(".grade");
+const keptHead = document.getElementById("kept-head");
 const STATES = {
   open: ["=", "good"],
   "slight overlap": ["~", "fair"],
@@ -11,14 +12,23 @@ const STATES = {
 };
 const OUTCOMES = { met: ["=", "good"], short: ["~", "fair"], failed: ["x", "poor"], "cannot tell": ["?", "fair"] };
 
+let kept = null;
+
+// The exposure kept beside: its overlaps stand in a column of their own; null takes it away.
+export function keep(state) {
+  kept = state && new Map(state.contacts.map((c) => [c.contact, c]));
+  keptHead.hidden = kept === null;
+  if (state) show(state);
+}
+
 export function show(state) {
   rows(body, state.contacts.length, () => {
     const row = document.createElement("tr");
-    row.innerHTML = '<th scope="row"></th><td></td><td><span><b aria-hidden="true"></b> <i></i></span></td><td></td>';
+    row.innerHTML = '<th scope="row"></th><td></td><td><span><b aria-hidden="true"></b> <i></i></span></td><td></td><td class="kept-cell"></td>';
     return row;
   });
   state.contacts.forEach((contact, k) => {
-    const [name, overlap, cell, error] = body.children[k].children;
+    const [name, overlap, cell, error, was] = body.children[k].children;
     const [sign, kind] = STATES[contact.state];
     name.textContent = contact.contact;
     overlap.textContent = contact.overlap_mm === null ? "" : measure(contact.overlap_mm);
@@ -26,6 +36,9 @@ export function show(state) {
     cell.firstChild.children[0].textContent = sign;
     cell.firstChild.children[1].textContent = contact.state;
     error.textContent = `${signed(contact.contact_error_deg)}°`;
+    const before = kept?.get(contact.contact);
+    was.hidden = kept === null;
+    was.textContent = before ? `${STATES[before.state][0]} ${measure(before.overlap_mm ?? NaN)}` : "";
   });
   rows(list, state.criteria.length, () => {
     const item = document.createElement("li");
@@ -40,7 +53,7 @@ export function show(state) {
     item.children[1].textContent = finding.sentence;
     item.title = finding.source;
   });
-  grade.textContent = `Rating ${state.rating.grade} (${state.rating.scheme})`;
+  for (const grade of grades) grade.textContent = `Rating ${state.rating.grade} (${state.rating.scheme})`;
 }
 
 export function inWords(state) {
