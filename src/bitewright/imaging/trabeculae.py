@@ -46,6 +46,9 @@ SURE_SHARE = 0.6
 """The texture fades over this much on both sides of the spongiosa's surface; further outside a ray
 runs on by this share of the distance, which is only about right, without asking again."""
 
+DEEP_MM = -1.6
+"""Deeper than this the cortex has no say."""
+
 NO_WAY = 1e-9
 
 
@@ -283,7 +286,7 @@ def bone_share(cube: Floats32, x: float, y: float, z: float, far: float, numbers
     share, swell, softness, at_cortex = numbers[1], numbers[2], numbers[3], numbers[4]
     sheet = around(cube, x, y, z)
     slow = around(cube, 0.37 * x + 31.0, 0.45 * y + 57.0, 0.37 * z + 11.0)
-    near = np.exp(-(((far + 0.45) / 0.5) ** 2))
+    near = np.exp(-(((far + 0.45) / 0.5) ** 2)) if far > DEEP_MM else 0.0
     # A Gaussian lies within +-t of its middle for about 0.78 t of the time, t in deviations.
     cut = share / 0.78 * (1.0 + swell * slow + at_cortex * near)
     return float(min(max(0.5 + (cut - abs(sheet)) / softness, 0.0), 1.0))
@@ -305,15 +308,12 @@ def between(table: Floats32, x: float, y: float, z: float) -> float:
 
 @compiled_loosely
 def around(cube: Floats32, x: float, y: float, z: float) -> float:
-    """A cube that repeats for ever, between its places."""
-    count = cube.shape[0]
-    x -= count * np.floor(x / count)
-    y -= count * np.floor(y / count)
-    z -= count * np.floor(z / count)
-    i, j, k = int(x), int(y), int(z)
+    """A cube that repeats for ever, between its places; its side is a power of two."""
+    last = cube.shape[0] - 1
+    i, j, k = int(np.floor(x)), int(np.floor(y)), int(np.floor(z))
     a, b, c = x - i, y - j, z - k
-    i, j, k = i % count, j % count, k % count
-    i1, j1, k1 = (i + 1) % count, (j + 1) % count, (k + 1) % count
+    i, j, k = i & last, j & last, k & last
+    i1, j1, k1 = (i + 1) & last, (j + 1) & last, (k + 1) & last
     p = cube[i, j, k] + c * (cube[i, j, k1] - cube[i, j, k])
     q = cube[i, j1, k] + c * (cube[i, j1, k1] - cube[i, j1, k])
     r = cube[i1, j, k] + c * (cube[i1, j, k1] - cube[i1, j, k])

@@ -60,7 +60,12 @@ def test_every_surface_is_closed_and_holds_the_next(quadrant: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("mouth", "quadrant"), [(standard_mouth(), 1), (standard_mouth(), 4), (drawn_mouth(2), 4)]
+    ("mouth", "quadrant"),
+    [
+        (standard_mouth(), 1),
+        (standard_mouth(), 4),
+        pytest.param(drawn_mouth(2), 4, marks=pytest.mark.slow),
+    ],
 )
 def test_the_bone_begins_at_the_crest_points_of_the_outlines(mouth: Mouth, quadrant: int) -> None:
     """The crest's height at the mark is the mark's own; bone itself starts beyond the socket."""
