@@ -1,49 +1,25 @@
-"""Teeth as closed shells one inside the other, lofted from the same sections as the outlines.
+"""Teeth as closed surfaces: outer, dentine, pulp, marched through fields on a grid.
 
-Simple solids, honest about their sizes and contacts. Below the cemento-enamel junction the outer
-and the dentine's shell are the same to the bit, so that no enamel is left on the root.
+Below the cemento-enamel junction outer and dentine are one field on one grid, so that their
+surfaces are the same to the last bit and enamel there is exactly nothing.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from skimage.measure import marching_cubes
 
-from bitewright.dentition.lofts import joined, loft
 from bitewright.dentition.outlines import Outlines
-from bitewright.dentition.tooth_pulp import pulp_mesh
-from bitewright.dentition.tooth_rings import (
-    AROUND,
-    ToothRings,
-    outward,
-    smooth_min,
-    smooth_step,
-    tooth_rings,
-)
-from bitewright.dentition.tooth_roots import ROOT_END, furcation_height, root_meshes
+from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
+from bitewright.dentition.tooth_layers import USUAL_AGE, dentine_field, pulp_field
+from bitewright.dentition.tooth_solid import STEP_MM, ToothGrid, outer_field, with_facets
 from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]
 
-ROOT_RINGS = 20
-TRUNK_RINGS = 8
-CROWN_RINGS = 26
-CAP_SCALES = np.array([0.93, 0.84, 0.74, 0.63, 0.52, 0.4, 0.27, 0.13])
-DENTINE_ROUNDNESS_MM = 0.6
-
-CUSP_ENAMEL_MM = {1: 0.9, 2: 0.9, 3: 1.1, 4: 1.6, 5: 1.7}
-MOLAR_CUSP_ENAMEL_MM = 1.9
-"""Enamel over the cusps; some 0.6 mm less over the fissures. Our choice."""
-
-DENTINE_SLOPE_SHARE = 0.62
-"""The dentine's cusps are this much flatter than the enamel's. Our choice."""
-
-LEAST_ENAMEL_MM = 0.5
-"""Enamel left over the chewing surface wherever the two surfaces come near. Our choice."""
-
-
-EDGE_ENAMEL_SHARE = {1: 0.3, 2: 0.3}
-"""Most of a thin edge's half breadth that is enamel, by place; else half. Our choice."""
+OFF_ZERO_MM = 1e-4
+"""Grid values this near to 0 are moved off it, or marching would make triangles of no size."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,93 +32,46 @@ class ToothShells:
     pulp: ClosedMesh
 
 
-def tooth_shells(outlines: Outlines, codes: tuple[int, ...]) -> tuple[ToothShells, ...]:
-    """Shells of some of the teeth present."""
-    return tuple(_shells(rings) for rings in tooth_rings(outlines, codes))
+def tooth_shells(
+    outlines: Outlines, codes: tuple[int, ...], *, age_years: float = USUAL_AGE
+) -> tuple[ToothShells, ...]:
+    """Shells of some of the teeth present; each is built from its own outlines alone."""
+    return tuple(_shells(placed, age_years) for placed in placed_teeth(outlines, codes))
 
 
-def _shells(rings: ToothRings) -> ToothShells:
-    heights = _heights(rings)
-    stack = rings.at(np.repeat(heights[:, None], AROUND, axis=1))
-    crown = rings.pressed(_capped(rings, rings.topped(stack)))
-    dentine = _dentine(rings, stack)
-    roots = root_meshes(rings) if rings.is_molar else ()
-    tip = None if rings.is_molar else rings.placed(_tip(rings))
-    outer, inner = (loft(rings.placed(body), start=tip) for body in (crown, dentine))
+def _shells(placed: PlacedTooth, age_years: float) -> ToothShells:
+    grid = ToothGrid.of(placed)
+    outer = _off_zero(with_facets(placed, grid, outer_field(placed, grid)))
+    own = surface(outer, grid)
+    dentine = _off_zero(dentine_field(placed, grid, outer, own))
+    pulp = _off_zero(pulp_field(placed, grid, dentine, age_years=age_years))
     return ToothShells(
-        code=rings.code,
-        outer=joined([outer, *roots]),
-        dentine=joined([inner, *roots]),
-        pulp=pulp_mesh(rings),
+        code=placed.code,
+        outer=_placed(own, placed),
+        dentine=_placed(surface(dentine, grid), placed),
+        pulp=_placed(surface(pulp, grid), placed),
     )
 
 
-def _tip(rings: ToothRings) -> Floats:
-    return np.array([*np.mean(rings.apices(), axis=0), -rings.tooth.root_length_mm])
-
-
-def _heights(rings: ToothRings) -> Floats:
-    """Heights of the body's rings: from the apex or the furcation to the top of the crown."""
-    crown = rings.tooth.crown_length_mm
-    if rings.is_molar:
-        below = np.linspace(furcation_height(rings), 0.0, TRUNK_RINGS + 1)
-    else:
-        below = -rings.tooth.root_length_mm * np.linspace(ROOT_END, 0.0, ROOT_RINGS + 1) ** 1.15
-    # Rings crowd at the neck, where enamel thins out.
-    return np.concatenate([below, crown * np.linspace(0.0, 1.0, CROWN_RINGS + 1)[1:] ** 1.1])
-
-
-def _capped(rings: ToothRings, stack: Floats) -> Floats:
-    """Close a crown with rings shrinking over its chewing surface."""
-    rim = stack[-1]
-    middle = rim.mean(axis=0)
-    caps = middle + CAP_SCALES[:, None, None] * (rim - middle)
-    surface = rings.surface(caps[..., 0], caps[..., 1])
-    limit = rings.tooth.crown_length_mm + _lift(rings.roundness_mm)
-    caps[..., 2] = surface if rings.place <= 2 else smooth_min(limit, surface, rings.roundness_mm)
-    return np.concatenate([stack, caps])
-
-
-def _lift(roundness_mm: float) -> Floats:
-    """What ends the rounding of a crown's edge inside its rim, so that cusps keep their height."""
-    return np.asarray(roundness_mm * np.minimum((1.0 - CAP_SCALES) / 0.45, 1.0)[:, None])
-
-
-def _dentine(rings: ToothRings, stack: Floats) -> Floats:
-    """Rings of the dentine: within the enamel in the crown, the tooth's own on the root."""
-    tooth = rings.tooth
-    above = stack[..., 2] - rings.junction(stack[..., 0])
-    rise = np.clip(above / (0.55 * tooth.crown_length_mm), 0.0, 1.0)
-    thick = tooth.enamel_contact_mm * np.sin(0.5 * np.pi * rise) ** 0.95
-    # Never more than near the middle of a thin edge, or the inner surface would fold over.
-    half = 0.5 * np.ptp(stack[..., :2], axis=1).min(axis=-1)
-    thick = np.minimum(thick, EDGE_ENAMEL_SHARE.get(rings.place, 0.5) * half[:, None])
-    inside = rings.pressed(stack)
-    inside[..., :2] -= thick[..., None] * outward(stack[..., :2])
-    top = CUSP_ENAMEL_MM.get(rings.place, MOLAR_CUSP_ENAMEL_MM)
-    crown = tooth.crown_length_mm
-    drop = top * smooth_step((stack[..., 2] - 0.45 * crown) / (0.55 * crown))
-    sunk = smooth_min(
-        stack[..., 2] - drop,
-        _dentine_surface(rings, inside[..., 0], inside[..., 1]),
-        DENTINE_ROUNDNESS_MM,
+def surface(field: Floats, grid: ToothGrid) -> ClosedMesh:
+    """The closed surface where a field is 0, wound outward, in the grid's own axes."""
+    vertices, triangles, _, _ = marching_cubes(  # type: ignore[no-untyped-call]
+        field, 0.0, spacing=(STEP_MM,) * 3, gradient_direction="descent"
     )
-    inside[..., 2] = np.where(above > 0, sunk, stack[..., 2])
-    rim = inside[-1]
-    centre = rim.mean(axis=0)
-    caps = centre + CAP_SCALES[:, None, None] * (rim - centre)
-    cap_top = _dentine_surface(rings, caps[..., 0], caps[..., 1])
-    limit = crown - top + _lift(DENTINE_ROUNDNESS_MM)
-    caps[..., 2] = smooth_min(limit, cap_top, DENTINE_ROUNDNESS_MM)
-    return np.concatenate([inside, caps])
+    return ClosedMesh(vertices + grid.low_mm, triangles.astype(np.int32))
 
 
-def _dentine_surface(rings: ToothRings, mesial: Floats, buccal: Floats) -> Floats:
-    """Height of the dentine under the chewing surface: the same cusps, lower and flatter."""
-    top = CUSP_ENAMEL_MM.get(rings.place, MOLAR_CUSP_ENAMEL_MM)
-    surface, crown = rings.surface(mesial, buccal), rings.tooth.crown_length_mm
-    flat = crown - DENTINE_SLOPE_SHARE * (crown - surface) - top
-    return np.minimum(flat, surface - LEAST_ENAMEL_MM)
+def _off_zero(field: Floats) -> Floats:
+    near = np.abs(field) < OFF_ZERO_MM
+    return np.where(near, np.copysign(OFF_ZERO_MM, field), field)
 
 
-__all__ = ["ToothShells", "tooth_shells"]
+def _placed(mesh: ClosedMesh, placed: PlacedTooth) -> ClosedMesh:
+    """From the tooth's own axes to the mouth; left-handed axes turn the winding."""
+    axes = placed.outlines.axes_mouth[placed.row]
+    vertices = mesh.vertices_mm @ axes + placed.outlines.origins_mouth[placed.row]
+    triangles = mesh.triangles if np.linalg.det(axes) > 0 else mesh.triangles[:, ::-1]
+    return ClosedMesh(vertices, triangles)
+
+
+__all__ = ["ToothShells", "surface", "tooth_shells"]

