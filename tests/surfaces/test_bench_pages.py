@@ -151,3 +151,27 @@ def test_lit_fans_are_open_contacts_but_for_their_very_edge(
         name, is_open = contact["contact"], contact["overlap_mm"] <= 0.10
         if answer["drawing"]["beam_in_fan"][name] != is_open:
             assert abs(contact["overlap_mm"] - 0.10) < 0.04, (contact, fans[name])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[" * 3000,
+        '{"seq": 1, "settings": {"ring_offset_deg": NaN}}',
+        '{"seq": 1, "settings": {"ring_offset_deg": 1e400}}',
+        '{"seq": 1, "settings": {"ring_offset_deg": ' + "9" * 400 + "}}",
+        '{"seq": 1, "settings": {"ring_offset_deg": true}}',
+        '{"seq": -1, "settings": {}}',
+        "x" * 9000,
+        b"\x00\x01",
+    ],
+)
+def test_a_senseless_message_is_told_and_the_line_goes_on(
+    browser: TestClient, text: str | bytes
+) -> None:
+    with browser.websocket_connect(STATE, headers=OWN) as socket:
+        send = socket.send_bytes if isinstance(text, bytes) else socket.send_text
+        send(text)  # type: ignore[operator]
+        assert socket.receive_json()["fault"]
+        socket.send_json({"seq": 2, "settings": {}})
+        assert socket.receive_json()["contacts"]

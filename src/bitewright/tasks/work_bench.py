@@ -298,7 +298,10 @@ def with_settings(request: ExposureRequest, settings: Mapping[str, object]) -> E
             continue
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise UnknownSettingError(name, value)
-        numbers[name] = float(value)
+        try:
+            numbers[name] = float(value)
+        except OverflowError:
+            raise UnknownSettingError(name, value) from None
     return replace(request, **numbers)
 
 

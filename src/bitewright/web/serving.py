@@ -5,12 +5,14 @@ import socket
 import webbrowser
 from collections.abc import Callable
 from secrets import token_urlsafe
+from threading import Thread
 
 import uvicorn
 
 from bitewright.errors import BitewrightError
 from bitewright.web.application import ServerSettings, create_app
 from bitewright.web.front_door import START
+from bitewright.web.pages.bench import lay_first_bench
 
 HOST = "127.0.0.1"
 
@@ -62,6 +64,8 @@ def serve_pages(*, port: int, open_browser: bool, tell: Callable[[str], None]) -
         if open_browser:
             webbrowser.open(address)
 
+    # The first mouth is made while the browser opens; a person who ends early waits for nothing.
+    Thread(target=lay_first_bench, name="first-bench", daemon=True).start()
     with listening:
         _run(_Announced(config, ready), listening)
 

@@ -54,6 +54,11 @@ def chosen_bench(
     )
 
 
+def lay_first_bench() -> None:
+    """Make what the first visit will ask for: its mouth, its film, one picture."""
+    chosen_bench().moving_picture({})
+
+
 ChosenBench = Annotated[Bench, Depends(chosen_bench)]
 
 
@@ -137,6 +142,19 @@ async def moving_film(socket: WebSocket) -> None:
     await converse(socket, answer)
 
 
+async def received(socket: WebSocket) -> str:
+    """The next message as text; one of bytes is no wish, and told so.
+
+    Raises
+    ------
+    WebSocketDisconnect
+    """
+    message = await socket.receive()
+    if message["type"] == "websocket.disconnect":
+        raise WebSocketDisconnect(message.get("code", 1000))
+    return message.get("text") or ""
+
+
 def _since_ms(began: float) -> int:
     return round(1000.0 * (perf_counter() - began))
 
@@ -147,7 +165,7 @@ async def converse(socket: WebSocket, answer: Callable[[Bench, Asking], str | by
     try:
         bench = await anyio.to_thread.run_sync(lambda: chosen_bench(**known(socket.query_params)))
         while True:
-            text = await socket.receive_text()
+            text = await received(socket)
             try:
                 wish = wish_of(text)
                 made = await anyio.to_thread.run_sync(answer, bench, wish)
@@ -176,7 +194,7 @@ def wish_of(text: str) -> Asking:
     """A message as a wish."""
     try:
         wish = json.loads(text) if len(text) <= MOST_MESSAGE else None
-    except ValueError:
+    except (ValueError, RecursionError):
         wish = None
     if not (
         isinstance(wish, dict)
@@ -200,7 +218,7 @@ def settings_of(text: str) -> dict[str, Any]:
     """Settings from a query."""
     try:
         settings = json.loads(text)
-    except ValueError:
+    except (ValueError, RecursionError):
         settings = None
     if not isinstance(settings, dict):
         raise BadWishError(text)
@@ -212,4 +230,4 @@ def known(query: Any) -> dict[str, str]:  # noqa: ANN401  starlette's query para
     return {name: query[name] for name in FIRST if name in query}
 
 
-__all__ = ["add_to"]
+__all__ = ["add_to", "lay_first_bench"]
