@@ -10,6 +10,7 @@ from bitewright import __version__
 from bitewright.cli import (
     assess,
     audit,
+    cache,
     catalogue,
     demo,
     log,
@@ -29,7 +30,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
 )
-for module in (predict, plan, assess, serve, log, audit, store, demo, mouth, catalogue):
+for module in (predict, plan, assess, serve, log, audit, store, demo, mouth, catalogue, cache):
     module.add_to(app)
 
 

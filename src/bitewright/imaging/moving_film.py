@@ -96,20 +96,31 @@ class MovingFilm:
         return np.asarray(film.pixels // GREY_LEVELS, dtype=np.uint8)
 
 
+def thinned_mouth(mouth: FilmMouth) -> FilmMouth:
+    """A film mouth with few triangles: each surface moved by less than a small film shows."""
+    return replace(
+        mouth,
+        parts=tuple(
+            replace(part, mesh=thinned(part.mesh, SOFTER_MM.get(part.group, TOLERANCE_MM)))
+            for part in mouth.parts
+        ),
+    )
+
+
 def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -> MovingFilm:
-    """Thin a film mouth's surfaces and gather all that stays while exposures change.
+    """Gather all that stays while exposures change.
 
     Parameters
     ----------
     station : Station
     mouth : FilmMouth
-        Of the same mouth and region.
+        Of the same mouth and region, thinned (`thinned_mouth`) or the film will lag.
     columns : int
         Pixels along the receptor's longer side.
     """
     longer = 2.0 * max(station.half_width_mm, station.half_height_mm)
     parts = sorted(mouth.parts, key=lambda part: part.is_lower)
-    meshes = [thinned(part.mesh, SOFTER_MM.get(part.group, TOLERANCE_MM)) for part in parts]
+    meshes = [part.mesh for part in parts]
     groups = [int(part.group) for part in parts]
     jaws = [
         np.concatenate(
@@ -163,4 +174,4 @@ def _opening(hinge_mm: tuple[float, float], opening_deg: float) -> Pose:
     return Pose(turn, hinge - turn @ hinge)
 
 
-__all__ = ["MovingFilm", "moving_film"]
+__all__ = ["MovingFilm", "moving_film", "thinned_mouth"]

@@ -11,10 +11,10 @@ from bitewright.files.images import write_image
 from bitewright.imaging.exposure import Exposures
 from bitewright.imaging.film_faults import FaultName
 from bitewright.imaging.film_kinds import USUAL, Handling
-from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.predicted_film import TOOTH_DEPTH_MM, predicted_film
 from bitewright.imaging.radiograph import Radiograph
 from bitewright.quality.views import view
+from bitewright.tasks.film_mouths import station_film_mouth
 from bitewright.tasks.resources import all_cores
 
 
@@ -29,7 +29,7 @@ def write_film(
 ) -> Path:
     """Render one exposure and write its film (.png, .tiff or .dcm, 16 bits); returns the path."""
     at = exposure.station
-    mouth = film_mouth(at.outlines, at.region)
+    mouth = station_film_mouth(at)
     with all_cores() as threads:
         film = predicted_film(
             exposure,

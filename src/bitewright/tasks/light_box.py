@@ -17,13 +17,13 @@ from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_image
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
-from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.predicted_film import predicted_film
 from bitewright.imaging.raw_image import RawImage
 from bitewright.quality.views import view, view_names
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_image, read_film
+from bitewright.tasks.film_mouths import station_film_mouth
 from bitewright.tasks.resources import all_cores
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
@@ -244,7 +244,7 @@ def explained_picture(made: FilmAssessment) -> tuple[NDArray[np.uint8], tuple[fl
     with all_cores() as threads:
         film = predicted_film(
             exposure,
-            film_mouth(at.outlines, at.region),
+            station_film_mouth(at),
             pixel_mm=max(size) / PREDICTED_COLUMNS,
             threads=threads,
         )

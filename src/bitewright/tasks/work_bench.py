@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bitewright import __version__
 from bitewright.errors import BitewrightError
 from bitewright.imaging.exposure import Exposures, Station, fitting
-from bitewright.imaging.film_mouth import FilmMouth, film_mouth
+from bitewright.imaging.film_mouth import FilmMouth
 from bitewright.imaging.moving_film import MovingFilm, moving_film
 from bitewright.imaging.predicted_film import predicted_film
 from bitewright.imaging.radiograph import Radiograph
@@ -22,6 +22,7 @@ from bitewright.quality.views import view
 from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
 from bitewright.tasks.bench_words import next_step
 from bitewright.tasks.documents import CAUTION
+from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
 from bitewright.tasks.plan_view import PlanRequest, plan_view
 from bitewright.tasks.predict_exposure import (
     ExposurePrediction,
@@ -233,15 +234,14 @@ class Bench:
         """The mouth's film form, made once."""
         with self._making_mouth:
             if self._film_mouth is None:
-                self._film_mouth = film_mouth(self.station.outlines, self.station.region)
+                self._film_mouth = station_film_mouth(self.station)
             return self._film_mouth
 
     def moving_film(self) -> MovingFilm:
         """The moving film, made once."""
-        mouth = self.film_mouth()
         with self._making_moving:
             if self._moving is None:
-                self._moving = moving_film(self.station, mouth)
+                self._moving = moving_film(self.station, station_thinned_mouth(self.station))
             return self._moving
 
     def plan_document(self) -> dict[str, Any]:

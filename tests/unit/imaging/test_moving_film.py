@@ -8,7 +8,7 @@ import pytest
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose
 from bitewright.imaging.film_mouth import FilmMouth, film_mouth
-from bitewright.imaging.moving_film import MovingFilm, moving_film
+from bitewright.imaging.moving_film import MovingFilm, moving_film, thinned_mouth
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import film_lengths, predicted_film
 from bitewright.imaging.shells import ShellGroup
@@ -22,7 +22,7 @@ MEAN_GREY = 1.0
 def made() -> tuple[FilmMouth, MovingFilm]:
     at = station_of("right-molar", "sensor-2")
     mouth = film_mouth(at.outlines, at.region)
-    return mouth, moving_film(at, mouth)
+    return mouth, moving_film(at, thinned_mouth(mouth))
 
 
 @pytest.mark.parametrize("swing_deg", [0.0, 9.0])

@@ -1,0 +1,75 @@
+"""Film mouths for a station: from the cache where they were built before, else built and kept."""
+
+import hashlib
+import json
+from collections.abc import Callable
+from functools import lru_cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+
+from bitewright import __version__
+from bitewright.dentition.mouth_description import mouth_to_description
+from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
+from bitewright.imaging.exposure import Station
+from bitewright.imaging.film_mouth import FilmMouth, film_mouth
+from bitewright.imaging.moving_film import thinned_mouth
+
+RECIPE_PACKAGES = ("bitewright.dentition", "bitewright.space")
+RECIPE_FILES = ("film_mouth.py", "cheek.py", "region.py", "moving_film.py", "shells.py")
+
+
+def station_film_mouth(at: Station) -> FilmMouth:
+    """The film mouth of a station's mouth and region."""
+    return _kept(at, "whole", lambda: film_mouth(at.outlines, at.region))
+
+
+def station_thinned_mouth(at: Station) -> FilmMouth:
+    """The same with fewer triangles, for moving films."""
+    return _kept(at, "thinned", lambda: thinned_mouth(station_film_mouth(at)))
+
+
+def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:
+    key = _key(at, kind)
+    found = read_film_mouth(key)
+    if found is None:
+        found = build()
+        keep_film_mouth(key, found)
+    return found
+
+
+def _key(at: Station, kind: str) -> str:
+    """Everything that goes into a film mouth, the recipe's own source among it, as one digest."""
+    region = at.region
+    content = {
+        "version": __version__,
+        "recipe": _recipe(),
+        "kind": kind,
+        "mouth": mouth_to_description(at.outlines.mouth),
+        "region": [region.side.value, region.zone.value, region.format.value],
+    }
+    return hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
+
+
+@lru_cache(maxsize=1)
+def _recipe() -> str:
+    """A digest of the source that builds film mouths, so that a changed recipe is built anew."""
+    digest = hashlib.sha256()
+    sources = [item for package in RECIPE_PACKAGES for item in _sources(files(package))]
+    imaging = files("bitewright.imaging")
+    for item in [*sources, *(imaging / name for name in RECIPE_FILES)]:
+        digest.update(item.read_bytes())
+    return digest.hexdigest()
+
+
+def _sources(folder: Traversable) -> list[Traversable]:
+    """Python files and tables of a package, in order."""
+    found = []
+    for item in sorted(folder.iterdir(), key=lambda each: each.name):
+        if item.is_dir() and item.name == "tables":
+            found += _sources(item)
+        elif item.name.endswith((".py", ".toml", ".csv")):
+            found.append(item)
+    return found
+
+
+__all__ = ["station_film_mouth", "station_thinned_mouth"]
