@@ -29,7 +29,7 @@ def station_thinned_mouth(at: Station) -> FilmMouth:
 
 
 def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:
-    key = _key(at, kind)
+    key = film_key(at, kind)
     found = read_film_mouth(key)
     if found is None:
         found = build()
@@ -37,7 +37,7 @@ def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:
     return found
 
 
-def _key(at: Station, kind: str) -> str:
+def film_key(at: Station, kind: str) -> str:
     """Everything that goes into a film mouth, the recipe's own source among it, as one digest."""
     region = at.region
     content = {
@@ -72,4 +72,4 @@ def _sources(folder: Traversable) -> list[Traversable]:
     return found
 
 
-__all__ = ["station_film_mouth", "station_thinned_mouth"]
+__all__ = ["film_key", "station_film_mouth", "station_thinned_mouth"]

@@ -1,0 +1,67 @@
+"""Film mouths kept: they come back alike, broken files are not trusted, other mouths are others."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bitewright.dentition.mouth import standard_mouth
+from bitewright.files.film_cache import (
+    cache_folder,
+    clear_films,
+    keep_film_mouth,
+    kept_bytes,
+    read_film_mouth,
+)
+from bitewright.tasks.film_mouths import film_key
+from tests.scenes import film_mouth_of, station_in, station_of
+
+
+@pytest.fixture(autouse=True)
+def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("BITEWRIGHT_CACHE", str(tmp_path))
+    return tmp_path
+
+
+def test_a_film_mouth_comes_back_as_it_was_kept() -> None:
+    made = film_mouth_of("right-premolar")
+    keep_film_mouth("key", made)
+    back = read_film_mouth("key")
+    assert back is not None
+    assert back.hinge_mm == made.hinge_mm
+    assert len(back.parts) == len(made.parts)
+    for one, other in zip(back.parts, made.parts, strict=True):
+        assert (one.group, one.is_lower) == (other.group, other.is_lower)
+        assert np.array_equal(one.mesh.triangles, other.mesh.triangles)
+        assert np.abs(one.mesh.vertices_mm - other.mesh.vertices_mm).max() < 5e-6
+    for own, kept in zip(back.spongiosa, made.spongiosa, strict=True):
+        assert np.array_equal(own.distance_mm, kept.distance_mm)
+        assert own.is_lower == kept.is_lower
+    count, size = kept_bytes()
+    assert count == 1
+    assert size > 1_000_000
+    assert clear_films() == 1
+    assert read_film_mouth("key") is None
+
+
+@pytest.mark.parametrize("damage", ["short", "text", "empty"])
+def test_a_broken_file_counts_as_not_there(damage: str) -> None:
+    keep_film_mouth("key", film_mouth_of("right-premolar"))
+    (path,) = cache_folder().glob("key*")
+    whole = path.read_bytes()
+    path.write_bytes({"short": whole[: len(whole) // 2], "text": b"no", "empty": b""}[damage])
+    assert read_film_mouth("key") is None
+
+
+def test_another_mouth_region_or_kind_has_another_key() -> None:
+    base = standard_mouth()
+    turned = replace(base, teeth={**base.teeth, 15: replace(base.teeth[15], rotation_deg=3.0)})
+    keys = {
+        film_key(station_of("right-premolar"), "whole"),
+        film_key(station_of("right-premolar"), "thinned"),
+        film_key(station_of("left-premolar"), "whole"),
+        film_key(station_in(turned, "right-premolar"), "whole"),
+    }
+    assert len(keys) == 4
+    assert film_key(station_of("right-premolar", "sensor-2"), "whole") in keys
