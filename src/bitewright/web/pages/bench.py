@@ -1,6 +1,7 @@
 """The bench: a mouth, a receptor, a tube, and the film they give, as a hand moves."""
 
 import json
+import os
 from collections.abc import Callable
 from time import perf_counter
 from typing import Annotated, Any
@@ -37,6 +38,9 @@ FIRST = {
 """What lies on the bench at first."""
 
 MOST_MESSAGE = 4096
+FILMS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
+DRAWINGS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
+"""More at once would only slow one another; films must not keep drawings waiting."""
 Asking = dict[str, Any]
 
 
@@ -123,7 +127,7 @@ async def moving_state(socket: WebSocket) -> None:
         document = bench.moving_document(wish["settings"])
         return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(began), **document})
 
-    await converse(socket, answer)
+    await converse(socket, answer, DRAWINGS_AT_ONCE)
 
 
 @router.websocket("/bench/moving/film")
@@ -139,7 +143,7 @@ async def moving_film(socket: WebSocket) -> None:
         head = np.array([wish["seq"], *picture.shape, _since_ms(began)], dtype="<u4")
         return head.tobytes() + picture.tobytes()
 
-    await converse(socket, answer)
+    await converse(socket, answer, FILMS_AT_ONCE)
 
 
 async def received(socket: WebSocket) -> str:
@@ -159,7 +163,11 @@ def _since_ms(began: float) -> int:
     return round(1000.0 * (perf_counter() - began))
 
 
-async def converse(socket: WebSocket, answer: Callable[[Bench, Asking], str | bytes]) -> None:
+async def converse(
+    socket: WebSocket,
+    answer: Callable[[Bench, Asking], str | bytes],
+    at_once: anyio.CapacityLimiter,
+) -> None:
     """Receive wishes and answer each in a thread; one at a time, so no queue builds up here."""
     await socket.accept()
     try:
@@ -168,7 +176,7 @@ async def converse(socket: WebSocket, answer: Callable[[Bench, Asking], str | by
             text = await received(socket)
             try:
                 wish = wish_of(text)
-                made = await anyio.to_thread.run_sync(answer, bench, wish)
+                made = await anyio.to_thread.run_sync(answer, bench, wish, limiter=at_once)
             except BitewrightError as error:
                 await socket.send_text(json.dumps({"seq": seq_of(text), "fault": str(error)}))
                 continue
