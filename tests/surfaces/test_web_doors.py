@@ -88,6 +88,8 @@ def test_every_answer_carries_the_strict_policy(open_door: TestClient, path: str
 
 def test_the_link_works_once_and_lets_one_browser_in(locked: TestClient) -> None:
     assert locked.get("/bench").status_code == 403
+    assert locked.get("/static/face.css").status_code == 200
+    assert locked.get("/api/openapi.json").status_code == 403
     assert locked.get("/start?token=guessed").status_code == 403
     welcome = locked.get("/start?token=once", follow_redirects=False)
     assert welcome.status_code == 303

@@ -47,7 +47,7 @@ class FrontDoor:
             await self.app(scope, receive, send)
             return
         caller = HTTPConnection(scope)
-        if self._is_known(caller):
+        if self._is_known(caller) or _is_face(scope):
             if scope["type"] == "http" and scope["path"] == START:
                 await RedirectResponse("/", 303)(scope, receive, send)
                 return
@@ -78,6 +78,11 @@ class FrontDoor:
             "set-cookie", f"{self.cookie}={self.session}; Path=/; HttpOnly; SameSite=Strict"
         )
         return welcome
+
+
+def _is_face(scope: Scope) -> bool:
+    """Style and symbols, which hold nothing of anybody: a refusal is a page like any other."""
+    return bool(scope["type"] == "http" and scope["path"].startswith("/static/"))
 
 
 __all__ = ["START", "FrontDoor", "NotLetInError"]

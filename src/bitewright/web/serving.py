@@ -1,6 +1,7 @@
 """Serve the pages on this computer until a person ends it."""
 
 import asyncio
+import logging
 import socket
 import webbrowser
 from collections.abc import Callable
@@ -82,6 +83,11 @@ class _Announced(uvicorn.Server):
         await super().startup(sockets)
         if self.started:
             await asyncio.to_thread(self._ready)
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Stop; films still being made are dropped, and nobody needs to read that they were."""
+        logging.getLogger("uvicorn.error").setLevel(logging.CRITICAL)
+        await super().shutdown(sockets)
 
 
 def _run(server: uvicorn.Server, listening: socket.socket) -> None:
