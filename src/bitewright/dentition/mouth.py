@@ -251,12 +251,24 @@ LIMITS: Mapping[str, tuple[float, float, str]] = MappingProxyType(
 def _check(mouth: Mouth) -> None:
     for code, tooth in mouth.teeth.items():
         _check_fields(f"tooth {code}", tooth)
+        _check_defects(code, tooth)
     for pair, contact in mouth.contacts.items():
         _check_fields(f"contact {pair[0]}-{pair[1]}", contact)
     _check_fields("upper arch", mouth.upper)
     _check_fields("lower arch", mouth.lower)
     _check_fields("room", mouth.room)
     _check_fields("mouth", mouth)
+
+
+def _check_defects(code: int, tooth: Tooth) -> None:
+    """A defect reaches down from a septum's crest, which lies no higher than the neck."""
+    for side, depth, crest in (
+        ("mesial", tooth.defect_mesial_mm, tooth.crest_mesial_mm),
+        ("distal", tooth.defect_distal_mm, tooth.crest_distal_mm),
+    ):
+        if depth > crest:
+            place = f"tooth {code} defect_{side}_mm (with crest_{side}_mm {crest:g})"
+            raise MouthValueError(place=place, given=depth, low=0.0, high=crest, unit="mm")
 
 
 def _check_fields(owner: str, value: object) -> None:

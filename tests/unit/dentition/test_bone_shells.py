@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from bitewright.dentition.bone_shells import BoneShells, bone_shells
-from bitewright.dentition.mouth import Mouth, standard_mouth
+from bitewright.dentition.mouth import Mouth, MouthValueError, standard_mouth
 from bitewright.dentition.outlines import Outlines, build_outlines
 from bitewright.dentition.ridge import ridge
 from bitewright.dentition.tooth_distance import one_skin, surface_places
@@ -179,3 +179,23 @@ def test_a_side_without_teeth_still_has_its_ridge() -> None:
     assert bone is not None
     assert bone.bone.checked().volume_mm3 > 5000.0
     assert np.median(bone.bone.vertices_mm[:, 0]) < 0.0
+
+
+def test_bone_fills_the_furcation_between_the_roots_of_a_lower_molar() -> None:
+    outlines, bone = usual(4)
+    for code in (46, 47):
+        ends = [
+            point
+            for name, point in outlines.points_mouth.items()
+            if name.startswith(f"{code}.") and name.endswith(".apex")
+        ]
+        neck = outlines.origins_mouth[outlines.row[code]]
+        between = neck + 0.6 * (np.mean(ends, axis=0) - neck)
+        assert winding(bone.bone, between[None])[0] == pytest.approx(1.0, abs=1e-6)
+
+
+def test_a_defect_deeper_than_the_loss_beside_it_is_refused() -> None:
+    base = standard_mouth()
+    deep = replace(base.teeth[46], crest_mesial_mm=2.0, defect_mesial_mm=4.0)
+    with pytest.raises(MouthValueError, match=r"defect_mesial_mm .* is 4.0, must be .* to 2 mm"):
+        replace(base, teeth={**base.teeth, 46: deep})
