@@ -8,6 +8,7 @@ from itertools import pairwise
 from types import MappingProxyType
 
 from bitewright.dentition.tooth_forms import is_upper, tooth_form, tooth_size
+from bitewright.dentition.tooth_parts import ToothPart
 from bitewright.errors import BitewrightError
 
 NOMINAL_GAP_MM = 0.02
@@ -43,6 +44,7 @@ class Tooth:
     junction: 0.7 to 1.0 mm at 18 years (Kallestal & Matsson 1989), normal up to 1.5; 1.2 is our
     choice for an adult. [mm] ``defect_mesial_mm`` and ``defect_distal_mm`` make the loss there
     angular: how far the bone at that surface lies below the crest of the septum beside it. [mm]
+    ``parts`` are fillings, caries and the like, seen on films only.
     """
 
     crown_length_mm: float
@@ -63,6 +65,7 @@ class Tooth:
     defect_mesial_mm: float = 0.0
     defect_distal_mm: float = 0.0
     present: bool = True
+    parts: tuple[ToothPart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,6 +19,7 @@ from bitewright.dentition.mouth import (
     standard_mouth,
     standard_tooth,
 )
+from bitewright.dentition.tooth_parts import parts_from_description
 from bitewright.errors import BitewrightError
 
 MOUTH_FORMAT = "bitewright.mouth/1"
@@ -132,6 +133,8 @@ def _changed(place: str, base: Part, change: object) -> Part:
     _refuse_unknown(place, change, {field.name for field in fields(base)})
     if not isinstance(change.get("present", True), bool):
         raise MouthDescriptionError(f"{place}.present", change["present"], "true or false")
+    if "parts" in change:
+        change = {**change, "parts": parts_from_description(place, change["parts"])}
     return replace(base, **change)
 
 

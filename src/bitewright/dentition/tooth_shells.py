@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from skimage.measure import marching_cubes
 
 from bitewright.dentition.outlines import Outlines
+from bitewright.dentition.part_fields import part_fields
 from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
 from bitewright.dentition.tooth_layers import USUAL_AGE, dentine_field, pulp_field
 from bitewright.dentition.tooth_solid import STEP_MM, ToothGrid, outer_field, with_facets
@@ -30,6 +31,8 @@ class ToothShells:
     outer: ClosedMesh
     dentine: ClosedMesh
     pulp: ClosedMesh
+    parts: tuple[tuple[str, ClosedMesh], ...] = ()
+    """What the tooth carries: what it is made of (see `part_fields`), and its surface."""
 
 
 def tooth_shells(
@@ -50,13 +53,38 @@ def _shells(placed: PlacedTooth, age_years: float) -> ToothShells:
         outer=_placed(own, placed),
         dentine=_placed(surface(dentine, grid), placed),
         pulp=_placed(surface(pulp, grid), placed),
+        parts=_parts(placed, own, pulp_of=age_years),
     )
 
 
-def surface(field: Floats, grid: ToothGrid) -> ClosedMesh:
+PART_STEP_MM = 0.15
+"""Fillings and caries are marched this finely."""
+
+
+def _parts(
+    placed: PlacedTooth, outer_mesh: ClosedMesh, *, pulp_of: float
+) -> tuple[tuple[str, ClosedMesh], ...]:
+    """Surfaces of everything a tooth carries."""
+    if not placed.tooth.parts:
+        return ()
+    grid = ToothGrid.of(placed, PART_STEP_MM)
+    outer = with_facets(placed, grid, outer_field(placed, grid))
+    dentine = dentine_field(placed, grid, outer, outer_mesh)
+    pulp = pulp_field(placed, grid, dentine, age_years=pulp_of)
+    made = []
+    for part in placed.tooth.parts:
+        fields = part_fields(placed, grid, part, outer=outer, dentine=dentine, pulp=pulp)
+        for name, field in fields.items():
+            if (field < 0.0).any():
+                mesh = surface(_off_zero(field), grid, PART_STEP_MM)
+                made.append((name, _placed(mesh, placed)))
+    return tuple(made)
+
+
+def surface(field: Floats, grid: ToothGrid, step_mm: float = STEP_MM) -> ClosedMesh:
     """The closed surface where a field is 0, wound outward, in the grid's own axes."""
     vertices, triangles, _, _ = marching_cubes(  # type: ignore[no-untyped-call]
-        field, 0.0, spacing=(STEP_MM,) * 3, gradient_direction="descent"
+        field, 0.0, spacing=(step_mm,) * 3, gradient_direction="descent"
     )
     return ClosedMesh(vertices + grid.low_mm, triangles.astype(np.int32))
 

@@ -79,8 +79,20 @@ def _tooth_parts(teeth: tuple[ToothShells, ...], *, is_lower: bool) -> list[Film
             (tooth.outer, ShellGroup.TOOTH),
             (tooth.dentine, ShellGroup.DENTINE),
             (tooth.pulp, ShellGroup.PULP),
+            *((mesh, PART_GROUPS[name]) for name, mesh in tooth.parts),
         )
     ]
+
+
+PART_GROUPS = {
+    "amalgam": ShellGroup.FILLING,
+    "composite": ShellGroup.COMPOSITE,
+    "filling-in-dentine": ShellGroup.FILLING_IN_DENTINE,
+    "carious-enamel": ShellGroup.CARIOUS_ENAMEL,
+    "carious-dentine": ShellGroup.CARIOUS_DENTINE,
+    "calculus": ShellGroup.CALCULUS,
+    "root-filling": ShellGroup.ROOT_FILLING,
+}
 
 
 def _bone_parts(bone: BoneShells) -> list[FilmPart]:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.physics.attenuation import mu_per_cm
-from bitewright.physics.materials import Material, material
+from bitewright.physics.materials import Material, material, mixed_by_volume
 
 
 class ShellGroup(IntEnum):
@@ -32,10 +32,16 @@ class ShellGroup(IntEnum):
     SPONGIOSA = 5
     """What cortex and lamina dura leave within the bone."""
     FILLING = 6
-    """Fillings, whole."""
+    """Fillings and crowns of metal, whole."""
     FILLING_IN_DENTINE = 7
     """The part of each filling that lies inside the dentine's surface."""
-    BITE_BLOCK = 8
+    COMPOSITE = 8
+    """Fillings of composite, whole."""
+    CARIOUS_ENAMEL = 9
+    CARIOUS_DENTINE = 10
+    CALCULUS = 11
+    ROOT_FILLING = 12
+    BITE_BLOCK = 13
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,8 +63,9 @@ class Shell:
 def mouth_shells() -> tuple[Shell, ...]:
     """One shell for each `ShellGroup`, in order, with the packaged materials.
 
-    Our choice: pulp is soft tissue, cementum is dentine, fillings are amalgam, bite blocks
-    polypropylene. A filling is set against enamel and its inner part against dentine.
+    Our choice: pulp is soft tissue, cementum is dentine, metal fillings are amalgam, bite blocks
+    polypropylene; carious enamel and dentine have lost 55 and 60 % of their volume to soft tissue.
+    A filling is set against enamel and its inner part against dentine.
     """
     enamel, dentine, soft = material("enamel"), material("dentine"), material("soft_tissue")
     cortex, spongiosa = material("cortical_bone"), material("mandible_spongiosa")
@@ -71,6 +78,18 @@ def mouth_shells() -> tuple[Shell, ...]:
         ShellGroup.SPONGIOSA: Shell(filled_with=spongiosa, host=cortex),
         ShellGroup.FILLING: Shell(filled_with=material("amalgam"), host=enamel),
         ShellGroup.FILLING_IN_DENTINE: Shell(filled_with=enamel, host=dentine),
+        ShellGroup.COMPOSITE: Shell(filled_with=material("resin_composite"), host=enamel),
+        ShellGroup.CARIOUS_ENAMEL: Shell(
+            filled_with=mixed_by_volume("carious_enamel", {enamel: 0.45, soft: 0.55}), host=enamel
+        ),
+        ShellGroup.CARIOUS_DENTINE: Shell(
+            filled_with=mixed_by_volume("carious_dentine", {dentine: 0.40, soft: 0.60}),
+            host=dentine,
+        ),
+        ShellGroup.CALCULUS: Shell(
+            filled_with=mixed_by_volume("calculus", {dentine: 0.62, soft: 0.38})
+        ),
+        ShellGroup.ROOT_FILLING: Shell(filled_with=material("root_filling"), host=soft),
         ShellGroup.BITE_BLOCK: Shell(filled_with=material("polypropylene")),
     }
     return tuple(by_group[group] for group in ShellGroup)

@@ -17,11 +17,23 @@ Floats = NDArray[np.float64]
 
 SAMPLES = 1024
 PATIENCE = 10_000
-LONGEST_MM = {"enamel": 12.0, "dentine": 14.0, "soft_tissue": 80.0, "cortical_bone": 14.0}
+LONGEST_MM = {
+    "enamel": 12.0,
+    "dentine": 14.0,
+    "soft_tissue": 80.0,
+    "cortical_bone": 14.0,
+    "amalgam": 4.0,
+    "resin_composite": 6.0,
+    "root_filling": 2.0,
+    "carious_enamel": 4.0,
+    "carious_dentine": 4.0,
+    "calculus": 3.0,
+}
+TISSUES = {"enamel", "dentine", "soft_tissue", "cortical_bone", "mandible_spongiosa"}
 LONGEST_OTHER_MM = 16.0
 """How far rays run in each material; the nodes are fitted within. Our choice."""
 
-LEAST_SIGNAL = 1e-4
+LEAST_SIGNAL = 5e-4
 """Rays that leave less than this of the beam are black on any receptor. Our choice."""
 
 
@@ -45,7 +57,7 @@ class SpectrumNodes:
 
 
 def spectrum_nodes(
-    shells: Sequence[Shell], spectrum: Spectrum, detector: Detector, *, count: int = 9
+    shells: Sequence[Shell], spectrum: Spectrum, detector: Detector, *, count: int = 16
 ) -> SpectrumNodes:
     """Choose energies of the spectrum and weigh them by least squares of the relative error.
 
@@ -59,15 +71,18 @@ def spectrum_nodes(
     spectrum : Spectrum
     detector : Detector
     count : int
-        Energies kept; 9 keep the error of -ln T below 0.0005, metals included.
+        Energies kept; 16 keep the error of -ln T below 0.0005, metals included.
     """
     materials, matrix = material_from_shell(shells)
     mu = np.stack([mu_per_cm(part, spectrum.energies_kev) / 10.0 for part in materials], axis=1)
     whole = detector.signal_weights(spectrum)
     share = qmc.Sobol(len(materials), scramble=False).random(SAMPLES)
     longest = np.array([LONGEST_MM.get(part.name, LONGEST_OTHER_MM) for part in materials])
-    # Few rays cross more than three materials, so all but three of each are thinned out.
-    kept = np.argsort(np.argsort(share, axis=1), axis=1) >= len(materials) - 3
+    # Rays cross tissues of all kinds and, if any, one of the other materials.
+    is_tissue = np.array([part.name in TISSUES for part in materials])
+    others = np.where(is_tissue, -1.0, share)
+    kept = is_tissue | (others >= others.max(axis=1, keepdims=True))
+    kept[::4] = is_tissue
     lengths = np.concatenate([np.zeros((1, len(materials))), kept * share**2 * longest])
     passed = np.exp(-lengths @ mu.T)
     passed = passed[passed @ whole > LEAST_SIGNAL]

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from bitewright.dentition.jaws import opened
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.outlines import build_outlines
+from bitewright.dentition.tooth_parts import ToothPart
 from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
@@ -253,3 +254,25 @@ def test_a_tube_slid_aside_cuts_the_field_where_landmarks_are_cut(tube: str) -> 
     assert sure.sum() > 20
     lit = mask[rows[sure], columns[sure]] > 0.5
     assert (lit == (landmarks.beam_margin_mm[0, sure] > 0)).all()
+
+
+GRID = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=0.2)
+
+
+def test_removing_a_lesion_changes_only_its_shadow() -> None:
+    base = standard_mouth()
+    part = ToothPart(kind="caries", surface="distal", depth="outer-dentine")
+    carious = replace(base, teeth={**base.teeth, 15: replace(base.teeth[15], parts=(part,))})
+    shares = []
+    for mouth in (base, carious):
+        at = station_in(mouth, "right-premolar", "plate-2")
+        exposure = expose(at, Placement(lingual_mm=3.0), Aim(vertical_deg=4.0))
+        made = film_mouth(at.outlines, at.region)
+        shares.append(film_lengths(exposure, made, GRID).lengths_mm)
+    changed = np.abs(shares[1] - shares[0]) > 1e-4
+    lesion = {ShellGroup.CARIOUS_ENAMEL, ShellGroup.CARIOUS_DENTINE}
+    for group in ShellGroup:
+        assert changed[group].any() == (group in lesion), group.name
+    rows, columns = np.nonzero(changed[ShellGroup.CARIOUS_DENTINE])
+    assert np.ptp(rows) * GRID.pixel_mm < 6.0
+    assert np.ptp(columns) * GRID.pixel_mm < 5.0

@@ -29,7 +29,7 @@ def test_nodes_attenuate_as_the_whole_spectrum_does(kind: str, kv: float) -> Non
     lengths[ShellGroup.FILLING] = filled
     whole = transmission(lengths, shells, spectrum, receptor)
     few = transmission_at_nodes(lengths, nodes.exponents_per_mm, nodes.weights)
-    kept = whole > 1e-4
+    kept = whole > 1e-3  # less than the fog of any receptor
     assert kept.sum() > 1000
     assert np.abs(np.log(few[kept]) - np.log(whole[kept])).max() < ALLOWED
     assert nodes.worst_error < ALLOWED

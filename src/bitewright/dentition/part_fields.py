@@ -1,0 +1,143 @@
+"""Fillings, crowns, root fillings, caries and calculus as fields on a tooth's grid. [mm]
+
+Each lies inside or against the tooth's own fields, so that lengths through it replace lengths
+through what was there. Shapes and sizes are our choice, after what films show.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.dentition.blends import soft_max, soft_min
+from bitewright.dentition.fixed_noise import slow_noise
+from bitewright.dentition.placed_tooth import PlacedTooth
+from bitewright.dentition.tooth_parts import PartKind, ToothPart
+from bitewright.dentition.tooth_solid import ToothGrid
+
+Floats = NDArray[np.float64]
+
+SKIN_MM = 0.02
+"""Parts stay this far inside the surface they replace."""
+
+BELOW_CONTACT_MM = 0.7
+"""Proximal caries begins this far below the contact's middle."""
+
+DEPTHS_MM = {"outer-dentine": 0.7, "middle-dentine": 1.5, "inner-dentine": 2.5}
+ENAMEL_SHARES = {"outer-enamel": 0.5, "inner-enamel": 0.95}
+CROWN_METAL_MM = 0.9
+
+
+def part_fields(
+    placed: PlacedTooth,
+    grid: ToothGrid,
+    part: ToothPart,
+    *,
+    outer: Floats,
+    dentine: Floats,
+    pulp: Floats,
+) -> dict[str, Floats]:
+    """Fields of one part, by what they are made of.
+
+    Returns
+    -------
+    dict of str to (X, Y, Z) float array
+        "amalgam", "composite", "filling-in-dentine", "carious-enamel", "carious-dentine",
+        "calculus", "root-filling".
+    """
+    kind = PartKind(part.kind)
+    if kind is PartKind.CARIES:
+        return _caries(placed, grid, part, outer, dentine)
+    if kind is PartKind.CALCULUS:
+        return {"calculus": np.maximum(_calculus(placed, grid, part), -outer)}
+    if kind is PartKind.ROOT_FILLING:
+        filled = np.maximum(pulp + 0.04, grid.height + 0.6)
+        apical = -(grid.height + 0.88 * placed.tooth.root_length_mm)
+        return {"root-filling": np.maximum(filled, apical)}
+    if kind is PartKind.CROWN:
+        cap = np.maximum(outer + SKIN_MM, -(outer + CROWN_METAL_MM * part.size))
+        whole, material = np.maximum(cap, -(grid.height - 0.4)), "amalgam"
+    else:
+        cavity = _cavity(placed, grid, part)
+        whole, material = np.maximum(cavity, outer + SKIN_MM), part.material
+    return {material: whole, "filling-in-dentine": np.maximum(whole, dentine)}
+
+
+def _cavity(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
+    """Rounded boxes from the chewing surface and the sides."""
+    tooth, surface = placed.tooth, part.surface
+    width, breadth, crown = tooth.md_crown_mm, tooth.bl_crown_mm, tooth.crown_length_mm
+    boxes = []
+    if "occlusal" in surface or surface == "all":
+        middle = (0.0, 0.0, crown - 1.4)
+        boxes.append(_box(grid, middle, (0.27 * width, 0.15 * breadth, 1.9)))
+    for side, sign in (("mesial", 1.0), ("distal", -1.0)):
+        if side in surface or surface == "all":
+            contact = float(placed.sections.contact_mm[placed.row, 0 if sign > 0 else 1])
+            low, high = contact - 1.1, crown + 1.0
+            middle = (sign * 0.43 * width, 0.0, 0.5 * (low + high))
+            half = (0.13 * width, 0.17 * breadth, 0.5 * (high - low))
+            boxes.append(_box(grid, middle, half))
+            bridge = (sign * 0.27 * width, 0.0, crown - 1.0)
+            if "occlusal" in surface or surface == "all":
+                boxes.append(_box(grid, bridge, (0.12 * width, 0.12 * breadth, 1.3)))
+    field = boxes[0]
+    for box in boxes[1:]:
+        field = soft_min(field, box, 0.5)
+    rough = 0.09 * slow_noise(grid.points() + 5.0 * placed.kind, 1.6)
+    return np.asarray(field + rough - 0.25 * (part.size - 1.0) * 2.0)
+
+
+def _box(
+    grid: ToothGrid, middle: tuple[float, float, float], half: tuple[float, float, float]
+) -> Floats:
+    """A box with rounded edges."""
+    sides = [
+        np.abs(axis - at) - reach
+        for axis, at, reach in zip(
+            (grid.mesial, grid.buccal, grid.height), middle, half, strict=True
+        )
+    ]
+    return soft_max(soft_max(sides[0], sides[1], 0.6), sides[2], 0.6)
+
+
+def _caries(
+    placed: PlacedTooth, grid: ToothGrid, part: ToothPart, outer: Floats, dentine: Floats
+) -> dict[str, Floats]:
+    """A triangle in enamel with its base on the surface; in dentine a bowl under the junction."""
+    sign = 1.0 if part.surface == "mesial" else -1.0
+    tooth = placed.tooth
+    enamel = tooth.enamel_contact_mm
+    deep = enamel * ENAMEL_SHARES.get(part.depth, 1.0) + DEPTHS_MM.get(part.depth, 0.0) * (
+        0.7 + 0.3 * part.size
+    )
+    contact = float(placed.sections.contact_mm[placed.row, 0 if sign > 0 else 1])
+    up = (grid.height - (contact - BELOW_CONTACT_MM)) / (1.15 * part.size)
+    across = grid.buccal / (2.0 * part.size)
+    radius = np.hypot(across, up)
+    other_side = -sign * (grid.mesial - placed.shear * grid.buccal)
+    depth = -outer
+    narrowing = 1.0 - 0.8 * np.minimum(depth / min(deep, 1.4), 1.3)
+    cone = np.maximum(radius - narrowing, depth - deep)
+    in_enamel = np.maximum(np.maximum(cone, outer + SKIN_MM), -dentine + SKIN_MM)
+    made = {"carious-enamel": np.maximum(in_enamel, other_side)}
+    if deep > enamel:
+        below = np.maximum(-dentine, 0.0) / (deep - enamel)
+        bowl = np.sqrt((radius / 1.15) ** 2 + below**2) - 1.0
+        in_dentine = np.maximum(bowl, dentine + SKIN_MM)
+        made["carious-dentine"] = np.maximum(in_dentine, other_side)
+    return made
+
+
+def _calculus(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
+    """A bumpy spur at the neck."""
+    sign = 1.0 if part.surface == "mesial" else -1.0
+    at = sign * 0.5 * placed.tooth.md_cervix_mm
+    half = np.array([0.8, 2.1, 0.75]) * part.size
+    reach = np.sqrt(
+        ((grid.mesial - at) / half[0]) ** 2
+        + (grid.buccal / half[1]) ** 2
+        + ((grid.height - 0.3) / half[2]) ** 2
+    )
+    return np.asarray((reach - 1.0) * 0.75 + 0.1 * slow_noise(grid.points(), 0.9))
+
+
+__all__ = ["part_fields"]
