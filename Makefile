@@ -20,13 +20,20 @@ UV := $(shell command -v uv 2>/dev/null)
 install = $(if $(UV),$(UV) pip install --quiet --python $(PY) $(1) ||) $(PIP) install $(1)
 
 .DEFAULT_GOAL := help
-.PHONY: help demo setup fmt lint test test-all docs bench lock clean clean-all
+.PHONY: help demo serve sheet setup fmt lint test test-all docs bench lock clean clean-all
 
 help: ## list these commands
 	@grep -E '^[a-z-]+:.*## ' $(firstword $(MAKEFILE_LIST)) | sed -E 's/:.*## /	/' | expand -t 12
 
 demo: $(VENV)/ready ## set up, then run the whole loop on demo data into demo-out/
 	$(BIN)/bitewright demo --out demo-out $(REAL_FILM)
+
+serve: $(VENV)/ready ## set up, then open the bench and the light box in the browser
+	$(BIN)/bitewright serve
+
+sheet: $(VENV)/ready ## set up, then film everything there is on one contact sheet, demo-out/sheet.png
+	@mkdir -p demo-out
+	$(BIN)/bitewright sheet --out demo-out/sheet.png
 
 # The real film of the shared data, where that folder is there.
 SHARED := $(or $(BITEWRIGHT_SHARED),../shared)

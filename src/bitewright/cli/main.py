@@ -18,6 +18,7 @@ from bitewright.cli import (
     plan,
     predict,
     serve,
+    sheet,
     store,
 )
 from bitewright.errors import BitewrightError
@@ -30,7 +31,20 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
 )
-for module in (predict, plan, assess, serve, log, audit, store, demo, mouth, catalogue, cache):
+for module in (
+    predict,
+    plan,
+    assess,
+    serve,
+    log,
+    audit,
+    store,
+    demo,
+    mouth,
+    catalogue,
+    cache,
+    sheet,
+):
     module.add_to(app)
 
 

@@ -1,0 +1,33 @@
+"""`bitewright sheet`: everything a film can show, on one sheet."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from bitewright.cli.tables import caution, console
+from bitewright.tasks.make_sheet import make_sheet
+
+EXAMPLE = "bitewright sheet --out sheet.png"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="sheet", epilog=f"Example:\n\n{EXAMPLE}")(sheet)
+
+
+def sheet(
+    out: Annotated[Path, typer.Option(help="Picture to write (.png).")] = Path("sheet.png"),
+) -> None:
+    """Film drawn mouths, receptor kinds, faults, fillings and lesions on one contact sheet."""
+    screen = console()
+    with screen.status("Filming") as status:
+        made = make_sheet(out, told=lambda caption: status.update(f"Filming: {caption}"))
+    screen.print(
+        f"{made.films} films written to {made.path} (SIMULATED); {made.surfaces} surfaces closed "
+        "and wound outward, signs balanced in every film."
+    )
+    screen.print(caution())
+
+
+__all__ = ["add_to"]

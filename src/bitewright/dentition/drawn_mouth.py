@@ -1,0 +1,72 @@
+"""A mouth drawn by a seed, that differs from the standard one as people do."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from bitewright.dentition.mouth import ArchForm, Mouth, Tooth, standard_mouth
+
+SIZE_TOGETHER, SIZE_ALONE = 0.05, 0.015
+"""Relative spread of a mouth's tooth sizes together, and of each figure alone."""
+
+ROOT_SHARE, ENAMEL_SHARE, ARCH_SHARE = 0.07, 0.08, 0.03
+TURNS = {"rotation_deg": 4.0, "tip_deg": 2.0, "torque_deg": 2.0}
+CREST_MM = (1.0, 0.5)
+"""Crest below the junction: mean and deviation, at least 0.6. All spreads are our choice."""
+
+SIZES = ("md_crown_mm", "md_cervix_mm", "bl_crown_mm", "bl_cervix_mm", "crown_length_mm")
+
+
+def drawn_mouth(seed: int, *, spread: float = 1.0) -> Mouth:
+    """Draw a mouth; each tooth has a stream of its own, so that changing one leaves the others.
+
+    Parameters
+    ----------
+    seed : int
+    spread : float
+        Times as different as people usually are; 0 gives the standard sizes.
+    """
+    whole = np.random.default_rng([seed])
+    base = standard_mouth()
+    together = 1.0 + SIZE_TOGETHER * spread * whole.standard_normal()
+    teeth = {
+        code: _drawn(tooth, together, np.random.default_rng([seed, code]), spread)
+        for code, tooth in base.teeth.items()
+    }
+    return replace(
+        base,
+        name=f"drawn mouth {seed}",
+        teeth=teeth,
+        upper=_arch(base.upper, together, whole, spread),
+        lower=_arch(base.lower, together, whole, spread),
+    )
+
+
+def _arch(form: ArchForm, together: float, whole: np.random.Generator, spread: float) -> ArchForm:
+    return replace(
+        form,
+        width_mm=form.width_mm * together * _about_one(whole, ARCH_SHARE * spread),
+        depth_mm=form.depth_mm * together * _about_one(whole, ARCH_SHARE * spread),
+    )
+
+
+def _drawn(tooth: Tooth, together: float, own: np.random.Generator, spread: float) -> Tooth:
+    changed = {
+        name: getattr(tooth, name) * together * _about_one(own, SIZE_ALONE * spread)
+        for name in SIZES
+    }
+    changed["root_length_mm"] = tooth.root_length_mm * _about_one(own, ROOT_SHARE * spread)
+    changed["enamel_contact_mm"] = tooth.enamel_contact_mm * _about_one(own, ENAMEL_SHARE * spread)
+    for name, deviation in TURNS.items():
+        changed[name] = getattr(tooth, name) + deviation * spread * own.standard_normal()
+    for side in ("crest_mesial_mm", "crest_distal_mm"):
+        drawn = CREST_MM[0] + CREST_MM[1] * abs(own.standard_normal())
+        changed[side] = max(0.6, (1.0 - spread) * getattr(tooth, side) + spread * drawn)
+    return replace(tooth, **changed)
+
+
+def _about_one(generator: np.random.Generator, deviation: float) -> float:
+    return float(max(0.8, min(1.25, 1.0 + deviation * generator.standard_normal())))
+
+
+__all__ = ["drawn_mouth"]

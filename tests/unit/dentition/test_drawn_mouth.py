@@ -1,0 +1,39 @@
+"""Drawn mouths: the same by the same seed, as different as asked, with closed solids."""
+
+import numpy as np
+import pytest
+
+from bitewright.dentition.drawn_mouth import drawn_mouth
+from bitewright.dentition.mouth import standard_mouth
+from bitewright.dentition.outlines import build_outlines
+from bitewright.dentition.tooth_shells import tooth_shells
+
+
+def test_a_seed_gives_the_same_mouth_and_another_another() -> None:
+    assert drawn_mouth(3) == drawn_mouth(3)
+    assert drawn_mouth(3) != drawn_mouth(4)
+
+
+def test_no_spread_gives_the_standard_sizes() -> None:
+    plain, base = drawn_mouth(7, spread=0.0), standard_mouth()
+    for code, tooth in plain.teeth.items():
+        assert tooth.md_crown_mm == pytest.approx(base.teeth[code].md_crown_mm)
+        assert tooth.rotation_deg == base.teeth[code].rotation_deg
+        assert tooth.crest_mesial_mm == base.teeth[code].crest_mesial_mm
+
+
+def test_mouths_differ_by_the_stated_spread() -> None:
+    base = standard_mouth().teeth[46].md_crown_mm
+    widths = np.array([drawn_mouth(seed).teeth[46].md_crown_mm / base for seed in range(300)])
+    assert widths.mean() == pytest.approx(1.0, abs=0.01)
+    assert widths.std() == pytest.approx(np.hypot(0.05, 0.015), rel=0.15)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(1, 11))
+def test_every_solid_of_ten_drawn_mouths_is_closed_and_wound_outward(seed: int) -> None:
+    outlines = build_outlines(drawn_mouth(seed))
+    for shells in tooth_shells(outlines, outlines.codes):
+        for mesh in (shells.outer, shells.dentine, shells.pulp):
+            assert mesh.unmatched_edge_count() == 0, shells.code
+            assert mesh.volume_mm3 > 0.0, shells.code
