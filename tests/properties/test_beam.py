@@ -4,7 +4,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bitewright.imaging.shells import Shell, mouth_shells
+from bitewright.imaging.shells import Shell, ShellGroup, mouth_shells
 from bitewright.imaging.transmission import transmission
 from bitewright.physics.beam_quality import air_kerma_ugy_per_mas, half_value_layer_mm_al
 from bitewright.physics.detector import detector, packaged_detectors
@@ -52,22 +52,35 @@ def test_an_absent_material_attenuates_nothing(name: str, seen_mm: float) -> Non
 
 @settings(max_examples=40)
 @given(
-    lengths=st.lists(st.floats(0.0, 3.0), min_size=11, max_size=11),
+    lengths=st.lists(st.floats(0.0, 3.0), min_size=14, max_size=14),
     receptor=st.sampled_from(sorted(packaged_detectors())),
 )
 def test_more_matter_never_brightens_the_beam(lengths: list[float], receptor: str) -> None:
     """Nested so that every material's own length is positive: outer surfaces hold inner ones."""
-    tooth, dentine, pulp, soft, bone, marrow, lamina, socket, filling, inner, block = lengths
-    inner = min(inner, filling)
-    nested = [
-        *(tooth + dentine + pulp + filling, dentine + pulp + inner, pulp),
-        *(soft, bone + marrow + lamina + socket, marrow + lamina + socket, lamina + socket, socket),
-        *(filling, inner, block),
-    ]
-    row = np.zeros((11, 1, 2), np.float32)
-    row[:, 0, 0] = nested
-    row[:, 0, 1] = nested
-    row[3, 0, 1] += 1.0
+    enamel, dentine, pulp, soft, cortex, marrow, amalgam, composite = lengths[:8]
+    inner, carious, deeper, calculus, sealed, block = lengths[8:]
+    inner = min(inner, amalgam + composite)
+    inside = dentine + pulp + sealed + deeper
+    by_group = {
+        ShellGroup.TOOTH: enamel + inside + amalgam + composite + carious,
+        ShellGroup.DENTINE: inside + inner,
+        ShellGroup.PULP: pulp + sealed,
+        ShellGroup.SOFT_TISSUE: soft + cortex + marrow,
+        ShellGroup.BONE: cortex + marrow,
+        ShellGroup.SPONGIOSA: marrow,
+        ShellGroup.FILLING: amalgam,
+        ShellGroup.FILLING_IN_DENTINE: inner,
+        ShellGroup.COMPOSITE: composite,
+        ShellGroup.CARIOUS_ENAMEL: carious,
+        ShellGroup.CARIOUS_DENTINE: deeper,
+        ShellGroup.CALCULUS: calculus,
+        ShellGroup.ROOT_FILLING: sealed,
+        ShellGroup.BITE_BLOCK: block,
+    }
+    row = np.zeros((len(ShellGroup), 1, 2), np.float32)
+    for group in ShellGroup:
+        row[group] = by_group[group]
+    row[ShellGroup.SOFT_TISSUE, 0, 1] += 1.0
     shares = transmission(row, mouth_shells(), tube_spectrum(70.0), detector(receptor))[0]
     assert 0.0 < shares[1] < shares[0] <= 1.0 + 1e-6
 

@@ -59,7 +59,7 @@ def test_own_mouth_is_added_used_and_removed(browser: TestClient) -> None:
     text = browser.get("/catalogue/mouth-file/turned-premolars").content
     assert browser.post("/catalogue/mouth-file?name=mine", content=text).status_code == 204
     fans = [
-        browser.get(f"/bench/station?mouth={name}").json()["drawing"]["fans"]
+        browser.get(f"/bench/exposure?mouth={name}").json()["drawing"]["fans"]
         for name in ("mine", "turned-premolars", "standard")
     ]
     assert fans[0] == fans[1]
