@@ -40,6 +40,7 @@ WANTED = (
     Picture(name="bench-best-aim", best=True),
     Picture(name="bench-tablet", size=(1024, 768), path="/bench?view=left-molar&receptor=plate-2"),
     Picture(name="bench-light", is_light=True),
+    Picture(name="catalogue", path="/catalogue"),
     Picture(name="bench-print", is_paper=True, size=(794, 1123), best=True),
 )
 
@@ -52,7 +53,27 @@ def main() -> None:
         context.new_page().goto(start)
         for wanted in WANTED:
             print(f"wrote {draw(context, start.split('/start')[0], wanted)}")
+        print(f"wrote {draw_light_box(context, start.split('/start')[0])}")
         browser.close()
+
+
+def draw_light_box(context: BrowserContext, origin: str) -> Path:
+    """Film and marks of the demonstration on the light box, explained."""
+    with tempfile.TemporaryDirectory() as folder:
+        made = Path(folder)
+        demo = [sys.executable, "-m", "bitewright", "demo", "--out", folder]
+        subprocess.run(demo, check=True, stdout=subprocess.DEVNULL)  # noqa: S603 - our own command
+        page = context.new_page()
+        page.set_viewport_size({"width": 1280, "height": 960})
+        page.goto(f"{origin}/light-box")
+        page.set_input_files("#files", made / "exposed.png")
+        page.locator("#remove-film:not([hidden])").wait_for()
+        page.set_input_files("#load-marks", made / "exposed.marks.json")
+        page.locator("#over:not([hidden])").wait_for(timeout=90_000)
+        page.wait_for_timeout(500)
+        path = PICTURES / "light-box.png"
+        page.screenshot(path=path)
+    return path
 
 
 @contextmanager
@@ -82,7 +103,8 @@ def draw(context: BrowserContext, origin: str, wanted: Picture) -> Path:
     page.keyboard.press("Escape")
     if wanted.is_light:
         page.locator("#dress").click()
-    rest(page)
+    if wanted.path.startswith("/bench"):
+        rest(page)
     if wanted.best:
         page.locator("#plan").click()
         page.locator("#ring_offset_deg-room").wait_for(timeout=60_000)

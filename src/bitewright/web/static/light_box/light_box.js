@@ -93,7 +93,9 @@ function refresh() {
   mount.lay(films, film.id, choose);
   by("film-name").textContent = film.label;
   const size = film.pixel_mm ? `${Number(film.pixel_mm.toFixed(4))} mm a pixel` : "pixel size not stated";
-  by("film-facts").textContent = `${film.columns} × ${film.rows}, ${size}; kept: ${Object.values(film.kept).join("; ")}`;
+  by("film-facts").textContent = `${film.columns} × ${film.rows}, ${size}`;
+  by("kept").textContent = Object.entries(film.kept).map(([name, said]) => `${name.replaceAll("_", " ")}: ${said}`).join("; ");
+  by("kept-facts").hidden = false;
   by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.marks.view ?? "no view yet"}, ${Object.keys(film.marks.marks ?? {}).length} marks`);
   for (const name of ["view", "receptor", "holder", "mounting"]) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
   marks.draw(film.marks.marks ?? {}, words());
