@@ -169,9 +169,11 @@ def beam_mask(exposures: Exposures, grid: ReceptorGrid) -> NDArray[np.float32]:
     source = seat.axes_mouth[0] @ (beam.sources_mouth[0] - seat.centres_mouth[0])
     axes = np.stack([beam.across_mouth[0], beam.down_mouth[0], beam.rays_mouth[0]])
     field_from_receptor = axes @ seat.axes_mouth[0].T
-    u, v = np.meshgrid(grid.u_mm, grid.v_mm)
-    away = np.stack([u, v, np.zeros_like(u)], axis=-1) - source
-    across, down, along = np.moveaxis(away @ field_from_receptor.T, -1, 0)
+    u, v = grid.u_mm[None, :], grid.v_mm[:, None]
+    across, down, along = (
+        row[0] * (u - source[0]) + row[1] * (v - source[1]) - row[2] * source[2]
+        for row in field_from_receptor
+    )
     grown = along / beam.end_mm
     if beam.is_round:
         margin = beam.half_across_mm * grown - np.hypot(across, down)

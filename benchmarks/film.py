@@ -1,0 +1,133 @@
+"""Time what a film costs: its mouth, its path lengths, moving, still and whole, on 1 and 2 threads.
+
+    python benchmarks/film.py [--rounds 7]
+
+Prints medians and the least, in milliseconds, and how much memory the process took at most. The
+named reference of every ratio is the row it is set against; nothing is judged.
+"""
+
+import argparse
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from statistics import median
+
+import numpy as np
+
+from bitewright.dentition.mouth import standard_mouth
+from bitewright.dentition.outlines import build_outlines
+from bitewright.dentition.tooth_shells import tooth_shells
+from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.imaging.aim import Aim
+from bitewright.imaging.exposure import expose, station
+from bitewright.imaging.film_mouth import film_mouth
+from bitewright.imaging.moving_film import moving_film, thinned_mouth
+from bitewright.imaging.placement import Placement
+from bitewright.imaging.predicted_film import film_lengths, predicted_film
+from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.quality.views import view
+from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
+
+PREVIEW_MM, FULL_MM = 0.11, 0.03
+
+
+def main() -> None:
+    """Run every timing and print the table."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=7)
+    rounds = parser.parse_args().rounds
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ["BITEWRIGHT_CACHE"] = folder
+        run(rounds)
+
+
+def run(rounds: int) -> None:
+    """Everything, in an empty cache."""
+    known = packaged_catalogue()
+    at = station(
+        build_outlines(standard_mouth()),
+        view("right-molar").region,
+        known.receptor("sensor-2"),
+        known.holder("ring-holder"),
+        known.tube("rectangular-300"),
+    )
+    exposure = expose(at, Placement(lingual_mm=6.0), Aim(ring_offset_deg=3.0, vertical_deg=4.0))
+    print(f"load {os.getloadavg()[0]:.1f}, {os.cpu_count()} cores; ms, median (least)")
+    codes = tuple(code for code in at.outlines.codes if code // 10 in at.region.quadrants)
+    timed("teeth of one side", lambda: tooth_shells(at.outlines, codes), 1)
+    timed("mouth of one side, built", lambda: film_mouth(at.outlines, at.region), 1)
+    mouth = station_film_mouth(at)
+    timed("mouth of one side, from the cache", lambda: station_film_mouth(at), rounds)
+    timed("thinned", lambda: thinned_mouth(mouth), 1)
+    thin = station_thinned_mouth(at)
+    timed("thinned, from the cache", lambda: station_thinned_mouth(at), rounds)
+    for name, solids in (("whole", mouth), ("thinned", thin)):
+        print(f"  {name}: {sum(len(part.mesh.triangles) for part in solids.parts)} triangles")
+    moving = moving_film(at, thin)
+    one = timed("moving film, 1 thread", lambda: moving.picture(exposure), 5 * rounds)
+    size = {"width_mm": 2 * at.half_width_mm, "height_mm": 2 * at.half_height_mm}
+    with ThreadPoolExecutor(2) as pool:
+        for count, threads in ((1, ALONE), (2, Threads(count=2, map=pool.map))):
+            for name, pixel_mm in (("preview", PREVIEW_MM), ("full", FULL_MM)):
+                grid = ReceptorGrid.covering(**size, pixel_mm=pixel_mm)
+                timed(
+                    f"path lengths, whole mouth, {name} {grid.columns} x {grid.rows}, {count} thr.",
+                    lambda grid=grid, threads=threads: film_lengths(
+                        exposure, mouth, grid, threads=threads
+                    ),
+                    rounds,
+                )
+            for name, pixel_mm in (("still preview", PREVIEW_MM), ("whole film", FULL_MM)):
+                timed(
+                    f"{name}, everything on, {count} thr.",
+                    lambda pixel_mm=pixel_mm, threads=threads: predicted_film(
+                        exposure,
+                        mouth,
+                        pixel_mm=pixel_mm,
+                        generator=np.random.default_rng(1),
+                        threads=threads,
+                    ),
+                    rounds,
+                    against=one,
+                )
+    first_film()
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    print(f"{'most memory of this process':58s} {peak:9.0f} MiB")
+
+
+def first_film() -> None:
+    """A film from the command line, in a process of its own, with what is kept by now."""
+    command = [sys.executable, "-m", "bitewright", "predict", "--view", "right-molar"]
+    with tempfile.TemporaryDirectory() as folder:
+        command += ["--receptor", "sensor-2", "--film", f"{folder}/film.png"]
+        timed(
+            "first film by `bitewright predict`, mouth kept",
+            lambda: subprocess.run(command, check=True, stdout=subprocess.DEVNULL),  # noqa: S603
+            3,
+        )
+
+
+def timed(
+    name: str, act: Callable[[], object], rounds: int, *, against: float | None = None
+) -> float:
+    """Time some rounds after one that is not counted; print, and give the median."""
+    if rounds > 1:
+        act()
+    taken = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        act()
+        taken.append(1000.0 * (time.perf_counter() - start))
+    ratio = f"   {median(taken) / against:6.1f} x moving" if against else ""
+    print(f"{name:58s} {median(taken):9.1f} ({min(taken):.1f}){ratio}")
+    return median(taken)
+
+
+if __name__ == "__main__":
+    main()
