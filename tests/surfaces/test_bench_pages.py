@@ -175,3 +175,12 @@ def test_a_senseless_message_is_told_and_the_line_goes_on(
         assert socket.receive_json()["fault"]
         socket.send_json({"seq": 2, "settings": {}})
         assert socket.receive_json()["contacts"]
+
+
+def test_solids_for_the_view_in_space_are_whole_triangles(browser: TestClient) -> None:
+    data = browser.get(f"/bench/solids?{MOLARS}").content
+    counts = np.frombuffer(data[:16], "<u4")
+    assert len(data) == 16 + 12 * int(counts.sum())
+    upper = np.frombuffer(data[16 : 16 + 12 * counts[0]], "<f4").reshape(-1, 3)
+    assert counts.min() > 1000
+    assert upper[:, 2].max() > 10.0, "roots point up in the upper jaw"

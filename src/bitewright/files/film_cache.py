@@ -37,7 +37,7 @@ def read_film_mouth(key: str) -> FilmMouth | None:
     """The film mouth kept under a key; None if there is none that is whole."""
     path = _path(key)
     try:
-        with np.load(path, allow_pickle=False) as arrays:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as arrays:
             mouth = _mouth({name: arrays[name] for name in arrays.files})
         os.utime(path)
     except (OSError, ValueError, KeyError, BadZipFile, IndexError, EOFError):

@@ -199,6 +199,23 @@ def hull(points: Floats) -> Floats:
     return np.asarray(points[ConvexHull(points).vertices])
 
 
+def casing_corners_mouth(exposure: Exposures) -> Floats:
+    """The casing's eight corners, its face towards the tube first, (8, 3). [mm]"""
+    at, seat = exposure.station, exposure.seat
+    front = at.region.front_sign * seat.axes_mouth[0, 0]
+    up, away = -seat.axes_mouth[0, 1], seat.axes_mouth[0, 2]
+    half = at.seating.half_along_mm * front, at.seating.half_up_mm * up
+    face = _casing_middle(exposure)
+    signs = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
+    return np.array(
+        [
+            face + s * half[0] + t * half[1] + depth * at.receptor.thickness_mm * away
+            for depth in (0.0, 1.0)
+            for s, t in signs
+        ]
+    )
+
+
 def _casing_middle(exposure: Exposures) -> Floats:
     """Middle of the casing's face towards the tube. [mm]"""
     plan, seat = exposure.station.seating, exposure.seat
@@ -218,6 +235,7 @@ __all__ = [
     "across",
     "along_row",
     "beside",
+    "casing_corners_mouth",
     "crowns_mouth",
     "from_above",
     "from_side",

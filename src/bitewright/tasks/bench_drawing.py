@@ -96,11 +96,33 @@ def moving_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
                 if code // 10 in at.region.quadrants and code % 10 >= 3
             ],
         },
+        "solid": _solid(exposure),
         "fans": [_fan(fan, exposure) for fan in fans],
         "beam_in_fan": {
             fan.site.name: bool(mine and fan.holds(float(error) + fan.site.open_azimuth_deg))
             for fan, error, mine in zip(fans, errors, own, strict=True)
         },
+    }
+
+
+def _solid(exposure: Exposures) -> Document:
+    """Receptor, tube and opening in the mouth frame, for the view in space. [mm, deg]"""
+    at, beam = exposure.station, exposure.beam
+    source, ray = beam.sources_mouth[0], beam.rays_mouth[0]
+    across, down = beam.across_mouth[0], beam.down_mouth[0]
+    signs = ((-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))
+    rim = source + beam.end_mm * ray
+    reach = float((exposure.seat.centres_mouth[0] - source) @ ray) / beam.end_mm
+    half = (beam.half_across_mm, beam.half_down_mm)
+    corners = np.array([s * half[0] * across + t * half[1] * down for s, t in signs])
+    return {
+        "casing": _places(views.casing_corners_mouth(exposure)),
+        "rim": _places(rim + corners),
+        "tail": _places(rim - views.TAIL_MM * ray + corners),
+        "field": _places(source + reach * (beam.end_mm * ray + corners)),
+        "is_round": beam.is_round,
+        "hinge": _places(np.array(at.outlines.hinge_mm)),
+        "opening_deg": round(float(exposure.seat.opening_deg[0]), 3),
     }
 
 

@@ -16,6 +16,7 @@ from bitewright.imaging.film_mouth import FilmMouth
 from bitewright.imaging.moving_film import MovingFilm, moving_film
 from bitewright.imaging.predicted_film import predicted_film
 from bitewright.imaging.radiograph import Radiograph
+from bitewright.imaging.shells import ShellGroup
 from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.predicted import Asked, asked
 from bitewright.quality.views import view
@@ -33,6 +34,7 @@ from bitewright.tasks.predict_exposure import (
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 
 BENCH_FORMAT = "bitewright.bench/1"
+STATION_FORMAT = "bitewright.bench-station/1"
 FAN_STEP_DEG = 2.0
 """Fans are worked out for the vertical angle and the opening to this step. [deg]"""
 
@@ -169,7 +171,7 @@ class Bench:
         at = self.station
         exposure = self.predicted({}).exposure
         return {
-            "format": BENCH_FORMAT,
+            "format": STATION_FORMAT,
             "version": __version__,
             "view": self.request.view,
             "purpose": view(self.request.view).purpose,
@@ -243,6 +245,30 @@ class Bench:
             if self._moving is None:
                 self._moving = moving_film(self.station, station_thinned_mouth(self.station))
             return self._moving
+
+    def solids(self) -> bytes:
+        """The side's teeth for the view in space: upper jaw, then lower.
+
+        Four little-endian counts (vertices and triangles of the upper, then of the lower jaw),
+        then float32 vertices in the mouth frame and uint32 triangles of each. [mm]
+        """
+        counts, arrays = [], []
+        thin = station_thinned_mouth(self.station)
+        for lower in (False, True):
+            meshes = [
+                part.mesh
+                for part in thin.parts
+                if part.is_lower is lower and part.group is ShellGroup.TOOTH
+            ]
+            starts = np.cumsum([0, *(len(mesh.vertices_mm) for mesh in meshes)])
+            vertices = np.concatenate([mesh.vertices_mm for mesh in meshes] or [np.empty((0, 3))])
+            triangles = np.concatenate(
+                [mesh.triangles + start for mesh, start in zip(meshes, starts, strict=False)]
+                or [np.empty((0, 3))]
+            )
+            counts += [len(vertices), len(triangles)]
+            arrays += [vertices.astype("<f4"), triangles.astype("<u4")]
+        return np.array(counts, dtype="<u4").tobytes() + b"".join(a.tobytes() for a in arrays)
 
     def plan_document(self) -> dict[str, Any]:
         """The plan of the bench's view: the best setting and the room left about it."""

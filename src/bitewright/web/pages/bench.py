@@ -118,6 +118,12 @@ def bench_film(
     )
 
 
+@router.get("/bench/solids")
+def bench_solids(bench: ChosenBench) -> Response:
+    """The side's teeth as triangles, for the view in space."""
+    return Response(bench.solids(), media_type="application/octet-stream")
+
+
 @router.websocket("/bench/moving/state")
 async def moving_state(socket: WebSocket) -> None:
     """Answers each wish with the exposure's prediction and drawing."""

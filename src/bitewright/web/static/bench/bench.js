@@ -3,6 +3,7 @@ import * as drawings from "./drawings.js";
 import * as film from "./film.js";
 import * as findings from "./findings.js";
 import * as numbers from "./settings.js";
+import * as space from "./space.js";
 import { Wire } from "./wire.js";
 
 const REST_MS = 150;
@@ -39,6 +40,7 @@ async function lay() {
   tell("The mouth is being built.");
   try {
     const station = await (await fetched(`/bench/station?${chosen()}`)).json();
+    space.lay(chosen());
     drawings.lay(station.drawing, { value: numbers.value, set: numbers.set });
     tell(`${station.view}: ${station.purpose}`);
   } catch (error) {
@@ -90,6 +92,7 @@ function showState(answer) {
   state = answer;
   numbers.showSpace(answer.placement.lingual_mm);
   drawings.show(answer.drawing, new Set(answer.contacts.map((c) => c.contact)));
+  space.show(answer.drawing.solid);
   findings.show(answer);
   film.describe(findings.inWords(answer));
   document.body.dataset.seq = answer.seq;
