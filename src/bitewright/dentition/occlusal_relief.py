@@ -21,10 +21,10 @@ Floats = NDArray[np.float64]
 CREASE_MM = 0.12
 """How widely the valleys between cusps are rounded."""
 
-TRIANGULAR_MM = (0.34, 0.60)
+TRIANGULAR_MM = (0.28, 0.60)
 """Height and half width of the ridge from each cusp's tip to the middle."""
 
-OBLIQUE_MM = (0.55, 0.75)
+OBLIQUE_MM = (0.40, 0.75)
 """Of the ridge of upper molars from the distobuccal to the mesiolingual cusp."""
 
 MARGINAL = {True: (1.45, 0.405), False: (1.60, 0.37)}
@@ -33,7 +33,8 @@ MARGINAL = {True: (1.45, 0.405), False: (1.60, 0.37)}
 GROOVE_MM = (0.38, 0.20)
 """Depth and half width of the central groove."""
 
-WORN_MM = 0.07
+WORN_MM = 0.12
+"""How widely the highest cusps are rounded off."""
 
 
 def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
@@ -56,7 +57,7 @@ def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
     marginal = crown - below - 0.45 * off**2 + 0.35 * across**2
     surface = soft_max(surface, marginal, 0.5)
     surface = surface - _central_groove(placed, mesial, buccal)
-    return soft_min(surface, np.full_like(surface, crown - WORN_MM), 0.30)
+    return soft_min(surface, np.full_like(surface, float(tips[:, 2].max())), WORN_MM)
 
 
 def flank_grooves(placed: PlacedTooth, mesial: Floats, buccal: Floats, height: Floats) -> Floats:
@@ -97,7 +98,7 @@ def _triangular(tips: Floats, mesial: Floats, buccal: Floats) -> Floats:
         along = (mesial - tip[0]) * way[0] + (buccal - tip[1]) * way[1]
         aside = (mesial - tip[0]) * way[1] - (buccal - tip[1]) * way[0]
         share = np.clip(along / length, 0.0, 1.2)
-        shape = rise(along / 0.8) * rise((1.15 - share) / 0.5)
+        shape = rise(along / 1.7) * rise((1.15 - share) / 0.5)
         added += TRIANGULAR_MM[0] * shape * np.exp(-((aside / TRIANGULAR_MM[1]) ** 2))
     return added
 
@@ -113,7 +114,7 @@ def _oblique(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
         end - start
     )
     aside = (mesial - start[0]) * way[1] - (buccal - start[1]) * way[0]
-    shape = rise(along / 0.25) * rise((1.0 - along) / 0.25)
+    shape = rise(along / 0.45) * rise((1.0 - along) / 0.45)
     return np.asarray(OBLIQUE_MM[0] * shape * np.exp(-((aside / OBLIQUE_MM[1]) ** 2)))
 
 
