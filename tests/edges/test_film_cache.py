@@ -1,6 +1,7 @@
 """Film mouths kept: they come back alike, broken files are not trusted, other mouths are others."""
 
 from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 
 import numpy as np
@@ -45,12 +46,23 @@ def test_a_film_mouth_comes_back_as_it_was_kept() -> None:
     assert read_film_mouth("key") is None
 
 
-@pytest.mark.parametrize("damage", ["short", "text", "empty"])
+def array_file() -> bytes:
+    """A lone array, as some other program may leave under our name."""
+    file = BytesIO()
+    np.save(file, np.zeros(3))
+    return file.getvalue()
+
+
+@pytest.mark.parametrize("damage", ["short", "text", "empty", "array"])
 def test_a_broken_file_counts_as_not_there(damage: str) -> None:
     keep_film_mouth("key", film_mouth_of("right-premolar"))
     (path,) = cache_folder().glob("key*")
     whole = path.read_bytes()
-    path.write_bytes({"short": whole[: len(whole) // 2], "text": b"no", "empty": b""}[damage])
+    path.write_bytes(
+        {"short": whole[: len(whole) // 2], "text": b"no", "empty": b"", "array": array_file()}[
+            damage
+        ]
+    )
     assert read_film_mouth("key") is None
 
 

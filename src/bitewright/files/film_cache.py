@@ -40,7 +40,16 @@ def read_film_mouth(key: str) -> FilmMouth | None:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as arrays:
             mouth = _mouth({name: arrays[name] for name in arrays.files})
         os.utime(path)
-    except (OSError, ValueError, KeyError, BadZipFile, IndexError, EOFError):
+    except (
+        OSError,
+        ValueError,
+        TypeError,
+        AttributeError,
+        KeyError,
+        BadZipFile,
+        IndexError,
+        EOFError,
+    ):
         return None
     return mouth
 
@@ -116,6 +125,10 @@ def _arrays(mouth: FilmMouth) -> dict[str, NDArray[np.generic]]:
 def _mouth(arrays: dict[str, NDArray[np.generic]]) -> FilmMouth:
     vertices = np.asarray(arrays["vertices"], dtype=np.float64)
     triangles = np.asarray(arrays["triangles"], dtype=np.int32)
+    if vertices.ndim != 2 or triangles.ndim != 2 or not np.isfinite(vertices).all():
+        raise ValueError
+    if triangles.size and int(triangles.min()) < 0:
+        raise IndexError
     ends = [np.cumsum(arrays[name]).tolist() for name in ("vertex_counts", "triangle_counts")]
     parts = []
     for number, (group, lower) in enumerate(
