@@ -8,7 +8,7 @@ from itertools import pairwise
 from types import MappingProxyType
 
 from bitewright.dentition.tooth_forms import is_upper, tooth_form, tooth_size
-from bitewright.dentition.tooth_parts import ToothPart
+from bitewright.dentition.tooth_parts import ToothPart, check_parts
 from bitewright.errors import BitewrightError
 
 NOMINAL_GAP_MM = 0.02
@@ -255,6 +255,7 @@ def _check(mouth: Mouth) -> None:
     for code, tooth in mouth.teeth.items():
         _check_fields(f"tooth {code}", tooth)
         _check_defects(code, tooth)
+        check_parts(code, tooth.parts)
     for pair, contact in mouth.contacts.items():
         _check_fields(f"contact {pair[0]}-{pair[1]}", contact)
     _check_fields("upper arch", mouth.upper)

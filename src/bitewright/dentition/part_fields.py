@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from bitewright.dentition.blends import soft_max, soft_min
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.placed_tooth import PlacedTooth
-from bitewright.dentition.tooth_parts import PartKind, ToothPart
+from bitewright.dentition.tooth_parts import MATERIALS, PartKind, ToothPart
 from bitewright.dentition.tooth_solid import ToothGrid
 
 Floats = NDArray[np.float64]
@@ -26,39 +26,65 @@ ENAMEL_SHARES = {"outer-enamel": 0.5, "inner-enamel": 0.95}
 CROWN_METAL_MM = 0.9
 
 
+CUT_FIRST = (
+    PartKind.CROWN,
+    PartKind.FILLING,
+    PartKind.CARIES,
+    PartKind.CALCULUS,
+    PartKind.ROOT_FILLING,
+)
+"""Who keeps its place where two would share one: metal covers, a filling replaces caries."""
+
+
 def part_fields(
-    placed: PlacedTooth,
-    grid: ToothGrid,
-    part: ToothPart,
-    *,
-    outer: Floats,
-    dentine: Floats,
-    pulp: Floats,
-) -> dict[str, Floats]:
-    """Fields of one part, by what they are made of.
+    placed: PlacedTooth, grid: ToothGrid, *, outer: Floats, dentine: Floats, pulp: Floats
+) -> list[tuple[str, Floats]]:
+    """Fields of all a tooth carries, with what they are made of; no two share a place.
+
+    Each is cut back from those before it in `CUT_FIRST`, among equals from those named before it,
+    and all from the pulp but its own filling.
 
     Returns
     -------
-    dict of str to (X, Y, Z) float array
-        "amalgam", "composite", "filling-in-dentine", "carious-enamel", "carious-dentine",
-        "calculus", "root-filling".
+    list of (str, (X, Y, Z) float array)
+        "amalgam", "composite", "filling-in-dentine" (the part of them there), "carious-enamel",
+        "carious-dentine", "calculus", "root-filling".
     """
+    made = []
+    taken = pulp
+    for part in sorted(placed.tooth.parts, key=lambda each: CUT_FIRST.index(PartKind(each.kind))):
+        if part.kind == PartKind.ROOT_FILLING:
+            made.append(("root-filling", _root_filling(placed, grid, pulp)))
+            continue
+        for name, whole in _uncut(placed, grid, part, outer, dentine).items():
+            field = np.maximum(whole, SKIN_MM - taken)
+            made.append((name, field))
+            if name in MATERIALS:
+                made.append(("filling-in-dentine", np.maximum(field, dentine)))
+            taken = np.minimum(taken, field)
+    return made
+
+
+def _uncut(
+    placed: PlacedTooth, grid: ToothGrid, part: ToothPart, outer: Floats, dentine: Floats
+) -> dict[str, Floats]:
+    """One part as it would be alone, by what it is made of."""
     kind = PartKind(part.kind)
     if kind is PartKind.CARIES:
         return _caries(placed, grid, part, outer, dentine)
     if kind is PartKind.CALCULUS:
         return {"calculus": np.maximum(_calculus(placed, grid, part), -outer)}
-    if kind is PartKind.ROOT_FILLING:
-        filled = np.maximum(pulp + 0.04, grid.height + 0.6)
-        apical = -(grid.height + 0.88 * placed.tooth.root_length_mm)
-        return {"root-filling": np.maximum(filled, apical)}
     if kind is PartKind.CROWN:
         cap = np.maximum(outer + SKIN_MM, -(outer + CROWN_METAL_MM * part.size))
-        whole, material = np.maximum(cap, -(grid.height - 0.4)), "amalgam"
-    else:
-        cavity = _cavity(placed, grid, part)
-        whole, material = np.maximum(cavity, outer + SKIN_MM), part.material
-    return {material: whole, "filling-in-dentine": np.maximum(whole, dentine)}
+        return {"amalgam": np.maximum(cap, -(grid.height - 0.4))}
+    return {part.material: np.maximum(_cavity(placed, grid, part), outer + SKIN_MM)}
+
+
+def _root_filling(placed: PlacedTooth, grid: ToothGrid, pulp: Floats) -> Floats:
+    """What fills the canals, from below the neck to short of the apex."""
+    filled = np.maximum(pulp + 0.04, grid.height + 0.6)
+    apical = -(grid.height + 0.88 * placed.tooth.root_length_mm)
+    return np.asarray(np.maximum(filled, apical))
 
 
 def _cavity(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:

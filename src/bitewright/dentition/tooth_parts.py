@@ -1,6 +1,6 @@
 """What a tooth may carry beside itself: fillings, crowns, root fillings, caries, calculus."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from enum import StrEnum
 from typing import Any
@@ -48,6 +48,20 @@ class ToothPartError(BitewrightError):
         self.given = given
         super().__init__(
             f"Mouth description: {place} is {given!r:.60}, allowed is {allowed}; correct it."
+        )
+
+
+class TwoPartsError(ToothPartError):
+    """Two parts of one kind are named for one surface of a tooth."""
+
+    def __init__(self, code: int, part: "ToothPart") -> None:
+        self.place = f"tooth {code}"
+        self.given = part
+        where = f" on its {part.surface} surface" if part.surface else ""
+        BitewrightError.__init__(
+            self,
+            f"Mouth description: tooth {code} carries two parts of kind {part.kind!r}{where}, "
+            "allowed is one; leave one out or name another surface.",
         )
 
 
@@ -99,6 +113,20 @@ class ToothPart:
             raise ToothPartError(f"a {self.kind}'s size", self.size, limits)
 
 
+def check_parts(code: int, parts: Sequence[ToothPart]) -> None:
+    """Refuse two parts of one kind on one surface: a tooth wears one crown.
+
+    Raises
+    ------
+    TwoPartsError
+    """
+    seen = set()
+    for part in parts:
+        if (part.kind, part.surface) in seen:
+            raise TwoPartsError(code, part)
+        seen.add((part.kind, part.surface))
+
+
 def parts_from_description(place: str, given: object) -> tuple[ToothPart, ...]:
     """Parts as a file lists them.
 
@@ -132,5 +160,7 @@ __all__ = [
     "PartKind",
     "ToothPart",
     "ToothPartError",
+    "TwoPartsError",
+    "check_parts",
     "parts_from_description",
 ]

@@ -71,14 +71,12 @@ def _parts(
     outer = with_facets(placed, grid, outer_field(placed, grid))
     dentine = dentine_field(placed, grid, outer, outer_mesh)
     pulp = pulp_field(placed, grid, dentine, age_years=pulp_of)
-    made = []
-    for part in placed.tooth.parts:
-        fields = part_fields(placed, grid, part, outer=outer, dentine=dentine, pulp=pulp)
-        for name, field in fields.items():
-            if (field < 0.0).any():
-                mesh = surface(_off_zero(field), grid, PART_STEP_MM)
-                made.append((name, _placed(mesh, placed)))
-    return tuple(made)
+    fields = part_fields(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
+    return tuple(
+        (name, _placed(surface(_off_zero(field), grid, PART_STEP_MM), placed))
+        for name, field in fields
+        if (field < 0.0).any()
+    )
 
 
 def surface(field: Floats, grid: ToothGrid, step_mm: float = STEP_MM) -> ClosedMesh:

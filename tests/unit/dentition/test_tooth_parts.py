@@ -1,10 +1,13 @@
 """Fillings, crowns, caries and calculus: described, solid, and seen on films where they are."""
 
 from dataclasses import replace
+from itertools import combinations
 
+import manifold3d
 import numpy as np
 import pytest
 
+from bitewright.dentition.invented_mouths import invented_mouth
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.dentition.outlines import build_outlines
@@ -14,8 +17,10 @@ from bitewright.dentition.tooth_parts import (
     MATERIALS,
     ToothPart,
     ToothPartError,
+    TwoPartsError,
 )
 from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
+from bitewright.space import ClosedMesh
 from tests.winding import winding
 
 ALL_PARTS = [
@@ -88,8 +93,63 @@ def test_deeper_caries_takes_more_and_reaches_dentine() -> None:
     assert lost == sorted(lost)
 
 
+AMALGAM = ToothPart(kind="filling", surface="mesial-occlusal", material="amalgam")
+COMPOSITE = ToothPart(kind="filling", surface="distal-occlusal", material="composite")
+DEEP = ToothPart(kind="caries", surface="mesial", depth="middle-dentine")
+
+
+@pytest.mark.parametrize(
+    ("code", "parts"),
+    [
+        (16, (DEEP, AMALGAM)),
+        (16, (AMALGAM, COMPOSITE)),
+        (46, (AMALGAM, ToothPart(kind="crown"), ToothPart(kind="root-filling"))),
+        pytest.param(45, invented_mouth("restored").teeth[45].parts, marks=pytest.mark.slow),
+        pytest.param(
+            36,
+            (replace(DEEP, depth="inner-dentine", size=2.0), replace(AMALGAM, size=2.0)),
+            marks=pytest.mark.slow,
+        ),
+    ],
+)
+def test_no_two_parts_share_a_place(code: int, parts: tuple[ToothPart, ...]) -> None:
+    made = shells_with(code, *parts)
+    solids = [(name, manifold(mesh)) for name, mesh in made.parts if name != "filling-in-dentine"]
+    for (one, first), (other, second) in combinations(solids, 2):
+        assert (first ^ second).volume() < 0.02, (one, other)
+    pulp = manifold(made.pulp)
+    for name, solid in solids:
+        assert name == "root-filling" or (solid ^ pulp).volume() < 0.02, name
+
+
+def test_a_filling_replaces_the_caries_it_covers_wherever_it_is_named() -> None:
+    alone = dict(shells_with(16, AMALGAM).parts)["amalgam"].volume_mm3
+    for parts in ((DEEP, AMALGAM), (AMALGAM, DEEP)):
+        assert dict(shells_with(16, *parts).parts)["amalgam"].volume_mm3 == pytest.approx(alone)
+
+
+@pytest.mark.parametrize(
+    ("part", "sentence"),
+    [
+        (ToothPart(kind="crown"), "tooth 46 carries two parts of kind 'crown', allowed is one"),
+        (AMALGAM, "two parts of kind 'filling' on its mesial-occlusal surface"),
+    ],
+)
+def test_two_of_a_kind_on_one_surface_are_refused(part: ToothPart, sentence: str) -> None:
+    with pytest.raises(TwoPartsError) as refused:
+        with_parts(46, part, replace(part, size=1.2))
+    assert sentence in str(refused.value)
+
+
+def manifold(mesh: ClosedMesh) -> manifold3d.Manifold:
+    triangles = np.ascontiguousarray(mesh.triangles, dtype=np.uint64)
+    made = manifold3d.Manifold(manifold3d.Mesh64(mesh.vertices_mm, triangles))
+    assert made.status() == manifold3d.Error.NoError
+    return made
+
+
 def test_a_mouth_with_parts_comes_back_from_its_description() -> None:
-    mouth = with_parts(46, *ALL_PARTS[:3])
+    mouth = with_parts(46, *ALL_PARTS[:6:2])
     assert mouth_from_description(mouth_to_description(mouth)) == mouth
 
 
