@@ -4,6 +4,8 @@ A height field over a tooth's own mesial and buccal axes, on the outlines' cusp 
 our choice, after general anatomy and beside a real radiograph.
 """
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -23,6 +25,12 @@ CREASE_MM = 0.12
 
 TRIANGULAR_MM = (0.28, 0.60)
 """Height and half width of the ridge from each cusp's tip to the middle."""
+
+RIM_SAG_MM = 0.6
+"""How far the rim between two cusps of one side sinks between their tips."""
+
+RIM_ROUNDNESS_MM = 0.5
+RIM_CREASE_MM = 0.35
 
 OBLIQUE_MM = (0.40, 0.75)
 """Of the ridge of upper molars from the distobuccal to the mesiolingual cusp."""
@@ -48,6 +56,7 @@ def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
     surface = _cones(tips, mesial, buccal)
     if placed.place == 3:
         return surface
+    surface = _with_rims(tips, surface, mesial, buccal)
     surface = surface + _triangular(tips, mesial, buccal)
     if placed.is_molar and placed.is_upper:
         surface = surface + _oblique(placed, mesial, buccal)
@@ -85,6 +94,24 @@ def _cones(tips: Floats, mesial: Floats, buccal: Floats) -> Floats:
         cone = tip[2] - down * (1.0 + STEEPENING_PER_MM * down)
         surface = cone if surface is None else soft_max(surface, cone, CREASE_MM)
     return np.asarray(surface)
+
+
+def _with_rims(tips: Floats, surface: Floats, mesial: Floats, buccal: Floats) -> Floats:
+    """The rims from cusp to cusp along each side, roofs that sag between the tips."""
+    for side in (1.0, -1.0):
+        own = tips[side * tips[:, 1] > 0.0]
+        own = own[np.argsort(own[:, 0])]
+        for start, end in pairwise(own):
+            way = end[:2] - start[:2]
+            length2 = float(way @ way)
+            share = ((mesial - start[0]) * way[0] + (buccal - start[1]) * way[1]) / length2
+            share = np.clip(share, 0.0, 1.0)
+            aside = np.hypot(mesial - start[0] - share * way[0], buccal - start[1] - share * way[1])
+            down = np.hypot(SLOPE * aside, RIM_ROUNDNESS_MM) - RIM_ROUNDNESS_MM
+            sag = RIM_SAG_MM * np.sin(np.pi * share) ** 2
+            rim = start[2] + share * (end[2] - start[2]) - sag - down
+            surface = soft_max(surface, rim, RIM_CREASE_MM)
+    return surface
 
 
 def _triangular(tips: Floats, mesial: Floats, buccal: Floats) -> Floats:
@@ -125,7 +152,7 @@ def _central_groove(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
     along = rise((reach - np.abs(mesial)) / 0.6)
     depth = along * np.exp(-(((buccal - wander) / GROOVE_MM[1]) ** 2))
     if placed.is_molar:
-        cross = rise((0.40 * placed.tooth.bl_crown_mm - np.abs(buccal)) / 1.0)
+        cross = rise((0.24 * placed.tooth.bl_crown_mm - np.abs(buccal)) / 1.0)
         depth = np.maximum(depth, cross * np.exp(-(((mesial - 0.1) / GROOVE_MM[1]) ** 2)))
     return np.asarray(GROOVE_MM[0] * depth)
 

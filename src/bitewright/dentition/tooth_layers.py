@@ -19,8 +19,8 @@ Floats = NDArray[np.float64]
 CUSP_ENAMEL_MM = (0.3, 0.3, 0.5, 0.45, 0.5, 0.6, 0.65, 0.65)
 """Added over the cusps, by place."""
 
-WAVES = 0.04
-"""How much enamel's thickness swells and sinks from place to place, as a share."""
+WAVES = 0.08
+"""How much enamel's thickness swells and sinks from place to place, at most, as a share."""
 
 FOSSA_MM = 0.30
 DEEPEST_ENAMEL_MM = 3.0
@@ -70,7 +70,7 @@ def _depth_mm(points: Floats, mesh: ClosedMesh) -> Floats:
 
 def _enamel_mm(placed: PlacedTooth, points: Floats, above: Floats) -> Floats:
     crown = placed.tooth.crown_length_mm
-    wave = slow_noise(points + 7.0 * placed.kind, 3.5)
+    wave = np.tanh(slow_noise(points + 7.0 * placed.kind, 3.5))
     up = np.clip(above / (0.45 * crown), 0.0, 1.0)
     thick = placed.tooth.enamel_contact_mm * np.sin(0.5 * np.pi * up) ** 0.95
     thick *= 1.0 + WAVES * wave - 0.04 * np.sign(points[:, 1])
@@ -91,7 +91,7 @@ def pulp_field(
     own = (
         _molar_pulp(placed, grid, closed) if placed.is_molar else _single_pulp(placed, grid, closed)
     )
-    own = own + 0.06 * slow_noise(grid.points() + 3.0 * placed.kind, 2.2)
+    own = own + 0.12 * slow_noise(grid.points() + 3.0 * placed.kind, 2.2)
     return np.asarray(np.maximum(own, dentine + WALL_MM))
 
 
@@ -102,11 +102,11 @@ def _single_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
     shift = np.mean(placed.apices(), axis=0)
     x = grid.mesial - depth**2 * shift[0] + 0.45 * np.sin(np.pi * depth) * depth
     y = grid.buccal - depth**2 * shift[1]
-    narrowing = (1.0 - 0.80 * depth**0.8) * closed
-    a = 0.085 * tooth.md_cervix_mm * narrowing + 0.05
-    b = (0.17 if placed.place >= 3 else 0.12) * tooth.bl_cervix_mm * narrowing + 0.05
+    narrowing = (1.0 - 0.78 * depth) * closed
+    a = 0.068 * tooth.md_cervix_mm * narrowing + 0.05
+    b = (0.15 if placed.place >= 3 else 0.11) * tooth.bl_cervix_mm * narrowing + 0.05
     top = 0.26 * tooth.crown_length_mm
-    dome = np.sqrt(np.clip(1.0 - np.clip((grid.height + 2.5) / (top + 2.5), 0.0, 1.0) ** 2, 0, 1))
+    dome = np.sqrt(np.clip(1.0 - np.clip((grid.height + 1.0) / (top + 1.0), 0.0, 1.0) ** 2, 0, 1))
     a, b = a * (0.25 + 0.75 * dome), b * (0.35 + 0.65 * dome)
     ribbon = (np.hypot(x / a, y / b) - 1.0) * np.minimum(a, b)
     ribbon = np.maximum(ribbon, 0.7 * (grid.height - top))
@@ -121,7 +121,7 @@ def _single_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
 def _molar_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
     """A flat chamber with a horn under each cusp and a canal down each root."""
     tooth = placed.tooth
-    half = np.array([0.19 * tooth.md_cervix_mm, 0.13 * tooth.bl_cervix_mm, 0.75]) * closed
+    half = np.array([0.17 * tooth.md_cervix_mm, 0.14 * tooth.bl_cervix_mm, 1.0]) * closed
     x = (grid.mesial - placed.shear * grid.buccal) / half[0]
     y, z = grid.buccal / half[1], (grid.height + 1.2) / half[2]
     field = (np.sqrt(x * x + y * y + z * z) - 1.0) * float(half.min())
@@ -129,7 +129,7 @@ def _molar_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
     for tip in _tips(placed):
         end = np.array([0.76 * tip[0], 0.66 * tip[1], 2.1 * closed])
         start = np.array([0.35 * tip[0], 0.35 * tip[1], -1.1])
-        field = soft_min(field, _capsule(grid, start, end, (0.72 * closed, 0.16)), 0.6)
+        field = soft_min(field, _capsule(grid, start, end, (0.62 * closed, 0.06)), 0.6)
     neck = np.array([tooth.md_cervix_mm, tooth.bl_cervix_mm])
     for (_, (start_share, half_share)), apex in zip(
         ROOTS[placed.is_upper].items(), placed.apices(), strict=True
