@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
 from bitewright.physics.attenuation import mu_per_cm
+from bitewright.physics.kept_tables import kept_spectrum
 from bitewright.physics.materials import Material
 
 TUBE_VOLTAGE_RANGE_KV = (20.0, 150.0)
@@ -105,6 +106,16 @@ def tube_spectrum(
     _check("tube voltage [kV]", tube_voltage_kv, TUBE_VOLTAGE_RANGE_KV)
     _check("target angle [deg]", target_angle_deg, TARGET_ANGLE_RANGE_DEG)
     _check("total filtration [mm Al]", filtration_mm_al, FILTRATION_RANGE_MM_AL)
+    kept = kept_spectrum(tube_voltage_kv, target_angle_deg, filtration_mm_al)
+    if kept is None:
+        return spectrum_from_source(tube_voltage_kv, target_angle_deg, filtration_mm_al)
+    return Spectrum(energies_kev=kept[0], photons_per_cm2_mas=kept[1])
+
+
+def spectrum_from_source(
+    tube_voltage_kv: float, target_angle_deg: float, filtration_mm_al: float
+) -> Spectrum:
+    """As `tube_spectrum`, by SpekPy itself and not the table kept of usual tubes."""
     import spekpy  # noqa: PLC0415  takes a second to import, so only when needed
 
     tube = spekpy.Spek(kvp=tube_voltage_kv, th=target_angle_deg, dk=BIN_WIDTH_KEV)
@@ -124,4 +135,4 @@ def _check(quantity: str, given: float, allowed: tuple[float, float]) -> None:
         raise ImpossibleBeamError(quantity, given, allowed)
 
 
-__all__ = ["ImpossibleBeamError", "Spectrum", "tube_spectrum"]
+__all__ = ["ImpossibleBeamError", "Spectrum", "spectrum_from_source", "tube_spectrum"]
