@@ -10,9 +10,9 @@ from dataclasses import asdict, dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter
 
 from bitewright.errors import BitewrightError
+from bitewright.imaging.blur import blurred
 from bitewright.imaging.film_faults import (
     FilmFault,
     exposure_factor,
@@ -244,7 +244,7 @@ def _blur_sigma_mm(settings: FilmSettings, unsharpness_mm: float) -> float:
 
 
 def _blurred(image: Image, sigma_px: float) -> Image:
-    return np.asarray(gaussian_filter(image, sigma_px, mode="nearest"), dtype=np.float32)
+    return blurred(image, sigma_px)
 
 
 def _blurred_widely(image: Image, sigma_px: float) -> Image:

@@ -9,7 +9,6 @@ from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter, map_coordinates, shift
 
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.errors import BitewrightError
@@ -189,15 +188,19 @@ def _cone_cut_rectangular(signal: Image, pixel_mm: float, size: float) -> Image:
 
 def _moved(signal: Image, pixel_mm: float, size: float) -> Image:
     """Patient or tube moved by 0.8 mm, half of the time still."""
+    from scipy import ndimage  # noqa: PLC0415  slow to load, and most films have no fault
+
     places = np.linspace(0.0, 1.0, MOVEMENT_STEPS) ** 2
     step = 0.8 * size / pixel_mm * np.array([0.35, 1.0])
-    moved = [shift(signal, place * step, order=1, mode="nearest") for place in places]
+    moved = [ndimage.shift(signal, place * step, order=1, mode="nearest") for place in places]
     return np.asarray(np.mean(moved, axis=0), dtype=np.float32)
 
 
 def _exposed_twice(signal: Image, pixel_mm: float, size: float) -> Image:
     """The same receptor exposed again, upside down and set 5 mm further."""
-    other = shift(signal[::-1, ::-1], (0.0, 5.0 * size / pixel_mm), order=1, mode="reflect")
+    from scipy import ndimage  # noqa: PLC0415  slow to load, and most films have no fault
+
+    other = ndimage.shift(signal[::-1, ::-1], (0.0, 5.0 * size / pixel_mm), order=1, mode="reflect")
     return np.asarray(signal + 0.9 * other, dtype=np.float32)
 
 
@@ -212,6 +215,8 @@ BEAM_FAULTS: dict[FaultName, Callable[[Image, float, float], Image]] = {
 # ------------------------------------------------------------------------------- the surface
 def _bent(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
     """A corner bent away: the picture stretched there, a dark crease across it."""
+    from scipy import ndimage  # noqa: PLC0415  slow to load, and most films have no fault
+
     u, v = _places_mm(grey.shape, pixel_mm)
     side = 1.0 if generator.random() < 0.5 else -1.0
     corner = np.array([side * 0.5 * grey.shape[1], 0.5 * grey.shape[0]]) * pixel_mm
@@ -220,7 +225,7 @@ def _bent(grey: Image, pixel_mm: float, size: float, generator: np.random.Genera
     bend = np.maximum(away, 0.0)
     pull = -0.045 * size * bend**2
     rows, columns = np.indices(grey.shape, dtype=np.float32)
-    warped = map_coordinates(
+    warped = ndimage.map_coordinates(
         grey,
         [rows + pull * towards[1] / pixel_mm, columns + pull * towards[0] / pixel_mm],
         order=1,
@@ -242,6 +247,8 @@ def _reversed(grey: Image, pixel_mm: float, size: float, generator: np.random.Ge
 
 def _scratched(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
     """Bright fine lines, straight or slightly curved."""
+    from scipy import ndimage  # noqa: PLC0415  slow to load, and most films have no fault
+
     marked = np.zeros(grey.shape, dtype=np.float32)
     for _ in range(max(round(5 * size), 1)):
         start = generator.uniform([0, 0], grey.shape)
@@ -254,7 +261,7 @@ def _scratched(grey: Image, pixel_mm: float, size: float, generator: np.random.G
         keep &= columns < grey.shape[1] - 1
         strength = generator.uniform(0.4, 1.0)
         marked[rows[keep].astype(int), columns[keep].astype(int)] = strength
-    wide = gaussian_filter(marked, 0.02 / pixel_mm + 0.35)
+    wide = ndimage.gaussian_filter(marked, 0.02 / pixel_mm + 0.35)
     share = np.clip(wide / max(float(wide.max()), 1e-6) * 1.2, 0.0, 1.0)
     return np.asarray(grey + (248.0 - grey) * share, dtype=np.float32)
 

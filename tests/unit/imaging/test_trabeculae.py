@@ -3,13 +3,14 @@
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy.ndimage import map_coordinates
 
 from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.receptor_grid import ReceptorGrid
-from bitewright.imaging.trabeculae import extra_bone_mm, rays_in_jaw, sheets
+from bitewright.imaging.trabeculae import extra_bone_mm, rays_in_jaw, sheets, stretched
 from tests.scenes import station_of
 
 Floats = NDArray[np.float64]
@@ -112,3 +113,12 @@ def test_the_cube_joins_itself_and_holds_no_trend() -> None:
     inner = np.abs(np.diff(cube, axis=0)).mean()
     assert np.abs(cube[0] - cube[-1]).mean() == pytest.approx(inner, rel=0.1)
     assert abs(float(cube.mean())) < 0.01
+
+
+@pytest.mark.parametrize("times", [2, 3])
+def test_rows_between_rows_lie_on_straight_lines(times: int) -> None:
+    image = np.random.default_rng(2).random((7, 5)).astype(np.float32)
+    shape = ((image.shape[0] - 1) * times + 1, image.shape[1])
+    rows, columns = np.indices(shape)
+    expected = map_coordinates(image, [rows / times, columns], order=1)
+    np.testing.assert_allclose(stretched(image, times), expected, atol=1e-6)
