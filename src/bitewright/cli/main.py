@@ -7,45 +7,18 @@ import typer
 from rich.console import Console
 
 from bitewright import __version__
-from bitewright.cli import (
-    assess,
-    audit,
-    cache,
-    catalogue,
-    demo,
-    log,
-    mouth,
-    plan,
-    predict,
-    serve,
-    sheet,
-    store,
-)
+from bitewright.cli.on_demand import CommandsOnDemand
 from bitewright.errors import BitewrightError
 
 app = typer.Typer(
     name="bitewright",
+    cls=CommandsOnDemand,
     help="Plan, assess and explain intraoral radiographs. Educational and quality-assurance aid; "
     "not a medical device, not for diagnosis.",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
 )
-for module in (
-    predict,
-    plan,
-    assess,
-    serve,
-    log,
-    audit,
-    store,
-    demo,
-    mouth,
-    catalogue,
-    cache,
-    sheet,
-):
-    module.add_to(app)
 
 
 def _show_version(asked: bool) -> None:

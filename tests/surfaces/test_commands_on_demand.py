@@ -1,0 +1,60 @@
+"""Commands wait for their own libraries alone."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+import typer
+import typer.main
+from typer.testing import CliRunner
+
+from bitewright.cli.main import app
+from bitewright.cli.on_demand import MODULES, CommandsOnDemand
+
+LOADED = """
+import json, sys
+from typer.testing import CliRunner
+from bitewright.cli.main import app
+answer = CliRunner().invoke(app, sys.argv[1:])
+assert answer.exit_code == 0, answer.output
+print(json.dumps(sorted(sys.modules)))
+"""
+
+
+def loaded_by(*arguments: str) -> set[str]:
+    """Modules in a process of its own, after a command has run."""
+    answer = subprocess.run(
+        [sys.executable, "-c", LOADED, *arguments], check=True, capture_output=True, text=True
+    )
+    return set(json.loads(answer.stdout.splitlines()[-1]))
+
+
+def test_the_version_is_said_without_any_command() -> None:
+    modules = loaded_by("--version")
+    assert not {f"bitewright.cli.{module}" for module in MODULES.values()} & modules
+    assert "numpy" not in modules
+
+
+def test_a_command_loads_no_other() -> None:
+    modules = loaded_by("cache")
+    assert "bitewright.cli.cache" in modules
+    assert not {"bitewright.cli.predict", "bitewright.cli.audit", "sqlalchemy"} & modules
+
+
+def test_every_command_is_found_under_its_name() -> None:
+    group = typer.main.get_group(app)
+    assert isinstance(group, CommandsOnDemand)
+    context = typer.Context(group)
+    assert group.list_commands(context) == list(MODULES)
+    for name in MODULES:
+        found = group.get_command(context, name)
+        assert found is not None
+        assert found.name == name
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_help_of_every_command_begins_with_its_use(name: str) -> None:
+    answer = CliRunner().invoke(app, [name, "--help"])
+    assert answer.exit_code == 0, answer.output
+    assert f"bitewright {name}" in " ".join(answer.output.split())
