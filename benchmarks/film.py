@@ -26,11 +26,12 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose, station
 from bitewright.imaging.film_mouth import film_mouth
-from bitewright.imaging.moving_film import moving_film, thinned_mouth
+from bitewright.imaging.moving_film import moving_film
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import film_lengths, predicted_film
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.imaging.thinned_mouth import thinned_mouth
 from bitewright.quality.views import view
 from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
 

@@ -4,7 +4,6 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter, map_coordinates
 
 Floats = NDArray[np.float64]
 
@@ -14,12 +13,16 @@ SIGMA_CELLS = 1.5
 
 def slow_noise(points_mm: Floats, size_mm: float) -> Floats:
     """A field of mean 0 and deviation 1 whose swells are about this wide, at points (..., 3)."""
+    from scipy.ndimage import map_coordinates  # noqa: PLC0415  slow to load, for building alone
+
     cells = np.moveaxis(points_mm * (2.0 * SIGMA_CELLS / size_mm), -1, 0) % CELLS
     return np.asarray(map_coordinates(_swells(), cells, order=1, mode="grid-wrap"))
 
 
 @lru_cache(maxsize=1)
 def _swells() -> Floats:
+    from scipy.ndimage import gaussian_filter  # noqa: PLC0415  as above
+
     smooth = gaussian_filter(scrambled((CELLS, CELLS, CELLS)), SIGMA_CELLS, mode="wrap")
     return np.asarray((smooth - smooth.mean()) / smooth.std())
 

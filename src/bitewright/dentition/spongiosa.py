@@ -1,13 +1,16 @@
 """Where the spongiosa of one jaw's side lies, on an even grid, for marching through it."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.jaw_grid import Fields, JawGrid
+if TYPE_CHECKING:  # the grid is for building alone, and slow to load
+    from bitewright.dentition.jaw_grid import JawGrid
 
 Floats = NDArray[np.float64]
+Fields = NDArray[np.float32]
 
 CELL_MM = 0.5
 OUTSIDE_MM = 3.0
@@ -40,7 +43,7 @@ class SpongiosaField:
     is_lower: bool
 
 
-def spongiosa_field(grid: JawGrid, field: Fields, quadrant: int) -> SpongiosaField:
+def spongiosa_field(grid: "JawGrid", field: Fields, quadrant: int) -> SpongiosaField:
     """Resample a grid's field evenly, over the part that holds any spongiosa."""
     held = (field < 0).any(axis=2)
     plan = grid.plan_mouth[held]

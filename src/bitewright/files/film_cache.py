@@ -17,7 +17,7 @@ from platformdirs import user_cache_path
 from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import write_file
-from bitewright.imaging.film_mouth import FilmMouth, FilmPart
+from bitewright.imaging.film_parts import FilmMouth, FilmPart
 from bitewright.imaging.shells import ShellGroup
 from bitewright.space import ClosedMesh
 

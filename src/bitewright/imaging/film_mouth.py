@@ -1,50 +1,12 @@
 """The film mouth: closed shells of one side's teeth, bone and cheek, ready to be exposed."""
 
-from dataclasses import dataclass
-
 from bitewright.dentition.bone_shells import BoneShells, bone_shells
-from bitewright.dentition.jaws import opened
 from bitewright.dentition.outlines import Outlines
-from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
 from bitewright.imaging.cheek import cheek
+from bitewright.imaging.film_parts import FilmMouth, FilmPart
 from bitewright.imaging.region import Region
 from bitewright.imaging.shells import ShellGroup
-from bitewright.space import ClosedMesh
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FilmPart:
-    """One closed surface in the mouth frame, jaws closed."""
-
-    mesh: ClosedMesh
-    group: ShellGroup
-    is_lower: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FilmMouth:
-    """All parts that can cast a shadow on a film of one region."""
-
-    parts: tuple[FilmPart, ...]
-    hinge_mm: tuple[float, float]
-    spongiosa: tuple[SpongiosaField, ...] = ()
-
-    def opened(self, opening_deg: float) -> list[ClosedMesh]:
-        """The parts' meshes with the mandible open."""
-        return [
-            ClosedMesh(
-                opened(part.mesh.vertices_mm, self.hinge_mm, opening_deg), part.mesh.triangles
-            )
-            if part.is_lower
-            else part.mesh
-            for part in self.parts
-        ]
-
-    @property
-    def groups(self) -> list[int]:
-        """The shell group of every part."""
-        return [int(part.group) for part in self.parts]
 
 
 def film_mouth(outlines: Outlines, region: Region) -> FilmMouth:

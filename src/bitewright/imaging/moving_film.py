@@ -9,11 +9,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.thinned import thinned
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.film import FilmSettings, develop
 from bitewright.imaging.film_kinds import exposing, film_settings
-from bitewright.imaging.film_mouth import FilmMouth
+from bitewright.imaging.film_parts import FilmMouth
 from bitewright.imaging.path_lengths import ShellStack, path_lengths_of_stack
 from bitewright.imaging.predicted_film import (
     DETECTORS,
@@ -31,12 +30,6 @@ from bitewright.physics.spectrum import tube_spectrum
 from bitewright.space import Pose
 
 Floats = NDArray[np.float64]
-
-TOLERANCE_MM = 0.05
-"""How far thinning may move a tooth's or a filling's surface."""
-
-SOFTER_MM = {ShellGroup.SOFT_TISSUE: 0.15, ShellGroup.BONE: 0.08, ShellGroup.SPONGIOSA: 0.1}
-"""The same for what attenuates less: as much signal for as many hundredths. Our choice."""
 
 WITHOUT_METAL = {
     ShellGroup.TOOTH,
@@ -108,17 +101,6 @@ class MovingFilm:
         return np.asarray(film.pixels // GREY_LEVELS, dtype=np.uint8)
 
 
-def thinned_mouth(mouth: FilmMouth) -> FilmMouth:
-    """A film mouth with few triangles: each surface moved by less than a small film shows."""
-    return replace(
-        mouth,
-        parts=tuple(
-            replace(part, mesh=thinned(part.mesh, SOFTER_MM.get(part.group, TOLERANCE_MM)))
-            for part in mouth.parts
-        ),
-    )
-
-
 def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -> MovingFilm:
     """Gather all that stays while exposures change.
 
@@ -126,7 +108,7 @@ def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -
     ----------
     station : Station
     mouth : FilmMouth
-        Of the same mouth and region, thinned (`thinned_mouth`) or the film will lag.
+        Of the same mouth and region, thinned (`thinned_mouth.thinned_mouth`) or the film will lag.
     columns : int
         Pixels along the receptor's longer side.
     """
@@ -192,4 +174,4 @@ def _opening(hinge_mm: tuple[float, float], opening_deg: float) -> Pose:
     return Pose(turn, hinge - turn @ hinge)
 
 
-__all__ = ["MovingFilm", "moving_film", "thinned_mouth"]
+__all__ = ["MovingFilm", "moving_film"]

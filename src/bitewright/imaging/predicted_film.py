@@ -12,7 +12,7 @@ from bitewright.equipment.tubes import Tube
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.film import develop
 from bitewright.imaging.film_kinds import USUAL, Handling, exposing, film_settings
-from bitewright.imaging.film_mouth import FilmMouth
+from bitewright.imaging.film_parts import FilmMouth
 from bitewright.imaging.path_lengths import PathLengths, path_lengths
 from bitewright.imaging.radiograph import Radiograph
 from bitewright.imaging.receptor_grid import ReceptorGrid

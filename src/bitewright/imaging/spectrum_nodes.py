@@ -5,8 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import nnls
-from scipy.stats import qmc
 
 from bitewright.imaging.shells import Shell, material_from_shell
 from bitewright.physics.attenuation import mu_per_cm
@@ -73,6 +71,9 @@ def spectrum_nodes(
     count : int
         Energies kept; 16 keep the error of -ln T below 0.0005, metals included.
     """
+    from scipy.optimize import nnls  # noqa: PLC0415  slow to load, for moving films alone
+    from scipy.stats import qmc  # noqa: PLC0415  as above
+
     materials, matrix = material_from_shell(shells)
     mu = np.stack([mu_per_cm(part, spectrum.energies_kev) / 10.0 for part in materials], axis=1)
     whole = detector.signal_weights(spectrum)
@@ -101,6 +102,8 @@ def spectrum_nodes(
 
 def _chosen(relative: Floats, count: int) -> NDArray[np.intp]:
     """Columns of a non-negative fit, those that are missed least dropped down to a count."""
+    from scipy.optimize import nnls  # noqa: PLC0415  as above
+
     target = np.ones(len(relative))
     columns = np.flatnonzero(nnls(relative, target, maxiter=PATIENCE)[0])
     while len(columns) > count:

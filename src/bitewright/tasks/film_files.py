@@ -1,11 +1,11 @@
 """The film of a predicted exposure, written with its pixel size and the word SIMULATED."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from bitewright import __version__
-from bitewright.dicom.write import IntraoralFacts, dicom_bytes
 from bitewright.files.disk import write_file
 from bitewright.files.images import write_image
 from bitewright.imaging.exposure import Exposures
@@ -16,6 +16,9 @@ from bitewright.imaging.radiograph import Radiograph
 from bitewright.quality.views import view
 from bitewright.tasks.film_mouths import station_film_mouth
 from bitewright.tasks.resources import all_cores
+
+if TYPE_CHECKING:
+    from bitewright.dicom.write import IntraoralFacts
 
 
 def write_film(
@@ -42,6 +45,8 @@ def write_film(
         )
     said = ", ".join(f"{name} {value}" for name, value in film.provenance.items())
     if path.suffix.lower() in DICOM_ENDINGS:
+        from bitewright.dicom.write import dicom_bytes  # noqa: PLC0415  slow to load
+
         facts = _facts(exposure, view_name, film, handling, said)
         write_file(path, dicom_bytes(film.pixels, facts, for_processing=handling.for_processing))
         return path
@@ -59,8 +64,10 @@ DICOM_ENDINGS = (".dcm", ".dicom")
 
 def _facts(
     exposure: Exposures, view_name: str, film: Radiograph, handling: Handling, said: str
-) -> IntraoralFacts:
+) -> "IntraoralFacts":
     """What a film's DICOM object says beside its pixels."""
+    from bitewright.dicom.write import IntraoralFacts  # noqa: PLC0415  slow to load
+
     at = exposure.station
     reach_mm = at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm
     region = at.region

@@ -11,21 +11,39 @@ from bitewright import __version__
 from bitewright.dentition.mouth_description import mouth_to_description
 from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
 from bitewright.imaging.exposure import Station
-from bitewright.imaging.film_mouth import FilmMouth, film_mouth
-from bitewright.imaging.moving_film import thinned_mouth
+from bitewright.imaging.film_parts import FilmMouth
 
 RECIPE_PACKAGES = ("bitewright.dentition", "bitewright.space")
-RECIPE_FILES = ("film_mouth.py", "cheek.py", "region.py", "moving_film.py", "shells.py")
+RECIPE_FILES = (
+    "film_mouth.py",
+    "film_parts.py",
+    "cheek.py",
+    "region.py",
+    "thinned_mouth.py",
+    "shells.py",
+)
 
 
 def station_film_mouth(at: Station) -> FilmMouth:
     """The film mouth of a station's mouth and region."""
-    return _kept(at, "whole", lambda: film_mouth(at.outlines, at.region))
+    return _kept(at, "whole", lambda: _built(at))
 
 
 def station_thinned_mouth(at: Station) -> FilmMouth:
     """The same with fewer triangles, for moving films."""
-    return _kept(at, "thinned", lambda: thinned_mouth(station_film_mouth(at)))
+    return _kept(at, "thinned", lambda: _thinned(station_film_mouth(at)))
+
+
+def _built(at: Station) -> FilmMouth:
+    from bitewright.imaging.film_mouth import film_mouth  # noqa: PLC0415  slow, often not needed
+
+    return film_mouth(at.outlines, at.region)
+
+
+def _thinned(mouth: FilmMouth) -> FilmMouth:
+    from bitewright.imaging.thinned_mouth import thinned_mouth  # noqa: PLC0415  as above
+
+    return thinned_mouth(mouth)
 
 
 def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bitewright import __version__
 from bitewright.errors import BitewrightError
 from bitewright.imaging.exposure import Exposures, Station, fitting
-from bitewright.imaging.film_mouth import FilmMouth
+from bitewright.imaging.film_parts import FilmMouth
 from bitewright.imaging.moving_film import MovingFilm, moving_film
 from bitewright.imaging.predicted_film import predicted_film
 from bitewright.imaging.radiograph import Radiograph

@@ -8,10 +8,11 @@ import pytest
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose
 from bitewright.imaging.film_mouth import FilmMouth, film_mouth
-from bitewright.imaging.moving_film import MovingFilm, moving_film, thinned_mouth
+from bitewright.imaging.moving_film import MovingFilm, moving_film
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import film_lengths, predicted_film
 from bitewright.imaging.shells import ShellGroup
+from bitewright.imaging.thinned_mouth import thinned_mouth
 from tests.scenes import station_of
 
 MEAN_GREY = 1.0
