@@ -1,6 +1,7 @@
 """The light box in a browser: a film in, marks by keyboard alone and by mouse, the explanation."""
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -128,3 +129,58 @@ def test_a_real_film_is_explained(visit: Visit, shared_data: Path, repository: P
     )
     expect(page.locator("#explanation .lead")).to_contain_text("Next time", timeout=PATIENCE_MS)
     expect(page.locator("#contacts tbody")).to_contain_text("not shown")
+
+
+@pytest.fixture
+def bordered(visit: Visit, tmp_path: Path) -> Iterator[Page]:
+    """A picture that is bright up to one sharp border, at column 400 of 800."""
+    pixels = np.full((600, 800), 9000, dtype=np.uint16)
+    pixels[:, :400] = 40000
+    write_image(tmp_path / "border.png", pixels, pixel_mm=0.05, description="SIMULATED border")
+    page = visit.go("/light-box")
+    page.set_input_files("#files", tmp_path / "border.png")
+    expect(page.locator("#film-name")).to_have_text("border")
+    page.locator("#view").select_option(VIEW)
+    expect(page.locator("#next")).to_contain_text("the distal edge of 13")
+    page.keyboard.press("s")  # 13 distal: its outside is the other way
+    yield page
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-film").click()
+    page.wait_for_load_state()
+
+
+def put_down(page: Page, column: float, row: float) -> None:
+    """Click a place of the film."""
+    picture = page.locator("#picture").bounding_box()
+    assert picture is not None
+    scale = picture["width"] / 800
+    page.mouse.click(picture["x"] + column * scale, picture["y"] + row * scale)
+
+
+def test_a_mark_put_beside_a_border_snaps_to_it_unless_told_not_to(
+    bordered: Page, visit: Visit
+) -> None:
+    page = bordered
+    expect(page.locator("#next")).to_contain_text("the mesial edge of 14")
+    put_down(page, 395, 300)
+    mark = page.get_by_role("button", name="the mesial edge of 14 at its contact")
+    expect(mark).to_have_class("mark mesial snapped")
+    expect(mark).to_have_attribute("aria-label", re.compile("at 400, .*snapped to the border"))
+    expect(page.locator("#say")).to_contain_text("Snapped to the crown's outer border")
+    assert visit.findings() == []
+    page.keyboard.press("u")
+    expect(page.locator("g.mark")).to_have_count(0)
+    page.keyboard.down("Alt")
+    put_down(page, 395, 300)
+    page.keyboard.up("Alt")
+    page.wait_for_timeout(300)
+    expect(mark).to_have_class("mark mesial")
+    assert float(mark.get_attribute("data-x") or 0) == pytest.approx(395, abs=1.0)
+    mark.focus()
+    page.keyboard.press("ArrowLeft")
+    page.wait_for_timeout(500)
+    expect(mark).to_have_class("mark mesial")
+    page.keyboard.press("e")
+    expect(mark).to_have_class("mark mesial snapped")
+    page.keyboard.press("n")
+    expect(page.locator("#snap")).to_have_attribute("aria-pressed", "false")

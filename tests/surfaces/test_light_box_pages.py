@@ -215,3 +215,39 @@ def test_a_film_taken_off_is_gone_with_its_pixels(
 def test_other_sites_may_not_add_films(browser: TestClient, png: Path) -> None:
     foreign = {"origin": "http://evil.example"}
     assert browser.put(FILMS, content=png.read_bytes(), headers=foreign).status_code == 403
+
+
+def test_a_contact_mark_snaps_to_a_border_that_is_sure(browser: TestClient, tmp_path: Path) -> None:
+    path = tmp_path / "border.png"
+    pixels = np.full((ROWS * 4, COLUMNS * 4), 9000, dtype=np.uint16)
+    pixels[:, :400] = 40000
+    write_image(path, pixels, pixel_mm=0.05, description="border")
+    browser.put(FILMS, content=path.read_bytes())
+    browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": {"view": VIEW}})
+
+    def put_down(name: str, x_px: float) -> dict[str, object]:
+        given = {"name": name, "x_px": x_px, "y_px": 300.0}
+        answer: dict[str, object] = browser.get(f"{FILMS}/1/edge", params=given).json()
+        return answer
+
+    near = put_down("15.mesial", 394.0)
+    assert near["snapped"]
+    assert near["x_px"] == pytest.approx(400.0, abs=0.2)
+    assert near["y_px"] == 300.0
+    assert "0.30 mm along the row" in str(near["sentence"])
+    for name, x_px, sentence in (
+        ("15.mesial", 300.0, "No border is sure"),
+        ("15.distal", 394.0, "No border is sure"),  # brightness rises that way
+        ("15.mesial.crest", 394.0, "Only contact marks"),
+    ):
+        left = put_down(name, x_px)
+        assert not left["snapped"]
+        assert left["x_px"] == x_px
+        assert sentence in str(left["sentence"])
+
+
+def test_snapping_before_a_view_is_chosen_is_told(browser: TestClient, png: Path) -> None:
+    browser.put(FILMS, content=png.read_bytes())
+    answer = browser.get(f"{FILMS}/1/edge?name=15.mesial&x_px=10&y_px=10")
+    assert answer.status_code == 400
+    assert "no view yet" in answer.json()["error"]

@@ -147,7 +147,7 @@ def assess_image(
     receptor = _receptor(request, film, catalogue)
     _check_same_image(request.image, sha256, raw, film)
     _check_side(request.image, raw, of_view)
-    pixel_mm, pixel_from = _pixel_size(request.image, raw, film, receptor)
+    pixel_mm, pixel_from = pixel_size(request.image, raw, film, receptor)
     block_mm = (
         catalogue.holder(request.holder).bite_block_thickness_mm if request.holder else np.nan
     )
@@ -230,7 +230,7 @@ def _check_side(path: Path, raw: RawImage, of_view: View) -> None:
         raise OtherSideError(path, side, of_view)
 
 
-def _pixel_size(
+def pixel_size(
     path: Path, raw: RawImage, film: MarkedFilm, receptor: Receptor | None
 ) -> tuple[float, str]:
     """From the marks, else the file, else the receptor's width over the image's columns. [mm]"""
@@ -263,4 +263,11 @@ def _closure_caveat(request: AssessRequest) -> tuple[str, ...]:
     return ("No holder is named, so the bite block's thickness and closure are not known.",)
 
 
-__all__ = ["AssessRequest", "FilmAssessment", "assess_film", "assess_image", "read_film"]
+__all__ = [
+    "AssessRequest",
+    "FilmAssessment",
+    "assess_film",
+    "assess_image",
+    "pixel_size",
+    "read_film",
+]

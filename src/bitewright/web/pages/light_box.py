@@ -31,10 +31,12 @@ from bitewright.tasks.light_box import (
     open_own_light_box,
 )
 from bitewright.tasks.list_catalogue import list_catalogue
+from bitewright.tasks.snap_mark import SNAP_RULE, snapped_mark
 from bitewright.web.page_templates import page
 
 router = APIRouter()
 MOST_UPLOAD_BYTES = 64 << 20
+MOST_SIDE_PX = 100_000
 EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)
 Number = Annotated[int, FromPath(ge=1, le=2**63 - 1)]
 """A film's number, as large as a database can hold."""
@@ -88,6 +90,7 @@ def light_box(request: Request) -> HTMLResponse:
         receptors=receptors,
         holders=holders,
         decisions=DECISIONS,
+        snap_rule=SNAP_RULE,
     )
 
 
@@ -156,7 +159,7 @@ def change_film(
 @router.get("/light-box/films/{number}/pixels")
 def pixels(number: Number, box: TheBox) -> Response:
     """The film's pixels: 16 bits, little-endian, row by row."""
-    raw = image_of(box, box.film(number))
+    raw = kept_image(number, box)
     headers = {"x-columns": str(raw.columns), "x-rows": str(raw.rows), "x-bits": str(raw.bits)}
     return Response(raw.pixels.astype("<u2").tobytes(), 200, headers, "application/octet-stream")
 
@@ -178,6 +181,24 @@ def marks_file(number: Number, box: TheBox) -> Response:
     text = json.dumps(marks_for_file(box.film(number)), indent=2)
     headers = {"content-disposition": f'attachment; filename="film-{number}.marks.json"'}
     return Response(text, 200, headers, "application/json")
+
+
+@router.get("/light-box/films/{number}/edge")
+def edge(
+    number: Number,
+    box: TheBox,
+    name: Annotated[str, Query(max_length=60)],
+    x_px: Annotated[float, Query(ge=0, le=MOST_SIDE_PX)],
+    y_px: Annotated[float, Query(ge=0, le=MOST_SIDE_PX)],
+) -> dict[str, Any]:
+    """Where a mark put down at a place belongs: on the crown's border, if that is sure."""
+    return snapped_mark(box.film(number), kept_image(number, box), name, (x_px, y_px))
+
+
+@lru_cache(maxsize=2)
+def kept_image(number: int, box: Box) -> Any:  # noqa: ANN401  as Box
+    """A film's pixels, which never change, kept while marks are put on it."""
+    return image_of(box, box.film(number))
 
 
 @router.get("/light-box/films/{number}/assessment")

@@ -1,4 +1,5 @@
 // The light box: films in, marks on them, what they tell beside.
+import { handle } from "./hands.js";
 import * as marks from "./marks.js";
 import * as mount from "./mount.js";
 import * as outcome from "./outcome.js";
@@ -6,7 +7,6 @@ import * as viewer from "./viewer.js";
 
 const by = (id) => document.getElementById(id);
 const say = by("say");
-const stage = by("stage");
 const AT_ONCE = 3;
 const SETTLE_MS = 350;
 let films = [];
@@ -16,6 +16,8 @@ let history = [];
 let asking = null;
 let settle = 0;
 let saving = Promise.resolve();
+let current = null;
+let onBorder = {};
 
 function tell(text, fault = false) {
   say.textContent = text;
@@ -73,6 +75,8 @@ async function choose(id) {
     marks.hideCross();
     skipped = new Set();
     history = [];
+    onBorder = {};
+    current = null;
     outcome.clear();
     by("over").hidden = true;
     viewer.blend(0, false);
@@ -98,7 +102,7 @@ function refresh() {
   by("kept-facts").hidden = false;
   by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.marks.view ?? "no view yet"}, ${Object.keys(film.marks.marks ?? {}).length} marks`);
   for (const name of ["view", "receptor", "holder", "mounting"]) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
-  marks.draw(film.marks.marks ?? {}, words());
+  marks.draw(film.marks.marks ?? {}, words(), (name, mark) => onBorder[name] === `${mark.x_px},${mark.y_px}`);
   showNext();
   showList();
   by("marks-file").hidden = !film.marks.view;
@@ -183,15 +187,44 @@ function keep(next) {
 
 const seen = ([x, y]) => ({ x_px: Math.round(x * 4) / 4, y_px: Math.round(y * 4) / 4, status: "seen" });
 
-function placeNext(at) {
+function placeNext(at, snap = false) {
   const name = nextName();
   if (name === null) {
     tell(film.marks.view ? "Every mark is placed; drag one to move it, or remove it in the list." : "Choose the view first.", !film.marks.view);
     return;
   }
   if (at[0] < 0 || at[1] < 0 || at[0] > film.columns || at[1] > film.rows) return;
-  change(name, seen(at));
+  current = name;
   tell(`Placed ${words()[name]}.`);
+  putDown(name, at, snap);
+}
+
+// Where the hand put it, at once; on the crown's border, if that is sure, a moment later.
+async function putDown(name, at, snap) {
+  change(name, seen(at));
+  if (snap && marks.isContact(name)) await toBorder(name);
+}
+
+const snaps = (event) => by("snap").getAttribute("aria-pressed") === "true" && !event.altKey && !event.shiftKey;
+
+async function toBorder(name, asked = false) {
+  const given = film?.marks.marks?.[name];
+  if (given?.x_px === undefined) return;
+  const { id } = film;
+  try {
+    const found = await json(here(`/edge?${new URLSearchParams({ name, x_px: given.x_px, y_px: given.y_px })}`));
+    const now = film.marks.marks?.[name];
+    if (film.id !== id || now?.x_px !== given.x_px || now?.y_px !== given.y_px) return;
+    if (found.snapped) {
+      onBorder[name] = `${found.x_px},${found.y_px}`;
+      if (asked) history.push([name, given]);
+      setMark(name, { ...given, x_px: found.x_px, y_px: found.y_px });
+    }
+    if (found.snapped || asked) tell(`${words()[name] ?? name}: ${found.sentence}`.replace(/^./, (c) => c.toUpperCase()));
+  } catch (error) {
+    // A film that says no size of a pixel can be marked all the same.
+    if (asked) tell(error.message, true);
+  }
 }
 
 function without(status) {
@@ -216,9 +249,11 @@ marks.onMark({
     clearTimeout(settle);
     settle = setTimeout(() => change(name, seen(at)), SETTLE_MS);
   },
-  dropped: (name, at) => change(name, seen(at)),
+  dropped: (name, at, event) => putDown(name, at, snaps(event)),
   removed: (name) => change(name, null),
+  focused: (name) => (current = name),
 });
+handle({ hasFilm: () => film !== null, place: (at, event = null) => placeNext(at, event !== null && snaps(event)) });
 
 // ---------------------------------------------------------------- what it tells
 async function measure() {
@@ -259,49 +294,7 @@ async function measure() {
   }
 }
 
-// ---------------------------------------------------------------- hands
-let grabbed = null;
-stage.addEventListener("pointerdown", (event) => {
-  if (!film) return;
-  stage.focus();
-  grabbed = { at: [event.clientX, event.clientY], moved: false };
-  stage.setPointerCapture(event.pointerId);
-});
-stage.addEventListener("pointermove", (event) => {
-  if (film && by("magnify").getAttribute("aria-pressed") === "true") viewer.magnify(event);
-  if (!grabbed) return;
-  const dx = event.clientX - grabbed.at[0], dy = event.clientY - grabbed.at[1];
-  if (!grabbed.moved && Math.hypot(dx, dy) < 4) return;
-  grabbed.moved = true;
-  grabbed.at = [event.clientX, event.clientY];
-  viewer.pan(dx, dy);
-});
-stage.addEventListener("pointerup", (event) => {
-  if (grabbed && !grabbed.moved) placeNext(viewer.filmPlace(event));
-  grabbed = null;
-});
-stage.addEventListener("pointercancel", () => (grabbed = null));
-stage.addEventListener(
-  "wheel",
-  (event) => {
-    event.preventDefault();
-    viewer.zoomAt(viewer.stagePlace(event), Math.exp(-event.deltaY / 400));
-  },
-  { passive: false },
-);
-stage.addEventListener("keydown", (event) => {
-  if (!film) return;
-  const step = event.shiftKey ? 20 : 2;
-  const ways = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, -step], ArrowDown: [0, step] };
-  const middle = [stage.clientWidth / 2, stage.clientHeight / 2];
-  if (ways[event.key]) marks.moveCross(...ways[event.key]);
-  else if (event.key === "Enter" && event.target === stage) placeNext([marks.at.x, marks.at.y]);
-  else if (event.key === "+" || event.key === "=") viewer.zoomAt(middle, 1.25);
-  else if (event.key === "-") viewer.zoomAt(middle, 0.8);
-  else return;
-  event.preventDefault();
-});
-
+// ---------------------------------------------------------------- buttons and keys
 function toggle(button) {
   const pressed = button.getAttribute("aria-pressed") !== "true";
   button.setAttribute("aria-pressed", String(pressed));
@@ -313,6 +306,8 @@ const ACTS = {
   "true-size": viewer.trueSize,
   invert: (b) => b.setAttribute("aria-pressed", String(viewer.invert())),
   magnify: (b) => (by("glass").hidden = !toggle(b)),
+  snap: toggle,
+  "to-edge": () => toBorder(current, true),
   undo,
   skip: later,
   outside: () => without("outside"),
@@ -325,7 +320,7 @@ const ACTS = {
   },
   "remove-film": removeFilm,
 };
-const KEYS = { f: "fit", 1: "true-size", i: "invert", m: "magnify", u: "undo", s: "skip", o: "outside", h: "hidden-mark" };
+const KEYS = { f: "fit", 1: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark" };
 for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => film && act(event.currentTarget));
 addEventListener("keydown", (event) => {
   if (event.target.closest("input:not([type=range]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -339,6 +334,8 @@ for (const name of ["view", "receptor", "holder", "mounting"]) {
 
 async function removeFilm() {
   if (!confirm("Take this film and its marks off the light box? They are not kept elsewhere.")) return;
+  asking?.abort();
+  await saving;
   await fetched(here(), { method: "DELETE" });
   location.reload();
 }

@@ -4,7 +4,7 @@ import { reveal, view } from "./viewer.js";
 const SPACE = "http://www.w3.org/2000/svg";
 const svg = document.getElementById("marks");
 const drawn = new Map();
-let act = { moved() {}, dropped() {}, removed() {} };
+let act = { moved() {}, dropped() {}, removed() {}, focused() {} };
 
 const make = (name, attributes, parent) => {
   const element = document.createElementNS(SPACE, name);
@@ -13,13 +13,14 @@ const make = (name, attributes, parent) => {
   return element;
 };
 export const kindOf = (name) => name.split(".").at(-1);
+export const isContact = (name) => name.split(".").length === 2;
 
 export function onMark(acts) {
   act = acts;
 }
 
-// Draw every seen mark; names of the catalogue of marks are spoken in words.
-export function draw(marks, words) {
+// Draw every seen mark, in words for who listens; those on a border bear brackets.
+export function draw(marks, words, onBorder) {
   for (const [name, group] of drawn) {
     if (marks[name]?.x_px === undefined) {
       group.remove();
@@ -30,7 +31,9 @@ export function draw(marks, words) {
     if (mark.x_px === undefined) continue;
     const group = drawn.get(name) ?? add(name);
     put(group, mark.x_px, mark.y_px);
-    group.setAttribute("aria-label", `${words[name] ?? name}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels`);
+    const snapped = onBorder(name, mark);
+    group.classList.toggle("snapped", snapped);
+    group.setAttribute("aria-label", `${words[name] ? `${name}: ${words[name]}` : name}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}`);
   }
   size();
 }
@@ -39,10 +42,14 @@ function add(name) {
   const group = make("g", { class: `mark ${kindOf(name)}`, tabindex: "0", role: "button" }, svg);
   make("circle", { r: 7 }, group);
   make("path", { d: "M-3 0H3M0 -3V3" }, group);
+  make("path", { class: "brackets", d: "M-7 -11H-11V11H-7M7 -11H11V11H7" }, group);
   const text = make("text", { x: 9, y: -7, "font-size": 11, "aria-hidden": "true" }, group);
   text.textContent = name;
   group.addEventListener("keydown", (event) => keyed(event, name, group));
-  group.addEventListener("focus", () => reveal([Number(group.dataset.x), Number(group.dataset.y)]));
+  group.addEventListener("focus", () => {
+    reveal([Number(group.dataset.x), Number(group.dataset.y)]);
+    act.focused(name);
+  });
   group.addEventListener("pointerdown", (event) => dragged(event, name, group));
   drawn.set(name, group);
   return group;
@@ -84,7 +91,10 @@ function dragged(event, name, group) {
   group.focus();
   group.setPointerCapture(event.pointerId);
   let last = [event.clientX, event.clientY];
+  let hasMoved = false;
   const moving = (e) => {
+    hasMoved = true;
+    group.classList.remove("snapped");
     const at = inside([
       Number(group.dataset.x) + (e.clientX - last[0]) / view.scale,
       Number(group.dataset.y) + (e.clientY - last[1]) / view.scale,
@@ -92,9 +102,9 @@ function dragged(event, name, group) {
     last = [e.clientX, e.clientY];
     put(group, ...at);
   };
-  const done = () => {
+  const done = (e) => {
     group.removeEventListener("pointermove", moving);
-    act.dropped(name, [Number(group.dataset.x), Number(group.dataset.y)]);
+    if (hasMoved) act.dropped(name, [Number(group.dataset.x), Number(group.dataset.y)], e);
   };
   group.addEventListener("pointermove", moving);
   group.addEventListener("pointerup", done, { once: true });
