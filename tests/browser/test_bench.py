@@ -8,6 +8,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Visit
 
+PATIENCE_MS = 60_000
 TOO_FAR_BACK = "/bench?ring_offset_deg=-9"
 
 
@@ -184,3 +185,23 @@ def test_another_view_and_mouth_lie_down_at_once(visit: Visit) -> None:
     page.locator("#choose-mouth").select_option("shallow-palate")
     at_rest(page)
     assert len(states(page)) == 4
+
+
+def test_the_mouths_build_shows_how_far_it_is_and_can_be_stopped(visit: Visit) -> None:
+    page = visit.go("/bench?view=left-premolar&mouth=missing-molar")
+    page.keyboard.press("Escape")
+    expect(page.locator("#contacts tbody tr").first).to_be_visible()
+    expect(page.locator("#build-words")).to_contain_text("steps", timeout=PATIENCE_MS)
+    stop = page.get_by_role("button", name="Stop")
+    expect(stop).to_be_visible(timeout=PATIENCE_MS)
+    assert visit.findings() == []
+    stop.click()
+    expect(page.locator("#build-words")).to_contain_text("The film was stopped")
+    again = page.get_by_role("button", name="Make the film")
+    expect(again).to_be_focused()
+    visit.expected = "400"  # a film that was stopped is refused, which the browser logs
+    page.locator("#vertical_deg").fill("6")
+    expect(page.locator("body")).to_have_attribute("data-seq", "2")
+    again.press("Enter")
+    expect(page.locator("#film[data-kind=full]")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.locator("#build")).to_be_hidden()

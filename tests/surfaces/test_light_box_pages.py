@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -251,3 +252,36 @@ def test_snapping_before_a_view_is_chosen_is_told(browser: TestClient, png: Path
     answer = browser.get(f"{FILMS}/1/edge?name=15.mesial&x_px=10&y_px=10")
     assert answer.status_code == 400
     assert "no view yet" in answer.json()["error"]
+
+
+def test_films_of_a_visit_are_explained_together_as_by_the_command_line(
+    browser: TestClient, png: Path, tmp_path: Path
+) -> None:
+    paths = []
+    for number, swing_deg in ((1, 9.0), (2, -4.0)):
+        browser.put(f"{FILMS}?label=film-{number}&visit=v", content=png.read_bytes())
+        marks = simulated_marks(swing_deg)
+        document = dict(marks["document"])  # type: ignore[call-overload]
+        kept = {k: v for k, v in document.items() if k not in {"format", "image"}}
+        browser.put(f"{FILMS}/{number}/marks", json={"version": 0, "marks": kept})
+        paths.append(tmp_path / f"film-{number}.marks.json")
+        write_marks(paths[-1], replace(marks["film"], image_name=f"film-{number}"))  # type: ignore[type-var]
+    alone = browser.get(f"{FILMS}/1/explanation").json()
+    told = browser.get(f"{FILMS}/1/explanation?together=true").json()
+    command = ["assess", str(png), "--marks", str(paths[0]), "--also", str(paths[1]), "--json"]
+    same = json.loads(CliRunner().invoke(command_line, command).stdout)
+    assert told["explanation"] == same["explanation"]
+    assert told["caveats"] == same["caveats"]
+    assert f"together with film-2 ({VIEW})" in " ".join(told["caveats"])
+    assert told["explanation"] != alone["explanation"]
+    assert "together" not in " ".join(alone["caveats"])
+
+
+def test_a_film_of_another_visit_is_left_out(browser: TestClient, png: Path) -> None:
+    for number in (1, 2):
+        browser.put(f"{FILMS}?label=f&visit=visit-{number}", content=png.read_bytes())
+        document = dict(simulated_marks(9.0)["document"])  # type: ignore[call-overload]
+        kept = {k: v for k, v in document.items() if k not in {"format", "image"}}
+        browser.put(f"{FILMS}/{number}/marks", json={"version": 0, "marks": kept})
+    told = browser.get(f"{FILMS}/1/explanation?together=true").json()
+    assert "together" not in " ".join(told["caveats"])

@@ -24,6 +24,7 @@ from bitewright.assessment.mouth_shapes import MouthShapes
 from bitewright.imaging.exposure import Station
 from bitewright.imaging.landmarks import Landmarks, Status
 from bitewright.imaging.project import project_shapes
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
@@ -115,7 +116,11 @@ class Solution:
 
 
 def estimate(
-    films: Sequence[FilmEvidence], shapes: MouthShapes, belief: MouthBelief | None
+    films: Sequence[FilmEvidence],
+    shapes: MouthShapes,
+    belief: MouthBelief | None,
+    *,
+    begin: Begin = unwatched,
 ) -> Estimate:
     """Estimate exposures and mouth from marked films of one side.
 
@@ -126,17 +131,22 @@ def estimate(
         The population's, or one with no directions for a known mouth.
     belief : MouthBelief
         What is known of the mouth before these films.
+    begin : Begin
     """
-    return _Fit(tuple(films), shapes, belief).solved()
+    return _Fit(tuple(films), shapes, belief, begin).solved()
 
 
 class _Fit:
     """The sum of squares and its search. State: unknowns of each film, then mouth amounts."""
 
     def __init__(
-        self, films: tuple[FilmEvidence, ...], shapes: MouthShapes, belief: MouthBelief | None
+        self,
+        films: tuple[FilmEvidence, ...],
+        shapes: MouthShapes,
+        belief: MouthBelief | None,
+        begin: Begin,
     ) -> None:
-        self.films, self.shapes = films, shapes
+        self.films, self.shapes, self.begin = films, shapes, begin
         self.count = len(NAMES) * len(films)
         mouth = len(shapes.along)
         self.prior_mean = np.concatenate(
@@ -219,6 +229,7 @@ class _Fit:
     def _step(
         self, state: Floats, cost: float, residuals: list[Floats], mouth_slopes: list[Floats]
     ) -> tuple[Floats, float, list[Floats], bool]:
+        self.begin("the exposure and mouth that left these marks")
         jacobian = self._jacobian(state, mouth_slopes)
         away = self.prior_mean - state
         gradient = jacobian.T @ np.concatenate(residuals) + self.precision @ away

@@ -27,6 +27,7 @@ from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import Question
 from bitewright.quality.views import View
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
@@ -111,10 +112,17 @@ def explain(
     question: Question = Question.ENAMEL,
     generator: np.random.Generator,
     threads: Threads = ALONE,
+    begin: Begin = unwatched,
 ) -> Explanation:
     """From an estimate to the correction of one of its films."""
     needed = needed_movement(
-        found, view, film=film, question=question, generator=generator, threads=threads
+        found,
+        view,
+        film=film,
+        question=question,
+        generator=generator,
+        threads=threads,
+        begin=begin,
     )
     amounts = {part: _amount(part, needed) for part in Part}
     radius = found.films[film].station.holder.ring_to_receptor_mm

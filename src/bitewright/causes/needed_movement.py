@@ -21,6 +21,7 @@ from bitewright.planning.best_aim import Plan, best_aim, displacement_cost, sett
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, asked, rated
 from bitewright.quality.views import View
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
@@ -57,17 +58,19 @@ def needed_movement(
     question: Question = Question.ENAMEL,
     generator: np.random.Generator,
     threads: Threads = ALONE,
+    begin: Begin = unwatched,
 ) -> NeededMovement:
     """Plan for the estimated mouth, and again for mouths and exposures drawn from the estimate."""
     evidence = found.films[film]
     at = evidence.station
     there = station(found.shapes.outlines, at.region, at.receptor, at.holder, at.tube)
-    plan = best_aim(view, there, question=question, threads=threads)
+    plan = best_aim(view, there, question=question, threads=threads, begin=begin)
     now = exposures_at(at, found.unknowns[film][None])
     states = _drawn(found, generator)
     count = len(NAMES) * len(found.films)
     unknowns = states[:, :count].reshape(len(states), len(found.films), -1)[:, film]
-    best = _best_near(plan, found, states[:, count:], question, threads)
+    search = _NearSearch(plan, found, states[:, count:], question, threads)
+    best = _best_near(search, begin)
     along = (at.seating.frame.front_mouth, at.seating.frame.tongue_mouth)
     start, end = pose_of(exposures_at(at, unknowns), *along), pose_of(best, *along)
     return NeededMovement(
@@ -91,17 +94,15 @@ def _drawn(found: Estimate, generator: np.random.Generator) -> Floats:
     )
 
 
-def _best_near(
-    plan: Plan, found: Estimate, amounts: Floats, question: Question, threads: Threads
-) -> Exposures:
+def _best_near(search: "_NearSearch", begin: Begin) -> Exposures:
     """The best exposure of each drawn mouth, one setting after another about the plan's."""
-    search = _NearSearch(plan, found, amounts, question, threads)
     for name, around in (
         ("ring_offset_deg", AROUND_DEG),
         ("vertical_deg", AROUND_DEG),
         ("forward_mm", AROUND_MM),
         ("ring_offset_deg", 0.5 * AROUND_DEG),
     ):
+        begin("how far the best aim is known")
         search.improve(name, around)
     return search.exposures(search.settings)
 

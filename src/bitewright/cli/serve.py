@@ -41,7 +41,7 @@ def serve(
     missing = [name for name in NEEDED if find_spec(name) is None]
     if missing:
         raise WebExtraMissingError(missing)
-    from bitewright.web.serving import serve_pages  # noqa: PLC0415 - an extra, and slow to load
+    from bitewright.web.serving import leave_at_once, serve_pages  # noqa: PLC0415 - an extra, and slow to load
 
     screen = console()
 
@@ -52,6 +52,7 @@ def serve(
     screen.print(caution())
     serve_pages(port=port, open_browser=browser and _has_browser(), tell=tell)
     screen.print("Ended.")
+    leave_at_once()
 
 
 def _has_browser() -> bool:

@@ -21,6 +21,7 @@ from bitewright.dentition.ridge import STEP_MM, Ridge, ridge
 from bitewright.dentition.spongiosa import SpongiosaField, spongiosa_field
 from bitewright.dentition.tooth_distance import REACH_MM, distance_to_teeth, doubled
 from bitewright.space import ClosedMesh
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 Fields = NDArray[np.float32]
@@ -72,7 +73,7 @@ class BoneShells:
 
 
 def bone_shells(
-    outlines: Outlines, quadrant: int, teeth: Sequence[ClosedMesh]
+    outlines: Outlines, quadrant: int, teeth: Sequence[ClosedMesh], *, begin: Begin = unwatched
 ) -> BoneShells | None:
     """Bone and gum of one quadrant round the outer surfaces of teeth.
 
@@ -82,10 +83,12 @@ def bone_shells(
     if row is None:
         return None
     grid = jaw_grid(row)
-    distance = distance_to_teeth(grid.points_mouth, teeth)
+    distance = distance_to_teeth(grid.points_mouth, teeth, begin=begin)
+    begin("bone and gum")
     shape = jaw_shape(grid, distance)
     bone, spongiosa = _bone(grid, shape, distance)
     gum = _gum(grid, shape, bone, distance)
+    begin("surfaces of bone and gum")
     return BoneShells(
         is_lower=row.rootward < 0,
         gum=grid.mesh(gum),

@@ -10,6 +10,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from bitewright.space import ClosedMesh
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
@@ -33,7 +34,9 @@ FLAT_SHARE = 0.8
 """A nearest place counts as lying straight below if the plane through it is this near."""
 
 
-def distance_to_teeth(points_mouth: Floats, teeth: Sequence[ClosedMesh]) -> Floats:
+def distance_to_teeth(
+    points_mouth: Floats, teeth: Sequence[ClosedMesh], *, begin: Begin = unwatched
+) -> Floats:
     """Distance (S, N, Z) of a grid's points (S, N, Z, 3) to the nearest tooth, negative inside.
 
     Model: the distance to the plane through the nearest place taken on the surface, at most
@@ -46,6 +49,7 @@ def distance_to_teeth(points_mouth: Floats, teeth: Sequence[ClosedMesh]) -> Floa
     every_second = points_mouth[::2, ::2, ::2]
     coarse = np.full(every_second.shape[:3], REACH_MM)
     for mesh, (places, normals) in zip(teeth, surfaces, strict=True):
+        begin("bone round the teeth")
         low, high = mesh.vertices_mm.min(axis=0), mesh.vertices_mm.max(axis=0)
         near = np.ones(coarse.shape, dtype=bool)
         for k in range(3):
@@ -56,6 +60,7 @@ def distance_to_teeth(points_mouth: Floats, teeth: Sequence[ClosedMesh]) -> Floa
         there = np.abs(_asked(asked, tree, normals[::THINNED], bound_mm=np.inf))
         there *= _side(asked, tree, normals[::THINNED])
         coarse[near] = np.minimum(coarse[near], there)
+    begin("bone close to the teeth")
     distance = doubled(coarse, points_mouth.shape[:3])
     band = np.abs(distance) < BAND_MM
     places, normals = (np.concatenate(each) for each in zip(*surfaces, strict=True))

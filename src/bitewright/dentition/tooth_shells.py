@@ -16,6 +16,7 @@ from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
 from bitewright.dentition.tooth_layers import USUAL_AGE, dentine_field, pulp_field
 from bitewright.dentition.tooth_solid import STEP_MM, ToothGrid, outer_field, with_facets
 from bitewright.space import ClosedMesh
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
@@ -36,10 +37,18 @@ class ToothShells:
 
 
 def tooth_shells(
-    outlines: Outlines, codes: tuple[int, ...], *, age_years: float = USUAL_AGE
+    outlines: Outlines,
+    codes: tuple[int, ...],
+    *,
+    age_years: float = USUAL_AGE,
+    begin: Begin = unwatched,
 ) -> tuple[ToothShells, ...]:
     """Shells of some of the teeth present; each is built from its own outlines alone."""
-    return tuple(_shells(placed, age_years) for placed in placed_teeth(outlines, codes))
+    made = []
+    for placed in placed_teeth(outlines, codes):
+        begin(f"tooth {placed.code}")
+        made.append(_shells(placed, age_years))
+    return tuple(made)
 
 
 def _shells(placed: PlacedTooth, age_years: float) -> ToothShells:

@@ -7,17 +7,27 @@ from bitewright.imaging.cheek import cheek
 from bitewright.imaging.film_parts import FilmMouth, FilmPart
 from bitewright.imaging.region import Region
 from bitewright.imaging.shells import ShellGroup
+from bitewright.steps import Begin, unwatched
+
+BONE_STEPS = 3
+"""Steps of one jaw's bone beyond those it takes for every tooth."""
 
 
-def film_mouth(outlines: Outlines, region: Region) -> FilmMouth:
+def film_mouth_steps(outlines: Outlines, region: Region) -> int:
+    """How many steps `film_mouth` tells; fewer where a jaw has no bone to build."""
+    teeth = sum(len(_with_next_central(outlines, quadrant)) for quadrant in region.quadrants)
+    return 2 * teeth + BONE_STEPS * len(region.quadrants)
+
+
+def film_mouth(outlines: Outlines, region: Region, *, begin: Begin = unwatched) -> FilmMouth:
     """The side of a region: its teeth, both jaws' bone and gum, cheek and lips."""
     parts: list[FilmPart] = []
     spongiosa = []
     for quadrant in region.quadrants:
         is_lower = quadrant in (3, 4)
-        teeth = tooth_shells(outlines, _with_next_central(outlines, quadrant))
+        teeth = tooth_shells(outlines, _with_next_central(outlines, quadrant), begin=begin)
         parts += _tooth_parts(teeth, is_lower=is_lower)
-        bone = bone_shells(outlines, quadrant, [tooth.outer for tooth in teeth])
+        bone = bone_shells(outlines, quadrant, [tooth.outer for tooth in teeth], begin=begin)
         if bone is not None:
             parts += _bone_parts(bone)
             spongiosa.append(bone.texture)
@@ -68,4 +78,4 @@ def _bone_parts(bone: BoneShells) -> list[FilmPart]:
     ]
 
 
-__all__ = ["FilmMouth", "FilmPart", "film_mouth"]
+__all__ = ["FilmMouth", "FilmPart", "film_mouth", "film_mouth_steps"]

@@ -18,6 +18,7 @@ from bitewright.imaging.seating import nearest_fit_mm, seat
 from bitewright.quality.criteria import Question, is_required
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.views import View
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
@@ -75,6 +76,7 @@ def best_aim(
     forward_mm: float | None = None,
     question: Question = Question.ENAMEL,
     threads: Threads = ALONE,
+    begin: Begin = unwatched,
 ) -> Plan:
     """Search for the setting whose prediction leaves the most room in the view's criteria.
 
@@ -89,7 +91,9 @@ def best_aim(
         Keeps the receptor at this place instead of searching for it. [mm]
     question : Question
     threads : Threads
+    begin : Begin
     """
+    begin("the best aim")
     of = asked(view, station)
     grid = [
         FORWARD_MM if forward_mm is None else np.array([forward_mm]),
@@ -100,6 +104,7 @@ def best_aim(
     best, cost = _best_of(grid, of, station, question, threads)
     spans = [2.0 if forward_mm is None else 0.0, 6.0 if allow_turn else 0.0, 3.0, 5.0]
     for _ in range(ROUNDS):
+        begin("the best aim")
         values = (best.forward_mm, best.turn_deg, best.ring_offset_deg, best.vertical_deg)
         grid = [
             np.unique(np.clip(value + span * np.array([-1.0, -0.5, 0.0, 0.5, 1.0]), low, high))

@@ -22,6 +22,7 @@ from bitewright.quality.criteria import Question
 from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import View, view
 from bitewright.report.film_overlay import film_overlay
+from bitewright.steps import Begin, unwatched
 from bitewright.tasks.documents import (
     contact_document,
     correction_document,
@@ -136,7 +137,12 @@ def assess_film(request: AssessRequest) -> FilmAssessment:
 
 
 def assess_image(
-    request: AssessRequest, raw: RawImage, film: MarkedFilm, *, sha256: str
+    request: AssessRequest,
+    raw: RawImage,
+    film: MarkedFilm,
+    *,
+    sha256: str,
+    begin: Begin = unwatched,
 ) -> FilmAssessment:
     """As `assess_film`, of an image and marks that were read before.
 
@@ -160,7 +166,7 @@ def assess_image(
         question=request.question,
     )
     grade = assessment.rating.grade(scheme)[0]
-    explained = _explained(request, film, assessment, catalogue, receptor)
+    explained = _explained(request, film, assessment, catalogue, receptor, begin=begin)
     if request.overlay is not None:
         picture = film_overlay(raw, film, assessment, grade=grade, scheme=scheme)
         write_picture(request.overlay, picture, description="Bitewright overlay of a marked film")
@@ -187,6 +193,8 @@ def _explained(
     assessment: Assessment,
     catalogue: Catalogue,
     receptor: Receptor | None,
+    *,
+    begin: Begin,
 ) -> FilmExplanation | None:
     if request.explain is None:
         return None
@@ -198,6 +206,7 @@ def _explained(
         receptor=receptor,
         holder=request.holder,
         question=request.question,
+        begin=begin,
     )
 
 

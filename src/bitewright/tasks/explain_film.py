@@ -15,6 +15,7 @@ from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.causes.correction_words import CorrectionWords, correction_words
 from bitewright.causes.explain import Explanation, explain
 from bitewright.causes.film_pattern import film_pattern
+from bitewright.causes.landmark_words import listed
 from bitewright.dentition.numbering import Side
 from bitewright.dentition.outlines import Outlines, build_outlines
 from bitewright.equipment.catalogue import Catalogue
@@ -26,6 +27,7 @@ from bitewright.imaging.exposure import Station, station
 from bitewright.imaging.landmarks import Landmarks, Status
 from bitewright.quality.criteria import Question
 from bitewright.quality.views import View, view
+from bitewright.steps import Begin, unwatched
 from bitewright.tasks.drawing_files import check_drawing_path, write_correction_drawing
 from bitewright.tasks.resources import all_cores, mouth
 
@@ -61,7 +63,7 @@ class ExplainRequest:
     """How a film is to be explained.
 
     ``mouth_file`` is a mouth that is known; ``belief_file`` what earlier films taught;
-    ``also_marks`` marks of further films of the same visit.
+    ``also_marks`` and ``also_films`` are marks of further films of the same visit.
     """
 
     tube: str = USUAL_TUBE
@@ -69,6 +71,7 @@ class ExplainRequest:
     belief_file: Path | None = None
     save_belief: Path | None = None
     also_marks: tuple[Path, ...] = ()
+    also_films: tuple[MarkedFilm, ...] = ()
     drawing: Path | None = None
     seed: int = 0
 
@@ -109,6 +112,7 @@ def explain_film(
     receptor: Receptor | None,
     holder: str | None,
     question: Question,
+    begin: Begin = unwatched,
 ) -> FilmExplanation:
     """Estimate exposure and mouth from a film's marks and say what to move.
 
@@ -121,9 +125,11 @@ def explain_film(
         return FilmExplanation(explanation=None, words=None, caveats=(*caveats, few))
     used = receptor or nearest_receptor(catalogue, landmarks)
     first = MarkedWith(film=film, view=of_view, landmarks=landmarks, receptor=used)
-    others = [_also(path, catalogue, used) for path in request.also_marks]
+    also = [*(read_marks(path) for path in request.also_marks), *request.also_films]
+    others = [_also(other, catalogue, used) for other in also]
     fit = _Visit(first, others, catalogue, holder or USUAL_HOLDER, request)
-    found, belief = fit.estimated()
+    found, belief = fit.estimated(begin)
+    caveats = (*caveats, *_together(others))
     with all_cores() as threads:
         explained = explain(
             found,
@@ -131,6 +137,7 @@ def explain_film(
             question=question,
             generator=np.random.default_rng(request.seed),
             threads=threads,
+            begin=begin,
         )
     words = correction_words(
         explained.correction,
@@ -173,7 +180,7 @@ class _Visit:
         )
         self.teeth = _teeth(self.films)
 
-    def estimated(self) -> tuple[Estimate, MouthBelief | None]:
+    def estimated(self, begin: Begin) -> tuple[Estimate, MouthBelief | None]:
         """Films of the other side first: what they teach goes into the side that is asked for."""
         region = self.films[0].view.region
         belief = None if self.known else self._start()
@@ -183,7 +190,7 @@ class _Visit:
                 continue
             shapes = self._shapes(own[0].view)
             believed = None if belief is None else belief.seen_from(side)
-            found = estimate([self._evidence(each) for each in own], shapes, believed)
+            found = estimate([self._evidence(each) for each in own], shapes, believed, begin=begin)
             if believed is not None:
                 belief = found.belief(believed)
         return found, belief
@@ -217,9 +224,8 @@ class _Visit:
         )
 
 
-def _also(path: Path, catalogue: Catalogue, usual: Receptor) -> MarkedWith:
+def _also(film: MarkedFilm, catalogue: Catalogue, usual: Receptor) -> MarkedWith:
     """A further film from its marks alone; its pixel size is the marks' or its receptor's."""
-    film = read_marks(path)
     of_view = view(film.view)
     receptor = catalogue.receptor(film.receptor) if film.receptor else usual
     pixel_mm = film.pixel_mm or receptor.active_long_mm / max(film.columns, film.rows)
@@ -246,6 +252,14 @@ def _caveats(receptor: Receptor | None, holder: str | None) -> tuple[str, ...]:
     if holder is None:
         caveats.append(f"No holder is named: the estimate takes the {USUAL_HOLDER}.")
     return tuple(caveats)
+
+
+def _together(others: Sequence[MarkedWith]) -> tuple[str, ...]:
+    """Which further films went in: their mouth must be the same."""
+    if not others:
+        return ()
+    named = listed([f"{each.film.image_name} ({each.view.name})" for each in others])
+    return (f"The mouth is estimated from this film together with {named}.",)
 
 
 def _written(

@@ -12,6 +12,7 @@ from bitewright.dentition.mouth_description import mouth_to_description
 from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
 from bitewright.imaging.exposure import Station
 from bitewright.imaging.film_parts import FilmMouth
+from bitewright.steps import Begin, unwatched
 
 RECIPE_PACKAGES = ("bitewright.dentition", "bitewright.space")
 RECIPE_FILES = (
@@ -24,20 +25,40 @@ RECIPE_FILES = (
 )
 
 
-def station_film_mouth(at: Station) -> FilmMouth:
-    """The film mouth of a station's mouth and region."""
-    return _kept(at, "whole", lambda: _built(at))
+def station_film_mouth(
+    at: Station, begin: Begin = unwatched, *, expect: Callable[[int], None] = lambda _: None
+) -> FilmMouth:
+    """The film mouth of a station's mouth and region.
+
+    Parameters
+    ----------
+    at : Station
+    begin : Begin
+        Told each step, should it be built.
+    expect : callable
+        Told how many steps there will be.
+
+    Raises
+    ------
+    StoppedError
+        If `begin` stopped it while it was built; nothing is kept then.
+    """
+    return _kept(at, "whole", lambda: _built(at, begin, expect))
 
 
-def station_thinned_mouth(at: Station) -> FilmMouth:
-    """The same with fewer triangles, for moving films."""
-    return _kept(at, "thinned", lambda: _thinned(station_film_mouth(at)))
+def station_thinned_mouth(at: Station, whole: Callable[[], FilmMouth]) -> FilmMouth:
+    """The same with fewer triangles, for moving films, made from the whole one if need be."""
+    return _kept(at, "thinned", lambda: _thinned(whole()))
 
 
-def _built(at: Station) -> FilmMouth:
-    from bitewright.imaging.film_mouth import film_mouth  # noqa: PLC0415  slow, often not needed
+def _built(at: Station, begin: Begin, expect: Callable[[int], None]) -> FilmMouth:
+    from bitewright.imaging.film_mouth import (  # noqa: PLC0415  slow, often not needed
+        film_mouth,
+        film_mouth_steps,
+    )
 
-    return film_mouth(at.outlines, at.region)
+    expect(film_mouth_steps(at.outlines, at.region))
+    return film_mouth(at.outlines, at.region, begin=begin)
 
 
 def _thinned(mouth: FilmMouth) -> FilmMouth:

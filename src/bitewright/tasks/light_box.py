@@ -1,8 +1,7 @@
 """The light box: films entered without identities, marked, assessed, explained."""
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from bitewright import __version__
 from bitewright.assessment.mark_order import mark_order
+from bitewright.assessment.marks import MarkedFilm
 from bitewright.causes.landmark_words import landmark_words
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
@@ -21,8 +21,10 @@ from bitewright.imaging.predicted_film import predicted_film
 from bitewright.imaging.raw_image import RawImage
 from bitewright.quality.views import view, view_names
 from bitewright.report.correction_drawing import correction_drawing
+from bitewright.steps import Begin, unwatched
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_image, read_film
+from bitewright.tasks.explain_film import ExplainRequest
 from bitewright.tasks.film_mouths import station_film_mouth
 from bitewright.tasks.resources import all_cores
 
@@ -172,12 +174,20 @@ def change_marks(
 
 
 def marks_for_file(film: KeptFilm) -> dict[str, Any]:
-    """The marks as a marks file holds them.
+    """The marks as a marks file holds them, with the pixel size that the film's file stated.
 
     Raises
     ------
     NoViewError
     """
+    document = _stated(film)
+    if film.pixel_mm and "pixel_mm" not in document:
+        document["pixel_mm"] = film.pixel_mm
+    return document
+
+
+def _stated(film: KeptFilm) -> dict[str, Any]:
+    """The marks as a person stated them."""
     if not film.marks.get("view"):
         raise NoViewError(film)
     return _whole(film, film.marks)
@@ -200,23 +210,62 @@ def _whole(film: KeptFilm, marks: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def assess_kept(store: LightBoxStore, film: KeptFilm, *, explained: bool) -> FilmAssessment:
+def assess_kept(
+    store: LightBoxStore,
+    film: KeptFilm,
+    *,
+    explained: bool,
+    also: Sequence[KeptFilm] = (),
+    begin: Begin = unwatched,
+) -> FilmAssessment:
     """Measure and rate a film from its marks, and explain it if asked.
+
+    Parameters
+    ----------
+    store : LightBoxStore
+    film : KeptFilm
+    explained : bool
+    also : sequence of KeptFilm
+        Further films of the same mouth, which say more of it together.
+    begin : Begin
 
     Raises
     ------
     BitewrightError
         If marks are missing or do not go together.
     """
-    marked = marks_from_document(marks_for_file(film))
+    marked = marks_from_document(_stated(film))
     request = AssessRequest(
         image=Path(f"film-{film.id}"),
         marks=Path(f"film-{film.id}.marks.json"),
         holder=film.marks.get("holder"),
+        explain=ExplainRequest(also_films=tuple(map(_as_further, also))) if explained else None,
     )
-    if not explained:
-        request = replace(request, explain=None)
-    return assess_image(request, image_of(store, film), marked, sha256=film.sha256)
+    return assess_image(request, image_of(store, film), marked, sha256=film.sha256, begin=begin)
+
+
+def others_of_visit(store: LightBoxStore, film: KeptFilm) -> tuple[KeptFilm, ...]:
+    """Films of the same visit that say something of its mouth: those with a view and marks."""
+    return tuple(
+        other
+        for other in store.films()
+        if other.id != film.id
+        and other.visit == film.visit
+        and other.marks.get("view") in view_names()
+        and any("x_px" in mark for mark in other.marks.get("marks", {}).values())
+    )
+
+
+def _as_further(film: KeptFilm) -> MarkedFilm:
+    """A further film's marks, called by the film's label."""
+    document = marks_for_file(film)
+    document["image"] = document["image"] | {"file": _file_name(film)}
+    return marks_from_document(document)
+
+
+def _file_name(film: KeptFilm) -> str:
+    """A film's label as a file can bear it."""
+    return "".join("-" if c in "/\\" else c for c in film.label).strip() or f"film-{film.id}"
 
 
 def drawing_of(made: FilmAssessment) -> str | None:
@@ -228,7 +277,9 @@ def drawing_of(made: FilmAssessment) -> str | None:
     return correction_drawing(found.correction, present=found.now, plan=found.plan).svg()
 
 
-def explained_picture(made: FilmAssessment) -> tuple[NDArray[np.uint8], tuple[float, float]] | None:
+def explained_picture(
+    made: FilmAssessment, *, begin: Begin = unwatched
+) -> tuple[NDArray[np.uint8], tuple[float, float]] | None:
     """The film that the estimated exposure gives, and its size on the receptor. [mm]
 
     Returns
@@ -241,10 +292,12 @@ def explained_picture(made: FilmAssessment) -> tuple[NDArray[np.uint8], tuple[fl
     exposure = said.explanation.now
     at = exposure.station
     size = 2.0 * at.half_width_mm, 2.0 * at.half_height_mm
+    mouth = station_film_mouth(at, begin)
+    begin("the film of the estimated exposure")
     with all_cores() as threads:
         film = predicted_film(
             exposure,
-            station_film_mouth(at),
+            mouth,
             pixel_mm=max(size) / PREDICTED_COLUMNS,
             threads=threads,
         )
@@ -288,4 +341,5 @@ __all__ = [
     "image_of",
     "marks_for_file",
     "open_own_light_box",
+    "others_of_visit",
 ]

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
-from threading import Lock
+from threading import RLock
 from typing import Any
 
 import numpy as np
@@ -24,6 +24,7 @@ from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
 from bitewright.tasks.bench_words import next_step
 from bitewright.tasks.documents import CAUTION
 from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
+from bitewright.tasks.long_work import LongWork
 from bitewright.tasks.plan_view import PlanRequest, plan_view
 from bitewright.tasks.predict_exposure import (
     ExposurePrediction,
@@ -161,7 +162,8 @@ class Bench:
         self.request = request
         self.station: Station = station_for(view(request.view), request.station)
         self._of: Asked = asked(view(request.view), self.station, every_contact=True)
-        self._making_mouth, self._making_moving = Lock(), Lock()
+        self.build = LongWork("The mouth for this film")
+        self._making = RLock()
         self._film_mouth: FilmMouth | None = None
         self._moving: MovingFilm | None = None
         self._fans: dict[tuple[float, ...], tuple[OpenFan, ...]] = {}
@@ -234,16 +236,22 @@ class Bench:
 
     def film_mouth(self) -> FilmMouth:
         """The mouth's film form, made once."""
-        with self._making_mouth:
+        with self._making:
             if self._film_mouth is None:
-                self._film_mouth = station_film_mouth(self.station)
+                self._film_mouth = station_film_mouth(
+                    self.station, self.build.begin, expect=self.build.expect
+                )
+                self.build.finish()
             return self._film_mouth
 
     def moving_film(self) -> MovingFilm:
         """The moving film, made once."""
-        with self._making_moving:
+        with self._making:
             if self._moving is None:
-                self._moving = moving_film(self.station, station_thinned_mouth(self.station))
+                thin = station_thinned_mouth(self.station, self.film_mouth)
+                self.build.begin("the first small film")
+                self._moving = moving_film(self.station, thin)
+                self.build.finish()
             return self._moving
 
     def solids(self) -> bytes:
@@ -253,7 +261,8 @@ class Bench:
         then float32 vertices in the mouth frame and uint32 triangles of each. [mm]
         """
         counts, arrays = [], []
-        thin = station_thinned_mouth(self.station)
+        with self._making:
+            thin = station_thinned_mouth(self.station, self.film_mouth)
         for lower in (False, True):
             meshes = [
                 part.mesh

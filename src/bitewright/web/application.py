@@ -11,7 +11,7 @@ from bitewright import __version__
 from bitewright.web.error_answers import add_error_answers
 from bitewright.web.front_door import FrontDoor
 from bitewright.web.guard import Guard
-from bitewright.web.pages import bench, catalogue, light_box
+from bitewright.web.pages import bench, catalogue, explanations, light_box
 
 LOOPBACK = ("127.0.0.1", "localhost")
 
@@ -46,7 +46,7 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
     async def first_page() -> RedirectResponse:
         return RedirectResponse("/bench", 307)
 
-    for module in (bench, light_box, catalogue):
+    for module in (bench, light_box, explanations, catalogue):
         module.add_to(app)
     app.mount("/static", StaticFiles(packages=[("bitewright.web", "static")]), name="static")
     # The last one added is asked first: host, then origin, then who may come in.

@@ -2,15 +2,19 @@
 
 import asyncio
 import logging
+import os
 import socket
+import sys
 import webbrowser
 from collections.abc import Callable
 from secrets import token_urlsafe
-from threading import Thread
+from threading import Thread, current_thread
+from threading import enumerate as enumerate_threads
 
 import uvicorn
 
 from bitewright.errors import BitewrightError
+from bitewright.tasks.long_work import end_all_work
 from bitewright.web.application import ServerSettings, create_app
 from bitewright.web.front_door import START
 from bitewright.web.pages.bench import lay_first_bench
@@ -55,7 +59,7 @@ def serve_pages(*, port: int, open_browser: bool, tell: Callable[[str], None]) -
         log_level="warning",
         ws="websockets-sansio",
         ws_per_message_deflate=False,
-        timeout_graceful_shutdown=2,
+        timeout_graceful_shutdown=1,
         server_header=False,
     )
     address = f"http://{HOST}:{taken}{START}?token={token}"
@@ -85,7 +89,8 @@ class _Announced(uvicorn.Server):
             await asyncio.to_thread(self._ready)
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
-        """Stop; films still being made are dropped, and nobody needs to read that they were."""
+        """Stop, long work too; what is still being made is dropped without a word."""
+        end_all_work()
         logging.getLogger("uvicorn.error").setLevel(logging.CRITICAL)
         await super().shutdown(sockets)
 
@@ -96,6 +101,18 @@ def _run(server: uvicorn.Server, listening: socket.socket) -> None:
         server.run(sockets=[listening])
     except KeyboardInterrupt:
         return
+
+
+def leave_at_once() -> None:
+    """End the process without waiting for a film that no one will see.
+
+    What is kept is written whole or not at all, so nothing is left half done.
+    """
+    own = current_thread()
+    if any(thread is not own and not thread.daemon for thread in enumerate_threads()):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(0)
 
 
 def _listening(port: int) -> socket.socket:
@@ -110,4 +127,4 @@ def _listening(port: int) -> socket.socket:
     return made
 
 
-__all__ = ["PortTakenError", "serve_pages"]
+__all__ = ["PortTakenError", "leave_at_once", "serve_pages"]

@@ -3,6 +3,7 @@
 import json
 import os
 from collections.abc import Callable
+from contextlib import suppress
 from time import perf_counter
 from typing import Annotated, Any
 
@@ -14,6 +15,7 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.websockets import WebSocketDisconnect
 
 from bitewright.errors import BitewrightError
+from bitewright.steps import StoppedError
 from bitewright.tasks.list_catalogue import list_catalogue
 from bitewright.tasks.named_mouths import station_request
 from bitewright.tasks.own_catalogue import mouth_names
@@ -60,7 +62,8 @@ def chosen_bench(
 
 def lay_first_bench() -> None:
     """Make what the first visit will ask for: its mouth, its film, one picture."""
-    chosen_bench().moving_picture({})
+    with suppress(StoppedError):
+        chosen_bench().moving_picture({})
 
 
 ChosenBench = Annotated[Bench, Depends(chosen_bench)]
@@ -116,6 +119,26 @@ def bench_film(
             "cache-control": "no-store",
         },
     )
+
+
+@router.get("/bench/build")
+def bench_build(bench: ChosenBench) -> dict[str, Any]:
+    """How far the mouth for the film is built: its state, the step that runs, steps done."""
+    return bench.build.document()
+
+
+@router.post("/bench/build/stop")
+def stop_build(bench: ChosenBench) -> dict[str, Any]:
+    """Stop building at the next step; no film of this bench is made until it is asked for again."""
+    bench.build.stop()
+    return bench.build.document()
+
+
+@router.post("/bench/build/again")
+def build_again(bench: ChosenBench) -> dict[str, Any]:
+    """Let the mouth be built when a film is next wanted."""
+    bench.build.allow()
+    return bench.build.document()
 
 
 @router.get("/bench/solids")

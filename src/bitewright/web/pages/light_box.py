@@ -9,7 +9,6 @@ from pathlib import Path
 from tempfile import NamedTemporaryFile
 from typing import Annotated, Any
 
-import anyio
 import anyio.to_thread
 from fastapi import APIRouter, Body, Depends, FastAPI, Query, Request
 from fastapi import Path as FromPath
@@ -22,9 +21,7 @@ from bitewright.tasks.light_box import (
     assess_kept,
     change_marks,
     decide,
-    drawing_of,
     enter_film,
-    explained_picture,
     film_document,
     image_of,
     marks_for_file,
@@ -37,7 +34,6 @@ from bitewright.web.page_templates import page
 router = APIRouter()
 MOST_UPLOAD_BYTES = 64 << 20
 MOST_SIDE_PX = 100_000
-EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)
 Number = Annotated[int, FromPath(ge=1, le=2**63 - 1)]
 """A film's number, as large as a database can hold."""
 
@@ -211,60 +207,6 @@ def assessment(number: Number, box: TheBox) -> dict[str, Any]:
         return {"cannot": str(error)}
 
 
-@router.get("/light-box/films/{number}/explanation")
-async def explanation(number: Number, box: TheBox) -> dict[str, Any]:
-    """Everything `bitewright assess` tells, and the drawing; takes a second or two."""
-    kept = box.film(number)
-    try:
-        made = await anyio.to_thread.run_sync(
-            lambda: explained(number, kept.marks_version, box),
-            limiter=EXPLANATIONS_AT_ONCE,
-            abandon_on_cancel=True,
-        )
-    except BitewrightError as error:
-        return {"cannot": str(error)}
-    return {
-        **made.document(),
-        "marks_version": kept.marks_version,
-        "has_drawing": drawing_of(made) is not None,
-    }
-
-
-@router.get("/light-box/films/{number}/drawing")
-async def drawing(number: Number, box: TheBox) -> Response:
-    """The correction's drawing; 204 if the marks cannot tell."""
-    made = await anyio.to_thread.run_sync(
-        lambda: drawing_of(explained(number, box.film(number).marks_version, box)),
-        limiter=EXPLANATIONS_AT_ONCE,
-    )
-    return Response(status_code=204) if made is None else Response(made, 200, None, "image/svg+xml")
-
-
-@router.get("/light-box/films/{number}/explained-film")
-async def explained_film(number: Number, box: TheBox) -> Response:
-    """The film that the estimated exposure gives: 8 bits, row by row; 204 if marks cannot tell."""
-    made = await anyio.to_thread.run_sync(
-        lambda: explained_picture(explained(number, box.film(number).marks_version, box)),
-        limiter=EXPLANATIONS_AT_ONCE,
-    )
-    if made is None:
-        return Response(status_code=204)
-    picture, (width_mm, height_mm) = made
-    headers = {
-        "x-columns": str(picture.shape[1]),
-        "x-rows": str(picture.shape[0]),
-        "x-width-mm": f"{width_mm:.3f}",
-        "x-height-mm": f"{height_mm:.3f}",
-    }
-    return Response(picture.tobytes(), 200, headers, "application/octet-stream")
-
-
-@lru_cache(maxsize=8)
-def explained(number: int, version: int, box: Box) -> Any:  # noqa: ANN401, ARG001  as Box
-    """One version's explanation, kept for its drawing and film."""
-    return assess_kept(box, box.film(number), explained=True)
-
-
 @router.put("/light-box/films/{number}/decision")
 def put_decision(
     number: Number,
@@ -278,4 +220,4 @@ def put_decision(
     return film_document(made)
 
 
-__all__ = ["add_to", "own_box"]
+__all__ = ["Box", "Number", "TheBox", "add_to", "own_box"]

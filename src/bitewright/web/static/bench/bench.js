@@ -1,4 +1,5 @@
 // The bench: numbers in, drawings, findings and film out.
+import * as build from "./build.js";
 import * as drawings from "./drawings.js";
 import * as film from "./film.js";
 import * as findings from "./findings.js";
@@ -48,9 +49,11 @@ async function lay() {
     return;
   }
   const failed = (text) => tell(text, true);
+  const failedFilm = (text) => build.isStopped() || failed(text);
+  await build.watch(chosen());
   wires = [
     new Wire(`/bench/moving/state?${chosen()}`, { answered: showState, failed }),
-    new Wire(`/bench/moving/film?${chosen()}`, { answered: film.paintSmall, failed }),
+    new Wire(`/bench/moving/film?${chosen()}`, { answered: film.paintSmall, failed: failedFilm }),
   ];
   moved();
 }
@@ -78,7 +81,7 @@ async function rested(number, settings) {
     const head = (name) => Number(answer.headers.get(name));
     film.paintFull(number, pixels, head("x-columns"), head("x-rows"), answer.headers.get("x-pixel-mm"));
   } catch (error) {
-    if (error.name !== "AbortError") tell(error.message, true);
+    if (error.name !== "AbortError" && !build.isStopped()) tell(error.message, true);
   }
 }
 
@@ -178,6 +181,7 @@ addEventListener("keydown", (event) => {
 });
 chooser.addEventListener("change", lay);
 numbers.onChange(moved);
+build.onWanted(moved);
 
 function choose() {
   const query = new URLSearchParams(location.search);

@@ -105,11 +105,20 @@ function refresh() {
   marks.draw(film.marks.marks ?? {}, words(), (name, mark) => onBorder[name] === `${mark.x_px},${mark.y_px}`);
   showNext();
   showList();
+  showVisit();
   by("marks-file").hidden = !film.marks.view;
   by("marks-file").href = here("/marks-file");
   by("remove-film").hidden = false;
   by("decision").hidden = false;
   by("decided").textContent = film.decision.decision ? `${film.decision.decision}, ${film.decision.when.slice(0, 10)} ${film.decision.by}` : "";
+}
+
+// Other films of the visit that say something of its mouth.
+function showVisit() {
+  const others = films.filter((f) => f.id !== film.id && f.visit === film.visit && f.marks.view && Object.values(f.marks.marks ?? {}).some((m) => m.x_px !== undefined));
+  by("visit-row").hidden = !others.length;
+  by("visit-films").textContent = others.map((f) => `${f.label} (${f.marks.view})`).join(", ");
+  if (!others.length) by("together").checked = false;
 }
 
 function nextName() {
@@ -270,7 +279,8 @@ async function measure() {
     }
     outcome.show(measured);
     by("working").hidden = false;
-    const answer = await json(here("/explanation"), { signal });
+    const how = by("together").checked ? "together=true" : "";
+    const answer = await json(here(`/explanation?${how}`), { signal });
     if (film.id !== id) return;
     if (answer.cannot) {
       by("working").hidden = true;
@@ -278,10 +288,10 @@ async function measure() {
       tell(answer.cannot);
       return;
     }
-    outcome.explain(answer, here(`/drawing?version=${answer.marks_version}`));
+    outcome.explain(answer, here(`/drawing?version=${answer.marks_version}&${how}`));
     by("working").hidden = true;
     if (!answer.explanation) return;
-    const predicted = await fetched(here("/explained-film"), { signal });
+    const predicted = await fetched(here(`/explained-film?${how}`), { signal });
     if (predicted.status === 204) return;
     const head = (name) => Number(predicted.headers.get(name));
     viewer.layOver(new Uint8Array(await predicted.arrayBuffer()), head("x-columns"), head("x-rows"), [head("x-width-mm"), head("x-height-mm")], answer.pixel_mm);
@@ -331,6 +341,8 @@ by("blend").addEventListener("input", () => viewer.blend(by("blend").value / 100
 for (const name of ["view", "receptor", "holder", "mounting"]) {
   by(name).addEventListener("change", () => film && keep({ ...film.marks, [name]: by(name).value || undefined }));
 }
+
+by("together").addEventListener("change", measure);
 
 async function removeFilm() {
   if (!confirm("Take this film and its marks off the light box? They are not kept elsewhere.")) return;

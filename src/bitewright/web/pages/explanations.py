@@ -1,0 +1,120 @@
+"""What the light box's marks tell beyond measurements: why, the drawing, the film it gives."""
+
+from collections import OrderedDict
+from threading import Lock
+from typing import Any
+
+import anyio
+from fastapi import APIRouter, FastAPI, Request
+from fastapi.responses import Response
+
+from bitewright.errors import BitewrightError
+from bitewright.steps import Begin
+from bitewright.tasks.light_box import (
+    assess_kept,
+    drawing_of,
+    explained_picture,
+    others_of_visit,
+)
+from bitewright.web.pages.light_box import Box, Number, TheBox
+from bitewright.web.while_wanted import while_wanted
+
+router = APIRouter()
+EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)
+MOST_KEPT = 8
+WHAT = "The explanation"
+
+
+def add_to(app: FastAPI) -> None:
+    """Register what the light box asks for."""
+    app.include_router(router)
+
+
+@router.get("/light-box/films/{number}/explanation")
+async def explanation(
+    request: Request, number: Number, box: TheBox, *, together: bool = False
+) -> dict[str, Any]:
+    """Everything `bitewright assess` tells; takes a second or two.
+
+    ``together``: with the other marked films of the visit, as by ``--also``.
+    """
+    version = box.film(number).marks_version
+    try:
+        made, has_drawing = await while_wanted(
+            request,
+            WHAT,
+            lambda begin: _with_drawing(box, number, together=together, begin=begin),
+            at_once=EXPLANATIONS_AT_ONCE,
+        )
+    except BitewrightError as error:
+        return {"cannot": str(error)}
+    return {**made.document(), "marks_version": version, "has_drawing": has_drawing}
+
+
+def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tuple[Any, bool]:
+    made = explained(box, number, together=together, begin=begin)
+    begin("the drawing")
+    return made, drawing_of(made) is not None
+
+
+@router.get("/light-box/films/{number}/drawing")
+async def drawing(
+    request: Request, number: Number, box: TheBox, *, together: bool = False
+) -> Response:
+    """The correction's drawing; 204 if the marks cannot tell."""
+    made = await while_wanted(
+        request,
+        WHAT,
+        lambda begin: drawing_of(explained(box, number, together=together, begin=begin)),
+        at_once=EXPLANATIONS_AT_ONCE,
+    )
+    return Response(status_code=204) if made is None else Response(made, 200, None, "image/svg+xml")
+
+
+@router.get("/light-box/films/{number}/explained-film")
+async def explained_film(
+    request: Request, number: Number, box: TheBox, *, together: bool = False
+) -> Response:
+    """The film that the estimated exposure gives: 8 bits, row by row; 204 if marks cannot tell."""
+    made = await while_wanted(
+        request,
+        WHAT,
+        lambda begin: explained_picture(
+            explained(box, number, together=together, begin=begin), begin=begin
+        ),
+        at_once=EXPLANATIONS_AT_ONCE,
+    )
+    if made is None:
+        return Response(status_code=204)
+    picture, (width_mm, height_mm) = made
+    headers = {
+        "x-columns": str(picture.shape[1]),
+        "x-rows": str(picture.shape[0]),
+        "x-width-mm": f"{width_mm:.3f}",
+        "x-height-mm": f"{height_mm:.3f}",
+    }
+    return Response(picture.tobytes(), 200, headers, "application/octet-stream")
+
+
+_KEPT: "OrderedDict[tuple[Any, ...], Any]" = OrderedDict()
+_KEEPING = Lock()
+
+
+def explained(box: Box, number: int, *, together: bool, begin: Begin) -> Any:  # noqa: ANN401  as Box
+    """An explanation of the marks as they are, kept for its drawing and film."""
+    film = box.film(number)
+    also = others_of_visit(box, film) if together else ()
+    key = (box, *((each.id, each.marks_version) for each in (film, *also)))
+    with _KEEPING:
+        if key in _KEPT:
+            _KEPT.move_to_end(key)
+            return _KEPT[key]
+    made = assess_kept(box, film, explained=True, also=also, begin=begin)
+    with _KEEPING:
+        _KEPT[key] = made
+        while len(_KEPT) > MOST_KEPT:
+            _KEPT.popitem(last=False)
+    return made
+
+
+__all__ = ["add_to", "explained"]

@@ -1,0 +1,92 @@
+"""Work that a page no longer waits for stops at its next step; Ctrl-C waits for none."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from collections.abc import MutableMapping
+from pathlib import Path
+from threading import Event
+from typing import Any
+
+import anyio
+import pytest
+from starlette.requests import Request
+
+from bitewright.steps import Begin, StoppedError
+from bitewright.web.while_wanted import while_wanted
+
+
+def request_of(*, gone: anyio.Event) -> Request:
+    """A request whose page waits until the event."""
+    messages = [{"type": "http.request", "body": b"", "more_body": False}]
+
+    async def receive() -> MutableMapping[str, Any]:
+        if messages:
+            return messages.pop()
+        await gone.wait()
+        return {"type": "http.disconnect"}
+
+    return Request({"type": "http", "method": "GET", "headers": []}, receive)
+
+
+def test_work_that_is_waited_for_is_done() -> None:
+    def work(begin: Begin) -> int:
+        begin("one")
+        return 3
+
+    async def ask() -> int:
+        request = request_of(gone=anyio.Event())
+        return await while_wanted(request, "It", work, at_once=anyio.CapacityLimiter(1))
+
+    assert anyio.run(ask) == 3
+
+
+def test_work_stops_at_its_next_step_when_the_page_goes() -> None:
+    steps: list[int] = []
+
+    async def ask() -> None:
+        gone, started = anyio.Event(), Event()
+
+        def work(begin: Begin) -> None:
+            for step in range(100_000):
+                begin("step")
+                steps.append(step)
+                started.set()
+                Event().wait(0.001)
+
+        async def go() -> None:
+            await anyio.to_thread.run_sync(started.wait)
+            gone.set()
+
+        async with anyio.create_task_group() as group:
+            group.start_soon(go)
+            with pytest.raises(StoppedError, match="It was stopped"):
+                await while_wanted(
+                    request_of(gone=gone), "It", work, at_once=anyio.CapacityLimiter(1)
+                )
+
+    anyio.run(ask)
+    assert 0 < len(steps) < 100_000
+
+
+def test_ctrl_c_ends_the_server_while_it_builds(tmp_path: Path) -> None:
+    names = ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME")
+    own = {name: str(tmp_path / name.lower()) for name in names}
+    command = [sys.executable, "-m", "bitewright", "serve", "--port", "0", "--no-browser"]
+    with subprocess.Popen(
+        command,
+        env={**os.environ, **own},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as process:
+        assert process.stdout is not None
+        assert any(re.search(r"http://\S+token=", line) for line in process.stdout)
+        process.send_signal(signal.SIGINT)  # the first mouth has just begun to be built
+        rest, complaints = process.communicate(timeout=60)
+    assert process.returncode == 0
+    assert "Ended." in rest
+    assert complaints == ""
+    assert list((tmp_path / "xdg_cache_home").rglob("*.part")) == []
