@@ -59,9 +59,10 @@ test: $(VENV)/ready-dev ## the default tests, a few minutes
 test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and the built wheel too
 	$(PY) -m pytest --doctest-modules tests src
 
-docs: $(VENV)/ready-dev ## write the generated pages: docs/accuracy.md, docs/commands.md
+docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface
 	$(PY) -m builders.accuracy_page
 	$(PY) -m builders.commands_page
+	$(PY) -m builders.interface_page
 
 bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges nothing
 	@set -e; for script in benchmarks/[a-z]*.py; do \

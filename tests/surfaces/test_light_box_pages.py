@@ -91,14 +91,16 @@ def test_marks_tell_what_the_command_line_tells(
         f"{FILMS}/1/marks", json={"version": 0, "marks": marks | {"holder": "ring-holder"}}
     )
     assert kept.json()["marks_version"] == 1
-    told = browser.get(f"{FILMS}/1/explanation").json()
+    answer = browser.get(f"{FILMS}/1/explanation")
+    told = answer.json()
     write_marks(tmp_path / "m.json", simulated["film"])  # type: ignore[arg-type]
     command = ["assess", str(png), "--marks", str(tmp_path / "m.json"), "--json"]
     said = CliRunner().invoke(command_line, [*command, "--holder", "ring-holder"])
     same = json.loads(said.stdout)
     for key in ("contacts", "criteria", "rating", "explanation"):
         assert told[key] == same[key]
-    assert told["has_drawing"]
+    assert answer.headers["x-has-drawing"] == "yes"
+    assert answer.headers["x-marks-version"] == "1"
     assert browser.get(f"{FILMS}/1/drawing").text.startswith("<svg")
     predicted = browser.get(f"{FILMS}/1/explained-film")
     size = int(predicted.headers["x-columns"]) * int(predicted.headers["x-rows"])

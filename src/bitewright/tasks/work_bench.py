@@ -35,6 +35,7 @@ from bitewright.tasks.predict_exposure import (
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 
 BENCH_FORMAT = "bitewright.bench/1"
+PLAN_FORMAT = "bitewright.bench-plan/1"
 STATION_FORMAT = "bitewright.bench-station/1"
 FAN_STEP_DEG = 2.0
 """Fans are worked out for the vertical angle and the opening to this step. [deg]"""
@@ -292,7 +293,7 @@ class Bench:
         setting = found.plan.setting
         zero: dict[str, float] = dict.fromkeys(SETTINGS, 0.0)
         best = zero | {n: round(float(getattr(setting, n)), 3) for n in _PLANNED}
-        return {**found.document(), "settings": best}
+        return {**found.document(), "format": PLAN_FORMAT, "settings": best}
 
 
 _PLANNED = ("forward_mm", "lingual_mm", "turn_deg", "ring_offset_deg", "vertical_deg")

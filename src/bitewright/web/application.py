@@ -8,6 +8,7 @@ from starlette.responses import RedirectResponse
 from starlette.staticfiles import StaticFiles
 
 from bitewright import __version__
+from bitewright.web.described import describe
 from bitewright.web.error_answers import add_error_answers
 from bitewright.web.front_door import FrontDoor
 from bitewright.web.guard import Guard
@@ -41,6 +42,7 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
         redoc_url=None,
     )
     add_error_answers(app)
+    describe(app)
 
     @app.get("/", include_in_schema=False)
     async def first_page() -> RedirectResponse:

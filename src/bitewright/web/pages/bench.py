@@ -20,6 +20,7 @@ from bitewright.tasks.list_catalogue import list_catalogue
 from bitewright.tasks.named_mouths import station_request
 from bitewright.tasks.own_catalogue import mouth_names
 from bitewright.tasks.work_bench import SETTINGS, Bench, bench_for
+from bitewright.web.described import answers, answers_bytes
 from bitewright.web.page_templates import page
 
 router = APIRouter()
@@ -82,13 +83,13 @@ def bench_page(request: Request) -> HTMLResponse:
     return page(request, "bench.html", choices=choices, first=FIRST, settings=SETTINGS)
 
 
-@router.get("/bench/station")
+@router.get("/bench/station", response_model=None, responses=answers("bitewright.bench-station/1"))
 def bench_station(bench: ChosenBench) -> dict[str, Any]:
     """What stays while a hand moves: teeth, fans, settings."""
     return bench.still_document()
 
 
-@router.get("/bench/exposure")
+@router.get("/bench/exposure", response_model=None, responses=answers("bitewright.bench/1"))
 def bench_exposure(
     bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
 ) -> dict[str, Any]:
@@ -96,13 +97,13 @@ def bench_exposure(
     return bench.moving_document(settings_of(settings))
 
 
-@router.get("/bench/plan")
+@router.get("/bench/plan", response_model=None, responses=answers("bitewright.bench-plan/1"))
 def bench_plan(bench: ChosenBench) -> dict[str, Any]:
     """The best aim and place, and the room left about them."""
     return bench.plan_document()
 
 
-@router.get("/bench/film")
+@router.get("/bench/film", response_class=Response, responses=answers_bytes())
 def bench_film(
     bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
 ) -> Response:
@@ -121,27 +122,27 @@ def bench_film(
     )
 
 
-@router.get("/bench/build")
+@router.get("/bench/build", response_model=None, responses=answers("bitewright.progress/1"))
 def bench_build(bench: ChosenBench) -> dict[str, Any]:
     """How far the mouth for the film is built: its state, the step that runs, steps done."""
     return bench.build.document()
 
 
-@router.post("/bench/build/stop")
+@router.post("/bench/build/stop", response_model=None, responses=answers("bitewright.progress/1"))
 def stop_build(bench: ChosenBench) -> dict[str, Any]:
     """Stop building at the next step; no film of this bench is made until it is asked for again."""
     bench.build.stop()
     return bench.build.document()
 
 
-@router.post("/bench/build/again")
+@router.post("/bench/build/again", response_model=None, responses=answers("bitewright.progress/1"))
 def build_again(bench: ChosenBench) -> dict[str, Any]:
     """Let the mouth be built when a film is next wanted."""
     bench.build.allow()
     return bench.build.document()
 
 
-@router.get("/bench/solids")
+@router.get("/bench/solids", response_class=Response, responses=answers_bytes())
 def bench_solids(bench: ChosenBench) -> Response:
     """The side's teeth as triangles, for the view in space."""
     return Response(bench.solids(), media_type="application/octet-stream")

@@ -22,9 +22,10 @@ from bitewright.tasks.own_catalogue import (
 )
 from bitewright.tasks.resources import equipment
 from bitewright.tasks.work_bench import forget_benches
+from bitewright.web.described import REFUSALS
 from bitewright.web.page_templates import page
 
-router = APIRouter()
+router = APIRouter(responses=REFUSALS)
 SECTIONS = ("receptors", "holders", "tubes")
 LISTS = ("views", "criteria", "schemes")
 MOST_TEXT_BYTES = 1 << 20

@@ -16,7 +16,8 @@ from bitewright.tasks.light_box import (
     explained_picture,
     others_of_visit,
 )
-from bitewright.web.pages.light_box import Box, Number, TheBox
+from bitewright.web.described import answers, answers_bytes
+from bitewright.web.pages.light_box import Box, Number, TheBox, cannot_tell
 from bitewright.web.while_wanted import while_wanted
 
 router = APIRouter()
@@ -30,13 +31,18 @@ def add_to(app: FastAPI) -> None:
     app.include_router(router)
 
 
-@router.get("/light-box/films/{number}/explanation")
+@router.get(
+    "/light-box/films/{number}/explanation",
+    response_model=None,
+    responses=answers("bitewright.assessment/1", "bitewright.cannot-tell/1"),
+)
 async def explanation(
-    request: Request, number: Number, box: TheBox, *, together: bool = False
+    request: Request, response: Response, number: Number, box: TheBox, *, together: bool = False
 ) -> dict[str, Any]:
     """Everything `bitewright assess` tells; takes a second or two.
 
-    ``together``: with the other marked films of the visit, as by ``--also``.
+    ``together``: with the other marked films of the visit, as by ``--also``. The headers say from
+    which version of the marks, and whether there is a drawing.
     """
     version = box.film(number).marks_version
     try:
@@ -47,8 +53,11 @@ async def explanation(
             at_once=EXPLANATIONS_AT_ONCE,
         )
     except BitewrightError as error:
-        return {"cannot": str(error)}
-    return {**made.document(), "marks_version": version, "has_drawing": has_drawing}
+        return cannot_tell(error)
+    response.headers["x-marks-version"] = str(version)
+    response.headers["x-has-drawing"] = "yes" if has_drawing else "no"
+    document: dict[str, Any] = made.document()
+    return document
 
 
 def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tuple[Any, bool]:
@@ -57,7 +66,11 @@ def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tup
     return made, drawing_of(made) is not None
 
 
-@router.get("/light-box/films/{number}/drawing")
+@router.get(
+    "/light-box/films/{number}/drawing",
+    response_class=Response,
+    responses=answers_bytes("image/svg+xml"),
+)
 async def drawing(
     request: Request, number: Number, box: TheBox, *, together: bool = False
 ) -> Response:
@@ -71,7 +84,9 @@ async def drawing(
     return Response(status_code=204) if made is None else Response(made, 200, None, "image/svg+xml")
 
 
-@router.get("/light-box/films/{number}/explained-film")
+@router.get(
+    "/light-box/films/{number}/explained-film", response_class=Response, responses=answers_bytes()
+)
 async def explained_film(
     request: Request, number: Number, box: TheBox, *, together: bool = False
 ) -> Response:

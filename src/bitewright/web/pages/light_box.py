@@ -29,11 +29,13 @@ from bitewright.tasks.light_box import (
 )
 from bitewright.tasks.list_catalogue import list_catalogue
 from bitewright.tasks.snap_mark import SNAP_RULE, snapped_mark
+from bitewright.web.described import answers, answers_bytes, takes
 from bitewright.web.page_templates import page
 
 router = APIRouter()
 MOST_UPLOAD_BYTES = 64 << 20
 MOST_SIDE_PX = 100_000
+LIGHT_BOX = "bitewright.light-box/1"
 Number = Annotated[int, FromPath(ge=1, le=2**63 - 1)]
 """A film's number, as large as a database can hold."""
 
@@ -90,13 +92,18 @@ def light_box(request: Request) -> HTMLResponse:
     )
 
 
-@router.get("/light-box/films")
+@router.get("/light-box/films", response_model=None, responses=answers(LIGHT_BOX, many=True))
 def films(box: TheBox) -> list[dict[str, Any]]:
     """Every film on the light box."""
     return [film_document(film) for film in box.films()]
 
 
-@router.put("/light-box/films", status_code=201)
+@router.put(
+    "/light-box/films",
+    status_code=201,
+    response_model=None,
+    responses=answers(LIGHT_BOX, status=201),
+)
 async def add_film(
     request: Request,
     box: TheBox,
@@ -129,7 +136,7 @@ async def uploaded(request: Request) -> AsyncIterator[Path]:
         yield Path(file.name)
 
 
-@router.get("/light-box/films/{number}")
+@router.get("/light-box/films/{number}", response_model=None, responses=answers(LIGHT_BOX))
 def film(number: Number, box: TheBox) -> dict[str, Any]:
     """One film: what is kept of it, its marks, the marks it wants."""
     return film_document(box.film(number))
@@ -141,7 +148,7 @@ def remove_film(number: Number, box: TheBox) -> None:
     box.remove(number)
 
 
-@router.patch("/light-box/films/{number}")
+@router.patch("/light-box/films/{number}", response_model=None, responses=answers(LIGHT_BOX))
 def change_film(
     number: Number,
     box: TheBox,
@@ -152,7 +159,7 @@ def change_film(
     return film_document(box.change_label(number, label=label, visit=visit))
 
 
-@router.get("/light-box/films/{number}/pixels")
+@router.get("/light-box/films/{number}/pixels", response_class=Response, responses=answers_bytes())
 def pixels(number: Number, box: TheBox) -> Response:
     """The film's pixels: 16 bits, little-endian, row by row."""
     raw = kept_image(number, box)
@@ -160,7 +167,12 @@ def pixels(number: Number, box: TheBox) -> Response:
     return Response(raw.pixels.astype("<u2").tobytes(), 200, headers, "application/octet-stream")
 
 
-@router.put("/light-box/films/{number}/marks")
+@router.put(
+    "/light-box/films/{number}/marks",
+    response_model=None,
+    responses=answers(LIGHT_BOX),
+    openapi_extra=takes("bitewright.marks-change/1"),
+)
 def put_marks(
     number: Number,
     box: TheBox,
@@ -171,7 +183,11 @@ def put_marks(
     return film_document(change_marks(box, number, marks, version=version))
 
 
-@router.get("/light-box/films/{number}/marks-file")
+@router.get(
+    "/light-box/films/{number}/marks-file",
+    response_class=Response,
+    responses=answers("bitewright.marks/1"),
+)
 def marks_file(number: Number, box: TheBox) -> Response:
     """The marks as a file for `bitewright assess`."""
     text = json.dumps(marks_for_file(box.film(number)), indent=2)
@@ -179,7 +195,11 @@ def marks_file(number: Number, box: TheBox) -> Response:
     return Response(text, 200, headers, "application/json")
 
 
-@router.get("/light-box/films/{number}/edge")
+@router.get(
+    "/light-box/films/{number}/edge",
+    response_model=None,
+    responses=answers("bitewright.crown-edge/1"),
+)
 def edge(
     number: Number,
     box: TheBox,
@@ -197,17 +217,26 @@ def kept_image(number: int, box: Box) -> Any:  # noqa: ANN401  as Box
     return image_of(box, box.film(number))
 
 
-@router.get("/light-box/films/{number}/assessment")
+@router.get(
+    "/light-box/films/{number}/assessment",
+    response_model=None,
+    responses=answers("bitewright.assessment/1", "bitewright.cannot-tell/1"),
+)
 def assessment(number: Number, box: TheBox) -> dict[str, Any]:
     """Measurements and rating from the marks so far; ``cannot`` says why they tell nothing yet."""
     kept = box.film(number)
     try:
         return assess_kept(box, kept, explained=False).document()
     except BitewrightError as error:
-        return {"cannot": str(error)}
+        return cannot_tell(error)
 
 
-@router.put("/light-box/films/{number}/decision")
+def cannot_tell(why: BitewrightError) -> dict[str, Any]:
+    """An answer that is none yet, and no failure: marks are still being placed."""
+    return {"format": "bitewright.cannot-tell/1", "cannot": str(why)}
+
+
+@router.put("/light-box/films/{number}/decision", response_model=None, responses=answers(LIGHT_BOX))
 def put_decision(
     number: Number,
     box: TheBox,
@@ -220,4 +249,4 @@ def put_decision(
     return film_document(made)
 
 
-__all__ = ["Box", "Number", "TheBox", "add_to", "own_box"]
+__all__ = ["Box", "Number", "TheBox", "add_to", "cannot_tell", "own_box"]

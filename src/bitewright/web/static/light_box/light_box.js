@@ -280,7 +280,8 @@ async function measure() {
     outcome.show(measured);
     by("working").hidden = false;
     const how = by("together").checked ? "together=true" : "";
-    const answer = await json(here(`/explanation?${how}`), { signal });
+    const told = await fetched(here(`/explanation?${how}`), { signal });
+    const answer = await told.json();
     if (film.id !== id) return;
     if (answer.cannot) {
       by("working").hidden = true;
@@ -288,7 +289,8 @@ async function measure() {
       tell(answer.cannot);
       return;
     }
-    outcome.explain(answer, here(`/drawing?version=${answer.marks_version}&${how}`));
+    const hasDrawing = told.headers.get("x-has-drawing") === "yes";
+    outcome.explain(answer, hasDrawing ? here(`/drawing?version=${told.headers.get("x-marks-version")}&${how}`) : null);
     by("working").hidden = true;
     if (!answer.explanation) return;
     const predicted = await fetched(here(`/explained-film?${how}`), { signal });

@@ -72,7 +72,7 @@ export function explain(answer, drawingAddress) {
     box.append(element("p", said.sentences.operator, "lead"), causes, teacher);
   }
   box.append(...answer.caveats.map((text) => element("p", text, "note")));
-  if (answer.has_drawing) {
+  if (drawingAddress) {
     const picture = document.createElement("img");
     picture.alt = "Drawing of the correction: from above, from the side and along the row.";
     picture.src = drawingAddress;
