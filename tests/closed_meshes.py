@@ -1,5 +1,6 @@
 """Small closed meshes to film: boxes, spheres, superellipsoids and an awkward lattice."""
 
+import manifold3d
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -124,3 +125,11 @@ def scaled(mesh: ClosedMesh, factor: float) -> ClosedMesh:
 def without_triangles(mesh: ClosedMesh, dropped: int) -> ClosedMesh:
     """The mesh with a hole: its first triangles are gone."""
     return ClosedMesh(mesh.vertices_mm, mesh.triangles[dropped:])
+
+
+def manifold(mesh: ClosedMesh) -> manifold3d.Manifold:
+    """The mesh as a solid that can be cut and joined."""
+    triangles = np.ascontiguousarray(mesh.triangles, dtype=np.uint64)
+    made = manifold3d.Manifold(manifold3d.Mesh64(mesh.vertices_mm, triangles))
+    assert made.status() == manifold3d.Error.NoError
+    return made

@@ -1,13 +1,15 @@
 """Fillings, crowns, root fillings, caries and calculus as fields on a tooth's grid. [mm]
 
 Each lies inside or against the tooth's own fields, so that lengths through it replace lengths
-through what was there. Shapes and sizes are our choice, after what films show.
+through what was there. Shapes and sizes are our choice, after what films show. Caries has its own
+file, `caries_fields`.
 """
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.blends import soft_max, soft_min
+from bitewright.dentition.caries_fields import SKIN_MM, caries_layers
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.placed_tooth import PlacedTooth
 from bitewright.dentition.tooth_parts import MATERIALS, PartKind, ToothPart
@@ -15,14 +17,6 @@ from bitewright.dentition.tooth_solid import ToothGrid
 
 Floats = NDArray[np.float64]
 
-SKIN_MM = 0.02
-"""Parts stay this far inside the surface they replace."""
-
-BELOW_CONTACT_MM = 0.7
-"""Proximal caries begins this far below the contact's middle."""
-
-DEPTHS_MM = {"outer-dentine": 0.7, "middle-dentine": 1.5, "inner-dentine": 2.5}
-ENAMEL_SHARES = {"outer-enamel": 0.5, "inner-enamel": 0.95}
 CROWN_METAL_MM = 0.9
 
 
@@ -42,7 +36,7 @@ def part_fields(
     """Fields of all a tooth carries, with what they are made of; no two share a place.
 
     Each is cut back from those before it in `CUT_FIRST`, among equals from those named before it,
-    and all from the pulp but its own filling.
+    and all from the pulp but its own filling. Layers of one carious lesion lie inside one another.
 
     Returns
     -------
@@ -50,14 +44,15 @@ def part_fields(
         "amalgam", "composite", "filling-in-dentine" (the part of them there), "carious-enamel",
         "carious-dentine", "calculus", "root-filling".
     """
-    made = []
+    made: list[tuple[str, Floats]] = []
     taken = pulp
     for part in sorted(placed.tooth.parts, key=lambda each: CUT_FIRST.index(PartKind(each.kind))):
         if part.kind == PartKind.ROOT_FILLING:
             made.append(("root-filling", _root_filling(placed, grid, pulp)))
             continue
-        for name, whole in _uncut(placed, grid, part, outer, dentine).items():
-            field = np.maximum(whole, SKIN_MM - taken)
+        free = SKIN_MM - taken
+        for name, whole in _uncut(placed, grid, part, outer, dentine, pulp):
+            field = np.maximum(whole, free)
             made.append((name, field))
             if name in MATERIALS:
                 made.append(("filling-in-dentine", np.maximum(field, dentine)))
@@ -66,18 +61,23 @@ def part_fields(
 
 
 def _uncut(
-    placed: PlacedTooth, grid: ToothGrid, part: ToothPart, outer: Floats, dentine: Floats
-) -> dict[str, Floats]:
-    """One part as it would be alone, by what it is made of."""
+    placed: PlacedTooth,
+    grid: ToothGrid,
+    part: ToothPart,
+    outer: Floats,
+    dentine: Floats,
+    pulp: Floats,
+) -> list[tuple[str, Floats]]:
+    """One part as it would be alone, with what it is made of."""
     kind = PartKind(part.kind)
     if kind is PartKind.CARIES:
-        return _caries(placed, grid, part, outer, dentine)
+        return caries_layers(placed, grid, part, outer=outer, dentine=dentine, pulp=pulp)
     if kind is PartKind.CALCULUS:
-        return {"calculus": np.maximum(_calculus(placed, grid, part), -outer)}
+        return [("calculus", np.maximum(_calculus(placed, grid, part), -outer))]
     if kind is PartKind.CROWN:
         cap = np.maximum(outer + SKIN_MM, -(outer + CROWN_METAL_MM * part.size))
-        return {"amalgam": np.maximum(cap, -(grid.height - 0.4))}
-    return {part.material: np.maximum(_cavity(placed, grid, part), outer + SKIN_MM)}
+        return [("amalgam", np.maximum(cap, -(grid.height - 0.4)))]
+    return [(part.material, np.maximum(_cavity(placed, grid, part), outer + SKIN_MM))]
 
 
 def _root_filling(placed: PlacedTooth, grid: ToothGrid, pulp: Floats) -> Floats:
@@ -123,34 +123,6 @@ def _box(
         )
     ]
     return soft_max(soft_max(sides[0], sides[1], 0.6), sides[2], 0.6)
-
-
-def _caries(
-    placed: PlacedTooth, grid: ToothGrid, part: ToothPart, outer: Floats, dentine: Floats
-) -> dict[str, Floats]:
-    """A triangle in enamel with its base on the surface; in dentine a bowl under the junction."""
-    sign = 1.0 if part.surface == "mesial" else -1.0
-    tooth = placed.tooth
-    enamel = tooth.enamel_contact_mm
-    deep = enamel * ENAMEL_SHARES.get(part.depth, 1.0) + DEPTHS_MM.get(part.depth, 0.0) * (
-        0.7 + 0.3 * part.size
-    )
-    contact = float(placed.sections.contact_mm[placed.row, 0 if sign > 0 else 1])
-    up = (grid.height - (contact - BELOW_CONTACT_MM)) / (1.15 * part.size)
-    across = grid.buccal / (2.0 * part.size)
-    radius = np.hypot(across, up)
-    other_side = -sign * (grid.mesial - placed.shear * grid.buccal)
-    depth = -outer
-    narrowing = 1.0 - 0.8 * np.minimum(depth / min(deep, 1.4), 1.3)
-    cone = np.maximum(radius - narrowing, depth - deep)
-    in_enamel = np.maximum(np.maximum(cone, outer + SKIN_MM), -dentine + SKIN_MM)
-    made = {"carious-enamel": np.maximum(in_enamel, other_side)}
-    if deep > enamel:
-        below = np.maximum(-dentine, 0.0) / (deep - enamel)
-        bowl = np.sqrt((radius / 1.15) ** 2 + below**2) - 1.0
-        in_dentine = np.maximum(bowl, dentine + SKIN_MM)
-        made["carious-dentine"] = np.maximum(in_dentine, other_side)
-    return made
 
 
 def _calculus(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:

@@ -82,10 +82,18 @@ def _parts(
     pulp = pulp_field(placed, grid, dentine, age_years=pulp_of)
     fields = part_fields(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
     return tuple(
-        (name, _placed(surface(_off_zero(field), grid, PART_STEP_MM), placed))
+        (name, _placed(_part_surface(field, grid), placed))
         for name, field in fields
         if (field < 0.0).any()
     )
+
+
+def _part_surface(field: Floats, grid: ToothGrid) -> ClosedMesh:
+    """As `surface`, marched through the part's own corner of the grid alone."""
+    held = [np.flatnonzero((field < 0.0).any(axis=others)) for others in ((1, 2), (0, 2), (0, 1))]
+    corner = tuple(slice(max(at[0] - 1, 0), at[-1] + 2) for at in held)
+    near = ToothGrid(grid.mesial[corner[0]], grid.buccal[:, corner[1]], grid.height[..., corner[2]])
+    return surface(_off_zero(field[corner]), near, PART_STEP_MM)
 
 
 def surface(field: Floats, grid: ToothGrid, step_mm: float = STEP_MM) -> ClosedMesh:

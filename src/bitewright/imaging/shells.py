@@ -13,6 +13,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.dentition.caries_fields import LAYER_LEVELS
 from bitewright.physics.attenuation import mu_per_cm
 from bitewright.physics.materials import Material, material, mixed_by_volume
 
@@ -38,10 +39,15 @@ class ShellGroup(IntEnum):
     COMPOSITE = 8
     """Fillings of composite, whole."""
     CARIOUS_ENAMEL = 9
+    """Layers of lesions inside one another, the length in each added up: loss grows inward."""
     CARIOUS_DENTINE = 10
     CALCULUS = 11
     ROOT_FILLING = 12
     BITE_BLOCK = 13
+
+
+ENAMEL_LOST, DENTINE_LOST = 0.8, 0.9
+"""Volume lost in the middle of a carious lesion. Our choice, by eye."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +70,8 @@ def mouth_shells() -> tuple[Shell, ...]:
     """One shell for each `ShellGroup`, in order, with the packaged materials.
 
     Our choice: pulp is soft tissue, cementum is dentine, metal fillings are amalgam, bite blocks
-    polypropylene; carious enamel and dentine have lost 55 and 60 % of their volume to soft tissue.
+    polypropylene; in the middle of a lesion enamel and dentine have lost `ENAMEL_LOST` and
+    `DENTINE_LOST` of their volume to soft tissue, an equal share in each of its layers.
     A filling is set against enamel and its inner part against dentine.
     """
     enamel, dentine, soft = material("enamel"), material("dentine"), material("soft_tissue")
@@ -80,10 +87,11 @@ def mouth_shells() -> tuple[Shell, ...]:
         ShellGroup.FILLING_IN_DENTINE: Shell(filled_with=enamel, host=dentine),
         ShellGroup.COMPOSITE: Shell(filled_with=material("resin_composite"), host=enamel),
         ShellGroup.CARIOUS_ENAMEL: Shell(
-            filled_with=mixed_by_volume("carious_enamel", {enamel: 0.45, soft: 0.55}), host=enamel
+            filled_with=_partly_lost("carious_enamel", enamel, ENAMEL_LOST / len(LAYER_LEVELS)),
+            host=enamel,
         ),
         ShellGroup.CARIOUS_DENTINE: Shell(
-            filled_with=mixed_by_volume("carious_dentine", {dentine: 0.40, soft: 0.60}),
+            filled_with=_partly_lost("carious_dentine", dentine, DENTINE_LOST / len(LAYER_LEVELS)),
             host=dentine,
         ),
         ShellGroup.CALCULUS: Shell(
@@ -93,6 +101,10 @@ def mouth_shells() -> tuple[Shell, ...]:
         ShellGroup.BITE_BLOCK: Shell(filled_with=material("polypropylene")),
     }
     return tuple(by_group[group] for group in ShellGroup)
+
+
+def _partly_lost(name: str, sound: Material, share: float) -> Material:
+    return mixed_by_volume(name, {sound: 1.0 - share, material("soft_tissue"): share})
 
 
 def material_from_shell(
