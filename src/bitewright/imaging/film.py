@@ -256,17 +256,27 @@ def _blurred_widely(image: Image, sigma_px: float) -> Image:
     means = np.asarray(sums / np.outer(*counts), dtype=np.float32)
     coarse = _blurred(means, sigma_px / block)
     rows, columns = (
-        _interpolation(n, s + (c - 1) / 2.0)
-        for n, s, c in zip(image.shape, starts, counts, strict=True)
+        _between(n, s + (c - 1) / 2.0) for n, s, c in zip(image.shape, starts, counts, strict=True)
     )
-    return np.asarray(rows @ coarse @ columns.T, dtype=np.float32)
+    return _filled(_filled(coarse, rows).T, columns).T
 
 
-def _interpolation(pixels: int, centres: NDArray[np.floating]) -> Image:
-    """Matrix (pixels, blocks) that interpolates straight between block centres."""
-    unit = np.eye(len(centres))
-    at = np.arange(pixels)
-    return np.stack([np.interp(at, centres, one) for one in unit], axis=1).astype(np.float32)
+def _between(pixels: int, centres: NDArray[np.floating]) -> tuple[NDArray[np.intp], Image]:
+    """For every pixel the block before it, and its share of the way to the next."""
+    way = np.interp(np.arange(pixels), centres, np.arange(len(centres)))
+    before = np.minimum(way.astype(np.intp), max(len(centres) - 2, 0))
+    return before, (way - before).astype(np.float32)
+
+
+def _filled(coarse: Image, between: tuple[NDArray[np.intp], Image]) -> Image:
+    """Rows straight between those of the blocks.
+
+    No product of matrices: so small a one costs more in waking other threads than in numbers.
+    """
+    before, share = between
+    after = np.minimum(before + 1, len(coarse) - 1)
+    first = coarse[before]
+    return np.asarray(first + share[:, None] * (coarse[after] - first), dtype=np.float32)
 
 
 def _with_noise(
