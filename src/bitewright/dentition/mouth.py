@@ -12,6 +12,7 @@ from bitewright.dentition.tooth_parts import ToothPart, check_parts
 from bitewright.errors import BitewrightError
 
 NOMINAL_GAP_MM = 0.02
+USUAL_AGE = 35.0
 
 
 class MouthValueError(BitewrightError):
@@ -44,6 +45,8 @@ class Tooth:
     junction: 0.7 to 1.0 mm at 18 years (Kallestal & Matsson 1989), normal up to 1.5; 1.2 is our
     choice for an adult. [mm] ``defect_mesial_mm`` and ``defect_distal_mm`` make the loss there
     angular: how far the bone at that surface lies below the crest of the septum beside it. [mm]
+    ``wear_mm``: how far below the highest cusp's tip, as it grew, everything is worn flat; our
+    choice of one level facet for what wear does to a tooth.
     ``parts`` are fillings, caries and the like, seen on films only.
     """
 
@@ -64,6 +67,7 @@ class Tooth:
     crest_distal_mm: float = 1.2
     defect_mesial_mm: float = 0.0
     defect_distal_mm: float = 0.0
+    wear_mm: float = 0.0
     present: bool = True
     parts: tuple[ToothPart, ...] = ()
 
@@ -117,6 +121,7 @@ class Mouth:
 
     ``molar_shift_mm`` moves the lower arch backwards from the Class I relation.
     ``spee_mm`` is the greatest depth of the curve of Spee.
+    ``age_years`` narrows pulps on films, and nothing else.
     """
 
     name: str
@@ -126,6 +131,7 @@ class Mouth:
     lower: ArchForm
     spee_mm: float = 1.8
     molar_shift_mm: float = 0.0
+    age_years: float = USUAL_AGE
     room: Room = Room()
 
     def __post_init__(self) -> None:
@@ -235,6 +241,8 @@ LIMITS: Mapping[str, tuple[float, float, str]] = MappingProxyType(
         "crest_distal_mm": (0.0, 15.0, "mm"),
         "defect_mesial_mm": (0.0, 12.0, "mm"),
         "defect_distal_mm": (0.0, 12.0, "mm"),
+        "wear_mm": (0.0, 1.0, "mm"),
+        "age_years": (10.0, 110.0, "years"),
         "facet_width_mm": (0.0, 6.0, "mm"),
         "gap_mm": (0.0, 10.0, "mm"),
         "rise_mm": (-4.0, 4.0, "mm"),
@@ -290,6 +298,7 @@ def _check_fields(owner: str, value: object) -> None:
 
 __all__ = [
     "LIMITS",
+    "USUAL_AGE",
     "ArchForm",
     "Contact",
     "CurveKind",

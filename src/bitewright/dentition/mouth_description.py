@@ -24,6 +24,9 @@ from bitewright.errors import BitewrightError
 
 MOUTH_FORMAT = "bitewright.mouth/1"
 
+SIMPLE = ("spee_mm", "molar_shift_mm", "age_years")
+"""The mouth's own numbers."""
+
 Part = TypeVar("Part", Tooth, Contact, ArchForm, Room)
 
 
@@ -51,12 +54,12 @@ def mouth_from_description(content: Mapping[str, Any]) -> Mouth:
     """
     if content.get("format") != MOUTH_FORMAT:
         raise MouthDescriptionError("format", content.get("format"), f"'{MOUTH_FORMAT}'")
-    allowed = {"format", "name", "third_molars", "left_out", "absent", "spee_mm", "molar_shift_mm"}
+    allowed = {"format", "name", "third_molars", "left_out", "absent", *SIMPLE}
     _refuse_unknown("field", content, allowed | {"upper", "lower", "room", "teeth", "contacts"})
     base = standard_mouth(third_molars=_flag(content, "third_molars"))
     teeth = _teeth(content, base)
     contacts = _contacts(content, teeth)
-    simple = {name: content[name] for name in ("spee_mm", "molar_shift_mm") if name in content}
+    simple = {name: content[name] for name in SIMPLE if name in content}
     return replace(
         base,
         name=str(content.get("name", base.name)),
@@ -78,8 +81,7 @@ def mouth_to_description(mouth: Mouth) -> dict[str, Any]:
         "name": mouth.name,
         "third_molars": third,
         "left_out": [code for code in listed if code not in mouth.teeth],
-        "spee_mm": mouth.spee_mm,
-        "molar_shift_mm": mouth.molar_shift_mm,
+        **{name: getattr(mouth, name) for name in SIMPLE},
         "upper": asdict(mouth.upper) | {"curve": mouth.upper.curve.value},
         "lower": asdict(mouth.lower) | {"curve": mouth.lower.curve.value},
         "room": asdict(mouth.room),

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.blends import rise, soft_max, soft_min
+from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.occlusal_surface import (
-    NO_CUSP_MM,
     SLOPE,
     STEEPENING_PER_MM,
     TIP_ROUNDNESS_MM,
@@ -45,11 +45,25 @@ WORN_MM = 0.12
 """How widely the highest cusps are rounded off."""
 
 
+FACET_EDGE_MM, FACET_DISH_MM = 0.45, 0.08
+"""How widely the edge of worn facets is rounded, and how unevenly they are hollowed."""
+
+
 def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
-    """Height of the chewing surface at places (same shapes), above the junction. [mm]"""
+    """Height of the chewing surface at places (same shapes), above the junction, as worn. [mm]"""
+    surface = grown_relief(placed, mesial, buccal)
+    worn_to = float(placed.outlines.cusps.worn_to_mm[placed.row])
+    if not np.isfinite(worn_to):
+        return surface
+    places = np.stack(np.broadcast_arrays(mesial, buccal, np.float64(placed.kind)), axis=-1)
+    facet = worn_to - FACET_DISH_MM * np.abs(slow_noise(places, 2.5))
+    return soft_min(surface, facet, FACET_EDGE_MM)
+
+
+def grown_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
+    """The same before the mouth's own wear. [mm]"""
     crown = placed.tooth.crown_length_mm
-    tips = placed.outlines.cusps.tips_tooth[placed.row]
-    tips = tips[tips[:, 2] > NO_CUSP_MM]
+    tips = placed.outlines.cusps.grown_tips(placed.row)
     if placed.place <= 2:
         edge = np.abs(buccal - tips[0, 1])
         return np.asarray(crown - 0.35 * np.maximum(edge - 0.25, 0.0))
@@ -157,4 +171,4 @@ def _central_groove(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
     return np.asarray(GROOVE_MM[0] * depth)
 
 
-__all__ = ["flank_grooves", "occlusal_relief"]
+__all__ = ["flank_grooves", "grown_relief", "occlusal_relief"]

@@ -10,6 +10,7 @@ from scipy.spatial import cKDTree
 
 from bitewright.dentition.blends import rise, soft_min
 from bitewright.dentition.fixed_noise import slow_noise
+from bitewright.dentition.mouth import USUAL_AGE
 from bitewright.dentition.placed_tooth import PlacedTooth
 from bitewright.dentition.tooth_solid import ROOTS, ToothGrid
 from bitewright.space import ClosedMesh
@@ -30,7 +31,6 @@ WALL_MM = 0.6
 """Dentine between pulp and enamel or the root's side, at least."""
 
 AGE_CLOSES_PER_YEAR = 0.008
-USUAL_AGE = 35.0
 """A pulp narrows by so much a year from this age on; from memory, our choice."""
 
 
@@ -83,11 +83,9 @@ def _enamel_mm(placed: PlacedTooth, points: Floats, above: Floats) -> Floats:
     return np.asarray(thick + cusp - fossa)
 
 
-def pulp_field(
-    placed: PlacedTooth, grid: ToothGrid, dentine: Floats, *, age_years: float = USUAL_AGE
-) -> Floats:
+def pulp_field(placed: PlacedTooth, grid: ToothGrid, dentine: Floats) -> Floats:
     """The pulp: chamber, horns and canals, narrower with age, never near the dentine's surface."""
-    closed = 1.0 - AGE_CLOSES_PER_YEAR * (age_years - USUAL_AGE)
+    closed = 1.0 - AGE_CLOSES_PER_YEAR * (placed.outlines.mouth.age_years - USUAL_AGE)
     own = (
         _molar_pulp(placed, grid, closed) if placed.is_molar else _single_pulp(placed, grid, closed)
     )
@@ -171,4 +169,4 @@ def _capsule(grid: ToothGrid, start: Floats, end: Floats, radii_mm: tuple[float,
     return np.asarray(away - (radii_mm[0] + share * (radii_mm[1] - radii_mm[0])))
 
 
-__all__ = ["USUAL_AGE", "dentine_field", "pulp_field"]
+__all__ = ["dentine_field", "pulp_field"]

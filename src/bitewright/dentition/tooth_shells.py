@@ -13,7 +13,7 @@ from skimage.measure import marching_cubes
 from bitewright.dentition.outlines import Outlines
 from bitewright.dentition.part_fields import part_fields
 from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
-from bitewright.dentition.tooth_layers import USUAL_AGE, dentine_field, pulp_field
+from bitewright.dentition.tooth_layers import dentine_field, pulp_field
 from bitewright.dentition.tooth_solid import STEP_MM, ToothGrid, outer_field, with_facets
 from bitewright.space import ClosedMesh
 from bitewright.steps import Begin, unwatched
@@ -37,49 +37,57 @@ class ToothShells:
 
 
 def tooth_shells(
-    outlines: Outlines,
-    codes: tuple[int, ...],
-    *,
-    age_years: float = USUAL_AGE,
-    begin: Begin = unwatched,
+    outlines: Outlines, codes: tuple[int, ...], *, begin: Begin = unwatched
 ) -> tuple[ToothShells, ...]:
     """Shells of some of the teeth present; each is built from its own outlines alone."""
     made = []
     for placed in placed_teeth(outlines, codes):
         begin(f"tooth {placed.code}")
-        made.append(_shells(placed, age_years))
+        made.append(_shells(placed))
     return tuple(made)
 
 
-def _shells(placed: PlacedTooth, age_years: float) -> ToothShells:
+def _shells(placed: PlacedTooth) -> ToothShells:
     grid = ToothGrid.of(placed)
     outer = _off_zero(with_facets(placed, grid, outer_field(placed, grid)))
     own = surface(outer, grid)
-    dentine = _off_zero(dentine_field(placed, grid, outer, own))
-    pulp = _off_zero(pulp_field(placed, grid, dentine, age_years=age_years))
+    grown = own
+    if placed.tooth.wear_mm > 0.0:
+        grown = surface(_off_zero(_grown_field(placed, grid)), grid)
+    dentine = _off_zero(_dentine(placed, grid, outer, grown))
+    pulp = _off_zero(pulp_field(placed, grid, dentine))
     return ToothShells(
         code=placed.code,
         outer=_placed(own, placed),
         dentine=_placed(surface(dentine, grid), placed),
         pulp=_placed(surface(pulp, grid), placed),
-        parts=_parts(placed, own, pulp_of=age_years),
+        parts=_parts(placed, grown),
     )
+
+
+def _grown_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+    return with_facets(placed, grid, outer_field(placed, grid, worn=False))
+
+
+def _dentine(placed: PlacedTooth, grid: ToothGrid, outer: Floats, grown: ClosedMesh) -> Floats:
+    """Dentine under the enamel as it grew, no higher than wear has left the tooth."""
+    if placed.tooth.wear_mm == 0.0:
+        return dentine_field(placed, grid, outer, grown)
+    return np.maximum(dentine_field(placed, grid, _grown_field(placed, grid), grown), outer)
 
 
 PART_STEP_MM = 0.15
 """Fillings and caries are marched this finely."""
 
 
-def _parts(
-    placed: PlacedTooth, outer_mesh: ClosedMesh, *, pulp_of: float
-) -> tuple[tuple[str, ClosedMesh], ...]:
+def _parts(placed: PlacedTooth, grown: ClosedMesh) -> tuple[tuple[str, ClosedMesh], ...]:
     """Surfaces of everything a tooth carries."""
     if not placed.tooth.parts:
         return ()
     grid = ToothGrid.of(placed, PART_STEP_MM)
     outer = with_facets(placed, grid, outer_field(placed, grid))
-    dentine = dentine_field(placed, grid, outer, outer_mesh)
-    pulp = pulp_field(placed, grid, dentine, age_years=pulp_of)
+    dentine = _dentine(placed, grid, outer, grown)
+    pulp = pulp_field(placed, grid, dentine)
     fields = part_fields(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
     return tuple(
         (name, _placed(_part_surface(field, grid), placed))

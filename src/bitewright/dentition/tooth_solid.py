@@ -5,13 +5,14 @@ film's contacts are the outlines'. Roots follow the sections, or part at a furca
 true distances away from the surface. Forms are our choice, after general anatomy.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.blends import rise, soft_max, soft_min
-from bitewright.dentition.occlusal_relief import flank_grooves, occlusal_relief
+from bitewright.dentition.occlusal_relief import flank_grooves, grown_relief, occlusal_relief
 from bitewright.dentition.placed_tooth import FLUTE_FROM_MM, FLUTE_SHARE, PlacedTooth
 
 Floats = NDArray[np.float64]
@@ -77,19 +78,21 @@ class ToothGrid:
         return np.stack(np.broadcast_arrays(self.mesial, self.buccal, self.height), axis=-1)
 
 
-def outer_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
-    """The whole tooth, (X, Y, Z)."""
-    crown = _crown(placed, grid)
+def outer_field(placed: PlacedTooth, grid: ToothGrid, *, worn: bool = True) -> Floats:
+    """The whole tooth, (X, Y, Z), as its mouth has worn it or as it grew."""
+    crown = _crown(placed, grid, occlusal_relief if worn else grown_relief)
     body = soft_max(_sections(placed, grid), crown, EDGE_MM.get(placed.place, 0.55))
     if placed.is_molar:
         return _with_roots(placed, grid, body)
     return soft_max(body, -(grid.height + placed.tooth.root_length_mm), 0.8)
 
 
-def _crown(placed: PlacedTooth, grid: ToothGrid) -> Floats:
-    """What lies above the chewing surface or beyond the facets."""
-    relief = occlusal_relief(placed, grid.mesial[..., 0], grid.buccal[..., 0])
-    above = 0.84 * (grid.height - relief[..., None])
+def _crown(
+    placed: PlacedTooth, grid: ToothGrid, relief: Callable[[PlacedTooth, Floats, Floats], Floats]
+) -> Floats:
+    """What lies above the chewing surface."""
+    height = relief(placed, grid.mesial[..., 0], grid.buccal[..., 0])
+    above = 0.84 * (grid.height - height[..., None])
     return np.asarray(above)
 
 

@@ -1,9 +1,13 @@
 """Mouth descriptions: save and load are identities, bad ones get one clear sentence."""
 
+import json
 from dataclasses import replace
+from importlib.resources import files
 
 import pytest
+from jsonschema import Draft202012Validator
 
+from bitewright.dentition.invented_mouths import invented_mouth, invented_mouths
 from bitewright.dentition.mouth import CurveKind, MouthValueError, standard_mouth
 from bitewright.dentition.mouth_description import (
     MOUTH_FORMAT,
@@ -58,3 +62,21 @@ def test_nan_is_refused_with_its_range() -> None:
     content = {"format": MOUTH_FORMAT, "upper": {"width_mm": float("nan")}}
     with pytest.raises(MouthValueError, match=r"upper arch width_mm is nan, .* from 30 to 90 mm"):
         mouth_from_description(content)
+
+
+@pytest.mark.parametrize("name", [*invented_mouths(), None])
+def test_every_description_fits_the_shipped_schema(name: str | None) -> None:
+    mouth = standard_mouth() if name is None else invented_mouth(name)
+    text = (files("bitewright.files") / "schemas" / "mouth-1.json").read_text("utf-8")
+    description = json.loads(json.dumps(mouth_to_description(mouth)))
+    Draft202012Validator(json.loads(text)).validate(description)
+
+
+def test_age_and_wear_come_back_and_have_limits() -> None:
+    content = {"format": "bitewright.mouth/1", "age_years": 70, "teeth": {"16": {"wear_mm": 0.6}}}
+    mouth = mouth_from_description(content)
+    assert (mouth.age_years, mouth.teeth[16].wear_mm) == (70, 0.6)
+    assert mouth_from_description(mouth_to_description(mouth)) == mouth
+    for wrong in ({"age_years": 7}, {"teeth": {"16": {"wear_mm": 1.4}}}):
+        with pytest.raises(MouthValueError):
+            mouth_from_description(content | wrong)

@@ -3,6 +3,7 @@
 They are marched on a grid of 0.3 mm: flat facets come out exact, sharp tips a little short.
 """
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -120,9 +121,52 @@ def test_enamel_on_the_root_is_exactly_nothing() -> None:
 
 
 def test_an_older_pulp_is_smaller() -> None:
-    outlines = outlines_of()
-    young, old = (tooth_shells(outlines, (46,), age_years=age)[0].pulp for age in (20.0, 70.0))
+    young, old = (
+        tooth_shells(build_outlines(replace(standard_mouth(), age_years=age)), (46,))[0].pulp
+        for age in (20.0, 70.0)
+    )
     assert old.volume_mm3 < 0.75 * young.volume_mm3
+
+
+def worn(wear_mm: float) -> Mouth:
+    base = standard_mouth()
+    teeth = {code: replace(tooth, wear_mm=wear_mm) for code, tooth in base.teeth.items()}
+    return replace(base, teeth=teeth)
+
+
+@pytest.mark.parametrize("wear_mm", [0.4, 1.0])
+def test_worn_solids_end_flat_where_the_outlines_have_their_cusps(wear_mm: float) -> None:
+    plain, outlines = outlines_of(), build_outlines(worn(wear_mm))
+    codes = (11, 13, 15, 16, 45, 46)
+    for was, shells in zip(tooth_shells(plain, codes), tooth_shells(outlines, codes), strict=True):
+        code, top = shells.code, in_own_axes(outlines, shells)[:, 2].max()
+        grown = plain.cusps.tips_tooth[plain.row[code], :, 2].max()
+        tips = outlines.cusps.tips_tooth[outlines.row[code], :, 2]
+        assert tips.max() == pytest.approx(grown - wear_mm)
+        assert grown - wear_mm - 0.15 < top < grown - wear_mm + 0.01, code
+        for name, place in outlines.points_mouth.items():
+            if name.startswith(f"{code}.") and name.endswith(".cusp"):
+                off = np.linalg.norm(shells.outer.vertices_mm - place, axis=1).min()
+                assert off < 0.3, name
+        enamel = [each.outer.volume_mm3 - each.dentine.volume_mm3 for each in (was, shells)]
+        assert enamel[1] < enamel[0], "wear takes enamel"
+        for mesh in (shells.outer, shells.dentine, shells.pulp):
+            assert mesh.unmatched_edge_count() == 0
+
+
+def test_worn_jaws_close_further_and_contacts_stay() -> None:
+    plain, outlines = outlines_of(), build_outlines(worn(0.8))
+    for was, site in zip(plain.sites, outlines.sites, strict=True):
+        assert site.gap_mm == pytest.approx(was.gap_mm)
+        overlaps = [
+            overlaps_at_mm(of, each, np.array([each.open_azimuth_deg + 6.0]), vertical_deg=0.0)[0]
+            for of, each in ((plain, was), (outlines, site))
+        ]
+        assert overlaps[1] == pytest.approx(overlaps[0], abs=0.01), site.name
+    apart = [
+        of.crown_middle_mouth(16)[2] - of.crown_middle_mouth(46)[2] for of in (plain, outlines)
+    ]
+    assert 0.3 < apart[0] - apart[1] < 1.7
 
 
 @pytest.mark.parametrize("seed", [4])
