@@ -66,12 +66,12 @@ def test_marks_by_keyboard_alone(box: Page, visit: Visit) -> None:
     box.locator("#stage").focus()
     for key in ("Shift+ArrowRight", "Shift+ArrowUp", "Enter"):
         box.keyboard.press(key)
-    expect(box.locator("g.mark")).to_have_count(1)
+    expect(box.locator("#marks g.mark")).to_have_count(1)
     expect(box.locator("#next")).to_contain_text("the mesial edge of 14")
     box.keyboard.press("Tab")
-    before = box.locator("g.mark").get_attribute("data-x")
+    before = box.locator("#marks g.mark").get_attribute("data-x")
     box.keyboard.press("ArrowRight")
-    expect(box.locator("g.mark")).not_to_have_attribute("data-x", before or "")
+    expect(box.locator("#marks g.mark")).not_to_have_attribute("data-x", before or "")
     box.locator("#stage").focus()
     box.keyboard.press("o")
     expect(box.locator("#count")).to_contain_text("2 placed")
@@ -101,7 +101,7 @@ def test_a_dragged_mark_follows_the_pointer_and_is_kept(
     box: Page, rendered: tuple[Path, Path]
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
-    mark = box.locator("g.mark").first
+    mark = box.locator("#marks g.mark").first
     expect(mark).to_be_visible()
     name = mark.locator("text").text_content()
     before = float(mark.get_attribute("data-x") or 0)
@@ -169,7 +169,7 @@ def test_a_mark_put_beside_a_border_snaps_to_it_unless_told_not_to(
     expect(page.locator("#say")).to_contain_text("Snapped to the crown's outer border")
     assert visit.findings() == []
     page.keyboard.press("u")
-    expect(page.locator("g.mark")).to_have_count(0)
+    expect(page.locator("#marks g.mark")).to_have_count(0)
     page.keyboard.down("Alt")
     put_down(page, 395, 300)
     page.keyboard.up("Alt")
@@ -184,3 +184,41 @@ def test_a_mark_put_beside_a_border_snaps_to_it_unless_told_not_to(
     expect(mark).to_have_class("mark mesial snapped")
     page.keyboard.press("n")
     expect(page.locator("#snap")).to_have_attribute("aria-pressed", "false")
+
+
+def test_marks_keep_their_size_and_the_one_in_focus_comes_into_sight(
+    box: Page, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    ring = box.locator("#marks g.mark circle").first
+    expect(ring).to_be_visible()
+    before = ring.bounding_box()
+    box.locator("#stage").focus()
+    for _ in range(9):
+        box.keyboard.press("+")
+    mark = box.locator("#marks g.mark").last
+    mark.focus()
+    here, stage = mark.locator("circle").bounding_box(), box.locator("#stage").bounding_box()
+    assert before is not None
+    assert here is not None
+    assert stage is not None
+    assert here["width"] == pytest.approx(before["width"], abs=2.0)
+    assert stage["x"] < here["x"] < stage["x"] + stage["width"]
+    assert stage["y"] < here["y"] < stage["y"] + stage["height"]
+    assert box.locator("#stage").evaluate("stage => stage.scrollLeft + stage.scrollTop") == 0
+
+
+def test_on_paper_the_whole_film_is_as_wide_as_its_column(
+    box: Page, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#marks g.mark").first).to_be_visible()
+    for _ in range(5):
+        box.locator("#stage").press("+")
+    box.emulate_media(media="print")
+    film, stage = box.locator("#picture").bounding_box(), box.locator("#stage").bounding_box()
+    assert film is not None
+    assert stage is not None
+    assert film["width"] == pytest.approx(stage["width"], abs=2.0)
+    assert film["height"] == pytest.approx(stage["height"], abs=2.0)
+    box.emulate_media(media="screen")

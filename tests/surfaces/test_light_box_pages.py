@@ -2,8 +2,10 @@
 
 import json
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
+from threading import Barrier
 
 import numpy as np
 import pytest
@@ -22,7 +24,7 @@ from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from bitewright.tasks.light_box import open_own_light_box
 from bitewright.web.application import create_app
-from bitewright.web.pages.light_box import own_box
+from bitewright.web.pages.light_box import opened_box, own_box
 from tests.edges.test_dicom_reading import saved
 from tests.scenes import station_of
 
@@ -287,3 +289,17 @@ def test_a_film_of_another_visit_is_left_out(browser: TestClient, png: Path) -> 
         browser.put(f"{FILMS}/{number}/marks", json={"version": 0, "marks": kept})
     told = browser.get(f"{FILMS}/1/explanation?together=true").json()
     assert "together" not in " ".join(told["caveats"])
+
+
+@pytest.mark.usefixtures("own_folders")
+def test_two_requests_at_once_open_one_light_box() -> None:
+    opened_box.cache_clear()
+    together = Barrier(6)
+
+    def ask(_: int) -> object:
+        together.wait()
+        return own_box()
+
+    with ThreadPoolExecutor(6) as pool:
+        assert len(set(map(id, pool.map(ask, range(6))))) == 1
+    opened_box.cache_clear()

@@ -15,7 +15,7 @@ from schemathesis.specs.openapi.checks import response_schema_conformance
 from bitewright.files.images import write_image
 from bitewright.tasks.light_box import change_marks, enter_film
 from bitewright.web.application import LOOPBACK, ServerSettings, create_app
-from bitewright.web.pages.light_box import own_box
+from bitewright.web.pages.light_box import opened_box, own_box
 
 MARKED = {
     "view": "right-premolar",
@@ -52,10 +52,10 @@ def interface(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
         for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME"):
             patched.setenv(name, str(own / name.lower()))
         patched.delenv("BITEWRIGHT_STORE", raising=False)
-        own_box.cache_clear()
+        opened_box.cache_clear()
         app = create_app(ServerSettings(hosts=(*LOOPBACK, "testserver")))
         yield schemathesis.openapi.from_asgi("/api/openapi.json", app)
-        own_box.cache_clear()
+        opened_box.cache_clear()
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
 from tempfile import NamedTemporaryFile
+from threading import Lock
 from typing import Annotated, Any
 
 import anyio.to_thread
@@ -65,9 +66,18 @@ def add_to(app: FastAPI) -> None:
     app.include_router(router)
 
 
-@lru_cache(maxsize=1)
 def own_box() -> Box:
-    """The user's light box, opened when first asked for."""
+    """The user's light box, opened when first asked for, once whoever else asks meanwhile."""
+    with OPENING:
+        return opened_box()
+
+
+OPENING = Lock()
+
+
+@lru_cache(maxsize=1)
+def opened_box() -> Box:
+    """The user's light box."""
     return open_own_light_box()
 
 
@@ -249,4 +259,4 @@ def put_decision(
     return film_document(made)
 
 
-__all__ = ["Box", "Number", "TheBox", "add_to", "cannot_tell", "own_box"]
+__all__ = ["Box", "Number", "TheBox", "add_to", "cannot_tell", "opened_box", "own_box"]

@@ -136,7 +136,7 @@ function showRoomLeft() {
     const [name, way] = SLIPS[slip.movement];
     const unit = slip.unit === "deg" ? "°" : " mm";
     const until = slip.until_target_lost;
-    const room = until === null ? `more than ${slip.tried}${unit}` : `${until}${unit}`;
+    const room = until === null ? `more than ${slip.tried}${unit}` : `${Number(until.toFixed(1))}${unit}`;
     texts[name] = `${texts[name] ?? "room left:"} ${way} ${room}${until === null ? "" : ` (then ${slip.target_lost.replaceAll("-", " ")})`};`;
   }
   for (const name of Object.keys(texts)) texts[name] = texts[name].replace(/;$/, "");

@@ -78,6 +78,7 @@ async function choose(id) {
     onBorder = {};
     current = null;
     outcome.clear();
+    tell("");
     by("over").hidden = true;
     viewer.blend(0, false);
     by("empty").hidden = true;
@@ -267,6 +268,7 @@ handle({ hasFilm: () => film !== null, place: (at, event = null) => placeNext(at
 // ---------------------------------------------------------------- what it tells
 async function measure() {
   asking?.abort();
+  by("working").hidden = true;
   if (!film.marks.view || !Object.keys(film.marks.marks ?? {}).length) return;
   asking = new AbortController();
   const { signal } = asking, id = film.id;
@@ -354,7 +356,10 @@ async function removeFilm() {
   location.reload();
 }
 
-by("files").addEventListener("change", (event) => addFiles(event.target.files));
+by("files").addEventListener("change", (event) => {
+  addFiles(event.target.files);
+  event.target.value = ""; // so that the same film can be chosen again
+});
 by("load-marks").addEventListener("change", async (event) => {
   if (!film || !event.target.files.length) return;
   try {

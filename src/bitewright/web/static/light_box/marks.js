@@ -47,7 +47,7 @@ function add(name) {
   text.textContent = name;
   group.addEventListener("keydown", (event) => keyed(event, name, group));
   group.addEventListener("focus", () => {
-    reveal([Number(group.dataset.x), Number(group.dataset.y)]);
+    reveal([Number(group.dataset.x), Number(group.dataset.y)], true);
     act.focused(name);
   });
   group.addEventListener("pointerdown", (event) => dragged(event, name, group));

@@ -20,7 +20,12 @@ const measure = (contact) => {
   return contact.overlap_sd_mm ? `${size} ± ${contact.overlap_sd_mm.toFixed(2)} mm` : `${size} mm`;
 };
 
+const nothing = document.getElementById("outcome-empty");
+const table = document.getElementById("contacts");
+
 export function show(assessment) {
+  nothing.hidden = true;
+  table.hidden = false;
   body.replaceChildren(
     ...assessment.contacts.map((contact) => {
       const [sign, kind] = SIGNS[contact.state];
@@ -48,6 +53,8 @@ export function show(assessment) {
 }
 
 export function clear() {
+  nothing.hidden = false;
+  table.hidden = true;
   body.replaceChildren();
   list.replaceChildren();
   grade.textContent = "";

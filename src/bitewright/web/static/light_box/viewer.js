@@ -3,6 +3,7 @@ const stage = document.getElementById("stage");
 const plane = document.getElementById("plane");
 const picture = document.getElementById("picture");
 const overlay = document.getElementById("overlay");
+const drawn = document.getElementById("marks");
 const glass = document.getElementById("glass");
 const level = document.getElementById("level");
 const width = document.getElementById("window");
@@ -24,6 +25,7 @@ export function show(pixels, columns, rows, bits) {
   Object.assign(view, { pixels, columns, rows, bits });
   picture.width = columns;
   picture.height = rows;
+  drawn.setAttribute("viewBox", `0 0 ${columns} ${rows}`); // on paper the film is as wide as its column
   image = context.createImageData(columns, rows);
   level.value = 50;
   width.value = 100;
@@ -83,12 +85,14 @@ export function pan(dx, dy) {
   place();
 }
 
-// Bring a place of the film into sight.
-export function reveal([x, y]) {
+// Bring a place of the film into sight: just so, or to the middle.
+export function reveal([x, y], toMiddle = false) {
   const px = view.x + x * view.scale, py = view.y + y * view.scale, edge = 40;
   const dx = px < edge ? edge - px : px > stage.clientWidth - edge ? stage.clientWidth - edge - px : 0;
   const dy = py < edge ? edge - py : py > stage.clientHeight - edge ? stage.clientHeight - edge - py : 0;
-  if (dx || dy) pan(dx, dy);
+  if (!dx && !dy) return;
+  if (toMiddle) pan(stage.clientWidth / 2 - px, stage.clientHeight / 2 - py);
+  else pan(dx, dy);
 }
 
 export function filmPlace(event) {
