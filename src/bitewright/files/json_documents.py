@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from reprlib import repr as shortened
-from typing import Any
-
-from jsonschema import Draft202012Validator, ValidationError
+from typing import TYPE_CHECKING, Any
 
 from bitewright.errors import BitewrightError
+
+if TYPE_CHECKING:
+    from jsonschema import Draft202012Validator, ValidationError
 
 INDENT = 2
 LONGEST_PART = 40
@@ -102,7 +103,9 @@ def schema(name: str) -> dict[str, Any]:
 
 
 @cache
-def _validator(name: str) -> Draft202012Validator:
+def _validator(name: str) -> "Draft202012Validator":
+    from jsonschema import Draft202012Validator  # noqa: PLC0415  slow to load
+
     return Draft202012Validator(schema(name))
 
 
@@ -157,7 +160,7 @@ def _finite(text: str) -> float:
     return value
 
 
-def _place(error: ValidationError) -> str:
+def _place(error: "ValidationError") -> str:
     return " / ".join(_part(part) for part in error.absolute_path) or "the top"
 
 
@@ -166,7 +169,7 @@ def _part(part: str | int) -> str:
     return text if text.isprintable() and len(text) <= LONGEST_PART else shortened(text)
 
 
-def _problem(error: ValidationError) -> str:
+def _problem(error: "ValidationError") -> str:
     """What is wrong and what is allowed, in our words: the schema's descriptions."""
     given: Any = error.instance
     rule: Any = error.schema  # every schema of ours is an object
