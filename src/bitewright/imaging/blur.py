@@ -65,4 +65,44 @@ def blur_rows(image: Image, kernel: Image, first_row: int, end_row: int, out: Im
                 out[row, column] += weight * line[k + column]
 
 
-__all__ = ["blurred", "gaussian"]
+def block_means(image: Image, block: int) -> Image:
+    """Means of square blocks, those at the lower and right edges cut short."""
+    starts = [np.arange(0, n, block) for n in image.shape]
+    sums = np.add.reduceat(np.add.reduceat(image, starts[0], axis=0), starts[1], axis=1)
+    counts = [np.diff(s, append=n) for s, n in zip(starts, image.shape, strict=True)]
+    return np.asarray(sums / np.outer(*counts), dtype=np.float32)
+
+
+def between_blocks(means: Image, block: int, shape: tuple[int, ...]) -> Image:
+    """Straight lines between the middles of blocks, beyond the outermost as there."""
+    image = np.empty(shape, dtype=np.float32)
+    rows, columns = (_places(n, block) for n in shape)
+    stretch(means, rows, columns, image)
+    return image
+
+
+def _places(pixels: int, block: int) -> Image:
+    """Where each pixel lies among the blocks, counted from the middle of the first."""
+    starts = np.arange(0, pixels, block)
+    middles = starts + (np.diff(starts, append=pixels) - 1) / 2.0
+    places = np.interp(np.arange(pixels), middles, np.arange(len(middles)))
+    return np.asarray(places, dtype=np.float32)
+
+
+@compiled_loosely
+def stretch(means: Image, row_places: Image, column_places: Image, image: Image) -> None:
+    """Fill an image with what lies at these places of a small one."""
+    line = np.empty(means.shape[1], dtype=np.float32)
+    for row in range(image.shape[0]):
+        k = min(int(row_places[row]), max(means.shape[0] - 2, 0))
+        share = row_places[row] - np.float32(k)
+        below = means[min(k + 1, means.shape[0] - 1)]
+        for column in range(means.shape[1]):
+            line[column] = means[k, column] + share * (below[column] - means[k, column])
+        for column in range(image.shape[1]):
+            k = min(int(column_places[column]), max(means.shape[1] - 2, 0))
+            share = column_places[column] - np.float32(k)
+            image[row, column] = line[k] + share * (line[min(k + 1, len(line) - 1)] - line[k])
+
+
+__all__ = ["between_blocks", "block_means", "blurred", "gaussian"]

@@ -7,12 +7,13 @@ used to calibrate anything. Kinds of receptors: `film_kinds`.
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.blur import blurred
+from bitewright.imaging.blur import between_blocks, block_means, blurred
 from bitewright.imaging.film_faults import (
     FilmFault,
     exposure_factor,
@@ -222,13 +223,16 @@ def _displayed(signal: Image, pixel_mm: float, exposure: float, settings: FilmSe
     return grey
 
 
+@lru_cache(maxsize=4)
 def outside_active_area(shape: tuple[int, ...], radius_px: float) -> NDArray[np.bool_]:
     """True in the corners cut off by rounding, shape (rows, columns)."""
     into = [
         np.maximum(radius_px - 0.5 - np.minimum(np.arange(n), np.arange(n)[::-1]), 0.0)
         for n in shape
     ]
-    return np.asarray(np.hypot(into[0][:, None], into[1][None, :]) > radius_px)
+    outside = np.asarray(np.hypot(into[0][:, None], into[1][None, :]) > radius_px)
+    outside.flags.writeable = False
+    return outside
 
 
 def _with_scatter(primary: Image, pixel_mm: float, settings: FilmSettings) -> Image:
@@ -250,33 +254,8 @@ def _blurred(image: Image, sigma_px: float) -> Image:
 def _blurred_widely(image: Image, sigma_px: float) -> Image:
     """A blur of many pixels, done on block means and interpolated back: quick, and as smooth."""
     block = max(int(sigma_px / BLOCKS_PER_SIGMA), 1)
-    starts = [np.arange(0, n, block) for n in image.shape]
-    sums = np.add.reduceat(np.add.reduceat(image, starts[0], axis=0), starts[1], axis=1)
-    counts = [np.diff(s, append=n) for s, n in zip(starts, image.shape, strict=True)]
-    means = np.asarray(sums / np.outer(*counts), dtype=np.float32)
-    coarse = _blurred(means, sigma_px / block)
-    rows, columns = (
-        _between(n, s + (c - 1) / 2.0) for n, s, c in zip(image.shape, starts, counts, strict=True)
-    )
-    return _filled(_filled(coarse, rows).T, columns).T
-
-
-def _between(pixels: int, centres: NDArray[np.floating]) -> tuple[NDArray[np.intp], Image]:
-    """For every pixel the block before it, and its share of the way to the next."""
-    way = np.interp(np.arange(pixels), centres, np.arange(len(centres)))
-    before = np.minimum(way.astype(np.intp), max(len(centres) - 2, 0))
-    return before, (way - before).astype(np.float32)
-
-
-def _filled(coarse: Image, between: tuple[NDArray[np.intp], Image]) -> Image:
-    """Rows straight between those of the blocks.
-
-    No product of matrices: so small a one costs more in waking other threads than in numbers.
-    """
-    before, share = between
-    after = np.minimum(before + 1, len(coarse) - 1)
-    first = coarse[before]
-    return np.asarray(first + share[:, None] * (coarse[after] - first), dtype=np.float32)
+    coarse = _blurred(block_means(image, block), sigma_px / block)
+    return between_blocks(coarse, block, image.shape)
 
 
 def _with_noise(

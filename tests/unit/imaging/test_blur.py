@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.ndimage import gaussian_filter
 
-from bitewright.imaging.blur import blurred
+from bitewright.imaging.blur import between_blocks, block_means, blurred
 from bitewright.imaging.row_bands import Threads
 
 IMAGE = np.random.default_rng(5).random((41, 67), dtype=np.float32)
@@ -28,3 +28,15 @@ def test_threads_change_no_bit() -> None:
     with ThreadPoolExecutor(3) as pool:
         shared = blurred(IMAGE, 1.3, threads=Threads(count=3, map=pool.map))
     assert np.array_equal(shared, blurred(IMAGE, 1.3))
+
+
+@pytest.mark.parametrize("block", [1, 4, 10, 100])
+def test_blocks_keep_the_mean_and_straight_slopes(block: int) -> None:
+    """A plane comes back between the outermost middles; blocks at the edges are cut short."""
+    rows, columns = np.indices((43, 67))
+    plane = (0.3 * rows - 0.2 * columns).astype(np.float32)
+    back = between_blocks(block_means(plane, block), block, plane.shape)
+    inner = np.s_[block:-block, block:-block] if block < 20 else np.s_[:0]
+    np.testing.assert_allclose(back[inner], plane[inner], atol=1e-4)
+    even = np.full_like(plane, 0.7)
+    np.testing.assert_allclose(between_blocks(block_means(even, block), block, even.shape), even)
