@@ -24,7 +24,7 @@ from bitewright.imaging.predicted_film import film_lengths
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.shells import ShellGroup
-from bitewright.imaging.trabeculae import with_trabeculae
+from bitewright.imaging.trabeculae import add_trabeculae
 from bitewright.quality.views import view
 
 PIXELS_MM = {"full film": 0.030, "still preview": 0.125}
@@ -75,8 +75,8 @@ def main(repeats: int) -> None:
             bony = float(np.mean(lengths[ShellGroup.SPONGIOSA] > 0.0))
             for said, threads in workers.items():
                 taken = least_s(
-                    lambda at=(lengths, grid, threads): with_trabeculae(
-                        at[0], exposure, at[1], mouth.spongiosa, threads=at[2]
+                    lambda at=(lengths, grid, threads): add_trabeculae(
+                        at[0].copy(), exposure, at[1], mouth.spongiosa, threads=at[2]
                     ),
                     repeats,
                 )

@@ -87,18 +87,18 @@ GRAINS = {
 """By whether the jaw is the lower: there spaces are larger, and struts lie level."""
 
 
-def with_trabeculae(
+def add_trabeculae(
     lengths_mm: Floats32,
     exposures: Exposures,
     grid: ReceptorGrid,
     fields: tuple[SpongiosaField, ...],
     *,
     threads: Threads = ALONE,
-) -> Floats32:
-    """Lengths with some spongiosa changed for cortex and back, for the first exposure. [mm]"""
+) -> None:
+    """Change some spongiosa for cortex and back, in these lengths, for the first exposure. [mm]"""
     plain = lengths_mm[ShellGroup.SPONGIOSA]
     if not (plain > 0.0).any():
-        return lengths_mm
+        return
     coarse = grid.pixel_mm >= COARSE_FROM_MM
     skipped = 1 if coarse else max(round(FINEST_PIXEL_MM / grid.pixel_mm), 1)
     step = COARSE_STEP_MM if coarse else FINE_STEP_MM
@@ -110,9 +110,7 @@ def with_trabeculae(
         more += extra_bone_mm(field, rays, asked, step_mm=step, threads=threads)
     if skipped > 1:
         more = stretched(stretched(more, skipped).T, skipped).T[: grid.rows, : grid.columns]
-    textured = lengths_mm.copy()
-    textured[ShellGroup.SPONGIOSA] -= more * np.clip(plain / LEAST_MM, 0.0, 1.0)
-    return textured
+    plain -= more * np.clip(plain / np.float32(LEAST_MM), 0.0, 1.0)
 
 
 def stretched(image: Floats32, times: int) -> Floats32:
@@ -172,9 +170,11 @@ def extra_bone_mm(
     asked = np.ascontiguousarray(spongiosa_mm > 0.0)
     extra = np.zeros(asked.shape, dtype=np.float32)
 
+    cube = sheets()  # before threads ask for it at once
+
     def fill(first_row: int, end_row: int) -> None:
         band = first_row, end_row
-        march(rays, cells, field.distance_mm, sheets(), numbers, asked, band, extra)
+        march(rays, cells, field.distance_mm, cube, numbers, asked, band, extra)
 
     in_row_bands(fill, 1.0 + np.count_nonzero(asked, axis=1), threads)
     return extra
@@ -183,21 +183,19 @@ def extra_bone_mm(
 @lru_cache(maxsize=1)
 def sheets() -> Floats32:
     """A cube of band-pass noise that joins itself at its faces, deviation 1."""
-    white = np.fft.rfftn(scrambled((CELLS, CELLS, CELLS)))
-    k = np.fft.fftfreq(CELLS)
-    size = np.sqrt(
-        k[:, None, None] ** 2 + k[None, :, None] ** 2 + np.fft.rfftfreq(CELLS)[None, None] ** 2
-    )
-    middle = 1.0 / WAVE_CELLS
-    bands = [
-        np.fft.irfftn(
-            white * np.exp(-0.5 * ((size - m) / (BAND_SHARE * m)) ** 2),
-            s=(CELLS,) * 3,
-            axes=(0, 1, 2),
-        )
-        for m in (middle, 2.0 * middle)
-    ]
-    both = bands[0] / bands[0].std() + HARMONIC * bands[1] / bands[1].std()
+    white = np.fft.rfftn(scrambled((CELLS, CELLS, CELLS)).astype(np.float32))
+    k, last = np.fft.fftfreq(CELLS), np.fft.rfftfreq(CELLS)
+    size = np.sqrt(k[:, None, None] ** 2 + k[None, :, None] ** 2 + last**2).astype(np.float32)
+    power = white.real**2 + white.imag**2
+    power[..., 1:-1] *= 2.0  # these stand for their mirrored waves too
+    power[0, 0, 0] = 0.0
+    middle = np.float32(1.0 / WAVE_CELLS)
+    kept = np.zeros_like(size)
+    for band, share in ((middle, 1.0), (2.0 * middle, HARMONIC)):
+        passed = np.exp(-0.5 * ((size - band) / (BAND_SHARE * band)) ** 2)
+        deviation = np.sqrt((power * passed**2).sum(dtype=np.float64))
+        kept += passed * np.float32(share / deviation)
+    both = np.fft.irfftn(white * kept, s=(CELLS,) * 3, axes=(0, 1, 2))
     return np.asarray(both / both.std(), dtype=np.float32)
 
 
@@ -328,4 +326,4 @@ def around(cube: Floats32, x: float, y: float, z: float) -> float:
     return float(p + a * (r - p))
 
 
-__all__ = ["GRAINS", "Grain", "extra_bone_mm", "sheets", "stretched", "with_trabeculae"]
+__all__ = ["GRAINS", "Grain", "add_trabeculae", "extra_bone_mm", "sheets", "stretched"]
