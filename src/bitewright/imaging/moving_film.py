@@ -4,23 +4,24 @@ Made once for a station; then each exposure costs milliseconds. It is the predic
 else: the same surfaces (thinned), spectrum (at a few energies), veil, blur, field edge and tone.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.imaging.beam_mask import beam_mask
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.film import FilmSettings, develop
 from bitewright.imaging.film_kinds import exposing, film_settings
 from bitewright.imaging.film_parts import FilmMouth
-from bitewright.imaging.path_lengths import ShellStack, path_lengths_of_stack
 from bitewright.imaging.predicted_film import (
     DETECTORS,
     TOOTH_DEPTH_MM,
-    beam_mask,
     bite_block,
+    poses_of_jaws,
 )
 from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.imaging.shell_stack import ShellStack, path_lengths_of_stack
 from bitewright.imaging.shells import ShellGroup, mouth_shells
 from bitewright.imaging.spectrum_nodes import SpectrumNodes, spectrum_nodes
 from bitewright.imaging.transmission import transmission_at_nodes
@@ -28,8 +29,6 @@ from bitewright.physics.detector import detector
 from bitewright.physics.projection_formulae import geometric_unsharpness_mm
 from bitewright.physics.spectrum import tube_spectrum
 from bitewright.space import Pose
-
-Floats = NDArray[np.float64]
 
 WITHOUT_METAL = {
     ShellGroup.TOOTH,
@@ -55,38 +54,32 @@ class MovingFilm:
     ----------
     station : Station
     grid : ReceptorGrid
-    upper_mouth, lower_mouth : (n, 3) float arrays
-        Vertices of the fixed and of the moving jaw, jaws closed. [mm]
     shells : ShellStack
-        Triangles of upper jaw, lower jaw and bite block; the block's vertices stay, they are in
-        the receptor frame. [mm]
+        Upper jaw, lower jaw and bite block in frames of their own, jaws closed. [mm]
     nodes : SpectrumNodes
     settings : FilmSettings
     """
 
     station: Station
     grid: ReceptorGrid
-    upper_mouth: Floats
-    lower_mouth: Floats
     shells: ShellStack
     nodes: SpectrumNodes
     settings: FilmSettings
 
     def picture(self, exposures: Exposures) -> NDArray[np.uint8]:
         """The first exposure's film, (rows, columns) grey from 0 to 255; any thread may ask."""
-        seat, at = exposures.seat, self.station
-        receptor_from_mouth = Pose(seat.axes_mouth[0], -seat.axes_mouth[0] @ seat.centres_mouth[0])
-        opening = _opening(at.outlines.hinge_mm, float(seat.opening_deg[0]))
-        moved = (
-            receptor_from_mouth.points(self.upper_mouth),
-            (receptor_from_mouth @ opening).points(self.lower_mouth),
+        at = self.station
+        upper, lower = poses_of_jaws(exposures)
+        lengths = (
+            path_lengths_of_stack(
+                self.shells,
+                upper.points(exposures.beam.sources_mouth[0]),
+                self.grid,
+                poses=(upper, lower, Pose.identity()),
+            )
+            .checked()
+            .lengths_mm
         )
-        block = self.shells.vertices_mm[sum(len(part) for part in moved) :]
-        lengths = path_lengths_of_stack(
-            replace(self.shells, vertices_mm=np.concatenate([*moved, block])),
-            receptor_from_mouth.points(exposures.beam.sources_mouth[0]),
-            self.grid,
-        ).lengths_mm
         film = develop(
             transmission_at_nodes(lengths, self.nodes.exponents_per_mm, self.nodes.weights),
             pixel_mm=self.grid.pixel_mm,
@@ -113,24 +106,14 @@ def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -
         Pixels along the receptor's longer side.
     """
     longer = 2.0 * max(station.half_width_mm, station.half_height_mm)
-    parts = sorted(mouth.parts, key=lambda part: part.is_lower)
-    meshes = [part.mesh for part in parts]
-    groups = [int(part.group) for part in parts]
-    jaws = [
-        np.concatenate(
-            [np.empty((0, 3))]
-            + [
-                mesh.vertices_mm
-                for mesh, part in zip(meshes, parts, strict=True)
-                if part.is_lower is is_lower
-            ]
-        )
-        for is_lower in (False, True)
-    ]
+    meshes = [part.mesh for part in mouth.parts]
+    groups = [int(part.group) for part in mouth.parts]
+    frames = [int(part.is_lower) for part in mouth.parts]
     block = bite_block(station)
     if block is not None:
         meshes.append(block)
         groups.append(int(ShellGroup.BITE_BLOCK))
+        frames.append(2)
     # Only surfaces that are there are summed: most mouths carry no fillings.
     present = sorted(set(groups))
     shells = mouth_shells()
@@ -142,10 +125,11 @@ def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -
             height_mm=2.0 * station.half_height_mm,
             pixel_mm=longer / columns,
         ),
-        upper_mouth=jaws[0],
-        lower_mouth=jaws[1],
         shells=ShellStack.of(
-            meshes, [present.index(group) for group in groups], group_count=len(present)
+            meshes,
+            [present.index(group) for group in groups],
+            frames=frames,
+            group_count=len(present),
         ),
         nodes=spectrum_nodes(
             [shells[group] for group in present],
@@ -164,14 +148,6 @@ def moving_film(station: Station, mouth: FilmMouth, *, columns: int = COLUMNS) -
             ).quanta_per_mm2,
         ),
     )
-
-
-def _opening(hinge_mm: tuple[float, float], opening_deg: float) -> Pose:
-    """The mandible's movement as a pose: `jaws.opened`."""
-    sin, cos = np.sin(np.deg2rad(opening_deg)), np.cos(np.deg2rad(opening_deg))
-    turn = np.array([[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]])
-    hinge = np.array([0.0, *hinge_mm])
-    return Pose(turn, hinge - turn @ hinge)
 
 
 __all__ = ["MovingFilm", "moving_film"]

@@ -1,6 +1,6 @@
 """How far each ray runs inside each group of closed surfaces."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,10 +9,17 @@ from numpy.typing import ArrayLike, NDArray
 from bitewright.errors import BitewrightError
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads, in_row_bands
-from bitewright.imaging.scan_conversion import add_triangles, projected, to_millimetres
+from bitewright.imaging.scan_conversion import (
+    LEAST_CLEARANCE_MM,
+    add_surface,
+    to_millimetres,
+)
 from bitewright.space import ClosedMesh, Pose
 
-LEAST_SOURCE_CLEARANCE_MM = 1.0
+Floats = NDArray[np.float64]
+Floats32 = NDArray[np.float32]
+
+SAMPLED = 16  # one vertex in so many tells how work is spread over rows
 WORK_PER_VERTEX = 16.0  # against one pixel; only how rows are shared out hangs on it
 WORK_PER_PIXEL = 1.0
 
@@ -26,7 +33,7 @@ class SourceInsideSceneError(BitewrightError):
         super().__init__(
             f"The source lies at w = {source_w_mm:.1f} mm and a surface reaches w = "
             f"{nearest_w_mm:.1f} mm in the receptor frame; the source must lie on the tube side "
-            f"(w < 0) with every surface at least {LEAST_SOURCE_CLEARANCE_MM:g} mm further on. "
+            f"(w < 0) with every surface at least {LEAST_CLEARANCE_MM:g} mm further on. "
             "Move the tube back, or check which way the receptor faces."
         )
 
@@ -39,54 +46,6 @@ class UnbalancedPixelsError(BitewrightError):
         super().__init__(
             f"In {pixels} pixels the rays do not leave the surfaces as often as they enter; every "
             "surface must be closed and wound one way. Check the meshes (ClosedMesh.checked)."
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class ShellStack:
-    """Many closed meshes as one array of triangles, for filming again and again.
-
-    Parameters
-    ----------
-    vertices_mm : (n, 3) float array
-        In the receptor frame when filmed. [mm]
-    triangles : (m, 3) int array
-    triangle_groups : (m,) int array
-        Which sum each triangle adds to.
-    group_count : int
-    """
-
-    vertices_mm: NDArray[np.float64]
-    triangles: NDArray[np.int32]
-    triangle_groups: NDArray[np.int32]
-    group_count: int
-
-    @classmethod
-    def of(
-        cls, meshes: Sequence[ClosedMesh], groups: Sequence[int], *, group_count: int | None = None
-    ) -> "ShellStack":
-        """Stack meshes; mesh i adds to group ``groups[i]``, counted from 0."""
-        starts = np.cumsum([0, *(len(mesh.vertices_mm) for mesh in meshes)])
-        vertices = [np.empty((0, 3)), *(mesh.vertices_mm for mesh in meshes)]
-        triangles = [
-            np.empty((0, 3), dtype=np.int32),
-            *(mesh.triangles + start for mesh, start in zip(meshes, starts[:-1], strict=True)),
-        ]
-        counts = [len(mesh.triangles) for mesh in meshes]
-        return cls(
-            vertices_mm=np.concatenate(vertices),
-            triangles=np.concatenate(triangles).astype(np.int32),
-            triangle_groups=np.repeat(np.asarray(groups, dtype=np.int32), counts),
-            group_count=max(groups, default=-1) + 1 if group_count is None else group_count,
-        )
-
-    def moved(self, pose: Pose) -> "ShellStack":
-        """The same shells carried by a rigid movement."""
-        return ShellStack(
-            vertices_mm=pose.points(self.vertices_mm),
-            triangles=self.triangles,
-            triangle_groups=self.triangle_groups,
-            group_count=self.group_count,
         )
 
 
@@ -124,6 +83,8 @@ def path_lengths(
     source_receptor_mm: ArrayLike,
     grid: ReceptorGrid,
     *,
+    poses: Sequence[Pose] | None = None,
+    group_count: int | None = None,
     threads: Threads = ALONE,
 ) -> PathLengths:
     """Length of every ray inside each group of closed meshes, in the receptor frame.
@@ -136,12 +97,15 @@ def path_lengths(
     Parameters
     ----------
     meshes : sequence of ClosedMesh
-        In the receptor frame. [mm]
     groups : sequence of int
         Which sum each mesh adds to, counted from 0.
     source_receptor_mm : (3,) float
         The focal spot in the receptor frame; w < 0. [mm]
     grid : ReceptorGrid
+    poses : sequence of Pose, optional
+        What moves each mesh into the receptor frame; left out, they are in it. [mm]
+    group_count : int, optional
+        How many sums; as many as are named if left out.
     threads : Threads
         Workers to share the rows among. The result is the same to the last bit.
 
@@ -150,51 +114,89 @@ def path_lengths(
     SourceInsideSceneError
         If a vertex lies less than 1 mm beyond the plane of the source.
     """
-    stack = ShellStack.of(meshes, groups)
-    return path_lengths_of_stack(stack, source_receptor_mm, grid, threads=threads)
+    poses = [Pose.identity()] * len(meshes) if poses is None else poses
+    matrices = pose_matrices(poses)
+    view = view_of(source_receptor_mm, grid)
+    most = max((len(mesh.vertices_mm) for mesh in meshes), default=0)
+
+    def add(band: tuple[int, int], depths: Floats32, signs: NDArray[np.int32]) -> float:
+        screen, nearest = np.empty((most, 3), dtype=np.float32), np.inf
+        for mesh, group, matrix in zip(meshes, groups, matrices, strict=True):
+            surface = (mesh.vertices_mm, mesh.triangles, group, matrix)
+            nearest = min(nearest, add_surface(*surface, view, band, screen, depths, signs))
+        return nearest
+
+    count = max(groups, default=-1) + 1 if group_count is None else group_count
+    if threads.count == 1:
+        return summed(add, count, view, grid, threads)
+    some = [
+        pose.points(mesh.vertices_mm[::SAMPLED]) for mesh, pose in zip(meshes, poses, strict=True)
+    ]
+    work = work_by_row(np.concatenate([np.empty((0, 3)), *some]), SAMPLED, view, grid)
+    return summed(add, count, view, grid, threads, work)
 
 
-def path_lengths_of_stack(
-    stack: ShellStack,
-    source_receptor_mm: ArrayLike,
+def summed(
+    add: Callable[[tuple[int, int], Floats32, NDArray[np.int32]], float],
+    group_count: int,
+    view: Floats,
     grid: ReceptorGrid,
-    *,
-    threads: Threads = ALONE,
+    threads: Threads,
+    work: Floats | None = None,
 ) -> PathLengths:
-    """As `path_lengths`, for meshes stacked beforehand."""
-    source_mm = np.asarray(source_receptor_mm, dtype=np.float64).reshape(3)
-    _check_source(stack, source_mm)
-    placing = (grid.first_u_mm, grid.first_v_mm, grid.pixel_mm)
-    screen = projected(stack.vertices_mm, source_mm, *placing)
-    depths = np.zeros((stack.group_count, *grid.shape), dtype=np.float32)
+    """Path lengths by a function that adds surfaces to a band's rows and tells how near they come.
+
+    ``work`` says how much there is to do in each row; even if left out. Raises
+    `SourceInsideSceneError`.
+    """
+    depths = np.zeros((group_count, *grid.shape), dtype=np.float32)
     signs = np.zeros(grid.shape, dtype=np.int32)
+    nearest = []
 
     def fill(first_row: int, end_row: int) -> None:
-        rows = (first_row, end_row)
-        add_triangles(screen, stack.triangles, stack.triangle_groups, *rows, depths, signs)
-        to_millimetres(depths, source_mm, *placing, *rows)
+        nearest.append(add((first_row, end_row), depths, signs))
+        to_millimetres(depths, view, (first_row, end_row))
 
-    in_row_bands(fill, _work_by_row(screen[:, 1], grid), threads)
+    in_row_bands(fill, np.ones(grid.rows) if work is None else work, threads)
+    if not (view[2] < 0.0 and min(nearest) >= LEAST_CLEARANCE_MM):
+        raise SourceInsideSceneError(float(view[2]), float(min(nearest) + view[2]))
     return PathLengths(lengths_mm=depths, signs=signs)
 
 
-def _check_source(stack: ShellStack, source_mm: NDArray[np.float64]) -> None:
-    nearest_w_mm = float(stack.vertices_mm[:, 2].min(initial=np.inf))
-    if not (source_mm[2] < 0.0 and nearest_w_mm - source_mm[2] >= LEAST_SOURCE_CLEARANCE_MM):
-        raise SourceInsideSceneError(float(source_mm[2]), nearest_w_mm)
+def pose_matrices(poses: Sequence[Pose]) -> Floats:
+    """Rotations and shifts side by side, shape (poses, 3, 4)."""
+    sides = [np.column_stack([pose.rotation, pose.shift_mm]) for pose in poses]
+    return np.array(sides).reshape(-1, 3, 4)
 
 
-def _work_by_row(vertex_rows: NDArray[np.float32], grid: ReceptorGrid) -> NDArray[np.float64]:
-    inside = vertex_rows[(vertex_rows >= 0) & (vertex_rows < grid.rows)].astype(np.int64)
-    vertices = np.bincount(inside, minlength=grid.rows).astype(np.float64)
-    return WORK_PER_VERTEX * vertices + WORK_PER_PIXEL * grid.columns
+def view_of(source_receptor_mm: ArrayLike, grid: ReceptorGrid) -> Floats:
+    """Source and grid as the compiled functions take them, shape (6,)."""
+    source = np.asarray(source_receptor_mm, dtype=np.float64).reshape(3)
+    return np.array([*source, grid.first_u_mm, grid.first_v_mm, grid.pixel_mm])
+
+
+def work_by_row(
+    points_mm: Floats, weights: Floats | float, view: Floats, grid: ReceptorGrid
+) -> Floats:
+    """Work expected in each row, from points in the receptor frame that stand for so many."""
+    stretch = -view[2] / (points_mm[:, 2] - view[2])
+    columns, rows = (
+        (view[k] + (points_mm[:, k] - view[k]) * stretch - view[3 + k]) / grid.pixel_mm
+        for k in (0, 1)
+    )
+    inside = (rows >= 0) & (rows < grid.rows) & (columns >= 0) & (columns < grid.columns)
+    weights = np.broadcast_to(weights, inside.shape)[inside]
+    vertices = np.bincount(rows[inside].astype(np.int64), weights, minlength=grid.rows)
+    return np.asarray(WORK_PER_VERTEX * vertices + WORK_PER_PIXEL * grid.columns)
 
 
 __all__ = [
     "PathLengths",
-    "ShellStack",
     "SourceInsideSceneError",
     "UnbalancedPixelsError",
     "path_lengths",
-    "path_lengths_of_stack",
+    "pose_matrices",
+    "summed",
+    "view_of",
+    "work_by_row",
 ]

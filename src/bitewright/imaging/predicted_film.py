@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from bitewright.dentition.lofts import box
 from bitewright.equipment.receptors import ReceptorKind
-from bitewright.equipment.tubes import Tube
+from bitewright.imaging.beam_mask import beam_mask
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.film import develop
 from bitewright.imaging.film_kinds import USUAL, Handling, exposing, film_settings
@@ -19,7 +19,7 @@ from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.shells import ShellGroup, mouth_shells
 from bitewright.imaging.simulated_label import with_label
-from bitewright.imaging.trabeculae import with_trabeculae
+from bitewright.imaging.trabeculae import add_trabeculae
 from bitewright.imaging.transmission import transmission
 from bitewright.physics.detector import detector
 from bitewright.physics.projection_formulae import geometric_unsharpness_mm
@@ -75,14 +75,15 @@ def predicted_film(
         height_mm=2.0 * at.half_height_mm,
         pixel_mm=pixel_mm or at.receptor.pixel_mm,
     )
-    lengths = film_lengths(exposures, mouth, grid, threads=threads)
+    lengths = film_lengths(exposures, mouth, grid, threads=threads).lengths_mm
+    add_trabeculae(lengths, exposures, grid, mouth.spongiosa, threads=threads)
     spectrum = tube_spectrum(
         at.tube.kv,
         target_angle_deg=at.tube.target_angle_deg,
         filtration_mm_al=at.tube.filtration_mm_al,
     )
     shares = transmission(
-        with_trabeculae(lengths.lengths_mm, exposures, grid, mouth.spongiosa, threads=threads),
+        lengths,
         mouth_shells(),
         spectrum,
         detector(DETECTORS[at.receptor.kind]),
@@ -120,23 +121,40 @@ def film_lengths(
     exposures: Exposures, mouth: FilmMouth, grid: ReceptorGrid, *, threads: Threads = ALONE
 ) -> PathLengths:
     """Lengths through every shell group for the first exposure, signs checked."""
-    seat = exposures.seat
-    receptor_from_mouth = Pose(seat.axes_mouth[0], -seat.axes_mouth[0] @ seat.centres_mouth[0])
-    meshes = [mesh.moved(receptor_from_mouth) for mesh in mouth.opened(float(seat.opening_deg[0]))]
-    groups = mouth.groups
+    upper, lower = poses_of_jaws(exposures)
+    meshes = [part.mesh for part in mouth.parts]
+    groups = [int(part.group) for part in mouth.parts]
+    poses = [lower if part.is_lower else upper for part in mouth.parts]
     block = bite_block(exposures.station)
     if block is not None:
         meshes.append(block)
         groups.append(int(ShellGroup.BITE_BLOCK))
-    # One empty part a group keeps the sums in the order of the shells.
-    last = ClosedMesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))
+        poses.append(Pose.identity())
     return path_lengths(
-        [*meshes, last],
-        [*groups, len(ShellGroup) - 1],
-        receptor_from_mouth.points(exposures.beam.sources_mouth[0]),
+        meshes,
+        groups,
+        upper.points(exposures.beam.sources_mouth[0]),
         grid,
+        poses=poses,
+        group_count=len(ShellGroup),
         threads=threads,
     ).checked()
+
+
+def poses_of_jaws(exposures: Exposures) -> tuple[Pose, Pose]:
+    """What moves upper and lower jaw, as they lie when closed, to the first exposure's receptor."""
+    seat = exposures.seat
+    upper = Pose(seat.axes_mouth[0], -seat.axes_mouth[0] @ seat.centres_mouth[0])
+    hinge = exposures.station.outlines.hinge_mm
+    return upper, upper @ _opening(hinge, float(seat.opening_deg[0]))
+
+
+def _opening(hinge_mm: tuple[float, float], opening_deg: float) -> Pose:
+    """The mandible's movement as a pose: `jaws.opened`."""
+    sin, cos = np.sin(np.deg2rad(opening_deg)), np.cos(np.deg2rad(opening_deg))
+    turn = np.array([[1.0, 0.0, 0.0], [0.0, cos, -sin], [0.0, sin, cos]])
+    hinge = np.array([0.0, *hinge_mm])
+    return Pose(turn, hinge - turn @ hinge)
 
 
 def bite_block(at: Station) -> ClosedMesh | None:
@@ -163,31 +181,4 @@ def bite_block(at: Station) -> ClosedMesh | None:
     return box(middle, np.eye(3), half)
 
 
-def beam_mask(exposures: Exposures, grid: ReceptorGrid) -> NDArray[np.float32]:
-    """1 inside the field on the receptor, 0 outside, a straight ramp in the penumbra between."""
-    at, beam, seat = exposures.station, exposures.beam, exposures.seat
-    source = seat.axes_mouth[0] @ (beam.sources_mouth[0] - seat.centres_mouth[0])
-    axes = np.stack([beam.across_mouth[0], beam.down_mouth[0], beam.rays_mouth[0]])
-    field_from_receptor = axes @ seat.axes_mouth[0].T
-    u, v = grid.u_mm[None, :], grid.v_mm[:, None]
-    across, down, along = (
-        row[0] * (u - source[0]) + row[1] * (v - source[1]) - row[2] * source[2]
-        for row in field_from_receptor
-    )
-    grown = along / beam.end_mm
-    if beam.is_round:
-        margin = beam.half_across_mm * grown - np.hypot(across, down)
-    else:
-        margin = np.minimum(
-            beam.half_across_mm * grown - np.abs(across), beam.half_down_mm * grown - np.abs(down)
-        )
-    penumbra = _penumbra_mm(at.tube, at.holder.ring_to_receptor_mm)
-    return np.asarray(np.clip(0.5 + margin / penumbra, 0.0, 1.0), dtype=np.float32)
-
-
-def _penumbra_mm(tube: Tube, end_to_receptor_mm: float) -> float:
-    """Width of the field's soft edge: the focal spot seen past the tube's end. [mm]"""
-    return tube.focal_spot_mm * end_to_receptor_mm / tube.source_to_end_mm
-
-
-__all__ = ["beam_mask", "bite_block", "film_lengths", "predicted_film"]
+__all__ = ["bite_block", "film_lengths", "poses_of_jaws", "predicted_film"]

@@ -19,38 +19,151 @@ from numpy.typing import NDArray
 
 from bitewright.compiled import compiled
 
+Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
+LEAST_CLEARANCE_MM = 1.0
 ZERO = np.float32(0.0)
 ONE = np.float32(1.0)
 
 
 @compiled
-def projected(
-    vertices_mm: NDArray[np.float64],
-    source_mm: NDArray[np.float64],
-    first_u_mm: float,
-    first_v_mm: float,
-    pixel_mm: float,
-) -> Floats32:
-    """Column, row and depth g of every vertex, shape (n, 3), from the receptor frame."""
-    out = np.empty((vertices_mm.shape[0], 3), dtype=np.float32)
-    source_u, source_v, source_w = source_mm
+def add_runs(
+    vertices_mm: Floats,
+    triangles: NDArray[np.int32],
+    run_ends: NDArray[np.int64],
+    run_groups: NDArray[np.int32],
+    run_frames: NDArray[np.int32],
+    balls_mm: Floats,
+    to_receptor: Floats,
+    view: Floats,
+    band: tuple[int, int],
+    depths: Floats32,
+    signs: NDArray[np.int32],
+) -> float:
+    """Add many small surfaces, those passed over whose ball casts no shadow on the band's rows.
+
+    Run k ends before vertex ``run_ends[k, 0]`` and triangle ``run_ends[k, 1]``, whose corners are
+    counted from the run's first vertex; ``to_receptor[run_frames[k]]`` moves it. The rest as
+    `add_surface`.
+    """
+    most, start = 0, 0
+    for end in run_ends[:, 0]:
+        most, start = max(most, end - start), end
+    screen = np.empty((most, 3), dtype=np.float32)
+    vertex, triangle, nearest = 0, 0, np.inf
+    for k in range(run_ends.shape[0]):
+        vertex_end, triangle_end = run_ends[k, 0], run_ends[k, 1]
+        pose = to_receptor[run_frames[k]]
+        if not passes_by(balls_mm[k], pose, view, band, depths.shape[2]):
+            here = add_surface(
+                vertices_mm[vertex:vertex_end],
+                triangles[triangle:triangle_end],
+                run_groups[k],
+                pose,
+                view,
+                band,
+                screen,
+                depths,
+                signs,
+            )
+            nearest = min(nearest, here)
+        vertex, triangle = vertex_end, triangle_end
+    return nearest
+
+
+@compiled
+def passes_by(
+    ball_mm: Floats, pose: Floats, view: Floats, band: tuple[int, int], columns: int
+) -> bool:
+    """Whether a ball (centre and radius) surely casts its shadow beside a band of rows.
+
+    Its centre is further than its radius outside one of four planes through the source and the
+    pixels next to the band. What comes near the source's plane is never passed over.
+    """
+    x, y, z, radius = ball_mm
+    u = pose[0, 0] * x + pose[0, 1] * y + pose[0, 2] * z + pose[0, 3] - view[0]
+    v = pose[1, 0] * x + pose[1, 1] * y + pose[1, 2] * z + pose[1, 3] - view[1]
+    w = pose[2, 0] * x + pose[2, 1] * y + pose[2, 2] * z + pose[2, 3] - view[2]
+    if view[2] >= 0.0 or w - radius < LEAST_CLEARANCE_MM:
+        return False
+    first_u, first_v, pixel = view[3] - view[0], view[4] - view[1], view[5]
+    return (
+        beyond(-u, -(first_u - pixel), w, view[2], radius)
+        or beyond(u, first_u + columns * pixel, w, view[2], radius)
+        or beyond(-v, -(first_v + (band[0] - 1) * pixel), w, view[2], radius)
+        or beyond(v, first_v + band[1] * pixel, w, view[2], radius)
+    )
+
+
+@compiled
+def beyond(aside: float, edge: float, along: float, source_w: float, radius: float) -> bool:
+    """Whether a ball lies wholly further aside than the plane from the source to an edge."""
+    return -source_w * aside - edge * along > radius * math.sqrt(source_w**2 + edge**2)
+
+
+@compiled
+def add_surface(
+    vertices_mm: Floats,
+    triangles: NDArray[np.int32],
+    group: int,
+    pose: Floats,
+    view: Floats,
+    band: tuple[int, int],
+    screen: Floats32,
+    depths: Floats32,
+    signs: NDArray[np.int32],
+) -> float:
+    """Add a surface's signed depths to the rows of a band, and tell how near the source it comes.
+
+    Parameters
+    ----------
+    vertices_mm : (n, 3) float array
+    triangles : (m, 3) int array
+    group : int
+        Which sum it adds to.
+    pose : (3, 4) float array
+        Rotation and shift into the receptor frame.
+    view : (6,) float array
+        Source u, v, w, centre of the first pixel u, v, and size of a pixel. [mm]
+    band : tuple
+        First row and the row after the last.
+    screen : (at least n, 3) float32 array
+        Overwritten.
+    depths : (groups, rows, columns) float32 array
+    signs : (rows, columns) int32 array
+
+    Returns
+    -------
+    float
+        Least distance of a vertex from the source's plane; if it is below `LEAST_CLEARANCE_MM`
+        nothing was added. [mm]
+    """
+    nearest, leftmost, rightmost, upmost, downmost = np.inf, np.inf, -np.inf, np.inf, -np.inf
     for i in range(vertices_mm.shape[0]):
-        from_source = vertices_mm[i, 2] - source_w
-        stretch = -source_w / from_source
-        u = source_u + (vertices_mm[i, 0] - source_u) * stretch
-        v = source_v + (vertices_mm[i, 1] - source_v) * stretch
-        out[i, 0] = (u - first_u_mm) / pixel_mm
-        out[i, 1] = (v - first_v_mm) / pixel_mm
-        out[i, 2] = -vertices_mm[i, 2] / from_source
-    return out
+        x, y, z = vertices_mm[i, 0], vertices_mm[i, 1], vertices_mm[i, 2]
+        u = pose[0, 0] * x + pose[0, 1] * y + pose[0, 2] * z + pose[0, 3]
+        v = pose[1, 0] * x + pose[1, 1] * y + pose[1, 2] * z + pose[1, 3]
+        w = pose[2, 0] * x + pose[2, 1] * y + pose[2, 2] * z + pose[2, 3]
+        from_source = w - view[2]
+        stretch = -view[2] / from_source
+        column = (view[0] + (u - view[0]) * stretch - view[3]) / view[5]
+        row = (view[1] + (v - view[1]) * stretch - view[4]) / view[5]
+        screen[i, 0], screen[i, 1], screen[i, 2] = column, row, -w / from_source
+        nearest = min(nearest, from_source)
+        leftmost, rightmost = min(leftmost, column), max(rightmost, column)
+        upmost, downmost = min(upmost, row), max(downmost, row)
+    off = rightmost < -1.0 or leftmost > depths.shape[2]
+    off = off or downmost < band[0] - 1.0 or upmost > band[1]
+    if nearest >= LEAST_CLEARANCE_MM and not off:
+        add_triangles(screen, triangles, group, band[0], band[1], depths, signs)
+    return nearest
 
 
 @compiled
 def add_triangles(
     screen: Floats32,
     triangles: NDArray[np.int32],
-    triangle_groups: NDArray[np.int32],
+    group: int,
     first_row: int,
     end_row: int,
     depths: Floats32,
@@ -61,7 +174,7 @@ def add_triangles(
     ``depths`` is (groups, rows, columns), ``signs`` (rows, columns). Triangles are taken in order,
     so a pixel's sum does not depend on how the rows are shared out among threads.
     """
-    columns = depths.shape[2]
+    columns, group = depths.shape[2], index(group)
     for k in range(triangles.shape[0]):
         a, b, c = index(triangles[k, 0]), index(triangles[k, 1]), index(triangles[k, 2])
         sign = -1  # a face wound anticlockwise as the source sees it is an entry: plus
@@ -89,7 +202,6 @@ def add_triangles(
         nearest = max(g_a, g_b, g_c, ZERO)
         farthest = max(min(g_a, g_b, g_c), ZERO)
         middle = index(max(ceiling(y_b), start))
-        group = index(triangle_groups[k])
         for row in range(index(start), index(end)):
             left = edge_column(x_a, y_a, slope_ac, row)
             right = (
@@ -164,24 +276,16 @@ def depth_slopes(
 
 
 @compiled
-def to_millimetres(
-    depths: Floats32,
-    source_mm: NDArray[np.float64],
-    first_u_mm: float,
-    first_v_mm: float,
-    pixel_mm: float,
-    first_row: int,
-    end_row: int,
-) -> None:
+def to_millimetres(depths: Floats32, view: Floats, band: tuple[int, int]) -> None:
     """Turn fractions of the way from source to pixel into mm, in place."""
-    for row in range(first_row, end_row):
-        v = first_v_mm + pixel_mm * row - source_mm[1]
-        aside = v * v + source_mm[2] * source_mm[2]
+    for row in range(band[0], band[1]):
+        v = view[4] + view[5] * row - view[1]
+        aside = v * v + view[2] * view[2]
         for column in range(depths.shape[2]):
-            u = first_u_mm + pixel_mm * column - source_mm[0]
+            u = view[3] + view[5] * column - view[0]
             whole_mm = np.float32(math.sqrt(u * u + aside))
             for group in range(depths.shape[0]):
                 depths[group, row, column] *= whole_mm
 
 
-__all__ = ["add_triangles", "projected", "to_millimetres"]
+__all__ = ["LEAST_CLEARANCE_MM", "add_runs", "add_surface", "to_millimetres"]

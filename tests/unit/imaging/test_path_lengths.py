@@ -8,14 +8,13 @@ from numpy.typing import NDArray
 
 from bitewright.imaging.path_lengths import (
     PathLengths,
-    ShellStack,
     SourceInsideSceneError,
     UnbalancedPixelsError,
     path_lengths,
-    path_lengths_of_stack,
 )
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import Threads
+from bitewright.imaging.shell_stack import ShellStack, path_lengths_of_stack
 from bitewright.space import ClosedMesh, Pose, rotation_about_axis
 from tests.brute_force_paths import brute_force_lengths_mm
 from tests.closed_meshes import (
@@ -205,10 +204,42 @@ def test_any_number_of_threads_gives_the_same_bits() -> None:
 def test_a_stack_moves_as_its_meshes_do() -> None:
     pose = Pose(rotation_about_axis((0.0, 0.0, 1.0), 20.0), np.array([1.0, -2.0, -3.0]))
     meshes = [SHAPES["sphere"], SHAPES["turned box"]]
-    moved = ShellStack.of(meshes, [0, 1]).moved(pose)
-    one_by_one = path_lengths([m.moved(pose) for m in meshes], [0, 1], SOURCE_MM, GRID)
-    together = path_lengths_of_stack(moved, SOURCE_MM, GRID)
-    assert np.array_equal(together.lengths_mm, one_by_one.lengths_mm)
+    poses = [pose, Pose.identity()]
+    stack = ShellStack.of(meshes, [0, 1], frames=[0, 1])
+    moved = [mesh.moved(by) for mesh, by in zip(meshes, poses, strict=True)]
+    one_by_one = path_lengths(moved, [0, 1], SOURCE_MM, GRID)
+    posed = path_lengths(meshes, [0, 1], SOURCE_MM, GRID, poses=poses)
+    together = path_lengths_of_stack(stack, SOURCE_MM, GRID, poses=poses).checked()
+    np.testing.assert_allclose(posed.lengths_mm, one_by_one.lengths_mm, atol=1e-5)
+    np.testing.assert_allclose(together.lengths_mm, one_by_one.lengths_mm, atol=1e-5)
+
+
+@pytest.mark.parametrize("aside_mm", [(18.0, 0.0), (-19.0, 2.0), (0.0, 13.5), (3.0, -14.0)])
+def test_what_lies_partly_beside_the_receptor_is_passed_over_in_pieces(
+    aside_mm: tuple[float, float],
+) -> None:
+    """Pieces beyond an edge are left out; each ray that meets the receptor keeps all of its own."""
+    at_edge = Pose(np.eye(3), np.array([*aside_mm, 0.0]))
+    sphere = icosphere((0.0, 0.0, -15.0), 12.0, 4)
+    stack = ShellStack.of([sphere], [0])
+    whole = path_lengths([sphere], [0], SOURCE_MM, GRID, poses=[at_edge]).checked()
+    pieces = path_lengths_of_stack(stack, SOURCE_MM, GRID, poses=[at_edge]).checked()
+    assert len(stack.ends) > 50
+    assert (whole.lengths_mm > 0).any()
+    np.testing.assert_allclose(pieces.lengths_mm, whole.lengths_mm, atol=1e-5)
+    with ThreadPoolExecutor(3) as pool:
+        shared = path_lengths_of_stack(
+            stack, SOURCE_MM, GRID, poses=[at_edge], threads=Threads(count=3, map=pool.map)
+        )
+    assert np.array_equal(shared.lengths_mm, pieces.lengths_mm)
+
+
+def test_balls_hold_their_pieces() -> None:
+    stack = ShellStack.of([SHAPES["sphere"], SHAPES["sliver"]], [0, 1])
+    owners = np.repeat(np.arange(len(stack.ends)), np.diff(stack.ends[:, 0], prepend=0))
+    away = np.linalg.norm(stack.vertices_mm - stack.balls_mm[owners, :3], axis=1)
+    assert (away <= stack.balls_mm[owners, 3]).all()
+    assert stack.triangles.max() < np.diff(stack.ends[:, 0], prepend=0).max()
 
 
 def test_an_empty_scene_has_no_lengths() -> None:

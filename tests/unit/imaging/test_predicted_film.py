@@ -12,11 +12,12 @@ from bitewright.dentition.outlines import build_outlines
 from bitewright.dentition.tooth_parts import ToothPart
 from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.imaging.aim import Aim
+from bitewright.imaging.beam_mask import beam_mask
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.path_lengths import path_lengths
 from bitewright.imaging.placement import Placement
-from bitewright.imaging.predicted_film import beam_mask, film_lengths, predicted_film
+from bitewright.imaging.predicted_film import film_lengths, predicted_film
 from bitewright.imaging.project import project
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.shells import ShellGroup
