@@ -33,6 +33,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import NullPool
+from sqlalchemy.schema import CreateTable
 
 from bitewright.errors import BitewrightError
 
@@ -268,7 +269,8 @@ def open_light_box(file: Path) -> LightBoxStore:
         if version > SCHEMA_VERSION:
             raise NewerLightBoxError(file, version)
         if version < SCHEMA_VERSION:
-            META.create_all(connection)
+            # Another process may open the same new file at this moment.
+            connection.execute(CreateTable(FILMS, if_not_exists=True))
             connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
     return store
 
