@@ -77,3 +77,11 @@ def test_another_mouth_region_or_kind_has_another_key() -> None:
     }
     assert len(keys) == 4
     assert film_key(station_of("right-premolar", "sensor-2"), "whole") in keys
+
+
+def test_another_version_of_a_library_is_another_film_mouth(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    before = film_key(station_of(), "whole")
+    monkeypatch.setattr("bitewright.tasks.film_mouths.version", lambda name: f"another {name}")
+    assert film_key(station_of(), "whole") != before

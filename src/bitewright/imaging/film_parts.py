@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from bitewright.dentition.jaws import opened
 from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.imaging.shells import ShellGroup
 from bitewright.space import ClosedMesh
@@ -24,22 +23,6 @@ class FilmMouth:
     parts: tuple[FilmPart, ...]
     hinge_mm: tuple[float, float]
     spongiosa: tuple[SpongiosaField, ...] = ()
-
-    def opened(self, opening_deg: float) -> list[ClosedMesh]:
-        """The parts' meshes with the mandible open."""
-        return [
-            ClosedMesh(
-                opened(part.mesh.vertices_mm, self.hinge_mm, opening_deg), part.mesh.triangles
-            )
-            if part.is_lower
-            else part.mesh
-            for part in self.parts
-        ]
-
-    @property
-    def groups(self) -> list[int]:
-        """The shell group of every part."""
-        return [int(part.group) for part in self.parts]
 
 
 __all__ = ["FilmMouth", "FilmPart"]

@@ -4,6 +4,7 @@ import hashlib
 import json
 from collections.abc import Callable
 from functools import lru_cache
+from importlib.metadata import version
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
@@ -14,6 +15,7 @@ from bitewright.imaging.exposure import Station
 from bitewright.imaging.film_parts import FilmMouth
 from bitewright.steps import Begin, unwatched
 
+LIBRARIES = ("manifold3d", "numba", "numpy", "scikit-image", "scipy")
 RECIPE_PACKAGES = ("bitewright.dentition", "bitewright.space")
 RECIPE_FILES = (
     "film_mouth.py",
@@ -77,11 +79,12 @@ def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:
 
 
 def film_key(at: Station, kind: str) -> str:
-    """Everything that goes into a film mouth, the recipe's own source among it, as one digest."""
+    """Everything a film mouth hangs on, its recipe's source and libraries too, as one digest."""
     region = at.region
     content = {
         "version": __version__,
         "recipe": _recipe(),
+        "libraries": {name: version(name) for name in LIBRARIES},
         "kind": kind,
         "mouth": mouth_to_description(at.outlines.mouth),
         "region": [region.side.value, region.zone.value, region.format.value],
