@@ -11,6 +11,7 @@ import pytest
 import trimesh
 from numpy.typing import NDArray
 
+from bitewright.dentition.crown_lines import ROW_MM, CrownLines
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.open_direction import front_directions
 from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
@@ -169,37 +170,42 @@ def test_worn_jaws_close_further_and_contacts_stay() -> None:
     assert 0.3 < apart[0] - apart[1] < 1.7
 
 
-@pytest.mark.parametrize("seed", [4])
-def test_contacts_of_the_solids_are_those_of_the_outlines(seed: int) -> None:
+WITHIN_MM = {0.0: 0.03, 6.0: 0.03, 8.0: 0.045}
+"""Overlap of solids against outlines by degrees off the open direction.
+
+The outlines' flanks have 17 places across and cut its curve short by up to 0.02 mm; with 65 places
+all agree within 0.022 mm.
+"""
+
+
+@pytest.mark.parametrize("seed", [2, 5])
+@pytest.mark.parametrize("number", [1, 4])
+def test_contacts_of_the_solids_are_those_of_the_outlines(seed: int, number: int) -> None:
     """Overlap of the solids' silhouettes in a parallel beam, against the outlines' own."""
     outlines = build_outlines(drawn_mouth(seed))
-    shells = {each.code: each for each in tooth_shells(outlines, quadrant(outlines, 4))}
+    codes = tuple(code for code in quadrant(outlines, number) if code % 10 >= 3)
+    lines = {each.code: CrownLines.of_mesh(each.outer) for each in tooth_shells(outlines, codes)}
     for site in outlines.sites:
-        if site.pair[0] // 10 != 4 or site.pair[0] % 10 < 3:
+        if not set(site.pair) <= set(codes):
             continue
-        for swing in (-6.0, 0.0, 6.0):
+        front, back = (lines[code] for code in site.pair)
+        for swing in (-8.0, -6.0, 0.0, 6.0, 8.0):
             azimuth = np.array([site.open_azimuth_deg + swing])
             expected = overlaps_at_mm(outlines, site, azimuth, vertical_deg=0.0)[0]
             along = front_directions(azimuth, right=True)[0]
-            found = _solid_overlap(shells[site.pair[0]], shells[site.pair[1]], site, along)
-            assert found == pytest.approx(expected, abs=0.03), (site.name, swing)
+            found = _solid_overlap(front, back, site, along)
+            assert found == pytest.approx(expected, abs=WITHIN_MM[abs(swing)]), (site.name, swing)
 
 
-def _solid_overlap(
-    front: ToothShells, back: ToothShells, site: ContactSite, along: Floats
-) -> float:
-    """Widest overlap of two solids over rows of heights near their contact. [mm]"""
-    rows = np.arange(-2.0, 1.55, 0.05)
+def _solid_overlap(front: CrownLines, back: CrownLines, site: ContactSite, along: Floats) -> float:
+    """Widest overlap of two solids over level cuts near their contact. [mm]"""
+    height = site.point_mouth[2]
+    lowest = int(np.floor((height - 2.5) / ROW_MM))
     ends = []
-    for tooth, sign in ((front, -1.0), (back, 1.0)):
-        points, _ = trimesh.remesh.subdivide(
-            *trimesh.remesh.subdivide(tooth.outer.vertices_mm, tooth.outer.triangles)
-        )
-        away = points - site.point_mouth
-        near = np.abs(away[:, 2]) < 2.2
-        place, height = sign * (away[near] @ along), away[near, 2]
-        row = np.digitize(height, rows)
-        best = np.full(len(rows) + 1, -np.inf)
-        np.maximum.at(best, row, place)
-        ends.append(best[1:-1])
+    for lines, sign in ((front, -1.0), (back, 1.0)):
+        points = lines.between(height - 2.0, height + 1.5).level_points_mouth()
+        row = np.rint(points[:, 2] / ROW_MM).astype(int) - lowest
+        best = np.full(60, -np.inf)
+        np.maximum.at(best, row, sign * (points @ along))
+        ends.append(best)
     return float((ends[0] + ends[1]).max())
