@@ -152,10 +152,9 @@ def bench_solids(bench: ChosenBench) -> Response:
 async def moving_state(socket: WebSocket) -> None:
     """Answers each wish with the exposure's prediction and drawing."""
 
-    def answer(bench: Bench, wish: Asking) -> str:
-        began = perf_counter()
+    def answer(bench: Bench, wish: Asking, came: float) -> str:
         document = bench.moving_document(wish["settings"])
-        return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(began), **document})
+        return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(came), **document})
 
     await converse(socket, answer, DRAWINGS_AT_ONCE)
 
@@ -164,13 +163,13 @@ async def moving_state(socket: WebSocket) -> None:
 async def moving_film(socket: WebSocket) -> None:
     """Answers each wish with a small film: four little-endian numbers, then 8-bit pixels.
 
-    The numbers are the wish's own, rows, columns, and the milliseconds it took to make.
+    The numbers are the wish's own, rows, columns, and the milliseconds from its coming to here,
+    its waiting for others among them.
     """
 
-    def answer(bench: Bench, wish: Asking) -> bytes:
-        began = perf_counter()
+    def answer(bench: Bench, wish: Asking, came: float) -> bytes:
         picture = bench.moving_picture(wish["settings"])
-        head = np.array([wish["seq"], *picture.shape, _since_ms(began)], dtype="<u4")
+        head = np.array([wish["seq"], *picture.shape, _since_ms(came)], dtype="<u4")
         return head.tobytes() + picture.tobytes()
 
     await converse(socket, answer, FILMS_AT_ONCE)
@@ -195,7 +194,7 @@ def _since_ms(began: float) -> int:
 
 async def converse(
     socket: WebSocket,
-    answer: Callable[[Bench, Asking], str | bytes],
+    answer: Callable[[Bench, Asking, float], str | bytes],
     at_once: anyio.CapacityLimiter,
 ) -> None:
     """Receive wishes and answer each in a thread; one at a time, so no queue builds up here."""
@@ -204,9 +203,10 @@ async def converse(
         bench = await anyio.to_thread.run_sync(lambda: chosen_bench(**known(socket.query_params)))
         while True:
             text = await received(socket)
+            came = perf_counter()
             try:
                 wish = wish_of(text)
-                made = await anyio.to_thread.run_sync(answer, bench, wish, limiter=at_once)
+                made = await anyio.to_thread.run_sync(answer, bench, wish, came, limiter=at_once)
             except BitewrightError as error:
                 await socket.send_text(json.dumps({"seq": seq_of(text), "fault": str(error)}))
                 continue
