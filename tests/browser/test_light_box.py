@@ -222,3 +222,24 @@ def test_on_paper_the_whole_film_is_as_wide_as_its_column(
     assert film["width"] == pytest.approx(stage["width"], abs=2.0)
     assert film["height"] == pytest.approx(stage["height"], abs=2.0)
     box.emulate_media(media="screen")
+
+
+def test_two_films_of_a_visit_are_explained_together_when_asked(
+    box: Page, visit: Visit, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#visit-row")).to_be_hidden()
+    expect(box.locator("#explanation .lead")).to_be_visible(timeout=PATIENCE_MS)
+    box.set_input_files("#files", rendered[0])
+    expect(box.locator("#places li")).to_have_count(2)
+    expect(box.locator("#next")).to_contain_text("Choose the view")
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#visit-films")).to_have_text("film (right-premolar)")
+    box.locator("#together").check()
+    expect(box.locator("#explanation")).to_contain_text(
+        "together with film (right-premolar)", timeout=PATIENCE_MS
+    )
+    assert visit.findings() == []
+    box.on("dialog", lambda dialog: dialog.accept())
+    box.locator("#remove-film").click()
+    expect(box.locator("#places li")).to_have_count(1)
