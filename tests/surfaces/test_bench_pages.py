@@ -46,6 +46,14 @@ def test_station_tells_a_fan_for_every_contact_of_both_arches(browser: TestClien
     assert station["caution"].startswith("Educational")
 
 
+def test_a_mouth_drawn_by_any_number_lies_on_the_bench(browser: TestClient) -> None:
+    station = browser.get("/bench/station?view=right-molar&mouth=drawn-77").json()
+    assert station["mouth"] == "drawn mouth 77"
+    assert '<option value="drawn-77">' in browser.get("/bench?mouth=drawn-77").text
+    assert "drawn-77" not in browser.get("/bench").text
+    assert browser.get("/bench/station?mouth=drawn-x").status_code == 400
+
+
 def test_fan_lights_when_the_beam_lies_in_it(browser: TestClient) -> None:
     plan = browser.get(f"/bench/plan?{MOLARS}").json()
     lit = beam_in_fan(browser, plan["settings"])

@@ -76,6 +76,7 @@ def test_own_mouth_is_added_used_and_removed(browser: TestClient) -> None:
         ("put", "/catalogue/lamps/x", own_sensor("x"), "no section 'lamps'"),
         ("delete", "/catalogue/receptors/sensor-2", None, "none of your own"),
         ("post", "/catalogue/mouth-file?name=standard", b"", "is taken"),
+        ("post", "/catalogue/mouth-file?name=drawn-7", b"", "is taken"),
         ("post", "/catalogue/mouth-file?name=../../x", b"", "is not allowed"),
         ("post", "/catalogue/mouth-file?name=bad", b"format = 3", "Mouth description"),
         ("post", "/catalogue/equipment-file", b"\xff\xfe", "not UTF-8"),

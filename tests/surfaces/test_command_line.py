@@ -129,6 +129,22 @@ def test_mouth_can_be_written_changed_and_used(tmp_path: Path) -> None:
     assert "my mouth" in text
 
 
+def test_mouth_tells_what_teeth_carry_and_lack() -> None:
+    text = said("mouth", "--mouth", "restored")
+    assert "45  composite filling, distal-occlusal; caries, mesial, middle-dentine" in text
+    assert "46  crown; root filling" in text
+    lost = said("mouth", "--mouth", "angular-loss")
+    assert "46  bone 6.5 mm below the junction mesial, 4.0 mm of it angular" in lost
+    assert "46  missing, space kept" in said("mouth", "--mouth", "missing-molar")
+    assert "Teeth\n" not in said("mouth"), "a sound mouth has nothing to tell"
+
+
+def test_drawn_mouths_go_by_name() -> None:
+    assert "drawn mouth 7: 28 teeth" in said("mouth", "--mouth", "drawn-7")
+    assert "drawn mouth 7: 32 teeth" in said("mouth", "--mouth", "drawn-7-thirds")
+    assert "drawn mouth 12" in said("predict", "--view", "right-premolar", "--mouth", "drawn-12")
+
+
 @pytest.mark.parametrize("what", ["views", "criteria", "receptors", "holders", "tubes", "schemes"])
 def test_everything_listed_names_its_source(what: str) -> None:
     entries = json.loads(said("list", what, "--json"))["entries"]

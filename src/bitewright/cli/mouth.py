@@ -25,7 +25,7 @@ def mouth(
     ] = None,
     as_json: options.AsJson = False,
 ) -> None:
-    """Show the contacts of a mouth and the direction in which each is open."""
+    """Show a mouth's contacts, the direction in which each is open, and what its teeth carry."""
     answer = describe_mouth(mouth, write)
     if as_json:
         print_json(answer.document())
@@ -36,7 +36,10 @@ def mouth(
 def show(answer: MouthSummary) -> None:
     """Print a mouth for people."""
     out = console()
-    out.print(f"[bold]{answer.mouth.name}[/bold]: {len(answer.outlines.codes)} teeth present.\n")
+    out.print(
+        f"[bold]{answer.mouth.name}[/bold]: {len(answer.outlines.codes)} teeth present, "
+        f"{answer.mouth.age_years:g} years.\n"
+    )
     table = Table(title="Contacts", title_justify="left", box=None, pad_edge=False)
     for heading in ("contact", "open with the tube", "facet mm", "gap mm", "enamel mm"):
         table.add_column(heading)
@@ -49,6 +52,10 @@ def show(answer: MouthSummary) -> None:
             f"{site.enamel_mm:.2f}",
         )
     out.print(table)
+    if answer.lines:
+        out.print("\n[bold]Teeth[/bold]")
+        for code, line in answer.lines.items():
+            out.print(f"{code}  {line}")
     if answer.written is not None:
         out.print(f"\nDescription written to {answer.written}.")
 

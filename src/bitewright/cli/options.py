@@ -21,7 +21,10 @@ Holder = Annotated[str, typer.Option(help="Holder or tab by name; see `bitewrigh
 Tube = Annotated[str, typer.Option(help="Tube by name; see `bitewright list tubes`.")]
 MouthFile = Annotated[
     Path | None,
-    typer.Option("--mouth", help="Mouth description (TOML); the standard mouth if left out."),
+    typer.Option(
+        "--mouth",
+        help="Mouth: a description (TOML), or a name such as restored or drawn-7; else standard.",
+    ),
 ]
 BeliefFile = Annotated[
     Path | None,

@@ -17,7 +17,7 @@ CREST_MM = (1.0, 0.5)
 SIZES = ("md_crown_mm", "md_cervix_mm", "bl_crown_mm", "bl_cervix_mm", "crown_length_mm")
 
 
-def drawn_mouth(seed: int, *, spread: float = 1.0) -> Mouth:
+def drawn_mouth(seed: int, *, spread: float = 1.0, third_molars: bool = False) -> Mouth:
     """Draw a mouth; each tooth has a stream of its own, so that changing one leaves the others.
 
     Parameters
@@ -25,9 +25,11 @@ def drawn_mouth(seed: int, *, spread: float = 1.0) -> Mouth:
     seed : int
     spread : float
         Times as different as people usually are; 0 gives the standard sizes.
+    third_molars : bool
+        Whether there are 32 teeth; those of 28 stay as they are.
     """
     whole = np.random.default_rng([seed])
-    base = standard_mouth()
+    base = standard_mouth(third_molars=third_molars)
     together = 1.0 + SIZE_TOGETHER * spread * whole.standard_normal()
     teeth = {
         code: _drawn(tooth, together, np.random.default_rng([seed, code]), spread)

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from bitewright.errors import BitewrightError
-from bitewright.tasks.own_catalogue import STANDARD, mouth_names
+from bitewright.tasks.own_catalogue import STANDARD, mouth_names, named_mouth
 from bitewright.tasks.resources import StationRequest
 
 
@@ -22,7 +22,7 @@ def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> Sta
     ------
     UnknownMouthError
     """
-    if mouth not in mouth_names():
+    if named_mouth(mouth) is None:
         raise UnknownMouthError(mouth, mouth_names())
     return StationRequest(
         mouth_file=None if mouth == STANDARD else Path(mouth),

@@ -7,6 +7,7 @@ from enum import Enum
 from pathlib import Path
 from typing import Any, get_type_hints
 
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.dentition.invented_mouths import invented_mouth, invented_mouths
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
@@ -30,6 +31,12 @@ from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, 
 COMMENT = "Equipment of one's own for Bitewright. Lengths in mm; see the docs."
 MOUTH_COMMENT = "A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs."
 STANDARD = "standard"
+DRAWN = re.compile(r"drawn-(\d{1,9})(-thirds)?")
+"""Mouths drawn by a seed: drawn-7, and drawn-7-thirds with third molars."""
+
+DRAWN_SHOWN = ("drawn-1", "drawn-2", "drawn-3")
+"""Those of them that lists show."""
+
 UNITS = {"mm": "mm", "deg": "degrees", "kv": "kV", "ma": "mA", "s": "s", "al": "mm Al"}
 
 
@@ -173,24 +180,32 @@ def _field(field: "dataclasses.Field[Any]", hint: Any) -> dict[str, Any]:  # noq
 
 # ------------------------------------------------------------------------------- mouths
 def mouth_names() -> tuple[str, ...]:
-    """Every mouth that has a name: the standard one, invented ones, the user's own."""
-    return (STANDARD, *invented_mouths(), *own_mouth_files())
+    """Mouths with a name: standard, invented, the user's own, and some of those drawn by seed."""
+    own = own_mouth_files()
+    drawn = [name for name in DRAWN_SHOWN if name not in own]
+    return (STANDARD, *invented_mouths(), *own, *drawn)
 
 
 def named_mouth(name: str) -> Mouth | None:
-    """The mouth of a name, None if there is none."""
+    """The mouth of a name, None if there is none; `DRAWN` names count, whatever their seed."""
     if name == STANDARD:
         return standard_mouth()
     if name in invented_mouths():
         return invented_mouth(name)
     own = own_mouth_files()
-    return mouth_from_description(read_toml(own[name])) if name in own else None
+    if name in own:
+        return mouth_from_description(read_toml(own[name]))
+    drawn = DRAWN.fullmatch(name)
+    return drawn_mouth(int(drawn[1]), third_molars=bool(drawn[2])) if drawn else None
 
 
 def mouth_table() -> list[dict[str, Any]]:
     """Every named mouth, what it shows, and whether it is the user's own."""
     says = {STANDARD: "every permanent tooth but third molars, sizes of the published table"}
     says |= dict(invented_mouths())
+    says |= dict.fromkeys(
+        DRAWN_SHOWN, "drawn by its number, as people differ; any other number too"
+    )
     return [
         {"name": name, "says": says.get(name, "your own"), "is_own": name in own_mouth_files()}
         for name in mouth_names()
@@ -207,7 +222,7 @@ def add_mouth(name: str, text: bytes) -> None:
     """
     if not re.fullmatch(NAME_PATTERN, name) or len(name) > 40:
         raise MouthNameError(name, "is not allowed")
-    if name == STANDARD or name in invented_mouths():
+    if name == STANDARD or name in invented_mouths() or DRAWN.fullmatch(name):
         raise MouthNameError(name, "is taken")
     content = toml_from_bytes(text, Path(f"{name}.toml"))
     mouth = mouth_from_description(content)
@@ -232,6 +247,7 @@ def remove_mouth(name: str) -> None:
 
 
 __all__ = [
+    "DRAWN",
     "STANDARD",
     "add_equipment",
     "add_equipment_text",

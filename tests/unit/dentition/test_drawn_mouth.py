@@ -29,6 +29,12 @@ def test_mouths_differ_by_the_stated_spread() -> None:
     assert widths.std() == pytest.approx(np.hypot(0.05, 0.015), rel=0.15)
 
 
+def test_third_molars_leave_the_other_teeth_as_they_are() -> None:
+    with_them, without = drawn_mouth(5, third_molars=True), drawn_mouth(5)
+    assert set(with_them.teeth) - set(without.teeth) == {18, 28, 38, 48}
+    assert all(with_them.teeth[code] == tooth for code, tooth in without.teeth.items())
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(1, 11))
 def test_every_solid_of_ten_drawn_mouths_is_closed_and_wound_outward(seed: int) -> None:

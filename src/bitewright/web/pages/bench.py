@@ -18,7 +18,7 @@ from bitewright.errors import BitewrightError
 from bitewright.steps import StoppedError
 from bitewright.tasks.list_catalogue import list_catalogue
 from bitewright.tasks.named_mouths import station_request
-from bitewright.tasks.own_catalogue import mouth_names
+from bitewright.tasks.own_catalogue import DRAWN, mouth_names
 from bitewright.tasks.work_bench import SETTINGS, Bench, bench_for
 from bitewright.web.described import answers, answers_bytes
 from bitewright.web.page_templates import page
@@ -73,8 +73,10 @@ ChosenBench = Annotated[Bench, Depends(chosen_bench)]
 @router.get("/bench", response_class=HTMLResponse, include_in_schema=False)
 def bench_page(request: Request) -> HTMLResponse:
     """The page; what lies on the bench is in its address."""
+    asked = request.query_params.get("mouth", "")
+    unlisted = (asked,) if DRAWN.fullmatch(asked) and asked not in mouth_names() else ()
     choices = {
-        "mouth": mouth_names(),
+        "mouth": (*mouth_names(), *unlisted),
         **{
             kind: [entry["name"] for entry in list_catalogue(f"{kind}s")["entries"]]
             for kind in ("view", "receptor", "holder", "tube")
