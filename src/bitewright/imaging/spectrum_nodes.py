@@ -105,7 +105,8 @@ def _chosen(relative: Floats, count: int) -> NDArray[np.intp]:
     from scipy.optimize import nnls  # noqa: PLC0415  as above
 
     # The triangle of a QR factorisation fits as the thousand rays do, in a twentieth of the time.
-    triangle = np.linalg.qr(np.column_stack([relative, np.ones(len(relative))]), mode="r")
+    rays = np.column_stack([relative, np.ones(len(relative))])
+    triangle: Floats = np.asarray(np.linalg.qr(rays, mode="r"))
     relative, target = triangle[:, :-1], triangle[:, -1]
     columns = np.flatnonzero(nnls(relative, target, maxiter=PATIENCE)[0])
     while len(columns) > count:
