@@ -55,38 +55,6 @@ def station_in(
     )
 
 
-def drawn_mouth(seed: int, *, spread: float = 1.0) -> Mouth:
-    """A mouth that differs from the standard one as people do.
-
-    Our choice of spreads: sizes 5% together and 1.5% alone, rotations 4 degrees, tip and torque
-    2 degrees, arches 4%.
-    """
-    rng = np.random.default_rng(seed)
-    base = standard_mouth()
-    together = 1.0 + 0.05 * spread * rng.standard_normal()
-    teeth = {}
-    for code, tooth in base.teeth.items():
-        names = ("md_crown_mm", "md_cervix_mm", "bl_crown_mm", "bl_cervix_mm")
-        sizes = {
-            n: getattr(tooth, n) * together * (1 + 0.015 * spread * rng.standard_normal())
-            for n in names
-        }
-        turns = {
-            n: getattr(tooth, n) + sd * spread * rng.standard_normal()
-            for n, sd in (("rotation_deg", 4.0), ("tip_deg", 2.0), ("torque_deg", 2.0))
-        }
-        teeth[code] = replace(tooth, **sizes, **turns)
-    arches = {
-        name: replace(
-            form,
-            width_mm=form.width_mm * together * (1 + 0.03 * spread * rng.standard_normal()),
-            depth_mm=form.depth_mm * together * (1 + 0.03 * spread * rng.standard_normal()),
-        )
-        for name, form in (("upper", base.upper), ("lower", base.lower))
-    }
-    return replace(base, name=f"drawn mouth {seed}", teeth=teeth, **arches)
-
-
 FAR_MM = 1e7
 
 

@@ -6,6 +6,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.dentition.outlines import build_outlines
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
@@ -15,7 +16,7 @@ from bitewright.imaging.targets import Targets, targets
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import mirrored_view, view, view_names
 from bitewright.space import Pose, rotation_about_axis
-from tests.scenes import drawn_mouth, station_in, station_of
+from tests.scenes import station_in, station_of
 
 MIRROR_TOLERANCE_MM = 1e-3
 """Contacts are searched in steps from right to left, so their last micrometre is not symmetric."""

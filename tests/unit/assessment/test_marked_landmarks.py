@@ -14,13 +14,14 @@ from bitewright.assessment.marked_landmarks import (
 )
 from bitewright.assessment.marks import Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.assessment.simulated_marker import marked_by_simulation
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.placement import Placement
 from bitewright.quality.predicted import Prediction, asked, predict
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.views import view
-from tests.scenes import drawn_mouth, station_in
+from tests.scenes import station_in
 
 VIEW = view("right-premolar")
 PIXEL_MM = 0.03

@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from bitewright.dentition.bone_shells import BoneShells, bone_shells
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.dentition.mouth import Mouth, MouthValueError, standard_mouth
 from bitewright.dentition.outlines import Outlines, build_outlines
 from bitewright.dentition.ridge import ridge
 from bitewright.dentition.tooth_distance import one_skin, surface_places
 from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.space import ClosedMesh
-from tests.scenes import drawn_mouth
 from tests.winding import winding
 
 Floats = NDArray[np.float64]
@@ -88,9 +88,9 @@ def test_the_bone_begins_at_the_crest_points_of_the_outlines(mouth: Mouth, quadr
         away = axis if "mesial" in name else -axis
         tops = [top_mm(bone.bone, point[:2] + d * away, row.rootward) for d in (0.35, 0.5)]
         heights.append(min(abs(top - point[2]) for top in tops))
-    # The edge at the socket is rounded: that much lower, no more.
+    # The edge at the socket is rounded: that much lower, no more; most where a septum slopes.
     assert np.median(heights) < 0.2
-    assert max(heights) < 0.45
+    assert max(heights) < 0.5
 
 
 @pytest.mark.parametrize("quadrant", [1, 4])

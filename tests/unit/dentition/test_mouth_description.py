@@ -7,6 +7,7 @@ from importlib.resources import files
 import pytest
 from jsonschema import Draft202012Validator
 
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.dentition.invented_mouths import invented_mouth, invented_mouths
 from bitewright.dentition.mouth import CurveKind, MouthValueError, standard_mouth
 from bitewright.dentition.mouth_description import (
@@ -15,7 +16,6 @@ from bitewright.dentition.mouth_description import (
     mouth_from_description,
     mouth_to_description,
 )
-from tests.scenes import drawn_mouth
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from bitewright.dentition.arches import EmptyArchError
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.dentition.mouth import MouthValueError, standard_mouth
 from bitewright.dentition.outlines import Outlines, build_outlines
-from tests.scenes import drawn_mouth, outlines_of
+from tests.scenes import outlines_of
 
 CONTACT_GAP_MM = (0.0, 0.05)
 INTERPENETRATION_MM = 0.02

@@ -12,12 +12,13 @@ import trimesh
 from numpy.typing import NDArray
 
 from bitewright.dentition.crown_lines import ROW_MM, CrownLines
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.open_direction import front_directions
 from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
 from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
 from bitewright.planning.open_fans import overlaps_at_mm
-from tests.scenes import drawn_mouth, outlines_of
+from tests.scenes import outlines_of
 from tests.winding import winding
 
 Floats = NDArray[np.float64]

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.dentition.jaws import opened
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.outlines import build_outlines
@@ -25,7 +26,7 @@ from bitewright.imaging.simulated_label import with_label
 from bitewright.imaging.targets import targets
 from bitewright.quality.views import mirrored_view, view
 from bitewright.space import ClosedMesh, Pose
-from tests.scenes import drawn_mouth, film_mouth_of, station_in, station_of
+from tests.scenes import film_mouth_of, station_in, station_of
 
 AGREEMENT_MM = 0.03
 """Film and outlines may differ by this much in overlap."""

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose
 from bitewright.imaging.placement import Placement
@@ -14,7 +15,7 @@ from bitewright.planning.tolerance import Movement, tolerances
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.rating import Outcome
 from bitewright.quality.views import view
-from tests.scenes import drawn_mouth, station_in, station_of
+from tests.scenes import station_in, station_of
 
 VIEWS = ["right-premolar", "left-molar", "right-molar-vertical"]
 ROUNDING_COST = 0.15

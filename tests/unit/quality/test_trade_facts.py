@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose
 from bitewright.imaging.placement import Placement
@@ -13,7 +14,7 @@ from bitewright.planning.best_aim import best_aim
 from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.predicted import Prediction, asked, predict
 from bitewright.quality.views import view
-from tests.scenes import drawn_mouth, station_in, station_of
+from tests.scenes import station_in, station_of
 
 MOUTHS = [None, 1, 2, 3, 4]
 
