@@ -1,173 +1,139 @@
 """Shuffled crops of real and rendered films, to be judged by somebody who knows neither.
 
-    python -m builders.blind_look make --real FILM --marks MARKS --out FOLDER [--seed 1]
-    python -m builders.blind_look score FOLDER GUESSES.csv
+    python -m builders.blind_look make --real FILM --marks MARKS --out FOLDER --key KEY.csv
+    python -m builders.blind_look score KEY.csv GUESSES.csv
 
-`make` writes numbered pictures and `key.csv` apart from them. A judge writes `number,guess` lines,
-guess being `real` or `rendered`. `score` tells the share right by kind of crop, with an exact
-binomial interval, against a coin. One real film is all there is, so its crops are few and alike:
-a high score may come from learning that film, and a low one says no more than that these passed.
+`make` writes numbered pictures into a folder that tells nothing else, and the key outside it. A
+judge writes `number,guess` lines, guess being `real` or `rendered`. `score` tells the share right
+by kind of crop, with an exact binomial interval, against a coin. One real film is all there is, so
+its crops are few and alike: a high score may come from learning that film, and a low one says no
+more than that these passed.
 """
 
 import argparse
 import csv
+from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image
 from scipy.stats import binomtest
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
-from bitewright.dentition.outlines import build_outlines
-from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.errors import BitewrightError
 from bitewright.files.images import read_image
 from bitewright.files.marks_file import read_marks
-from bitewright.imaging.exposure import station
-from bitewright.imaging.film_faults import FaultName, FilmFault
-from bitewright.imaging.film_kinds import Handling
-from bitewright.imaging.landmarks import Status
-from bitewright.imaging.predicted_film import predicted_film
-from bitewright.planning.best_aim import best_aim
-from bitewright.quality.predicted import asked, predict
-from bitewright.quality.views import view
-from bitewright.tasks.film_mouths import station_film_mouth
+from builders.blind_crops import Crop, PlainFilm, crops, plain_film
+from builders.blind_films import rendered_films
 
-Places = Mapping[str, tuple[float, float]]
-VIEW = "right-premolar"
-PIXEL_MM = 0.03
-LABEL_PX = 60
-"""Cut off every film's lower edge, where a simulated one says so."""
-
-MOLARS = (16, 46)
-PAIRS = ((14, 15), (15, 16), (44, 45), (45, 46))
-SIZES_MM = {"contact": (9.0, 9.0), "septum": (5.0, 6.5), "molar": (13.0, 13.0)}
+FILMS = 4
+ENLARGED = {"whole": 1, "molar": 2, "premolar": 2, "contact": 3, "septum": 3}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Crop:
-    """A piece of a film: what it shows, whether it is real."""
+class KeyPlaceError(BitewrightError):
+    """The key would lie where the judge looks."""
 
-    kind: str
-    is_real: bool
-    grey: NDArray[np.float64]
-
-
-def crops(pixels: NDArray[np.uint16], places: Places, *, is_real: bool) -> list[Crop]:
-    """Every crop that a film's landmarks allow, whole film first."""
-    film = pixels[:-LABEL_PX].astype(np.float64)
-    found = [Crop(kind="whole", is_real=is_real, grey=film)]
-    for front, back in PAIRS:
-        sides = (f"{front}.distal", f"{back}.mesial")
-        found += _around(film, places, "contact", sides, is_real=is_real)
-        crests = tuple(f"{side}.crest" for side in sides)
-        rootward = -2.2 if front < 30 else 2.2
-        found += _around(film, places, "septum", crests, is_real=is_real, down_mm=rootward)
-    for code in MOLARS:
-        sides = (f"{code}.mesial", f"{code}.distal")
-        found += _around(film, places, "molar", sides, is_real=is_real)
-    return found
-
-
-def _around(
-    film: NDArray[np.float64],
-    places: Places,
-    kind: str,
-    names: Sequence[str],
-    *,
-    is_real: bool,
-    down_mm: float = 0.0,
-) -> list[Crop]:
-    """The crop round the middle of some landmarks, none where it would leave the film."""
-    if any(name not in places for name in names):
-        return []
-    x, y = np.mean([places[name] for name in names], axis=0)
-    y += down_mm / PIXEL_MM
-    wide, high = (round(0.5 * size / PIXEL_MM) for size in SIZES_MM[kind])
-    top, left = round(y) - high, round(x) - wide
-    piece = film[max(top, 0) : top + 2 * high, max(left, 0) : left + 2 * wide]
-    whole = piece.shape == (2 * high, 2 * wide)
-    return [Crop(kind=kind, is_real=is_real, grey=piece)] if whole else []
-
-
-def treated(crop: Crop) -> Image.Image:
-    """The same treatment for both: darkest and brightest hundredth cut, stretched, one size."""
-    low, high = np.percentile(crop.grey, [1.0, 99.0])
-    share = np.clip((crop.grey - low) / max(high - low, 1.0), 0.0, 1.0)
-    picture = Image.fromarray((255.0 * share).astype(np.uint8))
-    width = 900 if crop.kind == "whole" else 450
-    height = round(picture.height * width / picture.width)
-    return picture.resize((width, height), Image.Resampling.BICUBIC)
-
-
-def rendered_films(seeds: Sequence[int]) -> list[tuple[NDArray[np.uint16], Places]]:
-    """Plates of drawn mouths at the real film's pixel size, some scratched and dusty as it is."""
-    known = packaged_catalogue()
-    made = []
-    for seed in seeds:
-        at = station(
-            build_outlines(drawn_mouth(seed)),
-            view(VIEW).region,
-            known.receptor("plate-2"),
-            known.holder("ring-holder"),
-            known.tube("rectangular-300"),
+    def __init__(self, key: Path, folder: Path) -> None:
+        self.key = key
+        super().__init__(
+            f"The key {key.name} would lie in {folder}, which the judge sees: give --key a place "
+            "outside that folder."
         )
-        exposure = best_aim(view(VIEW), at).exposure
-        faults = tuple(
-            FilmFault(name=name, size=0.6) for name in (FaultName.SCRATCH, FaultName.DUST)
-        )
-        film = predicted_film(
-            exposure,
-            station_film_mouth(at),
-            pixel_mm=PIXEL_MM,
-            handling=Handling(faults=faults if seed % 2 else ()),
-            generator=np.random.default_rng(seed),
-        )
-        landmarks = predict(exposure, asked(view(VIEW), at, every_contact=True)).landmarks
-        rows, columns = film.pixels.shape
-        places = {
-            name: (u / PIXEL_MM + 0.5 * columns, v / PIXEL_MM + 0.5 * rows)
-            for name, (u, v), status in zip(
-                landmarks.names, landmarks.points_receptor[0], landmarks.status[0], strict=True
-            )
-            if status == Status.SEEN
-        }
-        made.append((film.pixels, places))
-    return made
 
 
-def make(real: Path, marks: Path, out: Path, seed: int) -> int:
-    """Write the set; how many pictures it holds, as many rendered as real of each kind."""
-    film = read_marks(marks)
+class FullFolderError(BitewrightError):
+    """The folder for the pictures holds something already."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        super().__init__(
+            f"{folder} holds files already; a set needs an empty or new folder. Give another --out."
+        )
+
+
+class GuessError(BitewrightError):
+    """A guess is neither of the two words."""
+
+    def __init__(self, number: str, guess: str) -> None:
+        self.number = number
+        super().__init__(
+            f"The guess for picture {number} is {guess[:40]!r}; it must be real or rendered."
+        )
+
+
+def real_film(image: Path, marks: Path) -> PlainFilm:
+    """The real film and its marks, made like the rendered ones."""
+    film, raw = read_marks(marks), read_image(image)
     places = {
         name: (mark.x_px, mark.y_px)
         for name, mark in film.marks.items()
         if mark.x_px is not None and mark.y_px is not None
     }
-    real_crops = crops(read_image(real).pixels, places, is_real=True)
-    drawn = [
-        crop
-        for pixels, there in rendered_films(range(seed, seed + 4))
-        for crop in crops(pixels, there, is_real=False)
-    ]
-    generator = np.random.default_rng(seed)
-    chosen = list(real_crops)
-    for kind in {crop.kind for crop in real_crops}:
-        count = sum(crop.kind == kind for crop in real_crops)
-        others = [crop for crop in drawn if crop.kind == kind]
-        chosen += [others[i] for i in generator.permutation(len(others))[:count]]
-    order = generator.permutation(len(chosen))
+    grey = raw.pixels * (255.0 / (2**raw.bits - 1))
+    return plain_film(grey, film.pixel_mm or raw.pixel_mm or 0.03, places, is_real=True)
+
+
+def chosen(films: Sequence[PlainFilm], generator: np.random.Generator) -> list[Crop]:
+    """Shuffled crops of all films, of each kind as many real as rendered."""
+    every = [crop for film in films for crop in crops(film, generator)]
+    shuffled = [every[i] for i in generator.permutation(len(every))]
+    numbers = Counter((crop.kind, crop.is_real) for crop in shuffled)
+    taken: Counter[tuple[str, bool]] = Counter()
+    kept = []
+    for crop in shuffled:
+        least = min(numbers[crop.kind, True], numbers[crop.kind, False])
+        taken[crop.kind, crop.is_real] += 1
+        if taken[crop.kind, crop.is_real] <= least:
+            kept.append(crop)
+    return kept
+
+
+def check_places(out: Path, key: Path) -> None:
+    """Refuse a folder that would show the judge the key or an older set.
+
+    Raises
+    ------
+    KeyPlaceError, FullFolderError
+    """
+    if out.resolve() in key.resolve().parents:
+        raise KeyPlaceError(key, out)
+    if out.exists() and any(out.iterdir()):
+        raise FullFolderError(out)
+
+
+def write(pieces: Sequence[Crop], out: Path, key: Path) -> None:
+    """Numbered pictures into a folder, and the key apart from it.
+
+    Raises
+    ------
+    KeyPlaceError, FullFolderError
+    """
+    check_places(out, key)
     out.mkdir(parents=True, exist_ok=True)
-    with (out / "key.csv").open("w", newline="", encoding="utf-8") as file:
+    with key.open("w", newline="", encoding="utf-8") as file:
         writer = csv.writer(file)
         writer.writerow(["number", "kind", "truth"])
-        for number, index in enumerate(order, start=1):
-            crop = chosen[index]
-            treated(crop).save(out / f"{number:02d}.png")
+        for number, crop in enumerate(pieces, start=1):
+            picture = Image.fromarray(crop.grey)
+            size = (ENLARGED[crop.kind] * picture.width, ENLARGED[crop.kind] * picture.height)
+            picture.resize(size, Image.Resampling.BICUBIC).save(out / f"{number:02d}.png")
             writer.writerow([number, crop.kind, "real" if crop.is_real else "rendered"])
-    return len(chosen)
+
+
+def read_guesses(path: Path) -> dict[str, str]:
+    """Guesses by picture's number, from lines of `number,guess` below a heading.
+
+    Raises
+    ------
+    GuessError
+    """
+    with path.open(encoding="utf-8") as file:
+        rows = [(row["number"].strip().lstrip("0"), row["guess"]) for row in csv.DictReader(file)]
+    guesses = {number: guess.strip().lower() for number, guess in rows}
+    for number, guess in guesses.items():
+        if guess not in ("real", "rendered"):
+            raise GuessError(number, guess)
+    return guesses
 
 
 def score(key: Sequence[Mapping[str, str]], guesses: Mapping[str, str]) -> list[str]:
@@ -194,22 +160,25 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     commands = parser.add_subparsers(dest="command", required=True)
     making = commands.add_parser("make")
-    for name in ("--real", "--marks", "--out"):
+    for name in ("--real", "--marks", "--out", "--key"):
         making.add_argument(name, type=Path, required=True)
     making.add_argument("--seed", type=int, default=1)
     scoring = commands.add_parser("score")
-    scoring.add_argument("folder", type=Path)
+    scoring.add_argument("key", type=Path)
     scoring.add_argument("guesses", type=Path)
     asked_for = parser.parse_args()
     if asked_for.command == "make":
-        count = make(asked_for.real, asked_for.marks, asked_for.out, asked_for.seed)
-        print(f"{count} pictures in {asked_for.out}; keep key.csv from the judge")
+        seed = asked_for.seed
+        check_places(asked_for.out, asked_for.key)
+        real = real_film(asked_for.real, asked_for.marks)
+        films = [real, *rendered_films(range(seed, seed + FILMS))]
+        pieces = chosen(films, np.random.default_rng(seed))
+        write(pieces, asked_for.out, asked_for.key)
+        print(f"{len(pieces)} pictures in {asked_for.out}; keep {asked_for.key} from the judge")
         return
-    with (asked_for.folder / "key.csv").open(encoding="utf-8") as file:
+    with asked_for.key.open(encoding="utf-8") as file:
         key = list(csv.DictReader(file))
-    with asked_for.guesses.open(encoding="utf-8") as file:
-        guesses = {row["number"]: row["guess"].strip() for row in csv.DictReader(file)}
-    print("\n".join(score(key, guesses)))
+    print("\n".join(score(key, read_guesses(asked_for.guesses))))
 
 
 if __name__ == "__main__":
