@@ -5,7 +5,6 @@ the word SIMULATED), and has its levels stretched once over the whole. Crops of 
 size; neither they nor their places in it tell where they came from.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,11 +13,9 @@ from PIL import Image
 
 from bitewright.errors import BitewrightError
 from bitewright.imaging.film import outside_active_area
+from builders.marked_films import MarkedFilm, Places
 
 Grey = NDArray[np.uint8]
-Places = Mapping[str, tuple[float, float]]
-"""Landmarks by name: column and row. [pixels]"""
-
 PIXEL_MM = 0.035
 """Neither the real film's pixel nor a rendered one's, so that both are resampled."""
 
@@ -74,17 +71,15 @@ class Crop:
     left: int = 0
 
 
-def plain_film(
-    grey: NDArray[np.floating], pixel_mm: float, places: Places, *, is_real: bool
-) -> PlainFilm:
-    """A film of 8-bit grey made like all others.
+def plain_film(film: MarkedFilm) -> PlainFilm:
+    """A film made like all others, in whole levels of 8-bit grey.
 
     Raises
     ------
     SmallFilmError
     """
-    rounded = np.rint(grey).astype(np.float32)
-    scale = pixel_mm / PIXEL_MM
+    rounded = np.rint(film.grey).astype(np.float32)
+    scale = film.pixel_mm / PIXEL_MM
     size = (round(rounded.shape[1] * scale), round(rounded.shape[0] * scale))
     resampled = np.asarray(Image.fromarray(rounded).resize(size, Image.Resampling.BICUBIC))
     columns, rows = (round(side / PIXEL_MM) for side in FILM_MM)
@@ -94,8 +89,8 @@ def plain_film(
     inner = resampled[top : top + rows, left : left + columns]
     return PlainFilm(
         grey=_levelled(inner),
-        places={name: (x * scale - left, y * scale - top) for name, (x, y) in places.items()},
-        is_real=is_real,
+        places={name: (x * scale - left, y * scale - top) for name, (x, y) in film.places.items()},
+        is_real=film.is_real,
     )
 
 

@@ -19,7 +19,7 @@ from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from bitewright.tasks.film_mouths import station_film_mouth
-from builders.blind_crops import PlainFilm, plain_film
+from builders.marked_films import MarkedFilm
 
 VIEWS = ("right-premolar", "left-premolar", "right-molar", "left-molar")
 PIXEL_MM = 0.03
@@ -27,7 +27,7 @@ FILLED_SHARE, SECOND_SHARE, AMALGAM_SHARE, CARIOUS_SHARE = 0.7, 0.3, 0.45, 0.15
 """Of premolars and molars. The real film has six of eight filled, three of them with amalgam."""
 
 WEAR = (FaultName.SCRATCH, FaultName.DUST)
-STRENGTHS = (0.8, 0.35, 0.2)
+STRENGTHS = (0.55, 0.25, 0.15)
 SURFACES = ("occlusal", "mesial-occlusal", "distal-occlusal", "distal-occlusal", "all")
 
 
@@ -64,12 +64,12 @@ def _filling(own: np.random.Generator, surface: str) -> ToothPart:
     return ToothPart(kind="filling", surface=surface, material=material, size=size)
 
 
-def rendered_films(seeds: Sequence[int]) -> list[PlainFilm]:
+def rendered_films(seeds: Sequence[int]) -> list[MarkedFilm]:
     """Plates of worn mouths, each in another view, scratched and dusty as the real film is."""
     return [_rendered(seed, VIEWS[k % len(VIEWS)]) for k, seed in enumerate(seeds)]
 
 
-def _rendered(seed: int, view_name: str) -> PlainFilm:
+def _rendered(seed: int, view_name: str) -> MarkedFilm:
     known = packaged_catalogue()
     at = station(
         build_outlines(worn_mouth(seed)),
@@ -90,7 +90,9 @@ def _rendered(seed: int, view_name: str) -> PlainFilm:
         if status == Status.SEEN
     }
     grey = scratched(film.pixels / np.float32(257.0), film.pixel_mm, generator)
-    return plain_film(grey, film.pixel_mm, places, is_real=False)
+    return MarkedFilm(
+        grey=grey.astype(np.float64), pixel_mm=film.pixel_mm, places=places, is_real=False
+    )
 
 
 def scratched(

@@ -21,10 +21,9 @@ from PIL import Image
 from scipy.stats import binomtest
 
 from bitewright.errors import BitewrightError
-from bitewright.files.images import read_image
-from bitewright.files.marks_file import read_marks
 from builders.blind_crops import Crop, PlainFilm, crops, plain_film
 from builders.blind_films import rendered_films
+from builders.marked_films import real_film
 
 FILMS = 4
 ENLARGED = {"whole": 1, "molar": 2, "premolar": 2, "contact": 3, "septum": 3}
@@ -59,18 +58,6 @@ class GuessError(BitewrightError):
         super().__init__(
             f"The guess for picture {number} is {guess[:40]!r}; it must be real or rendered."
         )
-
-
-def real_film(image: Path, marks: Path) -> PlainFilm:
-    """The real film and its marks, made like the rendered ones."""
-    film, raw = read_marks(marks), read_image(image)
-    places = {
-        name: (mark.x_px, mark.y_px)
-        for name, mark in film.marks.items()
-        if mark.x_px is not None and mark.y_px is not None
-    }
-    grey = raw.pixels * (255.0 / (2**raw.bits - 1))
-    return plain_film(grey, film.pixel_mm or raw.pixel_mm or 0.03, places, is_real=True)
 
 
 def chosen(films: Sequence[PlainFilm], generator: np.random.Generator) -> list[Crop]:
@@ -172,7 +159,7 @@ def main() -> None:
         check_places(asked_for.out, asked_for.key)
         real = real_film(asked_for.real, asked_for.marks)
         films = [real, *rendered_films(range(seed, seed + FILMS))]
-        pieces = chosen(films, np.random.default_rng(seed))
+        pieces = chosen([plain_film(film) for film in films], np.random.default_rng(seed))
         write(pieces, asked_for.out, asked_for.key)
         print(f"{len(pieces)} pictures in {asked_for.out}; keep {asked_for.key} from the judge")
         return

@@ -26,6 +26,7 @@ from builders.blind_look import (
     score,
     write,
 )
+from builders.marked_films import MarkedFilm
 
 KEY = [
     {"number": str(n), "kind": "septum" if n % 2 else "molar", "truth": truth}
@@ -83,7 +84,7 @@ def made_up(pixel_mm: float, *, is_real: bool, gain: float = 1.0, seed: int = 1)
         for side in ("distal", "mesial"):
             x_px, y_px = places[f"{code}.{side}"]
             places[f"{code}.{side}.crest"] = (x_px, y_px - 3.0 / pixel_mm)
-    return plain_film(grey, pixel_mm, places, is_real=is_real)
+    return plain_film(MarkedFilm(grey=grey, pixel_mm=pixel_mm, places=places, is_real=is_real))
 
 
 def sizes(film: PlainFilm) -> dict[str, set[tuple[int, ...]]]:
@@ -109,7 +110,8 @@ def test_a_landmark_stays_on_what_it_marks() -> None:
     """A dot of 0.2 mm in the landmark's place is there still in the plain film."""
     grey = np.full((1040, 1360), 60.0)
     grey[397:404, 497:504] = 200.0
-    film = plain_film(grey, 0.03, {"16.mesial": (500.0, 400.0)}, is_real=True)
+    places = {"16.mesial": (500.0, 400.0)}
+    film = plain_film(MarkedFilm(grey=grey, pixel_mm=0.03, places=places, is_real=True))
     x, y = (round(each) for each in film.places["16.mesial"])
     assert film.grey[y, x] == film.grey.max()
 
@@ -138,7 +140,7 @@ def test_crops_of_a_kind_do_not_overlap() -> None:
 
 def test_a_film_smaller_than_what_is_compared_is_refused() -> None:
     with pytest.raises(SmallFilmError, match="Choose another"):
-        plain_film(np.zeros((900, 1360)), 0.03, {}, is_real=False)
+        plain_film(MarkedFilm(grey=np.zeros((900, 1360)), pixel_mm=0.03, places={}, is_real=False))
 
 
 def a_set() -> list[PlainFilm]:

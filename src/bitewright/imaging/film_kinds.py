@@ -152,6 +152,7 @@ def film_settings(
         corner_radius_mm=receptor.corner_radius_mm,
         saturation=row.get("saturation", float("inf")),
         scales_itself=receptor.kind is not ReceptorKind.FILM,
+        rim_share=row.get("rim_share", 0.0),
         sharpen_share=display["sharpen_share"],
         sharpen_mm=display["sharpen_mm"],
         contrast=display["contrast"],

@@ -81,7 +81,7 @@ GRAINS = {
         spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.40, softness=0.55, at_cortex=0.15
     ),
     True: Grain(
-        spacing_mm=(0.80, 5.5, 0.58), bone_share=0.32, swell=0.30, softness=0.12, at_cortex=0.15
+        spacing_mm=(0.58, 2.6, 0.50), bone_share=0.25, swell=0.12, softness=0.40, at_cortex=0.12
     ),
 }
 """By whether the jaw is the lower: there spaces are larger, and struts lie level."""
