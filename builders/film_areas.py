@@ -13,8 +13,8 @@ BORDER_MM, CORNER_MM = 1.5, 6.0
 """Left out along a film's edge, where real plates are burnt, fogged or labelled."""
 
 BRIGHT_FROM, METAL_BLUR_MM, LEAST_METAL_MM2, METAL_STEEP = 190.0, 0.09, 1.0, 100.0
-"""Of levels this bright, on the film a little blurred, the brighter class is metal where its patches
-are so large and their edges so steep; enamel's fade. [8-bit grey per mm]"""
+"""Of levels this bright, on the film a little blurred, the brighter class is metal where a patch is
+so large and its edge so steep [8-bit grey per mm]; enamel fades."""
 
 AIR_MM = 1.5
 
@@ -82,6 +82,5 @@ def flattest(film: MarkedFilm, where: Mask, side_mm: float) -> Patch | None:
 def _square(cost: NDArray[np.float64], side: float) -> Patch:
     row, column = np.unravel_index(int(np.argmin(cost)), cost.shape)
     half = round(side) // 2
-    return Patch(
-        top=int(row) - half, bottom=int(row) + half, left=int(column) - half, right=int(column) + half
-    )
+    top, left = int(row) - half, int(column) - half
+    return Patch(top=top, bottom=top + 2 * half, left=left, right=left + 2 * half)

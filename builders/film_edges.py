@@ -30,9 +30,7 @@ class Edge:
     places: int
 
 
-NO_EDGE = Edge(
-    width_mm=float("nan"), overshoot=float("nan"), undershoot=float("nan"), places=0
-)
+NO_EDGE = Edge(width_mm=float("nan"), overshoot=float("nan"), undershoot=float("nan"), places=0)
 
 
 def edge_of(film: MarkedFilm, inside: Mask) -> Edge:

@@ -1,6 +1,6 @@
 """Rendered films beside a real one, figure by figure.
 
-    python -m builders.film_likeness --real FILM --marks MARKS [--films 4] [--first 1]
+    python -m builders.film_likeness --real FILM --marks MARKS [--films 6] [--first 1]
 
 Every figure comes by one rule from landmarks and levels, the same for both. Rendered films are
 plates of worn drawn mouths, each in another view; their median and range stand beside the one real
@@ -108,8 +108,7 @@ def septa(film: MarkedFilm, usable: Mask) -> dict[str, float]:
         patches = [
             patch.of(film.grey)
             for front, back in pairs()
-            if front // 10 in quadrants
-            and (patch := septum(film, usable, front, back)) is not None
+            if front // 10 in quadrants and (patch := septum(film, usable, front, back)) is not None
         ]
         powers = [grain_power(patch, film.pixel_mm, GRAIN_PER_MM) for patch in patches]
         found[f"septa, {jaw}"] = middle([float(np.median(patch)) for patch in patches])
@@ -137,7 +136,7 @@ def middle(values: Sequence[float]) -> float:
 
 def table(real: Figures, rendered: Sequence[Figures]) -> list[str]:
     """Lines of a Markdown table: real, the rendered films' median and range."""
-    lines = ["| figure | real | rendered | least to most | ratio |", "| --- | --- | --- | --- | --- |"]
+    lines = ["| figure | real | rendered | least to most | ratio |", "| --- |" + " --- |" * 4]
     for name, value in real.items():
         own = np.array([each[name] for each in rendered])
         seen = own[np.isfinite(own)]
@@ -162,7 +161,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     for name in ("--real", "--marks"):
         parser.add_argument(name, type=Path, required=True)
-    parser.add_argument("--films", type=int, default=4)
+    parser.add_argument("--films", type=int, default=6)
     parser.add_argument("--first", type=int, default=1)
     asked = parser.parse_args()
     films = rendered_films(range(asked.first, asked.first + asked.films))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d, map_coordinates, uniform_filter1d
+from scipy.ndimage import gaussian_filter1d, map_coordinates
 
 from bitewright.imaging.grain_power import LEAST_SIDE, Patch
 from builders.film_areas import Mask

@@ -30,9 +30,20 @@ def test_air_is_dark_and_metal_bright() -> None:
 def test_the_tone_curve_only_rises_with_attenuation() -> None:
     signal = np.exp(-np.linspace(0.0, 7.0, 200)).astype(np.float32)
     greys = ToneCurve().grey(signal)
-    assert greys[0] == pytest.approx(11.0)
+    assert greys[0] == pytest.approx(10.5)
     assert (np.diff(greys) > 0).all()
-    assert greys[-1] < 255.0
+    assert greys[-1] > 230.0
+
+
+def test_a_sharpened_signal_gives_metal_a_bright_rim_and_hardly_a_dark_one_beside_it() -> None:
+    step = np.full(SHAPE, 0.09)
+    step[:, 200:] = 0.01
+    film = grey(develop(step, pixel_mm=PIXEL_MM, settings=FilmSettings(rim_share=0.3)))[150]
+    plain = grey(develop(step, pixel_mm=PIXEL_MM))[150]
+    up, down = (film - plain).max(), (plain - film).max()
+    assert up > 4.0
+    assert up > 1.5 * down
+    assert np.abs(film - plain)[[100, 300]].max() < 0.5
 
 
 def test_what_the_beam_misses_is_bright() -> None:
@@ -78,7 +89,7 @@ def test_fewer_quanta_are_noisier_by_the_square_root() -> None:
             structure_noise=0.0,
             fog=0.0,
             scatter_share=0.0,
-            tone=ToneCurve(black=0.0, span=255.0, scale=10.0, power=1.0),
+            tone=ToneCurve(black=0.0, span=255.0, scale=10.0, power=1.0, tail=0.0),
         )
         film = develop(
             uniform(0.2),
