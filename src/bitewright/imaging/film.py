@@ -51,16 +51,15 @@ class FilmShapeError(BitewrightError):
 class ToneCurve:
     """Grey against p = -ln(signal): black + span (1 - exp(-(p / scale)^power)) + tail p, 8-bit.
 
-    Our choice, fitted to the levels of tissues on one real plate image: steepest where dentine and
-    enamel lie, so that a crown's enamel stands out and the teeth darken from molars to canine; in
-    metal still rising, for there a real plate shows grain.
+    Our choice, fitted by eye to one real plate image: steepest where dentine and enamel lie, so
+    that a crown's enamel stands out and the teeth darken from molars to canine.
     """
 
-    black: float = 10.5
-    span: float = 149.0
-    scale: float = 1.89
-    power: float = 2.88
-    tail: float = 18.0
+    black: float = 11.0
+    span: float = 240.0
+    scale: float = 2.0
+    power: float = 1.8
+    tail: float = 0.0
 
     def grey(self, signal: Image) -> Image:
         """8-bit grey, unrounded, of a signal relative to the open beam at the right exposure."""

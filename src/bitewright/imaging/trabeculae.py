@@ -81,7 +81,7 @@ GRAINS = {
         spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.34, softness=0.55, at_cortex=0.15
     ),
     True: Grain(
-        spacing_mm=(0.56, 2.5, 0.51), bone_share=0.27, swell=0.09, softness=0.52, at_cortex=0.12
+        spacing_mm=(0.56, 2.5, 0.51), bone_share=0.29, swell=0.09, softness=0.55, at_cortex=0.12
     ),
 }
 """By whether the jaw is the lower: there spaces are larger, and struts lie level."""
