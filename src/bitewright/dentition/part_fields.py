@@ -19,6 +19,8 @@ Floats = NDArray[np.float64]
 
 CROWN_METAL_MM = 0.9
 
+EDGE_ROUNDNESS_MM = 1.8
+"""Over which a cavity's walls pass into one another and into its floor."""
 
 CUT_FIRST = (
     PartKind.CROWN,
@@ -108,21 +110,23 @@ def _cavity(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
     field = boxes[0]
     for box in boxes[1:]:
         field = soft_min(field, box, 0.5)
-    rough = 0.09 * slow_noise(grid.points() + 5.0 * placed.kind, 1.6)
+    points = grid.points() + 5.0 * placed.kind
+    rough = 0.18 * slow_noise(points, 2.2) + 0.07 * slow_noise(points, 0.9)
     return np.asarray(field + rough - 0.25 * (part.size - 1.0) * 2.0)
 
 
 def _box(
     grid: ToothGrid, middle: tuple[float, float, float], half: tuple[float, float, float]
 ) -> Floats:
-    """A box with rounded edges."""
+    """A box with edges as round as a bur leaves them."""
     sides = [
         np.abs(axis - at) - reach
         for axis, at, reach in zip(
             (grid.mesial, grid.buccal, grid.height), middle, half, strict=True
         )
     ]
-    return soft_max(soft_max(sides[0], sides[1], 0.6), sides[2], 0.6)
+    sideways = soft_max(sides[0], sides[1], EDGE_ROUNDNESS_MM)
+    return soft_max(sideways, sides[2], EDGE_ROUNDNESS_MM)
 
 
 def _calculus(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
