@@ -246,32 +246,41 @@ def _reversed(grey: Image, pixel_mm: float, size: float, generator: np.random.Ge
 
 
 def _scratched(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
-    """Bright fine lines, straight or slightly curved."""
+    """Bright fine lines that wander, press harder here and there, and taper off."""
     from scipy import ndimage  # noqa: PLC0415  slow to load, and most films have no fault
 
     marked = np.zeros(grey.shape, dtype=np.float32)
-    for _ in range(max(round(5 * size), 1)):
+    for _ in range(max(round(7 * size), 1)):
         start = generator.uniform([0, 0], grey.shape)
-        angle, bend = generator.uniform(0, np.pi), generator.normal(0.0, 0.25)
         along = np.arange(0.0, generator.uniform(3.0, 14.0) * size, 0.5 * pixel_mm)
-        way = angle + bend * along / 10.0
+        wander = np.interp(along, np.arange(0.0, 30.0, 2.5), generator.normal(0.0, 0.35, 12))
+        way = generator.uniform(0.0, 2.0 * np.pi) + generator.normal(0.0, 0.06) * along + wander
+        pressure = np.interp(along, np.arange(0.0, 30.0, 0.6), generator.uniform(0.1, 1.0, 50))
+        pressure *= np.sin(np.pi * np.linspace(0.0, 1.0, len(along))) ** 0.5
         rows = start[0] + np.cumsum(np.sin(way)) * 0.5
         columns = start[1] + np.cumsum(np.cos(way)) * 0.5
         keep = (rows >= 0) & (rows < grey.shape[0] - 1) & (columns >= 0)
         keep &= columns < grey.shape[1] - 1
-        strength = generator.uniform(0.4, 1.0)
-        marked[rows[keep].astype(int), columns[keep].astype(int)] = strength
+        strength = generator.uniform(0.5, 1.0) ** 2
+        marked[rows[keep].astype(int), columns[keep].astype(int)] = strength * pressure[keep]
     wide = ndimage.gaussian_filter(marked, 0.02 / pixel_mm + 0.35)
     share = np.clip(wide / max(float(wide.max()), 1e-6) * 1.2, 0.0, 1.0)
     return np.asarray(grey + (248.0 - grey) * share, dtype=np.float32)
 
 
 def _dusty(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
-    """Bright specks of 0.06 to 0.22 mm, a few hairs among them."""
+    """Bright specks of 0.06 to 0.22 mm, clusters and hairs among them, and bubbles' rings."""
     u, v = _places_mm(grey.shape, pixel_mm)
     share = np.zeros(grey.shape, dtype=np.float32)
+    anywhere = 0.5 * np.array(grey.shape[::-1]) * pixel_mm
+    at = generator.uniform(-anywhere, anywhere)
     for _ in range(round(26 * size)):
-        at = generator.uniform(-0.5, 0.5, 2) * np.array(grey.shape[::-1]) * pixel_mm
+        is_beside = generator.random() < BESIDE_ANOTHER
+        at = (
+            at + generator.normal(0.0, 0.4, 2)
+            if is_beside
+            else generator.uniform(-anywhere, anywhere)
+        )
         radius = generator.uniform(0.03, 0.11)
         hair = generator.uniform(1.0, 6.0) if generator.random() < 0.2 else 1.0
         turn = generator.uniform(0, np.pi)
@@ -279,8 +288,16 @@ def _dusty(grey: Image, pixel_mm: float, size: float, generator: np.random.Gener
         along = near_u * np.cos(turn) + near_v * np.sin(turn)
         across = near_v * np.cos(turn) - near_u * np.sin(turn)
         far2 = (along / (radius * hair)) ** 2 + (across / radius) ** 2
-        share = np.maximum(share, np.exp(-(far2**2))).astype(np.float32)
+        share = np.maximum(share, generator.uniform(0.4, 1.0) * np.exp(-(far2**2)))
+    for _ in range(round(1.5 * size)):
+        at = generator.uniform(-anywhere, anywhere)
+        ring = (np.hypot(u - at[0], v - at[1]) - generator.uniform(0.2, 0.4)) / 0.05
+        share = np.maximum(share, 0.35 * np.exp(-(ring**2)))
     return np.asarray(grey + (245.0 - grey) * 0.9 * share, dtype=np.float32)
+
+
+BESIDE_ANOTHER = 0.45
+"""Share of specks that lie beside the one before. Our choice, beside a real film."""
 
 
 def _bitten(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
