@@ -91,7 +91,9 @@ def test_marks_are_explained_and_the_explanation_laid_over(
     expect(box.locator("#over")).to_be_visible(timeout=PATIENCE_MS)
     box.locator("#blend").fill("60")
     expect(box.locator("#overlay")).to_be_visible()
-    assert box.locator("#drawing img").evaluate("i => i.naturalWidth") > 100
+    drawing = box.locator("#drawing img")
+    expect(drawing).to_have_js_property("complete", value=True, timeout=PATIENCE_MS)
+    assert drawing.evaluate("i => i.naturalWidth") > 100
     assert visit.findings() == []
     box.locator("#dress").click()
     assert visit.findings() == []
