@@ -131,6 +131,9 @@ def test_a_real_film_is_explained(visit: Visit, shared_data: Path, repository: P
     )
     expect(page.locator("#explanation .lead")).to_contain_text("Next time", timeout=PATIENCE_MS)
     expect(page.locator("#contacts tbody")).to_contain_text("not shown")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-film").click()
+    expect(page.locator("#film-name")).not_to_have_text("bitewing")
 
 
 @pytest.fixture
