@@ -21,9 +21,9 @@ def opened(visit: Visit, path: str = TOO_FAR_BACK) -> Page:
 
 
 def at_rest(page: Page) -> None:
-    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=PATIENCE_MS)
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=30_000)
     page.wait_for_timeout(400)
-    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=PATIENCE_MS)
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=30_000)
 
 
 def states(page: Page) -> dict[str, str]:

@@ -122,7 +122,7 @@ def _with_rims(tips: Floats, surface: Floats, mesial: Floats, buccal: Floats) ->
             share = np.clip(share, 0.0, 1.0)
             aside = np.hypot(mesial - start[0] - share * way[0], buccal - start[1] - share * way[1])
             down = np.hypot(SLOPE * aside, RIM_ROUNDNESS_MM) - RIM_ROUNDNESS_MM
-            sag = RIM_SAG_MM * np.sin(np.pi * share) ** 2
+            sag = RIM_SAG_MM * np.sin(np.pi * share)
             rim = start[2] + share * (end[2] - start[2]) - sag - down
             surface = soft_max(surface, rim, RIM_CREASE_MM)
     return surface
