@@ -1,7 +1,6 @@
 """Documents that the pages send and receive fit the schemas they name."""
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -9,23 +8,11 @@ import pytest
 from fastapi.testclient import TestClient
 
 from bitewright.files.json_documents import SchemaViolationError
-from bitewright.tasks.light_box import open_own_light_box
 from bitewright.tasks.page_documents import PAGE_FORMATS, check_page_document
-from bitewright.web.application import create_app
-from bitewright.web.pages.light_box import own_box
-from tests.surfaces.test_light_box_pages import FILMS, HOME, OWN, VIEW, png, simulated_marks
+from tests.surfaces.test_light_box_pages import FILMS, VIEW, browser, png, simulated_marks
 
-__all__ = ["png"]
+__all__ = ["browser", "png"]
 MOLARS = "view=left-molar&receptor=plate-2"
-
-
-@pytest.fixture
-def browser(tmp_path: Path) -> Iterator[TestClient]:
-    app = create_app()
-    box = open_own_light_box(tmp_path / "box.sqlite")
-    app.dependency_overrides[own_box] = lambda: box
-    with TestClient(app, base_url=HOME, headers=OWN) as client:
-        yield client
 
 
 def checked(document: dict[str, Any], name: str) -> dict[str, Any]:

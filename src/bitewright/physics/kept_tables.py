@@ -1,7 +1,7 @@
 """Spectra of usual tubes and attenuation of usual elements, kept as tables.
 
-The same numbers as from spekpy and xraydb, to the last bit as written; a test compares them. The
-libraries take a second to load, so they are asked only for what is not here.
+The numbers of spekpy and xraydb, which a test compares with these. Those libraries take a second to
+load, so they are asked only for what is not here.
 """
 
 import csv

@@ -1,8 +1,9 @@
 """What the light box's marks tell beyond measurements: why, the drawing, the film it gives."""
 
 from collections import OrderedDict
+from collections.abc import Callable
 from threading import Lock
-from typing import Any
+from typing import Any, TypeVar
 
 import anyio
 from fastapi import APIRouter, FastAPI, Request
@@ -24,6 +25,7 @@ router = APIRouter()
 EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)
 MOST_KEPT = 8
 WHAT = "The explanation"
+Made = TypeVar("Made")
 
 
 def add_to(app: FastAPI) -> None:
@@ -46,11 +48,8 @@ async def explanation(
     """
     version = box.film(number).marks_version
     try:
-        made, has_drawing = await while_wanted(
-            request,
-            WHAT,
-            lambda begin: _with_drawing(box, number, together=together, begin=begin),
-            at_once=EXPLANATIONS_AT_ONCE,
+        made, has_drawing = await _one_at_a_time(
+            request, lambda begin: _with_drawing(box, number, together=together, begin=begin)
         )
     except BitewrightError as error:
         return cannot_tell(error)
@@ -58,6 +57,10 @@ async def explanation(
     response.headers["x-has-drawing"] = "yes" if has_drawing else "no"
     document: dict[str, Any] = made.document()
     return document
+
+
+async def _one_at_a_time(request: Request, work: Callable[[Begin], Made]) -> Made:
+    return await while_wanted(request, WHAT, work, at_once=EXPLANATIONS_AT_ONCE)
 
 
 def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tuple[Any, bool]:
@@ -75,11 +78,9 @@ async def drawing(
     request: Request, number: Number, box: TheBox, *, together: bool = False
 ) -> Response:
     """The correction's drawing; 204 if the marks cannot tell."""
-    made = await while_wanted(
+    made = await _one_at_a_time(
         request,
-        WHAT,
         lambda begin: drawing_of(explained(box, number, together=together, begin=begin)),
-        at_once=EXPLANATIONS_AT_ONCE,
     )
     return Response(status_code=204) if made is None else Response(made, 200, None, "image/svg+xml")
 
@@ -91,13 +92,11 @@ async def explained_film(
     request: Request, number: Number, box: TheBox, *, together: bool = False
 ) -> Response:
     """The film that the estimated exposure gives: 8 bits, row by row; 204 if marks cannot tell."""
-    made = await while_wanted(
+    made = await _one_at_a_time(
         request,
-        WHAT,
         lambda begin: explained_picture(
             explained(box, number, together=together, begin=begin), begin=begin
         ),
-        at_once=EXPLANATIONS_AT_ONCE,
     )
     if made is None:
         return Response(status_code=204)
