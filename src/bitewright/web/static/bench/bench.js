@@ -135,14 +135,23 @@ function showRoomLeft() {
   for (const slip of plan.tolerances) {
     const [name, way] = SLIPS[slip.movement];
     const unit = slip.unit === "deg" ? "°" : " mm";
-    const until = slip.until_target_lost;
-    const room = until === null ? `more than ${slip.tried}${unit}` : `${Number(until.toFixed(1))}${unit}`;
-    texts[name] = `${texts[name] ?? "room left:"} ${way} ${room}${until === null ? "" : ` (then ${slip.target_lost.replaceAll("-", " ")})`};`;
+    texts[name] = `${texts[name] ?? "room left:"} ${way} ${roomOf(slip, unit)};`;
   }
   for (const name of Object.keys(texts)) texts[name] = texts[name].replace(/;$/, "");
   numbers.showRoom(texts);
   document.getElementById("room-words").textContent =
     "Room left about the best aim, each movement alone, is told under its slider; the ghost shows the planned place.";
+}
+
+// Until whatever comes first: a target that was met is lost, or a criterion that was short fails.
+function roomOf(slip, unit) {
+  const events = [
+    [slip.until_target_lost, `then short: ${slip.target_lost}`],
+    [slip.until_failed, `then failed: ${slip.failed}`],
+  ].filter(([until]) => until !== null);
+  if (events.length === 0) return `more than ${slip.tried}${unit}`;
+  const [until, words] = events.reduce((one, other) => (other[0] < one[0] ? other : one));
+  return `${Number(until.toFixed(1))}${unit} (${words.replaceAll("-", " ")})`;
 }
 
 function keepBeside() {
