@@ -32,6 +32,8 @@ async function fetched(address, options) {
 
 async function lay() {
   for (const wire of wires) wire.close();
+  asking?.abort();
+  clearTimeout(rest);
   drawings.forget();
   film.forgetKept();
   findings.keep(null);
