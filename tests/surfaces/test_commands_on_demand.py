@@ -58,3 +58,8 @@ def test_help_of_every_command_begins_with_its_use(name: str) -> None:
     answer = CliRunner().invoke(app, [name, "--help"])
     assert answer.exit_code == 0, answer.output
     assert f"bitewright {name}" in " ".join(answer.output.split())
+
+
+def test_asking_for_a_command_again_builds_nothing_again() -> None:
+    first, second = (typer.main.get_group(app).get_command(None, "log") for _ in range(2))
+    assert first is second

@@ -1,6 +1,7 @@
 """Commands that are loaded when they are asked for: each waits for its own libraries alone."""
 
 from collections.abc import Iterator, MutableMapping
+from functools import cache
 from importlib import import_module
 from typing import Any
 
@@ -58,7 +59,9 @@ class _Commands(MutableMapping[str, Any]):
         return len(self._found)
 
 
+@cache
 def _loaded(name: str, module: str) -> Any:  # noqa: ANN401 - as above
+    # Once a process: a second `add_to` would add a group's own commands again.
     alone = typer.Typer(rich_markup_mode="rich")
     import_module(f"bitewright.cli.{module}").add_to(alone)
     return typer.main.get_group(alone).commands[name]
