@@ -5,10 +5,11 @@ import re
 import signal
 import subprocess
 import sys
-from collections.abc import Awaitable, Callable, MutableMapping
+from collections.abc import Awaitable, Callable, Mapping, MutableMapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Event
+from types import SimpleNamespace
 from typing import Any
 
 import anyio
@@ -16,6 +17,8 @@ import pytest
 from starlette.requests import Request
 
 from bitewright.steps import Begin, StoppedError
+from bitewright.tasks.work_bench import Bench
+from bitewright.web.pages.bench import bench_film, chosen_bench
 from bitewright.web.while_wanted import while_wanted
 
 
@@ -76,6 +79,44 @@ def test_work_stops_at_its_next_step_when_the_page_goes() -> None:
 
     run_elsewhere(ask)
     assert 0 < len(steps) < 100_000
+
+
+def test_a_whole_film_of_the_bench_ends_when_a_new_drag_takes_back_its_wish() -> None:
+    bench = chosen_bench()
+    bench.film_mouth()
+    gone, began = anyio.Event(), Event()
+    begun: list[str] = []
+
+    def slow_film(settings: Mapping[str, object], *, begin: Begin) -> None:
+        def slowly(doing: str) -> None:
+            begun.append(doing)
+            began.set()
+            Event().wait(0.02)
+            begin(doing)
+
+        Bench.full_film(bench, settings, begin=slowly)
+
+    async def ask() -> None:
+        async def go() -> None:
+            await anyio.to_thread.run_sync(began.wait)
+            gone.set()
+
+        laid = SimpleNamespace(full_film=slow_film)
+        async with anyio.create_task_group() as group:
+            group.start_soon(go)
+            with pytest.raises(StoppedError, match="The whole film was stopped"):
+                await bench_film(request_of(gone=gone), laid, "{}")
+
+    run_elsewhere(ask)
+    assert set(begun) == {"the rays' ways"}, "the film's first stage"
+
+
+def test_a_bench_that_was_stopped_makes_no_whole_film() -> None:
+    bench = Bench(chosen_bench().request)
+    bench.film_mouth()
+    bench.build.stop()
+    with pytest.raises(StoppedError):
+        bench.full_film({})
 
 
 def test_ctrl_c_ends_the_server_while_it_builds(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from bitewright.imaging.scan_conversion import (
     to_millimetres,
 )
 from bitewright.space import ClosedMesh, Pose
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
@@ -86,6 +87,7 @@ def path_lengths(
     poses: Sequence[Pose] | None = None,
     group_count: int | None = None,
     threads: Threads = ALONE,
+    begin: Begin = unwatched,
 ) -> PathLengths:
     """Length of every ray inside each group of closed meshes, in the receptor frame.
 
@@ -108,6 +110,8 @@ def path_lengths(
         How many sums; as many as are named if left out.
     threads : Threads
         Workers to share the rows among. The result is the same to the last bit.
+    begin : Begin
+        Called before each surface, from any of the threads; may refuse to go on.
 
     Raises
     ------
@@ -122,6 +126,7 @@ def path_lengths(
     def add(band: tuple[int, int], depths: Floats32, signs: NDArray[np.int32]) -> float:
         screen, nearest = np.empty((most, 3), dtype=np.float32), np.inf
         for mesh, group, matrix in zip(meshes, groups, matrices, strict=True):
+            begin("the rays' ways")
             surface = (mesh.vertices_mm, mesh.triangles, group, matrix)
             nearest = min(nearest, add_surface(*surface, view, band, screen, depths, signs))
         return nearest

@@ -16,7 +16,7 @@ from bitewright.imaging.film_parts import FilmMouth
 from bitewright.imaging.path_lengths import PathLengths, path_lengths
 from bitewright.imaging.radiograph import Radiograph
 from bitewright.imaging.receptor_grid import ReceptorGrid
-from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.imaging.row_bands import ALONE, Threads, watched
 from bitewright.imaging.shells import ShellGroup, mouth_shells
 from bitewright.imaging.simulated_label import with_label
 from bitewright.imaging.trabeculae import add_trabeculae
@@ -25,6 +25,7 @@ from bitewright.physics.detector import detector
 from bitewright.physics.projection_formulae import geometric_unsharpness_mm
 from bitewright.physics.spectrum import tube_spectrum
 from bitewright.space import ClosedMesh, Pose
+from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
@@ -46,6 +47,7 @@ def predicted_film(
     generator: np.random.Generator | None = None,
     threads: Threads = ALONE,
     provenance: Mapping[str, str | float | int] | None = None,
+    begin: Begin = unwatched,
 ) -> Radiograph:
     """Render the film of the first exposure.
 
@@ -63,6 +65,8 @@ def predicted_film(
     threads : Threads
     provenance : mapping, optional
         Added to the film's own.
+    begin : Begin
+        Called again and again, from any of the threads; may refuse to go on.
 
     Returns
     -------
@@ -75,8 +79,14 @@ def predicted_film(
         height_mm=2.0 * at.half_height_mm,
         pixel_mm=pixel_mm or at.receptor.pixel_mm,
     )
-    lengths = film_lengths(exposures, mouth, grid, threads=threads).lengths_mm
-    add_trabeculae(lengths, exposures, grid, mouth.spongiosa, threads=threads)
+    lengths = film_lengths(exposures, mouth, grid, threads=threads, begin=begin).lengths_mm
+    add_trabeculae(
+        lengths,
+        exposures,
+        grid,
+        mouth.spongiosa,
+        threads=watched(threads, begin, "the bone's texture"),
+    )
     spectrum = tube_spectrum(
         at.tube.kv,
         target_angle_deg=at.tube.target_angle_deg,
@@ -87,8 +97,9 @@ def predicted_film(
         mouth_shells(),
         spectrum,
         detector(DETECTORS[at.receptor.kind]),
-        threads=threads,
+        threads=watched(threads, begin, "the spectrum"),
     )
+    begin("the picture")
     dose = exposing(
         at.tube, at.receptor, end_to_receptor_mm=at.holder.ring_to_receptor_mm, mas=handling.mas
     )
@@ -118,7 +129,12 @@ def predicted_film(
 
 
 def film_lengths(
-    exposures: Exposures, mouth: FilmMouth, grid: ReceptorGrid, *, threads: Threads = ALONE
+    exposures: Exposures,
+    mouth: FilmMouth,
+    grid: ReceptorGrid,
+    *,
+    threads: Threads = ALONE,
+    begin: Begin = unwatched,
 ) -> PathLengths:
     """Lengths through every shell group for the first exposure, signs checked."""
     upper, lower = poses_of_jaws(exposures)
@@ -138,6 +154,7 @@ def film_lengths(
         poses=poses,
         group_count=len(ShellGroup),
         threads=threads,
+        begin=begin,
     ).checked()
 
 

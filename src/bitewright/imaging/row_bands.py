@@ -1,11 +1,16 @@
 """Sharing an image's rows among threads that a task hands over."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+
+from bitewright.steps import Begin
+
+BANDS_OF_A_WATCHED = 8
+"""Our choice: bands for each thread of work that may be stopped between two of them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +34,30 @@ class Threads:
 
 ALONE = Threads(count=1, map=map)
 """No other thread: everything in the caller's."""
+
+
+def watched(threads: Threads, begin: Begin, doing: str) -> Threads:
+    """The same workers on more bands, each of which `begin` is told of first and may refuse.
+
+    Parameters
+    ----------
+    threads : Threads
+    begin : Begin
+        Called from any of the threads.
+    doing : str
+        What it is told: "the spectrum".
+    """
+
+    def share(
+        act: Callable[[int, int], None], firsts: Iterable[int], ends: Iterable[int]
+    ) -> Iterable[None]:
+        def begun(first_row: int, end_row: int) -> None:
+            begin(doing)
+            act(first_row, end_row)
+
+        return threads.map(begun, firsts, ends)
+
+    return replace(threads, count=BANDS_OF_A_WATCHED * threads.count, map=share)
 
 
 def in_row_bands(
@@ -62,4 +91,4 @@ def band_edges(work: NDArray[np.float64], bands: int) -> list[int]:
     return [0, *sorted(set(cuts.tolist()) - {0, rows}), rows]
 
 
-__all__ = ["ALONE", "Threads", "band_edges", "in_row_bands"]
+__all__ = ["ALONE", "Threads", "band_edges", "in_row_bands", "watched"]

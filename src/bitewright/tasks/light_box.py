@@ -300,6 +300,7 @@ def explained_picture(
             mouth,
             pixel_mm=max(size) / PREDICTED_COLUMNS,
             threads=threads,
+            begin=begin,
         )
     pixels = np.asarray(film.pixels // 257, dtype=np.uint8)
     if made.film.mounting.value == "mirrored":

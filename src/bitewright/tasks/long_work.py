@@ -41,13 +41,17 @@ class LongWork:
         StoppedError
             If the work was stopped meanwhile.
         """
+        self.go_on(doing)
+        with self._told:
+            self._state, self._doing = "working", doing
+            self._done = self._done + 1
+
+    def go_on(self, _doing: str = "") -> None:
+        """As `begin`, for what is no step of it: nothing is noted."""
         if self._stopped.is_set():
             with self._told:
                 self._state = "stopped"
             raise StoppedError(self.what)
-        with self._told:
-            self._state, self._doing = "working", doing
-            self._done = self._done + 1
 
     def finish(self) -> None:
         """Take note that it is done."""

@@ -28,6 +28,7 @@ from bitewright.quality.reasons import (
     findings,
 )
 from bitewright.quality.views import view
+from bitewright.steps import Begin, unwatched
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 
@@ -113,11 +114,13 @@ class ViewPlan:
         return dict(zip(names, self.open_share.round(3).tolist(), strict=True))
 
 
-def plan_view(request: PlanRequest) -> ViewPlan:
+def plan_view(request: PlanRequest, *, begin: Begin = unwatched) -> ViewPlan:
     """Find the best setting for a view and its tolerances.
 
     Raises
     ------
+    StoppedError
+        If `begin` stopped it.
     ReceptorTooLargeError, CannotOpenError
         If even the best setting does not fit the mouth.
     """
@@ -132,7 +135,9 @@ def plan_view(request: PlanRequest) -> ViewPlan:
             forward_mm=request.forward_mm,
             question=request.question,
             threads=threads,
+            begin=begin,
         )
+        begin("the room left")
         believed = _believed(plan, request, threads)
         plan = believed.plan if believed is not None else plan
         chance = (

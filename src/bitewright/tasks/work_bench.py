@@ -20,6 +20,7 @@ from bitewright.imaging.shells import ShellGroup
 from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.predicted import Asked, asked
 from bitewright.quality.views import view
+from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
 from bitewright.tasks.bench_words import next_step
 from bitewright.tasks.documents import CAUTION
@@ -223,9 +224,22 @@ class Bench:
         """The small film of one exposure, (rows, columns)."""
         return self.moving_film().picture(self.exposure(settings))
 
-    def full_film(self, settings: Mapping[str, object], *, seed: int = 1) -> Radiograph:
-        """The whole film of one exposure, everything on."""
+    def full_film(
+        self, settings: Mapping[str, object], *, seed: int = 1, begin: Begin = unwatched
+    ) -> Radiograph:
+        """The whole film of one exposure, everything on.
+
+        Raises
+        ------
+        StoppedError
+            If `begin` stopped it, or the bench's films are stopped.
+        """
         exposure = self.exposure(settings)
+
+        def go_on(doing: str) -> None:
+            self.build.go_on()
+            begin(doing)
+
         with all_cores() as threads:
             return predicted_film(
                 exposure,
@@ -233,6 +247,7 @@ class Bench:
                 generator=np.random.default_rng(seed),
                 threads=threads,
                 provenance={"view": self.request.view, "seed": seed, "version": __version__},
+                begin=go_on,
             )
 
     def film_mouth(self) -> FilmMouth:
@@ -280,7 +295,7 @@ class Bench:
             arrays += [vertices.astype("<f4"), triangles.astype("<u4")]
         return np.array(counts, dtype="<u4").tobytes() + b"".join(a.tobytes() for a in arrays)
 
-    def plan_document(self) -> dict[str, Any]:
+    def plan_document(self, *, begin: Begin = unwatched) -> dict[str, Any]:
         """The plan of the bench's view: the best setting and the room left about it."""
         found = plan_view(
             PlanRequest(
@@ -288,7 +303,8 @@ class Bench:
                 station=self.request.station,
                 question=self.request.question,
                 scheme=self.request.scheme,
-            )
+            ),
+            begin=begin,
         )
         setting = found.plan.setting
         zero: dict[str, float] = dict.fromkeys(SETTINGS, 0.0)

@@ -26,6 +26,7 @@ from bitewright.imaging.simulated_label import with_label
 from bitewright.imaging.targets import targets
 from bitewright.quality.views import mirrored_view, view
 from bitewright.space import ClosedMesh, Pose
+from bitewright.steps import StoppedError
 from tests.scenes import film_mouth_of, station_in, station_of
 
 AGREEMENT_MM = 0.03
@@ -278,3 +279,32 @@ def test_removing_a_lesion_changes_only_its_shadow() -> None:
     rows, columns = np.nonzero(changed[ShellGroup.CARIOUS_DENTINE])
     assert np.ptp(rows) * GRID.pixel_mm < 6.0
     assert np.ptp(columns) * GRID.pixel_mm < 5.0
+
+
+class _Watch:
+    """Counts what begins; refuses at the one with a number, and from then on."""
+
+    def __init__(self, refused_at: int | None = None) -> None:
+        self.doing: list[str] = []
+        self.refused_at = refused_at
+
+    def begin(self, doing: str) -> None:
+        self.doing.append(doing)
+        if self.refused_at is not None and len(self.doing) > self.refused_at:
+            raise StoppedError("The film")
+
+
+def test_a_film_can_be_stopped_in_every_stage_of_it() -> None:
+    exposure = expose(station_of(), Placement(), Aim())
+    mouth = film_mouth_of()
+    whole = _Watch()
+    film = predicted_film(exposure, mouth, pixel_mm=0.1, begin=whole.begin)
+    assert (film.pixels == predicted_film(exposure, mouth, pixel_mm=0.1).pixels).all()
+    stages = list(dict.fromkeys(whole.doing))
+    assert stages == ["the rays' ways", "the bone's texture", "the spectrum", "the picture"]
+    for stage in stages:
+        watch = _Watch(whole.doing.index(stage))
+        with pytest.raises(StoppedError):
+            predicted_film(exposure, mouth, pixel_mm=0.1, begin=watch.begin)
+        assert watch.doing[-1] == stage, "nothing goes on after it"
+    assert min(whole.doing.count(stage) for stage in stages[:3]) >= 8, "often enough in each"

@@ -22,6 +22,7 @@ from bitewright.tasks.own_catalogue import DRAWN, mouth_names
 from bitewright.tasks.work_bench import SETTINGS, Bench, bench_for
 from bitewright.web.described import answers, answers_bytes
 from bitewright.web.page_templates import page
+from bitewright.web.while_wanted import while_wanted
 
 router = APIRouter()
 
@@ -43,6 +44,7 @@ FIRST = {
 MOST_MESSAGE = 4096
 FILMS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
 DRAWINGS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
+WHOLE_FILMS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
 """More at once would only slow one another; films must not keep drawings waiting."""
 Asking = dict[str, Any]
 
@@ -100,17 +102,33 @@ def bench_exposure(
 
 
 @router.get("/bench/plan", response_model=None, responses=answers("bitewright.bench-plan/1"))
-def bench_plan(bench: ChosenBench) -> dict[str, Any]:
+async def bench_plan(request: Request, bench: ChosenBench) -> dict[str, Any]:
     """The best aim and place, and the room left about them."""
-    return bench.plan_document()
+    return await while_wanted(
+        request,
+        "The search for the best aim",
+        lambda begin: bench.plan_document(begin=begin),
+        at_once=DRAWINGS_AT_ONCE,
+    )
 
 
 @router.get("/bench/film", response_class=Response, responses=answers_bytes())
-def bench_film(
-    bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
+async def bench_film(
+    request: Request,
+    bench: ChosenBench,
+    settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}",
 ) -> Response:
-    """The whole film: 16-bit pixels, little-endian, row by row; its size is in the headers."""
-    film = bench.full_film(settings_of(settings))
+    """The whole film: 16-bit pixels, little-endian, row by row; its size is in the headers.
+
+    A page that no longer waits for it, as after another drag, stops it.
+    """
+    wanted = settings_of(settings)
+    film = await while_wanted(
+        request,
+        "The whole film",
+        lambda begin: bench.full_film(wanted, begin=begin),
+        at_once=WHOLE_FILMS_AT_ONCE,
+    )
     rows, columns = film.pixels.shape
     return Response(
         film.pixels.astype("<u2").tobytes(),

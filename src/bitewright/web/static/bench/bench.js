@@ -15,6 +15,7 @@ let seq = 0;
 let wires = [];
 let rest = 0;
 let asking = null;
+let planning = null;
 let state = null;
 let plan = null;
 let resting = 0;
@@ -33,6 +34,7 @@ async function fetched(address, options) {
 async function lay() {
   for (const wire of wires) wire.close();
   asking?.abort();
+  planning?.abort();
   clearTimeout(rest);
   drawings.forget();
   film.forgetKept();
@@ -117,16 +119,18 @@ async function findBest() {
   const button = document.getElementById("plan");
   button.disabled = true;
   tell("Looking for the best aim and place.");
+  planning = new AbortController();
+  const { signal } = planning;
   try {
-    plan = await (await fetched(`/bench/plan?${chosen()}`)).json();
+    plan = await (await fetched(`/bench/plan?${chosen()}`, { signal })).json();
     numbers.set(plan.settings);
     showRoomLeft();
     const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(plan.settings)]]);
-    const planned = await (await fetched(`/bench/exposure?${query}`)).json();
+    const planned = await (await fetched(`/bench/exposure?${query}`, { signal })).json();
     drawings.ghost(planned.drawing);
     drawings.frame(planned.drawing);
   } catch (error) {
-    tell(error.message, true);
+    if (error.name !== "AbortError") tell(error.message, true);
   } finally {
     button.disabled = false;
   }
