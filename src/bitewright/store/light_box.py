@@ -4,13 +4,11 @@ One SQLite file in the user's data folder. Pixels lie beside it, one file a film
 """
 
 import json
-import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from time import monotonic, sleep
 from typing import Any
 
 from platformdirs import user_data_path
@@ -38,6 +36,7 @@ from sqlalchemy.pool import NullPool
 from sqlalchemy.schema import CreateTable
 
 from bitewright.errors import BitewrightError
+from bitewright.store.write_ahead import write_ahead
 
 WAIT_S = 10.0
 """How long others who write are waited for."""
@@ -281,18 +280,7 @@ def open_light_box(file: Path) -> LightBoxStore:
 
 
 def _set_up(connection: Any, _: object) -> None:  # noqa: ANN401  sqlite3's own, untyped here
-    connection.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_S)}")
-    connection.execute("PRAGMA synchronous = FULL")
-    ends = monotonic() + WAIT_S
-    while True:  # SQLite itself does not wait for others where the journal's mode changes.
-        try:
-            connection.execute("PRAGMA journal_mode = WAL")
-        except sqlite3.OperationalError:
-            if monotonic() > ends:
-                raise
-            sleep(0.02)
-        else:
-            return
+    write_ahead(connection, wait_s=WAIT_S)
 
 
 def _found(connection: Connection, number: int) -> KeptFilm:

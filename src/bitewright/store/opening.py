@@ -15,6 +15,7 @@ from bitewright.errors import BitewrightError
 from bitewright.store.failures import StoreReadOnlyError, StoreUnreachableError, explained
 from bitewright.store.location import StoreLocation
 from bitewright.store.tables import SCHEMA_VERSION, STORE, VERSION
+from bitewright.store.write_ahead import write_ahead
 
 WAIT_S = 30.0
 """How long a writer waits for another. Our choice."""
@@ -168,8 +169,7 @@ def _has_log(file: Path) -> bool:
 
 def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
     _prepare_reading(connection, _record)
-    connection.execute("PRAGMA journal_mode = WAL")
-    connection.execute("PRAGMA synchronous = FULL")
+    write_ahead(connection, wait_s=WAIT_S)
     connection.execute("PRAGMA secure_delete = ON")
 
 
