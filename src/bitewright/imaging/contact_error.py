@@ -21,17 +21,14 @@ def contact_errors_deg(exposures: Exposures, sites: tuple[ContactSite, ...]) -> 
     """
     side = exposures.station.region.front_sign
     hinge = exposures.station.outlines.hinge_mm
-    errors = np.empty((len(exposures), len(sites)))
-    for c, site in enumerate(sites):
-        points = np.broadcast_to(site.point_mouth, (len(exposures), 3))
-        if site.pair[0] // 10 in (3, 4):
-            points = np.array(
-                [opened(site.point_mouth, hinge, angle) for angle in exposures.seat.opening_deg]
-            )
-        to_tube = exposures.beam.sources_mouth - points
-        azimuth = np.rad2deg(np.arctan2(-to_tube[:, 1], -side * to_tube[:, 0]))
-        errors[:, c] = azimuth - site.open_azimuth_deg
-    return errors
+    closed = np.array([site.point_mouth for site in sites]).reshape(-1, 3)
+    lower = np.array([site.pair[0] // 10 in (3, 4) for site in sites], dtype=bool)
+    points = np.repeat(closed[None], len(exposures), axis=0)
+    for e, angle in enumerate(exposures.seat.opening_deg):
+        points[e, lower] = opened(closed[lower], hinge, float(angle))
+    to_tube = exposures.beam.sources_mouth[:, None] - points
+    azimuth = np.rad2deg(np.arctan2(-to_tube[..., 1], -side * to_tube[..., 0]))
+    return np.asarray(azimuth - [site.open_azimuth_deg for site in sites])
 
 
 def contact_error_deg(errors_deg: Floats) -> Floats:

@@ -112,12 +112,12 @@ def _cusps(
 ) -> Floats:
     """Buccal or lingual cusps of the view's teeth in one arch, (N, n, 2)."""
     own = wanted.view.region.quadrants[quadrant]
+    teeth = {code for code in wanted.view.teeth if code // 10 == own}
     columns = [
         column
         for name, column in landmarks.column.items()
         if name.endswith(".cusp")
-        and int(name[:2]) // 10 == own
-        and int(name[:2]) in wanted.view.teeth
+        and int(name[:2]) in teeth
         and ("lingual" in name) == lingual
     ]
     if not columns:

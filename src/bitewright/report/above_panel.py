@@ -31,7 +31,8 @@ BEYOND_MM = 9.0
 def above_panel(scene: Scene) -> Content:
     """Arch, receptor, tube, beam and the movements in this plane."""
     laid = [(views.from_above(each), is_next) for each, is_next in scene.shown]
-    rows = [views.crowns_mouth(scene.teeth, lower=lower) for lower in (False, True)]
+    teeth = scene.teeth
+    rows = [views.crowns_mouth(teeth.station, teeth.seat, lower=low) for low in (False, True)]
     outlines = {code: views.hull(views.above(p)) for code, p in (rows[0] or rows[1]).items()}
     parts = [*outlines.values()]
     for each, _ in laid:

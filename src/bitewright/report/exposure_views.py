@@ -13,7 +13,8 @@ from scipy.spatial import ConvexHull
 
 from bitewright.dentition.jaws import opened
 from bitewright.dentition.outlines import Outlines
-from bitewright.imaging.exposure import Exposures
+from bitewright.imaging.exposure import Exposures, Station
+from bitewright.imaging.seating import Seat
 
 Floats = NDArray[np.float64]
 
@@ -86,12 +87,11 @@ def from_side(exposure: Exposures) -> tuple[Floats, Floats]:
     halves = (at.seating.half_along_mm, at.seating.half_up_mm)
     casing = [middle + s * halves[0] * front + t * halves[1] * up for s, t in signs]
     active = [centre + s * at.half_width_mm * front + t * at.half_height_mm * up for s, t in signs]
-    return beside(exposure, np.array(casing)), beside(exposure, np.array(active))
+    return beside(at, np.array(casing)), beside(at, np.array(active))
 
 
-def beside(exposure: Exposures, points_mouth: Floats) -> Floats:
+def beside(at: Station, points_mouth: Floats) -> Floats:
     """Points from the cheek, the bite level as on the film, the front to the right on the right."""
-    at = exposure.station
     slope = at.seating.slope
     front = at.seating.frame.front_mouth + np.array([0.0, 0.0, slope])
     front /= np.hypot(1.0, slope)
@@ -111,7 +111,7 @@ def along_row(exposure: Exposures, *, origin_mouth: Floats) -> Laid:
     half, thick = at.seating.half_up_mm, at.receptor.thickness_mm
     box = [casing + s * half * up + t * thick * away for s, t in _CORNERS]
     line = [centre + s * at.half_height_mm * up for s in (-1.0, 1.0)]
-    middle = across(exposure, centre, origin_mouth=origin_mouth)
+    middle = across(at, centre, origin_mouth=origin_mouth)
     side = at.region.front_sign
     ray = beam.rays_mouth[0]
     rim = beam.sources_mouth[0] + beam.end_mm * ray
@@ -125,8 +125,8 @@ def along_row(exposure: Exposures, *, origin_mouth: Floats) -> Laid:
     grown = beam.half_down_mm * (1.0 + reach / beam.end_mm)
     ends = [flat_rim + reach * flat_ray + s * grown * normal for s in (-1.0, 1.0)]
     return Laid(
-        casing=across(exposure, np.array(box), origin_mouth=origin_mouth),
-        active=across(exposure, np.array(line), origin_mouth=origin_mouth),
+        casing=across(at, np.array(box), origin_mouth=origin_mouth),
+        active=across(at, np.array(line), origin_mouth=origin_mouth),
         tube=np.array(
             [edges[0], edges[1], edges[1] - TAIL_MM * flat_ray, edges[0] - TAIL_MM * flat_ray]
         ),
@@ -136,9 +136,8 @@ def along_row(exposure: Exposures, *, origin_mouth: Floats) -> Laid:
     )
 
 
-def across(exposure: Exposures, points_mouth: Floats, *, origin_mouth: Floats) -> Floats:
+def across(at: Station, points_mouth: Floats, *, origin_mouth: Floats) -> Floats:
     """Points seen along the row from in front of the patient, about an origin."""
-    at = exposure.station
     offset = points_mouth - origin_mouth
     tongue = offset @ at.seating.frame.tongue_mouth
     return np.stack([at.region.front_sign * tongue, -offset[..., 2]], axis=-1)
@@ -149,10 +148,10 @@ def pointing_down_deg(exposure: Exposures) -> float:
     return float(np.rad2deg(np.arcsin(-exposure.beam.rays_mouth[0, 2])))
 
 
-def crowns_mouth(exposure: Exposures, *, lower: bool) -> dict[int, Floats]:
-    """Surface points of one jaw's crowns as opened in an exposure, (n, 3) by tooth. [mm]"""
-    lines = exposure.station.outlines
-    angle = float(exposure.seat.opening_deg[0])
+def crowns_mouth(at: Station, seat: Seat, *, lower: bool) -> dict[int, Floats]:
+    """Surface points of one jaw's crowns as opened by a receptor, (n, 3) by tooth. [mm]"""
+    lines = at.outlines
+    angle = float(seat.opening_deg[0])
     return {
         code: opened(points, lines.hinge_mm, angle) if lower else points
         for code, points in _closed_crowns(lines).items()

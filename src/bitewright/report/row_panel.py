@@ -72,13 +72,15 @@ def _nearest_teeth(teeth: Exposures, origin: Floats) -> dict[int, Floats]:
     for lower in (False, True):
         crowns = {
             code: points
-            for code, points in views.crowns_mouth(teeth, lower=lower).items()
+            for code, points in views.crowns_mouth(teeth.station, teeth.seat, lower=lower).items()
             if code // 10 in teeth.station.region.quadrants
         }
         away = {c: abs(float((p.mean(axis=0) - origin) @ along)) for c, p in crowns.items()}
         if away:
             code = min(away, key=away.__getitem__)
-            found[code] = views.hull(views.across(teeth, crowns[code], origin_mouth=origin))
+            found[code] = views.hull(
+                views.across(teeth.station, crowns[code], origin_mouth=origin)
+            )
     return found
 
 

@@ -31,9 +31,9 @@ def side_panel(scene: Scene) -> Content:
     teeth = scene.teeth
     boxes = [(*views.from_side(each), is_next) for each, is_next in scene.shown]
     outlines = {
-        code: views.hull(views.beside(teeth, points))
+        code: views.hull(views.beside(teeth.station, points))
         for lower in (False, True)
-        for code, points in views.crowns_mouth(teeth, lower=lower).items()
+        for code, points in views.crowns_mouth(teeth.station, teeth.seat, lower=lower).items()
         if code // 10 in teeth.station.region.quadrants and code % 10 >= 3
     }
     casings = np.concatenate([casing for casing, _, _ in boxes])
@@ -42,7 +42,7 @@ def side_panel(scene: Scene) -> Content:
     fits = np.concatenate([*outlines.values(), [low - room, high + room]])
     frame = teeth.station.seating.frame
     bite = frame.middle_mouth - [0.0, 0.0, 0.5 * teeth.station.holder.bite_block_thickness_mm]
-    level_mm = float(views.beside(teeth, bite)[1])
+    level_mm = float(views.beside(teeth.station, bite)[1])
 
     def shapes(fit: Fit) -> list[Shape]:
         level = fit.place(np.array([0.0, level_mm]))[1]

@@ -3,6 +3,7 @@
 Places are to the right and down as a person sees them; see `report.exposure_views`.
 """
 
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from bitewright.dentition.jaws import opened
 from bitewright.imaging.contact_error import contact_errors_deg
 from bitewright.imaging.exposure import Exposures, Station
+from bitewright.imaging.seating import Seat
 from bitewright.planning.open_fans import OpenFan
 from bitewright.report import exposure_views as views
 
@@ -18,6 +20,9 @@ Floats = NDArray[np.float64]
 Document = dict[str, Any]
 
 SECTION_STEPS = 33
+
+KEPT_SEATS = 16
+"""Drawings of seated receptors kept; a hand that moves the tube alone needs one."""
 
 
 def still_drawing(exposure: Exposures) -> Document:
@@ -40,69 +45,103 @@ def still_drawing(exposure: Exposures) -> Document:
                 "middle": _places(views.hull(views.above(points)).mean(axis=0)),
             }
             for lower in (False, True)
-            for code, points in views.crowns_mouth(exposure, lower=lower).items()
+            for code, points in views.crowns_mouth(at, exposure.seat, lower=lower).items()
         ],
     }
 
 
-def _fan(fan: OpenFan, exposure: Exposures) -> Document:
-    hinge, angle = exposure.station.outlines.hinge_mm, float(exposure.seat.opening_deg[0])
-    point = opened(fan.site.point_mouth, hinge, angle if fan.is_lower else 0.0)
-    right = fan.site.pair[0] // 10 in (1, 4)
-    ends = (fan.low_deg, fan.high_deg)
-    return {
-        "contact": fan.site.name,
-        "lower": fan.is_lower,
-        "place": _places(views.above(point)),
-        "low_deg": None if fan.low_deg is None else round(fan.low_deg, 2),
-        "high_deg": None if fan.high_deg is None else round(fan.high_deg, 2),
-        "least_overlap_mm": round(fan.least_overlap_mm, 3),
-        "ways": [] if None in ends else [_way(end, right=right) for end in ends if end is not None],
-    }
-
-
-def _way(azimuth_deg: float, *, right: bool) -> Any:  # noqa: ANN401  as _places
-    """Unit direction to the tube, to the right and down as drawn from above."""
-    angle = np.deg2rad(azimuth_deg)
-    return _places(np.array([(1.0 if right else -1.0) * np.cos(angle), -np.sin(angle)]))
-
-
 def moving_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
     """Receptor, tube, beam and lower teeth of one exposure in all three drawings."""
-    at = exposure.station
-    origin = _row_origin(at)
+    at, seat = exposure.station, exposure.seat
     casing, active = views.from_side(exposure)
-    sites = tuple(fan.site for fan in fans)
-    errors = contact_errors_deg(exposure, sites)[0]
+    along_row = views.along_row(exposure, origin_mouth=_row_origin(at))
+    stays = _while_seated(at, seat)
+    errors = contact_errors_deg(exposure, tuple(fan.site for fan in fans))[0]
     own = [fan.site.pair[0] // 10 in at.region.quadrants for fan in fans]
     return {
         "above": _laid(views.from_above(exposure)),
-        "row": {
-            **_laid(views.along_row(exposure, origin_mouth=origin)),
-            "teeth": _row_teeth(exposure, origin),
-            **_room(exposure, origin),
-        },
-        "side": {
-            "casing": _places(casing),
-            "active": _places(active),
-            "teeth": [
-                {
-                    "code": code,
-                    "lower": lower,
-                    "outline": _places(views.hull(views.beside(exposure, p))),
-                }
-                for lower in (False, True)
-                for code, p in views.crowns_mouth(exposure, lower=lower).items()
-                if code // 10 in at.region.quadrants and code % 10 >= 3
-            ],
-        },
+        "row": {**_laid(along_row), **stays["row"]},
+        "side": {"casing": _places(casing), "active": _places(active), **stays["side"]},
         "solid": _solid(exposure),
-        "fans": [_fan(fan, exposure) for fan in fans],
+        "fans": _fans(fans, exposure),
         "beam_in_fan": {
             fan.site.name: bool(mine and fan.holds(float(error) + fan.site.open_azimuth_deg))
             for fan, error, mine in zip(fans, errors, own, strict=True)
         },
     }
+
+
+@lru_cache(maxsize=KEPT_SEATS)
+def _while_seated(at: Station, seat: Seat) -> Document:
+    """What stays while only the tube moves: the teeth as opened, palate and floor."""
+    origin = _row_origin(at)
+    own = {
+        lower: {
+            code: points
+            for code, points in views.crowns_mouth(at, seat, lower=lower).items()
+            if code // 10 in at.region.quadrants
+        }
+        for lower in (False, True)
+    }
+    nearest = {lower: _nearest(at, seat, crowns) for lower, crowns in own.items() if crowns}
+    return {
+        "side": {
+            "teeth": [
+                _tooth(code, views.beside(at, points), lower=lower)
+                for lower, crowns in own.items()
+                for code, points in crowns.items()
+                if code % 10 >= 3
+            ]
+        },
+        "row": {
+            "teeth": [
+                _tooth(
+                    code, views.across(at, own[lower][code], origin_mouth=origin), lower=lower
+                )
+                for lower, code in nearest.items()
+            ],
+            **_room(at, seat, origin),
+        },
+    }
+
+
+def _nearest(at: Station, seat: Seat, crowns: dict[int, Floats]) -> int:
+    """The tooth nearest to the receptor's middle along the row."""
+    front, middle = at.seating.frame.front_mouth, seat.centres_mouth[0]
+    return min(crowns, key=lambda code: abs(float((crowns[code].mean(axis=0) - middle) @ front)))
+
+
+def _tooth(code: int, places: Floats, *, lower: bool) -> Document:
+    return {"code": code, "lower": lower, "outline": _places(views.hull(places))}
+
+
+def _fans(fans: tuple[OpenFan, ...], exposure: Exposures) -> list[Document]:
+    """Fans as drawn from above, each at its contact as opened, with its two outermost ways."""
+    hinge, angle = exposure.station.outlines.hinge_mm, float(exposure.seat.opening_deg[0])
+    points = np.array([fan.site.point_mouth for fan in fans])
+    lower = np.array([fan.is_lower for fan in fans])
+    points[lower] = opened(points[lower], hinge, angle)
+    ends_deg = np.array([[fan.low_deg, fan.high_deg] for fan in fans], dtype=float)
+    right = np.array([fan.site.pair[0] // 10 in (1, 4) for fan in fans])
+    places, ways = _places(views.above(points)), _places(_ways(ends_deg, right=right[:, None]))
+    return [
+        {
+            "contact": fan.site.name,
+            "lower": fan.is_lower,
+            "place": places[k],
+            "low_deg": None if fan.low_deg is None else round(fan.low_deg, 2),
+            "high_deg": None if fan.high_deg is None else round(fan.high_deg, 2),
+            "least_overlap_mm": round(fan.least_overlap_mm, 3),
+            "ways": [] if None in (fan.low_deg, fan.high_deg) else ways[k],
+        }
+        for k, fan in enumerate(fans)
+    ]
+
+
+def _ways(azimuth_deg: Floats, *, right: NDArray[np.bool_]) -> Floats:
+    """Unit directions to the tube (..., 2), to the right and down as drawn from above."""
+    angle = np.deg2rad(azimuth_deg)
+    return np.stack([np.where(right, 1.0, -1.0) * np.cos(angle), -np.sin(angle)], axis=-1)
 
 
 def _solid(exposure: Exposures) -> Document:
@@ -140,28 +179,10 @@ def _row_origin(at: Station) -> Floats:
     return np.asarray(frame.middle_mouth - [0.0, 0.0, half_block])
 
 
-def _row_teeth(exposure: Exposures, origin: Floats) -> list[Document]:
-    """The upper and the lower tooth nearest to the receptor's middle, cut along the row."""
-    front = exposure.station.seating.frame.front_mouth
-    middle = exposure.seat.centres_mouth[0]
-    found = []
-    for lower in (False, True):
-        crowns = {
-            code: points
-            for code, points in views.crowns_mouth(exposure, lower=lower).items()
-            if code // 10 in exposure.station.region.quadrants
-        }
-        if crowns:
-            code = min(crowns, key=lambda c: abs(float((crowns[c].mean(axis=0) - middle) @ front)))
-            flat = views.across(exposure, crowns[code], origin_mouth=origin)
-            found.append({"code": code, "lower": lower, "outline": _places(views.hull(flat))})
-    return found
-
-
-def _room(exposure: Exposures, origin: Floats) -> Document:
+def _room(at: Station, seat: Seat, origin: Floats) -> Document:
     """Palate and floor of the mouth over and under the receptor's middle, from tooth to tooth."""
-    plan = exposure.station.seating
-    centre = exposure.seat.centres_mouth[0]
+    plan = at.seating
+    centre = seat.centres_mouth[0]
     at_row = origin + ((centre - origin) @ plan.frame.front_mouth) * plan.frame.front_mouth
     reach = 2.0 * abs(float(at_row[0])) / max(abs(float(plan.frame.tongue_mouth[0])), 0.2)
     across = np.linspace(2.0, max(reach - 2.0, 4.0), SECTION_STEPS)
@@ -170,12 +191,12 @@ def _room(exposure: Exposures, origin: Floats) -> Document:
     level = plan.frame.middle_mouth[2] + plan.slope * float(
         (at_row - plan.frame.middle_mouth) @ plan.frame.front_mouth
     )
-    apart = plan.block_mm + float(exposure.seat.closure_mm[0])
+    apart = plan.block_mm + float(seat.closure_mm[0])
     palate, floor = points.copy(), points.copy()
     palate[:, 2] = level + plan.room.palate_mm(points)
     floor[:, 2] = level - apart - plan.room.floor_mm(points)
     return {
-        name: _places(views.across(exposure, line, origin_mouth=origin))
+        name: _places(views.across(at, line, origin_mouth=origin))
         for name, line in (("palate", palate), ("floor", floor))
     }
 

@@ -1,6 +1,7 @@
 """Predict one exposure: what it opens, covers and cuts, and its film."""
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -9,13 +10,13 @@ import numpy as np
 from bitewright import __version__
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
-from bitewright.imaging.exposure import Exposures, Station, expose, fitting
+from bitewright.imaging.exposure import Exposures, Station, aimed, fitting
 from bitewright.imaging.film_faults import fault_from_text
 from bitewright.imaging.film_kinds import Handling
 from bitewright.imaging.landmarks import Landmarks, Status
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.placement_words import EdgePlace, edge_places
-from bitewright.imaging.seating import nearest_fit_mm
+from bitewright.imaging.seating import Seat, SeatPlan, nearest_fit_mm, seat
 from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
@@ -33,6 +34,9 @@ from bitewright.tasks.film_files import write_film
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
+
+KEPT_SEATS = 16
+"""Seated receptors kept: a hand that moves the tube alone seats nothing anew."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,8 +162,8 @@ def predict_at(at: Station, of: Asked, request: ExposureRequest) -> ExposurePred
     """
     wanted_view = view(request.view)
     scheme = rating_scheme(request.scheme)
-    placement, aim = _set(request, wanted_view, at, of)
-    exposure = expose(at, placement, aim)
+    placement, seated, aim = _set(request, wanted_view, at, of)
+    exposure = aimed(at, seated, aim)
     prediction = predict(exposure, of, question=request.question)
     errors = contact_errors_deg(exposure, of.targets.sites)
     columns = _columns(of)
@@ -185,11 +189,14 @@ def predict_at(at: Station, of: Asked, request: ExposureRequest) -> ExposurePred
 
 def exposure_at(at: Station, of: Asked, request: ExposureRequest) -> Exposures:
     """The exposure alone that `predict_at` predicts, a fraction of its time."""
-    return expose(at, *_set(request, view(request.view), at, of))
+    _, seated, aim = _set(request, view(request.view), at, of)
+    return aimed(at, seated, aim)
 
 
-def _set(request: ExposureRequest, of_view: View, at: Station, of: Asked) -> tuple[Placement, Aim]:
-    """Placement and aim from what was asked, what was planned and what fits."""
+def _set(
+    request: ExposureRequest, of_view: View, at: Station, of: Asked
+) -> tuple[Placement, Seat, Aim]:
+    """Placement, seat and aim from what was asked, what was planned and what fits."""
     start = _planned(request, of_view, at) if request.planned else None
     forward, turn, ring, vertical = (
         asked_for if asked_for is not None else getattr(start, name) if start else 0.0
@@ -207,10 +214,7 @@ def _set(request: ExposureRequest, of_view: View, at: Station, of: Asked) -> tup
         tilt_deg=request.tilt_deg,
         roll_deg=request.roll_deg,
     )
-    lingual = request.lingual_mm
-    if lingual is None:
-        lingual = float(nearest_fit_mm(at.seating, placement)[0])
-    placement = replace(placement, lingual_mm=lingual)
+    placement, seated = _seated(at.seating, placement, request.lingual_mm)
     aim = Aim(
         ring_offset_deg=ring,
         vertical_deg=vertical,
@@ -219,10 +223,21 @@ def _set(request: ExposureRequest, of_view: View, at: Station, of: Asked) -> tup
     )
     if request.contact_error_deg is not None:
         aim = replace(
-            aim, ring_offset_deg=_ring_offset_for(request.contact_error_deg, placement, aim, at, of)
+            aim, ring_offset_deg=_ring_offset_for(request.contact_error_deg, seated, aim, at, of)
         )
     swung = float(np.ravel(aim.ring_offset_deg)[0]) + request.swing_forward_deg
-    return placement, replace(aim, ring_offset_deg=swung)
+    return placement, seated, replace(aim, ring_offset_deg=swung)
+
+
+@lru_cache(maxsize=KEPT_SEATS)
+def _seated(
+    plan: SeatPlan, placement: Placement, lingual_mm: float | None
+) -> tuple[Placement, Seat]:
+    """Seat a receptor, without a distance as near the teeth as it fits; the last ones are kept."""
+    if lingual_mm is None:
+        lingual_mm = float(nearest_fit_mm(plan, placement)[0])
+    placement = replace(placement, lingual_mm=lingual_mm)
+    return placement, seat(plan, placement)
 
 
 def _planned(request: ExposureRequest, of_view: View, at: Station) -> Setting:
@@ -231,12 +246,12 @@ def _planned(request: ExposureRequest, of_view: View, at: Station) -> Setting:
 
 
 def _ring_offset_for(
-    wanted_deg: float, placement: Placement, aim: Aim, at: Station, of: Asked
+    wanted_deg: float, seated: Seat, aim: Aim, at: Station, of: Asked
 ) -> float:
     """Ring offset that gives a contact error; two steps suffice, for one follows the other."""
     offset = 0.0
     for _ in range(4):
-        exposure = expose(at, placement, replace(aim, ring_offset_deg=offset))
+        exposure = aimed(at, seated, replace(aim, ring_offset_deg=offset))
         errors = contact_errors_deg(exposure, of.targets.sites)[:, _columns(of)]
         offset += wanted_deg - float(contact_error_deg(errors)[0])
     return offset

@@ -20,6 +20,13 @@ from bitewright.web.pages.bench import lay_first_bench
 
 HOST = "127.0.0.1"
 
+TURN_S = 0.001
+"""A thread that wants to run waits at most so long for another's Python. [s]
+
+Python's own 5 ms is for work that nobody watches: a film gives way several times while its
+drawings are worked out, and would wait so long each time.
+"""
+
 
 class PortTakenError(BitewrightError):
     """The port cannot be had."""
@@ -68,6 +75,7 @@ def serve_pages(*, port: int, open_browser: bool, tell: Callable[[str], None]) -
         if open_browser:
             webbrowser.open(address)
 
+    sys.setswitchinterval(TURN_S)
     # The first mouth is made while the browser opens; a person who ends early waits for nothing.
     Thread(target=lay_first_bench, name="first-bench", daemon=True).start()
     with listening:

@@ -47,8 +47,8 @@ def test_the_tube_stands_on_the_patients_side(view_name: str, side: float) -> No
     off = sample(view_name, swing_deg=4)
     assert rim_from_above(off.present)[0] * side > 40.0, "seen from above, right is right"
     frame = off.present.station.seating.frame
-    front = views.beside(off.present, frame.middle_mouth + 10.0 * frame.front_mouth)
-    assert (front - views.beside(off.present, frame.middle_mouth))[0] * side > 9.0
+    front = views.beside(off.present.station, frame.middle_mouth + 10.0 * frame.front_mouth)
+    assert (front - views.beside(off.present.station, frame.middle_mouth))[0] * side > 9.0
     row = views.along_row(off.present, origin_mouth=off.present.seat.centres_mouth[0])
     assert row.tube[:2, 0].mean() * side < -40.0, "seen from the front, right is left"
 
