@@ -8,6 +8,7 @@ import * as space from "./space.js";
 import { Wire } from "./wire.js";
 
 const REST_MS = 150;
+const WORDS_MS = 80;
 const chooser = document.getElementById("chooser");
 const say = document.getElementById("say");
 const chosen = () => new URLSearchParams(new FormData(chooser)).toString();
@@ -19,6 +20,8 @@ let planning = null;
 let state = null;
 let plan = null;
 let resting = 0;
+let telling = 0;
+let told = 0;
 
 function tell(text, fault = false) {
   say.textContent = text;
@@ -100,10 +103,17 @@ function showState(answer) {
   numbers.showSpace(answer.placement.lingual_mm);
   drawings.show(answer.drawing, new Set(answer.contacts.map((c) => c.contact)));
   space.show(answer.drawing.solid);
-  findings.show(answer);
-  film.describe(findings.inWords(answer));
   document.body.dataset.seq = answer.seq;
   tellNext();
+  telling ||= setTimeout(showFindings, Math.max(0, told + WORDS_MS - performance.now()));
+}
+
+// Words and figures follow more slowly than the hand: nobody reads quicker, and the film needs the time.
+function showFindings() {
+  telling = 0;
+  told = performance.now();
+  findings.show(state);
+  film.describe(findings.inWords(state));
 }
 
 const SLIPS = {

@@ -1,4 +1,5 @@
 // The three drawings: from above, from the front along the row, and as the tube sees it.
+import { say, set } from "./changed.js";
 import { draggable, draw, fit, make, path, turned, words } from "./svg.js";
 
 const above = document.getElementById("above");
@@ -160,16 +161,16 @@ function drawFan(fan, isLit, isAsked) {
   draw(shape, ends.length ? path([fan.place, ...ends]) : "");
   shape.classList.toggle("lit", isLit);
   shape.classList.toggle("asked", isAsked);
-  shape.firstChild.textContent = fan.ways.length
+  say(shape.firstChild, fan.ways.length
     ? `${fan.contact}: open from ${fan.low_deg.toFixed(0)} to ${fan.high_deg.toFixed(0)} degrees`
-    : `${fan.contact}: open from nowhere (least overlap ${fan.least_overlap_mm.toFixed(2)} mm)`;
+    : `${fan.contact}: open from nowhere (least overlap ${fan.least_overlap_mm.toFixed(2)} mm)`);
 }
 
 function drawAbove(drawn, fans, lit, asked) {
   laid(parts.above, drawn, false);
   const [x, y] = drawn.casing[1].map((v, k) => 0.5 * (v + drawn.casing[2][k]));
-  parts.above.turner.setAttribute("cx", x);
-  parts.above.turner.setAttribute("cy", y);
+  set(parts.above.turner, "cx", x);
+  set(parts.above.turner, "cy", y);
   for (const fan of fans) drawFan(fan, lit[fan.contact], asked.has(fan.contact));
 }
 
@@ -208,8 +209,8 @@ function drawSide(drawn) {
 }
 
 function place(text, [x, y]) {
-  text.setAttribute("x", x);
-  text.setAttribute("y", y);
+  set(text, "x", x);
+  set(text, "y", y);
 }
 
 // The planned receptor and tube as a dashed ghost; null takes it away.

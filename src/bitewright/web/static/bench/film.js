@@ -1,4 +1,6 @@
 // The film: small while a hand moves, whole when it rests.
+import { say } from "./changed.js";
+
 const canvas = document.getElementById("film");
 const kind = document.getElementById("film-kind");
 const kept = document.getElementById("kept");
@@ -9,7 +11,7 @@ export function paintSmall({ seq, rows, columns, pixels }) {
   paint(canvas, pixels, columns, rows, 1);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "preview";
-  kind.textContent = "preview, without noise and bone texture";
+  say(kind, "preview, without noise and bone texture");
 }
 
 export function paintFull(seq, pixels, columns, rows, pixelMm) {
@@ -30,11 +32,16 @@ export function keepBeside(text) {
   beside.getContext("2d").drawImage(canvas, 0, 0);
   beside.setAttribute("aria-label", `Simulated film kept beside. ${text}`);
   document.getElementById("kept-words").textContent = text;
-  kept.hidden = false;
+  showKept(true);
 }
 
 export function forgetKept() {
-  kept.hidden = true;
+  showKept(false);
+}
+
+function showKept(shown) {
+  kept.hidden = !shown;
+  kept.parentElement.classList.toggle("two", shown);
 }
 
 function paint(on, pixels, columns, rows, levels) {

@@ -1,5 +1,8 @@
 // Contact strip and criteria: the same words as the command line.
-const body = document.querySelector("#contacts tbody");
+import { hide, say, set } from "./changed.js";
+
+const table = document.getElementById("contacts");
+const body = table.querySelector("tbody");
 const list = document.getElementById("criteria");
 const grades = document.querySelectorAll(".grade");
 const keptHead = document.getElementById("kept-head");
@@ -18,6 +21,7 @@ let kept = null;
 export function keep(state) {
   kept = state && new Map(state.contacts.map((c) => [c.contact, c]));
   keptHead.hidden = kept === null;
+  table.classList.toggle("with-kept", kept !== null);
   if (state) show(state);
 }
 
@@ -30,15 +34,15 @@ export function show(state) {
   state.contacts.forEach((contact, k) => {
     const [name, overlap, cell, error, was] = body.children[k].children;
     const [sign, kind] = STATES[contact.state];
-    name.textContent = contact.contact;
-    overlap.textContent = contact.overlap_mm === null ? "" : measure(contact.overlap_mm);
-    cell.firstChild.className = `state ${kind}`;
-    cell.firstChild.children[0].textContent = sign;
-    cell.firstChild.children[1].textContent = contact.state;
-    error.textContent = `${signed(contact.contact_error_deg)}°`;
+    say(name, contact.contact);
+    say(overlap, contact.overlap_mm === null ? "" : measure(contact.overlap_mm));
+    set(cell.firstChild, "class", `state ${kind}`);
+    say(cell.firstChild.children[0], sign);
+    say(cell.firstChild.children[1], contact.state);
+    say(error, `${signed(contact.contact_error_deg)}°`);
     const before = kept?.get(contact.contact);
-    was.hidden = kept === null;
-    was.textContent = before ? `${STATES[before.state][0]} ${measure(before.overlap_mm ?? NaN)}` : "";
+    hide(was, kept === null);
+    say(was, before ? `${STATES[before.state][0]} ${measure(before.overlap_mm ?? NaN)}` : "");
   });
   rows(list, state.criteria.length, () => {
     const item = document.createElement("li");
@@ -48,12 +52,12 @@ export function show(state) {
   state.criteria.forEach((finding, k) => {
     const [sign, kind] = OUTCOMES[finding.outcome];
     const item = list.children[k];
-    item.className = `outcome ${kind}`;
-    item.children[0].textContent = sign;
-    item.children[1].textContent = finding.sentence;
-    item.title = finding.source;
+    set(item, "class", `outcome ${kind}`);
+    say(item.children[0], sign);
+    say(item.children[1], finding.sentence);
+    set(item, "title", finding.source);
   });
-  for (const grade of grades) grade.textContent = `Rating ${state.rating.grade} (${state.rating.scheme})`;
+  for (const grade of grades) say(grade, `Rating ${state.rating.grade} (${state.rating.scheme})`);
 }
 
 export function inWords(state) {

@@ -2,12 +2,19 @@
 const details = document.getElementById("space");
 const canvas = document.getElementById("space-canvas");
 const say = document.getElementById("space-say");
-const EVERY_MS = 70;
+const SHARE = 0.35;
+const QUICK_MS = 16;
+const COARSE = 0.5;
+const REST_MS = 200;
 let three = null;
 let scene = null;
 let waiting = false;
 let last = 0;
+let resting = 0;
+let cost_ms = 0;
+let scale = 1;
 let latest = null;
+let placed = null;
 let query = "";
 
 const colour = (name) => new three.Color(getComputedStyle(canvas).getPropertyValue(name).trim() || "#999");
@@ -19,8 +26,9 @@ async function open() {
     three ??= await import("../vendor/three.js");
     build();
     await teeth();
-    if (latest) place(latest);
+    placed = null;
     look("front");
+    findPace();
   } catch (error) {
     scene = null;
     say.textContent = `This browser cannot draw in space (${error.message}); the other drawings show the same.`;
@@ -43,7 +51,29 @@ function build() {
   canvas.addEventListener("webglcontextrestored", dirty);
   const upper = new three.Group(), lower = new three.Group(), moving = new three.Group();
   world.add(upper, lower, moving);
-  scene = { renderer, world, camera, controls, upper, lower, moving };
+  lower.matrixAutoUpdate = false;
+  const solids = { casing: clear(1), tube: clear(0.55), field: clear(0.12) };
+  moving.add(...Object.values(solids));
+  scene = { renderer, world, camera, controls, upper, lower, solids };
+  dress();
+}
+
+function clear(opacity) {
+  const material = new three.MeshLambertMaterial({ transparent: opacity < 1, opacity, side: three.DoubleSide, depthWrite: opacity === 1, flatShading: true });
+  const shape = new three.BufferGeometry();
+  shape.setAttribute("position", new three.BufferAttribute(new Float32Array(24), 3));
+  shape.setIndex(BOX);
+  const solid = new three.Mesh(shape, material);
+  solid.frustumCulled = false;
+  return solid;
+}
+
+function dress() {
+  const { solids, world } = scene;
+  world.background = colour("--ground");
+  solids.casing.material.color = colour("--receptor");
+  solids.tube.material.color = solids.field.material.color = colour("--beam");
+  dirty();
 }
 
 async function teeth() {
@@ -69,36 +99,26 @@ async function teeth() {
   dirty();
 }
 
-function solid(corners, faces, material) {
-  const shape = new three.BufferGeometry();
-  shape.setAttribute("position", new three.BufferAttribute(new Float32Array(corners.flat()), 3));
-  shape.setIndex(faces);
-  shape.computeVertexNormals();
-  return new three.Mesh(shape, material);
-}
-
 const BOX = [0, 2, 1, 0, 3, 2, 4, 5, 6, 4, 6, 7, 0, 1, 5, 0, 5, 4, 1, 2, 6, 1, 6, 5, 2, 3, 7, 2, 7, 6, 3, 0, 4, 3, 4, 7];
 
 // Receptor, tube, beam and the opened jaw of one exposure.
 function place(drawn) {
-  const { moving, lower } = scene;
-  for (const child of moving.children) child.geometry.dispose();
-  moving.clear();
-  const clear = (name, opacity) =>
-    new three.MeshLambertMaterial({ color: colour(name), transparent: opacity < 1, opacity, side: three.DoubleSide, depthWrite: opacity === 1 });
-  moving.add(solid(drawn.casing, BOX, clear("--receptor", 1)));
-  moving.add(solid([...drawn.rim, ...drawn.tail], BOX, clear("--beam", 0.55)));
-  moving.add(solid([...drawn.rim, ...drawn.field], BOX, clear("--beam", 0.12)));
+  const { solids, lower } = scene;
+  const corners = { casing: drawn.casing, tube: [...drawn.rim, ...drawn.tail], field: [...drawn.rim, ...drawn.field] };
+  for (const [name, places] of Object.entries(corners)) {
+    const position = solids[name].geometry.getAttribute("position");
+    position.array.set(places.flat());
+    position.needsUpdate = true;
+  }
   const [y, z] = drawn.hinge, turn = (drawn.opening_deg * Math.PI) / 180;
   const to = new three.Matrix4().makeTranslation(0, y, z);
-  lower.matrixAutoUpdate = false;
   lower.matrix.copy(to).multiply(new three.Matrix4().makeRotationX(turn)).multiply(new three.Matrix4().makeTranslation(0, -y, -z));
-  dirty();
+  placed = drawn;
 }
 
 export function show(drawn) {
   latest = drawn;
-  if (scene && details.open) place(drawn);
+  if (scene && details.open) dirty();
 }
 
 export async function lay(address) {
@@ -122,24 +142,46 @@ function look(from) {
   dirty();
 }
 
+// Drawn soon, and whole again at rest. Where drawing is slow (without a graphics card) it is coarser while
+// it moves and takes no more than its share of the time, so that the film still follows the hand.
 function dirty() {
-  if (waiting || !scene) return;
+  if (!scene) return;
+  clearTimeout(resting);
+  if (scale < 1) resting = setTimeout(draw, REST_MS, 1);
+  if (waiting) return;
   waiting = true;
-  const wait = Math.max(0, EVERY_MS - (performance.now() - last));
-  setTimeout(() => requestAnimationFrame(draw), wait);
+  const wait = Math.max(0, cost_ms / SHARE - (performance.now() - last));
+  setTimeout(() => requestAnimationFrame(() => draw(scale)), wait);
 }
 
-function draw() {
+function draw(fineness) {
   waiting = false;
   last = performance.now();
   const { renderer, world, camera } = scene;
   const { clientWidth: width, clientHeight: height } = canvas;
   if (!width) return;
-  renderer.setSize(width, height, false);
+  if (latest && latest !== placed) place(latest);
+  renderer.setSize(Math.round(fineness * width), Math.round(fineness * height), false);
   camera.aspect = width / height;
   camera.updateProjectionMatrix();
   renderer.render(world, camera);
   canvas.dataset.drawn = "yes";
+}
+
+// What a drawing costs here: to read one place back waits until it is done.
+function cost(fineness) {
+  const gl = scene.renderer.getContext(), place = new Uint8Array(4);
+  const began = performance.now();
+  draw(fineness);
+  gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, place);
+  return performance.now() - began;
+}
+
+function findPace() {
+  cost(1);
+  scale = cost(1) > QUICK_MS ? COARSE : 1;
+  cost_ms = cost(scale);
+  draw(1);
 }
 
 canvas.addEventListener("keydown", (event) => {
@@ -159,12 +201,8 @@ canvas.addEventListener("keydown", (event) => {
   dirty();
 });
 details.addEventListener("toggle", () => {
-  if (details.open) open().then(() => latest && scene && place(latest));
+  if (details.open) open().then(dirty);
 });
 for (const from of ["front", "tube", "above"]) document.getElementById(`space-${from}`).addEventListener("click", () => look(from));
-addEventListener("dress", () => {
-  if (!scene) return;
-  scene.world.background = colour("--ground");
-  if (latest) place(latest);
-});
+addEventListener("dress", () => scene && dress());
 addEventListener("resize", dirty);

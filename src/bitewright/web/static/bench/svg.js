@@ -1,4 +1,6 @@
 // Small words for drawing: shapes in millimetres, kept and changed rather than made anew.
+import { set } from "./changed.js";
+
 const SPACE = "http://www.w3.org/2000/svg";
 
 export function make(name, attributes = {}, parent = null) {
@@ -11,10 +13,7 @@ export function make(name, attributes = {}, parent = null) {
 export const path = (places, closed = true) =>
   "M" + places.map(([x, y]) => `${x} ${y}`).join("L") + (closed ? "Z" : "");
 
-// Give a shape its line; what has not changed is left, so that a browser draws nothing anew.
-export function draw(shape, d) {
-  if (shape.getAttribute("d") !== d) shape.setAttribute("d", d);
-}
+export const draw = (shape, d) => set(shape, "d", d);
 
 export function words(parent, text, [x, y], kind = "") {
   const element = make("text", { x, y, class: kind }, parent);
