@@ -159,6 +159,7 @@ def follow_a_hand(browser: Browser, start: str, seconds: float) -> str:
     tell_rates("while dragging", page.evaluate(DRIVER, seconds))
     page.locator("#space summary").click()
     page.locator("#space-canvas[data-drawn]").wait_for(timeout=60_000)
+    page.locator("#space-canvas").scroll_into_view_if_needed()
     page.evaluate(COUNT_DRAWN)
     found = page.evaluate(DRIVER, seconds)
     tell_rates("with space open", found)
