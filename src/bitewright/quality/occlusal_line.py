@@ -116,9 +116,7 @@ def _cusps(
     columns = [
         column
         for name, column in landmarks.column.items()
-        if name.endswith(".cusp")
-        and int(name[:2]) in teeth
-        and ("lingual" in name) == lingual
+        if name.endswith(".cusp") and int(name[:2]) in teeth and ("lingual" in name) == lingual
     ]
     if not columns:
         return np.full((len(points), 1, 2), np.nan)

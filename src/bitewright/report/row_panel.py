@@ -78,9 +78,7 @@ def _nearest_teeth(teeth: Exposures, origin: Floats) -> dict[int, Floats]:
         away = {c: abs(float((p.mean(axis=0) - origin) @ along)) for c, p in crowns.items()}
         if away:
             code = min(away, key=away.__getitem__)
-            found[code] = views.hull(
-                views.across(teeth.station, crowns[code], origin_mouth=origin)
-            )
+            found[code] = views.hull(views.across(teeth.station, crowns[code], origin_mouth=origin))
     return found
 
 

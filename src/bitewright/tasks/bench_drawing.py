@@ -95,9 +95,7 @@ def _while_seated(at: Station, seat: Seat) -> Document:
         },
         "row": {
             "teeth": [
-                _tooth(
-                    code, views.across(at, own[lower][code], origin_mouth=origin), lower=lower
-                )
+                _tooth(code, views.across(at, own[lower][code], origin_mouth=origin), lower=lower)
                 for lower, code in nearest.items()
             ],
             **_room(at, seat, origin),

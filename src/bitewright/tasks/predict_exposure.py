@@ -245,9 +245,7 @@ def _planned(request: ExposureRequest, of_view: View, at: Station) -> Setting:
         return best_aim(of_view, at, question=request.question, threads=threads).setting
 
 
-def _ring_offset_for(
-    wanted_deg: float, seated: Seat, aim: Aim, at: Station, of: Asked
-) -> float:
+def _ring_offset_for(wanted_deg: float, seated: Seat, aim: Aim, at: Station, of: Asked) -> float:
     """Ring offset that gives a contact error; two steps suffice, for one follows the other."""
     offset = 0.0
     for _ in range(4):
