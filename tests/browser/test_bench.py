@@ -8,7 +8,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Visit
 
-PATIENCE_MS = 60_000
+PATIENCE_MS = 90_000
 TOO_FAR_BACK = "/bench?ring_offset_deg=-9"
 
 
@@ -21,9 +21,9 @@ def opened(visit: Visit, path: str = TOO_FAR_BACK) -> Page:
 
 
 def at_rest(page: Page) -> None:
-    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=30_000)
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=PATIENCE_MS)
     page.wait_for_timeout(400)
-    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=30_000)
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=PATIENCE_MS)
 
 
 def states(page: Page) -> dict[str, str]:

@@ -1,6 +1,6 @@
 """The bench in space: drawn when opened, follows the numbers, missed by nobody without WebGL."""
 
-from playwright.sync_api import expect
+from playwright.sync_api import Locator, expect
 
 from tests.browser.conftest import Visit
 
@@ -17,15 +17,22 @@ def test_space_is_drawn_when_opened_and_follows_the_tube(visit: Visit) -> None:
     page.wait_for_timeout(400)
     before = canvas.screenshot()
     page.locator("#ring_offset_deg").fill("25")
-    page.wait_for_timeout(900)
-    moved = canvas.screenshot()
-    assert moved != before
+    moved = other_than(canvas, before)
     page.locator("#space-above").click()
-    page.wait_for_timeout(400)
-    assert canvas.screenshot() != moved
+    other_than(canvas, moved)
     canvas.focus()
     page.keyboard.press("ArrowLeft")
     assert visit.findings() == []
+
+
+def other_than(canvas: Locator, before: bytes) -> bytes:
+    """The picture on show once it is another one."""
+    for _ in range(PATIENCE_MS // 250):
+        now = canvas.screenshot()
+        if now != before:
+            return now
+        canvas.page.wait_for_timeout(250)
+    raise AssertionError("the picture in space stays the same")
 
 
 def test_without_webgl_the_rest_of_the_bench_works(visit: Visit) -> None:
