@@ -2,23 +2,28 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bitewright.errors import BitewrightError
+from bitewright.imaging.film_screen import (
+    LEAST_CLEARANCE_MM,
+    empty_screen,
+    part_of,
+    project_surface,
+)
+from bitewright.imaging.ray_scale import to_millimetres
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads, in_row_bands
-from bitewright.imaging.scan_conversion import (
-    LEAST_CLEARANCE_MM,
-    add_surface,
-    to_millimetres,
-)
+from bitewright.imaging.scan_conversion import LANES, Sums, add_surface
 from bitewright.space import ClosedMesh, Pose
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
+Ints = NDArray[np.int64]
 
 SAMPLED = 16  # one vertex in so many tells how work is spread over rows
 WORK_PER_VERTEX = 16.0  # against one pixel; only how rows are shared out hangs on it
@@ -61,15 +66,13 @@ class PathLengths:
         leaves about 1e-5 mm, of either sign; more only for a ray that runs along a flat wall. [mm]
     signs : (rows, columns) int32 array
         Times a ray enters less times it leaves; exactly 0 everywhere for closed surfaces.
+    unbalanced_pixels : int
+        In how many it is not 0.
     """
 
     lengths_mm: NDArray[np.float32]
     signs: NDArray[np.int32]
-
-    @property
-    def unbalanced_pixels(self) -> int:
-        """How many pixels have rays that do not leave as often as they enter."""
-        return int(np.count_nonzero(self.signs))
+    unbalanced_pixels: int
 
     def checked(self) -> "PathLengths":
         """These lengths, or `UnbalancedPixelsError` if a surface was not closed."""
@@ -123,12 +126,16 @@ def path_lengths(
     view = view_of(source_receptor_mm, grid)
     most = max((len(mesh.vertices_mm) for mesh in meshes), default=0)
 
-    def add(band: tuple[int, int], depths: Floats32, signs: NDArray[np.int32]) -> float:
-        screen, nearest = np.empty((most, 3), dtype=np.float32), np.inf
+    def add(band: tuple[int, int], sums: Sums, lanes: int) -> float:
+        screen, nearest = empty_screen(most), np.inf
         for mesh, group, matrix in zip(meshes, groups, matrices, strict=True):
             begin("the rays' ways")
-            surface = (mesh.vertices_mm, mesh.triangles, group, matrix)
-            nearest = min(nearest, add_surface(*surface, view, band, screen, depths, signs))
+            part = part_of(screen, 0, len(mesh.vertices_mm))
+            surface = (mesh.vertices_mm, matrix, view, band, grid.columns, part)
+            here, is_seen = project_surface(*surface)
+            if is_seen:
+                add_surface(part, mesh.triangles, group, band, sums, lanes)
+            nearest = min(nearest, here)
         return nearest
 
     count = max(groups, default=-1) + 1 if group_count is None else group_count
@@ -142,7 +149,7 @@ def path_lengths(
 
 
 def summed(
-    add: Callable[[tuple[int, int], Floats32, NDArray[np.int32]], float],
+    add: Callable[[tuple[int, int], Sums, int], float],
     group_count: int,
     view: Floats,
     grid: ReceptorGrid,
@@ -154,18 +161,48 @@ def summed(
     ``work`` says how much there is to do in each row; even if left out. Raises
     `SourceInsideSceneError`.
     """
-    depths = np.zeros((group_count, *grid.shape), dtype=np.float32)
-    signs = np.zeros(grid.shape, dtype=np.int32)
-    nearest = []
+    depths, is_touched, balances, _, _ = sums = empty_sums(group_count, grid)
+    nearest: list[float] = []
 
     def fill(first_row: int, end_row: int) -> None:
-        nearest.append(add((first_row, end_row), depths, signs))
-        to_millimetres(depths, view, (first_row, end_row))
+        nearest.append(add((first_row, end_row), sums, min(LANES, grid.columns)))
+        to_millimetres(depths, is_touched, view, first_row, end_row)
 
     in_row_bands(fill, np.ones(grid.rows) if work is None else work, threads)
     if not (view[2] < 0.0 and min(nearest) >= LEAST_CLEARANCE_MM):
         raise SourceInsideSceneError(float(view[2]), float(min(nearest) + view[2]))
-    return PathLengths(lengths_mm=depths, signs=signs)
+    signs, unbalanced = np.zeros(grid.shape, dtype=np.int32), 0
+    if balances.any():
+        again = empty_sums(group_count, grid, with_steps=True)
+        add((0, grid.rows), again, min(LANES, grid.columns))
+        signs = np.cumsum(again[-1][:, :-1], axis=1, dtype=np.int32)
+        unbalanced = int(np.count_nonzero(signs))
+    return PathLengths(lengths_mm=depths, signs=signs, unbalanced_pixels=unbalanced)
+
+
+def empty_sums(group_count: int, grid: ReceptorGrid, *, with_steps: bool = False) -> Sums:
+    """What `add_surface` adds to, with the signs' steps from pixel to pixel or without."""
+    steps = (grid.rows if with_steps else 0, grid.columns + 1)
+    return (
+        np.zeros((group_count, *grid.shape), dtype=np.float32),
+        np.zeros((group_count, grid.rows), dtype=np.bool_),
+        np.zeros(grid.rows, dtype=np.int64),
+        column_codes(grid.columns + 1),
+        np.zeros(steps, dtype=np.int32),
+    )
+
+
+@lru_cache(maxsize=8)
+def column_codes(count: int) -> Ints:
+    """A number of 64 bits for each column, always the same, like chance (a splitmix64 sequence).
+
+    Times a ray enters a row's pixels less times it leaves, each times its column's code, add up to
+    0 for other counts than zeros once in 2^64.
+    """
+    z = np.arange(1, count + 1, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)
+    z = (z ^ (z >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+    z = (z ^ (z >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+    return (z ^ (z >> np.uint64(31))).view(np.int64)
 
 
 def pose_matrices(poses: Sequence[Pose]) -> Floats:

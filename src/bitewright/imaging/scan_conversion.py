@@ -6,220 +6,332 @@ exact; at the receptor g is 0, and g/(1 + g) = 1 - t is what is summed: plus whe
 surface, minus where it leaves. The sum over a closed surface, times the distance from source to
 pixel, is the length inside it: in any order, without sorting, without an epsilon.
 
-Every edge is turned into pixels by one expression from its upper end to its lower, so the two
-triangles that share it agree to the last bit on which pixels are whose. For that the compiler must
-not reorder or fuse that expression differently in different places, hence no fast-math in this
-file. The sign comes from the same turning into pixels, never from a normal computed apart.
-"""
+Every edge is turned into pixels by one expression from its upper end to its lower, held between its
+ends, so the two triangles that share it agree to the last bit on which pixels are whose. For that
+the compiler must not reorder or fuse that expression differently in different places, hence no
+fast-math in this file. The sign comes from the same turning into pixels, never from a normal
+computed apart.
 
-import math
+Work goes in steps of many triangles or many rows at once, each a loop without branches over one
+table whose columns lie at fixed places: so the compiler takes eight numbers at a time. Short spans
+of pixels are added eight pixels at a time too, with nothing in those beside the span.
+"""
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.compiled import compiled
+from bitewright.imaging.film_screen import Screen
 
-Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
-LEAST_CLEARANCE_MM = 1.0
+Ints = NDArray[np.int64]
+Ints32 = NDArray[np.int32]
+Sums = tuple[Floats32, NDArray[np.bool_], Ints, Ints, Ints32]
+"""Signed depths (groups, rows, columns), and whether a row of a group was added to; balances
+(rows,) of the signs, and the codes (columns + 1,) they are summed with: a row's balance is 0 if at
+every pixel rays leave as often as they enter, and else surely is not; steps of the signs from pixel
+to pixel (rows, columns + 1), or an array without rows if they are not wanted."""
+
+LANES = 8
+"""Pixels, and rows, taken at a time. Callers hand it in: told beforehand, the compiler unrolls."""
+
 ZERO = np.float32(0.0)
 ONE = np.float32(1.0)
+
+BATCH = 128  # triangles in the table at a time
+X_A, Y_A, G_A, X_B, Y_B, G_B, X_C, Y_C, G_C = ((BATCH + 16) * k for k in range(9))
+SIGN, AC, AB, BC, PER_COLUMN, PER_ROW, NEAR, FAR = ((BATCH + 16) * k for k in range(9, 17))
+LEFT_AC, RIGHT_AC, LEFT_AB, RIGHT_AB, LEFT_BC, RIGHT_BC = ((BATCH + 16) * k for k in range(17, 23))
+FIRST_ROW, END_ROW = (BATCH + 16) * 23, (BATCH + 16) * 24
+TABLE = (BATCH + 16) * 25
+
+SPANS = 512  # spans in their table at a time
+MOST_ROWS = 64  # of one triangle at a time
+FIRST, END, SPAN_SIGN, SPAN_G, ROW, OWNER = ((SPANS + 16) * k for k in range(6))
+SPAN_TABLE = (SPANS + 16) * 6
 
 
 @compiled
 def add_runs(
-    vertices_mm: Floats,
-    triangles: NDArray[np.int32],
-    run_ends: NDArray[np.int64],
-    run_groups: NDArray[np.int32],
-    run_frames: NDArray[np.int32],
-    balls_mm: Floats,
-    to_receptor: Floats,
-    view: Floats,
+    screen: Screen,
+    triangles: Ints32,
+    run_ends: Ints,
+    run_groups: Ints32,
+    is_seen: NDArray[np.bool_],
     band: tuple[int, int],
-    depths: Floats32,
-    signs: NDArray[np.int32],
-) -> float:
-    """Add many small surfaces, those passed over whose ball casts no shadow on the band's rows.
+    sums: Sums,
+    lanes: int,
+) -> None:
+    """Add many small surfaces as `add_surface` does, those that are seen.
 
     Run k ends before vertex ``run_ends[k, 0]`` and triangle ``run_ends[k, 1]``, whose corners are
-    counted from the run's first vertex; ``to_receptor[run_frames[k]]`` moves it. The rest as
-    `add_surface`.
+    counted from the run's first vertex.
     """
-    most, start = 0, 0
-    for end in run_ends[:, 0]:
-        most, start = max(most, end - start), end
-    screen = np.empty((most, 3), dtype=np.float32)
-    vertex, triangle, nearest = 0, 0, np.inf
+    vertex, triangle = 0, 0
     for k in range(run_ends.shape[0]):
         vertex_end, triangle_end = run_ends[k, 0], run_ends[k, 1]
-        pose = to_receptor[run_frames[k]]
-        if not passes_by(balls_mm[k], pose, view, band, depths.shape[2]):
-            here = add_surface(
-                vertices_mm[vertex:vertex_end],
+        if is_seen[k]:
+            across, down, depths, sides = screen
+            add_surface(
+                (
+                    across[vertex:vertex_end],
+                    down[vertex:vertex_end],
+                    depths[vertex:vertex_end],
+                    sides[vertex:vertex_end],
+                ),
                 triangles[triangle:triangle_end],
                 run_groups[k],
-                pose,
-                view,
                 band,
-                screen,
-                depths,
-                signs,
+                sums,
+                lanes,
             )
-            nearest = min(nearest, here)
         vertex, triangle = vertex_end, triangle_end
-    return nearest
-
-
-@compiled
-def passes_by(
-    ball_mm: Floats, pose: Floats, view: Floats, band: tuple[int, int], columns: int
-) -> bool:
-    """Whether a ball (centre and radius) surely casts its shadow beside a band of rows.
-
-    Its centre is further than its radius outside one of four planes through the source and the
-    pixels next to the band. What comes near the source's plane is never passed over.
-    """
-    x, y, z, radius = ball_mm
-    u = pose[0, 0] * x + pose[0, 1] * y + pose[0, 2] * z + pose[0, 3] - view[0]
-    v = pose[1, 0] * x + pose[1, 1] * y + pose[1, 2] * z + pose[1, 3] - view[1]
-    w = pose[2, 0] * x + pose[2, 1] * y + pose[2, 2] * z + pose[2, 3] - view[2]
-    if view[2] >= 0.0 or w - radius < LEAST_CLEARANCE_MM:
-        return False
-    first_u, first_v, pixel = view[3] - view[0], view[4] - view[1], view[5]
-    return (
-        beyond(-u, -(first_u - pixel), w, view[2], radius)
-        or beyond(u, first_u + columns * pixel, w, view[2], radius)
-        or beyond(-v, -(first_v + (band[0] - 1) * pixel), w, view[2], radius)
-        or beyond(v, first_v + band[1] * pixel, w, view[2], radius)
-    )
-
-
-@compiled
-def beyond(aside: float, edge: float, along: float, source_w: float, radius: float) -> bool:
-    """Whether a ball lies wholly further aside than the plane from the source to an edge."""
-    return -source_w * aside - edge * along > radius * math.sqrt(source_w**2 + edge**2)
 
 
 @compiled
 def add_surface(
-    vertices_mm: Floats,
-    triangles: NDArray[np.int32],
+    screen: Screen,
+    triangles: Ints32,
     group: int,
-    pose: Floats,
-    view: Floats,
     band: tuple[int, int],
-    screen: Floats32,
-    depths: Floats32,
-    signs: NDArray[np.int32],
-) -> float:
-    """Add a surface's signed depths to the rows of a band, and tell how near the source it comes.
+    sums: Sums,
+    lanes: int,
+) -> None:
+    """Add a surface's signed depths to the rows of a band.
+
+    Triangles are taken in order, so a pixel's sum does not depend on how rows are shared out.
 
     Parameters
     ----------
-    vertices_mm : (n, 3) float array
+    screen : four (n,) arrays
+        The surface's vertices, as `film_screen.project_surface` leaves them.
     triangles : (m, 3) int array
     group : int
         Which sum it adds to.
-    pose : (3, 4) float array
-        Rotation and shift into the receptor frame.
-    view : (6,) float array
-        Source u, v, w, centre of the first pixel u, v, and size of a pixel. [mm]
     band : tuple
         First row and the row after the last.
-    screen : (at least n, 3) float32 array
-        Overwritten.
-    depths : (groups, rows, columns) float32 array
-    signs : (rows, columns) int32 array
-
-    Returns
-    -------
-    float
-        Least distance of a vertex from the source's plane; if it is below `LEAST_CLEARANCE_MM`
-        nothing was added. [mm]
+    sums : Sums
+    lanes : int
+        `LANES`, or the number of columns if there are fewer.
     """
-    nearest, leftmost, rightmost, upmost, downmost = np.inf, np.inf, -np.inf, np.inf, -np.inf
-    for i in range(vertices_mm.shape[0]):
-        x, y, z = vertices_mm[i, 0], vertices_mm[i, 1], vertices_mm[i, 2]
-        u = pose[0, 0] * x + pose[0, 1] * y + pose[0, 2] * z + pose[0, 3]
-        v = pose[1, 0] * x + pose[1, 1] * y + pose[1, 2] * z + pose[1, 3]
-        w = pose[2, 0] * x + pose[2, 1] * y + pose[2, 2] * z + pose[2, 3]
-        from_source = w - view[2]
-        stretch = -view[2] / from_source
-        column = (view[0] + (u - view[0]) * stretch - view[3]) / view[5]
-        row = (view[1] + (v - view[1]) * stretch - view[4]) / view[5]
-        screen[i, 0], screen[i, 1], screen[i, 2] = column, row, -w / from_source
-        nearest = min(nearest, from_source)
-        leftmost, rightmost = min(leftmost, column), max(rightmost, column)
-        upmost, downmost = min(upmost, row), max(downmost, row)
-    off = rightmost < -1.0 or leftmost > depths.shape[2]
-    off = off or downmost < band[0] - 1.0 or upmost > band[1]
-    if nearest >= LEAST_CLEARANCE_MM and not off:
-        add_triangles(screen, triangles, group, band[0], band[1], depths, signs)
-    return nearest
+    table, spans = np.empty(TABLE, dtype=np.float32), np.empty(SPAN_TABLE, dtype=np.float32)
+    chosen = np.empty(BATCH + 1, dtype=np.int32)
+    columns, group = sums[0].shape[2], index(group)
+    for first in range(0, triangles.shape[0], BATCH):
+        count = min(BATCH, triangles.shape[0] - first)
+        count = choose_within(screen[3], triangles, first, count, chosen)
+        gather(screen, triangles, chosen, count, table)
+        order_corners(table, count)
+        find_slopes(table, count)
+        count = choose_covering(table, count, band, columns, chosen)
+        filled = 0
+        for k in range(count):
+            i = index(chosen[k])
+            row = table[i + index(FIRST_ROW)]
+            left = int(table[i + index(END_ROW)] - row)
+            while left > 0:
+                rows = min(left, MOST_ROWS)
+                if filled + rows > SPANS:
+                    add_spans(table, spans, filled, group, sums, lanes)
+                    filled = 0
+                padded = (rows + lanes - 1) // lanes * lanes
+                find_spans(table, i, row, padded, columns, spans, index(filled))
+                filled, left, row = filled + rows, left - rows, row + np.float32(rows)
+        add_spans(table, spans, filled, group, sums, lanes)
 
 
 @compiled
-def add_triangles(
-    screen: Floats32,
-    triangles: NDArray[np.int32],
-    group: int,
-    first_row: int,
-    end_row: int,
-    depths: Floats32,
-    signs: NDArray[np.int32],
-) -> None:
-    """Add every triangle's signed depth to the rows from first_row to before end_row.
-
-    ``depths`` is (groups, rows, columns), ``signs`` (rows, columns). Triangles are taken in order,
-    so a pixel's sum does not depend on how the rows are shared out among threads.
-    """
-    columns, group = depths.shape[2], index(group)
-    for k in range(triangles.shape[0]):
+def choose_within(sides: Ints32, triangles: Ints32, first: int, count: int, chosen: Ints32) -> int:
+    """List the triangles, of so many from the first, not wholly beyond one side of the band."""
+    found = index(0)
+    for k in range(first, first + count):
         a, b, c = index(triangles[k, 0]), index(triangles[k, 1]), index(triangles[k, 2])
-        sign = -1  # a face wound anticlockwise as the source sees it is an entry: plus
-        y_a, y_b, y_c = screen[a, 1], screen[b, 1], screen[c, 1]
-        start = max(ceiling(min(y_a, y_b, y_c)), first_row)
-        end = min(ceiling(max(y_a, y_b, y_c)), end_row)
-        if start >= end:
-            continue
-        if y_b < y_a:  # from here a is the upper, b the middle, c the lower vertex
-            a, b, y_a, y_b, sign = b, a, y_b, y_a, -sign
-        if y_c < y_a:
-            a, c, y_a, y_c, sign = c, a, y_c, y_a, -sign
-        if y_c < y_b:
-            b, c, y_b, y_c, sign = c, b, y_c, y_b, -sign
-        x_a, x_b, x_c = screen[a, 0], screen[b, 0], screen[c, 0]
-        if max(x_a, x_b, x_c) <= 0 or min(x_a, x_b, x_c) > columns - 1:
-            continue
-        slope_ac = edge_slope(x_a, y_a, x_c, y_c)
-        slope_ab = edge_slope(x_a, y_a, x_b, y_b)
-        slope_bc = edge_slope(x_b, y_b, x_c, y_c)
-        g_a, g_b, g_c = screen[a, 2], screen[b, 2], screen[c, 2]
-        per_column, per_row = depth_slopes(
-            x_b - x_a, y_b - y_a, g_b - g_a, x_c - x_a, y_c - y_a, g_c - g_a
-        )
-        nearest = max(g_a, g_b, g_c, ZERO)
-        farthest = max(min(g_a, g_b, g_c), ZERO)
-        middle = index(max(ceiling(y_b), start))
-        for row in range(index(start), index(end)):
-            left = edge_column(x_a, y_a, slope_ac, row)
-            right = (
-                edge_column(x_a, y_a, slope_ab, row)
-                if row < middle
-                else edge_column(x_b, y_b, slope_bc, row)
-            )
-            here = sign
-            if right < left:
-                left, right, here = right, left, -sign
-            first = first_column(left, columns)
-            last = first_column(right, columns)
-            g_line = g_a + per_row * (np.float32(row) - y_a) - per_column * x_a
-            for column in range(first, last):
-                g = g_line + per_column * np.float32(column)
-                g = min(max(g, farthest), nearest)
-                depths[group, row, column] += np.float32(here) * (g / (ONE + g))
-                signs[row, column] += here
+        chosen[found] = k
+        found += index((sides[a] & sides[b] & sides[c]) == 0)
+    return np.int64(found)  # type: ignore[return-value]  # a whole number either way
+
+
+@compiled
+def gather(screen: Screen, triangles: Ints32, chosen: Ints32, count: int, table: Floats32) -> None:
+    """Fill the table with the chosen triangles' corners."""
+    across, down, depths, _ = screen
+    for i in range(count):
+        k = index(chosen[i])
+        a, b, c = index(triangles[k, 0]), index(triangles[k, 1]), index(triangles[k, 2])
+        table[i + X_A], table[i + Y_A], table[i + G_A] = across[a], down[a], depths[a]
+        table[i + X_B], table[i + Y_B], table[i + G_B] = across[b], down[b], depths[b]
+        table[i + X_C], table[i + Y_C], table[i + G_C] = across[c], down[c], depths[c]
+
+
+@compiled
+def order_corners(table: Floats32, count: int) -> None:
+    """Let a be the upper, b the middle and c the lower corner; the sign turns with each exchange.
+
+    A face wound anticlockwise as the source sees it is an entry: plus.
+    """
+    for i in range(count):
+        x_a, y_a, g_a = table[i + X_A], table[i + Y_A], table[i + G_A]
+        x_b, y_b, g_b = table[i + X_B], table[i + Y_B], table[i + G_B]
+        x_c, y_c, g_c = table[i + X_C], table[i + Y_C], table[i + G_C]
+        sign = -ONE
+        turn = y_b < y_a
+        x_a, x_b = (x_b, x_a) if turn else (x_a, x_b)
+        y_a, y_b = (y_b, y_a) if turn else (y_a, y_b)
+        g_a, g_b = (g_b, g_a) if turn else (g_a, g_b)
+        sign = -sign if turn else sign
+        turn = y_c < y_a
+        x_a, x_c = (x_c, x_a) if turn else (x_a, x_c)
+        y_a, y_c = (y_c, y_a) if turn else (y_a, y_c)
+        g_a, g_c = (g_c, g_a) if turn else (g_a, g_c)
+        sign = -sign if turn else sign
+        turn = y_c < y_b
+        x_b, x_c = (x_c, x_b) if turn else (x_b, x_c)
+        y_b, y_c = (y_c, y_b) if turn else (y_b, y_c)
+        g_b, g_c = (g_c, g_b) if turn else (g_b, g_c)
+        table[i + SIGN] = -sign if turn else sign
+        table[i + X_A], table[i + Y_A], table[i + G_A] = x_a, y_a, g_a
+        table[i + X_B], table[i + Y_B], table[i + G_B] = x_b, y_b, g_b
+        table[i + X_C], table[i + Y_C], table[i + G_C] = x_c, y_c, g_c
+
+
+@compiled
+def find_slopes(table: Floats32, count: int) -> None:
+    """Columns per row along each edge, 0 if level, and between which columns it runs; depth's too.
+
+    Depth is level in a triangle seen as a line; it is held between the corners' own, for one seen
+    all but edge-on runs away between pixels.
+    """
+    for i in range(count):
+        x_a, y_a, g_a = table[i + X_A], table[i + Y_A], table[i + G_A]
+        x_b, y_b, g_b = table[i + X_B], table[i + Y_B], table[i + G_B]
+        x_c, y_c, g_c = table[i + X_C], table[i + Y_C], table[i + G_C]
+        x_ac, y_ac, g_ac = x_c - x_a, y_c - y_a, g_c - g_a
+        x_ab, y_ab, g_ab = x_b - x_a, y_b - y_a, g_b - g_a
+        y_bc = y_c - y_b
+        table[i + AC] = x_ac / (y_ac if y_ac != ZERO else ONE)
+        table[i + AB] = x_ab / (y_ab if y_ab != ZERO else ONE)
+        table[i + BC] = (x_c - x_b) / (y_bc if y_bc != ZERO else ONE)
+        table[i + LEFT_AC], table[i + RIGHT_AC] = min(x_a, x_c), max(x_a, x_c)
+        table[i + LEFT_AB], table[i + RIGHT_AB] = min(x_a, x_b), max(x_a, x_b)
+        table[i + LEFT_BC], table[i + RIGHT_BC] = min(x_b, x_c), max(x_b, x_c)
+        area = x_ab * y_ac - x_ac * y_ab
+        is_line = area == ZERO
+        area = ONE if is_line else area
+        table[i + PER_COLUMN] = ZERO if is_line else (g_ab * y_ac - g_ac * y_ab) / area
+        table[i + PER_ROW] = ZERO if is_line else (g_ac * x_ab - g_ab * x_ac) / area
+        table[i + NEAR] = max(g_a, g_b, g_c, ZERO)
+        table[i + FAR] = max(min(g_a, g_b, g_c), ZERO)
+
+
+@compiled
+def choose_covering(
+    table: Floats32, count: int, band: tuple[int, int], columns: int, chosen: Ints32
+) -> int:
+    """Find each triangle's rows in the band, and list those that may cover a pixel's centre."""
+    first, end, width = np.float32(band[0]), np.float32(band[1]), np.float32(columns)
+    for i in range(count):
+        first_row = ceiling(within(table[i + Y_A], first, end))
+        end_row = ceiling(within(table[i + Y_C], first, end))
+        leftmost = min(table[i + LEFT_AC], table[i + LEFT_AB])
+        rightmost = max(table[i + RIGHT_AC], table[i + RIGHT_AB])
+        left, right = within(leftmost, ZERO, width), within(rightmost, ZERO, width)
+        table[i + FIRST_ROW] = first_row
+        table[i + END_ROW] = end_row if ceiling(left) < ceiling(right) else first_row
+    found = index(0)
+    for i in range(count):
+        chosen[found] = i
+        found += index(table[i + FIRST_ROW] < table[i + END_ROW])
+    return np.int64(found)  # type: ignore[return-value]  # a whole number either way
+
+
+@compiled
+def find_spans(
+    table: Floats32,
+    i: int,
+    first_row: np.float32,
+    rows: int,
+    columns: int,
+    spans: Floats32,
+    at: int,
+) -> None:
+    """Fill the spans from ``at`` on with what triangle i covers in some rows."""
+    x_a, y_a, x_b, y_b = table[i + X_A], table[i + Y_A], table[i + X_B], table[i + Y_B]
+    per_row_ac, per_row_ab, per_row_bc = table[i + AC], table[i + AB], table[i + BC]
+    left_ac, right_ac = table[i + LEFT_AC], table[i + RIGHT_AC]
+    left_ab, right_ab = table[i + LEFT_AB], table[i + RIGHT_AB]
+    left_bc, right_bc = table[i + LEFT_BC], table[i + RIGHT_BC]
+    g_a, g_per_row, sign = table[i + G_A], table[i + PER_ROW], table[i + SIGN]
+    width, owner = np.float32(columns), np.float32(i)
+    for k in range(rows):
+        row = first_row + np.float32(np.int32(k))
+        long = within(x_a + (row - y_a) * per_row_ac, left_ac, right_ac)
+        upper = within(x_a + (row - y_a) * per_row_ab, left_ab, right_ab)
+        lower = within(x_b + (row - y_b) * per_row_bc, left_bc, right_bc)
+        short = upper if row < y_b else lower
+        is_turned = short < long
+        left, right = (short, long) if is_turned else (long, short)
+        spans[at + index(k + FIRST)] = ceiling(within(left, ZERO, width))
+        spans[at + index(k + END)] = ceiling(within(right, ZERO, width))
+        spans[at + index(k + SPAN_SIGN)] = -sign if is_turned else sign
+        spans[at + index(k + SPAN_G)] = g_a + g_per_row * (row - y_a)
+        spans[at + index(k + ROW)] = row
+        spans[at + index(k + OWNER)] = owner
+
+
+@compiled
+def add_spans(
+    table: Floats32,
+    spans: Floats32,
+    count: int,
+    group: int,
+    sums: Sums,
+    lanes: int,
+) -> None:
+    """Add each span to its row: depth to pixels, the ends to the balance and, if wanted, signs."""
+    depths, is_touched, balances, codes, steps = sums
+    last_place = depths.shape[2] - lanes
+    for k in range(count):
+        row, sign = index(int(spans[k + ROW])), spans[k + SPAN_SIGN]
+        first, end = int(spans[k + FIRST]), int(spans[k + END])
+        is_touched[group, row] = True
+        balances[row] += int(sign) * (codes[index(first)] - codes[index(end)])
+        i = index(int(spans[k + OWNER]))
+        while True:
+            place = min(first, last_place)
+            add_pixels(table, i, spans, k, group, row, place, first, depths, lanes)
+            first = place + lanes
+            if first >= end:
+                break
+    if steps.shape[0] > 0:
+        for k in range(count):
+            row, sign = index(int(spans[k + ROW])), int(spans[k + SPAN_SIGN])
+            steps[row, index(int(spans[k + FIRST]))] += sign
+            steps[row, index(int(spans[k + END]))] -= sign
+
+
+@compiled
+def add_pixels(
+    table: Floats32,
+    i: int,
+    spans: Floats32,
+    k: int,
+    group: int,
+    row: int,
+    place: int,
+    first: int,
+    depths: Floats32,
+    lanes: int,
+) -> None:
+    """Add triangle i's depth in span k to so many pixels from a place on: 0 outside the span."""
+    x_a, near, far = table[i + X_A], table[i + NEAR], table[i + FAR]
+    g_line, g_per_column, sign = spans[k + SPAN_G], table[i + PER_COLUMN], spans[k + SPAN_SIGN]
+    start, begin, end = np.float32(place), np.float32(first), spans[k + END]
+    for j in range(lanes):
+        column = start + np.float32(np.int32(j))
+        g = within(g_line + g_per_column * (column - x_a), far, near)
+        depth = sign * (g / (ONE + g))
+        is_inside = (column >= begin) & (column < end)
+        depths[group, row, index(place + j)] += depth if is_inside else ZERO
 
 
 @compiled
@@ -229,63 +341,16 @@ def index(i: int) -> int:
 
 
 @compiled
-def ceiling(x: np.float32) -> int:
-    """Least whole number not below x; several times quicker here than math.ceil."""
-    towards_zero = int(x)
-    return towards_zero + int(np.float32(towards_zero) < x)
+def ceiling(x: np.float32) -> np.float32:
+    """Least whole number not below x, which is not negative and less than 2^31."""
+    towards_zero = np.float32(np.int32(x))
+    return towards_zero + ONE if towards_zero < x else towards_zero
 
 
 @compiled
-def edge_slope(
-    x_upper: np.float32, y_upper: np.float32, x_lower: np.float32, y_lower: np.float32
-) -> np.float32:
-    """Columns per row along an edge; 0 for a level edge, which covers no row."""
-    if y_lower == y_upper:
-        return ZERO
-    return (x_lower - x_upper) / (y_lower - y_upper)
+def within(x: np.float32, least: np.float32, most: np.float32) -> np.float32:
+    """x, or the bound it is beyond; the lower one if x is no number, hence the order of the two."""
+    return min(most, max(least, x))
 
 
-@compiled
-def edge_column(
-    x_upper: np.float32, y_upper: np.float32, slope: np.float32, row: int
-) -> np.float32:
-    """Column where an edge crosses a row: the one expression both its triangles use."""
-    return x_upper + (np.float32(row) - y_upper) * slope
-
-
-@compiled
-def first_column(x: np.float32, columns: int) -> int:
-    """First pixel centre at or right of x, within the image."""
-    return index(ceiling(min(max(x, ZERO), np.float32(columns))))
-
-
-@compiled
-def depth_slopes(
-    x_ab: np.float32,
-    y_ab: np.float32,
-    g_ab: np.float32,
-    x_ac: np.float32,
-    y_ac: np.float32,
-    g_ac: np.float32,
-) -> tuple[np.float32, np.float32]:
-    """Change of depth per column and per row; level if the triangle is seen as a line."""
-    area = x_ab * y_ac - x_ac * y_ab
-    if area == ZERO:
-        return ZERO, ZERO
-    return (g_ab * y_ac - g_ac * y_ab) / area, (g_ac * x_ab - g_ab * x_ac) / area
-
-
-@compiled
-def to_millimetres(depths: Floats32, view: Floats, band: tuple[int, int]) -> None:
-    """Turn fractions of the way from source to pixel into mm, in place."""
-    for row in range(band[0], band[1]):
-        v = view[4] + view[5] * row - view[1]
-        aside = v * v + view[2] * view[2]
-        for column in range(depths.shape[2]):
-            u = view[3] + view[5] * column - view[0]
-            whole_mm = np.float32(math.sqrt(u * u + aside))
-            for group in range(depths.shape[0]):
-                depths[group, row, column] *= whole_mm
-
-
-__all__ = ["LEAST_CLEARANCE_MM", "add_runs", "add_surface", "to_millimetres"]
+__all__ = ["LANES", "Sums", "add_runs", "add_surface"]

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from bitewright.imaging.film_screen import empty_screen, project_runs
 from bitewright.imaging.path_lengths import (
     PathLengths,
     pose_matrices,
@@ -21,7 +22,7 @@ from bitewright.imaging.path_lengths import (
 )
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.scan_conversion import add_runs
+from bitewright.imaging.scan_conversion import Sums, add_runs
 from bitewright.space import ClosedMesh, Pose
 
 Floats = NDArray[np.float64]
@@ -97,20 +98,23 @@ def path_lengths_of_stack(
     """As `path_lengths`, for meshes stacked beforehand; ``poses`` move the frames."""
     view, matrices = view_of(source_receptor_mm, grid), pose_matrices(poses)
 
-    def add(band: tuple[int, int], depths: NDArray[np.float32], signs: NDArray[np.int32]) -> float:
-        return add_runs(
+    def add(band: tuple[int, int], sums: Sums, lanes: int) -> float:
+        screen = empty_screen(len(stack.vertices_mm))
+        is_seen = np.empty(len(stack.ends), dtype=np.bool_)
+        nearest = project_runs(
             stack.vertices_mm,
-            stack.triangles,
             stack.ends,
-            stack.groups,
             stack.frames,
             stack.balls_mm,
             matrices,
             view,
             band,
-            depths,
-            signs,
+            grid.columns,
+            screen,
+            is_seen,
         )
+        add_runs(screen, stack.triangles, stack.ends, stack.groups, is_seen, band, sums, lanes)
+        return nearest
 
     if threads.count == 1:
         return summed(add, stack.group_count, view, grid, threads)

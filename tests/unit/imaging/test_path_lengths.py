@@ -159,6 +159,34 @@ def test_an_open_mesh_shows() -> None:
         film.checked()
 
 
+def test_signs_of_an_open_mesh_are_those_of_brute_force() -> None:
+    """Rows out of balance are looked through pixel by pixel."""
+    mesh = without_triangles(SHAPES["sphere"], 40)
+    film = path_lengths([mesh], [0], SOURCE_MM, GRID)
+    rows, columns = np.argwhere(film.signs).T
+    pixels_mm = np.stack([GRID.u_mm[columns], GRID.v_mm[rows], np.zeros(len(rows))], axis=1)
+    _, balances = brute_force_lengths_mm(mesh.vertices_mm, mesh.triangles, SOURCE_MM, pixels_mm)
+    assert len(rows) > 20
+    assert np.array_equal(film.signs[rows, columns], balances)
+
+
+@pytest.mark.parametrize("columns", [1, 3, 7, 8, 9, 17])
+def test_a_narrow_film_shows_the_same_pixels(columns: int) -> None:
+    """Fewer columns than are taken at a time, or not a multiple of them."""
+    step = (GRID.columns - columns) // 2
+    window = ReceptorGrid(
+        columns=columns,
+        rows=GRID.rows,
+        pixel_mm=GRID.pixel_mm,
+        first_u_mm=GRID.first_u_mm + step * GRID.pixel_mm,
+        first_v_mm=GRID.first_v_mm,
+    )
+    whole = path_lengths([SHAPES["sphere"]], [0], SOURCE_MM, GRID).lengths_mm[0]
+    narrow = path_lengths([SHAPES["sphere"]], [0], SOURCE_MM, window).checked().lengths_mm[0]
+    assert narrow.max() > 5.0
+    assert np.abs(narrow - whole[:, step : step + columns]).max() < 1e-3
+
+
 def test_a_mesh_inside_out_counts_backwards() -> None:
     sphere = SHAPES["sphere"]
     inside_out = ClosedMesh(sphere.vertices_mm, sphere.triangles[:, ::-1])
