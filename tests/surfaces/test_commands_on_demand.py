@@ -1,6 +1,7 @@
 """Commands wait for their own libraries alone."""
 
 import json
+import os
 import subprocess
 import sys
 
@@ -34,6 +35,31 @@ def test_the_version_is_said_without_any_command() -> None:
     modules = loaded_by("--version")
     assert not {f"bitewright.cli.{module}" for module in MODULES.values()} & modules
     assert "numpy" not in modules
+
+
+ONE_THREAD = """
+import os, sys
+from bitewright.cli.main import run
+assert "numpy" not in sys.modules, "too late to say it"
+try:
+    run()
+finally:
+    print(os.environ["OPENBLAS_NUM_THREADS"])
+"""
+
+
+@pytest.mark.parametrize("given", [None, "3"])
+def test_the_linear_algebra_library_gets_one_thread_unless_told(given: str | None) -> None:
+    own = {name: value for name, value in os.environ.items() if name != "OPENBLAS_NUM_THREADS"}
+    own |= {} if given is None else {"OPENBLAS_NUM_THREADS": given}
+    answer = subprocess.run(
+        [sys.executable, "-c", ONE_THREAD, "--version"],
+        env=own,
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    assert answer.stdout.splitlines()[-1] == (given or "1")
 
 
 def test_a_command_loads_no_other() -> None:

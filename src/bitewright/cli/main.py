@@ -1,5 +1,6 @@
 """The command line: parse, call one task, print."""
 
+import os
 import sys
 from typing import Annotated
 
@@ -40,7 +41,12 @@ def main(
 
 
 def run() -> None:
-    """Run the command line; a failure the user can mend is one sentence and exit status 1."""
+    """Run the command line; a failure the user can mend is one sentence and exit status 1.
+
+    The linear algebra library gets one thread: our matrices are small, and its further threads
+    only wait for one another, on every core. It reads this when numpy is first loaded.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         app()
     except BitewrightError as error:
