@@ -16,6 +16,7 @@ from bitewright.imaging.placement import Placement
 from bitewright.imaging.seating import Seat
 from bitewright.imaging.targets import Targets
 from bitewright.quality.views import view
+from bitewright.tasks.film_mouths import film_key
 
 Floats = NDArray[np.float64]
 
@@ -144,7 +145,20 @@ def exposure_of(outlines: Outlines, view_name: str, aim: Aim) -> Exposures:
     return expose(at, Placement(lingual_mm=5.0), aim)
 
 
-@lru_cache(maxsize=8)
 def film_mouth_of(view_name: str = "right-premolar") -> FilmMouth:
     """The standard mouth's solids for a view, made once."""
-    return film_mouth(outlines_of(), view(view_name).region)
+    return film_mouth_in(station_of(view_name))
+
+
+def film_mouth_in(at: Station) -> FilmMouth:
+    """A station's solids, made afresh in this process and once: nothing kept on disk is read."""
+    key = film_key(at, "whole")
+    if key not in _MADE:
+        if len(_MADE) == MOST_MOUTHS:
+            del _MADE[next(iter(_MADE))]
+        _MADE[key] = film_mouth(at.outlines, at.region)
+    return _MADE[key]
+
+
+MOST_MOUTHS = 6
+_MADE: dict[str, FilmMouth] = {}

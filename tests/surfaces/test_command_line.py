@@ -38,10 +38,9 @@ def refusal(*arguments: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def marked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+def marked(demonstration: tuple[Path, str]) -> tuple[Path, Path]:
     """The demonstration's exposed film and its marks."""
-    out = tmp_path_factory.mktemp("demo")
-    text = said("demo", "--out", str(out))
+    out, text = demonstration
     assert "8 degrees too far towards the front" in " ".join(text.split())
     return out / "exposed.png", out / "exposed.marks.json"
 
@@ -288,7 +287,7 @@ def test_assess_reads_the_same_film_in_every_format(
     else:
         write_image(film, pixels, pixel_mm=0.02, description="the same film")
     wanted, found = (
-        json.loads(said("assess", str(each), "--marks", str(marks), "--json"))
+        json.loads(said("assess", str(each), "--marks", str(marks), "--no-explain", "--json"))
         for each in (image, film)
     )
     assert found["contacts"] == wanted["contacts"]

@@ -15,10 +15,9 @@ from tests.surfaces.test_command_line import refusal, said
 
 
 @pytest.fixture(scope="module")
-def film(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+def film(demonstration: tuple[Path, str]) -> list[str]:
     """The demonstration's film, exposed with the tube 8 degrees too far forward."""
-    out = tmp_path_factory.mktemp("demo")
-    said("demo", "--out", str(out))
+    out, _ = demonstration
     return [
         *(str(out / "exposed.png"), "--marks", str(out / "exposed.marks.json")),
         *("--holder", "ring-holder"),

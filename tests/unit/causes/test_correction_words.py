@@ -232,7 +232,7 @@ EVERY = dict.fromkeys(Part, 6.0)
     [
         correction_of(EVERY),
         correction_of(dict.fromkeys(Part, -6.0)),
-        sample().correction,
+        correction_of({}),
         unsure(correction_of(EVERY), Part.SWING, value=0.0, spread=5.0),
     ],
 )

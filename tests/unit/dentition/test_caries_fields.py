@@ -1,6 +1,7 @@
 """Carious lesions have the shape films show: two cones, one within the enamel, one below it."""
 
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -17,6 +18,7 @@ from tests.closed_meshes import manifold
 DENTINE_THIRDS = CARIES_DEPTHS[2:]
 
 
+@cache
 def carious(code: int, depth: str) -> tuple[Outlines, ToothShells]:
     base = standard_mouth()
     part = ToothPart(kind="caries", surface="distal", depth=depth)

@@ -1,6 +1,7 @@
 """Fillings, crowns, caries and calculus: described, solid, and seen on films where they are."""
 
 from dataclasses import replace
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -42,6 +43,7 @@ def with_parts(code: int, *parts: ToothPart) -> Mouth:
     return replace(base, teeth={**base.teeth, code: replace(base.teeth[code], parts=parts)})
 
 
+@lru_cache(maxsize=8)
 def shells_with(code: int, *parts: ToothPart) -> ToothShells:
     (made,) = tooth_shells(build_outlines(with_parts(code, *parts)), (code,))
     return made

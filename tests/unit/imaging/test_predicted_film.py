@@ -1,6 +1,7 @@
 """The predicted film: closed shells, contacts as the outlines have them, mirror, label, field."""
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -15,7 +16,6 @@ from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.beam_mask import beam_mask
 from bitewright.imaging.exposure import Exposures, expose
-from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.path_lengths import path_lengths
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import film_lengths, predicted_film
@@ -27,7 +27,7 @@ from bitewright.imaging.targets import targets
 from bitewright.quality.views import mirrored_view, view
 from bitewright.space import ClosedMesh, Pose
 from bitewright.steps import StoppedError
-from tests.scenes import film_mouth_of, station_in, station_of
+from tests.scenes import film_mouth_in, film_mouth_of, station_in, station_of
 
 AGREEMENT_MM = 0.03
 """Film and outlines may differ by this much in overlap."""
@@ -61,7 +61,7 @@ def gapped() -> Mouth:
     ],
 )
 def test_every_shell_is_closed_wound_outward_and_solid(mouth: Mouth, name: str) -> None:
-    for part in film_mouth(build_outlines(mouth), view(name).region).parts:
+    for part in film_mouth_in(station_in(mouth, name)).parts:
         assert part.mesh.checked().volume_mm3 > 0.5, part.group
 
 
@@ -81,18 +81,21 @@ def test_crowns_of_the_film_overlap_as_the_outlines_say(name: str, swing: float)
     at = station_of(name)
     exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=swing, vertical_deg=5.0))
     landmarks, _ = project(exposure, targets(at.outlines, at.region))
-    shells = {
-        shell.code: shell.outer
-        for shell in tooth_shells(
-            at.outlines, tuple(c for c in at.outlines.codes if c // 10 in at.region.quadrants)
-        )
-    }
+    shells = crowns_of(name)
     for front, back in PAIRS[name]:
         sign = at.region.front_sign
         edges = [landmarks.points(f"{front}.distal")[0], landmarks.points(f"{back}.mesial")[0]]
         ours = sign * (edges[1][0] - edges[0][0])
         film = silhouette_overlap_mm(exposure, shells[front], shells[back], edges[0])
         assert film == pytest.approx(ours, abs=AGREEMENT_MM), (front, back)
+
+
+@cache
+def crowns_of(name: str) -> dict[int, ClosedMesh]:
+    """The standard mouth's solid teeth in a view's region, made once."""
+    at = station_of(name)
+    codes = tuple(code for code in at.outlines.codes if code // 10 in at.region.quadrants)
+    return {shell.code: shell.outer for shell in tooth_shells(at.outlines, codes)}
 
 
 def silhouette_overlap_mm(
@@ -168,7 +171,7 @@ def test_no_ray_meets_less_than_none_of_a_material(mouth: Mouth, name: str) -> N
     at = station_in(mouth, name)
     exposure = expose(at, Placement(lingual_mm=4.0), Aim(vertical_deg=5.0))
     grid = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=COARSE_MM)
-    inside = film_lengths(exposure, film_mouth(at.outlines, at.region), grid).lengths_mm
+    inside = film_lengths(exposure, film_mouth_in(at), grid).lengths_mm
     # Facets are cut into the outer surface only: at its thin edge 0.012 mm was seen.
     assert (inside[ShellGroup.TOOTH] - inside[ShellGroup.DENTINE]).min() > -0.02
     assert (inside[ShellGroup.DENTINE] - inside[ShellGroup.PULP]).min() > -0.01
@@ -192,7 +195,7 @@ def test_bone_stays_whole_as_the_crest_passes_the_furcations(loss_mm: float) -> 
     at = station_in(replace(base, teeth=teeth))
     exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=4.0, vertical_deg=5.0))
     grid = ReceptorGrid.covering(width_mm=41.0, height_mm=45.0, pixel_mm=0.1)
-    inside = film_lengths(exposure, film_mouth(at.outlines, at.region), grid).lengths_mm
+    inside = film_lengths(exposure, film_mouth_in(at), grid).lengths_mm
     assert inside[ShellGroup.SPONGIOSA].min() > -LEAST_SEEN_MM
     assert (inside[ShellGroup.BONE] - inside[ShellGroup.SPONGIOSA]).min() > -LEAST_SEEN_MM
 
@@ -205,7 +208,7 @@ def test_a_mirrored_mouth_gives_the_mirrored_film() -> None:
         at = station_in(each, which.name)
         exposure = expose(at, Placement(lingual_mm=4.0), Aim(ring_offset_deg=4.0, vertical_deg=5.0))
         grid = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=COARSE_MM)
-        films.append(film_lengths(exposure, film_mouth(at.outlines, at.region), grid).lengths_mm)
+        films.append(film_lengths(exposure, film_mouth_in(at), grid).lengths_mm)
     difference = np.abs(films[0] - films[1][:, :, ::-1])
     # Pixel centres mirror exactly, edges of triangles within rounding: all but silhouettes agree.
     assert np.quantile(difference, 0.98) < 0.01
@@ -270,7 +273,7 @@ def test_removing_a_lesion_changes_only_its_shadow() -> None:
     for mouth in (base, carious):
         at = station_in(mouth, "right-premolar", "plate-2")
         exposure = expose(at, Placement(lingual_mm=3.0), Aim(vertical_deg=4.0))
-        made = film_mouth(at.outlines, at.region)
+        made = film_mouth_in(at)
         shares.append(film_lengths(exposure, made, GRID).lengths_mm)
     changed = np.abs(shares[1] - shares[0]) > 1e-4
     lesion = {ShellGroup.CARIOUS_ENAMEL, ShellGroup.CARIOUS_DENTINE}
