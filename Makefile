@@ -19,6 +19,13 @@ PIP := $(PY) -m pip --quiet --disable-pip-version-check
 UV := $(shell command -v uv 2>/dev/null)
 install = $(if $(UV),$(UV) pip install --quiet --python $(PY) $(1) ||) $(PIP) install $(1)
 
+# As the command line has it: its matrices are small, further threads only wait for one another.
+export OPENBLAS_NUM_THREADS ?= 1
+
+# Tests run in a process for each core, four at most, for each may take 2 GB. WORKERS=0: in one.
+WORKERS ?= auto
+PYTEST := $(PY) -m pytest --numprocesses $(WORKERS) --maxprocesses 4 --dist worksteal
+
 .DEFAULT_GOAL := help
 .PHONY: help demo serve sheet setup fmt lint test test-all docs bench lock clean clean-all
 
@@ -54,10 +61,10 @@ lint: $(VENV)/ready-dev ## format, style, types and the import contracts; change
 	$(BIN)/lint-imports
 
 test: $(VENV)/ready-dev ## the default tests, a few minutes
-	$(PY) -m pytest -m "not slow and not realdata and not browser"
+	$(PYTEST) -m "not slow and not realdata and not browser"
 
 test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and the built wheel too
-	$(PY) -m pytest --doctest-modules tests src
+	$(PYTEST) --doctest-modules tests src
 
 docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface
 	$(PY) -m builders.accuracy_page
