@@ -4,12 +4,13 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from time import monotonic
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 HERE = Path(__file__).parent
 CHROMIUM = Path(os.environ.get("BITEWRIGHT_CHROMIUM", "/usr/bin/chromium"))
@@ -25,6 +26,8 @@ FLAGS = [
     "--disable-sync",
 ]
 LAPTOP = {"width": 1280, "height": 800}
+PATIENCE_MS = 90_000
+"""How long anything may take to come: other tests may keep every core busy meanwhile."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -41,6 +44,7 @@ def browser() -> Iterator[Browser]:
         if IS_CI:
             pytest.fail(reason)
         pytest.skip(reason)
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         opened = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
         yield opened
@@ -91,12 +95,20 @@ def let_in(browser: Browser, server: Server) -> dict[str, object]:
     return {"cookies": state["cookies"]}  # every visit is a first one
 
 
+def wait_until(page: Page, is_so: Callable[[], bool]) -> None:
+    """Wait for what no element tells of."""
+    last = monotonic() + PATIENCE_MS / 1000
+    while not is_so():
+        assert monotonic() < last, "it has not come about"
+        page.wait_for_timeout(100)
+
+
 class Visit:
     """One browser window, and everything it said that it should not have said."""
 
     def __init__(self, context: BrowserContext, origin: str) -> None:
         self.context, self.origin = context, origin
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(PATIENCE_MS)
         self.page: Page = context.new_page()
         self.complaints: list[str] = []
         self.expected = "nothing"

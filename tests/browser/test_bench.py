@@ -8,7 +8,6 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Visit
 
-PATIENCE_MS = 90_000
 TOO_FAR_BACK = "/bench?ring_offset_deg=-9"
 
 
@@ -21,9 +20,9 @@ def opened(visit: Visit, path: str = TOO_FAR_BACK) -> Page:
 
 
 def at_rest(page: Page) -> None:
-    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=PATIENCE_MS)
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full")
     page.wait_for_timeout(400)
-    expect(page.locator("#film")).to_have_attribute("data-kind", "full", timeout=PATIENCE_MS)
+    expect(page.locator("#film")).to_have_attribute("data-kind", "full")
 
 
 def states(page: Page) -> dict[str, str]:
@@ -111,7 +110,7 @@ def test_the_keyboard_alone_swings_the_tube_finds_the_best_aim_and_keeps_a_film(
     page.keyboard.press("k")
     assert page.locator("#kept").is_visible()
     page.keyboard.press("b")
-    expect(page.locator("#ring_offset_deg-room")).to_be_visible(timeout=15_000)
+    expect(page.locator("#ring_offset_deg-room")).to_be_visible()
     assert "front" in page.locator("#ring_offset_deg-room").inner_text()
     at_rest(page)
     assert list(states(page).values()).count("open") >= 4
@@ -134,9 +133,9 @@ def test_a_typed_number_counts_and_what_is_beyond_reach_is_told(visit: Visit) ->
     at_rest(page)
     assert "vertical_deg=8" in page.url
     page.locator("#lingual_mm").fill("39")
-    expect(page.locator("#say")).to_contain_text("larger than the mouth allows", timeout=10_000)
+    expect(page.locator("#say")).to_contain_text("larger than the mouth allows")
     page.locator("#nearest").check()
-    expect(page.locator("#say")).not_to_contain_text("larger than", timeout=10_000)
+    expect(page.locator("#say")).not_to_contain_text("larger than")
 
 
 def test_the_link_gives_the_same_exposure_in_another_window(visit: Visit) -> None:
@@ -162,11 +161,11 @@ def test_axe_finds_nothing_in_any_state(visit: Visit, dress: str) -> None:
     assert visit.findings() == []
     page.locator("#keep").click()
     page.locator("#plan").click()
-    expect(page.locator("#ring_offset_deg-room")).to_be_visible(timeout=15_000)
+    expect(page.locator("#ring_offset_deg-room")).to_be_visible()
     at_rest(page)
     assert visit.findings() == []
     page.locator("#lingual_mm").fill("39")
-    expect(page.locator("#say")).to_contain_text("larger than", timeout=10_000)
+    expect(page.locator("#say")).to_contain_text("larger than")
     assert visit.findings() == []
 
 
@@ -181,7 +180,7 @@ def test_it_prints_on_two_pages_at_most(visit: Visit) -> None:
 def test_another_view_and_mouth_lie_down_at_once(visit: Visit) -> None:
     page = opened(visit)
     page.locator("#choose-view").select_option("left-molar")
-    expect(page.locator("#contacts tbody th").first).to_have_text("25-26", timeout=15_000)
+    expect(page.locator("#contacts tbody th").first).to_have_text("25-26")
     page.locator("#choose-mouth").select_option("shallow-palate")
     at_rest(page)
     assert len(states(page)) == 4
@@ -191,9 +190,9 @@ def test_the_mouths_build_shows_how_far_it_is_and_can_be_stopped(visit: Visit) -
     page = visit.go("/bench?view=left-premolar&mouth=missing-molar")
     page.keyboard.press("Escape")
     expect(page.locator("#contacts tbody tr").first).to_be_visible()
-    expect(page.locator("#build-words")).to_contain_text("steps", timeout=PATIENCE_MS)
+    expect(page.locator("#build-words")).to_contain_text("steps")
     stop = page.get_by_role("button", name="Stop")
-    expect(stop).to_be_visible(timeout=PATIENCE_MS)
+    expect(stop).to_be_visible()
     assert visit.findings() == []
     stop.click()
     expect(page.locator("#build-words")).to_contain_text("The film was stopped")
@@ -203,5 +202,5 @@ def test_the_mouths_build_shows_how_far_it_is_and_can_be_stopped(visit: Visit) -
     page.locator("#vertical_deg").fill("6")
     expect(page.locator("body")).to_have_attribute("data-seq", "2")
     again.press("Enter")
-    expect(page.locator("#film[data-kind=full]")).to_be_visible(timeout=PATIENCE_MS)
+    expect(page.locator("#film[data-kind=full]")).to_be_visible()
     expect(page.locator("#build")).to_be_hidden()

@@ -2,18 +2,16 @@
 
 from playwright.sync_api import Locator, expect
 
-from tests.browser.conftest import Visit
-
-PATIENCE_MS = 90_000
+from tests.browser.conftest import PATIENCE_MS, Visit
 
 
 def test_space_is_drawn_when_opened_and_follows_the_tube(visit: Visit) -> None:
     page = visit.go("/bench?view=right-molar&receptor=plate-2")
     page.keyboard.press("Escape")
-    expect(page.locator("body[data-seq]")).to_have_count(1, timeout=PATIENCE_MS)
+    expect(page.locator("body[data-seq]")).to_have_count(1)
     page.locator("#space summary").click()
     canvas = page.locator("#space-canvas[data-drawn]")
-    expect(canvas).to_have_count(1, timeout=PATIENCE_MS)
+    expect(canvas).to_have_count(1)
     page.wait_for_timeout(400)
     before = canvas.screenshot()
     page.locator("#ring_offset_deg").fill("25")
@@ -44,7 +42,7 @@ def test_without_webgl_the_rest_of_the_bench_works(visit: Visit) -> None:
     )
     visit.go("/bench?view=right-molar&receptor=plate-2")
     page.keyboard.press("Escape")
-    expect(page.locator("body[data-seq]")).to_have_count(1, timeout=PATIENCE_MS)
+    expect(page.locator("body[data-seq]")).to_have_count(1)
     page.locator("#space summary").click()
     expect(page.locator("#space-say")).to_contain_text("cannot draw in space")
     expect(page.locator("#contacts tbody tr")).to_have_count(4)

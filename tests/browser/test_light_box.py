@@ -14,16 +14,14 @@ from bitewright.files.images import write_image
 from bitewright.files.marks_file import write_marks
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose
-from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import predicted_film
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
-from tests.browser.conftest import Visit
-from tests.scenes import station_of
+from tests.browser.conftest import Visit, wait_until
+from tests.scenes import film_mouth_in, station_of
 
 VIEW = "right-premolar"
-PATIENCE_MS = 60_000
 
 
 @pytest.fixture(scope="module")
@@ -32,7 +30,7 @@ def rendered(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     folder = tmp_path_factory.mktemp("rendered")
     at = station_of(VIEW, "plate-2")
     exposure = expose(at, Placement(lingual_mm=3.0), Aim(ring_offset_deg=11.0, vertical_deg=5.0))
-    film = predicted_film(exposure, film_mouth(at.outlines, at.region), pixel_mm=0.06)
+    film = predicted_film(exposure, film_mouth_in(at), pixel_mm=0.06)
     image, marks = folder / "film.png", folder / "film.marks.json"
     write_image(image, film.pixels, pixel_mm=film.pixel_mm, description="SIMULATED for a test")
     marked = marked_by_simulation(
@@ -84,15 +82,13 @@ def test_marks_are_explained_and_the_explanation_laid_over(
     box: Page, visit: Visit, rendered: tuple[Path, Path]
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
-    expect(box.locator("#explanation .lead")).to_contain_text(
-        "towards the back", timeout=PATIENCE_MS
-    )
+    expect(box.locator("#explanation .lead")).to_contain_text("towards the back")
     expect(box.locator("#contacts tbody tr")).to_have_count(6)
-    expect(box.locator("#over")).to_be_visible(timeout=PATIENCE_MS)
+    expect(box.locator("#over")).to_be_visible()
     box.locator("#blend").fill("60")
     expect(box.locator("#overlay")).to_be_visible()
     drawing = box.locator("#drawing img")
-    expect(drawing).to_have_js_property("complete", value=True, timeout=PATIENCE_MS)
+    expect(drawing).to_have_js_property("complete", value=True)
     assert drawing.evaluate("i => i.naturalWidth") > 100
     assert visit.findings() == []
     box.locator("#dress").click()
@@ -116,9 +112,13 @@ def test_a_dragged_mark_follows_the_pointer_and_is_kept(
     box.mouse.up()
     moved = float(mark.get_attribute("data-x") or 0)
     assert abs(moved - before) > 5
-    box.wait_for_timeout(500)
-    number = json.loads(box.evaluate("fetch('/light-box/films').then(r => r.text())"))[-1]
-    assert number["marks"]["marks"][name]["x_px"] == pytest.approx(moved, abs=0.3)
+    wait_until(box, lambda: kept_x_px(box, name) == pytest.approx(moved, abs=0.3))
+
+
+def kept_x_px(box: Page, name: str | None) -> float:
+    """Where the server has a mark of the newest film."""
+    films = json.loads(box.evaluate("fetch('/light-box/films').then(r => r.text())"))
+    return float(films[-1]["marks"]["marks"][name]["x_px"])
 
 
 @pytest.mark.realdata
@@ -129,7 +129,7 @@ def test_a_real_film_is_explained(visit: Visit, shared_data: Path, repository: P
     page.set_input_files(
         "#load-marks", repository / "tests" / "realdata" / "open-bitewing.marks.json"
     )
-    expect(page.locator("#explanation .lead")).to_contain_text("Next time", timeout=PATIENCE_MS)
+    expect(page.locator("#explanation .lead")).to_contain_text("Next time")
     expect(page.locator("#contacts tbody")).to_contain_text("not shown")
     page.on("dialog", lambda dialog: dialog.accept())
     page.locator("#remove-film").click()
@@ -234,16 +234,14 @@ def test_two_films_of_a_visit_are_explained_together_when_asked(
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#visit-row")).to_be_hidden()
-    expect(box.locator("#explanation .lead")).to_be_visible(timeout=PATIENCE_MS)
+    expect(box.locator("#explanation .lead")).to_be_visible()
     box.set_input_files("#files", rendered[0])
     expect(box.locator("#places li")).to_have_count(2)
     expect(box.locator("#next")).to_contain_text("Choose the view")
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#visit-films")).to_have_text("film (right-premolar)")
     box.locator("#together").check()
-    expect(box.locator("#explanation")).to_contain_text(
-        "together with film (right-premolar)", timeout=PATIENCE_MS
-    )
+    expect(box.locator("#explanation")).to_contain_text("together with film (right-premolar)")
     assert visit.findings() == []
     box.on("dialog", lambda dialog: dialog.accept())
     box.locator("#remove-film").click()
