@@ -20,6 +20,10 @@ SPACING_MM = 0.3
 REACH_MM = 2.6
 """Further off than this no tooth shapes the bone."""
 
+DEEP_MM = 1.6
+"""Points inside a tooth and beyond reach of its surface lie further within its box than this: reach
+less the gaps between the places that are asked."""
+
 BAND_MM = 0.6
 THINNED = 3
 """Further than this from a surface, the distance is taken roughly, from every third place."""
@@ -55,10 +59,9 @@ def distance_to_teeth(
         for k in range(3):
             near &= every_second[..., k] > low[k] - REACH_MM
             near &= every_second[..., k] < high[k] + REACH_MM
-        tree = cKDTree(places[::THINNED])
         asked = every_second[near]
-        there = np.abs(_asked(asked, tree, normals[::THINNED], bound_mm=np.inf))
-        there *= _side(asked, tree, normals[::THINNED])
+        deep = np.all((asked > low + DEEP_MM) & (asked < high - DEEP_MM), axis=1)
+        there = _rough(asked, deep, cKDTree(places[::THINNED]), normals[::THINNED])
         coarse[near] = np.minimum(coarse[near], there)
     begin("bone close to the teeth")
     distance = doubled(coarse, points_mouth.shape[:3])
@@ -67,6 +70,20 @@ def distance_to_teeth(
     fine = _asked(points_mouth[band], cKDTree(places), normals, bound_mm=2.0 * BAND_MM)
     distance[band] = np.where(np.isfinite(fine), fine, distance[band])
     return distance
+
+
+def _rough(points: Floats, deep: NDArray[np.bool_], tree: cKDTree, normals: Floats) -> Floats:
+    """Distance to one tooth, negative inside; `REACH_MM` where it is more.
+
+    Most points near a tooth's box lie outside, beyond reach: only those that may not are asked on
+    which side they lie, which takes longest. ``deep`` is true where one beyond reach may be inside.
+    """
+    there = np.abs(_asked(points, tree, normals, bound_mm=REACH_MM / FLAT_SHARE))
+    far = deep & ~np.isfinite(there)
+    there[far] = np.abs(_asked(points[far], tree, normals, bound_mm=np.inf))
+    doubtful = deep | (there < REACH_MM)
+    there[doubtful] *= _side(points[doubtful], tree, normals)
+    return np.minimum(there, REACH_MM)
 
 
 def _asked(points: Floats, tree: cKDTree, normals: Floats, *, bound_mm: float) -> Floats:
