@@ -7,6 +7,7 @@ import typer
 from rich.table import Table
 
 from bitewright.cli import options
+from bitewright.cli.progress import told_on
 from bitewright.cli.tables import (
     caution,
     console,
@@ -114,34 +115,34 @@ def predict(
     as_json: options.AsJson = False,
 ) -> None:
     """Predict one exposure: contacts, structures shown or cut off, crest, closure, film."""
-    answer = predict_exposure(
-        ExposureRequest(
-            view=view,
-            station=options.station_request(receptor, holder, tube, mouth, equipment),
-            planned=planned,
-            forward_mm=forward,
-            lingual_mm=lingual,
-            height_mm=height,
-            turn_deg=turn,
-            tilt_deg=tilt,
-            roll_deg=roll,
-            ring_offset_deg=ring_offset,
-            contact_error_deg=contact_error,
-            swing_forward_deg=swing_forward,
-            vertical_deg=vertical,
-            tube_forward_mm=tube_forward,
-            tube_up_mm=tube_up,
-            question=question,
-            scheme=scheme,
-            film=film,
-            film_pixel_mm=film_pixel,
-            seed=seed,
-            mas=mas,
-            look=look,
-            faults=tuple(fault or ()),
-            for_processing=for_processing,
-        )
+    request = ExposureRequest(
+        view=view,
+        station=options.station_request(receptor, holder, tube, mouth, equipment),
+        planned=planned,
+        forward_mm=forward,
+        lingual_mm=lingual,
+        height_mm=height,
+        turn_deg=turn,
+        tilt_deg=tilt,
+        roll_deg=roll,
+        ring_offset_deg=ring_offset,
+        contact_error_deg=contact_error,
+        swing_forward_deg=swing_forward,
+        vertical_deg=vertical,
+        tube_forward_mm=tube_forward,
+        tube_up_mm=tube_up,
+        question=question,
+        scheme=scheme,
+        film=film,
+        film_pixel_mm=film_pixel,
+        seed=seed,
+        mas=mas,
+        look=look,
+        faults=tuple(fault or ()),
+        for_processing=for_processing,
     )
+    with told_on("Building the mouth, once") as (begin, expect):
+        answer = predict_exposure(request, begin=begin, expect=expect)
     if as_json:
         print_json(answer.document())
     else:

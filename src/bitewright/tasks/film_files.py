@@ -1,5 +1,6 @@
 """The film of a predicted exposure, written with its pixel size and the word SIMULATED."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from bitewright.imaging.film_kinds import USUAL, Handling
 from bitewright.imaging.predicted_film import TOOTH_DEPTH_MM, predicted_film
 from bitewright.imaging.radiograph import Radiograph
 from bitewright.quality.views import view
+from bitewright.steps import Begin, unwatched
 from bitewright.tasks.film_mouths import station_film_mouth
 from bitewright.tasks.resources import all_cores
 
@@ -29,10 +31,15 @@ def write_film(
     pixel_mm: float | None,
     seed: int,
     handling: Handling = USUAL,
+    begin: Begin = unwatched,
+    expect: Callable[[int], None] = lambda _: None,
 ) -> Path:
-    """Render one exposure and write its film (.png, .tiff or .dcm, 16 bits); returns the path."""
+    """Render one exposure and write its film (.png, .tiff or .dcm, 16 bits); returns the path.
+
+    ``begin`` and ``expect`` are told of its mouth's building as by `station_film_mouth`.
+    """
     at = exposure.station
-    mouth = station_film_mouth(at)
+    mouth = station_film_mouth(at, begin, expect=expect)
     with all_cores() as threads:
         film = predicted_film(
             exposure,

@@ -1,5 +1,6 @@
 """Predict one exposure: what it opens, covers and cuts, and its film."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
@@ -29,6 +30,7 @@ from bitewright.quality.reasons import (
     pair_name,
 )
 from bitewright.quality.views import View, view
+from bitewright.steps import Begin, unwatched
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.film_files import write_film
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
@@ -126,8 +128,15 @@ class ExposurePrediction:
         }
 
 
-def predict_exposure(request: ExposureRequest) -> ExposurePrediction:
+def predict_exposure(
+    request: ExposureRequest,
+    *,
+    begin: Begin = unwatched,
+    expect: Callable[[int], None] = lambda _: None,
+) -> ExposurePrediction:
     """Predict one exposure, and write its film if a path is given.
+
+    ``begin`` and ``expect`` are told of its mouth's building as by `station_film_mouth`.
 
     Raises
     ------
@@ -151,6 +160,8 @@ def predict_exposure(request: ExposureRequest) -> ExposurePrediction:
             faults=tuple(fault_from_text(text) for text in request.faults),
             for_processing=request.for_processing,
         ),
+        begin=begin,
+        expect=expect,
     )
     return replace(made, film=film)
 
