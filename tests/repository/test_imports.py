@@ -38,6 +38,7 @@ ALLOWED = {
     "bitewright.physics": PURE | {"spekpy", "xraydb"},
     "bitewright.audit": PURE | {"statsmodels"},
     "bitewright.compiled": PURE | {"numba"},
+    "bitewright.nearest_name": PURE,
     "bitewright.steps": PURE,
     "bitewright.__main__": STANDARD,
 } | {

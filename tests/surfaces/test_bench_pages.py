@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from html import unescape
 
 import numpy as np
 import pytest
@@ -100,6 +101,10 @@ def test_moving_state_and_film_answer_each_wish(browser: TestClient) -> None:
     [
         ("view=left-wing", "View 'left-wing' is not known"),
         ("mouth=../../secret", "Mouth '../../secret' is not known"),
+        ("mouth=standrad", "Did you mean 'standard'?"),
+        ("receptor=plate2", "Did you mean 'plate-2'?"),
+        ("holder=tap", "Did you mean 'tab'?"),
+        ("tube=round-20", "Did you mean 'round-200'?"),
         ("receptor=huge", "huge"),
         ("settings=[]", "takes an object"),
         ('settings={"ring_offset_deg": "far"}', "each a number"),
@@ -110,6 +115,15 @@ def test_bad_wishes_get_one_sentence(browser: TestClient, query: str, sentence: 
     answer = browser.get(f"/bench/exposure?{query}")
     assert answer.status_code == 400
     assert sentence in answer.json()["error"]
+
+
+def test_the_page_tells_of_a_name_in_its_address_that_there_is_not(browser: TestClient) -> None:
+    text = browser.get("/bench?mouth=standrad&view=left-molar&tube=<b>").text
+    assert "There is no mouth 'standrad'" in text
+    assert "Did you mean 'standard'?" in unescape(text)
+    assert "There is no tube '&lt;b&gt;'" in text
+    assert "There is no view" not in text
+    assert "There is no" not in browser.get("/bench?mouth=drawn-77").text
 
 
 def test_receptor_that_does_not_fit_is_shown_and_told(browser: TestClient) -> None:

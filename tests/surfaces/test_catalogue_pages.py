@@ -75,6 +75,7 @@ def test_own_mouth_is_added_used_and_removed(browser: TestClient) -> None:
         ("put", "/catalogue/receptors/x", own_sensor("x", thickness_mm=900.0), "thickness_mm"),
         ("put", "/catalogue/lamps/x", own_sensor("x"), "no section 'lamps'"),
         ("delete", "/catalogue/receptors/sensor-2", None, "none of your own"),
+        ("get", "/catalogue/mouth-file/standrad", b"", "Did you mean 'standard'?"),
         ("post", "/catalogue/mouth-file?name=standard", b"", "is taken"),
         ("post", "/catalogue/mouth-file?name=drawn-7", b"", "is taken"),
         ("post", "/catalogue/mouth-file?name=../../x", b"", "is not allowed"),

@@ -205,6 +205,47 @@ def test_refusals_are_one_sentence_and_write_nothing(
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize(
+    ("option", "given", "meant"),
+    [
+        ("--mouth", "standrad", "standard"),
+        ("--mouth", "drawn-7-third", "drawn-7-thirds"),
+        ("--mouth", "Lost-Crest", "lost-crest"),
+        ("--receptor", "plat-2", "plate-2"),
+        ("--holder", "ringholder", "ring-holder"),
+        ("--tube", "rectangular-30", "rectangular-300"),
+        ("--view", "rihgt-molar", "right-molar"),
+        ("--scheme", "uk2020", "uk-2020"),
+        ("--look", "contrast", "contrasty"),
+        ("--fault", "movment=2", "movement"),
+    ],
+)
+def test_a_mistyped_name_is_asked_back(option: str, given: str, meant: str, tmp_path: Path) -> None:
+    options = {"--view": "right-molar", "--film": str(tmp_path / "film.png")} | {option: given}
+    said = refusal("predict", *(word for pair in options.items() for word in pair))
+    assert given.split("=", maxsplit=1)[0] in said
+    assert said.endswith(f"Did you mean '{meant}'?")
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("given", ["drawn-x", "elsewhere", "x" * 300])
+def test_a_word_that_names_no_mouth_is_told_what_there_is(given: str) -> None:
+    said = refusal("predict", "--view", "right-molar", "--mouth", given)
+    for words in (
+        "is not known",
+        "standard, turned-premolars",
+        "drawn-7-thirds",
+        "path of a mouth",
+    ):
+        assert words in said
+
+
+def test_a_path_without_a_mouth_file_is_told_as_a_path(tmp_path: Path) -> None:
+    for given in ("standrad.toml", str(tmp_path / "standrad")):
+        said = refusal("predict", "--view", "right-molar", "--mouth", given)
+        assert "nothing at that path" in said
+
+
 def test_a_refusal_leaves_with_status_one_and_one_line_on_standard_error() -> None:
     answer = subprocess.run(
         [sys.executable, "-m", "bitewright", "plan", "--view", "right-incisor"],

@@ -24,6 +24,7 @@ from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
+from bitewright.nearest_name import meant
 
 EQUIPMENT_FORMAT = "bitewright.equipment/1"
 SECTIONS: dict[str, type[CatalogueEntry]] = {
@@ -80,6 +81,7 @@ class UnknownEquipmentError(BitewrightError):
         super().__init__(
             f"{shortened(name)} is not among the catalogue's {section}: use one of "
             f"{', '.join(known) or '(none)'}, or add it in an equipment file."
+            f"{meant(name, known)}"
         )
 
 

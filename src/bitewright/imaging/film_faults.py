@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.errors import BitewrightError
+from bitewright.nearest_name import meant
 
 Image = NDArray[np.float32]
 WHITE = np.float32(255.0)
@@ -43,7 +44,7 @@ class UnknownFaultError(BitewrightError):
         super().__init__(
             f"The fault {given[:40]!r} is not known: give one of {', '.join(FaultName)}, and a "
             "size from 0.1 to 3 after an equals sign if it should be smaller or larger than usual, "
-            "such as movement=2."
+            f"such as movement=2.{meant(given.split('=', maxsplit=1)[0], FaultName)}"
         )
 
 

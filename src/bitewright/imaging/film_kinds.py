@@ -11,6 +11,7 @@ from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
 from bitewright.imaging.film import FilmSettings, OpticalDensityCurve, ToneCurve
 from bitewright.imaging.film_faults import FilmFault, checked_faults
+from bitewright.nearest_name import meant
 from bitewright.physics.air_kerma import air_kerma_ugy_cm2
 from bitewright.physics.inverse_square import intensity_ratio
 from bitewright.physics.spectrum import Spectrum, tube_spectrum
@@ -36,6 +37,7 @@ class UnknownLookError(BitewrightError):
         self.given = given
         super().__init__(
             f"The display look {given[:40]!r} is not known: give one of {', '.join(look_names())}."
+            f"{meant(given, look_names())}"
         )
 
 

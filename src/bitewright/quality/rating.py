@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
 from bitewright.imaging.landmarks import Status
+from bitewright.nearest_name import meant
 from bitewright.quality.criteria import (
     Criterion,
     CriterionName,
@@ -58,6 +59,7 @@ class UnknownSchemeError(BitewrightError):
         self.given = given
         super().__init__(
             f"Rating scheme '{given[:60]}' is not known: give one of {', '.join(rating_schemes())}."
+            f"{meant(given, rating_schemes())}"
         )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from bitewright.dentition.numbering import Side
 from bitewright.errors import BitewrightError
 from bitewright.imaging.region import Format, Region, Zone
+from bitewright.nearest_name import meant
 
 
 class UnknownViewError(BitewrightError):
@@ -19,6 +20,7 @@ class UnknownViewError(BitewrightError):
         self.given = given
         super().__init__(
             f"View '{given[:60]}' is not known: give one of {', '.join(view_names())}."
+            f"{meant(given, view_names())}"
         )
 
 

@@ -2,17 +2,8 @@
 
 from pathlib import Path
 
-from bitewright.errors import BitewrightError
-from bitewright.tasks.own_catalogue import STANDARD, mouth_names, named_mouth
+from bitewright.tasks.own_catalogue import STANDARD, known_mouth
 from bitewright.tasks.resources import StationRequest
-
-
-class UnknownMouthError(BitewrightError):
-    """A mouth was named that there is not."""
-
-    def __init__(self, given: str, known: tuple[str, ...]) -> None:
-        self.given = given
-        super().__init__(f"Mouth {given[:60]!r} is not known: give one of {', '.join(known)}.")
 
 
 def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> StationRequest:
@@ -22,8 +13,7 @@ def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> Sta
     ------
     UnknownMouthError
     """
-    if named_mouth(mouth) is None:
-        raise UnknownMouthError(mouth, mouth_names())
+    known_mouth(mouth)
     return StationRequest(
         mouth_file=None if mouth == STANDARD else Path(mouth),
         receptor=receptor,
@@ -32,4 +22,4 @@ def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> Sta
     )
 
 
-__all__ = ["UnknownMouthError", "station_request"]
+__all__ = ["station_request"]

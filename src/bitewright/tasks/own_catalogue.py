@@ -27,6 +27,7 @@ from bitewright.files.own_folder import (
     remove_own_mouth,
 )
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
+from bitewright.nearest_name import meant
 
 COMMENT = "Equipment of one's own for Bitewright. Lengths in mm; see the docs."
 MOUTH_COMMENT = "A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs."
@@ -61,6 +62,29 @@ class NotOwnError(BitewrightError):
         super().__init__(
             f"{name[:40]!r} is none of your own entries, and what comes with Bitewright stays as "
             "it is: add one of your own under another name."
+        )
+
+
+class UnknownMouthError(BitewrightError):
+    """A mouth was named that there is not.
+
+    Parameters
+    ----------
+    given : str
+    or_file : bool
+        Whether a path to a mouth file would do as well.
+    """
+
+    def __init__(self, given: str, *, or_file: bool = False) -> None:
+        self.given = given
+        self.known = mouth_names()
+        number = re.match(r"drawn-(\d{1,9})", given)
+        drawn = [f"{number[0]}{end}" for end in ("", "-thirds")] if number else []
+        path = ", or the path of a mouth file" if or_file else ""
+        super().__init__(
+            f"Mouth '{given[:60]}' is not known: give one of {', '.join(self.known)}, any other "
+            f"number after drawn- (with third molars: drawn-7-thirds){path}."
+            f"{meant(given, [*self.known, *drawn])}"
         )
 
 
@@ -199,6 +223,19 @@ def named_mouth(name: str) -> Mouth | None:
     return drawn_mouth(int(drawn[1]), third_molars=bool(drawn[2])) if drawn else None
 
 
+def known_mouth(name: str, *, or_file: bool = False) -> Mouth:
+    """As `named_mouth`, where there has to be one.
+
+    Raises
+    ------
+    UnknownMouthError
+    """
+    found = named_mouth(name)
+    if found is None:
+        raise UnknownMouthError(name, or_file=or_file)
+    return found
+
+
 def mouth_table() -> list[dict[str, Any]]:
     """Every named mouth, what it shows, and whether it is the user's own."""
     says = {STANDARD: "every permanent tooth but third molars, sizes of the published table"}
@@ -232,9 +269,7 @@ def add_mouth(name: str, text: bytes) -> None:
 
 def mouth_text(name: str) -> bytes:
     """A named mouth's whole description as a file."""
-    found = named_mouth(name)
-    if found is None:
-        raise NotOwnError(name)
+    found = known_mouth(name)
     path = Path(f"{name}.toml")
     return toml_bytes(mouth_to_description(found), path=path, comment=MOUTH_COMMENT)
 
@@ -249,11 +284,13 @@ def remove_mouth(name: str) -> None:
 __all__ = [
     "DRAWN",
     "STANDARD",
+    "UnknownMouthError",
     "add_equipment",
     "add_equipment_text",
     "add_mouth",
     "entry_fields",
     "entry_table",
+    "known_mouth",
     "mouth_names",
     "mouth_table",
     "mouth_text",

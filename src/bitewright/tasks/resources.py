@@ -17,7 +17,7 @@ from bitewright.files.toml_files import read_toml, write_toml
 from bitewright.imaging.exposure import Station, station
 from bitewright.imaging.row_bands import Threads
 from bitewright.quality.views import View
-from bitewright.tasks.own_catalogue import named_mouth, own_equipment
+from bitewright.tasks.own_catalogue import known_mouth, own_equipment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,11 +55,20 @@ def equipment(files: Sequence[Path] = ()) -> Catalogue:
 
 
 def mouth(path: Path | None) -> Mouth:
-    """The mouth of a file, or of a name that `named_mouth` knows, or the standard one."""
+    """The mouth of a file, or of a name that `named_mouth` knows, or the standard one.
+
+    Raises
+    ------
+    UnknownMouthError
+        For what can only be a name, and is none.
+    BitewrightError
+        If the file cannot be read or describes no mouth.
+    """
     if path is None:
         return standard_mouth()
-    named = None if path.exists() else named_mouth(str(path))
-    return mouth_from_description(read_toml(path)) if named is None else named
+    if path.suffix or len(path.parts) != 1 or os.path.exists(path):  # noqa: PTH110  never raises
+        return mouth_from_description(read_toml(path))
+    return known_mouth(str(path), or_file=True)
 
 
 def write_mouth(path: Path, of: Mouth) -> None:

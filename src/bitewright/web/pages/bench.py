@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from time import perf_counter
 from typing import Annotated, Any
@@ -15,6 +15,7 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.websockets import WebSocketDisconnect
 
 from bitewright.errors import BitewrightError
+from bitewright.nearest_name import meant
 from bitewright.steps import StoppedError
 from bitewright.tasks.list_catalogue import list_catalogue
 from bitewright.tasks.named_mouths import station_request
@@ -84,7 +85,25 @@ def bench_page(request: Request) -> HTMLResponse:
             for kind in ("view", "receptor", "holder", "tube")
         },
     }
-    return page(request, "bench.html", choices=choices, first=FIRST, settings=SETTINGS)
+    return page(
+        request,
+        "bench.html",
+        choices=choices,
+        first=FIRST,
+        settings=SETTINGS,
+        unknown=unknown_names(known(request.query_params), choices),
+    )
+
+
+def unknown_names(
+    asked: Mapping[str, str], choices: Mapping[str, Sequence[str]]
+) -> dict[str, dict[str, str]]:
+    """What an address asks for that there is not: by kind, what was given and a word of help."""
+    return {
+        kind: {"given": name[:60], "help": meant(name, choices[kind])}
+        for kind, name in asked.items()
+        if name not in choices[kind]
+    }
 
 
 @router.get("/bench/station", response_model=None, responses=answers("bitewright.bench-station/1"))

@@ -204,7 +204,10 @@ addEventListener("keydown", (event) => {
   const id = KEYS[event.key.toLowerCase()];
   if (id) document.getElementById(id).click();
 });
-chooser.addEventListener("change", lay);
+chooser.addEventListener("change", () => {
+  for (const told of document.querySelectorAll(".unknown")) told.remove();
+  lay();
+});
 numbers.onChange(moved);
 build.onWanted(moved);
 
