@@ -11,6 +11,7 @@ from fastapi.responses import Response
 
 from bitewright.errors import BitewrightError
 from bitewright.steps import Begin
+from bitewright.tasks.learned_together import learned_together
 from bitewright.tasks.light_box import (
     assess_kept,
     drawing_of,
@@ -44,11 +45,12 @@ async def explanation(
     """Everything `bitewright assess` tells; takes a second or two.
 
     ``together``: with the other marked films of the visit, as by ``--also``. The headers say from
-    which version of the marks, and whether there is a drawing.
+    which version of the marks, and whether there is a drawing. The last caveat then tells what the
+    others taught this film.
     """
     version = box.film(number).marks_version
     try:
-        made, has_drawing = await _one_at_a_time(
+        made, has_drawing, learned = await _one_at_a_time(
             request, lambda begin: _with_drawing(box, number, together=together, begin=begin)
         )
     except BitewrightError as error:
@@ -56,6 +58,8 @@ async def explanation(
     response.headers["x-marks-version"] = str(version)
     response.headers["x-has-drawing"] = "yes" if has_drawing else "no"
     document: dict[str, Any] = made.document()
+    if learned:
+        document["caveats"].append(learned)
     return document
 
 
@@ -63,10 +67,17 @@ async def _one_at_a_time(request: Request, work: Callable[[Begin], Made]) -> Mad
     return await while_wanted(request, WHAT, work, at_once=EXPLANATIONS_AT_ONCE)
 
 
-def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tuple[Any, bool]:
+def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tuple[Any, bool, str]:
     made = explained(box, number, together=together, begin=begin)
+    others = len(others_of_visit(box, box.film(number))) if together else 0
+    learned = ""
+    if others:
+        begin("the same from this film alone")
+        learned = learned_together(
+            explained(box, number, together=False, begin=begin), made, others
+        )
     begin("the drawing")
-    return made, drawing_of(made) is not None
+    return made, drawing_of(made) is not None, learned
 
 
 @router.get(

@@ -1,0 +1,59 @@
+"""What a film's explanation gains from the other films of a visit, in words."""
+
+from bitewright.causes.correction import Correction, Part, Verdict
+from bitewright.tasks.assess_film import FilmAssessment
+
+LEAST_DEG = 0.5
+"""Less than this is no news in whole degrees."""
+
+
+def learned_together(alone: FilmAssessment, together: FilmAssessment, others: int) -> str:
+    """One sentence: how much surer of the tube's swing a film is with the others than alone.
+
+    Parameters
+    ----------
+    alone, together : FilmAssessment
+        Explanations of the same marks without and with the others; empty where one has none.
+    others : int
+        How many other films went in.
+    """
+    before, after = _correction(alone), _correction(together)
+    if before is None or after is None:
+        return ""
+    films = "the other film" if others == 1 else f"the {others} other films"
+    sentence = f"What {films} taught this one: {taught(before, after)}."
+    back = "it" if others == 1 else "each of them"
+    who = "It learns" if others == 1 else "They learn"
+    return f"{sentence} {who} from this one too: open {back} to read what."
+
+
+def taught(before: Correction, after: Correction) -> str:
+    """What a correction from several films tells of the tube's swing beyond one from one film."""
+    told = [each.verdict is not Verdict.CANNOT_TELL for each in (before, after)]
+    if told == [False, True]:
+        return "alone these marks cannot tell which way the tube should swing, together they can"
+    one, other = (each.of(Part.SWING).needed for each in (before, after))
+    open_before, open_after = one.high - one.low, other.high - other.low
+    if abs(open_before - open_after) < LEAST_DEG and abs(one.value - other.value) < LEAST_DEG:
+        return "next to nothing, its own marks tell the tube's swing as well alone"
+    moved = abs(one.value - other.value)
+    shift = "not changed" if moved < LEAST_DEG else f"changed by {counted(moved)}"
+    return (
+        f"alone its marks leave {counted(open_before)} open for the tube's swing, together "
+        f"{open_after:.0f}; the swing it asks for is {shift}"
+    )
+
+
+def counted(degrees: float) -> str:
+    """Whole degrees in words: "1 degree", "5 degrees"."""
+    whole = f"{degrees:.0f}"
+    return f"{whole} degree" if whole == "1" else f"{whole} degrees"
+
+
+def _correction(made: FilmAssessment) -> Correction | None:
+    if made.explained is None or made.explained.explanation is None:
+        return None
+    return made.explained.explanation.correction
+
+
+__all__ = ["counted", "learned_together", "taught"]
