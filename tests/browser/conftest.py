@@ -28,6 +28,8 @@ FLAGS = [
 LAPTOP = {"width": 1280, "height": 800}
 PATIENCE_MS = 90_000
 """How long anything may take to come: other tests may keep every core busy meanwhile."""
+PAPER = {"width": 711, "height": 1040}
+"""A4 upright within margins of 11 mm, in CSS pixels."""
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -144,6 +146,22 @@ class Visit:
             for rule in found["violations"]
             for node in rule["nodes"]
         ]
+
+
+SPILLING = """() => [...document.querySelectorAll(".panel")].flatMap((panel) => {
+  const edge = panel.getBoundingClientRect().right + 1;
+  return [...panel.querySelectorAll("table, th, td, p, button, select, img, canvas, figcaption")]
+    .filter((part) => part.checkVisibility() && !part.closest(".wide") && !part.closest(".stage"))
+    .filter((part) => !part.matches(".unseen, .unseen *"))
+    .filter((part) => part.getBoundingClientRect().right > edge)
+    .map((part) => `${part.tagName} ${part.id} ${part.textContent.slice(0, 30)}`);
+})"""
+
+
+def spilling(page: Page) -> list[str]:
+    """What reaches beyond the right edge of the panel it is in."""
+    found: list[str] = page.evaluate(SPILLING)
+    return found
 
 
 @pytest.fixture

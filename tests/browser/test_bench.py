@@ -6,7 +6,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import Visit
+from tests.browser.conftest import PAPER, Visit, spilling
 
 TOO_FAR_BACK = "/bench?ring_offset_deg=-9"
 
@@ -167,6 +167,46 @@ def test_axe_finds_nothing_in_any_state(visit: Visit, dress: str) -> None:
     page.locator("#lingual_mm").fill("39")
     expect(page.locator("#say")).to_contain_text("larger than")
     assert visit.findings() == []
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (820, 1180), (1920, 1080)])
+def test_nothing_spills_over_with_a_film_kept_beside(visit: Visit, size: tuple[int, int]) -> None:
+    visit.page.set_viewport_size({"width": size[0], "height": size[1]})
+    page = opened(visit)
+    assert spilling(page) == []
+    page.locator("#keep").click()
+    expect(page.locator("#kept-head")).to_be_visible()
+    assert spilling(page) == []
+
+
+def test_on_paper_a_film_has_its_own_shape_and_a_legible_stamp(visit: Visit) -> None:
+    page = opened(visit)
+    at_rest(page)
+    page.set_viewport_size(PAPER)
+    page.emulate_media(media="print")
+    film = page.locator("#film").bounding_box()
+    assert film is not None
+    assert film["width"] / film["height"] == pytest.approx(1800 / 1300, rel=0.01)
+    stamp = page.locator(".stamped").first.evaluate(
+        "at => [getComputedStyle(at, '::after').content, getComputedStyle(at, '::after').fontSize]"
+    )
+    assert stamp[0] == '"SIMULATED"'
+    assert float(stamp[1].removesuffix("px")) >= 10.0
+    kind = page.locator("#film-kind")
+    expect(kind).to_contain_text("1300 of 0.02 mm")
+    assert kind.evaluate("at => getComputedStyle(at.parentElement).textOverflow") == "clip"
+    assert spilling(page) == []
+
+
+def test_a_name_in_the_address_that_there_is_not_is_told_until_another_is_chosen(
+    visit: Visit,
+) -> None:
+    page = opened(visit, "/bench?view=right-premolar&receptor=plate2")
+    expect(page.locator(".unknown")).to_contain_text("Did you mean 'plate-2'?")
+    assert visit.findings() == []
+    page.locator("#choose-receptor").select_option("plate-2")
+    expect(page.locator(".unknown")).to_have_count(0)
+    at_rest(page)
 
 
 def test_it_prints_on_two_pages_at_most(visit: Visit) -> None:

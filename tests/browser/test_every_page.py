@@ -19,6 +19,16 @@ def test_axe_finds_nothing(visit: Visit, path: str, dress: str) -> None:
     assert visit.findings() == []
 
 
+def test_the_catalogue_is_whole_on_paper(visit: Visit) -> None:
+    page = visit.go("/catalogue")
+    page.set_viewport_size({"width": 1039, "height": 711})  # A4 across, within margins of 11 mm
+    page.emulate_media(media="print")
+    cut = "at => [...at].filter((part) => part.scrollWidth > part.clientWidth + 1).length"
+    assert page.locator(".wide").evaluate_all(cut) == 0
+    assert page.locator("form:visible, details:visible, .do:visible").count() == 0
+    assert page.locator("td.sourced:visible").first.inner_text() != ""
+
+
 def test_the_dress_is_kept(visit: Visit) -> None:
     page = visit.go("/catalogue")
     page.locator("#dress").click()

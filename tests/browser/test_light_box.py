@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.files.images import write_image
@@ -18,7 +18,7 @@ from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import predicted_film
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
-from tests.browser.conftest import Visit, wait_until
+from tests.browser.conftest import PAPER, Visit, spilling, wait_until
 from tests.scenes import film_mouth_in, station_of
 
 VIEW = "right-premolar"
@@ -226,7 +226,70 @@ def test_on_paper_the_whole_film_is_as_wide_as_its_column(
     assert stage is not None
     assert film["width"] == pytest.approx(stage["width"], abs=2.0)
     assert film["height"] == pytest.approx(stage["height"], abs=2.0)
+    expect(box.locator("#film-about")).to_contain_text("right-premolar, plate-2")
     box.emulate_media(media="screen")
+
+
+def test_an_explained_film_fits_two_sheets_of_paper_and_a_tablet(
+    box: Page, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#over")).to_be_visible()
+    for width in (820, 1280, 1920):
+        box.set_viewport_size({"width": width, "height": 1000})
+        assert spilling(box) == []
+    box.locator("#blend").fill("50")
+    box.set_viewport_size(PAPER)
+    box.emulate_media(media="print")
+    assert spilling(box) == []
+    expect(box.locator("p.paper-only")).to_be_visible()
+    stamp = "at => getComputedStyle(at, '::after').content"
+    assert box.locator("#plane").evaluate(stamp) == '"SIMULATED film laid over"'
+    box.emulate_media(media="screen")
+    paper = box.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) <= 2
+
+
+def test_marks_set_while_the_list_of_films_comes_late_are_kept(
+    visit: Visit, rendered: tuple[Path, Path]
+) -> None:
+    page = visit.page
+    late_list: list[Route] = []
+    late_pixels: list[Route] = []
+    page.route(
+        "**/light-box/films",
+        lambda route: route.continue_() if late_list else late_list.append(route),
+    )
+    visit.go("/light-box")
+    page.set_input_files("#files", rendered[0])
+    expect(page.locator("#film-name")).to_have_text("film")
+    page.route("**/pixels", lambda route: late_pixels.append(route))  # noqa: PLW0108  the same film once more
+    late_list[0].continue_()
+    page.wait_for_timeout(1000)
+    page.set_input_files("#load-marks", rendered[1])
+    expect(page.locator("#count")).to_contain_text("placed")
+    for route in late_pixels:
+        route.continue_()
+    page.wait_for_timeout(1000)
+    expect(page.locator("#places li")).to_have_count(1)
+    expect(page.locator("#count")).to_contain_text("placed")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.unroute("**/pixels")
+    page.locator("#remove-film").click()
+    expect(page.locator("#places li")).to_have_count(0)
+
+
+def test_marks_left_for_later_are_asked_for_again(box: Page) -> None:
+    expect(box.locator("#next")).to_contain_text("Choose the view")
+    box.locator("#view").select_option("right-premolar")
+    expect(box.locator("#next")).to_contain_text("Next: the distal edge of 13")
+    for _ in range(100):
+        if not box.locator("#next b").count():
+            break
+        box.locator("#skip").click()
+    expect(box.locator("#next")).to_contain_text("marks are left for later")
+    box.locator("#next button").click()
+    expect(box.locator("#next")).to_contain_text("Next: the distal edge of 13")
 
 
 def test_two_films_of_a_visit_are_explained_together_when_asked(
@@ -242,6 +305,8 @@ def test_two_films_of_a_visit_are_explained_together_when_asked(
     expect(box.locator("#visit-films")).to_have_text("film (right-premolar)")
     box.locator("#together").check()
     expect(box.locator("#explanation")).to_contain_text("together with film (right-premolar)")
+    expect(box.locator("#explanation")).to_contain_text("What the other film taught this one")
+    expect(box.locator("#explanation")).to_contain_text("It learns from this one too")
     assert visit.findings() == []
     box.on("dialog", lambda dialog: dialog.accept())
     box.locator("#remove-film").click()

@@ -44,7 +44,7 @@ def next_step(
     if len(ways) == 2:
         return (
             f"No one beam opens {names}: they want the tube swung to opposite sides. "
-            "Best aim finds the best there is."
+            "Best aim weighs them."
         )
     where = "front" if ways.pop() else "back"
     lights = "its fan lights" if len(shut) == 1 else "their fans light"

@@ -42,7 +42,7 @@ export function show(state) {
     say(error, `${signed(contact.contact_error_deg)}°`);
     const before = kept?.get(contact.contact);
     hide(was, kept === null);
-    say(was, before ? `${STATES[before.state][0]} ${measure(before.overlap_mm ?? NaN)}` : "");
+    say(was, before ? `${STATES[before.state][0]} ${before.overlap_mm === null ? before.state : measure(before.overlap_mm)}` : "");
   });
   rows(list, state.criteria.length, () => {
     const item = document.createElement("li");

@@ -15,6 +15,7 @@ let skipped = new Set();
 let history = [];
 let asking = null;
 let settle = 0;
+let edits = 0;
 let saving = Promise.resolve();
 let current = null;
 let onBorder = {};
@@ -64,12 +65,15 @@ async function addFile(file) {
   }
 }
 
+// What was marked while the film was on its way once more stays.
 async function choose(id) {
+  const before = edits;
   try {
     const [made, answer] = await Promise.all([json(`/light-box/films/${id}`), fetched(`/light-box/films/${id}/pixels`)]);
+    const pixels = new Uint16Array(await answer.arrayBuffer());
+    if (film?.id === id && edits !== before) return;
     film = made;
     const head = (name) => Number(answer.headers.get(name));
-    const pixels = new Uint16Array(await answer.arrayBuffer());
     viewer.show(pixels, head("x-columns"), head("x-rows"), head("x-bits"));
     marks.centreCross();
     marks.hideCross();
@@ -99,6 +103,7 @@ function refresh() {
   by("film-name").textContent = film.label;
   const size = film.pixel_mm ? `${Number(film.pixel_mm.toFixed(4))} mm a pixel` : "pixel size not stated";
   by("film-facts").textContent = `${film.columns} × ${film.rows}, ${size}`;
+  by("film-about").textContent = [film.marks.view ?? "no view yet", film.marks.receptor, film.marks.holder, film.visit].filter(Boolean).join(", ");
   by("kept").textContent = Object.entries(film.kept).map(([name, said]) => `${name.replaceAll("_", " ")}: ${said}`).join("; ");
   by("kept-facts").hidden = false;
   by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.marks.view ?? "no view yet"}, ${Object.keys(film.marks.marks ?? {}).length} marks`);
@@ -132,12 +137,29 @@ function showNext() {
   const place = by("next");
   place.replaceChildren();
   if (!film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
-  else if (name === null) place.textContent = "Every mark of the view is placed or left for later.";
+  else if (name === null) showNoneNext(place);
   else {
     const bold = document.createElement("b");
     bold.textContent = `Next: ${words()[name]}`;
     place.append(bold, "Click it, or move the cross with the arrow keys and press Enter.");
   }
+}
+
+function showNoneNext(place) {
+  const later = film.wanted.filter((w) => !(w.name in (film.marks.marks ?? {}))).length;
+  if (later === 0) {
+    place.textContent = "Every mark is placed. Read what it shows and why, then keep your decision.";
+    return;
+  }
+  const again = document.createElement("button");
+  again.type = "button";
+  again.textContent = "Ask for them again";
+  again.addEventListener("click", () => {
+    skipped.clear();
+    showNext();
+    by("stage").focus();
+  });
+  place.append(`${later} ${later === 1 ? "mark is" : "marks are"} left for later, every other is placed. `, again);
 }
 
 function showList() {
@@ -178,6 +200,7 @@ function setMark(name, mark) {
 // Show at once, keep in order: each save is made from the version before it.
 function keep(next) {
   film = { ...film, marks: next };
+  edits += 1;
   refresh();
   const id = film.id;
   saving = saving.then(async () => {
@@ -398,8 +421,9 @@ viewer.onMove(() => marks.size());
 
 json("/light-box/films")
   .then((found) => {
-    films = found;
-    mount.lay(films, null, choose);
-    if (films.length) choose(films.at(-1).id);
+    const added = films.filter((f) => !found.some((other) => other.id === f.id));
+    films = [...found.map((f) => (f.id === film?.id ? film : f)), ...added];
+    mount.lay(films, film?.id ?? null, choose);
+    if (film === null && films.length) choose(films.at(-1).id);
   })
   .catch((error) => tell(error.message, true));

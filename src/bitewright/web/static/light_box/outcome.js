@@ -76,7 +76,7 @@ export function explain(answer, drawingAddress) {
     causes.append(...[...said.sentences.causes, ...said.sentences.doubts].map((text) => element("li", text)));
     const teacher = element("details");
     teacher.append(element("summary", "For the teacher: what says so, and how to tell in the mouth"), element("p", said.sentences.teacher));
-    box.append(element("p", said.sentences.operator, "lead"), causes, teacher);
+    box.append(element("p", said.sentences.operator, "lead"), causes, teacher, element("p", said.sentences.teacher, "paper-only"));
   }
   box.append(...answer.caveats.map((text) => element("p", text, "note")));
   if (drawingAddress) {

@@ -137,6 +137,7 @@ export function layOver(pixels, columns, rows, [widthMm, heightMm], pixelMm) {
 
 export function blend(share, difference) {
   overlay.hidden = !difference && share === 0;
+  overlay.parentElement.classList.toggle("stamped", !overlay.hidden);
   overlay.style.opacity = difference ? 1 : share;
   overlay.classList.toggle("difference", difference);
 }
