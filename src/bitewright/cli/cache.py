@@ -21,9 +21,13 @@ def cache(
     """Show where mouths built for films are kept, how many and how large; or clear them."""
     screen = console()
     if clear:
-        screen.print(f"Removed {clear_cache()} film mouths; they are built again when needed.")
+        screen.print(
+            f"Removed {clear_cache()} film mouths and pieces; they are built again when needed."
+        )
     state = cache_state()
-    screen.print(f"{state.count} film mouths, {state.bytes / 1e6:.0f} MB, in {state.folder}")
+    screen.print(
+        f"{state.count} film mouths and pieces, {state.bytes / 1e6:.0f} MB, in {state.folder}"
+    )
 
 
 __all__ = ["add_to"]

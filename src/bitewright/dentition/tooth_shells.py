@@ -43,11 +43,12 @@ def tooth_shells(
     made = []
     for placed in placed_teeth(outlines, codes):
         begin(f"tooth {placed.code}")
-        made.append(_shells(placed))
+        made.append(shells_of(placed))
     return tuple(made)
 
 
-def _shells(placed: PlacedTooth) -> ToothShells:
+def shells_of(placed: PlacedTooth) -> ToothShells:
+    """Shells of one tooth, from its own outlines and what it carries."""
     grid = ToothGrid.of(placed)
     outer = _off_zero(with_facets(placed, grid, outer_field(placed, grid)))
     own = surface(outer, grid)
@@ -125,4 +126,4 @@ def _placed(mesh: ClosedMesh, placed: PlacedTooth) -> ClosedMesh:
     return ClosedMesh(vertices, triangles)
 
 
-__all__ = ["ToothShells", "surface", "tooth_shells"]
+__all__ = ["ToothShells", "shells_of", "surface", "tooth_shells"]

@@ -1,4 +1,4 @@
-"""Film mouths kept by content in the platform's cache folder: arrays only, never code.
+"""Film mouths and their pieces, kept by content in the platform's cache folder: arrays, never code.
 
 A kept file is trusted only as far as it can be read whole with the shapes it should have; anything
 else counts as not there. The folder stays under a size; what was used longest ago goes first.
@@ -23,6 +23,7 @@ from bitewright.space import ClosedMesh
 
 ENDING = ".film.npz"
 MOST_BYTES = 1 << 30
+NO_PLACES, NO_TRIANGLES = np.empty((0, 3)), np.empty((0, 3), dtype=np.int32)
 FIELDS = ("distance_mm", "origin_mouth", "grain_axes_mouth", "grain_origin_mouth")
 
 
@@ -67,13 +68,13 @@ def keep_film_mouth(key: str, mouth: FilmMouth) -> None:
 
 
 def kept_bytes() -> tuple[int, int]:
-    """How many film mouths are kept, and their size. [bytes]"""
+    """How many film mouths and pieces are kept, and their size. [bytes]"""
     sizes = [size for _, _, size in _kept()]
     return len(sizes), sum(sizes)
 
 
 def clear_films() -> int:
-    """Remove every kept film mouth; how many there were."""
+    """Remove everything kept; how many film mouths and pieces there were."""
     count = 0
     for path, _, _ in list(_kept()):
         path.unlink(missing_ok=True)
@@ -107,8 +108,10 @@ def _arrays(mouth: FilmMouth) -> dict[str, NDArray[np.generic]]:
     """Everything of a film mouth; vertices in float32, within 2e-6 mm."""
     meshes = [part.mesh for part in mouth.parts]
     arrays: dict[str, NDArray[np.generic]] = {
-        "vertices": np.concatenate([mesh.vertices_mm for mesh in meshes]).astype(np.float32),
-        "triangles": np.concatenate([mesh.triangles for mesh in meshes]),
+        "vertices": np.concatenate([NO_PLACES, *(mesh.vertices_mm for mesh in meshes)]).astype(
+            np.float32
+        ),
+        "triangles": np.concatenate([NO_TRIANGLES, *(mesh.triangles for mesh in meshes)]),
         "vertex_counts": np.array([len(mesh.vertices_mm) for mesh in meshes]),
         "triangle_counts": np.array([len(mesh.triangles) for mesh in meshes]),
         "groups": np.array([int(part.group) for part in mouth.parts]),
@@ -141,7 +144,7 @@ def _mouth(arrays: dict[str, NDArray[np.generic]]) -> FilmMouth:
         if mesh.triangles.size and int(mesh.triangles.max()) >= len(mesh.vertices_mm):
             raise IndexError
         parts.append(FilmPart(mesh=mesh, group=ShellGroup(group), is_lower=lower))
-    if ends[0][-1] != len(vertices) or ends[1][-1] != len(triangles):
+    if sum(ends[0][-1:]) != len(vertices) or sum(ends[1][-1:]) != len(triangles):
         raise IndexError
     hinge = np.asarray(arrays["hinge"], dtype=np.float64)
     return FilmMouth(

@@ -1,9 +1,13 @@
-"""Film mouths for a station: from the cache where they were built before, else built and kept."""
+"""Film mouths for a station: from the cache where they were built before, else built and kept.
+
+Kept too is each piece: a tooth, a quadrant's bone. So another view of a side, or a filling in one
+tooth, builds only what it changes.
+"""
 
 import hashlib
 import json
 from collections.abc import Callable
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib.metadata import version
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -60,7 +64,15 @@ def _built(at: Station, begin: Begin, expect: Callable[[int], None]) -> FilmMout
     )
 
     expect(film_mouth_steps(at.outlines, at.region))
-    return film_mouth(at.outlines, at.region, begin=begin)
+    piece = partial(_kept_piece, at)
+    return film_mouth(at.outlines, at.region, begin=begin, piece=piece)
+
+
+def _kept_piece(
+    at: Station, name: str, teeth: tuple[int, ...], build: Callable[[], FilmMouth]
+) -> FilmMouth:
+    """A piece as `film_mouth` asks for it, from the cache or built and kept."""
+    return _kept_under(piece_key(at, name, teeth), build)
 
 
 def _thinned(mouth: FilmMouth) -> FilmMouth:
@@ -70,7 +82,10 @@ def _thinned(mouth: FilmMouth) -> FilmMouth:
 
 
 def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:
-    key = film_key(at, kind)
+    return _kept_under(film_key(at, kind), build)
+
+
+def _kept_under(key: str, build: Callable[[], FilmMouth]) -> FilmMouth:
     found = read_film_mouth(key)
     if found is None:
         found = build()
@@ -81,13 +96,26 @@ def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:
 def film_key(at: Station, kind: str) -> str:
     """Everything a film mouth hangs on, its recipe's source and libraries too, as one digest."""
     region = at.region
+    where = [region.side.value, region.zone.value, region.format.value]
+    return _digest(kind=kind, mouth=mouth_to_description(at.outlines.mouth), region=where)
+
+
+def piece_key(at: Station, name: str, teeth: tuple[int, ...]) -> str:
+    """The same of one piece: of all the mouth but its name and what other teeth carry."""
+    mouth = mouth_to_description(at.outlines.mouth)
+    del mouth["name"]
+    for code, tooth in mouth["teeth"].items():
+        if int(code) not in teeth:
+            del tooth["parts"]
+    return _digest(kind=name, mouth=mouth)
+
+
+def _digest(**facts: object) -> str:
     content = {
         "version": __version__,
         "recipe": _recipe(),
         "libraries": {name: version(name) for name in LIBRARIES},
-        "kind": kind,
-        "mouth": mouth_to_description(at.outlines.mouth),
-        "region": [region.side.value, region.zone.value, region.format.value],
+        **facts,
     }
     return hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
 
@@ -114,4 +142,4 @@ def _sources(folder: Traversable) -> list[Traversable]:
     return found
 
 
-__all__ = ["film_key", "station_film_mouth", "station_thinned_mouth"]
+__all__ = ["film_key", "piece_key", "station_film_mouth", "station_thinned_mouth"]

@@ -22,7 +22,7 @@ def cache_state() -> CacheState:
 
 
 def clear_cache() -> int:
-    """Remove everything kept; how many film mouths that were."""
+    """Remove everything kept; how many film mouths and pieces that were."""
     return clear_films()
 
 
