@@ -18,7 +18,13 @@ from bitewright.files.film_cache import (
 )
 from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.film_parts import FilmMouth
-from bitewright.tasks.film_mouths import film_key, piece_key, station_film_mouth
+from bitewright.imaging.thinned_mouth import thinned_mouth
+from bitewright.tasks.film_mouths import (
+    film_key,
+    piece_key,
+    station_film_mouth,
+    station_thinned_mouth,
+)
 from tests.scenes import film_mouth_of, station_in, station_of
 
 
@@ -87,6 +93,12 @@ def test_a_filling_builds_its_tooth_alone_and_another_view_of_the_side_nothing()
         assert (one.group, one.is_lower) == (same.group, same.is_lower)
         assert np.array_equal(one.mesh.vertices_mm, same.mesh.vertices_mm)
         assert np.array_equal(one.mesh.triangles, same.mesh.triangles)
+    thin = station_thinned_mouth(plain, lambda: station_film_mouth(plain))
+    again = station_thinned_mouth(other, lambda: put_together)
+    for one, same in zip(again.parts, thinned_mouth(anew).parts, strict=True):
+        assert np.array_equal(one.mesh.vertices_mm, same.mesh.vertices_mm)
+        assert np.array_equal(one.mesh.triangles, same.mesh.triangles)
+    assert len(again.parts) > len(thin.parts)
     for one, same in zip(put_together.spongiosa, anew.spongiosa, strict=True):
         assert np.array_equal(one.distance_mm, same.distance_mm)
         assert np.array_equal(one.grain_axes_mouth, same.grain_axes_mouth)

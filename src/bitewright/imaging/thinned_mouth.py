@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from bitewright.dentition.thinned import thinned
-from bitewright.imaging.film_parts import FilmMouth
+from bitewright.imaging.film_parts import FilmMouth, film_part
 from bitewright.imaging.shells import ShellGroup
 
 TOLERANCE_MM = 0.05
@@ -25,9 +25,10 @@ def thinned_mouth(mouth: FilmMouth, *, times: float = 1.0) -> FilmMouth:
     return replace(
         mouth,
         parts=tuple(
-            replace(
-                part,
-                mesh=thinned(part.mesh, times * SOFTER_MM.get(part.group, TOLERANCE_MM)),
+            film_part(
+                thinned(part.mesh, times * SOFTER_MM.get(part.group, TOLERANCE_MM)),
+                part.group,
+                is_lower=part.is_lower,
             )
             for part in mouth.parts
         ),

@@ -7,6 +7,7 @@ tooth, builds only what it changes.
 import hashlib
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache, partial
 from importlib.metadata import version
 from importlib.resources import files
@@ -16,7 +17,7 @@ from bitewright import __version__
 from bitewright.dentition.mouth_description import mouth_to_description
 from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
 from bitewright.imaging.exposure import Station
-from bitewright.imaging.film_parts import FilmMouth
+from bitewright.imaging.film_parts import FilmMouth, joined
 from bitewright.steps import Begin, unwatched
 
 LIBRARIES = ("manifold3d", "numba", "numpy", "scikit-image", "scipy")
@@ -76,9 +77,22 @@ def _kept_piece(
 
 
 def _thinned(mouth: FilmMouth) -> FilmMouth:
+    """Each part thinned, or known from another mouth or view that has the same."""
     from bitewright.imaging.thinned_mouth import thinned_mouth  # noqa: PLC0415  as above
 
-    return thinned_mouth(mouth)
+    pieces = [replace(mouth, parts=(part,), spongiosa=()) for part in mouth.parts]
+    thin = [_kept_under(_thinned_key(piece), partial(thinned_mouth, piece)) for piece in pieces]
+    return replace(mouth, parts=joined(thin, mouth.hinge_mm).parts)
+
+
+def _thinned_key(piece: FilmMouth) -> str:
+    """A digest of one part's own surface."""
+    (part,) = piece.parts
+    surface = hashlib.sha256(part.mesh.vertices_mm.tobytes())
+    surface.update(part.mesh.triangles.tobytes())
+    return _digest(
+        kind="thinned part", group=part.group.name, lower=part.is_lower, surface=surface.hexdigest()
+    )
 
 
 def _kept(at: Station, kind: str, build: Callable[[], FilmMouth]) -> FilmMouth:
