@@ -292,6 +292,14 @@ def test_marks_left_for_later_are_asked_for_again(box: Page) -> None:
     expect(box.locator("#next")).to_contain_text("Next: the distal edge of 13")
 
 
+def is_drawn(page: Page, place: int) -> bool:
+    """Whether a film's place in the mount shows more than one grey."""
+    greys = (
+        """at => new Set(at.getContext("2d").getImageData(0, 0, at.width, at.height).data).size"""
+    )
+    return int(page.locator("#places canvas").nth(place).evaluate(greys)) > 20
+
+
 def test_two_films_of_a_visit_are_explained_together_when_asked(
     box: Page, visit: Visit, rendered: tuple[Path, Path]
 ) -> None:
@@ -300,6 +308,9 @@ def test_two_films_of_a_visit_are_explained_together_when_asked(
     expect(box.locator("#explanation .lead")).to_be_visible()
     box.set_input_files("#files", rendered[0])
     expect(box.locator("#places li")).to_have_count(2)
+    box.reload()
+    for number in (0, 1):
+        wait_until(box, lambda number=number: is_drawn(box, number))
     expect(box.locator("#next")).to_contain_text("Choose the view")
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#visit-films")).to_have_text("film (right-premolar)")

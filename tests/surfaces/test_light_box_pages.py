@@ -80,6 +80,13 @@ def test_a_film_comes_back_pixel_for_pixel(browser: TestClient, png: Path) -> No
     assert pixels[-1, -1] == 65535
     assert answer.headers["x-columns"] == str(COLUMNS)
     assert [film["label"] for film in browser.get(FILMS).json()] == ["wedge"]
+    answer = browser.get(f"{FILMS}/{number}/picture")
+    rows, columns = int(answer.headers["x-rows"]), int(answer.headers["x-columns"])
+    small = np.frombuffer(answer.content, np.uint8).reshape(rows, columns)
+    assert columns <= 160
+    assert columns / rows == pytest.approx(COLUMNS / ROWS, rel=0.05)
+    assert small[0, 0] < 10
+    assert small[-1, -1] > 245
 
 
 def test_marks_tell_what_the_command_line_tells(

@@ -29,6 +29,7 @@ from bitewright.tasks.light_box import (
     open_own_light_box,
 )
 from bitewright.tasks.list_catalogue import list_catalogue
+from bitewright.tasks.mount_pictures import mount_picture
 from bitewright.tasks.snap_mark import SNAP_RULE, snapped_mark
 from bitewright.web.described import answers, answers_bytes, takes
 from bitewright.web.page_templates import page
@@ -175,6 +176,14 @@ def pixels(number: Number, box: TheBox) -> Response:
     raw = kept_image(number, box)
     headers = {"x-columns": str(raw.columns), "x-rows": str(raw.rows), "x-bits": str(raw.bits)}
     return Response(raw.pixels.astype("<u2").tobytes(), 200, headers, "application/octet-stream")
+
+
+@router.get("/light-box/films/{number}/picture", response_class=Response, responses=answers_bytes())
+def picture(number: Number, box: TheBox) -> Response:
+    """The film made small, for its place in the mount: 8 bits, row by row."""
+    small = mount_picture(box, box.film(number))
+    headers = {"x-columns": str(small.shape[1]), "x-rows": str(small.shape[0])}
+    return Response(small.tobytes(), 200, headers, "application/octet-stream")
 
 
 @router.put(

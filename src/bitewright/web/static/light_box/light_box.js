@@ -87,7 +87,6 @@ async function choose(id) {
     viewer.blend(0, false);
     by("empty").hidden = true;
     refresh();
-    mount.picture(film.id, by("picture"));
     measure();
   } catch (error) {
     tell(error.message, true);

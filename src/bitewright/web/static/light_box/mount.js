@@ -2,6 +2,7 @@
 const places = document.getElementById("places");
 const ORDER = ["right-molar", "right-premolar", "left-premolar", "left-molar"];
 const thumbs = new Map();
+const wanted = [];
 
 const rank = (film) => {
   const name = (film.marks.view ?? "").replace("-vertical", "");
@@ -45,12 +46,31 @@ function thumb(film) {
     canvas.height = Math.round((80 * film.rows) / film.columns);
     canvas.setAttribute("aria-hidden", "true");
     thumbs.set(film.id, canvas);
+    wanted.push(film.id);
+    if (wanted.length === 1) fetchPictures();
   }
   return thumbs.get(film.id);
 }
 
-// Take the small picture from the film on the stage once it is shown.
-export function picture(id, source) {
-  const canvas = thumbs.get(id);
-  canvas?.getContext("2d").drawImage(source, 0, 0, canvas.width, canvas.height);
+// One after the other, so that the film on the stage never waits for many.
+async function fetchPictures() {
+  while (wanted.length) {
+    const canvas = thumbs.get(wanted[0]);
+    try {
+      const answer = await fetch(`/light-box/films/${wanted[0]}/picture`, { headers: { accept: "application/json" } });
+      if (answer.ok) draw(canvas, new Uint8Array(await answer.arrayBuffer()), Number(answer.headers.get("x-columns")), Number(answer.headers.get("x-rows")));
+    } catch {
+      // The place stays dark; the film itself tells what is wrong once it is chosen.
+    }
+    wanted.shift();
+  }
+}
+
+function draw(canvas, pixels, columns, rows) {
+  Object.assign(canvas, { width: columns, height: rows });
+  const context = canvas.getContext("2d");
+  const image = context.createImageData(columns, rows);
+  const words = new Uint32Array(image.data.buffer);
+  pixels.forEach((grey, i) => { words[i] = 0xff000000 | (grey << 16) | (grey << 8) | grey; });
+  context.putImageData(image, 0, 0);
 }
