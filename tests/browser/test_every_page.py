@@ -29,6 +29,20 @@ def test_the_catalogue_is_whole_on_paper(visit: Visit) -> None:
     assert page.locator("td.sourced:visible").first.inner_text() != ""
 
 
+@pytest.mark.parametrize("path", ["/bench", "/light-box", "/catalogue"])
+def test_where_the_keyboard_is_can_be_seen(visit: Visit, path: str) -> None:
+    page = visit.go(path)
+    page.keyboard.press("Escape")
+    here = "() => document.activeElement.closest('.button') ?? document.activeElement"
+    for _ in range(24):
+        page.keyboard.press("Tab")
+        told = page.evaluate(
+            f"() => {{ const at = ({here})(); return [at.outerHTML.slice(0, 80),"
+            " getComputedStyle(at).outlineStyle]; }"
+        )
+        assert told[1] == "solid", told[0]
+
+
 def test_the_dress_is_kept(visit: Visit) -> None:
     page = visit.go("/catalogue")
     page.locator("#dress").click()

@@ -70,6 +70,8 @@ def test_marks_by_keyboard_alone(box: Page, visit: Visit) -> None:
     before = box.locator("#marks g.mark").get_attribute("data-x")
     box.keyboard.press("ArrowRight")
     expect(box.locator("#marks g.mark")).not_to_have_attribute("data-x", before or "")
+    box.keyboard.press("Escape")
+    expect(box.locator("#view")).to_be_focused()
     box.locator("#stage").focus()
     box.keyboard.press("o")
     expect(box.locator("#count")).to_contain_text("2 placed")

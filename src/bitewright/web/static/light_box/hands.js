@@ -43,6 +43,7 @@ export function handle({ hasFilm, place }) {
     if (ways[event.key]) marks.moveCross(...ways[event.key]);
     else if (event.key === "Enter" && event.target === stage) place([marks.at.x, marks.at.y]);
     else if (event.key === "+" || event.key === "=") viewer.zoomAt(middle, 1.25);
+    else if (event.key === "Escape") document.getElementById("view").focus();
     else if (event.key === "-") viewer.zoomAt(middle, 0.8);
     else return;
     event.preventDefault();
