@@ -86,6 +86,9 @@ def test_marks_are_explained_and_the_explanation_laid_over(
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#explanation .lead")).to_contain_text("towards the back")
     expect(box.locator("#contacts tbody tr")).to_have_count(6)
+    told = box.locator("#explanation details p").all_text_contents()
+    assert len(told) > 3, "a paragraph for each sentence"
+    assert " ".join(told) == box.locator("#explanation p.paper-only").text_content()
     expect(box.locator("#over")).to_be_visible()
     box.locator("#blend").fill("60")
     expect(box.locator("#overlay")).to_be_visible()
@@ -294,12 +297,10 @@ def test_marks_left_for_later_are_asked_for_again(box: Page) -> None:
     expect(box.locator("#next")).to_contain_text("Next: the distal edge of 13")
 
 
-def is_drawn(page: Page, place: int) -> bool:
-    """Whether a film's place in the mount shows more than one grey."""
-    greys = (
-        """at => new Set(at.getContext("2d").getImageData(0, 0, at.width, at.height).data).size"""
-    )
-    return int(page.locator("#places canvas").nth(place).evaluate(greys)) > 20
+def greys_of(page: Page, place: int) -> int:
+    """How many greys a film's place in the mount shows."""
+    count = "at => new Set(at.getContext('2d').getImageData(0, 0, at.width, at.height).data).size"
+    return int(page.locator("#places canvas").nth(place).evaluate(count))
 
 
 def test_two_films_of_a_visit_are_explained_together_when_asked(
@@ -311,8 +312,8 @@ def test_two_films_of_a_visit_are_explained_together_when_asked(
     box.set_input_files("#files", rendered[0])
     expect(box.locator("#places li")).to_have_count(2)
     box.reload()
-    for number in (0, 1):
-        wait_until(box, lambda number=number: is_drawn(box, number))
+    expect(box.locator("#places canvas[data-shown]")).to_have_count(2)
+    assert min(greys_of(box, number) for number in (0, 1)) > 20
     expect(box.locator("#next")).to_contain_text("Choose the view")
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#visit-films")).to_have_text("film (right-premolar)")

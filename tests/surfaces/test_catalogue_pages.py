@@ -1,5 +1,6 @@
 """The catalogue's addresses: own equipment and mouths, in and out, used by name everywhere."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -39,6 +40,14 @@ def test_own_sensor_is_used_by_name_on_the_bench_and_the_command_line(browser: T
     assert "our-sensor" in told.stdout
     assert browser.delete("/catalogue/receptors/our-sensor").status_code == 204
     assert "our-sensor" not in browser.get("/catalogue").text
+
+
+def test_everything_that_can_lie_on_the_bench_leads_there(browser: TestClient) -> None:
+    text = browser.get("/catalogue").text
+    addresses = re.findall(r'href="(/bench\?(\w+)=[^"]+)"', text)
+    assert {kind for _, kind in addresses} == {"mouth", "view", "receptor", "holder", "tube"}
+    for address, _ in addresses:
+        assert "which the address asks for" not in browser.get(address).text, address
 
 
 def test_own_equipment_goes_out_and_comes_in_as_a_file(browser: TestClient, tmp_path: Path) -> None:

@@ -373,6 +373,7 @@ by("together").addEventListener("change", measure);
 async function removeFilm() {
   if (!confirm("Take this film and its marks off the light box? They are not kept elsewhere.")) return;
   asking?.abort();
+  mount.leave();
   await saving;
   await fetched(here(), { method: "DELETE" });
   location.reload();

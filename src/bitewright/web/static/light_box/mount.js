@@ -3,6 +3,7 @@ const places = document.getElementById("places");
 const ORDER = ["right-molar", "right-premolar", "left-premolar", "left-molar"];
 const thumbs = new Map();
 const wanted = [];
+const leaving = new AbortController();
 
 const rank = (film) => {
   const name = (film.marks.view ?? "").replace("-vertical", "");
@@ -57,13 +58,19 @@ async function fetchPictures() {
   while (wanted.length) {
     const canvas = thumbs.get(wanted[0]);
     try {
-      const answer = await fetch(`/light-box/films/${wanted[0]}/picture`, { headers: { accept: "application/json" } });
+      const answer = await fetch(`/light-box/films/${wanted[0]}/picture`, { headers: { accept: "application/json" }, signal: leaving.signal });
       if (answer.ok) draw(canvas, new Uint8Array(await answer.arrayBuffer()), Number(answer.headers.get("x-columns")), Number(answer.headers.get("x-rows")));
     } catch {
       // The place stays dark; the film itself tells what is wrong once it is chosen.
     }
     wanted.shift();
   }
+}
+
+// The page is about to be loaded anew, a film is about to go: ask for no more pictures.
+export function leave() {
+  wanted.length = 0;
+  leaving.abort();
 }
 
 function draw(canvas, pixels, columns, rows) {
@@ -73,4 +80,5 @@ function draw(canvas, pixels, columns, rows) {
   const words = new Uint32Array(image.data.buffer);
   pixels.forEach((grey, i) => { words[i] = 0xff000000 | (grey << 16) | (grey << 8) | grey; });
   context.putImageData(image, 0, 0);
+  canvas.dataset.shown = "yes";
 }

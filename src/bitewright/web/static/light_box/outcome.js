@@ -75,7 +75,8 @@ export function explain(answer, drawingAddress) {
     const causes = element("ul");
     causes.append(...[...said.sentences.causes, ...said.sentences.doubts].map((text) => element("li", text)));
     const teacher = element("details");
-    teacher.append(element("summary", "For the teacher: what says so, and how to tell in the mouth"), element("p", said.sentences.teacher));
+    const sentences = said.sentences.teacher.split(/(?<=\.) (?=[A-Z])/); // a paragraph each, or nobody reads them
+    teacher.append(element("summary", "For the teacher: what says so, and how to tell in the mouth"), ...sentences.map((text) => element("p", text)));
     box.append(element("p", said.sentences.operator, "lead"), causes, teacher, element("p", said.sentences.teacher, "paper-only"));
   }
   box.append(...answer.caveats.map((text) => element("p", text, "note")));
