@@ -33,7 +33,7 @@ def command(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The installed command of an environment with the locked libraries and the wheel only."""
     folder = tmp_path_factory.mktemp("clean") / "venv"
     venv.create(folder, with_pip=True)
-    pip = [folder / "bin" / "python", "-m", "pip", "install", "--quiet"]
+    pip = [folder / "bin" / "python", "-m", "pip", "install", "--quiet", "--no-compile"]
     run(*pip, "--require-hashes", "-r", TOP / "requirements.lock")
     run(*pip, "--no-deps", wheel)
     return folder / "bin" / "bitewright"
