@@ -60,14 +60,15 @@ def interface(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
 
 @pytest.fixture
 def numbers(interface: Any, tmp_path: Path) -> tuple[int, ...]:
-    """Films on the light box, marked alike, by number."""
+    """Films of a visit of their own on the light box, marked alike, by number."""
     assert interface is not None
     path = tmp_path / "film.png"
     pixels = np.linspace(0, 65535, 205 * 155).astype(np.uint16).reshape(155, 205)
     write_image(path, pixels, pixel_mm=0.2, description="wedge")
     made = []
+    visit = tmp_path.name[:60]  # films of one visit are explained together
     for _ in range(ON_THE_LIGHT_BOX):
-        film = enter_film(own_box(), path, label="wedge", visit="v", now=datetime.now(UTC))
+        film = enter_film(own_box(), path, label="wedge", visit=visit, now=datetime.now(UTC))
         change_marks(own_box(), film.id, MARKED, version=0)
         made.append(film.id)
     return tuple(made)
