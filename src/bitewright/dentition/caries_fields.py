@@ -60,7 +60,7 @@ class _Reach:
 REACHES = {
     "outer-enamel": _Reach(enamel=0.5),
     "inner-enamel": _Reach(enamel=0.95),
-    "outer-dentine": _Reach(enamel=1.0, dentine=0.29, open_share=0.35),
+    "outer-dentine": _Reach(enamel=1.0, dentine=0.27, open_share=0.35),
     "middle-dentine": _Reach(enamel=1.0, dentine=0.56, open_share=0.6, spread=1.25),
     "inner-dentine": _Reach(enamel=1.0, dentine=0.92, open_share=0.85, spread=1.5),
 }
@@ -143,7 +143,7 @@ def _in_dentine(
     )
     points = grid.points()
     to_pulp = np.linalg.norm(points[pulp < 0.0] - points[start], axis=1).min()
-    return _round_cone(off, depth / (reach.dentine * float(to_pulp)), 1.7)
+    return _round_cone(off, depth / (reach.dentine * float(to_pulp)), 1.5)
 
 
 def _spread(across: Floats, up: Floats, reach: _Reach) -> Floats:

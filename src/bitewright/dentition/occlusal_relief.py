@@ -38,15 +38,28 @@ OBLIQUE_MM = (0.40, 0.75)
 MARGINAL = {True: (1.45, 0.405), False: (1.60, 0.37)}
 """Depth below the cusps [mm] and place as a share of the width, of molars and premolars."""
 
-GROOVE_MM = (0.38, 0.20)
+GROOVE_MM = (0.48, 0.26)
 """Depth and half width of the central groove."""
+
+PIT_MM = (0.38, 0.55)
+PIT_SHARE = 0.27
+"""Of the pits in the middle fossa and inside the marginal ridges: depth, half width; place as a
+share of the width."""
+
+SUPPLEMENTAL_MM = (0.14, 0.75, 0.25)
+"""Grooves on both sides of each triangular ridge: depth, distance from its line, half width."""
+
+UNEVEN_MM, UNEVEN_SIZE_MM, TIP_MM = 0.10, 1.3, 0.7
+"""The table is uneven by so much at most, over this length, but not so near a cusp's tip."""
 
 WORN_MM = 0.12
 """How widely the highest cusps are rounded off."""
 
 
 FACET_EDGE_MM, FACET_DISH_MM = 0.45, 0.08
-"""How widely the edge of worn facets is rounded, and how unevenly they are hollowed."""
+LEAST_EDGE_MM, EDGE_PER_WEAR = 0.08, 1.5
+"""How widely the edge of worn facets is rounded, less where little is worn, and how unevenly they
+are hollowed."""
 
 
 def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
@@ -57,7 +70,8 @@ def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
         return surface
     places = np.stack(np.broadcast_arrays(mesial, buccal, np.float64(placed.kind)), axis=-1)
     facet = worn_to - FACET_DISH_MM * np.abs(slow_noise(places, 2.5))
-    return soft_min(surface, facet, FACET_EDGE_MM)
+    edge = min(FACET_EDGE_MM, LEAST_EDGE_MM + EDGE_PER_WEAR * placed.tooth.wear_mm)
+    return soft_min(surface, facet, edge)
 
 
 def grown_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
@@ -79,7 +93,8 @@ def grown_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
     across = buccal / (0.5 * placed.tooth.bl_crown_mm)
     marginal = crown - below - 0.45 * off**2 + 0.35 * across**2
     surface = soft_max(surface, marginal, 0.5)
-    surface = surface - _central_groove(placed, mesial, buccal)
+    surface = surface - _central_groove(placed, mesial, buccal) - _pits(placed, mesial, buccal)
+    surface = surface + _uneven(placed, tips, mesial, buccal)
     return soft_min(surface, np.full_like(surface, float(tips[:, 2].max())), WORN_MM)
 
 
@@ -141,6 +156,8 @@ def _triangular(tips: Floats, mesial: Floats, buccal: Floats) -> Floats:
         share = np.clip(along / length, 0.0, 1.2)
         shape = rise(along / 1.7) * rise((1.15 - share) / 0.5)
         added += TRIANGULAR_MM[0] * shape * np.exp(-((aside / TRIANGULAR_MM[1]) ** 2))
+        depth, off, wide = SUPPLEMENTAL_MM
+        added -= depth * shape * np.exp(-(((np.abs(aside) - off) / wide) ** 2))
     return added
 
 
@@ -157,6 +174,26 @@ def _oblique(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
     aside = (mesial - start[0]) * way[1] - (buccal - start[1]) * way[0]
     shape = rise(along / 0.45) * rise((1.0 - along) / 0.45)
     return np.asarray(OBLIQUE_MM[0] * shape * np.exp(-((aside / OBLIQUE_MM[1]) ** 2)))
+
+
+def _pits(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
+    """The deepest places of the fossae: in the middle of molars, inside both marginal ridges."""
+    depth, wide = PIT_MM
+    reach = PIT_SHARE * placed.tooth.md_crown_mm
+    at = (-reach, 0.0, reach) if placed.is_molar else (-reach, reach)
+    pits = [np.exp(-(((mesial - x) / wide) ** 2 + (buccal / wide) ** 2)) for x in at]
+    return np.asarray(depth * sum(pits))
+
+
+def _uneven(placed: PlacedTooth, tips: Floats, mesial: Floats, buccal: Floats) -> Floats:
+    """Low swells of the tooth's own; none at the tips."""
+    shape = np.broadcast_shapes(mesial.shape, buccal.shape)
+    places = np.stack(np.broadcast_arrays(mesial, buccal, np.zeros(shape)), axis=-1)
+    swell = UNEVEN_MM * np.tanh(slow_noise(places + placed.variety_mm, UNEVEN_SIZE_MM))
+    for tip in tips:
+        away = np.hypot(mesial - tip[0], buccal - tip[1])
+        swell = swell * -np.expm1(-((away / TIP_MM) ** 2))
+    return np.asarray(swell)
 
 
 def _central_groove(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:

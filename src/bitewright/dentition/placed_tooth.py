@@ -20,6 +20,9 @@ Floats = NDArray[np.float64]
 FLUTE_SHARE = {4: 0.18, 5: 0.12}
 """Depth of the groove along the proximal side of a root, by place; else 0.08. Our choice."""
 
+VARIETY_MM, VARIETY_PER_MM = 60.0, 10.0
+"""Teeth whose sizes differ by hundredths of a millimetre are uneven in other places."""
+
 FLUTE_FROM_MM = (-1.8, -5.0)
 """The groove begins and is full here: crest points stay on the sections' own width. Our choice."""
 
@@ -43,6 +46,12 @@ class PlacedTooth:
     def kind(self) -> int:
         """A number for its place and arch, the same on both sides."""
         return self.place + (10 if self.is_upper else 0)
+
+    @property
+    def variety_mm(self) -> float:
+        """Where its own unevenness is taken from, by kind and by its own sizes. [mm]"""
+        own = self.tooth.root_length_mm + self.tooth.md_crown_mm * 3.0
+        return 7.0 * self.kind + float(VARIETY_MM * (VARIETY_PER_MM * own % 1.0))
 
     @property
     def is_molar(self) -> bool:

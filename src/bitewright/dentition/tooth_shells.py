@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 from skimage.measure import marching_cubes
 
+from bitewright.dentition.enamel_cap import dentine_field
 from bitewright.dentition.outlines import Outlines
 from bitewright.dentition.part_fields import part_fields
 from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
-from bitewright.dentition.tooth_layers import dentine_field, pulp_field
+from bitewright.dentition.pulps import pulp_field
 from bitewright.dentition.tooth_solid import STEP_MM, ToothGrid, outer_field, with_facets
 from bitewright.space import ClosedMesh
 from bitewright.steps import Begin, unwatched
@@ -51,43 +52,28 @@ def shells_of(placed: PlacedTooth) -> ToothShells:
     """Shells of one tooth, from its own outlines and what it carries."""
     grid = ToothGrid.of(placed)
     outer = _off_zero(with_facets(placed, grid, outer_field(placed, grid)))
-    own = surface(outer, grid)
-    grown = own
-    if placed.tooth.wear_mm > 0.0:
-        grown = surface(_off_zero(_grown_field(placed, grid)), grid)
-    dentine = _off_zero(_dentine(placed, grid, outer, grown))
+    dentine = _off_zero(dentine_field(placed, grid, outer))
     pulp = _off_zero(pulp_field(placed, grid, dentine))
     return ToothShells(
         code=placed.code,
-        outer=_placed(own, placed),
+        outer=_placed(surface(outer, grid), placed),
         dentine=_placed(surface(dentine, grid), placed),
         pulp=_placed(surface(pulp, grid), placed),
-        parts=_parts(placed, grown),
+        parts=_parts(placed),
     )
-
-
-def _grown_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
-    return with_facets(placed, grid, outer_field(placed, grid, worn=False))
-
-
-def _dentine(placed: PlacedTooth, grid: ToothGrid, outer: Floats, grown: ClosedMesh) -> Floats:
-    """Dentine under the enamel as it grew, no higher than wear has left the tooth."""
-    if placed.tooth.wear_mm == 0.0:
-        return dentine_field(placed, grid, outer, grown)
-    return np.maximum(dentine_field(placed, grid, _grown_field(placed, grid), grown), outer)
 
 
 PART_STEP_MM = 0.15
 """Fillings and caries are marched this finely."""
 
 
-def _parts(placed: PlacedTooth, grown: ClosedMesh) -> tuple[tuple[str, ClosedMesh], ...]:
+def _parts(placed: PlacedTooth) -> tuple[tuple[str, ClosedMesh], ...]:
     """Surfaces of everything a tooth carries."""
     if not placed.tooth.parts:
         return ()
     grid = ToothGrid.of(placed, PART_STEP_MM)
     outer = with_facets(placed, grid, outer_field(placed, grid))
-    dentine = _dentine(placed, grid, outer, grown)
+    dentine = dentine_field(placed, grid, outer)
     pulp = pulp_field(placed, grid, dentine)
     fields = part_fields(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
     return tuple(

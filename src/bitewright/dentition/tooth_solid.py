@@ -5,14 +5,14 @@ film's contacts are the outlines'. Roots follow the sections, or part at a furca
 true distances away from the surface. Forms are our choice, after general anatomy.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.blends import rise, soft_max, soft_min
-from bitewright.dentition.occlusal_relief import flank_grooves, grown_relief, occlusal_relief
+from bitewright.dentition.fixed_noise import slow_noise
+from bitewright.dentition.occlusal_relief import flank_grooves, occlusal_relief
 from bitewright.dentition.placed_tooth import FLUTE_FROM_MM, FLUTE_SHARE, PlacedTooth
 
 Floats = NDArray[np.float64]
@@ -27,6 +27,11 @@ FACET_FROM_SHARE, FACET_FADE = 0.28, 1.2
 
 FURCATION_MM = {True: (3.6, 4.2), False: (3.1, 3.6)}
 """Depth below the junction: upper and lower, first and second molars."""
+
+UNEVEN_MM, UNEVEN_SIZE_MM = 0.05, 2.2
+UNEVEN_WITHIN = (0.40, 0.30)
+"""Cheek and tongue sides are uneven by so much at most; nearer the neighbours than this share of
+the half width it fades over the next: contacts, necks and crest points stay the outlines' own."""
 
 ROOT_TAPER = 0.50
 ROOT_BEND_MM = {"mesial": -0.9, "distal": -0.5, "mesiobuccal": -0.8, "distobuccal": 0.2}
@@ -78,22 +83,14 @@ class ToothGrid:
         return np.stack(np.broadcast_arrays(self.mesial, self.buccal, self.height), axis=-1)
 
 
-def outer_field(placed: PlacedTooth, grid: ToothGrid, *, worn: bool = True) -> Floats:
-    """The whole tooth, (X, Y, Z), as its mouth has worn it or as it grew."""
-    crown = _crown(placed, grid, occlusal_relief if worn else grown_relief)
-    body = soft_max(_sections(placed, grid), crown, EDGE_MM.get(placed.place, 0.55))
+def outer_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+    """The whole tooth, (X, Y, Z), as its mouth has worn it."""
+    height = occlusal_relief(placed, grid.mesial[..., 0], grid.buccal[..., 0])
+    crown = 0.84 * (grid.height - height[..., None])
+    body = soft_max(section_field(placed, grid), crown, EDGE_MM.get(placed.place, 0.55))
     if placed.is_molar:
         return _with_roots(placed, grid, body)
     return soft_max(body, -(grid.height + placed.tooth.root_length_mm), 0.8)
-
-
-def _crown(
-    placed: PlacedTooth, grid: ToothGrid, relief: Callable[[PlacedTooth, Floats, Floats], Floats]
-) -> Floats:
-    """What lies above the chewing surface."""
-    height = relief(placed, grid.mesial[..., 0], grid.buccal[..., 0])
-    above = 0.84 * (grid.height - height[..., None])
-    return np.asarray(above)
 
 
 def with_facets(placed: PlacedTooth, grid: ToothGrid, field: Floats) -> Floats:
@@ -110,8 +107,8 @@ def with_facets(placed: PlacedTooth, grid: ToothGrid, field: Floats) -> Floats:
     return field
 
 
-def _sections(placed: PlacedTooth, grid: ToothGrid) -> Floats:
-    """The sections at every height, roots of single-rooted teeth on their way to the apex."""
+def section_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+    """The sections at every height, no facets; single roots are on their way to the apex."""
     height = grid.height[0, 0]
     table = placed.sections.at(np.full(len(height), placed.row), height)
     x0, a, y0, b, n = (column[None, None, :] for column in table.T)
@@ -129,8 +126,16 @@ def _sections(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     )
     a = a * (1.0 - flute * np.exp(-((y / 0.38) ** 2)))
     x = (mesial - x0 - placed.shear * buccal) / a
-    field = _superellipse(x, y, a, b, n)
+    field = _superellipse(x, y, a, b, n) + _uneven_mm(placed, grid, x)
     return np.asarray(field + flank_grooves(placed, grid.mesial, grid.buccal, grid.height))
+
+
+def _uneven_mm(placed: PlacedTooth, grid: ToothGrid, share: Floats) -> Floats:
+    """How far cheek and tongue sides lie in from the sections; ``share`` of the half width."""
+    from_middle, over = UNEVEN_WITHIN
+    weight = rise((from_middle + over - np.abs(share)) / over)
+    wave = np.tanh(slow_noise(grid.points() + placed.variety_mm, UNEVEN_SIZE_MM))
+    return np.asarray(UNEVEN_MM * weight * wave)
 
 
 def _superellipse(x: Floats, y: Floats, a: Floats, b: Floats, n: Floats) -> Floats:
@@ -187,4 +192,4 @@ def _root(
     return np.asarray(np.maximum(field, -(grid.height + tooth.root_length_mm)))
 
 
-__all__ = ["STEP_MM", "ToothGrid", "outer_field", "with_facets"]
+__all__ = ["STEP_MM", "ToothGrid", "outer_field", "section_field", "with_facets"]

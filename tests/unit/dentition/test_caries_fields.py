@@ -40,6 +40,16 @@ def heights(points: np.ndarray, low: float, high: float) -> float:
     return float(np.ptp(own)) if len(own) else 0.0
 
 
+def from_junction(points: np.ndarray) -> np.ndarray:
+    """The same with the first coordinate counted inward from the junction at its height."""
+    middle = points[np.abs(points[:, 1]) < 0.4]
+    rows = np.round(middle[:, 2] / 0.3)
+    each = np.unique(rows)
+    edge = [middle[rows == row, 0].min() for row in each]
+    inward = points[:, 0] - np.interp(points[:, 2], 0.3 * each, edge)
+    return np.column_stack([inward, points[:, 1:]])
+
+
 def layers(made: ToothShells, name: str) -> list[np.ndarray]:
     return [mesh.vertices_mm for each, mesh in made.parts if each == name]
 
@@ -71,10 +81,10 @@ def test_in_dentine_a_wider_base_lies_at_the_junction_and_the_front_points_inwar
 ) -> None:
     outlines, made = carious(45, depth)
     enamel = in_tooth(outlines, 45, layers(made, "carious-enamel")[0])
-    dentine = in_tooth(outlines, 45, layers(made, "carious-dentine")[0])
-    junction, front = dentine[:, 0].min(), dentine[:, 0].max()
-    third = (front - junction) / 3.0
-    base = heights(dentine, junction, junction + third)
+    dentine = from_junction(in_tooth(outlines, 45, layers(made, "carious-dentine")[0]))
+    front = dentine[:, 0].max()
+    third = front / 3.0
+    base = heights(dentine, -1.0, third)
     assert base > heights(enamel, enamel[:, 0].min(), enamel[:, 0].min() + 0.4)
     assert heights(dentine, front - third, front) < 0.8 * base
 
