@@ -1,15 +1,15 @@
 """Fillings, crowns, root fillings, caries and calculus as fields on a tooth's grid. [mm]
 
 Each lies inside or against the tooth's own fields, so that lengths through it replace lengths
-through what was there. Shapes and sizes are our choice, after what films show. Caries has its own
-file, `caries_fields`.
+through what was there. Shapes and sizes are our choice, after what films show. Caries and fillings
+have their own files, `caries_fields` and `filling_fields`.
 """
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.blends import soft_max, soft_min
 from bitewright.dentition.caries_fields import SKIN_MM, caries_layers
+from bitewright.dentition.filling_fields import filling_layers
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.placed_tooth import PlacedTooth
 from bitewright.dentition.tooth_parts import MATERIALS, PartKind, ToothPart
@@ -18,9 +18,6 @@ from bitewright.dentition.tooth_solid import ToothGrid
 Floats = NDArray[np.float64]
 
 CROWN_METAL_MM = 0.9
-
-EDGE_ROUNDNESS_MM = 1.8
-"""Over which a cavity's walls pass into one another and into its floor."""
 
 CUT_FIRST = (
     PartKind.CROWN,
@@ -79,7 +76,7 @@ def _uncut(
     if kind is PartKind.CROWN:
         cap = np.maximum(outer + SKIN_MM, -(outer + CROWN_METAL_MM * part.size))
         return [("amalgam", np.maximum(cap, -(grid.height - 0.4)))]
-    return [(part.material, np.maximum(_cavity(placed, grid, part), outer + SKIN_MM))]
+    return filling_layers(placed, grid, part, outer)
 
 
 def _root_filling(placed: PlacedTooth, grid: ToothGrid, pulp: Floats) -> Floats:
@@ -87,46 +84,6 @@ def _root_filling(placed: PlacedTooth, grid: ToothGrid, pulp: Floats) -> Floats:
     filled = np.maximum(pulp + 0.04, grid.height + 0.6)
     apical = -(grid.height + 0.88 * placed.tooth.root_length_mm)
     return np.asarray(np.maximum(filled, apical))
-
-
-def _cavity(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
-    """Rounded boxes from the chewing surface and the sides."""
-    tooth, surface = placed.tooth, part.surface
-    width, breadth, crown = tooth.md_crown_mm, tooth.bl_crown_mm, tooth.crown_length_mm
-    boxes = []
-    if "occlusal" in surface or surface == "all":
-        middle = (0.0, 0.0, crown - 1.4)
-        boxes.append(_box(grid, middle, (0.27 * width, 0.15 * breadth, 1.9)))
-    for side, sign in (("mesial", 1.0), ("distal", -1.0)):
-        if side in surface or surface == "all":
-            contact = float(placed.sections.contact_mm[placed.row, 0 if sign > 0 else 1])
-            low, high = contact - 1.1, crown + 1.0
-            middle = (sign * 0.43 * width, 0.0, 0.5 * (low + high))
-            half = (0.13 * width, 0.17 * breadth, 0.5 * (high - low))
-            boxes.append(_box(grid, middle, half))
-            bridge = (sign * 0.27 * width, 0.0, crown - 1.0)
-            if "occlusal" in surface or surface == "all":
-                boxes.append(_box(grid, bridge, (0.12 * width, 0.12 * breadth, 1.3)))
-    field = boxes[0]
-    for box in boxes[1:]:
-        field = soft_min(field, box, 0.5)
-    points = grid.points() + 5.0 * placed.kind
-    rough = 0.18 * slow_noise(points, 2.2) + 0.07 * slow_noise(points, 0.9)
-    return np.asarray(field + rough - 0.25 * (part.size - 1.0) * 2.0)
-
-
-def _box(
-    grid: ToothGrid, middle: tuple[float, float, float], half: tuple[float, float, float]
-) -> Floats:
-    """A box with edges as round as a bur leaves them."""
-    sides = [
-        np.abs(axis - at) - reach
-        for axis, at, reach in zip(
-            (grid.mesial, grid.buccal, grid.height), middle, half, strict=True
-        )
-    ]
-    sideways = soft_max(sides[0], sides[1], EDGE_ROUNDNESS_MM)
-    return soft_max(sideways, sides[2], EDGE_ROUNDNESS_MM)
 
 
 def _calculus(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:

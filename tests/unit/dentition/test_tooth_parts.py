@@ -6,11 +6,14 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
+from bitewright.dentition.filling_fields import filling_layers
 from bitewright.dentition.invented_mouths import invented_mouth
 from bitewright.dentition.mouth import Mouth, standard_mouth
 from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.dentition.outlines import build_outlines
+from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
 from bitewright.dentition.tooth_parts import (
     CARIES_DEPTHS,
     FILLING_SURFACES,
@@ -20,8 +23,11 @@ from bitewright.dentition.tooth_parts import (
     TwoPartsError,
 )
 from bitewright.dentition.tooth_shells import ToothShells, tooth_shells
+from bitewright.dentition.tooth_solid import ToothGrid, outer_field
 from tests.closed_meshes import manifold
 from tests.winding import winding
+
+Floats = NDArray[np.float64]
 
 ALL_PARTS = [
     *(
@@ -81,6 +87,44 @@ def test_a_filling_lies_inside_its_tooth_and_calculus_outside() -> None:
     calculus = solids["calculus"].vertices_mm[::5]
     assert (winding(made.outer, calculus) > 0.5).mean() < 0.25, "only where it sits on the root"
     assert solids["filling-in-dentine"].volume_mm3 < solids["amalgam"].volume_mm3
+
+
+def filling(code: int, **given: object) -> tuple[PlacedTooth, ToothGrid, list[str], list[Floats]]:
+    part = ToothPart(**{"kind": "filling", "material": "amalgam", **given})  # type: ignore[arg-type]
+    (placed,) = placed_teeth(build_outlines(with_parts(code, part)), (code,))
+    grid = ToothGrid.of(placed, 0.2)
+    outer = outer_field(placed, grid)
+    names, fields = zip(*filling_layers(placed, grid, part, outer), strict=True)
+    return placed, grid, list(names), [*fields, outer]
+
+
+def test_some_metal_fillings_have_a_lining_below_them_alone() -> None:
+    sizes = np.linspace(0.6, 1.3, 12)
+    lined = 0
+    for size in sizes:
+        _, grid, names, (*fields, _) = filling(46, surface="occlusal", size=float(size))
+        if names == ["amalgam"]:
+            continue
+        lined += 1
+        metal, lining = (field < 0.0 for field in fields)
+        assert names == ["amalgam", "composite"]
+        assert not (metal & lining).any()
+        height = np.broadcast_to(grid.height, metal.shape)
+        assert height[lining].max() < height[metal].max() - 1.0
+    assert 2 < lined < 10
+
+
+def test_some_fillings_of_a_side_overhang_at_their_foot() -> None:
+    out = []
+    for size in np.linspace(0.6, 1.3, 24):
+        placed, grid, _, (metal, outer) = filling(46, surface="mesial", size=float(size))
+        beyond = (metal < 0.0) & (outer > 0.0)
+        out.append(float(outer[beyond].max(initial=0.0)))
+        if beyond.any():
+            at = np.broadcast_to(grid.height, beyond.shape)[beyond].mean()
+            assert at < placed.sections.contact_mm[placed.row, 0]
+    assert max(out) < 0.4
+    assert 0.05 < np.mean(np.array(out) > 0.05) < 0.6
 
 
 def test_deeper_caries_takes_more_and_reaches_dentine() -> None:
