@@ -29,7 +29,10 @@ Fields = NDArray[np.float32]
 PERIODONTAL_MM = 0.2
 """Periodontal space: 0.15 to 0.21 mm (general radiology reference)."""
 
-LAMINA_MM = 0.14
+PERIODONTAL_WIDER, WIDER_OVER_MM = 0.55, 2.0
+"""At the crest it is wider by this share, as an hourglass is, which dies out over this depth."""
+
+LAMINA_MM = 0.20
 """Lamina dura, on average; it fades in places."""
 
 CREST_PLATE_MM = 0.17
@@ -47,14 +50,14 @@ MARROW_CORNER_MM = 0.7
 SINUS_WALL_MM = 0.5
 SINUS_LINING_MM = 0.8
 
-GUM_MM = 0.9
-PALATE_GUM_MM = 1.6
-PAPILLA_MM = 3.4
+GUM_MM = 1.3
+PALATE_GUM_MM = 2.4
+PAPILLA_MM = 3.8
 MARGIN_MM = 2.4
 """Gum over the bone's walls and, deeper, over the palate; height over the crest between teeth and
 beside them: 2.04 mm of attachment (Gargiulo et al. 1961, from memory) and a shallow sulcus."""
 
-GUM_TAPER = 0.5
+GUM_TAPER = 0.4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +104,8 @@ def bone_shells(
 def _bone(grid: JawGrid, shape: JawShape, distance: Floats) -> tuple[Fields, Fields]:
     """Bone, and the spongiosa within its cortex."""
     wide, thick, plate = (_swell(grid, size, seed) for size, seed in ((3.0, 0), (1.6, 1), (4.0, 2)))
-    socket = PERIODONTAL_MM * np.clip(1.0 + 0.25 * wide, 0.6, 1.6) - distance
+    funnel = 1.0 + PERIODONTAL_WIDER * np.exp(-np.maximum(shape.depth_mm, 0.0) / WIDER_OVER_MM)
+    socket = PERIODONTAL_MM * funnel * np.clip(1.0 + 0.25 * wide, 0.6, 1.6) - distance
     bone = soft_max(shape.block, socket, CORNER_MM)
     lamina = LAMINA_MM * np.clip(1.0 + 0.55 * thick, 0.1, 2.2)
     lamina = lamina * (1.0 - 0.45 * rise(shape.depth_mm / 9.0))

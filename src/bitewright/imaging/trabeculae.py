@@ -39,6 +39,11 @@ COARSE_FROM_MM = 0.1
 BONE_IN_SPONGIOSA = 0.2
 """Share of solid bone in the packaged material, from its calcium and its density."""
 
+WARP_CELLS = 1.2
+FADING, LEAST_SOFTNESS = 0.2, 0.4
+"""Where more bone lies, spaces are drawn out and pressed together over millimetres and sheets lose
+their edges: the network differs in size and strength from place to place. Our choice, by eye."""
+
 LEAST_MM = 0.4
 OUTSIDE_MM = 0.15
 SURE_SHARE = 0.6
@@ -78,10 +83,10 @@ class Grain:
 
 GRAINS = {
     False: Grain(
-        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.34, softness=0.55, at_cortex=0.15
+        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.28, swell=0.22, softness=0.55, at_cortex=0.15
     ),
     True: Grain(
-        spacing_mm=(0.56, 2.5, 0.51), bone_share=0.29, swell=0.09, softness=0.55, at_cortex=0.12
+        spacing_mm=(0.56, 2.5, 0.51), bone_share=0.32, swell=0.20, softness=0.45, at_cortex=0.12
     ),
 }
 """By whether the jaw is the lower: there spaces are larger, and struts lie level."""
@@ -287,11 +292,13 @@ def crossed(
 def bone_share(cube: Floats32, x: float, y: float, z: float, far: float, numbers: Floats) -> float:
     """Share of bone at a place of the cube this far outside the spongiosa's surface."""
     share, swell, softness, at_cortex = numbers[1], numbers[2], numbers[3], numbers[4]
-    sheet = around(cube, x, y, z)
     slow = around(cube, 0.37 * x + 31.0, 0.45 * y + 57.0, 0.37 * z + 11.0)
+    off = WARP_CELLS * slow
+    sheet = around(cube, x + off, y, z - off)
     near = np.exp(-(((far + 0.45) / 0.5) ** 2)) if far > DEEP_MM else 0.0
     # A Gaussian lies within +-t of its middle for about 0.78 t of the time, t in deviations.
     cut = share / 0.78 * (1.0 + swell * slow + at_cortex * near)
+    softness *= max(1.0 + FADING * slow, LEAST_SOFTNESS)
     return float(min(max(0.5 + (cut - abs(sheet)) / softness, 0.0), 1.0))
 
 
