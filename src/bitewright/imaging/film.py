@@ -105,6 +105,9 @@ class FilmSettings:
         Standard deviation of the blur of quantum noise. [mm]
     structure_noise, structure_grain_mm : float
         Relative deviation of the receptor's sensitivity from place to place, and its grain. [mm]
+    reader_noise, reader_grain_mm : float
+        Deviation of the slow noise that a reader adds behind its logarithm, the same in bright
+        and dark, in 8-bit grey; and its grain. [mm]
     corner_radius_mm : float
         Rounding of the active area. [mm]
     outside_grey : float
@@ -137,6 +140,8 @@ class FilmSettings:
     quantum_grain_mm: float = 0.019
     structure_noise: float = 0.010
     structure_grain_mm: float = 0.021
+    reader_noise: float = 0.0
+    reader_grain_mm: float = 0.12
     corner_radius_mm: float = 6.0
     outside_grey: float = 10.0
     saturation: float = float("inf")
@@ -206,6 +211,8 @@ def develop(
     if generator is not None:
         signal = _with_noise(signal, pixel_mm, settings, generator)
     grey = _displayed(signal, pixel_mm, exposure, settings)
+    if generator is not None and settings.reader_noise and not settings.is_linear:
+        grey += _reader_noise(grey.shape, pixel_mm, settings, generator)
     grey = with_surface_faults(grey, pixel_mm, settings.faults, np.random.default_rng(FAULT_SEED))
     grey[outside_active_area(grey.shape, settings.corner_radius_mm / pixel_mm)] = (
         settings.outside_grey
@@ -290,6 +297,16 @@ def _unit_noise(shape: tuple[int, ...], sigma_px: float, generator: np.random.Ge
     kept = float(((kernel / kernel.sum()) ** 2).sum())  # deviation left by the blur, both axes
     white = generator.standard_normal(shape, dtype=np.float32)
     return _blurred(white, sigma_px) / np.float32(kept)
+
+
+def _reader_noise(
+    shape: tuple[int, ...], pixel_mm: float, settings: FilmSettings, generator: np.random.Generator
+) -> Image:
+    """Slow noise, drawn on blocks as wide as its grain's deviation and interpolated."""
+    block = max(int(settings.reader_grain_mm / pixel_mm), 1)
+    coarse = (-(-shape[0] // block), -(-shape[1] // block))
+    noise = _unit_noise(coarse, settings.reader_grain_mm / (block * pixel_mm), generator)
+    return between_blocks(np.float32(settings.reader_noise) * noise, block, shape)
 
 
 def _provenance(

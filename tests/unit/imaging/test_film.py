@@ -110,6 +110,25 @@ def test_fewer_quanta_are_noisier_by_the_square_root() -> None:
     assert deviation(0.25) == pytest.approx(2.0 * expected, rel=0.05)
 
 
+def test_a_readers_own_noise_is_slow_and_the_same_in_bright_and_dark() -> None:
+    settings = FilmSettings(reader_noise=1.3, structure_noise=0.0, quanta_per_mm2=1e12)
+    deviations = []
+    for share in (0.5, 0.1, 0.002):
+        film = develop(
+            uniform(share),
+            pixel_mm=0.03,
+            settings=settings,
+            generator=np.random.default_rng(4),
+        )
+        plain = develop(uniform(share), pixel_mm=0.03, settings=settings)
+        noise = (grey(film) - grey(plain))[40:-40, 40:-40]
+        deviations.append(noise.std())
+        beside = np.corrcoef(noise[:, :-1].ravel(), noise[:, 1:].ravel())[0, 1]
+        assert beside > 0.9
+    assert np.ptp(deviations) < 0.1
+    assert 0.6 < deviations[0] < 1.4
+
+
 def test_under_exposed_is_lighter_and_over_exposed_darker() -> None:
     under, right, over = (
         grey(develop(uniform(0.2), pixel_mm=PIXEL_MM, exposure=e))[155, 205] for e in (0.4, 1, 2.5)
