@@ -29,6 +29,20 @@ def test_mouths_differ_by_the_stated_spread() -> None:
     assert widths.std() == pytest.approx(np.hypot(0.05, 0.015), rel=0.15)
 
 
+def test_people_are_of_different_ages_and_the_older_have_worn_more() -> None:
+    mouths = [drawn_mouth(seed) for seed in range(300)]
+    ages = np.array([mouth.age_years for mouth in mouths])
+    worn = np.array([mouth.teeth[46].wear_mm for mouth in mouths])
+    assert ages.mean() == pytest.approx(42.0, abs=2.0)
+    assert ages.min() >= 18.0
+    assert ages.max() <= 80.0
+    assert worn.max() <= 0.8
+    assert np.median(worn[ages > 50.0]) > 1.5 * np.median(worn[ages < 35.0]) > 0.05
+    plain = drawn_mouth(7, spread=0.0)
+    assert plain.age_years == standard_mouth().age_years
+    assert not any(tooth.wear_mm for tooth in plain.teeth.values())
+
+
 def test_third_molars_leave_the_other_teeth_as_they_are() -> None:
     with_them, without = drawn_mouth(5, third_molars=True), drawn_mouth(5)
     assert set(with_them.teeth) - set(without.teeth) == {18, 28, 38, 48}
