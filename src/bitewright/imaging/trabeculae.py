@@ -39,7 +39,7 @@ COARSE_FROM_MM = 0.1
 BONE_IN_SPONGIOSA = 0.2
 """Share of solid bone in the packaged material, from its calcium and its density."""
 
-WARP_CELLS = 1.2
+WARP_CELLS = 1.0
 FADING, LEAST_SOFTNESS = 0.2, 0.4
 """Where more bone lies, spaces are drawn out and pressed together over millimetres and sheets lose
 their edges: the network differs in size and strength from place to place. Our choice, by eye."""
@@ -83,7 +83,7 @@ class Grain:
 
 GRAINS = {
     False: Grain(
-        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.28, swell=0.22, softness=0.55, at_cortex=0.15
+        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.15, softness=0.55, at_cortex=0.15
     ),
     True: Grain(
         spacing_mm=(0.56, 2.5, 0.51), bone_share=0.32, swell=0.20, softness=0.45, at_cortex=0.12
