@@ -32,7 +32,7 @@ PERIODONTAL_MM = 0.2
 PERIODONTAL_WIDER, WIDER_OVER_MM = 0.55, 2.0
 """At the crest it is wider by this share, as an hourglass is, which dies out over this depth."""
 
-LAMINA_MM = 0.20
+LAMINA_MM = 0.18
 """Lamina dura, on average; it fades in places."""
 
 CREST_PLATE_MM = 0.17

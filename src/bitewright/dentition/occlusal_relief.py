@@ -49,7 +49,7 @@ share of the width."""
 SUPPLEMENTAL_MM = (0.14, 0.75, 0.25)
 """Grooves on both sides of each triangular ridge: depth, distance from its line, half width."""
 
-UNEVEN_MM, UNEVEN_SIZE_MM, TIP_MM = 0.10, 1.3, 0.7
+UNEVEN_MM, UNEVEN_SIZE_MM, TIP_MM = 0.06, 1.3, 1.1
 """The table is uneven by so much at most, over this length, but not so near a cusp's tip."""
 
 WORN_MM = 0.12

@@ -105,6 +105,8 @@ class FilmSettings:
         Standard deviation of the blur of quantum noise. [mm]
     structure_noise, structure_grain_mm : float
         Relative deviation of the receptor's sensitivity from place to place, and its grain. [mm]
+    dark_share : float
+        Share of the open beam at exposure 1 whose quanta are as noisy as reading in the dark.
     reader_noise, reader_grain_mm : float
         Deviation of the slow noise that a reader adds behind its logarithm, the same in bright
         and dark, in 8-bit grey; and its grain. [mm]
@@ -140,6 +142,7 @@ class FilmSettings:
     quantum_grain_mm: float = 0.019
     structure_noise: float = 0.010
     structure_grain_mm: float = 0.021
+    dark_share: float = 0.0
     reader_noise: float = 0.0
     reader_grain_mm: float = 0.12
     corner_radius_mm: float = 6.0
@@ -281,12 +284,13 @@ def _blurred_widely(image: Image, sigma_px: float) -> Image:
 def _with_noise(
     signal: Image, pixel_mm: float, settings: FilmSettings, generator: np.random.Generator
 ) -> Image:
-    """Quantum noise goes with the root of the signal, structure noise with the signal."""
+    """Quantum noise goes with the root of signal and dark, structure noise with the signal."""
     quanta = settings.quanta_per_mm2 * pixel_mm**2
     quantum = _unit_noise(signal.shape, settings.quantum_grain_mm / pixel_mm, generator)
     structure = _unit_noise(signal.shape, settings.structure_grain_mm / pixel_mm, generator)
     kept = np.maximum(signal, 0.0)
-    noisy = kept * (1.0 + settings.structure_noise * structure) + np.sqrt(kept / quanta) * quantum
+    deviation = np.sqrt((kept + np.float32(settings.dark_share)) / np.float32(quanta))
+    noisy = kept * (1.0 + settings.structure_noise * structure) + deviation * quantum
     return np.asarray(noisy, dtype=np.float32)
 
 

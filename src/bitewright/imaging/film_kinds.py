@@ -156,6 +156,7 @@ def film_settings(
         quanta_per_mm2=quanta_per_mm2,
         structure_noise=row["structure_noise"],
         structure_grain_mm=row["structure_grain_mm"],
+        dark_share=row.get("dark_share", 0.0),
         reader_noise=row.get("reader_noise", 0.0),
         corner_radius_mm=receptor.corner_radius_mm,
         saturation=row.get("saturation", float("inf")),
