@@ -289,9 +289,14 @@ def _with_noise(
     quantum = _unit_noise(signal.shape, settings.quantum_grain_mm / pixel_mm, generator)
     structure = _unit_noise(signal.shape, settings.structure_grain_mm / pixel_mm, generator)
     kept = np.maximum(signal, 0.0)
-    deviation = np.sqrt((kept + np.float32(settings.dark_share)) / np.float32(quanta))
-    noisy = kept * (1.0 + settings.structure_noise * structure) + deviation * quantum
-    return np.asarray(noisy, dtype=np.float32)
+    structure *= np.float32(settings.structure_noise)
+    structure += np.float32(1.0)
+    structure *= kept  # in place: fresh memory costs as much as the sums
+    kept += np.float32(settings.dark_share)
+    kept *= np.float32(1.0 / quanta)
+    quantum *= np.sqrt(kept, out=kept)
+    structure += quantum
+    return structure
 
 
 def _unit_noise(shape: tuple[int, ...], sigma_px: float, generator: np.random.Generator) -> Image:
