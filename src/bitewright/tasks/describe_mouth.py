@@ -47,6 +47,10 @@ BONE_LOSS_MM = 2.0
 """A crest this far below the junction is told of: 1.5 mm is normal, see `Tooth`. Our choice."""
 
 
+WEAR_TOLD_MM = 0.4
+"""Wear is told of from here on: grown teeth have some. Our choice."""
+
+
 def tooth_words(tooth: Tooth) -> str:
     """Parts, bone loss and wear of a tooth in words; empty for a sound one."""
     if not tooth.present:
@@ -59,7 +63,7 @@ def tooth_words(tooth: Tooth) -> str:
         if crest >= BONE_LOSS_MM:
             angular = f", {defect:.1f} mm of it angular" if defect else ""
             told.append(f"bone {crest:.1f} mm below the junction {side}{angular}")
-    if tooth.wear_mm:
+    if tooth.wear_mm >= WEAR_TOLD_MM:
         told.append(f"worn {tooth.wear_mm:.1f} mm")
     return "; ".join(told)
 
