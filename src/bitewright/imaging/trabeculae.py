@@ -83,7 +83,7 @@ class Grain:
 
 GRAINS = {
     False: Grain(
-        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.08, softness=0.55, at_cortex=0.10
+        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.08, softness=0.58, at_cortex=0.10
     ),
     True: Grain(
         spacing_mm=(0.56, 2.5, 0.51), bone_share=0.32, swell=0.20, softness=0.45, at_cortex=0.12
