@@ -21,10 +21,10 @@ WALL_MM = 0.6
 AGE_CLOSES_PER_YEAR = 0.008
 """A pulp narrows by so much a year from this age on; from memory, our choice."""
 
-UNEVEN_MM, UNEVEN_SIZE_MM = 0.16, 1.7
+UNEVEN_MM, UNEVEN_SIZE_MM = 0.20, 1.4
 """How far a pulp's wall wanders, and over what length."""
 
-CHAMBER = {True: (0.21, 0.21), False: (0.23, 0.19)}
+CHAMBER = {True: (0.21, 0.25), False: (0.23, 0.23)}
 """Half axes of a molar's chamber as shares of the neck's width and breadth, upper and lower."""
 
 CHAMBER_HALF_HEIGHT_MM, CHAMBER_DEPTH_MM = 1.4, 0.8
@@ -88,7 +88,7 @@ def _single_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
     narrowing = (1.0 - 0.72 * depth) * closed
     narrowing = narrowing * (1.0 + 0.18 * np.sin(1.1 * grid.height + placed.variety_mm))
     a = 0.060 * tooth.md_cervix_mm * narrowing + 0.05
-    b = (0.15 if placed.place >= 3 else 0.11) * tooth.bl_cervix_mm * narrowing + 0.05
+    b = (0.175 if placed.place >= 3 else 0.11) * tooth.bl_cervix_mm * narrowing + 0.05
     top = 0.26 * tooth.crown_length_mm
     dome = np.sqrt(np.clip(1.0 - np.clip((grid.height + 2.5) / (top + 2.5), 0.0, 1.0) ** 2, 0, 1))
     a, b = a * (0.20 + 0.80 * dome), b * (0.35 + 0.65 * dome)
