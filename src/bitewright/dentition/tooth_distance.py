@@ -28,6 +28,9 @@ BAND_MM = 0.6
 THINNED = 3
 """Further than this from a surface, the distance is taken roughly, from every third place."""
 
+TORN_MM = 0.2
+"""Further off than this, more places are heard where close and rough asking differ about the side."""
+
 SHARP_COSINE = 0.8
 """Where a corner's mean direction is further from a face's own than this, the face's own holds."""
 
@@ -67,7 +70,10 @@ def distance_to_teeth(
     distance = doubled(coarse, points_mouth.shape[:3])
     band = np.abs(distance) < BAND_MM
     places, normals = (np.concatenate(each) for each in zip(*surfaces, strict=True))
-    fine = _asked(points_mouth[band], cKDTree(places), normals, bound_mm=2.0 * BAND_MM)
+    tree, close = cKDTree(places), points_mouth[band]
+    fine = _asked(close, tree, normals, bound_mm=2.0 * BAND_MM)
+    torn = np.isfinite(fine) & (fine * distance[band] < 0.0) & (np.abs(fine) > TORN_MM)
+    fine[torn] = np.abs(fine[torn]) * _side(close[torn], tree, normals)
     distance[band] = np.where(np.isfinite(fine), fine, distance[band])
     return distance
 
