@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright import __version__
+from bitewright.dentition.thinned import thinned
 from bitewright.errors import BitewrightError
 from bitewright.imaging.exposure import Exposures, Station, fitting
 from bitewright.imaging.film_parts import FilmMouth
@@ -40,6 +41,9 @@ PLAN_FORMAT = "bitewright.bench-plan/1"
 STATION_FORMAT = "bitewright.bench-station/1"
 FAN_STEP_DEG = 2.0
 """Fans are worked out for the vertical angle and the opening to this step. [deg]"""
+
+IN_SPACE_MM = 0.1
+"""How much further surfaces may move for the view in space, which a processor alone may draw."""
 
 KEPT_BENCHES = 8
 """Stations kept ready at a time."""
@@ -281,7 +285,7 @@ class Bench:
             thin = station_thinned_mouth(self.station, self.film_mouth)
         for lower in (False, True):
             meshes = [
-                part.mesh
+                thinned(part.mesh, IN_SPACE_MM)
                 for part in thin.parts
                 if part.is_lower is lower and part.group is ShellGroup.TOOTH
             ]
