@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.errors import BitewrightError
+from bitewright.imaging.plate_dust import dusty
 from bitewright.nearest_name import meant
 
 Image = NDArray[np.float32]
@@ -269,38 +270,6 @@ def _scratched(grey: Image, pixel_mm: float, size: float, generator: np.random.G
     return np.asarray(grey + (248.0 - grey) * share, dtype=np.float32)
 
 
-def _dusty(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
-    """Bright specks of 0.06 to 0.22 mm, clusters and hairs among them, and bubbles' rings."""
-    u, v = _places_mm(grey.shape, pixel_mm)
-    share = np.zeros(grey.shape, dtype=np.float32)
-    anywhere = 0.5 * np.array(grey.shape[::-1]) * pixel_mm
-    at = generator.uniform(-anywhere, anywhere)
-    for _ in range(round(26 * size)):
-        is_beside = generator.random() < BESIDE_ANOTHER
-        at = (
-            at + generator.normal(0.0, 0.4, 2)
-            if is_beside
-            else generator.uniform(-anywhere, anywhere)
-        )
-        radius = generator.uniform(0.03, 0.11)
-        hair = generator.uniform(1.0, 6.0) if generator.random() < 0.2 else 1.0
-        turn = generator.uniform(0, np.pi)
-        near_u, near_v = u - at[0], v - at[1]
-        along = near_u * np.cos(turn) + near_v * np.sin(turn)
-        across = near_v * np.cos(turn) - near_u * np.sin(turn)
-        far2 = (along / (radius * hair)) ** 2 + (across / radius) ** 2
-        share = np.maximum(share, generator.uniform(0.4, 1.0) * np.exp(-(far2**2)))
-    for _ in range(round(1.5 * size)):
-        at = generator.uniform(-anywhere, anywhere)
-        ring = (np.hypot(u - at[0], v - at[1]) - generator.uniform(0.2, 0.4)) / 0.05
-        share = np.maximum(share, 0.35 * np.exp(-(ring**2)))
-    return np.asarray(grey + (245.0 - grey) * 0.9 * share, dtype=np.float32)
-
-
-BESIDE_ANOTHER = 0.45
-"""Share of specks that lie beside the one before. Our choice, beside a real film."""
-
-
 def _bitten(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
     """Rows of dents where teeth met the receptor: bright cores, dark rims."""
     u, v = _places_mm(grey.shape, pixel_mm)
@@ -326,7 +295,7 @@ SURFACE_FAULTS: dict[FaultName, Callable[[Image, float, float, np.random.Generat
     FaultName.BENT: _bent,
     FaultName.REVERSED: _reversed,
     FaultName.SCRATCH: _scratched,
-    FaultName.DUST: _dusty,
+    FaultName.DUST: dusty,
     FaultName.BITE_MARKS: _bitten,
     FaultName.LIGHT_LEAK: _leaked,
 }
