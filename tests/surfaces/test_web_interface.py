@@ -34,6 +34,9 @@ MARKED = {
     },
 }
 OUR_OWN_PAGE = {"sec-fetch-site": "same-origin", "accept": "application/json"}
+PATIENCE_S = 120
+"""A mouth may have to be built first, on a busy machine."""
+
 ON_THE_LIGHT_BOX = 3
 """Films there at the beginning of each test: what one request takes away another still finds."""
 
@@ -94,7 +97,7 @@ def ask_at_random(
             # Reading takes nothing away: one film will do, and is explained once.
             case.path_parameters["number"] = numbers[0 if method == "GET" else turn % len(numbers)]
         checks = [not_a_server_error, response_schema_conformance]
-        case.call_and_validate(headers=OUR_OWN_PAGE, checks=checks)
+        case.call_and_validate(headers=OUR_OWN_PAGE, checks=checks, timeout=PATIENCE_S)
 
     ask()
 

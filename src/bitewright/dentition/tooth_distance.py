@@ -29,7 +29,7 @@ THINNED = 3
 """Further than this from a surface, the distance is taken roughly, from every third place."""
 
 TORN_MM = 0.2
-"""Further off than this, more places are heard where close and rough asking differ about the side."""
+"""Further off than this, more places are heard where close and rough asking differ on the side."""
 
 SHARP_COSINE = 0.8
 """Where a corner's mean direction is further from a face's own than this, the face's own holds."""
