@@ -11,6 +11,9 @@ from bitewright.errors import BitewrightError
 Begin = Callable[[str], None]
 """Told what begins now, in words such as "tooth 16"; raises to stop the work there."""
 
+Expect = Callable[[int], None]
+"""Told beforehand how many steps there will be."""
+
 
 class StoppedError(BitewrightError):
     """The work was stopped by whoever asked for it."""
@@ -24,4 +27,8 @@ def unwatched(_doing: str) -> None:
     """Nobody asks how far the work is."""
 
 
-__all__ = ["Begin", "StoppedError", "unwatched"]
+def uncounted(_steps: int) -> None:
+    """Nobody asks how many steps there will be."""
+
+
+__all__ = ["Begin", "Expect", "StoppedError", "uncounted", "unwatched"]

@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Locator, expect
 
-from tests.browser.conftest import PATIENCE_MS, Visit
+from tests.browser.conftest import Visit, wait_until
 
 
 def test_space_is_drawn_when_opened_and_follows_the_tube(visit: Visit) -> None:
@@ -25,12 +25,8 @@ def test_space_is_drawn_when_opened_and_follows_the_tube(visit: Visit) -> None:
 
 def other_than(canvas: Locator, before: bytes) -> bytes:
     """The picture on show once it is another one."""
-    for _ in range(PATIENCE_MS // 250):
-        now = canvas.screenshot()
-        if now != before:
-            return now
-        canvas.page.wait_for_timeout(250)
-    raise AssertionError("the picture in space stays the same")
+    wait_until(canvas.page, lambda: canvas.screenshot() != before)
+    return canvas.screenshot()
 
 
 def test_without_webgl_the_rest_of_the_bench_works(visit: Visit) -> None:

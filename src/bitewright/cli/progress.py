@@ -1,14 +1,14 @@
 """Long work told while it lasts, on a terminal's error stream; where none looks on, nothing."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 
 from rich.console import Console
 
 from bitewright.cli.tables import console
-from bitewright.steps import Begin, unwatched
+from bitewright.steps import Begin, Expect, uncounted, unwatched
 
-Told = tuple[Begin, Callable[[int], None]]
+Told = tuple[Begin, Expect]
 """To be told each step that begins, and how many there will be."""
 
 
@@ -17,7 +17,7 @@ def told_on(what: str, screen: Console | None = None) -> Iterator[Told]:
     """What is handed to long work so that a terminal shows its steps; they vanish at the end."""
     screen = screen or console(to_errors=True)
     if not screen.is_terminal:
-        yield unwatched, lambda _: None
+        yield unwatched, uncounted
         return
     from rich.progress import (  # noqa: PLC0415  only where somebody looks on
         BarColumn,

@@ -14,13 +14,10 @@ from numpy.typing import NDArray
 
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.placed_tooth import PlacedTooth
-from bitewright.dentition.tooth_parts import ToothPart
+from bitewright.dentition.tooth_parts import SKIN_MM, ToothPart
 from bitewright.dentition.tooth_solid import ToothGrid
 
 Floats = NDArray[np.float64]
-
-SKIN_MM = 0.02
-"""Parts stay this far inside the surface they replace."""
 
 BELOW_CONTACT_MM = 0.9
 """The middle of the lesion lies this far below the contact's middle."""
@@ -161,4 +158,4 @@ def _layer(front: Floats, level: float, inside: Floats) -> Floats:
     return np.asarray(np.maximum(front - (1.0 - level), inside))
 
 
-__all__ = ["LAYER_LEVELS", "SKIN_MM", "caries_layers"]
+__all__ = ["LAYER_LEVELS", "caries_layers"]

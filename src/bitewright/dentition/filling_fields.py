@@ -9,13 +9,10 @@ from numpy.typing import NDArray
 from bitewright.dentition.blends import rise, soft_max, soft_min
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.placed_tooth import PlacedTooth
-from bitewright.dentition.tooth_parts import ToothPart
+from bitewright.dentition.tooth_parts import SKIN_MM, ToothPart
 from bitewright.dentition.tooth_solid import ToothGrid
 
 Floats = NDArray[np.float64]
-
-SKIN_MM = 0.02
-"""Parts stay this far inside the surface they replace."""
 
 EDGE_ROUNDNESS_MM = 1.0
 """Over which a cavity's walls pass into one another and into its floor."""
@@ -145,4 +142,4 @@ def _overhang(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
     return np.asarray(out)
 
 
-__all__ = ["SKIN_MM", "filling_layers"]
+__all__ = ["filling_layers"]

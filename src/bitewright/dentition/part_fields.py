@@ -8,11 +8,11 @@ have their own files, `caries_fields` and `filling_fields`.
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.caries_fields import SKIN_MM, caries_layers
+from bitewright.dentition.caries_fields import caries_layers
 from bitewright.dentition.filling_fields import filling_layers
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.placed_tooth import PlacedTooth
-from bitewright.dentition.tooth_parts import MATERIALS, PartKind, ToothPart
+from bitewright.dentition.tooth_parts import MATERIALS, SKIN_MM, PartKind, ToothPart
 from bitewright.dentition.tooth_solid import ToothGrid
 
 Floats = NDArray[np.float64]

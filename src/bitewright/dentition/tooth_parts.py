@@ -37,6 +37,9 @@ CARIES_DEPTHS = (
 )
 """Halves of the enamel and thirds of the dentine, as films are read. Common practice, no source."""
 
+SKIN_MM = 0.02
+"""Parts stay this far inside the surface they replace."""
+
 LEAST_SIZE, MOST_SIZE = 0.3, 2.0
 
 
@@ -157,6 +160,7 @@ __all__ = [
     "CARIES_DEPTHS",
     "FILLING_SURFACES",
     "MATERIALS",
+    "SKIN_MM",
     "PartKind",
     "ToothPart",
     "ToothPartError",

@@ -15,14 +15,12 @@ from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.seating import Seat
 from bitewright.planning.open_fans import OpenFan
 from bitewright.report import exposure_views as views
+from bitewright.tasks.predict_exposure import KEPT_SEATS
 
 Floats = NDArray[np.float64]
 Document = dict[str, Any]
 
 SECTION_STEPS = 33
-
-KEPT_SEATS = 16
-"""Drawings of seated receptors kept; a hand that moves the tube alone needs one."""
 
 
 def still_drawing(exposure: Exposures) -> Document:

@@ -1,6 +1,5 @@
 """The film of a predicted exposure, written with its pixel size and the word SIMULATED."""
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +14,7 @@ from bitewright.imaging.film_kinds import USUAL, Handling
 from bitewright.imaging.predicted_film import TOOTH_DEPTH_MM, predicted_film
 from bitewright.imaging.radiograph import Radiograph
 from bitewright.quality.views import view
-from bitewright.steps import Begin, unwatched
+from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.film_mouths import station_film_mouth
 from bitewright.tasks.resources import all_cores
 
@@ -32,7 +31,7 @@ def write_film(
     seed: int,
     handling: Handling = USUAL,
     begin: Begin = unwatched,
-    expect: Callable[[int], None] = lambda _: None,
+    expect: Expect = uncounted,
 ) -> Path:
     """Render one exposure and write its film (.png, .tiff or .dcm, 16 bits); returns the path.
 

@@ -18,7 +18,7 @@ from bitewright.dentition.mouth_description import mouth_to_description
 from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
 from bitewright.imaging.exposure import Station
 from bitewright.imaging.film_parts import FilmMouth, joined
-from bitewright.steps import Begin, unwatched
+from bitewright.steps import Begin, Expect, uncounted, unwatched
 
 LIBRARIES = ("manifold3d", "numba", "numpy", "scikit-image", "scipy")
 RECIPE_PACKAGES = ("bitewright.dentition", "bitewright.space")
@@ -33,7 +33,7 @@ RECIPE_FILES = (
 
 
 def station_film_mouth(
-    at: Station, begin: Begin = unwatched, *, expect: Callable[[int], None] = lambda _: None
+    at: Station, begin: Begin = unwatched, *, expect: Expect = uncounted
 ) -> FilmMouth:
     """The film mouth of a station's mouth and region.
 
@@ -58,7 +58,7 @@ def station_thinned_mouth(at: Station, whole: Callable[[], FilmMouth]) -> FilmMo
     return _kept(at, "thinned", lambda: _thinned(whole()))
 
 
-def _built(at: Station, begin: Begin, expect: Callable[[int], None]) -> FilmMouth:
+def _built(at: Station, begin: Begin, expect: Expect) -> FilmMouth:
     from bitewright.imaging.film_mouth import (  # noqa: PLC0415  slow, often not needed
         film_mouth,
         film_mouth_steps,

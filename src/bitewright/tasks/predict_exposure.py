@@ -1,6 +1,5 @@
 """Predict one exposure: what it opens, covers and cuts, and its film."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
@@ -30,7 +29,7 @@ from bitewright.quality.reasons import (
     pair_name,
 )
 from bitewright.quality.views import View, view
-from bitewright.steps import Begin, unwatched
+from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.film_files import write_film
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
@@ -38,7 +37,7 @@ from bitewright.tasks.resources import StationRequest, all_cores, station_for
 PREDICTION_FORMAT = "bitewright.prediction/1"
 
 KEPT_SEATS = 16
-"""Seated receptors kept: a hand that moves the tube alone seats nothing anew."""
+"""Seated receptors kept, and their drawings: a hand that moves the tube alone needs one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +131,7 @@ def predict_exposure(
     request: ExposureRequest,
     *,
     begin: Begin = unwatched,
-    expect: Callable[[int], None] = lambda _: None,
+    expect: Expect = uncounted,
 ) -> ExposurePrediction:
     """Predict one exposure, and write its film if a path is given.
 
@@ -290,4 +289,11 @@ def numbers(thing: Placement | Aim) -> dict[str, float]:
     return {name: round(float(value[0]), 3) for name, value in thing.arrays().items()}
 
 
-__all__ = ["ExposurePrediction", "ExposureRequest", "exposure_at", "predict_at", "predict_exposure"]
+__all__ = [
+    "KEPT_SEATS",
+    "ExposurePrediction",
+    "ExposureRequest",
+    "exposure_at",
+    "predict_at",
+    "predict_exposure",
+]

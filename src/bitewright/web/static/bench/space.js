@@ -12,8 +12,8 @@ let waiting = false;
 let last = 0;
 let resting = 0;
 let cost_ms = 0;
-let scale = 1;
-let fine = 1;
+let whileMoving = 1;
+let atRest = 1;
 let latest = null;
 let placed = null;
 let query = "";
@@ -62,7 +62,7 @@ function build() {
 // Smooth edges cost the processor most of its time where it draws alone: there more places are drawn at rest.
 function hasGraphicsCard() {
   const gl = document.createElement("canvas").getContext("webgl2", { failIfMajorPerformanceCaveat: true });
-  fine = gl ? 1 : 2;
+  atRest = gl ? 1 : 2;
   gl?.getExtension("WEBGL_lose_context")?.loseContext();
   return Boolean(gl);
 }
@@ -156,11 +156,11 @@ function look(from) {
 function dirty() {
   if (!scene) return;
   clearTimeout(resting);
-  if (scale < fine) resting = setTimeout(draw, REST_MS, fine);
+  if (whileMoving < atRest) resting = setTimeout(draw, REST_MS, atRest);
   if (waiting) return;
   waiting = true;
   const wait = Math.max(0, cost_ms / SHARE - (performance.now() - last));
-  setTimeout(() => requestAnimationFrame(() => draw(scale)), wait);
+  setTimeout(() => requestAnimationFrame(() => draw(whileMoving)), wait);
 }
 
 function draw(fineness) {
@@ -188,11 +188,11 @@ function cost(fineness) {
 }
 
 function findPace() {
-  cost(fine);
-  scale = cost(fine) > QUICK_MS ? COARSE : fine;
-  cost(scale);
-  cost_ms = cost(scale);
-  draw(fine);
+  cost(atRest);
+  whileMoving = cost(atRest) > QUICK_MS ? COARSE : atRest;
+  cost(whileMoving);
+  cost_ms = cost(whileMoving);
+  draw(atRest);
 }
 
 canvas.addEventListener("keydown", (event) => {
