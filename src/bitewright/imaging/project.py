@@ -297,7 +297,8 @@ def _edge_rows(
         furthest = image[k, middle, 0] * outward
         for m in range(count):
             furthest = max(furthest, image[k, m, 0] * outward)
-        for m in range(count):
+        # A facet's corners come last in a row, and where they are the edge little else is asked.
+        for m in range(count - 1, -1, -1):
             if image[k, m, 0] * outward < furthest - NEAR_EDGE_MM:
                 continue
             j = k
@@ -307,6 +308,8 @@ def _edge_rows(
                 j += 1
             j = min(j, rows - 2)
             low, high = image[j, m], image[j + 1, m]
+            if max(low[0] * outward, high[0] * outward) <= edge[k, 0] * outward:
+                continue
             rise = high[1] - low[1]
             share = (height - low[1]) / rise if rise * turn > 1e-9 else 0.0
             if share < 0.0 or share > 1.0:

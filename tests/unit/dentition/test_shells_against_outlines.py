@@ -172,12 +172,8 @@ def test_worn_jaws_close_further_and_contacts_stay() -> None:
     assert 0.3 < apart[0] - apart[1] < 1.7
 
 
-WITHIN_MM = {0.0: 0.03, 6.0: 0.03, 8.0: 0.045}
-"""Overlap of solids against outlines by degrees off the open direction.
-
-The outlines' flanks have 17 places across and cut its curve short by up to 0.02 mm; with 65 places
-all agree within 0.022 mm.
-"""
+WITHIN_MM = 0.03
+"""Overlap of solids against outlines, up to 10 degrees off the open direction to both sides."""
 
 
 @pytest.mark.parametrize("seed", [2, 5])
@@ -191,12 +187,12 @@ def test_contacts_of_the_solids_are_those_of_the_outlines(seed: int, number: int
         if not set(site.pair) <= set(codes):
             continue
         front, back = (lines[code] for code in site.pair)
-        for swing in (-8.0, -6.0, 0.0, 6.0, 8.0):
+        for swing in (-10.0, -8.0, -6.0, 0.0, 6.0, 8.0, 10.0):
             azimuth = np.array([site.open_azimuth_deg + swing])
             expected = overlaps_at_mm(outlines, site, azimuth, vertical_deg=0.0)[0]
             along = front_directions(azimuth, right=True)[0]
             found = _solid_overlap(front, back, site, along)
-            assert found == pytest.approx(expected, abs=WITHIN_MM[abs(swing)]), (site.name, swing)
+            assert found == pytest.approx(expected, abs=WITHIN_MM), (site.name, swing)
 
 
 def _solid_overlap(front: CrownLines, back: CrownLines, site: ContactSite, along: Floats) -> float:
