@@ -28,7 +28,7 @@ Figures = Mapping[str, float]
 NOISE_PER_MM = (1.0, 2.0, 4.0, 8.0, 12.0)
 GRAIN_PER_MM = (0.4, 1.0, 1.6, 2.2, 3.0)
 FLAT_MM, FLAT_BLUR_MM = 1.2, 0.15
-FLAT_LEVELS = {"cheek": (35.0, 90.0), "teeth": (130.0, 205.0)}
+FLAT_LEVELS = {"cheek": (60.0, 90.0), "teeth": (130.0, 205.0)}
 """Where noise is judged; levels alone tell cheek from teeth."""
 
 PLACES = (4, 5, 6, 7)

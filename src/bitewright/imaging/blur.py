@@ -11,7 +11,9 @@ Image = NDArray[np.float32]
 REACH_SIGMAS = 4.0
 
 
-def blurred(image: Image, sigma_px: float, *, threads: Threads = ALONE) -> Image:
+def blurred(
+    image: Image, sigma_px: float, *, down_px: float | None = None, threads: Threads = ALONE
+) -> Image:
     """An image blurred by a Gaussian cut off at 4 deviations, edges continued as they are.
 
     Parameters
@@ -19,17 +21,20 @@ def blurred(image: Image, sigma_px: float, *, threads: Threads = ALONE) -> Image
     image : (rows, columns) float32 array
     sigma_px : float
         Standard deviation; 0 leaves the image.
+    down_px : float or None
+        That down the columns, where it is another.
     threads : Threads
         The result is the same to the last bit.
     """
     image = np.ascontiguousarray(image, dtype=np.float32)
-    kernel = gaussian(sigma_px)
-    if len(kernel) == 1:
+    across = gaussian(sigma_px)
+    down = across if down_px is None else gaussian(down_px)
+    if len(across) == len(down) == 1:
         return image.copy()
     out = np.empty_like(image)
 
     def fill(first_row: int, end_row: int) -> None:
-        blur_rows(image, kernel, first_row, end_row, out)
+        blur_rows(image, across, down, first_row, end_row, out)
 
     in_row_bands(fill, np.ones(len(image)), threads)
     return out
@@ -44,23 +49,25 @@ def gaussian(sigma_px: float) -> Image:
 
 
 @compiled_loosely
-def blur_rows(image: Image, kernel: Image, first_row: int, end_row: int, out: Image) -> None:
+def blur_rows(
+    image: Image, across: Image, down: Image, first_row: int, end_row: int, out: Image
+) -> None:
     """Fill some rows: down the columns first, then along the row."""
     rows, columns = image.shape
-    reach = len(kernel) // 2
+    reach, below = len(across) // 2, len(down) // 2
     line = np.empty(columns + 2 * reach, dtype=np.float32)
     for row in range(first_row, end_row):
         line[:] = np.float32(0.0)
-        for k in range(len(kernel)):
-            from_row = min(max(row + k - reach, 0), rows - 1)
-            weight = kernel[k]
+        for k in range(len(down)):
+            from_row = min(max(row + k - below, 0), rows - 1)
+            weight = down[k]
             for column in range(columns):
                 line[reach + column] += weight * image[from_row, column]
         line[:reach] = line[reach]
         line[reach + columns :] = line[reach + columns - 1]
         out[row] = np.float32(0.0)
-        for k in range(len(kernel)):
-            weight = kernel[k]
+        for k in range(len(across)):
+            weight = across[k]
             for column in range(columns):
                 out[row, column] += weight * line[k + column]
 

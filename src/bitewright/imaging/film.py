@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.blur import between_blocks, block_means, blurred
+from bitewright.imaging.blur import between_blocks, block_means, blurred, gaussian
 from bitewright.imaging.film_faults import (
     FilmFault,
     exposure_factor,
@@ -100,9 +100,14 @@ class FilmSettings:
     fog : float
         Signal where no photon falls, as a share of the open beam.
     quanta_per_mm2 : float
-        Effective quanta of the open beam at exposure 1, for the noise. [1/mm2]
+        Effective quanta of the open beam at exposure 1, for the noise before its blur. [1/mm2]
     quantum_grain_mm : float
-        Standard deviation of the blur of quantum noise. [mm]
+        Standard deviation of the blur of quantum noise across the film. [mm]
+    grain_down : float
+        How much longer grain is down the film than across: plates are read line by line.
+    clump_share, clump_mm : float
+        Power of quantum noise spread over more than a grain, as a share of the other's before any
+        blur, and the deviation of its blur: grain of plates is clumpy. [mm]
     structure_noise, structure_grain_mm : float
         Relative deviation of the receptor's sensitivity from place to place, and its grain. [mm]
     dark_share : float
@@ -138,8 +143,11 @@ class FilmSettings:
     scatter_share: float = 0.08
     scatter_spread_mm: float = 6.6
     fog: float = 0.002
-    quanta_per_mm2: float = 1.5e6
+    quanta_per_mm2: float = 3.0e5
     quantum_grain_mm: float = 0.019
+    grain_down: float = 1.0
+    clump_share: float = 0.0
+    clump_mm: float = 0.052
     structure_noise: float = 0.010
     structure_grain_mm: float = 0.021
     dark_share: float = 0.0
@@ -286,10 +294,20 @@ def _with_noise(
 ) -> Image:
     """Quantum noise goes with the root of signal and dark, structure noise with the signal."""
     quanta = settings.quanta_per_mm2 * pixel_mm**2
-    quantum = _unit_noise(signal.shape, settings.quantum_grain_mm / pixel_mm, generator)
-    structure = _unit_noise(signal.shape, settings.structure_grain_mm / pixel_mm, generator)
+    down = settings.grain_down
+    quantum, structure = (
+        blurred(
+            generator.standard_normal(signal.shape, dtype=np.float32),
+            grain_mm / pixel_mm,
+            down_px=down * grain_mm / pixel_mm,
+        )
+        for grain_mm in (settings.quantum_grain_mm, settings.structure_grain_mm)
+    )
+    if settings.clump_share:
+        quantum += _clumps(signal.shape, pixel_mm, settings, generator)
     kept = np.maximum(signal, 0.0)
-    structure *= np.float32(settings.structure_noise)
+    left = _deviation_left(settings.structure_grain_mm / pixel_mm, down)
+    structure *= np.float32(settings.structure_noise / left)
     structure += np.float32(1.0)
     structure *= kept  # in place: fresh memory costs as much as the sums
     kept += np.float32(settings.dark_share)
@@ -299,13 +317,21 @@ def _with_noise(
     return structure
 
 
-def _unit_noise(shape: tuple[int, ...], sigma_px: float, generator: np.random.Generator) -> Image:
-    """Blurred white noise, scaled back to a deviation of 1 in each pixel."""
-    reach = int(4.0 * sigma_px + 0.5)
-    kernel = np.exp(-0.5 * (np.arange(-reach, reach + 1) / max(sigma_px, 1e-6)) ** 2)
-    kept = float(((kernel / kernel.sum()) ** 2).sum())  # deviation left by the blur, both axes
-    white = generator.standard_normal(shape, dtype=np.float32)
-    return _blurred(white, sigma_px) / np.float32(kept)
+def _clumps(
+    shape: tuple[int, ...], pixel_mm: float, settings: FilmSettings, generator: np.random.Generator
+) -> Image:
+    """Quantum noise blurred over more than grains, drawn on blocks and interpolated."""
+    block = max(int(0.6 * settings.clump_mm / pixel_mm + 0.5), 1)
+    coarse = (-(-shape[0] // block), -(-shape[1] // block))
+    sigma = settings.clump_mm / (block * pixel_mm)
+    noise = blurred(generator.standard_normal(coarse, dtype=np.float32), sigma)
+    noise *= np.float32(np.sqrt(settings.clump_share) / block)  # a block's quanta are as noisy
+    return between_blocks(noise, block, shape)
+
+
+def _deviation_left(sigma_px: float, down: float = 1.0) -> float:
+    """What a blur leaves of white noise's deviation."""
+    return float(np.sqrt(np.prod([(gaussian(s) ** 2).sum() for s in (sigma_px, down * sigma_px)])))
 
 
 def _reader_noise(
@@ -314,8 +340,10 @@ def _reader_noise(
     """Slow noise, drawn on blocks as wide as its grain's deviation and interpolated."""
     block = max(int(settings.reader_grain_mm / pixel_mm), 1)
     coarse = (-(-shape[0] // block), -(-shape[1] // block))
-    noise = _unit_noise(coarse, settings.reader_grain_mm / (block * pixel_mm), generator)
-    return between_blocks(np.float32(settings.reader_noise) * noise, block, shape)
+    sigma = settings.reader_grain_mm / (block * pixel_mm)
+    noise = blurred(generator.standard_normal(coarse, dtype=np.float32), sigma)
+    noise *= np.float32(settings.reader_noise / _deviation_left(sigma))
+    return between_blocks(noise, block, shape)
 
 
 def _provenance(

@@ -21,6 +21,7 @@ from bitewright.imaging.shells import ShellGroup, mouth_shells
 from bitewright.imaging.simulated_label import with_label
 from bitewright.imaging.trabeculae import add_trabeculae
 from bitewright.imaging.transmission import transmission
+from bitewright.imaging.unevenness import add_unevenness
 from bitewright.physics.detector import detector
 from bitewright.physics.projection_formulae import geometric_unsharpness_mm
 from bitewright.physics.spectrum import tube_spectrum
@@ -87,6 +88,7 @@ def predicted_film(
         mouth.spongiosa,
         threads=watched(threads, begin, "the bone's texture"),
     )
+    add_unevenness(lengths, exposures, grid, threads=threads)
     spectrum = tube_spectrum(
         at.tube.kv,
         target_angle_deg=at.tube.target_angle_deg,
