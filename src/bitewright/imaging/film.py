@@ -147,7 +147,7 @@ class FilmSettings:
     quantum_grain_mm: float = 0.019
     grain_down: float = 1.0
     clump_share: float = 0.0
-    clump_mm: float = 0.052
+    clump_mm: float = 0.048
     structure_noise: float = 0.010
     structure_grain_mm: float = 0.021
     dark_share: float = 0.0
@@ -321,7 +321,7 @@ def _clumps(
     shape: tuple[int, ...], pixel_mm: float, settings: FilmSettings, generator: np.random.Generator
 ) -> Image:
     """Quantum noise blurred over more than grains, drawn on blocks and interpolated."""
-    block = max(int(0.6 * settings.clump_mm / pixel_mm + 0.5), 1)
+    block = max(round(settings.clump_mm / pixel_mm), 1)
     coarse = (-(-shape[0] // block), -(-shape[1] // block))
     sigma = settings.clump_mm / (block * pixel_mm)
     noise = blurred(generator.standard_normal(coarse, dtype=np.float32), sigma)

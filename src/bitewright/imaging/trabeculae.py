@@ -1,9 +1,10 @@
 """Trabeculae: a network fixed in each jaw and marched along every ray, so it moves with the tube.
 
-Model: a two-cut Gaussian field. A random band-pass field is near zero on wavy sheets about half a
-wavelength apart; those are the trabeculae. It is stretched along and across the jaw, denser next to
-cortex, and its share of bone swells and sinks slowly. Sizes were fitted to one real plate's septa.
-Our choice throughout.
+Model: level sets of two Gaussian fields. A random band-pass field is near zero on wavy sheets about
+half a wavelength apart, and where two such sheets cross there are rods. Trabeculae are sheets in
+one place and rods in another, with all between; the network is stretched along and across the jaw,
+drawn aside over millimetres so that struts change direction, softer next to cortex and deep inside
+wide bone. Sizes were fitted to one real plate's septa. Our choice throughout.
 """
 
 from dataclasses import astuple, dataclass
@@ -24,9 +25,9 @@ from bitewright.imaging.shells import ShellGroup
 Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
 
-CELLS = 128
-WAVE_CELLS = 12.0
-BAND_SHARE = 0.50
+CELLS = 64
+WAVE_CELLS = 8.0
+BAND_SHARE = 0.40
 HARMONIC = 0.40
 """The field's cube, its wavelength, the relative width of its band, its finer second band."""
 
@@ -39,10 +40,19 @@ COARSE_FROM_MM = 0.1
 BONE_IN_SPONGIOSA = 0.2
 """Share of solid bone in the packaged material, from its calcium and its density."""
 
-WARP_CELLS = 1.0
-FADING, LEAST_SOFTNESS = 0.2, 0.4
-"""Where more bone lies, spaces are drawn out and pressed together over millimetres and sheets lose
-their edges: the network differs in size and strength from place to place. Our choice, by eye."""
+WARP_CELLS = 1.5
+RODS, RODS_VARY = 0.5, 0.35
+FADING = 0.3
+SLOW_STEPS = 2
+"""Over millimetres the network is drawn aside, sheets give way to rods and edges grow soft, each so
+much for one deviation of a slow swell, which is looked up for every so many steps."""
+
+AT_WALL, WIDE_MM, DEEPER = 1.0, 1.4, 1.0
+"""How much softer it is next to cortex, and for each millimetre deeper inside than so many."""
+
+AT_ROOTS, ROOT_MM = 0.6, 2.0
+"""Where a ray also meets so much of a root, what bone lies beside it is plates rather than struts,
+and its texture weaker by this share. Our choice."""
 
 LEAST_MM = 0.4
 OUTSIDE_MM = 0.15
@@ -66,30 +76,23 @@ class Grain:
         Between sheets: along the row, towards the cheek, upright. [mm]
     bone_share : float
         Share of bone aimed at away from cortex.
-    swell : float
-        How much that share varies from place to place.
     softness : float
-        Width of the sheets' edges against the field's deviation.
+        Width of the edges of sheets and rods against the field's deviation.
     at_cortex : float
         Bone added next to cortex, against that inside.
     """
 
     spacing_mm: tuple[float, float, float]
     bone_share: float
-    swell: float
     softness: float
     at_cortex: float
 
 
 GRAINS = {
-    False: Grain(
-        spacing_mm=(0.66, 2.9, 0.57), bone_share=0.27, swell=0.08, softness=0.58, at_cortex=0.10
-    ),
-    True: Grain(
-        spacing_mm=(0.56, 2.5, 0.51), bone_share=0.32, swell=0.20, softness=0.45, at_cortex=0.12
-    ),
+    False: Grain(spacing_mm=(0.62, 2.6, 0.54), bone_share=0.215, softness=0.55, at_cortex=0.10),
+    True: Grain(spacing_mm=(0.50, 1.8, 0.45), bone_share=0.27, softness=0.45, at_cortex=0.12),
 }
-"""By whether the jaw is the lower: there spaces are larger, and struts lie level."""
+"""By whether the jaw is the lower."""
 
 
 def add_trabeculae(
@@ -108,11 +111,13 @@ def add_trabeculae(
     skipped = 1 if coarse else max(round(FINEST_PIXEL_MM / grid.pixel_mm), 1)
     step = COARSE_STEP_MM if coarse else FINE_STEP_MM
     rows, columns = (np.arange(0, n + skipped - 1, skipped) for n in grid.shape)
-    asked = plain[np.minimum(rows, grid.rows - 1)][:, np.minimum(columns, grid.columns - 1)]
+    taken = np.ix_(np.minimum(rows, grid.rows - 1), np.minimum(columns, grid.columns - 1))
+    asked = plain[taken]
     more = np.zeros(asked.shape, dtype=np.float32)
     for field in fields:
         rays = rays_in_jaw(exposures, grid, skipped=skipped, is_lower=field.is_lower)
         more += extra_bone_mm(field, rays, asked, step_mm=step, threads=threads)
+    more *= 1.0 - AT_ROOTS * np.clip(lengths_mm[ShellGroup.TOOTH][taken] / ROOT_MM, 0.0, 1.0)
     if skipped > 1:
         more = stretched(stretched(more, skipped).T, skipped).T[: grid.rows, : grid.columns]
     plain -= more * np.clip(plain / np.float32(LEAST_MM), 0.0, 1.0)
@@ -187,7 +192,10 @@ def extra_bone_mm(
 
 @lru_cache(maxsize=1)
 def sheets() -> Floats32:
-    """A cube of band-pass noise that joins itself at its faces, deviation 1."""
+    """Two cubes of band-pass noise side by side that join themselves at their faces, deviation 1.
+
+    One is the other with its axes exchanged: at one place they have nothing to do with each other.
+    """
     white = np.fft.rfftn(scrambled((CELLS, CELLS, CELLS)).astype(np.float32))
     k, last = np.fft.fftfreq(CELLS), np.fft.rfftfreq(CELLS)
     size = np.sqrt(k[:, None, None] ** 2 + k[None, :, None] ** 2 + last**2).astype(np.float32)
@@ -200,8 +208,9 @@ def sheets() -> Floats32:
         passed = np.exp(-0.5 * ((size - band) / (BAND_SHARE * band)) ** 2)
         deviation = np.sqrt((power * passed**2).sum(dtype=np.float64))
         kept += passed * np.float32(share / deviation)
-    both = np.fft.irfftn(white * kept, s=(CELLS,) * 3, axes=(0, 1, 2))
-    return np.asarray(both / both.std(), dtype=np.float32)
+    field = np.fft.irfftn(white * kept, s=(CELLS,) * 3, axes=(0, 1, 2))
+    field /= field.std()
+    return np.stack([field, field.transpose(2, 0, 1)], axis=-1).astype(np.float32)
 
 
 @compiled_loosely
@@ -220,7 +229,7 @@ def march(
     Rows 0 to 2 of ``cells`` (6, 4) lead from the mouth to cells of the distances, 3 to 5 to cells
     of the cube. ``numbers`` are the step [mm], a `Grain`'s after its spacing, and the even share.
     """
-    step_mm, even = numbers[0], numbers[5]
+    step_mm, at_cortex, even = numbers[0], numbers[3], numbers[4]
     start, way = np.empty(6), np.empty(6)
     for row in range(band[0], band[1]):
         for column in range(asked.shape[1]):
@@ -229,6 +238,7 @@ def march(
             long = along_ray(rays, cells, row, column, start, way)
             enter, leave = crossed(distance_mm.shape, start, way, long)
             number, total = int(np.ceil(enter / step_mm)), 0.0
+            look_again, slow = 0, (0.0, 0.0, 0.0, 0.0, 0.0)
             while number * step_mm < leave:
                 t = number * step_mm
                 far = between(
@@ -240,16 +250,17 @@ def march(
                 if far > OUTSIDE_MM:
                     number += max(1, int(SURE_SHARE * far / step_mm))
                     continue
-                number += 1
-                inside = min(0.5 - far / (2.0 * OUTSIDE_MM), 1.0)
-                bone = bone_share(
-                    cube,
+                x, y, z = (
                     start[3] + t * way[3],
                     start[4] + t * way[4],
                     start[5] + t * way[5],
-                    far,
-                    numbers,
                 )
+                if number >= look_again:
+                    slow = look_round(cube, x, y, z, numbers)
+                    look_again = number + SLOW_STEPS
+                number += 1
+                inside = min(0.5 - far / (2.0 * OUTSIDE_MM), 1.0)
+                bone = bone_share(cube, x, y, z, far, slow, at_cortex)
                 total += inside * (bone - even)
             extra_mm[row, column] += total * step_mm / (1.0 - even)
 
@@ -289,17 +300,38 @@ def crossed(
 
 
 @compiled_loosely
-def bone_share(cube: Floats32, x: float, y: float, z: float, far: float, numbers: Floats) -> float:
+def look_round(
+    cube: Floats32, x: float, y: float, z: float, numbers: Floats
+) -> tuple[float, float, float, float, float]:
+    """What changes slowly: two ways off, how far sheets are rods, where they end, how softly."""
+    share, softness = numbers[1], numbers[2]
+    one, other = around(cube, 0.37 * x + 31.0, 0.2 * y + 57.0, 0.37 * z + 11.0)
+    rod = min(max(RODS + RODS_VARY * other, 0.0), 1.0)
+    # A Gaussian lies within +-t of its middle for about 0.78 t of the time, t in deviations, and
+    # two lie within a circle of radius t for 1 - exp(-t^2 / 2).
+    plate, strut = share / 0.78, np.sqrt(-2.0 * np.log(1.0 - share))
+    cut = plate + np.sqrt(rod) * (strut - plate)
+    return WARP_CELLS * one, WARP_CELLS * other, rod, cut, softness * np.exp(FADING * other)
+
+
+@compiled_loosely
+def bone_share(
+    cube: Floats32,
+    x: float,
+    y: float,
+    z: float,
+    far: float,
+    slow: tuple[float, float, float, float, float],
+    at_cortex: float,
+) -> float:
     """Share of bone at a place of the cube this far outside the spongiosa's surface."""
-    share, swell, softness, at_cortex = numbers[1], numbers[2], numbers[3], numbers[4]
-    slow = around(cube, 0.37 * x + 31.0, 0.45 * y + 57.0, 0.37 * z + 11.0)
-    off = WARP_CELLS * slow
-    sheet = around(cube, x + off, y, z - off)
+    aside, up, rod, cut, softness = slow
+    x, z = x + aside, z + up
+    sheet, across = around(cube, x, y, z)
+    away = np.sqrt(sheet * sheet + rod * across * across)
     near = np.exp(-(((far + 0.45) / 0.5) ** 2)) if far > DEEP_MM else 0.0
-    # A Gaussian lies within +-t of its middle for about 0.78 t of the time, t in deviations.
-    cut = share / 0.78 * (1.0 + swell * slow + at_cortex * near)
-    softness *= max(1.0 + FADING * slow, LEAST_SOFTNESS)
-    return float(min(max(0.5 + (cut - abs(sheet)) / softness, 0.0), 1.0))
+    softness *= 1.0 + AT_WALL * near + DEEPER * max(-far - WIDE_MM, 0.0)
+    return float(min(max(0.5 + (cut * (1.0 + at_cortex * near) - away) / softness, 0.0), 1.0))
 
 
 @compiled_loosely
@@ -317,20 +349,29 @@ def between(table: Floats32, x: float, y: float, z: float) -> float:
 
 
 @compiled_loosely
-def around(cube: Floats32, x: float, y: float, z: float) -> float:
-    """A cube that repeats for ever, between its places; its side is a power of two."""
+def around(cube: Floats32, x: float, y: float, z: float) -> tuple[float, float]:
+    """Both fields of a cube that repeats for ever, between its places.
+
+    Its side is a power of two; the fields lie side by side, so that one look finds both.
+    """
     last = cube.shape[0] - 1
     i, j, k = int(np.floor(x)), int(np.floor(y)), int(np.floor(z))
-    a, b, c = x - i, y - j, z - k
+    a, b, c = np.float32(x - i), np.float32(y - j), np.float32(z - k)
     i, j, k = i & last, j & last, k & last
     i1, j1, k1 = (i + 1) & last, (j + 1) & last, (k + 1) & last
-    p = cube[i, j, k] + c * (cube[i, j, k1] - cube[i, j, k])
-    q = cube[i, j1, k] + c * (cube[i, j1, k1] - cube[i, j1, k])
-    r = cube[i1, j, k] + c * (cube[i1, j, k1] - cube[i1, j, k])
-    s = cube[i1, j1, k] + c * (cube[i1, j1, k1] - cube[i1, j1, k])
-    p += b * (q - p)
-    r += b * (s - r)
-    return float(p + a * (r - p))
+    p0 = cube[i, j, k, 0] + c * (cube[i, j, k1, 0] - cube[i, j, k, 0])
+    p1 = cube[i, j, k, 1] + c * (cube[i, j, k1, 1] - cube[i, j, k, 1])
+    q0 = cube[i, j1, k, 0] + c * (cube[i, j1, k1, 0] - cube[i, j1, k, 0])
+    q1 = cube[i, j1, k, 1] + c * (cube[i, j1, k1, 1] - cube[i, j1, k, 1])
+    p0 += b * (q0 - p0)
+    p1 += b * (q1 - p1)
+    r0 = cube[i1, j, k, 0] + c * (cube[i1, j, k1, 0] - cube[i1, j, k, 0])
+    r1 = cube[i1, j, k, 1] + c * (cube[i1, j, k1, 1] - cube[i1, j, k, 1])
+    s0 = cube[i1, j1, k, 0] + c * (cube[i1, j1, k1, 0] - cube[i1, j1, k, 0])
+    s1 = cube[i1, j1, k, 1] + c * (cube[i1, j1, k1, 1] - cube[i1, j1, k, 1])
+    r0 += b * (s0 - r0)
+    r1 += b * (s1 - r1)
+    return p0 + a * (r0 - p0), p1 + a * (r1 - p1)
 
 
 __all__ = ["GRAINS", "Grain", "add_trabeculae", "extra_bone_mm", "sheets", "stretched"]

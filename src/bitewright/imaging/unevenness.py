@@ -18,7 +18,7 @@ from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.region import region_frame
 from bitewright.imaging.row_bands import ALONE, Threads, in_row_bands
 from bitewright.imaging.shells import ShellGroup
-from bitewright.imaging.trabeculae import rays_in_jaw, stretched
+from bitewright.imaging.trabeculae import rays_in_jaw
 
 Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
@@ -26,8 +26,8 @@ Floats32 = NDArray[np.float32]
 CELLS, CELL_MM = 512, 0.1
 """A pattern repeats after 51 mm."""
 
-TOOTH_SHARE, TOOTH_FALL = 0.014, 0.6
-SOFT_SHARE, SOFT_FALL = 0.034, 1.2
+TOOTH_SHARE, TOOTH_FALL = 0.018, 0.6
+SOFT_SHARE, SOFT_FALL = 0.029, 1.2
 """Deviation of the lengths, and how steeply its amplitude falls with fineness."""
 
 SLOWEST_PER_MM, FINEST_PER_MM = 0.25, 3.5
@@ -35,6 +35,12 @@ FACES_MM = (4.0, -4.0)
 CHEEK_MM = 22.0
 """How far from the row's middle towards the cheek the sheets stand."""
 
+GROUPS = (
+    (ShellGroup.TOOTH, 0),
+    (ShellGroup.DENTINE, 0),
+    (ShellGroup.SOFT_TISSUE, 1),
+)
+APART_MM = 17.0
 FINEST_PIXEL_MM = 0.09
 PATIENT = 811.0
 """Patients whose jaws differ in length have quite other parts of the pattern."""
@@ -45,33 +51,52 @@ def add_unevenness(
 ) -> None:
     """Make teeth and soft tissue uneven in these lengths, for the first exposure. [mm]"""
     skipped = max(round(FINEST_PIXEL_MM / grid.pixel_mm), 1)
-    shape = tuple(-(-(n - 1) // skipped) + 1 for n in grid.shape)
-    jaws = np.stack(
-        [
-            rays_in_jaw(exposures, grid, skipped=skipped, is_lower=is_lower)
-            for is_lower in (False, True)
-        ]
-    )
     at = exposures.station
     frame = region_frame(at.outlines, at.region)
-    sheets = np.array([*frame.tongue_mouth, *frame.middle_mouth, frame.lower_rest_mouth[2]])
+    upper, lower = (
+        rays_in_jaw(exposures, grid, skipped=skipped, is_lower=is_lower)
+        for is_lower in (False, True)
+    )
+    sheets = np.stack(
+        [
+            meeting(rays, frame.middle_mouth - out * frame.tongue_mouth, frame.tongue_mouth)
+            for rays, out in (
+                *((upper, f) for f in FACES_MM),
+                *((lower, f) for f in FACES_MM),
+                (upper, CHEEK_MM),
+            )
+        ]
+    )
     hang = np.array(at.outlines.hinge_mm) * PATIENT
-    teeth, soft = pattern(TOOTH_FALL), pattern(SOFT_FALL)
+    sheets[:, :2] += hang[:, None] * sheets[:, 2:]
+    levels = frame.middle_mouth[2] + hang[1], frame.lower_rest_mouth[2] + hang[1]
+    patterns = pattern(TOOTH_FALL), pattern(SOFT_FALL)
+    shape = tuple((n - 1) // skipped + 2 for n in grid.shape)
     both = np.empty((2, *shape), dtype=np.float32)
 
     def fill(first_row: int, end_row: int) -> None:
-        swells(jaws, sheets, hang, teeth, soft, (first_row, end_row), both)
+        swells(sheets, sum(levels), *patterns, (first_row, end_row), both)
 
     in_row_bands(fill, np.ones(shape[0]), threads)
-    for share, swell, groups in (
-        (TOOTH_SHARE, both[0], (ShellGroup.TOOTH, ShellGroup.DENTINE)),
-        (SOFT_SHARE, both[1], (ShellGroup.SOFT_TISSUE,)),
-    ):
-        factor = np.float32(1.0) + np.float32(share) * swell
-        if skipped > 1:
-            factor = stretched(stretched(factor, skipped).T, skipped).T[: grid.rows, : grid.columns]
-        for group in groups:
-            lengths_mm[group] *= factor
+    both *= np.array([TOOTH_SHARE, SOFT_SHARE], dtype=np.float32)[:, None, None]
+
+    def lengthen(first_row: int, end_row: int) -> None:
+        for group, which in GROUPS:
+            stretch(lengths_mm[group], both[which], skipped, (first_row, end_row))
+
+    in_row_bands(lengthen, np.ones(grid.rows), threads)
+
+
+def meeting(rays: Floats, place: Floats, normal: Floats) -> Floats:
+    """Where rays meet a sheet: place along the mouth, height, and a divisor of both.
+
+    (3, 3) each for the first pixel, and what every column and every row adds.
+    """
+    source, first, right, down = rays
+    ways = np.stack([first - source, right, down])
+    depth = (place - source) @ normal
+    along = ways @ normal
+    return np.stack([source[k] * along + depth * ways[:, k] for k in (1, 2)] + [along])
 
 
 @lru_cache(maxsize=2)
@@ -89,9 +114,8 @@ def pattern(fall: float) -> Floats32:
 
 @compiled_loosely
 def swells(
-    jaws: Floats,
     sheets: Floats,
-    hang: Floats,
+    between: float,
     teeth: Floats32,
     soft: Floats32,
     band: tuple[int, int],
@@ -99,38 +123,30 @@ def swells(
 ) -> None:
     """Fill rows of a band with the swells of teeth (0) and of soft tissue (1).
 
-    ``jaws`` (2, 4, 3) are rays of upper and lower jaw, ``sheets`` the way to the tongue, a place in
-    the row's middle, and the height of the lower cusps.
+    ``sheets`` (5, 3, 3) are as `meeting` has them: two faces in the upper jaw, two in the lower,
+    the cheek. Teeth are the upper jaw's where heights in both jaws add up to more than ``between``.
     """
     for row in range(band[0], band[1]):
         for column in range(both.shape[2]):
-            upper = met(jaws[0], sheets, 0.0, row, column)
-            lower = met(jaws[1], sheets, 0.0, row, column)
-            is_lower = upper[1] - sheets[5] + lower[1] - sheets[6] < 0.0
-            rays = jaws[1] if is_lower else jaws[0]
+            _, high = met(sheets[0], row, column)
+            _, low = met(sheets[2], row, column)
+            first = 0 if high + low > between else 2
             total = 0.0
             for k in range(2):
-                y, z = met(rays, sheets, FACES_MM[k], row, column)
-                total += on_sheet(teeth, y + hang[0] + 17.0 * k, z + hang[1])
+                y, z = met(sheets[first + k], row, column)
+                total += on_sheet(teeth, y + APART_MM * k, z)
             both[0, row, column] = total / np.sqrt(2.0)
-            y, z = met(jaws[0], sheets, CHEEK_MM, row, column)
-            both[1, row, column] = on_sheet(soft, y + hang[0], z + hang[1])
+            y, z = met(sheets[4], row, column)
+            both[1, row, column] = on_sheet(soft, y, z)
 
 
 @compiled_loosely
-def met(
-    rays: Floats, sheets: Floats, out_mm: float, row: int, column: int
-) -> tuple[float, float]:
-    """Where a ray meets a sheet this far towards the cheek: place along the mouth, and height."""
-    before = along = 0.0
-    for k in range(3):
-        end = rays[1, k] + column * rays[2, k] + row * rays[3, k]
-        before += sheets[k] * (sheets[3 + k] - rays[0, k])
-        along += sheets[k] * (end - rays[0, k])
-    t = (before - out_mm) / along
-    y = rays[1, 1] + column * rays[2, 1] + row * rays[3, 1]
-    z = rays[1, 2] + column * rays[2, 2] + row * rays[3, 2]
-    return rays[0, 1] + t * (y - rays[0, 1]), rays[0, 2] + t * (z - rays[0, 2])
+def met(sheet: Floats, row: int, column: int) -> tuple[float, float]:
+    """Where a pixel's ray meets a sheet: place along the mouth, and height."""
+    one = 1.0 / (sheet[2, 0] + column * sheet[2, 1] + row * sheet[2, 2])
+    y = sheet[0, 0] + column * sheet[0, 1] + row * sheet[0, 2]
+    z = sheet[1, 0] + column * sheet[1, 1] + row * sheet[1, 2]
+    return y * one, z * one
 
 
 @compiled_loosely
@@ -144,6 +160,22 @@ def on_sheet(sheet: Floats32, y_mm: float, z_mm: float) -> float:
     p = sheet[i, j] + b * (sheet[i, j1] - sheet[i, j])
     q = sheet[i1, j] + b * (sheet[i1, j1] - sheet[i1, j])
     return float(p + a * (q - p))
+
+
+@compiled_loosely
+def stretch(lengths_mm: Floats32, shares: Floats32, skipped: int, band: tuple[int, int]) -> None:
+    """Make rows of lengths longer by shares known for every so many rows and columns."""
+    step = np.float32(1.0) / np.float32(skipped)
+    line = np.empty(shares.shape[1], dtype=np.float32)
+    for row in range(band[0], band[1]):
+        k = min(row // skipped, shares.shape[0] - 2)
+        down = np.float32(row - k * skipped) * step
+        for column in range(shares.shape[1]):
+            line[column] = shares[k, column] + down * (shares[k + 1, column] - shares[k, column])
+        for k in range(shares.shape[1] - 1):
+            more = (line[k + 1] - line[k]) * step
+            for i in range(min(skipped, lengths_mm.shape[1] - k * skipped)):
+                lengths_mm[row, k * skipped + i] *= np.float32(1.0) + line[k] + np.float32(i) * more
 
 
 __all__ = ["add_unevenness", "pattern"]

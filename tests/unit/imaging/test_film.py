@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from bitewright.imaging.blur import gaussian
 from bitewright.imaging.film import FilmSettings, FilmShapeError, ToneCurve, develop
 from bitewright.imaging.film_kinds import PLATE_TONE
 from bitewright.imaging.radiograph import Radiograph
@@ -105,7 +106,8 @@ def test_fewer_quanta_are_noisier_by_the_square_root() -> None:
         p = -10.0 * np.log1p(-(film.pixels[MIDDLE] / 65535.0))
         return float(np.exp(-p).std() / np.exp(-p).mean())
 
-    expected = (1.5e6 * PIXEL_MM**2 * 0.2) ** -0.5
+    grain = gaussian(FilmSettings().quantum_grain_mm / PIXEL_MM)  # blurred down and across
+    expected = float((grain**2).sum()) * (3.0e5 * PIXEL_MM**2 * 0.2) ** -0.5
     assert deviation(1.0) == pytest.approx(expected, rel=0.05)
     assert deviation(0.25) == pytest.approx(2.0 * expected, rel=0.05)
 
