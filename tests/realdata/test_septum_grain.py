@@ -52,13 +52,14 @@ PIXEL_MM = 0.03
 def modelled() -> dict[str, Floats]:
     """Power (septa, frequencies) by jaw in premolar views, drawn noise and all.
 
-    Three aims show the same septa with three textures.
+    Three aims show the same septa with three textures; from further round, roots lie over the
+    hindmost septum, as they do on no septum of the real film.
     """
     at = station_of("right-premolar", "plate-2")
     mouth = film_mouth_of()
     found: dict[str, list[Floats]] = {jaw: [] for jaw in PAIRS}
     for jaw, height_mm in (("upper", 2.0), ("lower", -3.5)):
-        for ring in (-1.0, 6.0, 13.0):
+        for ring in (-4.0, -1.0, 2.0):
             placement = Placement(lingual_mm=5.0, height_mm=height_mm)
             exposure = expose(at, placement, Aim(ring_offset_deg=ring, vertical_deg=7.0))
             film = predicted_film(exposure, mouth, generator=np.random.default_rng(1))

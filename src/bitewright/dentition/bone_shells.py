@@ -42,6 +42,10 @@ SIDE_PLATE_MM = {True: 0.55, False: 0.95}
 RAMUS_PLATE_MM = 0.5
 """Cortex of the ramus' front edge, beyond the crest's own, straight down a steep surface."""
 
+SOLID_MM, SOLID_CORNER_MM, SOLID_FADE = 2.4, 0.6, 6.0
+"""Bone over an upper root no thicker than this is plate alone: lamina and cortex are one there.
+Beside the root, in the septa, that ends within half a millimetre."""
+
 LEAST_CORTEX_MM = 0.05
 CORNER_MM = 0.3
 MARROW_CORNER_MM = 0.7
@@ -116,6 +120,10 @@ def _bone(grid: JawGrid, shape: JawShape, distance: Floats) -> tuple[Fields, Fie
     crest = crest + RAMUS_PLATE_MM * rise(climb / 3.0)[..., None]
     within = soft_max(crest - shape.depth_mm, shape.side_mm + walls, MARROW_CORNER_MM)
     within = soft_max(within, socket + lamina, MARROW_CORNER_MM)
+    if grid.ridge.rootward > 0:
+        beside = np.maximum(distance.min(axis=1, keepdims=True), 0.0)
+        thin = SOLID_MM + shape.side_mm - distance - SOLID_FADE * beside
+        within = soft_max(within, thin, SOLID_CORNER_MM)
     if shape.sinus is not None:
         bone = np.maximum(bone, -shape.sinus)
         within = np.maximum(within, SINUS_WALL_MM - shape.sinus)

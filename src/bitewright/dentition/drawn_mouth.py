@@ -1,5 +1,6 @@
 """A mouth drawn by a seed, that differs from the standard one as people do."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -13,6 +14,10 @@ ROOT_SHARE, ENAMEL_SHARE, ARCH_SHARE = 0.07, 0.08, 0.03
 TURNS = {"rotation_deg": 4.0, "tip_deg": 2.0, "torque_deg": 2.0}
 CREST_MM = (1.0, 0.5)
 """Crest below the junction: mean and deviation, at least 0.6. All spreads are our choice."""
+
+SEPTUM_LEVEL = 0.75
+"""A septum's crest runs nearly along the line between its teeth's junctions (common practice, no
+source): by this share its two sides' depths come together. Our choice."""
 
 AGE_YEARS = (42.0, 14.0)
 AGE_LIMITS_YEARS = (18.0, 80.0)
@@ -28,6 +33,10 @@ premolars 0.015 (Lambrechts et al. 1989, from memory); a facet across the highes
 quarter to a third of it is our choice, as are ages and spreads."""
 
 SIZES = ("md_crown_mm", "md_cervix_mm", "bl_crown_mm", "bl_cervix_mm", "crown_length_mm")
+
+
+THIRD_MOLAR = 8
+"""Teeth of 28 stay as they are where a third molar is drawn, the crest beside it included."""
 
 
 def drawn_mouth(seed: int, *, spread: float = 1.0, third_molars: bool = False) -> Mouth:
@@ -58,10 +67,24 @@ def drawn_mouth(seed: int, *, spread: float = 1.0, third_molars: bool = False) -
         base,
         name=f"drawn mouth {seed}",
         age_years=age,
-        teeth=teeth,
+        teeth=_with_level_septa(teeth),
         upper=_arch(base.upper, together, whole, spread),
         lower=_arch(base.lower, together, whole, spread),
     )
+
+
+def _with_level_septa(teeth: Mapping[int, Tooth]) -> dict[int, Tooth]:
+    """The same teeth, the crest at each contact about as deep below one tooth as the other."""
+    levelled = dict(teeth)
+    for code in teeth:
+        behind = code + 1
+        if behind not in teeth or behind % 10 == THIRD_MOLAR:
+            continue
+        ours, theirs = teeth[code].crest_distal_mm, teeth[behind].crest_mesial_mm
+        step = 0.5 * SEPTUM_LEVEL * (theirs - ours)
+        levelled[code] = replace(levelled[code], crest_distal_mm=ours + step)
+        levelled[behind] = replace(levelled[behind], crest_mesial_mm=theirs - step)
+    return levelled
 
 
 def _age(own: np.random.Generator, spread: float) -> float:

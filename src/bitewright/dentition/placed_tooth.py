@@ -53,6 +53,10 @@ class PlacedTooth:
         own = self.tooth.root_length_mm + self.tooth.md_crown_mm * 3.0
         return 7.0 * self.kind + float(VARIETY_MM * (VARIETY_PER_MM * own % 1.0))
 
+    def chance(self, number: int) -> float:
+        """A number from 0 to 1 that is this tooth's own."""
+        return float((0.6180339887 * self.variety_mm * (number + 0.37)) % 1.0)
+
     @property
     def is_molar(self) -> bool:
         """Whether the root branches."""

@@ -21,23 +21,30 @@ WALL_MM = 0.6
 AGE_CLOSES_PER_YEAR = 0.008
 """A pulp narrows by so much a year from this age on; from memory, our choice."""
 
-UNEVEN_MM, UNEVEN_SIZE_MM = 0.20, 1.4
-"""How far a pulp's wall wanders, and over what length."""
+UNEVEN_MM, UNEVEN_SIZE_MM = {True: 0.20, False: 0.07}, 1.4
+"""How far the wall of a molar's pulp and of others wanders, and over what length."""
 
-CHAMBER = {True: (0.21, 0.25), False: (0.23, 0.23)}
+CHAMBER = {True: (0.21, 0.28), False: (0.26, 0.25)}
 """Half axes of a molar's chamber as shares of the neck's width and breadth, upper and lower."""
 
 CHAMBER_HALF_HEIGHT_MM, CHAMBER_DEPTH_MM = 1.4, 0.8
-ROOF, FLOOR = (0.60, 0.35), (0.55, 0.55)
+ROOF = {True: (0.50, 0.30), False: (0.60, 0.35)}
+FLOOR = {True: (0.85, -0.45), False: (0.55, 0.55)}
 """A chamber's middle lies so deep; roof and floor stand off it by these shares of its half height,
 and, towards mesial and distal ends, by these more: it is lowest in the middle."""
 
-VAULT = 0.75
+VAULT = 0.85
 """By this share roof and floor come together towards cheek and tongue."""
+
+SIDES_FADE = 1.5
+"""A chamber thins towards mesial and distal by this power of the way."""
+
+MESIAL_RISE, OWN_LEAN, OWN_SIZE = 0.12, 0.5, 0.3
+"""How chambers lean up mesially, lean of their own and differ in size, as shares."""
 
 HORN_REACH = (0.72, 0.62)
 HORN_TOP_MM = 2.0
-HORN_RADII_MM = (0.36, 0.05)
+HORN_RADII_MM = (0.32, 0.05)
 """Horns of molars go towards the cusps by these shares, up to here at 35 years."""
 
 CANAL_RADII_MM = (0.24, 0.13, 0.06)
@@ -58,22 +65,18 @@ def pulp_field(placed: PlacedTooth, grid: ToothGrid, dentine: Floats) -> Floats:
         _molar_pulp(placed, grid, closed) if placed.is_molar else _single_pulp(placed, grid, closed)
     )
     wall = slow_noise(grid.points() + placed.variety_mm, UNEVEN_SIZE_MM)
-    own = own + UNEVEN_MM * np.tanh(wall)
-    if _chance(placed, 1) < STONES + STONES_PER_YEAR * years:
+    own = own + UNEVEN_MM[placed.is_molar] * np.tanh(wall)
+    if placed.chance(1) < STONES + STONES_PER_YEAR * years:
         own = np.maximum(own, _stone(placed, grid))
     return np.asarray(np.maximum(own, dentine + WALL_MM))
-
-
-def _chance(placed: PlacedTooth, number: int) -> float:
-    """A number from 0 to 1 that is this tooth's own."""
-    return float((0.6180339887 * placed.variety_mm * (number + 0.37)) % 1.0)
 
 
 def _stone(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     """Negated distance into a stone of dentine's density that lies free in the chamber."""
     low, high = STONE_MM
-    radius = low + (high - low) * _chance(placed, 2)
-    along = (0.5 - _chance(placed, 3)) * 0.2 * placed.tooth.md_cervix_mm * placed.is_molar
+    radius = low + (high - low) * placed.chance(2)
+    radius *= 1.0 if placed.is_molar else 0.5
+    along = (0.5 - placed.chance(3)) * 0.2 * placed.tooth.md_cervix_mm * placed.is_molar
     x, y, z = grid.mesial - along, grid.buccal, grid.height + CHAMBER_DEPTH_MM
     return np.asarray(radius - np.sqrt(x * x + (y / 1.6) ** 2 + z * z))
 
@@ -86,8 +89,8 @@ def _single_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
     x = grid.mesial - depth**2 * shift[0] - SINGLE_BEND_MM * np.sin(np.pi * depth) * depth
     y = grid.buccal - depth**2 * shift[1]
     narrowing = (1.0 - 0.72 * depth) * closed
-    narrowing = narrowing * (1.0 + 0.18 * np.sin(1.1 * grid.height + placed.variety_mm))
-    a = 0.060 * tooth.md_cervix_mm * narrowing + 0.05
+    narrowing = narrowing * (1.0 + 0.10 * np.sin(0.7 * grid.height + placed.variety_mm))
+    a = 0.066 * tooth.md_cervix_mm * narrowing + 0.05
     b = (0.175 if placed.place >= 3 else 0.11) * tooth.bl_cervix_mm * narrowing + 0.05
     top = 0.26 * tooth.crown_length_mm
     dome = np.sqrt(np.clip(1.0 - np.clip((grid.height + 2.5) / (top + 2.5), 0.0, 1.0) ** 2, 0, 1))
@@ -107,7 +110,7 @@ def _molar_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
     tooth = placed.tooth
     field = _chamber(placed, grid, closed)
     for number, tip in enumerate(_tips(placed)):
-        top = HORN_TOP_MM * closed + 0.7 * (_chance(placed, 4 + number) - 0.5)
+        top = HORN_TOP_MM * closed + 0.7 * (placed.chance(4 + number) - 0.5)
         end = np.array([HORN_REACH[0] * tip[0], HORN_REACH[1] * tip[1], top])
         start = np.array([0.45 * tip[0], 0.40 * tip[1], -CHAMBER_DEPTH_MM])
         wide, fine = HORN_RADII_MM
@@ -125,16 +128,24 @@ def _molar_pulp(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
 
 
 def _chamber(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
+    """Thickest along its middle and thinning away to all sides, so that its shadow fades out."""
     tooth = placed.tooth
     wide, broad = CHAMBER[placed.is_upper]
     half = np.array([wide * tooth.md_cervix_mm, broad * tooth.bl_cervix_mm]) * (0.5 + 0.5 * closed)
-    height = CHAMBER_HALF_HEIGHT_MM * closed
+    half = half * (1.0 + OWN_SIZE * (placed.chance(8) - 0.5))
+    height = CHAMBER_HALF_HEIGHT_MM * closed * (1.0 + OWN_SIZE * (placed.chance(9) - 0.5))
     x = (grid.mesial - placed.shear * grid.buccal) / half[0]
     ends = np.minimum(x * x, 1.4)
-    vault = 1.0 - VAULT * np.minimum((grid.buccal / half[1]) ** 2, 1.2)
-    roof = grid.height + CHAMBER_DEPTH_MM - height * vault * (ROOF[0] + ROOF[1] * ends)
-    floor = -(grid.height + CHAMBER_DEPTH_MM) - height * vault * (FLOOR[0] + FLOOR[1] * ends)
-    lens = (x * x + np.abs(grid.buccal) / half[1] - 1.0) * float(half.min())
+    thin = np.minimum(np.abs(grid.buccal) / half[1], 1.3)
+    vault = 1.0 - VAULT * thin
+    lean = MESIAL_RISE * x + OWN_LEAN * (placed.chance(10) - 0.5) * x
+    (up_mm, horns), (down_mm, arch) = ROOF[placed.is_upper], FLOOR[placed.is_upper]
+    horned = horns * (0.3 + 1.4 * placed.chance(11)) * ends
+    arched = arch * (0.3 + 1.4 * placed.chance(12)) * ends
+    up = grid.height + CHAMBER_DEPTH_MM - height * lean
+    roof = up - height * vault * (up_mm + horned)
+    floor = -up - height * vault * (down_mm + arched)
+    lens = (np.abs(x) ** SIDES_FADE + thin - 1.0) * float(half.min())
     return soft_max(soft_max(roof, floor, 0.3), 0.7 * lens, 0.8)
 
 

@@ -25,7 +25,7 @@ EDGE_MM = {1: 0.35, 2: 0.35, 3: 0.6}
 FACET_FROM_SHARE, FACET_FADE = 0.28, 1.2
 """Facets cut the crown only: below this share of it they fade."""
 
-FURCATION_MM = {True: (3.6, 4.2), False: (3.1, 3.6)}
+FURCATION_MM = {True: (4.4, 5.0), False: (3.1, 3.6)}
 """Depth below the junction: upper and lower, first and second molars."""
 
 UNEVEN_MM, UNEVEN_SIZE_MM = 0.05, 2.2
@@ -33,21 +33,29 @@ UNEVEN_WITHIN = (0.40, 0.30)
 """Cheek and tongue sides are uneven by so much at most; nearer the neighbours than this share of
 the half width it fades over the next: contacts, necks and crest points stay the outlines' own."""
 
-ROOT_TAPER = 0.50
-ROOT_BEND_MM = {"mesial": -0.9, "distal": -0.5, "mesiobuccal": -0.8, "distobuccal": 0.2}
+ROOT_TAPER, ROOT_FULLNESS = 0.50, 1.6
+SQUARER, SQUARER_UP_TO_MM = {True: 0.9, False: 0.0}, 2.5
+"""Roots and necks are squarer in section than the outlines' by so much in the exponent, molars and
+others: flat towards their neighbours, and as wide."""
+
+MOST_TWIST = 0.06
+"""Roots are twisted by so much at most, each its own way: where the beam runs along a socket's wall
+its lines are sharp, elsewhere they fade."""
+
+ROOT_BEND_MM = {"mesial": 0.3, "distal": -0.6, "mesiobuccal": 0.0, "distobuccal": 0.1}
 """Roots of molars bow by so much, forward positive; others by a third of a millimetre."""
 
 SINGLE_BEND_MM = -0.45
 
 ROOTS = {
     True: {
-        "mesiobuccal": ((0.235, 0.22), (0.205, 0.27)),
-        "distobuccal": ((-0.25, 0.21), (0.19, 0.24)),
-        "lingual": ((-0.02, -0.25), (0.27, 0.22)),
+        "mesiobuccal": ((0.215, 0.165), (0.215, 0.32)),
+        "distobuccal": ((-0.22, 0.17), (0.205, 0.30)),
+        "lingual": ((-0.03, -0.235), (0.30, 0.25)),
     },
     False: {
-        "mesial": ((0.25, 0.0), (0.225, 0.46)),
-        "distal": ((-0.25, 0.0), (0.215, 0.42)),
+        "mesial": ((0.25, 0.0), (0.185, 0.46)),
+        "distal": ((-0.255, 0.0), (0.185, 0.42)),
     },
 }
 """Where a molar's roots start and their half axes, as shares of the neck's width and breadth."""
@@ -112,6 +120,7 @@ def section_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     height = grid.height[0, 0]
     table = placed.sections.at(np.full(len(height), placed.row), height)
     x0, a, y0, b, n = (column[None, None, :] for column in table.T)
+    n = n + SQUARER[placed.is_molar] * (1.0 - rise(grid.height / SQUARER_UP_TO_MM))
     mesial, buccal = grid.mesial, grid.buccal
     depth = np.clip(-grid.height / placed.tooth.root_length_mm, 0.0, 1.0)
     if not placed.is_molar:
@@ -121,13 +130,17 @@ def section_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
         end = np.sqrt(np.clip(1.0 - np.clip((depth - 0.86) / 0.145, 0.0, 1.0) ** 2, 0.02, 1.0))
         a, b = a * end, b * end
     y = (buccal - y0) / b
-    flute = FLUTE_SHARE.get(placed.place, 0.08) * rise(
-        (FLUTE_FROM_MM[0] - grid.height) / (FLUTE_FROM_MM[0] - FLUTE_FROM_MM[1])
-    )
+    below = rise((FLUTE_FROM_MM[0] - grid.height) / (FLUTE_FROM_MM[0] - FLUTE_FROM_MM[1]))
+    flute = FLUTE_SHARE.get(placed.place, 0.08) * below
     a = a * (1.0 - flute * np.exp(-((y / 0.38) ** 2)))
-    x = (mesial - x0 - placed.shear * buccal) / a
+    x = (mesial - x0 - (placed.shear + below * _twist(placed, 0)) * buccal) / a
     field = _superellipse(x, y, a, b, n) + _uneven_mm(placed, grid, x)
     return np.asarray(field + flank_grooves(placed, grid.mesial, grid.buccal, grid.height))
+
+
+def _twist(placed: PlacedTooth, root: int) -> float:
+    """How far a root is twisted about its axis, as the tangent of the angle."""
+    return 2.0 * MOST_TWIST * (placed.chance(20 + root) - 0.5)
 
 
 def _uneven_mm(placed: PlacedTooth, grid: ToothGrid, share: Floats) -> Floats:
@@ -181,13 +194,14 @@ def _root(
     start = start * [spread, 1.0]
     t = np.clip(-grid.height / tooth.root_length_mm, 0.0, 1.0)
     bow = ROOT_BEND_MM.get(name, 0.3) * spread
-    taper = (1.0 - ROOT_TAPER * t**1.1) * np.sqrt(np.maximum(1.0 - t**9, 0.0)) + 0.04
+    taper = (1.0 - ROOT_TAPER * t**ROOT_FULLNESS) * np.sqrt(np.maximum(1.0 - t**9, 0.0)) + 0.04
     a, b = half[0] * taper, half[1] * taper
     x = grid.mesial - (start[0] + (apex[0] - start[0]) * t**1.15 + bow * t * (1.0 - t) * 1.6)
     y = grid.buccal - (start[1] + (apex[1] - start[1]) * t**1.15)
     # Inner faces lean and bow, or the furcation's two edges would fall on one another.
     x = x - 0.10 * y * np.sign(start[0]) - 0.03 * y**2 * np.sign(start[0])
-    n = np.full((1, 1, 1), 2.2)
+    x = x - rise(t / 0.4) * _twist(placed, len(name)) * y
+    n = np.full((1, 1, 1), 2.6)
     field = _superellipse(x / a, y / b, a, b, n)
     return np.asarray(np.maximum(field, -(grid.height + tooth.root_length_mm)))
 
