@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.imaging.beam_mask import beam_mask
+from bitewright.imaging.bite_block import bite_block
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.film import FilmSettings, develop
 from bitewright.imaging.film_kinds import exposing, film_settings
@@ -17,7 +18,6 @@ from bitewright.imaging.film_parts import FilmMouth
 from bitewright.imaging.predicted_film import (
     DETECTORS,
     TOOTH_DEPTH_MM,
-    bite_block,
     poses_of_jaws,
 )
 from bitewright.imaging.receptor_grid import ReceptorGrid

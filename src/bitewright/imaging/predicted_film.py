@@ -6,10 +6,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.lofts import box
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.imaging.beam_mask import beam_mask
-from bitewright.imaging.exposure import Exposures, Station
+from bitewright.imaging.bite_block import bite_block
+from bitewright.imaging.exposure import Exposures
 from bitewright.imaging.film import develop
 from bitewright.imaging.film_kinds import USUAL, Handling, exposing, film_settings
 from bitewright.imaging.film_parts import FilmMouth
@@ -25,7 +25,7 @@ from bitewright.imaging.unevenness import add_unevenness
 from bitewright.physics.detector import detector
 from bitewright.physics.projection_formulae import geometric_unsharpness_mm
 from bitewright.physics.spectrum import tube_spectrum
-from bitewright.space import ClosedMesh, Pose
+from bitewright.space import Pose
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
@@ -176,28 +176,4 @@ def _opening(hinge_mm: tuple[float, float], opening_deg: float) -> Pose:
     return Pose(turn, hinge - turn @ hinge)
 
 
-def bite_block(at: Station) -> ClosedMesh | None:
-    """The holder's block in the receptor frame, standing out from the casing towards the tube."""
-    holder = at.holder
-    if holder.bite_block_thickness_mm == 0.0:
-        return None
-    seating = at.seating
-    face = -at.receptor.active_depth_mm - holder.receptor_to_block_mm
-    middle = np.array(
-        [
-            at.region.front_sign * seating.offset_along_mm,
-            seating.offset_up_mm,
-            face - 0.5 * holder.bite_block_width_mm,
-        ]
-    )
-    half = 0.5 * np.array(
-        [
-            holder.bite_block_length_mm,
-            holder.bite_block_thickness_mm,
-            holder.bite_block_width_mm,
-        ]
-    )
-    return box(middle, np.eye(3), half)
-
-
-__all__ = ["bite_block", "film_lengths", "poses_of_jaws", "predicted_film"]
+__all__ = ["film_lengths", "poses_of_jaws", "predicted_film"]

@@ -47,7 +47,7 @@ SLOW_STEPS = 2
 """Over millimetres the network is drawn aside, sheets give way to rods and edges grow soft, each so
 much for one deviation of a slow swell, which is looked up for every so many steps."""
 
-AT_WALL, WIDE_MM, DEEPER = 1.0, 1.4, 1.0
+AT_WALL, WIDE_MM, DEEPER = 1.0, 1.3, 2.5
 """How much softer it is next to cortex, and for each millimetre deeper inside than so many."""
 
 AT_ROOTS, ROOT_MM = 0.6, 2.0
