@@ -98,7 +98,9 @@ def _rendered(seed: int, view_name: str) -> MarkedFilm:
 def scratched(
     grey: NDArray[np.float32], pixel_mm: float, generator: np.random.Generator
 ) -> NDArray[np.float32]:
-    """A plate's wear, elsewhere on each film: some scratches and specks plain, more faint."""
+    """A plate's wear, elsewhere on each film: edges, some plain scratches and specks, more faint."""
+    edges = FilmFault(name=FaultName.WORN_EDGES, size=generator.uniform(0.3, 1.5))
+    grey = with_surface_faults(grey, pixel_mm, (edges,), generator)
     for strength in STRENGTHS:
         faults = tuple(FilmFault(name=name, size=generator.uniform(0.3, 0.8)) for name in WEAR)
         marked = with_surface_faults(grey, pixel_mm, faults, generator)

@@ -29,7 +29,7 @@ LEVELS_PER_GREY = 257  # 8-bit grey to 16-bit: 255 becomes 65535
 BLOCKS_PER_SIGMA = 6.0  # a wide blur is made on blocks of a sixth of its deviation
 FAULT_SEED = 11
 FULL_SCALE = 4.0
-LEAST_RIM = 0.4
+LEAST_RIM = 0.27
 """Sharpening leaves at least this share of a signal."""
 
 LEAST_SIGNAL = 1e-6  # of the open beam; keeps the logarithm finite

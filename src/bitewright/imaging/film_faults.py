@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.errors import BitewrightError
 from bitewright.imaging.plate_dust import dusty
+from bitewright.imaging.plate_edges import worn_edges
 from bitewright.nearest_name import meant
 
 Image = NDArray[np.float32]
@@ -33,6 +34,7 @@ class FaultName(StrEnum):
     REVERSED = "reversed"
     SCRATCH = "scratch"
     DUST = "dust"
+    WORN_EDGES = "worn-edges"
     BITE_MARKS = "bite-marks"
     LIGHT_LEAK = "light-leak"
 
@@ -101,6 +103,7 @@ POSSIBLE: dict[FaultName, frozenset[ReceptorKind]] = dict.fromkeys(FaultName, AN
     ),
     SOFT,
 )
+POSSIBLE[FaultName.WORN_EDGES] = frozenset({ReceptorKind.PLATE})
 
 
 def checked_faults(faults: tuple[FilmFault, ...], kind: ReceptorKind) -> tuple[FilmFault, ...]:
@@ -148,7 +151,7 @@ def with_beam_faults(signal: Image, pixel_mm: float, faults: tuple[FilmFault, ..
 def with_surface_faults(
     grey: Image, pixel_mm: float, faults: tuple[FilmFault, ...], generator: np.random.Generator
 ) -> Image:
-    """The picture of a bent, reversed, scratched, dusty, bitten or fogged film or plate.
+    """The picture of a bent, reversed, scratched, dusty, worn, bitten or fogged film or plate.
 
     Parameters
     ----------
@@ -270,6 +273,13 @@ def _scratched(grey: Image, pixel_mm: float, size: float, generator: np.random.G
     return np.asarray(grey + (248.0 - grey) * share, dtype=np.float32)
 
 
+def _worn(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
+    """Bright along the edges, where a plate's coating is chipped."""
+    return np.asarray(
+        grey + (252.0 - grey) * worn_edges(grey.shape, pixel_mm, size, generator), dtype=np.float32
+    )
+
+
 def _bitten(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
     """Rows of dents where teeth met the receptor: bright cores, dark rims."""
     u, v = _places_mm(grey.shape, pixel_mm)
@@ -296,6 +306,7 @@ SURFACE_FAULTS: dict[FaultName, Callable[[Image, float, float, np.random.Generat
     FaultName.REVERSED: _reversed,
     FaultName.SCRATCH: _scratched,
     FaultName.DUST: dusty,
+    FaultName.WORN_EDGES: _worn,
     FaultName.BITE_MARKS: _bitten,
     FaultName.LIGHT_LEAK: _leaked,
 }
