@@ -98,7 +98,7 @@ def _rendered(seed: int, view_name: str) -> MarkedFilm:
 def scratched(
     grey: NDArray[np.float32], pixel_mm: float, generator: np.random.Generator
 ) -> NDArray[np.float32]:
-    """A plate's wear, elsewhere on each film: edges, some plain scratches and specks, more faint."""
+    """A plate's wear, elsewhere on each film: edges, a few scratches and specks, more faint."""
     edges = FilmFault(name=FaultName.WORN_EDGES, size=generator.uniform(0.3, 1.5))
     grey = with_surface_faults(grey, pixel_mm, (edges,), generator)
     for strength in STRENGTHS:

@@ -90,7 +90,7 @@ class Grain:
 
 GRAINS = {
     False: Grain(spacing_mm=(0.62, 2.6, 0.54), bone_share=0.215, softness=0.55, at_cortex=0.10),
-    True: Grain(spacing_mm=(0.50, 1.8, 0.45), bone_share=0.27, softness=0.45, at_cortex=0.12),
+    True: Grain(spacing_mm=(0.50, 1.8, 0.45), bone_share=0.27, softness=0.52, at_cortex=0.12),
 }
 """By whether the jaw is the lower."""
 
