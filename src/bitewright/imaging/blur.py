@@ -56,20 +56,21 @@ def blur_rows(
     rows, columns = image.shape
     reach, below = len(across) // 2, len(down) // 2
     line = np.empty(columns + 2 * reach, dtype=np.float32)
+    inner = line[reach : reach + columns]
     for row in range(first_row, end_row):
-        line[:] = np.float32(0.0)
+        inner[:] = np.float32(0.0)
         for k in range(len(down)):
-            from_row = min(max(row + k - below, 0), rows - 1)
-            weight = down[k]
+            weight, source = down[k], image[min(max(row + k - below, 0), rows - 1)]
             for column in range(columns):
-                line[reach + column] += weight * image[from_row, column]
+                inner[column] += weight * source[column]
         line[:reach] = line[reach]
         line[reach + columns :] = line[reach + columns - 1]
-        out[row] = np.float32(0.0)
+        made = out[row]
+        made[:] = np.float32(0.0)
         for k in range(len(across)):
-            weight = across[k]
+            weight, source = across[k], line[k : k + columns]
             for column in range(columns):
-                out[row, column] += weight * line[k + column]
+                made[column] += weight * source[column]
 
 
 def block_means(image: Image, block: int) -> Image:

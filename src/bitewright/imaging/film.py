@@ -27,6 +27,7 @@ Image = NDArray[np.float32]
 WHITE = 255.0
 LEVELS_PER_GREY = 257  # 8-bit grey to 16-bit: 255 becomes 65535
 BLOCKS_PER_SIGMA = 6.0  # a wide blur is made on blocks of a sixth of its deviation
+RIM_BLOCKS_PER_SIGMA = 2.5  # and one that only makes a rim on coarser ones
 FAULT_SEED = 11
 FULL_SCALE = 4.0
 LEAST_RIM = 0.27
@@ -241,7 +242,7 @@ def _displayed(signal: Image, pixel_mm: float, exposure: float, settings: FilmSe
     if settings.scales_itself:
         kept = kept / np.float32(min(exposure, settings.saturation))
     if settings.rim_share:
-        smooth = _blurred_widely(kept, settings.rim_mm / pixel_mm)
+        smooth = _blurred_widely(kept, settings.rim_mm / pixel_mm, RIM_BLOCKS_PER_SIGMA)
         sharp = kept + np.float32(settings.rim_share) * (kept - smooth)
         kept = np.maximum(sharp, np.float32(LEAST_RIM) * kept)
     grey = settings.tone.grey(kept)
@@ -282,9 +283,11 @@ def _blurred(image: Image, sigma_px: float) -> Image:
     return blurred(image, sigma_px)
 
 
-def _blurred_widely(image: Image, sigma_px: float) -> Image:
+def _blurred_widely(
+    image: Image, sigma_px: float, blocks_per_sigma: float = BLOCKS_PER_SIGMA
+) -> Image:
     """A blur of many pixels, done on block means and interpolated back: quick, and as smooth."""
-    block = max(int(sigma_px / BLOCKS_PER_SIGMA), 1)
+    block = max(int(sigma_px / blocks_per_sigma), 1)
     coarse = _blurred(block_means(image, block), sigma_px / block)
     return between_blocks(coarse, block, image.shape)
 
