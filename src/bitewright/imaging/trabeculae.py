@@ -42,12 +42,12 @@ BONE_IN_SPONGIOSA = 0.2
 
 WARP_CELLS = 1.5
 RODS, RODS_VARY = 0.5, 0.35
-FADING = 0.3
+FADING = 0.6
 SLOW_STEPS = 2
 """Over millimetres the network is drawn aside, sheets give way to rods and edges grow soft, each so
 much for one deviation of a slow swell, which is looked up for every so many steps."""
 
-AT_WALL, WIDE_MM, DEEPER = 1.0, 1.3, 2.5
+AT_WALL, WIDE_MM, DEEPER = 1.0, 1.2, 4.0
 """How much softer it is next to cortex, and for each millimetre deeper inside than so many."""
 
 AT_ROOTS, ROOT_MM = 0.6, 2.0
