@@ -135,12 +135,17 @@ def pieces_kept() -> list[tuple[str, Station]]:
     """What needs few new pieces once the standard mouth's right side is kept."""
     base = standard_mouth()
     filling = ToothPart(kind="filling", surface="occlusal", material="amalgam")
+    turned = replace(base.teeth[15], rotation_deg=3.0)
     filled = replace(base.teeth[16], parts=(filling,))
     return [
         ("another view of the side, pieces kept", station_of(base, "right-premolar")),
         (
             "a filling in one tooth, other pieces kept",
             station_of(replace(base, teeth={**base.teeth, 16: filled}), "right-molar"),
+        ),
+        (
+            "a tooth turned by 3 degrees, other pieces kept",
+            station_of(replace(base, teeth={**base.teeth, 15: turned}), "right-molar"),
         ),
     ]
 

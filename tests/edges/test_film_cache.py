@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.dentition.mouth import Mouth, standard_mouth
+from bitewright.dentition.mouth import standard_mouth
 from bitewright.dentition.tooth_parts import ToothPart
 from bitewright.files.film_cache import (
     cache_folder,
@@ -21,7 +21,6 @@ from bitewright.imaging.film_parts import FilmMouth
 from bitewright.imaging.thinned_mouth import thinned_mouth
 from bitewright.tasks.film_mouths import (
     film_key,
-    piece_key,
     station_film_mouth,
     station_thinned_mouth,
 )
@@ -43,11 +42,9 @@ def test_a_film_mouth_comes_back_as_it_was_kept() -> None:
     assert len(back.parts) == len(made.parts)
     for one, other in zip(back.parts, made.parts, strict=True):
         assert (one.group, one.is_lower) == (other.group, other.is_lower)
-        assert np.array_equal(one.mesh.triangles, other.mesh.triangles)
-        assert np.array_equal(one.mesh.vertices_mm, other.mesh.vertices_mm)
-    for own, kept in zip(back.spongiosa, made.spongiosa, strict=True):
-        assert np.array_equal(own.distance_mm, kept.distance_mm)
-        assert own.is_lower == kept.is_lower
+        assert np.array_equal(one.own.vertices_mm, other.own.vertices_mm)
+    assert_same(back, made)
+    assert [field.is_lower for field in back.spongiosa] == [False, True]
     count, size = kept_bytes()
     assert count == 1
     assert size > 1_000_000
@@ -88,44 +85,51 @@ def test_a_filling_builds_its_tooth_alone_and_another_view_of_the_side_nothing()
     put_together = station_film_mouth(other, steps.append)
     assert steps == ["tooth 16"]
     anew = film_mouth(other.outlines, other.region)
-    assert len(put_together.parts) == len(anew.parts)
-    for one, same in zip(put_together.parts, anew.parts, strict=True):
-        assert (one.group, one.is_lower) == (same.group, same.is_lower)
-        assert np.array_equal(one.mesh.vertices_mm, same.mesh.vertices_mm)
-        assert np.array_equal(one.mesh.triangles, same.mesh.triangles)
+    assert_same(put_together, anew)
     thin = station_thinned_mouth(plain, lambda: station_film_mouth(plain))
     again = station_thinned_mouth(other, lambda: put_together)
     for one, same in zip(again.parts, thinned_mouth(anew).parts, strict=True):
         assert np.array_equal(one.mesh.vertices_mm, same.mesh.vertices_mm)
         assert np.array_equal(one.mesh.triangles, same.mesh.triangles)
     assert len(again.parts) > len(thin.parts)
-    for one, same in zip(put_together.spongiosa, anew.spongiosa, strict=True):
-        assert np.array_equal(one.distance_mm, same.distance_mm)
-        assert np.array_equal(one.grain_axes_mouth, same.grain_axes_mouth)
 
 
-def test_a_piece_hangs_on_the_mouth_but_not_on_its_name_nor_on_other_teeths_fillings() -> None:
+def test_a_turned_tooth_builds_itself_its_neighbours_and_its_jaws_bone() -> None:
+    """The other teeth move with the row, and the other jaw with the bite: they are placed anew."""
     base = standard_mouth()
-    filling = ToothPart(kind="filling", surface="occlusal", material="amalgam")
-    own = replace(base, teeth={**base.teeth, 16: replace(base.teeth[16], parts=(filling,))})
     turned = replace(base, teeth={**base.teeth, 15: replace(base.teeth[15], rotation_deg=3.0)})
-    plain = station_of("right-molar")
+    plain, other = station_of("right-molar"), station_in(turned, "right-molar")
+    before = station_film_mouth(plain)
+    steps: list[str] = []
+    put_together = station_film_mouth(other, steps.append)
+    assert [step for step in steps if step.startswith("tooth")] == [
+        "tooth 16",
+        "tooth 15",
+        "tooth 14",
+    ]
+    assert steps.count("bone and gum") == 1
+    assert_same(put_together, film_mouth(other.outlines, other.region))
+    moved = [
+        np.abs(one.mesh.vertices_mm - was.mesh.vertices_mm).max()
+        for one, was in zip(put_together.parts, before.parts, strict=True)
+        if np.array_equal(one.own.vertices_mm, was.own.vertices_mm)
+        and one is not put_together.parts[-1]
+    ]
+    assert len(moved) > 30
+    assert min(moved) > 1e-6
+    assert max(moved) < 1.0
 
-    def key(mouth: Mouth, name: str, teeth: tuple[int, ...]) -> str:
-        return piece_key(station_in(mouth, "right-molar"), name, teeth)
 
-    assert key(replace(base, name="another"), "tooth 16", (16,)) == key(base, "tooth 16", (16,))
-    assert key(own, "tooth 15", (15,)) == key(base, "tooth 15", (15,))
-    assert key(own, "bone 1", ()) == key(base, "bone 1", ())
-    others = {
-        piece_key(plain, "tooth 16", (16,)),
-        piece_key(plain, "tooth 15", (15,)),
-        piece_key(plain, "bone 1", ()),
-        key(own, "tooth 16", (16,)),
-        key(turned, "tooth 16", (16,)),
-        key(turned, "bone 1", ()),
-    }
-    assert len(others) == 6
+def assert_same(one: FilmMouth, other: FilmMouth) -> None:
+    assert len(one.parts) == len(other.parts)
+    for own, same in zip(one.parts, other.parts, strict=True):
+        assert (own.group, own.is_lower) == (same.group, same.is_lower)
+        assert np.array_equal(own.mesh.vertices_mm, same.mesh.vertices_mm)
+        assert np.array_equal(own.mesh.triangles, same.mesh.triangles)
+    for field, alike in zip(one.spongiosa, other.spongiosa, strict=True):
+        assert np.array_equal(field.distance_mm, alike.distance_mm)
+        assert np.array_equal(field.axes_mouth, alike.axes_mouth)
+        assert np.array_equal(field.grain_axes_mouth, alike.grain_axes_mouth)
 
 
 def test_a_mouth_without_any_part_is_kept_too() -> None:

@@ -49,6 +49,7 @@ class PlacedArches:
     upper: ArchParts
     lower: ArchParts
     lower_front_mouth: Floats
+    mouth_from_lower: Pose
 
 
 def place_arches(mouth: Mouth) -> PlacedArches:
@@ -91,6 +92,7 @@ def place_arches(mouth: Mouth) -> PlacedArches:
         upper=upper_parts.with_placed(_carried(upper_parts.placed, mouth_from_arch, np.zeros(3))),
         lower=lower_parts.with_placed(lower_placed),
         lower_front_mouth=_incisal_middle(lower_parts.codes, lower_parts.cusps, lower_placed),
+        mouth_from_lower=mouth_from_arch @ Pose(np.eye(3), shift),
     )
 
 

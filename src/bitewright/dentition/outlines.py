@@ -77,6 +77,8 @@ class Outlines:
     sections, cusps : shape tables, rows as ``codes``
     planes_mouth : (T, 2, 4) float array
         Facet planes (outward normal, offset) [mm]; offset `NO_FACET_MM` where there is none.
+    mouth_from_lower : Pose
+        From axes of the lower arch's own, in which no upper tooth moves a lower one.
     """
 
     mouth: Mouth
@@ -90,6 +92,7 @@ class Outlines:
     sections: CrownSections
     cusps: Cusps
     planes_mouth: Floats
+    mouth_from_lower: Pose
 
     @cached_property
     def row(self) -> dict[int, int]:
@@ -158,6 +161,7 @@ def build_outlines(mouth: Mouth) -> Outlines:
         sections=sections,
         cusps=tips,
         planes_mouth=facets,
+        mouth_from_lower=arches.mouth_from_lower,
     )
 
 

@@ -4,13 +4,15 @@ All in the tooth's own axes: mesial, buccal, occlusal; zero at the buccal cement
 [mm]
 """
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.arches import crown_facets_mm
 from bitewright.dentition.crown_sections import CrownSections, crown_sections
+from bitewright.dentition.flanks import NO_FACET_MM
 from bitewright.dentition.mouth import Tooth
 from bitewright.dentition.outlines import Outlines
 from bitewright.dentition.tooth_forms import is_upper, tooth_form
@@ -27,15 +29,63 @@ FLUTE_FROM_MM = (-1.8, -5.0)
 """The groove begins and is full here: crest points stay on the sections' own width. Our choice."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+CONTACT_STEP_MM = 0.02
+NORMAL_STEP = 2.5e-4
+OFFSET_STEP_MM = 1e-3
+"""To what the heights of contact and the facets' planes are rounded in the tooth's own axes.
+
+A tooth turned moves planes by ten-thousandths of a millimetre all along the row; rounded, teeth
+further on are the very same as before. Planes are rounded inward, by 0.003 mm at most.
+"""
+
+STANCE = {"tip_deg", "torque_deg", "rotation_deg", "out_of_line_mm"}
+BONE = {"crest_mesial_mm", "crest_distal_mm", "defect_mesial_mm", "defect_distal_mm"}
+"""Fields of a tooth that say where it stands, and how much bone is left round it."""
+
+
+@dataclass(frozen=True, slots=False, eq=False)
 class PlacedTooth:
-    """One tooth; ``row`` is its row in the sections and in the outlines' tables."""
+    """One tooth; ``row`` is its row in the sections and in the outlines' tables.
+
+    ``facets_mm`` are the widths of its mesial and distal facet.
+    """
 
     code: int
     row: int
     tooth: Tooth
     sections: CrownSections
     outlines: Outlines
+    facets_mm: tuple[float, float]
+
+    def hangs_on(self) -> dict[str, object]:
+        """Everything that shapes its surfaces in its own axes, and nothing else."""
+        own = asdict(self.tooth)
+        for field in STANCE | BONE:
+            del own[field]
+        return {
+            "kind": self.kind,
+            "tooth": own,
+            "facets": self.facets_mm,
+            "contact": self.sections.contact_mm[self.row].tolist(),
+            "planes": self.planes_tooth.tolist(),
+            "age": self.outlines.mouth.age_years,
+        }
+
+    @cached_property
+    def planes_tooth(self) -> Floats:
+        """Facet planes (2, 4) in its own axes, outward normal and offset, rounded. [mm]"""
+        planes = self.outlines.planes_mouth[self.row]
+        normals = planes[:, :3] @ self.outlines.axes_mouth[self.row].T
+        offsets = planes[:, 3] - planes[:, :3] @ self.outlines.origins_mouth[self.row]
+        rounded = _to_steps(normals, NORMAL_STEP)
+        inward = offsets * (normals * rounded).sum(axis=1) - OFFSET_STEP_MM
+        offsets = OFFSET_STEP_MM * np.floor(inward / OFFSET_STEP_MM)
+        is_cut = planes[:, 3] < NO_FACET_MM
+        return np.where(
+            is_cut[:, None],
+            np.column_stack([rounded, offsets]),
+            [0.0, 0.0, 0.0, NO_FACET_MM],
+        )
 
     @property
     def place(self) -> int:
@@ -89,17 +139,23 @@ def placed_teeth(outlines: Outlines, codes: tuple[int, ...]) -> tuple[PlacedToot
     chain = mouth.chain(upper=True) + mouth.chain(upper=False)
     facets = np.concatenate([crown_facets_mm(mouth, mouth.chain(upper=up)) for up in (True, False)])
     own = [outlines.row[code] for code in codes]
+    widths = facets[[chain.index(code) for code in codes]]
     sections = crown_sections(
         codes,
         [mouth.teeth[code] for code in codes],
-        facets[[chain.index(code) for code in codes]],
-        contact_mm=outlines.sections.contact_mm[own],
+        widths,
+        contact_mm=_to_steps(outlines.sections.contact_mm[own], CONTACT_STEP_MM),
     )
     whole = _rows_as_outlines(sections, own, len(outlines.codes))
     return tuple(
-        PlacedTooth(code, row, mouth.teeth[code], whole, outlines)
-        for code, row in zip(codes, own, strict=True)
+        PlacedTooth(code, row, mouth.teeth[code], whole, outlines, tuple(width.tolist()))
+        for code, row, width in zip(codes, own, widths, strict=True)
     )
+
+
+def _to_steps(value: Floats, step: float) -> Floats:
+    """Rounded to multiples of a step; never to a negative nought."""
+    return np.asarray(np.round(value / step) * step + 0.0)
 
 
 def _rows_as_outlines(sections: CrownSections, own: list[int], count: int) -> CrownSections:

@@ -22,6 +22,9 @@ Floats = NDArray[np.float64]
 STEP_MM = 0.4
 BEHIND_MM = 30.0
 AHEAD_MM = 10.0
+ACROSS = 3
+"""Places from the midline that the row goes on across it."""
+
 SMOOTHING_MM = 2.5
 SHOULDER_MM = 0.75
 """How far the crest falls off towards cheek and tongue. Our choice."""
@@ -157,12 +160,24 @@ def ridge(outlines: Outlines, quadrant: int) -> Ridge | None:
     return _crested(outlines, codes, quadrant, plain) if codes else plain
 
 
-def _row(outlines: Outlines, quadrant: int) -> tuple[list[int], Floats]:
-    """Own codes and those across the midline, and the middles of the row seen from above."""
+def ridge_codes(outlines: Outlines, quadrant: int) -> tuple[int, ...]:
+    """The teeth a quadrant's ridge hangs on."""
+    own, beside = _sides(outlines, quadrant)
+    return (*own, *(c for c in beside if c % 10 <= ACROSS or len(own) < 2))
+
+
+def _sides(outlines: Outlines, quadrant: int) -> tuple[list[int], list[int]]:
+    """Codes of a quadrant, and of the one across the midline."""
     other = mirrored_code(10 * quadrant + 1) // 10
     own = sorted(c for c in outlines.codes if c // 10 == quadrant)
     beside = sorted(c for c in outlines.codes if c // 10 == other)
-    across = [c for c in reversed(beside) if c % 10 <= 3]
+    return own, beside
+
+
+def _row(outlines: Outlines, quadrant: int) -> tuple[list[int], Floats]:
+    """Own codes and those across the midline, and the middles of the row seen from above."""
+    own, beside = _sides(outlines, quadrant)
+    across = [c for c in reversed(beside) if c % 10 <= ACROSS]
     if len(own) >= 2:
         codes = across + own
         return codes, outlines.origins_mouth[[outlines.row[c] for c in codes], :2]
@@ -282,4 +297,4 @@ def _apart(ordered: list[_Knot]) -> list[_Knot]:
     return kept
 
 
-__all__ = ["STEP_MM", "Defect", "Ridge", "ridge"]
+__all__ = ["STEP_MM", "Defect", "Ridge", "ridge", "ridge_codes"]

@@ -1,10 +1,12 @@
 """Where the spongiosa of one jaw's side lies, on an even grid, for marching through it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
+
+from bitewright.space import Pose
 
 if TYPE_CHECKING:  # the grid is for building alone, and slow to load
     from bitewright.dentition.jaw_grid import JawGrid
@@ -19,7 +21,7 @@ OUTSIDE_MM = 3.0
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SpongiosaField:
-    """Distance to the spongiosa's surface, negative inside, on an even grid in the mouth frame.
+    """Distance to the spongiosa's surface, negative inside, on an even grid.
 
     Parameters
     ----------
@@ -27,6 +29,8 @@ class SpongiosaField:
         About the distance; never more than `OUTSIDE_MM`. [mm]
     origin_mouth : (3,) float array
         The first place. [mm]
+    axes_mouth : (3, 3) float array
+        Rows: the directions of the grid's lines; the mouth's own if left out.
     cell_mm : float
     grain_axes_mouth : (3, 3) float array
         Rows: along the row backwards, towards the cheek, rootward; mirrored on the other side.
@@ -37,10 +41,21 @@ class SpongiosaField:
 
     distance_mm: Fields
     origin_mouth: Floats
+    axes_mouth: Floats = field(default_factory=lambda: np.eye(3))
     cell_mm: float
     grain_axes_mouth: Floats
     grain_origin_mouth: Floats
     is_lower: bool
+
+    def moved(self, pose: Pose) -> "SpongiosaField":
+        """The same field carried by a rigid movement."""
+        return replace(
+            self,
+            origin_mouth=pose.points(self.origin_mouth),
+            axes_mouth=pose.directions(self.axes_mouth),
+            grain_axes_mouth=pose.directions(self.grain_axes_mouth),
+            grain_origin_mouth=pose.points(self.grain_origin_mouth),
+        )
 
 
 def spongiosa_field(grid: "JawGrid", field: Fields, quadrant: int) -> SpongiosaField:

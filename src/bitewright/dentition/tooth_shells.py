@@ -27,7 +27,7 @@ OFF_ZERO_MM = 1e-4
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ToothShells:
-    """One tooth's closed surfaces in the mouth frame, jaws closed. [mm]"""
+    """One tooth's closed surfaces, in the mouth frame with jaws closed or its own axes. [mm]"""
 
     code: int
     outer: ClosedMesh
@@ -40,25 +40,28 @@ class ToothShells:
 def tooth_shells(
     outlines: Outlines, codes: tuple[int, ...], *, begin: Begin = unwatched
 ) -> tuple[ToothShells, ...]:
-    """Shells of some of the teeth present; each is built from its own outlines alone."""
+    """Shells of some of the teeth present in the mouth frame, each from its own outlines alone."""
     made = []
     for placed in placed_teeth(outlines, codes):
         begin(f"tooth {placed.code}")
-        made.append(shells_of(placed))
+        made.append(_placed(shells_of(placed), outlines, placed.row))
     return tuple(made)
 
 
 def shells_of(placed: PlacedTooth) -> ToothShells:
-    """Shells of one tooth, from its own outlines and what it carries."""
+    """Shells of one tooth in its own axes: mesial, buccal, occlusal.
+
+    A pure function of what `PlacedTooth.hangs_on` tells.
+    """
     grid = ToothGrid.of(placed)
     outer = _off_zero(with_facets(placed, grid, outer_field(placed, grid)))
     dentine = _off_zero(dentine_field(placed, grid, outer))
     pulp = _off_zero(pulp_field(placed, grid, dentine))
     return ToothShells(
         code=placed.code,
-        outer=_placed(surface(outer, grid), placed),
-        dentine=_placed(surface(dentine, grid), placed),
-        pulp=_placed(surface(pulp, grid), placed),
+        outer=surface(outer, grid),
+        dentine=surface(dentine, grid),
+        pulp=surface(pulp, grid),
         parts=_parts(placed),
     )
 
@@ -77,9 +80,7 @@ def _parts(placed: PlacedTooth) -> tuple[tuple[str, ClosedMesh], ...]:
     pulp = pulp_field(placed, grid, dentine)
     fields = part_fields(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
     return tuple(
-        (name, _placed(_part_surface(field, grid), placed))
-        for name, field in fields
-        if (field < 0.0).any()
+        (name, _part_surface(field, grid)) for name, field in fields if (field < 0.0).any()
     )
 
 
@@ -104,12 +105,16 @@ def _off_zero(field: Floats) -> Floats:
     return np.where(near, np.copysign(OFF_ZERO_MM, field), field)
 
 
-def _placed(mesh: ClosedMesh, placed: PlacedTooth) -> ClosedMesh:
-    """From the tooth's own axes to the mouth; left-handed axes turn the winding."""
-    axes = placed.outlines.axes_mouth[placed.row]
-    vertices = mesh.vertices_mm @ axes + placed.outlines.origins_mouth[placed.row]
-    triangles = mesh.triangles if np.linalg.det(axes) > 0 else mesh.triangles[:, ::-1]
-    return ClosedMesh(vertices, triangles)
+def _placed(own: ToothShells, outlines: Outlines, row: int) -> ToothShells:
+    """From the tooth's own axes to the mouth."""
+    axes, origin = outlines.axes_mouth[row], outlines.origins_mouth[row]
+    return ToothShells(
+        code=own.code,
+        outer=own.outer.in_axes(axes, origin),
+        dentine=own.dentine.in_axes(axes, origin),
+        pulp=own.pulp.in_axes(axes, origin),
+        parts=tuple((name, mesh.in_axes(axes, origin)) for name, mesh in own.parts),
+    )
 
 
 __all__ = ["ToothShells", "shells_of", "surface", "tooth_shells"]

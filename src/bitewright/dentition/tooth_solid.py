@@ -103,14 +103,11 @@ def outer_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
 
 def with_facets(placed: PlacedTooth, grid: ToothGrid, field: Floats) -> Floats:
     """A field cut flat at the tooth's contacts, crown only."""
-    axes = placed.outlines.axes_mouth[placed.row]
-    origin = placed.outlines.origins_mouth[placed.row]
     fade = FACET_FADE * np.maximum(
         FACET_FROM_SHARE * placed.tooth.crown_length_mm - grid.height, 0.0
     )
-    for plane in placed.outlines.planes_mouth[placed.row]:
-        normal, offset = axes @ plane[:3], plane[3] - float(origin @ plane[:3])
-        beyond = normal[0] * grid.mesial + normal[1] * grid.buccal + normal[2] * grid.height
+    for x, y, z, offset in placed.planes_tooth:
+        beyond = x * grid.mesial + y * grid.buccal + z * grid.height
         field = np.maximum(field, beyond - offset - fade)
     return field
 

@@ -17,14 +17,20 @@ from platformdirs import user_cache_path
 from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import write_file
-from bitewright.imaging.film_parts import FilmMouth, FilmPart
+from bitewright.imaging.film_parts import FilmMouth, FilmPart, Standing
 from bitewright.imaging.shells import ShellGroup
 from bitewright.space import ClosedMesh
 
 ENDING = ".film.npz"
 MOST_BYTES = 1 << 30
 NO_PLACES, NO_TRIANGLES = np.empty((0, 3)), np.empty((0, 3), dtype=np.int32)
-FIELDS = ("distance_mm", "origin_mouth", "grain_axes_mouth", "grain_origin_mouth")
+FIELDS = (
+    "distance_mm",
+    "origin_mouth",
+    "axes_mouth",
+    "grain_axes_mouth",
+    "grain_origin_mouth",
+)
 
 
 def cache_folder() -> Path:
@@ -106,7 +112,7 @@ def _make_room() -> None:
 
 def _arrays(mouth: FilmMouth) -> dict[str, NDArray[np.generic]]:
     """Everything of a film mouth; vertices in float32, within 2e-6 mm."""
-    meshes = [part.mesh for part in mouth.parts]
+    meshes = [part.own for part in mouth.parts]
     arrays: dict[str, NDArray[np.generic]] = {
         "vertices": np.concatenate([NO_PLACES, *(mesh.vertices_mm for mesh in meshes)]).astype(
             np.float32
@@ -115,6 +121,8 @@ def _arrays(mouth: FilmMouth) -> dict[str, NDArray[np.generic]]:
         "vertex_counts": np.array([len(mesh.vertices_mm) for mesh in meshes]),
         "triangle_counts": np.array([len(mesh.triangles) for mesh in meshes]),
         "groups": np.array([int(part.group) for part in mouth.parts]),
+        "axes": np.array([part.standing.axes_mouth for part in mouth.parts]).reshape(-1, 3, 3),
+        "origins": np.array([part.standing.origin_mouth for part in mouth.parts]).reshape(-1, 3),
         "lower": np.array([part.is_lower for part in mouth.parts]),
         "hinge": np.array(mouth.hinge_mm),
         "cells": np.array([field.cell_mm for field in mouth.spongiosa]),
@@ -132,6 +140,11 @@ def _mouth(arrays: dict[str, NDArray[np.generic]]) -> FilmMouth:
         raise ValueError
     if triangles.size and int(triangles.min()) < 0:
         raise IndexError
+    axes, origins = (np.asarray(arrays[name], np.float64) for name in ("axes", "origins"))
+    if not (np.isfinite(axes).all() and np.isfinite(origins).all()):
+        raise ValueError
+    if (axes.shape, origins.shape) != ((*arrays["groups"].shape, 3, 3), (len(axes), 3)):
+        raise IndexError
     ends = [np.cumsum(arrays[name]).tolist() for name in ("vertex_counts", "triangle_counts")]
     parts = []
     for number, (group, lower) in enumerate(
@@ -143,7 +156,9 @@ def _mouth(arrays: dict[str, NDArray[np.generic]]) -> FilmMouth:
         )
         if mesh.triangles.size and int(mesh.triangles.max()) >= len(mesh.vertices_mm):
             raise IndexError
-        parts.append(FilmPart(mesh=mesh, group=ShellGroup(group), is_lower=lower))
+        where = Standing(axes_mouth=axes[number], origin_mouth=origins[number])
+        part = FilmPart(own=mesh, group=ShellGroup(group), is_lower=lower, standing=where)
+        parts.append(part)
     if sum(ends[0][-1:]) != len(vertices) or sum(ends[1][-1:]) != len(triangles):
         raise IndexError
     hinge = np.asarray(arrays["hinge"], dtype=np.float64)

@@ -25,10 +25,13 @@ def thinned_mouth(mouth: FilmMouth, *, times: float = 1.0) -> FilmMouth:
     return replace(
         mouth,
         parts=tuple(
-            film_part(
-                thinned(part.mesh, times * SOFTER_MM.get(part.group, TOLERANCE_MM)),
-                part.group,
-                is_lower=part.is_lower,
+            replace(
+                film_part(
+                    thinned(part.own, times * SOFTER_MM.get(part.group, TOLERANCE_MM)),
+                    part.group,
+                    is_lower=part.is_lower,
+                ),
+                standing=part.standing,
             )
             for part in mouth.parts
         ),

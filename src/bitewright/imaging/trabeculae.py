@@ -168,7 +168,7 @@ def extra_bone_mm(
     """
     grain = GRAINS[field.is_lower]
     scale = WAVE_CELLS / (2.0 * np.array(grain.spacing_mm))
-    turns = [np.eye(3) / field.cell_mm, scale[:, None] * field.grain_axes_mouth]
+    turns = [field.axes_mouth / field.cell_mm, scale[:, None] * field.grain_axes_mouth]
     origins = field.origin_mouth, field.grain_origin_mouth
     cells = np.concatenate(
         [

@@ -50,6 +50,14 @@ class ClosedMesh:
         """The same surface carried by a rigid movement."""
         return ClosedMesh(pose.points(self.vertices_mm), self.triangles)
 
+    def in_axes(self, axes: NDArray[np.float64], origin_mm: NDArray[np.float64]) -> "ClosedMesh":
+        """The surface of places along axes given as rows from an origin, in the frame of these.
+
+        Left-handed axes mirror it: its triangles are wound the other way, outward again.
+        """
+        triangles = self.triangles if np.linalg.det(axes) > 0 else self.triangles[:, ::-1]
+        return ClosedMesh(self.vertices_mm @ axes + origin_mm, triangles)
+
     def unmatched_edge_count(self) -> int:
         """How many directed edges lack their opposite (0 for a closed, consistent mesh)."""
         ends = np.concatenate([self.triangles[:, [k, (k + 1) % 3]] for k in range(3)])

@@ -1,7 +1,8 @@
 """Film mouths for a station: from the cache where they were built before, else built and kept.
 
-Kept too is each piece: a tooth, a quadrant's bone. So another view of a side, or a filling in one
-tooth, builds only what it changes.
+Kept too is each piece in axes of its own, under all it hangs on: a tooth, a quadrant's bone. So
+another view of a side, a filling in one tooth, or a tooth that is turned, moved or resized builds
+only what it changes.
 """
 
 import hashlib
@@ -17,7 +18,14 @@ from bitewright import __version__
 from bitewright.dentition.mouth_description import mouth_to_description
 from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
 from bitewright.imaging.exposure import Station
-from bitewright.imaging.film_parts import FilmMouth, joined
+from bitewright.imaging.film_parts import (
+    IN_MOUTH,
+    NO_HINGE_MM,
+    Facts,
+    FilmMouth,
+    joined,
+    standing,
+)
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 
 LIBRARIES = ("manifold3d", "numba", "numpy", "scikit-image", "scipy")
@@ -65,31 +73,31 @@ def _built(at: Station, begin: Begin, expect: Expect) -> FilmMouth:
     )
 
     expect(film_mouth_steps(at.outlines, at.region))
-    piece = partial(_kept_piece, at)
-    return film_mouth(at.outlines, at.region, begin=begin, piece=piece)
+    return film_mouth(at.outlines, at.region, begin=begin, piece=_kept_piece)
 
 
-def _kept_piece(
-    at: Station, name: str, teeth: tuple[int, ...], build: Callable[[], FilmMouth]
-) -> FilmMouth:
+def _kept_piece(facts: Facts, build: Callable[[], FilmMouth]) -> FilmMouth:
     """A piece as `film_mouth` asks for it, from the cache or built and kept."""
-    return _kept_under(piece_key(at, name, teeth), build)
+    return _kept_under(_digest(kind="piece", facts=facts), build)
 
 
 def _thinned(mouth: FilmMouth) -> FilmMouth:
     """Each part thinned, or known from another mouth or view that has the same."""
     from bitewright.imaging.thinned_mouth import thinned_mouth  # noqa: PLC0415  as above
 
-    pieces = [replace(mouth, parts=(part,), spongiosa=()) for part in mouth.parts]
-    thin = [_kept_under(_thinned_key(piece), partial(thinned_mouth, piece)) for piece in pieces]
+    thin = []
+    for part in mouth.parts:
+        piece = FilmMouth(parts=(replace(part, standing=IN_MOUTH),), hinge_mm=NO_HINGE_MM)
+        made = _kept_under(_thinned_key(piece), partial(thinned_mouth, piece))
+        thin.append(standing(made, part.standing))
     return replace(mouth, parts=joined(thin, mouth.hinge_mm).parts)
 
 
 def _thinned_key(piece: FilmMouth) -> str:
     """A digest of one part's own surface."""
     (part,) = piece.parts
-    surface = hashlib.sha256(part.mesh.vertices_mm.tobytes())
-    surface.update(part.mesh.triangles.tobytes())
+    surface = hashlib.sha256(part.own.vertices_mm.tobytes())
+    surface.update(part.own.triangles.tobytes())
     return _digest(
         kind="thinned part", group=part.group.name, lower=part.is_lower, surface=surface.hexdigest()
     )
@@ -112,16 +120,6 @@ def film_key(at: Station, kind: str) -> str:
     region = at.region
     where = [region.side.value, region.zone.value, region.format.value]
     return _digest(kind=kind, mouth=mouth_to_description(at.outlines.mouth), region=where)
-
-
-def piece_key(at: Station, name: str, teeth: tuple[int, ...]) -> str:
-    """The same of one piece: of all the mouth but its name and what other teeth carry."""
-    mouth = mouth_to_description(at.outlines.mouth)
-    del mouth["name"]
-    for code, tooth in mouth["teeth"].items():
-        if int(code) not in teeth:
-            del tooth["parts"]
-    return _digest(kind=name, mouth=mouth)
 
 
 def _digest(**facts: object) -> str:
@@ -156,4 +154,4 @@ def _sources(folder: Traversable) -> list[Traversable]:
     return found
 
 
-__all__ = ["film_key", "piece_key", "station_film_mouth", "station_thinned_mouth"]
+__all__ = ["film_key", "station_film_mouth", "station_thinned_mouth"]
