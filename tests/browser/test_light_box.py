@@ -286,6 +286,31 @@ def test_marks_set_while_the_list_of_films_comes_late_are_kept(
     expect(page.locator("#places li")).to_have_count(0)
 
 
+def test_of_two_films_on_their_way_the_last_asked_for_is_shown(
+    visit: Visit, rendered: tuple[Path, Path], tmp_path: Path
+) -> None:
+    page = visit.go("/light-box")
+    films = [tmp_path / f"{name}.png" for name in ("slow", "quick")]
+    for film in films:
+        film.write_bytes(rendered[0].read_bytes())
+        page.set_input_files("#files", film)
+        expect(page.locator("#film-name")).to_have_text(film.stem)
+    held: list[Route] = []
+    page.route("**/pixels", lambda route: route.continue_() if held else held.append(route))
+    page.locator("#places button", has_text="slow").click()
+    wait_until(page, lambda: bool(held))
+    page.locator("#places button", has_text="quick").click()
+    expect(page.locator("#film-name")).to_have_text("quick")
+    held[0].continue_()
+    page.wait_for_timeout(1000)
+    expect(page.locator("#film-name")).to_have_text("quick")
+    page.unroute("**/pixels")
+    page.on("dialog", lambda dialog: dialog.accept())
+    for count in (1, 0):
+        page.locator("#remove-film").click()
+        expect(page.locator("#places li")).to_have_count(count)
+
+
 def test_marks_left_for_later_are_asked_for_again(box: Page) -> None:
     expect(box.locator("#next")).to_contain_text("Choose the view")
     box.locator("#view").select_option("right-premolar")

@@ -43,6 +43,27 @@ def test_explanation_follows_its_schema_and_holds_the_truth(film: list[str]) -> 
     assert explanation["causes"][0]["cause"] == "tube-too-far-forward"
 
 
+def test_a_rating_near_its_limit_says_that_it_is_uncertain(film: list[str]) -> None:
+    """The prediction of the same exposure is rated A, these marks N: the reader is told why."""
+    text = " ".join(said("assess", *film, "--no-explain").split())
+    document = json.loads(said("assess", *film, "--no-explain", "--json"))
+    check_document(document, "it", schemas={document["format"]: "assessment-1.json"})
+    assert document["rating"]["grade"] == "N"
+    assert document["rating"]["doubt"] in text
+    assert document["rating"]["doubt"].startswith("The rating is uncertain: by the marks the")
+    doubtful = document["criteria"][0]
+    assert doubtful["criterion"] == "contacts-open"
+    assert doubtful["doubt"]["other"] == "short"
+    assert 0.1 < doubtful["doubt"]["chance"] < 0.6
+    assert "+/-" not in text
+
+
+def test_that_no_holder_is_named_is_said_once(film: list[str]) -> None:
+    text = " ".join(said("assess", *film[:3]).split())
+    assert text.count("No holder is named") == 1
+    assert "the estimate takes the ring-holder" in text
+
+
 def test_explanation_can_be_left_out(film: list[str]) -> None:
     assert "explanation" not in json.loads(said("assess", *film, "--no-explain", "--json"))
 

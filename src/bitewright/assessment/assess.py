@@ -91,7 +91,7 @@ def assess(
         landmarks=landmarks,
         measurements=measured,
         rating=rating,
-        findings=findings(measured, rating),
+        findings=findings(measured, rating, question=question),
         contacts=contacts,
         chances=tuple(
             _chance(contact, thickness, limits, question)

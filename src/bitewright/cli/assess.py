@@ -93,8 +93,11 @@ def show(answer: FilmAssessment) -> None:
     out.print(f"[bold]{answer.image.name}[/bold], {result.view.name}")
     out.print(
         f"Rating {answer.grade} ({answer.scheme.title}). "
-        f"Pixel {answer.pixel_mm:g} mm, from {answer.pixel_from}.\n"
+        f"Pixel {answer.pixel_mm:g} mm, from {answer.pixel_from}."
     )
+    if answer.doubt is not None:
+        out.print(answer.doubt)
+    out.print()
     chances = {
         contact.name: "" if chance is None else chance_words(chance)
         for contact, chance in zip(result.contacts, result.chances, strict=True)

@@ -92,7 +92,7 @@ def overlap_words(contact: ContactFinding) -> str:
     """Overlap with its deviation; a gap is said as space."""
     if contact.overlap_mm is None:
         return ""
-    spread = "" if contact.overlap_sd_mm is None else f" +/- {contact.overlap_sd_mm:.2f}"
+    spread = "" if contact.overlap_sd_mm is None else f" ± {contact.overlap_sd_mm:.2f}"
     if contact.overlap_mm < -0.005:
         return f"space {-contact.overlap_mm:.2f}{spread}"
     return f"{max(contact.overlap_mm, 0.0):.2f}{spread}"

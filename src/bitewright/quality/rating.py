@@ -237,7 +237,7 @@ def _single(values: Floats) -> _Worst:
     return _Worst(values, np.full(len(values), -1), np.isnan(values))
 
 
-_UPPER_LIMITS = frozenset(
+UPPER_LIMITS = frozenset(
     {
         CriterionName.CONTACTS_OPEN,
         CriterionName.LEVEL,
@@ -245,12 +245,13 @@ _UPPER_LIMITS = frozenset(
         CriterionName.CLOSURE,
     }
 )
+"""Criteria whose value must not be more than their limits; others must not have less."""
 
 
 def _judge(criterion: Criterion, worst: _Worst) -> tuple[NDArray[np.int8], Floats]:
     """Outcome and room of one criterion; upper limits come in with the sign turned."""
     value = worst.value
-    sign = -1.0 if criterion.name in _UPPER_LIMITS else 1.0
+    sign = -1.0 if criterion.name in UPPER_LIMITS else 1.0
     room = (value - sign * criterion.met) / criterion.step
     outcome = np.where(room >= 0.0, Outcome.MET, Outcome.SHORT)
     if criterion.fails is not None:
@@ -261,6 +262,7 @@ def _judge(criterion: Criterion, worst: _Worst) -> tuple[NDArray[np.int8], Float
 
 
 __all__ = [
+    "UPPER_LIMITS",
     "ContactState",
     "Outcome",
     "Rating",

@@ -1,13 +1,21 @@
 """Why a rating is what it is: one finding a criterion, with the value, the place and the limit."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.quality.criteria import Criterion, CriterionName, criteria
+from bitewright.quality.criteria import (
+    Criterion,
+    CriterionName,
+    Question,
+    criteria,
+    overlap_limits,
+)
+from bitewright.quality.doubts import Doubt, doubt, doubt_words, other_words
 from bitewright.quality.measure import Measurements
-from bitewright.quality.rating import ContactState, Outcome, Rating
+from bitewright.quality.rating import ContactState, Outcome, Rating, RatingScheme
 from bitewright.quality.wanted import Pair
 
 Floats = NDArray[np.float64]
@@ -28,6 +36,8 @@ class Finding:
     place : str or None
         The contact, surface or crest that decided.
     sentence : str
+    doubt : Doubt or None
+        What else it may be by the marks, which the sentence tells too.
     """
 
     criterion: Criterion
@@ -36,6 +46,7 @@ class Finding:
     sd: float | None
     place: str | None
     sentence: str
+    doubt: Doubt | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,10 +60,16 @@ class ContactFinding:
     state: ContactState
 
 
-def findings(measured: Measurements, rating: Rating, *, exposure: int = 0) -> tuple[Finding, ...]:
+def findings(
+    measured: Measurements,
+    rating: Rating,
+    *,
+    exposure: int = 0,
+    question: Question = Question.ENAMEL,
+) -> tuple[Finding, ...]:
     """Findings of one exposure, the worst first; criteria that are not asked are left out."""
     made = [
-        _finding(name, measured, rating, exposure, column)
+        _finding(name, measured, rating, exposure, column, question)
         for column, name in enumerate(rating.names)
         if rating.outcomes[exposure, column] != Outcome.NOT_ASKED
     ]
@@ -77,13 +94,34 @@ def contact_findings(
     )
 
 
+def rating_doubt(rating: Rating, findings: Sequence[Finding], scheme: RatingScheme) -> str | None:
+    """One sentence, where one doubtful criterion would give another grade; else None."""
+    told = [(finding.criterion.name, finding.doubt) for finding in findings if finding.doubt]
+    grade = rating.grade(scheme)[0]
+    for name, said in sorted(told, key=lambda each: -each[1].chance):
+        outcomes = rating.outcomes.copy()
+        outcomes[0, rating.names.index(name)] = said.other
+        another = replace(rating, outcomes=outcomes).grade(scheme)[0]
+        if another != grade:
+            return (
+                f"The rating is uncertain: by the marks the chance is {said.chance:.0%} that "
+                f"{name.value} {other_words(said)}, and the rating then {another}."
+            )
+    return None
+
+
 def pair_name(pair: Pair) -> str:
     """A contact's name, nearer the midline first: "15-16"."""
     return f"{pair[0]}-{pair[1]}"
 
 
 def _finding(
-    name: CriterionName, measured: Measurements, rating: Rating, exposure: int, column: int
+    name: CriterionName,
+    measured: Measurements,
+    rating: Rating,
+    exposure: int,
+    column: int,
+    question: Question,
 ) -> Finding:
     criterion = criteria()[name]
     field, places = _SOURCES[name]
@@ -98,14 +136,32 @@ def _finding(
     place = places(measured)[worst] if has_place else None
     outcome = Outcome(int(rating.outcomes[exposure, column]))
     known = _known(value)
+    doubtful = None
+    if known is not None and sd:
+        fails = criterion.fails
+        if name is CriterionName.CONTACTS_OPEN:
+            fails = _unreadable_mm(measured, exposure, worst, question)
+        doubtful = doubt(criterion, outcome, known, sd, fails=fails)
     return Finding(
         criterion=criterion,
         outcome=outcome,
         value=known,
         sd=sd,
         place=place,
-        sentence=_sentence(criterion, outcome, known, sd, place),
+        sentence=_sentence(criterion, outcome, known, sd, place, doubtful),
+        doubt=doubtful,
     )
+
+
+def _unreadable_mm(
+    measured: Measurements, exposure: int, contact: int, question: Question
+) -> float | None:
+    """The overlap beyond which a contact cannot be read; None where none is too much. [mm]"""
+    overlap, share = (
+        float(table[exposure, contact]) for table in (measured.overlap_mm, measured.enamel_share)
+    )
+    most = overlap_limits().unreadable_share(question)
+    return most * overlap / share if share > 0.0 and np.isfinite(most) else None
 
 
 def _contact_names(measured: Measurements) -> list[str]:
@@ -160,6 +216,7 @@ def _sentence(
     value: float | None,
     sd: float | None,
     place: str | None,
+    doubtful: Doubt | None,
 ) -> str:
     said = f"{criterion.says[0].upper()}{criterion.says[1:]}: {_VERDICT[outcome]}"
     where = "" if place is None else f" at {place}"
@@ -172,9 +229,12 @@ def _sentence(
         measure, value = "narrowest space", -value
     unit = " degrees" if criterion.unit == "deg" else " mm"
     digits = 2 if criterion.name is CriterionName.CONTACTS_OPEN else 1
-    spread = f" +/- {sd:.{digits}f}" if sd else ""
+    spread = f" ± {sd:.{digits}f}" if sd else ""
     rest = "; not all of it is marked" if outcome is Outcome.UNKNOWN else ""
-    return f"{said} ({measure} {value:.{digits}f}{spread}{unit}{where}{rest})."
+    sentence = f"{said} ({measure} {value:.{digits}f}{spread}{unit}{where}{rest})."
+    if doubtful is None:
+        return sentence
+    return f"{sentence} {doubt_words(doubtful, unit=unit, digits=digits)}"
 
 
 _MARGINS = frozenset(
@@ -191,4 +251,11 @@ def _known(value: float) -> float | None:
     return float(value) if np.isfinite(value) else None
 
 
-__all__ = ["ContactFinding", "Finding", "contact_findings", "findings", "pair_name"]
+__all__ = [
+    "ContactFinding",
+    "Finding",
+    "contact_findings",
+    "findings",
+    "pair_name",
+    "rating_doubt",
+]

@@ -20,6 +20,7 @@ from bitewright.files.marks_file import read_marks
 from bitewright.imaging.raw_image import RawImage
 from bitewright.quality.criteria import Question
 from bitewright.quality.rating import RatingScheme, rating_scheme
+from bitewright.quality.reasons import rating_doubt
 from bitewright.quality.views import View, view
 from bitewright.report.film_overlay import film_overlay
 from bitewright.steps import Begin, unwatched
@@ -28,7 +29,12 @@ from bitewright.tasks.documents import (
     correction_document,
     finding_document,
 )
-from bitewright.tasks.explain_film import ExplainRequest, FilmExplanation, explain_film
+from bitewright.tasks.explain_film import (
+    USUAL_HOLDER,
+    ExplainRequest,
+    FilmExplanation,
+    explain_film,
+)
 from bitewright.tasks.resources import equipment
 
 ASSESSMENT_FORMAT = "bitewright.assessment/1"
@@ -98,6 +104,11 @@ class FilmAssessment:
     overlay: Path | None
     explained: FilmExplanation | None = None
 
+    @property
+    def doubt(self) -> str | None:
+        """How the marks' uncertainty may turn the rating, a sentence; None if it hardly may."""
+        return rating_doubt(self.assessment.rating, self.assessment.findings, self.scheme)
+
     def document(self) -> dict[str, Any]:
         """As data for machines."""
         document: dict[str, Any] = {
@@ -107,7 +118,7 @@ class FilmAssessment:
             "image": self.image.name,
             "pixel_mm": self.pixel_mm,
             "pixel_from": self.pixel_from,
-            "rating": {"scheme": self.scheme.name, "grade": self.grade},
+            "rating": {"scheme": self.scheme.name, "grade": self.grade, "doubt": self.doubt},
             "criteria": [finding_document(finding) for finding in self.assessment.findings],
             "contacts": [
                 contact_document(contact, chance)
@@ -269,7 +280,8 @@ def _size_caveat(raw: RawImage, pixel_mm: float, receptor: Receptor | None) -> t
 def _closure_caveat(request: AssessRequest) -> tuple[str, ...]:
     if request.holder:
         return ()
-    return ("No holder is named, so the bite block's thickness and closure are not known.",)
+    taken = f"; the estimate takes the {USUAL_HOLDER}" if request.explain else ""
+    return (f"No holder is named: the bite block's thickness and closure are not known{taken}.",)
 
 
 __all__ = [

@@ -31,7 +31,7 @@ CAUTION = (
 
 def finding_document(finding: Finding) -> dict[str, Any]:
     """One criterion's outcome."""
-    return {
+    document: dict[str, Any] = {
         "criterion": finding.criterion.name.value,
         "outcome": OUTCOME_WORDS[finding.outcome],
         "value": _rounded(finding.value),
@@ -43,6 +43,13 @@ def finding_document(finding: Finding) -> dict[str, Any]:
         "sentence": finding.sentence,
         "source": finding.criterion.source,
     }
+    if finding.doubt is not None:
+        document["doubt"] = {
+            "limit": _rounded(finding.doubt.limit),
+            "other": OUTCOME_WORDS[finding.doubt.other],
+            "chance": round(finding.doubt.chance, 3),
+        }
+    return document
 
 
 def contact_document(contact: ContactFinding, chance: StateChance | None = None) -> dict[str, Any]:

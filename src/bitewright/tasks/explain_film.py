@@ -119,7 +119,7 @@ def explain_film(
     Nothing is written unless everything could be worked out.
     """
     of_view = view(film.view)
-    caveats = _caveats(receptor, holder)
+    caveats = _caveats(receptor)
     if int(np.sum(landmarks.status[0] == Status.SEEN)) < FEWEST_MARKS:
         few = f"Fewer than {FEWEST_MARKS} landmarks are marked: nothing can be said of the aim."
         return FilmExplanation(explanation=None, words=None, caveats=(*caveats, few))
@@ -244,14 +244,11 @@ def _teeth(films: Sequence[MarkedWith]) -> tuple[int, ...]:
     return tuple(sorted((usual | third) - absent))
 
 
-def _caveats(receptor: Receptor | None, holder: str | None) -> tuple[str, ...]:
+def _caveats(receptor: Receptor | None) -> tuple[str, ...]:
     """What had to be assumed about the equipment."""
-    caveats = []
-    if receptor is None:
-        caveats.append("No receptor is named: the packaged one nearest in size is taken.")
-    if holder is None:
-        caveats.append(f"No holder is named: the estimate takes the {USUAL_HOLDER}.")
-    return tuple(caveats)
+    if receptor is not None:
+        return ()
+    return ("No receptor is named: the packaged one nearest in size is taken.",)
 
 
 def _together(others: Sequence[MarkedWith]) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ let history = [];
 let asking = null;
 let settle = 0;
 let edits = 0;
+let choices = 0;
 let saving = Promise.resolve();
 let current = null;
 let onBorder = {};
@@ -65,13 +66,14 @@ async function addFile(file) {
   }
 }
 
-// What was marked while the film was on its way once more stays.
+// What was marked while the film was on its way once more stays; of two on their way the last asked for is shown.
 async function choose(id) {
   const before = edits;
+  const choice = ++choices;
   try {
     const [made, answer] = await Promise.all([json(`/light-box/films/${id}`), fetched(`/light-box/films/${id}/pixels`)]);
     const pixels = new Uint16Array(await answer.arrayBuffer());
-    if (film?.id === id && edits !== before) return;
+    if (choice !== choices || (film?.id === id && edits !== before)) return;
     film = made;
     const head = (name) => Number(answer.headers.get(name));
     viewer.show(pixels, head("x-columns"), head("x-rows"), head("x-bits"));
@@ -89,7 +91,7 @@ async function choose(id) {
     refresh();
     measure();
   } catch (error) {
-    tell(error.message, true);
+    if (choice === choices) tell(error.message, true);
   }
 }
 

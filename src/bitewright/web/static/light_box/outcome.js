@@ -2,6 +2,7 @@
 const body = document.querySelector("#contacts tbody");
 const list = document.getElementById("criteria");
 const grade = document.getElementById("grade");
+const doubt = document.getElementById("grade-doubt");
 const box = document.getElementById("explanation");
 const drawing = document.getElementById("drawing");
 const empty = document.getElementById("why-empty");
@@ -50,6 +51,7 @@ export function show(assessment) {
     }),
   );
   grade.textContent = `Rating ${assessment.rating.grade} (${assessment.rating.scheme})`;
+  doubt.textContent = assessment.rating.doubt ?? "";
 }
 
 export function clear() {
@@ -58,6 +60,7 @@ export function clear() {
   body.replaceChildren();
   list.replaceChildren();
   grade.textContent = "";
+  doubt.textContent = "";
   forgetExplanation();
 }
 

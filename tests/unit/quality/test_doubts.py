@@ -1,0 +1,123 @@
+"""A verdict from marks says how near it lies to turning, and what the rating would then be."""
+
+from dataclasses import replace
+from math import erf, sqrt
+
+import numpy as np
+import pytest
+
+from bitewright.quality.criteria import CriterionName, Question, criteria
+from bitewright.quality.doubts import doubt
+from bitewright.quality.measure import Measurements
+from bitewright.quality.rating import Outcome, rate, rating_scheme
+from bitewright.quality.reasons import Finding, findings, rating_doubt
+from tests.unit.quality.test_rating import good, one_overlap
+
+UK = rating_scheme("uk-2020")
+OPEN = CriterionName.CONTACTS_OPEN
+
+
+def marked(overlap_mm: float, sd_mm: float) -> Measurements:
+    plain = one_overlap(overlap_mm)
+    return replace(plain, sd={"overlap_mm": np.full_like(plain.overlap_mm, sd_mm)})
+
+
+def found(measured: Measurements, name: CriterionName, **asked: Question) -> Finding:
+    rating = rate(measured, **asked)
+    (one,) = (f for f in findings(measured, rating, **asked) if f.criterion.name is name)
+    return one
+
+
+def told(measured: Measurements) -> str | None:
+    rating = rate(measured)
+    return rating_doubt(rating, findings(measured, rating), UK)
+
+
+def beyond(sds: float) -> float:
+    return 0.5 * (1.0 - erf(sds / sqrt(2.0)))
+
+
+def test_an_overlap_a_little_beyond_its_limit_says_so_and_what_the_rating_would_be() -> None:
+    measured = marked(0.67, 0.14)
+    finding = found(measured, OPEN)
+    assert finding.outcome is Outcome.FAILED
+    assert finding.doubt is not None
+    assert finding.doubt.limit == pytest.approx(0.625)
+    assert finding.doubt.other is Outcome.SHORT
+    assert finding.doubt.chance == pytest.approx(beyond(0.045 / 0.14), abs=1e-3)
+    assert "(widest overlap 0.67 ± 0.14 mm" in finding.sentence
+    assert finding.sentence.endswith(
+        "Uncertain: the limit is 0.62 mm, and by the marks the chance is 37% that it is only "
+        "short of its target."
+    )
+    assert told(measured) == (
+        "The rating is uncertain: by the marks the chance is 37% that contacts-open is only "
+        "short of its target, and the rating then A."
+    )
+
+
+def test_what_lies_far_from_every_limit_is_not_called_uncertain() -> None:
+    for overlap in (0.36, 1.2):
+        finding = found(marked(overlap, 0.14), OPEN)
+        assert finding.doubt is None
+        assert "ncertain" not in finding.sentence
+        assert told(marked(overlap, 0.14)) is None
+
+
+def test_a_doubt_that_no_grade_hangs_on_leaves_the_rating_alone() -> None:
+    """Whether an overlap is slight or open is the same grade in this scheme."""
+    finding = found(marked(0.14, 0.14), OPEN)
+    assert finding.doubt is not None
+    assert finding.doubt.is_target
+    assert "the target is 0.10 mm" in finding.sentence
+    assert "that it is met." in finding.sentence
+    assert told(marked(0.14, 0.14)) is None
+
+
+def test_a_rating_that_fails_twice_does_not_turn_with_one_of_them() -> None:
+    crest = np.full((1, 12), -3.0)
+    measured = replace(marked(0.67, 0.14), crest_clearance_mm=crest)
+    assert found(measured, OPEN).doubt is not None
+    assert told(measured) is None
+
+
+def test_a_prediction_has_no_marks_to_doubt() -> None:
+    assert found(one_overlap(0.67), OPEN).doubt is None
+    assert told(one_overlap(0.67)) is None
+
+
+def test_no_overlap_fails_when_bone_is_the_question() -> None:
+    finding = found(marked(0.67, 0.14), OPEN, question=Question.BONE)
+    assert finding.outcome is Outcome.SHORT
+    assert finding.doubt is None
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "other", "is_target"),
+    [
+        (CriterionName.CREST, 0.1, Outcome.FAILED, False),
+        (CriterionName.CREST, 0.9, Outcome.MET, True),
+        (CriterionName.CREST, -0.1, Outcome.SHORT, False),
+        (CriterionName.CREST, 1.1, Outcome.SHORT, True),
+    ],
+)
+def test_limits_that_must_be_reached_are_doubted_from_both_sides(
+    name: CriterionName, value: float, other: Outcome, *, is_target: bool
+) -> None:
+    crest = np.full((1, 12), 3.0)
+    crest[0, 4] = value
+    sd = {"crest_clearance_mm": np.full((1, 12), 0.2)}
+    finding = found(good(crest_clearance_mm=crest, sd=sd), name)
+    assert finding.doubt is not None
+    assert (finding.doubt.other, finding.doubt.is_target) == (other, is_target)
+    assert finding.doubt.chance == pytest.approx(beyond(0.5), abs=1e-3)
+
+
+def test_a_slope_is_doubted_alike_to_both_sides() -> None:
+    level = criteria()[CriterionName.LEVEL]
+    up, down = (
+        doubt(level, Outcome.MET, way * (level.met - 0.1), 0.2, fails=level.fails)
+        for way in (1.0, -1.0)
+    )
+    assert up is not None
+    assert up == down
