@@ -26,7 +26,7 @@ Floats32 = NDArray[np.float32]
 CELLS, CELL_MM = 512, 0.1
 """A pattern repeats after 51 mm."""
 
-TOOTH_SHARE, TOOTH_FALL = 0.018, 0.6
+TOOTH_SHARE, TOOTH_FALL = 0.024, 0.95
 SOFT_SHARE, SOFT_FALL = 0.029, 1.2
 """Deviation of the lengths, and how steeply its amplitude falls with fineness."""
 
