@@ -57,14 +57,10 @@ def distance_to_teeth(
     coarse = np.full(every_second.shape[:3], REACH_MM)
     for mesh, (places, normals) in zip(teeth, surfaces, strict=True):
         begin("bone round the teeth")
-        low, high = mesh.vertices_mm.min(axis=0), mesh.vertices_mm.max(axis=0)
-        near = np.ones(coarse.shape, dtype=bool)
-        for k in range(3):
-            near &= every_second[..., k] > low[k] - REACH_MM
-            near &= every_second[..., k] < high[k] + REACH_MM
-        asked = every_second[near]
-        deep = np.all((asked > low + DEEP_MM) & (asked < high - DEEP_MM), axis=1)
-        there = _rough(asked, deep, cKDTree(places[::THINNED]), normals[::THINNED])
+        near, inner, deep = _against_box(every_second, mesh.vertices_mm)
+        there = _rough(
+            every_second[near], inner, deep, cKDTree(places[::THINNED]), normals[::THINNED]
+        )
         coarse[near] = np.minimum(coarse[near], there)
     begin("bone close to the teeth")
     distance = doubled(coarse, points_mouth.shape[:3])
@@ -78,16 +74,47 @@ def distance_to_teeth(
     return distance
 
 
-def _rough(points: Floats, deep: NDArray[np.bool_], tree: cKDTree, normals: Floats) -> Floats:
+def _against_box(
+    points: Floats, vertices: Floats
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
+    """Which of a grid's points are within reach of the box round a tooth along its own length.
+
+    And which of these lie in that box, and which deep in it.
+    """
+    middle = vertices.mean(axis=0)
+    _, own_axes = np.linalg.eigh(np.cov((vertices - middle).T))
+    own = (vertices - middle) @ own_axes
+    low, high = own.min(axis=0), own.max(axis=0)
+    straight = vertices.min(axis=0) - REACH_MM, vertices.max(axis=0) + REACH_MM
+    near = np.ones(points.shape[:3], dtype=bool)
+    for k in range(3):
+        near &= (points[..., k] > straight[0][k]) & (points[..., k] < straight[1][k])
+    asked = (points[near] - middle) @ own_axes
+    within = ((asked > low - REACH_MM) & (asked < high + REACH_MM)).all(axis=1)
+    near[near] = within
+    asked = asked[within]
+    inner = ((asked > low) & (asked < high)).all(axis=1)
+    deep = ((asked > low + DEEP_MM) & (asked < high - DEEP_MM)).all(axis=1)
+    return near, inner, deep
+
+
+def _rough(
+    points: Floats,
+    inner: NDArray[np.bool_],
+    deep: NDArray[np.bool_],
+    tree: cKDTree,
+    normals: Floats,
+) -> Floats:
     """Distance to one tooth, negative inside; `REACH_MM` where it is more.
 
-    Most points near a tooth's box lie outside, beyond reach: only those that may not are asked on
-    which side they lie, which takes longest. ``deep`` is true where one beyond reach may be inside.
+    Most points near a tooth's box lie outside it, or beyond reach: only those that may not are
+    asked on which side they lie, which takes longest. ``inner`` is true in the box, ``deep`` where
+    one beyond reach may be inside.
     """
     there = np.abs(_asked(points, tree, normals, bound_mm=REACH_MM / FLAT_SHARE))
     far = deep & ~np.isfinite(there)
     there[far] = np.abs(_asked(points[far], tree, normals, bound_mm=np.inf))
-    doubtful = deep | (there < REACH_MM)
+    doubtful = inner & (deep | (there < REACH_MM))
     there[doubtful] *= _side(points[doubtful], tree, normals)
     return np.minimum(there, REACH_MM)
 
