@@ -42,7 +42,7 @@ BONE_IN_SPONGIOSA = 0.2
 
 WARP_CELLS = 1.5
 RODS, RODS_VARY = 0.5, 0.35
-FADING = 0.6
+FADING = 0.5
 SLOW_STEPS = 2
 """Over millimetres the network is drawn aside, sheets give way to rods and edges grow soft, each so
 much for one deviation of a slow swell, which is looked up for every so many steps."""
@@ -90,7 +90,7 @@ class Grain:
 
 GRAINS = {
     False: Grain(spacing_mm=(0.62, 2.6, 0.54), bone_share=0.215, softness=0.55, at_cortex=0.10),
-    True: Grain(spacing_mm=(0.50, 1.8, 0.45), bone_share=0.27, softness=0.52, at_cortex=0.12),
+    True: Grain(spacing_mm=(0.49, 2.05, 0.44), bone_share=0.27, softness=0.48, at_cortex=0.12),
 }
 """By whether the jaw is the lower."""
 
