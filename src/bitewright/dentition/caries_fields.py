@@ -40,6 +40,9 @@ TUBULES_DROP = 0.30
 SHALLOW_MM = 0.3
 """Dentine's field tells its distance to the junction well as far in as this."""
 
+FAR_MM = 20.0
+"""As far as no lesion spreads."""
+
 ROUGH = 0.10
 """How far fronts wander, as a share."""
 
@@ -58,7 +61,7 @@ REACHES = {
     "outer-enamel": _Reach(enamel=0.5),
     "inner-enamel": _Reach(enamel=0.95),
     "outer-dentine": _Reach(enamel=1.0, dentine=0.27, open_share=0.35),
-    "middle-dentine": _Reach(enamel=1.0, dentine=0.56, open_share=0.6, spread=1.25),
+    "middle-dentine": _Reach(enamel=1.0, dentine=0.53, open_share=0.6, spread=1.25),
     "inner-dentine": _Reach(enamel=1.0, dentine=0.92, open_share=0.85, spread=1.5),
 }
 
@@ -126,6 +129,7 @@ def _in_dentine(
 ) -> Floats:
     """0 at the middle of the junction, 1 at the front.
 
+    How far it spreads is taken along the junction, which turns inward over the crown's shoulder.
     Depth is taken from the junction straight inward, in part from where it is in the middle, so
     that the front stays blunt where the junction curves back towards cheek and tongue.
     """
@@ -134,10 +138,12 @@ def _in_dentine(
     junction = np.where(skin, along - dentine, -np.inf).max(axis=0, keepdims=True)
     middle = junction[:, [int(np.abs(grid.buccal).argmin())]]
     depth = np.maximum(0.4 * junction + 0.6 * middle - along, 0.0)
-    off = _spread(across, up + TUBULES_DROP * depth, reach)
     start = np.unravel_index(
-        np.argmin(_spread(across, up, reach) + np.abs(junction - along)), off.shape
+        np.argmin(_spread(across, up, reach) + np.abs(junction - along)), depth.shape
     )
+    turned = np.minimum(np.abs(middle - middle[..., start[2]]), FAR_MM)
+    up = np.copysign(np.hypot(up, turned), up)
+    off = _spread(across, up + TUBULES_DROP * depth, reach)
     points = grid.points()
     to_pulp = np.linalg.norm(points[pulp < 0.0] - points[start], axis=1).min()
     return _round_cone(off, depth / (reach.dentine * float(to_pulp)), 1.5)

@@ -1,40 +1,29 @@
 """Dentine within its enamel, as a field on a tooth's grid. [mm]
 
 Enamel is a wedge: a knife's edge at the cemento-enamel junction, the mouth's own figure at the
-contacts, still thicker up the flank, and thickest over the cusps, under each of which dentine sends
-up a horn. Between the horns the junction sinks less than the fossae above it, so that enamel is
-thinnest at the bottom of fissures. General anatomy; figures are our choice.
+contacts, still thicker up the flank, and thickest over the cusps (`dentine_horns`). Dentine is
+rounder than the crown, so that enamel is thicker at the line angles; each side begins as steeply,
+and leans as much, as is its own. On cheek and tongue sides enamel ends on arcs of different
+height. General anatomy; figures are our choice.
 """
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.blends import rise, soft_max, soft_min
+from bitewright.dentition.blends import rise, soft_max
+from bitewright.dentition.dentine_horns import dentine_relief
 from bitewright.dentition.fixed_noise import slow_noise
-from bitewright.dentition.occlusal_relief import grown_relief
 from bitewright.dentition.placed_tooth import PlacedTooth
 from bitewright.dentition.tooth_solid import ToothGrid, section_field, with_facets
 
 Floats = NDArray[np.float64]
 
-CUSP_ENAMEL_MM = (1.0, 1.0, 1.3, 1.5, 1.6, 1.9, 2.0, 2.0)
-"""Straight down from a cusp's tip to the horn below it, by place."""
+STEEP = ((0.95, 1.25), (1.1, 1.4))
+"""How steeply the wedge begins, mesially and distally: least and most, as a share of the even rise
+from the junction to the contact."""
 
-FOSSA_SHARE, CUSP_MM = 0.66, 1.7
-"""Of the cusps' enamel, what lies over fossae at most; how far from its horn a cusp reaches."""
-
-FISSURE_ENAMEL_MM = 0.55
-"""At least so much lies over dentine, grooves included."""
-
-WEDGE = 1.25
-MOST_RISE = 1.6
-"""Thickness at a share of the way from the junction to the contact, as a share of that there: how
-steeply it begins; beyond the contact it grows on as far as this share."""
-
-TOWARDS_AXIS = 0.86
-"""Horns stand this share of the cusp's way out from the middle."""
-
-HORN_SLOPE, HORN_ROUNDNESS_MM, HORN_CREASE_MM = 0.74, 0.22, 0.4
+LEAST_STEEP, MOST_RISE = 0.9, 2.2
+"""Beyond the contact it grows on, at least so steeply, up to this share of the way there."""
 
 SHOULDER_MM = 0.9
 """Width over which the junction turns from flank to chewing surface."""
@@ -45,12 +34,23 @@ FIELD_SHARE = 0.94
 SIDES_RISE = 0.25
 """On cheek and tongue sides the wedge rises more slowly by this share."""
 
-WORKING = 0.06
-DISTAL = 0.02
-WAVES = (0.09, 0.06)
-WAVES_MM = (2.6, 1.1)
+CORNER_SHARE, PROXIMAL_FROM, PROXIMAL_OVER = 1.8, 0.20, 0.5
+"""Enamel is thicker by up to this share at the line angles; a side counts as proximal from this
+share of the half width on, wholly after the next."""
+
+LEAN = (-0.35, 0.35)
+"""On each proximal side it is thicker towards the cheek by a share between these."""
+
+WORKING, DISTAL = 0.06, 0.02
+WAVES, WAVES_MM, PROXIMAL_WAVES = (0.20, 0.12), (3.0, 1.3), 0.2
 """Enamel is thicker by these shares on working cusps' side and distally, thinner opposite, and
-swells and sinks from place to place."""
+swells and sinks from place to place, on proximal sides by this share of that."""
+
+ARCS_MM = {"cheek": (0.0, 0.35), "tongue": (0.1, 0.9)}
+"""In the middle of these sides enamel ends so much higher than at their ends: least and most."""
+
+ARC_EDGE_MM, ARC_EDGE_OVER_MM = 0.16, 0.5
+"""There it ends more bluntly: so thick, so far up."""
 
 FADE_MM = 0.4
 
@@ -62,7 +62,7 @@ def dentine_field(placed: PlacedTooth, grid: ToothGrid, outer: Floats) -> Floats
     """
     first = int(np.searchsorted(grid.height[0, 0], 0.0))
     crown = ToothGrid(grid.mesial, grid.buccal, grid.height[..., first:])
-    above = crown.height - placed.junction(crown.mesial)
+    above = crown.height - _ends_at(placed, crown)
     flank = with_facets(placed, crown, section_field(placed, crown))
     flank = flank + _thickness_mm(placed, crown, above)
     top = 0.84 * (crown.height - dentine_relief(placed, crown)[..., None])
@@ -73,42 +73,49 @@ def dentine_field(placed: PlacedTooth, grid: ToothGrid, outer: Floats) -> Floats
     return field
 
 
+def _ends_at(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+    """Height at which enamel ends: the junction, with arcs on cheek and tongue sides. [mm]"""
+    along = np.clip(2.0 * grid.mesial / placed.tooth.md_cervix_mm, -1.0, 1.0)
+    out = 2.0 * grid.buccal / placed.tooth.bl_cervix_mm
+    arcs = [
+        rise(sign * out) * placed.between(ARCS_MM[side], 50 + number)
+        for number, (side, sign) in enumerate((("cheek", 1.0), ("tongue", -1.0)))
+    ]
+    return np.asarray(placed.junction(grid.mesial) + sum(arcs) * (1.0 - along * along))
+
+
 def _thickness_mm(placed: PlacedTooth, grid: ToothGrid, above: Floats) -> Floats:
     """Of the flanks' enamel, at every place of the crown."""
     mesial, distal = placed.sections.contact_mm[placed.row]
     share = np.clip(0.5 + grid.mesial / placed.tooth.md_crown_mm, 0.0, 1.0)
+    along = 2.0 * share - 1.0
+    proximal = rise((np.abs(along) - PROXIMAL_FROM) / PROXIMAL_OVER)
     contact = distal + share * (mesial - distal) - placed.junction(grid.mesial)
     out = np.clip(2.0 * grid.buccal / placed.tooth.bl_crown_mm, -1.0, 1.0)
     up = np.clip(above / (contact * (1.0 + SIDES_RISE * out * out)), 0.0, MOST_RISE)
-    wedge = up * (WEDGE - (WEDGE - 1.0) * up)
+    steep = _of_sides(share, placed.between(STEEP[0], 20), placed.between(STEEP[1], 21))
+    wedge = up * np.maximum(steep - (steep - 1.0) * up, LEAST_STEEP)
+    lean = _of_sides(share, placed.between(LEAN, 22), placed.between(LEAN, 23))
+    corner = proximal * out * (lean + CORNER_SHARE * np.minimum(up, 1.0) * out)
     working = -1.0 if placed.is_upper else 1.0
+    uneven = 1.0 + corner + WORKING * working * out - DISTAL * along
+    uneven = uneven + (1.0 - (1.0 - PROXIMAL_WAVES) * proximal) * _waves(placed, grid)
+    blunt = ARC_EDGE_MM * (1.0 - proximal) * np.clip(above / ARC_EDGE_OVER_MM, 0.0, 1.0)
+    thick = placed.tooth.enamel_contact_mm * wedge * uneven + blunt
+    return np.asarray(FIELD_SHARE * thick)
+
+
+def _of_sides(share: Floats, mesial: float, distal: float) -> Floats:
+    return distal + share * (mesial - distal)
+
+
+def _waves(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     points = grid.points() + placed.variety_mm
     waves = [
         most * np.tanh(slow_noise(points, size_mm))
         for most, size_mm in zip(WAVES, WAVES_MM, strict=True)
     ]
-    uneven = 1.0 + sum(waves) + WORKING * working * out - DISTAL * (2.0 * share - 1.0)
-    return np.asarray(FIELD_SHARE * placed.tooth.enamel_contact_mm * wedge * uneven)
+    return np.asarray(sum(waves))
 
 
-def dentine_relief(placed: PlacedTooth, grid: ToothGrid) -> Floats:
-    """Height of the dentine under the chewing surface as it grew, (X, Y). [mm]"""
-    mesial, buccal = grid.mesial[..., 0], grid.buccal[..., 0]
-    surface = grown_relief(placed, mesial, buccal)
-    over = CUSP_ENAMEL_MM[placed.place - 1]
-    if placed.place <= 2:
-        return surface - over
-    horns: Floats | None = None
-    near = np.zeros_like(surface)
-    for tip in placed.outlines.cusps.grown_tips(placed.row):
-        across = np.hypot(mesial - TOWARDS_AXIS * tip[0], buccal - TOWARDS_AXIS * tip[1])
-        down = np.hypot(HORN_SLOPE * across, HORN_ROUNDNESS_MM) - HORN_ROUNDNESS_MM
-        horn = tip[2] - over - down
-        horns = horn if horns is None else soft_max(horns, horn, HORN_CREASE_MM)
-        near = np.maximum(near, np.exp(-((across / CUSP_MM) ** 2)))
-    most = over * (FOSSA_SHARE + (1.15 - FOSSA_SHARE) * near)
-    between = soft_max(np.asarray(horns), surface - most, HORN_CREASE_MM)
-    return soft_min(between, surface - FISSURE_ENAMEL_MM, 0.3)
-
-
-__all__ = ["dentine_field", "dentine_relief"]
+__all__ = ["dentine_field"]

@@ -55,6 +55,14 @@ UNEVEN_MM, UNEVEN_SIZE_MM, TIP_MM = 0.06, 1.3, 1.1
 WORN_MM = 0.12
 """How widely the highest cusps are rounded off."""
 
+FACET_SLOPE, FACET_REACH_MM, FACET_ENDS, INCLINED_EDGE_MM = (0.10, 0.28), 1.3, 2.0, 0.12
+FACET_LOWER = 0.15
+"""Facets of single cusps lean by these slopes, reach so far and end as steeply, with edges rounded
+so widely; they are deeper by this share of what leaning takes them above the level of wear."""
+
+MEETING_MM, LEAST_WORN, LEAST_WORN_MM = 1.2, 0.3, 0.15
+"""Cusps up to so much below the highest meet others; those below the level of wear lose this share
+of it, at most so much."""
 
 FACET_EDGE_MM, FACET_DISH_MM = 0.45, 0.08
 LEAST_EDGE_MM, EDGE_PER_WEAR = 0.08, 1.5
@@ -69,9 +77,38 @@ def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
     if not np.isfinite(worn_to):
         return surface
     places = np.stack(np.broadcast_arrays(mesial, buccal, np.float64(placed.kind)), axis=-1)
-    facet = worn_to - FACET_DISH_MM * np.abs(slow_noise(places, 2.5))
+    dish = FACET_DISH_MM * np.abs(slow_noise(places, 2.5))
     edge = min(FACET_EDGE_MM, LEAST_EDGE_MM + EDGE_PER_WEAR * placed.tooth.wear_mm)
-    return soft_min(surface, facet, edge)
+    if placed.place >= 3:
+        for facet in _facets(placed, worn_to, mesial, buccal):
+            surface = soft_min(surface, facet - 0.5 * dish, min(edge, INCLINED_EDGE_MM))
+    return soft_min(surface, worn_to - dish, edge)
+
+
+def _facets(placed: PlacedTooth, worn_to: float, mesial: Floats, buccal: Floats) -> list[Floats]:
+    """Planes that wear has ground on each cusp, leaning each its own way; none beyond its cusp."""
+    tips = placed.outlines.cusps.grown_tips(placed.row)
+    least = min(LEAST_WORN * placed.tooth.wear_mm, LEAST_WORN_MM)
+    facets = []
+    for number, tip in enumerate(tips):
+        if tip[2] < tips[:, 2].max() - MEETING_MM:
+            continue
+        slope = placed.between(FACET_SLOPE, 60 + 3 * number)
+        turn = _facing(placed, tip, 61 + 3 * number)
+        x, y = mesial - tip[0], buccal - tip[1]
+        lean = slope * (x * np.cos(turn) + y * np.sin(turn))
+        beyond = np.maximum(np.hypot(x, y) - FACET_REACH_MM, 0.0)
+        worn = max(tip[2] - worn_to, least) * (1.0 + FACET_LOWER * slope / SLOPE)
+        facets.append(tip[2] - worn - lean + FACET_ENDS * beyond)
+    return facets
+
+
+def _facing(placed: PlacedTooth, tip: Floats, number: int) -> float:
+    """Direction in which a cusp's facet falls: inward, on working cusps outward as often. [rad]"""
+    inward = float(np.arctan2(-tip[1], -0.4 * tip[0]))
+    working = (tip[1] > 0.0) != placed.is_upper
+    outward = working and placed.between((0.0, 1.0), number + 1) > 0.5
+    return inward + np.pi * outward + placed.between((-0.8, 0.8), number)
 
 
 def grown_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:

@@ -107,6 +107,10 @@ class PlacedTooth:
         """A number from 0 to 1 that is this tooth's own."""
         return float((0.6180339887 * self.variety_mm * (number + 0.37)) % 1.0)
 
+    def between(self, limits: tuple[float, float], number: int) -> float:
+        """A value between limits that is this tooth's own; each ``number`` gives another."""
+        return limits[0] + (limits[1] - limits[0]) * self.chance(number)
+
     @property
     def is_molar(self) -> bool:
         """Whether the root branches."""

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.blends import rise, soft_max, soft_min
+from bitewright.dentition.crown_sides import line_angles_mm, swells_mm
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.occlusal_relief import flank_grooves, occlusal_relief
 from bitewright.dentition.placed_tooth import FLUTE_FROM_MM, FLUTE_SHARE, PlacedTooth
@@ -95,7 +96,7 @@ def outer_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     """The whole tooth, (X, Y, Z), as its mouth has worn it."""
     height = occlusal_relief(placed, grid.mesial[..., 0], grid.buccal[..., 0])
     crown = 0.84 * (grid.height - height[..., None])
-    body = soft_max(section_field(placed, grid), crown, EDGE_MM.get(placed.place, 0.55))
+    body = soft_max(section_field(placed, grid), crown, EDGE_MM.get(placed.place, 0.3))
     if placed.is_molar:
         return _with_roots(placed, grid, body)
     return soft_max(body, -(grid.height + placed.tooth.root_length_mm), 0.8)
@@ -132,6 +133,7 @@ def section_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     a = a * (1.0 - flute * np.exp(-((y / 0.38) ** 2)))
     x = (mesial - x0 - (placed.shear + below * _twist(placed, 0)) * buccal) / a
     field = _superellipse(x, y, a, b, n) + _uneven_mm(placed, grid, x)
+    field = field + line_angles_mm(placed, x, y, grid.height) + swells_mm(placed, x, grid.height)
     return np.asarray(field + flank_grooves(placed, grid.mesial, grid.buccal, grid.height))
 
 

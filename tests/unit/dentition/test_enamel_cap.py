@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from bitewright.dentition.enamel_cap import dentine_field, dentine_relief
+from bitewright.dentition.dentine_horns import dentine_relief
+from bitewright.dentition.enamel_cap import dentine_field
 from bitewright.dentition.occlusal_relief import grown_relief
 from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
 from bitewright.dentition.tooth_solid import ToothGrid, outer_field, with_facets
