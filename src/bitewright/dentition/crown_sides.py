@@ -25,6 +25,9 @@ LINE_ANGLE_MM = {
 OWN_SHARE = 0.45
 """A tooth's own line angles differ from these by this share at most."""
 
+TOP_SHARE = 1.2
+"""Rounding fades towards cusps, from this share of the way from the contact to the crown's top."""
+
 ACROSS_FROM, ACROSS_OVER = 0.38, 0.60
 ALONG_FROM, ALONG_OVER = 0.15, 0.75
 """Shares of the half breadth and half width at which rounding begins, and over which it grows: the
@@ -37,7 +40,9 @@ least and most, at this share of the contact's height, fading over so far from i
 
 def line_angles_mm(placed: PlacedTooth, along: Floats, across: Floats, height: Floats) -> Floats:
     """Of the sides at places as shares of half width and half breadth, and at heights. [mm]"""
-    up = rise(height / placed.sections.contact_mm[placed.row].mean())
+    contact = float(placed.sections.contact_mm[placed.row].mean())
+    left = placed.tooth.crown_length_mm - contact
+    up = rise(height / contact) * rise((contact + TOP_SHARE * left - height) / left)
     size = min(placed.tooth.bl_crown_mm, placed.tooth.md_crown_mm) / 10.0
     near = rise((np.abs(across) - ACROSS_FROM) / ACROSS_OVER)
     near = near * rise((np.abs(along) - ALONG_FROM) / ALONG_OVER)
