@@ -42,14 +42,15 @@ LEAN = (-0.35, 0.35)
 """On each proximal side it is thicker towards the cheek by a share between these."""
 
 WORKING, DISTAL = 0.06, 0.02
-WAVES, WAVES_MM, PROXIMAL_WAVES = (0.20, 0.12), (3.0, 1.3), 0.2
+WAVES, WAVES_MM, PROXIMAL_WAVES, TALLER = (0.42, 0.20), (3.2, 1.4), 0.1, 0.5
 """Enamel is thicker by these shares on working cusps' side and distally, thinner opposite, and
-swells and sinks from place to place, on proximal sides by this share of that."""
+swells and sinks from place to place, on proximal sides by this share of that; swells run up and
+down, as much longer as they vary less along the height."""
 
 ARCS_MM = {"cheek": (0.0, 0.35), "tongue": (0.1, 0.9)}
 """In the middle of these sides enamel ends so much higher than at their ends: least and most."""
 
-ARC_EDGE_MM, ARC_EDGE_OVER_MM = 0.16, 0.5
+ARC_EDGE_MM, ARC_EDGE_OVER_MM = 0.35, 0.5
 """There it ends more bluntly: so thick, so far up."""
 
 FADE_MM = 0.4
@@ -110,7 +111,7 @@ def _of_sides(share: Floats, mesial: float, distal: float) -> Floats:
 
 
 def _waves(placed: PlacedTooth, grid: ToothGrid) -> Floats:
-    points = grid.points() + placed.variety_mm
+    points = grid.points() * np.array([1.0, 1.0, TALLER]) + placed.variety_mm
     waves = [
         most * np.tanh(slow_noise(points, size_mm))
         for most, size_mm in zip(WAVES, WAVES_MM, strict=True)

@@ -6,7 +6,7 @@ Shapes, sizes and how often each irregularity occurs are our choice, after what 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.blends import rise, soft_max, soft_min
+from bitewright.dentition.blends import rise, soft_min
 from bitewright.dentition.fixed_noise import slow_noise
 from bitewright.dentition.placed_tooth import PlacedTooth
 from bitewright.dentition.tooth_parts import SKIN_MM, ToothPart
@@ -14,15 +14,23 @@ from bitewright.dentition.tooth_solid import ToothGrid
 
 Floats = NDArray[np.float64]
 
-EDGE_ROUNDNESS_MM = 1.0
-"""Over which a cavity's walls pass into one another and into its floor."""
+ROUND_FLOOR_MM, SQUARE, JOINED_MM = 1.2, 2.6, 0.5
+"""Over which walls pass into floors, how square they are (2 is an ellipse), and over which lobes
+run together."""
 
-ROUGH_MM = ((0.15, 2.2), (0.13, 0.9))
+ROUGH_MM = ((0.17, 2.0), (0.12, 0.9))
 """How far walls wander, and over what length."""
 
-FLOOR_MM = 3.3
+PITS = (-0.19, 0.02, 0.20)
+"""Lobes of the chewing surface, as shares of the width."""
+
+LEAN = 0.35
+"""Boxes at the sides lean by this slope at most."""
+
+FLOOR_MM, SHALLOWER_MM = 3.5, 1.2
 STEP_MM = 1.1
-"""Floors lie so far below the crown's height, of boxes at the sides so far below the contact."""
+"""Floors lie so far below the crown's height, less by so much at most; of boxes at the sides so far
+below the contact."""
 
 LINED, LINING_MM, LINING_WAVE_MM = 0.5, 0.6, 0.2
 """Share of fillings of the chewing surface in amalgam that have a lining, as opaque as composite,
@@ -66,28 +74,47 @@ def _chance(placed: PlacedTooth, part: ToothPart, number: int) -> float:
 
 
 def _cavity(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
-    """Rounded boxes from the chewing surface and the sides."""
-    tooth, surface = placed.tooth, part.surface
-    width, breadth, crown = tooth.md_crown_mm, tooth.bl_crown_mm, tooth.crown_length_mm
-    boxes = []
-    if _opens_above(part):
-        middle = (0.0, 0.0, crown - 1.4)
-        boxes.append(_box(grid, middle, (0.27 * width, 0.15 * breadth, FLOOR_MM - 1.4)))
+    """Lobes sunk from the chewing surface and the sides, run together."""
+    lobes = _lobes_above(placed, grid, part) if _opens_above(part) else []
     for side, sign in SIDES:
-        if side in surface or surface == "all":
-            low, high = _box_foot(placed, side), crown + 1.0
-            middle = (sign * 0.43 * width, 0.0, 0.5 * (low + high))
-            half = (0.13 * width, 0.17 * breadth, 0.5 * (high - low))
-            boxes.append(_box(grid, middle, half))
-            bridge = (sign * 0.27 * width, 0.0, crown - 1.0)
-            if _opens_above(part):
-                boxes.append(_box(grid, bridge, (0.12 * width, 0.12 * breadth, 1.3)))
-    field = boxes[0]
-    for box in boxes[1:]:
-        field = soft_min(field, box, 0.5)
+        if side in part.surface or part.surface == "all":
+            lobes += _lobes_beside(placed, grid, part, side, sign)
+    field = lobes[0]
+    for lobe in lobes[1:]:
+        field = soft_min(field, lobe, JOINED_MM)
     points = grid.points() + placed.variety_mm
     rough = sum(most * slow_noise(points, size_mm) for most, size_mm in ROUGH_MM)
     return np.asarray(field + rough - 0.25 * (part.size - 1.0) * 2.0)
+
+
+def _lobes_above(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> list[Floats]:
+    """Of the chewing surface: one in each pit, each as wide and deep as it was caried."""
+    width, breadth = placed.tooth.md_crown_mm, placed.tooth.bl_crown_mm
+    lobes = []
+    for number, at in enumerate(PITS):
+        off, wide, broad, deep = (_chance(placed, part, 70 + 4 * number + k) for k in range(4))
+        floor = FLOOR_MM - SHALLOWER_MM * deep
+        place = ((at + 0.05 * (off - 0.5)) * width, 0.06 * (broad - 0.5) * breadth)
+        half = ((0.13 + 0.06 * wide) * width, (0.12 + 0.06 * broad) * breadth)
+        lobes.append(_lobe(grid, place, half, placed.tooth.crown_length_mm - floor))
+    return lobes
+
+
+def _lobes_beside(
+    placed: PlacedTooth, grid: ToothGrid, part: ToothPart, side: str, sign: float
+) -> list[Floats]:
+    """Of a proximal side, and the narrow way from there to the chewing surface's."""
+    tooth = placed.tooth
+    width, breadth = tooth.md_crown_mm, tooth.bl_crown_mm
+    wide, broad, lean = (_chance(placed, part, 90 + len(side) + k) for k in range(3))
+    place = (sign * (0.46 - 0.05 * wide) * width, 0.08 * (broad - 0.5) * breadth)
+    half = ((0.12 + 0.05 * wide) * width, (0.15 + 0.05 * broad) * breadth)
+    lobes = [_lobe(grid, place, half, _box_foot(placed, side), sign * LEAN * (lean - 0.3))]
+    if _opens_above(part):
+        way = (sign * 0.29 * width, 0.0)
+        half = (0.13 * width, 0.11 * breadth)
+        lobes.append(_lobe(grid, way, half, tooth.crown_length_mm - 2.3))
+    return lobes
 
 
 def _box_foot(placed: PlacedTooth, side: str) -> float:
@@ -95,18 +122,20 @@ def _box_foot(placed: PlacedTooth, side: str) -> float:
     return float(contact) - STEP_MM
 
 
-def _box(
-    grid: ToothGrid, middle: tuple[float, float, float], half: tuple[float, float, float]
+def _lobe(
+    grid: ToothGrid,
+    place: tuple[float, float],
+    half: tuple[float, float],
+    floor: float,
+    lean: float = 0.0,
 ) -> Floats:
-    """A box with edges as round as a bur leaves them."""
-    sides = [
-        np.abs(axis - at) - reach
-        for axis, at, reach in zip(
-            (grid.mesial, grid.buccal, grid.height), middle, half, strict=True
-        )
-    ]
-    sideways = soft_max(sides[0], sides[1], EDGE_ROUNDNESS_MM)
-    return soft_max(sideways, sides[2], EDGE_ROUNDNESS_MM)
+    """A cavity open above with a floor as round as a bur leaves it, leaning forward by a slope."""
+    up = grid.height - floor - ROUND_FLOOR_MM
+    x = (grid.mesial - place[0] - lean * up) / half[0]
+    y = (grid.buccal - place[1]) / half[1]
+    z = np.minimum(up, 0.0) / ROUND_FLOOR_MM
+    total = np.abs(x) ** SQUARE + np.abs(y) ** SQUARE + np.abs(z) ** SQUARE
+    return np.asarray((total ** (1.0 / SQUARE) - 1.0) * min(*half, ROUND_FLOOR_MM))
 
 
 def _voids(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
