@@ -141,12 +141,12 @@ def _in_dentine(
     start = np.unravel_index(
         np.argmin(_spread(across, up, reach) + np.abs(junction - along)), depth.shape
     )
-    turned = np.minimum(np.abs(middle - middle[..., start[2]]), FAR_MM)
-    up = np.copysign(np.hypot(up, turned), up)
+    turned = np.clip(middle[..., start[2]] - middle, 0.0, FAR_MM)
+    up = np.where(up > 0.0, np.hypot(up, turned), up)
     off = _spread(across, up + TUBULES_DROP * depth, reach)
     points = grid.points()
     to_pulp = np.linalg.norm(points[pulp < 0.0] - points[start], axis=1).min()
-    return _round_cone(off, depth / (reach.dentine * float(to_pulp)), 1.5)
+    return _round_cone(off, depth / (reach.dentine * float(to_pulp)), 1.2)
 
 
 def _spread(across: Floats, up: Floats, reach: _Reach) -> Floats:

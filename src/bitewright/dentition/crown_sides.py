@@ -38,6 +38,12 @@ SWELL_MM, SWELL_AT, SWELL_REACH = ((-0.06, 0.16), (-0.16, 0.06)), 0.42, 0.30
 least and most, at this share of the contact's height, fading over so far from it."""
 
 
+CORNER_MM, CORNER_AT, CORNER_REACH = (0.10, 0.34), 0.62, 0.34
+"""Of premolars and molars: above the contact, where a side passes into the marginal ridge, it
+stands out by so much, least and most, at this share of the way up to the crown's top, fading over
+so far from it."""
+
+
 def line_angles_mm(placed: PlacedTooth, along: Floats, across: Floats, height: Floats) -> Floats:
     """Of the sides at places as shares of half width and half breadth, and at heights. [mm]"""
     contact = float(placed.sections.contact_mm[placed.row].mean())
@@ -61,10 +67,15 @@ def swells_mm(placed: PlacedTooth, along: Floats, height: Floats) -> Floats:
     """Of the proximal sides between neck and contact. [mm]"""
     total = np.zeros(np.broadcast_shapes(along.shape, height.shape))
     for side, sign in enumerate((1.0, -1.0)):
-        share = height / placed.sections.contact_mm[placed.row, side]
+        contact = float(placed.sections.contact_mm[placed.row, side])
+        share = height / contact
         bump = rise(1.0 - np.abs(share - SWELL_AT) / SWELL_REACH)
         own = placed.between(SWELL_MM[side], 40 + side)
-        total = total + own * bump * rise((sign * along - 0.4) / 0.4)
+        left = (height - contact) / (placed.tooth.crown_length_mm - contact)
+        corner = rise(1.0 - np.abs(left - CORNER_AT) / CORNER_REACH)
+        out = placed.between(CORNER_MM, 44 + side) * (placed.place >= 4)
+        swell = own * bump - out * corner
+        total = total + swell * rise((sign * along - 0.4) / 0.4)
     return np.asarray(total)
 
 
