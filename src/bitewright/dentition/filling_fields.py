@@ -95,7 +95,7 @@ def _lobes_above(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> list[
         off, wide, broad, deep = (_chance(placed, part, 70 + 4 * number + k) for k in range(4))
         floor = FLOOR_MM - SHALLOWER_MM * deep
         place = ((at + 0.05 * (off - 0.5)) * width, 0.06 * (broad - 0.5) * breadth)
-        half = ((0.13 + 0.06 * wide) * width, (0.12 + 0.06 * broad) * breadth)
+        half = ((0.15 + 0.06 * wide) * width, (0.16 + 0.06 * broad) * breadth)
         lobes.append(_lobe(grid, place, half, placed.tooth.crown_length_mm - floor))
     return lobes
 
@@ -108,7 +108,7 @@ def _lobes_beside(
     width, breadth = tooth.md_crown_mm, tooth.bl_crown_mm
     wide, broad, lean = (_chance(placed, part, 90 + len(side) + k) for k in range(3))
     place = (sign * (0.46 - 0.05 * wide) * width, 0.08 * (broad - 0.5) * breadth)
-    half = ((0.12 + 0.05 * wide) * width, (0.15 + 0.05 * broad) * breadth)
+    half = ((0.13 + 0.05 * wide) * width, (0.18 + 0.05 * broad) * breadth)
     lobes = [_lobe(grid, place, half, _box_foot(placed, side), sign * LEAN * (lean - 0.3))]
     if _opens_above(part):
         way = (sign * 0.29 * width, 0.0)
