@@ -29,7 +29,7 @@ Fields = NDArray[np.float32]
 PERIODONTAL_MM = 0.2
 """Periodontal space: 0.15 to 0.21 mm (general radiology reference)."""
 
-PERIODONTAL_WIDER, WIDER_OVER_MM = 0.35, 2.0
+PERIODONTAL_WIDER, WIDER_OVER_MM = 0.55, 2.0
 """At the crest it is wider by this share, as an hourglass is, which dies out over this depth."""
 
 LAMINA_MM = 0.16
@@ -47,7 +47,7 @@ SOLID_MM, SOLID_CORNER_MM, SOLID_FADE = 2.4, 0.6, 6.0
 Beside the root, in the septa, that ends within half a millimetre."""
 
 LEAST_CORTEX_MM = 0.05
-CORNER_MM = 0.12
+CORNER_MM = 0.3
 MARROW_CORNER_MM = 0.7
 """Rounding of the bone's edge at a socket and of the spongiosa's corners."""
 
@@ -111,7 +111,7 @@ def _bone(grid: JawGrid, shape: JawShape, distance: Floats) -> tuple[Fields, Fie
     funnel = 1.0 + PERIODONTAL_WIDER * np.exp(-np.maximum(shape.depth_mm, 0.0) / WIDER_OVER_MM)
     socket = PERIODONTAL_MM * funnel * np.clip(1.0 + 0.25 * wide, 0.6, 1.6) - distance
     bone = soft_max(shape.block, socket, CORNER_MM)
-    lamina = LAMINA_MM * np.clip(1.0 + 0.8 * thick, 0.0, 2.4)
+    lamina = LAMINA_MM * np.clip(1.0 + 0.5 * thick + 0.7 * plate, 0.0, 2.4)
     lamina = lamina * (1.0 - 0.45 * rise(shape.depth_mm / 9.0))
     walls = SIDE_PLATE_MM[grid.ridge.rootward > 0] * np.clip(1.0 + 0.3 * plate, 0.4, 1.8)
     walls = walls * (0.35 + 0.65 * (1.0 - np.exp(-np.maximum(shape.depth_mm, 0.0) / 2.5)))
