@@ -33,4 +33,5 @@ def test_wear_brightens_and_lies_elsewhere_on_each_film() -> None:
     for worn in (one, other):
         assert 0.0005 < np.mean(worn > 95.0) < 0.1
         assert worn.min() >= 89.9
-    assert np.corrcoef(one.ravel(), other.ravel())[0, 1] < 0.2
+    inside = np.s_[50:-50, 50:-50]  # edges wear on every plate
+    assert np.corrcoef(one[inside].ravel(), other[inside].ravel())[0, 1] < 0.2
