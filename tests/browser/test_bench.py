@@ -65,7 +65,7 @@ def test_dragging_the_tube_opens_a_contact_and_changes_the_film(visit: Visit) ->
     assert before["15-16"] != "open"
     fan = page.locator("#above .fan[data-contact='15-16']")
     assert "lit" not in (fan.get_attribute("class") or "")
-    drag(page, "#above .tube", -14, -58)
+    drag(page, "#above .tube", -14, -46)
     at_rest(page)
     assert number(page, "ring_offset_deg") > -4.0
     assert states(page)["15-16"] == "open"
@@ -227,7 +227,7 @@ def test_another_view_and_mouth_lie_down_at_once(visit: Visit) -> None:
 
 
 def test_the_mouths_build_shows_how_far_it_is_and_can_be_stopped(visit: Visit) -> None:
-    page = visit.go("/bench?view=left-premolar&mouth=missing-molar")
+    page = visit.go("/bench?view=left-premolar&mouth=drawn-91")
     page.keyboard.press("Escape")
     expect(page.locator("#contacts tbody tr").first).to_be_visible()
     expect(page.locator("#build-words")).to_contain_text("steps")
