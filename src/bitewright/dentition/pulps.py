@@ -31,7 +31,8 @@ CHAMBER_HALF_HEIGHT_MM, CHAMBER_DEPTH_MM = 1.4, 0.8
 ROOF = {True: (0.50, 0.30), False: (0.60, 0.35)}
 FLOOR = {True: (0.85, -0.45), False: (0.55, 0.55)}
 """A chamber's middle lies so deep; roof and floor stand off it by these shares of its half height,
-and, towards mesial and distal ends, by these more: it is lowest in the middle."""
+and, towards mesial and distal ends, by these more, upper and lower: a lower one is lowest in the
+middle, an upper one is a dome there."""
 
 VAULT = 0.85
 """By this share roof and floor come together towards cheek and tongue."""
@@ -139,12 +140,12 @@ def _chamber(placed: PlacedTooth, grid: ToothGrid, closed: float) -> Floats:
     thin = np.minimum(np.abs(grid.buccal) / half[1], 1.3)
     vault = 1.0 - VAULT * thin
     lean = MESIAL_RISE * x + OWN_LEAN * (placed.chance(10) - 0.5) * x
-    (up_mm, horns), (down_mm, arch) = ROOF[placed.is_upper], FLOOR[placed.is_upper]
+    (above, horns), (below, arch) = ROOF[placed.is_upper], FLOOR[placed.is_upper]
     horned = horns * (0.3 + 1.4 * placed.chance(11)) * ends
     arched = arch * (0.3 + 1.4 * placed.chance(12)) * ends
     up = grid.height + CHAMBER_DEPTH_MM - height * lean
-    roof = up - height * vault * (up_mm + horned)
-    floor = -up - height * vault * (down_mm + arched)
+    roof = up - height * vault * (above + horned)
+    floor = -up - height * vault * (below + arched)
     lens = (np.abs(x) ** SIDES_FADE + thin - 1.0) * float(half.min())
     return soft_max(soft_max(roof, floor, 0.3), 0.7 * lens, 0.8)
 

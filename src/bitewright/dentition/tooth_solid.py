@@ -35,9 +35,9 @@ UNEVEN_WITHIN = (0.40, 0.30)
 the half width it fades over the next: contacts, necks and crest points stay the outlines' own."""
 
 ROOT_TAPER, ROOT_FULLNESS = 0.50, 1.6
-SQUARER, SQUARER_UP_TO_MM = {True: 0.9, False: 0.0}, 2.5
-"""Roots and necks are squarer in section than the outlines' by so much in the exponent, molars and
-others: flat towards their neighbours, and as wide."""
+SQUARER, SQUARER_UP_TO_MM = 0.9, 2.5
+"""Roots and necks of molars are squarer in section than the outlines' by so much in the exponent:
+flat towards their neighbours, and as wide."""
 
 MOST_TWIST = 0.06
 """Roots are twisted by so much at most, each its own way: where the beam runs along a socket's wall
@@ -118,7 +118,8 @@ def section_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     height = grid.height[0, 0]
     table = placed.sections.at(np.full(len(height), placed.row), height)
     x0, a, y0, b, n = (column[None, None, :] for column in table.T)
-    n = n + SQUARER[placed.is_molar] * (1.0 - rise(grid.height / SQUARER_UP_TO_MM))
+    if placed.is_molar:
+        n = n + SQUARER * (1.0 - rise(grid.height / SQUARER_UP_TO_MM))
     mesial, buccal = grid.mesial, grid.buccal
     depth = np.clip(-grid.height / placed.tooth.root_length_mm, 0.0, 1.0)
     if not placed.is_molar:
@@ -138,7 +139,7 @@ def section_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
 
 
 def _twist(placed: PlacedTooth, root: int) -> float:
-    """How far a root is twisted about its axis, as the tangent of the angle."""
+    """How far one of a tooth's roots is twisted about its axis, as the tangent of the angle."""
     return 2.0 * MOST_TWIST * (placed.chance(20 + root) - 0.5)
 
 
@@ -199,7 +200,7 @@ def _root(
     y = grid.buccal - (start[1] + (apex[1] - start[1]) * t**1.15)
     # Inner faces lean and bow, or the furcation's two edges would fall on one another.
     x = x - 0.10 * y * np.sign(start[0]) - 0.03 * y**2 * np.sign(start[0])
-    x = x - rise(t / 0.4) * _twist(placed, len(name)) * y
+    x = x - rise(t / 0.4) * _twist(placed, list(ROOTS[placed.is_upper]).index(name)) * y
     n = np.full((1, 1, 1), 2.6)
     field = _superellipse(x / a, y / b, a, b, n)
     return np.asarray(np.maximum(field, -(grid.height + tooth.root_length_mm)))
