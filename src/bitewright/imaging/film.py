@@ -323,13 +323,10 @@ def _with_noise(
 def _clumps(
     shape: tuple[int, ...], pixel_mm: float, settings: FilmSettings, generator: np.random.Generator
 ) -> Image:
-    """Quantum noise blurred over more than grains, drawn on blocks and interpolated."""
+    """Quantum noise blurred over more than grains."""
     block = max(round(settings.clump_mm / pixel_mm), 1)
-    coarse = (-(-shape[0] // block), -(-shape[1] // block))
-    sigma = settings.clump_mm / (block * pixel_mm)
-    noise = blurred(generator.standard_normal(coarse, dtype=np.float32), sigma)
-    noise *= np.float32(np.sqrt(settings.clump_share) / block)  # a block's quanta are as noisy
-    return between_blocks(noise, block, shape)
+    strength = np.sqrt(settings.clump_share) / block  # a block's quanta are as noisy
+    return _slow_noise(shape, block, settings.clump_mm / (block * pixel_mm), strength, generator)
 
 
 def _deviation_left(sigma_px: float, down: float = 1.0) -> float:
@@ -340,12 +337,24 @@ def _deviation_left(sigma_px: float, down: float = 1.0) -> float:
 def _reader_noise(
     shape: tuple[int, ...], pixel_mm: float, settings: FilmSettings, generator: np.random.Generator
 ) -> Image:
-    """Slow noise, drawn on blocks as wide as its grain's deviation and interpolated."""
+    """Slow noise behind the reader's logarithm."""
     block = max(int(settings.reader_grain_mm / pixel_mm), 1)
-    coarse = (-(-shape[0] // block), -(-shape[1] // block))
     sigma = settings.reader_grain_mm / (block * pixel_mm)
-    noise = blurred(generator.standard_normal(coarse, dtype=np.float32), sigma)
-    noise *= np.float32(settings.reader_noise / _deviation_left(sigma))
+    strength = settings.reader_noise / _deviation_left(sigma)
+    return _slow_noise(shape, block, sigma, strength, generator)
+
+
+def _slow_noise(
+    shape: tuple[int, ...],
+    block: int,
+    sigma_blocks: float,
+    strength: float,
+    generator: np.random.Generator,
+) -> Image:
+    """Noise drawn on blocks, blurred over some of them and interpolated."""
+    coarse = (-(-shape[0] // block), -(-shape[1] // block))
+    noise = blurred(generator.standard_normal(coarse, dtype=np.float32), sigma_blocks)
+    noise *= np.float32(strength)
     return between_blocks(noise, block, shape)
 
 

@@ -3,6 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.imaging.blur import between_blocks
+
 Image = NDArray[np.float32]
 
 CORNER_MM = 6.0
@@ -83,13 +85,8 @@ def _inside_mm(x: Image, y: Image, half: Image) -> Image:
 def _ragged(shape: tuple[int, ...], pixel_mm: float, generator: np.random.Generator) -> Image:
     """Roughness from -1 to 1, about as coarse as `RAGGED_MM`."""
     block = max(int(RAGGED_MM / pixel_mm), 1)
-    coarse = generator.uniform(-1.0, 1.0, [-(-n // block) + 1 for n in shape])
-    rows, columns = (np.arange(n) / block for n in shape)
-    i, j = rows.astype(int), columns.astype(int)
-    a, b = (rows - i)[:, None], (columns - j)[None, :]
-    upper = coarse[i][:, j] * (1.0 - b) + coarse[i][:, j + 1] * b
-    lower = coarse[i + 1][:, j] * (1.0 - b) + coarse[i + 1][:, j + 1] * b
-    return np.asarray(upper * (1.0 - a) + lower * a, dtype=np.float32)
+    coarse = generator.uniform(-1.0, 1.0, [-(-n // block) for n in shape])
+    return between_blocks(coarse.astype(np.float32), block, shape)
 
 
 __all__ = ["worn_edges"]

@@ -82,7 +82,7 @@ def add_unevenness(
 
     def lengthen(first_row: int, end_row: int) -> None:
         for group, which in GROUPS:
-            stretch(lengths_mm[group], both[which], skipped, (first_row, end_row))
+            lengthen_rows(lengths_mm[group], both[which], skipped, (first_row, end_row))
 
     in_row_bands(lengthen, np.ones(grid.rows), threads)
 
@@ -163,7 +163,9 @@ def on_sheet(sheet: Floats32, y_mm: float, z_mm: float) -> float:
 
 
 @compiled_loosely
-def stretch(lengths_mm: Floats32, shares: Floats32, skipped: int, band: tuple[int, int]) -> None:
+def lengthen_rows(
+    lengths_mm: Floats32, shares: Floats32, skipped: int, band: tuple[int, int]
+) -> None:
     """Make rows of lengths longer by shares known for every so many rows and columns."""
     step = np.float32(1.0) / np.float32(skipped)
     line = np.empty(shares.shape[1], dtype=np.float32)
