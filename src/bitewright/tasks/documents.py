@@ -129,7 +129,7 @@ def _estimated_document(size: Estimated) -> dict[str, Any]:
 
 
 def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 3)
+    return None if value is None else round(value, 4)
 
 
 __all__ = [

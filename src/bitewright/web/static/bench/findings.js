@@ -1,4 +1,5 @@
 // Contact strip and criteria: the same words as the command line.
+import { overlapWords } from "../overlap.js";
 import { hide, say, set } from "./changed.js";
 
 const table = document.getElementById("contacts");
@@ -65,7 +66,7 @@ export function inWords(state) {
   return `${open} of ${state.contacts.length} contacts open, rating ${state.rating.grade}.`;
 }
 
-const measure = (mm) => (mm < 0 ? `space ${(-mm).toFixed(2)} mm` : `${mm.toFixed(2)} mm`);
+const measure = (mm) => `${overlapWords(mm)} mm`;
 export const signed = (value) => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)}`;
 
 function rows(parent, count, make) {

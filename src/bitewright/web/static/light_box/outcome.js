@@ -1,4 +1,6 @@
 // What the marks tell: the same words as the command line.
+import { overlapWords } from "../overlap.js";
+
 const body = document.querySelector("#contacts tbody");
 const list = document.getElementById("criteria");
 const grade = document.getElementById("grade");
@@ -17,7 +19,7 @@ function element(name, text = "", kind = "") {
 
 const measure = (contact) => {
   if (contact.overlap_mm === null) return "";
-  const size = contact.overlap_mm < 0 ? `space ${(-contact.overlap_mm).toFixed(2)}` : contact.overlap_mm.toFixed(2);
+  const size = overlapWords(contact.overlap_mm);
   return contact.overlap_sd_mm ? `${size} ± ${contact.overlap_sd_mm.toFixed(2)} mm` : `${size} mm`;
 };
 
