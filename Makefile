@@ -57,7 +57,7 @@ fmt: $(VENV)/ready-dev ## format the code and mend what can be mended by rule
 lint: $(VENV)/ready-dev ## format, style, types and the import contracts; changes nothing
 	$(BIN)/ruff format --check .
 	$(BIN)/ruff check .
-	$(BIN)/mypy --strict src
+	$(BIN)/mypy --strict src trials
 	$(BIN)/lint-imports
 
 test: $(VENV)/ready-dev ## the default tests, a few minutes

@@ -16,8 +16,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from bitewright.causes.correction import CauseName, Part, Verdict
-from bitewright.causes.judged import Judged, estimated, explained, judged
-from bitewright.causes.known_films import (
+from bitewright.dentition.mouth import Mouth
+from bitewright.imaging.row_bands import Threads
+from bitewright.quality.views import view
+from trials.judged import Judged, estimated, explained, judged
+from trials.known_films import (
     SINGLE_FAULTS,
     Equipment,
     KnownFilm,
@@ -25,9 +28,6 @@ from bitewright.causes.known_films import (
     single_fault,
     strange_mouth,
 )
-from bitewright.dentition.mouth import Mouth
-from bitewright.imaging.row_bands import Threads
-from bitewright.quality.views import view
 
 VIEWS = ("right-premolar", "right-molar", "right-premolar-vertical", "left-molar-vertical")
 SPREADS = (1.0, 1.3, 0.7)

@@ -19,8 +19,6 @@ from bitewright.assessment.exposure_unknowns import NAMES
 from bitewright.assessment.mouth_belief import MouthBelief, population
 from bitewright.assessment.mouth_shapes import MouthShapes
 from bitewright.causes.correction import Part
-from bitewright.causes.judged import estimated, explained, judged
-from bitewright.causes.known_films import Equipment, KnownFilm, known_film, strange_mouth
 from bitewright.dentition.outlines import build_outlines
 from bitewright.imaging.exposure import expose, station
 from bitewright.imaging.landmarks import Landmarks, Status
@@ -29,6 +27,8 @@ from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
+from trials.judged import estimated, explained, judged
+from trials.known_films import Equipment, KnownFilm, known_film, strange_mouth
 
 AZIMUTH = NAMES.index("azimuth_deg")
 MEDIAN_OF_NORMAL = 0.6745

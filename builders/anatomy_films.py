@@ -10,22 +10,22 @@ from pathlib import Path
 import numpy as np
 
 from bitewright.causes.correction import Part
-from bitewright.causes.judged import explained, judged
-from bitewright.causes.known_films import Equipment, KnownFilm, known_film, strange_mouth
-from bitewright.causes.needed_swing import (
+from bitewright.dentition.open_direction import box_middle
+from bitewright.dentition.tooth_forms import tooth_form
+from bitewright.quality.views import view
+from trials.compare_anatomy import read_teeth
+from trials.judged import explained, judged
+from trials.known_films import Equipment, KnownFilm, known_film, strange_mouth
+from trials.needed_swing import (
     OpenTogether,
     SwingJudged,
     SwingScore,
     swing_judged,
     without_marks,
 )
-from bitewright.causes.scanned_films import ScannedView, scanned_film, scanned_view
-from bitewright.dentition.open_direction import box_middle
-from bitewright.dentition.scanned_teeth import ScannedTeeth, scanned_teeth
-from bitewright.dentition.tooth_forms import tooth_form
-from bitewright.imaging.project_meshes import mesh_targets, towards_midline
-from bitewright.quality.views import view
-from bitewright.tasks.compare_anatomy import read_teeth
+from trials.project_meshes import mesh_targets, towards_midline
+from trials.scanned_films import ScannedView, scanned_film, scanned_view
+from trials.scanned_teeth import ScannedTeeth, scanned_teeth
 
 ATLAS, SCAN = "real/atlas_teeth_ccbysa/teeth_mm", "real/scan_crowns_mit/subject_0"
 BESIDE = (43, 44)

@@ -4,8 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import binary_erosion, gaussian_filter, label, uniform_filter
 
-from bitewright.imaging.grain_power import Patch
 from builders.marked_films import MarkedFilm
+from trials.grain_power import Patch
 
 Mask = NDArray[np.bool_]
 

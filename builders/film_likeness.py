@@ -15,12 +15,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 
-from bitewright.imaging.grain_power import grain_power
 from builders.blind_films import rendered_films
 from builders.film_areas import Mask, darkest, eroded, flattest, metal, within
 from builders.film_edges import edge_of
 from builders.marked_films import MarkedFilm, real_film
 from builders.tooth_tissues import gap_level, septum, tooth_frame, tooth_levels
+from trials.grain_power import grain_power
 
 Floats = NDArray[np.float64]
 Figures = Mapping[str, float]

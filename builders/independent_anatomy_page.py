@@ -12,15 +12,15 @@ from pathlib import Path
 
 import numpy as np
 
-from bitewright.dentition.scanned_teeth import ScannedTeeth, scanned_teeth
-from bitewright.tasks.compare_anatomy import (
+from builders.anatomy_films import ATLAS, BESIDE, FILMS_HEADING, SCAN, film_figures, film_section
+from trials.compare_anatomy import (
     AnatomyComparison,
     ContactComparison,
     Spread,
     compare_teeth,
     read_teeth,
 )
-from builders.anatomy_films import ATLAS, BESIDE, FILMS_HEADING, SCAN, film_figures, film_section
+from trials.scanned_teeth import ScannedTeeth, scanned_teeth
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "independent-anatomy.md"

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, map_coordinates
 
-from bitewright.imaging.grain_power import LEAST_SIDE, Patch
 from builders.film_areas import Mask
 from builders.marked_films import MarkedFilm
+from trials.grain_power import LEAST_SIDE, Patch
 
 Floats = NDArray[np.float64]
 

@@ -6,12 +6,12 @@ from hypothesis import strategies as st
 
 from bitewright.imaging.shells import Shell, ShellGroup, mouth_shells
 from bitewright.imaging.transmission import transmission
-from bitewright.physics.beam_quality import air_kerma_ugy_per_mas, half_value_layer_mm_al
 from bitewright.physics.detector import detector, packaged_detectors
 from bitewright.physics.inverse_square import intensity_ratio, time_ratio_for_same_density
 from bitewright.physics.materials import material, packaged_materials
 from bitewright.physics.projection_formulae import magnification, true_size_mm
 from bitewright.physics.spectrum import tube_spectrum
+from trials.beam_quality import air_kerma_ugy_per_mas, half_value_layer_mm_al
 
 voltages_kv = st.sampled_from([60.0, 65.0, 70.0])
 thicknesses_mm = st.floats(0.0, 8.0)

@@ -33,8 +33,8 @@ from bitewright.equipment.catalogue import Catalogue
 from bitewright.errors import BitewrightError
 from bitewright.files.images import read_image, write_image
 from bitewright.files.marks_file import read_marks, write_marks
-from bitewright.files.meshes import read_mesh
 from bitewright.files.toml_files import read_toml, write_toml
+from trials.meshes import read_mesh
 
 PIXEL_MM_TOLERANCE = 1e-4
 slugs = st.from_regex(r"[a-z0-9]{1,6}(-[a-z0-9]{1,6}){0,2}", fullmatch=True)

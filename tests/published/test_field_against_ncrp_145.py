@@ -1,8 +1,8 @@
 """The largest rectangular field against the 2% rule."""
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.physics.field_limit import largest_field
 from tests.published.against import check, read_source
+from trials.field_limit import largest_field
 
 SOURCE = read_source("ncrp_145_field")
 

@@ -1,9 +1,9 @@
 """Half-value layers of reference beams kept at the BIPM, near dental voltages."""
 
-from bitewright.physics.beam_quality import half_value_layer_mm
 from bitewright.physics.materials import material
 from bitewright.physics.spectrum import Spectrum, tube_spectrum
 from tests.published.against import check, read_source
+from trials.beam_quality import half_value_layer_mm
 
 SOURCE = read_source("bipm_beams")
 WINDOW_MM_BE = 3.0

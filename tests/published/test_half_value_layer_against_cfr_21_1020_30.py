@@ -1,8 +1,8 @@
 """Tubes with the least filtration in use meet the half-value layers the law asks for."""
 
-from bitewright.physics.beam_quality import half_value_layer_mm_al
 from bitewright.physics.spectrum import tube_spectrum
 from tests.published.against import check, compare, read_source
+from trials.beam_quality import half_value_layer_mm_al
 
 SOURCE = read_source("cfr_21_1020_30")
 

@@ -7,11 +7,11 @@ from numpy.typing import NDArray
 
 from bitewright.dentition.crown_lines import CrownLines
 from bitewright.dentition.open_direction import front_directions, silhouette_overlap_mm
-from bitewright.dentition.scanned_teeth import ScannedTeeth
 from bitewright.dentition.tooth_forms import is_right
 from bitewright.imaging.path_lengths import PathLengths, path_lengths
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.space import Pose
+from trials.scanned_teeth import ScannedTeeth
 
 Floats = NDArray[np.float64]
 FAR_MM = 50_000.0

@@ -10,11 +10,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.dentition.scanned_teeth import scanned_teeth
 from bitewright.imaging.path_lengths import path_lengths
 from bitewright.quality.criteria import overlap_limits
 from bitewright.space import NotARotationError
-from bitewright.tasks.compare_anatomy import AnatomyComparison, compare_anatomy, read_teeth
 from builders.independent_anatomy_page import PAGE, independent_anatomy_page, written_films
 from tests.realdata.rendered import (
     FAR_MM,
@@ -23,6 +21,8 @@ from tests.realdata.rendered import (
     rendered_volumes_mm3,
     seen_from_the_right,
 )
+from trials.compare_anatomy import AnatomyComparison, compare_anatomy, read_teeth
+from trials.scanned_teeth import scanned_teeth
 
 pytestmark = pytest.mark.realdata
 

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 from bitewright.quality.criteria import overlap_limits
-from bitewright.tasks.compare_anatomy import AnatomyComparison, compare_anatomy, compare_teeth
 from tests.realdata.rendered import overlap_both_ways_mm, rendered_volumes_mm3
+from trials.compare_anatomy import AnatomyComparison, compare_anatomy, compare_teeth
 
 pytestmark = pytest.mark.realdata
 

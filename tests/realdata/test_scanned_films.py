@@ -8,14 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.causes.known_films import Equipment
-from bitewright.causes.needed_swing import SwingScore
-from bitewright.causes.scanned_films import scanned_view
-from bitewright.dentition.scanned_teeth import scanned_teeth
 from bitewright.quality.views import view
-from bitewright.tasks.compare_anatomy import read_teeth
 from builders.anatomy_films import ATLAS, FOR_WHY, HEAD, films_judged
 from builders.independent_anatomy_page import PAGE, written_films
+from trials.compare_anatomy import read_teeth
+from trials.known_films import Equipment
+from trials.needed_swing import SwingScore
+from trials.scanned_films import scanned_view
+from trials.scanned_teeth import scanned_teeth
 
 pytestmark = pytest.mark.realdata
 

@@ -16,12 +16,12 @@ from numpy.typing import NDArray
 from bitewright.files.images import read_image
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose
-from bitewright.imaging.grain_power import Patch, grain_power
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.predicted_film import predicted_film
 from bitewright.imaging.project import project
 from bitewright.imaging.targets import targets
 from tests.scenes import film_mouth_of, station_of
+from trials.grain_power import Patch, grain_power
 
 pytestmark = [pytest.mark.realdata, pytest.mark.slow]
 

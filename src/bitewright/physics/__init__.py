@@ -1,7 +1,6 @@
 """What x-rays do: materials, attenuation, the tube's spectrum, detectors, textbook formulae."""
 
 from bitewright.physics.attenuation import mu_per_cm
-from bitewright.physics.beam_quality import effective_energy_kev, half_value_layer_mm_al
 from bitewright.physics.detector import Detector, detector
 from bitewright.physics.materials import Material, material, mixed_by_volume
 from bitewright.physics.spectrum import Spectrum, tube_spectrum
@@ -11,8 +10,6 @@ __all__ = [
     "Material",
     "Spectrum",
     "detector",
-    "effective_energy_kev",
-    "half_value_layer_mm_al",
     "material",
     "mixed_by_volume",
     "mu_per_cm",

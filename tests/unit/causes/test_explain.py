@@ -16,8 +16,13 @@ from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.causes.correction import CauseName, Part, Verdict
 from bitewright.causes.explain import Explanation, explain
-from bitewright.causes.judged import Judged, explained, judged
-from bitewright.causes.known_films import (
+from bitewright.dentition.outlines import build_outlines
+from bitewright.imaging.exposure import Station, station
+from bitewright.imaging.project import project
+from bitewright.imaging.targets import targets
+from bitewright.quality.views import mirrored_view, view
+from trials.judged import Judged, explained, judged
+from trials.known_films import (
     SINGLE_FAULTS,
     Equipment,
     KnownFilm,
@@ -25,11 +30,6 @@ from bitewright.causes.known_films import (
     single_fault,
     strange_mouth,
 )
-from bitewright.dentition.outlines import build_outlines
-from bitewright.imaging.exposure import Station, station
-from bitewright.imaging.project import project
-from bitewright.imaging.targets import targets
-from bitewright.quality.views import mirrored_view, view
 
 TEETH = tuple(mean_mouth().teeth)
 VIEWS = ("right-premolar", "left-molar")

@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from bitewright.dentition.closest_approach import closest_approach
 from bitewright.dentition.crown_lines import ROW_MM, CrownLines, crossings
 from bitewright.dentition.open_direction import (
     azimuth_along_deg,
@@ -14,6 +13,7 @@ from bitewright.dentition.open_direction import (
 )
 from bitewright.space import ClosedMesh, rotation_about_axis
 from tests.closed_meshes import box, icosphere
+from trials.closest_approach import closest_approach
 
 WAYS = [(20.0, True), (20.0, False), (-5.0, True), (60.0, False)]
 

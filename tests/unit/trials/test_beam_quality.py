@@ -6,14 +6,14 @@ import spekpy
 
 from bitewright.physics.air_kerma import air_kerma_ugy_cm2
 from bitewright.physics.attenuation import mu_per_cm
-from bitewright.physics.beam_quality import (
+from bitewright.physics.materials import material
+from bitewright.physics.spectrum import Spectrum, tube_spectrum
+from trials.beam_quality import (
     air_kerma_ugy_per_mas,
     effective_energy_kev,
     energy_of_half_value_layer_kev,
     half_value_layer_mm_al,
 )
-from bitewright.physics.materials import material
-from bitewright.physics.spectrum import Spectrum, tube_spectrum
 
 DENTAL_BEAMS = [(60.0, 1.5), (60.0, 2.0), (65.0, 2.0), (70.0, 1.5), (70.0, 2.5), (90.0, 2.5)]
 

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from bitewright.dentition.mesh_cusps import cusp_tips
 from bitewright.space import ClosedMesh
+from trials.mesh_cusps import cusp_tips
 
 SIDE_MM = 10.0
 FORWARD = np.array([0.0, -1.0, 0.0])

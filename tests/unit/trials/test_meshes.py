@@ -7,7 +7,7 @@ import pytest
 import trimesh
 
 from bitewright.files.disk import FileUnreadableError
-from bitewright.files.meshes import MeshFileError, read_mesh
+from trials.meshes import MeshFileError, read_mesh
 
 UNREADABLE = r"cannot be read|no triangles that can be read"
 BALL = trimesh.creation.icosphere(subdivisions=2, radius=4.0)

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from bitewright.causes.correction import Verdict
-from bitewright.causes.known_films import marked
-from bitewright.causes.needed_swing import (
+from tests.sample_corrections import plan_of
+from trials.known_films import marked
+from trials.needed_swing import (
     OpenTogether,
     SwingJudged,
     SwingScore,
@@ -15,7 +16,6 @@ from bitewright.causes.needed_swing import (
     swung,
     without_marks,
 )
-from tests.sample_corrections import plan_of
 
 TUBES_DEG = np.arange(-30.0, 60.1, 1.0)
 

@@ -8,14 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.crown_lines import CrownLines
-from bitewright.dentition.mouth_like import mouth_like
 from bitewright.dentition.open_direction import OpenDirection, open_direction
 from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.scanned_teeth import ScannedTeeth, scanned_teeth
 from bitewright.dentition.tooth_forms import is_right
 from bitewright.errors import BitewrightError
-from bitewright.files.meshes import read_mesh
 from bitewright.space import ClosedMesh
+from trials.meshes import read_mesh
+from trials.mouth_like import mouth_like
+from trials.scanned_teeth import ScannedTeeth, scanned_teeth
 
 Pair = tuple[int, int]
 

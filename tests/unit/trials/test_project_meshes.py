@@ -11,10 +11,10 @@ from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.landmarks import Status
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.project import project
-from bitewright.imaging.project_meshes import MeshTargets, mesh_overlaps_mm, project_meshes
 from bitewright.imaging.targets import targets
 from tests.closed_meshes import box, icosphere
 from tests.scenes import ideal_crowns, station_of
+from trials.project_meshes import MeshTargets, mesh_overlaps_mm, project_meshes
 
 PAIR = (14, 15)
 OFF_DEG = np.array([-12.0, -3.0, 0.0, 5.0])

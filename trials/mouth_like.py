@@ -12,8 +12,8 @@ from bitewright.dentition.arch_curve import ArchCurve
 from bitewright.dentition.arches import arch_curve
 from bitewright.dentition.mouth import ArchForm, Mouth, Tooth, standard_mouth, standard_tooth
 from bitewright.dentition.open_direction import box_middle
-from bitewright.dentition.scanned_teeth import ScannedTeeth
 from bitewright.dentition.tooth_forms import is_right, is_upper
+from trials.scanned_teeth import ScannedTeeth
 
 Floats = NDArray[np.float64]
 

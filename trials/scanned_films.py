@@ -12,25 +12,25 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.marked_landmarks import MAGNIFICATION
-from bitewright.causes.known_films import Equipment, KnownFilm, marked_landmarks, slipped
-from bitewright.causes.needed_swing import TUBES_DEG, OpenTogether, azimuth_deg, swung
-from bitewright.dentition.mouth_like import mouth_like
 from bitewright.dentition.open_direction import box_middle
 from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.scanned_teeth import ScannedTeeth
 from bitewright.dentition.tooth_forms import is_upper
 from bitewright.imaging.exposure import station
 from bitewright.imaging.landmarks import Landmarks
-from bitewright.imaging.project_meshes import (
+from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.quality.views import View
+from bitewright.space import ClosedMesh
+from bitewright.space import Pose as Movement
+from trials.known_films import Equipment, KnownFilm, marked_landmarks, slipped
+from trials.mouth_like import mouth_like
+from trials.needed_swing import TUBES_DEG, OpenTogether, azimuth_deg, swung
+from trials.project_meshes import (
     MeshTargets,
     mesh_overlaps_mm,
     mesh_targets,
     project_meshes,
 )
-from bitewright.planning.best_aim import Plan, best_aim
-from bitewright.quality.views import View
-from bitewright.space import ClosedMesh
-from bitewright.space import Pose as Movement
+from trials.scanned_teeth import ScannedTeeth
 
 Floats = NDArray[np.float64]
 Pair = tuple[int, int]

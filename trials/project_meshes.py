@@ -13,9 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.dentition.crown_lines import ROW_MM, CrownLines, crossings
-from bitewright.dentition.mesh_cusps import cusp_tips
 from bitewright.dentition.open_direction import box_middle
-from bitewright.dentition.scanned_teeth import ScannedTeeth
 from bitewright.dentition.tooth_forms import is_upper
 from bitewright.imaging.exposure import Exposures
 from bitewright.imaging.landmarks import Landmarks
@@ -27,6 +25,8 @@ from bitewright.imaging.project import (
 )
 from bitewright.imaging.region import Region
 from bitewright.imaging.targets import FIRST_PLACE, Targets
+from trials.mesh_cusps import cusp_tips
+from trials.scanned_teeth import ScannedTeeth
 
 Floats = NDArray[np.float64]
 Pair = tuple[int, int]

@@ -5,19 +5,19 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
-from bitewright.causes.known_films import Equipment
-from bitewright.causes.needed_swing import OpenTogether, azimuth_deg
-from bitewright.causes.scanned_films import ScannedView, like_outlines, scanned_film, scanned_view
-from bitewright.dentition.scanned_teeth import ScannedTeeth
 from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.imaging.landmarks import Status
 from bitewright.imaging.project import project
-from bitewright.imaging.project_meshes import mesh_targets, project_meshes
 from bitewright.imaging.targets import targets
 from bitewright.quality.views import view
 from bitewright.space import ClosedMesh
 from tests.sample_corrections import plan_of
 from tests.scenes import outlines_of
+from trials.known_films import Equipment
+from trials.needed_swing import OpenTogether, azimuth_deg
+from trials.project_meshes import mesh_targets, project_meshes
+from trials.scanned_films import ScannedView, like_outlines, scanned_film, scanned_view
+from trials.scanned_teeth import ScannedTeeth
 
 pytestmark = pytest.mark.slow
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from bitewright.imaging.grain_power import Patch, PatchError, detrended, grain_power
+from trials.grain_power import Patch, PatchError, detrended, grain_power
 
 PIXEL_MM = 0.03
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bitewright.physics.field_limit import Field, circle_area_cm2, largest_field
+from trials.field_limit import Field, circle_area_cm2, largest_field
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,1 @@
+"""What checks Bitewright against anatomy, films and formulae of others; not installed with it."""
