@@ -11,10 +11,6 @@ from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
-from bitewright.dentition.bone_shells import bone_shells
-from bitewright.dentition.mouth import standard_mouth
-from bitewright.dentition.outlines import build_outlines
-from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose, station
@@ -25,7 +21,11 @@ from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.shells import ShellGroup
 from bitewright.imaging.trabeculae import add_trabeculae
+from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import view
+from bitewright.solids.bone_shells import bone_shells
+from bitewright.solids.tooth_shells import tooth_shells
 
 PIXELS_MM = {"full film": 0.030, "still preview": 0.125}
 

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from bitewright.causes.correction import CauseName, Part, Verdict
-from bitewright.dentition.mouth import Mouth
 from bitewright.imaging.row_bands import Threads
+from bitewright.mouth.mouth import Mouth
 from bitewright.quality.views import view
 from trials.judged import Judged, estimated, explained, judged
 from trials.known_films import (

@@ -12,8 +12,6 @@ from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
-from bitewright.dentition.mouth import standard_mouth
-from bitewright.dentition.outlines import build_outlines
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, Station, aimed, station
@@ -22,6 +20,8 @@ from bitewright.imaging.project import projection_matrices
 from bitewright.imaging.row_bands import Threads
 from bitewright.imaging.seating import seat
 from bitewright.imaging.targets import Targets
+from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view

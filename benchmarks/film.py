@@ -21,10 +21,6 @@ from statistics import median
 
 import numpy as np
 
-from bitewright.dentition.mouth import Mouth, standard_mouth
-from bitewright.dentition.outlines import build_outlines
-from bitewright.dentition.tooth_parts import ToothPart
-from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Station, expose, station
@@ -35,7 +31,11 @@ from bitewright.imaging.predicted_film import film_lengths, predicted_film
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.thinned_mouth import thinned_mouth
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.quality.views import view
+from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
 
 PREVIEW_MM, FULL_MM = 0.11, 0.03

@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 
 from bitewright.causes.correction import Part
-from bitewright.dentition.open_direction import box_middle
-from bitewright.dentition.tooth_forms import tooth_form
+from bitewright.mouth.open_direction import box_middle
+from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.views import view
 from trials.compare_anatomy import read_teeth
 from trials.judged import explained, judged

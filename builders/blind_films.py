@@ -6,15 +6,15 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
-from bitewright.dentition.mouth import Mouth
-from bitewright.dentition.outlines import build_outlines
-from bitewright.dentition.tooth_parts import CARIES_DEPTHS, ToothPart
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.exposure import station
 from bitewright.imaging.film_faults import FaultName, FilmFault, with_surface_faults
 from bitewright.imaging.landmarks import Status
 from bitewright.imaging.predicted_film import predicted_film
+from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.tooth_parts import CARIES_DEPTHS, ToothPart
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view

@@ -6,8 +6,6 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.mouth import Mouth, standard_mouth
-from bitewright.dentition.outlines import ContactSite, Outlines, build_outlines
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.imaging.aim import Aim, Beam
 from bitewright.imaging.exposure import Exposures, Station, expose, station
@@ -15,6 +13,8 @@ from bitewright.imaging.film_mouth import FilmMouth, film_mouth
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.seating import Seat
 from bitewright.imaging.targets import Targets
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
 from bitewright.quality.views import view
 from bitewright.tasks.film_mouths import film_key
 

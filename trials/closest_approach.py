@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from bitewright.dentition.open_direction import azimuth_along_deg
+from bitewright.mouth.open_direction import azimuth_along_deg
 from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]

@@ -7,11 +7,11 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.crown_lines import CrownLines
-from bitewright.dentition.open_direction import OpenDirection, open_direction
-from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.tooth_forms import is_right
 from bitewright.errors import BitewrightError
+from bitewright.mouth.crown_lines import CrownLines
+from bitewright.mouth.open_direction import OpenDirection, open_direction
+from bitewright.mouth.outlines import Outlines, build_outlines
+from bitewright.mouth.tooth_forms import is_right
 from bitewright.space import ClosedMesh
 from trials.meshes import read_mesh
 from trials.mouth_like import mouth_like

@@ -16,8 +16,6 @@ from bitewright.assessment.marks import MarkedFilm, MarkStatus
 from bitewright.assessment.mouth_prior import directions, mean_mouth, moved
 from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.causes.correction import CauseName
-from bitewright.dentition.mouth import ArchForm, CurveKind, Mouth, Tooth
-from bitewright.dentition.outlines import build_outlines
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
@@ -29,6 +27,8 @@ from bitewright.imaging.placement import Placement
 from bitewright.imaging.project import project
 from bitewright.imaging.row_bands import ALONE, Threads
 from bitewright.imaging.targets import Targets, targets
+from bitewright.mouth.mouth import ArchForm, CurveKind, Mouth, Tooth
+from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.views import View
 

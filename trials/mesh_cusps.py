@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from scipy.optimize import linear_sum_assignment
 from scipy.spatial import cKDTree
 
-from bitewright.dentition.tooth_forms import is_right, is_upper, tooth_form
+from bitewright.mouth.tooth_forms import is_right, is_upper, tooth_form
 from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]

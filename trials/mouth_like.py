@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
-from bitewright.dentition.arch_curve import ArchCurve
-from bitewright.dentition.arches import arch_curve
-from bitewright.dentition.mouth import ArchForm, Mouth, Tooth, standard_mouth, standard_tooth
-from bitewright.dentition.open_direction import box_middle
-from bitewright.dentition.tooth_forms import is_right, is_upper
+from bitewright.mouth.arch_curve import ArchCurve
+from bitewright.mouth.arches import arch_curve
+from bitewright.mouth.mouth import ArchForm, Mouth, Tooth, standard_mouth, standard_tooth
+from bitewright.mouth.open_direction import box_middle
+from bitewright.mouth.tooth_forms import is_right, is_upper
 from trials.scanned_teeth import ScannedTeeth
 
 Floats = NDArray[np.float64]

@@ -12,9 +12,6 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.crown_lines import ROW_MM, CrownLines, crossings
-from bitewright.dentition.open_direction import box_middle
-from bitewright.dentition.tooth_forms import is_upper
 from bitewright.imaging.exposure import Exposures
 from bitewright.imaging.landmarks import Landmarks
 from bitewright.imaging.project import (
@@ -25,6 +22,9 @@ from bitewright.imaging.project import (
 )
 from bitewright.imaging.region import Region
 from bitewright.imaging.targets import FIRST_PLACE, Targets
+from bitewright.mouth.crown_lines import ROW_MM, CrownLines, crossings
+from bitewright.mouth.open_direction import box_middle
+from bitewright.mouth.tooth_forms import is_upper
 from trials.mesh_cusps import cusp_tips
 from trials.scanned_teeth import ScannedTeeth
 

@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.marked_landmarks import MAGNIFICATION
-from bitewright.dentition.open_direction import box_middle
-from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.tooth_forms import is_upper
 from bitewright.imaging.exposure import station
 from bitewright.imaging.landmarks import Landmarks
+from bitewright.mouth.open_direction import box_middle
+from bitewright.mouth.outlines import Outlines, build_outlines
+from bitewright.mouth.tooth_forms import is_upper
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.views import View
 from bitewright.space import ClosedMesh

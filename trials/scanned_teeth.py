@@ -11,11 +11,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.spatial import cKDTree
 
-from bitewright.dentition.crown_lines import CrownLines
-from bitewright.dentition.mouth import neighbour_pairs
-from bitewright.dentition.open_direction import OpenDirection, open_direction, overlaps_mm
-from bitewright.dentition.tooth_forms import is_right, is_upper
 from bitewright.errors import BitewrightError
+from bitewright.mouth.crown_lines import CrownLines
+from bitewright.mouth.mouth import neighbour_pairs
+from bitewright.mouth.open_direction import OpenDirection, open_direction, overlaps_mm
+from bitewright.mouth.tooth_forms import is_right, is_upper
 from bitewright.space import ClosedMesh, Pose
 from trials.closest_approach import Approach, closest_approach
 

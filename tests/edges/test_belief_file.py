@@ -9,7 +9,6 @@ import pytest
 
 from bitewright.assessment.mouth_belief import MouthBelief, population
 from bitewright.assessment.mouth_prior import mean_mouth
-from bitewright.dentition.numbering import Side
 from bitewright.files.belief_file import (
     BeliefContentError,
     belief_to_document,
@@ -17,6 +16,7 @@ from bitewright.files.belief_file import (
     write_belief,
 )
 from bitewright.files.json_documents import SchemaViolationError
+from bitewright.mouth.numbering import Side
 
 
 def taught() -> MouthBelief:

@@ -7,8 +7,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.dentition.mouth import standard_mouth
-from bitewright.dentition.tooth_parts import ToothPart
 from bitewright.files.film_cache import (
     cache_folder,
     clear_films,
@@ -19,6 +17,8 @@ from bitewright.files.film_cache import (
 from bitewright.imaging.film_mouth import film_mouth
 from bitewright.imaging.film_parts import FilmMouth
 from bitewright.imaging.thinned_mouth import thinned_mouth
+from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.tasks.film_mouths import (
     film_key,
     station_film_mouth,

@@ -6,13 +6,13 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
-from bitewright.dentition.outlines import build_outlines
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.project import project
 from bitewright.imaging.targets import Targets, targets
+from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import mirrored_view, view, view_names
 from bitewright.space import Pose, rotation_about_axis

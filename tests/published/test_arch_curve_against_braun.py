@@ -1,6 +1,6 @@
 """The beta arch against its published shape."""
 
-from bitewright.dentition.arch_curve import beta_depth_mm
+from bitewright.mouth.arch_curve import beta_depth_mm
 from tests.published.against import check, read_source
 
 SOURCE = read_source("braun_beta_arch")

@@ -1,6 +1,6 @@
 """The sixth-order arch against its published equation."""
 
-from bitewright.dentition.arch_curve import polynomial_coefficients
+from bitewright.mouth.arch_curve import polynomial_coefficients
 from tests.published.against import check, read_source
 
 SOURCE = read_source("noroozi_polynomial_arch")

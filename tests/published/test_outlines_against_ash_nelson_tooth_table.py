@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from bitewright.dentition.outlines import Outlines
+from bitewright.mouth.outlines import Outlines
 from tests.published.against import check, read_source
 from tests.scenes import outlines_of
 

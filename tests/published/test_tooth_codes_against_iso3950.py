@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from bitewright.dentition.numbering import ALL_TEETH, Arch, Notation, ToothName
+from bitewright.mouth.numbering import ALL_TEETH, Arch, Notation, ToothName
 from tests.published.against import check, read_source
 
 SOURCE = read_source("iso3950_tooth_codes")

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
+from bitewright.mouth.drawn_mouth import drawn_mouth
 from builders.blind_films import scratched, worn_mouth
 
 BACK = {4, 5, 6, 7}

@@ -11,9 +11,9 @@ from bitewright.assessment.marked_landmarks import (
     usual_scale,
 )
 from bitewright.assessment.marks import MarkedFilm
-from bitewright.dentition.tooth_forms import tooth_form
 from bitewright.equipment.receptors import Receptor
 from bitewright.imaging.landmarks import Landmarks
+from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.criteria import OverlapLimits, Question, overlap_limits
 from bitewright.quality.measure import Measurements, measure
 from bitewright.quality.rating import Rating, rate

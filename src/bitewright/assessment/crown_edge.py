@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
-from bitewright.dentition.landmark_names import Feature, Surface, SurfaceLandmark, parse_landmark
+from bitewright.mouth.landmark_names import Feature, Surface, SurfaceLandmark, parse_landmark
 from bitewright.quality.views import View
 
 Floats = NDArray[np.float64]

@@ -1,6 +1,6 @@
 """Which marks a view's film should get, in the order in which an eye goes over it."""
 
-from bitewright.dentition.tooth_forms import is_upper, tooth_form
+from bitewright.mouth.tooth_forms import is_upper, tooth_form
 from bitewright.quality.views import View
 from bitewright.quality.wanted import wanted
 

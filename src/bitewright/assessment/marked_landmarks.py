@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.marks import MarkedFilm, MarkStatus
-from bitewright.dentition.tooth_forms import is_upper
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
 from bitewright.imaging.landmarks import Landmarks, Origin, Status
 from bitewright.imaging.scale import Scale
+from bitewright.mouth.tooth_forms import is_upper
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted
 

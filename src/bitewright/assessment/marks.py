@@ -9,10 +9,10 @@ from reprlib import repr as shortened
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.landmark_names import parse_landmark
-from bitewright.dentition.numbering import parse_tooth
 from bitewright.errors import BitewrightError
 from bitewright.imaging.raw_image import is_plausible_pixel_mm
+from bitewright.mouth.landmark_names import parse_landmark
+from bitewright.mouth.numbering import parse_tooth
 
 SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 SHA256 = re.compile(r"[0-9a-f]{64}")

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.mouth_prior import Direction, directions, mean_mouth, moved
-from bitewright.dentition.mouth import Mouth
-from bitewright.dentition.numbering import Side
+from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.numbering import Side
 
 Floats = NDArray[np.float64]
 

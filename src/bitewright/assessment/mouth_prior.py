@@ -27,7 +27,7 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.mouth import (
+from bitewright.mouth.mouth import (
     LIMITS,
     ArchForm,
     Contact,
@@ -36,7 +36,7 @@ from bitewright.dentition.mouth import (
     Tooth,
     standard_mouth,
 )
-from bitewright.dentition.tooth_forms import is_upper
+from bitewright.mouth.tooth_forms import is_upper
 
 Floats = NDArray[np.float64]
 

@@ -13,12 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.mouth_prior import Direction, directions, mean_mouth, moved
-from bitewright.dentition.flanks import DISTAL, MESIAL, flank_sections, flanks_through
-from bitewright.dentition.numbering import Side
-from bitewright.dentition.outlines import Outlines, build_outlines
 from bitewright.imaging.project import Shapes
 from bitewright.imaging.region import Region, Zone
 from bitewright.imaging.targets import Targets, targets
+from bitewright.mouth.flanks import DISTAL, MESIAL, flank_sections, flanks_through
+from bitewright.mouth.numbering import Side
+from bitewright.mouth.outlines import Outlines, build_outlines
 
 Floats = NDArray[np.float64]
 

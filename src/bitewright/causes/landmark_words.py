@@ -1,6 +1,6 @@
 """Marks in the trade's words, for people who place them."""
 
-from bitewright.dentition.landmark_names import Feature, SurfaceLandmark, parse_landmark
+from bitewright.mouth.landmark_names import Feature, SurfaceLandmark, parse_landmark
 
 PLACES = {
     Feature.OUTLINE: "the {surface} edge of {tooth} at its contact",

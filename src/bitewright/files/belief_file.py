@@ -7,10 +7,10 @@ import numpy as np
 
 from bitewright.assessment.mouth_belief import MouthBelief
 from bitewright.assessment.mouth_prior import directions
-from bitewright.dentition.numbering import Side
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file, write_file
 from bitewright.files.json_documents import check_document, document_bytes, parse_document
+from bitewright.mouth.numbering import Side
 
 BELIEF_FORMAT = "bitewright.mouth-belief/1"
 SCHEMAS = {BELIEF_FORMAT: "mouth-belief-1.json"}

@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 from platformdirs import user_cache_path
 
-from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import write_file
 from bitewright.imaging.film_parts import FilmMouth, FilmPart, Standing
 from bitewright.imaging.shells import ShellGroup
+from bitewright.solids.spongiosa import SpongiosaField
 from bitewright.space import ClosedMesh
 
 ENDING = ".film.npz"

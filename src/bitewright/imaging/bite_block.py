@@ -8,8 +8,8 @@ thins out. It imitates no holder: an invention of ours.
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.lofts import loft
 from bitewright.imaging.exposure import Station
+from bitewright.solids.lofts import loft
 from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]

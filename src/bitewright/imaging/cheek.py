@@ -8,11 +8,11 @@ receptor lies between it and the teeth, and no ray goes on past the receptor.
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.blends import rise
-from bitewright.dentition.fixed_noise import slow_noise
-from bitewright.dentition.lofts import loft
-from bitewright.dentition.outlines import Outlines
 from bitewright.imaging.region import Region, RegionFrame, region_frame
+from bitewright.mouth.outlines import Outlines
+from bitewright.solids.blends import rise
+from bitewright.solids.fixed_noise import slow_noise
+from bitewright.solids.lofts import loft
 from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]

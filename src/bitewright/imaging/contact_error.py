@@ -3,9 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.jaws import opened
-from bitewright.dentition.outlines import ContactSite
 from bitewright.imaging.exposure import Exposures
+from bitewright.mouth.jaws import opened
+from bitewright.mouth.outlines import ContactSite
 
 Floats = NDArray[np.float64]
 

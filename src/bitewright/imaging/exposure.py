@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.outlines import Outlines
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
@@ -14,6 +13,7 @@ from bitewright.imaging.aim import Aim, Beam, beam
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.region import Format, Region
 from bitewright.imaging.seating import Seat, SeatPlan, seat, seat_plan
+from bitewright.mouth.outlines import Outlines
 
 Floats = NDArray[np.float64]
 

@@ -4,12 +4,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
-from bitewright.dentition.bone_shells import bone_shells
-from bitewright.dentition.jaw_frame import JawFrame
-from bitewright.dentition.outlines import Outlines
-from bitewright.dentition.placed_tooth import PlacedTooth, placed_teeth
-from bitewright.dentition.ridge import ridge_codes
-from bitewright.dentition.tooth_shells import shells_of
 from bitewright.imaging.cheek import cheek
 from bitewright.imaging.film_parts import (
     NO_HINGE_MM,
@@ -25,6 +19,12 @@ from bitewright.imaging.film_parts import (
 )
 from bitewright.imaging.region import Region
 from bitewright.imaging.shells import ShellGroup
+from bitewright.mouth.outlines import Outlines
+from bitewright.solids.bone_shells import bone_shells
+from bitewright.solids.jaw_frame import JawFrame
+from bitewright.solids.placed_tooth import PlacedTooth, placed_teeth
+from bitewright.solids.ridge import ridge_codes
+from bitewright.solids.tooth_shells import shells_of
 from bitewright.steps import Begin, unwatched
 
 BONE_STEPS = 3

@@ -7,8 +7,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.imaging.shells import ShellGroup
+from bitewright.solids.spongiosa import SpongiosaField
 from bitewright.space import ClosedMesh, Pose
 
 

@@ -6,9 +6,9 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.jaws import opened
-from bitewright.dentition.outlines import Outlines
 from bitewright.imaging.exposure import Exposures
+from bitewright.mouth.jaws import opened
+from bitewright.mouth.outlines import Outlines
 
 Floats = NDArray[np.float64]
 

@@ -6,9 +6,9 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.numbering import Side
-from bitewright.dentition.outlines import Outlines
 from bitewright.errors import BitewrightError
+from bitewright.mouth.numbering import Side
+from bitewright.mouth.outlines import Outlines
 
 Floats = NDArray[np.float64]
 

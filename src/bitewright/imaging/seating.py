@@ -10,12 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.outlines import Outlines
-from bitewright.dentition.room import RoomLimits, lingual_bulge_mouth, room_limits
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.region import Format, Region, RegionFrame, region_frame
+from bitewright.mouth.outlines import Outlines
+from bitewright.mouth.room import RoomLimits, lingual_bulge_mouth, room_limits
 
 Floats = NDArray[np.float64]
 Axes = tuple[Floats, Floats, Floats]

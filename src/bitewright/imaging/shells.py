@@ -13,9 +13,9 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.caries_fields import LAYER_LEVELS
 from bitewright.physics.attenuation import mu_per_cm
 from bitewright.physics.materials import Material, material, mixed_by_volume
+from bitewright.solids.caries_fields import LAYER_LEVELS
 
 
 class ShellGroup(IntEnum):

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.flanks import DISTAL, MESIAL
-from bitewright.dentition.outlines import ContactSite, Outlines
 from bitewright.imaging.region import Region
+from bitewright.mouth.flanks import DISTAL, MESIAL
+from bitewright.mouth.outlines import ContactSite, Outlines
 
 Floats = NDArray[np.float64]
 

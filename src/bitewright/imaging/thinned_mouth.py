@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
-from bitewright.dentition.thinned import thinned
 from bitewright.imaging.film_parts import FilmMouth, film_part
 from bitewright.imaging.shells import ShellGroup
+from bitewright.solids.thinned import thinned
 
 TOLERANCE_MM = 0.05
 """How far thinning may move a tooth's or a filling's surface in a moving film."""

@@ -14,13 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.compiled import compiled_loosely
-from bitewright.dentition.fixed_noise import scrambled
-from bitewright.dentition.jaws import opened
-from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.imaging.exposure import Exposures
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.row_bands import ALONE, Threads, in_row_bands
 from bitewright.imaging.shells import ShellGroup
+from bitewright.mouth.jaws import opened
+from bitewright.solids.fixed_noise import scrambled
+from bitewright.solids.spongiosa import SpongiosaField
 
 Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]

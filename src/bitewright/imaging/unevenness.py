@@ -12,13 +12,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.compiled import compiled_loosely
-from bitewright.dentition.fixed_noise import scrambled
 from bitewright.imaging.exposure import Exposures
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.region import region_frame
 from bitewright.imaging.row_bands import ALONE, Threads, in_row_bands
 from bitewright.imaging.shells import ShellGroup
 from bitewright.imaging.trabeculae import rays_in_jaw
+from bitewright.solids.fixed_noise import scrambled
 
 Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]

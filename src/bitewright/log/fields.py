@@ -14,9 +14,9 @@ from typing import Any
 
 import numpy as np
 
-from bitewright.dentition.numbering import ToothName, UnknownToothError
 from bitewright.errors import BitewrightError
 from bitewright.log.faults import FaultWordsError, faults_as_text, faults_from_text
+from bitewright.mouth.numbering import ToothName, UnknownToothError
 from bitewright.quality.rating import rating_schemes
 from bitewright.quality.views import view_names
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.dentition.flanks import DISTAL, MESIAL
-from bitewright.dentition.jaws import opened
-from bitewright.dentition.open_direction import front_directions
-from bitewright.dentition.outlines import ContactSite, Outlines
-from bitewright.dentition.tooth_forms import is_right, is_upper
+from bitewright.mouth.flanks import DISTAL, MESIAL
+from bitewright.mouth.jaws import opened
+from bitewright.mouth.open_direction import front_directions
+from bitewright.mouth.outlines import ContactSite, Outlines
+from bitewright.mouth.tooth_forms import is_right, is_upper
 from bitewright.quality.criteria import overlap_limits
 
 Floats = NDArray[np.float64]

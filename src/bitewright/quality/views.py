@@ -7,9 +7,9 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from bitewright.dentition.numbering import Side
 from bitewright.errors import BitewrightError
 from bitewright.imaging.region import Format, Region, Zone
+from bitewright.mouth.numbering import Side
 from bitewright.nearest_name import meant
 
 

@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import ConvexHull
 
-from bitewright.dentition.jaws import opened
-from bitewright.dentition.outlines import Outlines
 from bitewright.imaging.exposure import Exposures, Station
 from bitewright.imaging.seating import Seat
+from bitewright.mouth.jaws import opened
+from bitewright.mouth.outlines import Outlines
 
 Floats = NDArray[np.float64]
 

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from bitewright.dentition.mouth import Mouth, Tooth
-from bitewright.dentition.mouth_description import mouth_to_description
-from bitewright.dentition.outlines import Outlines, build_outlines
-from bitewright.dentition.tooth_parts import ToothPart
+from bitewright.mouth.mouth import Mouth, Tooth
+from bitewright.mouth.mouth_description import mouth_to_description
+from bitewright.mouth.outlines import Outlines, build_outlines
+from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.tasks.resources import mouth, write_mouth
 
 

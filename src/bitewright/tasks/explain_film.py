@@ -16,8 +16,6 @@ from bitewright.causes.correction_words import CorrectionWords, correction_words
 from bitewright.causes.explain import Explanation, explain
 from bitewright.causes.film_pattern import film_pattern
 from bitewright.causes.landmark_words import listed
-from bitewright.dentition.numbering import Side
-from bitewright.dentition.outlines import Outlines, build_outlines
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
@@ -25,6 +23,8 @@ from bitewright.files.belief_file import read_belief, write_belief
 from bitewright.files.marks_file import read_marks
 from bitewright.imaging.exposure import Station, station
 from bitewright.imaging.landmarks import Landmarks, Status
+from bitewright.mouth.numbering import Side
+from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.quality.criteria import Question
 from bitewright.quality.views import View, view
 from bitewright.steps import Begin, unwatched

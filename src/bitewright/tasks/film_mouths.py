@@ -15,7 +15,6 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 
 from bitewright import __version__
-from bitewright.dentition.mouth_description import mouth_to_description
 from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
 from bitewright.imaging.exposure import Station
 from bitewright.imaging.film_parts import (
@@ -26,10 +25,11 @@ from bitewright.imaging.film_parts import (
     joined,
     standing,
 )
+from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 
 LIBRARIES = ("manifold3d", "numba", "numpy", "scikit-image", "scipy")
-RECIPE_PACKAGES = ("bitewright.dentition", "bitewright.space")
+RECIPE_PACKAGES = ("bitewright.mouth", "bitewright.solids", "bitewright.space")
 RECIPE_FILES = (
     "film_mouth.py",
     "film_parts.py",

@@ -6,10 +6,6 @@ from pathlib import Path
 
 import numpy as np
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
-from bitewright.dentition.mouth import Mouth, standard_mouth
-from bitewright.dentition.outlines import build_outlines
-from bitewright.dentition.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERIALS, ToothPart
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.images import write_picture
 from bitewright.imaging.exposure import Exposures, station
@@ -17,6 +13,10 @@ from bitewright.imaging.film_faults import FaultName, FilmFault
 from bitewright.imaging.film_kinds import USUAL, Handling, look_names
 from bitewright.imaging.predicted_film import film_lengths, predicted_film
 from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERIALS, ToothPart
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.views import view
 from bitewright.report.contact_sheet import Tile, contact_sheet

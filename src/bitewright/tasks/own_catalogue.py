@@ -7,10 +7,6 @@ from enum import Enum
 from pathlib import Path
 from typing import Any, get_type_hints
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
-from bitewright.dentition.invented_mouths import invented_mouth, invented_mouths
-from bitewright.dentition.mouth import Mouth, standard_mouth
-from bitewright.dentition.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.equipment.catalogue import (
     SECTIONS,
     Catalogue,
@@ -27,6 +23,10 @@ from bitewright.files.own_folder import (
     remove_own_mouth,
 )
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
+from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.invented_mouths import invented_mouth, invented_mouths
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.nearest_name import meant
 
 COMMENT = "Equipment of one's own for Bitewright. Lengths in mm; see the docs."

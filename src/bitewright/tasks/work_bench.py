@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright import __version__
-from bitewright.dentition.thinned import thinned
 from bitewright.errors import BitewrightError
 from bitewright.imaging.exposure import Exposures, Station, fitting
 from bitewright.imaging.film_parts import FilmMouth
@@ -21,6 +20,7 @@ from bitewright.imaging.shells import ShellGroup
 from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.predicted import Asked, asked
 from bitewright.quality.views import view
+from bitewright.solids.thinned import thinned
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
 from bitewright.tasks.bench_words import next_step

@@ -14,10 +14,10 @@ from bitewright.assessment.marked_landmarks import (
 )
 from bitewright.assessment.marks import Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.assessment.simulated_marker import marked_by_simulation
-from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.placement import Placement
+from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.quality.predicted import Prediction, asked, predict
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.views import view

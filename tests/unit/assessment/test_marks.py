@@ -15,8 +15,8 @@ from bitewright.assessment.marks import (
     MarkStatus,
     Mounting,
 )
-from bitewright.dentition.landmark_names import UnknownLandmarkError
-from bitewright.dentition.numbering import UnknownToothError
+from bitewright.mouth.landmark_names import UnknownLandmarkError
+from bitewright.mouth.numbering import UnknownToothError
 
 
 def film(**fields: Any) -> MarkedFilm:

@@ -8,13 +8,13 @@ import pytest
 from bitewright.assessment.mouth_belief import population
 from bitewright.assessment.mouth_prior import directions, mean_mouth, moved
 from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
-from bitewright.dentition.arches import arch_curve
-from bitewright.dentition.mouth import Mouth, standard_mouth
-from bitewright.dentition.numbering import Side
-from bitewright.dentition.outlines import build_outlines
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.project import project, project_shapes
 from bitewright.imaging.targets import targets
+from bitewright.mouth.arches import arch_curve
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.numbering import Side
+from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import view
 from tests.scenes import exposure_of
 

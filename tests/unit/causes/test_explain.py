@@ -16,10 +16,10 @@ from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.causes.correction import CauseName, Part, Verdict
 from bitewright.causes.explain import Explanation, explain
-from bitewright.dentition.outlines import build_outlines
 from bitewright.imaging.exposure import Station, station
 from bitewright.imaging.project import project
 from bitewright.imaging.targets import targets
+from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import mirrored_view, view
 from trials.judged import Judged, explained, judged
 from trials.known_films import (

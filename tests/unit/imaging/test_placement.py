@@ -5,9 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.dentition.jaws import opened
-from bitewright.dentition.mouth import Room, standard_mouth
-from bitewright.dentition.room import lingual_bulge_mouth
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.imaging.exposure import (
@@ -21,6 +18,9 @@ from bitewright.imaging.placement_words import EdgeName, edge_places
 from bitewright.imaging.region import NothingToImageError, region_frame
 from bitewright.imaging.seating import nearest_fit_mm, seat
 from bitewright.imaging.targets import targets
+from bitewright.mouth.jaws import opened
+from bitewright.mouth.mouth import Room, standard_mouth
+from bitewright.mouth.room import lingual_bulge_mouth
 from bitewright.quality.views import view, view_names
 from tests.scenes import outlines_of, station_in, station_of
 

@@ -7,12 +7,6 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
-from bitewright.dentition.jaws import opened
-from bitewright.dentition.mouth import Mouth, standard_mouth
-from bitewright.dentition.outlines import build_outlines
-from bitewright.dentition.tooth_parts import ToothPart
-from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.beam_mask import beam_mask
 from bitewright.imaging.exposure import Exposures, expose
@@ -24,7 +18,13 @@ from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.shells import ShellGroup
 from bitewright.imaging.simulated_label import with_label
 from bitewright.imaging.targets import targets
+from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.jaws import opened
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.quality.views import mirrored_view, view
+from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.space import ClosedMesh, Pose
 from bitewright.steps import StoppedError
 from tests.scenes import film_mouth_in, film_mouth_of, station_in, station_of

@@ -5,12 +5,12 @@ import pytest
 from numpy.typing import NDArray
 from scipy.ndimage import map_coordinates
 
-from bitewright.dentition.spongiosa import SpongiosaField
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.receptor_grid import ReceptorGrid
 from bitewright.imaging.trabeculae import extra_bone_mm, rays_in_jaw, sheets, stretched
+from bitewright.solids.spongiosa import SpongiosaField
 from tests.scenes import station_of
 
 Floats = NDArray[np.float64]

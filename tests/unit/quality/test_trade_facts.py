@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from bitewright.dentition.drawn_mouth import drawn_mouth
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import expose
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.project import project
 from bitewright.imaging.seating import nearest_fit_mm, seat
 from bitewright.imaging.targets import targets
+from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.predicted import Prediction, asked, predict

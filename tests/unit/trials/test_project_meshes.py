@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.dentition.crown_lines import CrownLines
 from bitewright.imaging.aim import Aim
 from bitewright.imaging.exposure import Exposures, expose
 from bitewright.imaging.landmarks import Status
 from bitewright.imaging.placement import Placement
 from bitewright.imaging.project import project
 from bitewright.imaging.targets import targets
+from bitewright.mouth.crown_lines import CrownLines
 from tests.closed_meshes import box, icosphere
 from tests.scenes import ideal_crowns, station_of
 from trials.project_meshes import MeshTargets, mesh_overlaps_mm, project_meshes

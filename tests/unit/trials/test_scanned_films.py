@@ -5,11 +5,11 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
-from bitewright.dentition.tooth_shells import tooth_shells
 from bitewright.imaging.landmarks import Status
 from bitewright.imaging.project import project
 from bitewright.imaging.targets import targets
 from bitewright.quality.views import view
+from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.space import ClosedMesh
 from tests.sample_corrections import plan_of
 from tests.scenes import outlines_of

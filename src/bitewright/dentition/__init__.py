@@ -1,1 +1,0 @@
-"""What is in the mouth: tooth names, sizes, arches, contacts, outlines, room for a receptor."""

@@ -1,0 +1,363 @@
+"""Where neighbouring crowns meet: slide the teeth along the arch until they touch, cut the facets.
+
+Two crowns meet along the bisector of their mesiodistal axes. The gap is the least distance along
+that direction over a patch of height and breadth, so that teeth whose bulges lie at different
+heights still touch. A plane midway then cuts both crowns flat: the contact facet. Its plane is
+vertical, and its horizontal direction is the direction in which the contact is open.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.compiled import compiled
+from bitewright.mouth.arch_curve import ArchCurve
+from bitewright.mouth.crown_sections import HEIGHT_STEP_MM, CrownSections, facet_depth_mm
+
+Floats = NDArray[np.float64]
+
+PIVOT_SHARE = 0.62
+LOWEST_CONTACT, HIGHEST_CONTACT = 0.35, 0.88
+PATCH_STEP_MM = 0.8
+PATCH_ROUNDS = (2, 3, 5)
+"""Halvings of the search step in each of the slides: rough first, fine at the end."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ToothStance:
+    """How T teeth stand before their place along the arch is known.
+
+    Parameters
+    ----------
+    lean : (T, 3, 3) float array
+        The tooth's mesial, buccal and occlusal axes (rows) in those of the arch under it.
+    out_of_line_mm : (T,) float array
+        How far each tooth stands buccally of the arch's line. [mm]
+    is_right : (T,) bool array
+    occlusal_sign : float
+        Which way occlusal points: -1 upper, +1 lower.
+    spee_mm : float
+        Greatest depth of the curve of Spee. [mm]
+    """
+
+    lean: Floats
+    out_of_line_mm: Floats
+    is_right: NDArray[np.bool_]
+    occlusal_sign: float
+    spee_mm: float
+
+    @classmethod
+    def leaning(
+        cls,
+        *,
+        tip_deg: Floats,
+        torque_deg: Floats,
+        rotation_deg: Floats,
+        out_of_line_mm: Floats,
+        is_right: NDArray[np.bool_],
+        occlusal_sign: float,
+        spee_mm: float,
+    ) -> "ToothStance":
+        """Turn, tip and torque teeth, and set them out of line, as `mouth.Tooth` says."""
+        mesial, buccal, occlusal = (np.broadcast_to(axis, (len(tip_deg), 3)) for axis in np.eye(3))
+        mesial, buccal = _turned(mesial, buccal, rotation_deg)
+        occlusal, mesial = _turned(occlusal, mesial, tip_deg)
+        occlusal, buccal = _turned(occlusal, buccal, torque_deg)
+        lean = np.stack([mesial, buccal, occlusal], axis=1)
+        return cls(lean, out_of_line_mm, is_right, occlusal_sign, spee_mm)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlacedArch:
+    """Teeth of one arch from right to left, in contact.
+
+    Parameters
+    ----------
+    origins_arch : (T, 3) float array
+        Each tooth's local origin. [mm]
+    axes_arch : (T, 3, 3) float array
+        Rows: mesial, buccal, occlusal.
+    points_arch : (T - 1, 3) float array
+        Middle of each contact between neighbours. [mm]
+    normals_arch : (T - 1, 3) float array
+        Horizontal unit direction across each contact, towards the patient's left.
+    gaps_mm : (T - 1,) float array
+        Gap left at each contact. [mm]
+    """
+
+    origins_arch: Floats
+    axes_arch: Floats
+    points_arch: Floats
+    normals_arch: Floats
+    gaps_mm: Floats
+
+
+def place_arch(
+    curve: ArchCurve,
+    sections: CrownSections,
+    stance: ToothStance,
+    *,
+    facets_mm: Floats,
+    gaps_mm: Floats,
+) -> PlacedArch:
+    """Slide teeth along a curve until every neighbouring pair has its gap.
+
+    Parameters
+    ----------
+    facets_mm, gaps_mm : (T - 1,) float array
+        Facet width and wanted gap of each pair, right to left. [mm]
+    """
+    cut = _facet_cut(sections, stance, facets_mm)
+    wanted = gaps_mm - cut
+    every = np.arange(len(sections.codes))
+    half = sections.at(every, sections.contact_mm.mean(axis=1))[:, 1]
+    along = _side_by_side(half, stance)
+    gaps = wanted
+    middle = int(stance.is_right.sum())
+    for slide, rounds in enumerate(PATCH_ROUNDS):
+        if slide:
+            along = _closed_up(along, wanted - gaps, middle)
+        origins, axes = stand(curve, sections.crown_mm, stance, along)
+        points, normals, gaps, mid = _contact_gaps(origins, axes, stance.is_right, sections, rounds)
+    points = points + mid[:, None] * normals
+    return PlacedArch(origins, axes, points, normals, gaps + cut)
+
+
+def level_contacts_mm(
+    curve: ArchCurve,
+    stance: ToothStance,
+    *,
+    crown_mm: Floats,
+    half_width_mm: Floats,
+    contact_mm: Floats,
+) -> Floats:
+    """Heights (T, 2) at which crowns must bulge so that neighbours meet level. [mm]
+
+    Each pair meets midway between the two teeth's own heights of contact.
+
+    Parameters
+    ----------
+    crown_mm, half_width_mm : (T,) float arrays
+        Crown heights and half mesiodistal widths. [mm]
+    contact_mm : (T, 2) float array
+        The teeth's own heights of the mesial and distal contact. [mm]
+    """
+    along = _side_by_side(half_width_mm, stance)
+    origins, axes = stand(curve, crown_mm, stance, along)
+    every = np.arange(len(origins))
+    left_face, right_face = np.where(stance.is_right, 0, 1), np.where(stance.is_right, 1, 0)
+    meets = [
+        origins[:, 2]
+        + np.where(face == 0, 1.0, -1.0) * half_width_mm * axes[:, 0, 2]
+        + contact_mm[every, face] * axes[:, 2, 2]
+        for face in (left_face, right_face)
+    ]
+    meeting = 0.5 * (meets[0][:-1] + meets[1][1:])
+    moved, upright = contact_mm.copy(), axes[:, 2, 2]
+    moved[every[:-1], left_face[:-1]] += (meeting - meets[0][:-1]) / upright[:-1]
+    moved[every[1:], right_face[1:]] += (meeting - meets[1][1:]) / upright[1:]
+    crown = crown_mm[:, None]
+    return np.clip(moved, LOWEST_CONTACT * crown, HIGHEST_CONTACT * crown)
+
+
+def stand(
+    curve: ArchCurve, crown_mm: Floats, stance: ToothStance, along_mm: Floats
+) -> tuple[Floats, Floats]:
+    """Origins (T, 3) and axes (T, 3, 3; rows mesial, buccal, occlusal) of teeth along a curve."""
+    xy, tangent = curve.at(along_mm), curve.tangents(along_mm)
+    under = np.zeros((len(along_mm), 3, 3))
+    under[:, 0, :2] = tangent * np.where(stance.is_right, 1.0, -1.0)[:, None]
+    under[:, 1, 0], under[:, 1, 1] = tangent[:, 1], -tangent[:, 0]
+    under[:, 2, 2] = stance.occlusal_sign
+    axes = stance.lean @ under
+    origins = -PIVOT_SHARE * crown_mm[:, None] * axes[:, 2]
+    origins[:, :2] += xy + stance.out_of_line_mm[:, None] * under[:, 1, :2]
+    origins[:, 2] += _cusp_level(xy[:, 1], stance)
+    origins[:, 2] -= stance.occlusal_sign * (1 - PIVOT_SHARE) * crown_mm
+    return origins, axes
+
+
+def _turned(a: Floats, b: Floats, angle_deg: Floats) -> tuple[Floats, Floats]:
+    """Turn axis a towards axis b, and b away from a."""
+    cos, sin = np.cos(np.deg2rad(angle_deg))[:, None], np.sin(np.deg2rad(angle_deg))[:, None]
+    return a * cos + b * sin, b * cos - a * sin
+
+
+def _cusp_level(back_mm: Floats, stance: ToothStance) -> Floats:
+    """Height of the cusp line: a parabola of the curve of Spee from the front to the last tooth."""
+    span = back_mm.max() - back_mm.min()
+    share = (back_mm - back_mm.min()) / span
+    return np.asarray(-4.0 * stance.spee_mm * share * (1.0 - share))
+
+
+def _facet_cut(sections: CrownSections, stance: ToothStance, facets_mm: Floats) -> Floats:
+    """How far both crowns of each pair reach into one another before the facet is cut. [mm]"""
+    every = np.arange(len(sections.codes))
+    total = np.zeros(len(every) - 1)
+    for offset, faces_left in ((0, True), (1, False)):
+        tooth = every[offset : len(every) - 1 + offset]
+        side = np.where(stance.is_right[tooth] == faces_left, 0, 1)
+        row = sections.at(tooth, sections.contact_mm[tooth, side])
+        total += facet_depth_mm(row[:, 1], row[:, 3], row[:, 4], facets_mm)
+    return total
+
+
+def _side_by_side(half_width_mm: Floats, stance: ToothStance) -> Floats:
+    """Places along the arch of teeth set edge to edge, the midline between right and left. [mm]"""
+    ends = np.cumsum(2 * half_width_mm)
+    middle = int(stance.is_right.sum())
+    start = ends[middle - 1] if middle else 0.0
+    return np.asarray(ends - half_width_mm - start)
+
+
+def _closed_up(along: Floats, wanted_move: Floats, middle: int) -> Floats:
+    """Move teeth outward from the midline by the summed corrections; the midline contact stays."""
+    pair = middle - 1
+    if not 0 <= pair < len(wanted_move):
+        return np.asarray(along + np.concatenate([[0.0], np.cumsum(wanted_move)]))
+    moved = along.copy()
+    half = 0.5 * wanted_move[pair]
+    moved[middle:] += half + np.concatenate([[0.0], np.cumsum(wanted_move[pair + 1 :])])
+    rightward = np.concatenate([[0.0], np.cumsum(wanted_move[:pair][::-1])])[::-1]
+    moved[:middle] -= half + rightward
+    return moved
+
+
+def _contact_gaps(
+    origins: Floats, axes: Floats, is_right: NDArray[np.bool_], sections: CrownSections, rounds: int
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Patch middles, normals, least gaps and the midway offset along each normal."""
+    return _least_gaps(
+        origins,
+        axes,
+        is_right,
+        sections.lowest_mm,
+        sections.table,
+        sections.shear,
+        sections.contact_mm,
+        rounds,
+    )
+
+
+@compiled
+def _least_gaps(
+    origins: Floats,
+    axes: Floats,
+    is_right: NDArray[np.bool_],
+    lowest: Floats,
+    table: Floats,
+    shear: Floats,
+    contact: Floats,
+    rounds: int,
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """Search breadth and height around each contact: nine places, then halved steps."""
+    count = len(origins) - 1
+    points, normals = np.zeros((count, 3)), np.zeros((count, 3))
+    gaps, mid = np.full(count, 1e9), np.zeros(count)
+    for c in range(count):
+        for k in range(2):
+            tooth = c + k
+            way = 1.0 if is_right[tooth] else -1.0
+            # A sheared crown's flanks face across its shear, not along its own axis.
+            across = way * (axes[tooth, 0] - shear[tooth] * axes[tooth, 1])
+            normals[c] += across / np.sqrt((across**2).sum())
+            # The right tooth of the pair faces left, the left one faces right.
+            faces_mesially = is_right[tooth] == (k == 0)
+            _add_flank_middle(
+                points[c], tooth, faces_mesially, origins, axes, lowest, table, contact
+            )
+        normals[c, 2] = 0.0
+        normals[c] /= np.sqrt((normals[c] ** 2).sum())
+        n = normals[c]
+        best_b = 0.0
+        best_z = 0.0
+        spacing = PATCH_STEP_MM
+        for _ in range(rounds):
+            at_b, at_z = best_b, best_z
+            for i in range(-1, 2):
+                for j in range(-1, 2):
+                    b = at_b + i * spacing
+                    z = at_z + j * spacing
+                    gx = points[c, 0] - b * n[1]
+                    gy = points[c, 1] + b * n[0]
+                    gz = points[c, 2] + z
+                    ahead = _reach(c, 1.0, n, gx, gy, gz, origins, axes, lowest, table, shear)
+                    back = _reach(c + 1, -1.0, n, gx, gy, gz, origins, axes, lowest, table, shear)
+                    if -(ahead + back) < gaps[c]:
+                        gaps[c] = -(ahead + back)
+                        mid[c] = 0.5 * (ahead - back)
+                        best_b, best_z = b, z
+            spacing *= 0.5
+    return points, normals, gaps, mid
+
+
+@compiled
+def _add_flank_middle(
+    point: Floats,
+    tooth: int,
+    faces_mesially: bool,
+    origins: Floats,
+    axes: Floats,
+    lowest: Floats,
+    table: Floats,
+    contact: Floats,
+) -> None:
+    """Add half of a flank's middle, at the height of its contact, to a point."""
+    height = contact[tooth, 0 if faces_mesially else 1]
+    place = min(max((height - lowest[tooth]) / HEIGHT_STEP_MM, 0.0), table.shape[1] - 1.000001)
+    k = int(place)
+    row = table[tooth, k] + (place - k) * (table[tooth, k + 1] - table[tooth, k])
+    mesial = row[0] + (row[1] if faces_mesially else -row[1])
+    ax = axes[tooth]
+    for i in range(3):
+        placed = origins[tooth, i] + mesial * ax[0, i] + row[2] * ax[1, i] + height * ax[2, i]
+        point[i] += 0.5 * placed
+
+
+@compiled
+def _reach(
+    tooth: int,
+    way: float,
+    n: Floats,
+    gx: float,
+    gy: float,
+    gz: float,
+    origins: Floats,
+    axes: Floats,
+    lowest: Floats,
+    table: Floats,
+    shear: Floats,
+) -> float:
+    """How far a tooth's surface lies beyond a point along way * n; -1e6 off the flank."""
+    ax = axes[tooth]
+    qx, qy, qz = gx - origins[tooth, 0], gy - origins[tooth, 1], gz - origins[tooth, 2]
+    px = ax[0, 0] * qx + ax[0, 1] * qy + ax[0, 2] * qz
+    py = ax[1, 0] * qx + ax[1, 1] * qy + ax[1, 2] * qz
+    pz = ax[2, 0] * qx + ax[2, 1] * qy + ax[2, 2] * qz
+    dx = way * (ax[0, 0] * n[0] + ax[0, 1] * n[1])
+    dy = way * (ax[1, 0] * n[0] + ax[1, 1] * n[1])
+    dz = way * (ax[2, 0] * n[0] + ax[2, 1] * n[1])
+    side = 1.0 if dx > 0 else -1.0
+    t = 0.0
+    for _ in range(3):
+        place = (pz + t * dz - lowest[tooth]) / HEIGHT_STEP_MM
+        place = min(max(place, 0.0), table.shape[1] - 1.000001)
+        k = int(place)
+        f = place - k
+        row, nxt = table[tooth, k], table[tooth, k + 1]
+        centre = row[0] + f * (nxt[0] - row[0])
+        half = row[1] + f * (nxt[1] - row[1])
+        middle = row[2] + f * (nxt[2] - row[2])
+        breadth = row[3] + f * (nxt[3] - row[3])
+        power = row[4] + f * (nxt[4] - row[4])
+        y = py + t * dy
+        left = 1.0 - (abs(y - middle) / breadth) ** power
+        if left <= 0.0:
+            return -1e6
+        surface = centre + side * half * left ** (1.0 / power) + shear[tooth] * y
+        t += (surface - (px + t * dx)) / dx
+    return float(t)
+
+
+__all__ = ["PlacedArch", "ToothStance", "level_contacts_mm", "place_arch", "stand"]

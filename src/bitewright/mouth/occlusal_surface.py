@@ -1,0 +1,105 @@
+"""The chewing surface: cones at the cusps, valleys where they meet, ridges at the ends.
+
+A height field in the tooth's own axes. Where cones meet, fissures arise by themselves.
+Slopes and roundness are our choice.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.mouth.mouth import Tooth
+from bitewright.mouth.tooth_forms import tooth_form, tooth_size
+
+Floats = NDArray[np.float64]
+
+SLOPE = 0.58
+TIP_ROUNDNESS_MM = 0.16
+STEEPENING_PER_MM = 0.03
+NO_CUSP_MM = -1e3
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cusps:
+    """Cusp tips of T teeth in their own axes, padded to the same count.
+
+    Parameters
+    ----------
+    tips_tooth : (T, Q, 3) float array
+        Mesial, buccal, occlusal; unused rows lie `NO_CUSP_MM` deep. [mm]
+    names : tuple of T tuples of str
+        Names of the used rows.
+    grown_mm : (T, Q) float array
+        Heights of the tips before any wear. [mm]
+    worn_to_mm : (T,) float array
+        The height at which wear has cut a tooth flat, infinite where it has not. [mm]
+    """
+
+    tips_tooth: Floats
+    names: tuple[tuple[str, ...], ...]
+    grown_mm: Floats
+    worn_to_mm: Floats
+
+    def height_mm(self, tooth: NDArray[np.intp], mesial_mm: Floats, buccal_mm: Floats) -> Floats:
+        """Height of the chewing surface at places of teeth (same shapes). [mm]"""
+        tips, grown = self.tips_tooth[tooth], self.grown_mm[tooth]
+        across = np.hypot(mesial_mm[..., None] - tips[..., 0], buccal_mm[..., None] - tips[..., 1])
+        down = np.hypot(SLOPE * across, TIP_ROUNDNESS_MM) - TIP_ROUNDNESS_MM
+        cones = (grown - down * (1.0 + STEEPENING_PER_MM * down)).max(axis=-1)
+        return np.asarray(np.minimum(cones, self.worn_to_mm[tooth]))
+
+    def grown_tips(self, row: int) -> Floats:
+        """One tooth's tips before any wear, (Q, 3), unused rows left out. [mm]"""
+        tips = np.column_stack([self.tips_tooth[row, :, :2], self.grown_mm[row]])
+        return np.asarray(tips[self.grown_mm[row] > NO_CUSP_MM])
+
+    def take(self, rows: list[int]) -> "Cusps":
+        """The cusps of some of the teeth."""
+        names = tuple(self.names[row] for row in rows)
+        return Cusps(self.tips_tooth[rows], names, self.grown_mm[rows], self.worn_to_mm[rows])
+
+
+def cusps(codes: Sequence[int], teeth: Sequence[Tooth]) -> Cusps:
+    """Place the cusps of teeth from the standard shares of their own sizes, and wear them flat."""
+    shapes = [tooth_form(code).cusps for code in codes]
+    most = max(len(shape) for shape in shapes)
+    tips = np.full((len(codes), most, 3), (0.0, 0.0, NO_CUSP_MM))
+    for row, shape in enumerate(shapes):
+        tips[row, : len(shape)] = list(shape.values())
+    used = tips[:, :, 2] != NO_CUSP_MM
+    size = np.array([(t.md_crown_mm, t.bl_crown_mm, t.crown_length_mm) for t in teeth])
+    share = (size[:, 2] / np.array([tooth_size(code).crown_length_mm for code in codes]))[:, None]
+    tips[:, :, :2] *= size[:, None, :2]
+    tips[:, :, 2] = np.where(used, size[:, None, 2] - share * tips[:, :, 2], NO_CUSP_MM)
+    grown = tips[:, :, 2].copy()
+    wear = np.array([t.wear_mm for t in teeth])
+    worn_to = np.where(wear > 0.0, grown.max(axis=1) - wear, np.inf)
+    tips[:, :, 2] = np.minimum(grown, worn_to[:, None])
+    return Cusps(tips, tuple(tuple(shape) for shape in shapes), grown, worn_to)
+
+
+def joined_cusps(parts: Sequence[Cusps]) -> Cusps:
+    """The cusps of several arches as one table."""
+    most = max(part.tips_tooth.shape[1] for part in parts)
+    missing = [most - part.tips_tooth.shape[1] for part in parts]
+    tips = [
+        np.pad(part.tips_tooth, ((0, 0), (0, more), (0, 0)))
+        for part, more in zip(parts, missing, strict=True)
+    ]
+    grown = [
+        np.pad(part.grown_mm, ((0, 0), (0, more)), constant_values=NO_CUSP_MM)
+        for part, more in zip(parts, missing, strict=True)
+    ]
+    for padded, more in zip(tips, missing, strict=True):
+        padded[:, most - more :, 2] = NO_CUSP_MM
+    return Cusps(
+        tips_tooth=np.concatenate(tips),
+        names=tuple(names for part in parts for names in part.names),
+        grown_mm=np.concatenate(grown),
+        worn_to_mm=np.concatenate([part.worn_to_mm for part in parts]),
+    )
+
+
+__all__ = ["Cusps", "cusps", "joined_cusps"]

@@ -1,0 +1,1 @@
+"""Teeth and bone as closed solids, built from the outlines for films."""
