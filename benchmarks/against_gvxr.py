@@ -54,9 +54,9 @@ def main() -> None:
 
 def compare(name: str, meshes: list, groups: list[int], other_mm: np.ndarray, ms: float) -> None:
     """Print both times, their ratio and how far the lengths differ."""
-    from bitewright.imaging.receptor_grid import ReceptorGrid  # noqa: PLC0415
-    from bitewright.imaging.row_bands import ALONE, Threads  # noqa: PLC0415
-    from bitewright.imaging.shell_stack import ShellStack, path_lengths_of_stack  # noqa: PLC0415
+    from bitewright.film.receptor_grid import ReceptorGrid  # noqa: PLC0415
+    from bitewright.film.shell_stack import ShellStack, path_lengths_of_stack  # noqa: PLC0415
+    from bitewright.row_bands import ALONE, Threads  # noqa: PLC0415
 
     columns, rows, pixel_mm = FRAMES[name]
     grid = ReceptorGrid.centred(columns=columns, rows=rows, pixel_mm=pixel_mm)

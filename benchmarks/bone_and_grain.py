@@ -12,18 +12,18 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import expose, station
-from bitewright.imaging.film_mouth import film_mouth
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.predicted_film import film_lengths
-from bitewright.imaging.receptor_grid import ReceptorGrid
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.shells import ShellGroup
-from bitewright.imaging.trabeculae import add_trabeculae
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import expose, station
+from bitewright.exposing.placement import Placement
+from bitewright.film.film_mouth import film_mouth
+from bitewright.film.predicted_film import film_lengths
+from bitewright.film.receptor_grid import ReceptorGrid
+from bitewright.film.shells import ShellGroup
+from bitewright.film.trabeculae import add_trabeculae
 from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import view
+from bitewright.row_bands import ALONE, Threads
 from bitewright.solids.bone_shells import bone_shells
 from bitewright.solids.tooth_shells import tooth_shells
 

@@ -16,9 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from bitewright.causes.correction import CauseName, Part, Verdict
-from bitewright.imaging.row_bands import Threads
 from bitewright.mouth.mouth import Mouth
 from bitewright.quality.views import view
+from bitewright.row_bands import Threads
 from trials.judged import Judged, estimated, explained, judged
 from trials.known_films import (
     SINGLE_FAULTS,

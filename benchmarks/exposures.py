@@ -13,18 +13,18 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, Station, aimed, station
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.project import projection_matrices
-from bitewright.imaging.row_bands import Threads
-from bitewright.imaging.seating import seat
-from bitewright.imaging.targets import Targets
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, Station, aimed, station
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import projection_matrices
+from bitewright.exposing.seating import seat
+from bitewright.exposing.targets import Targets
 from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
+from bitewright.row_bands import Threads
 
 COUNT = 20_000
 REFERENCE_COUNT = 60

@@ -22,19 +22,19 @@ from statistics import median
 import numpy as np
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Station, expose, station
-from bitewright.imaging.film_mouth import film_mouth
-from bitewright.imaging.moving_film import moving_film
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.predicted_film import film_lengths, predicted_film
-from bitewright.imaging.receptor_grid import ReceptorGrid
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.thinned_mouth import thinned_mouth
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Station, expose, station
+from bitewright.exposing.placement import Placement
+from bitewright.film.film_mouth import film_mouth
+from bitewright.film.moving_film import moving_film
+from bitewright.film.predicted_film import film_lengths, predicted_film
+from bitewright.film.receptor_grid import ReceptorGrid
+from bitewright.film.thinned_mouth import thinned_mouth
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.quality.views import view
+from bitewright.row_bands import ALONE, Threads
 from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
 

@@ -19,8 +19,8 @@ from bitewright.assessment.exposure_unknowns import NAMES
 from bitewright.assessment.mouth_belief import MouthBelief, population
 from bitewright.assessment.mouth_shapes import MouthShapes
 from bitewright.causes.correction import Part
-from bitewright.imaging.exposure import expose, station
-from bitewright.imaging.landmarks import Landmarks, Status
+from bitewright.exposing.exposure import expose, station
+from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.believed_mouth import plan_for_belief
 from bitewright.planning.best_aim import Setting, best_aim

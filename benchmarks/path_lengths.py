@@ -18,14 +18,14 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from bitewright.imaging.path_lengths import PathLengths
-from bitewright.imaging.receptor_grid import ReceptorGrid
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.shell_stack import ShellStack, path_lengths_of_stack
-from bitewright.imaging.shells import mouth_shells
-from bitewright.imaging.transmission import transmission
+from bitewright.film.path_lengths import PathLengths
+from bitewright.film.receptor_grid import ReceptorGrid
+from bitewright.film.shell_stack import ShellStack, path_lengths_of_stack
+from bitewright.film.shells import mouth_shells
+from bitewright.film.transmission import transmission
 from bitewright.physics.detector import detector
 from bitewright.physics.spectrum import tube_spectrum
+from bitewright.row_bands import ALONE, Threads
 from bitewright.space import ClosedMesh
 from tests.brute_force_paths import brute_force_lengths_mm
 from tests.closed_meshes import superellipsoid

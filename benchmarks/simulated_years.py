@@ -17,7 +17,7 @@ from bitewright.audit.operator_aim import WORTH_SAYING
 from bitewright.audit.simulated_school import SchoolPlan, SimulatedSchool, simulated_school
 from bitewright.audit.unexplained_change import change_points
 from bitewright.audit.whole_audit import Audit, AuditSettings, whole_audit
-from bitewright.imaging.scatter import AimPart
+from bitewright.exposing.scatter import AimPart
 
 PLAN = SchoolPlan(first_day=20089)  # 2025-01-01
 NEAR_DAYS = 21

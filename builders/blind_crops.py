@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.film import outside_active_area
+from bitewright.film.develop import outside_active_area
 from builders.marked_films import MarkedFilm, Places
 
 Grey = NDArray[np.uint8]

@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.imaging.exposure import station
-from bitewright.imaging.film_faults import FaultName, FilmFault, with_surface_faults
-from bitewright.imaging.landmarks import Status
-from bitewright.imaging.predicted_film import predicted_film
+from bitewright.exposing.exposure import station
+from bitewright.exposing.landmarks import Status
+from bitewright.film.film_faults import FaultName, FilmFault, with_surface_faults
+from bitewright.film.predicted_film import predicted_film
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines

@@ -15,8 +15,8 @@ from bitewright.causes.correction import (
     Verdict,
 )
 from bitewright.causes.explain import CAUSES
-from bitewright.imaging.exposure import Exposures, expose
-from bitewright.imaging.seating import nearest_fit_mm
+from bitewright.exposing.exposure import Exposures, expose
+from bitewright.exposing.seating import nearest_fit_mm
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.views import view
 from tests.scenes import station_of

@@ -7,12 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.imaging.aim import Aim, Beam
-from bitewright.imaging.exposure import Exposures, Station, expose, station
-from bitewright.imaging.film_mouth import FilmMouth, film_mouth
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.seating import Seat
-from bitewright.imaging.targets import Targets
+from bitewright.exposing.aim import Aim, Beam
+from bitewright.exposing.exposure import Exposures, Station, expose, station
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.seating import Seat
+from bitewright.exposing.targets import Targets
+from bitewright.film.film_mouth import FilmMouth, film_mouth
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
 from bitewright.quality.views import view

@@ -12,9 +12,9 @@ from bitewright.assessment.mouth_prior import mean_mouth
 from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.causes.correction import CauseName, Part, Verdict
 from bitewright.causes.explain import POSE_OF, Explanation, explain
-from bitewright.imaging.exposure import Station, station
-from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.exposing.exposure import Station, station
 from bitewright.mouth.outlines import build_outlines
+from bitewright.row_bands import ALONE, Threads
 from trials.known_films import KnownFilm
 
 Floats = NDArray[np.float64]

@@ -20,17 +20,17 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, Station, expose, station
-from bitewright.imaging.landmarks import Landmarks
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.project import project
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.targets import Targets, targets
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, Station, expose, station
+from bitewright.exposing.landmarks import Landmarks
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project
+from bitewright.exposing.targets import Targets, targets
 from bitewright.mouth.mouth import ArchForm, CurveKind, Mouth, Tooth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.views import View
+from bitewright.row_bands import ALONE, Threads
 
 Floats = NDArray[np.float64]
 

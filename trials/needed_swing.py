@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from bitewright.assessment.exposure_unknowns import pose_of
 from bitewright.causes.correction import Part, Verdict
 from bitewright.causes.explain import Explanation
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, aimed
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.predicted import asked, predict
 from trials.known_films import KnownFilm

@@ -1,6 +1,6 @@
 """Project teeth given as meshes to landmarks: their own silhouettes in perspective, and cusps.
 
-As `imaging.project` does for outlines: a contact's two marks are the outermost places of both
+As `exposing.project` does for outlines: a contact's two marks are the outermost places of both
 crowns in the row of the image where they overlap most; a free surface's is the outermost of all.
 Meshes say nothing of junctions and bone crests, so there are none.
 """
@@ -12,16 +12,16 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.exposure import Exposures
-from bitewright.imaging.landmarks import Landmarks
-from bitewright.imaging.project import (
+from bitewright.exposing.exposure import Exposures
+from bitewright.exposing.landmarks import Landmarks
+from bitewright.exposing.project import (
     ProjectionMatrices,
     front_directions,
     project,
     projection_matrices,
 )
-from bitewright.imaging.region import Region
-from bitewright.imaging.targets import FIRST_PLACE, Targets
+from bitewright.exposing.region import Region
+from bitewright.exposing.targets import FIRST_PLACE, Targets
 from bitewright.mouth.crown_lines import ROW_MM, CrownLines, crossings
 from bitewright.mouth.open_direction import box_middle
 from bitewright.mouth.tooth_forms import is_upper

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.marked_landmarks import MAGNIFICATION
-from bitewright.imaging.exposure import station
-from bitewright.imaging.landmarks import Landmarks
+from bitewright.exposing.exposure import station
+from bitewright.exposing.landmarks import Landmarks
 from bitewright.mouth.open_direction import box_middle
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.tooth_forms import is_upper

@@ -8,12 +8,12 @@ import pytest
 from bitewright.audit.logged_exposures import ROW_COLUMNS, Dimension, LoggedExposures
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.errors import BitewrightError
+from bitewright.exposing.scatter import Scatter
 from bitewright.files.csv_rows import CsvUnreadableError, plain_cell, safe_cell
 from bitewright.files.csv_tables import CsvTableError, write_csv
 from bitewright.files.exposures_csv import read_exposures, write_exposures
 from bitewright.files.ratings_csv import read_ratings
 from bitewright.files.scatter_file import read_scatter, write_scatter
-from bitewright.imaging.scatter import Scatter
 
 SCHOOL = simulated_school(SchoolPlan(first_day=20089, exposures=400), np.random.default_rng(0)).log
 

@@ -14,9 +14,9 @@ from bitewright.files.film_cache import (
     kept_bytes,
     read_film_mouth,
 )
-from bitewright.imaging.film_mouth import film_mouth
-from bitewright.imaging.film_parts import FilmMouth
-from bitewright.imaging.thinned_mouth import thinned_mouth
+from bitewright.film.film_mouth import film_mouth
+from bitewright.film.film_parts import FilmMouth
+from bitewright.film.thinned_mouth import thinned_mouth
 from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.tasks.film_mouths import (

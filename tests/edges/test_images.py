@@ -20,7 +20,7 @@ from bitewright.files.images import (
     write_picture,
 )
 from bitewright.files.pixel_size import AnisotropicPixelsError
-from bitewright.imaging.raw_image import RawImageError
+from bitewright.marking.raw_image import RawImageError
 
 GREY = np.random.default_rng(7).integers(0, 256, (23, 31)).astype(np.uint8)
 DEEP = np.random.default_rng(8).integers(0, 65536, (23, 31)).astype(np.uint16)

@@ -4,8 +4,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bitewright.imaging.shells import Shell, ShellGroup, mouth_shells
-from bitewright.imaging.transmission import transmission
+from bitewright.film.shells import Shell, ShellGroup, mouth_shells
+from bitewright.film.transmission import transmission
 from bitewright.physics.detector import detector, packaged_detectors
 from bitewright.physics.inverse_square import intensity_ratio, time_ratio_for_same_density
 from bitewright.physics.materials import material, packaged_materials

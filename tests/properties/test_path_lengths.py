@@ -5,8 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from bitewright.imaging.path_lengths import path_lengths
-from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.film.path_lengths import path_lengths
+from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.space import ClosedMesh, Pose, rotation_about_axis
 from tests.closed_meshes import box, icosphere, mirrored, scaled, superellipsoid
 

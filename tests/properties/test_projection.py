@@ -6,11 +6,11 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, expose
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.project import project
-from bitewright.imaging.targets import Targets, targets
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, expose
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project
+from bitewright.exposing.targets import Targets, targets
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.predicted import asked, predict

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from bitewright.imaging.project import project
+from bitewright.exposing.project import project
 from tests.published.against import check, read_source
 from tests.scenes import ideal_crowns
 

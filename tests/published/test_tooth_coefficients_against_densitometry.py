@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from bitewright.imaging.shells import Shell
-from bitewright.imaging.transmission import transmission
+from bitewright.film.shells import Shell
+from bitewright.film.transmission import transmission
 from bitewright.physics.detector import detector
 from bitewright.physics.materials import material
 from bitewright.physics.spectrum import tube_spectrum

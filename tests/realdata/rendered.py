@@ -5,8 +5,8 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.path_lengths import PathLengths, path_lengths
-from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.film.path_lengths import PathLengths, path_lengths
+from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.mouth.crown_lines import CrownLines
 from bitewright.mouth.open_direction import front_directions, silhouette_overlap_mm
 from bitewright.mouth.tooth_forms import is_right

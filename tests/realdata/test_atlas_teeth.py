@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.imaging.path_lengths import path_lengths
+from bitewright.film.path_lengths import path_lengths
 from bitewright.quality.criteria import overlap_limits
 from bitewright.space import NotARotationError
 from builders.independent_anatomy_page import PAGE, independent_anatomy_page, written_films

@@ -13,13 +13,13 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import expose
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project
+from bitewright.exposing.targets import targets
 from bitewright.files.images import read_image
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import expose
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.predicted_film import predicted_film
-from bitewright.imaging.project import project
-from bitewright.imaging.targets import targets
+from bitewright.film.predicted_film import predicted_film
 from tests.scenes import film_mouth_of, station_of
 from trials.grain_power import Patch, grain_power
 

@@ -12,7 +12,7 @@ from bitewright.assessment.marked_landmarks import (
 )
 from bitewright.assessment.marks import MarkedFilm
 from bitewright.equipment.receptors import Receptor
-from bitewright.imaging.landmarks import Landmarks
+from bitewright.exposing.landmarks import Landmarks
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.criteria import OverlapLimits, Question, overlap_limits
 from bitewright.quality.measure import Measurements, measure

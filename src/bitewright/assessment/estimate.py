@@ -21,9 +21,9 @@ from bitewright.assessment.exposure_unknowns import (
 )
 from bitewright.assessment.mouth_belief import MouthBelief
 from bitewright.assessment.mouth_shapes import MouthShapes
-from bitewright.imaging.exposure import Station
-from bitewright.imaging.landmarks import Landmarks, Status
-from bitewright.imaging.project import project_shapes
+from bitewright.exposing.exposure import Station
+from bitewright.exposing.landmarks import Landmarks, Status
+from bitewright.exposing.project import project_shapes
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, Station, aimed
-from bitewright.imaging.placement import LIMITS, Placement
-from bitewright.imaging.seating import nearest_fit_mm, opening_for_separation, seat
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, Station, aimed
+from bitewright.exposing.placement import LIMITS, Placement
+from bitewright.exposing.seating import nearest_fit_mm, opening_for_separation, seat
 
 Floats = NDArray[np.float64]
 

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from bitewright.assessment.marks import MarkedFilm, MarkStatus
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
-from bitewright.imaging.landmarks import Landmarks, Origin, Status
-from bitewright.imaging.scale import Scale
+from bitewright.exposing.landmarks import Landmarks, Origin, Status
+from bitewright.exposing.scale import Scale
 from bitewright.mouth.tooth_forms import is_upper
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.raw_image import is_plausible_pixel_mm
+from bitewright.marking.raw_image import is_plausible_pixel_mm
 from bitewright.mouth.landmark_names import parse_landmark
 from bitewright.mouth.numbering import parse_tooth
 

@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.mouth_prior import Direction, directions, mean_mouth, moved
-from bitewright.imaging.project import Shapes
-from bitewright.imaging.region import Region, Zone
-from bitewright.imaging.targets import Targets, targets
+from bitewright.exposing.project import Shapes
+from bitewright.exposing.region import Region, Zone
+from bitewright.exposing.targets import Targets, targets
 from bitewright.mouth.flanks import DISTAL, MESIAL, flank_sections, flanks_through
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import Outlines, build_outlines

@@ -10,8 +10,8 @@ from bitewright.assessment.exposure_unknowns import (
     exposures_at,
 )
 from bitewright.assessment.marked_landmarks import MARK_SD_MM
-from bitewright.imaging.landmarks import Status
-from bitewright.imaging.project import project_shapes
+from bitewright.exposing.landmarks import Status
+from bitewright.exposing.project import project_shapes
 
 Floats = NDArray[np.float64]
 

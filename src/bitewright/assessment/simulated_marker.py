@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.assessment.marks import Mark, MarkedFilm, MarkStatus
-from bitewright.imaging.landmarks import Landmarks, Status
+from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.quality.views import View
 
 

@@ -19,7 +19,7 @@ from scipy.special import polygamma
 
 from bitewright.audit.logged_exposures import Dimension, LoggedExposures
 from bitewright.audit.proportions import CONFIDENCE
-from bitewright.imaging.scatter import AimPart, Scatter
+from bitewright.exposing.scatter import AimPart, Scatter
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bitewright.audit.logged_exposures import Dimension, LoggedExposures
 from bitewright.audit.operator_aim import UNCERTAINTY
-from bitewright.imaging.scatter import AimPart
+from bitewright.exposing.scatter import AimPart
 
 Floats = NDArray[np.float64]
 

@@ -21,12 +21,12 @@ from bitewright.causes.correction import (
     unit_of,
 )
 from bitewright.causes.needed_movement import NeededMovement, needed_movement
-from bitewright.imaging.exposure import Exposures
-from bitewright.imaging.project import beam_left_mm
-from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.exposing.exposure import Exposures
+from bitewright.exposing.project import beam_left_mm
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import Question
 from bitewright.quality.views import View
+from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]

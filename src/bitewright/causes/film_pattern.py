@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.causes.landmark_words import listed
-from bitewright.imaging.exposure import Exposures
-from bitewright.imaging.landmarks import Landmarks
+from bitewright.exposing.exposure import Exposures
+from bitewright.exposing.landmarks import Landmarks
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.predicted import asked, predict
 

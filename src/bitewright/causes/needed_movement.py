@@ -11,16 +11,16 @@ from numpy.typing import NDArray
 
 from bitewright.assessment.estimate import Estimate
 from bitewright.assessment.exposure_unknowns import NAMES, Pose, exposures_at, pose_of
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, aimed, station
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.project import project_shapes
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.seating import Seat, seat
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, aimed, station
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project_shapes
+from bitewright.exposing.seating import Seat, seat
 from bitewright.planning.best_aim import Plan, best_aim, displacement_cost, setting_cost
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, asked, rated
 from bitewright.quality.views import View
+from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]

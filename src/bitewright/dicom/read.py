@@ -19,7 +19,7 @@ from pydicom.pixels.processing import apply_modality_lut
 
 from bitewright.dicom.spacing import SPACING_TAGS, receptor_pixel_size
 from bitewright.errors import BitewrightError
-from bitewright.imaging.raw_image import MOST_PIXELS, RawImage, RawImageError
+from bitewright.marking.raw_image import MOST_PIXELS, RawImage, RawImageError
 
 SOP_CLASSES = {
     "1.2.840.10008.5.1.4.1.1.1.3": "Digital Intra-Oral X-Ray",

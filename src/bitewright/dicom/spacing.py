@@ -8,7 +8,7 @@ from pydicom.dataset import Dataset
 from pydicom.multival import MultiValue
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.raw_image import is_plausible_pixel_mm
+from bitewright.marking.raw_image import is_plausible_pixel_mm
 
 AT_RECEPTOR = {
     "ImagerPixelSpacing": "Imager Pixel Spacing",

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.raw_image import MOST_PIXELS
+from bitewright.marking.raw_image import MOST_PIXELS
 
 Plane = NDArray[np.generic]
 

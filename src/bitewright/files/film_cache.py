@@ -16,8 +16,8 @@ from platformdirs import user_cache_path
 
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import write_file
-from bitewright.imaging.film_parts import FilmMouth, FilmPart, Standing
-from bitewright.imaging.shells import ShellGroup
+from bitewright.film.film_parts import FilmMouth, FilmPart, Standing
+from bitewright.film.shells import ShellGroup
 from bitewright.solids.spongiosa import SpongiosaField
 from bitewright.space import ClosedMesh
 

@@ -18,7 +18,7 @@ from bitewright.files.disk import read_file, write_file
 from bitewright.files.pixel_size import MM_PER_INCH, pixel_size_from_dpi
 from bitewright.files.raster import decode_jpeg, decode_png
 from bitewright.files.tiff import decode_tiff
-from bitewright.imaging.raw_image import RawImage, RawImageError
+from bitewright.marking.raw_image import RawImage, RawImageError
 
 DECODERS: dict[bytes, Callable[[Path, bytes], Decoded]] = {
     b"\x89PNG\r\n\x1a\n": decode_png,

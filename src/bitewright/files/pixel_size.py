@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.raw_image import is_plausible_pixel_mm
+from bitewright.marking.raw_image import is_plausible_pixel_mm
 
 MM_PER_INCH = 25.4
 DEFAULT_DPI = (72.0, 96.0)

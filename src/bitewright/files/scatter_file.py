@@ -5,9 +5,9 @@ from typing import Any
 
 import numpy as np
 
+from bitewright.exposing.scatter import AimPart, Scatter
 from bitewright.files.disk import read_file, write_file
 from bitewright.files.json_documents import check_document, document_bytes, parse_document
-from bitewright.imaging.scatter import AimPart, Scatter
 
 SCATTER_FORMAT = "bitewright.scatter/1"
 SCHEMAS = {SCATTER_FORMAT: "scatter-1.json"}

@@ -1,1 +1,1 @@
-"""The mouth as light outlines: teeth, arches, jaws, their contacts, and the names of their places."""
+"""The mouth as light outlines: teeth, arches, jaws, contacts, and the names of places."""

@@ -1,6 +1,6 @@
 """In which direction two neighbouring crowns are open: from their silhouettes alone.
 
-The overlap of a contact is looked for as in `imaging.project`: in rows along the image's height,
+The overlap of a contact is looked for as in `exposing.project`: in rows along the image's height,
 from the outermost place of each crown, at the row where it is widest.
 """
 

@@ -7,12 +7,12 @@ from numpy.typing import NDArray
 
 from bitewright.assessment.mouth_belief import MouthBelief
 from bitewright.assessment.mouth_shapes import mouth_shapes
-from bitewright.imaging.exposure import Exposures, aimed
-from bitewright.imaging.project import Shapes, project_shapes
-from bitewright.imaging.row_bands import ALONE, Threads
+from bitewright.exposing.exposure import Exposures, aimed
+from bitewright.exposing.project import Shapes, project_shapes
 from bitewright.planning.best_aim import Plan, Setting
 from bitewright.quality.criteria import Question, overlap_limits
 from bitewright.quality.predicted import Asked, asked, predict, rated
+from bitewright.row_bands import ALONE, Threads
 
 Floats = NDArray[np.float64]
 

@@ -10,14 +10,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, Station, aimed
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.seating import nearest_fit_mm, seat
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, Station, aimed
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.seating import nearest_fit_mm, seat
 from bitewright.quality.criteria import Question, is_required
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.views import View
+from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]

@@ -4,16 +4,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from bitewright.imaging.aim import LIMITS as AIM_LIMITS
-from bitewright.imaging.exposure import aimed
-from bitewright.imaging.placement import LIMITS as PLACEMENT_LIMITS
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.scatter import Scatter
-from bitewright.imaging.seating import seat
+from bitewright.exposing.aim import LIMITS as AIM_LIMITS
+from bitewright.exposing.exposure import aimed
+from bitewright.exposing.placement import LIMITS as PLACEMENT_LIMITS
+from bitewright.exposing.scatter import Scatter
+from bitewright.exposing.seating import seat
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.rating import Outcome
+from bitewright.row_bands import ALONE, Threads
 
 DRAWS = 4000
 """Exposures drawn: a chance is then known to within 0.8 points (one standard deviation)."""

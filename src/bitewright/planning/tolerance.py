@@ -6,8 +6,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.exposure import aimed
-from bitewright.imaging.seating import seat
+from bitewright.exposing.exposure import aimed
+from bitewright.exposing.seating import seat
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.predicted import asked, predict

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.landmarks import Landmarks, Status
-from bitewright.imaging.scale import Scale
+from bitewright.exposing.landmarks import Landmarks, Status
+from bitewright.exposing.scale import Scale
 from bitewright.quality.occlusal_line import occlusal_line
 from bitewright.quality.wanted import Wanted
 

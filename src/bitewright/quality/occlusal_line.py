@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.landmarks import Landmarks
+from bitewright.exposing.landmarks import Landmarks
 from bitewright.quality.wanted import Wanted
 
 Floats = NDArray[np.float64]

@@ -4,17 +4,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bitewright.imaging.exposure import Exposures, Station
-from bitewright.imaging.landmarks import Landmarks
-from bitewright.imaging.project import project
-from bitewright.imaging.row_bands import ALONE, Threads
-from bitewright.imaging.scale import Scale
-from bitewright.imaging.targets import Targets, targets
+from bitewright.exposing.exposure import Exposures, Station
+from bitewright.exposing.landmarks import Landmarks
+from bitewright.exposing.project import project
+from bitewright.exposing.scale import Scale
+from bitewright.exposing.targets import Targets, targets
 from bitewright.quality.criteria import Question
 from bitewright.quality.measure import Measurements, measure
 from bitewright.quality.rating import Rating, rate
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted, wanted
+from bitewright.row_bands import ALONE, Threads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

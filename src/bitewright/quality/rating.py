@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.landmarks import Status
+from bitewright.exposing.landmarks import Status
 from bitewright.nearest_name import meant
 from bitewright.quality.criteria import (
     Criterion,

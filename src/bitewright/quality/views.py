@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from bitewright.errors import BitewrightError
-from bitewright.imaging.region import Format, Region, Zone
+from bitewright.exposing.region import Format, Region, Zone
 from bitewright.mouth.numbering import Side
 from bitewright.nearest_name import meant
 

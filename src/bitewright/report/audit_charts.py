@@ -7,7 +7,7 @@ from bitewright.audit.operator_aim import WORTH_SAYING, OperatorAim
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit
-from bitewright.imaging.scatter import AimPart
+from bitewright.exposing.scatter import AimPart
 from bitewright.report.figure import Cell, Figure
 from bitewright.report.svg_frame import (
     CALM,

@@ -4,7 +4,7 @@ from bitewright.audit.operator_aim import FEWEST_ASSESSED, WORTH_SAYING
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.sample_size import survey_power
 from bitewright.audit.whole_audit import FAMILY_CHANCE, Audit
-from bitewright.imaging.scatter import AimPart
+from bitewright.exposing.scatter import AimPart
 from bitewright.report.report_page import Heading
 
 

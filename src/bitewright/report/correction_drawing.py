@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from bitewright.causes.correction import Correction, Need, Verdict
 from bitewright.causes.correction_words import operator_sentence
-from bitewright.imaging.exposure import Exposures
+from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 from bitewright.report.above_panel import above_panel
 from bitewright.report.drawing_panel import INK, NEXT, QUIET, WAS, Scene, made_panel

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from bitewright.causes.correction import Correction, Movement, Need, Part
 from bitewright.causes.movement_words import at_least
-from bitewright.imaging.exposure import Exposures
+from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.line_drawing import (
     CHAIN,

@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import ConvexHull
 
-from bitewright.imaging.exposure import Exposures, Station
-from bitewright.imaging.seating import Seat
+from bitewright.exposing.exposure import Exposures, Station
+from bitewright.exposing.seating import Seat
 from bitewright.mouth.jaws import opened
 from bitewright.mouth.outlines import Outlines
 

@@ -8,7 +8,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from bitewright.assessment.assess import Assessment
 from bitewright.assessment.marks import MarkedFilm, MarkStatus
-from bitewright.imaging.raw_image import RawImage
+from bitewright.marking.raw_image import RawImage
 from bitewright.quality.rating import ContactState, Outcome, RatingScheme
 from bitewright.quality.reasons import ContactFinding, Finding
 

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from bitewright.causes.correction import Part
 from bitewright.causes.movement_words import at_least, measure, rim_slide
-from bitewright.imaging.exposure import Exposures
+from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.drawing_panel import (
     INK,

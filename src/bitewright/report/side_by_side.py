@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from bitewright.imaging.raw_image import RawImage
+from bitewright.marking.raw_image import RawImage
 
 HEIGHT_PX = 620
 TITLE_PX = 44

@@ -17,7 +17,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import read_marks
-from bitewright.imaging.raw_image import RawImage
+from bitewright.marking.raw_image import RawImage
 from bitewright.quality.criteria import Question
 from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.reasons import rating_doubt

@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.contact_error import contact_errors_deg
-from bitewright.imaging.exposure import Exposures, Station
-from bitewright.imaging.seating import Seat
+from bitewright.exposing.contact_error import contact_errors_deg
+from bitewright.exposing.exposure import Exposures, Station
+from bitewright.exposing.seating import Seat
 from bitewright.mouth.jaws import opened
 from bitewright.planning.open_fans import OpenFan
 from bitewright.report import exposure_views as views

@@ -5,9 +5,9 @@ from typing import Any
 from bitewright.assessment.assess import StateChance
 from bitewright.causes.correction import COVERAGE, Correction, Estimated, Movement
 from bitewright.causes.correction_words import CorrectionWords
-from bitewright.imaging.placement_words import EdgePlace
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.reasons import ContactFinding, Finding
+from bitewright.words.placement_words import EdgePlace
 
 OUTCOME_WORDS = {
     Outcome.MET: "met",

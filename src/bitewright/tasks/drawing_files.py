@@ -3,9 +3,9 @@
 from pathlib import Path
 
 from bitewright.causes.correction import Correction
+from bitewright.exposing.exposure import Exposures
 from bitewright.files.disk import write_file
 from bitewright.files.images import UnknownImageFormatError, write_picture
-from bitewright.imaging.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 from bitewright.report.correction_drawing import correction_drawing
 

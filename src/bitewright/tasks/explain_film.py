@@ -19,10 +19,10 @@ from bitewright.causes.landmark_words import listed
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
+from bitewright.exposing.exposure import Station, station
+from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.files.belief_file import read_belief, write_belief
 from bitewright.files.marks_file import read_marks
-from bitewright.imaging.exposure import Station, station
-from bitewright.imaging.landmarks import Landmarks, Status
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.quality.criteria import Question

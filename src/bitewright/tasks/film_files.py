@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bitewright import __version__
+from bitewright.exposing.exposure import Exposures
 from bitewright.files.disk import write_file
 from bitewright.files.images import write_image
-from bitewright.imaging.exposure import Exposures
-from bitewright.imaging.film_faults import FaultName
-from bitewright.imaging.film_kinds import USUAL, Handling
-from bitewright.imaging.predicted_film import TOOTH_DEPTH_MM, predicted_film
-from bitewright.imaging.radiograph import Radiograph
+from bitewright.film.film_faults import FaultName
+from bitewright.film.film_kinds import USUAL, Handling
+from bitewright.film.predicted_film import TOOTH_DEPTH_MM, predicted_film
+from bitewright.film.radiograph import Radiograph
 from bitewright.quality.views import view
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.film_mouths import station_film_mouth

@@ -15,9 +15,9 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 
 from bitewright import __version__
+from bitewright.exposing.exposure import Station
 from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
-from bitewright.imaging.exposure import Station
-from bitewright.imaging.film_parts import (
+from bitewright.film.film_parts import (
     IN_MOUTH,
     NO_HINGE_MM,
     Facts,
@@ -31,12 +31,12 @@ from bitewright.steps import Begin, Expect, uncounted, unwatched
 LIBRARIES = ("manifold3d", "numba", "numpy", "scikit-image", "scipy")
 RECIPE_PACKAGES = ("bitewright.mouth", "bitewright.solids", "bitewright.space")
 RECIPE_FILES = (
-    "film_mouth.py",
-    "film_parts.py",
-    "cheek.py",
-    "region.py",
-    "thinned_mouth.py",
-    "shells.py",
+    "exposing/region.py",
+    "film/cheek.py",
+    "film/film_mouth.py",
+    "film/film_parts.py",
+    "film/shells.py",
+    "film/thinned_mouth.py",
 )
 
 
@@ -67,7 +67,7 @@ def station_thinned_mouth(at: Station, whole: Callable[[], FilmMouth]) -> FilmMo
 
 
 def _built(at: Station, begin: Begin, expect: Expect) -> FilmMouth:
-    from bitewright.imaging.film_mouth import (  # noqa: PLC0415  slow, often not needed
+    from bitewright.film.film_mouth import (  # noqa: PLC0415  slow, often not needed
         film_mouth,
         film_mouth_steps,
     )
@@ -83,7 +83,7 @@ def _kept_piece(facts: Facts, build: Callable[[], FilmMouth]) -> FilmMouth:
 
 def _thinned(mouth: FilmMouth) -> FilmMouth:
     """Each part thinned, or known from another mouth or view that has the same."""
-    from bitewright.imaging.thinned_mouth import thinned_mouth  # noqa: PLC0415  as above
+    from bitewright.film.thinned_mouth import thinned_mouth  # noqa: PLC0415  as above
 
     thin = []
     for part in mouth.parts:
@@ -137,8 +137,8 @@ def _recipe() -> str:
     """A digest of the source that builds film mouths, so that a changed recipe is built anew."""
     digest = hashlib.sha256()
     sources = [item for package in RECIPE_PACKAGES for item in _sources(files(package))]
-    imaging = files("bitewright.imaging")
-    for item in [*sources, *(imaging / name for name in RECIPE_FILES)]:
+    ours = files("bitewright")
+    for item in [*sources, *(ours / name for name in RECIPE_FILES)]:
         digest.update(item.read_bytes())
     return digest.hexdigest()
 

@@ -17,8 +17,8 @@ from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_image
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
-from bitewright.imaging.predicted_film import predicted_film
-from bitewright.imaging.raw_image import RawImage
+from bitewright.film.predicted_film import predicted_film
+from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import view, view_names
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.steps import Begin, unwatched

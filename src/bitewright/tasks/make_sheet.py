@@ -7,12 +7,12 @@ from pathlib import Path
 import numpy as np
 
 from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.exposing.exposure import Exposures, station
 from bitewright.files.images import write_picture
-from bitewright.imaging.exposure import Exposures, station
-from bitewright.imaging.film_faults import FaultName, FilmFault
-from bitewright.imaging.film_kinds import USUAL, Handling, look_names
-from bitewright.imaging.predicted_film import film_lengths, predicted_film
-from bitewright.imaging.receptor_grid import ReceptorGrid
+from bitewright.film.film_faults import FaultName, FilmFault
+from bitewright.film.film_kinds import USUAL, Handling, look_names
+from bitewright.film.predicted_film import film_lengths, predicted_film
+from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.outlines import build_outlines

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.imaging.blur import block_means
+from bitewright.film.blur import block_means
 from bitewright.store.light_box import KeptFilm, LightBoxStore
 from bitewright.tasks.light_box import image_of
 

@@ -8,12 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright import __version__
+from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
+from bitewright.exposing.exposure import fitting
 from bitewright.files.belief_file import read_belief
 from bitewright.files.scatter_file import read_scatter
-from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
-from bitewright.imaging.exposure import fitting
-from bitewright.imaging.placement_words import EdgePlace, edge_places
-from bitewright.imaging.row_bands import Threads
 from bitewright.planning.believed_mouth import BelievedPlan, plan_for_belief
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.first_time import FirstTime, first_time
@@ -28,9 +26,11 @@ from bitewright.quality.reasons import (
     findings,
 )
 from bitewright.quality.views import view
+from bitewright.row_bands import Threads
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
+from bitewright.words.placement_words import EdgePlace, edge_places
 
 PLAN_FORMAT = "bitewright.plan/1"
 SEED = 0

@@ -8,15 +8,14 @@ from typing import Any
 import numpy as np
 
 from bitewright import __version__
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.contact_error import contact_error_deg, contact_errors_deg
-from bitewright.imaging.exposure import Exposures, Station, aimed, fitting
-from bitewright.imaging.film_faults import fault_from_text
-from bitewright.imaging.film_kinds import Handling
-from bitewright.imaging.landmarks import Landmarks, Status
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.placement_words import EdgePlace, edge_places
-from bitewright.imaging.seating import Seat, SeatPlan, nearest_fit_mm, seat
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
+from bitewright.exposing.exposure import Exposures, Station, aimed, fitting
+from bitewright.exposing.landmarks import Landmarks, Status
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.seating import Seat, SeatPlan, nearest_fit_mm, seat
+from bitewright.film.film_faults import fault_from_text
+from bitewright.film.film_kinds import Handling
 from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
@@ -33,6 +32,7 @@ from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.film_files import write_film
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
+from bitewright.words.placement_words import EdgePlace, edge_places
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
 

@@ -9,14 +9,14 @@ from pathlib import Path
 
 from bitewright.equipment.catalogue import Catalogue, packaged_catalogue
 from bitewright.errors import BitewrightError
+from bitewright.exposing.exposure import Station, station
 from bitewright.files.belief_file import read_belief
 from bitewright.files.toml_files import read_toml, write_toml
-from bitewright.imaging.exposure import Station, station
-from bitewright.imaging.row_bands import Threads
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import View
+from bitewright.row_bands import Threads
 from bitewright.tasks.own_catalogue import known_mouth, own_equipment
 
 

@@ -12,7 +12,7 @@ from bitewright.assessment.crown_edge import (
 )
 from bitewright.assessment.marks import MarkedFilm, Mounting
 from bitewright.files.marks_file import marks_from_document
-from bitewright.imaging.raw_image import RawImage
+from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import view
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess_film import pixel_size

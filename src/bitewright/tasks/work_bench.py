@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 
 from bitewright import __version__
 from bitewright.errors import BitewrightError
-from bitewright.imaging.exposure import Exposures, Station, fitting
-from bitewright.imaging.film_parts import FilmMouth
-from bitewright.imaging.moving_film import MovingFilm, moving_film
-from bitewright.imaging.predicted_film import predicted_film
-from bitewright.imaging.radiograph import Radiograph
-from bitewright.imaging.shells import ShellGroup
+from bitewright.exposing.exposure import Exposures, Station, fitting
+from bitewright.film.film_parts import FilmMouth
+from bitewright.film.moving_film import MovingFilm, moving_film
+from bitewright.film.predicted_film import predicted_film
+from bitewright.film.radiograph import Radiograph
+from bitewright.film.shells import ShellGroup
 from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.predicted import Asked, asked
 from bitewright.quality.views import view

@@ -14,9 +14,9 @@ from bitewright.assessment.marked_landmarks import (
 )
 from bitewright.assessment.marks import Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.assessment.simulated_marker import marked_by_simulation
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, expose
-from bitewright.imaging.placement import Placement
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, expose
+from bitewright.exposing.placement import Placement
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.quality.predicted import Prediction, asked, predict
 from bitewright.quality.rating import ContactState, Outcome

@@ -8,9 +8,9 @@ import pytest
 from bitewright.assessment.mouth_belief import population
 from bitewright.assessment.mouth_prior import directions, mean_mouth, moved
 from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.project import project, project_shapes
-from bitewright.imaging.targets import targets
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.project import project, project_shapes
+from bitewright.exposing.targets import targets
 from bitewright.mouth.arches import arch_curve
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.numbering import Side

@@ -4,7 +4,7 @@ import numpy as np
 
 from bitewright.audit.logged_exposures import Dimension, LoggedExposures
 from bitewright.audit.operator_aim import UNCERTAINTY
-from bitewright.imaging.scatter import AimPart
+from bitewright.exposing.scatter import AimPart
 
 FIRST_DAY = 20089  # 2025-01-01
 

@@ -16,8 +16,8 @@ from bitewright.causes.correction_words import (
 from bitewright.causes.film_pattern import film_pattern
 from bitewright.causes.landmark_words import landmark_words
 from bitewright.causes.movement_words import instruction, movement_row, size
-from bitewright.imaging.exposure import Exposures, aimed
-from bitewright.imaging.seating import seat
+from bitewright.exposing.exposure import Exposures, aimed
+from bitewright.exposing.seating import seat
 from tests.sample_corrections import RIM_RADIUS_MM, correction_of, plan_of, sample, unsure
 
 

@@ -16,9 +16,9 @@ from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.causes.correction import CauseName, Part, Verdict
 from bitewright.causes.explain import Explanation, explain
-from bitewright.imaging.exposure import Station, station
-from bitewright.imaging.project import project
-from bitewright.imaging.targets import targets
+from bitewright.exposing.exposure import Station, station
+from bitewright.exposing.project import project
+from bitewright.exposing.targets import targets
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import mirrored_view, view
 from trials.judged import Judged, explained, judged

@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import expose
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.seating import nearest_fit_mm
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import expose
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.seating import nearest_fit_mm
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.planning.best_aim import best_aim, setting_cost
 from bitewright.planning.tolerance import Movement, tolerances

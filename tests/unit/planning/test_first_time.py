@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.imaging.scatter import Scatter
+from bitewright.exposing.scatter import Scatter
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.first_time import FirstTime, first_time
 from bitewright.quality.criteria import CriterionName

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.contact_error import contact_errors_deg
-from bitewright.imaging.exposure import expose
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.seating import nearest_fit_mm
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.contact_error import contact_errors_deg
+from bitewright.exposing.exposure import expose
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.seating import nearest_fit_mm
 from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view

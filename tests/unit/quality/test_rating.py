@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.imaging.landmarks import Status
+from bitewright.exposing.landmarks import Status
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.measure import Measurements
 from bitewright.quality.rating import (

@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import expose
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.project import project
-from bitewright.imaging.seating import nearest_fit_mm, seat
-from bitewright.imaging.targets import targets
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import expose
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project
+from bitewright.exposing.seating import nearest_fit_mm, seat
+from bitewright.exposing.targets import targets
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.criteria import overlap_limits

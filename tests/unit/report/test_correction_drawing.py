@@ -8,7 +8,7 @@ import pytest
 
 from bitewright.causes.correction import Estimated, Movement, Need, Part, Verdict
 from bitewright.causes.correction_words import operator_sentence
-from bitewright.imaging.exposure import Exposures
+from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.line_drawing import Drawing, Line, Words, text_width

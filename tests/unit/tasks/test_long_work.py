@@ -3,7 +3,7 @@
 import pytest
 
 from bitewright.files.film_cache import read_film_mouth
-from bitewright.imaging.film_mouth import film_mouth, film_mouth_steps
+from bitewright.film.film_mouth import film_mouth, film_mouth_steps
 from bitewright.quality.views import view
 from bitewright.steps import StoppedError
 from bitewright.tasks import long_work

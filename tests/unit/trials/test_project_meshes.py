@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.imaging.aim import Aim
-from bitewright.imaging.exposure import Exposures, expose
-from bitewright.imaging.landmarks import Status
-from bitewright.imaging.placement import Placement
-from bitewright.imaging.project import project
-from bitewright.imaging.targets import targets
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, expose
+from bitewright.exposing.landmarks import Status
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project
+from bitewright.exposing.targets import targets
 from bitewright.mouth.crown_lines import CrownLines
 from tests.closed_meshes import box, icosphere
 from tests.scenes import ideal_crowns, station_of

@@ -5,9 +5,9 @@ from functools import lru_cache
 import numpy as np
 import pytest
 
-from bitewright.imaging.landmarks import Status
-from bitewright.imaging.project import project
-from bitewright.imaging.targets import targets
+from bitewright.exposing.landmarks import Status
+from bitewright.exposing.project import project
+from bitewright.exposing.targets import targets
 from bitewright.quality.views import view
 from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.space import ClosedMesh

@@ -1,0 +1,121 @@
+"""A few energies that stand for a whole spectrum, for films that must keep up with a hand."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.film.shells import Shell, material_from_shell
+from bitewright.physics.attenuation import mu_per_cm
+from bitewright.physics.detector import Detector
+from bitewright.physics.spectrum import Spectrum
+
+Floats = NDArray[np.float64]
+
+SAMPLES = 1024
+PATIENCE = 10_000
+LONGEST_MM = {
+    "enamel": 12.0,
+    "dentine": 14.0,
+    "soft_tissue": 80.0,
+    "cortical_bone": 14.0,
+    "amalgam": 4.0,
+    "resin_composite": 6.0,
+    "root_filling": 2.0,
+    "carious_enamel": 4.0,
+    "carious_dentine": 4.0,
+    "calculus": 3.0,
+}
+TISSUES = {"enamel", "dentine", "soft_tissue", "cortical_bone", "mandible_spongiosa"}
+LONGEST_OTHER_MM = 16.0
+"""How far rays run in each material; the nodes are fitted within. Our choice."""
+
+LEAST_SIGNAL = 5e-4
+"""Rays that leave less than this of the beam are black on any receptor. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpectrumNodes:
+    """Energies and weights that attenuate as the whole spectrum does.
+
+    Parameters
+    ----------
+    exponents_per_mm : (nodes, shells) float32 array
+        Powers of two: minus attenuation over ln 2. [1/mm]
+    weights : (nodes,) float32 array
+        They sum to 1.
+    worst_error : float
+        Greatest difference of -ln of the signal over the rays fitted to.
+    """
+
+    exponents_per_mm: NDArray[np.float32]
+    weights: NDArray[np.float32]
+    worst_error: float
+
+
+def spectrum_nodes(
+    shells: Sequence[Shell], spectrum: Spectrum, detector: Detector, *, count: int = 16
+) -> SpectrumNodes:
+    """Choose energies of the spectrum and weigh them by least squares of the relative error.
+
+    The rays fitted to are spread evenly (a Sobol sequence, unscrambled, so that the answer is
+    always the same) over lengths in every material, squared so that thin layers count too.
+
+    Parameters
+    ----------
+    shells : sequence of Shell
+        In the order of the path lengths.
+    spectrum : Spectrum
+    detector : Detector
+    count : int
+        Energies kept; 16 keep the error of -ln T below 0.0005, metals included.
+    """
+    from scipy.optimize import nnls  # noqa: PLC0415  slow to load, for moving films alone
+    from scipy.stats import qmc  # noqa: PLC0415  as above
+
+    materials, matrix = material_from_shell(shells)
+    mu = np.stack([mu_per_cm(part, spectrum.energies_kev) / 10.0 for part in materials], axis=1)
+    whole = detector.signal_weights(spectrum)
+    share = qmc.Sobol(len(materials), scramble=False).random(SAMPLES)
+    longest = np.array([LONGEST_MM.get(part.name, LONGEST_OTHER_MM) for part in materials])
+    # Rays cross tissues of all kinds and, if any, one of the other materials.
+    is_tissue = np.array([part.name in TISSUES for part in materials])
+    others = np.where(is_tissue, -1.0, share)
+    kept = is_tissue | (others >= others.max(axis=1, keepdims=True))
+    kept[::4] = is_tissue
+    lengths = np.concatenate([np.zeros((1, len(materials))), kept * share**2 * longest])
+    passed = np.exp(-lengths @ mu.T)
+    passed = passed[passed @ whole > LEAST_SIGNAL]
+    signal = passed @ whole
+    relative = passed / signal[:, None]
+    chosen = _chosen(relative, count)
+    weights = nnls(relative[:, chosen], np.ones(len(relative)), maxiter=PATIENCE)[0]
+    weights /= weights.sum()
+    error = np.abs(np.log(passed[:, chosen] @ weights) - np.log(signal))
+    return SpectrumNodes(
+        exponents_per_mm=(-(mu[chosen] @ matrix) / np.log(2.0)).astype(np.float32),
+        weights=weights.astype(np.float32),
+        worst_error=float(error.max()),
+    )
+
+
+def _chosen(relative: Floats, count: int) -> NDArray[np.intp]:
+    """Columns of a non-negative fit, those that are missed least dropped down to a count."""
+    from scipy.optimize import nnls  # noqa: PLC0415  as above
+
+    # The triangle of a QR factorisation fits as the thousand rays do, in a twentieth of the time.
+    rays = np.column_stack([relative, np.ones(len(relative))])
+    triangle: Floats = np.asarray(np.linalg.qr(rays, mode="r"))
+    relative, target = triangle[:, :-1], triangle[:, -1]
+    columns = np.flatnonzero(nnls(relative, target, maxiter=PATIENCE)[0])
+    while len(columns) > count:
+        missed = [
+            nnls(relative[:, np.delete(columns, k)], target, maxiter=PATIENCE)[1]
+            for k in range(len(columns))
+        ]
+        columns = np.delete(columns, int(np.argmin(missed)))
+    return columns
+
+
+__all__ = ["SpectrumNodes", "spectrum_nodes"]

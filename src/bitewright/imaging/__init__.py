@@ -1,1 +1,0 @@
-"""From an exposure to landmarks and film."""

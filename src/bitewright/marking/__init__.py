@@ -1,0 +1,1 @@
+"""Marks set on a film, and what they measure."""

@@ -1,0 +1,1 @@
+"""Every sentence about a result, made by typed functions. English."""
