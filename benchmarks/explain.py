@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bitewright.causes.correction import CauseName, Part, Verdict
+from bitewright.explanation.correction import CauseName, Part, Verdict
 from bitewright.mouth.mouth import Mouth
 from bitewright.quality.views import view
 from bitewright.row_bands import Threads

@@ -14,11 +14,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from explain import VIEWS, Case
 
-from bitewright.assessment.estimate import kind_of
-from bitewright.assessment.exposure_unknowns import NAMES
-from bitewright.assessment.mouth_belief import MouthBelief, population
-from bitewright.assessment.mouth_shapes import MouthShapes
-from bitewright.causes.correction import Part
+from bitewright.estimation.estimate import kind_of
+from bitewright.estimation.exposure_unknowns import NAMES
+from bitewright.estimation.mouth_belief import MouthBelief, population
+from bitewright.estimation.mouth_shapes import MouthShapes
+from bitewright.explanation.correction import Part
 from bitewright.exposing.exposure import expose, station
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.mouth.outlines import build_outlines

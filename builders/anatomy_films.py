@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
-from bitewright.causes.correction import Part
+from bitewright.explanation.correction import Part
 from bitewright.mouth.open_direction import box_middle
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.views import view

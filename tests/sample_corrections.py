@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import radians, sin
 
-from bitewright.causes.correction import (
+from bitewright.explanation.correction import (
     Cause,
     CauseName,
     Correction,
@@ -14,7 +14,7 @@ from bitewright.causes.correction import (
     Part,
     Verdict,
 )
-from bitewright.causes.explain import CAUSES
+from bitewright.explanation.explain import CAUSES
 from bitewright.exposing.exposure import Exposures, expose
 from bitewright.exposing.seating import nearest_fit_mm
 from bitewright.planning.best_aim import Plan, best_aim

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.estimate import Estimate, FilmEvidence, estimate
-from bitewright.assessment.exposure_unknowns import Pose, pose_of
-from bitewright.assessment.mouth_belief import MouthBelief, population
-from bitewright.assessment.mouth_prior import mean_mouth
-from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
-from bitewright.causes.correction import CauseName, Part, Verdict
-from bitewright.causes.explain import POSE_OF, Explanation, explain
+from bitewright.estimation.estimate import Estimate, FilmEvidence, estimate
+from bitewright.estimation.exposure_unknowns import Pose, pose_of
+from bitewright.estimation.mouth_belief import MouthBelief, population
+from bitewright.estimation.mouth_prior import mean_mouth
+from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
+from bitewright.explanation.correction import CauseName, Part, Verdict
+from bitewright.explanation.explain import POSE_OF, Explanation, explain
 from bitewright.exposing.exposure import Station, station
 from bitewright.mouth.outlines import build_outlines
 from bitewright.row_bands import ALONE, Threads

@@ -11,21 +11,21 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.marked_landmarks import landmarks_from_marks
-from bitewright.assessment.marks import MarkedFilm, MarkStatus
-from bitewright.assessment.mouth_prior import directions, mean_mouth, moved
-from bitewright.assessment.simulated_marker import marked_by_simulation
-from bitewright.causes.correction import CauseName
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
+from bitewright.estimation.mouth_prior import directions, mean_mouth, moved
+from bitewright.explanation.correction import CauseName
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, Station, expose, station
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import Targets, targets
+from bitewright.marking.marked_landmarks import landmarks_from_marks
+from bitewright.marking.marks import MarkedFilm, MarkStatus
+from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.mouth import ArchForm, CurveKind, Mouth, Tooth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import Plan, best_aim

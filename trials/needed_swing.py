@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.exposure_unknowns import pose_of
-from bitewright.causes.correction import Part, Verdict
-from bitewright.causes.explain import Explanation
+from bitewright.estimation.exposure_unknowns import pose_of
+from bitewright.explanation.correction import Part, Verdict
+from bitewright.explanation.explain import Explanation
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.planning.best_aim import Plan

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.marked_landmarks import MAGNIFICATION
 from bitewright.exposing.exposure import station
 from bitewright.exposing.landmarks import Landmarks
+from bitewright.marking.marked_landmarks import MAGNIFICATION
 from bitewright.mouth.open_direction import box_middle
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.tooth_forms import is_upper

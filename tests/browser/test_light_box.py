@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from playwright.sync_api import Page, Route, expect
 
-from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose
 from bitewright.exposing.placement import Placement
 from bitewright.files.images import write_image
 from bitewright.files.marks_file import write_marks
 from bitewright.film.predicted_film import predicted_film
+from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from tests.browser.conftest import PAPER, Visit, spilling, wait_until

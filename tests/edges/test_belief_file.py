@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.assessment.mouth_belief import MouthBelief, population
-from bitewright.assessment.mouth_prior import mean_mouth
+from bitewright.estimation.mouth_belief import MouthBelief, population
+from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.files.belief_file import (
     BeliefContentError,
     belief_to_document,

@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 
-from bitewright.assessment.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.errors import BitewrightError
 from bitewright.files.json_documents import (
     DocumentFormatError,
@@ -22,6 +21,7 @@ from bitewright.files.marks_file import (
     read_marks,
     write_marks,
 )
+from bitewright.marking.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
 
 FILM = MarkedFilm(
     image_name="film-07.png",

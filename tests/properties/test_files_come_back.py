@@ -17,7 +17,6 @@ from PIL import Image
 from pydicom.dataset import Dataset, FileMetaDataset
 from pydicom.uid import UID, ExplicitVRLittleEndian
 
-from bitewright.assessment.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.dicom.read import read_dicom
 from bitewright.equipment import (
     Confidence,
@@ -32,6 +31,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.images import read_image, write_image
 from bitewright.files.marks_file import read_marks, write_marks
 from bitewright.files.toml_files import read_toml, write_toml
+from bitewright.marking.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.mouth.landmark_names import Feature, Surface, SurfaceLandmark
 from bitewright.mouth.numbering import ALL_TEETH
 from trials.meshes import read_mesh

@@ -12,14 +12,14 @@ import pytest
 from fastapi.testclient import TestClient
 from typer.testing import CliRunner
 
-from bitewright.assessment.mark_order import mark_order
-from bitewright.assessment.simulated_marker import marked_by_simulation
 from bitewright.cli.main import app as command_line
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose
 from bitewright.exposing.placement import Placement
 from bitewright.files.images import write_image
 from bitewright.files.marks_file import marks_to_document, write_marks
+from bitewright.marking.mark_order import mark_order
+from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from bitewright.tasks.light_box import open_own_light_box

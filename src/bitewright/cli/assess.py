@@ -5,10 +5,10 @@ from typing import Annotated
 
 import typer
 
-from bitewright.assessment.assess import StateChance
 from bitewright.cli import options
 from bitewright.cli.explanation import show_correction
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
+from bitewright.marking.assess import StateChance
 from bitewright.quality.criteria import Question
 from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
 from bitewright.tasks.explain_film import ExplainRequest

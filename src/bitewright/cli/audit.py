@@ -7,7 +7,6 @@ import typer
 from rich.table import Table
 from rich.text import Text
 
-from bitewright.audit.answers import Found, actions
 from bitewright.audit.groupings import Period
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import Event, RateTable
@@ -19,6 +18,7 @@ from bitewright.tasks.audit_documents import rates_document
 from bitewright.tasks.audit_log import AuditAnswer, audit_log, rate_table
 from bitewright.tasks.simulate_school import simulate_school
 from bitewright.tasks.write_audit_report import write_audit_report
+from bitewright.words.answers import Found, actions
 
 EXAMPLE = (
     "bitewright audit --by room --change 2025-08-01=training --filter view=right-molar,left-molar"

@@ -4,10 +4,10 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from bitewright.causes.correction import Correction, Movement, Need
-from bitewright.causes.correction_words import CorrectionWords
-from bitewright.causes.movement_words import movement_row
 from bitewright.cli.tables import caution
+from bitewright.explanation.correction import Correction, Movement, Need
+from bitewright.words.correction_words import CorrectionWords
+from bitewright.words.movement_words import movement_row
 
 SIGNS = {Need.MOVE: (">", "yellow"), Need.STAY: ("=", "green"), Need.UNSURE: ("?", "bright_black")}
 

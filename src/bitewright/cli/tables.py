@@ -10,9 +10,9 @@ from rich.table import Table
 from rich.text import Text
 
 from bitewright.quality.rating import Outcome
-from bitewright.quality.reasons import ContactFinding, Finding
 from bitewright.tasks.documents import CAUTION, OUTCOME_WORDS, STATE_WORDS
 from bitewright.words.placement_words import EdgePlace
+from bitewright.words.reasons import ContactFinding, Finding
 
 SIGNS = {
     Outcome.MET: ("=", "green"),

@@ -5,9 +5,9 @@ from typing import Any
 
 import numpy as np
 
-from bitewright.assessment.mouth_belief import MouthBelief
-from bitewright.assessment.mouth_prior import directions
 from bitewright.errors import BitewrightError
+from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.estimation.mouth_prior import directions
 from bitewright.files.disk import read_file, write_file
 from bitewright.files.json_documents import check_document, document_bytes, parse_document
 from bitewright.mouth.numbering import Side

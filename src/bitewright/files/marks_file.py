@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from bitewright.assessment.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file, write_file
 from bitewright.files.json_documents import check_document, document_bytes, parse_document
+from bitewright.marking.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
 
 MARKS_FORMAT = "bitewright.marks/1"
 SCHEMAS = {MARKS_FORMAT: "marks-1.json"}  # older versions stay readable: add, never remove

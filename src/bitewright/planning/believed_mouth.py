@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.mouth_belief import MouthBelief
-from bitewright.assessment.mouth_shapes import mouth_shapes
+from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.estimation.mouth_shapes import mouth_shapes
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.exposing.project import Shapes, project_shapes
 from bitewright.planning.best_aim import Plan, Setting

@@ -3,8 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.causes.correction import Part
-from bitewright.causes.movement_words import at_least, rim_slide
+from bitewright.explanation.correction import Part
 from bitewright.report import exposure_views as views
 from bitewright.report.drawing_panel import (
     INK,
@@ -20,6 +19,7 @@ from bitewright.report.drawing_panel import (
     tooth_shapes,
 )
 from bitewright.report.line_drawing import Shape, Words, arrow, arrow_along, text_width
+from bitewright.words.movement_words import at_least, rim_slide
 
 Floats = NDArray[np.float64]
 LaidOut = list[tuple[views.Laid, bool]]

@@ -6,8 +6,7 @@ What was is dashed, what is to be is solid, so that neither colour nor print mat
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.causes.correction import Correction, Need, Verdict
-from bitewright.causes.correction_words import operator_sentence
+from bitewright.explanation.correction import Correction, Need, Verdict
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 from bitewright.report.above_panel import above_panel
@@ -22,6 +21,7 @@ from bitewright.report.line_drawing import (
 )
 from bitewright.report.row_panel import row_panel
 from bitewright.report.side_panel import side_panel
+from bitewright.words.correction_words import operator_sentence
 
 Floats = NDArray[np.float64]
 

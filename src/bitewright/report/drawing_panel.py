@@ -6,8 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.causes.correction import Correction, Movement, Need, Part
-from bitewright.causes.movement_words import at_least
+from bitewright.explanation.correction import Correction, Movement, Need, Part
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.line_drawing import (
@@ -20,6 +19,7 @@ from bitewright.report.line_drawing import (
     Shape,
     Words,
 )
+from bitewright.words.movement_words import at_least
 
 Floats = NDArray[np.float64]
 

@@ -6,11 +6,11 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from bitewright.assessment.assess import Assessment
-from bitewright.assessment.marks import MarkedFilm, MarkStatus
+from bitewright.marking.assess import Assessment
+from bitewright.marking.marks import MarkedFilm, MarkStatus
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.rating import ContactState, Outcome, RatingScheme
-from bitewright.quality.reasons import ContactFinding, Finding
+from bitewright.words.reasons import ContactFinding, Finding
 
 Picture = NDArray[np.uint8]
 

@@ -3,8 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.causes.correction import Part
-from bitewright.causes.movement_words import at_least, measure, rim_slide
+from bitewright.explanation.correction import Part
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.drawing_panel import (
@@ -21,6 +20,7 @@ from bitewright.report.drawing_panel import (
     tooth_shapes,
 )
 from bitewright.report.line_drawing import CHAIN, Line, Shape, Words, arrow
+from bitewright.words.movement_words import at_least, measure, rim_slide
 
 Floats = NDArray[np.float64]
 LaidOut = list[tuple[views.Laid, bool]]

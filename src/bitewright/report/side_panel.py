@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.causes.correction import Part
+from bitewright.explanation.correction import Part
 from bitewright.report import exposure_views as views
 from bitewright.report.drawing_panel import (
     INK,

@@ -8,8 +8,6 @@ from typing import Any
 import numpy as np
 
 from bitewright import __version__
-from bitewright.assessment.assess import Assessment, assess
-from bitewright.assessment.marks import MarkedFilm
 from bitewright.dicom.read import read_dicom
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.receptors import Receptor
@@ -17,10 +15,11 @@ from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import read_marks
+from bitewright.marking.assess import Assessment, assess
+from bitewright.marking.marks import MarkedFilm
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.criteria import Question
 from bitewright.quality.rating import RatingScheme, rating_scheme
-from bitewright.quality.reasons import rating_doubt
 from bitewright.quality.views import View, view
 from bitewright.report.film_overlay import film_overlay
 from bitewright.steps import Begin, unwatched
@@ -36,6 +35,7 @@ from bitewright.tasks.explain_film import (
     explain_film,
 )
 from bitewright.tasks.resources import equipment
+from bitewright.words.reasons import rating_doubt
 
 ASSESSMENT_FORMAT = "bitewright.assessment/1"
 SIZE_TOLERANCE = 0.05

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from bitewright.causes.correction import SD_TO_END, Part, Verdict
+from bitewright.explanation.correction import SD_TO_END, Part, Verdict
 from bitewright.files.json_documents import parse_document
 from bitewright.log.faults import fault_kinds, faults_as_text
 from bitewright.quality.criteria import CriterionName

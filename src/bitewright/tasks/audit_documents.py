@@ -5,8 +5,6 @@ from collections.abc import Sequence
 from typing import Any
 
 from bitewright import __version__
-from bitewright.audit.aim_words import advice
-from bitewright.audit.answers import Answer, actions, reaudit_size
 from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.faults import FaultCount
 from bitewright.audit.funnel import OperatorStanding
@@ -18,6 +16,8 @@ from bitewright.audit.targets import TargetStanding
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 from bitewright.tasks.documents import CAUTION
+from bitewright.words.aim_words import advice
+from bitewright.words.answers import Answer, actions, reaudit_size
 
 AUDIT_FORMAT = "bitewright.audit/1"
 RATES_FORMAT = "bitewright.rates/1"

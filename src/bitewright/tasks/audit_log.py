@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 
-from bitewright.audit.answers import Answer, answers
 from bitewright.audit.groupings import Grouping, Period, by_dimension, by_period, crossed
 from bitewright.audit.logged_exposures import Dimension, Filter, LoggedExposures
 from bitewright.audit.rates import Event, RateTable, rates_by
@@ -23,6 +22,7 @@ from bitewright.files.exposures_csv import read_exposures
 from bitewright.tasks.audit_documents import audit_document
 from bitewright.tasks.audit_schemes import audit_scheme
 from bitewright.tasks.read_log import logged_exposures
+from bitewright.words.answers import Answer, answers
 
 Source = Callable[[], LoggedExposures]
 EPOCH = date(1970, 1, 1).toordinal()

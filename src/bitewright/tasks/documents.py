@@ -2,12 +2,12 @@
 
 from typing import Any
 
-from bitewright.assessment.assess import StateChance
-from bitewright.causes.correction import COVERAGE, Correction, Estimated, Movement
-from bitewright.causes.correction_words import CorrectionWords
+from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
+from bitewright.marking.assess import StateChance
 from bitewright.quality.rating import ContactState, Outcome
-from bitewright.quality.reasons import ContactFinding, Finding
+from bitewright.words.correction_words import CorrectionWords
 from bitewright.words.placement_words import EdgePlace
+from bitewright.words.reasons import ContactFinding, Finding
 
 OUTCOME_WORDS = {
     Outcome.MET: "met",

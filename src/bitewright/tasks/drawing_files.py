@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from bitewright.causes.correction import Correction
+from bitewright.explanation.correction import Correction
 from bitewright.exposing.exposure import Exposures
 from bitewright.files.disk import write_file
 from bitewright.files.images import UnknownImageFormatError, write_picture

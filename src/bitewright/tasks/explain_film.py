@@ -6,23 +6,21 @@ from pathlib import Path
 
 import numpy as np
 
-from bitewright.assessment.estimate import Estimate, FilmEvidence, estimate
-from bitewright.assessment.marked_landmarks import landmarks_from_marks, teeth_on_film
-from bitewright.assessment.marks import MarkedFilm
-from bitewright.assessment.mouth_belief import MouthBelief, population
-from bitewright.assessment.mouth_prior import mean_mouth
-from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
-from bitewright.causes.correction_words import CorrectionWords, correction_words
-from bitewright.causes.explain import Explanation, explain
-from bitewright.causes.film_pattern import film_pattern
-from bitewright.causes.landmark_words import listed
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
+from bitewright.estimation.estimate import Estimate, FilmEvidence, estimate
+from bitewright.estimation.mouth_belief import MouthBelief, population
+from bitewright.estimation.mouth_prior import mean_mouth
+from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
+from bitewright.explanation.explain import Explanation, explain
+from bitewright.explanation.film_pattern import film_pattern
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.files.belief_file import read_belief, write_belief
 from bitewright.files.marks_file import read_marks
+from bitewright.marking.marked_landmarks import landmarks_from_marks, teeth_on_film
+from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.quality.criteria import Question
@@ -30,6 +28,8 @@ from bitewright.quality.views import View, view
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.drawing_files import check_drawing_path, write_correction_drawing
 from bitewright.tasks.resources import all_cores, mouth
+from bitewright.words.correction_words import CorrectionWords, correction_words
+from bitewright.words.landmark_words import listed
 
 FEWEST_MARKS = 6
 USUAL_HOLDER, USUAL_TUBE = "ring-holder", "rectangular-300"

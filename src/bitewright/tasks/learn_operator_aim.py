@@ -5,12 +5,12 @@ from pathlib import Path
 from typing import Any
 
 from bitewright import __version__
-from bitewright.audit.aim_words import advice
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.errors import BitewrightError
 from bitewright.files.scatter_file import write_scatter
 from bitewright.tasks.audit_documents import aim_document
 from bitewright.tasks.audit_log import AuditRequest, filter_of
+from bitewright.words.aim_words import advice
 
 AIMS_FORMAT = "bitewright.aims/1"
 

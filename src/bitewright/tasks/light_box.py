@@ -10,14 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright import __version__
-from bitewright.assessment.mark_order import mark_order
-from bitewright.assessment.marks import MarkedFilm
-from bitewright.causes.landmark_words import landmark_words
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_image
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
 from bitewright.film.predicted_film import predicted_film
+from bitewright.marking.mark_order import mark_order
+from bitewright.marking.marks import MarkedFilm
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import view, view_names
 from bitewright.report.correction_drawing import correction_drawing
@@ -27,6 +26,7 @@ from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_i
 from bitewright.tasks.explain_film import ExplainRequest
 from bitewright.tasks.film_mouths import station_film_mouth
 from bitewright.tasks.resources import all_cores
+from bitewright.words.landmark_words import landmark_words
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
 MOST_TEXT = 200

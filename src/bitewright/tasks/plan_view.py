@@ -19,18 +19,18 @@ from bitewright.planning.tolerance import Slip, tolerances
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import asked
 from bitewright.quality.rating import RatingScheme, rating_scheme
-from bitewright.quality.reasons import (
-    ContactFinding,
-    Finding,
-    contact_findings,
-    findings,
-)
 from bitewright.quality.views import view
 from bitewright.row_bands import Threads
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 from bitewright.words.placement_words import EdgePlace, edge_places
+from bitewright.words.reasons import (
+    ContactFinding,
+    Finding,
+    contact_findings,
+    findings,
+)
 
 PLAN_FORMAT = "bitewright.plan/1"
 SEED = 0

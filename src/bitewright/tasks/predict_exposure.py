@@ -20,19 +20,19 @@ from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.rating import RatingScheme, rating_scheme
-from bitewright.quality.reasons import (
-    ContactFinding,
-    Finding,
-    contact_findings,
-    findings,
-    pair_name,
-)
 from bitewright.quality.views import View, view
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.film_files import write_film
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
 from bitewright.words.placement_words import EdgePlace, edge_places
+from bitewright.words.reasons import (
+    ContactFinding,
+    Finding,
+    contact_findings,
+    findings,
+    pair_name,
+)
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
 

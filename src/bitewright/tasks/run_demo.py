@@ -6,10 +6,9 @@ from pathlib import Path
 
 import numpy as np
 
-from bitewright.assessment.simulated_marker import marked_by_simulation
-from bitewright.audit.answers import Found
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
+from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.report.side_by_side import side_by_side
 from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
 from bitewright.tasks.audit_log import AuditRequest, audit_log, store_source
@@ -24,6 +23,7 @@ from bitewright.tasks.predict_exposure import (
 from bitewright.tasks.resources import StationRequest
 from bitewright.tasks.simulate_school import simulate_school
 from bitewright.tasks.write_audit_report import write_audit_report
+from bitewright.words.answers import Found
 
 VIEW = "right-premolar"
 RECEPTOR = "sensor-2"

@@ -4,14 +4,14 @@ from pathlib import Path
 from typing import Any
 
 from bitewright import __version__
-from bitewright.assessment.crown_edge import (
+from bitewright.files.marks_file import marks_from_document
+from bitewright.marking.crown_edge import (
     LEAST_TIMES_NOISE,
     SEARCH_MM,
     crown_edge,
     outward_of,
 )
-from bitewright.assessment.marks import MarkedFilm, Mounting
-from bitewright.files.marks_file import marks_from_document
+from bitewright.marking.marks import MarkedFilm, Mounting
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import view
 from bitewright.store.light_box import KeptFilm

@@ -23,7 +23,6 @@ from bitewright.quality.views import view
 from bitewright.solids.thinned import thinned
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench_drawing import moving_drawing, still_drawing
-from bitewright.tasks.bench_words import next_step
 from bitewright.tasks.documents import CAUTION
 from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
 from bitewright.tasks.long_work import LongWork
@@ -35,6 +34,7 @@ from bitewright.tasks.predict_exposure import (
     predict_at,
 )
 from bitewright.tasks.resources import StationRequest, all_cores, station_for
+from bitewright.words.bench_words import next_step
 
 BENCH_FORMAT = "bitewright.bench/1"
 PLAN_FORMAT = "bitewright.bench-plan/1"

@@ -5,7 +5,6 @@ from datetime import date
 from pathlib import Path
 
 from bitewright import __version__
-from bitewright.audit.answers import Found, actions, reaudit_size
 from bitewright.audit.groupings import date_of
 from bitewright.audit.whole_audit import Audit
 from bitewright.files.csv_tables import write_csv
@@ -26,6 +25,7 @@ from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit_log import AuditAnswer, AuditRequest
 from bitewright.tasks.documents import CAUTION
+from bitewright.words.answers import Found, actions, reaudit_size
 
 SIGNS = {
     Found.YES: "!",

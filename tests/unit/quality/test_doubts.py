@@ -10,7 +10,7 @@ from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.doubts import doubt
 from bitewright.quality.measure import Measurements
 from bitewright.quality.rating import Outcome, rate, rating_scheme
-from bitewright.quality.reasons import Finding, findings, rating_doubt
+from bitewright.words.reasons import Finding, findings, rating_doubt
 from tests.unit.quality.test_rating import good, one_overlap
 
 UK = rating_scheme("uk-2020")

@@ -6,13 +6,13 @@ from xml.dom.minidom import parseString
 import numpy as np
 import pytest
 
-from bitewright.causes.correction import Estimated, Movement, Need, Part, Verdict
-from bitewright.causes.correction_words import operator_sentence
+from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.line_drawing import Drawing, Line, Words, text_width
 from bitewright.tasks.documents import CAUTION
+from bitewright.words.correction_words import operator_sentence
 from tests.sample_corrections import Sample, correction_of, sample, unsure
 
 VIEWS = ["right-premolar", "left-molar", "right-molar-vertical"]

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.causes.correction import Verdict
+from bitewright.explanation.correction import Verdict
 from tests.sample_corrections import plan_of
 from trials.known_films import marked
 from trials.needed_swing import (

@@ -11,7 +11,6 @@ from fastapi.responses import Response
 
 from bitewright.errors import BitewrightError
 from bitewright.steps import Begin
-from bitewright.tasks.learned_together import learned_together
 from bitewright.tasks.light_box import (
     assess_kept,
     drawing_of,
@@ -21,6 +20,7 @@ from bitewright.tasks.light_box import (
 from bitewright.web.described import answers, answers_bytes
 from bitewright.web.pages.light_box import Box, Number, TheBox, cannot_tell
 from bitewright.web.while_wanted import while_wanted
+from bitewright.words.learned_together import learned_together
 
 router = APIRouter()
 EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)

@@ -2,8 +2,8 @@
 
 import pytest
 
-from bitewright.causes.correction import Correction, Estimated, Movement, Need, Part, Verdict
-from bitewright.tasks.learned_together import taught
+from bitewright.explanation.correction import Correction, Estimated, Movement, Need, Part, Verdict
+from bitewright.words.learned_together import taught
 
 
 def swing(value: float, low: float, high: float, verdict: Verdict = Verdict.MOVE) -> Correction:

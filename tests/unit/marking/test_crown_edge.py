@@ -6,7 +6,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.assessment.crown_edge import SEARCH_MM, crown_edge, outward_of
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, expose
 from bitewright.exposing.placement import Placement
@@ -14,6 +13,7 @@ from bitewright.files.images import read_image
 from bitewright.files.marks_file import read_marks
 from bitewright.film.predicted_film import predicted_film
 from bitewright.film.radiograph import Radiograph
+from bitewright.marking.crown_edge import SEARCH_MM, crown_edge, outward_of
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from tests.scenes import film_mouth_of, station_of

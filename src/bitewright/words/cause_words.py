@@ -1,14 +1,14 @@
 """Causes in words, what said so, and how to tell in the mouth what a film cannot split."""
 
-from bitewright.causes.correction import Cause, CauseName
-from bitewright.causes.film_pattern import (
+from bitewright.explanation.correction import Cause, CauseName
+from bitewright.explanation.film_pattern import (
     FilmPattern,
     forward_signs,
     height_signs,
     swing_signs,
     vertical_signs,
 )
-from bitewright.causes.movement_words import at_least, interval, measure
+from bitewright.words.movement_words import at_least, interval, measure
 
 SAID = {
     CauseName.TUBE_TOO_FAR_FORWARD: "the tube stood {size} too far towards the front of the mouth",

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.estimate import Estimate
-from bitewright.assessment.settling import settling_marks
-from bitewright.causes.correction import (
+from bitewright.estimation.estimate import Estimate
+from bitewright.estimation.settling import settling_marks
+from bitewright.explanation.correction import (
     COVERAGE,
     SD_TO_END,
     Cause,
@@ -20,7 +20,7 @@ from bitewright.causes.correction import (
     Verdict,
     unit_of,
 )
-from bitewright.causes.needed_movement import NeededMovement, needed_movement
+from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.project import beam_left_mm
 from bitewright.planning.best_aim import Plan

@@ -7,11 +7,11 @@ is noticed before anything is measured on it.
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.marks import MarkedFilm, MarkStatus
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
 from bitewright.exposing.landmarks import Landmarks, Origin, Status
 from bitewright.exposing.scale import Scale
+from bitewright.marking.marks import MarkedFilm, MarkStatus
 from bitewright.mouth.tooth_forms import is_upper
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted

@@ -12,15 +12,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.exposure_unknowns import (
+from bitewright.estimation.exposure_unknowns import (
     NAMES,
     SPREAD,
     STEP,
     exposures_at,
     usual_unknowns,
 )
-from bitewright.assessment.mouth_belief import MouthBelief
-from bitewright.assessment.mouth_shapes import MouthShapes
+from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.estimation.mouth_shapes import MouthShapes
 from bitewright.exposing.exposure import Station
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.exposing.project import project_shapes

@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.assessment.mouth_belief import population
-from bitewright.assessment.mouth_prior import directions, mean_mouth, moved
-from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
+from bitewright.estimation.mouth_belief import population
+from bitewright.estimation.mouth_prior import directions, mean_mouth, moved
+from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.project import project, project_shapes
 from bitewright.exposing.targets import targets

@@ -3,8 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.marks import Mark, MarkedFilm, MarkStatus
 from bitewright.exposing.landmarks import Landmarks, Status
+from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus
 from bitewright.quality.views import View
 
 

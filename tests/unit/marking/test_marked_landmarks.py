@@ -5,18 +5,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.assessment.assess import assess
-from bitewright.assessment.marked_landmarks import (
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, expose
+from bitewright.exposing.placement import Placement
+from bitewright.marking.assess import assess
+from bitewright.marking.marked_landmarks import (
     ToothNotInViewError,
     UpsideDownError,
     WrongWayRoundError,
     landmarks_from_marks,
 )
-from bitewright.assessment.marks import Mark, MarkedFilm, MarkStatus, Mounting
-from bitewright.assessment.simulated_marker import marked_by_simulation
-from bitewright.exposing.aim import Aim
-from bitewright.exposing.exposure import Exposures, expose
-from bitewright.exposing.placement import Placement
+from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus, Mounting
+from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.quality.predicted import Prediction, asked, predict
 from bitewright.quality.rating import ContactState, Outcome

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.mouth_prior import Direction, directions, mean_mouth, moved
+from bitewright.estimation.mouth_prior import Direction, directions, mean_mouth, moved
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.numbering import Side
 

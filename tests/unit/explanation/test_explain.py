@@ -6,19 +6,19 @@ from functools import cache
 import numpy as np
 import pytest
 
-from bitewright.assessment.estimate import FilmEvidence, estimate
-from bitewright.assessment.exposure_unknowns import NAMES, exposures_at, usual_unknowns
-from bitewright.assessment.marked_landmarks import landmarks_from_marks
-from bitewright.assessment.marks import Mark, MarkedFilm
-from bitewright.assessment.mouth_belief import population
-from bitewright.assessment.mouth_prior import mean_mouth
-from bitewright.assessment.mouth_shapes import MouthShapes, mouth_shapes
-from bitewright.assessment.simulated_marker import marked_by_simulation
-from bitewright.causes.correction import CauseName, Part, Verdict
-from bitewright.causes.explain import Explanation, explain
+from bitewright.estimation.estimate import FilmEvidence, estimate
+from bitewright.estimation.exposure_unknowns import NAMES, exposures_at, usual_unknowns
+from bitewright.estimation.mouth_belief import population
+from bitewright.estimation.mouth_prior import mean_mouth
+from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
+from bitewright.explanation.correction import CauseName, Part, Verdict
+from bitewright.explanation.explain import Explanation, explain
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import targets
+from bitewright.marking.marked_landmarks import landmarks_from_marks
+from bitewright.marking.marks import Mark, MarkedFilm
+from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import mirrored_view, view
 from trials.judged import Judged, explained, judged

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import floor, radians, sin
 
-from bitewright.causes.correction import Estimated, Movement, Need, Part
+from bitewright.explanation.correction import Estimated, Movement, Need, Part
 
 OPENING = "next time, or if another exposure is justified"
 

@@ -3,15 +3,15 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.estimate import ALLOWANCE_MM, MOUTH_STEP_SD, Estimate, kind_of
-from bitewright.assessment.exposure_unknowns import (
+from bitewright.estimation.estimate import ALLOWANCE_MM, MOUTH_STEP_SD, Estimate, kind_of
+from bitewright.estimation.exposure_unknowns import (
     NAMES,
     STEP,
     exposures_at,
 )
-from bitewright.assessment.marked_landmarks import MARK_SD_MM
 from bitewright.exposing.landmarks import Status
 from bitewright.exposing.project import project_shapes
+from bitewright.marking.marked_landmarks import MARK_SD_MM
 
 Floats = NDArray[np.float64]
 

@@ -5,26 +5,26 @@ from math import erf, sqrt
 
 import numpy as np
 
-from bitewright.assessment.marked_landmarks import (
+from bitewright.equipment.receptors import Receptor
+from bitewright.exposing.landmarks import Landmarks
+from bitewright.marking.marked_landmarks import (
     landmarks_from_marks,
     teeth_on_film,
     usual_scale,
 )
-from bitewright.assessment.marks import MarkedFilm
-from bitewright.equipment.receptors import Receptor
-from bitewright.exposing.landmarks import Landmarks
+from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.criteria import OverlapLimits, Question, overlap_limits
 from bitewright.quality.measure import Measurements, measure
 from bitewright.quality.rating import Rating, rate
-from bitewright.quality.reasons import (
+from bitewright.quality.views import View
+from bitewright.quality.wanted import Wanted, wanted
+from bitewright.words.reasons import (
     ContactFinding,
     Finding,
     contact_findings,
     findings,
 )
-from bitewright.quality.views import View
-from bitewright.quality.wanted import Wanted, wanted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.causes.landmark_words import listed
 from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.predicted import asked, predict
+from bitewright.words.landmark_words import listed
 
 Floats = NDArray[np.float64]
 

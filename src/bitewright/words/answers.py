@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from bitewright.audit.aim_words import advice
 from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.groupings import date_of
 from bitewright.audit.proportions import Share
@@ -12,6 +11,7 @@ from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, Verdict
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
+from bitewright.words.aim_words import advice
 
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}
 

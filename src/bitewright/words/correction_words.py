@@ -6,11 +6,11 @@ Always a movement of the hand towards the front or back of the mouth, up or down
 
 from dataclasses import dataclass
 
-from bitewright.causes.cause_words import cause_words, how_to_tell, signs_of, sized_cause_words
-from bitewright.causes.correction import Cause, CauseName, Correction, Movement, Need, Verdict
-from bitewright.causes.film_pattern import FilmPattern
-from bitewright.causes.landmark_words import landmark_words, listed
-from bitewright.causes.movement_words import OPENING, SAID, instruction, measure
+from bitewright.explanation.correction import Cause, CauseName, Correction, Movement, Need, Verdict
+from bitewright.explanation.film_pattern import FilmPattern
+from bitewright.words.cause_words import cause_words, how_to_tell, signs_of, sized_cause_words
+from bitewright.words.landmark_words import landmark_words, listed
+from bitewright.words.movement_words import OPENING, SAID, instruction, measure
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""

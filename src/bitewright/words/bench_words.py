@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from bitewright.quality.rating import ContactState
-from bitewright.quality.reasons import ContactFinding
+from bitewright.words.reasons import ContactFinding
 
 NAMED = 3
 """So many contacts are named; more than these are counted."""

@@ -1,6 +1,6 @@
 """What a film's explanation gains from the other films of a visit, in words."""
 
-from bitewright.causes.correction import Correction, Part, Verdict
+from bitewright.explanation.correction import Correction, Part, Verdict
 from bitewright.tasks.assess_film import FilmAssessment
 
 LEAST_DEG = 0.5

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from bitewright.assessment.marks import (
+from bitewright.marking.marks import (
     FilmRemark,
     Mark,
     MarkedFilm,

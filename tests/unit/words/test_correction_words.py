@@ -5,19 +5,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.causes.cause_words import cause_words
-from bitewright.causes.correction import Cause, CauseName, Correction, Estimated, Part, Verdict
-from bitewright.causes.correction_words import (
+from bitewright.explanation.correction import Cause, CauseName, Correction, Estimated, Part, Verdict
+from bitewright.explanation.film_pattern import film_pattern
+from bitewright.exposing.exposure import Exposures, aimed
+from bitewright.exposing.seating import seat
+from bitewright.words.cause_words import cause_words
+from bitewright.words.correction_words import (
     CorrectionWords,
     correction_words,
     operator_sentence,
     teacher_paragraph,
 )
-from bitewright.causes.film_pattern import film_pattern
-from bitewright.causes.landmark_words import landmark_words
-from bitewright.causes.movement_words import instruction, movement_row, size
-from bitewright.exposing.exposure import Exposures, aimed
-from bitewright.exposing.seating import seat
+from bitewright.words.landmark_words import landmark_words
+from bitewright.words.movement_words import instruction, movement_row, size
 from tests.sample_corrections import RIM_RADIUS_MM, correction_of, plan_of, sample, unsure
 
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.estimate import Estimate
-from bitewright.assessment.exposure_unknowns import NAMES, Pose, exposures_at, pose_of
+from bitewright.estimation.estimate import Estimate
+from bitewright.estimation.exposure_unknowns import NAMES, Pose, exposures_at, pose_of
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed, station
 from bitewright.exposing.placement import Placement

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.assessment.mouth_prior import Direction, directions, mean_mouth, moved
+from bitewright.estimation.mouth_prior import Direction, directions, mean_mouth, moved
 from bitewright.exposing.project import Shapes
 from bitewright.exposing.region import Region, Zone
 from bitewright.exposing.targets import Targets, targets

@@ -1,1 +1,0 @@
-"""Why a film is as it is, and which movement mends it."""
