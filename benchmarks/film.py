@@ -36,7 +36,7 @@ from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.quality.views import view
 from bitewright.row_bands import ALONE, Threads
 from bitewright.solids.tooth_shells import tooth_shells
-from bitewright.tasks.film_mouths import station_film_mouth, station_thinned_mouth
+from bitewright.tasks.film.film_mouths import station_film_mouth, station_thinned_mouth
 
 PREVIEW_MM, FULL_MM = 0.11, 0.03
 

@@ -114,7 +114,7 @@ def write_table(folder: Path, exposures: int) -> None:
 
 def step_import() -> str:
     """Import the table."""
-    from bitewright.tasks.import_exposures import ImportRequest, import_exposures  # noqa: PLC0415
+    from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures  # noqa: PLC0415
 
     folder = Path(os.environ["BENCH_FOLDER"])
     request = ImportRequest(table=folder / "table.csv", mapping=folder / "mapping.toml")
@@ -126,7 +126,7 @@ def step_import() -> str:
 
 def step_add() -> str:
     """Record one more."""
-    from bitewright.tasks.record_exposure import AddRequest, record_exposure  # noqa: PLC0415
+    from bitewright.tasks.log.record_exposure import AddRequest, record_exposure  # noqa: PLC0415
 
     fields = {"day": "2025-06-01", "operator": "S3", "view": "right-molar", "decision": "accepted"}
     started = time.perf_counter()
@@ -139,7 +139,7 @@ def step_view() -> str:
     from bitewright.audit.faults import fault_pareto  # noqa: PLC0415
     from bitewright.audit.logged_exposures import Dimension, Filter  # noqa: PLC0415
     from bitewright.log.fields import day_number  # noqa: PLC0415
-    from bitewright.tasks.read_log import logged_exposures  # noqa: PLC0415
+    from bitewright.tasks.log.read_log import logged_exposures  # noqa: PLC0415
 
     started = time.perf_counter()
     log = logged_exposures()

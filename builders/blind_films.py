@@ -18,7 +18,7 @@ from bitewright.mouth.tooth_parts import CARIES_DEPTHS, ToothPart
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
-from bitewright.tasks.film_mouths import station_film_mouth
+from bitewright.tasks.film.film_mouths import station_film_mouth
 from builders.marked_films import MarkedFilm
 
 VIEWS = ("right-premolar", "left-premolar", "right-molar", "left-molar")

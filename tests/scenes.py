@@ -16,7 +16,7 @@ from bitewright.film.film_mouth import FilmMouth, film_mouth
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
 from bitewright.quality.views import view
-from bitewright.tasks.film_mouths import film_key
+from bitewright.tasks.film.film_mouths import film_key
 
 Floats = NDArray[np.float64]
 

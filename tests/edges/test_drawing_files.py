@@ -10,7 +10,7 @@ from PIL import Image
 from bitewright.files.disk import FileUnwritableError
 from bitewright.files.images import UnknownImageFormatError
 from bitewright.report.correction_drawing import correction_drawing
-from bitewright.tasks.drawing_files import write_correction_drawing
+from bitewright.tasks.assess.drawing_files import write_correction_drawing
 from tests.sample_corrections import sample
 
 

@@ -19,7 +19,7 @@ from bitewright.film.film_parts import FilmMouth
 from bitewright.film.thinned_mouth import thinned_mouth
 from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.tooth_parts import ToothPart
-from bitewright.tasks.film_mouths import (
+from bitewright.tasks.film.film_mouths import (
     film_key,
     station_film_mouth,
     station_thinned_mouth,
@@ -157,5 +157,5 @@ def test_another_version_of_a_library_is_another_film_mouth(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     before = film_key(station_of(), "whole")
-    monkeypatch.setattr("bitewright.tasks.film_mouths.version", lambda name: f"another {name}")
+    monkeypatch.setattr("bitewright.tasks.film.film_mouths.version", lambda name: f"another {name}")
     assert film_key(station_of(), "whole") != before

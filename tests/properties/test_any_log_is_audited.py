@@ -14,8 +14,8 @@ from bitewright.audit.rates import Event
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.files.json_documents import check_document
 from bitewright.report.html_page import html_page
-from bitewright.tasks.audit_log import AuditRequest, audit_log
-from bitewright.tasks.write_audit_report import report_page
+from bitewright.tasks.audit.audit_log import AuditRequest, audit_log
+from bitewright.tasks.audit.write_audit_report import report_page
 
 YEAR = simulated_school(SchoolPlan(first_day=20089), np.random.default_rng(0)).log
 CHANGES = ("2025-04-01=a", "2025-08-01=b", "2025-08-01=c")

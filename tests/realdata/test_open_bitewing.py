@@ -8,7 +8,7 @@ import pytest
 from bitewright.files.images import read_image
 from bitewright.quality.criteria import CriterionName
 from bitewright.quality.rating import ContactState, Outcome
-from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
+from bitewright.tasks.assess.assess_film import AssessRequest, FilmAssessment, assess_film
 
 pytestmark = pytest.mark.realdata
 

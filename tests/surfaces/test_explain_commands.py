@@ -10,7 +10,7 @@ from PIL import Image
 from bitewright.cli.plan import instructions
 from bitewright.files.belief_file import read_belief
 from bitewright.files.json_documents import check_document
-from bitewright.tasks.plan_view import PlanRequest, plan_view
+from bitewright.tasks.plan.plan_view import PlanRequest, plan_view
 from tests.surfaces.test_command_line import refusal, said
 
 

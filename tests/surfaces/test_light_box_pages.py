@@ -22,7 +22,7 @@ from bitewright.marking.mark_order import mark_order
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
-from bitewright.tasks.light_box import open_own_light_box
+from bitewright.tasks.light_box.light_box import open_own_light_box
 from bitewright.web.application import create_app
 from bitewright.web.pages.light_box import opened_box, own_box
 from tests.edges.test_dicom_reading import saved

@@ -13,7 +13,7 @@ from schemathesis.checks import not_a_server_error
 from schemathesis.specs.openapi.checks import response_schema_conformance
 
 from bitewright.files.images import write_image
-from bitewright.tasks.light_box import change_marks, enter_film
+from bitewright.tasks.light_box.light_box import change_marks, enter_film
 from bitewright.web.application import LOOPBACK, ServerSettings, create_app
 from bitewright.web.pages.light_box import opened_box, own_box
 

@@ -17,7 +17,7 @@ import pytest
 from starlette.requests import Request
 
 from bitewright.steps import Begin, StoppedError
-from bitewright.tasks.work_bench import Bench
+from bitewright.tasks.bench.work_bench import Bench
 from bitewright.web.pages.bench import bench_film, chosen_bench
 from bitewright.web.while_wanted import while_wanted
 

@@ -10,8 +10,8 @@ from bitewright.cli.explanation import show_correction
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
 from bitewright.marking.assess import StateChance
 from bitewright.quality.criteria import Question
-from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
-from bitewright.tasks.explain_film import ExplainRequest
+from bitewright.tasks.assess.assess_film import AssessRequest, FilmAssessment, assess_film
+from bitewright.tasks.assess.explain_film import ExplainRequest
 
 EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-holder --overlay o.png"
 

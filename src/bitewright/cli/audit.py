@@ -14,10 +14,10 @@ from bitewright.cli import audit_aim, audit_surveys, options
 from bitewright.cli import audit_options as asked
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import caution, console, print_json
-from bitewright.tasks.audit_documents import rates_document
-from bitewright.tasks.audit_log import AuditAnswer, audit_log, rate_table
-from bitewright.tasks.simulate_school import simulate_school
-from bitewright.tasks.write_audit_report import write_audit_report
+from bitewright.tasks.audit.audit_documents import rates_document
+from bitewright.tasks.audit.audit_log import AuditAnswer, audit_log, rate_table
+from bitewright.tasks.audit.simulate_school import simulate_school
+from bitewright.tasks.audit.write_audit_report import write_audit_report
 from bitewright.words.answers import Found, actions
 
 EXAMPLE = (

@@ -11,7 +11,7 @@ from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.exposing.scatter import AimPart
-from bitewright.tasks.learn_operator_aim import learn_operator_aim
+from bitewright.tasks.audit.learn_operator_aim import learn_operator_aim
 
 EXAMPLE = "bitewright audit aim --operator student-07 --scatter student-07.json"
 

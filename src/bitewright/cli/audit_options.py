@@ -9,7 +9,7 @@ from bitewright.audit.groupings import Period
 from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.rates import Event
 from bitewright.errors import BitewrightError
-from bitewright.tasks.audit_log import AuditRequest, Source, csv_source, store_source
+from bitewright.tasks.audit.audit_log import AuditRequest, Source, csv_source, store_source
 
 
 class TwoRecordsError(BitewrightError):

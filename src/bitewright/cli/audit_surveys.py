@@ -8,9 +8,9 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.tables import console, print_json
-from bitewright.tasks.compare_audit_cycles import compare_audit_cycles, comparison_document
-from bitewright.tasks.compare_raters import compare_raters
-from bitewright.tasks.size_survey import size_survey
+from bitewright.tasks.audit.compare_audit_cycles import compare_audit_cycles, comparison_document
+from bitewright.tasks.audit.compare_raters import compare_raters
+from bitewright.tasks.audit.size_survey import size_survey
 
 
 def add_to(group: typer.Typer) -> None:

@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from bitewright.cli.tables import console
-from bitewright.tasks.show_cache import cache_state, clear_cache
+from bitewright.tasks.film.show_cache import cache_state, clear_cache
 
 EXAMPLE = "bitewright cache --clear"
 

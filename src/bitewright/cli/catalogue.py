@@ -9,7 +9,7 @@ from rich.table import Table
 from bitewright.cli import options
 from bitewright.cli.options import Listing
 from bitewright.cli.tables import console, print_json
-from bitewright.tasks.list_catalogue import list_catalogue
+from bitewright.tasks.catalogue.list_catalogue import list_catalogue
 
 EXAMPLE = "bitewright list receptors"
 

@@ -19,13 +19,13 @@ from bitewright.cli.log_options import (
 )
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.log.exposure_state import FieldsDisagreeError
-from bitewright.tasks.import_exposures import (
+from bitewright.tasks.log.import_exposures import (
     BadRows,
     BadRowsError,
     ImportRequest,
     import_exposures,
 )
-from bitewright.tasks.record_exposure import (
+from bitewright.tasks.log.record_exposure import (
     AddRequest,
     ChangeRequest,
     Recorded,
@@ -34,7 +34,7 @@ from bitewright.tasks.record_exposure import (
     link_exposure,
     record_exposure,
 )
-from bitewright.tasks.store_place import today_text
+from bitewright.tasks.log.store_place import today_text
 
 log_app = typer.Typer(
     name="log",

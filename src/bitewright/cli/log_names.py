@@ -8,7 +8,7 @@ from rich.table import Table
 from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import console, print_json
-from bitewright.tasks.name_people import forget_person, list_names, name_person, names_document
+from bitewright.tasks.log.name_people import forget_person, list_names, name_person, names_document
 
 Code = Annotated[str, typer.Argument(help="Code of an operator or supervisor.")]
 

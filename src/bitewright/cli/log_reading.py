@@ -11,7 +11,7 @@ from bitewright.cli import options
 from bitewright.cli.log_options import Exposure, StoreOption, field_words, shown_fields
 from bitewright.cli.tables import console, print_json
 from bitewright.log.fields import KINDS
-from bitewright.tasks.read_log import (
+from bitewright.tasks.log.read_log import (
     ExposureHistory,
     ListRequest,
     LogList,

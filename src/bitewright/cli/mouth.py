@@ -8,7 +8,7 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.tables import console, print_json
-from bitewright.tasks.describe_mouth import MouthSummary, describe_mouth
+from bitewright.tasks.catalogue.describe_mouth import MouthSummary, describe_mouth
 
 EXAMPLE = "bitewright mouth --write my-mouth.toml"
 

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from bitewright.quality.criteria import Question
-from bitewright.tasks.resources import StationRequest
+from bitewright.tasks.catalogue.resources import StationRequest
 
 View = Annotated[
     str,

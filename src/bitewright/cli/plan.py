@@ -12,7 +12,7 @@ from bitewright.cli.tables import caution, console, contacts_table, findings_tab
 from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip
 from bitewright.quality.criteria import Question
-from bitewright.tasks.plan_view import PlanRequest, ViewPlan, plan_view
+from bitewright.tasks.plan.plan_view import PlanRequest, ViewPlan, plan_view
 
 EXAMPLE = "bitewright plan --view right-molar --receptor sensor-2"
 

@@ -17,7 +17,11 @@ from bitewright.cli.tables import (
     print_json,
 )
 from bitewright.quality.criteria import Question
-from bitewright.tasks.predict_exposure import ExposurePrediction, ExposureRequest, predict_exposure
+from bitewright.tasks.plan.predict_exposure import (
+    ExposurePrediction,
+    ExposureRequest,
+    predict_exposure,
+)
 
 EXAMPLE = (
     "bitewright predict --view right-premolar --receptor sensor-2 --planned "

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from bitewright.cli.tables import caution, console
-from bitewright.tasks.make_sheet import make_sheet
+from bitewright.tasks.film.make_sheet import make_sheet
 
 EXAMPLE = "bitewright sheet --out sheet.png"
 

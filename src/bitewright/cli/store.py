@@ -8,7 +8,7 @@ import typer
 from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import console, print_json
-from bitewright.tasks.keep_store import (
+from bitewright.tasks.log.keep_store import (
     Moved,
     back_up_store,
     export_store,

@@ -10,19 +10,19 @@ from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.report.side_by_side import side_by_side
-from bitewright.tasks.assess_film import AssessRequest, FilmAssessment, assess_film
-from bitewright.tasks.audit_log import AuditRequest, audit_log, store_source
-from bitewright.tasks.explain_film import ExplainRequest
-from bitewright.tasks.import_exposures import ImportRequest, import_exposures
-from bitewright.tasks.plan_view import PlanRequest, ViewPlan, plan_view
-from bitewright.tasks.predict_exposure import (
+from bitewright.tasks.assess.assess_film import AssessRequest, FilmAssessment, assess_film
+from bitewright.tasks.assess.explain_film import ExplainRequest
+from bitewright.tasks.audit.audit_log import AuditRequest, audit_log, store_source
+from bitewright.tasks.audit.simulate_school import simulate_school
+from bitewright.tasks.audit.write_audit_report import write_audit_report
+from bitewright.tasks.catalogue.resources import StationRequest
+from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
+from bitewright.tasks.plan.plan_view import PlanRequest, ViewPlan, plan_view
+from bitewright.tasks.plan.predict_exposure import (
     ExposurePrediction,
     ExposureRequest,
     predict_exposure,
 )
-from bitewright.tasks.resources import StationRequest
-from bitewright.tasks.simulate_school import simulate_school
-from bitewright.tasks.write_audit_report import write_audit_report
 from bitewright.words.answers import Found
 
 VIEW = "right-premolar"

@@ -1,7 +1,7 @@
 """What a film's explanation gains from the other films of a visit, in words."""
 
 from bitewright.explanation.correction import Correction, Part, Verdict
-from bitewright.tasks.assess_film import FilmAssessment
+from bitewright.tasks.assess.assess_film import FilmAssessment
 
 LEAST_DEG = 0.5
 """Less than this is no news in whole degrees."""

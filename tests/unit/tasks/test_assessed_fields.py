@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from bitewright.tasks.assessed_fields import aim_fields, failed_as_faults
+from bitewright.tasks.log.assessed_fields import aim_fields, failed_as_faults
 
 
 def finding(criterion: str, value: float | None, target: float, outcome: str = "failed") -> Any:

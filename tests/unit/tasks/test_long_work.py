@@ -7,7 +7,7 @@ from bitewright.film.film_mouth import film_mouth, film_mouth_steps
 from bitewright.quality.views import view
 from bitewright.steps import StoppedError
 from bitewright.tasks import long_work
-from bitewright.tasks.film_mouths import film_key, station_film_mouth
+from bitewright.tasks.film.film_mouths import film_key, station_film_mouth
 from bitewright.tasks.long_work import LongWork, end_all_work
 from tests.scenes import outlines_of, station_of
 

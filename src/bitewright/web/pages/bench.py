@@ -17,10 +17,10 @@ from starlette.websockets import WebSocketDisconnect
 from bitewright.errors import BitewrightError
 from bitewright.nearest_name import meant
 from bitewright.steps import StoppedError
-from bitewright.tasks.list_catalogue import list_catalogue
-from bitewright.tasks.named_mouths import station_request
-from bitewright.tasks.own_catalogue import DRAWN, mouth_names
-from bitewright.tasks.work_bench import SETTINGS, Bench, bench_for
+from bitewright.tasks.bench.work_bench import SETTINGS, Bench, bench_for
+from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+from bitewright.tasks.catalogue.named_mouths import station_request
+from bitewright.tasks.catalogue.own_catalogue import DRAWN, mouth_names
 from bitewright.web.described import answers, answers_bytes
 from bitewright.web.page_templates import page
 from bitewright.web.while_wanted import while_wanted

@@ -7,8 +7,9 @@ from fastapi import APIRouter, Body, FastAPI, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
-from bitewright.tasks.list_catalogue import list_catalogue
-from bitewright.tasks.own_catalogue import (
+from bitewright.tasks.bench.work_bench import forget_benches
+from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+from bitewright.tasks.catalogue.own_catalogue import (
     add_equipment_text,
     add_mouth,
     entry_fields,
@@ -20,8 +21,7 @@ from bitewright.tasks.own_catalogue import (
     remove_entry,
     remove_mouth,
 )
-from bitewright.tasks.resources import equipment
-from bitewright.tasks.work_bench import forget_benches
+from bitewright.tasks.catalogue.resources import equipment
 from bitewright.web.described import REFUSALS
 from bitewright.web.page_templates import page
 

@@ -11,7 +11,7 @@ from fastapi.responses import Response
 
 from bitewright.errors import BitewrightError
 from bitewright.steps import Begin
-from bitewright.tasks.light_box import (
+from bitewright.tasks.light_box.light_box import (
     assess_kept,
     drawing_of,
     explained_picture,

@@ -17,7 +17,8 @@ from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
 from bitewright.quality.views import view_names
-from bitewright.tasks.light_box import (
+from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+from bitewright.tasks.light_box.light_box import (
     DECISIONS,
     assess_kept,
     change_marks,
@@ -28,9 +29,8 @@ from bitewright.tasks.light_box import (
     marks_for_file,
     open_own_light_box,
 )
-from bitewright.tasks.list_catalogue import list_catalogue
-from bitewright.tasks.mount_pictures import mount_picture
-from bitewright.tasks.snap_mark import SNAP_RULE, snapped_mark
+from bitewright.tasks.light_box.mount_pictures import mount_picture
+from bitewright.tasks.light_box.snap_mark import SNAP_RULE, snapped_mark
 from bitewright.web.described import answers, answers_bytes, takes
 from bitewright.web.page_templates import page
 

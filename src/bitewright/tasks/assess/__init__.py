@@ -1,0 +1,1 @@
+"""Assess a marked film, and explain it."""

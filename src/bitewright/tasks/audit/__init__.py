@@ -1,0 +1,1 @@
+"""Ask the log: rates, changes, people, targets, reports."""

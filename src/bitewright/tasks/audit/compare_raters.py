@@ -1,0 +1,142 @@
+"""How far people agree who graded the same images."""
+
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bitewright import __version__
+from bitewright.audit.agreement import (
+    Kappa,
+    TooFewRatingsError,
+    cohen,
+    fleiss,
+    percent_agreement,
+    two_way,
+)
+from bitewright.audit.proportions import Share
+from bitewright.errors import BitewrightError
+from bitewright.files.ratings_csv import read_ratings
+from bitewright.tasks.audit.audit_documents import share_document
+
+AGREEMENT_FORMAT = "bitewright.agreement/1"
+
+
+class GradeOrderError(BitewrightError):
+    """An order of grades lacks one that was given, or names one twice."""
+
+    def __init__(self, grade: str, given: tuple[str, ...]) -> None:
+        self.grade = grade
+        super().__init__(
+            f"Grade '{grade[:40]}' must stand once in the order of grades, which is "
+            f"{', '.join(given)[:200]}: name every grade once, the best first."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairAgreement:
+    """Two raters; ``table``: images by the first's grade (rows) and the second's."""
+
+    raters: tuple[str, str]
+    images: int
+    alike: Share
+    kappa: Kappa
+    weighted: Kappa
+    table: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RaterComparison:
+    """Every pair of raters, and all together on the images all have graded."""
+
+    grades: tuple[str, ...]
+    pairs: tuple[PairAgreement, ...]
+    together: Kappa | None
+    images_together: int
+
+    def document(self) -> dict[str, Any]:
+        """As data for machines."""
+        return {
+            "format": AGREEMENT_FORMAT,
+            "version": __version__,
+            "grades": list(self.grades),
+            "pairs": [
+                {
+                    "raters": list(pair.raters),
+                    "images": pair.images,
+                    "alike": share_document(pair.alike),
+                    "kappa": _kappa(pair.kappa),
+                    "weighted": _kappa(pair.weighted),
+                    "table": [list(row) for row in pair.table],
+                }
+                for pair in self.pairs
+            ],
+            "together": None if self.together is None else _kappa(self.together),
+            "images_together": self.images_together,
+        }
+
+
+def compare_raters(path: Path, order: tuple[str, ...] = ()) -> RaterComparison:
+    """Agreement of the raters of a CSV file with the columns image, rater, grade.
+
+    Parameters
+    ----------
+    path : Path
+    order : tuple of str
+        Grades in order, for the weights; in alphabetical order if left out.
+
+    Raises
+    ------
+    FileUnreadableError, CsvTableError, GradeOrderError, TooFewRatingsError
+    """
+    ratings = read_ratings(path)
+    raters = sorted({rater for given in ratings.values() for rater in given})
+    grades = tuple(sorted({grade for given in ratings.values() for grade in given.values()}))
+    for grade in (*grades, *order) if order else ():
+        if order.count(grade) != 1:
+            raise GradeOrderError(grade, order)
+    grades = order or grades
+    if len(raters) < 2:
+        problem = f"there is {len(raters)} rater"
+        raise TooFewRatingsError(problem)
+    pairs = tuple(_pair(ratings, pair, grades) for pair in combinations(raters, 2))
+    shared = [given for given in ratings.values() if len(given) == len(raters)]
+    together = None
+    if len(raters) > 2 and len(shared) >= 2:
+        counts = [[list(given.values()).count(grade) for grade in grades] for given in shared]
+        together = fleiss(np.array(counts))
+    return RaterComparison(
+        grades=grades, pairs=pairs, together=together, images_together=len(shared)
+    )
+
+
+def _pair(
+    ratings: dict[str, dict[str, str]], raters: tuple[str, str], grades: tuple[str, ...]
+) -> PairAgreement:
+    one, other = raters
+    both = [given for given in ratings.values() if one in given and other in given]
+    table = two_way([given[one] for given in both], [given[other] for given in both], grades)
+    return PairAgreement(
+        raters=raters,
+        images=len(both),
+        alike=percent_agreement(table),
+        kappa=cohen(table),
+        weighted=cohen(table, weighted=True),
+        table=tuple(tuple(int(cell) for cell in row) for row in table),
+    )
+
+
+def _kappa(kappa: Kappa) -> dict[str, Any]:
+    return {
+        "kind": kappa.kind,
+        "value": round(kappa.value, 4),
+        "low": round(kappa.low, 4),
+        "high": round(kappa.high, 4),
+        "confidence": kappa.confidence,
+        "words": kappa.words,
+    }
+
+
+__all__ = ["GradeOrderError", "PairAgreement", "RaterComparison", "compare_raters"]

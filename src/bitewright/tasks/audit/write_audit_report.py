@@ -1,0 +1,122 @@
+"""Write an audit as PDF and HTML, and the data of every figure as CSV."""
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from bitewright import __version__
+from bitewright.audit.groupings import date_of
+from bitewright.audit.whole_audit import Audit
+from bitewright.files.csv_tables import write_csv
+from bitewright.files.disk import FileUnwritableError, write_file
+from bitewright.report.audit_charts import (
+    aim_figure,
+    control_figure,
+    drift_figure,
+    faults_figure,
+    funnel_figure,
+    rates_figure,
+)
+from bitewright.report.audit_tables import answers_table, changes_table, targets_table
+from bitewright.report.audit_words import method_words
+from bitewright.report.figure import Figure
+from bitewright.report.html_page import html_page
+from bitewright.report.pdf_page import pdf_page
+from bitewright.report.report_page import AnswerLine, ReportPage
+from bitewright.tasks.audit.audit_log import AuditAnswer, AuditRequest
+from bitewright.tasks.documents import CAUTION
+from bitewright.words.answers import Found, actions, reaudit_size
+
+SIGNS = {
+    Found.YES: "!",
+    Found.MISSED: "!",
+    Found.NO: "=",
+    Found.MET: "=",
+    Found.TOO_FEW: "?",
+    Found.NOTED: "-",
+}
+
+
+def write_audit_report(
+    answer: AuditAnswer, folder: Path, *, title: str, comma: bool = False
+) -> tuple[Path, ...]:
+    """Write ``audit.pdf``, ``audit.html`` and a CSV file for each figure.
+
+    Raises
+    ------
+    FileUnwritableError
+    """
+    page = report_page(answer, title=title, today=date.today())  # noqa: DTZ011 - the reader's day
+    folder = Path(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        reason = "no folder can be made there"
+        raise FileUnwritableError(folder, reason) from error
+    written = [folder / "audit.pdf", folder / "audit.html"]
+    write_file(written[0], pdf_page(page))
+    write_file(written[1], html_page(page).encode("utf-8"))
+    for figure in (answers_table(answer.answers), *page.figures):
+        path = folder / f"{figure.name}.csv"
+        write_csv(path, figure.header, figure.rows, comma=comma)
+        written.append(path)
+    return tuple(written)
+
+
+def report_page(answer: AuditAnswer, *, title: str, today: date) -> ReportPage:
+    """The report of an audit."""
+    told = answer.told
+    size = reaudit_size(told)
+    again = (
+        ()
+        if size is None
+        else (
+            (
+                f"Audit again. To see a quarter fewer {told.settings.event.value}s take {size} "
+                "exposures in each cycle."
+            ),
+        )
+    )
+    return ReportPage(
+        title=title,
+        about=_about(told, answer.request),
+        answers=tuple(
+            AnswerLine(
+                sign=SIGNS[each.found],
+                found=each.found.value,
+                question=each.question,
+                sentence=each.sentence,
+            )
+            for each in answer.answers
+        ),
+        actions=(*actions(answer.answers), *again),
+        figures=tuple(_figures(told)),
+        methods=method_words(told, seed=answer.request.seed),
+        caution=CAUTION,
+        made=f"Made with Bitewright {__version__} on {today.isoformat()}",
+    )
+
+
+def _figures(told: Audit) -> Sequence[Figure]:
+    drawn = [
+        control_figure(told),
+        drift_figure(told),
+        changes_table(told),
+        targets_table(told),
+        faults_figure(told.faults) if told.faults else None,
+        *(rates_figure(table) for table in told.tables if len(table.labels) > 1),
+        funnel_figure(told.funnel, told.settings.event.value),
+        aim_figure(told.aims),
+    ]
+    return [figure for figure in drawn if figure is not None]
+
+
+def _about(told: Audit, request: AuditRequest) -> str:
+    filters = f", only {'; '.join(request.filters)}" if request.filters else ""
+    return (
+        f"{told.exposures} exposures from {date_of(told.first_day)} to {date_of(told.last_day)}"
+        f"{filters}. Counted: {told.settings.event.value}s."
+    )
+
+
+__all__ = ["report_page", "write_audit_report"]

@@ -1,0 +1,1 @@
+"""The bench: one exposure, followed while it is moved."""

@@ -1,0 +1,1 @@
+"""What can be named: equipment, mouths, views, schemes, packaged and one's own."""

@@ -1,0 +1,104 @@
+"""List views, criteria, equipment and schemes with their sources."""
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from bitewright.equipment.catalogue import Catalogue
+from bitewright.quality.criteria import criteria
+from bitewright.quality.rating import rating_schemes
+from bitewright.quality.views import view, view_names
+from bitewright.tasks.catalogue.resources import equipment
+
+Rows = list[dict[str, Any]]
+
+CATALOGUE_FORMAT = "bitewright.catalogue/1"
+
+
+def list_catalogue(what: str, equipment_files: Sequence[Path] = ()) -> dict[str, Any]:
+    """Entries of one kind: "views", "criteria", "receptors", "holders", "tubes" or "schemes"."""
+    known = equipment(equipment_files)
+    lists: dict[str, Callable[[], Rows]] = {
+        "views": _views,
+        "criteria": _criteria,
+        "schemes": _schemes,
+        "receptors": partial(_receptors, known),
+        "holders": partial(_holders, known),
+        "tubes": partial(_tubes, known),
+    }
+    return {"format": CATALOGUE_FORMAT, "kind": what, "entries": lists[what]()}
+
+
+def _receptors(known: Catalogue) -> Rows:
+    return [
+        {
+            "name": r.name,
+            "outer mm": f"{r.outer_long_mm:g} x {r.outer_short_mm:g} x {r.thickness_mm:g}",
+            "active mm": f"{r.active_long_mm:g} x {r.active_short_mm:g}",
+            "pixel mm": f"{r.pixel_mm:g}",
+            "source": r.source,
+        }
+        for r in known.receptors.values()
+    ]
+
+
+def _holders(known: Catalogue) -> Rows:
+    return [
+        {
+            "name": h.name,
+            "bite block mm": f"{h.bite_block_thickness_mm:g}",
+            "ring": "yes" if h.ring else "no",
+            "source": h.source,
+        }
+        for h in known.holders.values()
+    ]
+
+
+def _tubes(known: Catalogue) -> Rows:
+    return [
+        {
+            "name": t.name,
+            "source to end mm": f"{t.source_to_end_mm:g}",
+            "kV": f"{t.kv:g}",
+            "field": t.field.value,
+            "source": t.source,
+        }
+        for t in known.tubes.values()
+    ]
+
+
+def _views() -> Rows:
+    made = [view(name) for name in view_names()]
+    return [
+        {
+            "name": each.name,
+            "purpose": each.purpose,
+            "contacts": " ".join(f"{a}-{b}" for a, b in each.contacts),
+            "source": each.source,
+        }
+        for each in made
+    ]
+
+
+def _criteria() -> Rows:
+    return [
+        {
+            "name": each.name.value,
+            "says": each.says,
+            "target": f"{each.met:g} {each.unit}",
+            "fails": "" if each.fails is None else f"{each.fails:g} {each.unit}",
+            "source": each.source,
+        }
+        for each in criteria().values()
+    ]
+
+
+def _schemes() -> Rows:
+    return [
+        {"name": each.name, "title": each.title, "year": each.year, "source": each.source}
+        for each in rating_schemes().values()
+    ]
+
+
+__all__ = ["list_catalogue"]

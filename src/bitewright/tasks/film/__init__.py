@@ -1,0 +1,1 @@
+"""Films made and kept: files, the mouths they are taken of, the contact sheet."""

@@ -1,0 +1,99 @@
+"""The film of a predicted exposure, written with its pixel size and the word SIMULATED."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from bitewright import __version__
+from bitewright.exposing.exposure import Exposures
+from bitewright.files.disk import write_file
+from bitewright.files.images import write_image
+from bitewright.film.film_faults import FaultName
+from bitewright.film.film_kinds import USUAL, Handling
+from bitewright.film.predicted_film import TOOTH_DEPTH_MM, predicted_film
+from bitewright.film.radiograph import Radiograph
+from bitewright.quality.views import view
+from bitewright.steps import Begin, Expect, uncounted, unwatched
+from bitewright.tasks.catalogue.resources import all_cores
+from bitewright.tasks.film.film_mouths import station_film_mouth
+
+if TYPE_CHECKING:
+    from bitewright.dicom.write import IntraoralFacts
+
+
+def write_film(
+    path: Path,
+    exposure: Exposures,
+    *,
+    view_name: str,
+    pixel_mm: float | None,
+    seed: int,
+    handling: Handling = USUAL,
+    begin: Begin = unwatched,
+    expect: Expect = uncounted,
+) -> Path:
+    """Render one exposure and write its film (.png, .tiff or .dcm, 16 bits); returns the path.
+
+    ``begin`` and ``expect`` are told of its mouth's building as by `station_film_mouth`.
+    """
+    at = exposure.station
+    mouth = station_film_mouth(at, begin, expect=expect)
+    with all_cores() as threads:
+        film = predicted_film(
+            exposure,
+            mouth,
+            pixel_mm=pixel_mm,
+            handling=handling,
+            generator=np.random.default_rng(seed),
+            threads=threads,
+            provenance={"view": view_name, "seed": seed, "version": __version__},
+        )
+    said = ", ".join(f"{name} {value}" for name, value in film.provenance.items())
+    if path.suffix.lower() in DICOM_ENDINGS:
+        from bitewright.dicom.write import dicom_bytes  # noqa: PLC0415  slow to load
+
+        facts = _facts(exposure, view_name, film, handling, said)
+        write_file(path, dicom_bytes(film.pixels, facts, for_processing=handling.for_processing))
+        return path
+    write_image(
+        path,
+        film.pixels,
+        pixel_mm=film.pixel_mm,
+        description=f"SIMULATED by Bitewright: {said}",
+    )
+    return path
+
+
+DICOM_ENDINGS = (".dcm", ".dicom")
+
+
+def _facts(
+    exposure: Exposures, view_name: str, film: Radiograph, handling: Handling, said: str
+) -> "IntraoralFacts":
+    """What a film's DICOM object says beside its pixels."""
+    from bitewright.dicom.write import IntraoralFacts  # noqa: PLC0415  slow to load
+
+    at = exposure.station
+    reach_mm = at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm
+    region = at.region
+    present = set(at.outlines.codes)
+    return IntraoralFacts(
+        view=view_name,
+        side=region.side.value,
+        teeth=tuple(code for code in view(view_name).teeth if code in present),
+        receptor=at.receptor.kind.value,
+        pixel_mm=film.pixel_mm,
+        source_to_receptor_mm=reach_mm,
+        source_to_skin_mm=at.tube.source_to_end_mm,
+        magnification=reach_mm / (reach_mm - TOOTH_DEPTH_MM),
+        kv=at.tube.kv,
+        exposure_uas=None if handling.mas is None else round(1000 * handling.mas),
+        kerma_at_end_mgy=float(film.provenance["kerma_at_end_mgy"]),
+        focal_spot_mm=at.tube.focal_spot_mm,
+        is_mirrored=any(fault.name is FaultName.REVERSED for fault in handling.faults),
+        comments=said,
+    )
+
+
+__all__ = ["write_film"]

@@ -1,0 +1,182 @@
+"""A contact sheet: drawn mouths, receptor kinds, exposures, faults, fillings and lesions."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.exposing.exposure import Exposures, station
+from bitewright.files.images import write_picture
+from bitewright.film.film_faults import FaultName, FilmFault
+from bitewright.film.film_kinds import USUAL, Handling, look_names
+from bitewright.film.predicted_film import film_lengths, predicted_film
+from bitewright.film.receptor_grid import ReceptorGrid
+from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERIALS, ToothPart
+from bitewright.planning.best_aim import best_aim
+from bitewright.quality.views import view
+from bitewright.report.contact_sheet import Tile, contact_sheet
+from bitewright.tasks.catalogue.resources import all_cores
+from bitewright.tasks.film.film_mouths import station_film_mouth
+
+MOUTHS = 10
+PIXEL_MM = 0.08
+KINDS = ("film-2", "plate-2", "sensor-2")
+VIEWS = ("right-premolar", "left-molar", "right-molar", "left-premolar")
+TOOTH, BESIDE = 46, 15
+
+
+class UnclosedSheetError(AssertionError):
+    """A surface of the sheet's mouths is not closed: a mistake of ours, not of the user's."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetMade:
+    """Where the sheet was written, how many films it holds and how many surfaces were checked."""
+
+    path: Path
+    films: int
+    surfaces: int
+
+
+def make_sheet(path: Path, *, told: Callable[[str], None] = lambda _: None) -> SheetMade:
+    """Film everything there is on one sheet; every surface closed, every film's signs balanced.
+
+    ``told`` hears of each film as it is made.
+    """
+    darkroom = _Darkroom(told)
+    groups = [
+        ("Mouths drawn by seed", list(darkroom.mouths())),
+        ("Film, plate and sensor, under, right and over exposed", list(darkroom.kinds())),
+        ("Displays", list(darkroom.looks())),
+        ("Faults of receptor and handling", list(darkroom.faults())),
+        ("Caries by depth, calculus", list(darkroom.lesions())),
+        ("Fillings, crown, root filling", list(darkroom.fillings())),
+    ]
+    count = sum(len(tiles) for _, tiles in groups)
+    foot = (
+        f"SIMULATED: {count} films of modelled mouths, nobody was exposed. {darkroom.surfaces} "
+        "surfaces closed and wound outward; in every film each ray leaves as often as it enters."
+    )
+    picture = contact_sheet(groups, foot=foot)
+    write_picture(path, picture, description=f"SIMULATED contact sheet of {count} films")
+    return SheetMade(path=path, films=count, surfaces=darkroom.surfaces)
+
+
+class _Darkroom:
+    """Makes the sheet's films and counts what it checked."""
+
+    def __init__(self, told: Callable[[str], None]) -> None:
+        self.told = told
+        self.surfaces = 0
+        self._checked: set[tuple[str, str]] = set()
+
+    def mouths(self) -> Iterator[Tile]:
+        for seed in range(1, MOUTHS + 1):
+            name = VIEWS[seed % len(VIEWS)]
+            yield self._tile(drawn_mouth(seed), name, f"mouth {seed}, {name}")
+
+    def kinds(self) -> Iterator[Tile]:
+        for receptor in KINDS:
+            for mas, said in ((0.25, "0.25 mAs"), (None, "right"), (6.0, "6 mAs")):
+                yield self._tile(
+                    standard_mouth(),
+                    "right-premolar",
+                    f"{receptor}, {said}",
+                    receptor=receptor,
+                    handling=Handling(mas=mas),
+                )
+
+    def looks(self) -> Iterator[Tile]:
+        for look in look_names():
+            yield self._tile(
+                standard_mouth(),
+                "right-molar",
+                f"sensor-2, {look}",
+                receptor="sensor-2",
+                handling=Handling(look=look),
+            )
+
+    def faults(self) -> Iterator[Tile]:
+        for name in FaultName:
+            yield self._tile(
+                standard_mouth(),
+                "right-premolar",
+                name.value.replace("-", " "),
+                handling=Handling(faults=(FilmFault(name=name),)),
+            )
+
+    def lesions(self) -> Iterator[Tile]:
+        for depth in CARIES_DEPTHS:
+            part = ToothPart(kind="caries", surface="distal", depth=depth)
+            yield self._tile(_with(BESIDE, part), "right-premolar", f"{BESIDE} distal, {depth}")
+        part = ToothPart(kind="calculus", surface="mesial", size=1.4)
+        yield self._tile(_with(TOOTH, part), "right-premolar", f"{TOOTH} mesial, calculus")
+
+    def fillings(self) -> Iterator[Tile]:
+        for number, surface in enumerate(FILLING_SURFACES):
+            material = MATERIALS[number % len(MATERIALS)]
+            part = ToothPart(kind="filling", surface=surface, material=material)
+            yield self._tile(_with(TOOTH, part), "right-molar", f"{TOOTH} {surface}, {material}")
+        for kind in ("crown", "root-filling"):
+            yield self._tile(_with(TOOTH, ToothPart(kind=kind)), "right-molar", f"{TOOTH}, {kind}")
+
+    def _tile(
+        self,
+        mouth: Mouth,
+        view_name: str,
+        caption: str,
+        *,
+        receptor: str = "plate-2",
+        handling: Handling = USUAL,
+    ) -> Tile:
+        self.told(caption)
+        known = packaged_catalogue()
+        of_view = view(view_name)
+        at = station(
+            build_outlines(mouth),
+            of_view.region,
+            known.receptor(receptor),
+            known.holder("ring-holder"),
+            known.tube("rectangular-300"),
+        )
+        solids = station_film_mouth(at)
+        with all_cores() as threads:
+            exposure = best_aim(of_view, at, threads=threads).exposure
+            self._check(exposure, (str(mouth), view_name))
+            film = predicted_film(
+                exposure,
+                solids,
+                pixel_mm=PIXEL_MM,
+                handling=handling,
+                generator=np.random.default_rng(1),
+                threads=threads,
+            )
+        return Tile(pixels=film.pixels, caption=caption)
+
+    def _check(self, exposure: Exposures, mouth: tuple[str, str]) -> None:
+        """Every surface of a mouth not seen before, and the signs of this film's rays."""
+        at = exposure.station
+        solids = station_film_mouth(at)
+        if mouth not in self._checked:
+            self._checked.add(mouth)
+            for part in solids.parts:
+                if part.mesh.unmatched_edge_count() or part.mesh.volume_mm3 <= 0.0:
+                    raise UnclosedSheetError(part.group.name)
+            self.surfaces += len(solids.parts)
+        grid = ReceptorGrid.covering(
+            width_mm=2.0 * at.half_width_mm, height_mm=2.0 * at.half_height_mm, pixel_mm=PIXEL_MM
+        )
+        film_lengths(exposure, solids, grid)  # raises where signs do not balance
+
+
+def _with(code: int, *parts: ToothPart) -> Mouth:
+    base = standard_mouth()
+    return replace(base, teeth={**base.teeth, code: replace(base.teeth[code], parts=parts)})
+
+
+__all__ = ["SheetMade", "make_sheet"]

@@ -1,0 +1,1 @@
+"""The light box: films, marks and decisions kept, and looked at."""

@@ -1,0 +1,76 @@
+"""Put a mark on the border it was set beside, where the film shows that border for sure."""
+
+from pathlib import Path
+from typing import Any
+
+from bitewright import __version__
+from bitewright.files.marks_file import marks_from_document
+from bitewright.marking.crown_edge import (
+    LEAST_TIMES_NOISE,
+    SEARCH_MM,
+    crown_edge,
+    outward_of,
+)
+from bitewright.marking.marks import MarkedFilm, Mounting
+from bitewright.marking.raw_image import RawImage
+from bitewright.quality.views import view
+from bitewright.store.light_box import KeptFilm
+from bitewright.tasks.assess.assess_film import pixel_size
+from bitewright.tasks.catalogue.resources import equipment
+from bitewright.tasks.light_box.light_box import marks_for_file
+
+EDGE_FORMAT = "bitewright.crown-edge/1"
+SNAP_RULE = (
+    f"A contact mark put down or dragged within {SEARCH_MM:g} mm of its crown's outer border snaps "
+    f"to it, along the row of teeth, where the border is sure: sharp, {LEAST_TIMES_NOISE:g} times "
+    "the noise, and twice any other edge nearby. Other marks stay where they are put."
+)
+STAYS = f"No border is sure within {SEARCH_MM:g} mm: the mark stays where it is."
+NO_CONTACT = "Only contact marks snap: the other marks have no border that films show for sure."
+
+
+def snapped_mark(
+    film: KeptFilm, raw: RawImage, name: str, at_px: tuple[float, float]
+) -> dict[str, Any]:
+    """Where a mark belongs that was put down at a place, and a sentence that says why.
+
+    Raises
+    ------
+    BitewrightError
+        If the film has no view yet, nothing tells its pixel size, or the mark has no such name.
+    """
+    marked = marks_from_document(marks_for_file(film))
+    mirrored = marked.mounting is Mounting.MIRRORED
+    outward = outward_of(name, view(marked.view), mirrored=mirrored)
+    if outward is None:
+        return _document(name, at_px, NO_CONTACT)
+    pixel_mm = _pixel_mm(film, raw, marked)
+    found = crown_edge(raw.pixels, at_px, pixel_mm=pixel_mm, outward=outward)
+    if found is None:
+        return _document(name, at_px, STAYS)
+    place = round(at_px[0] + found.shift_mm / pixel_mm, 2), at_px[1]
+    words = f"Snapped to the crown's outer border, {abs(found.shift_mm):.2f} mm along the row."
+    told = {"moved_mm": round(found.shift_mm, 3), "times_noise": round(found.times_noise, 1)}
+    return _document(name, place, words) | {"snapped": True} | told
+
+
+def _pixel_mm(film: KeptFilm, raw: RawImage, marked: MarkedFilm) -> float:
+    receptor = equipment(()).receptor(marked.receptor) if marked.receptor else None
+    return pixel_size(Path(f"film-{film.id}"), raw, marked, receptor)[0]
+
+
+def _document(name: str, at_px: tuple[float, float], sentence: str) -> dict[str, Any]:
+    return {
+        "format": EDGE_FORMAT,
+        "version": __version__,
+        "name": name,
+        "snapped": False,
+        "x_px": at_px[0],
+        "y_px": at_px[1],
+        "moved_mm": 0.0,
+        "times_noise": None,
+        "sentence": sentence,
+    }
+
+
+__all__ = ["SNAP_RULE", "snapped_mark"]

@@ -1,0 +1,1 @@
+"""Keep a log of exposures, and read it."""

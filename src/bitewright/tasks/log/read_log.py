@@ -1,0 +1,175 @@
+"""Read the log: a list by filter, one exposure with its history, the columns audits take."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from bitewright.audit.logged_exposures import Dimension, Filter, LoggedExposures
+from bitewright.files.entry_files import entry_document
+from bitewright.log.entry import RecordedEntry, standing
+from bitewright.log.exposure_state import State
+from bitewright.log.fields import day_number, from_text
+from bitewright.store.columns import LogColumns, log_columns
+from bitewright.store.entries import exposure_key, history, standing_exposures
+from bitewright.store.names import names
+from bitewright.store.opening import opened_store
+from bitewright.tasks.log.store_place import store_place
+
+LIST_FORMAT = "bitewright.log-list/1"
+HISTORY_FORMAT = "bitewright.log-history/1"
+DECISION_CODES = {"accepted": 0, "rejected": 1, "undecided": -1}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListRequest:
+    """Which exposures to list.
+
+    Parameters
+    ----------
+    only : mapping of Dimension to labels
+    first_day, last_day : str or None
+        ISO dates, both included.
+    decision : str or None
+        accepted, rejected or undecided.
+    retakes_only : bool
+    last : int
+        At most this many, the last written.
+    store : str or None
+    """
+
+    only: Mapping[Dimension, tuple[str, ...]]
+    first_day: str | None = None
+    last_day: str | None = None
+    decision: str | None = None
+    retakes_only: bool = False
+    last: int = 20
+    store: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListedExposure:
+    """One exposure as it stands."""
+
+    number: int
+    key: str
+    state: State
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogList:
+    """Exposures of a list, how many there are in all, and the names their codes stand for."""
+
+    found: int
+    rejected: int
+    undecided: int
+    exposures: tuple[ListedExposure, ...]
+    people: Mapping[str, str]
+
+    def document(self) -> dict[str, Any]:
+        """As data for machines; names are left out."""
+        return {
+            "format": LIST_FORMAT,
+            "found": self.found,
+            "rejected": self.rejected,
+            "undecided": self.undecided,
+            "exposures": [
+                {"number": each.number, "key": each.key, **each.state} for each in self.exposures
+            ],
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExposureHistory:
+    """One exposure: all entries about it, and how it stands after them."""
+
+    entries: tuple[RecordedEntry, ...]
+    state: State
+    people: Mapping[str, str]
+
+    def document(self) -> dict[str, Any]:
+        """As data for machines; names are left out."""
+        return {
+            "format": HISTORY_FORMAT,
+            "number": self.entries[0].number,
+            "key": self.entries[0].entry.key,
+            "exposure": self.state,
+            "history": [entry_document(each) for each in self.entries],
+        }
+
+
+def list_log(request: ListRequest) -> LogList:
+    """The last exposures that a filter takes.
+
+    Raises
+    ------
+    NoStoreError, UnknownLabelError, FieldValueError
+    """
+    with opened_store(store_place(request.store)) as store:
+        columns = log_columns(store)
+        chosen = _chosen(request, columns)
+        numbers = columns.number[chosen][-request.last :].tolist()
+        with store.reading() as connection:
+            found = standing_exposures(connection, numbers)
+            people = names(connection)
+    decision = columns.decision[chosen]
+    return LogList(
+        found=int(chosen.sum()),
+        rejected=int((decision == DECISION_CODES["rejected"]).sum()),
+        undecided=int((decision < 0).sum()),
+        exposures=tuple(
+            ListedExposure(number=number, key=key, state=state)
+            for number, (key, state) in found.items()
+        ),
+        people=people,
+    )
+
+
+def show_exposure(given: str, store: str | None) -> ExposureHistory:
+    """One exposure by number or key.
+
+    Raises
+    ------
+    NoStoreError, NoSuchEntryError
+    """
+    with opened_store(store_place(store)) as opened, opened.reading() as connection:
+        entries = history(connection, exposure_key(connection, given))
+        people = names(connection)
+    state = standing(each.entry for each in entries)
+    return ExposureHistory(entries=tuple(entries), state=state, people=people)
+
+
+def logged_exposures(store: str | None = None) -> LoggedExposures:
+    """Every exposure of a store that was decided on, in the columns audits read."""
+    with opened_store(store_place(store)) as opened:
+        return log_columns(opened).decided()
+
+
+def _chosen(request: ListRequest, columns: LogColumns) -> np.ndarray[Any, np.dtype[np.bool_]]:
+    wanted = Filter(
+        only=request.only,
+        first_day=_day(request.first_day),
+        last_day=_day(request.last_day),
+    )
+    chosen = columns.exposures.chosen(wanted)
+    if request.decision is not None:
+        chosen = chosen & (columns.decision == DECISION_CODES[request.decision])
+    if request.retakes_only:
+        chosen = chosen & columns.exposures.retake
+    return chosen
+
+
+def _day(text: str | None) -> int | None:
+    return None if text is None else day_number(str(from_text("day", text)))
+
+
+__all__ = [
+    "ExposureHistory",
+    "ListRequest",
+    "ListedExposure",
+    "LogList",
+    "list_log",
+    "logged_exposures",
+    "show_exposure",
+]

@@ -1,0 +1,1 @@
+"""Plan a view, or predict an exposure."""

@@ -1,0 +1,209 @@
+"""Plan a view: the best aim and place, and how far each hand movement may slip."""
+
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright import __version__
+from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
+from bitewright.exposing.exposure import fitting
+from bitewright.files.belief_file import read_belief
+from bitewright.files.scatter_file import read_scatter
+from bitewright.planning.believed_mouth import BelievedPlan, plan_for_belief
+from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.first_time import FirstTime, first_time
+from bitewright.planning.tolerance import Slip, tolerances
+from bitewright.quality.criteria import Question
+from bitewright.quality.predicted import asked
+from bitewright.quality.rating import RatingScheme, rating_scheme
+from bitewright.quality.views import view
+from bitewright.row_bands import Threads
+from bitewright.steps import Begin, unwatched
+from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
+from bitewright.tasks.documents import contact_document, edge_document, finding_document
+from bitewright.words.placement_words import EdgePlace, edge_places
+from bitewright.words.reasons import (
+    ContactFinding,
+    Finding,
+    contact_findings,
+    findings,
+)
+
+PLAN_FORMAT = "bitewright.plan/1"
+SEED = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanRequest:
+    """A view to plan. ``allow_turn``: the receptor may be turned. [mm]
+
+    ``scatter_file``: whose usual errors the chance of success is worked out for.
+    """
+
+    view: str
+    station: StationRequest = field(default_factory=StationRequest)
+    allow_turn: bool = True
+    forward_mm: float | None = None
+    question: Question = Question.ENAMEL
+    scheme: str = "uk-2020"
+    scatter_file: Path | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ViewPlan:
+    """The plan of a view with its tolerances."""
+
+    plan: Plan
+    slips: tuple[Slip, ...]
+    findings: tuple[Finding, ...]
+    contacts: tuple[ContactFinding, ...]
+    edges: tuple[EdgePlace, ...]
+    contact_error_deg: float
+    scheme: RatingScheme
+    grade: str
+    open_share: NDArray[np.float64] | None = None
+    first_time: FirstTime | None = None
+
+    def document(self) -> dict[str, Any]:
+        """As data for machines."""
+        setting, at = self.plan.setting, self.plan.station
+        return (
+            {
+                "format": PLAN_FORMAT,
+                "version": __version__,
+                "view": self.plan.view.name,
+                "mouth": at.outlines.mouth.name,
+                "equipment": {
+                    "receptor": at.receptor.name,
+                    "holder": at.holder.name,
+                    "tube": at.tube.name,
+                },
+                "placement": {
+                    "forward_mm": setting.forward_mm,
+                    "lingual_mm": setting.lingual_mm,
+                    "turn_deg": setting.turn_deg,
+                },
+                "edges": [edge_document(edge) for edge in self.edges],
+                "aim": {
+                    "ring_offset_deg": setting.ring_offset_deg,
+                    "vertical_deg": setting.vertical_deg,
+                },
+                "contact_error_deg": round(self.contact_error_deg, 2),
+                "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
+                "rating": {"scheme": self.scheme.name, "grade": self.grade},
+                "criteria": [finding_document(finding) for finding in self.findings],
+                "contacts": [contact_document(contact) for contact in self.contacts],
+                "tolerances": [_slip_document(slip) for slip in self.slips],
+            }
+            | self._chances_document()
+            | _first_time_document(self.first_time)
+        )
+
+    def _chances_document(self) -> dict[str, Any]:
+        return {"open_chances": self.open_chances} if self.open_share is not None else {}
+
+    @property
+    def open_chances(self) -> dict[str, float]:
+        """Chance of each contact to be open in the believed mouth; empty for a known one."""
+        if self.open_share is None:
+            return {}
+        names = [contact.name for contact in self.contacts]
+        return dict(zip(names, self.open_share.round(3).tolist(), strict=True))
+
+
+def plan_view(request: PlanRequest, *, begin: Begin = unwatched) -> ViewPlan:
+    """Find the best setting for a view and its tolerances.
+
+    Raises
+    ------
+    StoppedError
+        If `begin` stopped it.
+    ReceptorTooLargeError, CannotOpenError
+        If even the best setting does not fit the mouth.
+    """
+    of_view, scheme = view(request.view), rating_scheme(request.scheme)
+    scatter = None if request.scatter_file is None else read_scatter(request.scatter_file)
+    at = station_for(of_view, request.station)
+    with all_cores() as threads:
+        plan = best_aim(
+            of_view,
+            at,
+            allow_turn=request.allow_turn,
+            forward_mm=request.forward_mm,
+            question=request.question,
+            threads=threads,
+            begin=begin,
+        )
+        begin("the room left")
+        believed = _believed(plan, request, threads)
+        plan = believed.plan if believed is not None else plan
+        chance = (
+            None
+            if scatter is None
+            else first_time(
+                plan,
+                scatter,
+                np.random.default_rng(0),
+                question=request.question,
+                threads=threads,
+            )
+        )
+    fitting(plan.exposure)
+    sites = asked(of_view, at).targets.sites
+    rating = plan.prediction.rating
+    return ViewPlan(
+        plan=plan,
+        slips=tolerances(plan, question=request.question),
+        findings=findings(plan.prediction.measurements, rating),
+        contacts=contact_findings(plan.prediction.measurements, rating),
+        edges=edge_places(plan.exposure),
+        contact_error_deg=float(contact_error_deg(contact_errors_deg(plan.exposure, sites))[0]),
+        scheme=scheme,
+        grade=rating.grade(scheme)[0],
+        open_share=None if believed is None else believed.open_share,
+        first_time=chance,
+    )
+
+
+def _believed(plan: Plan, request: PlanRequest, threads: Threads) -> BelievedPlan | None:
+    belief_file = request.station.belief_file
+    if belief_file is None:
+        return None
+    return plan_for_belief(
+        plan,
+        read_belief(belief_file),
+        generator=np.random.default_rng(SEED),
+        question=request.question,
+        threads=threads,
+    )
+
+
+def _first_time_document(chance: FirstTime | None) -> dict[str, Any]:
+    if chance is None:
+        return {}
+    return {
+        "first_time": {
+            "as_planned": round(chance.as_planned, 4),
+            "none_failed": round(chance.none_failed, 4),
+            "costs_most": chance.costs_most,
+            "draws": chance.draws,
+        }
+    }
+
+
+def _slip_document(slip: Slip) -> dict[str, Any]:
+    return {
+        "movement": slip.movement.value,
+        "unit": slip.unit,
+        "until_target_lost": slip.until_short,
+        "target_lost": slip.short_criterion,
+        "until_failed": slip.until_failed,
+        "failed": slip.failed_criterion,
+        "tried": slip.tried,
+    }
+
+
+__all__ = ["PlanRequest", "ViewPlan", "plan_view"]
