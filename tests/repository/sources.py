@@ -8,16 +8,20 @@ from pathlib import Path
 TOP = Path(__file__).resolve().parents[2]
 PACKAGE = TOP / "src" / "bitewright"
 SCIENCE = (
-    "causes",
+    "words",
+    "film",
+    "solids",
+    "physics",
     "audit",
     "log",
+    "explanation",
     "planning",
-    "assessment",
+    "estimation",
+    "marking",
     "quality",
-    "imaging",
-    "dentition",
+    "exposing",
     "equipment",
-    "physics",
+    "mouth",
     "space",
     "errors",
 )

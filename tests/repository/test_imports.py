@@ -32,19 +32,18 @@ ALLOWED = {
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
     "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "typst"},
-    "bitewright.imaging": PURE,
-    "bitewright.dentition": PURE | {"manifold3d", "skimage"},
-    "bitewright.quality": PURE,
+    "bitewright.solids": PURE | {"manifold3d", "skimage"},
     "bitewright.physics": PURE | {"spekpy", "xraydb"},
     "bitewright.audit": PURE | {"statsmodels"},
     "bitewright.compiled": PURE | {"numba"},
     "bitewright.nearest_name": PURE,
+    "bitewright.row_bands": PURE,
     "bitewright.steps": PURE,
     "bitewright.__main__": STANDARD,
 } | {
     f"bitewright.{name}": PURE
     for name in SCIENCE
-    if name not in {"audit", "imaging", "dentition", "quality", "physics"}
+    if name not in {"audit", "solids", "physics"}
 }
 
 
