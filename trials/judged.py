@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import Estimate, FilmEvidence, estimate
-from bitewright.estimation.exposure_unknowns import Pose, pose_of
+from bitewright.estimation.exposure_unknowns import Whereabouts, pose_of
 from bitewright.estimation.mouth_belief import MouthBelief, population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
@@ -87,7 +87,7 @@ def _usual_station(at: Station, shapes: MouthShapes) -> Station:
     return station(outlines, at.region, at.receptor, at.holder, at.tube)
 
 
-def _difference(now: Pose, best: Pose, part: Part) -> float:
+def _difference(now: Whereabouts, best: Whereabouts, part: Part) -> float:
     name = POSE_OF[part]
     return float(getattr(best, name)[0] - getattr(now, name)[0])
 

@@ -1,7 +1,7 @@
 """Targets of two schemes on students' bitewings of 2020."""
 
 from bitewright.audit.proportions import share_of
-from bitewright.audit.targets import TargetStanding, standing
+from bitewright.audit.targets import TargetStanding, target_standings
 from bitewright.quality.rating import rating_scheme
 from tests.published.against import check, read_source
 
@@ -12,7 +12,7 @@ def computed() -> dict[str, float]:
     now, earlier = rating_scheme("uk-2020"), rating_scheme("uk-2001")
     two, three = {"A": 210, "N": 30}, {"1": 39, "2": 171, "3": 30}
     good = share_of(210, 240)
-    grades = {each.grade: each for each in standing(three, earlier)}
+    grades = {each.grade: each for each in target_standings(three, earlier)}
     return {
         "acceptable": 100 * good.share,
         "low end of acceptable": 100 * good.low,
@@ -20,8 +20,8 @@ def computed() -> dict[str, float]:
         "excellent": 100 * grades["1"].share.share,
         "acceptable in the second grade": 100 * grades["2"].share.share,
         "unacceptable": 100 * grades["3"].share.share,
-        "targets of 2020, digital, fallen short of": short(standing(two, now)),
-        "targets of 2020, film, fallen short of": short(standing(two, now, film=True)),
+        "targets of 2020, digital, fallen short of": short(target_standings(two, now)),
+        "targets of 2020, film, fallen short of": short(target_standings(two, now, film=True)),
         "targets of 2001 fallen short of": short(tuple(grades.values())),
     }
 

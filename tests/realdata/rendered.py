@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from bitewright.film.path_lengths import PathLengths, path_lengths
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.mouth.crown_lines import CrownLines
-from bitewright.mouth.open_direction import front_directions, silhouette_overlap_mm
+from bitewright.mouth.open_direction import across_beams, silhouette_overlap_mm
 from bitewright.mouth.tooth_forms import is_right
 from bitewright.space import Pose
 from trials.scanned_teeth import ScannedTeeth
@@ -47,7 +47,7 @@ def overlap_both_ways_mm(
     """
     right = is_right(pair[0])
     contact = teeth.approaches[pair].point_mouth
-    along = front_directions(np.array([azimuth_deg]), right=right)[0]
+    along = across_beams(np.array([azimuth_deg]), right=right)[0]
     u = along if right else -along
     v = np.array([0.0, 0.0, -1.0])
     away = np.cross(u, v)

@@ -40,11 +40,7 @@ ALLOWED = {
     "bitewright.row_bands": PURE,
     "bitewright.steps": PURE,
     "bitewright.__main__": STANDARD,
-} | {
-    f"bitewright.{name}": PURE
-    for name in SCIENCE
-    if name not in {"audit", "solids", "physics"}
-}
+} | {f"bitewright.{name}": PURE for name in SCIENCE if name not in {"audit", "solids", "physics"}}
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from bitewright.audit.proportions import ShareDifference, difference_of
 from bitewright.audit.sample_size import images_for_change
-from bitewright.audit.targets import TargetStanding, standing
+from bitewright.audit.targets import TargetStanding, target_standings
 from bitewright.quality.rating import RatingScheme
 
 
@@ -79,7 +79,7 @@ def compare_cycles(plan: AuditPlan) -> CycleComparison:
 
 
 def _standings(plan: AuditPlan, cycle: Cycle) -> tuple[TargetStanding, ...]:
-    return standing(cycle.grades, plan.scheme, film=plan.film, own=plan.own_targets)
+    return target_standings(cycle.grades, plan.scheme, film=plan.film, own=plan.own_targets)
 
 
 __all__ = ["AuditPlan", "Cycle", "CycleAction", "CycleComparison", "compare_cycles"]

@@ -12,7 +12,7 @@ from bitewright.errors import BitewrightError
 from bitewright.quality.rating import RatingScheme
 
 
-class Verdict(StrEnum):
+class TargetVerdict(StrEnum):
     """What may be said about a target."""
 
     MET = "met"
@@ -42,7 +42,7 @@ class TargetStanding:
     share: Share
     target: float
     at_least: bool
-    verdict: Verdict
+    verdict: TargetVerdict
 
     @property
     def falls_short(self) -> bool:
@@ -50,7 +50,7 @@ class TargetStanding:
         return self.share.share < self.target if self.at_least else self.share.share > self.target
 
 
-def standing(
+def target_standings(
     grades: Mapping[str, int],
     scheme: RatingScheme,
     *,
@@ -103,20 +103,22 @@ def _standing(grade: str, share: Share, target: float, *, at_least: bool) -> Tar
     met = share.low >= target if at_least else share.high <= target
     missed = share.high < target if at_least else share.low > target
     told = share.total > 0
-    verdict = Verdict.MET if met and told else Verdict.MISSED if missed and told else None
+    verdict = (
+        TargetVerdict.MET if met and told else TargetVerdict.MISSED if missed and told else None
+    )
     return TargetStanding(
         grade=grade,
         share=share,
         target=target,
         at_least=at_least,
-        verdict=verdict or Verdict.TOO_FEW,
+        verdict=verdict or TargetVerdict.TOO_FEW,
     )
 
 
 __all__ = [
     "NoSuchGradeError",
     "TargetStanding",
-    "Verdict",
+    "TargetVerdict",
     "grade_counts",
-    "standing",
+    "target_standings",
 ]

@@ -25,7 +25,7 @@ from bitewright.audit.logged_exposures import Dimension, LoggedExposures
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.audit.proportions import Share
 from bitewright.audit.rates import Event, RateTable, rates_by, retakes_that_succeeded
-from bitewright.audit.targets import TargetStanding, grade_counts, standing
+from bitewright.audit.targets import TargetStanding, grade_counts, target_standings
 from bitewright.audit.unexplained_change import ChangePoint, change_points
 from bitewright.audit.weeks import series_of
 from bitewright.errors import BitewrightError
@@ -144,7 +144,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         points=unnamed_changes(weeks, settings.changes, rng, each),
         funnel=operators_funnel(log, event, each),
         aims=operator_aims(log, family_chance=each),
-        standings=standing(
+        standings=target_standings(
             grade_counts(log, settings.scheme),
             settings.scheme,
             film=settings.film,

@@ -18,10 +18,10 @@ EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-hold
 
 def add_to(app: typer.Typer) -> None:
     """Register the command."""
-    app.command(name="assess", epilog=f"Example:\n\n{EXAMPLE}")(assess)
+    app.command(name="assess", epilog=f"Example:\n\n{EXAMPLE}")(assess_command)
 
 
-def assess(
+def assess_command(
     image: Annotated[Path, typer.Argument(help="Film: PNG, TIFF, JPEG or DICOM, 8 or 16 bits.")],
     marks: Annotated[Path, typer.Option(help="Marks placed by a person (JSON).")],
     receptor: Annotated[
@@ -127,4 +127,4 @@ def chance_words(chance: StateChance) -> str:
     return f"{chance.open:.0%} / {chance.slight:.0%} / {chance.unreadable:.0%}"
 
 
-__all__ = ["add_to", "assess", "show"]
+__all__ = ["add_to", "assess_command", "show"]

@@ -16,10 +16,10 @@ EXAMPLE = "bitewright list receptors"
 
 def add_to(app: typer.Typer) -> None:
     """Register the command."""
-    app.command(name="list", epilog=f"Example:\n\n{EXAMPLE}")(list_)
+    app.command(name="list", epilog=f"Example:\n\n{EXAMPLE}")(list_known)
 
 
-def list_(
+def list_known(
     what: Annotated[Listing, typer.Argument(help="What to list.")],
     equipment: options.EquipmentFiles = None,
     as_json: options.AsJson = False,
@@ -40,4 +40,4 @@ def list_(
     console().print(table)
 
 
-__all__ = ["add_to", "list_"]
+__all__ = ["add_to", "list_known"]

@@ -48,9 +48,13 @@ def add_to(app: typer.Typer) -> None:
     for name, command, example in (
         ("add", add, "bitewright log add --operator S12 --view right-molar --decision accepted"),
         ("correct", correct, "bitewright log correct 12 --set room=R2 --why 'wrong room' --by T1"),
-        ("decide", decide, "bitewright log decide 12 rejected --by T1 --why 'cone cut at 16'"),
+        (
+            "decide",
+            decide_command,
+            "bitewright log decide 12 rejected --by T1 --why 'cone cut at 16'",
+        ),
         ("link", link, "bitewright log link 12 --film film.png --by S12"),
-        ("import", import_, "bitewright log import clinic.csv --mapping clinic.toml"),
+        ("import", import_sheet, "bitewright log import clinic.csv --mapping clinic.toml"),
     ):
         log_app.command(name=name, epilog=f"Example:\n\n{example}")(command)
     log_reading.add_to(log_app)
@@ -157,7 +161,7 @@ def correct(
     _show(correct_exposure(request), as_json=as_json)
 
 
-def decide(
+def decide_command(
     exposure: Exposure,
     decision: Annotated[str, typer.Argument(help="accepted or rejected.")],
     by: By,
@@ -190,7 +194,7 @@ def link(
     _show(link_exposure(request), as_json=as_json)
 
 
-def import_(
+def import_sheet(
     table: Annotated[Path, typer.Argument(help="Table of exposures (CSV).")],
     mapping: Annotated[
         Path, typer.Option(help="What its columns and words mean (TOML); see docs/log-format.md.")

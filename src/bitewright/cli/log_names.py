@@ -24,7 +24,7 @@ def add_to(app: typer.Typer) -> None:
     for name, command, example in (
         ("set", set_, "bitewright log name set S12 'Student Twelve'"),
         ("forget", forget, "bitewright log name forget S12"),
-        ("list", list_, "bitewright log name list"),
+        ("list", list_people, "bitewright log name list"),
     ):
         name_app.command(name=name, epilog=f"Example:\n\n{example}")(command)
     app.add_typer(name_app)
@@ -50,7 +50,7 @@ def forget(code: Code, store: StoreOption = None) -> None:
     )
 
 
-def list_(store: StoreOption = None, as_json: options.AsJson = False) -> None:
+def list_people(store: StoreOption = None, as_json: options.AsJson = False) -> None:
     """List the names kept."""
     people = list_names(store)
     if as_json:

@@ -34,12 +34,12 @@ class Decision(StrEnum):
 def add_to(app: typer.Typer) -> None:
     """Register the commands."""
     app.command(name="list", epilog="Example:\n\nbitewright log list --operator S12 --last 5")(
-        list_
+        list_exposures
     )
     app.command(name="show", epilog="Example:\n\nbitewright log show 12")(show)
 
 
-def list_(
+def list_exposures(
     operator: Annotated[list[str] | None, typer.Option(help="Only this operator.")] = None,
     supervisor: Annotated[list[str] | None, typer.Option(help="Only this supervisor.")] = None,
     case: Annotated[list[str] | None, typer.Option(help="Only this case.")] = None,

@@ -15,10 +15,10 @@ EXAMPLE = "bitewright mouth --write my-mouth.toml"
 
 def add_to(app: typer.Typer) -> None:
     """Register the command."""
-    app.command(name="mouth", epilog=f"Example:\n\n{EXAMPLE}")(mouth)
+    app.command(name="mouth", epilog=f"Example:\n\n{EXAMPLE}")(mouth_command)
 
 
-def mouth(
+def mouth_command(
     mouth: options.MouthFile = None,
     write: Annotated[
         Path | None, typer.Option(help="Write the whole description here (TOML), to edit.")
@@ -60,4 +60,4 @@ def show(answer: MouthSummary) -> None:
         out.print(f"\nDescription written to {answer.written}.")
 
 
-__all__ = ["add_to", "mouth"]
+__all__ = ["add_to", "mouth_command"]

@@ -55,7 +55,7 @@ class Listing(StrEnum):
     SCHEMES = "schemes"
 
 
-def station_request(
+def asked_station(
     receptor: str, holder: str, tube: str, mouth: Path | None, equipment: list[Path] | None
 ) -> StationRequest:
     """Mouth and equipment as the options name them."""
@@ -80,5 +80,5 @@ __all__ = [
     "Scheme",
     "Tube",
     "View",
-    "station_request",
+    "asked_station",
 ]

@@ -50,7 +50,7 @@ def plan(
         PlanRequest(
             view=view,
             station=replace(
-                options.station_request(receptor, holder, tube, mouth, equipment),
+                options.asked_station(receptor, holder, tube, mouth, equipment),
                 belief_file=belief,
             ),
             allow_turn=not no_turn,

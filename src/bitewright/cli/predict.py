@@ -31,10 +31,10 @@ EXAMPLE = (
 
 def add_to(app: typer.Typer) -> None:
     """Register the command."""
-    app.command(name="predict", epilog=f"Example:\n\n{EXAMPLE}")(predict)
+    app.command(name="predict", epilog=f"Example:\n\n{EXAMPLE}")(predict_command)
 
 
-def predict(
+def predict_command(
     view: options.View,
     receptor: options.Receptor = "film-2",
     holder: options.Holder = "ring-holder",
@@ -121,7 +121,7 @@ def predict(
     """Predict one exposure: contacts, structures shown or cut off, crest, closure, film."""
     request = ExposureRequest(
         view=view,
-        station=options.station_request(receptor, holder, tube, mouth, equipment),
+        station=options.asked_station(receptor, holder, tube, mouth, equipment),
         planned=planned,
         forward_mm=forward,
         lingual_mm=lingual,
@@ -223,4 +223,4 @@ def _is_shown(row: dict[str, Any]) -> bool:
     return bool(row["status"] == "shown")
 
 
-__all__ = ["add_to", "predict"]
+__all__ = ["add_to", "predict_command"]

@@ -34,7 +34,7 @@ def add_to(app: typer.Typer) -> None:
         ("backup", backup, "bitewright store backup log-2026-01.zip"),
         ("restore", restore, "bitewright store restore log-2026-01.zip --store new.sqlite"),
         ("export", export, "bitewright store export entries.csv --decimal-comma"),
-        ("import", import_, "bitewright store import entries.jsonl --store other.sqlite"),
+        ("import", import_entries, "bitewright store import entries.jsonl --store other.sqlite"),
     ):
         store_app.command(name=name, epilog=f"Example:\n\n{example}")(command)
     app.add_typer(store_app)
@@ -101,7 +101,9 @@ def export(
     _show(export_store(file, store, decimal_comma=decimal_comma), "exported to", as_json)
 
 
-def import_(file: EntryFile, store: StoreOption = None, as_json: options.AsJson = False) -> None:
+def import_entries(
+    file: EntryFile, store: StoreOption = None, as_json: options.AsJson = False
+) -> None:
     """Take in the entries of an export, all or none. Those already there are not doubled."""
     _show(import_store(file, store), "imported from", as_json)
 

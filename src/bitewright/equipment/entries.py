@@ -45,7 +45,7 @@ class Confidence(Enum):
     STATED = "stated"
 
 
-def between(low: float, high: float, *, default: Any = MISSING) -> Any:  # noqa: ANN401  a dataclass field stands in for its value
+def within_range(low: float, high: float, *, default: Any = MISSING) -> Any:  # noqa: ANN401  a dataclass field stands in for its value
     """A dataclass field holding a number from low to high, both included."""
     return dataclasses.field(default=default, metadata={"range": (low, high)})
 
@@ -187,8 +187,8 @@ __all__ = [
     "CatalogueEntry",
     "CatalogueEntryError",
     "Confidence",
-    "between",
     "entry_from_mapping",
     "entry_to_mapping",
     "required",
+    "within_range",
 ]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from bitewright.equipment.entries import CatalogueEntry, between, required
+from bitewright.equipment.entries import CatalogueEntry, required, within_range
 
 
 class HolderKind(Enum):
@@ -48,13 +48,13 @@ class Holder(CatalogueEntry):
     """
 
     kind: HolderKind
-    bite_block_thickness_mm: float = between(0, 15)
-    bite_block_length_mm: float = between(0, 50)
-    bite_block_width_mm: float = between(0, 50)
-    receptor_to_block_mm: float = between(0, 20, default=0.0)
-    backing_thickness_mm: float = between(0, 10, default=0.0)
+    bite_block_thickness_mm: float = within_range(0, 15)
+    bite_block_length_mm: float = within_range(0, 50)
+    bite_block_width_mm: float = within_range(0, 50)
+    receptor_to_block_mm: float = within_range(0, 20, default=0.0)
+    backing_thickness_mm: float = within_range(0, 10, default=0.0)
     ring: bool
-    ring_to_receptor_mm: float = between(15, 200)
+    ring_to_receptor_mm: float = within_range(15, 200)
 
     def __post_init__(self) -> None:
         CatalogueEntry.__post_init__(self)

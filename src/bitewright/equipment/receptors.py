@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from bitewright.equipment.entries import CatalogueEntry, between, required
+from bitewright.equipment.entries import CatalogueEntry, required, within_range
 
 
 class ReceptorKind(Enum):
@@ -52,18 +52,18 @@ class Receptor(CatalogueEntry):
     """
 
     kind: ReceptorKind
-    size: int = between(0, 4)
-    outer_long_mm: float = between(15, 90)
-    outer_short_mm: float = between(10, 70)
-    active_long_mm: float = between(8, 90)
-    active_short_mm: float = between(8, 70)
-    active_offset_long_mm: float = between(-10, 10, default=0.0)
-    active_offset_short_mm: float = between(-10, 10, default=0.0)
-    thickness_mm: float = between(0.2, 15)
-    active_depth_mm: float = between(0, 15)
-    corner_radius_mm: float = between(0, 15, default=0.0)
-    pixel_mm: float = between(0.005, 0.2)
-    flex_mm: float = between(0, 10)
+    size: int = within_range(0, 4)
+    outer_long_mm: float = within_range(15, 90)
+    outer_short_mm: float = within_range(10, 70)
+    active_long_mm: float = within_range(8, 90)
+    active_short_mm: float = within_range(8, 70)
+    active_offset_long_mm: float = within_range(-10, 10, default=0.0)
+    active_offset_short_mm: float = within_range(-10, 10, default=0.0)
+    thickness_mm: float = within_range(0.2, 15)
+    active_depth_mm: float = within_range(0, 15)
+    corner_radius_mm: float = within_range(0, 15, default=0.0)
+    pixel_mm: float = within_range(0.005, 0.2)
+    flex_mm: float = within_range(0, 10)
 
     def __post_init__(self) -> None:
         CatalogueEntry.__post_init__(self)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from bitewright.equipment.entries import CatalogueEntry, between, required
+from bitewright.equipment.entries import CatalogueEntry, required, within_range
 
 
 class FieldShape(Enum):
@@ -49,15 +49,15 @@ class Tube(CatalogueEntry):
     countries, so a tube outside them can be modelled, for instance to show what it costs.
     """
 
-    focal_spot_mm: float = between(0.1, 3)
-    source_to_end_mm: float = between(80, 600)
-    kv: float = between(40, 100)
-    target_angle_deg: float = between(5, 45)
-    filtration_mm_al: float = between(0.5, 10)
+    focal_spot_mm: float = within_range(0.1, 3)
+    source_to_end_mm: float = within_range(80, 600)
+    kv: float = within_range(40, 100)
+    target_angle_deg: float = within_range(5, 45)
+    filtration_mm_al: float = within_range(0.5, 10)
     field: FieldShape
-    field_diameter_mm: float | None = between(10, 150, default=None)
-    field_long_mm: float | None = between(10, 150, default=None)
-    field_short_mm: float | None = between(10, 150, default=None)
+    field_diameter_mm: float | None = within_range(10, 150, default=None)
+    field_long_mm: float | None = within_range(10, 150, default=None)
+    field_short_mm: float | None = within_range(10, 150, default=None)
 
     def __post_init__(self) -> None:
         CatalogueEntry.__post_init__(self)

@@ -117,7 +117,7 @@ _LOW[1] = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pose:
+class Whereabouts:
     """Where receptor and tube stand, in the mouth's own directions: what movements are told by.
 
     ``forward_mm``, ``height_mm`` and ``lingual_mm``: the receptor's middle along the region's
@@ -137,14 +137,14 @@ class Pose:
     closure_mm: Floats
 
 
-def pose_of(exposures: Exposures, front_mouth: Floats, tongue_mouth: Floats) -> Pose:
+def pose_of(exposures: Exposures, front_mouth: Floats, tongue_mouth: Floats) -> Whereabouts:
     """The pose of E exposures along given horizontal directions."""
     seat_axes, centre = exposures.seat.axes_mouth, exposures.seat.centres_mouth
     side = exposures.station.region.front_sign
     front, away = side * seat_axes[:, 0], seat_axes[:, 2]
     ray = exposures.beam.rays_mouth
     level = np.hypot(front[:, 0], front[:, 1])
-    return Pose(
+    return Whereabouts(
         forward_mm=centre @ front_mouth,
         height_mm=centre[:, 2],
         lingual_mm=centre @ tongue_mouth,
@@ -161,7 +161,7 @@ __all__ = [
     "NAMES",
     "SPREAD",
     "STEP",
-    "Pose",
+    "Whereabouts",
     "exposures_at",
     "held_mm",
     "pose_of",

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import Estimate
-from bitewright.estimation.exposure_unknowns import NAMES, Pose, exposures_at, pose_of
+from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed, station
 from bitewright.exposing.placement import Placement
@@ -44,8 +44,8 @@ class NeededMovement:
 
     plan: Plan
     now: Exposures
-    centre: Pose
-    draws: Pose
+    centre: Whereabouts
+    draws: Whereabouts
     reseat_mm: float
     reseat_draws_mm: Floats
 
@@ -161,8 +161,10 @@ def _least(tried: Floats, cost: Floats) -> Floats:
     return np.asarray(tried[row, k] + shift * (tried[row, 1] - tried[row, 0]))
 
 
-def _between(start: Pose, end: Pose) -> Pose:
-    return Pose(**{name: getattr(end, name) - getattr(start, name) for name in Pose.__slots__})
+def _between(start: Whereabouts, end: Whereabouts) -> Whereabouts:
+    return Whereabouts(
+        **{name: getattr(end, name) - getattr(start, name) for name in Whereabouts.__slots__}
+    )
 
 
 __all__ = ["NeededMovement", "needed_movement"]

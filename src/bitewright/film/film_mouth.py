@@ -15,8 +15,8 @@ from bitewright.film.film_parts import (
     Standing,
     built_anew,
     film_part,
-    joined,
-    standing,
+    one_film_mouth,
+    placed_piece,
 )
 from bitewright.film.shells import ShellGroup
 from bitewright.mouth.outlines import Outlines
@@ -69,13 +69,13 @@ def film_mouth(
             for tooth in teeth
         ]
         for tooth, made in zip(teeth, built, strict=True):
-            pieces.append(standing(made, _where(outlines, tooth.row)))
+            pieces.append(placed_piece(made, _where(outlines, tooth.row)))
         facts = _bone_hangs_on(jaw, quadrant, teeth)
         bone = piece(facts, partial(_bone, jaw, quadrant, teeth, built, begin))
         pieces.append(_in_mouth(bone, jaw))
     soft = film_part(cheek(outlines, region), ShellGroup.SOFT_TISSUE, is_lower=False)
     pieces.append(FilmMouth(parts=(soft,), hinge_mm=outlines.hinge_mm))
-    return joined(pieces, outlines.hinge_mm)
+    return one_film_mouth(pieces, outlines.hinge_mm)
 
 
 def _where(outlines: Outlines, row: int) -> Standing:
@@ -140,7 +140,7 @@ def _bone(
 
 def _in_mouth(bone: FilmMouth, jaw: JawFrame) -> FilmMouth:
     """Bone where its jaw stands, the jaws closed."""
-    stood = standing(bone, Standing.of(jaw.mouth_from_jaw))
+    stood = placed_piece(bone, Standing.of(jaw.mouth_from_jaw))
     texture = tuple(each.moved(jaw.mouth_from_jaw) for each in bone.spongiosa)
     return replace(stood, spongiosa=texture)
 

@@ -83,7 +83,7 @@ def built_anew(_facts: Facts, build: Callable[[], FilmMouth]) -> FilmMouth:
     return build()
 
 
-def joined(pieces: Iterable[FilmMouth], hinge_mm: tuple[float, float]) -> FilmMouth:
+def one_film_mouth(pieces: Iterable[FilmMouth], hinge_mm: tuple[float, float]) -> FilmMouth:
     """One film mouth of several pieces."""
     pieces = tuple(pieces)
     return FilmMouth(
@@ -93,7 +93,7 @@ def joined(pieces: Iterable[FilmMouth], hinge_mm: tuple[float, float]) -> FilmMo
     )
 
 
-def standing(piece: FilmMouth, where: Standing) -> FilmMouth:
+def placed_piece(piece: FilmMouth, where: Standing) -> FilmMouth:
     """A piece's surfaces where axes of its own stand."""
     return replace(piece, parts=tuple(replace(part, standing=where) for part in piece.parts))
 
@@ -114,6 +114,6 @@ __all__ = [
     "Standing",
     "built_anew",
     "film_part",
-    "joined",
-    "standing",
+    "one_film_mouth",
+    "placed_piece",
 ]

@@ -87,7 +87,7 @@ def project_surface(
         Least distance of a vertex from the source's plane if below `LEAST_CLEARANCE_MM`, and then
         nothing is to be seen; else infinity. [mm]
     """
-    project(vertices_mm, pose, view, screen)
+    put_on_screen(vertices_mm, pose, view, screen)
     by_all, by_any = look_beside(screen, view, band, columns)
     if by_any & TOO_NEAR or view[2] >= 0.0:
         nearest = nearest_of(vertices_mm, pose, view)
@@ -103,7 +103,7 @@ def empty_screen(count: int) -> Screen:
 
 
 @compiled
-def project(vertices_mm: Floats, pose: Floats, view: Floats, screen: Screen) -> None:
+def put_on_screen(vertices_mm: Floats, pose: Floats, view: Floats, screen: Screen) -> None:
     """Fill in column, row and depth of each vertex."""
     columns, rows, depths, _ = screen
     for i in range(vertices_mm.shape[0]):

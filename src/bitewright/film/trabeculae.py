@@ -236,12 +236,12 @@ def march(
             if not asked[row, column]:
                 continue
             long = along_ray(rays, cells, row, column, start, way)
-            enter, leave = crossed(distance_mm.shape, start, way, long)
+            enter, leave = block_crossing(distance_mm.shape, start, way, long)
             number, total = int(np.ceil(enter / step_mm)), 0.0
             look_again, slow = 0, (0.0, 0.0, 0.0, 0.0, 0.0)
             while number * step_mm < leave:
                 t = number * step_mm
-                far = between(
+                far = trilinear(
                     distance_mm,
                     start[0] + t * way[0],
                     start[1] + t * way[1],
@@ -283,7 +283,7 @@ def along_ray(
 
 
 @compiled_loosely
-def crossed(
+def block_crossing(
     shape: tuple[int, int, int], start: Floats, way: Floats, long: float
 ) -> tuple[float, float]:
     """Where a ray enters and leaves a block of cells; leaves first if it misses. [mm]"""
@@ -335,7 +335,7 @@ def bone_share(
 
 
 @compiled_loosely
-def between(table: Floats32, x: float, y: float, z: float) -> float:
+def trilinear(table: Floats32, x: float, y: float, z: float) -> float:
     """A table between its places."""
     i, j, k = int(x), int(y), int(z)
     a, b, c = x - i, y - j, z - k

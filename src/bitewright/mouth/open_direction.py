@@ -96,7 +96,7 @@ def overlaps_mm(front: Floats, back: Floats, *, right: bool, azimuths_deg: Float
     (A,) float array
         At the height where it is widest; negative is a space; NaN if no height has both. [mm]
     """
-    along = front_directions(azimuths_deg, right=right)[:, :2].T
+    along = across_beams(azimuths_deg, right=right)[:, :2].T
     return _widest_mm((front[:, :2] @ along, front[:, 2]), (back[:, :2] @ along, back[:, 2]))
 
 
@@ -127,7 +127,7 @@ def silhouette_overlap_mm(
         Object millimetres at the contact; negative is a space; NaN if no row has both. [mm]
     """
     found = []
-    for along in front_directions(azimuths_deg, right=right):
+    for along in across_beams(azimuths_deg, right=right):
         axes = _image_axes(along, vertical_deg, right=right)
         images = [
             crossings(
@@ -140,7 +140,7 @@ def silhouette_overlap_mm(
     return np.array(found)
 
 
-def front_directions(azimuths_deg: Floats, *, right: bool) -> Floats:
+def across_beams(azimuths_deg: Floats, *, right: bool) -> Floats:
     """Horizontal unit directions (A, 3) across beams, towards the front of the mouth."""
     angle = np.deg2rad(azimuths_deg)
     return np.stack([np.sin(angle) * (1 if right else -1), -np.cos(angle), 0 * angle], axis=-1)
@@ -186,9 +186,9 @@ def _outermost(along: Floats, height: Floats, extreme: np.ufunc) -> tuple[Floats
 __all__ = [
     "OPEN_ABOVE_LEAST_MM",
     "OpenDirection",
+    "across_beams",
     "azimuth_along_deg",
     "box_middle",
-    "front_directions",
     "open_direction",
     "overlaps_mm",
     "silhouette_overlap_mm",

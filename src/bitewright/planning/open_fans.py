@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from bitewright.mouth.flanks import DISTAL, MESIAL
 from bitewright.mouth.jaws import opened
-from bitewright.mouth.open_direction import front_directions
+from bitewright.mouth.open_direction import across_beams
 from bitewright.mouth.outlines import ContactSite, Outlines
 from bitewright.mouth.tooth_forms import is_right, is_upper
 from bitewright.quality.criteria import overlap_limits
@@ -104,7 +104,7 @@ def overlaps_at_mm(
 ) -> Floats:
     """Widest overlap (A,) of a contact's two flanks for parallel beams. [mm]"""
     right = is_right(site.pair[0])
-    along = front_directions(azimuths_deg, right=right)
+    along = across_beams(azimuths_deg, right=right)
     level = np.stack([along[:, 1], -along[:, 0], 0 * along[:, 0]], axis=-1) * (1 if right else -1)
     angle = np.deg2rad(vertical_deg)
     up = np.array([0.0, 0.0, np.cos(angle)]) - np.sin(angle) * level

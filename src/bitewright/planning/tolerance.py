@@ -19,7 +19,7 @@ FURTHEST = {"deg": 30.0, "mm": 15.0}
 STEP = {"deg": 0.25, "mm": 0.125}
 
 
-class Movement(StrEnum):
+class SlipWay(StrEnum):
     """A movement of the hand, in words of direction."""
 
     TUBE_FORWARD = "tube swung towards the front"
@@ -36,7 +36,7 @@ class Slip:
 
     Parameters
     ----------
-    movement : Movement
+    movement : SlipWay
     unit : str
         "deg" or "mm".
     until_short, short_criterion : float and CriterionName, or None
@@ -48,7 +48,7 @@ class Slip:
         How far was tried. [unit]
     """
 
-    movement: Movement
+    movement: SlipWay
     unit: str
     until_short: float | None
     short_criterion: CriterionName | None
@@ -58,12 +58,12 @@ class Slip:
 
 
 _WAYS = {
-    Movement.TUBE_FORWARD: ("ring_offset_deg", 1.0),
-    Movement.TUBE_BACK: ("ring_offset_deg", -1.0),
-    Movement.TUBE_UP: ("vertical_deg", 1.0),
-    Movement.TUBE_DOWN: ("vertical_deg", -1.0),
-    Movement.RECEPTOR_FORWARD: ("forward_mm", 1.0),
-    Movement.RECEPTOR_BACK: ("forward_mm", -1.0),
+    SlipWay.TUBE_FORWARD: ("ring_offset_deg", 1.0),
+    SlipWay.TUBE_BACK: ("ring_offset_deg", -1.0),
+    SlipWay.TUBE_UP: ("vertical_deg", 1.0),
+    SlipWay.TUBE_DOWN: ("vertical_deg", -1.0),
+    SlipWay.RECEPTOR_FORWARD: ("forward_mm", 1.0),
+    SlipWay.RECEPTOR_BACK: ("forward_mm", -1.0),
 }
 
 
@@ -73,10 +73,10 @@ def tolerances(plan: Plan, *, question: Question = Question.ENAMEL) -> tuple[Sli
     Tube swings keep the central ray through the receptor's middle; a receptor moved forward or
     back takes its tube along, as a ring does.
     """
-    return tuple(_slip(plan, movement, question) for movement in Movement)
+    return tuple(_slip(plan, movement, question) for movement in SlipWay)
 
 
-def _slip(plan: Plan, movement: Movement, question: Question) -> Slip:
+def _slip(plan: Plan, movement: SlipWay, question: Question) -> Slip:
     field, sign = _WAYS[movement]
     unit = field.rsplit("_", 1)[1]
     slips = np.arange(0.0, FURTHEST[unit] + 1e-9, STEP[unit])
@@ -122,4 +122,4 @@ def _first_loss(
     return float(slips[first[which]]), rating.names[which]
 
 
-__all__ = ["Movement", "Slip", "tolerances"]
+__all__ = ["Slip", "SlipWay", "tolerances"]

@@ -20,7 +20,7 @@ from bitewright.report.drawing_panel import (
     tooth_shapes,
 )
 from bitewright.report.line_drawing import CHAIN, Line, Shape, Words, arrow
-from bitewright.words.movement_words import at_least, measure, rim_slide
+from bitewright.words.movement_words import at_least, rim_slide, with_unit
 
 Floats = NDArray[np.float64]
 LaidOut = list[tuple[views.Laid, bool]]
@@ -88,8 +88,8 @@ def _angles(fit: Fit, pointing: list[tuple[float, bool]]) -> list[Shape]:
     for k, (angle, is_next) in enumerate(pointing):
         way = "down" if angle >= 0 else "up"
         when = "next time" if is_next else "as estimated"
-        said = f"{when}: tube points {measure(angle, 'deg')} {way}"
-        if measure(angle, "deg").startswith("0 "):
+        said = f"{when}: tube points {with_unit(angle, 'deg')} {way}"
+        if with_unit(angle, "deg").startswith("0 "):
             said = f"{when}: tube points level"
         place = (16.0, fit.height - 14.0 - LINE_PX * (len(pointing) - 1 - k))
         shapes.append(Words(place=place, text=said, colour=NEXT if is_next else WAS, size=16))

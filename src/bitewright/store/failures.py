@@ -85,7 +85,7 @@ WRITE_FAILED = ("disk I/O error",)
 
 
 @contextmanager
-def explained(where: object) -> Iterator[None]:
+def database_failures(where: object) -> Iterator[None]:
     """Turn a database's failures into sentences that name the store.
 
     Raises
@@ -127,5 +127,5 @@ __all__ = [
     "StoreReadOnlyError",
     "StoreUnreachableError",
     "StoreWriteFailedError",
-    "explained",
+    "database_failures",
 ]

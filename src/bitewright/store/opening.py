@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, inspect, select
 from sqlalchemy.pool import NullPool
 
 from bitewright.errors import BitewrightError
-from bitewright.store.failures import StoreReadOnlyError, StoreUnreachableError, explained
+from bitewright.store.failures import StoreReadOnlyError, StoreUnreachableError, database_failures
 from bitewright.store.location import StoreLocation
 from bitewright.store.tables import SCHEMA_VERSION, STORE, VERSION
 from bitewright.store.write_ahead import write_ahead
@@ -66,7 +66,7 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one state of the store."""
-        with explained(self.location), self.engine.connect() as connection:
+        with database_failures(self.location), self.engine.connect() as connection:
             yield connection
 
     @contextmanager
@@ -74,7 +74,7 @@ class Store:
         """A transaction that is alone in writing; kept whole when it ends well, else not at all."""
         if self.read_only:
             raise StoreReadOnlyError(str(self.location))
-        with explained(self.location), _alone(self.engine) as connection:
+        with database_failures(self.location), _alone(self.engine) as connection:
             yield connection
 
     def close(self) -> None:
@@ -115,7 +115,7 @@ def open_store(location: StoreLocation, *, make: bool = False) -> Store:
         read_only = _look_at(location.file, location, make=make)
     engine = _engine(location, read_only=read_only)
     try:
-        with explained(location):
+        with database_failures(location):
             return Store(
                 location=location,
                 engine=engine,

@@ -12,7 +12,7 @@ PLACE = "#/components/schemas/"
 BYTES = "application/octet-stream"
 
 
-def answers(*formats: str, status: int = 200, many: bool = False) -> dict[int | str, Any]:
+def replies(*formats: str, status: int = 200, many: bool = False) -> dict[int | str, Any]:
     """Responses of an address that answers in one of these formats, or refuses with a sentence."""
     shape: dict[str, Any] = {"$ref": _place(formats[0])}
     if len(formats) > 1:
@@ -81,4 +81,4 @@ def _moved(part: Any, of_format: str) -> Any:  # noqa: ANN401  any part of a sch
     }
 
 
-__all__ = ["REFUSALS", "answers", "answers_bytes", "describe", "takes"]
+__all__ = ["REFUSALS", "answers_bytes", "describe", "replies", "takes"]

@@ -8,7 +8,7 @@ from bitewright.audit.groupings import date_of
 from bitewright.audit.proportions import Share
 from bitewright.audit.rates import Event
 from bitewright.audit.sample_size import images_for_change
-from bitewright.audit.targets import TargetStanding, Verdict
+from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim_words import advice
@@ -38,7 +38,7 @@ class Answer:
     actions: tuple[str, ...] = ()
 
 
-def answers(told: Audit) -> tuple[Answer, ...]:
+def audit_answers(told: Audit) -> tuple[Answer, ...]:
     """The page of answers, in the order people ask."""
     changes = told.changes
     return (
@@ -115,7 +115,7 @@ def _targets(told: Audit) -> list[Answer]:
     out = []
     for standing in told.standings:
         bound = "at least" if standing.at_least else "at most"
-        missed = standing.verdict is Verdict.MISSED
+        missed = standing.verdict is TargetVerdict.MISSED
         to_do = (
             f"Decide what is to change so that grade {standing.grade} comes to {bound} "
             f"{standing.target:.0%}, and set a date to audit again."
@@ -136,7 +136,7 @@ def _targets(told: Audit) -> list[Answer]:
 
 def _beside(standing: TargetStanding) -> str:
     """Where the bare share lies when the interval leaves it open."""
-    if standing.verdict is not Verdict.TOO_FEW:
+    if standing.verdict is not TargetVerdict.TOO_FEW:
         return ""
     side = "short of the target" if standing.falls_short else "within the target"
     return f"; the share itself is {side}, the interval reaches across it"
@@ -332,7 +332,7 @@ __all__ = [
     "Answer",
     "Found",
     "actions",
-    "answers",
+    "audit_answers",
     "percent",
     "reaudit_size",
     "share_words",

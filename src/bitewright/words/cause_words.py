@@ -8,7 +8,7 @@ from bitewright.explanation.film_pattern import (
     swing_signs,
     vertical_signs,
 )
-from bitewright.words.movement_words import at_least, interval, measure
+from bitewright.words.movement_words import at_least, interval, with_unit
 
 SAID = {
     CauseName.TUBE_TOO_FAR_FORWARD: "the tube stood {size} too far towards the front of the mouth",
@@ -122,9 +122,10 @@ def how_to_tell(cause: Cause, *, ring: bool = True, best_ring_offset_deg: float 
         said = f"{TELL_SWING_BY_RING if ring else TELL_SWING_BY_EYE} {PRACTICE}"
         if ring and abs(best_ring_offset_deg) >= FLUSH_DEG:
             way = "front" if best_ring_offset_deg > 0 else "back"
+            angle = with_unit(best_ring_offset_deg, "deg")
             said += (
-                f". The best aim itself leaves the ring, by {measure(best_ring_offset_deg, 'deg')} "
-                f"towards the {way} of the mouth, so a gap of that much is meant"
+                f". The best aim itself leaves the ring, by {angle} towards the {way} of the "
+                "mouth, so a gap of that much is meant"
             )
         return said
     if cause.name in _VERTICAL:

@@ -10,7 +10,7 @@ from bitewright.explanation.correction import Cause, CauseName, Correction, Move
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.words.cause_words import cause_words, how_to_tell, signs_of, sized_cause_words
 from bitewright.words.landmark_words import landmark_words, listed
-from bitewright.words.movement_words import OPENING, SAID, instruction, measure
+from bitewright.words.movement_words import OPENING, SAID, instruction, with_unit
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
@@ -101,7 +101,7 @@ def _cone_cut(correction: Correction) -> str:
     if margin is None or margin >= LEAST_MARGIN_MM:
         return ""
     if margin < 0.0:
-        missed = measure(max(-margin, 0.5), "mm")
+        missed = with_unit(max(-margin, 0.5), "mm")
         return f"; then centre the tube on the receptor, or about {missed} will be cut off"
     return (
         "; then check that the tube still covers the receptor, for hardly any beam is left at its "
@@ -168,9 +168,9 @@ def _margin(correction: Correction) -> list[str]:
     if margin is None or not _instructions(correction):
         return []
     if margin < 0.0:
-        missed = measure(max(-margin, 0.5), "mm")
+        missed = with_unit(max(-margin, 0.5), "mm")
         return [f"Once moved as said, the beam misses {missed} of the active area: a cone cut"]
-    left = measure(margin, "mm")
+    left = with_unit(margin, "mm")
     return [f"Once moved as said, the beam reaches {left} beyond the active area all round"]
 
 

@@ -158,7 +158,7 @@ def movement_row(movement: Movement, *, rim_radius_mm: float) -> MovementRow:
     about = _one_way(needed.value, movement.unit, ways)
     if movement.part in (Part.SWING, Part.VERTICAL) and size(needed.value, "deg") > 0:
         slide = abs(rim_slide(movement, rim_radius_mm=rim_radius_mm).value)
-        about += f"; {measure(slide, 'mm')} at the rim"
+        about += f"; {with_unit(slide, 'mm')} at the rim"
     return MovementRow(
         name=ways.name,
         about=about,
@@ -173,17 +173,17 @@ def _between(needed: Estimated, unit: str, ways: Ways) -> str:
     if size(far, unit) == 0.0:
         return f"less than {'half a degree' if unit == 'deg' else 'a quarter of a mm'} either way"
     if low * high < 0 and size(low, unit) == size(high, unit):
-        return f"{measure(far, unit)} either way"
+        return f"{with_unit(far, unit)} either way"
     if low * high < 0 and size(near, unit) > 0.0:
         return f"{_one_way(low, unit, ways)} and {_one_way(high, unit, ways)}"
-    return f"{figure(0.0 if low * high < 0 else near, unit)} and {measure(far, unit)}"
+    return f"{figure(0.0 if low * high < 0 else near, unit)} and {with_unit(far, unit)}"
 
 
 def _one_way(value: float, unit: str, ways: Ways) -> str:
     if size(value, unit) == 0:
         return "none"
     way = ways.short_plus if value > 0 else ways.short_minus
-    return f"{measure(abs(value), unit)} {way}"
+    return f"{with_unit(abs(value), unit)} {way}"
 
 
 def size(value: float, unit: str) -> float:
@@ -197,7 +197,7 @@ def figure(value: float, unit: str) -> str:
     return f"{size(value, unit):g}"
 
 
-def measure(value: float, unit: str) -> str:
+def with_unit(value: float, unit: str) -> str:
     """A size with its unit in words."""
     number = figure(value, unit)
     if unit == "mm":
@@ -208,7 +208,7 @@ def measure(value: float, unit: str) -> str:
 def at_least(needed: Estimated, unit: str) -> str:
     """The size of a movement that is to be made, so never said to be nought."""
     least = 0.5 if unit == "mm" else 1.0
-    return measure(max(abs(needed.value), least), unit)
+    return with_unit(max(abs(needed.value), least), unit)
 
 
 def interval(needed: Estimated, unit: str) -> str:
@@ -230,8 +230,8 @@ __all__ = [
     "figure",
     "instruction",
     "interval",
-    "measure",
     "movement_row",
     "rim_slide",
     "size",
+    "with_unit",
 ]

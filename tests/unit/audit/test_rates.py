@@ -19,7 +19,7 @@ from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.proportions import design_effect, difference_of, share_of, wilson
 from bitewright.audit.rates import Event, rates_by
 from bitewright.audit.sample_size import ImpossibleShareError, images_for_change, survey_power
-from bitewright.audit.targets import NoSuchGradeError, Verdict, grade_counts, standing
+from bitewright.audit.targets import NoSuchGradeError, TargetVerdict, grade_counts, target_standings
 from bitewright.quality.rating import rating_scheme
 from tests.unit.audit.made_logs import made_log
 
@@ -119,18 +119,26 @@ def test_faults_are_ordered_and_add_up() -> None:
 def test_few_images_tell_nothing_about_a_target() -> None:
     scheme = rating_scheme("uk-2020")
     verdicts = [
-        standing({"A": good, "N": bad}, scheme)[0].verdict
+        target_standings({"A": good, "N": bad}, scheme)[0].verdict
         for good, bad in ((20, 0), (990, 10), (850, 150), (0, 0))
     ]
-    assert verdicts == [Verdict.TOO_FEW, Verdict.MET, Verdict.MISSED, Verdict.TOO_FEW]
+    assert verdicts == [
+        TargetVerdict.TOO_FEW,
+        TargetVerdict.MET,
+        TargetVerdict.MISSED,
+        TargetVerdict.TOO_FEW,
+    ]
 
 
 def test_film_and_own_targets_take_the_place_of_the_schemes() -> None:
     scheme = rating_scheme("uk-2020")
-    assert standing({"A": 930, "N": 70}, scheme, film=True)[0].verdict is Verdict.MET
-    assert standing({"A": 930, "N": 70}, scheme, own={"A": 0.99})[0].verdict is Verdict.MISSED
+    assert target_standings({"A": 930, "N": 70}, scheme, film=True)[0].verdict is TargetVerdict.MET
+    assert (
+        target_standings({"A": 930, "N": 70}, scheme, own={"A": 0.99})[0].verdict
+        is TargetVerdict.MISSED
+    )
     with pytest.raises(NoSuchGradeError, match="'Z'"):
-        standing({"A": 1}, scheme, own={"Z": 0.5})
+        target_standings({"A": 1}, scheme, own={"Z": 0.5})
 
 
 def test_grades_of_other_schemes_are_not_counted() -> None:

@@ -5,8 +5,8 @@ import pytest
 
 from bitewright.mouth.crown_lines import ROW_MM, CrownLines, crossings
 from bitewright.mouth.open_direction import (
+    across_beams,
     azimuth_along_deg,
-    front_directions,
     open_direction,
     overlaps_mm,
     silhouette_overlap_mm,
@@ -20,7 +20,7 @@ WAYS = [(20.0, True), (20.0, False), (-5.0, True), (60.0, False)]
 
 def apart(azimuth_deg: float, distance_mm: float, *, right: bool) -> np.ndarray:
     """Where the front body's middle lies if the contact is open in this direction."""
-    return distance_mm * front_directions(np.array([azimuth_deg]), right=right)[0]
+    return distance_mm * across_beams(np.array([azimuth_deg]), right=right)[0]
 
 
 def lines(mesh: ClosedMesh) -> CrownLines:

@@ -11,7 +11,7 @@ from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import nearest_fit_mm
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.planning.best_aim import best_aim, setting_cost
-from bitewright.planning.tolerance import Movement, tolerances
+from bitewright.planning.tolerance import SlipWay, tolerances
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.rating import Outcome
 from bitewright.quality.views import view
@@ -54,8 +54,8 @@ def test_tolerances_are_where_the_first_criterion_is_lost() -> None:
     at = station_of("right-molar")
     plan = best_aim(view("right-molar"), at)
     slips = {slip.movement: slip for slip in tolerances(plan)}
-    assert set(slips) == set(Movement)
-    slip = slips[Movement.TUBE_FORWARD]
+    assert set(slips) == set(SlipWay)
+    slip = slips[SlipWay.TUBE_FORWARD]
     assert slip.until_failed is not None
     assert slip.until_short is None or slip.until_short <= slip.until_failed
     of = asked(view("right-molar"), at)

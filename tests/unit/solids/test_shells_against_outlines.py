@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from bitewright.mouth.crown_lines import ROW_MM, CrownLines
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.mouth import Mouth, standard_mouth
-from bitewright.mouth.open_direction import front_directions
+from bitewright.mouth.open_direction import across_beams
 from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
 from bitewright.planning.open_fans import overlaps_at_mm
 from bitewright.solids.tooth_shells import ToothShells, tooth_shells
@@ -190,7 +190,7 @@ def test_contacts_of_the_solids_are_those_of_the_outlines(seed: int, number: int
         for swing in (-10.0, -8.0, -6.0, 0.0, 6.0, 8.0, 10.0):
             azimuth = np.array([site.open_azimuth_deg + swing])
             expected = overlaps_at_mm(outlines, site, azimuth, vertical_deg=0.0)[0]
-            along = front_directions(azimuth, right=True)[0]
+            along = across_beams(azimuth, right=True)[0]
             found = _solid_overlap(front, back, site, along)
             assert found == pytest.approx(expected, abs=WITHIN_MM), (site.name, swing)
 

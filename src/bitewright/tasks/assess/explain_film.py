@@ -27,7 +27,7 @@ from bitewright.quality.criteria import Question
 from bitewright.quality.views import View, view
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.assess.drawing_files import check_drawing_path, write_correction_drawing
-from bitewright.tasks.catalogue.resources import all_cores, mouth
+from bitewright.tasks.catalogue.resources import all_cores, mouth_from
 from bitewright.words.correction_words import CorrectionWords, correction_words
 from bitewright.words.landmark_words import listed
 
@@ -176,7 +176,7 @@ class _Visit:
         self.films = [first, *others]
         self.catalogue, self.holder, self.request = catalogue, holder, request
         self.known: Outlines | None = (
-            build_outlines(mouth(request.mouth_file)) if request.mouth_file else None
+            build_outlines(mouth_from(request.mouth_file)) if request.mouth_file else None
         )
         self.teeth = _teeth(self.films)
 

@@ -22,7 +22,7 @@ from bitewright.files.exposures_csv import read_exposures
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.log.read_log import logged_exposures
-from bitewright.words.answers import Answer, answers
+from bitewright.words.answers import Answer, audit_answers
 
 Source = Callable[[], LoggedExposures]
 EPOCH = date(1970, 1, 1).toordinal()
@@ -102,7 +102,7 @@ def audit_log(request: AuditRequest) -> AuditAnswer:
     return AuditAnswer(
         request=request,
         told=told,
-        answers=answers(told),
+        answers=audit_answers(told),
         table=rates_by(log, grouping_of(log, request), request.event),
     )
 

@@ -8,7 +8,7 @@ from bitewright.mouth.mouth import Mouth, Tooth
 from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.tooth_parts import ToothPart
-from bitewright.tasks.catalogue.resources import mouth, write_mouth
+from bitewright.tasks.catalogue.resources import mouth_from, write_mouth
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -36,7 +36,7 @@ class MouthSummary:
 
 def describe_mouth(path: Path | None, write: Path | None = None) -> MouthSummary:
     """Read a mouth (the standard one without a path), build it, and write it if asked."""
-    described = mouth(path)
+    described = mouth_from(path)
     outlines = build_outlines(described)
     if write is not None:
         write_mouth(write, described)

@@ -6,7 +6,7 @@ from bitewright.tasks.catalogue.own_catalogue import STANDARD, known_mouth
 from bitewright.tasks.catalogue.resources import StationRequest
 
 
-def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> StationRequest:
+def named_station(*, mouth: str, receptor: str, holder: str, tube: str) -> StationRequest:
     """Mouth and equipment, all by name.
 
     Raises
@@ -22,4 +22,4 @@ def station_request(*, mouth: str, receptor: str, holder: str, tube: str) -> Sta
     )
 
 
-__all__ = ["station_request"]
+__all__ = ["named_station"]

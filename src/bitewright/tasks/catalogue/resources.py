@@ -54,7 +54,7 @@ def equipment(files: Sequence[Path] = ()) -> Catalogue:
     return catalogue
 
 
-def mouth(path: Path | None) -> Mouth:
+def mouth_from(path: Path | None) -> Mouth:
     """The mouth of a file, or of a name that `named_mouth` knows, or the standard one.
 
     Raises
@@ -94,7 +94,7 @@ def station_for(view: View, request: StationRequest) -> Station:
             raise TwoMouthsError
         own = read_belief(request.belief_file).seen_from(view.region.side).mouth()
     else:
-        own = mouth(request.mouth_file)
+        own = mouth_from(request.mouth_file)
     return station(
         build_outlines(own),
         view.region,
@@ -117,7 +117,7 @@ __all__ = [
     "TwoMouthsError",
     "all_cores",
     "equipment",
-    "mouth",
+    "mouth_from",
     "station_for",
     "write_mouth",
 ]

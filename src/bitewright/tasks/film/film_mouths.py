@@ -22,8 +22,8 @@ from bitewright.film.film_parts import (
     NO_HINGE_MM,
     Facts,
     FilmMouth,
-    joined,
-    standing,
+    one_film_mouth,
+    placed_piece,
 )
 from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.steps import Begin, Expect, uncounted, unwatched
@@ -89,8 +89,8 @@ def _thinned(mouth: FilmMouth) -> FilmMouth:
     for part in mouth.parts:
         piece = FilmMouth(parts=(replace(part, standing=IN_MOUTH),), hinge_mm=NO_HINGE_MM)
         made = _kept_under(_thinned_key(piece), partial(thinned_mouth, piece))
-        thin.append(standing(made, part.standing))
-    return replace(mouth, parts=joined(thin, mouth.hinge_mm).parts)
+        thin.append(placed_piece(made, part.standing))
+    return replace(mouth, parts=one_film_mouth(thin, mouth.hinge_mm).parts)
 
 
 def _thinned_key(piece: FilmMouth) -> str:

@@ -313,7 +313,7 @@ def explained_picture(
     return pixels, size
 
 
-def decide(
+def keep_decision(
     store: LightBoxStore, number: int, *, decision: str, by: str, note: str, now: datetime
 ) -> KeptFilm:
     """Keep what a person decided; the tool proposes, a person decides.
@@ -339,12 +339,12 @@ __all__ = [
     "DECISIONS",
     "assess_kept",
     "change_marks",
-    "decide",
     "drawing_of",
     "enter_film",
     "explained_picture",
     "film_document",
     "image_of",
+    "keep_decision",
     "marks_for_file",
     "open_own_light_box",
     "others_of_visit",

@@ -19,9 +19,9 @@ from bitewright.nearest_name import meant
 from bitewright.steps import StoppedError
 from bitewright.tasks.bench.work_bench import SETTINGS, Bench, bench_for
 from bitewright.tasks.catalogue.list_catalogue import list_catalogue
-from bitewright.tasks.catalogue.named_mouths import station_request
+from bitewright.tasks.catalogue.named_mouths import named_station
 from bitewright.tasks.catalogue.own_catalogue import DRAWN, mouth_names
-from bitewright.web.described import answers, answers_bytes
+from bitewright.web.described import answers_bytes, replies
 from bitewright.web.page_templates import page
 from bitewright.web.while_wanted import while_wanted
 
@@ -60,7 +60,7 @@ def chosen_bench(
     """The bench that a request's query names."""
     return bench_for(
         view_name=view,
-        station=station_request(mouth=mouth, receptor=receptor, holder=holder, tube=tube),
+        station=named_station(mouth=mouth, receptor=receptor, holder=holder, tube=tube),
     )
 
 
@@ -106,21 +106,21 @@ def unknown_names(
     }
 
 
-@router.get("/bench/station", response_model=None, responses=answers("bitewright.bench-station/1"))
+@router.get("/bench/station", response_model=None, responses=replies("bitewright.bench-station/1"))
 def bench_station(bench: ChosenBench) -> dict[str, Any]:
     """What stays while a hand moves: teeth, fans, settings."""
     return bench.still_document()
 
 
-@router.get("/bench/exposure", response_model=None, responses=answers("bitewright.bench/1"))
+@router.get("/bench/exposure", response_model=None, responses=replies("bitewright.bench/1"))
 def bench_exposure(
     bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
 ) -> dict[str, Any]:
     """One exposure's prediction and drawing."""
-    return bench.moving_document(settings_of(settings))
+    return bench.moving_document(query_settings(settings))
 
 
-@router.get("/bench/plan", response_model=None, responses=answers("bitewright.bench-plan/1"))
+@router.get("/bench/plan", response_model=None, responses=replies("bitewright.bench-plan/1"))
 async def bench_plan(request: Request, bench: ChosenBench) -> dict[str, Any]:
     """The best aim and place, and the room left about them."""
     return await while_wanted(
@@ -141,7 +141,7 @@ async def bench_film(
 
     A page that no longer waits for it, as after another drag, stops it.
     """
-    wanted = settings_of(settings)
+    wanted = query_settings(settings)
     film = await while_wanted(
         request,
         "The whole film",
@@ -161,20 +161,20 @@ async def bench_film(
     )
 
 
-@router.get("/bench/build", response_model=None, responses=answers("bitewright.progress/1"))
+@router.get("/bench/build", response_model=None, responses=replies("bitewright.progress/1"))
 def bench_build(bench: ChosenBench) -> dict[str, Any]:
     """How far the mouth for the film is built: its state, the step that runs, steps done."""
     return bench.build.document()
 
 
-@router.post("/bench/build/stop", response_model=None, responses=answers("bitewright.progress/1"))
+@router.post("/bench/build/stop", response_model=None, responses=replies("bitewright.progress/1"))
 def stop_build(bench: ChosenBench) -> dict[str, Any]:
     """Stop building at the next step; no film of this bench is made until it is asked for again."""
     bench.build.stop()
     return bench.build.document()
 
 
-@router.post("/bench/build/again", response_model=None, responses=answers("bitewright.progress/1"))
+@router.post("/bench/build/again", response_model=None, responses=replies("bitewright.progress/1"))
 def build_again(bench: ChosenBench) -> dict[str, Any]:
     """Let the mouth be built when a film is next wanted."""
     bench.build.allow()
@@ -199,7 +199,7 @@ async def moving_state(socket: WebSocket) -> None:
 
 
 @router.websocket("/bench/moving/film")
-async def moving_film(socket: WebSocket) -> None:
+async def film_socket(socket: WebSocket) -> None:
     """Answers each wish with a small film: four little-endian numbers, then 8-bit pixels.
 
     The numbers are the wish's own, rows, columns, and the milliseconds from its coming to here,
@@ -291,7 +291,7 @@ def seq_of(text: str) -> int:
         return 0
 
 
-def settings_of(text: str) -> dict[str, Any]:
+def query_settings(text: str) -> dict[str, Any]:
     """Settings from a query."""
     try:
         settings = json.loads(text)

@@ -17,7 +17,7 @@ from bitewright.tasks.light_box.light_box import (
     explained_picture,
     others_of_visit,
 )
-from bitewright.web.described import answers, answers_bytes
+from bitewright.web.described import answers_bytes, replies
 from bitewright.web.pages.light_box import Box, Number, TheBox, cannot_tell
 from bitewright.web.while_wanted import while_wanted
 from bitewright.words.learned_together import learned_together
@@ -37,7 +37,7 @@ def add_to(app: FastAPI) -> None:
 @router.get(
     "/light-box/films/{number}/explanation",
     response_model=None,
-    responses=answers("bitewright.assessment/1", "bitewright.cannot-tell/1"),
+    responses=replies("bitewright.assessment/1", "bitewright.cannot-tell/1"),
 )
 async def explanation(
     request: Request, response: Response, number: Number, box: TheBox, *, together: bool = False
@@ -68,13 +68,13 @@ async def _one_at_a_time(request: Request, work: Callable[[Begin], Made]) -> Mad
 
 
 def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tuple[Any, bool, str]:
-    made = explained(box, number, together=together, begin=begin)
+    made = kept_explanation(box, number, together=together, begin=begin)
     others = len(others_of_visit(box, box.film(number))) if together else 0
     learned = ""
     if others:
         begin("the same from this film alone")
         learned = learned_together(
-            explained(box, number, together=False, begin=begin), made, others
+            kept_explanation(box, number, together=False, begin=begin), made, others
         )
     begin("the drawing")
     return made, drawing_of(made) is not None, learned
@@ -91,7 +91,7 @@ async def drawing(
     """The correction's drawing; 204 if the marks cannot tell."""
     made = await _one_at_a_time(
         request,
-        lambda begin: drawing_of(explained(box, number, together=together, begin=begin)),
+        lambda begin: drawing_of(kept_explanation(box, number, together=together, begin=begin)),
     )
     return Response(status_code=204) if made is None else Response(made, 200, None, "image/svg+xml")
 
@@ -106,7 +106,7 @@ async def explained_film(
     made = await _one_at_a_time(
         request,
         lambda begin: explained_picture(
-            explained(box, number, together=together, begin=begin), begin=begin
+            kept_explanation(box, number, together=together, begin=begin), begin=begin
         ),
     )
     if made is None:
@@ -125,7 +125,7 @@ _KEPT: "OrderedDict[tuple[Any, ...], Any]" = OrderedDict()
 _KEEPING = Lock()
 
 
-def explained(box: Box, number: int, *, together: bool, begin: Begin) -> Any:  # noqa: ANN401  as Box
+def kept_explanation(box: Box, number: int, *, together: bool, begin: Begin) -> Any:  # noqa: ANN401  as Box
     """An explanation of the marks as they are, kept for its drawing and film."""
     film = box.film(number)
     also = others_of_visit(box, film) if together else ()
@@ -142,4 +142,4 @@ def explained(box: Box, number: int, *, together: bool, begin: Begin) -> Any:  #
     return made
 
 
-__all__ = ["add_to", "explained"]
+__all__ = ["add_to", "kept_explanation"]

@@ -22,16 +22,16 @@ from bitewright.tasks.light_box.light_box import (
     DECISIONS,
     assess_kept,
     change_marks,
-    decide,
     enter_film,
     film_document,
     image_of,
+    keep_decision,
     marks_for_file,
     open_own_light_box,
 )
 from bitewright.tasks.light_box.mount_pictures import mount_picture
 from bitewright.tasks.light_box.snap_mark import SNAP_RULE, snapped_mark
-from bitewright.web.described import answers, answers_bytes, takes
+from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
 
 router = APIRouter()
@@ -103,7 +103,7 @@ def light_box(request: Request) -> HTMLResponse:
     )
 
 
-@router.get("/light-box/films", response_model=None, responses=answers(LIGHT_BOX, many=True))
+@router.get("/light-box/films", response_model=None, responses=replies(LIGHT_BOX, many=True))
 def films(box: TheBox) -> list[dict[str, Any]]:
     """Every film on the light box."""
     return [film_document(film) for film in box.films()]
@@ -113,7 +113,7 @@ def films(box: TheBox) -> list[dict[str, Any]]:
     "/light-box/films",
     status_code=201,
     response_model=None,
-    responses=answers(LIGHT_BOX, status=201),
+    responses=replies(LIGHT_BOX, status=201),
 )
 async def add_film(
     request: Request,
@@ -147,7 +147,7 @@ async def uploaded(request: Request) -> AsyncIterator[Path]:
         yield Path(file.name)
 
 
-@router.get("/light-box/films/{number}", response_model=None, responses=answers(LIGHT_BOX))
+@router.get("/light-box/films/{number}", response_model=None, responses=replies(LIGHT_BOX))
 def film(number: Number, box: TheBox) -> dict[str, Any]:
     """One film: what is kept of it, its marks, the marks it wants."""
     return film_document(box.film(number))
@@ -159,7 +159,7 @@ def remove_film(number: Number, box: TheBox) -> None:
     box.remove(number)
 
 
-@router.patch("/light-box/films/{number}", response_model=None, responses=answers(LIGHT_BOX))
+@router.patch("/light-box/films/{number}", response_model=None, responses=replies(LIGHT_BOX))
 def change_film(
     number: Number,
     box: TheBox,
@@ -189,7 +189,7 @@ def picture(number: Number, box: TheBox) -> Response:
 @router.put(
     "/light-box/films/{number}/marks",
     response_model=None,
-    responses=answers(LIGHT_BOX),
+    responses=replies(LIGHT_BOX),
     openapi_extra=takes("bitewright.marks-change/1"),
 )
 def put_marks(
@@ -205,7 +205,7 @@ def put_marks(
 @router.get(
     "/light-box/films/{number}/marks-file",
     response_class=Response,
-    responses=answers("bitewright.marks/1"),
+    responses=replies("bitewright.marks/1"),
 )
 def marks_file(number: Number, box: TheBox) -> Response:
     """The marks as a file for `bitewright assess`."""
@@ -217,7 +217,7 @@ def marks_file(number: Number, box: TheBox) -> Response:
 @router.get(
     "/light-box/films/{number}/edge",
     response_model=None,
-    responses=answers("bitewright.crown-edge/1"),
+    responses=replies("bitewright.crown-edge/1"),
 )
 def edge(
     number: Number,
@@ -239,7 +239,7 @@ def kept_image(number: int, box: Box) -> Any:  # noqa: ANN401  as Box
 @router.get(
     "/light-box/films/{number}/assessment",
     response_model=None,
-    responses=answers("bitewright.assessment/1", "bitewright.cannot-tell/1"),
+    responses=replies("bitewright.assessment/1", "bitewright.cannot-tell/1"),
 )
 def assessment(number: Number, box: TheBox) -> dict[str, Any]:
     """Measurements and rating from the marks so far; ``cannot`` says why they tell nothing yet."""
@@ -255,7 +255,7 @@ def cannot_tell(why: BitewrightError) -> dict[str, Any]:
     return {"format": "bitewright.cannot-tell/1", "cannot": str(why)}
 
 
-@router.put("/light-box/films/{number}/decision", response_model=None, responses=answers(LIGHT_BOX))
+@router.put("/light-box/films/{number}/decision", response_model=None, responses=replies(LIGHT_BOX))
 def put_decision(
     number: Number,
     box: TheBox,
@@ -264,7 +264,7 @@ def put_decision(
     note: Annotated[str, Body(max_length=200)] = "",
 ) -> dict[str, Any]:
     """Keep what a person decided about the film."""
-    made = decide(box, number, decision=decision, by=by, note=note, now=datetime.now(UTC))
+    made = keep_decision(box, number, decision=decision, by=by, note=note, now=datetime.now(UTC))
     return film_document(made)
 
 
