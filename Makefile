@@ -66,10 +66,11 @@ test: $(VENV)/ready-dev ## the default tests, a few minutes
 test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and the built wheel too
 	$(PYTEST) --doctest-modules tests src
 
-docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface
+docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface, packages
 	$(PY) -m builders.accuracy_page
 	$(PY) -m builders.commands_page
 	$(PY) -m builders.interface_page
+	$(PY) -m builders.package_map
 
 bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges nothing
 	@set -e; for script in benchmarks/[a-z]*.py; do \

@@ -5,11 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from tests.repository.sources import named, project_files
+from tests.repository.sources import TOP, named, project_files
 
 LINK = re.compile(r"(?<!\\)!?\[[^\]]*\]\(<?([^)\s>]+)>?(?:\s+\"[^\"]*\")?\)")
 FENCE = re.compile(r"^```.*?^```", re.MULTILINE | re.DOTALL)
 COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
+OWN_PLACE = re.compile(r"`((?:benchmarks|builders|docs|src|tests|trials)/[\w./*-]+)`")
 OUTSIDE = ("http://", "https://", "mailto:")
 PAGES = [path for path in project_files() if path.suffix == ".md"]
 
@@ -18,6 +19,13 @@ PAGES = [path for path in project_files() if path.suffix == ".md"]
 def test_links_resolve(page: Path) -> None:
     broken = [link for link in links_of(page) if not resolves(link, page)]
     assert not broken, f"{named(page)} points to what is not there: {broken}"
+
+
+@pytest.mark.parametrize("page", PAGES, ids=named)
+def test_places_in_our_own_folders_are_there(page: Path) -> None:
+    text = page.read_text(encoding="utf-8")
+    gone = [place for place in OWN_PLACE.findall(text) if not list(TOP.glob(place))]
+    assert not gone, f"{named(page)} names what is not there: {gone}"
 
 
 def links_of(page: Path) -> list[str]:

@@ -38,7 +38,7 @@ class Landmarks:
     Parameters
     ----------
     names : tuple of L str
-        See `dentition.landmark_names`.
+        See `mouth.landmark_names`.
     points_receptor : (E, L, 2) float array
         u to the right, v down, from the centre of the active area; NaN where unmarked. [mm]
     status : (E, L) int array
