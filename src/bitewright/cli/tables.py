@@ -9,10 +9,11 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.rating import Outcome
 from bitewright.tasks.documents import CAUTION, OUTCOME_WORDS, STATE_WORDS
 from bitewright.words.placement_words import EdgePlace
-from bitewright.words.reasons import ContactFinding, Finding
+from bitewright.words.reasons import reason
 
 SIGNS = {
     Outcome.MET: ("=", "green"),
@@ -46,7 +47,7 @@ def findings_table(findings: Iterable[Finding]) -> Table:
             Text(sign, style),
             finding.criterion.name.value,
             Text(OUTCOME_WORDS[finding.outcome], style),
-            finding.sentence,
+            reason(finding),
         )
     return table
 

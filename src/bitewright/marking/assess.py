@@ -15,16 +15,16 @@ from bitewright.marking.marked_landmarks import (
 from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.criteria import OverlapLimits, Question, overlap_limits
-from bitewright.quality.measure import Measurements, measure
-from bitewright.quality.rating import Rating, rate
-from bitewright.quality.views import View
-from bitewright.quality.wanted import Wanted, wanted
-from bitewright.words.reasons import (
+from bitewright.quality.findings import (
     ContactFinding,
     Finding,
     contact_findings,
     findings,
 )
+from bitewright.quality.measure import Measurements, measure
+from bitewright.quality.rating import Rating, rate
+from bitewright.quality.views import View
+from bitewright.quality.wanted import Wanted, wanted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,24 +72,8 @@ def doubt(
     return Doubt(limit=limit, is_target=is_target, other=other, chance=chances[other])
 
 
-def doubt_words(said: Doubt, *, unit: str, digits: int) -> str:
-    """One sentence."""
-    limit = "target" if said.is_target else "limit"
-    return (
-        f"Uncertain: the {limit} is {said.limit:.{digits}f}{unit}, and by the marks the chance is "
-        f"{said.chance:.0%} that it {other_words(said)}."
-    )
-
-
-def other_words(said: Doubt) -> str:
-    """The other verdict in words, as of a criterion."""
-    if said.other is Outcome.SHORT:
-        return "is short of its target" if said.is_target else "is only short of its target"
-    return "is met" if said.other is Outcome.MET else "fails"
-
-
 def _normal(z: float) -> float:
     return 0.5 * (1.0 + erf(z / sqrt(2.0)))
 
 
-__all__ = ["Doubt", "doubt", "doubt_words", "other_words"]
+__all__ = ["Doubt", "doubt"]

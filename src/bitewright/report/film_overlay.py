@@ -9,8 +9,9 @@ from PIL import Image, ImageDraw, ImageFont
 from bitewright.marking.assess import Assessment
 from bitewright.marking.marks import MarkedFilm, MarkStatus
 from bitewright.marking.raw_image import RawImage
+from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.rating import ContactState, Outcome, RatingScheme
-from bitewright.words.reasons import ContactFinding, Finding
+from bitewright.words.reasons import reason
 
 Picture = NDArray[np.uint8]
 
@@ -131,7 +132,7 @@ def _draw_panel(draw: ImageDraw.ImageDraw, panel: _Panel) -> None:
 def _draw_finding(draw: ImageDraw.ImageDraw, finding: Finding, at: tuple[int, int]) -> int:
     sign, colour = OUTCOME_SIGNS[finding.outcome]
     draw.text(at, sign, font=_font(20), fill=colour)
-    return _wrapped(draw, finding.sentence, (at[0] + 22, at[1]), 17, INK)
+    return _wrapped(draw, reason(finding), (at[0] + 22, at[1]), 17, INK)
 
 
 def _wrapped(

@@ -4,10 +4,11 @@ from typing import Any
 
 from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
 from bitewright.marking.assess import StateChance
+from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.words.correction_words import CorrectionWords
 from bitewright.words.placement_words import EdgePlace
-from bitewright.words.reasons import ContactFinding, Finding
+from bitewright.words.reasons import reason
 
 OUTCOME_WORDS = {
     Outcome.MET: "met",
@@ -40,7 +41,7 @@ def finding_document(finding: Finding) -> dict[str, Any]:
         "place": finding.place,
         "target": finding.criterion.met,
         "fails": finding.criterion.fails,
-        "sentence": finding.sentence,
+        "sentence": reason(finding),
         "source": finding.criterion.source,
     }
     if finding.doubt is not None:

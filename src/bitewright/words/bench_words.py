@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
+from bitewright.quality.findings import ContactFinding
 from bitewright.quality.rating import ContactState
-from bitewright.words.reasons import ContactFinding
 
 NAMED = 3
 """So many contacts are named; more than these are counted."""

@@ -1,13 +1,8 @@
 """Causes in words, what said so, and how to tell in the mouth what a film cannot split."""
 
 from bitewright.explanation.correction import Cause, CauseName
-from bitewright.explanation.film_pattern import (
-    FilmPattern,
-    forward_signs,
-    height_signs,
-    swing_signs,
-    vertical_signs,
-)
+from bitewright.explanation.film_pattern import FilmPattern
+from bitewright.words.film_signs import forward_signs, height_signs, swing_signs, vertical_signs
 from bitewright.words.movement_words import at_least, interval, with_unit
 
 SAID = {

@@ -1,23 +1,21 @@
 """What a film's explanation gains from the other films of a visit, in words."""
 
 from bitewright.explanation.correction import Correction, Part, Verdict
-from bitewright.tasks.assess.assess_film import FilmAssessment
 
 LEAST_DEG = 0.5
 """Less than this is no news in whole degrees."""
 
 
-def learned_together(alone: FilmAssessment, together: FilmAssessment, others: int) -> str:
+def learned_together(before: Correction | None, after: Correction | None, others: int) -> str:
     """One sentence: how much surer of the tube's swing a film is with the others than alone.
 
     Parameters
     ----------
-    alone, together : FilmAssessment
-        Explanations of the same marks without and with the others; empty where one has none.
+    before, after : Correction or None
+        Of the same marks without and with the others; nothing is said where there is none.
     others : int
         How many other films went in.
     """
-    before, after = _correction(alone), _correction(together)
     if before is None or after is None:
         return ""
     films = "the other film" if others == 1 else f"the {others} other films"
@@ -48,12 +46,6 @@ def counted(degrees: float) -> str:
     """Whole degrees in words: "1 degree", "5 degrees"."""
     whole = f"{degrees:.0f}"
     return f"{whole} degree" if whole == "1" else f"{whole} degrees"
-
-
-def _correction(made: FilmAssessment) -> Correction | None:
-    if made.explained is None or made.explained.explanation is None:
-        return None
-    return made.explained.explanation.correction
 
 
 __all__ = ["counted", "learned_together", "taught"]

@@ -157,6 +157,6 @@ def test_a_contact_said_to_be_outside_is_not_shown() -> None:
     answer = assess(replace(film, marks=outside), VIEW, pixel_mm=PIXEL_MM)
     assert answer.contacts[0].state == ContactState.NOT_SHOWN
     assert any(
-        finding.outcome == Outcome.FAILED and "canine" in finding.sentence
+        finding.outcome == Outcome.FAILED and "canine" in finding.criterion.says
         for finding in answer.findings
     )

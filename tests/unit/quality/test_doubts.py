@@ -8,9 +8,10 @@ import pytest
 
 from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.doubts import doubt
+from bitewright.quality.findings import Finding, findings, grade_doubt
 from bitewright.quality.measure import Measurements
 from bitewright.quality.rating import Outcome, rate, rating_scheme
-from bitewright.words.reasons import Finding, findings, rating_doubt
+from bitewright.words.reasons import rating_doubt, reason
 from tests.unit.quality.test_rating import good, one_overlap
 
 UK = rating_scheme("uk-2020")
@@ -30,7 +31,8 @@ def found(measured: Measurements, name: CriterionName, **asked: Question) -> Fin
 
 def told(measured: Measurements) -> str | None:
     rating = rate(measured)
-    return rating_doubt(rating, findings(measured, rating), UK)
+    said = grade_doubt(rating, findings(measured, rating), UK)
+    return None if said is None else rating_doubt(said)
 
 
 def beyond(sds: float) -> float:
@@ -45,8 +47,8 @@ def test_an_overlap_a_little_beyond_its_limit_says_so_and_what_the_rating_would_
     assert finding.doubt.limit == pytest.approx(0.625)
     assert finding.doubt.other is Outcome.SHORT
     assert finding.doubt.chance == pytest.approx(beyond(0.045 / 0.14), abs=1e-3)
-    assert "(widest overlap 0.67 ± 0.14 mm" in finding.sentence
-    assert finding.sentence.endswith(
+    assert "(widest overlap 0.67 ± 0.14 mm" in reason(finding)
+    assert reason(finding).endswith(
         "Uncertain: the limit is 0.62 mm, and by the marks the chance is 37% that it is only "
         "short of its target."
     )
@@ -60,7 +62,7 @@ def test_what_lies_far_from_every_limit_is_not_called_uncertain() -> None:
     for overlap in (0.36, 1.2):
         finding = found(marked(overlap, 0.14), OPEN)
         assert finding.doubt is None
-        assert "ncertain" not in finding.sentence
+        assert "ncertain" not in reason(finding)
         assert told(marked(overlap, 0.14)) is None
 
 
@@ -69,8 +71,8 @@ def test_a_doubt_that_no_grade_hangs_on_leaves_the_rating_alone() -> None:
     finding = found(marked(0.14, 0.14), OPEN)
     assert finding.doubt is not None
     assert finding.doubt.is_target
-    assert "the target is 0.10 mm" in finding.sentence
-    assert "that it is met." in finding.sentence
+    assert "the target is 0.10 mm" in reason(finding)
+    assert "that it is met." in reason(finding)
     assert told(marked(0.14, 0.14)) is None
 
 

@@ -12,6 +12,7 @@ from bitewright.dicom.read import read_dicom
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
+from bitewright.explanation.correction import Correction
 from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import read_marks
@@ -19,6 +20,7 @@ from bitewright.marking.assess import Assessment, assess
 from bitewright.marking.marks import MarkedFilm
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.criteria import Question
+from bitewright.quality.findings import grade_doubt
 from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import View, view
 from bitewright.report.film_overlay import film_overlay
@@ -107,7 +109,14 @@ class FilmAssessment:
     @property
     def doubt(self) -> str | None:
         """How the marks' uncertainty may turn the rating, a sentence; None if it hardly may."""
-        return rating_doubt(self.assessment.rating, self.assessment.findings, self.scheme)
+        doubt = grade_doubt(self.assessment.rating, self.assessment.findings, self.scheme)
+        return None if doubt is None else rating_doubt(doubt)
+
+    @property
+    def correction(self) -> Correction | None:
+        """The movement that mends the exposure; None where nothing can be said of it."""
+        explanation = None if self.explained is None else self.explained.explanation
+        return None if explanation is None else explanation.correction
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""

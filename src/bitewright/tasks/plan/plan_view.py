@@ -17,6 +17,12 @@ from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.first_time import FirstTime, first_time
 from bitewright.planning.tolerance import Slip, tolerances
 from bitewright.quality.criteria import Question
+from bitewright.quality.findings import (
+    ContactFinding,
+    Finding,
+    contact_findings,
+    findings,
+)
 from bitewright.quality.predicted import asked
 from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import view
@@ -25,12 +31,6 @@ from bitewright.steps import Begin, unwatched
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.words.placement_words import EdgePlace, edge_places
-from bitewright.words.reasons import (
-    ContactFinding,
-    Finding,
-    contact_findings,
-    findings,
-)
 
 PLAN_FORMAT = "bitewright.plan/1"
 SEED = 0

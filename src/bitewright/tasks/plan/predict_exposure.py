@@ -18,6 +18,13 @@ from bitewright.film.film_faults import fault_from_text
 from bitewright.film.film_kinds import Handling
 from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.quality.criteria import Question
+from bitewright.quality.findings import (
+    ContactFinding,
+    Finding,
+    contact_findings,
+    findings,
+    pair_name,
+)
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import View, view
@@ -26,13 +33,6 @@ from bitewright.tasks.catalogue.resources import StationRequest, all_cores, stat
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.film.film_files import write_film
 from bitewright.words.placement_words import EdgePlace, edge_places
-from bitewright.words.reasons import (
-    ContactFinding,
-    Finding,
-    contact_findings,
-    findings,
-    pair_name,
-)
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
 

@@ -73,9 +73,8 @@ def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tup
     learned = ""
     if others:
         begin("the same from this film alone")
-        learned = learned_together(
-            kept_explanation(box, number, together=False, begin=begin), made, others
-        )
+        alone = kept_explanation(box, number, together=False, begin=begin)
+        learned = learned_together(alone.correction, made.correction, others)
     begin("the drawing")
     return made, drawing_of(made) is not None, learned
 

@@ -1,0 +1,212 @@
+"""What decided a rating: one finding a criterion, with its value, place and doubt. Numbers only."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.quality.criteria import (
+    Criterion,
+    CriterionName,
+    Question,
+    criteria,
+    overlap_limits,
+)
+from bitewright.quality.doubts import Doubt, doubt
+from bitewright.quality.measure import Measurements
+from bitewright.quality.rating import ContactState, Outcome, Rating, RatingScheme
+from bitewright.quality.wanted import Pair
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """How one criterion came out in one exposure.
+
+    Parameters
+    ----------
+    criterion : Criterion
+    outcome : Outcome
+    value : float or None
+        The deciding value, in the criterion's unit; None where nothing is known.
+    sd : float or None
+        Its standard deviation, for a marked film.
+    place : str or None
+        The contact, surface or crest that decided.
+    doubt : Doubt or None
+        What else it may be by the marks.
+    """
+
+    criterion: Criterion
+    outcome: Outcome
+    value: float | None
+    sd: float | None
+    place: str | None
+    doubt: Doubt | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContactFinding:
+    """One contact in one exposure. Overlap in mm, negative is a space."""
+
+    name: str
+    overlap_mm: float | None
+    overlap_sd_mm: float | None
+    enamel_share: float | None
+    state: ContactState
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GradeDoubt:
+    """One doubtful criterion that would turn the grade, and the grade it would give."""
+
+    criterion: CriterionName
+    doubt: Doubt
+    other_grade: str
+
+
+def findings(
+    measured: Measurements,
+    rating: Rating,
+    *,
+    exposure: int = 0,
+    question: Question = Question.ENAMEL,
+) -> tuple[Finding, ...]:
+    """Findings of one exposure, the worst first; criteria that are not asked are left out."""
+    made = [
+        _finding(name, measured, rating, exposure, column, question)
+        for column, name in enumerate(rating.names)
+        if rating.outcomes[exposure, column] != Outcome.NOT_ASKED
+    ]
+    order = (Outcome.FAILED, Outcome.UNKNOWN, Outcome.SHORT, Outcome.MET)
+    return tuple(sorted(made, key=lambda finding: order.index(finding.outcome)))
+
+
+def contact_findings(
+    measured: Measurements, rating: Rating, *, exposure: int = 0
+) -> tuple[ContactFinding, ...]:
+    """Every contact of the view in one exposure, upper arch first, front to back."""
+    sd = measured.sd.get("overlap_mm")
+    return tuple(
+        ContactFinding(
+            name=pair_name(pair),
+            overlap_mm=_known(measured.overlap_mm[exposure, c]),
+            overlap_sd_mm=None if sd is None else _known(sd[exposure, c]),
+            enamel_share=_known(measured.enamel_share[exposure, c]),
+            state=ContactState(int(rating.states[exposure, c])),
+        )
+        for c, pair in enumerate(measured.wanted.contacts)
+    )
+
+
+def grade_doubt(
+    rating: Rating, findings: Sequence[Finding], scheme: RatingScheme
+) -> GradeDoubt | None:
+    """The likeliest doubt that would give one exposure another grade; None where none would."""
+    told = [(finding.criterion.name, finding.doubt) for finding in findings if finding.doubt]
+    grade = rating.grade(scheme)[0]
+    for name, said in sorted(told, key=lambda each: -each[1].chance):
+        outcomes = rating.outcomes.copy()
+        outcomes[0, rating.names.index(name)] = said.other
+        another = replace(rating, outcomes=outcomes).grade(scheme)[0]
+        if another != grade:
+            return GradeDoubt(criterion=name, doubt=said, other_grade=another)
+    return None
+
+
+def pair_name(pair: Pair) -> str:
+    """A contact's name, nearer the midline first: "15-16"."""
+    return f"{pair[0]}-{pair[1]}"
+
+
+def _finding(
+    name: CriterionName,
+    measured: Measurements,
+    rating: Rating,
+    exposure: int,
+    column: int,
+    question: Question,
+) -> Finding:
+    criterion = criteria()[name]
+    field, places = _SOURCES[name]
+    values: Floats = getattr(measured, field)
+    worst = int(rating.worst[exposure, column])
+    has_place = worst >= 0
+    value = values[exposure, worst] if has_place else np.ravel(values[exposure])[0]
+    deviation = measured.sd.get(field)
+    sd = None
+    if deviation is not None:
+        sd = _known(deviation[exposure, worst] if has_place else np.ravel(deviation[exposure])[0])
+    place = places(measured)[worst] if has_place else None
+    outcome = Outcome(int(rating.outcomes[exposure, column]))
+    known = _known(value)
+    doubtful = None
+    if known is not None and sd:
+        fails = criterion.fails
+        if name is CriterionName.CONTACTS_OPEN:
+            fails = _unreadable_mm(measured, exposure, worst, question)
+        doubtful = doubt(criterion, outcome, known, sd, fails=fails)
+    return Finding(
+        criterion=criterion,
+        outcome=outcome,
+        value=known,
+        sd=sd,
+        place=place,
+        doubt=doubtful,
+    )
+
+
+def _unreadable_mm(
+    measured: Measurements, exposure: int, contact: int, question: Question
+) -> float | None:
+    """The overlap beyond which a contact cannot be read; None where none is too much. [mm]"""
+    overlap, share = (
+        float(table[exposure, contact]) for table in (measured.overlap_mm, measured.enamel_share)
+    )
+    most = overlap_limits().unreadable_share(question)
+    return most * overlap / share if share > 0.0 and np.isfinite(most) else None
+
+
+def _contact_names(measured: Measurements) -> list[str]:
+    return [pair_name(pair) for pair in measured.wanted.contacts]
+
+
+def _front_names(measured: Measurements) -> list[str]:
+    return list(measured.wanted.front_surfaces)
+
+
+def _last_names(measured: Measurements) -> list[str]:
+    return list(measured.wanted.last_surfaces)
+
+
+def _crest_names(measured: Measurements) -> list[str]:
+    return [name.removesuffix(".crest") for name in measured.wanted.crests]
+
+
+_SOURCES = {
+    CriterionName.CONTACTS_SHOWN: ("contact_margin_mm", _contact_names),
+    CriterionName.CONTACTS_OPEN: ("overlap_mm", _contact_names),
+    CriterionName.CANINE_DISTAL: ("front_margin_mm", _front_names),
+    CriterionName.LAST_DISTAL: ("last_margin_mm", _last_names),
+    CriterionName.CREST: ("crest_clearance_mm", _crest_names),
+    CriterionName.LEVEL: ("occlusal_slope_deg", _contact_names),
+    CriterionName.CENTRAL: ("occlusal_offset_mm", _contact_names),
+    CriterionName.CLOSURE: ("closure_mm", _contact_names),
+}
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+__all__ = [
+    "ContactFinding",
+    "Finding",
+    "GradeDoubt",
+    "contact_findings",
+    "findings",
+    "grade_doubt",
+    "pair_name",
+]
