@@ -11,7 +11,8 @@ from rich.console import Console
 from bitewright.cli.explanation import show_correction
 from bitewright.explanation.correction import CauseName, Correction, Need, Part, Verdict
 from bitewright.files.json_documents import SchemaViolationError, check_document
-from bitewright.tasks.documents import CAUTION, correction_document
+from bitewright.tasks.documents import correction_document
+from bitewright.words.caution import CAUTION
 from bitewright.words.correction_words import correction_words
 from tests.sample_corrections import correction_of, unsure
 

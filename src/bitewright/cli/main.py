@@ -10,12 +10,12 @@ from rich.console import Console
 from bitewright import __version__
 from bitewright.cli.on_demand import CommandsOnDemand
 from bitewright.errors import BitewrightError
+from bitewright.words.caution import NO_MEDICAL_DEVICE
 
 app = typer.Typer(
     name="bitewright",
     cls=CommandsOnDemand,
-    help="Plan, assess and explain intraoral radiographs. Educational and quality-assurance aid; "
-    "not a medical device, not for diagnosis.",
+    help=f"Plan, assess and explain intraoral radiographs. {NO_MEDICAL_DEVICE}",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",

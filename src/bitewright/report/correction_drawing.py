@@ -21,6 +21,7 @@ from bitewright.report.line_drawing import (
 )
 from bitewright.report.row_panel import row_panel
 from bitewright.report.side_panel import side_panel
+from bitewright.words.caution import CAUTION
 from bitewright.words.correction_words import operator_sentence
 
 Floats = NDArray[np.float64]
@@ -30,12 +31,6 @@ HEAD, FOOT = 150, 92
 GAP = 14
 LEFT_WIDTH = 900
 SIDE_SHARE = 0.47
-
-CAUTION = (
-    "Educational and quality-assurance aid; not a medical device, not for diagnosis. Every "
-    "exposure needs its own justification; the decision to expose, or to expose again, belongs to "
-    "the licensed practitioner under local rules and the maker's instructions."
-)
 
 
 def correction_drawing(correction: Correction, *, present: Exposures, plan: Plan) -> Drawing:

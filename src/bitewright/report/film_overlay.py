@@ -11,6 +11,7 @@ from bitewright.marking.marks import MarkedFilm, MarkStatus
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.rating import ContactState, Outcome, RatingScheme
+from bitewright.words.caution import CAUTION
 from bitewright.words.reasons import reason
 
 Picture = NDArray[np.uint8]
@@ -46,7 +47,7 @@ def film_overlay(
     image = Image.fromarray(grey).resize(
         (WIDTH_PX, round(raw.rows * scale)), Image.Resampling.LANCZOS
     )
-    height = max(image.height, 900)
+    height = max(image.height, 980)
     canvas = Image.new("RGB", (WIDTH_PX + PANEL_PX, height), GROUND)
     canvas.paste(image.convert("RGB"), (0, 0))
     draw = ImageDraw.Draw(canvas)
@@ -125,8 +126,7 @@ def _draw_panel(draw: ImageDraw.ImageDraw, panel: _Panel) -> None:
         "lines: proximal edges; level bars: crest; rings: cemento-enamel junction; triangles: cusps"
     )
     y = _wrapped(draw, keys, (x, y + 4), 15, QUIET)
-    caution = "Educational and quality-assurance aid. Not a medical device, not for diagnosis."
-    _wrapped(draw, caution, (x, y + 8), 15, QUIET)
+    _wrapped(draw, CAUTION, (x, y + 8), 15, QUIET)
 
 
 def _draw_finding(draw: ImageDraw.ImageDraw, finding: Finding, at: tuple[int, int]) -> int:

@@ -23,11 +23,6 @@ STATE_WORDS = {
     ContactState.NOT_SHOWN: "not shown",
     ContactState.UNKNOWN: "cannot tell",
 }
-CAUTION = (
-    "Educational and quality-assurance aid; not a medical device, not for diagnosis. Every "
-    "exposure needs its own justification; the decision to expose, or to expose again, belongs to "
-    "the licensed practitioner under local rules and the maker's instructions."
-)
 
 
 def finding_document(finding: Finding) -> dict[str, Any]:
@@ -134,7 +129,6 @@ def _rounded(value: float | None) -> float | None:
 
 
 __all__ = [
-    "CAUTION",
     "OUTCOME_WORDS",
     "STATE_WORDS",
     "contact_document",

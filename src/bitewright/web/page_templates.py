@@ -9,7 +9,7 @@ from starlette.requests import HTTPConnection
 from starlette.responses import HTMLResponse
 
 from bitewright import __version__
-from bitewright.tasks.documents import CAUTION
+from bitewright.words.caution import CAUTION
 
 STATIC = files("bitewright.web") / "static"
 

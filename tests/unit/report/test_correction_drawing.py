@@ -11,7 +11,7 @@ from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.line_drawing import Drawing, Line, Words, text_width
-from bitewright.tasks.documents import CAUTION
+from bitewright.words.caution import CAUTION
 from bitewright.words.correction_words import operator_sentence
 from tests.sample_corrections import Sample, correction_of, sample, unsure
 

@@ -15,9 +15,9 @@ from bitewright.audit.rates import RateTable
 from bitewright.audit.targets import TargetStanding
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
-from bitewright.tasks.documents import CAUTION
 from bitewright.words.aim_words import advice
 from bitewright.words.answers import Answer, actions, reaudit_size
+from bitewright.words.caution import CAUTION
 
 AUDIT_FORMAT = "bitewright.audit/1"
 RATES_FORMAT = "bitewright.rates/1"

@@ -24,7 +24,6 @@ from bitewright.solids.thinned import thinned
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
-from bitewright.tasks.documents import CAUTION
 from bitewright.tasks.film.film_mouths import station_film_mouth, station_thinned_mouth
 from bitewright.tasks.long_work import LongWork
 from bitewright.tasks.plan.plan_view import PlanRequest, plan_view
@@ -35,6 +34,7 @@ from bitewright.tasks.plan.predict_exposure import (
     predict_at,
 )
 from bitewright.words.bench_words import next_step
+from bitewright.words.caution import CAUTION
 
 BENCH_FORMAT = "bitewright.bench/1"
 PLAN_FORMAT = "bitewright.bench-plan/1"
