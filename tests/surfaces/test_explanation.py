@@ -13,7 +13,7 @@ from bitewright.explanation.correction import CauseName, Correction, Need, Part,
 from bitewright.files.json_documents import SchemaViolationError, check_document
 from bitewright.tasks.documents import correction_document
 from bitewright.words.caution import CAUTION
-from bitewright.words.correction_words import correction_words
+from bitewright.words.corrections import correction_words
 from tests.sample_corrections import correction_of, unsure
 
 CORRECTIONS = {

@@ -18,7 +18,7 @@ from bitewright.tasks.audit.audit_documents import rates_document
 from bitewright.tasks.audit.audit_log import AuditAnswer, audit_log, rate_table
 from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
-from bitewright.words.answers import Found, actions
+from bitewright.words.audit_answers import Found, actions
 
 EXAMPLE = (
     "bitewright audit --by room --change 2025-08-01=training --filter view=right-molar,left-molar"

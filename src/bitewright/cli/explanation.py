@@ -6,8 +6,8 @@ from rich.text import Text
 
 from bitewright.cli.tables import caution
 from bitewright.explanation.correction import Correction, Movement, Need
-from bitewright.words.correction_words import CorrectionWords
-from bitewright.words.movement_words import movement_row
+from bitewright.words.corrections import CorrectionWords
+from bitewright.words.movements import movement_row
 
 SIGNS = {Need.MOVE: (">", "yellow"), Need.STAY: ("=", "green"), Need.UNSURE: ("?", "bright_black")}
 

@@ -13,7 +13,7 @@ from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.rating import Outcome
 from bitewright.tasks.documents import OUTCOME_WORDS, STATE_WORDS
 from bitewright.words.caution import CAUTION
-from bitewright.words.placement_words import EdgePlace
+from bitewright.words.placement import EdgePlace
 from bitewright.words.reasons import reason
 
 SIGNS = {

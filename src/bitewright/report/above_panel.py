@@ -19,7 +19,7 @@ from bitewright.report.drawing_panel import (
     tooth_shapes,
 )
 from bitewright.report.line_drawing import Shape, Words, arrow, arrow_along, text_width
-from bitewright.words.movement_words import at_least, rim_slide
+from bitewright.words.movements import at_least, rim_slide
 
 Floats = NDArray[np.float64]
 LaidOut = list[tuple[views.Laid, bool]]

@@ -22,7 +22,7 @@ from bitewright.report.line_drawing import (
 from bitewright.report.row_panel import row_panel
 from bitewright.report.side_panel import side_panel
 from bitewright.words.caution import CAUTION
-from bitewright.words.correction_words import operator_sentence
+from bitewright.words.corrections import operator_sentence
 
 Floats = NDArray[np.float64]
 

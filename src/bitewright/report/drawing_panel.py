@@ -19,7 +19,7 @@ from bitewright.report.line_drawing import (
     Shape,
     Words,
 )
-from bitewright.words.movement_words import at_least
+from bitewright.words.movements import at_least
 
 Floats = NDArray[np.float64]
 

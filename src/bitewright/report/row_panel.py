@@ -20,7 +20,7 @@ from bitewright.report.drawing_panel import (
     tooth_shapes,
 )
 from bitewright.report.line_drawing import CHAIN, Line, Shape, Words, arrow
-from bitewright.words.movement_words import at_least, rim_slide, with_unit
+from bitewright.words.movements import at_least, rim_slide, with_unit
 
 Floats = NDArray[np.float64]
 LaidOut = list[tuple[views.Laid, bool]]

@@ -6,8 +6,8 @@ from bitewright.explanation.correction import COVERAGE, Correction, Estimated, M
 from bitewright.marking.assess import StateChance
 from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.rating import ContactState, Outcome
-from bitewright.words.correction_words import CorrectionWords
-from bitewright.words.placement_words import EdgePlace
+from bitewright.words.corrections import CorrectionWords
+from bitewright.words.placement import EdgePlace
 from bitewright.words.reasons import reason
 
 OUTCOME_WORDS = {

@@ -23,7 +23,7 @@ from bitewright.tasks.plan.predict_exposure import (
     ExposureRequest,
     predict_exposure,
 )
-from bitewright.words.answers import Found
+from bitewright.words.audit_answers import Found
 
 VIEW = "right-premolar"
 RECEPTOR = "sensor-2"

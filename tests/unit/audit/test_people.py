@@ -8,7 +8,7 @@ from bitewright.audit.funnel import exact_limits, expected_rejects, funnel, reac
 from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.operator_aim import UNCERTAINTY, OperatorAim, operator_aims
 from bitewright.exposing.scatter import AimPart, Scatter, ScatterCovarianceError
-from bitewright.words.aim_words import advice
+from bitewright.words.aim import advice
 from tests.unit.audit.made_logs import made_log
 
 PEOPLE = 26

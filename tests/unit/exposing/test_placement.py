@@ -21,7 +21,7 @@ from bitewright.mouth.jaws import opened
 from bitewright.mouth.mouth import Room, standard_mouth
 from bitewright.mouth.room import lingual_bulge_mouth
 from bitewright.quality.views import view, view_names
-from bitewright.words.placement_words import EdgeName, edge_places
+from bitewright.words.placement import EdgeName, edge_places
 from tests.scenes import outlines_of, station_in, station_of
 
 

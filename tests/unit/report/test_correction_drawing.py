@@ -12,7 +12,7 @@ from bitewright.report import exposure_views as views
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.line_drawing import Drawing, Line, Words, text_width
 from bitewright.words.caution import CAUTION
-from bitewright.words.correction_words import operator_sentence
+from bitewright.words.corrections import operator_sentence
 from tests.sample_corrections import Sample, correction_of, sample, unsure
 
 VIEWS = ["right-premolar", "left-molar", "right-molar-vertical"]

@@ -9,15 +9,15 @@ from bitewright.explanation.correction import Cause, CauseName, Correction, Esti
 from bitewright.explanation.film_pattern import film_pattern
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.exposing.seating import seat
-from bitewright.words.cause_words import cause_words
-from bitewright.words.correction_words import (
+from bitewright.words.causes import cause_words
+from bitewright.words.corrections import (
     CorrectionWords,
     correction_words,
     operator_sentence,
     teacher_paragraph,
 )
-from bitewright.words.landmark_words import landmark_words
-from bitewright.words.movement_words import instruction, movement_row, size
+from bitewright.words.landmarks import landmark_words
+from bitewright.words.movements import instruction, movement_row, size
 from tests.sample_corrections import RIM_RADIUS_MM, correction_of, plan_of, sample, unsure
 
 

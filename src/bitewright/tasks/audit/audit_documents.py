@@ -15,8 +15,8 @@ from bitewright.audit.rates import RateTable
 from bitewright.audit.targets import TargetStanding
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
-from bitewright.words.aim_words import advice
-from bitewright.words.answers import Answer, actions, reaudit_size
+from bitewright.words.aim import advice
+from bitewright.words.audit_answers import Answer, actions, reaudit_size
 from bitewright.words.caution import CAUTION
 
 AUDIT_FORMAT = "bitewright.audit/1"

@@ -22,7 +22,7 @@ from bitewright.files.exposures_csv import read_exposures
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.log.read_log import logged_exposures
-from bitewright.words.answers import Answer, audit_answers
+from bitewright.words.audit_answers import Answer, audit_answers
 
 Source = Callable[[], LoggedExposures]
 EPOCH = date(1970, 1, 1).toordinal()

@@ -10,7 +10,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.scatter_file import write_scatter
 from bitewright.tasks.audit.audit_documents import aim_document
 from bitewright.tasks.audit.audit_log import AuditRequest, filter_of
-from bitewright.words.aim_words import advice
+from bitewright.words.aim import advice
 
 AIMS_FORMAT = "bitewright.aims/1"
 

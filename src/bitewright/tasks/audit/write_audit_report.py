@@ -24,7 +24,7 @@ from bitewright.report.html_page import html_page
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit.audit_log import AuditAnswer, AuditRequest
-from bitewright.words.answers import Found, actions, reaudit_size
+from bitewright.words.audit_answers import Found, actions, reaudit_size
 from bitewright.words.caution import CAUTION
 
 SIGNS = {

@@ -33,7 +33,7 @@ from bitewright.tasks.plan.predict_exposure import (
     exposure_at,
     predict_at,
 )
-from bitewright.words.bench_words import next_step
+from bitewright.words.bench import next_step
 from bitewright.words.caution import CAUTION
 
 BENCH_FORMAT = "bitewright.bench/1"

@@ -31,7 +31,7 @@ from bitewright.tasks.assess.assess_film import (
 from bitewright.tasks.assess.explain_film import ExplainRequest
 from bitewright.tasks.catalogue.resources import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
-from bitewright.words.landmark_words import landmark_words
+from bitewright.words.landmarks import landmark_words
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
 MOST_TEXT = 200

@@ -30,7 +30,7 @@ from bitewright.row_bands import Threads
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
-from bitewright.words.placement_words import EdgePlace, edge_places
+from bitewright.words.placement import EdgePlace, edge_places
 
 PLAN_FORMAT = "bitewright.plan/1"
 SEED = 0

@@ -32,7 +32,7 @@ from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.film.film_files import write_film
-from bitewright.words.placement_words import EdgePlace, edge_places
+from bitewright.words.placement import EdgePlace, edge_places
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
 

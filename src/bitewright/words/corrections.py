@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from bitewright.explanation.correction import Cause, CauseName, Correction, Movement, Need, Verdict
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.words.cause_words import cause_words, how_to_tell, signs_of, sized_cause_words
-from bitewright.words.landmark_words import landmark_words, listed
-from bitewright.words.movement_words import OPENING, SAID, instruction, with_unit
+from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
+from bitewright.words.landmarks import landmark_words, listed
+from bitewright.words.movements import OPENING, SAID, instruction, with_unit
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""

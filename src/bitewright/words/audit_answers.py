@@ -11,7 +11,7 @@ from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
-from bitewright.words.aim_words import advice
+from bitewright.words.aim import advice
 
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}
 

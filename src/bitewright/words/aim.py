@@ -3,7 +3,7 @@
 from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim, PartEstimate
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
 from bitewright.exposing.scatter import AimPart
-from bitewright.words.movement_words import OPENING, instruction
+from bitewright.words.movements import OPENING, instruction
 
 RIM_RADIUS_MM = 60.0
 """From the receptor to the rim in a ring holder; only the millimetres in the sentence use it. Our

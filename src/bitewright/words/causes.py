@@ -3,7 +3,7 @@
 from bitewright.explanation.correction import Cause, CauseName
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.words.film_signs import forward_signs, height_signs, swing_signs, vertical_signs
-from bitewright.words.movement_words import at_least, interval, with_unit
+from bitewright.words.movements import at_least, interval, with_unit
 
 SAID = {
     CauseName.TUBE_TOO_FAR_FORWARD: "the tube stood {size} too far towards the front of the mouth",
