@@ -90,9 +90,9 @@ def show(answer: FilmAssessment) -> None:
     """Print an assessment for people."""
     out = console()
     result = answer.assessment
-    out.print(f"[bold]{answer.image.name}[/bold], {result.view.name}")
+    out.print(f"[bold]{answer.image.name}[/bold], {result.view.title}")
     out.print(
-        f"Rating {answer.grade} ({answer.scheme.title}). "
+        f"Rating {answer.grade} ({answer.scheme.in_full}). "
         f"Pixel {answer.pixel_mm:g} mm, from {answer.pixel_from}."
     )
     if answer.doubt is not None:

@@ -75,7 +75,7 @@ def show(answer: ViewPlan) -> None:
         f"[bold]Plan for {made.view.name}[/bold], {at.receptor.name}, {at.holder.name}, "
         f"{at.tube.name}, {at.outlines.mouth.name}"
     )
-    out.print(f"{made.view.purpose}. Predicted rating {answer.grade} ({answer.scheme.title}).\n")
+    out.print(f"{made.view.purpose}. Predicted rating {answer.grade} ({answer.scheme.in_full}).\n")
     for line in instructions(answer):
         out.print(f"- {line}")
     out.print()

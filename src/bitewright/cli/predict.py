@@ -161,7 +161,7 @@ def show(answer: ExposurePrediction) -> None:
         f"[bold]{answer.view.name}[/bold], {at.receptor.name}, {at.holder.name}, {at.tube.name}, "
         f"{at.outlines.mouth.name}"
     )
-    out.print(f"{answer.view.purpose}. Rating {answer.grade} ({answer.scheme.title}).\n")
+    out.print(f"{answer.view.purpose}. Rating {answer.grade} ({answer.scheme.in_full}).\n")
     out.print(_setting_table(answer))
     out.print()
     out.print(edges_table(answer.edges))

@@ -18,6 +18,7 @@ from bitewright.errors import BitewrightError
 Entry = TypeVar("Entry", bound="CatalogueEntry")
 NAME_PATTERN = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 LONGEST_NAME = 40
+LONGEST_TITLE = 60
 LONGEST_TEXT = 1000
 
 
@@ -57,7 +58,9 @@ class CatalogueEntry:
     Parameters
     ----------
     name : str
-        Small letters, digits and hyphens, such as "film-2"; at most 40 characters.
+        What is typed: small letters, digits and hyphens, such as "film-2"; at most 40 characters.
+    title : str
+        What is shown, at most 60 characters; the name with spaces if left out.
     source : str
         Where the figures come from; for one's own device, who measured it and when.
     confidence : Confidence
@@ -71,6 +74,7 @@ class CatalogueEntry:
     """
 
     name: str
+    title: str = ""
     source: str
     confidence: Confidence
 
@@ -79,6 +83,12 @@ class CatalogueEntry:
         for field in dataclasses.fields(self):
             value = _checked(_called(type(self), self.name), field, hints[field.name], self)
             object.__setattr__(self, field.name, value)
+        object.__setattr__(self, "title", self.title or readable_name(self.name))
+
+
+def readable_name(name: str) -> str:
+    """What is shown of a name that has no title of its own: "our-sensor" as "our sensor"."""
+    return name.replace("-", " ")
 
 
 def entry_from_mapping(kind: type[Entry], mapping: object) -> Entry:
@@ -114,6 +124,8 @@ def entry_from_mapping(kind: type[Entry], mapping: object) -> Entry:
 def entry_to_mapping(entry: CatalogueEntry) -> dict[str, object]:
     """The table a file holds for an entry; `entry_from_mapping` gives the entry back."""
     values = {field.name: getattr(entry, field.name) for field in dataclasses.fields(entry)}
+    if entry.title == readable_name(entry.name):
+        del values["title"]
     return {
         key: value.value if isinstance(value, Enum) else value
         for key, value in values.items()
@@ -152,6 +164,8 @@ def _converted(field: "Field[Any]", kind: Any, value: object) -> object:  # noqa
         return next((m for m in kind if m.value == given and type(given) is str), MISSING)
     if kind is bool:
         return value if isinstance(value, bool) else MISSING
+    if field.name == "title" and value == "":
+        return value
     return value if _is_text(field.name, value) else MISSING
 
 
@@ -164,7 +178,8 @@ def _number(value: object, low: float, high: float, *, whole: bool) -> object:
 
 
 def _is_text(name: str, value: object) -> bool:
-    if not isinstance(value, str) or not value.strip() or len(value) > LONGEST_TEXT:
+    longest = LONGEST_TITLE if name == "title" else LONGEST_TEXT
+    if not isinstance(value, str) or not value.strip() or len(value) > longest:
         return False
     is_name = NAME_PATTERN.fullmatch(value) is not None and len(value) <= LONGEST_NAME
     return is_name if name == "name" else True
@@ -180,7 +195,8 @@ def _allowed(field: "Field[Any]", kind: Any) -> str:  # noqa: ANN401  a type hin
         return "true or false"
     if field.name == "name":
         return f"small letters, digits and hyphens, at most {LONGEST_NAME} characters"
-    return f"text, not empty, at most {LONGEST_TEXT} characters"
+    longest = LONGEST_TITLE if field.name == "title" else LONGEST_TEXT
+    return f"text, not empty, at most {longest} characters"
 
 
 __all__ = [
@@ -189,6 +205,7 @@ __all__ = [
     "Confidence",
     "entry_from_mapping",
     "entry_to_mapping",
+    "readable_name",
     "required",
     "within_range",
 ]

@@ -30,7 +30,8 @@ class FaultKind:
 
     Parameters
     ----------
-    name, says : str
+    name, title, says : str
+        As typed and logged; as shown; what is meant.
     unit : str
         Of its size: mm, deg or nothing where it has none.
     criteria : tuple of str
@@ -40,6 +41,7 @@ class FaultKind:
     """
 
     name: str
+    title: str
     says: str
     unit: str
     criteria: tuple[str, ...]
@@ -54,6 +56,7 @@ def fault_kinds() -> Mapping[str, FaultKind]:
         {
             name: FaultKind(
                 name=name,
+                title=row["title"],
                 says=row["says"],
                 unit=row["unit"],
                 criteria=tuple(row["criteria"]),

@@ -34,10 +34,12 @@ class CriterionName(StrEnum):
 class Criterion:
     """One criterion: target, limit and where they come from.
 
-    ``fails`` is None for a criterion that can fall short but not fail a film.
+    ``title`` is shown in place of ``name``. ``fails`` is None for a criterion that can fall short
+    but not fail a film.
     """
 
     name: CriterionName
+    title: str
     says: str
     met: float
     fails: float | None
@@ -77,6 +79,7 @@ def criteria() -> MappingProxyType[CriterionName, Criterion]:
         {
             name: Criterion(
                 name=name,
+                title=table[name]["title"],
                 says=table[name]["says"],
                 met=table[name]["met"],
                 fails=table[name].get("fails"),

@@ -65,15 +65,24 @@ class UnknownSchemeError(BitewrightError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RatingScheme:
-    """How outcomes become a grade, with the shares a service aims at."""
+    """How outcomes become a grade, with the shares a service aims at.
+
+    ``name`` is what is typed and logged, ``title`` what is shown, ``says`` what the grades mean.
+    """
 
     name: str
     title: str
+    says: str = ""
     grades: MappingProxyType[str, str]
     targets_digital: MappingProxyType[str, float]
     targets_film: MappingProxyType[str, float]
     source: str
     year: int
+
+    @property
+    def in_full(self) -> str:
+        """The title with what its grades mean."""
+        return f"{self.title}: {self.says}" if self.says else self.title
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -184,6 +193,7 @@ def rating_schemes() -> MappingProxyType[str, RatingScheme]:
             name: RatingScheme(
                 name=name,
                 title=row["title"],
+                says=row["says"],
                 grades=MappingProxyType(row["grades"]),
                 targets_digital=MappingProxyType(row["targets_digital"]),
                 targets_film=MappingProxyType(row["targets_film"]),

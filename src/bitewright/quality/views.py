@@ -31,7 +31,9 @@ class View:
     Parameters
     ----------
     name : str
-        Such as "right-premolar" or "left-molar-vertical".
+        As typed, such as "right-premolar" or "left-molar-vertical".
+    title : str
+        As shown, such as "right premolar" or "left molar, vertical".
     region : Region
     purpose : str
     contacts, crest_sites : tuples of (front place, back place)
@@ -44,6 +46,7 @@ class View:
     """
 
     name: str
+    title: str
     region: Region
     purpose: str
     contacts: tuple[tuple[int, int], ...]
@@ -94,6 +97,11 @@ def _name(region: Region) -> str:
     return f"{region.side.value}-{region.zone}{upright}"
 
 
+def _title(region: Region, zone_title: str) -> str:
+    upright = ", vertical" if region.format is Format.VERTICAL else ""
+    return f"{region.side.value} {zone_title}{upright}"
+
+
 @lru_cache(maxsize=1)
 def _views() -> MappingProxyType[str, View]:
     text = (files("bitewright.quality") / "tables" / "views.toml").read_text("utf-8")
@@ -110,6 +118,7 @@ def _views() -> MappingProxyType[str, View]:
 def _made(region: Region, row: dict[str, Any]) -> View:
     return View(
         name=_name(region),
+        title=_title(region, row["title"]),
         region=region,
         purpose=row["purpose"],
         contacts=tuple((a, b) for a, b in row["contacts"]),

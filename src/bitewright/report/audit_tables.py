@@ -59,7 +59,7 @@ def targets_table(told: Audit) -> Figure | None:
         return None
     return Figure(
         name="targets",
-        title=f"Targets: {told.settings.scheme.title}",
+        title=f"Targets: {told.settings.scheme.in_full}",
         says="A target is met or missed only where the whole interval lies on one side of it.",
         svg="",
         alt="",

@@ -113,9 +113,9 @@ def _draw_contact(
 
 def _draw_panel(draw: ImageDraw.ImageDraw, panel: _Panel) -> None:
     x, y = WIDTH_PX + 24, 22
-    draw.text((x, y), panel.assessment.view.name, font=_font(28), fill=INK)
+    draw.text((x, y), panel.assessment.view.title, font=_font(28), fill=INK)
     draw.text((x, y + 40), f"Rating {panel.grade}", font=_font(40), fill=INK)
-    y = _wrapped(draw, panel.scheme.title, (x, y + 92), 16, QUIET) + 12
+    y = _wrapped(draw, panel.scheme.in_full, (x, y + 92), 16, QUIET) + 12
     for finding in panel.assessment.findings:
         y = _draw_finding(draw, finding, (x, y)) + 8
     y += 8

@@ -1,6 +1,6 @@
 """Marks in the trade's words, for people who place them."""
 
-from bitewright.mouth.landmark_names import Feature, SurfaceLandmark, parse_landmark
+from bitewright.mouth.landmark_names import Cusp, Feature, SurfaceLandmark, parse_landmark
 
 PLACES = {
     Feature.OUTLINE: "the {surface} edge of {tooth} at its contact",
@@ -8,6 +8,7 @@ PLACES = {
     Feature.CEJ: "the {surface} cemento-enamel junction of {tooth}",
     Feature.CREST: "the bone crest {surface} to {tooth}",
 }
+SHORT = {Feature.OUTLINE: "", Feature.DEJ: " DEJ", Feature.CEJ: " CEJ", Feature.CREST: " crest"}
 
 
 def landmark_words(name: str) -> str:
@@ -30,6 +31,27 @@ def landmark_words(name: str) -> str:
     return f"the tip of the {landmark.cusp.value} cusp of {landmark.tooth}"
 
 
+def landmark_title(name: str) -> str:
+    """A landmark in few words, for a label or a row: "15 distal crest", "13 cusp tip".
+
+    Raises
+    ------
+    UnknownToothError, UnknownLandmarkError
+        If the name is none.
+    """
+    landmark = parse_landmark(name)
+    if isinstance(landmark, SurfaceLandmark):
+        return f"{landmark.tooth} {landmark.surface.value}{SHORT[landmark.feature]}"
+    if landmark.cusp is Cusp.TIP:
+        return f"{landmark.tooth} cusp tip"
+    return f"{landmark.tooth} {landmark.cusp.value}{'' if landmark.cusp is Cusp.EDGE else ' cusp'}"
+
+
+def place_title(place: str) -> str:
+    """Where something was decided: a contact such as "15-16" as it is, a landmark in few words."""
+    return landmark_title(place) if "." in place else place
+
+
 def listed(words: list[str], *, last: str = "and") -> str:
     """Words in a row: "a", "a and b", "a, b and c"."""
     if len(words) < 2:
@@ -37,4 +59,4 @@ def listed(words: list[str], *, last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
-__all__ = ["landmark_words", "listed"]
+__all__ = ["landmark_title", "landmark_words", "listed", "place_title"]

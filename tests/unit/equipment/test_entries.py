@@ -76,6 +76,9 @@ def test_a_missing_field_is_named_or_has_its_default(field: str) -> None:
     if field in {"active_offset_long_mm", "active_offset_short_mm", "corner_radius_mm"}:
         assert getattr(entry_from_mapping(Receptor, rest), field) == 0.0
         return
+    if field == "title":
+        assert entry_from_mapping(Receptor, rest).title == "sensor 2"
+        return
     with pytest.raises(CatalogueEntryError, match="is missing") as caught:
         entry_from_mapping(Receptor, rest)
     assert caught.value.field == field

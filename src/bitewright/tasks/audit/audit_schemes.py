@@ -35,6 +35,7 @@ def _scheme(document: dict[str, Any]) -> RatingScheme:
     return RatingScheme(
         name=document["name"],
         title=document["title"],
+        says=document.get("says", ""),
         grades=MappingProxyType({"all_met": best}),
         targets_digital=targets,
         targets_film=MappingProxyType(document.get("targets_film", document["targets"])),
