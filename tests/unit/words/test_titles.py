@@ -14,7 +14,7 @@ from bitewright.log.faults import fault_kinds
 from bitewright.quality.criteria import Question, criteria
 from bitewright.quality.rating import rating_schemes
 from bitewright.quality.views import view, view_names
-from bitewright.words.landmark_words import landmark_title, place_title
+from bitewright.words.landmarks import landmark_title, place_title
 from bitewright.words.titles import (
     AIM_PARTS,
     CAUSES,
