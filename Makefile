@@ -27,7 +27,7 @@ WORKERS ?= auto
 PYTEST := $(PY) -m pytest --numprocesses $(WORKERS) --maxprocesses 4 --dist worksteal
 
 .DEFAULT_GOAL := help
-.PHONY: help demo serve sheet setup fmt lint test test-all docs bench lock clean clean-all
+.PHONY: help demo serve sheet setup fmt lint test test-all mutants docs bench lock clean clean-all
 
 help: ## list these commands
 	@grep -E '^[a-z-]+:.*## ' $(firstword $(MAKEFILE_LIST)) | sed -E 's/:.*## /	/' | expand -t 12
@@ -65,6 +65,9 @@ test: $(VENV)/ready-dev ## the default tests, a few minutes
 
 test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and the built wheel too
 	$(PYTEST) --doctest-modules tests src
+
+mutants: $(VENV)/ready-dev ## plant bugs and see whether the tests catch them; an hour at most
+	$(PY) -m trials.mutants $(PACKAGES)
 
 docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface, packages
 	$(PY) -m builders.accuracy_page
