@@ -60,12 +60,18 @@ FAR_MM = 1e7
 
 
 def ideal_crowns(
-    *, facet_mm: float, radii_mm: tuple[float, float], off_deg: Floats, object_mm: float = 12.0
+    *,
+    facet_mm: float,
+    radii_mm: tuple[float, float],
+    off_deg: Floats,
+    object_mm: float = 12.0,
+    source_mm: float = FAR_MM,
 ) -> tuple[Exposures, Targets]:
-    """Two round crowns that touch along a flat facet, under a parallel beam turned off it.
+    """Two round crowns that touch along a flat facet, under a beam turned off it.
 
-    The contact lies at the origin of an upright receptor's axis, ``object_mm`` before its plane;
-    u points to the front. Both crowns have the same section at every height.
+    The contact lies at the origin of an upright receptor's axis, ``object_mm`` before its plane and
+    ``source_mm`` from the focal spot; u points to the front. Both crowns have the same section at
+    every height.
     """
     count = len(off_deg)
     ahead, behind = (_round_flank(facet_mm, r) for r in radii_mm)
@@ -97,11 +103,11 @@ def ideal_crowns(
     zero = np.zeros(count)
     seat = Seat(axes, centre, zero, zero, zero, zero + 50.0)
     beam = Beam(
-        sources_mouth=-FAR_MM * ray,
+        sources_mouth=-source_mm * ray,
         rays_mouth=ray,
         across_mouth=np.broadcast_to([1.0, 0.0, 0.0], (count, 3)),
         down_mouth=np.broadcast_to([0.0, 1.0, 0.0], (count, 3)),
-        end_mm=FAR_MM / 2,
+        end_mm=source_mm / 2,
         half_across_mm=1e3,
         half_down_mm=1e3,
         is_round=True,

@@ -5,6 +5,7 @@ A source is one file in ``values/``::
     citation = "Author A. Title. Journal 2001;1:2-3."
     address = "https://doi.org/..."
     confidence = "seen"
+    part = "outside"
 
     [[value]]
     name = "film blackening at 5 keV"
@@ -14,7 +15,8 @@ A source is one file in ``values/``::
     why_tolerance = "printed to two decimals; the table interpolates"
     place = "Table 3"        # optional: page, table or figure
 
-A test module names its source and computes the same quantities::
+A value may name a confidence or a part of its own. A test module names its source and computes the
+same quantities::
 
     SOURCE = read_source("author_2001")
 
@@ -35,6 +37,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 from types import ModuleType
+from typing import Any
 
 FOLDER = Path(__file__).resolve().parent
 
@@ -48,6 +51,14 @@ class Confidence(StrEnum):
     DERIVED = "derived"
 
 
+class Part(StrEnum):
+    """What agreement with a number says of us."""
+
+    OUTSIDE = "outside"
+    CONSTRUCTION = "construction"
+    ARITHMETIC = "arithmetic"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PublishedValue:
     """One number as published, and how far ours may lie from it, and why."""
@@ -57,6 +68,8 @@ class PublishedValue:
     unit: str
     tolerance: float
     why_tolerance: str
+    confidence: Confidence
+    part: Part
     place: str = ""
 
     def allows(self, ours: float) -> bool:
@@ -71,7 +84,6 @@ class Source:
     stem: str
     citation: str
     address: str
-    confidence: Confidence
     values: tuple[PublishedValue, ...]
 
 
@@ -94,9 +106,15 @@ class Comparison:
 def read_source(stem: str) -> Source:
     """Read ``values/<stem>.toml``; an unknown or missing key is an error naming it."""
     entries = tomllib.loads((FOLDER / "values" / f"{stem}.toml").read_text(encoding="utf-8"))
-    values = tuple(PublishedValue(**entry) for entry in entries.pop("value"))
-    confidence = Confidence(entries.pop("confidence"))
-    return Source(stem=stem, confidence=confidence, values=values, **entries)
+    labels = {key: entries.pop(key) for key in ("confidence", "part") if key in entries}
+    values = tuple(published(labels | entry) for entry in entries.pop("value"))
+    return Source(stem=stem, values=values, **entries)
+
+
+def published(entry: Mapping[str, Any]) -> PublishedValue:
+    """One value with its labels, which it must have."""
+    labels = {"confidence": Confidence(entry["confidence"]), "part": Part(entry["part"])}
+    return PublishedValue(**dict(entry) | labels)
 
 
 def compare(source: Source, computed: Mapping[str, float]) -> list[Comparison]:

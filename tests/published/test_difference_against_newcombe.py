@@ -12,7 +12,8 @@ def computed() -> dict[str, float]:
         pair = difference_of(less, more)
         name = f"{more[0]} of {more[1]} less {less[0]} of {less[1]}"
         found[f"low end of the interval for {name}"] = pair.low
-        found[f"high end of the interval for {name}"] = pair.high
+        if more[0] < more[1]:  # else 1, whatever the formula
+            found[f"high end of the interval for {name}"] = pair.high
     return found
 
 

@@ -11,7 +11,8 @@ def computed() -> dict[str, float]:
     found = {}
     for count, total in PAIRS:
         share = share_of(count, total)
-        found[f"low end of the interval for {count} of {total}"] = 100 * share.low
+        if count:  # else 0, whatever the formula
+            found[f"low end of the interval for {count} of {total}"] = 100 * share.low
         found[f"high end of the interval for {count} of {total}"] = 100 * share.high
     return found
 

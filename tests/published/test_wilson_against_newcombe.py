@@ -10,7 +10,8 @@ def computed() -> dict[str, float]:
     found = {}
     for count, total in ((81, 263), (15, 148), (0, 20), (1, 29)):
         share = share_of(count, total)
-        found[f"low end of Wilson's interval for {count} of {total}"] = share.low
+        if count:  # else 0, whatever the formula
+            found[f"low end of Wilson's interval for {count} of {total}"] = share.low
         found[f"high end of Wilson's interval for {count} of {total}"] = share.high
     return found
 

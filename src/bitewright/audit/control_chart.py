@@ -27,7 +27,7 @@ class ControlChart:
         Share of each subgroup and its own limits, cut to 0 and 1.
     totals : (G,) float array
     centre : float
-        Share over the subgroups taken as a base.
+        Share over all subgroups.
     centres : (G,) float array
         The same, of each subgroup's own phase where the chart has phases.
     spread : float
@@ -53,7 +53,6 @@ def p_chart(
     *,
     z: float = THREE_SIGMA,
     widen: bool = False,
-    base: ArrayLike | None = None,
     phases: ArrayLike | None = None,
 ) -> ControlChart:
     """A chart of shares with limits for each subgroup's own size.
@@ -67,18 +66,15 @@ def p_chart(
     widen : bool
         Take account of variation from subgroup to subgroup beyond chance (Laney's p'). Limits are
         never made narrower than chance allows: our choice.
-    base : (G,) array_like of bool, optional
-        Subgroups the centre and the spread come from; all of them if left out.
     phases : (G,) array_like of int, optional
         Known changes cut the chart: each phase has a centre of its own. One for all if left out.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
-    taken = np.ones(len(size), dtype=np.bool_) if base is None else np.asarray(base, dtype=np.bool_)
     phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
-    all_hits, all_size = float(hits[taken].sum()), float(size[taken].sum())
+    all_hits, all_size = float(hits.sum()), float(size.sum())
     centre = all_hits / all_size if all_size else float("nan")
-    centres = _centres(np.where(taken, hits, 0.0), np.where(taken, size, 0.0), phase)
-    spread = spread_beyond_chance(hits[taken], size[taken], phase[taken]) if widen else 1.0
+    centres = _centres(hits, size, phase)
+    spread = spread_beyond_chance(hits, size, phase) if widen else 1.0
     reach = z * spread * np.sqrt(centres * (1 - centres) / size)
     shares, lows, highs = hits / size, centres - reach, centres + reach
     out = np.flatnonzero((shares < lows) | (shares > highs))

@@ -1,7 +1,7 @@
 """Slow drift: small departures added up until they cannot be chance, and when they began.
 
-Sources: Montgomery DC, Introduction to Statistical Quality Control, chapter 9 (tabular cusum);
-Steiner SH et al., Biostatistics 2000;1:441-52 (scores for a yes or no, from memory).
+Sources: Montgomery DC, Introduction to Statistical Quality Control, chapter 9 (sums that never fall
+below nought); Steiner SH et al., Biostatistics 2000;1:441-52 (scores for a yes or no, from memory).
 """
 
 from dataclasses import dataclass
@@ -39,26 +39,6 @@ class Cusum:
     signal_down: int | None
     began_up: int | None
     began_down: int | None
-
-
-def tabular_cusum(values: ArrayLike, *, target: float, allowance: float, limit: float) -> Cusum:
-    """Sums of what each value exceeds the target by, less an allowance, never below nought.
-
-    Parameters
-    ----------
-    values : (G,) array_like
-    target, allowance, limit : float
-        mu0, k and h of the textbooks, all in the values' unit.
-    """
-    x = np.asarray(values, dtype=np.float64)
-    up = _kept_above_nought(x - (target + allowance))
-    down = _kept_above_nought((target - allowance) - x)
-    return _judged(up, down, limit)
-
-
-def bernoulli_scores(usual: float, changed: float) -> tuple[float, float]:
-    """What one reject and one other exposure add when watching for a changed rate."""
-    return float(np.log(changed / usual)), float(np.log((1 - changed) / (1 - usual)))
 
 
 def bernoulli_cusum(
@@ -170,7 +150,5 @@ __all__ = [
     "Cusum",
     "DriftWatch",
     "bernoulli_cusum",
-    "bernoulli_scores",
     "drift_watch",
-    "tabular_cusum",
 ]

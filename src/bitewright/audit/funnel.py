@@ -84,25 +84,14 @@ class Funnel:
     operators: tuple[OperatorStanding, ...]
 
 
-def approximate_limits(target: float, sizes: ArrayLike, z: float) -> FunnelLimits:
-    """Limits by the normal distribution; may lie below 0."""
-    n = np.asarray(sizes, dtype=np.float64)
-    reach = z * np.sqrt(target * (1 - target) / n)
-    return FunnelLimits(sizes=n, low=target - reach, high=target + reach)
-
-
-def exact_limits(
-    target: float, sizes: ArrayLike, probability: float, *, spread: float = 1.0
-) -> FunnelLimits:
+def exact_limits(target: float, sizes: ArrayLike, probability: float) -> FunnelLimits:
     """Limits by the binomial distribution, interpolated between whole numbers, cut to 0 and 1.
 
-    ``probability``: two-sided, such as 0.95 or 0.998. ``spread``: variance ratio by which they are
-    widened about the target.
+    ``probability``: two-sided, such as 0.95 or 0.998.
     """
     n = np.asarray(sizes, dtype=np.float64)
     tail = (1.0 - probability) / 2
-    low = target + (_exact(target, n, tail) - target) * np.sqrt(spread)
-    high = target + (_exact(target, n, 1.0 - tail) - target) * np.sqrt(spread)
+    low, high = _exact(target, n, tail), _exact(target, n, 1.0 - tail)
     return FunnelLimits(sizes=n, low=np.clip(low, 0.0, 1.0), high=np.clip(high, 0.0, 1.0))
 
 
@@ -271,7 +260,6 @@ __all__ = [
     "Funnel",
     "FunnelLimits",
     "OperatorStanding",
-    "approximate_limits",
     "exact_limits",
     "expected_rejects",
     "funnel",

@@ -1,4 +1,4 @@
-"""Expected reject rates, and what a small survey says, after Yeung and Wong 2021."""
+"""What a small survey says at the reject rates of Yeung and Wong 2021."""
 
 from bitewright.audit.expected_rates import expected_rates
 from bitewright.audit.sample_size import survey_power
@@ -10,11 +10,8 @@ SOURCE = read_source("yeung_wong_2021_rates")
 def computed() -> dict[str, float]:
     bitewing, periapical = (expected_rates()[kind].rate for kind in ("bitewing", "periapical"))
     return {
-        "bitewings rejected": 100 * bitewing,
-        "periapicals rejected": 100 * periapical,
         "chance of at most 4 of 20 periapicals": survey_power(4, 20, periapical).passes,
         "chance of at most 2 of 6 bitewings": survey_power(2, 6, bitewing).passes,
-        "exposures per accepted bitewing": 1 / (1 - bitewing),
     }
 
 
