@@ -1,7 +1,7 @@
 """Agreement between people who rate the same images.
 
-Sources: Cohen J, Educ Psychol Meas 1960;20:37-46; Fleiss JL, Psychol Bull 1971;76:378-82; words:
-Landis JR, Koch GG, Biometrics 1977;33:159-74. Values by statsmodels.
+Sources: Cohen J, Educ Psychol Meas 1960;20:37-46; Fleiss JL, Psychol Bull 1971;76:378-82.
+Values by statsmodels.
 """
 
 from collections.abc import Sequence
@@ -49,14 +49,6 @@ class Kappa:
     low: float
     high: float
     confidence: float
-
-    @property
-    def words(self) -> str:
-        """How such a value is usually called (Landis and Koch, from memory)."""
-        if self.value < 0.0:
-            return "poor"
-        limits = ((0.2, "slight"), (0.4, "fair"), (0.6, "moderate"), (0.8, "substantial"))
-        return next((word for limit, word in limits if self.value <= limit), "almost perfect")
 
 
 def cohen(table: ArrayLike, *, weighted: bool = False, confidence: float = CONFIDENCE) -> Kappa:

@@ -17,7 +17,7 @@ class TargetVerdict(StrEnum):
 
     MET = "met"
     MISSED = "missed"
-    TOO_FEW = "too few to tell"
+    TOO_FEW = "too-few"
 
 
 class NoSuchGradeError(BitewrightError):

@@ -19,6 +19,7 @@ from bitewright.tasks.audit.audit_log import AuditAnswer, audit_log, rate_table
 from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
 from bitewright.words.audit_answers import Found, actions
+from bitewright.words.demo import planted_words
 
 EXAMPLE = (
     "bitewright audit --by room --change 2025-08-01=training --filter view=right-molar,left-molar"
@@ -179,10 +180,7 @@ def school(
         soft_wrap=True,
     )
     if effects:
-        screen.print(
-            f"Planted: new receptors from {made.receptor_date}, another technique from "
-            f"{made.training_date}, a biased aim in {' and '.join(made.biased)}."
-        )
+        screen.print(planted_words(made.receptor_date, made.training_date, made.biased))
 
 
 def show(answer: AuditAnswer) -> None:

@@ -11,6 +11,8 @@ from bitewright.cli.tables import console, print_json
 from bitewright.tasks.audit.compare_audit_cycles import compare_audit_cycles, comparison_document
 from bitewright.tasks.audit.compare_raters import compare_raters
 from bitewright.tasks.audit.size_survey import size_survey
+from bitewright.words.agreement import HOW_TO_READ, kappa_words, together_words
+from bitewright.words.verdicts import TARGET_WORDS
 
 
 def add_to(group: typer.Typer) -> None:
@@ -72,15 +74,11 @@ def agreement(
             f"{pair.alike.share:.0%} ({100 * pair.alike.low:.0f} to {pair.alike.high:.0%})",
             f"{pair.kappa.value:.2f} ({pair.kappa.low:.2f} to {pair.kappa.high:.2f})",
             f"{pair.weighted.value:.2f} ({pair.weighted.low:.2f} to {pair.weighted.high:.2f})",
-            pair.kappa.words,
+            kappa_words(pair.kappa),
         )
     screen.print(table)
     if told.together is not None:
-        k = told.together
-        screen.print(
-            f"All together on {told.images_together} images: Fleiss' kappa {k.value:.2f} "
-            f"({k.low:.2f} to {k.high:.2f}), {k.words}."
-        )
+        screen.print(together_words(told.together, told.images_together))
     for pair in told.pairs:
         screen.print(f"\nGrades of {pair.raters[0]} (rows) and {pair.raters[1]} (columns)")
         counts = Table(box=None, pad_edge=False)
@@ -89,11 +87,7 @@ def agreement(
         for grade, row in zip(told.grades, pair.table, strict=True):
             counts.add_row(grade, *(str(cell) for cell in row))
         screen.print(counts)
-    screen.print(
-        "\nKappa falls when nearly all images have one grade: read it beside the share alike. "
-        "Agreement is not correctness.",
-        style="dim",
-    )
+    screen.print(f"\n{HOW_TO_READ}", style="dim")
 
 
 def cycle(
@@ -113,7 +107,7 @@ def cycle(
             screen.print(
                 f"{name}, grade {each.grade}: {each.share.count} of {each.share.total} "
                 f"({each.share.share:.1%}, {100 * each.share.low:.1f} to {each.share.high:.1%}), "
-                f"target {bound} {each.target:.0%}: {each.verdict.value}"
+                f"target {bound} {each.target:.0%}: {TARGET_WORDS[each.verdict]}"
             )
     for grade, pair in told.changes.items():
         verdict = "a change beyond chance" if pair.settled else "no change beyond chance"

@@ -9,10 +9,15 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
-from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip
 from bitewright.quality.criteria import Question
 from bitewright.tasks.plan.plan_view import PlanRequest, ViewPlan, plan_view
+from bitewright.words.plans import (
+    SLIP_WORDS,
+    first_time_words,
+    plan_instructions,
+    slip_distance,
+)
 
 EXAMPLE = "bitewright plan --view right-molar --receptor sensor-2"
 
@@ -76,7 +81,7 @@ def show(answer: ViewPlan) -> None:
         f"{at.tube.name}, {at.outlines.mouth.name}"
     )
     out.print(f"{made.view.purpose}. Predicted rating {answer.grade} ({answer.scheme.in_full}).\n")
-    for line in instructions(answer):
+    for line in plan_instructions(answer.plan.setting, answer.edges):
         out.print(f"- {line}")
     out.print()
     chances = {name: f"{share:.0%}" for name, share in answer.open_chances.items()}
@@ -91,70 +96,19 @@ def show(answer: ViewPlan) -> None:
     out.print(caution())
 
 
-def first_time_words(chance: FirstTime) -> str:
-    """How likely the operator of a Scatter file gets it right at once."""
-    cost = "" if chance.costs_most is None else f" Most often lost: {chance.costs_most}."
-    return (
-        f"In this operator's hands the first exposure shows all that is planned in "
-        f"{chance.as_planned:.0%}, and fails no criterion in {chance.none_failed:.0%} (this mouth, "
-        f"{chance.draws} exposures drawn)."
-        f"{cost}"
-    )
-
-
-def instructions(answer: ViewPlan) -> list[str]:
-    """The plan as an operator would be told it."""
-    setting = answer.plan.setting
-    casing = [edge for edge in answer.edges if "front" in edge.edge and not edge.upper]
-    against = "; ".join(f"{edge.edge.value} against the {edge.words}" for edge in casing)
-    turn = (
-        f"turned {setting.turn_deg:g} degrees, its front end towards the opposite canine"
-        if setting.turn_deg >= 0.5
-        else "parallel to the teeth"
-    )
-    offset = setting.ring_offset_deg
-    way = "front" if offset > 0 else "back"
-    aim = (
-        f"Swing the tube {abs(offset):g} degrees towards the {way} from the receptor's square-on "
-        "direction"
-        if abs(offset) >= 0.5
-        else "Aim square onto the receptor"
-    )
-    return [
-        f"Receptor {turn}, {setting.lingual_mm:g} mm from the crowns; {against}.",
-        f"{aim}, {_level(setting.vertical_deg)}.",
-        (
-            f"Middle of the receptor {abs(setting.forward_mm):g} mm "
-            f"{'in front of' if setting.forward_mm >= 0 else 'behind'} the view's usual middle."
-        ),
-    ]
-
-
-def _level(vertical_deg: float) -> str:
-    """Where the tube stands against the occlusal plane."""
-    if abs(vertical_deg) < 0.25:
-        return "level with the occlusal plane"
-    side = "above" if vertical_deg > 0.0 else "below"
-    return f"from {abs(vertical_deg):g} degrees {side} the occlusal plane"
-
-
 def _tolerance_table(slips: tuple[Slip, ...]) -> Table:
     table = Table(title="Room for each movement", title_justify="left", box=None, pad_edge=False)
     for heading in ("movement", "first target lost", "which", "first failure", "which"):
         table.add_column(heading)
     for slip in slips:
         table.add_row(
-            slip.movement.value,
-            _distance(slip.until_short, slip),
+            SLIP_WORDS[slip.movement],
+            slip_distance(slip.until_short, slip),
             slip.short_criterion or "",
-            _distance(slip.until_failed, slip),
+            slip_distance(slip.until_failed, slip),
             slip.failed_criterion or "",
         )
     return table
 
 
-def _distance(value: float | None, slip: Slip) -> str:
-    return f"none within {slip.tried:g} {slip.unit}" if value is None else f"{value:g} {slip.unit}"
-
-
-__all__ = ["add_to", "instructions", "plan"]
+__all__ = ["add_to", "plan"]

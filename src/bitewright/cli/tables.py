@@ -9,12 +9,13 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.rating import Outcome
-from bitewright.tasks.documents import OUTCOME_WORDS, STATE_WORDS
 from bitewright.words.caution import CAUTION
-from bitewright.words.placement import EdgePlace
+from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
+from bitewright.words.verdicts import OUTCOME_WORDS, STATE_WORDS
 
 SIGNS = {
     Outcome.MET: ("=", "green"),
@@ -81,7 +82,7 @@ def edges_table(edges: Iterable[EdgePlace]) -> Table:
         table.add_column(heading)
     rows: dict[str, dict[bool, str]] = {}
     for edge in edges:
-        rows.setdefault(edge.edge.value, {})[edge.upper] = edge.words
+        rows.setdefault(EDGES[edge.edge], {})[edge.upper] = edge_words(edge)
     for name, words in rows.items():
         table.add_row(name, words.get(True, ""), words.get(False, ""))
     return table

@@ -47,7 +47,6 @@ def marked_by_simulation(
         pixel_mm=pixel_mm,
         mark_sd_mm=sd_mm,
         marks=marks,
-        note="Marks simulated on a simulated film.",
     )
 
 

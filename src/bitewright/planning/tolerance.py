@@ -20,14 +20,16 @@ STEP = {"deg": 0.25, "mm": 0.125}
 
 
 class SlipWay(StrEnum):
-    """A movement of the hand, in words of direction."""
+    """A movement of the hand by its direction."""
 
-    TUBE_FORWARD = "tube swung towards the front"
-    TUBE_BACK = "tube swung towards the back"
-    TUBE_UP = "tube raised, pointing more down"
-    TUBE_DOWN = "tube lowered, pointing more up"
-    RECEPTOR_FORWARD = "receptor further forward"
-    RECEPTOR_BACK = "receptor further back"
+    TUBE_FORWARD = "tube-forward"
+    """Swung towards the front."""
+    TUBE_BACK = "tube-back"
+    TUBE_UP = "tube-up"
+    """Raised, pointing more down."""
+    TUBE_DOWN = "tube-down"
+    RECEPTOR_FORWARD = "receptor-forward"
+    RECEPTOR_BACK = "receptor-back"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

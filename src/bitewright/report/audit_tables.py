@@ -6,6 +6,7 @@ from bitewright.audit.groupings import date_of
 from bitewright.audit.whole_audit import Audit
 from bitewright.report.figure import Figure
 from bitewright.words.audit_answers import Answer
+from bitewright.words.verdicts import TARGET_WORDS
 
 
 def changes_table(told: Audit) -> Figure | None:
@@ -71,7 +72,7 @@ def targets_table(told: Audit) -> Figure | None:
                 f"{standing.share.count} of {standing.share.total}",
                 f"{standing.share.share:.1%}",
                 f"{100 * standing.share.low:.1f} to {standing.share.high:.1%}",
-                standing.verdict.value,
+                TARGET_WORDS[standing.verdict],
             )
             for standing in told.standings
         ),

@@ -3,26 +3,13 @@
 from typing import Any
 
 from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
+from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.marking.assess import StateChance
 from bitewright.quality.findings import ContactFinding, Finding
-from bitewright.quality.rating import ContactState, Outcome
 from bitewright.words.corrections import CorrectionWords
-from bitewright.words.placement import EdgePlace
+from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
-
-OUTCOME_WORDS = {
-    Outcome.MET: "met",
-    Outcome.SHORT: "short",
-    Outcome.FAILED: "failed",
-    Outcome.UNKNOWN: "cannot tell",
-}
-STATE_WORDS = {
-    ContactState.OPEN: "open",
-    ContactState.SLIGHT: "slight overlap",
-    ContactState.UNREADABLE: "unreadable",
-    ContactState.NOT_SHOWN: "not shown",
-    ContactState.UNKNOWN: "cannot tell",
-}
+from bitewright.words.verdicts import OUTCOME_WORDS, STATE_WORDS
 
 
 def finding_document(finding: Finding) -> dict[str, Any]:
@@ -69,10 +56,10 @@ def contact_document(contact: ContactFinding, chance: StateChance | None = None)
 def edge_document(edge: EdgePlace) -> dict[str, Any]:
     """Where one edge of the receptor lies."""
     return {
-        "edge": edge.edge.value,
+        "edge": EDGES[edge.edge],
         "row": "upper" if edge.upper else "lower",
         "tooth": edge.tooth,
-        "place": edge.words,
+        "place": edge_words(edge),
     }
 
 
@@ -129,8 +116,6 @@ def _rounded(value: float | None) -> float | None:
 
 
 __all__ = [
-    "OUTCOME_WORDS",
-    "STATE_WORDS",
     "contact_document",
     "correction_document",
     "edge_document",

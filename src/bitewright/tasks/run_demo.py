@@ -23,7 +23,7 @@ from bitewright.tasks.plan.predict_exposure import (
     ExposureRequest,
     predict_exposure,
 )
-from bitewright.words.audit_answers import Found
+from bitewright.words import demo as words
 
 VIEW = "right-premolar"
 RECEPTOR = "sensor-2"
@@ -51,7 +51,7 @@ def run_demo(
     station = StationRequest(receptor=RECEPTOR, holder=HOLDER)
     plan = plan_view(PlanRequest(view=VIEW, station=station))
     plate = plan_view(PlanRequest(view=VIEW, station=replace(station, receptor="plate-2")))
-    yield DemoStep(title="1. The plan", story=_plan_story(plan, plate))
+    yield DemoStep(title=words.PLAN, story=_plan_story(plan, plate))
     planned, exposed = (
         predict_exposure(
             ExposureRequest(
@@ -67,20 +67,22 @@ def run_demo(
     )
     both = out / "planned-and-exposed.png"
     films = [read_image(out / name) for name in ("planned.png", "exposed.png")]
-    titles = ["as planned", f"tube {TOO_FAR_FORWARD_DEG:g} degrees too far forward"]
-    write_picture(both, side_by_side(films, titles), description="SIMULATED films side by side")
+    titles = words.exposed_titles(TOO_FAR_FORWARD_DEG)
+    write_picture(both, side_by_side(films, titles), description=words.SIDE_BY_SIDE)
     yield DemoStep(
-        title="2. The exposure",
-        story=_exposure_story(planned, exposed),
+        title=words.EXPOSURE,
+        story=words.exposure_story(
+            planned.contacts,
+            exposed.contacts,
+            too_far_deg=TOO_FAR_FORWARD_DEG,
+            grade=exposed.grade,
+        ),
         pictures=(out / "planned.png", out / "exposed.png", both),
     )
     assessed = _assess_exposed(out, exposed, station)
     yield DemoStep(
-        title="3. The film assessed and explained from marks",
-        story=(
-            "A person marks the film; the same definitions measure and rate it, and the marks "
-            "tell which way the tube was off."
-        ),
+        title=words.ASSESSED,
+        story=words.ASSESSED_STORY,
         pictures=(
             out / "exposed.marks.json",
             out / "exposed-overlay.png",
@@ -93,8 +95,8 @@ def run_demo(
         overlay = out / "real-overlay.png"
         real = assess_film(AssessRequest(image=real_image, marks=real_marks, overlay=overlay))
         yield DemoStep(
-            title="5. A real film, by the same definitions",
-            story="Marks set by one of the developers, to show the tool; no diagnosis.",
+            title=words.REAL,
+            story=words.REAL_STORY,
             pictures=(overlay,),
             assessment=real,
         )
@@ -113,7 +115,7 @@ def _assess_exposed(
         sd_mm=MARK_SD_MM,
         generator=np.random.default_rng(SEED),
     )
-    write_marks(out / "exposed.marks.json", marks)
+    write_marks(out / "exposed.marks.json", replace(marks, note=words.SIMULATED_MARKS))
     return assess_film(
         AssessRequest(
             image=out / "exposed.png",
@@ -131,16 +133,16 @@ def _audited_year(out: Path) -> DemoStep:
     store = str(out / "log.sqlite")
     taken = import_exposures(ImportRequest(table=school.path, mapping=school.mapping, store=store))
     answer = audit_log(AuditRequest(source=store_source(store)))
-    told = [each for each in answer.answers if each.found in (Found.YES, Found.MISSED)]
     return DemoStep(
-        title="4. A year of the clinics, logged and audited",
-        story=(
-            f"{taken.added + taken.already_there} exposures of an invented school lie in a log. "
-            f"Planted: new receptors from {school.receptor_date}, another technique from "
-            f"{school.training_date}, a biased aim in {' and '.join(school.biased)}. Found: "
-            + " ".join(f"{each.question} {each.sentence}" for each in told)
+        title=words.AUDITED,
+        story=words.audit_story(
+            taken.added + taken.already_there,
+            answer.answers,
+            receptor_date=school.receptor_date,
+            training_date=school.training_date,
+            biased=school.biased,
         ),
-        pictures=write_audit_report(answer, out / "audit", title="Audit of a demo year")[:2],
+        pictures=write_audit_report(answer, out / "audit", title=words.AUDIT_TITLE)[:2],
     )
 
 
@@ -148,41 +150,18 @@ SCHOOL_START = "2025-01-01"
 
 
 def _plan_story(plan: ViewPlan, plate: ViewPlan) -> str:
-    setting = plan.plan.setting
-    slips = [s for s in plan.slips if s.until_failed is not None and "tube swung" in s.movement]
-    room = "; ".join(
-        f"{slip.movement} {slip.until_failed:g} degrees until {slip.failed_criterion} fails"
-        for slip in slips
-    )
     crest, plate_crest = (
         float(each.plan.prediction.measurements.crest_clearance_mm.min()) for each in (plan, plate)
     )
-    return (
-        "A teaching clinic has changed from plates to rigid sensors, and its premolar bitewings "
-        f"got worse. For {VIEW} with {RECEPTOR}: receptor {setting.lingual_mm:g} mm from the "
-        f"crowns, tube {setting.ring_offset_deg:+g} degrees to the front of the ring's direction, "
-        f"vertical angle {setting.vertical_deg:g} degrees. Predicted rating {plan.grade}. "
-        f"Room: {room}. "
-        f"Least bone shown beyond the crest: {crest:.1f} mm, with a plate of the same size "
-        f"{plate_crest:.1f} mm."
+    return words.plan_story(
+        plan.plan.setting,
+        plan.slips,
+        view=VIEW,
+        receptor=RECEPTOR,
+        grade=plan.grade,
+        crest_mm=crest,
+        plate_crest_mm=plate_crest,
     )
-
-
-def _exposure_story(planned: ExposurePrediction, exposed: ExposurePrediction) -> str:
-    changes = ", ".join(
-        f"{before.name} {_figure(before.overlap_mm)} to {_figure(after.overlap_mm)} mm"
-        for before, after in zip(planned.contacts, exposed.contacts, strict=True)
-    )
-    return (
-        f"The student trusted the eye and not the plan: the tube stood {TOO_FAR_FORWARD_DEG:g} "
-        f"degrees too far towards the front. Overlap as planned and as exposed: {changes}. "
-        f"Predicted rating {exposed.grade}."
-    )
-
-
-def _figure(overlap_mm: float | None) -> str:
-    """Two decimals, and nought without a sign."""
-    return f"{round(overlap_mm or 0.0, 2) + 0.0:.2f}"
 
 
 __all__ = ["DemoStep", "run_demo"]

@@ -12,6 +12,8 @@ from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
+from bitewright.words.phrases import capital
+from bitewright.words.verdicts import TARGET_WORDS
 
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}
 
@@ -25,6 +27,13 @@ class Found(StrEnum):
     MISSED = "missed"
     TOO_FEW = "too few to tell"
     NOTED = "noted"
+
+
+FOUND = {
+    TargetVerdict.MET: Found.MET,
+    TargetVerdict.MISSED: Found.MISSED,
+    TargetVerdict.TOO_FEW: Found.TOO_FEW,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,8 +134,8 @@ def _targets(told: Audit) -> list[Answer]:
                 topic="target",
                 question=f"Is grade {standing.grade} {bound} {standing.target:.0%} "
                 f"({scheme.name})?",
-                found=Found(standing.verdict.value),
-                sentence=f"{standing.verdict.value.capitalize()}: {share_words(standing.share)}"
+                found=FOUND[standing.verdict],
+                sentence=f"{capital(TARGET_WORDS[standing.verdict])}: {share_words(standing.share)}"
                 f"{_beside(standing)}.",
                 actions=(to_do,) if missed and standing.at_least else (),
             )

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from bitewright.explanation.correction import Cause, CauseName, Correction, Movement, Need, Verdict
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
-from bitewright.words.landmarks import landmark_words, listed
+from bitewright.words.landmarks import landmark_words
 from bitewright.words.movements import OPENING, SAID, instruction, with_unit
+from bitewright.words.phrases import capital, listed
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
@@ -73,7 +74,7 @@ def operator_sentence(correction: Correction) -> str:
         return "Nothing needs to move: place the receptor and aim the tube the same way next time."
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves)
-    return f"{_capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}."
+    return f"{capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}."
 
 
 def _instructions(correction: Correction) -> list[str]:
@@ -119,7 +120,7 @@ def teacher_paragraph(
         *_margin(correction),
         *_doubts(correction),
     ]
-    return " ".join(f"{_capital(sentence).rstrip('.')}." for sentence in sentences if sentence)
+    return " ".join(f"{capital(sentence).rstrip('.')}." for sentence in sentences if sentence)
 
 
 def _reasons(correction: Correction, pattern: FilmPattern | None, *, ring: bool) -> list[str]:
@@ -176,7 +177,7 @@ def _margin(correction: Correction) -> list[str]:
 
 def _doubts(correction: Correction) -> tuple[str, ...]:
     said = [
-        f"{_capital(landmark_words(name))} lies further from the estimate than marks do: check its "
+        f"{capital(landmark_words(name))} lies further from the estimate than marks do: check its "
         "name and place."
         for name in correction.doubtful_marks
     ]
@@ -205,10 +206,6 @@ def _settling(correction: Correction) -> str:
 
 def _joined(moves: list[str]) -> str:
     return f"{'; '.join(moves[:-1])}; and {moves[-1]}" if len(moves) > 1 else "".join(moves)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 __all__ = ["CorrectionWords", "correction_words", "operator_sentence", "teacher_paragraph"]

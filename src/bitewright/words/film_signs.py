@@ -1,7 +1,7 @@
 """What in a film says so: the overlaps, cusps, teeth and bite that a wrong exposure left."""
 
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.words.landmarks import listed
+from bitewright.words.phrases import listed
 
 NOTICED_MM = 0.3
 """Shifts below this are not pointed out. Our choice."""

@@ -52,11 +52,4 @@ def place_title(place: str) -> str:
     return landmark_title(place) if "." in place else place
 
 
-def listed(words: list[str], *, last: str = "and") -> str:
-    """Words in a row: "a", "a and b", "a, b and c"."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
-__all__ = ["landmark_title", "landmark_words", "listed", "place_title"]
+__all__ = ["landmark_title", "landmark_words", "place_title"]

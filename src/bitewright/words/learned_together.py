@@ -1,6 +1,7 @@
 """What a film's explanation gains from the other films of a visit, in words."""
 
 from bitewright.explanation.correction import Correction, Part, Verdict
+from bitewright.words.movements import figure, with_unit
 
 LEAST_DEG = 0.5
 """Less than this is no news in whole degrees."""
@@ -35,17 +36,11 @@ def taught(before: Correction, after: Correction) -> str:
     if abs(open_before - open_after) < LEAST_DEG and abs(one.value - other.value) < LEAST_DEG:
         return "next to nothing, its own marks tell the tube's swing as well alone"
     moved = abs(one.value - other.value)
-    shift = "not changed" if moved < LEAST_DEG else f"changed by {counted(moved)}"
+    shift = "not changed" if moved < LEAST_DEG else f"changed by {with_unit(moved, "deg")}"
     return (
-        f"alone its marks leave {counted(open_before)} open for the tube's swing, together "
-        f"{open_after:.0f}; the swing it asks for is {shift}"
+        f"alone its marks leave {with_unit(open_before, "deg")} open for the tube's swing, together "
+        f"{figure(open_after, "deg")}; the swing it asks for is {shift}"
     )
 
 
-def counted(degrees: float) -> str:
-    """Whole degrees in words: "1 degree", "5 degrees"."""
-    whole = f"{degrees:.0f}"
-    return f"{whole} degree" if whole == "1" else f"{whole} degrees"
-
-
-__all__ = ["counted", "learned_together", "taught"]
+__all__ = ["learned_together", "taught"]

@@ -8,6 +8,7 @@ from bitewright.audit.funnel import exact_limits, expected_rejects, funnel, reac
 from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.operator_aim import UNCERTAINTY, OperatorAim, operator_aims
 from bitewright.exposing.scatter import AimPart, Scatter, ScatterCovarianceError
+from bitewright.words.agreement import kappa_words
 from bitewright.words.aim import advice
 from tests.unit.audit.made_logs import made_log
 
@@ -152,7 +153,7 @@ def test_limits_narrow_with_size_and_widen_with_spread() -> None:
 
 
 def test_kappa_has_words_and_needs_two_grades() -> None:
-    assert cohen([[20, 5], [10, 15]]).words == "fair"
+    assert kappa_words(cohen([[20, 5], [10, 15]])) == "fair"
     assert percent_agreement([[20, 5], [10, 15]]).share == pytest.approx(0.7)
     with pytest.raises(TooFewRatingsError, match="one grade"):
         cohen([[9, 0], [0, 0]])

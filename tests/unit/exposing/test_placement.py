@@ -14,6 +14,7 @@ from bitewright.exposing.exposure import (
     fitting,
 )
 from bitewright.exposing.placement import Placement
+from bitewright.exposing.receptor_edges import EdgeName, edge_places
 from bitewright.exposing.region import NothingToImageError, region_frame
 from bitewright.exposing.seating import nearest_fit_mm, seat
 from bitewright.exposing.targets import targets
@@ -21,7 +22,6 @@ from bitewright.mouth.jaws import opened
 from bitewright.mouth.mouth import Room, standard_mouth
 from bitewright.mouth.room import lingual_bulge_mouth
 from bitewright.quality.views import view, view_names
-from bitewright.words.placement import EdgeName, edge_places
 from tests.scenes import outlines_of, station_in, station_of
 
 

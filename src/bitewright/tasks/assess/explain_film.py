@@ -29,7 +29,7 @@ from bitewright.steps import Begin, unwatched
 from bitewright.tasks.assess.drawing_files import check_drawing_path, write_correction_drawing
 from bitewright.tasks.catalogue.resources import all_cores, mouth_from
 from bitewright.words.corrections import CorrectionWords, correction_words
-from bitewright.words.landmarks import listed
+from bitewright.words.phrases import listed
 
 FEWEST_MARKS = 6
 USUAL_HOLDER, USUAL_TUBE = "ring-holder", "rectangular-300"

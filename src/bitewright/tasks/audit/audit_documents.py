@@ -18,6 +18,7 @@ from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.audit_answers import Answer, actions, reaudit_size
 from bitewright.words.caution import CAUTION
+from bitewright.words.verdicts import TARGET_WORDS
 
 AUDIT_FORMAT = "bitewright.audit/1"
 RATES_FORMAT = "bitewright.rates/1"
@@ -116,7 +117,7 @@ def standing_document(standing: TargetStanding) -> dict[str, Any]:
         "grade": standing.grade,
         "target": standing.target,
         "at_least": standing.at_least,
-        "verdict": standing.verdict.value,
+        "verdict": TARGET_WORDS[standing.verdict],
         **share_document(standing.share),
     }
 

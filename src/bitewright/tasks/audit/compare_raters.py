@@ -20,6 +20,7 @@ from bitewright.audit.proportions import Share
 from bitewright.errors import BitewrightError
 from bitewright.files.ratings_csv import read_ratings
 from bitewright.tasks.audit.audit_documents import share_document
+from bitewright.words.agreement import kappa_words
 
 AGREEMENT_FORMAT = "bitewright.agreement/1"
 
@@ -135,7 +136,7 @@ def _kappa(kappa: Kappa) -> dict[str, Any]:
         "low": round(kappa.low, 4),
         "high": round(kappa.high, 4),
         "confidence": kappa.confidence,
-        "words": kappa.words,
+        "words": kappa_words(kappa),
     }
 
 

@@ -9,7 +9,7 @@ from bitewright.log.faults import fault_kinds, faults_as_text
 from bitewright.quality.criteria import CriterionName
 from bitewright.quality.rating import Outcome
 from bitewright.tasks.assess.assess_film import ASSESSMENT_FORMAT
-from bitewright.tasks.documents import OUTCOME_WORDS
+from bitewright.words.verdicts import OUTCOME_WORDS
 
 SCHEMAS = {ASSESSMENT_FORMAT: "assessment-1.json"}
 UPPER_LIMITS = frozenset(

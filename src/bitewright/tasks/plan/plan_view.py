@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from bitewright import __version__
 from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.exposing.exposure import fitting
+from bitewright.exposing.receptor_edges import EdgePlace, edge_places
 from bitewright.files.belief_file import read_belief
 from bitewright.files.scatter_file import read_scatter
 from bitewright.planning.believed_mouth import BelievedPlan, plan_for_belief
@@ -30,7 +31,7 @@ from bitewright.row_bands import Threads
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
-from bitewright.words.placement import EdgePlace, edge_places
+from bitewright.words.plans import SLIP_WORDS
 
 PLAN_FORMAT = "bitewright.plan/1"
 SEED = 0
@@ -196,7 +197,7 @@ def _first_time_document(chance: FirstTime | None) -> dict[str, Any]:
 
 def _slip_document(slip: Slip) -> dict[str, Any]:
     return {
-        "movement": slip.movement.value,
+        "movement": SLIP_WORDS[slip.movement],
         "unit": slip.unit,
         "until_target_lost": slip.until_short,
         "target_lost": slip.short_criterion,

@@ -13,6 +13,7 @@ from bitewright.exposing.contact_error import contact_error_deg, contact_errors_
 from bitewright.exposing.exposure import Exposures, Station, aimed, fitting
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.exposing.placement import Placement
+from bitewright.exposing.receptor_edges import EdgePlace, edge_places
 from bitewright.exposing.seating import Seat, SeatPlan, nearest_fit_mm, seat
 from bitewright.film.film_faults import fault_from_text
 from bitewright.film.film_kinds import Handling
@@ -32,7 +33,6 @@ from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
 from bitewright.tasks.documents import contact_document, edge_document, finding_document
 from bitewright.tasks.film.film_files import write_film
-from bitewright.words.placement import EdgePlace, edge_places
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
 

@@ -1,0 +1,121 @@
+"""Against which teeth the edges of a seated receptor lie, as an operator sees them."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.exposing.exposure import Exposures
+from bitewright.mouth.jaws import opened
+from bitewright.mouth.outlines import Outlines
+
+Floats = NDArray[np.float64]
+
+
+class EdgeName(StrEnum):
+    """An edge of the receptor across the row of teeth."""
+
+    CASING_FRONT = "casing-front"
+    ACTIVE_FRONT = "active-front"
+    ACTIVE_BACK = "active-back"
+    CASING_BACK = "casing-back"
+
+
+class AgainstTooth(StrEnum):
+    """Where along a tooth an edge lies."""
+
+    DISTAL_THIRD = "distal-third"
+    MIDDLE_THIRD = "middle-third"
+    MESIAL_THIRD = "mesial-third"
+    IN_FRONT = "in-front"
+    """Before the row's first tooth."""
+    BEHIND = "behind"
+    """Behind the row's last tooth."""
+    MESIAL_SPACE = "mesial-space"
+    """In the space on the tooth's mesial side."""
+    DISTAL_SPACE = "distal-space"
+
+
+THIRDS = (AgainstTooth.DISTAL_THIRD, AgainstTooth.MIDDLE_THIRD, AgainstTooth.MESIAL_THIRD)
+"""Of a tooth, back to front."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgePlace:
+    """Where one edge lies against one row of teeth.
+
+    ``tooth`` is the ISO 3950 code of the tooth it lies against, or of the nearest one.
+    """
+
+    edge: EdgeName
+    upper: bool
+    tooth: int
+    against: AgainstTooth
+
+
+def edge_places(exposures: Exposures) -> tuple[EdgePlace, ...]:
+    """The four edges of the first exposure's receptor, against the upper and the lower row.
+
+    Looking square onto the receptor, as an operator does when seating it.
+    """
+    seat, plan = exposures.seat, exposures.station.seating
+    front = exposures.station.region.front_sign * seat.axes_mouth[0, 0]
+    centre = seat.centres_mouth[0]
+    casing = plan.offset_along_mm
+    along = {
+        EdgeName.CASING_FRONT: casing + plan.half_along_mm,
+        EdgeName.ACTIVE_FRONT: exposures.station.half_width_mm,
+        EdgeName.ACTIVE_BACK: -exposures.station.half_width_mm,
+        EdgeName.CASING_BACK: casing - plan.half_along_mm,
+    }
+    rows = {
+        upper: _row(exposures.station.outlines, quadrant, front, centre, opening)
+        for upper, quadrant, opening in zip(
+            (True, False),
+            exposures.station.region.quadrants,
+            (0.0, float(seat.opening_deg[0])),
+            strict=True,
+        )
+    }
+    return tuple(
+        EdgePlace(edge=edge, upper=upper, tooth=where[0], against=where[1])
+        for edge, place in along.items()
+        for upper, row in rows.items()
+        if row
+        for where in [_against(row, place)]
+    )
+
+
+Row = list[tuple[int, float, float]]
+
+
+def _row(
+    outlines: Outlines, quadrant: int, front: Floats, centre: Floats, opening_deg: float
+) -> Row:
+    """Code, back end and front end of every tooth of a quadrant along the receptor, front first."""
+    row = []
+    for code in sorted(c for c in outlines.codes if c // 10 == quadrant):
+        points = outlines.flanks_mouth[outlines.row[code]].reshape(-1, 3)
+        along = (opened(points, outlines.hinge_mm, opening_deg) - centre) @ front
+        row.append((code, float(along.min()), float(along.max())))
+    return row
+
+
+def _against(row: Row, place: float) -> tuple[int, AgainstTooth]:
+    # Seen along the receptor the curve of the arch hides front teeth behind back ones: the back
+    # one, nearer the receptor, is what an operator sees.
+    for code, back, front in reversed(row):
+        if back <= place <= front:
+            share = (place - back) / (front - back)
+            return code, THIRDS[min(int(3 * share), 2)]
+    if place > row[0][2]:
+        return row[0][0], AgainstTooth.IN_FRONT
+    if place < row[-1][1]:
+        return row[-1][0], AgainstTooth.BEHIND
+    near = min(row, key=lambda tooth: min(abs(place - tooth[1]), abs(place - tooth[2])))
+    is_mesial = abs(place - near[2]) < abs(place - near[1])
+    return near[0], AgainstTooth.MESIAL_SPACE if is_mesial else AgainstTooth.DISTAL_SPACE
+
+
+__all__ = ["THIRDS", "AgainstTooth", "EdgeName", "EdgePlace", "edge_places"]

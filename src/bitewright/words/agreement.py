@@ -1,0 +1,31 @@
+"""How far people who grade the same images agree, in words."""
+
+from bitewright.audit.agreement import Kappa
+from bitewright.words.phrases import counted
+
+HOW_TO_READ = (
+    "Kappa falls when nearly all images have one grade: read it beside the share alike. Agreement "
+    "is not correctness."
+)
+
+
+def kappa_words(kappa: Kappa) -> str:
+    """How such a value is usually called.
+
+    Source: Landis JR, Koch GG, Biometrics 1977;33:159-74, from memory.
+    """
+    if kappa.value < 0.0:
+        return "poor"
+    limits = ((0.2, "slight"), (0.4, "fair"), (0.6, "moderate"), (0.8, "substantial"))
+    return next((word for limit, word in limits if kappa.value <= limit), "almost perfect")
+
+
+def together_words(kappa: Kappa, images: int) -> str:
+    """All raters at once, on the images that all of them graded."""
+    return (
+        f"All together on {counted(images, 'image')}: Fleiss' kappa {kappa.value:.2f} "
+        f"({kappa.low:.2f} to {kappa.high:.2f}), {kappa_words(kappa)}."
+    )
+
+
+__all__ = ["HOW_TO_READ", "kappa_words", "together_words"]

@@ -1,0 +1,129 @@
+"""The demonstration's story: what happened at each step, with its own figures."""
+
+from collections.abc import Iterable, Sequence
+
+from bitewright.planning.best_aim import Setting
+from bitewright.planning.tolerance import Slip, SlipWay
+from bitewright.quality.findings import ContactFinding
+from bitewright.words.audit_answers import Answer, Found
+from bitewright.words.phrases import counted, listed
+from bitewright.words.plans import SLIP_WORDS
+
+PLAN, EXPOSURE = "1. The plan", "2. The exposure"
+ASSESSED = "3. The film assessed and explained from marks"
+AUDITED = "4. A year of the clinics, logged and audited"
+REAL = "5. A real film, by the same definitions"
+
+SIMULATED_MARKS = "Marks simulated on a simulated film."
+ASSESSED_STORY = (
+    "A person marks the film; the same definitions measure and rate it, and the marks tell which "
+    "way the tube was off."
+)
+REAL_STORY = "Marks set by one of the developers, to show the tool; no diagnosis."
+AUDIT_TITLE = "Audit of a demo year"
+SIDE_BY_SIDE = "SIMULATED films side by side"
+
+
+def plan_story(
+    setting: Setting,
+    slips: Iterable[Slip],
+    *,
+    view: str,
+    receptor: str,
+    grade: str,
+    crest_mm: float,
+    plate_crest_mm: float,
+) -> str:
+    """Why a plan is wanted, what it is, and how much room it leaves.
+
+    ``crest_mm`` and ``plate_crest_mm``: least bone shown beyond the crest, and with a plate. [mm]
+    """
+    swings = (SlipWay.TUBE_FORWARD, SlipWay.TUBE_BACK)
+    room = "; ".join(
+        f"{SLIP_WORDS[slip.movement]} {slip.until_failed:g} degrees until {slip.failed_criterion} "
+        "fails"
+        for slip in slips
+        if slip.movement in swings and slip.until_failed is not None
+    )
+    return (
+        "A teaching clinic has changed from plates to rigid sensors, and its premolar bitewings "
+        f"got worse. For {view} with {receptor}: receptor {setting.lingual_mm:g} mm from the "
+        f"crowns, tube {setting.ring_offset_deg:+g} degrees to the front of the ring's direction, "
+        f"vertical angle {setting.vertical_deg:g} degrees. Predicted rating {grade}. "
+        f"Room: {room}. "
+        f"Least bone shown beyond the crest: {crest_mm:.1f} mm, with a plate of the same size "
+        f"{plate_crest_mm:.1f} mm."
+    )
+
+
+def exposed_titles(too_far_deg: float) -> tuple[str, str]:
+    """Titles of the films as planned and as exposed."""
+    return "as planned", f"tube {too_far_deg:g} degrees too far forward"
+
+
+def exposure_story(
+    planned: Sequence[ContactFinding],
+    exposed: Sequence[ContactFinding],
+    *,
+    too_far_deg: float,
+    grade: str,
+) -> str:
+    """How the exposure went off its plan, and what that did to the contacts."""
+    changes = ", ".join(
+        f"{before.name} {_figure(before.overlap_mm)} to {_figure(after.overlap_mm)} mm"
+        for before, after in zip(planned, exposed, strict=True)
+    )
+    return (
+        f"The student trusted the eye and not the plan: the tube stood {too_far_deg:g} "
+        f"degrees too far towards the front. Overlap as planned and as exposed: {changes}. "
+        f"Predicted rating {grade}."
+    )
+
+
+def audit_story(
+    exposures: int,
+    answers: Iterable[Answer],
+    *,
+    receptor_date: str,
+    training_date: str,
+    biased: Sequence[str],
+) -> str:
+    """What was planted in an invented year, and what the audit found of it."""
+    found = [each for each in answers if each.found in (Found.YES, Found.MISSED)]
+    return (
+        f"{counted(exposures, 'exposure')} of an invented school lie in a log. "
+        f"{planted_words(receptor_date, training_date, biased)} Found: "
+        + " ".join(f"{each.question} {each.sentence}" for each in found)
+    )
+
+
+def planted_words(receptor_date: str, training_date: str, biased: Sequence[str]) -> str:
+    """What an audit of an invented year should find."""
+    return (
+        f"Planted: new receptors from {receptor_date}, another technique from {training_date}, a "
+        f"biased aim in {listed(biased)}."
+    )
+
+
+def _figure(overlap_mm: float | None) -> str:
+    """Two decimals, and nought without a sign."""
+    return f"{round(overlap_mm or 0.0, 2) + 0.0:.2f}"
+
+
+__all__ = [
+    "ASSESSED",
+    "ASSESSED_STORY",
+    "AUDITED",
+    "AUDIT_TITLE",
+    "EXPOSURE",
+    "PLAN",
+    "REAL",
+    "REAL_STORY",
+    "SIDE_BY_SIDE",
+    "SIMULATED_MARKS",
+    "audit_story",
+    "exposed_titles",
+    "exposure_story",
+    "plan_story",
+    "planted_words",
+]

@@ -1,0 +1,75 @@
+"""A plan as an operator would be told it, and how far each movement may slip."""
+
+from collections.abc import Iterable
+
+from bitewright.exposing.receptor_edges import EdgeName, EdgePlace
+from bitewright.planning.best_aim import Setting
+from bitewright.planning.first_time import FirstTime
+from bitewright.planning.tolerance import Slip, SlipWay
+from bitewright.words.placement import EDGES, lies_words
+
+SLIP_WORDS = {
+    SlipWay.TUBE_FORWARD: "tube swung towards the front",
+    SlipWay.TUBE_BACK: "tube swung towards the back",
+    SlipWay.TUBE_UP: "tube raised, pointing more down",
+    SlipWay.TUBE_DOWN: "tube lowered, pointing more up",
+    SlipWay.RECEPTOR_FORWARD: "receptor further forward",
+    SlipWay.RECEPTOR_BACK: "receptor further back",
+}
+FRONT_EDGES = (EdgeName.CASING_FRONT, EdgeName.ACTIVE_FRONT)
+
+
+def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str, ...]:
+    """Where to put the receptor and how to aim the tube, a sentence each.
+
+    Parameters
+    ----------
+    setting : Setting
+    edges : iterable of EdgePlace
+        Of its receptor.
+    """
+    turn = "parallel to the teeth"
+    if setting.turn_deg >= 0.5:
+        turn = f"turned {setting.turn_deg:g} degrees, its front end towards the opposite canine"
+    front = "; ".join(
+        f"its {EDGES[edge.edge]} {lies_words(edge)}"
+        for edge in edges
+        if edge.edge in FRONT_EDGES and not edge.upper
+    )
+    offset = setting.ring_offset_deg
+    aim = "Aim the tube square onto the receptor"
+    if abs(offset) >= 0.5:
+        way = "front" if offset > 0 else "back"
+        aim = f"Swing the tube {abs(offset):g} degrees towards the {way} from square"
+    way = "in front of" if setting.forward_mm >= 0 else "behind"
+    return (
+        f"Set the receptor {turn}, {setting.lingual_mm:g} mm from the crowns; {front}.",
+        f"{aim}, {_level(setting.vertical_deg)}.",
+        f"Middle of the receptor {abs(setting.forward_mm):g} mm {way} the view's usual middle.",
+    )
+
+
+def _level(vertical_deg: float) -> str:
+    """Where the tube stands against the occlusal plane."""
+    if abs(vertical_deg) < 0.25:
+        return "level with the occlusal plane"
+    side = "above" if vertical_deg > 0.0 else "below"
+    return f"from {abs(vertical_deg):g} degrees {side} the occlusal plane"
+
+
+def first_time_words(chance: FirstTime) -> str:
+    """How likely the operator of a Scatter file gets it right at once."""
+    cost = "" if chance.costs_most is None else f" Most often lost: {chance.costs_most}."
+    return (
+        "In this operator's hands the first exposure shows all that is planned in "
+        f"{chance.as_planned:.0%}, and fails no criterion in {chance.none_failed:.0%} (this mouth, "
+        f"{chance.draws} exposures drawn).{cost}"
+    )
+
+
+def slip_distance(value: float | None, slip: Slip) -> str:
+    """How far a movement may slip, or that nothing is lost as far as was tried."""
+    return f"none within {slip.tried:g} {slip.unit}" if value is None else f"{value:g} {slip.unit}"
+
+
+__all__ = ["SLIP_WORDS", "first_time_words", "plan_instructions", "slip_distance"]
