@@ -36,10 +36,11 @@ def taught(before: Correction, after: Correction) -> str:
     if abs(open_before - open_after) < LEAST_DEG and abs(one.value - other.value) < LEAST_DEG:
         return "next to nothing, its own marks tell the tube's swing as well alone"
     moved = abs(one.value - other.value)
-    shift = "not changed" if moved < LEAST_DEG else f"changed by {with_unit(moved, "deg")}"
+    shift = "not changed" if moved < LEAST_DEG else f"changed by {with_unit(moved, 'deg')}"
+    alone = with_unit(open_before, "deg")
     return (
-        f"alone its marks leave {with_unit(open_before, "deg")} open for the tube's swing, together "
-        f"{figure(open_after, "deg")}; the swing it asks for is {shift}"
+        f"alone its marks leave {alone} open for the tube's swing, together "
+        f"{figure(open_after, 'deg')}; the swing it asks for is {shift}"
     )
 
 
