@@ -113,7 +113,10 @@ def fleiss(counts: ArrayLike, *, confidence: float = CONFIDENCE) -> Kappa:
 
 
 def percent_agreement(table: ArrayLike) -> Share:
-    """Images two raters graded alike; kappa falls when nearly all images have one grade."""
+    """Images two raters graded alike, of a table (G, G).
+
+    Told beside kappa, which falls when nearly all images have one grade.
+    """
     counts = _square(table)
     return share_of(int(np.trace(counts)), int(counts.sum()))
 

@@ -61,7 +61,10 @@ class CycleComparison:
 
 
 def compare_cycles(plan: AuditPlan) -> CycleComparison:
-    """Set both cycles against the standard, and against each other (Newcombe's interval)."""
+    """Set both cycles against the standard, and against each other (Newcombe's interval).
+
+    Source: Newcombe RG, Stat Med 1998;17:873-90.
+    """
     first = _standings(plan, plan.first)
     second = _standings(plan, plan.second) if plan.second is not None else ()
     changes, needed = {}, {}

@@ -57,6 +57,9 @@ def p_chart(
 ) -> ControlChart:
     """A chart of shares with limits for each subgroup's own size.
 
+    Source: NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2; for ``widen``, Laney DB, Qual
+    Eng 2002;14:531-7 (from memory).
+
     Parameters
     ----------
     counts, totals : (G,) array_like
@@ -94,10 +97,13 @@ def p_chart(
 def spread_beyond_chance(
     counts: ArrayLike, totals: ArrayLike, phases: ArrayLike | None = None
 ) -> float:
-    """Laney's sigma of standardised shares from their moving ranges, at least 1.
+    """Laney's sigma of G standardised shares, (G,), from their moving ranges, at least 1.
 
     Ranges of neighbours hardly feel a shift or a drift, so these do not widen the limits; those
     across a known change are left out.
+
+    Source: Laney DB, Qual Eng 2002;14:531-7 (from memory); 1.128, the mean range of two standard
+    normal values, from the handbook's 6.3.2 (from memory).
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
@@ -139,6 +145,8 @@ def z_for_family(tests: int, chance: float = 0.05) -> float:
     """Limits so wide that any of so many points lies beyond them by chance only this often.
 
     Sidak's correction, for independent points.
+
+    Source: Sidak Z, J Am Stat Assoc 1967;62:626-33 (from memory).
     """
     each = 1.0 - (1.0 - chance) ** (1.0 / max(tests, 1))
     return float(-ndtri(each / 2))

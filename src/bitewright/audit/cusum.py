@@ -44,7 +44,12 @@ class Cusum:
 def bernoulli_cusum(
     counts: ArrayLike, totals: ArrayLike, *, usual: float, odds: float, limit: float
 ) -> Cusum:
-    """Sums of log likelihood ratios, upward for odds times as high and downward for as low."""
+    """Sums of log likelihood ratios, upward for odds times as high and downward for as low.
+
+    ``counts`` and ``totals`` are (G,), a value a step.
+
+    Source: Steiner SH et al., Biostatistics 2000;1:441-52 (from memory).
+    """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     up = _path(hits, size, usual, odds)
     down = _path(hits, size, usual, 1.0 / odds)
@@ -79,7 +84,8 @@ def drift_watch(
 
     The limit is the value that a record of these sizes without change passes with the chance
     ``false_alarm``, in either direction; records are drawn with the same variation beyond chance
-    and each takes its own usual rate from its own reference stretch. Our choice.
+    and each takes its own usual rate from its own reference stretch. Our choice. ``counts`` and
+    ``totals`` are (G,), a value a step.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     usual = _usual(hits[:reference].sum(), size[:reference].sum())

@@ -128,6 +128,8 @@ def before_after(
 ) -> tuple[BeforeAfter, ...]:
     """Each change against what came before it.
 
+    Source: Newcombe RG, Stat Med 1998;17:873-90 (the interval).
+
     Parameters
     ----------
     series : Series
@@ -165,6 +167,9 @@ def interrupted_series(
 
     Standard errors are widened by the dispersion, where above 1, and by the correlation r of
     neighbouring residuals, where positive, by (1 + r) / (1 - r); intervals use Student's t.
+
+    Source: Wagner AK et al., J Clin Pharm Ther 2002;27:299-309 (the model, from memory); to
+    widen the errors by dispersion and by (1 + r) / (1 - r) is our choice, for series this short.
     """
     import statsmodels.api as sm
 

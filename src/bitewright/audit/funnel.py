@@ -85,9 +85,11 @@ class Funnel:
 
 
 def exact_limits(target: float, sizes: ArrayLike, probability: float) -> FunnelLimits:
-    """Limits by the binomial distribution, interpolated between whole numbers, cut to 0 and 1.
+    """Limits (K,) by the binomial distribution, between whole numbers and cut to 0 and 1.
 
     ``probability``: two-sided, such as 0.95 or 0.998.
+
+    Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202.
     """
     n = np.asarray(sizes, dtype=np.float64)
     tail = (1.0 - probability) / 2
@@ -105,6 +107,8 @@ def funnel(
     family_chance: float = 0.05,
 ) -> Funnel:
     """Place operators against one another.
+
+    Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202.
 
     Parameters
     ----------
@@ -157,7 +161,10 @@ def funnel(
 def expected_rejects(
     rejected: NDArray[np.bool_], operator: NDArray[np.int32], stratum: NDArray[np.int64], count: int
 ) -> Floats:
-    """What each of ``count`` operators would have had at the rate of each stratum, (count,)."""
+    """What each of ``count`` operators would have had at the rate of each stratum, (count,).
+
+    Indirect standardisation, each operator's exposures at everybody's rates (Spiegelhalter 2005).
+    """
     _, place = np.unique(stratum, return_inverse=True)
     rate = np.bincount(place, weights=rejected) / np.bincount(place)
     known = operator >= 0
@@ -168,10 +175,12 @@ def expected_rejects(
 def shrunken(
     observed: Floats, expected: Floats, *, confidence: float = CONFIDENCE
 ) -> tuple[Floats, Floats, Floats]:
-    """Likely ratio of each operator's rate to the expected one, with interval ends.
+    """Likely ratio of each of K operators' rate to the expected one, with interval ends; all (K,).
 
     Ratios are taken to be gamma distributed about 1, with the variance that fits best; a reject
     count given its ratio is taken to be Poisson, which is a little wider than the truth.
+
+    Source: Clayton D, Kaldor J, Biometrics 1987;43:671-81 (from memory).
     """
 
     def misfit(log_shape: float) -> float:
@@ -192,7 +201,10 @@ def shrunken(
 
 
 def reach_of(found: Funnel, sizes: ArrayLike, z: float) -> FunnelLimits:
-    """How far chance and the usual differences between operators reach, at sizes (K,)."""
+    """How far chance and the usual differences between operators reach, at sizes (K,).
+
+    Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202 (limits and over-dispersion).
+    """
     n = np.asarray(sizes, dtype=np.float64)
     if np.isinf(found.shape):
         return exact_limits(found.overall, n, 2 * float(ndtr(z)) - 1)

@@ -32,7 +32,7 @@ class Grouping:
     codes: NDArray[np.int32]
 
     def counts(self, events: NDArray[np.bool_] | None = None) -> NDArray[np.int64]:
-        """Exposures in each group, or those of them where an event is true."""
+        """Exposures in each of G groups, (G,), or those of them where an event (E,) is true."""
         codes = self.codes if events is None else self.codes[events]
         return np.bincount(codes[codes >= 0], minlength=len(self.labels))
 
@@ -64,7 +64,7 @@ def crossed(one: Grouping, other: Grouping) -> Grouping:
 
 
 def period_number(day: NDArray[np.int32], period: Period) -> NDArray[np.int64]:
-    """A running number of the period each day lies in."""
+    """A running number (E,) of the period each day (E,) lies in; days count from 1970-01-01."""
     if period is Period.DAY:
         return day.astype(np.int64)
     if period is Period.WEEK:

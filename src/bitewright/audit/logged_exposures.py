@@ -206,7 +206,7 @@ class LoggedExposures:
 
 
 def coded(given: Sequence[str | None]) -> tuple[tuple[str, ...], Codes]:
-    """Labels in alphabetical order and the code of each value, -1 for None."""
+    """Labels in alphabetical order and the codes (N,) of N values, -1 for None."""
     labels = tuple(sorted({name for name in given if name is not None}))
     place = {name: index for index, name in enumerate(labels)}
     codes = [NOT_GIVEN if name is None else place[name] for name in given]

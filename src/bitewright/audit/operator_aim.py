@@ -102,6 +102,8 @@ def operator_aims(
 ) -> tuple[OperatorAim, ...]:
     """Every operator with an assessed exposure.
 
+    The model and its sources: `pooled_means`. When a remark is made is our choice.
+
     Parameters
     ----------
     log : LoggedExposures
@@ -141,6 +143,10 @@ def pooled_means(
     confidence: float = CONFIDENCE,
 ) -> tuple[PartEstimate, ...]:
     """Mean and scatter of one part for each of ``count`` operators.
+
+    Sources: Gelman A et al., Bayesian Data Analysis, chapter 5 (partial pooling); Tukey JW, in
+    Contributions to Probability and Statistics, 1960 (the contaminated normal); Smyth GK, Stat Appl
+    Genet Mol Biol 2004;3:3 (pooled variances); all from memory.
 
     Parameters
     ----------

@@ -74,6 +74,8 @@ def wilson(
 ) -> tuple[Floats, Floats]:
     """Ends of Wilson's score interval; 0 to 1 of nothing.
 
+    Source: Wilson EB, J Am Stat Assoc 1927;22:209-12.
+
     Parameters
     ----------
     counts, totals : array_like
@@ -97,7 +99,10 @@ def wilson(
 def share_of(
     count: int, total: int, *, confidence: float = CONFIDENCE, design_effect: float = 1.0
 ) -> Share:
-    """A share with Wilson's interval."""
+    """A share with Wilson's interval.
+
+    Source: Wilson EB, J Am Stat Assoc 1927;22:209-12.
+    """
     low, high = wilson(count, total, confidence=confidence, design_effect=design_effect)
     return Share(
         count=int(count), total=int(total), low=float(low), high=float(high), confidence=confidence
@@ -111,7 +116,10 @@ def difference_of(
     confidence: float = CONFIDENCE,
     design_effect: float = 1.0,
 ) -> ShareDifference:
-    """Second share less first, by Newcombe's method 10: both Wilson intervals joined."""
+    """Second share less first, by Newcombe's method 10: both Wilson intervals joined.
+
+    Source: Newcombe RG, Stat Med 1998;17:873-90.
+    """
     before = share_of(*first, confidence=confidence, design_effect=design_effect)
     after = share_of(*second, confidence=confidence, design_effect=design_effect)
     p1, p2 = before.share, after.share
@@ -129,7 +137,7 @@ def difference_of(
 def design_effect(
     events: NDArray[np.bool_], group: NDArray[np.int32], case: NDArray[np.int32]
 ) -> float:
-    """How much the clustering of exposures in cases widens intervals; 1 or more.
+    """How much the clustering of E exposures, (E,), in cases widens intervals; 1 or more.
 
     Between-case variance of a ratio (linearised) over that of independent exposures, pooled over
     the groups. Exposures without a case stand alone. Fewer than 30 cases give 1: no more can be

@@ -36,7 +36,11 @@ class SurveyPower:
 
 
 def images_for_margin(share: float, margin: float, *, confidence: float = CONFIDENCE) -> int:
-    """Images to know one share to within a margin either way, rounded up."""
+    """Images to know one share to within a margin either way, rounded up.
+
+    Source: Montgomery DC, Runger GC, Applied Statistics and Probability for Engineers, chapter 8
+    (from memory).
+    """
     _within("share", share)
     _within("margin", margin)
     return math.ceil(z_of(confidence) ** 2 * share * (1 - share) / margin**2)
@@ -45,7 +49,11 @@ def images_for_margin(share: float, margin: float, *, confidence: float = CONFID
 def images_for_change(
     first: float, second: float, *, power: float = 0.8, confidence: float = CONFIDENCE
 ) -> int:
-    """Images in each of two groups to see a change of share with a given power, rounded up."""
+    """Images in each of two groups to see a change of share with a given power, rounded up.
+
+    Source: Fleiss JL, Statistical Methods for Rates and Proportions, without continuity correction
+    (from memory).
+    """
     for share in (first, second):
         _within("share", share)
     _within("power", power)
@@ -58,7 +66,10 @@ def images_for_change(
 
 
 def survey_power(most: int, images: int, rate: float) -> SurveyPower:
-    """Chance that somebody with a true retake rate has at most ``most`` retakes in ``images``."""
+    """Chance that somebody with a true retake rate has at most ``most`` retakes in ``images``.
+
+    The binomial distribution, exact.
+    """
     _within("rate", rate)
     if not 0 <= most <= images:
         raise ImpossibleShareError("number of retakes allowed", most, 0, images)

@@ -119,7 +119,10 @@ class SimulatedSchool:
 
 
 def simulated_school(plan: SchoolPlan, rng: np.random.Generator) -> SimulatedSchool:
-    """Draw a year."""
+    """Draw a year.
+
+    Our model: rates near the published pooled ones (`expected_rates`), spreads our choice.
+    """
     n = plan.exposures
     case, day = _cases(plan, rng)
     student = rng.integers(plan.students, size=int(case.max()) + 1)[case]

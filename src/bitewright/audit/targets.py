@@ -59,6 +59,8 @@ def target_standings(
 ) -> tuple[TargetStanding, ...]:
     """Each grade's share against a scheme's targets, or against targets of one's own.
 
+    A verdict needs the whole of Wilson's interval (1927) on one side of the target: our choice.
+
     Parameters
     ----------
     grades : mapping of str to int

@@ -54,6 +54,9 @@ def change_points(
 ) -> tuple[ChangePoint, ...]:
     """Days on which the rate changed, in order of time; none where chance explains all.
 
+    Source: Scott AJ, Knott M, Biometrics 1974;30:507-12 (binary splitting, from memory); the
+    simulated reference is our choice.
+
     Parameters
     ----------
     series : Series

@@ -11,7 +11,7 @@ from bitewright.audit.logged_exposures import LoggedExposures
 def series_of(
     log: LoggedExposures, events: NDArray[np.bool_], period: Period = Period.WEEK
 ) -> Series:
-    """Events and exposures of each stretch of time that has an exposure."""
+    """Events (E,) and exposures of each of P stretches of time that has an exposure, (P,) each."""
     if not len(log):
         nothing = np.empty(0)
         return Series(starts=np.empty(0, dtype=np.int64), counts=nothing, totals=nothing)

@@ -160,6 +160,8 @@ def chance_for_each(settings: AuditSettings) -> float:
     """The chance each question may err by, so that all of them together err by 5%.
 
     Questions: each named change, changes nobody named, drift, operators, aim (Bonferroni).
+
+    Source: Bonferroni's inequality; 5% for all questions together is our choice.
     """
     return FAMILY_CHANCE / (len(settings.changes) + 4)
 
@@ -175,7 +177,7 @@ def expected_of(log: LoggedExposures, event: Event) -> ExpectedRate | None:
 
 
 def phases_of(log: LoggedExposures, settings: AuditSettings) -> NDArray[np.int64]:
-    """Phase of each period that has an exposure: how many named changes come before its first day.
+    """Phase (P,) of each period with an exposure: how many named changes come before its first day.
 
     A period that a change cuts belongs to the phase before it.
     """

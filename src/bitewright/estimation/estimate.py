@@ -124,6 +124,11 @@ def estimate(
 ) -> Estimate:
     """Estimate exposures and mouth from marked films of one side.
 
+    Our model: marks normal about the projection, with an allowance for what shapes leave out; the
+    mouth normal about the population's mean (`mouth_prior`), the exposure about a careful hand's
+    (`exposure_unknowns`). The best fit by Gauss-Newton steps, halved while they do not help, from
+    several starts; the spread about each local best by Laplace's approximation.
+
     Parameters
     ----------
     films : sequence of FilmEvidence

@@ -49,7 +49,10 @@ HELD_MM = 1.5
 
 
 def held_mm(hold: Floats) -> Floats:
-    """How far a hold keeps teeth off the bite block: next to nothing below nought. [mm]"""
+    """How far a hold keeps teeth off the bite block, (E,): next to nothing below nought. [mm]
+
+    Our model: a soft step (``log(1 + exp)``), so that fitting can cross from held open to closed.
+    """
     return np.asarray(HELD_MM * np.logaddexp(0.0, hold))
 
 
@@ -76,6 +79,8 @@ def exposures_at(station: Station, unknowns: Floats) -> Exposures:
     """Exposures (E) at rows of unknowns (E, 10), relative to the station's own mouth.
 
     What holds the arches apart is unknown here and not what the station's palate and floor do.
+
+    Our model of what may vary and how widely; ``SPREAD`` is our choice.
     """
     bounded = np.clip(unknowns, _LOW, _HIGH)
     forward, lingual, height, turn, tilt, roll, azimuth, vertical = bounded[:, :8].T
@@ -138,7 +143,7 @@ class Whereabouts:
 
 
 def pose_of(exposures: Exposures, front_mouth: Floats, tongue_mouth: Floats) -> Whereabouts:
-    """The pose of E exposures along given horizontal directions."""
+    """Where E exposures stand along horizontal directions (3,) to the front and to the tongue."""
     seat_axes, centre = exposures.seat.axes_mouth, exposures.seat.centres_mouth
     side = exposures.station.region.front_sign
     front, away = side * seat_axes[:, 0], seat_axes[:, 2]

@@ -86,7 +86,10 @@ class Direction:
 
 @lru_cache(maxsize=4)
 def directions(last_place: int = 7) -> tuple[Direction, ...]:
-    """Every direction of the population, for mouths whose last tooth stands at a place."""
+    """Every direction of the population, for mouths whose last tooth stands at a place.
+
+    Sources of each spread stand beside it in this module's tables; what has none is our choice.
+    """
     whole = [
         Direction(what="width_mm", per_sd=2.3),
         Direction(what="depth_mm", per_sd=2.2),
@@ -157,7 +160,7 @@ def mean_mouth(present: Iterable[int] | None = None) -> Mouth:
 
 
 def moved(base: Mouth, amounts: Floats, along: tuple[Direction, ...]) -> Mouth:
-    """A mouth moved along directions by these many standard deviations each, both sides alike."""
+    """A mouth moved along N directions by amounts (N,) in standard deviations, its sides alike."""
     change = _Change.of(amounts, along)
     return replace(
         base,

@@ -42,7 +42,7 @@ class Crowns:
 
     @classmethod
     def of(cls, outlines: Outlines, codes: tuple[int, ...], points_mouth: Floats) -> "Crowns":
-        """The crowns of some teeth of a mouth."""
+        """The crowns of some teeth of a mouth; L landmarks at points (L, 3). [mm]"""
         rows = [outlines.row[code] for code in codes]
         return cls(
             rows_mm=flank_sections(outlines.sections.take(rows)),
@@ -53,7 +53,7 @@ class Crowns:
         )
 
     def less(self, other: "Crowns") -> dict[str, Floats]:
-        """Differences of every field."""
+        """Differences of every field, each of its field's shape."""
         return {
             field.name: getattr(self, field.name) - getattr(other, field.name)
             for field in fields(self)
@@ -134,7 +134,7 @@ class MouthShapes:
         return Shapes(np.ascontiguousarray(flanks[:, rows, faces]), np.ascontiguousarray(points))
 
     def rebuilt_at(self, amounts: Floats, region: Region) -> "MouthShapes":
-        """The same, with the mouth at these amounts built exactly."""
+        """The same, with the mouth at these amounts (N,) built exactly."""
         mouth = moved(mean_mouth(self.outlines.codes), amounts, self.along)
         outlines = build_outlines(mouth)
         own = targets(outlines, region)
@@ -151,6 +151,9 @@ def mouth_shapes(present: tuple[int, ...], region: Region) -> MouthShapes:
     """The population's middle and its directions, for teeth that are present.
 
     Made in about a second and kept, since it is the same for every film.
+
+    Our model: shapes follow the population's directions linearly, by the difference that a
+    small step along each makes.
     """
     return _shapes(tuple(sorted(present)), region.side)
 

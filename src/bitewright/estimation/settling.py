@@ -23,6 +23,7 @@ def settling_marks(found: Estimate, film: int = 0) -> tuple[str, ...]:
     """Up to three marks not yet set, and on the image, that would narrow the tube's direction most.
 
     Each is reckoned as if it were marked alone besides what is, to first order.
+    Our model: what a mark's linear update takes off the variance of the tube's direction.
     """
     evidence = found.films[film]
     base, slopes, names = _slopes(found, film)

@@ -114,7 +114,11 @@ def explain(
     threads: Threads = ALONE,
     begin: Begin = unwatched,
 ) -> Explanation:
-    """From an estimate to the correction of one of its films."""
+    """From an estimate to the correction of one of its films.
+
+    Our model: movements to the best exposure in mouths and exposures drawn from the estimate; their
+    quantiles are the interval.
+    """
     needed = needed_movement(
         found,
         view,

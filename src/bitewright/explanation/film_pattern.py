@@ -72,6 +72,8 @@ class FilmPattern:
 def film_pattern(present: Exposures, plan: Plan) -> FilmPattern:
     """What the exposure as estimated shows otherwise than the plan's.
 
+    Our model: differences between the two predicted films, each measured as any film is.
+
     Parameters
     ----------
     present : Exposures

@@ -60,7 +60,10 @@ def needed_movement(
     threads: Threads = ALONE,
     begin: Begin = unwatched,
 ) -> NeededMovement:
-    """Plan for the estimated mouth, and again for mouths and exposures drawn from the estimate."""
+    """Plan for the estimated mouth, and again for mouths and exposures drawn from the estimate.
+
+    Our model: the best exposure is found anew for each draw, near the one for the estimated mouth.
+    """
     evidence = found.films[film]
     at = evidence.station
     there = station(found.shapes.outlines, at.region, at.receptor, at.holder, at.tube)
@@ -121,7 +124,7 @@ class _NearSearch:
         self.settings = {name: np.full(self.count, getattr(plan.setting, name)) for name in fields}
 
     def improve(self, name: str, around: Floats) -> None:
-        """Move one setting of every mouth to where its cost is least."""
+        """Move one setting of every mouth to where its cost is least; steps (K,) ``around`` it."""
         tried = self.settings[name][:, None] + around
         repeated = {key: np.repeat(value, len(around)) for key, value in self.settings.items()}
         exposures = self.exposures(repeated | {name: tried.ravel()})
@@ -135,7 +138,7 @@ class _NearSearch:
         self.settings[name] = _least(tried, np.log(cost.reshape(tried.shape)))
 
     def exposures(self, settings: dict[str, Floats]) -> Exposures:
-        """Exposures at settings; a placement that repeats is seated once."""
+        """Exposures at settings, each (E,); a placement that repeats is seated once."""
         places = np.stack([settings[k] for k in ("forward_mm", "lingual_mm", "turn_deg")], axis=1)
         own, which = np.unique(places, axis=0, return_inverse=True)
         forward, lingual, turn = own.T

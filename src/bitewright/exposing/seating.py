@@ -164,7 +164,7 @@ def seat(plan: SeatPlan, placement: Placement) -> Seat:
 
 
 def nearest_fit_mm(plan: SeatPlan, placement: Placement) -> Floats:
-    """Least space to the teeth at which the patient can close, for each of E placements. [mm]
+    """Least space to the teeth at which the patient can close, (E,), one a placement. [mm]
 
     The nearest place wins, as for film; where palate or floor is in the way there, the receptor
     goes nearer the midline until the arches close, or as far as they close best.

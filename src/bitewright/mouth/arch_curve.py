@@ -68,7 +68,7 @@ class ArchCurve:
 
     @classmethod
     def through(cls, points_mm: NDArray[np.float64]) -> "ArchCurve":
-        """The curve through points from right to left, straight beyond both ends."""
+        """The curve through points (P, 2) from right to left, straight beyond both ends. [mm]"""
         first, last = points_mm[0] - points_mm[1], points_mm[-1] - points_mm[-2]
         tail = STRAIGHT_TAIL_MM
         points = np.vstack(

@@ -59,7 +59,10 @@ class ToothStance:
         occlusal_sign: float,
         spee_mm: float,
     ) -> "ToothStance":
-        """Turn, tip and torque teeth, and set them out of line, as `mouth.Tooth` says."""
+        """Turn, tip and torque T teeth, and set them out of line, as `mouth.Tooth` says.
+
+        Angles, offsets and ``is_right`` are (T,) arrays, from right to left. [deg, mm]
+        """
         mesial, buccal, occlusal = (np.broadcast_to(axis, (len(tip_deg), 3)) for axis in np.eye(3))
         mesial, buccal = _turned(mesial, buccal, rotation_deg)
         occlusal, mesial = _turned(occlusal, mesial, tip_deg)

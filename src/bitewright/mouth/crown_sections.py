@@ -152,7 +152,10 @@ def joined_sections(parts: Sequence[CrownSections]) -> CrownSections:
 def facet_depth_mm(
     half_width: Floats, half_breadth: Floats, exponent: Floats, facet: Floats
 ) -> Floats:
-    """How much a facet of given width cuts off a superellipse's flank. [mm]"""
+    """How much a facet of given width cuts off a superellipse's flank, each (T,). [mm]
+
+    Exact: the depth at which the curve ``|x/a|^n + |y/b|^n = 1`` is as wide as the facet.
+    """
     share = np.clip(facet / (2.0 * half_breadth), 0.0, 0.5)
     return np.asarray(half_width * (1.0 - (1.0 - share**exponent) ** (1.0 / exponent)))
 

@@ -67,7 +67,7 @@ def flank_sections(sections: CrownSections) -> Floats:
 def flanks_through(
     rows: Floats, shear: Floats, origins: Floats, axes: Floats, planes: Floats
 ) -> Floats:
-    """Flanks through `flank_sections` of placed crowns; shapes as in `crown_flanks`."""
+    """Flanks through `flank_sections` of placed crowns; every shape as in `crown_flanks`."""
     rows = np.ascontiguousarray(rows)
     return _flanks(rows, shear, origins, axes, planes, FLANK_BREADTHS)
 

@@ -46,7 +46,15 @@ def closed_shift_mm(upper: ArchParts, lower: ArchParts, *, molar_shift_mm: float
 
 
 def hinge_axis_mm(lower_front_mm: Floats) -> tuple[float, float]:
-    """Back and up place (y, z) of the intercondylar axis behind the lower incisors. [mm]"""
+    """Back and up place (y, z) of the intercondylar axis behind the lower incisors. [mm]
+
+    Bonwill's triangle, tilted by Balkwill's angle: common practice.
+
+    Parameters
+    ----------
+    lower_front_mm : (3,) float array
+        The lower central incisors' edge in the mouth frame. [mm]
+    """
     reach = BONWILL_SIDE_MM * np.sqrt(3.0) / 2.0
     tilt = np.deg2rad(BALKWILL_DEG)
     return (
@@ -56,7 +64,7 @@ def hinge_axis_mm(lower_front_mm: Floats) -> tuple[float, float]:
 
 
 def opened(points_mouth: Floats, hinge_mm: tuple[float, float], opening_deg: float) -> Floats:
-    """Lower-jaw points after opening: turned about the hinge, the front moving down."""
+    """Lower-jaw points (..., 3) after opening: turned about the hinge, the front moving down."""
     sin, cos = np.sin(np.deg2rad(opening_deg)), np.cos(np.deg2rad(opening_deg))
     y, z = points_mouth[..., 1] - hinge_mm[0], points_mouth[..., 2] - hinge_mm[1]
     moved = np.array(points_mouth, dtype=np.float64)

@@ -43,7 +43,7 @@ class Cusps:
     worn_to_mm: Floats
 
     def height_mm(self, tooth: NDArray[np.intp], mesial_mm: Floats, buccal_mm: Floats) -> Floats:
-        """Height of the chewing surface at places of teeth (same shapes). [mm]"""
+        """Height of the chewing surface at places of teeth, all of one shape. [mm]"""
         tips, grown = self.tips_tooth[tooth], self.grown_mm[tooth]
         across = np.hypot(mesial_mm[..., None] - tips[..., 0], buccal_mm[..., None] - tips[..., 1])
         down = np.hypot(SLOPE * across, TIP_ROUNDNESS_MM) - TIP_ROUNDNESS_MM

@@ -74,7 +74,7 @@ def open_direction(front: CrownLines, back: CrownLines, *, right: bool) -> OpenD
 
 
 def azimuth_along_deg(normal_mouth: Floats, *, right: bool) -> float:
-    """Azimuth of the tube that looks along a surface whose normal points to the front. [deg]"""
+    """Azimuth of the tube that looks along a surface with its normal (3,) to the front. [deg]"""
     outward = normal_mouth[0] if right else -normal_mouth[0]
     return float(np.rad2deg(np.arctan2(outward, -normal_mouth[1])))
 
@@ -147,7 +147,7 @@ def across_beams(azimuths_deg: Floats, *, right: bool) -> Floats:
 
 
 def box_middle(points: Floats) -> Floats:
-    """Middle of the box around points. [mm]"""
+    """Middle (3,) of the box around points (n, 3). [mm]"""
     return np.asarray(0.5 * (points.min(axis=0) + points.max(axis=0)))
 
 

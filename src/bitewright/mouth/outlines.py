@@ -117,7 +117,7 @@ class Outlines:
         return Pose.from_axes(axes, self.origins_mouth[row]), hand
 
     def crown_middle_mouth(self, code: int) -> Floats:
-        """Middle of a crown at the height of its contacts. [mm]"""
+        """Middle (3,) of a crown at the height of its contacts. [mm]"""
         row = self.row[code]
         height = self.sections.contact_mm[row].mean()
         return np.asarray(self.origins_mouth[row] + height * self.axes_mouth[row, 2])

@@ -50,6 +50,9 @@ def plan_for_belief(
 ) -> BelievedPlan:
     """From the plan of a belief's middle mouth to the swing that likely opens most contacts.
 
+    Our model: over mouths drawn from the belief, the swing with the most contacts expected open,
+    less a cost for those expected unreadable.
+
     Parameters
     ----------
     middle : Plan

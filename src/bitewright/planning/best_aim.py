@@ -80,6 +80,8 @@ def best_aim(
 ) -> Plan:
     """Search for the setting whose prediction leaves the most room in the view's criteria.
 
+    Our model: least `setting_cost` over a grid, then finer grids about the best.
+
     Parameters
     ----------
     view : View
@@ -130,7 +132,11 @@ BOUNDS = ((-16.0, 16.0), (0.0, 18.0), (-40.0, 40.0), (-5.0, 15.0))
 
 
 def setting_cost(prediction: Prediction, exposures: Exposures) -> Floats:
-    """Cost of E predicted exposures: falls with the room in every criterion, steeply below zero."""
+    """Cost (E,) of predicted exposures: falls with the room in every criterion, steeply below zero.
+
+    Our model: each criterion costs ``exp(-STEEPNESS * room)``, so the least room counts most; an
+    exposure whose receptor would collide costs without bound.
+    """
     rating = prediction.rating
     weight = np.array([1.0 if is_required(name) else IDEAL_WEIGHT for name in rating.names])
     room = np.where(np.isnan(rating.rooms), np.inf, rating.rooms)
@@ -140,7 +146,7 @@ def setting_cost(prediction: Prediction, exposures: Exposures) -> Floats:
 
 
 def displacement_cost(forward_mm: Floats, turn_deg: Floats) -> Floats:
-    """What lying away from the usual place costs."""
+    """What lying away from the usual place costs, (E,). Our choice: it only breaks ties."""
     return np.asarray(PLACE_WEIGHT * forward_mm**2 + TURN_WEIGHT * np.abs(turn_deg))
 
 

@@ -53,6 +53,9 @@ def first_time(
 
     The mouth is taken to be as described. Errors of the horizontal and of the vertical angle come
     on top of the planned aim, those of place on top of the planned place, the tube going along.
+
+    Our model: the operator's errors normal (`Scatter`), drawn, each exposure rated; the shares are
+    the chances.
     """
     errors = scatter.draw(rng, DRAWS)
     setting = plan.setting

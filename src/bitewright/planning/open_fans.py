@@ -102,7 +102,10 @@ def overlaps_at_mm(
     vertical_deg: float,
     opening_deg: float = 0.0,
 ) -> Floats:
-    """Widest overlap (A,) of a contact's two flanks for parallel beams. [mm]"""
+    """Widest overlap (A,) of a contact's two flanks for parallel beams. [mm]
+
+    Exact for the outlines: level parallel beams, rows up the crowns.
+    """
     right = is_right(site.pair[0])
     along = across_beams(azimuths_deg, right=right)
     level = np.stack([along[:, 1], -along[:, 0], 0 * along[:, 0]], axis=-1) * (1 if right else -1)

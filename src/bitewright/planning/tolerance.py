@@ -74,6 +74,8 @@ def tolerances(plan: Plan, *, question: Question = Question.ENAMEL) -> tuple[Sli
 
     Tube swings keep the central ray through the receptor's middle; a receptor moved forward or
     back takes its tube along, as a ring does.
+
+    Our model: one movement at a time, until the first criterion is short or fails.
     """
     return tuple(_slip(plan, movement, question) for movement in SlipWay)
 

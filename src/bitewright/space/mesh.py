@@ -51,7 +51,7 @@ class ClosedMesh:
         return ClosedMesh(pose.points(self.vertices_mm), self.triangles)
 
     def in_axes(self, axes: NDArray[np.float64], origin_mm: NDArray[np.float64]) -> "ClosedMesh":
-        """The surface of places along axes given as rows from an origin, in the frame of these.
+        """The surface of places along axes (3, 3), as rows, from an origin (3,), in their frame.
 
         Left-handed axes mirror it: its triangles are wound the other way, outward again.
         """
