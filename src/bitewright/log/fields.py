@@ -194,26 +194,26 @@ def _number(least: float, most: float) -> Callable[[str], float]:
     return read
 
 
-_A_CODE = (
+_CODE_ALLOWED = (
     "a code of up to 40 letters, digits and . / + - _ without spaces; names are kept apart, with "
     "`bitewright log name`"
 )
-_A_LABEL = f"up to {LONGEST_WORDS} characters on one line"
+_LABEL_ALLOWED = f"up to {LONGEST_WORDS} characters on one line"
 
 
-def _code(says: str) -> LogField:
-    return LogField(says=says, allowed=_A_CODE, read=_matching(CODE))
+def _code(*, says: str) -> LogField:
+    return LogField(says=says, allowed=_CODE_ALLOWED, read=_matching(CODE))
 
 
-def _label(says: str) -> LogField:
-    return LogField(says=says, allowed=_A_LABEL, read=_words(LONGEST_WORDS))
+def _label(*, says: str) -> LogField:
+    return LogField(says=says, allowed=_LABEL_ALLOWED, read=_words(LONGEST_WORDS))
 
 
-def _choice(says: str, allowed: tuple[str, ...]) -> LogField:
-    return LogField(says=says, allowed=f"one of {', '.join(allowed)}", read=_one_of(allowed))
+def _choice(choices: tuple[str, ...], *, says: str) -> LogField:
+    return LogField(says=says, allowed=f"one of {', '.join(choices)}", read=_one_of(choices))
 
 
-def _range(says: str, least: float, most: float) -> LogField:
+def _range(least: float, most: float, *, says: str) -> LogField:
     return LogField(
         says=says,
         allowed=f"a number from {least:g} to {most:g}",
@@ -222,7 +222,7 @@ def _range(says: str, least: float, most: float) -> LogField:
     )
 
 
-def _digest(says: str) -> LogField:
+def _digest(*, says: str) -> LogField:
     return LogField(says=says, allowed="a SHA-256 of 64 hexadecimal digits", read=_matching(DIGEST))
 
 
@@ -234,21 +234,21 @@ FIELDS: Mapping[str, LogField] = MappingProxyType(
             allowed="a date such as 2026-01-31, not before x-rays were known",
             read=_day,
         ),
-        "case": _code("pseudonym of the patient or case; never a name or a health number"),
-        "operator": _code("who exposed, by code"),
-        "supervisor": _code("who supervised, by code"),
-        "level": _label("the operator's level of training"),
-        "room": _label("room or unit"),
-        "receptor": _label("receptor"),
-        "holder": _label("holder"),
-        "view": _choice("what the image is for", (*view_names(), *OTHER_VIEWS)),
+        "case": _code(says="pseudonym of the patient or case; never a name or a health number"),
+        "operator": _code(says="who exposed, by code"),
+        "supervisor": _code(says="who supervised, by code"),
+        "level": _label(says="the operator's level of training"),
+        "room": _label(says="room or unit"),
+        "receptor": _label(says="receptor"),
+        "holder": _label(says="holder"),
+        "view": _choice((*view_names(), *OTHER_VIEWS), says="what the image is for"),
         "teeth": LogField(
             says="teeth wanted on the image",
             allowed="ISO 3950 codes with spaces between, such as 14 15 16",
             read=_teeth,
         ),
-        "reason": _label("why the exposure was justified"),
-        "kind": _choice("what sort of exposure it is", KINDS),
+        "reason": _label(says="why the exposure was justified"),
+        "kind": _choice(KINDS, says="what sort of exposure it is"),
         "retake_of": LogField(
             says="key of the exposure that it repeats",
             allowed="the key of an exposure in the log",
@@ -262,9 +262,9 @@ FIELDS: Mapping[str, LogField] = MappingProxyType(
         "succeeded": LogField(
             says="whether the retake answered the question", allowed="yes or no", read=_flag
         ),
-        "tube_voltage_kv": _range("tube voltage [kV]", 40.0, 120.0),
-        "tube_current_ma": _range("tube current [mA]", 0.1, 50.0),
-        "exposure_time_s": _range("exposure time [s]", 0.001, 10.0),
+        "tube_voltage_kv": _range(40.0, 120.0, says="tube voltage [kV]"),
+        "tube_current_ma": _range(0.1, 50.0, says="tube current [mA]"),
+        "exposure_time_s": _range(0.001, 10.0, says="exposure time [s]"),
         "rating": LogField(
             says="rating as scheme:grade",
             allowed="scheme:grade such as uk-2020:A; see `bitewright list schemes`",
@@ -275,18 +275,18 @@ FIELDS: Mapping[str, LogField] = MappingProxyType(
             allowed="faults such as overlap:0.4|cone-cut",
             read=faults_from_text,
         ),
-        "decision": _choice("whether the image was kept for assessment", DECISIONS),
-        "decided_by": _code("who decided, by code"),
-        "contact_error_deg": _range("error of the horizontal aim, tube to the front", -90, 90),
-        "contact_error_sd_deg": _range("its standard uncertainty", 0, 90),
-        "vertical_error_deg": _range("error of the vertical aim, tube too high", -90, 90),
-        "vertical_error_sd_deg": _range("its standard uncertainty", 0, 90),
-        "forward_mm": _range("receptor too far to the front", -60, 60),
-        "forward_sd_mm": _range("its standard uncertainty", 0, 60),
-        "height_mm": _range("receptor too high", -60, 60),
-        "height_sd_mm": _range("its standard uncertainty", 0, 60),
-        "film": _digest("content of the film's file"),
-        "assessment": _digest("content of the assessment's file"),
+        "decision": _choice(DECISIONS, says="whether the image was kept for assessment"),
+        "decided_by": _code(says="who decided, by code"),
+        "contact_error_deg": _range(-90, 90, says="error of the horizontal aim, tube to the front"),
+        "contact_error_sd_deg": _range(0, 90, says="its standard uncertainty"),
+        "vertical_error_deg": _range(-90, 90, says="error of the vertical aim, tube too high"),
+        "vertical_error_sd_deg": _range(0, 90, says="its standard uncertainty"),
+        "forward_mm": _range(-60, 60, says="receptor too far to the front"),
+        "forward_sd_mm": _range(0, 60, says="its standard uncertainty"),
+        "height_mm": _range(-60, 60, says="receptor too high"),
+        "height_sd_mm": _range(0, 60, says="its standard uncertainty"),
+        "film": _digest(says="content of the film's file"),
+        "assessment": _digest(says="content of the assessment's file"),
         "note": LogField(
             says="anything else; never a name",
             allowed=f"up to {LONGEST_NOTE} characters on one line",
