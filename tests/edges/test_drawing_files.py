@@ -22,7 +22,7 @@ def written(path: Path) -> Path:
 def test_svg_holds_its_words_and_says_what_it_is(tmp_path: Path) -> None:
     page = parse(str(written(tmp_path / "correction.svg")))  # noqa: S318 (our own file)
     title = page.getElementsByTagName("title")[0].firstChild.data
-    assert title == "Correction, ESTIMATED: right-premolar"
+    assert title == "Correction, ESTIMATED: right premolar"
     said = page.getElementsByTagName("desc")[0].firstChild.data
     assert said.startswith("Next time, or if another exposure is justified: slide the tube")
     assert "not a medical device" in said

@@ -72,7 +72,7 @@ def test_an_assessment_and_its_film_are_logged(
 
 def test_predict_shows_contacts_criteria_and_cautions() -> None:
     text = said("predict", "--view", "right-premolar", "--receptor", "sensor-2", "--planned")
-    for word in ("43-44", "contacts-open", "crest", "not a medical device", "front edge"):
+    for word in ("43-44", "all contacts open", "crest", "not a medical device", "front edge"):
         assert word in text
 
 
@@ -308,7 +308,7 @@ def test_assess_needs_a_pixel_size_and_takes_it_from_the_receptor(
     text = said("assess", str(plain), "--marks", str(file), "--receptor", "sensor-2", "--json")
     answer = json.loads(text)
     assert answer["pixel_mm"] == pytest.approx(0.02, abs=1e-4)
-    assert "sensor-2" in answer["pixel_from"]
+    assert "size 2 sensor" in answer["pixel_from"]
 
 
 @pytest.mark.parametrize("ending", ["dcm", "jpg", "tiff"])

@@ -284,7 +284,7 @@ def test_films_of_a_visit_are_explained_together_as_by_the_command_line(
     assert told["explanation"] == same["explanation"]
     assert told["caveats"][:-1] == same["caveats"]
     assert told["caveats"][-1].startswith("What the other film taught this one: alone its marks")
-    assert f"together with film-2 ({VIEW})" in " ".join(told["caveats"])
+    assert f"together with film-2 ({view(VIEW).title})" in " ".join(told["caveats"])
     assert told["explanation"] != alone["explanation"]
     assert "together" not in " ".join(alone["caveats"])
 

@@ -8,6 +8,7 @@ import typer
 from bitewright.cli import options
 from bitewright.cli.explanation import show_correction
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
+from bitewright.equipment.entries import readable_name
 from bitewright.marking.assess import StateChance
 from bitewright.quality.criteria import Question
 from bitewright.tasks.assess.assess_film import AssessRequest, FilmAssessment, assess_film
@@ -107,7 +108,7 @@ def show(answer: FilmAssessment) -> None:
     out.print()
     out.print(findings_table(result.findings))
     for remark in answer.film.observations:
-        out.print(f"Seen by the marker: {remark.name}. {remark.note or ''}")
+        out.print(f"Seen by the marker: {readable_name(remark.name)}. {remark.note or ''}")
     for caveat in answer.caveats:
         out.print(f"Note: {caveat}", style="dim")
     if answer.overlay is not None:

@@ -18,6 +18,7 @@ from bitewright.words.plans import (
     plan_instructions,
     slip_distance,
 )
+from bitewright.words.titles import criterion_title
 
 EXAMPLE = "bitewright plan --view right-molar --receptor sensor-2"
 
@@ -77,8 +78,8 @@ def show(answer: ViewPlan) -> None:
     made = answer.plan
     at = made.station
     out.print(
-        f"[bold]Plan for {made.view.name}[/bold], {at.receptor.name}, {at.holder.name}, "
-        f"{at.tube.name}, {at.outlines.mouth.name}"
+        f"[bold]Plan for {made.view.title}[/bold], {at.receptor.title}, {at.holder.title}, "
+        f"{at.tube.title}, {at.outlines.mouth.name}"
     )
     out.print(f"{made.view.purpose}. Predicted rating {answer.grade} ({answer.scheme.in_full}).\n")
     for line in plan_instructions(answer.plan.setting, answer.edges):
@@ -104,9 +105,9 @@ def _tolerance_table(slips: tuple[Slip, ...]) -> Table:
         table.add_row(
             SLIP_WORDS[slip.movement],
             slip_distance(slip.until_short, slip),
-            slip.short_criterion or "",
+            criterion_title(slip.short_criterion),
             slip_distance(slip.until_failed, slip),
-            slip.failed_criterion or "",
+            criterion_title(slip.failed_criterion),
         )
     return table
 

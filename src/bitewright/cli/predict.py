@@ -22,6 +22,7 @@ from bitewright.tasks.plan.predict_exposure import (
     ExposureRequest,
     predict_exposure,
 )
+from bitewright.words.landmarks import landmark_title
 
 EXAMPLE = (
     "bitewright predict --view right-premolar --receptor sensor-2 --planned "
@@ -158,8 +159,8 @@ def show(answer: ExposurePrediction) -> None:
     out = console()
     at = answer.station
     out.print(
-        f"[bold]{answer.view.name}[/bold], {at.receptor.name}, {at.holder.name}, {at.tube.name}, "
-        f"{at.outlines.mouth.name}"
+        f"[bold]{answer.view.title}[/bold], {at.receptor.title}, {at.holder.title}, "
+        f"{at.tube.title}, {at.outlines.mouth.name}"
     )
     out.print(f"{answer.view.purpose}. Rating {answer.grade} ({answer.scheme.in_full}).\n")
     out.print(_setting_table(answer))
@@ -206,7 +207,9 @@ def _print_structures(answer: ExposurePrediction) -> None:
     own |= {*wanted.crests, *wanted.front_surfaces, *wanted.last_surfaces}
     rows = answer.document()["structures"]
     missing = [
-        f"{r['name']} ({r['status']})" for r in rows if r["name"] in own and not _is_shown(r)
+        f"{landmark_title(r['name'])} ({r['status']})"
+        for r in rows
+        if r["name"] in own and not _is_shown(r)
     ]
     shown = sum(_is_shown(row) for row in rows)
     console().print(

@@ -47,7 +47,7 @@ def findings_table(findings: Iterable[Finding]) -> Table:
         sign, style = SIGNS[finding.outcome]
         table.add_row(
             Text(sign, style),
-            finding.criterion.name.value,
+            finding.criterion.title,
             Text(OUTCOME_WORDS[finding.outcome], style),
             reason(finding),
         )

@@ -25,7 +25,7 @@ class ReceptorTooLargeError(BitewrightError):
         self.receptor = receptor.name
         self.missing_mm = missing_mm
         super().__init__(
-            f"Receptor {receptor.name} ({receptor.outer_long_mm:g} x {receptor.outer_short_mm:g} x "
+            f"The {receptor.title} ({receptor.outer_long_mm:g} x {receptor.outer_short_mm:g} x "
             f"{receptor.thickness_mm:g} mm) is larger than the mouth allows there: it lacks "
             f"{missing_mm:.1f} mm to the opposite teeth; choose a smaller receptor, another "
             "placement or another view."

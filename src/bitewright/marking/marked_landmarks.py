@@ -41,7 +41,7 @@ class ToothNotInViewError(BitewrightError):
         self.landmark = landmark
         upper, lower = view.region.quadrants
         super().__init__(
-            f"The mark {landmark} names a tooth that the view {view.name} does not show: it shows "
+            f"The mark {landmark} names a tooth that the view {view.title} does not show: it shows "
             f"{upper}3 to {upper}8 and {lower}3 to {lower}8; correct the tooth or the view."
         )
 

@@ -33,7 +33,7 @@ class View:
     name : str
         As typed, such as "right-premolar" or "left-molar-vertical".
     title : str
-        As shown, such as "right premolar" or "left molar, vertical".
+        As shown, such as "right premolar" or "vertical left molar".
     region : Region
     purpose : str
     contacts, crest_sites : tuples of (front place, back place)
@@ -98,8 +98,8 @@ def _name(region: Region) -> str:
 
 
 def _title(region: Region, zone_title: str) -> str:
-    upright = ", vertical" if region.format is Format.VERTICAL else ""
-    return f"{region.side.value} {zone_title}{upright}"
+    upright = "vertical " if region.format is Format.VERTICAL else ""
+    return f"{upright}{region.side.value} {zone_title}"
 
 
 @lru_cache(maxsize=1)

@@ -62,10 +62,10 @@ def correction_drawing(correction: Correction, *, present: Exposures, plan: Plan
     return Drawing(
         width=WIDTH,
         height=HEIGHT,
-        title=f"Correction, ESTIMATED: {plan.view.name}",
+        title=f"Correction, ESTIMATED: {plan.view.title}",
         description=f"{sentence} {CAUTION}",
         panels=panels,
-        shapes=(*_heading(plan.view.name, sentence), *_footing(both=both)),
+        shapes=(*_heading(plan.view.title, sentence), *_footing(both=both)),
     )
 
 
@@ -77,7 +77,7 @@ LEADING = 1.23
 ROOM_PX = 100
 
 
-def _heading(view_name: str, sentence: str) -> list[Shape]:
+def _heading(view_title: str, sentence: str) -> list[Shape]:
     size = next(
         (
             s
@@ -87,7 +87,7 @@ def _heading(view_name: str, sentence: str) -> list[Shape]:
         SENTENCE_PX[-1],
     )
     lines = wrapped(sentence, SENTENCE_WIDTH, size)
-    title = f"ESTIMATED from marks: {view_name.replace('-', ' ')} bitewing"
+    title = f"ESTIMATED from marks: {view_title} bitewing"
     return [
         Words(place=(GAP + 4, 36), text=title, colour=INK, size=26, bold=True),
         *(

@@ -3,12 +3,15 @@
 from typing import Any
 
 from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
+from bitewright.exposing.exposure import Station
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.marking.assess import StateChance
 from bitewright.quality.findings import ContactFinding, Finding
+from bitewright.quality.rating import RatingScheme
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
+from bitewright.words.titles import CAUSES, VERDICTS
 from bitewright.words.verdicts import OUTCOME_WORDS, STATE_WORDS
 
 
@@ -16,6 +19,7 @@ def finding_document(finding: Finding) -> dict[str, Any]:
     """One criterion's outcome."""
     document: dict[str, Any] = {
         "criterion": finding.criterion.name.value,
+        "title": finding.criterion.title,
         "outcome": OUTCOME_WORDS[finding.outcome],
         "value": _rounded(finding.value),
         "sd": _rounded(finding.sd),
@@ -53,6 +57,18 @@ def contact_document(contact: ContactFinding, chance: StateChance | None = None)
     return document
 
 
+def rating_document(scheme: RatingScheme, grade: str) -> dict[str, Any]:
+    """A grade and the scheme it is of."""
+    return {"scheme": scheme.name, "scheme_title": scheme.title, "grade": grade}
+
+
+def equipment_document(at: Station) -> dict[str, Any]:
+    """The equipment of a station."""
+    things = {"receptor": at.receptor, "holder": at.holder, "tube": at.tube}
+    titles = {f"{kind}_title": thing.title for kind, thing in things.items()}
+    return {kind: thing.name for kind, thing in things.items()} | titles
+
+
 def edge_document(edge: EdgePlace) -> dict[str, Any]:
     """Where one edge of the receptor lies."""
     return {
@@ -67,11 +83,13 @@ def correction_document(correction: Correction, words: CorrectionWords) -> dict[
     """A correction with its sentences: an assessment's explanation."""
     return {
         "verdict": correction.verdict.value,
+        "verdict_title": VERDICTS[correction.verdict],
         "coverage": COVERAGE,
         "movements": [_movement_document(movement) for movement in correction.movements],
         "causes": [
             {
                 "cause": cause.name.value,
+                "title": CAUSES[cause.name],
                 "unit": cause.unit,
                 **_estimated_document(cause.size),
                 "weight": _rounded(cause.weight),
@@ -119,5 +137,7 @@ __all__ = [
     "contact_document",
     "correction_document",
     "edge_document",
+    "equipment_document",
     "finding_document",
+    "rating_document",
 ]

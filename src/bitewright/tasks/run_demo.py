@@ -156,8 +156,8 @@ def _plan_story(plan: ViewPlan, plate: ViewPlan) -> str:
     return words.plan_story(
         plan.plan.setting,
         plan.slips,
-        view=VIEW,
-        receptor=RECEPTOR,
+        view=plan.plan.view.title,
+        receptor=plan.plan.station.receptor.title,
         grade=plan.grade,
         crest_mm=crest,
         plate_crest_mm=plate_crest,

@@ -8,6 +8,7 @@ from bitewright.quality.findings import ContactFinding
 from bitewright.words.audit_answers import Answer, Found
 from bitewright.words.phrases import counted, listed
 from bitewright.words.plans import SLIP_WORDS
+from bitewright.words.titles import criterion_title
 
 PLAN, EXPOSURE = "1. The plan", "2. The exposure"
 ASSESSED = "3. The film assessed and explained from marks"
@@ -40,16 +41,16 @@ def plan_story(
     """
     swings = (SlipWay.TUBE_FORWARD, SlipWay.TUBE_BACK)
     room = "; ".join(
-        f"{SLIP_WORDS[slip.movement]} {slip.until_failed:g} degrees until {slip.failed_criterion} "
-        "fails"
+        f"{SLIP_WORDS[slip.movement]} {slip.until_failed:g} degrees until "
+        f"'{criterion_title(slip.failed_criterion)}' fails"
         for slip in slips
         if slip.movement in swings and slip.until_failed is not None
     )
     return (
         "A teaching clinic has changed from plates to rigid sensors, and its premolar bitewings "
-        f"got worse. For {view} with {receptor}: receptor {setting.lingual_mm:g} mm from the "
-        f"crowns, tube {setting.ring_offset_deg:+g} degrees to the front of the ring's direction, "
-        f"vertical angle {setting.vertical_deg:g} degrees. Predicted rating {grade}. "
+        f"got worse. For a {view} view with a {receptor}: receptor {setting.lingual_mm:g} mm from "
+        f"the crowns, tube {setting.ring_offset_deg:+g} degrees to the front of the ring's "
+        f"direction, vertical angle {setting.vertical_deg:g} degrees. Predicted rating {grade}. "
         f"Room: {room}. "
         f"Least bone shown beyond the crest: {crest_mm:.1f} mm, with a plate of the same size "
         f"{plate_crest_mm:.1f} mm."

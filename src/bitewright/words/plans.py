@@ -7,6 +7,7 @@ from bitewright.planning.best_aim import Setting
 from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip, SlipWay
 from bitewright.words.placement import EDGES, lies_words
+from bitewright.words.titles import criterion_title
 
 SLIP_WORDS = {
     SlipWay.TUBE_FORWARD: "tube swung towards the front",
@@ -59,7 +60,11 @@ def _level(vertical_deg: float) -> str:
 
 def first_time_words(chance: FirstTime) -> str:
     """How likely the operator of a Scatter file gets it right at once."""
-    cost = "" if chance.costs_most is None else f" Most often lost: {chance.costs_most}."
+    cost = (
+        ""
+        if chance.costs_most is None
+        else f" Most often lost: {criterion_title(chance.costs_most)}."
+    )
     return (
         "In this operator's hands the first exposure shows all that is planned in "
         f"{chance.as_planned:.0%}, and fails no criterion in {chance.none_failed:.0%} (this mouth, "

@@ -1,16 +1,17 @@
 """Why a rating is what it is: a sentence a criterion, and what may turn the grade."""
 
-from bitewright.quality.criteria import CriterionName
+from bitewright.quality.criteria import CriterionName, criteria
 from bitewright.quality.doubts import Doubt
 from bitewright.quality.findings import Finding, GradeDoubt
 from bitewright.quality.rating import Outcome
+from bitewright.words.landmarks import place_title
 
 
 def reason(finding: Finding) -> str:
     """How a criterion came out and by what, and how near that lies to turning."""
     criterion, outcome, value, sd = finding.criterion, finding.outcome, finding.value, finding.sd
     said = f"{criterion.says[0].upper()}{criterion.says[1:]}: {_VERDICT[outcome]}"
-    where = "" if finding.place is None else f" at {finding.place}"
+    where = "" if finding.place is None else f" at {place_title(finding.place)}"
     if value is None:
         return f"{said} (what it needs is not known)."
     if criterion.name in _MARGINS and value <= 0.0:
@@ -32,7 +33,8 @@ def rating_doubt(said: GradeDoubt) -> str:
     """That a rating is uncertain: by which criterion, how likely, and what it then is."""
     return (
         f"The rating is uncertain: by the marks the chance is {said.doubt.chance:.0%} that "
-        f"{said.criterion.value} {_other(said.doubt)}, and the rating then {said.other_grade}."
+        f"'{criteria()[said.criterion].title}' {_other(said.doubt)}, and the rating then "
+        f"{said.other_grade}."
     )
 
 

@@ -72,7 +72,9 @@ def test_a_receptor_larger_than_the_mouth_is_refused_in_one_sentence() -> None:
         lower=replace(small.lower, width_mm=36.0, depth_mm=58.0),
     )
     at = station_in(narrow, "right-premolar", "sensor-2")
-    with pytest.raises(ReceptorTooLargeError, match=r"sensor-2 .* is larger than the mouth allows"):
+    with pytest.raises(
+        ReceptorTooLargeError, match=r"size 2 sensor .* is larger than the mouth allows"
+    ):
         fitting(expose(at, Placement(forward_mm=8.0), Aim()))
 
 

@@ -131,7 +131,7 @@ def test_a_tooth_the_view_cannot_show_is_refused(name: str) -> None:
     _, prediction = exposed()
     film = marked(prediction)
     other = replace(film, marks={**film.marks, name: Mark(x_px=100.0, y_px=100.0)})
-    with pytest.raises(ToothNotInViewError, match="right-premolar does not show"):
+    with pytest.raises(ToothNotInViewError, match="right premolar does not show"):
         landmarks_from_marks(other, VIEW, pixel_mm=PIXEL_MM)
 
 

@@ -53,8 +53,8 @@ def test_an_overlap_a_little_beyond_its_limit_says_so_and_what_the_rating_would_
         "short of its target."
     )
     assert told(measured) == (
-        "The rating is uncertain: by the marks the chance is 37% that contacts-open is only "
-        "short of its target, and the rating then A."
+        "The rating is uncertain: by the marks the chance is 37% that 'all contacts open' is "
+        "only short of its target, and the rating then A."
     )
 
 

@@ -62,7 +62,7 @@ def test_ones_own_entry_is_shown_by_its_title_or_its_name_with_spaces() -> None:
 
 
 def test_a_label_of_the_log_is_shown_by_the_title_of_what_it_names() -> None:
-    assert label_title(Dimension.VIEW, "left-molar-vertical") == "left molar, vertical"
+    assert label_title(Dimension.VIEW, "left-molar-vertical") == "vertical left molar"
     assert label_title(Dimension.RECEPTOR, "plate-2") == "size 2 plate"
     assert label_title(Dimension.HOLDER, "ring-holder") == "ring holder"
     assert label_title(Dimension.RECEPTOR, "sensor of room-2") == "sensor of room-2"

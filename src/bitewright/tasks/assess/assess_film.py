@@ -9,7 +9,7 @@ import numpy as np
 
 from bitewright import __version__
 from bitewright.dicom.read import read_dicom
-from bitewright.equipment.catalogue import Catalogue
+from bitewright.equipment.catalogue import Catalogue, packaged_catalogue
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
 from bitewright.explanation.correction import Correction
@@ -36,6 +36,7 @@ from bitewright.tasks.documents import (
     contact_document,
     correction_document,
     finding_document,
+    rating_document,
 )
 from bitewright.words.reasons import rating_doubt
 
@@ -72,7 +73,7 @@ class OtherSideError(BitewrightError):
         self.path = path
         super().__init__(
             f"The image {path.name} says it shows the patient's {said} side, the marks say "
-            f"{wanted.name}: correct the view, or check that the film is the right one."
+            f"{wanted.title}: correct the view, or check that the film is the right one."
         )
 
 
@@ -124,10 +125,11 @@ class FilmAssessment:
             "format": ASSESSMENT_FORMAT,
             "version": __version__,
             "view": self.assessment.view.name,
+            "view_title": self.assessment.view.title,
             "image": self.image.name,
             "pixel_mm": self.pixel_mm,
             "pixel_from": self.pixel_from,
-            "rating": {"scheme": self.scheme.name, "grade": self.grade, "doubt": self.doubt},
+            "rating": rating_document(self.scheme, self.grade) | {"doubt": self.doubt},
             "criteria": [finding_document(finding) for finding in self.assessment.findings],
             "contacts": [
                 contact_document(contact, chance)
@@ -270,7 +272,7 @@ def pixel_size(
     if receptor is None:
         raise NoPixelSizeError(path)
     longer = max(raw.columns, raw.rows)
-    return receptor.active_long_mm / longer, f"the size of {receptor.name}"
+    return receptor.active_long_mm / longer, f"the size of the {receptor.title}"
 
 
 def _size_caveat(raw: RawImage, pixel_mm: float, receptor: Receptor | None) -> tuple[str, ...]:
@@ -280,8 +282,8 @@ def _size_caveat(raw: RawImage, pixel_mm: float, receptor: Receptor | None) -> t
     if abs(long_mm / receptor.active_long_mm - 1.0) <= SIZE_TOLERANCE:
         return ()
     caveat = (
-        f"The image is {long_mm:.1f} mm long at {pixel_mm:g} mm a pixel, {receptor.name} records "
-        f"{receptor.active_long_mm:g} mm: it may be cropped, or the pixel size wrong."
+        f"The image is {long_mm:.1f} mm long at {pixel_mm:g} mm a pixel, the {receptor.title} "
+        f"records {receptor.active_long_mm:g} mm: it may be cropped, or the pixel size wrong."
     )
     return (caveat,)
 
@@ -289,7 +291,8 @@ def _size_caveat(raw: RawImage, pixel_mm: float, receptor: Receptor | None) -> t
 def _closure_caveat(request: AssessRequest) -> tuple[str, ...]:
     if request.holder:
         return ()
-    taken = f"; the estimate takes the {USUAL_HOLDER}" if request.explain else ""
+    usual = packaged_catalogue().holder(USUAL_HOLDER)
+    taken = f"; the estimate takes the {usual.title}" if request.explain else ""
     return (f"No holder is named: the bite block's thickness and closure are not known{taken}.",)
 
 

@@ -255,7 +255,7 @@ def _together(others: Sequence[MarkedWith]) -> tuple[str, ...]:
     """Which further films went in: their mouth must be the same."""
     if not others:
         return ()
-    named = listed([f"{each.film.image_name} ({each.view.name})" for each in others])
+    named = listed([f"{each.film.image_name} ({each.view.title})" for each in others])
     return (f"The mouth is estimated from this film together with {named}.",)
 
 

@@ -182,6 +182,7 @@ class Bench:
             "format": STATION_FORMAT,
             "version": __version__,
             "view": self.request.view,
+            "view_title": view(self.request.view).title,
             "purpose": view(self.request.view).purpose,
             "mouth": at.outlines.mouth.name,
             "caution": CAUTION,

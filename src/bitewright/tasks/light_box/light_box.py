@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright import __version__
+from bitewright.equipment.entries import readable_name
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_image
@@ -29,9 +30,9 @@ from bitewright.tasks.assess.assess_film import (
     read_film,
 )
 from bitewright.tasks.assess.explain_film import ExplainRequest
-from bitewright.tasks.catalogue.resources import all_cores
+from bitewright.tasks.catalogue.resources import all_cores, equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
-from bitewright.words.landmarks import landmark_words
+from bitewright.words.landmarks import landmark_title, landmark_words
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
 MOST_TEXT = 200
@@ -145,6 +146,7 @@ def film_document(film: KeptFilm) -> dict[str, Any]:
         "added": film.added,
         "marks": dict(film.marks),
         "marks_version": film.marks_version,
+        "titles": _titles(film.marks),
         "decision": dict(film.decision),
         "wanted": [],
     }
@@ -152,8 +154,26 @@ def film_document(film: KeptFilm) -> dict[str, Any]:
         names = mark_order(
             view(film.marks["view"]), absent_teeth=tuple(film.marks.get("absent_teeth", ()))
         )
-        document["wanted"] = [{"name": name, "words": landmark_words(name)} for name in names]
+        document["wanted"] = [
+            {"name": name, "words": landmark_words(name), "title": landmark_title(name)}
+            for name in names
+        ]
     return document
+
+
+def _titles(marks: Mapping[str, Any]) -> dict[str, str]:
+    """What is shown of what the marks name; of a name that is none, the name with spaces."""
+    known = equipment()
+    titles = {
+        "view": {name: view(name).title for name in view_names()},
+        "receptor": {name: each.title for name, each in known.receptors.items()},
+        "holder": {name: each.title for name, each in known.holders.items()},
+    }
+    return {
+        kind: titles[kind].get(marks[kind], readable_name(marks[kind]))
+        for kind in titles
+        if marks.get(kind)
+    }
 
 
 def change_marks(

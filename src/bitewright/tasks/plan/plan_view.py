@@ -30,8 +30,15 @@ from bitewright.quality.views import view
 from bitewright.row_bands import Threads
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
-from bitewright.tasks.documents import contact_document, edge_document, finding_document
+from bitewright.tasks.documents import (
+    contact_document,
+    edge_document,
+    equipment_document,
+    finding_document,
+    rating_document,
+)
 from bitewright.words.plans import SLIP_WORDS
+from bitewright.words.titles import criterion_title
 
 PLAN_FORMAT = "bitewright.plan/1"
 SEED = 0
@@ -76,12 +83,9 @@ class ViewPlan:
                 "format": PLAN_FORMAT,
                 "version": __version__,
                 "view": self.plan.view.name,
+                "view_title": self.plan.view.title,
                 "mouth": at.outlines.mouth.name,
-                "equipment": {
-                    "receptor": at.receptor.name,
-                    "holder": at.holder.name,
-                    "tube": at.tube.name,
-                },
+                "equipment": equipment_document(at),
                 "placement": {
                     "forward_mm": setting.forward_mm,
                     "lingual_mm": setting.lingual_mm,
@@ -94,7 +98,7 @@ class ViewPlan:
                 },
                 "contact_error_deg": round(self.contact_error_deg, 2),
                 "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
-                "rating": {"scheme": self.scheme.name, "grade": self.grade},
+                "rating": rating_document(self.scheme, self.grade),
                 "criteria": [finding_document(finding) for finding in self.findings],
                 "contacts": [contact_document(contact) for contact in self.contacts],
                 "tolerances": [_slip_document(slip) for slip in self.slips],
@@ -190,6 +194,7 @@ def _first_time_document(chance: FirstTime | None) -> dict[str, Any]:
             "as_planned": round(chance.as_planned, 4),
             "none_failed": round(chance.none_failed, 4),
             "costs_most": chance.costs_most,
+            "costs_most_title": criterion_title(chance.costs_most) or None,
             "draws": chance.draws,
         }
     }
@@ -201,8 +206,10 @@ def _slip_document(slip: Slip) -> dict[str, Any]:
         "unit": slip.unit,
         "until_target_lost": slip.until_short,
         "target_lost": slip.short_criterion,
+        "target_lost_title": criterion_title(slip.short_criterion) or None,
         "until_failed": slip.until_failed,
         "failed": slip.failed_criterion,
+        "failed_title": criterion_title(slip.failed_criterion) or None,
         "tried": slip.tried,
     }
 

@@ -31,7 +31,13 @@ from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import View, view
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
-from bitewright.tasks.documents import contact_document, edge_document, finding_document
+from bitewright.tasks.documents import (
+    contact_document,
+    edge_document,
+    equipment_document,
+    finding_document,
+    rating_document,
+)
 from bitewright.tasks.film.film_files import write_film
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
@@ -103,19 +109,16 @@ class ExposurePrediction:
             "format": PREDICTION_FORMAT,
             "version": __version__,
             "view": self.view.name,
+            "view_title": self.view.title,
             "mouth": self.station.outlines.mouth.name,
-            "equipment": {
-                "receptor": self.station.receptor.name,
-                "holder": self.station.holder.name,
-                "tube": self.station.tube.name,
-            },
+            "equipment": equipment_document(self.station),
             "placement": numbers(self.placement),
             "edges": [edge_document(edge) for edge in self.edges],
             "aim": numbers(self.aim),
             "contact_error_deg": round(self.contact_error_deg, 2),
             "opening_deg": round(float(seat.opening_deg[0]), 2),
             "closure_mm": round(float(seat.closure_mm[0]), 2),
-            "rating": {"scheme": self.scheme.name, "grade": self.grade},
+            "rating": rating_document(self.scheme, self.grade),
             "criteria": [finding_document(finding) for finding in self.findings],
             "contacts": [
                 contact_document(contact)
