@@ -34,13 +34,12 @@ ALLOWED = {
     "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "typst"},
     "bitewright.solids": PURE | {"manifold3d", "skimage"},
     "bitewright.physics": PURE | {"spekpy", "xraydb"},
-    "bitewright.audit": PURE | {"statsmodels"},
     "bitewright.compiled": PURE | {"numba"},
     "bitewright.nearest_name": PURE,
     "bitewright.row_bands": PURE,
     "bitewright.steps": PURE,
     "bitewright.__main__": STANDARD,
-} | {f"bitewright.{name}": PURE for name in SCIENCE if name not in {"audit", "solids", "physics"}}
+} | {f"bitewright.{name}": PURE for name in SCIENCE if name not in {"solids", "physics"}}
 
 
 @pytest.fixture(scope="module")

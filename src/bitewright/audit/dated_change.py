@@ -5,7 +5,7 @@ series, in which a steady trend may explain what the change does not, tells whet
 came with the day.
 
 Sources: Newcombe RG, Stat Med 1998;17:873-90; Wagner AK et al., J Clin Pharm Ther 2002;27:299-309
-(segmented regression, from memory). The regression is a binomial one by statsmodels.
+(segmented regression, from memory).
 """
 
 from collections.abc import Sequence
@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import expit, stdtr, stdtrit
 
+from bitewright.audit.binomial_regression import binomial_regression
 from bitewright.audit.control_chart import spread_beyond_chance
 from bitewright.audit.proportions import CONFIDENCE, ShareDifference, difference_of
 
@@ -171,8 +172,6 @@ def interrupted_series(
     Source: Wagner AK et al., J Clin Pharm Ther 2002;27:299-309 (the model, from memory); to
     widen the errors by dispersion and by (1 + r) / (1 - r) is our choice, for series this short.
     """
-    import statsmodels.api as sm
-
     day = series.starts.astype(np.float64)
     sides = [day >= change for change in change_days]
     part = np.sum([np.zeros(len(day)), *sides], axis=0).astype(np.int64)
@@ -184,15 +183,14 @@ def interrupted_series(
         return None
     years = (day - day.mean()) / 365.25
     design = np.column_stack([np.ones(len(day)), years, *(side.astype(float) for side in sides)])
-    outcome = np.column_stack([series.counts, series.totals - series.counts])
-    fitted = sm.GLM(outcome, design, family=sm.families.Binomial()).fit()
-    residuals = np.asarray(fitted.resid_pearson, dtype=np.float64)
+    fitted = binomial_regression(design, series.counts, series.totals)
+    residuals = fitted.residuals
     free = len(day) - design.shape[1]
     dispersion = max(1.0, float((residuals**2).sum() / free))
     memory = float((residuals[1:] * residuals[:-1]).sum() / (residuals**2).sum())
     held = min(max(memory, 0.0), 0.9)
-    errors = np.asarray(fitted.bse) * np.sqrt(dispersion * (1 + held) / (1 - held))
-    values = np.asarray(fitted.params, dtype=np.float64)
+    errors = fitted.errors * np.sqrt(dispersion * (1 + held) / (1 - held))
+    values = fitted.coefficients
     reach = float(stdtrit(free, 0.5 + confidence / 2))
     steps = []
     for place, change in enumerate(change_days):
