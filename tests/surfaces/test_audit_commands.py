@@ -57,7 +57,7 @@ def school(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 def test_answers_name_what_is_planted(school: str) -> None:
     text = " ".join(said("audit", "--exposures", school, "--by", "room", *CHANGES).split())
-    for words in ("north-clinic", "Missed", "2 of 90", "not a medical device"):
+    for words in ("north clinic", "Missed", "2 of 90", "not a medical device"):
         assert words in text
 
 

@@ -15,7 +15,7 @@ from bitewright.exposing.scatter import AimPart
 
 Floats = NDArray[np.float64]
 
-CLINICS = ("north-clinic", "south-clinic", "evening-clinic")
+CLINICS = ("north clinic", "south clinic", "evening clinic")
 LEVELS = ("third year", "fourth year", "fifth year")
 VIEWS = ("right-premolar", "right-molar", "left-premolar", "left-molar")
 REASONS = ("recall higher risk", "recall lower risk", "new patient")

@@ -20,6 +20,7 @@ from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
 from bitewright.words.audit_answers import Found, actions
 from bitewright.words.demo import planted_words
+from bitewright.words.titles import titled_table
 
 EXAMPLE = (
     "bitewright audit --by room --change 2025-08-01=training --filter view=right-molar,left-molar"
@@ -204,6 +205,7 @@ def show(answer: AuditAnswer) -> None:
 
 def rates_shown(table: RateTable) -> Table:
     """Rates by group, with their intervals."""
+    table = titled_table(table)
     title = f"{table.event.value.capitalize()} rate by {table.name}"
     shown = Table(title=title, title_justify="left", box=None, pad_edge=False)
     for heading in (table.name, "of", "rate", "95% interval"):

@@ -10,8 +10,8 @@ from bitewright.cli import audit_options as asked
 from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import caution, console, print_json
-from bitewright.exposing.scatter import AimPart
 from bitewright.tasks.audit.learn_operator_aim import learn_operator_aim
+from bitewright.words.titles import AIM_PARTS
 
 EXAMPLE = "bitewright audit aim --operator student-07 --scatter student-07.json"
 
@@ -43,7 +43,7 @@ def aim(
         return
     screen = console()
     shown = Table(box=None, pad_edge=False)
-    for heading in ("operator", "assessed", *(name for name in HEADINGS.values())):
+    for heading in ("operator", "assessed", *AIM_PARTS.values()):
         shown.add_column(heading, justify="left" if heading == "operator" else "right")
     for each in found.aims:
         shown.add_row(
@@ -60,14 +60,6 @@ def aim(
         screen.print(f"Scatter written to {found.written}.", soft_wrap=True)
     screen.print()
     screen.print(caution())
-
-
-HEADINGS = {
-    AimPart.CONTACT_ERROR: "tube to the front deg",
-    AimPart.VERTICAL_ERROR: "tube too high deg",
-    AimPart.FORWARD: "receptor to the front mm",
-    AimPart.HEIGHT: "receptor too high mm",
-}
 
 
 __all__ = ["add_to", "aim"]

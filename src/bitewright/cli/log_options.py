@@ -7,7 +7,7 @@ import typer
 from rich.table import Table
 
 from bitewright.errors import BitewrightError
-from bitewright.log.fields import as_text
+from bitewright.words.titles import field_title, field_value_title
 
 PEOPLE = ("operator", "supervisor", "decided_by")
 
@@ -68,8 +68,7 @@ def shown_fields(state: Mapping[str, Any], people: Mapping[str, str]) -> Table:
     table.add_column("field", style="dim")
     table.add_column("value", overflow="fold")
     for name, value in state.items():
-        text = field_words(name, value, people)
-        table.add_row(name, text)
+        table.add_row(field_title(name), field_words(name, value, people))
     return table
 
 
@@ -77,10 +76,7 @@ def field_words(name: str, value: Any, people: Mapping[str, str]) -> str:  # noq
     """A field's value for a person to read."""
     if value is None:
         return "(taken away)"
-    if name == "faults":
-        sizes = (f" {fault['size']:.3g}" if "size" in fault else "" for fault in value)
-        return ", ".join(f["fault"] + size for f, size in zip(value, sizes, strict=True))
-    text = as_text(name, value)
+    text = field_value_title(name, value)
     return f"{text} ({people[text]})" if name in PEOPLE and text in people else text
 
 

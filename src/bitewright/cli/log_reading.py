@@ -18,6 +18,7 @@ from bitewright.tasks.log.read_log import (
     list_log,
     show_exposure,
 )
+from bitewright.words.titles import field_title
 
 COLUMNS = ("day", "case", "operator", "view", "kind", "faults", "decision")
 WHOLE = frozenset({"day", "kind", "decision"})
@@ -129,7 +130,7 @@ def _show_history(answer: ExposureHistory) -> None:
         if entry.about is not None:
             for name, value in entry.body.items():
                 words = field_words(name, value, answer.people)
-                out.print(f"    {name} -> {words}", markup=False)
+                out.print(f"    {field_title(name)} -> {words}", markup=False)
 
 
 __all__ = ["add_to"]

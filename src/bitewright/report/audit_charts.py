@@ -20,6 +20,7 @@ from bitewright.report.svg_frame import (
     percent_span,
     steps,
 )
+from bitewright.words.titles import AIM_PARTS
 
 ROOM_FOR_LABELS = 98
 """Letters that fit under a chart over time."""
@@ -318,7 +319,7 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
 
 def _aim_header() -> list[str]:
     words = ("mean", "low", "high", "scatter")
-    return [f"{part.value} {word}" for part in AimPart for word in words]
+    return [f"{AIM_PARTS[part]}, {word}" for part in AimPart for word in words]
 
 
 def _aim_cells(aim: OperatorAim) -> list[Cell]:

@@ -13,6 +13,7 @@ from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.phrases import capital
+from bitewright.words.titles import fault_title
 from bitewright.words.verdicts import TARGET_WORDS
 
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}
@@ -112,7 +113,7 @@ def _how_many(told: Audit) -> Answer:
 def _targets(told: Audit) -> list[Answer]:
     scheme = told.settings.scheme
     if not any(standing.share.total for standing in told.standings):
-        sentence = f"No exposure of this record is rated under the scheme {scheme.name}."
+        sentence = f"No exposure of this record is rated under the scheme {scheme.title}."
         return [
             Answer(
                 topic="target",
@@ -133,7 +134,7 @@ def _targets(told: Audit) -> list[Answer]:
             Answer(
                 topic="target",
                 question=f"Is grade {standing.grade} {bound} {standing.target:.0%} "
-                f"({scheme.name})?",
+                f"({scheme.title})?",
                 found=FOUND[standing.verdict],
                 sentence=f"{capital(TARGET_WORDS[standing.verdict])}: {share_words(standing.share)}"
                 f"{_beside(standing)}.",
@@ -303,10 +304,10 @@ def _faults(told: Audit) -> list[Answer]:
         sentence = "No fault is noted on a rejected exposure."
         return [Answer(topic="faults", question=question, found=Found.TOO_FEW, sentence=sentence)]
     few = [fault for k, fault in enumerate(told.faults) if k == 0 or _before(told, k) < 0.75]
-    said = ", ".join(f"{f.label} {percent(f.among_faults.share)}" for f in few)
+    said = ", ".join(f"{fault_title(f.label)} {percent(f.among_faults.share)}" for f in few)
     begin = (
-        f"Begin with {few[0].label}: a checklist or guide at the moment of exposure has moved real "
-        "films, a talk alone has not."
+        f"Begin with {fault_title(few[0].label)}: a checklist or guide at the moment of exposure "
+        "has moved real films, a talk alone has not."
     )
     return [
         Answer(

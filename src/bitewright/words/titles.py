@@ -3,12 +3,19 @@
 Titles of table rows stand in the tables; those of other names stand here.
 """
 
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from bitewright.audit.faults import FaultCount
 from bitewright.audit.logged_exposures import Dimension
+from bitewright.audit.rates import RateTable
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.entries import readable_name
 from bitewright.explanation.correction import CauseName, Verdict
 from bitewright.exposing.scatter import AimPart
 from bitewright.log.faults import fault_kinds
+from bitewright.log.fields import as_text
 from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.rating import rating_schemes
 from bitewright.quality.views import view, view_names
@@ -45,7 +52,6 @@ AIM_PARTS = {
 }
 LOG_FIELDS = {
     "teeth": "teeth wanted",
-    "kind": "sort of exposure",
     "retake_of": "retake of",
     "changed": "changed for it",
     "succeeded": "retake succeeded",
@@ -116,9 +122,48 @@ def group_title(of: str, label: str) -> str:
     return ", ".join(parts)
 
 
+def filter_words(only: Mapping[Dimension, Sequence[str]]) -> str:
+    """Which exposures were taken: "view right molar or left molar; room R2"."""
+    return "; ".join(
+        f"{dimension.value} {' or '.join(label_title(dimension, label) for label in labels)}"
+        for dimension, labels in only.items()
+    )
+
+
+def titled_table(table: RateTable) -> RateTable:
+    """A table of rates with titles for its groups, to be shown."""
+    return replace(table, labels=tuple(group_title(table.name, label) for label in table.labels))
+
+
+def titled_faults(faults: Iterable[FaultCount]) -> tuple[FaultCount, ...]:
+    """Counted faults under their titles, to be shown."""
+    return tuple(replace(fault, label=fault_title(fault.label)) for fault in faults)
+
+
 def field_title(name: str) -> str:
     """A field of the log."""
     return LOG_FIELDS.get(name, name)
+
+
+def field_value_title(name: str, value: Any) -> str:  # noqa: ANN401  as plain as the log keeps it
+    """The value of a field of the log."""
+    if name == "faults":
+        return ", ".join(_sized_fault(fault) for fault in value)
+    text = as_text(name, value)
+    if name == "rating":
+        return rating_title(text)
+    if name == "kind":
+        return readable_name(text)
+    known = [dimension for dimension in Dimension if dimension.value == name]
+    return label_title(known[0], text) if known else text
+
+
+def _sized_fault(fault: Mapping[str, Any]) -> str:
+    title = fault_title(fault["fault"])
+    if "size" not in fault:
+        return title
+    unit = {"mm": " mm", "deg": " degrees"}.get(fault_kinds()[fault["fault"]].unit, "")
+    return f"{title} {fault['size']:.3g}{unit}"
 
 
 __all__ = [
@@ -130,9 +175,13 @@ __all__ = [
     "criterion_title",
     "fault_title",
     "field_title",
+    "field_value_title",
+    "filter_words",
     "group_title",
     "label_title",
     "rating_title",
     "scheme_title",
+    "titled_faults",
+    "titled_table",
     "view_title",
 ]

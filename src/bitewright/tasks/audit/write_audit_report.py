@@ -23,9 +23,10 @@ from bitewright.report.figure import Figure
 from bitewright.report.html_page import html_page
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
-from bitewright.tasks.audit.audit_log import AuditAnswer, AuditRequest
+from bitewright.tasks.audit.audit_log import AuditAnswer, AuditRequest, filter_of
 from bitewright.words.audit_answers import Found, actions, reaudit_size
 from bitewright.words.caution import CAUTION
+from bitewright.words.titles import filter_words, titled_faults, titled_table
 
 SIGNS = {
     Found.YES: "!",
@@ -103,8 +104,8 @@ def _figures(told: Audit) -> Sequence[Figure]:
         drift_figure(told),
         changes_table(told),
         targets_table(told),
-        faults_figure(told.faults) if told.faults else None,
-        *(rates_figure(table) for table in told.tables if len(table.labels) > 1),
+        faults_figure(titled_faults(told.faults)) if told.faults else None,
+        *(rates_figure(titled_table(table)) for table in told.tables if len(table.labels) > 1),
         funnel_figure(told.funnel, told.settings.event.value),
         aim_figure(told.aims),
     ]
@@ -112,7 +113,8 @@ def _figures(told: Audit) -> Sequence[Figure]:
 
 
 def _about(told: Audit, request: AuditRequest) -> str:
-    filters = f", only {'; '.join(request.filters)}" if request.filters else ""
+    only = filter_words(filter_of(request).only)
+    filters = f", only {only}" if only else ""
     return (
         f"{told.exposures} exposures from {date_of(told.first_day)} to {date_of(told.last_day)}"
         f"{filters}. Counted: {told.settings.event.value}s."
