@@ -9,7 +9,7 @@ import numpy as np
 import pydicom
 import pytest
 
-from bitewright.dicom.read import read_dicom
+from bitewright.dicom.read import decode_dicom
 from bitewright.dicom.write import IntraoralFacts, dicom_bytes, tooth_codes
 
 PIXELS = np.arange(60 * 80, dtype=np.uint16).reshape(60, 80) * 13
@@ -66,7 +66,7 @@ def test_an_outside_checker_finds_no_error(
 
 
 def test_it_reads_back_with_pixels_size_and_side(tmp_path: Path) -> None:
-    back = read_dicom(written(tmp_path))
+    back = decode_dicom(written(tmp_path).read_bytes(), name="film.dcm")
     assert np.array_equal(back.pixels, PIXELS)
     assert back.pixel_mm == pytest.approx(0.03)
     assert back.attributes["image_laterality"] == "R"

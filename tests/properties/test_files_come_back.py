@@ -17,7 +17,7 @@ from PIL import Image
 from pydicom.dataset import Dataset, FileMetaDataset
 from pydicom.uid import UID, ExplicitVRLittleEndian
 
-from bitewright.dicom.read import read_dicom
+from bitewright.dicom.read import decode_dicom
 from bitewright.equipment import (
     Confidence,
     Receptor,
@@ -173,7 +173,7 @@ READERS: dict[str, Callable[[Path], Any]] = {
     "png": read_image,
     "tif": read_image,
     "jpg": read_image,
-    "dcm": read_dicom,
+    "dcm": lambda path: decode_dicom(path.read_bytes(), name=path.name),
     "stl": read_mesh,
     "obj": read_mesh,
     "json": read_marks,

@@ -5,10 +5,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.images import read_image
-from bitewright.quality.criteria import CriterionName
-from bitewright.quality.rating import ContactState, Outcome
-from bitewright.tasks.assess.assess_film import AssessRequest, FilmAssessment, assess_film
+from bitewright.quality.criteria import CriterionName, Question
+from bitewright.quality.rating import USUAL_SCHEME, ContactState, Outcome, rating_scheme
+from bitewright.tasks.assess.assess_film import assess_film
+from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
+from bitewright.tasks.assess.decoded_film import read_film
+from bitewright.tasks.assess.film_assessment import FilmAssessment
+from bitewright.tasks.assess.taken_film import read_taken_film
 
 pytestmark = pytest.mark.realdata
 
@@ -17,11 +22,17 @@ HERE = Path(__file__).parent
 
 
 def assessed(shared_data: Path, marks: str, overlay: Path | None = None) -> FilmAssessment:
-    return assess_film(
-        AssessRequest(
-            image=shared_data / IMAGE, marks=HERE / marks, holder="ring-holder", overlay=overlay
-        )
+    known = packaged_catalogue()
+    film = read_film(shared_data / IMAGE)
+    answer = assess_film(
+        film,
+        read_taken_film(HERE / marks, known),
+        holder=known.holder("ring-holder"),
+        question=Question.ENAMEL,
+        scheme=rating_scheme(USUAL_SCHEME),
     )
+    write_assessment(answer, film, AssessmentFiles(overlay=overlay))
+    return answer
 
 
 def test_its_pixel_size_and_length_are_those_of_a_size_two_plate(shared_data: Path) -> None:

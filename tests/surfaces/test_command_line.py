@@ -11,7 +11,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from bitewright.cli.main import app
-from bitewright.dicom.read import read_dicom
+from bitewright.dicom.read import decode_dicom
 from bitewright.errors import BitewrightError
 from bitewright.files.images import read_image, write_image
 from bitewright.files.json_documents import check_document
@@ -359,7 +359,7 @@ def test_a_film_is_written_as_dicom_with_faults_and_read_again(tmp_path: Path) -
     options = ["--view", "right-molar", "--receptor", "plate-2", "--film-pixel", "0.1"]
     options += ["--mas", "1.5", "--look", "crisp", "--film", str(path)]
     said("predict", *options, "--fault", "movement")
-    film = read_dicom(path)
+    film = decode_dicom(path.read_bytes(), name="film.dcm")
     assert film.pixel_mm == pytest.approx(0.1)
     assert film.columns == 410
     assert "is not known: give one of" in refusal("predict", *options, "--fault", "kinked")

@@ -13,6 +13,7 @@ from schemathesis.checks import not_a_server_error
 from schemathesis.specs.openapi.checks import response_schema_conformance
 
 from bitewright.files.images import write_image
+from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.light_box.light_box import change_marks, enter_film
 from bitewright.web.application import LOOPBACK, ServerSettings, create_app
 from bitewright.web.pages.light_box import opened_box, own_box
@@ -71,7 +72,8 @@ def numbers(interface: Any, tmp_path: Path) -> tuple[int, ...]:
     made = []
     visit = tmp_path.name[:60]  # films of one visit are explained together
     for _ in range(ON_THE_LIGHT_BOX):
-        film = enter_film(own_box(), path, label="wedge", visit=visit, now=datetime.now(UTC))
+        wedge = decode_film(path.read_bytes(), name="wedge")
+        film = enter_film(own_box(), wedge, visit=visit, now=datetime.now(UTC))
         change_marks(own_box(), film.id, MARKED, version=0)
         made.append(film.id)
     return tuple(made)

@@ -11,8 +11,19 @@ from bitewright.cli.tables import caution, console, contacts_table, findings_tab
 from bitewright.equipment.entries import readable_name
 from bitewright.marking.assess import StateChance
 from bitewright.quality.criteria import Question
-from bitewright.tasks.assess.assess_film import AssessRequest, FilmAssessment, assess_film
-from bitewright.tasks.assess.explain_film import ExplainRequest
+from bitewright.quality.rating import rating_scheme
+from bitewright.tasks.assess.assess_film import assess_film
+from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
+from bitewright.tasks.assess.decoded_film import read_film
+from bitewright.tasks.assess.explain_film import (
+    BesideTheMarks,
+    KnownAndLearnedError,
+    explain_film,
+)
+from bitewright.tasks.assess.film_assessment import FilmAssessment
+from bitewright.tasks.assess.taken_film import read_taken_film
+from bitewright.tasks.catalogue.named import equipment as known_equipment
+from bitewright.tasks.catalogue.named import mouth_from, read_belief
 
 EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-holder --overlay o.png"
 
@@ -60,38 +71,39 @@ def assess_command(
     as_json: options.AsJson = False,
 ) -> None:
     """Measure and rate a real film from its marks, and say what to move next time."""
-    explain = ExplainRequest(
-        tube=tube,
-        mouth_file=mouth,
-        belief_file=belief,
-        save_belief=save_belief,
-        also_marks=tuple(also or ()),
-        drawing=drawing,
-    )
+    if mouth is not None and (belief or save_belief):
+        raise KnownAndLearnedError
+    files = AssessmentFiles(overlay=overlay, drawing=drawing, belief=save_belief)
+    film = read_film(image)
+    known = known_equipment(equipment or ())
     answer = assess_film(
-        AssessRequest(
-            image=image,
-            marks=marks,
-            receptor=receptor,
-            holder=holder,
-            equipment_files=tuple(equipment or ()),
-            question=question,
-            scheme=scheme,
-            overlay=overlay,
-            explain=None if no_explain else explain,
-        )
+        film,
+        read_taken_film(marks, known, receptor=receptor),
+        holder=known.holder(holder) if holder else None,
+        question=question,
+        scheme=rating_scheme(scheme),
     )
+    if not no_explain:
+        beside = BesideTheMarks(
+            known=known,
+            tube=known.tube(tube),
+            mouth=None if mouth is None else mouth_from(mouth),
+            belief=None if belief is None else read_belief(belief),
+            also=tuple(read_taken_film(each, known) for each in also or ()),
+        )
+        answer = explain_film(answer, beside)
+    written = write_assessment(answer, film, files)
     if as_json:
-        print_json(answer.document())
+        print_json(answer.document(overlay=written.overlay))
     else:
-        show(answer)
+        show(answer, written)
 
 
-def show(answer: FilmAssessment) -> None:
-    """Print an assessment for people."""
+def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
+    """Print an assessment for people, and what was written of it."""
     out = console()
     result = answer.assessment
-    out.print(f"[bold]{answer.image.name}[/bold], {result.view.title}")
+    out.print(f"[bold]{answer.name}[/bold], {result.view.title}")
     out.print(
         f"Rating {answer.grade} ({answer.scheme.in_full}). "
         f"Pixel {answer.pixel_mm:g} mm, from {answer.pixel_from}."
@@ -107,20 +119,21 @@ def show(answer: FilmAssessment) -> None:
     out.print(contacts_table(result.contacts, {heading: chances}))
     out.print()
     out.print(findings_table(result.findings))
-    for remark in answer.film.observations:
+    for remark in answer.film.marks.observations:
         out.print(f"Seen by the marker: {readable_name(remark.name)}. {remark.note or ''}")
     for caveat in answer.caveats:
         out.print(f"Note: {caveat}", style="dim")
-    if answer.overlay is not None:
-        out.print(f"Overlay written to {answer.overlay}.")
+    if written.overlay is not None:
+        out.print(f"Overlay written to {written.overlay}.")
     out.print()
     said = answer.explained
     if said is None or said.explanation is None or said.words is None:
         out.print(caution())
         return
     show_correction(out, said.words, said.explanation.correction)
-    for path in said.written:
-        out.print(f"Written: {path}.")
+    for path in (written.drawing, written.belief):
+        if path is not None:
+            out.print(f"Written: {path}.")
 
 
 def chance_words(chance: StateChance) -> str:

@@ -32,7 +32,7 @@ def demo(
         screen.print(f"[bold]{step.title}[/bold]")
         screen.print(step.story)
         if step.assessment is not None:
-            assess.show(step.assessment)
+            assess.show(step.assessment, step.written)
         for path in step.pictures:
             screen.print(f"  {path}")
         screen.print()

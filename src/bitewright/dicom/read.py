@@ -1,4 +1,4 @@
-"""Read one grey picture from a DICOM file, and nothing that names a person.
+"""Decode one grey picture from a DICOM file, and nothing that names a person.
 
 Only the elements listed here are ever parsed, so an identity is not in memory to leak; error
 sentences never quote the file's content.
@@ -8,7 +8,6 @@ import logging
 import re
 import warnings
 from io import BytesIO
-from pathlib import Path
 
 import numpy as np
 import pydicom
@@ -54,7 +53,6 @@ PIXEL_TAGS = (
     "BurnedInAnnotation",
     "PixelData",
 )
-MOST_BYTES = 1 << 29
 UNKNOWN_PLACE = "give an intra-oral, digital x-ray, computed radiography or secondary capture image"
 
 logging.getLogger("pydicom").addHandler(logging.NullHandler())  # it might quote an identity
@@ -63,15 +61,17 @@ logging.getLogger("pydicom").addHandler(logging.NullHandler())  # it might quote
 class DicomFileError(BitewrightError):
     """A file is no DICOM image read here, or is damaged; its content is never quoted."""
 
-    def __init__(self, path: Path, problem: str, advice: str) -> None:
-        self.path = path
+    def __init__(self, name: str, problem: str, advice: str) -> None:
+        self.name = name
         self.problem = problem
         self.advice = advice
-        super().__init__(f"The DICOM file {path} {problem}: {advice}.")
+        super().__init__(f"The DICOM file {name} {problem}: {advice}.")
 
 
-def read_dicom(path: Path) -> RawImage:
+def decode_dicom(data: bytes, *, name: str) -> RawImage:
     """One grey frame of an intra-oral, digital x-ray, CR or secondary capture object.
+
+    ``name`` is what a refusal calls the file.
 
     MONOCHROME1 is turned round so that 0 is black. The modality transform (rescale or table) is
     applied where it yields whole numbers from 0 to 65535; otherwise the stored values stay and a
@@ -89,30 +89,28 @@ def read_dicom(path: Path) -> RawImage:
     SpacingError
         If its pixels are not square.
     """
-    path = Path(path)
-    data = _bytes(path)
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # they may quote the file
-            return _image(path, data)
+            return _image(name, data)
     except RawImageError as error:
         problem = f"has a {error.what} of {error.given}"
-        raise DicomFileError(path, problem, f"give one {error.allowed}") from None
+        raise DicomFileError(name, problem, f"give one {error.allowed}") from None
     except BitewrightError:
         raise
     except InvalidDicomError:
-        raise DicomFileError(path, "is not one", "give a file in DICOM's own format") from None
+        raise DicomFileError(name, "is not one", "give a file in DICOM's own format") from None
     except Exception:  # noqa: BLE001  a parser fails in many ways, often when a value is first used
-        raise DicomFileError(path, "is damaged or incomplete", "copy or export it anew") from None
+        raise DicomFileError(name, "is damaged or incomplete", "copy or export it anew") from None
 
 
-def _image(path: Path, data: bytes) -> RawImage:
+def _image(name: str, data: bytes) -> RawImage:
     tags = [*PIXEL_TAGS, *SPACING_TAGS, *ATTRIBUTES]
     dataset = pydicom.dcmread(BytesIO(data), specific_tags=list(tags))
-    kind = _checked_kind(path, dataset)
-    _refuse_what_is_no_film(path, dataset)
-    bits, values, caveats = _grey_levels(path, dataset)
-    size = receptor_pixel_size(path, dataset)
+    kind = _checked_kind(name, dataset)
+    _refuse_what_is_no_film(name, dataset)
+    bits, values, caveats = _grey_levels(name, dataset)
+    size = receptor_pixel_size(name, dataset)
     return RawImage(
         pixels=values,
         bits=bits,
@@ -123,26 +121,14 @@ def _image(path: Path, data: bytes) -> RawImage:
     )
 
 
-def _bytes(path: Path) -> bytes:
-    try:
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "its path is not valid"
-        raise DicomFileError(path, f"cannot be opened ({reason})", "check its path") from error
-    if len(data) > MOST_BYTES:
-        raise DicomFileError(path, "is far too large", "give a file with one frame")
-    return data
-
-
-def _checked_kind(path: Path, dataset: Dataset) -> str:
+def _checked_kind(name: str, dataset: Dataset) -> str:
     kind = SOP_CLASSES.get(str(dataset.get("SOPClassUID", "")))
     if kind is None:
-        raise DicomFileError(path, "holds another kind of object", UNKNOWN_PLACE)
+        raise DicomFileError(name, "holds another kind of object", UNKNOWN_PLACE)
     return kind
 
 
-def _refuse_what_is_no_film(path: Path, dataset: Dataset) -> None:
+def _refuse_what_is_no_film(name: str, dataset: Dataset) -> None:
     frames = int(dataset.get("NumberOfFrames") or 1)
     samples = int(dataset.get("SamplesPerPixel", 1))
     pixels = int(dataset.Rows) * int(dataset.Columns)
@@ -156,16 +142,16 @@ def _refuse_what_is_no_film(path: Path, dataset: Dataset) -> None:
         (identifies, "says that text in the picture identifies somebody", "give a copy without it"),
     ):
         if holds:
-            raise DicomFileError(path, problem, advice)
+            raise DicomFileError(name, problem, advice)
 
 
-def _grey_levels(path: Path, dataset: Dataset) -> tuple[int, NDArray[np.uint16], tuple[str, ...]]:
+def _grey_levels(name: str, dataset: Dataset) -> tuple[int, NDArray[np.uint16], tuple[str, ...]]:
     """Bits, values with 0 black, and caveats."""
     try:
         stored = dataset.pixel_array
     except (NotImplementedError, RuntimeError):
         problem = "is compressed in a way that cannot be decoded here"
-        raise DicomFileError(path, problem, "export it uncompressed") from None
+        raise DicomFileError(name, problem, "export it uncompressed") from None
     rescaled = np.asarray(apply_modality_lut(stored, dataset))
     signed = bool(dataset.PixelRepresentation)
     bits, values, caveats = _whole_levels(stored, rescaled, int(dataset.BitsStored), signed=signed)
@@ -202,4 +188,4 @@ def _attributes(dataset: Dataset) -> dict[str, str]:
     return found
 
 
-__all__ = ["DicomFileError", "read_dicom"]
+__all__ = ["DicomFileError", "decode_dicom"]

@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from pydicom.dataset import Dataset
 from pydicom.multival import MultiValue
@@ -22,11 +21,11 @@ SQUARE_WITHIN = 1e-3
 class SpacingError(BitewrightError):
     """A DICOM file states pixels that are not square, or a spacing that is no number."""
 
-    def __init__(self, path: Path, attribute: str) -> None:
-        self.path = path
+    def __init__(self, name: str, attribute: str) -> None:
+        self.name = name
         self.attribute = attribute
         super().__init__(
-            f"In the DICOM file {path} the {attribute} is not one positive size both ways: only "
+            f"In the DICOM file {name} the {attribute} is not one positive size both ways: only "
             "square pixels are read, so export it anew."
         )
 
@@ -41,7 +40,7 @@ class ReceptorPixelSize:
     caveats: tuple[str, ...] = ()
 
 
-def receptor_pixel_size(path: Path, dataset: Dataset) -> ReceptorPixelSize:
+def receptor_pixel_size(name: str, dataset: Dataset) -> ReceptorPixelSize:
     """The size of a pixel in the receptor plane.
 
     Imager Pixel Spacing (0018,1164) is measured there, Nominal Scanned Pixel Spacing (0018,2010)
@@ -58,8 +57,8 @@ def receptor_pixel_size(path: Path, dataset: Dataset) -> ReceptorPixelSize:
     ----------
     .. [1] DICOM PS3.3, 10.7, Basic Pixel Spacing Calibration macro (from memory).
     """
-    _square(path, dataset, "PixelAspectRatio", "Pixel Aspect Ratio")
-    at_object = _square(path, dataset, "PixelSpacing", "Pixel Spacing")
+    _square(name, dataset, "PixelAspectRatio", "Pixel Aspect Ratio")
+    at_object = _square(name, dataset, "PixelSpacing", "Pixel Spacing")
     calibration = str(dataset.get("PixelSpacingCalibrationType") or "")
     is_calibrated = calibration in CALIBRATION_TYPES
     passed_on = (
@@ -67,10 +66,10 @@ def receptor_pixel_size(path: Path, dataset: Dataset) -> ReceptorPixelSize:
         if is_calibrated and at_object is not None
         else {}
     )
-    for keyword, name in AT_RECEPTOR.items():
-        spacing = _square(path, dataset, keyword, name)
+    for keyword, attribute in AT_RECEPTOR.items():
+        spacing = _square(name, dataset, keyword, attribute)
         if spacing is not None:
-            return _plausible(spacing, name, passed_on)
+            return _plausible(spacing, attribute, passed_on)
     if at_object is None:
         return ReceptorPixelSize(pixel_mm=None, origin="no pixel size stated")
     if is_calibrated:
@@ -86,15 +85,15 @@ def receptor_pixel_size(path: Path, dataset: Dataset) -> ReceptorPixelSize:
     return _plausible(at_object, "Pixel Spacing", {}, caveat)
 
 
-def _square(path: Path, dataset: Dataset, keyword: str, name: str) -> float | None:
+def _square(name: str, dataset: Dataset, keyword: str, attribute: str) -> float | None:
     value = dataset.get(keyword)
     if value is None or not str(value):
         return None
     sizes = [float(size) for size in value] if isinstance(value, MultiValue) else []
     if len(sizes) != 2 or not all(math.isfinite(size) and size > 0 for size in sizes):
-        raise SpacingError(path, name)
+        raise SpacingError(name, attribute)
     if abs(sizes[0] - sizes[1]) > SQUARE_WITHIN * max(sizes):
-        raise SpacingError(path, name)
+        raise SpacingError(name, attribute)
     return sum(sizes) / 2
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -17,11 +16,11 @@ Plane = NDArray[np.generic]
 class DamagedImageError(BitewrightError):
     """An image file's content cannot be decoded."""
 
-    def __init__(self, path: Path, kind: str) -> None:
-        self.path = path
+    def __init__(self, name: str, kind: str) -> None:
+        self.name = name
         self.kind = kind
         super().__init__(
-            f"The image {path} begins like a {kind} file but cannot be decoded: it is damaged or "
+            f"The image {name} begins like a {kind} file but cannot be decoded: it is damaged or "
             "incomplete, so copy or export it anew."
         )
 
@@ -29,21 +28,21 @@ class DamagedImageError(BitewrightError):
 class UnsupportedImageError(BitewrightError):
     """An image file is sound, but of a sort not read here."""
 
-    def __init__(self, path: Path, holds: str, allowed: str) -> None:
-        self.path = path
+    def __init__(self, name: str, holds: str, allowed: str) -> None:
+        self.name = name
         self.holds = holds
         self.allowed = allowed
-        super().__init__(f"The image {path} holds {holds}; give one that holds {allowed}.")
+        super().__init__(f"The image {name} holds {holds}; give one that holds {allowed}.")
 
 
 class ColourImageError(BitewrightError):
     """An image is in colour: its channels differ."""
 
-    def __init__(self, path: Path, difference: int) -> None:
-        self.path = path
+    def __init__(self, name: str, difference: int) -> None:
+        self.name = name
         self.difference = difference
         super().__init__(
-            f"The image {path} is in colour (its channels differ by up to {difference} levels); "
+            f"The image {name} is in colour (its channels differ by up to {difference} levels); "
             "give a grey one, exported without coloured marks or tints."
         )
 
@@ -91,7 +90,7 @@ UPRIGHT: dict[int, Callable[[Plane], Plane]] = {
 }
 
 
-def grey_plane(path: Path, decoded: Decoded) -> NDArray[np.uint16]:
+def grey_plane(name: str, decoded: Decoded) -> NDArray[np.uint16]:
     """One upright plane of grey levels.
 
     Equal channels are reduced to one. Real colour is refused rather than turned into luminance:
@@ -106,27 +105,27 @@ def grey_plane(path: Path, decoded: Decoded) -> NDArray[np.uint16]:
     """
     pixels = decoded.pixels
     if pixels.ndim == 3:
-        pixels = _one_channel(path, pixels, decoded)
+        pixels = _one_channel(name, pixels, decoded)
     upright = UPRIGHT.get(decoded.orientation, UPRIGHT[1])(pixels)
     return np.ascontiguousarray(upright, dtype=np.uint16)
 
 
-def _one_channel(path: Path, pixels: NDArray[Any], decoded: Decoded) -> Plane:
+def _one_channel(name: str, pixels: NDArray[Any], decoded: Decoded) -> Plane:
     channels = pixels.shape[2]
     if channels in (2, 4) and int(pixels[..., -1].min()) < (1 << decoded.bits) - 1:
-        raise UnsupportedImageError(path, "transparent parts", "an opaque picture")
+        raise UnsupportedImageError(name, "transparent parts", "an opaque picture")
     colours = pixels[..., : channels - (channels in (2, 4))].astype(np.int32)
     difference = int((colours.max(axis=2) - colours.min(axis=2)).max())
     if difference > decoded.tolerance:
-        raise ColourImageError(path, difference)
+        raise ColourImageError(name, difference)
     return pixels[..., min(1, colours.shape[2] - 1)]
 
 
-def refuse_oversize(path: Path, columns: int, rows: int) -> None:
+def refuse_oversize(name: str, columns: int, rows: int) -> None:
     """Refuse a picture too large for a film, before memory is spent on it."""
     if columns * rows > MOST_PIXELS:
         raise UnsupportedImageError(
-            path, f"{columns} by {rows} pixels", f"at most {MOST_PIXELS} in all"
+            name, f"{columns} by {rows} pixels", f"at most {MOST_PIXELS} in all"
         )
 
 

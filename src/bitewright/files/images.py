@@ -20,7 +20,7 @@ from bitewright.files.raster import decode_jpeg, decode_png
 from bitewright.files.tiff import decode_tiff
 from bitewright.marking.raw_image import RawImage, RawImageError
 
-DECODERS: dict[bytes, Callable[[Path, bytes], Decoded]] = {
+DECODERS: dict[bytes, Callable[[str, bytes], Decoded]] = {
     b"\x89PNG\r\n\x1a\n": decode_png,
     b"\xff\xd8\xff": decode_jpeg,
     b"II*\0": decode_tiff,
@@ -35,14 +35,24 @@ SIMULATED = "SIMULATED"
 class UnknownImageFormatError(BitewrightError):
     """A file is no PNG, TIFF or JPEG, or its name asks for a format that is not written."""
 
-    def __init__(self, path: Path, advice: str) -> None:
-        self.path = path
+    def __init__(self, name: str, advice: str) -> None:
+        self.name = name
         self.advice = advice
-        super().__init__(f"The image {path} is of no format known here: {advice}.")
+        super().__init__(f"The image {name} is of no format known here: {advice}.")
 
 
 def read_image(path: Path) -> RawImage:
-    """A grey picture from a PNG, TIFF or JPEG file, recognised by content, not by name.
+    """A grey picture from a PNG, TIFF or JPEG file, as `decode_image` takes it.
+
+    Raises
+    ------
+    FileUnreadableError
+    """
+    return decode_image(read_file(path), name=str(path))
+
+
+def decode_image(data: bytes, *, name: str) -> RawImage:
+    """A grey picture from a PNG, TIFF or JPEG file's bytes, recognised by content, not by name.
 
     8 to 16 bits. Equal channels are reduced to one; colour, transparency, several pages and
     pixels that are not square are refused. A stated orientation is applied, so the picture is as
@@ -52,18 +62,16 @@ def read_image(path: Path) -> RawImage:
 
     Raises
     ------
-    FileUnreadableError, UnknownImageFormatError, DamagedImageError, UnsupportedImageError,
-    ColourImageError, AnisotropicPixelsError
-        One sentence each, naming the file.
+    UnknownImageFormatError, DamagedImageError, UnsupportedImageError, ColourImageError,
+    AnisotropicPixelsError
+        One sentence each, which calls the file by ``name``.
     """
-    path = Path(path)
-    data = read_file(path)
-    decoded = _decoder(path, data)(path, data)
-    size = pixel_size_from_dpi(path, decoded.dpi, stated_in=decoded.stated_in)
+    decoded = _decoder(name, data)(name, data)
+    size = pixel_size_from_dpi(name, decoded.dpi, stated_in=decoded.stated_in)
     is_simulated = decoded.description.startswith(SIMULATED)
     try:
         return RawImage(
-            pixels=grey_plane(path, decoded),
+            pixels=grey_plane(name, decoded),
             bits=decoded.bits,
             pixel_mm=size.pixel_mm,
             source=f"{decoded.kind}, {decoded.bits} bit, {size.origin}",
@@ -72,7 +80,7 @@ def read_image(path: Path) -> RawImage:
         )
     except RawImageError as error:
         holds = f"a {error.what} of {error.given}"
-        raise UnsupportedImageError(path, holds, error.allowed) from error
+        raise UnsupportedImageError(name, holds, error.allowed) from error
 
 
 def write_image(
@@ -104,7 +112,7 @@ def write_image(
     path = Path(path)
     encode = ENCODERS.get(path.suffix.lower())
     if encode is None:
-        raise UnknownImageFormatError(path, "end its name in .png, .tif or .tiff")
+        raise UnknownImageFormatError(str(path), "end its name in .png, .tif or .tiff")
     checked = RawImage(pixels=pixels, bits=16, pixel_mm=pixel_mm, source="to be written")
     write_file(path, encode(checked.pixels, pixel_mm, description))
 
@@ -127,20 +135,20 @@ def write_picture(path: Path, rgb: NDArray[np.uint8], *, description: str) -> No
     """
     path = Path(path)
     if path.suffix.lower() != ".png":
-        raise UnknownImageFormatError(path, "end its name in .png")
+        raise UnknownImageFormatError(str(path), "end its name in .png")
     if rgb.dtype != np.uint8 or rgb.ndim != 3 or rgb.shape[2] != 3 or not rgb.size:
         given = f"an array of {rgb.dtype} and shape {rgb.shape}"
         raise RawImageError("pixel data", given, "uint8, rows by columns by 3")
     write_file(path, _png(rgb, None, description))
 
 
-def _decoder(path: Path, data: bytes) -> Callable[[Path, bytes], Decoded]:
+def _decoder(name: str, data: bytes) -> Callable[[str, bytes], Decoded]:
     for start, decoder in DECODERS.items():
         if data.startswith(start):
             return decoder
     if data[DICOM_MARK] == b"DICM":
-        raise UnknownImageFormatError(path, "it is a DICOM file, so read it as one")
-    raise UnknownImageFormatError(path, "give a PNG, TIFF, JPEG or DICOM file")
+        raise UnknownImageFormatError(name, "it is a DICOM file, so read it as one")
+    raise UnknownImageFormatError(name, "give a PNG, TIFF, JPEG or DICOM file")
 
 
 def _png(pixels: NDArray[np.generic], pixel_mm: float | None, description: str) -> bytes:
@@ -179,4 +187,10 @@ ENCODERS: dict[str, Callable[[NDArray[np.generic], float | None, str], bytes]] =
     ".tiff": _tiff,
 }
 
-__all__ = ["UnknownImageFormatError", "read_image", "write_image", "write_picture"]
+__all__ = [
+    "UnknownImageFormatError",
+    "decode_image",
+    "read_image",
+    "write_image",
+    "write_picture",
+]

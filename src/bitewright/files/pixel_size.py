@@ -2,7 +2,6 @@
 
 import math
 from dataclasses import dataclass
-from pathlib import Path
 
 from bitewright.errors import BitewrightError
 from bitewright.marking.raw_image import is_plausible_pixel_mm
@@ -16,12 +15,12 @@ SQUARE_WITHIN = 1e-3
 class AnisotropicPixelsError(BitewrightError):
     """An image's pixels are not square, so one pixel size does not describe them."""
 
-    def __init__(self, path: Path, x_dpi: float, y_dpi: float) -> None:
-        self.path = path
+    def __init__(self, name: str, x_dpi: float, y_dpi: float) -> None:
+        self.name = name
         self.x_dpi = x_dpi
         self.y_dpi = y_dpi
         super().__init__(
-            f"The image {path} states {x_dpi:.5g} dots an inch across and {y_dpi:.5g} down; only "
+            f"The image {name} states {x_dpi:.5g} dots an inch across and {y_dpi:.5g} down; only "
             "square pixels are read: export it anew with equal resolution both ways."
         )
 
@@ -35,9 +34,7 @@ class PixelSize:
     caveats: tuple[str, ...] = ()
 
 
-def pixel_size_from_dpi(
-    path: Path, dpi: tuple[float, float] | None, *, stated_in: str
-) -> PixelSize:
+def pixel_size_from_dpi(name: str, dpi: tuple[float, float] | None, *, stated_in: str) -> PixelSize:
     """The pixel size a stated resolution means.
 
     72 and 96 dots an inch are what programs write when they know nothing, and are taken for no
@@ -54,7 +51,7 @@ def pixel_size_from_dpi(
     if all(_is_default(value) for value in dpi):
         return _ignored(dpi, "a value programs write by default")
     if abs(dpi[0] - dpi[1]) > SQUARE_WITHIN * max(dpi):
-        raise AnisotropicPixelsError(path, *dpi)
+        raise AnisotropicPixelsError(name, *dpi)
     pixel_mm = MM_PER_INCH * 2 / (dpi[0] + dpi[1])
     if not is_plausible_pixel_mm(pixel_mm):
         return _ignored(dpi, f"{pixel_mm:.3g} mm a pixel, which no intraoral receptor has")

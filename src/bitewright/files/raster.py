@@ -2,7 +2,6 @@
 
 import warnings
 from io import BytesIO
-from pathlib import Path
 
 import numpy as np
 from PIL import Image
@@ -22,29 +21,29 @@ JPEG_ROUNDING = 2  # levels by which a grey picture's channels may differ after 
 ONE_PICTURE = "one picture of 8 or 16 bit grey, or 8 bit with equal channels"
 
 
-def decode_png(path: Path, data: bytes) -> Decoded:
+def decode_png(name: str, data: bytes) -> Decoded:
     """Content of a PNG file; 16 bits only in grey."""
     if len(data) <= PNG_COLOUR_AT:
-        raise DamagedImageError(path, "PNG")
+        raise DamagedImageError(name, "PNG")
     bits, colour = data[PNG_BITS_AT], data[PNG_COLOUR_AT]
     if (bits < 8 and colour != PNG_PALETTE) or (bits == 16 and colour != PNG_GREY):
         holds = f"{bits} bits a channel" + ("" if colour == PNG_GREY else " in several channels")
-        raise UnsupportedImageError(path, holds, ONE_PICTURE)
-    return _decoded(path, data, kind="PNG", bits=max(bits, 8), stated_in="PNG pHYs")
+        raise UnsupportedImageError(name, holds, ONE_PICTURE)
+    return _decoded(name, data, kind="PNG", bits=max(bits, 8), stated_in="PNG pHYs")
 
 
-def decode_jpeg(path: Path, data: bytes) -> Decoded:
+def decode_jpeg(name: str, data: bytes) -> Decoded:
     """Content of a JPEG file, which is lossy: fine for marks, less so for grey levels."""
-    return _decoded(path, data, kind="JPEG", bits=8, stated_in="JPEG density")
+    return _decoded(name, data, kind="JPEG", bits=8, stated_in="JPEG density")
 
 
-def _decoded(path: Path, data: bytes, *, kind: str, bits: int, stated_in: str) -> Decoded:
+def _decoded(name: str, data: bytes, *, kind: str, bits: int, stated_in: str) -> Decoded:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of size, which is refused below, and of odd tags
             image = Image.open(BytesIO(data), formats=[kind])
-            refuse_oversize(path, *image.size)
-            _refuse_several(path, image)
+            refuse_oversize(name, *image.size)
+            _refuse_several(name, image)
             orientation = image.getexif().get(EXIF_ORIENTATION, 1)
             dpi = image.info.get("dpi")
             description = str(image.info.get("Description", ""))
@@ -52,9 +51,9 @@ def _decoded(path: Path, data: bytes, *, kind: str, bits: int, stated_in: str) -
     except BitewrightError:
         raise
     except Image.DecompressionBombError as error:
-        raise UnsupportedImageError(path, "far too many pixels", ONE_PICTURE) from error
+        raise UnsupportedImageError(name, "far too many pixels", ONE_PICTURE) from error
     except Exception as error:  # a decoder fails in many ways on damaged content
-        raise DamagedImageError(path, kind) from error
+        raise DamagedImageError(name, kind) from error
     return Decoded(
         pixels=pixels.astype(np.uint16) if bits == 16 else pixels,
         kind=kind,
@@ -67,11 +66,11 @@ def _decoded(path: Path, data: bytes, *, kind: str, bits: int, stated_in: str) -
     )
 
 
-def _refuse_several(path: Path, image: Image.Image) -> None:
+def _refuse_several(name: str, image: Image.Image) -> None:
     if getattr(image, "n_frames", 1) > 1:
-        raise UnsupportedImageError(path, "several pictures", ONE_PICTURE)
+        raise UnsupportedImageError(name, "several pictures", ONE_PICTURE)
     if image.mode not in {"L", "LA", "P", "RGB", "RGBA", "I", "I;16"}:
-        raise UnsupportedImageError(path, f"pixels of the sort '{image.mode}'", ONE_PICTURE)
+        raise UnsupportedImageError(name, f"pixels of the sort '{image.mode}'", ONE_PICTURE)
 
 
 __all__ = ["decode_jpeg", "decode_png"]

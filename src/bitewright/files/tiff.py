@@ -2,7 +2,6 @@
 
 import logging
 from io import BytesIO
-from pathlib import Path
 
 import numpy as np
 import tifffile
@@ -25,31 +24,31 @@ INCH = 2
 logging.getLogger("tifffile").addHandler(logging.NullHandler())  # we say it in one sentence
 
 
-def decode_tiff(path: Path, data: bytes) -> Decoded:
+def decode_tiff(name: str, data: bytes) -> Decoded:
     """Content of a TIFF file; white-is-zero is turned round so that 0 is black."""
     try:
         with tifffile.TiffFile(BytesIO(data)) as file:
-            page = _only_page(path, file)
+            page = _only_page(name, file)
             pixels = _channels_last(page)
             return _decoded(page, pixels)
     except BitewrightError:
         raise
     except Exception as error:  # a decoder fails in many ways on damaged content
-        raise DamagedImageError(path, "TIFF") from error
+        raise DamagedImageError(name, "TIFF") from error
 
 
-def _only_page(path: Path, file: tifffile.TiffFile) -> tifffile.TiffPage:
+def _only_page(name: str, file: tifffile.TiffFile) -> tifffile.TiffPage:
     if len(file.pages) != 1:
-        raise UnsupportedImageError(path, f"{len(file.pages)} pages", ONE_PAGE)
+        raise UnsupportedImageError(name, f"{len(file.pages)} pages", ONE_PAGE)
     page = file.pages[0].aspage()
-    refuse_oversize(path, page.imagewidth, page.imagelength)
+    refuse_oversize(name, page.imagewidth, page.imagelength)
     grey_or_rgb = page.photometric in (WHITE_IS_ZERO, BLACK_IS_ZERO, RGB)
     if not grey_or_rgb or page.dtype not in (np.uint8, np.uint16) or page.bitspersample < 8:
         sort = str(getattr(page.photometric, "name", "unknown")).lower()
         holds = f"{page.bitspersample} bit {page.dtype} pixels of the sort {sort}"
-        raise UnsupportedImageError(path, holds, ONE_PAGE)
+        raise UnsupportedImageError(name, holds, ONE_PAGE)
     if page.axes not in ("YX", "YXS", "SYX"):
-        raise UnsupportedImageError(path, f"pixels arranged as {page.axes}", ONE_PAGE)
+        raise UnsupportedImageError(name, f"pixels arranged as {page.axes}", ONE_PAGE)
     return page
 
 

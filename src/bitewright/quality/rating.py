@@ -30,6 +30,7 @@ Flags = NDArray[np.bool_]
 
 
 FAR_APART_MM = 99.0
+USUAL_SCHEME = "uk-2020"
 
 
 class Outcome(IntEnum):
@@ -273,6 +274,7 @@ def _judge(criterion: Criterion, worst: _Worst) -> tuple[NDArray[np.int8], Float
 
 __all__ = [
     "UPPER_LIMITS",
+    "USUAL_SCHEME",
     "ContactState",
     "Outcome",
     "Rating",

@@ -1,7 +1,7 @@
 """The whole chain on an invented clinic: plan, faulty exposure, film, explanation, log, audit."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -9,12 +9,19 @@ import numpy as np
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
 from bitewright.marking.simulated_marker import marked_by_simulation
+from bitewright.quality.criteria import Question
+from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
 from bitewright.report.side_by_side import side_by_side
-from bitewright.tasks.assess.assess_film import AssessRequest, FilmAssessment, assess_film
-from bitewright.tasks.assess.explain_film import ExplainRequest
+from bitewright.tasks.assess.assess_film import assess_film
+from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
+from bitewright.tasks.assess.decoded_film import read_film
+from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
+from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
+from bitewright.tasks.assess.taken_film import read_taken_film
 from bitewright.tasks.audit.audit_log import AuditRequest, audit_log, store_source
 from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
+from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.catalogue.resources import StationRequest
 from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
 from bitewright.tasks.plan.plan_view import PlanRequest, ViewPlan, plan_view
@@ -41,6 +48,7 @@ class DemoStep:
     story: str
     pictures: tuple[Path, ...] = ()
     assessment: FilmAssessment | None = None
+    written: AssessmentFiles = field(default_factory=AssessmentFiles)
 
 
 def run_demo(
@@ -79,7 +87,7 @@ def run_demo(
         ),
         pictures=(out / "planned.png", out / "exposed.png", both),
     )
-    assessed = _assess_exposed(out, exposed, station)
+    assessed, written = _assess_exposed(out, exposed, station)
     yield DemoStep(
         title=words.ASSESSED,
         story=words.ASSESSED_STORY,
@@ -89,22 +97,24 @@ def run_demo(
             out / "exposed-movement.png",
         ),
         assessment=assessed,
+        written=written,
     )
     yield _audited_year(out)
     if real_image is not None and real_marks is not None:
         overlay = out / "real-overlay.png"
-        real = assess_film(AssessRequest(image=real_image, marks=real_marks, overlay=overlay))
+        real, written = _assess(real_image, real_marks, AssessmentFiles(overlay=overlay))
         yield DemoStep(
             title=words.REAL,
             story=words.REAL_STORY,
             pictures=(overlay,),
             assessment=real,
+            written=written,
         )
 
 
 def _assess_exposed(
     out: Path, exposed: ExposurePrediction, station: StationRequest
-) -> FilmAssessment:
+) -> tuple[FilmAssessment, AssessmentFiles]:
     film = read_image(out / "exposed.png")
     marks = marked_by_simulation(
         exposed.prediction.landmarks,
@@ -116,15 +126,26 @@ def _assess_exposed(
         generator=np.random.default_rng(SEED),
     )
     write_marks(out / "exposed.marks.json", replace(marks, note=words.SIMULATED_MARKS))
-    return assess_film(
-        AssessRequest(
-            image=out / "exposed.png",
-            marks=out / "exposed.marks.json",
-            holder=station.holder,
-            overlay=out / "exposed-overlay.png",
-            explain=ExplainRequest(drawing=out / "exposed-movement.png"),
-        )
+    files = AssessmentFiles(
+        overlay=out / "exposed-overlay.png", drawing=out / "exposed-movement.png"
     )
+    return _assess(out / "exposed.png", out / "exposed.marks.json", files, holder=station.holder)
+
+
+def _assess(
+    image: Path, marks: Path, files: AssessmentFiles, *, holder: str | None = None
+) -> tuple[FilmAssessment, AssessmentFiles]:
+    """A film assessed and explained from files, as by `bitewright assess`."""
+    film, known = read_film(image), equipment()
+    assessed = assess_film(
+        film,
+        read_taken_film(marks, known),
+        holder=known.holder(holder) if holder else None,
+        question=Question.ENAMEL,
+        scheme=rating_scheme(USUAL_SCHEME),
+    )
+    explained = explain_film(assessed, BesideTheMarks(known=known, tube=known.tube(USUAL_TUBE)))
+    return explained, write_assessment(explained, film, files)
 
 
 def _audited_year(out: Path) -> DemoStep:

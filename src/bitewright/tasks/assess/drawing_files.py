@@ -21,7 +21,7 @@ def check_drawing_path(path: Path) -> None:
         If the name ends in neither .svg nor .png.
     """
     if path.suffix.lower() not in ENDINGS:
-        raise UnknownImageFormatError(path, "end its name in .svg or .png")
+        raise UnknownImageFormatError(str(path), "end its name in .svg or .png")
 
 
 def write_correction_drawing(

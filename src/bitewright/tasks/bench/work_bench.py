@@ -22,8 +22,9 @@ from bitewright.quality.predicted import Asked, asked
 from bitewright.quality.views import view
 from bitewright.solids.thinned import thinned
 from bitewright.steps import Begin, unwatched
+from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing
-from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
+from bitewright.tasks.catalogue.resources import StationRequest, station_for
 from bitewright.tasks.film.film_mouths import station_film_mouth, station_thinned_mouth
 from bitewright.tasks.long_work import LongWork
 from bitewright.tasks.plan.plan_view import PlanRequest, plan_view

@@ -8,7 +8,8 @@ from bitewright.mouth.mouth import Mouth, Tooth
 from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.tooth_parts import ToothPart
-from bitewright.tasks.catalogue.resources import mouth_from, write_mouth
+from bitewright.tasks.catalogue.named import mouth_from
+from bitewright.tasks.catalogue.resources import write_mouth
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

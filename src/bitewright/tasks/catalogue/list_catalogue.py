@@ -9,7 +9,7 @@ from bitewright.equipment.catalogue import Catalogue
 from bitewright.quality.criteria import criteria
 from bitewright.quality.rating import rating_schemes
 from bitewright.quality.views import view, view_names
-from bitewright.tasks.catalogue.resources import equipment
+from bitewright.tasks.catalogue.named import equipment
 
 Rows = list[dict[str, Any]]
 

@@ -1,23 +1,17 @@
 """What every task needs first: equipment by name, a mouth from a file, threads."""
 
-import os
-from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from bitewright.equipment.catalogue import Catalogue, packaged_catalogue
 from bitewright.errors import BitewrightError
 from bitewright.exposing.exposure import Station, station
 from bitewright.files.belief_file import read_belief
-from bitewright.files.toml_files import read_toml, write_toml
-from bitewright.mouth.mouth import Mouth, standard_mouth
-from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
+from bitewright.files.toml_files import write_toml
+from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import View
-from bitewright.row_bands import Threads
-from bitewright.tasks.catalogue.own_catalogue import known_mouth, own_equipment
+from bitewright.tasks.catalogue.named import equipment, mouth_from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,31 +38,6 @@ class TwoMouthsError(BitewrightError):
             "A mouth file and a belief were both given, only one mouth can be meant: give --mouth "
             "for a mouth that is known, --belief for one that films have taught about."
         )
-
-
-def equipment(files: Sequence[Path] = ()) -> Catalogue:
-    """The packaged equipment with a user's own added: what is kept, and further files."""
-    catalogue = packaged_catalogue().merged(own_equipment())
-    for path in files:
-        catalogue = catalogue.with_entries(read_toml(path))
-    return catalogue
-
-
-def mouth_from(path: Path | None) -> Mouth:
-    """The mouth of a file, or of a name that `named_mouth` knows, or the standard one.
-
-    Raises
-    ------
-    UnknownMouthError
-        For what can only be a name, and is none.
-    BitewrightError
-        If the file cannot be read or describes no mouth.
-    """
-    if path is None:
-        return standard_mouth()
-    if path.suffix or len(path.parts) != 1 or os.path.exists(path):  # noqa: PTH110  never raises
-        return mouth_from_description(read_toml(path))
-    return known_mouth(str(path), or_file=True)
 
 
 def write_mouth(path: Path, of: Mouth) -> None:
@@ -104,20 +73,9 @@ def station_for(view: View, request: StationRequest) -> Station:
     )
 
 
-@contextmanager
-def all_cores() -> Iterator[Threads]:
-    """Threads on every core, for work on large arrays."""
-    count = max(os.cpu_count() or 1, 1)
-    with ThreadPoolExecutor(count) as pool:
-        yield Threads(count=count, map=pool.map)
-
-
 __all__ = [
     "StationRequest",
     "TwoMouthsError",
-    "all_cores",
-    "equipment",
-    "mouth_from",
     "station_for",
     "write_mouth",
 ]

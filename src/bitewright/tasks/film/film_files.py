@@ -15,7 +15,7 @@ from bitewright.film.predicted_film import TOOTH_DEPTH_MM, predicted_film
 from bitewright.film.radiograph import Radiograph
 from bitewright.quality.views import view
 from bitewright.steps import Begin, Expect, uncounted, unwatched
-from bitewright.tasks.catalogue.resources import all_cores
+from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
 
 if TYPE_CHECKING:

@@ -20,7 +20,7 @@ from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERI
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.views import view
 from bitewright.report.contact_sheet import Tile, contact_sheet
-from bitewright.tasks.catalogue.resources import all_cores
+from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
 
 MOUTHS = 10

@@ -1,6 +1,5 @@
 """The light box: films entered without identities, marked, assessed, explained."""
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
@@ -12,25 +11,25 @@ from numpy.typing import NDArray
 from bitewright import __version__
 from bitewright.equipment.entries import readable_name
 from bitewright.errors import BitewrightError
-from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_image
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
 from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.mark_order import mark_order
-from bitewright.marking.marks import MarkedFilm
+from bitewright.marking.marks import MarkedFilm, Mounting
 from bitewright.marking.raw_image import RawImage
+from bitewright.quality.criteria import Question
+from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
 from bitewright.quality.views import view, view_names
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.steps import Begin, unwatched
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
-from bitewright.tasks.assess.assess_film import (
-    AssessRequest,
-    FilmAssessment,
-    assess_image,
-    read_film,
-)
-from bitewright.tasks.assess.explain_film import ExplainRequest
-from bitewright.tasks.catalogue.resources import all_cores, equipment
+from bitewright.tasks.all_cores import all_cores
+from bitewright.tasks.assess.assess_film import assess_film
+from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
+from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
+from bitewright.tasks.assess.taken_film import taken_film
+from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.words.landmarks import landmark_title, landmark_words
 
@@ -79,24 +78,22 @@ def open_own_light_box(file: Path | None = None) -> LightBoxStore:
     return open_light_box(file or light_box_file())
 
 
-def enter_film(
-    store: LightBoxStore, file: Path, *, label: str, visit: str, now: datetime
-) -> KeptFilm:
-    """Put a film on the light box; only pixels and the listed facts are kept of its file.
+def enter_film(store: LightBoxStore, film: DecodedFilm, *, visit: str, now: datetime) -> KeptFilm:
+    """Put a film on the light box by its name; only pixels and the listed facts are kept.
 
     Raises
     ------
     BitewrightError
-        If the file is no film that can be read; nothing is kept then.
+        If its name or the visit's is too long, or its pixels cannot be written; nothing is kept
+        then.
     """
-    _check_text("label", label)
+    _check_text("label", film.name)
     _check_text("visit", visit)
-    data = read_file(file)
-    raw = read_film(file, data)
-    film = store.add(
+    raw = film.image
+    kept = store.add(
         now=now,
-        sha256=hashlib.sha256(data).hexdigest(),
-        label=label,
+        sha256=film.sha256,
+        label=film.name,
         visit=visit,
         columns=raw.columns,
         rows=raw.rows,
@@ -108,18 +105,18 @@ def enter_film(
     )
     try:
         write_image(
-            store.pixel_file(film), raw.pixels, pixel_mm=None, description="Bitewright light box"
+            store.pixel_file(kept), raw.pixels, pixel_mm=None, description="Bitewright light box"
         )
     except BitewrightError:
-        store.remove(film.id)
+        store.remove(kept.id)
         raise
-    return film
+    return kept
 
 
-def image_of(store: LightBoxStore, film: KeptFilm) -> RawImage:
-    """The pixels of a film as they came."""
+def film_of(store: LightBoxStore, film: KeptFilm) -> DecodedFilm:
+    """A kept film as it came: its pixels, and the digest of the file they were decoded from."""
     kept = read_image(store.pixel_file(film))
-    return RawImage(
+    image = RawImage(
         pixels=kept.pixels,
         bits=film.bits,
         pixel_mm=film.pixel_mm,
@@ -127,6 +124,12 @@ def image_of(store: LightBoxStore, film: KeptFilm) -> RawImage:
         attributes=film.attributes,
         caveats=film.caveats,
     )
+    return DecodedFilm(name=_own_name(film), sha256=film.sha256, image=image)
+
+
+def _own_name(film: KeptFilm) -> str:
+    """What assessments and marks files call a film: a label may name somebody."""
+    return f"film-{film.id}"
 
 
 def film_document(film: KeptFilm) -> dict[str, Any]:
@@ -220,7 +223,7 @@ def _stated(film: KeptFilm) -> dict[str, Any]:
 
 def _whole(film: KeptFilm, marks: Mapping[str, Any]) -> dict[str, Any]:
     image = {
-        "file": f"film-{film.id}",
+        "file": _own_name(film),
         "sha256": film.sha256,
         "columns": film.columns,
         "rows": film.rows,
@@ -259,14 +262,23 @@ def assess_kept(
     BitewrightError
         If marks are missing or do not go together.
     """
-    marked = marks_from_document(_stated(film))
-    request = AssessRequest(
-        image=Path(f"film-{film.id}"),
-        marks=Path(f"film-{film.id}.marks.json"),
-        holder=film.marks.get("holder"),
-        explain=ExplainRequest(also_films=tuple(map(_as_further, also))) if explained else None,
+    known = equipment()
+    holder = film.marks.get("holder")
+    made = assess_film(
+        film_of(store, film),
+        taken_film(marks_from_document(_stated(film)), known),
+        holder=known.holder(holder) if holder else None,
+        question=Question.ENAMEL,
+        scheme=rating_scheme(USUAL_SCHEME),
     )
-    return assess_image(request, image_of(store, film), marked, sha256=film.sha256, begin=begin)
+    if not explained:
+        return made
+    beside = BesideTheMarks(
+        known=known,
+        tube=known.tube(USUAL_TUBE),
+        also=tuple(taken_film(_as_further(other), known) for other in also),
+    )
+    return explain_film(made, beside, begin=begin)
 
 
 def others_of_visit(store: LightBoxStore, film: KeptFilm) -> tuple[KeptFilm, ...]:
@@ -290,7 +302,7 @@ def _as_further(film: KeptFilm) -> MarkedFilm:
 
 def _file_name(film: KeptFilm) -> str:
     """A film's label as a file can bear it."""
-    return "".join("-" if c in "/\\" else c for c in film.label).strip() or f"film-{film.id}"
+    return "".join("-" if c in "/\\" else c for c in film.label).strip() or _own_name(film)
 
 
 def drawing_of(made: FilmAssessment) -> str | None:
@@ -328,7 +340,7 @@ def explained_picture(
             begin=begin,
         )
     pixels = np.asarray(film.pixels // 257, dtype=np.uint8)
-    if made.film.mounting.value == "mirrored":
+    if made.film.marks.mounting is Mounting.MIRRORED:
         pixels = np.ascontiguousarray(pixels[:, ::-1])
     return pixels, size
 
@@ -363,7 +375,7 @@ __all__ = [
     "enter_film",
     "explained_picture",
     "film_document",
-    "image_of",
+    "film_of",
     "keep_decision",
     "marks_for_file",
     "open_own_light_box",

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from bitewright.film.blur import block_means
 from bitewright.store.light_box import KeptFilm, LightBoxStore
-from bitewright.tasks.light_box.light_box import image_of
+from bitewright.tasks.light_box.light_box import film_of
 
 COLUMNS = 160
 """Our choice: twice what a place in the mount takes on a screen."""
@@ -19,7 +19,7 @@ def mount_picture(store: LightBoxStore, film: KeptFilm) -> NDArray[np.uint8]:
     (rows, columns) uint8 array
         Grey from 0 to 255 as the film came, no window and level.
     """
-    raw = image_of(store, film)
+    raw = film_of(store, film).image
     block = -(-raw.columns // COLUMNS)
     means = block_means(raw.pixels.astype(np.float32), block)
     return np.asarray(means * (255.0 / (2**raw.bits - 1)), dtype=np.uint8)

@@ -1,6 +1,5 @@
 """Put a mark on the border it was set beside, where the film shows that border for sure."""
 
-from pathlib import Path
 from typing import Any
 
 from bitewright import __version__
@@ -11,12 +10,12 @@ from bitewright.marking.crown_edge import (
     crown_edge,
     outward_of,
 )
-from bitewright.marking.marks import MarkedFilm, Mounting
-from bitewright.marking.raw_image import RawImage
-from bitewright.quality.views import view
+from bitewright.marking.marks import Mounting
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess.assess_film import pixel_size
-from bitewright.tasks.catalogue.resources import equipment
+from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.assess.taken_film import taken_film
+from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.light_box.light_box import marks_for_file
 
 EDGE_FORMAT = "bitewright.crown-edge/1"
@@ -30,7 +29,7 @@ NO_CONTACT = "Only contact marks snap: the other marks have no border that films
 
 
 def snapped_mark(
-    film: KeptFilm, raw: RawImage, name: str, at_px: tuple[float, float]
+    kept: KeptFilm, film: DecodedFilm, name: str, at_px: tuple[float, float]
 ) -> dict[str, Any]:
     """Where a mark belongs that was put down at a place, and a sentence that says why.
 
@@ -39,24 +38,19 @@ def snapped_mark(
     BitewrightError
         If the film has no view yet, nothing tells its pixel size, or the mark has no such name.
     """
-    marked = marks_from_document(marks_for_file(film))
-    mirrored = marked.mounting is Mounting.MIRRORED
-    outward = outward_of(name, view(marked.view), mirrored=mirrored)
+    marked = taken_film(marks_from_document(marks_for_file(kept)), equipment())
+    mirrored = marked.marks.mounting is Mounting.MIRRORED
+    outward = outward_of(name, marked.view, mirrored=mirrored)
     if outward is None:
         return _document(name, at_px, NO_CONTACT)
-    pixel_mm = _pixel_mm(film, raw, marked)
-    found = crown_edge(raw.pixels, at_px, pixel_mm=pixel_mm, outward=outward)
+    pixel_mm, _ = pixel_size(film, marked)
+    found = crown_edge(film.image.pixels, at_px, pixel_mm=pixel_mm, outward=outward)
     if found is None:
         return _document(name, at_px, STAYS)
     place = round(at_px[0] + found.shift_mm / pixel_mm, 2), at_px[1]
     words = f"Snapped to the crown's outer border, {abs(found.shift_mm):.2f} mm along the row."
     told = {"moved_mm": round(found.shift_mm, 3), "times_noise": round(found.times_noise, 1)}
     return _document(name, place, words) | {"snapped": True} | told
-
-
-def _pixel_mm(film: KeptFilm, raw: RawImage, marked: MarkedFilm) -> float:
-    receptor = equipment(()).receptor(marked.receptor) if marked.receptor else None
-    return pixel_size(Path(f"film-{film.id}"), raw, marked, receptor)[0]
 
 
 def _document(name: str, at_px: tuple[float, float], sentence: str) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from bitewright.files.json_documents import parse_document
 from bitewright.log.faults import fault_kinds, faults_as_text
 from bitewright.quality.criteria import CriterionName
 from bitewright.quality.rating import Outcome
-from bitewright.tasks.assess.assess_film import ASSESSMENT_FORMAT
+from bitewright.tasks.assess.film_assessment import ASSESSMENT_FORMAT
 from bitewright.words.verdicts import OUTCOME_WORDS
 
 SCHEMAS = {ASSESSMENT_FORMAT: "assessment-1.json"}

@@ -29,7 +29,8 @@ from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import view
 from bitewright.row_bands import Threads
 from bitewright.steps import Begin, unwatched
-from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
+from bitewright.tasks.all_cores import all_cores
+from bitewright.tasks.catalogue.resources import StationRequest, station_for
 from bitewright.tasks.documents import (
     contact_document,
     edge_document,

@@ -30,7 +30,8 @@ from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.rating import RatingScheme, rating_scheme
 from bitewright.quality.views import View, view
 from bitewright.steps import Begin, Expect, uncounted, unwatched
-from bitewright.tasks.catalogue.resources import StationRequest, all_cores, station_for
+from bitewright.tasks.all_cores import all_cores
+from bitewright.tasks.catalogue.resources import StationRequest, station_for
 from bitewright.tasks.documents import (
     contact_document,
     edge_document,

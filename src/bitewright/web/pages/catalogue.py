@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse, Response
 from bitewright.errors import BitewrightError
 from bitewright.tasks.bench.work_bench import forget_benches
 from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.catalogue.own_catalogue import (
     add_equipment_text,
     add_mouth,
@@ -21,7 +22,6 @@ from bitewright.tasks.catalogue.own_catalogue import (
     remove_entry,
     remove_mouth,
 )
-from bitewright.tasks.catalogue.resources import equipment
 from bitewright.web.described import REFUSALS
 from bitewright.web.page_templates import page
 

@@ -1,12 +1,8 @@
 """The light box: real films, marked, measured and explained."""
 
 import json
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 from functools import lru_cache
-from pathlib import Path
-from tempfile import NamedTemporaryFile
 from threading import Lock
 from typing import Annotated, Any
 
@@ -17,6 +13,7 @@ from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
 from bitewright.quality.views import view_names
+from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.catalogue.list_catalogue import list_catalogue
 from bitewright.tasks.light_box.light_box import (
     DECISIONS,
@@ -24,7 +21,7 @@ from bitewright.tasks.light_box.light_box import (
     change_marks,
     enter_film,
     film_document,
-    image_of,
+    film_of,
     keep_decision,
     marks_for_file,
     open_own_light_box,
@@ -122,29 +119,25 @@ async def add_film(
     visit: Annotated[str, Query(max_length=60)] = "",
 ) -> dict[str, Any]:
     """Take one film: the request's body is the file."""
-    async with uploaded(request) as file:
-        made = await anyio.to_thread.run_sync(
-            lambda: enter_film(
-                box, file, label=label or "film", visit=visit or "today", now=datetime.now(UTC)
-            )
-        )
-    return film_document(made)
+    data = await uploaded(request)
+
+    def enter() -> Any:  # noqa: ANN401  as Box
+        film = decode_film(data, name=label or "film")
+        return enter_film(box, film, visit=visit or "today", now=datetime.now(UTC))
+
+    return film_document(await anyio.to_thread.run_sync(enter))
 
 
-@asynccontextmanager
-async def uploaded(request: Request) -> AsyncIterator[Path]:
-    """A request's body in a file with a name of ours, gone afterwards."""
-    size = 0
-    with NamedTemporaryFile(prefix="bitewright-", suffix=".upload") as file:
-        async for part in request.stream():
-            size += len(part)
-            if size > MOST_UPLOAD_BYTES:
-                raise TooLargeUploadError
-            file.write(part)
-        file.flush()
-        if not size:
-            raise EmptyUploadError
-        yield Path(file.name)
+async def uploaded(request: Request) -> bytes:
+    """A request's body, if it is no larger than a film."""
+    data = bytearray()
+    async for part in request.stream():
+        data += part
+        if len(data) > MOST_UPLOAD_BYTES:
+            raise TooLargeUploadError
+    if not data:
+        raise EmptyUploadError
+    return bytes(data)
 
 
 @router.get("/light-box/films/{number}", response_model=None, responses=replies(LIGHT_BOX))
@@ -173,7 +166,7 @@ def change_film(
 @router.get("/light-box/films/{number}/pixels", response_class=Response, responses=answers_bytes())
 def pixels(number: Number, box: TheBox) -> Response:
     """The film's pixels: 16 bits, little-endian, row by row."""
-    raw = kept_image(number, box)
+    raw = kept_film(number, box).image
     headers = {"x-columns": str(raw.columns), "x-rows": str(raw.rows), "x-bits": str(raw.bits)}
     return Response(raw.pixels.astype("<u2").tobytes(), 200, headers, "application/octet-stream")
 
@@ -227,13 +220,13 @@ def edge(
     y_px: Annotated[float, Query(ge=0, le=MOST_SIDE_PX)],
 ) -> dict[str, Any]:
     """Where a mark put down at a place belongs: on the crown's border, if that is sure."""
-    return snapped_mark(box.film(number), kept_image(number, box), name, (x_px, y_px))
+    return snapped_mark(box.film(number), kept_film(number, box), name, (x_px, y_px))
 
 
 @lru_cache(maxsize=2)
-def kept_image(number: int, box: Box) -> Any:  # noqa: ANN401  as Box
-    """A film's pixels, which never change, kept while marks are put on it."""
-    return image_of(box, box.film(number))
+def kept_film(number: int, box: Box) -> Any:  # noqa: ANN401  as Box
+    """A film with its pixels, which never change, kept while marks are put on it."""
+    return film_of(box, box.film(number))
 
 
 @router.get(

@@ -1,0 +1,122 @@
+"""What is told of a marked film: its assessment, and its explanation if asked for."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from bitewright import __version__
+from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.equipment.holders import Holder
+from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.explanation.correction import Correction
+from bitewright.explanation.explain import Explanation
+from bitewright.marking.assess import Assessment
+from bitewright.quality.criteria import Question
+from bitewright.quality.findings import grade_doubt
+from bitewright.quality.rating import RatingScheme
+from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.documents import (
+    contact_document,
+    correction_document,
+    finding_document,
+    rating_document,
+)
+from bitewright.words.corrections import CorrectionWords
+from bitewright.words.reasons import rating_doubt
+
+ASSESSMENT_FORMAT = "bitewright.assessment/1"
+USUAL_HOLDER, USUAL_TUBE = "ring-holder", "rectangular-300"
+"""What an estimate takes where nobody says what a film was taken with."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FilmExplanation:
+    """An explanation in numbers and words, and what is believed of the mouth now.
+
+    Numbers and words are None where marks are too few, the belief is where the mouth is known.
+    """
+
+    explanation: Explanation | None
+    words: CorrectionWords | None
+    caveats: tuple[str, ...]
+    belief: MouthBelief | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FilmAssessment:
+    """What a real film shows, and how sure that is. ``name``: what sentences call the film."""
+
+    name: str
+    film: TakenFilm
+    holder: Holder | None
+    question: Question
+    scheme: RatingScheme
+    assessment: Assessment
+    grade: str
+    pixel_mm: float
+    pixel_from: str
+    image_caveats: tuple[str, ...]
+    explained: FilmExplanation | None = None
+
+    @property
+    def caveats(self) -> tuple[str, ...]:
+        """What is doubtful, or had to be assumed, a sentence each."""
+        said = () if self.explained is None else self.explained.caveats
+        return (*self.image_caveats, *self._closure_caveat(), *said)
+
+    def _closure_caveat(self) -> tuple[str, ...]:
+        if self.holder is not None:
+            return ()
+        usual = packaged_catalogue().holder(USUAL_HOLDER)
+        taken = "" if self.explained is None else f"; the estimate takes the {usual.title}"
+        return (
+            f"No holder is named: the bite block's thickness and closure are not known{taken}.",
+        )
+
+    @property
+    def doubt(self) -> str | None:
+        """How the marks' uncertainty may turn the rating, a sentence; None if it hardly may."""
+        doubt = grade_doubt(self.assessment.rating, self.assessment.findings, self.scheme)
+        return None if doubt is None else rating_doubt(doubt)
+
+    @property
+    def correction(self) -> Correction | None:
+        """The movement that mends the exposure; None where nothing can be said of it."""
+        explanation = None if self.explained is None else self.explained.explanation
+        return None if explanation is None else explanation.correction
+
+    def document(self, *, overlay: Path | None = None) -> dict[str, Any]:
+        """As data for machines; ``overlay`` is where its picture was written."""
+        document: dict[str, Any] = {
+            "format": ASSESSMENT_FORMAT,
+            "version": __version__,
+            "view": self.assessment.view.name,
+            "view_title": self.assessment.view.title,
+            "image": self.name,
+            "pixel_mm": self.pixel_mm,
+            "pixel_from": self.pixel_from,
+            "rating": rating_document(self.scheme, self.grade) | {"doubt": self.doubt},
+            "criteria": [finding_document(finding) for finding in self.assessment.findings],
+            "contacts": [
+                contact_document(contact, chance)
+                for contact, chance in zip(
+                    self.assessment.contacts, self.assessment.chances, strict=True
+                )
+            ],
+            "observations": [remark.name for remark in self.film.marks.observations],
+            "caveats": list(self.caveats),
+            "overlay": None if overlay is None else str(overlay),
+        }
+        said = self.explained
+        if said is not None and said.explanation is not None and said.words is not None:
+            document["explanation"] = correction_document(said.explanation.correction, said.words)
+        return document
+
+
+__all__ = [
+    "ASSESSMENT_FORMAT",
+    "USUAL_HOLDER",
+    "USUAL_TUBE",
+    "FilmAssessment",
+    "FilmExplanation",
+]

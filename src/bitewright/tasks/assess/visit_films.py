@@ -1,0 +1,57 @@
+"""The films of one visit as they are estimated: landmarks, receptor, and the teeth they show."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bitewright.equipment.catalogue import Catalogue
+from bitewright.equipment.receptors import Receptor
+from bitewright.exposing.landmarks import Landmarks
+from bitewright.marking.marked_landmarks import landmarks_from_marks, teeth_on_film
+from bitewright.mouth.numbering import Side
+from bitewright.quality.views import View
+from bitewright.tasks.assess.taken_film import TakenFilm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class VisitFilm:
+    """A marked film's landmarks on the receptor it was taken with, or most likely was."""
+
+    taken: TakenFilm
+    landmarks: Landmarks
+    receptor: Receptor
+
+    @property
+    def view(self) -> View:
+        """What it was taken for."""
+        return self.taken.view
+
+
+def further_film(taken: TakenFilm, usual: Receptor) -> VisitFilm:
+    """A further film from its marks alone; its pixel size is the marks' or its receptor's."""
+    marks, receptor = taken.marks, taken.receptor or usual
+    pixel_mm = marks.pixel_mm or receptor.active_long_mm / max(marks.columns, marks.rows)
+    landmarks = landmarks_from_marks(marks, taken.view, pixel_mm=pixel_mm, receptor=receptor)
+    return VisitFilm(taken=taken, landmarks=landmarks, receptor=receptor)
+
+
+def nearest_receptor(known: Catalogue, landmarks: Landmarks) -> Receptor:
+    """The known receptor whose active area is nearest to the image's size."""
+    long, short = sorted(2.0 * landmarks.half_size_mm, reverse=True)
+    return min(
+        known.receptors.values(),
+        key=lambda each: abs(each.active_long_mm - long) + abs(each.active_short_mm - short),
+    )
+
+
+def teeth_of_visit(films: Sequence[VisitFilm]) -> tuple[int, ...]:
+    """Teeth on the films; of a side without a film the usual ones."""
+    shown = {side: set[int]() for side in Side}
+    for each in films:
+        shown[each.view.region.side] |= teeth_on_film(each.taken.marks, each.view)
+    absent = {code for each in films for code in each.taken.marks.absent_teeth}
+    usual = {10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in range(1, 8)}
+    third = {code for codes in shown.values() for code in codes if code % 10 == 8}
+    return tuple(sorted((usual | third) - absent))
+
+
+__all__ = ["VisitFilm", "further_film", "nearest_receptor", "teeth_of_visit"]
