@@ -1,4 +1,5 @@
 // The bench: numbers in, drawings, findings and film out.
+import { fetched, json } from "../fetched.js";
 import * as build from "./build.js";
 import * as drawings from "./drawings.js";
 import * as film from "./film.js";
@@ -28,12 +29,6 @@ function tell(text, fault = false) {
   say.classList.toggle("fault", fault);
 }
 
-async function fetched(address, options) {
-  const answer = await fetch(address, { headers: { accept: "application/json" }, ...options });
-  if (!answer.ok) throw new Error((await answer.json()).error);
-  return answer;
-}
-
 async function lay() {
   for (const wire of wires) wire.close();
   asking?.abort();
@@ -47,7 +42,7 @@ async function lay() {
   document.getElementById("room-words").textContent = "";
   tell("The mouth is being built.");
   try {
-    const station = await (await fetched(`/bench/station?${chosen()}`)).json();
+    const station = await json(`/bench/station?${chosen()}`);
     space.lay(chosen());
     drawings.lay(station.drawing, { value: numbers.value, set: numbers.set });
     tell(`${station.view}: ${station.purpose}`);
@@ -132,11 +127,11 @@ async function findBest() {
   planning = new AbortController();
   const { signal } = planning;
   try {
-    plan = await (await fetched(`/bench/plan?${chosen()}`, { signal })).json();
+    plan = await json(`/bench/plan?${chosen()}`, { signal });
     numbers.set(plan.settings);
     showRoomLeft();
     const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(plan.settings)]]);
-    const planned = await (await fetched(`/bench/exposure?${query}`, { signal })).json();
+    const planned = await json(`/bench/exposure?${query}`, { signal });
     drawings.ghost(planned.drawing);
     drawings.frame(planned.drawing);
   } catch (error) {

@@ -1,21 +1,23 @@
 // The film: small while a hand moves, whole when it rests.
+import { BYTES, greys, paint } from "../paint.js";
 import { say } from "./changed.js";
 
 const canvas = document.getElementById("film");
 const kind = document.getElementById("film-kind");
 const kept = document.getElementById("kept");
+const SIXTEEN_BITS = greys(65536, (level) => (level / 257) | 0);
 
 export function paintSmall({ seq, rows, columns, pixels }) {
   // A small film that comes late does not replace the whole one of the same exposure.
   if (canvas.dataset.kind === "full" && seq <= Number(canvas.dataset.seq)) return;
-  paint(canvas, pixels, columns, rows, 1);
+  paint(canvas, pixels, columns, rows, BYTES);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "preview";
   say(kind, "preview, without noise and bone texture");
 }
 
 export function paintFull(seq, pixels, columns, rows, pixelMm) {
-  paint(canvas, pixels, columns, rows, 257);
+  paint(canvas, pixels, columns, rows, SIXTEEN_BITS);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "full";
   kind.textContent = `full, ${columns} × ${rows} of ${pixelMm} mm`;
@@ -42,19 +44,4 @@ export function forgetKept() {
 function showKept(shown) {
   kept.hidden = !shown;
   kept.parentElement.classList.toggle("two", shown);
-}
-
-function paint(on, pixels, columns, rows, levels) {
-  if (on.width !== columns || on.height !== rows) {
-    on.width = columns;
-    on.height = rows;
-  }
-  const context = on.getContext("2d");
-  const image = context.createImageData(columns, rows);
-  const words = new Uint32Array(image.data.buffer);
-  for (let i = 0; i < pixels.length; i += 1) {
-    const grey = levels === 1 ? pixels[i] : (pixels[i] / levels) | 0;
-    words[i] = 0xff000000 | (grey << 16) | (grey << 8) | grey;
-  }
-  context.putImageData(image, 0, 0);
 }

@@ -1,5 +1,6 @@
 // Contact strip and criteria: the same words as the command line.
 import { overlapWords } from "../overlap.js";
+import { SIGNS } from "../signs.js";
 import { hide, say, set } from "./changed.js";
 
 const table = document.getElementById("contacts");
@@ -7,15 +8,6 @@ const body = table.querySelector("tbody");
 const list = document.getElementById("criteria");
 const grades = document.querySelectorAll(".grade");
 const keptHead = document.getElementById("kept-head");
-const STATES = {
-  open: ["=", "good"],
-  "slight overlap": ["~", "fair"],
-  unreadable: ["x", "poor"],
-  "not shown": ["-", "poor"],
-  "cannot tell": ["?", "fair"],
-};
-const OUTCOMES = { met: ["=", "good"], short: ["~", "fair"], failed: ["x", "poor"], "cannot tell": ["?", "fair"] };
-
 let kept = null;
 
 // The exposure kept beside: its overlaps stand in a column of their own; null takes it away.
@@ -34,7 +26,7 @@ export function show(state) {
   });
   state.contacts.forEach((contact, k) => {
     const [name, overlap, cell, error, was] = body.children[k].children;
-    const [sign, kind] = STATES[contact.state];
+    const [sign, kind] = SIGNS[contact.state];
     say(name, contact.contact);
     say(overlap, contact.overlap_mm === null ? "" : measure(contact.overlap_mm));
     set(cell.firstChild, "class", `state ${kind}`);
@@ -43,7 +35,7 @@ export function show(state) {
     say(error, `${signed(contact.contact_error_deg)}°`);
     const before = kept?.get(contact.contact);
     hide(was, kept === null);
-    say(was, before ? `${STATES[before.state][0]} ${before.overlap_mm === null ? before.state : measure(before.overlap_mm)}` : "");
+    say(was, before ? `${SIGNS[before.state][0]} ${before.overlap_mm === null ? before.state : measure(before.overlap_mm)}` : "");
   });
   rows(list, state.criteria.length, () => {
     const item = document.createElement("li");
@@ -51,7 +43,7 @@ export function show(state) {
     return item;
   });
   state.criteria.forEach((finding, k) => {
-    const [sign, kind] = OUTCOMES[finding.outcome];
+    const [sign, kind] = SIGNS[finding.outcome];
     const item = list.children[k];
     set(item, "class", `outcome ${kind}`);
     say(item.children[0], sign);

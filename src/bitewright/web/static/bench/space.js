@@ -1,4 +1,6 @@
 // Teeth, receptor and tube in space. Drawn only when something changed; the page works without it.
+import { fetched } from "../fetched.js";
+
 const details = document.getElementById("space");
 const canvas = document.getElementById("space-canvas");
 const say = document.getElementById("space-say");
@@ -87,9 +89,7 @@ function dress() {
 
 async function teeth() {
   say.textContent = "Teeth are on their way.";
-  const answer = await fetch(`/bench/solids?${query}`);
-  if (!answer.ok) throw new Error((await answer.json()).error);
-  const data = await answer.arrayBuffer();
+  const data = await (await fetched(`/bench/solids?${query}`)).arrayBuffer();
   const counts = new Uint32Array(data, 0, 4);
   let at = 16;
   for (const [k, group] of [scene.upper, scene.lower].entries()) {

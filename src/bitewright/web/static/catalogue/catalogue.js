@@ -1,4 +1,6 @@
 // The catalogue: own entries are sent as they stand in the form; the server checks every figure.
+import { fetched } from "../fetched.js";
+
 const say = document.getElementById("say");
 
 function tell(text, fault = false) {
@@ -9,8 +11,7 @@ function tell(text, fault = false) {
 
 async function send(address, options) {
   try {
-    const answer = await fetch(address, { ...options, headers: { accept: "application/json", ...options.headers } });
-    if (!answer.ok) throw new Error((await answer.json()).error);
+    await fetched(address, options);
     location.reload();
   } catch (error) {
     tell(error.message, true);

@@ -1,4 +1,5 @@
 // The light box: films in, marks on them, what they tell beside.
+import { fetched, json } from "../fetched.js";
 import { handle } from "./hands.js";
 import * as marks from "./marks.js";
 import * as mount from "./mount.js";
@@ -26,16 +27,6 @@ function tell(text, fault = false) {
   say.classList.toggle("fault", fault);
 }
 
-async function fetched(address, options = {}) {
-  const answer = await fetch(address, { ...options, headers: { accept: "application/json", ...options.headers } });
-  if (!answer.ok) {
-    const error = new Error((await answer.json()).error);
-    error.status = answer.status;
-    throw error;
-  }
-  return answer;
-}
-const json = async (address, options) => (await fetched(address, options)).json();
 const sent = (method, body) => ({ method, body: JSON.stringify(body), headers: { "content-type": "application/json" } });
 const here = (rest = "") => `/light-box/films/${film.id}${rest}`;
 

@@ -1,4 +1,7 @@
 // Films laid out by visit and by place in the mouth, as in a mount.
+import { fetched } from "../fetched.js";
+import { BYTES, paint } from "../paint.js";
+
 const places = document.getElementById("places");
 const ORDER = ["right-molar", "right-premolar", "left-premolar", "left-molar"];
 const thumbs = new Map();
@@ -58,8 +61,9 @@ async function fetchPictures() {
   while (wanted.length) {
     const canvas = thumbs.get(wanted[0]);
     try {
-      const answer = await fetch(`/light-box/films/${wanted[0]}/picture`, { headers: { accept: "application/json" }, signal: leaving.signal });
-      if (answer.ok) draw(canvas, new Uint8Array(await answer.arrayBuffer()), Number(answer.headers.get("x-columns")), Number(answer.headers.get("x-rows")));
+      const answer = await fetched(`/light-box/films/${wanted[0]}/picture`, { signal: leaving.signal });
+      paint(canvas, new Uint8Array(await answer.arrayBuffer()), Number(answer.headers.get("x-columns")), Number(answer.headers.get("x-rows")), BYTES);
+      canvas.dataset.shown = "yes";
     } catch {
       // The place stays dark; the film itself tells what is wrong once it is chosen.
     }
@@ -71,14 +75,4 @@ async function fetchPictures() {
 export function leave() {
   wanted.length = 0;
   leaving.abort();
-}
-
-function draw(canvas, pixels, columns, rows) {
-  Object.assign(canvas, { width: columns, height: rows });
-  const context = canvas.getContext("2d");
-  const image = context.createImageData(columns, rows);
-  const words = new Uint32Array(image.data.buffer);
-  pixels.forEach((grey, i) => { words[i] = 0xff000000 | (grey << 16) | (grey << 8) | grey; });
-  context.putImageData(image, 0, 0);
-  canvas.dataset.shown = "yes";
 }

@@ -1,5 +1,6 @@
 // What the marks tell: the same words as the command line.
 import { overlapWords } from "../overlap.js";
+import { SIGNS } from "../signs.js";
 
 const body = document.querySelector("#contacts tbody");
 const list = document.getElementById("criteria");
@@ -8,7 +9,6 @@ const doubt = document.getElementById("grade-doubt");
 const box = document.getElementById("explanation");
 const drawing = document.getElementById("drawing");
 const empty = document.getElementById("why-empty");
-const SIGNS = { open: ["=", "good"], met: ["=", "good"], "slight overlap": ["~", "fair"], short: ["~", "fair"], unreadable: ["x", "poor"], failed: ["x", "poor"], "not shown": ["-", "poor"], "cannot tell": ["?", "fair"] };
 
 function element(name, text = "", kind = "") {
   const made = document.createElement(name);

@@ -1,4 +1,6 @@
 // The film on the stage: pan, zoom, window and level, invert, magnifier. Pixels are 16 bits.
+import { BYTES, greys, paint } from "../paint.js";
+
 const stage = document.getElementById("stage");
 const plane = document.getElementById("plane");
 const picture = document.getElementById("picture");
@@ -7,14 +9,12 @@ const drawn = document.getElementById("marks");
 const glass = document.getElementById("glass");
 const level = document.getElementById("level");
 const width = document.getElementById("window");
-const context = picture.getContext("2d");
 const LARGEST = 24;
 const GLASS_PX = 180;
 const GLASS_ZOOM = 3;
 
 export const view = { columns: 0, rows: 0, scale: 1, x: 0, y: 0, inverted: false, pixels: null, bits: 8 };
 let table = new Uint32Array(0);
-let image = null;
 let changed = () => {};
 
 export function onMove(act) {
@@ -23,10 +23,7 @@ export function onMove(act) {
 
 export function show(pixels, columns, rows, bits) {
   Object.assign(view, { pixels, columns, rows, bits });
-  picture.width = columns;
-  picture.height = rows;
   drawn.setAttribute("viewBox", `0 0 ${columns} ${rows}`); // on paper the film is as wide as its column
-  image = context.createImageData(columns, rows);
   level.value = 50;
   width.value = 100;
   draw();
@@ -40,15 +37,15 @@ export function draw() {
   const span = Math.max(1, (most * Number(width.value)) / 100);
   const low = (most * Number(level.value)) / 100 - span / 2;
   if (table.length !== most + 1) table = new Uint32Array(most + 1);
-  for (let value = 0; value <= most; value += 1) {
-    let grey = Math.max(0, Math.min(255, ((value - low) * 255) / span)) | 0;
-    if (view.inverted) grey = 255 - grey;
-    table[value] = 0xff000000 | (grey << 16) | (grey << 8) | grey;
-  }
-  const out = new Uint32Array(image.data.buffer);
-  const { pixels } = view;
-  for (let i = 0; i < out.length; i += 1) out[i] = table[pixels[i]];
-  context.putImageData(image, 0, 0);
+  greys(
+    most + 1,
+    (value) => {
+      const grey = Math.max(0, Math.min(255, ((value - low) * 255) / span)) | 0;
+      return view.inverted ? 255 - grey : grey;
+    },
+    table,
+  );
+  paint(picture, view.pixels, view.columns, view.rows, table);
 }
 
 function place() {
@@ -126,10 +123,7 @@ export function magnify(event) {
 export function layOver(pixels, columns, rows, [widthMm, heightMm], pixelMm) {
   const across = Math.round(widthMm / pixelMm), down = Math.round(heightMm / pixelMm);
   const small = new OffscreenCanvas(columns, rows);
-  const data = new ImageData(columns, rows);
-  const words = new Uint32Array(data.data.buffer);
-  for (let i = 0; i < words.length; i += 1) words[i] = 0xff000000 | (pixels[i] << 16) | (pixels[i] << 8) | pixels[i];
-  small.getContext("2d").putImageData(data, 0, 0);
+  paint(small, pixels, columns, rows, BYTES);
   overlay.width = view.columns;
   overlay.height = view.rows;
   overlay.getContext("2d").drawImage(small, (view.columns - across) / 2, (view.rows - down) / 2, across, down);

@@ -1,0 +1,12 @@
+// Ask the server; a refusal becomes an error with the server's own sentence.
+export async function fetched(address, options = {}) {
+  const answer = await fetch(address, { ...options, headers: { accept: "application/json", ...options.headers } });
+  if (!answer.ok) {
+    const error = new Error((await answer.json()).error);
+    error.status = answer.status;
+    throw error;
+  }
+  return answer;
+}
+
+export const json = async (address, options) => (await fetched(address, options)).json();
