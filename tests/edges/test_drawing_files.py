@@ -10,6 +10,7 @@ from PIL import Image
 from bitewright.files.disk import FileUnwritableError
 from bitewright.files.images import UnknownImageFormatError
 from bitewright.report.correction_drawing import correction_drawing
+from bitewright.report.typeset import picture_of
 from bitewright.tasks.assess.drawing_files import write_correction_drawing
 from tests.sample_corrections import sample
 
@@ -33,7 +34,7 @@ def test_png_is_the_picture_with_the_sentence_in_its_data(tmp_path: Path) -> Non
     off = sample(swing_deg=8)
     drawing = correction_drawing(off.correction, present=off.present, plan=off.plan)
     with Image.open(written(tmp_path / "correction.PNG")) as image:
-        assert np.array_equal(np.asarray(image), drawing.picture())
+        assert np.array_equal(np.asarray(image), picture_of(drawing))
         assert "slide the tube" in image.info["Description"]
 
 

@@ -31,7 +31,7 @@ ALLOWED = {
     | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
-    "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "typst"},
+    "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "jinja2", "typst"},
     "bitewright.solids": PURE | {"manifold3d", "skimage"},
     "bitewright.physics": PURE | {"spekpy", "xraydb"},
     "bitewright.compiled": PURE | {"numba"},

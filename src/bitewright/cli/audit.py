@@ -13,26 +13,18 @@ from bitewright.audit.rates import Event, RateTable
 from bitewright.cli import audit_aim, audit_surveys, options
 from bitewright.cli import audit_options as asked
 from bitewright.cli.log_options import StoreOption
-from bitewright.cli.tables import caution, console, print_json
+from bitewright.cli.tables import STYLES, caution, console, print_json
 from bitewright.tasks.audit.audit_documents import rates_document
 from bitewright.tasks.audit.audit_log import AuditAnswer, audit_log, rate_table
 from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
-from bitewright.words.audit_answers import Found, actions
+from bitewright.words.audit_answers import FOUND_SIGNS, actions
 from bitewright.words.demo import planted_words
 from bitewright.words.titles import titled_table
 
 EXAMPLE = (
     "bitewright audit --by room --change 2025-08-01=training --filter view=right-molar,left-molar"
 )
-SIGNS = {
-    Found.YES: ("!", "yellow"),
-    Found.MISSED: ("!", "yellow"),
-    Found.NO: ("=", "green"),
-    Found.MET: ("=", "green"),
-    Found.TOO_FEW: ("?", "bright_black"),
-    Found.NOTED: ("-", "default"),
-}
 
 
 def add_to(app: typer.Typer) -> None:
@@ -191,8 +183,8 @@ def show(answer: AuditAnswer) -> None:
     for heading in ("", "question", "answer"):
         table.add_column(heading, overflow="fold")
     for each in answer.answers:
-        sign, style = SIGNS[each.found]
-        table.add_row(Text(sign, style), each.question, each.sentence)
+        sign = FOUND_SIGNS[each.found]
+        table.add_row(Text(sign, STYLES[sign]), each.question, each.sentence)
     screen.print(table)
     screen.print()
     screen.print(rates_shown(answer.table))

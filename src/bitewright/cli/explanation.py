@@ -4,12 +4,12 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from bitewright.cli.tables import caution
+from bitewright.cli.tables import STYLES, caution
 from bitewright.explanation.correction import Correction, Movement, Need
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.movements import movement_row
 
-SIGNS = {Need.MOVE: (">", "yellow"), Need.STAY: ("=", "green"), Need.UNSURE: ("?", "bright_black")}
+SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.UNSURE: "?"}
 
 
 def show_correction(
@@ -56,7 +56,8 @@ def movements_table(correction: Correction) -> Table:
 
 def _cells(movement: Movement, rim_radius_mm: float) -> tuple[Text, str, str, str, Text]:
     row = movement_row(movement, rim_radius_mm=rim_radius_mm)
-    sign, style = SIGNS[movement.need]
+    sign = SIGNS[movement.need]
+    style = STYLES[sign]
     return Text(sign, style), row.name, row.about, row.between, Text(row.need, style)
 
 

@@ -11,19 +11,21 @@ from rich.text import Text
 
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.quality.findings import ContactFinding, Finding
-from bitewright.quality.rating import Outcome
 from bitewright.words.caution import CAUTION
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
-from bitewright.words.verdicts import OUTCOME_WORDS, STATE_WORDS
+from bitewright.words.verdicts import OUTCOME_SIGNS, OUTCOME_WORDS, STATE_SIGNS, STATE_WORDS
 
-SIGNS = {
-    Outcome.MET: ("=", "green"),
-    Outcome.SHORT: ("~", "yellow"),
-    Outcome.FAILED: ("x", "red"),
-    Outcome.UNKNOWN: ("?", "bright_black"),
+STYLES = {
+    "=": "green",
+    "~": "yellow",
+    "x": "red",
+    "!": "yellow",
+    ">": "yellow",
+    "?": "bright_black",
+    "-": "default",
 }
-STATE_SIGNS = ("=", "~", "x", "-", "?")
+"""How a state's sign is shown."""
 
 
 def console(*, to_errors: bool = False) -> Console:
@@ -44,11 +46,11 @@ def findings_table(findings: Iterable[Finding]) -> Table:
     table.add_column("outcome")
     table.add_column("why")
     for finding in findings:
-        sign, style = SIGNS[finding.outcome]
+        sign = OUTCOME_SIGNS[finding.outcome]
         table.add_row(
-            Text(sign, style),
+            Text(sign, STYLES[sign]),
             finding.criterion.title,
-            Text(OUTCOME_WORDS[finding.outcome], style),
+            Text(OUTCOME_WORDS[finding.outcome], STYLES[sign]),
             reason(finding),
         )
     return table
@@ -107,6 +109,7 @@ def caution() -> Text:
 
 
 __all__ = [
+    "STYLES",
     "caution",
     "console",
     "contacts_table",

@@ -6,9 +6,6 @@ from numpy.typing import NDArray
 from bitewright.explanation.correction import Part
 from bitewright.report import exposure_views as views
 from bitewright.report.drawing_panel import (
-    INK,
-    NEXT,
-    QUIET,
     Content,
     Fit,
     Scene,
@@ -18,7 +15,8 @@ from bitewright.report.drawing_panel import (
     tooth_line,
     tooth_shapes,
 )
-from bitewright.report.line_drawing import Shape, Words, arrow, arrow_along, text_width
+from bitewright.report.palette import INK, NEXT, QUIET
+from bitewright.report.shapes import Shape, Words, arrow, arrow_along, text_width
 from bitewright.words.movements import at_least, rim_slide
 
 Floats = NDArray[np.float64]
@@ -99,7 +97,7 @@ def _swing_arrow(fit: Fit, scene: Scene, laid: LaidOut) -> list[Shape]:
     to = "front" if movement.needed.value > 0 else "back"
     text = f"rim {at_least(slide, 'mm')} to the {to}"
     tops = [fit.place(corner)[1] for each, _ in laid for corner in each.tube]
-    half = 0.5 * text_width(text, 20) + 12
+    half = 0.5 * text_width(text, 20, bold=True) + 12
     x = float(np.clip(fit.place(way[0])[0], half, fit.width - half))
     return [*arrow_along(fit.places(way), INK), told((x, min(tops) - 16), text)]
 

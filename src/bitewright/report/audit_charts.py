@@ -8,20 +8,12 @@ from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit
 from bitewright.exposing.scatter import AimPart
+from bitewright.report.chart_frame import Frame, Span, percent_span, steps
 from bitewright.report.figure import Cell, Figure
-from bitewright.report.svg_frame import (
-    CALM,
-    INK,
-    PALE,
-    QUIET,
-    WARM,
-    Frame,
-    Span,
-    percent_span,
-    steps,
-)
+from bitewright.report.palette import CALM, INK, PALE, QUIET, WARM
 from bitewright.words.titles import AIM_PARTS
 
+SHORT_DASHES, LONG_DASHES, DOTS = (5.0, 4.0), (7.0, 2.0), (2.0, 3.0)
 ROOM_FOR_LABELS = 98
 """Letters that fit under a chart over time."""
 
@@ -41,20 +33,45 @@ def control_figure(told: Audit) -> Figure:
     frame = Frame(
         x=Span(low=-0.5, high=count - 0.5, ticks=ticks),
         y=percent_span(float(max(chart.highs.max(), chart.shares.max())), f"{word} rate"),
-        alt=alt,
     )
     for k in range(count):
         frame.band(k - 0.5, k + 0.5, float(chart.lows[k]), float(chart.highs[k]))
     for k in range(count):
-        frame.line([k - 0.5, k + 0.5], [float(chart.centres[k])] * 2, colour=QUIET, dash="5 4")
+        frame.line(
+            [k - 0.5, k + 0.5], [float(chart.centres[k])] * 2, colour=QUIET, dashes=SHORT_DASHES
+        )
     frame.line(range(count), [float(share) for share in chart.shares])
     for k in range(count):
         frame.dot(k, float(chart.shares[k]), apart=k in chart.out)
     for number, (name, day) in enumerate(told.settings.changes):
         x = _place_of(date_of(day), table.labels)
-        frame.line([x, x], [frame.y.low, frame.y.high], colour=INK, dash="2 3")
+        frame.line([x, x], [frame.y.low, frame.y.high], colour=INK, dashes=DOTS)
         frame.word(x, frame.y.high, name, dx=4, dy=12 + 14 * (number % 2))
-    rows = tuple(
+    title = f"{word.capitalize()} rate over time"
+    return Figure(
+        name="control-chart",
+        title=title,
+        says="The band is where a "
+        f"{table.name} lies by chance when nothing changes (three standard deviations, widened "
+        f"{chart.spread:.2f} times for variation between {table.name}s); diamonds lie beyond it. "
+        "Named changes cut it into phases with an average each.",
+        drawing=frame.drawing(title, alt),
+        header=(
+            table.name,
+            f"{word}s",
+            "exposures",
+            "rate",
+            "lower limit",
+            "upper limit",
+            "beyond",
+        ),
+        rows=_control_rows(told),
+    )
+
+
+def _control_rows(told: Audit) -> tuple[tuple[Cell, ...], ...]:
+    chart, table = told.chart, told.periods
+    return tuple(
         (
             label,
             share.count,
@@ -67,26 +84,6 @@ def control_figure(told: Audit) -> Figure:
         for k, (label, share, low, high) in enumerate(
             zip(table.labels, table.shares, chart.lows, chart.highs, strict=True)
         )
-    )
-    return Figure(
-        name="control-chart",
-        title=f"{word.capitalize()} rate over time",
-        says="The band is where a "
-        f"{table.name} lies by chance when nothing changes (three standard deviations, widened "
-        f"{chart.spread:.2f} times for variation between {table.name}s); diamonds lie beyond it. "
-        "Named changes cut it into phases with an average each.",
-        svg=frame.svg(),
-        alt=alt,
-        header=(
-            table.name,
-            f"{word}s",
-            "exposures",
-            "rate",
-            "lower limit",
-            "upper limit",
-            "beyond",
-        ),
-        rows=rows,
     )
 
 
@@ -113,25 +110,24 @@ def drift_figure(told: Audit) -> Figure | None:
             ticks=tuple((value, f"{abs(value):g}") for value in steps(-top, top)),
             title="above: more than at first; below: fewer",
         ),
-        alt=alt,
     )
     for side in (limit, -limit):
-        frame.line([days[0] - 4, days[-1] + 4], [side, side], colour=QUIET, dash="5 4")
+        frame.line([days[0] - 4, days[-1] + 4], [side, side], colour=QUIET, dashes=SHORT_DASHES)
     frame.line(days, up, colour=WARM)
-    frame.line(days, down, colour=CALM, dash="7 2")
+    frame.line(days, down, colour=CALM, dashes=LONG_DASHES)
     frame.word(days[-1], limit, "limit", anchor="end", dy=-5, colour=QUIET)
     for signal, path in ((watch.cusum.signal_up, up), (watch.cusum.signal_down, down)):
         if signal is not None:
             frame.dot(days[signal], path[signal], apart=True)
             frame.word(days[signal], path[signal], "sure", dx=9, dy=4)
+    title = "Slow drift"
     return Figure(
         name="drift",
-        title="Slow drift",
+        title=title,
         says=f"Small departures from the first {watch.reference} weeks' rate "
         f"({watch.usual:.1%}) add up. Beyond the dashed limit they are no longer chance; the climb "
         "began where the line last left nought.",
-        svg=frame.svg(),
-        alt=alt,
+        drawing=frame.drawing(title, alt),
         header=("week from", "sum upward", "sum downward", "limit"),
         rows=tuple((date_of(day), a, -b, limit) for day, a, b in zip(days, up, down, strict=True)),
     )
@@ -148,13 +144,12 @@ def rates_figure(table: RateTable) -> Figure:
     frame = Frame(
         x=percent_span(min(top, 1.0), f"{word} rate"),
         y=Span(low=-0.5, high=count - 0.5, ticks=()),
-        alt=alt,
         height=70 + 26 * count,
         left=min(30 + 7 * longest, 260),
         right=110,
     )
     overall = table.overall.share
-    frame.line([overall, overall], [-0.5, count - 0.5], colour=QUIET, dash="5 4")
+    frame.line([overall, overall], [-0.5, count - 0.5], colour=QUIET, dashes=SHORT_DASHES)
     for place, (label, share) in enumerate(zip(table.labels, table.shares, strict=True)):
         y = count - 1 - place
         frame.word(frame.x.low, y, label, anchor="end", dx=-8, dy=4)
@@ -165,12 +160,12 @@ def rates_figure(table: RateTable) -> Figure:
         else:
             words = f"too few ({share.total})"
         frame.word(frame.x.high, y, words, dx=8, dy=4, colour=QUIET)
+    title = f"By {table.name}"
     return Figure(
         name=f"rates-by-{table.name}",
-        title=f"By {table.name}",
+        title=title,
         says="",
-        svg=frame.svg(),
-        alt=alt,
+        drawing=frame.drawing(title, alt),
         header=(table.name, f"{word}s", "exposures", "rate", "low", "high"),
         rows=tuple(
             (label, share.count, share.total, share.share, share.low, share.high)
@@ -200,25 +195,24 @@ def funnel_figure(found: Funnel, word: str) -> Figure | None:
             title="exposures",
         ),
         y=percent_span(top, f"{word} rate, like work set against like"),
-        alt=alt,
         height=320,
     )
-    frame.line([least - edge, most + edge], [found.overall] * 2, colour=QUIET, dash="5 4")
-    for limits, dash in ((inner, "2 3"), (outer, "")):
+    frame.line([least - edge, most + edge], [found.overall] * 2, colour=QUIET, dashes=SHORT_DASHES)
+    for limits, dashes in ((inner, DOTS), (outer, ())):
         for curve in (limits.low, limits.high):
-            frame.line(sizes, [float(value) for value in curve], colour=QUIET, dash=dash)
+            frame.line(sizes, [float(value) for value in curve], colour=QUIET, dashes=dashes)
     for each in people:
         frame.dot(each.exposures, each.rate, apart=each.beyond)
         if each.beyond:
             frame.word(each.exposures, each.rate, each.label, dx=9, dy=4)
+    title = "Operators side by side"
     return Figure(
         name="operators",
-        title="Operators side by side",
+        title=title,
         says="Dots are operators. Between the dotted lines lie 19 of 20 when all differ as people "
         "usually do; beyond the solid ones lies hardly any of so many. Only those are named. "
         f"Operators with fewer than {FEWEST} exposures are not placed.",
-        svg=frame.svg(),
-        alt=alt,
+        drawing=frame.drawing(title, alt),
         header=(
             "operator", f"{word}s", "exposures", "expected", "standardised rate",
             "likely rate", "low", "high", "beyond", "enough",
@@ -245,7 +239,6 @@ def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
             "share of all faults on rejects",
         ),
         y=Span(low=-0.5, high=max(count, 1) - 0.5, ticks=()),
-        alt=alt,
         height=70 + 26 * max(count, 1),
         left=min(30 + 7 * longest, 260),
         right=150,
@@ -256,12 +249,12 @@ def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
         frame.word(0.0, y, fault.label, anchor="end", dx=-8, dy=4)
         words = f"{fault.among_faults.share:.0%}, so far {fault.cumulative:.0%}"
         frame.word(frame.x.high, y, words, dx=8, dy=4, colour=QUIET)
+    title = "Faults on rejected exposures"
     return Figure(
         name="faults",
-        title="Faults on rejected exposures",
+        title=title,
         says="'So far' adds up a fault and all above it.",
-        svg=frame.svg(),
-        alt=alt,
+        drawing=frame.drawing(title, alt),
         header=("fault", "count", "share of faults", "cumulative", "share of rejects", "size"),
         rows=tuple(
             (f.label, f.among_faults.count, f.among_faults.share, f.cumulative,
@@ -290,7 +283,6 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
             ticks=tuple((value, f"{value:+g}") for value in steps(-reach, reach)),
             title="mean contact error, degrees; above nought the tube is too far to the front",
         ),
-        alt=alt,
         height=320,
     )
     frame.band(-1, count, -width, width, PALE)
@@ -304,14 +296,14 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
                 place, part.mean, aim.label, dx=-9 if left else 9, dy=4,
                 anchor="end" if left else "start",
             )  # fmt: skip
+    title = "Where the tube is aimed"
     return Figure(
         name="aim",
-        title="Where the tube is aimed",
+        title=title,
         says="Each operator's mean, partly pooled with the others', and its 95% interval. Within "
         f"the band ({width:g} degrees either way) it is not worth a remark. Diamonds are surely "
         "beyond it.",
-        svg=frame.svg(),
-        alt=alt,
+        drawing=frame.drawing(title, alt),
         header=("operator", "assessed", *_aim_header()),
         rows=tuple((aim.label, aim.assessed, *_aim_cells(aim)) for aim in aims),
     )

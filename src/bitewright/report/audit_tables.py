@@ -46,8 +46,7 @@ def changes_table(told: Audit) -> Figure | None:
         title="Before and after",
         says=f"Intervals at {100 * confidence:.1f}% (Newcombe), widened for variation between "
         "weeks. The step has a steady trend taken out, at 95%.",
-        svg="",
-        alt="",
+        drawing=None,
         header=("change", "date", "before", "after", "difference", "interval", "step at the day"),
         rows=tuple(rows),
         shown=True,
@@ -62,8 +61,7 @@ def targets_table(told: Audit) -> Figure | None:
         name="targets",
         title=f"Targets: {told.settings.scheme.in_full}",
         says="A target is met or missed only where the whole interval lies on one side of it.",
-        svg="",
-        alt="",
+        drawing=None,
         header=("grade", "target", "images", "share", "95% interval", "verdict"),
         rows=tuple(
             (
@@ -86,8 +84,7 @@ def answers_table(answers: Sequence[Answer]) -> Figure:
         name="answers",
         title="Answers",
         says="",
-        svg="",
-        alt="",
+        drawing=None,
         header=("topic", "question", "found", "answer", "actions"),
         rows=tuple(
             (a.topic, a.question, a.found.value, a.sentence, " ".join(a.actions)) for a in answers

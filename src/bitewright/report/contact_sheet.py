@@ -5,14 +5,17 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw, ImageFont
+
+from bitewright.report.film_pixels import shown_pixels
+from bitewright.report.palette import DIM, GROUND, LIGHT
+from bitewright.report.shapes import Drawing, Picture, Shape, Words
 
 COLUMNS = 5
 TILE_PX = (400, 304)
 CAPTION_PX = 26
 TITLE_PX = 46
 GAP_PX = 10
-GROUND, INK, QUIET = (16, 15, 14), (230, 225, 216), (170, 162, 151)
+BITS = 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -23,38 +26,43 @@ class Tile:
     caption: str
 
 
-def contact_sheet(rows: Sequence[tuple[str, Sequence[Tile]]], *, foot: str) -> NDArray[np.uint8]:
-    """A sheet, (rows, columns, 3): groups of films under titles, a line at the foot."""
+def contact_sheet(
+    rows: Sequence[tuple[str, Sequence[Tile]]], *, foot: str, description: str
+) -> Drawing:
+    """A sheet: groups of films under titles, a line at the foot."""
     width = COLUMNS * (TILE_PX[0] + GAP_PX) + GAP_PX
     high = TILE_PX[1] + CAPTION_PX + GAP_PX
-    lines = sum(-(-len(tiles) // COLUMNS) for _, tiles in rows)
-    canvas = Image.new("RGB", (width, len(rows) * TITLE_PX + lines * high + TITLE_PX), GROUND)
-    draw = ImageDraw.Draw(canvas)
+    shapes: list[Shape] = []
     top = 0
     for title, tiles in rows:
-        draw.text((GAP_PX, top + 12), title, font=ImageFont.load_default(24), fill=INK)
+        shapes.append(Words(place=(GAP_PX, top + 33), text=title, colour=LIGHT, size=24, halo=None))
         top += TITLE_PX
         for number, tile in enumerate(tiles):
             left = GAP_PX + (number % COLUMNS) * (TILE_PX[0] + GAP_PX)
-            below = top + (number // COLUMNS) * high
-            picture = _picture(tile.pixels)
-            canvas.paste(picture, (left + (TILE_PX[0] - picture.width) // 2, below))
-            draw.text(
-                (left + 4, below + TILE_PX[1] + 3),
-                tile.caption,
-                font=ImageFont.load_default(15),
-                fill=QUIET,
-            )
+            shapes += _placed(tile, left, top + (number // COLUMNS) * high)
         top += -(-len(tiles) // COLUMNS) * high
-    draw.text((GAP_PX, top + 14), foot, font=ImageFont.load_default(16), fill=QUIET)
-    return np.asarray(canvas)
+    shapes.append(Words(place=(GAP_PX, top + 29), text=foot, colour=DIM, size=16, halo=None))
+    return Drawing(
+        width=width,
+        height=top + TITLE_PX,
+        title="Contact sheet",
+        description=description,
+        shapes=tuple(shapes),
+        ground=GROUND,
+    )
 
 
-def _picture(pixels: NDArray[np.uint16]) -> Image.Image:
-    picture = Image.fromarray((pixels // 257).astype(np.uint8))
-    share = min(TILE_PX[0] / picture.width, TILE_PX[1] / picture.height)
-    size = (round(picture.width * share), round(picture.height * share))
-    return picture.resize(size, Image.Resampling.LANCZOS).convert("RGB")
+def _placed(tile: Tile, left: int, top: int) -> tuple[Shape, Shape]:
+    """The film in the middle of its place, its caption under it."""
+    tall, wide = tile.pixels.shape
+    share = min(TILE_PX[0] / wide, TILE_PX[1] / tall)
+    size = (round(wide * share), round(tall * share))
+    pixels = shown_pixels(tile.pixels, bits=BITS, size=size)
+    below = (left + 4, top + TILE_PX[1] + 17)
+    return (
+        Picture(place=(left + (TILE_PX[0] - size[0]) // 2, top), pixels=pixels),
+        Words(place=below, text=tile.caption, colour=DIM, size=15, halo=None),
+    )
 
 
 __all__ = ["Tile", "contact_sheet"]

@@ -10,8 +10,10 @@ from bitewright.explanation.correction import Correction, Need, Verdict
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 from bitewright.report.above_panel import above_panel
-from bitewright.report.drawing_panel import INK, NEXT, QUIET, WAS, Scene, made_panel
-from bitewright.report.line_drawing import (
+from bitewright.report.drawing_panel import Scene, made_panel
+from bitewright.report.palette import INK, NEXT, QUIET, WAS
+from bitewright.report.row_panel import row_panel
+from bitewright.report.shapes import (
     DASH,
     Drawing,
     Line,
@@ -19,7 +21,6 @@ from bitewright.report.line_drawing import (
     Words,
     wrapped,
 )
-from bitewright.report.row_panel import row_panel
 from bitewright.report.side_panel import side_panel
 from bitewright.words.caution import CAUTION
 from bitewright.words.corrections import operator_sentence

@@ -9,28 +9,11 @@ from numpy.typing import NDArray
 from bitewright.explanation.correction import Correction, Movement, Need, Part
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
-from bitewright.report.line_drawing import (
-    CHAIN,
-    DASH,
-    Colour,
-    Line,
-    Panel,
-    Place,
-    Shape,
-    Words,
-)
+from bitewright.report.palette import EDGE, INK, NEXT, NEXT_FILL, QUIET, TOOTH, TOOTH_EDGE, WAS
+from bitewright.report.shapes import CHAIN, DASH, Line, Panel, Place, Shape, Words, upright_box
 from bitewright.words.movements import at_least
 
 Floats = NDArray[np.float64]
-
-INK: Colour = (25, 25, 28)
-QUIET: Colour = (95, 95, 98)
-FRAME: Colour = (190, 190, 192)
-TOOTH: Colour = (236, 233, 226)
-TOOTH_EDGE: Colour = (140, 136, 128)
-WAS: Colour = (196, 88, 18)
-NEXT: Colour = (18, 62, 128)
-NEXT_FILL: Colour = (212, 224, 240)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,19 +79,16 @@ TITLE_PX = 40
 MARGIN_PX = 22
 
 
-def made_panel(box: tuple[int, int, int, int], content: Content) -> Panel:
+def made_panel(at: tuple[int, int, int, int], content: Content) -> Panel:
     """A panel at (left, top, width, height), its content as large as fits."""
-    left, top, width, height = box
+    left, top, width, height = at
     low, high = content.fits.min(axis=0), content.fits.max(axis=0)
     room = np.array([width - 2 * MARGIN_PX, height - TITLE_PX - content.foot_px - 2 * MARGIN_PX])
     scale = float((room / (high - low)).min())
     corner = 0.5 * (np.array([width, height + TITLE_PX - content.foot_px]) - scale * (low + high))
     fit = Fit(scale, float(corner[0]), float(corner[1]), width, height)
     frame = Line(
-        places=((1, 1), (width - 1, 1), (width - 1, height - 1), (1, height - 1)),
-        colour=FRAME,
-        width=1.5,
-        closed=True,
+        places=upright_box(1, 1, width - 2, height - 2), colour=EDGE, width=1.5, closed=True
     )
     title = Words(place=(16, 30), text=content.title, colour=INK, size=21, bold=True)
     return Panel(
@@ -172,13 +152,6 @@ def amount_and_way(movement: Movement, way: str) -> str:
 
 
 __all__ = [
-    "INK",
-    "NEXT",
-    "NEXT_FILL",
-    "QUIET",
-    "TOOTH",
-    "TOOTH_EDGE",
-    "WAS",
     "Content",
     "Fit",
     "Scene",

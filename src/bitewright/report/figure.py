@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from bitewright.report.shapes import Drawing
+
 Cell = str | int | float | None
 
 
@@ -15,10 +17,8 @@ class Figure:
         Short, for file names.
     title, says : str
         Heading, and how to read it.
-    svg : str
-        The drawing; empty for a table alone.
-    alt : str
-        What a reader who cannot see it should know.
+    drawing : Drawing or None
+        None for a table alone.
     header, rows
         The data, as written to CSV.
     shown : bool
@@ -28,8 +28,7 @@ class Figure:
     name: str
     title: str
     says: str
-    svg: str
-    alt: str
+    drawing: Drawing | None
     header: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
     shown: bool = False

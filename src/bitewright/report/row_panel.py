@@ -7,10 +7,6 @@ from bitewright.explanation.correction import Part
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.drawing_panel import (
-    INK,
-    NEXT,
-    QUIET,
-    WAS,
     Content,
     Fit,
     Scene,
@@ -19,7 +15,8 @@ from bitewright.report.drawing_panel import (
     told,
     tooth_shapes,
 )
-from bitewright.report.line_drawing import CHAIN, Line, Shape, Words, arrow
+from bitewright.report.palette import INK, NEXT, QUIET, WAS
+from bitewright.report.shapes import CHAIN, Line, Shape, Words, arrow
 from bitewright.words.movements import at_least, rim_slide, with_unit
 
 Floats = NDArray[np.float64]

@@ -2,37 +2,36 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-from PIL import Image, ImageDraw, ImageFont
-
 from bitewright.marking.raw_image import RawImage
+from bitewright.report.film_pixels import shown_pixels
+from bitewright.report.palette import GROUND, LIGHT
+from bitewright.report.shapes import Drawing, Picture, Shape, Words
 
 HEIGHT_PX = 620
 TITLE_PX = 44
 GAP_PX = 16
-GROUND = (18, 19, 22)
-INK = (232, 230, 224)
 
 
-def side_by_side(films: Sequence[RawImage], titles: Sequence[str]) -> NDArray[np.uint8]:
-    """Films in a row, (rows, columns, 3)."""
-    pictures = [_picture(film) for film in films]
-    width = sum(p.width for p in pictures) + GAP_PX * (len(pictures) - 1)
-    canvas = Image.new("RGB", (width, HEIGHT_PX + TITLE_PX), GROUND)
-    draw = ImageDraw.Draw(canvas)
-    x = 0
-    for picture, title in zip(pictures, titles, strict=True):
-        canvas.paste(picture, (x, TITLE_PX))
-        draw.text((x + 8, 10), title, font=ImageFont.load_default(20), fill=INK)
-        x += picture.width + GAP_PX
-    return np.asarray(canvas)
-
-
-def _picture(film: RawImage) -> Image.Image:
-    grey = (film.pixels.astype(np.float64) * (255.0 / (2**film.bits - 1))).astype(np.uint8)
-    width = round(film.columns * HEIGHT_PX / film.rows)
-    return Image.fromarray(grey).resize((width, HEIGHT_PX), Image.Resampling.LANCZOS).convert("RGB")
+def side_by_side(films: Sequence[RawImage], titles: Sequence[str], *, description: str) -> Drawing:
+    """Films in a row."""
+    shapes: list[Shape] = []
+    left = 0
+    for film, title in zip(films, titles, strict=True):
+        width = round(film.columns * HEIGHT_PX / film.rows)
+        pixels = shown_pixels(film.pixels, bits=film.bits, size=(width, HEIGHT_PX))
+        shapes += [
+            Picture(place=(left, TITLE_PX), pixels=pixels),
+            Words(place=(left + 8, 28), text=title, colour=LIGHT, size=20, halo=None),
+        ]
+        left += width + GAP_PX
+    return Drawing(
+        width=left - GAP_PX,
+        height=HEIGHT_PX + TITLE_PX,
+        title=" / ".join(titles),
+        description=description,
+        shapes=tuple(shapes),
+        ground=GROUND,
+    )
 
 
 __all__ = ["side_by_side"]

@@ -5,19 +5,9 @@ from numpy.typing import NDArray
 
 from bitewright.explanation.correction import Part
 from bitewright.report import exposure_views as views
-from bitewright.report.drawing_panel import (
-    INK,
-    NEXT,
-    QUIET,
-    WAS,
-    Content,
-    Fit,
-    Scene,
-    amount_and_way,
-    told,
-    tooth_shapes,
-)
-from bitewright.report.line_drawing import CHAIN, DASH, Line, Place, Shape, Words, arrow
+from bitewright.report.drawing_panel import Content, Fit, Scene, amount_and_way, told, tooth_shapes
+from bitewright.report.palette import INK, NEXT, QUIET, WAS
+from bitewright.report.shapes import CHAIN, DASH, Line, Place, Shape, Words, arrow
 
 Floats = NDArray[np.float64]
 

@@ -12,6 +12,7 @@ from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.quality.criteria import Question
 from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
 from bitewright.report.side_by_side import side_by_side
+from bitewright.report.typeset import picture_of
 from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
 from bitewright.tasks.assess.decoded_film import read_film
@@ -76,7 +77,8 @@ def run_demo(
     both = out / "planned-and-exposed.png"
     films = [read_image(out / name) for name in ("planned.png", "exposed.png")]
     titles = words.exposed_titles(TOO_FAR_FORWARD_DEG)
-    write_picture(both, side_by_side(films, titles), description=words.SIDE_BY_SIDE)
+    beside = side_by_side(films, titles, description=words.SIDE_BY_SIDE)
+    write_picture(both, picture_of(beside), description=beside.description)
     yield DemoStep(
         title=words.EXPOSURE,
         story=words.exposure_story(

@@ -30,6 +30,17 @@ class Found(StrEnum):
     NOTED = "noted"
 
 
+FOUND_SIGNS = {
+    Found.YES: "!",
+    Found.MISSED: "!",
+    Found.NO: "=",
+    Found.MET: "=",
+    Found.TOO_FEW: "?",
+    Found.NOTED: "-",
+}
+"""A sign for each, so that colour alone carries nothing."""
+
+
 FOUND = {
     TargetVerdict.MET: Found.MET,
     TargetVerdict.MISSED: Found.MISSED,
@@ -339,6 +350,7 @@ def _retakes(told: Audit) -> list[Answer]:
 
 
 __all__ = [
+    "FOUND_SIGNS",
     "Answer",
     "Found",
     "actions",

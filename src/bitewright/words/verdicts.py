@@ -1,4 +1,7 @@
-"""How a criterion, a contact or a target came out, in a word or two."""
+"""How a criterion, a contact or a target came out: a word or two, and a sign.
+
+Every outcome has a sign, so that colour alone carries nothing.
+"""
 
 from bitewright.audit.targets import TargetVerdict
 from bitewright.quality.rating import ContactState, Outcome
@@ -9,6 +12,12 @@ OUTCOME_WORDS = {
     Outcome.FAILED: "failed",
     Outcome.UNKNOWN: "cannot tell",
 }
+OUTCOME_SIGNS = {
+    Outcome.MET: "=",
+    Outcome.SHORT: "~",
+    Outcome.FAILED: "x",
+    Outcome.UNKNOWN: "?",
+}
 STATE_WORDS = {
     ContactState.OPEN: "open",
     ContactState.SLIGHT: "slight overlap",
@@ -16,10 +25,23 @@ STATE_WORDS = {
     ContactState.NOT_SHOWN: "not shown",
     ContactState.UNKNOWN: "cannot tell",
 }
+STATE_SIGNS = {
+    ContactState.OPEN: "=",
+    ContactState.SLIGHT: "~",
+    ContactState.UNREADABLE: "x",
+    ContactState.NOT_SHOWN: "-",
+    ContactState.UNKNOWN: "?",
+}
 TARGET_WORDS = {
     TargetVerdict.MET: "met",
     TargetVerdict.MISSED: "missed",
     TargetVerdict.TOO_FEW: "too few to tell",
 }
 
-__all__ = ["OUTCOME_WORDS", "STATE_WORDS", "TARGET_WORDS"]
+__all__ = [
+    "OUTCOME_SIGNS",
+    "OUTCOME_WORDS",
+    "STATE_SIGNS",
+    "STATE_WORDS",
+    "TARGET_WORDS",
+]

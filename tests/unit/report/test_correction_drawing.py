@@ -10,7 +10,9 @@ from bitewright.explanation.correction import Estimated, Movement, Need, Part, V
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.correction_drawing import correction_drawing
-from bitewright.report.line_drawing import Drawing, Line, Words, text_width
+from bitewright.report.shapes import Drawing, Line, Words, text_width
+from bitewright.report.svg import svg_of
+from bitewright.report.typeset import picture_of
 from bitewright.words.caution import CAUTION
 from bitewright.words.corrections import operator_sentence
 from tests.sample_corrections import Sample, correction_of, sample, unsure
@@ -23,7 +25,7 @@ def drawn(of: Sample) -> Drawing:
 
 
 def words_of(drawing: Drawing) -> list[str]:
-    page = parseString(drawing.svg())  # noqa: S318 (our own text)
+    page = parseString(svg_of(drawing))  # noqa: S318 (our own text)
     return [text.firstChild.data for text in page.getElementsByTagName("text")]
 
 
@@ -125,7 +127,10 @@ def test_what_was_is_dashed_and_what_is_to_be_is_solid() -> None:
     ]
     colours = {bool(line.dashes): line.colour for line in thick}
     assert len(colours) == 2
-    grey = {dashed: sum(colour or (0, 0, 0)) / 3 for dashed, colour in colours.items()}
+    grey = {
+        dashed: sum(bytes.fromhex((colour or "").removeprefix("#"))) / 3
+        for dashed, colour in colours.items()
+    }
     assert grey[True] > grey[False] + 25.0
 
 
@@ -149,7 +154,7 @@ def test_words_of_every_movement_stay_on_the_page(part: Part, value: float) -> N
 
 def test_the_picture_has_the_drawing() -> None:
     drawing = drawn(sample(swing_deg=10))
-    picture = drawing.picture()
+    picture = picture_of(drawing)
     assert picture.shape == (drawing.height, drawing.width, 3)
     assert picture.dtype == np.uint8
     blue = (picture[..., 2].astype(int) - picture[..., 0] > 70).sum()
@@ -160,8 +165,8 @@ def test_the_picture_has_the_drawing() -> None:
 
 def test_a_dashed_line_is_drawn_with_gaps_as_long_as_said() -> None:
     line = Line(
-        places=((10.0, 10.0), (110.0, 10.0)), colour=(0, 0, 0), width=2.0, dashes=(6.0, 4.0)
+        places=((10.0, 10.0), (110.0, 10.0)), colour="#000000", width=2.0, dashes=(6.0, 4.0)
     )
     page = Drawing(width=120, height=20, title="t", description="d", shapes=(line,))
-    dark = (page.picture()[10, 10:110, 0] < 128).mean()
+    dark = (picture_of(page)[10, 10:110, 0] < 128).mean()
     assert dark == pytest.approx(0.6, abs=0.06)

@@ -6,6 +6,7 @@ from pathlib import Path
 from bitewright.files.belief_file import write_belief
 from bitewright.files.images import write_picture
 from bitewright.report.film_overlay import film_overlay
+from bitewright.report.typeset import picture_of
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.drawing_files import check_drawing_path, write_correction_drawing
 from bitewright.tasks.assess.film_assessment import FilmAssessment
@@ -55,14 +56,14 @@ def write_assessment(
         write_belief(to.belief, belief)
         written = replace(written, belief=to.belief)
     if to.overlay is not None:
-        picture = film_overlay(
+        overlay = film_overlay(
             film.image,
             answer.film.marks,
             answer.assessment,
             grade=answer.grade,
             scheme=answer.scheme,
         )
-        write_picture(to.overlay, picture, description="Bitewright overlay of a marked film")
+        write_picture(to.overlay, picture_of(overlay), description=overlay.description)
         written = replace(written, overlay=to.overlay)
     return written
 

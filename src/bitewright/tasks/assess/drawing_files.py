@@ -8,6 +8,8 @@ from bitewright.files.disk import write_file
 from bitewright.files.images import UnknownImageFormatError, write_picture
 from bitewright.planning.best_aim import Plan
 from bitewright.report.correction_drawing import correction_drawing
+from bitewright.report.svg import svg_of
+from bitewright.report.typeset import picture_of
 
 ENDINGS = (".svg", ".png")
 
@@ -37,9 +39,9 @@ def write_correction_drawing(
     check_drawing_path(path)
     drawing = correction_drawing(correction, present=present, plan=plan)
     if path.suffix.lower() == ".svg":
-        write_file(path, drawing.svg().encode("utf-8"))
+        write_file(path, svg_of(drawing).encode("utf-8"))
     else:
-        write_picture(path, drawing.picture(), description=f"Bitewright. {drawing.description}")
+        write_picture(path, picture_of(drawing), description=f"Bitewright. {drawing.description}")
     return path
 
 

@@ -24,18 +24,9 @@ from bitewright.report.html_page import html_page
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit.audit_log import AuditAnswer, AuditRequest, filter_of
-from bitewright.words.audit_answers import Found, actions, reaudit_size
+from bitewright.words.audit_answers import FOUND_SIGNS, actions, reaudit_size
 from bitewright.words.caution import CAUTION
 from bitewright.words.titles import filter_words, titled_faults, titled_table
-
-SIGNS = {
-    Found.YES: "!",
-    Found.MISSED: "!",
-    Found.NO: "=",
-    Found.MET: "=",
-    Found.TOO_FEW: "?",
-    Found.NOTED: "-",
-}
 
 
 def write_audit_report(
@@ -83,7 +74,7 @@ def report_page(answer: AuditAnswer, *, title: str, today: date) -> ReportPage:
         about=_about(told, answer.request),
         answers=tuple(
             AnswerLine(
-                sign=SIGNS[each.found],
+                sign=FOUND_SIGNS[each.found],
                 found=each.found.value,
                 question=each.question,
                 sentence=each.sentence,

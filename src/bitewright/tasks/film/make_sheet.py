@@ -20,6 +20,7 @@ from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERI
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.views import view
 from bitewright.report.contact_sheet import Tile, contact_sheet
+from bitewright.report.typeset import picture_of
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
 
@@ -62,8 +63,10 @@ def make_sheet(path: Path, *, told: Callable[[str], None] = lambda _: None) -> S
         f"SIMULATED: {count} films of modelled mouths, nobody was exposed. {darkroom.surfaces} "
         "surfaces closed and wound outward; in every film each ray leaves as often as it enters."
     )
-    picture = contact_sheet(groups, foot=foot)
-    write_picture(path, picture, description=f"SIMULATED contact sheet of {count} films")
+    sheet = contact_sheet(
+        groups, foot=foot, description=f"SIMULATED contact sheet of {count} films"
+    )
+    write_picture(path, picture_of(sheet), description=sheet.description)
     return SheetMade(path=path, films=count, surfaces=darkroom.surfaces)
 
 

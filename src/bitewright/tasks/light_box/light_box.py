@@ -21,6 +21,7 @@ from bitewright.quality.criteria import Question
 from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
 from bitewright.quality.views import view, view_names
 from bitewright.report.correction_drawing import correction_drawing
+from bitewright.report.svg import svg_of
 from bitewright.steps import Begin, unwatched
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.all_cores import all_cores
@@ -311,7 +312,7 @@ def drawing_of(made: FilmAssessment) -> str | None:
     if said is None or said.explanation is None:
         return None
     found = said.explanation
-    return correction_drawing(found.correction, present=found.now, plan=found.plan).svg()
+    return svg_of(correction_drawing(found.correction, present=found.now, plan=found.plan))
 
 
 def explained_picture(
