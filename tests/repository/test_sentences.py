@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.repository.sources import named, package_of, science_files, tree
+from tests.repository.sources import named, package_of, python_files, science_files, tree
 
 FEWEST_WORDS = 4
 """So many words are a sentence, values put into them counted; two of them must be written out."""
@@ -20,12 +20,12 @@ FEWEST_WORDS = 4
 ALLOWED = "allowed"
 OF_ERRORS_AND_HELP = {ALLOWED, "advice", "says", "help", "source"}
 TOLD_AT_WORK = {"begin", "LongWork"}
-WORD = re.compile(r"\W*[A-Za-z][A-Za-z'-]*\W*")
+WORD = re.compile(r"\W*(?!(?:mm|deg|kV|mA)\b)(?:[A-Za-z][A-Za-z'-]+|a)\W*")
 VALUE = "\0"
 SCIENCE = [path for path in science_files() if package_of(path) != "words"]
 
 
-@pytest.mark.parametrize("path", SCIENCE, ids=named)
+@pytest.mark.parametrize("path", [*SCIENCE, *python_files("src/bitewright/tasks")], ids=named)
 def test_no_sentence_lies_outside_words(path: Path) -> None:
     found = [f"{named(path)}:{line}: {text}" for line, text in sentences(tree(path))]
     assert not found, "to `words` with:\n" + "\n".join(found)
@@ -59,7 +59,7 @@ def literal(node: ast.AST) -> str | None:
 
 
 def is_sentence(text: str) -> bool:
-    """Whether a person would read it as one; a unit in brackets is no word."""
+    """Whether a person would read it as one; a unit is no word."""
     tokens = re.sub(r"\[[^]]*\]", "", text).split()
     written = sum(WORD.fullmatch(token) is not None for token in tokens)
     return written >= 2 and written + sum(VALUE in token for token in tokens) >= FEWEST_WORDS
@@ -128,6 +128,7 @@ def test_a_sentence_is_found(text: str) -> None:
         'x = "tube-too-far-forward"',
         'x = f"{a} {b} {c} {d}"',
         'x = "total filtration [mm Al]"',
+        'x = f"{a} x {b} x {c} mm"',
     ],
 )
 def test_errors_help_and_keys_are_left_alone(text: str) -> None:

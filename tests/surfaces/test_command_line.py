@@ -133,7 +133,7 @@ def test_mouth_tells_what_teeth_carry_and_lack() -> None:
     assert "45  composite filling, distal-occlusal; caries, mesial, middle-dentine" in text
     assert "46  crown; root filling" in text
     lost = said("mouth", "--mouth", "angular-loss")
-    assert "46  bone 6.5 mm below the junction mesial, 4.0 mm of it angular" in lost
+    assert "46  mesial bone 6.5 mm below the junction, 4.0 mm of it angular" in lost
     assert "46  missing, space kept" in said("mouth", "--mouth", "missing-molar")
     assert "Teeth\n" not in said("mouth"), "a sound mouth has nothing to tell"
 

@@ -7,6 +7,7 @@ import typer
 
 from bitewright.cli.tables import caution, console
 from bitewright.tasks.film.make_sheet import make_sheet
+from bitewright.words.contact_sheet import sheet_written
 
 EXAMPLE = "bitewright sheet --out sheet.png"
 
@@ -23,10 +24,7 @@ def sheet(
     screen = console()
     with screen.status("Filming") as status:
         made = make_sheet(out, told=lambda caption: status.update(f"Filming: {caption}"))
-    screen.print(
-        f"{made.films} films written to {made.path} (SIMULATED); {made.surfaces} surfaces closed "
-        "and wound outward, signs balanced in every film."
-    )
+    screen.print(sheet_written(made.path, made.films, made.surfaces))
     screen.print(caution())
 
 

@@ -19,6 +19,7 @@ from pydicom.pixels.processing import apply_modality_lut
 from bitewright.dicom.spacing import SPACING_TAGS, receptor_pixel_size
 from bitewright.errors import BitewrightError
 from bitewright.marking.raw_image import MOST_PIXELS, RawImage, RawImageError
+from bitewright.words.assumptions import LEVELS_KEPT
 
 SOP_CLASSES = {
     "1.2.840.10008.5.1.4.1.1.1.3": "Digital Intra-Oral X-Ray",
@@ -170,11 +171,7 @@ def _whole_levels(
     kept = stored.astype(np.int64) + shift
     if levels.flat[stored.argmax()] < levels.flat[stored.argmin()]:  # a negative slope
         kept = (1 << bits) - 1 - kept
-    caveat = (
-        "The file's rescaling gives levels that are negative, fractional or too large, so the "
-        "stored values were kept, in the same order from dark to light."
-    )
-    return bits, kept.astype(np.uint16), (caveat,)
+    return bits, kept.astype(np.uint16), (LEVELS_KEPT,)
 
 
 def _attributes(dataset: Dataset) -> dict[str, str]:

@@ -8,6 +8,7 @@ from pydicom.multival import MultiValue
 
 from bitewright.errors import BitewrightError
 from bitewright.marking.raw_image import is_plausible_pixel_mm
+from bitewright.words import pixel_sizes as words
 
 AT_RECEPTOR = {
     "ImagerPixelSpacing": "Imager Pixel Spacing",
@@ -71,18 +72,15 @@ def receptor_pixel_size(name: str, dataset: Dataset) -> ReceptorPixelSize:
         if spacing is not None:
             return _plausible(spacing, attribute, passed_on)
     if at_object is None:
-        return ReceptorPixelSize(pixel_mm=None, origin="no pixel size stated")
+        return ReceptorPixelSize(pixel_mm=None, origin=words.NOT_STATED)
     if is_calibrated:
-        caveat = (
-            "The file states a pixel size corrected to the object, not the receptor's, so give "
-            "the receptor's pixel size yourself."
-        )
-        origin = "pixel size stated at the object only"
         return ReceptorPixelSize(
-            pixel_mm=None, origin=origin, attributes=passed_on, caveats=(caveat,)
+            pixel_mm=None,
+            origin=words.AT_OBJECT_ONLY,
+            attributes=passed_on,
+            caveats=(words.AT_OBJECT_CAVEAT,),
         )
-    caveat = "The file does not say where its pixel size holds; it was taken as the receptor's."
-    return _plausible(at_object, "Pixel Spacing", {}, caveat)
+    return _plausible(at_object, "Pixel Spacing", {}, words.PLACE_UNKNOWN_CAVEAT)
 
 
 def _square(name: str, dataset: Dataset, keyword: str, attribute: str) -> float | None:
@@ -103,16 +101,15 @@ def _plausible(
     if is_plausible_pixel_mm(pixel_mm):
         return ReceptorPixelSize(
             pixel_mm=pixel_mm,
-            origin=f"pixel size from {name}",
+            origin=words.stated_in(name),
             attributes=attributes,
             caveats=caveats,
         )
-    caveat = (
-        f"The file states {pixel_mm:.3g} mm a pixel, which no intraoral receptor has; it was "
-        "taken for no pixel size, so give the pixel size or the receptor yourself."
-    )
     return ReceptorPixelSize(
-        pixel_mm=None, origin="stated size ignored", attributes=attributes, caveats=(caveat,)
+        pixel_mm=None,
+        origin=words.SIZE_IGNORED,
+        attributes=attributes,
+        caveats=(words.impossible_size(pixel_mm),),
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from bitewright.errors import BitewrightError
 from bitewright.marking.raw_image import is_plausible_pixel_mm
+from bitewright.words import pixel_sizes as words
 
 MM_PER_INCH = 25.4
 DEFAULT_DPI = (72.0, 96.0)
@@ -47,27 +48,23 @@ def pixel_size_from_dpi(name: str, dpi: tuple[float, float] | None, *, stated_in
         If the two resolutions differ by more than one in a thousand.
     """
     if dpi is None or not all(math.isfinite(value) and value > 0 for value in dpi):
-        return PixelSize(pixel_mm=None, origin="no pixel size stated")
+        return PixelSize(pixel_mm=None, origin=words.NOT_STATED)
     if all(_is_default(value) for value in dpi):
-        return _ignored(dpi, "a value programs write by default")
+        return _ignored(words.default_resolution(dpi[0]))
     if abs(dpi[0] - dpi[1]) > SQUARE_WITHIN * max(dpi):
         raise AnisotropicPixelsError(name, *dpi)
     pixel_mm = MM_PER_INCH * 2 / (dpi[0] + dpi[1])
     if not is_plausible_pixel_mm(pixel_mm):
-        return _ignored(dpi, f"{pixel_mm:.3g} mm a pixel, which no intraoral receptor has")
-    return PixelSize(pixel_mm=pixel_mm, origin=f"pixel size from {stated_in}")
+        return _ignored(words.impossible_resolution(dpi[0], pixel_mm))
+    return PixelSize(pixel_mm=pixel_mm, origin=words.stated_in(stated_in))
 
 
 def _is_default(dpi: float) -> bool:
     return any(abs(dpi - default) <= DEFAULT_BAND_DPI for default in DEFAULT_DPI)
 
 
-def _ignored(dpi: tuple[float, float], why: str) -> PixelSize:
-    caveat = (
-        f"The file states {dpi[0]:.5g} dots an inch, {why}; it was taken for no pixel size, so "
-        "give the pixel size or the receptor yourself."
-    )
-    return PixelSize(pixel_mm=None, origin="stated resolution ignored", caveats=(caveat,))
+def _ignored(caveat: str) -> PixelSize:
+    return PixelSize(pixel_mm=None, origin=words.RESOLUTION_IGNORED, caveats=(caveat,))
 
 
 __all__ = ["AnisotropicPixelsError", "PixelSize", "pixel_size_from_dpi"]

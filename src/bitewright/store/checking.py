@@ -11,6 +11,7 @@ from bitewright.log.exposure_state import checked_plain
 from bitewright.store.entries import entries_after
 from bitewright.store.kept_files import KeptFileGoneError, kept_file
 from bitewright.store.opening import Store
+from bitewright.words import store_check as words
 
 MOST_PROBLEMS = 50
 
@@ -66,20 +67,20 @@ def _database_problems(connection: Connection) -> Iterator[str]:
         return
     for (said,) in connection.execute(text("PRAGMA integrity_check(20)")):
         if said != "ok":
-            yield f"the database says: {said}"
+            yield words.database_says(said)
     for row in connection.execute(text("PRAGMA foreign_key_check")):
-        yield f"entry {row[1]} speaks of an entry that is not there"
+        yield words.dangling(row[1])
 
 
 def _entry_problems(each: RecordedEntry, last: int, digest: str) -> Iterator[str]:
     if each.number != last + 1:
-        yield f"entries {last + 1} to {each.number - 1} are missing"
+        yield words.missing(last + 1, each.number - 1)
     if sealed(digest, each.entry, body_text(each.entry.body)) != each.digest:
-        yield f"entry {each.number} or one before it is not as it was written"
+        yield words.unsealed(each.number)
     try:
         checked_plain(each.entry.body)
     except BitewrightError as error:
-        yield f"entry {each.number}: {error}"
+        yield words.unreadable(each.number, str(error))
 
 
 def _film_problems(store: Store, films: set[str]) -> Iterator[str]:

@@ -4,6 +4,7 @@ Every outcome has a sign, so that colour alone carries nothing.
 """
 
 from bitewright.audit.targets import TargetVerdict
+from bitewright.exposing.landmarks import Status
 from bitewright.quality.rating import ContactState, Outcome
 
 OUTCOME_WORDS = {
@@ -37,11 +38,18 @@ TARGET_WORDS = {
     TargetVerdict.MISSED: "missed",
     TargetVerdict.TOO_FEW: "too few to tell",
 }
+STATUS_WORDS = {
+    Status.SEEN: "shown",
+    Status.OUTSIDE: "outside",
+    Status.CUT: "cut by the beam",
+}
+"""What becomes of a structure: on the image, beyond the receptor, or beyond the beam."""
 
 __all__ = [
     "OUTCOME_SIGNS",
     "OUTCOME_WORDS",
     "STATE_SIGNS",
     "STATE_WORDS",
+    "STATUS_WORDS",
     "TARGET_WORDS",
 ]

@@ -14,6 +14,7 @@ from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.words.pixel_sizes import FROM_FILE, FROM_MARKS, from_receptor, other_length
 
 SIZE_TOLERANCE = 0.05
 
@@ -78,14 +79,14 @@ def pixel_size(film: DecodedFilm, marked: TakenFilm) -> tuple[float, str]:
     NoPixelSizeError
     """
     if marked.marks.pixel_mm:
-        return marked.marks.pixel_mm, "the marks"
+        return marked.marks.pixel_mm, FROM_MARKS
     raw, receptor = film.image, marked.receptor
     if raw.pixel_mm:
-        return raw.pixel_mm, "the image file"
+        return raw.pixel_mm, FROM_FILE
     if receptor is None:
         raise NoPixelSizeError(film.name)
     longer = max(raw.columns, raw.rows)
-    return receptor.active_long_mm / longer, f"the size of the {receptor.title}"
+    return receptor.active_long_mm / longer, from_receptor(receptor.title)
 
 
 class NoPixelSizeError(BitewrightError):
@@ -145,9 +146,11 @@ def _size_caveat(raw: RawImage, pixel_mm: float, receptor: Receptor | None) -> t
     long_mm = max(raw.columns, raw.rows) * pixel_mm
     if abs(long_mm / receptor.active_long_mm - 1.0) <= SIZE_TOLERANCE:
         return ()
-    caveat = (
-        f"The image is {long_mm:.1f} mm long at {pixel_mm:g} mm a pixel, the {receptor.title} "
-        f"records {receptor.active_long_mm:g} mm: it may be cropped, or the pixel size wrong."
+    caveat = other_length(
+        long_mm=long_mm,
+        pixel_mm=pixel_mm,
+        receptor=receptor.title,
+        recorded_mm=receptor.active_long_mm,
     )
     return (caveat,)
 

@@ -23,8 +23,8 @@ from bitewright.tasks.assess.film_assessment import (
 )
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.assess.visit_films import VisitFilm, further_film, nearest_receptor
+from bitewright.words.assumptions import NO_RECEPTOR, together_with, too_few_marks
 from bitewright.words.corrections import correction_words
-from bitewright.words.phrases import listed
 
 FEWEST_MARKS = 6
 
@@ -93,7 +93,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
     taken, landmarks = assessed.film, assessed.assessment.landmarks
     caveats = _receptor_caveat(taken)
     if int(np.sum(landmarks.status[0] == Status.SEEN)) < FEWEST_MARKS:
-        few = f"Fewer than {FEWEST_MARKS} landmarks are marked: nothing can be said of the aim."
+        few = too_few_marks(FEWEST_MARKS)
         return FilmExplanation(explanation=None, words=None, caveats=(*caveats, few))
     receptor = taken.receptor or nearest_receptor(beside.known, landmarks)
     others = [further_film(each, receptor) for each in beside.also]
@@ -130,15 +130,14 @@ def _receptor_caveat(taken: TakenFilm) -> tuple[str, ...]:
     """What had to be assumed about the receptor."""
     if taken.receptor is not None:
         return ()
-    return ("No receptor is named: the packaged one nearest in size is taken.",)
+    return (NO_RECEPTOR,)
 
 
 def _visit_caveat(others: Sequence[VisitFilm]) -> tuple[str, ...]:
     """Which further films went in: their mouth must be the same."""
     if not others:
         return ()
-    named = listed([f"{each.taken.marks.image_name} ({each.view.title})" for each in others])
-    return (f"The mouth is estimated from this film together with {named}.",)
+    return (together_with([(each.taken.marks.image_name, each.view.title) for each in others]),)
 
 
 __all__ = ["BesideTheMarks", "KnownAndLearnedError", "explain_film"]

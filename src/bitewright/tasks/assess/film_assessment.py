@@ -21,6 +21,7 @@ from bitewright.tasks.documents import (
     finding_document,
     rating_document,
 )
+from bitewright.words.assumptions import no_holder
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.reasons import rating_doubt
 
@@ -67,11 +68,8 @@ class FilmAssessment:
     def _closure_caveat(self) -> tuple[str, ...]:
         if self.holder is not None:
             return ()
-        usual = packaged_catalogue().holder(USUAL_HOLDER)
-        taken = "" if self.explained is None else f"; the estimate takes the {usual.title}"
-        return (
-            f"No holder is named: the bite block's thickness and closure are not known{taken}.",
-        )
+        usual = packaged_catalogue().holder(USUAL_HOLDER).title
+        return (no_holder(None if self.explained is None else usual),)
 
     @property
     def doubt(self) -> str | None:

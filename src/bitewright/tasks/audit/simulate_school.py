@@ -11,6 +11,7 @@ from bitewright.files.exposures_csv import COLUMNS, write_exposures
 from bitewright.files.toml_files import write_toml
 from bitewright.log.csv_mapping import MAPPING_FORMAT
 from bitewright.tasks.audit.audit_log import AuditWordError, day_of
+from bitewright.words.file_notes import import_mapping
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +57,7 @@ def simulate_school(
             "decimal": "," if comma else ".",
             "columns": {name: name for name in COLUMNS},
         },
-        comment=f"How `bitewright log import` reads {path.name}.",
+        comment=import_mapping(path.name),
     )
     return SchoolMade(
         path=path,

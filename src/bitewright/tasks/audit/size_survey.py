@@ -12,6 +12,7 @@ from bitewright.audit.sample_size import (
     survey_power,
 )
 from bitewright.errors import BitewrightError
+from bitewright.words.sample_sizes import ALIKE, for_change, for_margin, survey_words
 
 SAMPLE_FORMAT = "bitewright.sample/1"
 
@@ -44,25 +45,13 @@ class SurveySize:
         s = self.survey
         change: tuple[str, ...] = ()
         if self.for_change is not None and self.to is not None:
-            change = (
-                (
-                    f"To tell {self.rate:.1%} from {self.to:.1%} with a chance of "
-                    f"{self.power:.0%}: {self.for_change} images in each of two samples."
-                ),
-            )
+            change = (for_change(self.for_change, rate=self.rate, to=self.to, power=self.power),)
+        twice = survey_power(s.most, s.images, min(2 * s.rate, 0.99))
         return (
-            (
-                f"To know a rate near {self.rate:.1%} within {100 * self.margin:g} points either "
-                f"way: {self.for_margin} images."
-            ),
+            for_margin(self.for_margin, rate=self.rate, margin=self.margin),
             *change,
-            (
-                f'"At most {s.most} in {s.images}": a true rate of {s.rate:.1%} passes '
-                f"with a chance of {s.passes:.0%}; twice that rate with "
-                f"{survey_power(s.most, s.images, min(2 * s.rate, 0.99)).passes:.0%}. One survey "
-                "says little: judge over several."
-            ),
-            "Images of one patient are alike: count patients where you can.",
+            survey_words(s, twice),
+            ALIKE,
         )
 
     def document(self) -> dict[str, Any]:

@@ -5,7 +5,6 @@ from datetime import date
 from pathlib import Path
 
 from bitewright import __version__
-from bitewright.audit.groupings import date_of
 from bitewright.audit.whole_audit import Audit
 from bitewright.files.csv_tables import write_csv
 from bitewright.files.disk import FileUnwritableError, write_file
@@ -23,8 +22,9 @@ from bitewright.report.figure import Figure
 from bitewright.report.html_page import html_page
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
-from bitewright.tasks.audit.audit_log import AuditAnswer, AuditRequest, filter_of
+from bitewright.tasks.audit.audit_log import AuditAnswer, filter_of
 from bitewright.words.audit_answers import FOUND_SIGNS, actions, reaudit_size
+from bitewright.words.audit_report import about_words, audit_again, made_words
 from bitewright.words.caution import CAUTION
 from bitewright.words.titles import filter_words, titled_faults, titled_table
 
@@ -59,19 +59,11 @@ def report_page(answer: AuditAnswer, *, title: str, today: date) -> ReportPage:
     """The report of an audit."""
     told = answer.told
     size = reaudit_size(told)
-    again = (
-        ()
-        if size is None
-        else (
-            (
-                f"Audit again. To see a quarter fewer {told.settings.event.value}s take {size} "
-                "exposures in each cycle."
-            ),
-        )
-    )
+    again = () if size is None else (audit_again(told, size),)
+    only = filter_words(filter_of(answer.request).only)
     return ReportPage(
         title=title,
-        about=_about(told, answer.request),
+        about=about_words(told, only),
         answers=tuple(
             AnswerLine(
                 sign=FOUND_SIGNS[each.found],
@@ -85,7 +77,7 @@ def report_page(answer: AuditAnswer, *, title: str, today: date) -> ReportPage:
         figures=tuple(_figures(told)),
         methods=method_words(told, seed=answer.request.seed),
         caution=CAUTION,
-        made=f"Made with Bitewright {__version__} on {today.isoformat()}",
+        made=made_words(__version__, today.isoformat()),
     )
 
 
@@ -101,15 +93,6 @@ def _figures(told: Audit) -> Sequence[Figure]:
         aim_figure(told.aims),
     ]
     return [figure for figure in drawn if figure is not None]
-
-
-def _about(told: Audit, request: AuditRequest) -> str:
-    only = filter_words(filter_of(request).only)
-    filters = f", only {only}" if only else ""
-    return (
-        f"{told.exposures} exposures from {date_of(told.first_day)} to {date_of(told.last_day)}"
-        f"{filters}. Counted: {told.settings.event.value}s."
-    )
 
 
 __all__ = ["report_page", "write_audit_report"]

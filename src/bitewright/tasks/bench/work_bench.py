@@ -35,6 +35,7 @@ from bitewright.tasks.plan.predict_exposure import (
     predict_at,
 )
 from bitewright.words.bench import next_step
+from bitewright.words.bench_settings import SETTING_HINTS, SETTING_LABELS
 from bitewright.words.caution import CAUTION
 
 BENCH_FORMAT = "bitewright.bench/1"
@@ -78,87 +79,28 @@ class BenchSetting:
     group: str
 
 
+_RANGES = {
+    "ring_offset_deg": ("Tube", -40.0, 40.0),
+    "vertical_deg": ("Tube", -20.0, 30.0),
+    "tube_forward_mm": ("Tube", -30.0, 30.0),
+    "tube_up_mm": ("Tube", -30.0, 30.0),
+    "forward_mm": ("Receptor", -16.0, 16.0),
+    "lingual_mm": ("Receptor", 1.0, 20.0),
+    "turn_deg": ("Receptor", -20.0, 30.0),
+    "height_mm": ("Receptor", -12.0, 12.0),
+    "tilt_deg": ("Receptor", -20.0, 20.0),
+    "roll_deg": ("Receptor", -20.0, 20.0),
+}
 SETTINGS: Mapping[str, BenchSetting] = {
-    "ring_offset_deg": BenchSetting(
-        label="Tube swing",
-        hint="from square to the receptor; plus is towards the front of the mouth",
-        low=-40.0,
-        high=40.0,
+    name: BenchSetting(
+        label=SETTING_LABELS[name],
+        hint=SETTING_HINTS[name],
+        low=low,
+        high=high,
         step=0.5,
-        group="Tube",
-    ),
-    "vertical_deg": BenchSetting(
-        label="Vertical angle",
-        hint="plus is pointing down, from above the bite's plane",
-        low=-20.0,
-        high=30.0,
-        step=0.5,
-        group="Tube",
-    ),
-    "tube_forward_mm": BenchSetting(
-        label="Tube slid forward",
-        hint="the whole tube, its direction kept",
-        low=-30.0,
-        high=30.0,
-        step=0.5,
-        group="Tube",
-    ),
-    "tube_up_mm": BenchSetting(
-        label="Tube slid up",
-        hint="the whole tube, its direction kept",
-        low=-30.0,
-        high=30.0,
-        step=0.5,
-        group="Tube",
-    ),
-    "forward_mm": BenchSetting(
-        label="Receptor forward",
-        hint="from the middle of the view's region",
-        low=-16.0,
-        high=16.0,
-        step=0.5,
-        group="Receptor",
-    ),
-    "lingual_mm": BenchSetting(
-        label="Space to the teeth",
-        hint="between the crowns and the casing, towards the midline",
-        low=1.0,
-        high=20.0,
-        step=0.5,
-        group="Receptor",
-    ),
-    "turn_deg": BenchSetting(
-        label="Turn",
-        hint="plus is the front end towards the opposite canine",
-        low=-20.0,
-        high=30.0,
-        step=0.5,
-        group="Receptor",
-    ),
-    "height_mm": BenchSetting(
-        label="Height",
-        hint="plus is up, from the middle of the bite block",
-        low=-12.0,
-        high=12.0,
-        step=0.5,
-        group="Receptor",
-    ),
-    "tilt_deg": BenchSetting(
-        label="Tilt",
-        hint="plus is the upper edge to the palate",
-        low=-20.0,
-        high=20.0,
-        step=0.5,
-        group="Receptor",
-    ),
-    "roll_deg": BenchSetting(
-        label="Roll",
-        hint="plus is the front edge dipping",
-        low=-20.0,
-        high=20.0,
-        step=0.5,
-        group="Receptor",
-    ),
+        group=group,
+    )
+    for name, (group, low, high) in _RANGES.items()
 }
 
 

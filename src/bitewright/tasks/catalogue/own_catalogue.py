@@ -28,9 +28,8 @@ from bitewright.mouth.invented_mouths import invented_mouth, invented_mouths
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.nearest_name import meant
+from bitewright.words import file_notes, mouths
 
-COMMENT = "Equipment of one's own for Bitewright. Lengths in mm; see the docs."
-MOUTH_COMMENT = "A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs."
 STANDARD = "standard"
 DRAWN = re.compile(r"drawn-(\d{1,9})(-thirds)?")
 """Mouths drawn by a seed: drawn-7, and drawn-7-thirds with third molars."""
@@ -159,11 +158,13 @@ def remove_entry(section: str, name: str) -> Catalogue:
 def own_equipment_text() -> bytes:
     """The user's own equipment as a file."""
     file = own_equipment_file()
-    return toml_bytes(catalogue_to_mapping(own_equipment()), path=file, comment=COMMENT)
+    return toml_bytes(
+        catalogue_to_mapping(own_equipment()), path=file, comment=file_notes.OWN_EQUIPMENT
+    )
 
 
 def _keep(own: Catalogue) -> None:
-    write_toml(own_equipment_file(), catalogue_to_mapping(own), comment=COMMENT)
+    write_toml(own_equipment_file(), catalogue_to_mapping(own), comment=file_notes.OWN_EQUIPMENT)
 
 
 def entry_table(section: str, known: Catalogue) -> list[dict[str, Any]]:
@@ -238,13 +239,11 @@ def known_mouth(name: str, *, or_file: bool = False) -> Mouth:
 
 def mouth_table() -> list[dict[str, Any]]:
     """Every named mouth, what it shows, and whether it is the user's own."""
-    says = {STANDARD: "every permanent tooth but third molars, sizes of the published table"}
+    says = {STANDARD: mouths.STANDARD}
     says |= dict(invented_mouths())
-    says |= dict.fromkeys(
-        DRAWN_SHOWN, "drawn by its number, as people differ; any other number too"
-    )
+    says |= dict.fromkeys(DRAWN_SHOWN, mouths.DRAWN)
     return [
-        {"name": name, "says": says.get(name, "your own"), "is_own": name in own_mouth_files()}
+        {"name": name, "says": says.get(name, mouths.OWN), "is_own": name in own_mouth_files()}
         for name in mouth_names()
     ]
 
@@ -264,14 +263,14 @@ def add_mouth(name: str, text: bytes) -> None:
     content = toml_from_bytes(text, Path(f"{name}.toml"))
     mouth = mouth_from_description(content)
     file = own_mouth_file(name)
-    write_toml(file, mouth_to_description(mouth), comment=MOUTH_COMMENT)
+    write_toml(file, mouth_to_description(mouth), comment=file_notes.MOUTH)
 
 
 def mouth_text(name: str) -> bytes:
     """A named mouth's whole description as a file."""
     found = known_mouth(name)
     path = Path(f"{name}.toml")
-    return toml_bytes(mouth_to_description(found), path=path, comment=MOUTH_COMMENT)
+    return toml_bytes(mouth_to_description(found), path=path, comment=file_notes.MOUTH)
 
 
 def remove_mouth(name: str) -> None:

@@ -12,6 +12,7 @@ from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import View
 from bitewright.tasks.catalogue.named import equipment, mouth_from
+from bitewright.words.file_notes import MOUTH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,11 +43,7 @@ class TwoMouthsError(BitewrightError):
 
 def write_mouth(path: Path, of: Mouth) -> None:
     """Write a mouth's whole description."""
-    write_toml(
-        path,
-        mouth_to_description(of),
-        comment="A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs.",
-    )
+    write_toml(path, mouth_to_description(of), comment=MOUTH)
 
 
 def station_for(view: View, request: StationRequest) -> Station:

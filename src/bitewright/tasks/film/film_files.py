@@ -17,6 +17,7 @@ from bitewright.quality.views import view
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
+from bitewright.words.file_notes import simulated_film
 
 if TYPE_CHECKING:
     from bitewright.dicom.write import IntraoralFacts
@@ -60,7 +61,7 @@ def write_film(
         path,
         film.pixels,
         pixel_mm=film.pixel_mm,
-        description=f"SIMULATED by Bitewright: {said}",
+        description=simulated_film(said),
     )
     return path
 

@@ -23,6 +23,7 @@ from bitewright.report.contact_sheet import Tile, contact_sheet
 from bitewright.report.typeset import picture_of
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
+from bitewright.words import contact_sheet as words
 
 MOUTHS = 10
 PIXEL_MM = 0.08
@@ -51,21 +52,16 @@ def make_sheet(path: Path, *, told: Callable[[str], None] = lambda _: None) -> S
     """
     darkroom = _Darkroom(told)
     groups = [
-        ("Mouths drawn by seed", list(darkroom.mouths())),
-        ("Film, plate and sensor, under, right and over exposed", list(darkroom.kinds())),
-        ("Displays", list(darkroom.looks())),
-        ("Faults of receptor and handling", list(darkroom.faults())),
-        ("Caries by depth, calculus", list(darkroom.lesions())),
-        ("Fillings, crown, root filling", list(darkroom.fillings())),
+        (words.MOUTHS, list(darkroom.mouths())),
+        (words.KINDS, list(darkroom.kinds())),
+        (words.LOOKS, list(darkroom.looks())),
+        (words.FAULTS, list(darkroom.faults())),
+        (words.LESIONS, list(darkroom.lesions())),
+        (words.FILLINGS, list(darkroom.fillings())),
     ]
     count = sum(len(tiles) for _, tiles in groups)
-    foot = (
-        f"SIMULATED: {count} films of modelled mouths, nobody was exposed. {darkroom.surfaces} "
-        "surfaces closed and wound outward; in every film each ray leaves as often as it enters."
-    )
-    sheet = contact_sheet(
-        groups, foot=foot, description=f"SIMULATED contact sheet of {count} films"
-    )
+    foot = words.sheet_foot(count, darkroom.surfaces)
+    sheet = contact_sheet(groups, foot=foot, description=words.sheet_note(count))
     write_picture(path, picture_of(sheet), description=sheet.description)
     return SheetMade(path=path, films=count, surfaces=darkroom.surfaces)
 

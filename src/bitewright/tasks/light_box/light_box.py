@@ -357,7 +357,7 @@ def keep_decision(
     """
     if decision not in DECISIONS:
         raise UnknownDecisionError(decision)
-    _check_text("code of who decided", by)
+    _check_text("decider's code", by)
     _check_text("note", note)
     made = {"decision": decision, "by": by, "note": note, "when": now.isoformat(timespec="seconds")}
     return store.decide(number, made)

@@ -4,12 +4,7 @@ from typing import Any
 
 from bitewright import __version__
 from bitewright.files.marks_file import marks_from_document
-from bitewright.marking.crown_edge import (
-    LEAST_TIMES_NOISE,
-    SEARCH_MM,
-    crown_edge,
-    outward_of,
-)
+from bitewright.marking.crown_edge import crown_edge, outward_of
 from bitewright.marking.marks import Mounting
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess.assess_film import pixel_size
@@ -17,15 +12,9 @@ from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.light_box.light_box import marks_for_file
+from bitewright.words.snapping import NO_CONTACT, STAYS, snapped_words
 
 EDGE_FORMAT = "bitewright.crown-edge/1"
-SNAP_RULE = (
-    f"A contact mark put down or dragged within {SEARCH_MM:g} mm of its crown's outer border snaps "
-    f"to it, along the row of teeth, where the border is sure: sharp, {LEAST_TIMES_NOISE:g} times "
-    "the noise, and twice any other edge nearby. Other marks stay where they are put."
-)
-STAYS = f"No border is sure within {SEARCH_MM:g} mm: the mark stays where it is."
-NO_CONTACT = "Only contact marks snap: the other marks have no border that films show for sure."
 
 
 def snapped_mark(
@@ -48,9 +37,8 @@ def snapped_mark(
     if found is None:
         return _document(name, at_px, STAYS)
     place = round(at_px[0] + found.shift_mm / pixel_mm, 2), at_px[1]
-    words = f"Snapped to the crown's outer border, {abs(found.shift_mm):.2f} mm along the row."
     told = {"moved_mm": round(found.shift_mm, 3), "times_noise": round(found.times_noise, 1)}
-    return _document(name, place, words) | {"snapped": True} | told
+    return _document(name, place, snapped_words(found.shift_mm)) | {"snapped": True} | told
 
 
 def _document(name: str, at_px: tuple[float, float], sentence: str) -> dict[str, Any]:
@@ -67,4 +55,4 @@ def _document(name: str, at_px: tuple[float, float], sentence: str) -> dict[str,
     }
 
 
-__all__ = ["SNAP_RULE", "snapped_mark"]
+__all__ = ["snapped_mark"]

@@ -40,6 +40,7 @@ from bitewright.tasks.documents import (
     rating_document,
 )
 from bitewright.tasks.film.film_files import write_film
+from bitewright.words.verdicts import STATUS_WORDS
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
 
@@ -276,11 +277,10 @@ def _columns(of: Asked) -> list[int]:
 
 def structures(landmarks: Landmarks) -> list[dict[str, Any]]:
     """Every structure of the side: shown, outside the receptor, or cut off by the beam."""
-    words = {Status.SEEN: "shown", Status.OUTSIDE: "outside", Status.CUT: "cut by the beam"}
     return [
         {
             "name": name,
-            "status": words[Status(int(landmarks.status[0, column]))],
+            "status": STATUS_WORDS[Status(int(landmarks.status[0, column]))],
             "u_mm": round(float(landmarks.points_receptor[0, column, 0]), 2),
             "v_mm": round(float(landmarks.points_receptor[0, column, 1]), 2),
         }

@@ -27,9 +27,10 @@ from bitewright.tasks.light_box.light_box import (
     open_own_light_box,
 )
 from bitewright.tasks.light_box.mount_pictures import mount_picture
-from bitewright.tasks.light_box.snap_mark import SNAP_RULE, snapped_mark
+from bitewright.tasks.light_box.snap_mark import snapped_mark
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
+from bitewright.words.snapping import SNAP_RULE
 
 router = APIRouter()
 MOST_UPLOAD_BYTES = 64 << 20

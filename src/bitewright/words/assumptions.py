@@ -1,0 +1,31 @@
+"""What had to be taken for granted about a film, for want of being told."""
+
+from collections.abc import Sequence
+
+from bitewright.words.phrases import listed
+
+NO_RECEPTOR = "No receptor is named: the packaged one nearest in size is taken."
+LEVELS_KEPT = (
+    "The file's rescaling gives levels that are negative, fractional or too large, so the stored "
+    "values were kept, in the same order from dark to light."
+)
+
+
+def no_holder(taken: str | None) -> str:
+    """No holder was named; ``taken``: the one that the estimate takes, if it is made."""
+    rest = "" if taken is None else f"; the estimate takes the {taken}"
+    return f"No holder is named: the bite block's thickness and closure are not known{rest}."
+
+
+def too_few_marks(fewest: int) -> str:
+    """Nothing is explained from so few."""
+    return f"Fewer than {fewest} landmarks are marked: nothing can be said of the aim."
+
+
+def together_with(films: Sequence[tuple[str, str]]) -> str:
+    """Which further films, each with its view, the mouth was estimated from as well."""
+    named = listed([f"{film} ({view})" for film, view in films])
+    return f"The mouth is estimated from this film together with {named}."
+
+
+__all__ = ["LEVELS_KEPT", "NO_RECEPTOR", "no_holder", "together_with", "too_few_marks"]

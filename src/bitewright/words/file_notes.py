@@ -1,0 +1,17 @@
+"""What a file that is written says of itself: the note in a picture, the heading of a TOML file."""
+
+OWN_EQUIPMENT = "Equipment of one's own for Bitewright. Lengths in mm; see the docs."
+MOUTH = "A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs."
+
+
+def import_mapping(table: str) -> str:
+    """The heading of a mapping for a table of exposures."""
+    return f"How `bitewright log import` reads {table}."
+
+
+def simulated_film(said: str) -> str:
+    """The note in a simulated film, with what made it."""
+    return f"SIMULATED by Bitewright: {said}"
+
+
+__all__ = ["MOUTH", "OWN_EQUIPMENT", "import_mapping", "simulated_film"]
