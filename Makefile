@@ -77,7 +77,7 @@ docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interf
 
 bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges nothing
 	@set -e; for script in benchmarks/[a-z]*.py; do \
-	  [ -e "$$script" ] || continue; echo "$$script"; $(PY) "$$script"; done
+	  echo "$$script"; $(PY) -m "benchmarks.$$(basename "$$script" .py)"; done
 
 lock: ## resolve pyproject.toml afresh into the two lock files (needs uv)
 	uv pip compile pyproject.toml builders/lock.in --extra web $(LOCK_FLAGS) -o requirements.lock

@@ -1,6 +1,6 @@
 """Path lengths against gVirtualXRay, an open x-ray simulator on OpenGL: time, and differences.
 
-    GVXR_PYTHON=gvxr/bin/python python benchmarks/against_gvxr.py
+    GVXR_PYTHON=gvxr/bin/python python -m benchmarks.against_gvxr
 
 Both film the twelve teeth of `benchmarks/path_lengths.py` from the same place on the same pixels.
 Aimed at, both on the processor alone: 10 times quicker for a preview, 25 times for a full film,

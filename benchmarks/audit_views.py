@@ -1,7 +1,7 @@
 """Seconds for each audit view on a million exposures, and the memory they take.
 
 A million invented exposures of 500 operators over five years; every view for a filter not seen
-before. ``python benchmarks/audit_views.py``.
+before. ``python -m benchmarks.audit_views``.
 """
 
 import resource

@@ -1,6 +1,6 @@
 """How long bone takes to build and its texture to march, on this machine.
 
-Run: python benchmarks/bone_and_grain.py [repeats]
+Run: python -m benchmarks.bone_and_grain [repeats]
 Prints the least time of each, for it says what the program needs; a busy machine adds to it.
 """
 

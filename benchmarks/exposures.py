@@ -1,7 +1,7 @@
 """How many exposures a second are placed, projected, measured and rated.
 
 Reference: the same landmarks by a plain loop of matrix products in numpy, one exposure at a time,
-for one run's ratio. Needs nothing but the package: ``python benchmarks/exposures.py``.
+for one run's ratio. Needs nothing but the package: ``python -m benchmarks.exposures``.
 """
 
 import os

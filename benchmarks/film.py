@@ -1,6 +1,6 @@
 """Time what a film costs: its mouth, its path lengths, moving, still and whole, on 1 and 2 threads.
 
-    python benchmarks/film.py [--rounds 7]
+    python -m benchmarks.film [--rounds 7]
 
 Prints medians and the least, in milliseconds, and how much memory the process took at most. The
 named reference of every ratio is the row it is set against. What was aimed at stands beside, for

@@ -1,6 +1,6 @@
 """How much sharper an explanation is where the mouth is known, and what an earlier film teaches.
 
-``python benchmarks/known_and_learned_mouths.py --films 120 --processes 2``. Known mouth: swing
+``python -m benchmarks.known_and_learned_mouths --films 120 --processes 2``. Known mouth: swing
 errors with contacts alone and with both rows of cusps, beside the least that marks of 0.15 mm
 allow (the estimate's own standard deviation). Learned mouth: contacts open in the true mouth when
 it is exposed as planned for the population, for the mouth one earlier film implies, and for the
@@ -12,7 +12,6 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
-from explain import VIEWS, Case
 
 from bitewright.estimation.estimate import kind_of
 from bitewright.estimation.exposure_unknowns import NAMES
@@ -27,6 +26,7 @@ from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
+from trials.explained_films import VIEWS, Case
 from trials.judged import estimated, explained, judged
 from trials.known_films import Equipment, KnownFilm, known_film, strange_mouth
 

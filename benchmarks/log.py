@@ -1,7 +1,7 @@
 """How long a log of many exposures takes to import and to read, and how much memory.
 
-    python benchmarks/log.py --exposures 1000000
-    python benchmarks/log.py --exposures 1000000 --store postgresql://postgres@127.0.0.1/empty
+    python -m benchmarks.log --exposures 1000000
+    python -m benchmarks.log --exposures 1000000 --store postgresql://postgres@127.0.0.1/empty
 
 Each step runs in a fresh process, as a person's command would. Prints figures and judges nothing.
 Aims: import in 120 s, a view in 1 s, 500 MB.

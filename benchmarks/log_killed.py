@@ -1,7 +1,7 @@
 """Kill a writer 200 times in mid-write and count what was lost, doubled or half written.
 
-    python benchmarks/log_killed.py --times 200
-    python benchmarks/log_killed.py --times 200 --store postgresql://postgres@127.0.0.1/empty
+    python -m benchmarks.log_killed --times 200
+    python -m benchmarks.log_killed --times 200 --store postgresql://postgres@127.0.0.1/empty
 
 Killing a process is not cutting the power: that a write which was acknowledged also survives that
 rests on SQLite's synchronous = FULL or PostgreSQL's own, and on disks that do what they say.

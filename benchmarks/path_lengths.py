@@ -3,7 +3,7 @@
 Reference, timed in the same run: the numpy float64 brute force of the tests, which takes every ray
 against every triangle, their cross products made once; timed on some pixels and scaled.
 
-    python benchmarks/path_lengths.py
+    python -m benchmarks.path_lengths
 """
 
 import os

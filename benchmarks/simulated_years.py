@@ -3,7 +3,7 @@
 Half of the years have new receptors in month 4 (10% to 16% rejects), another technique in month 8
 (16% to 9%) and two students who aim 6 degrees off; the other half have nothing. Every figure is a
 share of years, except coverage, which is of intervals.
-``python benchmarks/simulated_years.py 200``.
+``python -m benchmarks.simulated_years 200``.
 """
 
 import sys

@@ -5,7 +5,7 @@ so does what is on show: latency is from the slider's event to the first animati
 its film or drawing is on show. Then eight benches at once, without a browser, at most 30 Hz each.
 Server and browser share the machine's cores.
 
-    python benchmarks/web.py [--seconds 8]
+    python -m benchmarks.web [--seconds 8]
 """
 
 import argparse

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from bitewright.explanation.correction import Cause, CauseName, Correction, Movement, Need, Verdict
 from bitewright.explanation.film_pattern import FilmPattern
+from bitewright.explanation.known_accuracy import known_accuracy, view_kind
+from bitewright.exposing.region import Region
 from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
 from bitewright.words.landmarks import landmark_words
 from bitewright.words.movements import OPENING, SAID, instruction, with_unit
@@ -47,7 +49,11 @@ class CorrectionWords:
 
 
 def correction_words(
-    correction: Correction, *, pattern: FilmPattern | None = None, ring: bool = True
+    correction: Correction,
+    *,
+    pattern: FilmPattern | None = None,
+    ring: bool = True,
+    region: Region | None = None,
 ) -> CorrectionWords:
     """A correction in words.
 
@@ -58,10 +64,12 @@ def correction_words(
         What in the film says so; without it the paragraph names no contacts or cusps.
     ring : bool
         Whether the holder has a ring that guides the tube.
+    region : Region, optional
+        The view's; without it nothing is said of how often intervals held in such views.
     """
     return CorrectionWords(
         operator=operator_sentence(correction),
-        teacher=teacher_paragraph(correction, pattern=pattern, ring=ring),
+        teacher=teacher_paragraph(correction, pattern=pattern, ring=ring, region=region),
         causes=tuple(cause_words(cause, ring=ring) for cause in _likely(correction)),
         doubts=_doubts(correction),
     )
@@ -111,12 +119,16 @@ def _cone_cut(correction: Correction) -> str:
 
 
 def teacher_paragraph(
-    correction: Correction, *, pattern: FilmPattern | None = None, ring: bool = True
+    correction: Correction,
+    *,
+    pattern: FilmPattern | None = None,
+    ring: bool = True,
+    region: Region | None = None,
 ) -> str:
     """Why, how sure, what geometry cannot split and how to tell in the mouth."""
     sentences = [
         *_reasons(correction, pattern, ring=ring),
-        *_certainty(correction),
+        *_certainty(correction, region),
         *_margin(correction),
         *_doubts(correction),
     ]
@@ -145,7 +157,7 @@ def _share(cause: Cause, causes: list[Cause]) -> str:
     return f"; this accounts for about {round(cause.weight, 1):.0%} of what is off"
 
 
-def _certainty(correction: Correction) -> list[str]:
+def _certainty(correction: Correction, region: Region | None) -> list[str]:
     said = []
     unsure = _open(correction)
     if unsure:
@@ -157,11 +169,25 @@ def _certainty(correction: Correction) -> list[str]:
     if correction.verdict is Verdict.MOVE and stays:
         said.append("Every other movement is smaller than matters for this film")
     if correction.verdict is not Verdict.NOTHING:
-        said.append(
-            "The intervals are meant to hold the true value nine times in ten; in simulated mouths "
-            "they held it 85 to 89 times in a hundred, on real teeth that stand unusually much less"
-        )
+        said.append(_held(correction, region))
     return said
+
+
+def _held(correction: Correction, region: Region | None) -> str:
+    """How often intervals like these held the truth, as measured for the view and movement."""
+    meant = "The intervals are meant to hold the true value nine times in ten"
+    moves = [each.part for each in correction.movements if each.need is Need.MOVE]
+    asked = moves or [each.part for each in _open(correction)]
+    known = {part: known_accuracy(region, part) for part in asked} if region is not None else {}
+    found = {part: held for part, held in known.items() if held is not None}
+    if region is None or not found:
+        return f"{meant}; on real teeth that stand unusually they do so much less often"
+    often = [f"{held.share_held:.0%} ({SAID[part].name})" for part, held in found.items()]
+    films = min(held.films for held in found.values())
+    return (
+        f"{meant}; in {films} simulated {view_kind(region)} films of mouths not known before they "
+        f"did in {listed(often, last='and')}, on real teeth that stand unusually much less often"
+    )
 
 
 def _margin(correction: Correction) -> list[str]:

@@ -7,8 +7,10 @@ import pytest
 
 from bitewright.explanation.correction import Cause, CauseName, Correction, Estimated, Part, Verdict
 from bitewright.explanation.film_pattern import film_pattern
+from bitewright.explanation.known_accuracy import known_accuracy
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.exposing.seating import seat
+from bitewright.quality.views import view
 from bitewright.words.causes import cause_words
 from bitewright.words.corrections import (
     CorrectionWords,
@@ -270,3 +272,22 @@ def test_the_twin_of_a_raised_tube_tilts_the_receptor_the_way_its_words_say() ->
     cause = sample(vertical_deg=8).correction.causes[0]
     assert cause.name is CauseName.TUBE_TOO_HIGH
     assert "upper edge leaned that much too far to the midline" in cause_words(cause)
+
+
+def test_how_often_intervals_held_is_quoted_for_the_own_view_and_movement() -> None:
+    off = sample("left-premolar-vertical", swing_deg=10)
+    region = view("left-premolar-vertical").region
+    known = known_accuracy(region, Part.SWING)
+    assert known is not None
+    said = teacher_paragraph(off.correction, region=region)
+    quoted = f"in {known.films} simulated upright premolar films of mouths not known before"
+    assert f"{quoted} they did in {known.share_held:.0%} (tube, to front or back)," in said
+    assert "receptor, to front" not in said
+    other = teacher_paragraph(off.correction, region=view("right-molar").region)
+    assert f"{known_accuracy(view('right-molar').region, Part.SWING).share_held:.0%}" in other
+
+
+def test_without_a_view_no_share_is_quoted() -> None:
+    said = teacher_paragraph(sample(swing_deg=10).correction)
+    assert "nine times in ten" in said
+    assert "simulated" not in said

@@ -113,10 +113,12 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             threads=threads,
             begin=begin,
         )
+    not_known_before = beside.mouth is None and beside.belief is None
     words = correction_words(
         explained.correction,
         pattern=film_pattern(explained.now, explained.plan),
         ring=explained.plan.station.holder.ring,
+        region=taken.view.region if not_known_before else None,
     )
     return FilmExplanation(
         explanation=explained,

@@ -1,0 +1,126 @@
+"""Write what docs/explain-accuracy.md and our sentences say of a run of explained films.
+
+Run ``python -m builders.explain_accuracy FILE`` in the top folder of the project, with the file
+that ``python -m benchmarks.explain --out FILE`` made. It writes the tables of the page, between the
+comments that mark them, and the packaged table that sentences quote. That table also keeps what
+the run found of its first films, one of each view: a test explains them again and fails when the
+code has changed since.
+"""
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from bitewright.explanation.correction import Part
+from bitewright.explanation.known_accuracy import view_kind
+from bitewright.quality.views import view
+from trials.explained_films import VIEWS, Case, ExplainedFilm, of_run, read_films
+from trials.explained_tables import (
+    direction_sentences,
+    errors_table,
+    failures_table,
+    faults_table,
+    part_errors,
+)
+
+TOP = Path(__file__).resolve().parents[1]
+PAGE = TOP / "docs" / "explain-accuracy.md"
+TABLE = TOP / "src" / "bitewright" / "explanation" / "tables" / "accuracy.toml"
+RENEWED_BY = "benchmarks/explain.py and builders/explain_accuracy.py"
+HEAD = f"""\
+# How explanations of simulated films of known exposures did, in mouths that were not known.
+# Written by {RENEWED_BY}: not to be edited by hand.
+# held: films whose 90% interval held the true movement; median_error in degrees or mm.
+
+"""
+DECIMALS = 4
+START = "<!-- {}: written by builders/explain_accuracy.py -->\n"
+END = "<!-- end -->"
+
+
+def main() -> None:
+    """Write the page's tables and the packaged table, and say where."""
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("file", type=Path, help="lines of benchmarks/explain.py --out")
+    every = read_films(parser.parse_args().file)
+    films, single = (of_run(every, single_faults=flag) for flag in (False, True))
+    PAGE.write_text(page(PAGE.read_text(encoding="utf-8"), films, single), encoding="utf-8")
+    TABLE.parent.mkdir(exist_ok=True)
+    TABLE.write_text(HEAD + tomli_w.dumps(table(films)), encoding="utf-8")
+    print(f"wrote {PAGE} and {TABLE}")
+
+
+def page(text: str, films: Sequence[ExplainedFilm], single: Sequence[ExplainedFilm]) -> str:
+    """The page with its tables made anew."""
+    tables = {
+        "errors": errors_table(films),
+        "direction": direction_sentences(films),
+        "failures": failures_table(films),
+        "faults": faults_table(single),
+    }
+    for name, made in tables.items():
+        before, found, rest = text.partition(START.format(name))
+        _, end, after = rest.partition(END)
+        if not (found and end):
+            raise MissingPlaceError(name)
+        text = f"{before}{found}\n{made}\n\n{end}{after}"
+    return text
+
+
+class MissingPlaceError(Exception):
+    """The page does not say where a table belongs."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"{PAGE.name} has no place for the table of {name}: put its comments back."
+        )
+
+
+def table(films: Sequence[ExplainedFilm]) -> dict[str, Any]:
+    """The packaged table: figures by kind of view and movement, and what the first films gave."""
+    by_kind = {
+        view_kind(view(name).region): [each for each in films if each.view == name]
+        for name in VIEWS
+    }
+    return {
+        "accuracy": {
+            kind: {part.value: figures(own, part) for part in Part} for kind, own in by_kind.items()
+        },
+        "first_films": [trace(each) for each in films if each.number < len(VIEWS)],
+    }
+
+
+def figures(films: Sequence[ExplainedFilm], part: Part) -> dict[str, float]:
+    """What is kept of one movement in one kind of view."""
+    found = part_errors(films, part)
+    return {
+        "films": found.films,
+        "held": sum(each.covered[part] for each in films),
+        "median_error": found.median,
+    }
+
+
+def trace(film: ExplainedFilm) -> dict[str, Any]:
+    """What the explanation of one film came to, told so that any change of the code shows."""
+    return {
+        "run": film.run,
+        "number": film.number,
+        "view": film.view,
+        "marks": film.marks,
+        "misfit": round(film.misfit, DECIMALS),
+        "true": {part.value: round(film.true[part], DECIMALS) for part in Part},
+        "error": {part.value: round(film.error[part], DECIMALS) for part in Part},
+        "covered": {part.value: film.covered[part] for part in Part},
+    }
+
+
+def case_of(entry: dict[str, Any]) -> Case:
+    """The case a trace is of."""
+    return Case(run=entry["run"], number=entry["number"])
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,124 @@
+"""Explained films come back from their lines, and the figures we quote are of the code as it is."""
+
+import io
+import json
+import tomllib
+from dataclasses import asdict
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from bitewright.explanation.correction import CauseName, Part, Verdict
+from bitewright.explanation.known_accuracy import known_accuracy, view_kind
+from bitewright.quality.views import view, view_names
+from builders.explain_accuracy import PAGE, RENEWED_BY, TABLE, case_of, trace
+from trials.explained_films import (
+    VIEWS,
+    ExplainedFilm,
+    append_films,
+    cases,
+    explained_film,
+    left_to_do,
+    read_films,
+)
+
+WRITTEN = tomllib.loads(TABLE.read_text(encoding="utf-8"))
+CHANGED = (
+    "the code that explains films has changed since the run our figures are of, so what is quoted "
+    f"of its accuracy may no longer be true: renew it as the docstrings of {RENEWED_BY} say"
+)
+OFF = 0.001
+"""Degrees or millimetres by which another processor may differ. Our choice."""
+
+
+@cache
+def made(number: int, fault: str | None = None) -> ExplainedFilm:
+    """A line without the work behind it."""
+    return ExplainedFilm(
+        run=1,
+        number=number,
+        fault=fault,
+        view=VIEWS[number % 4],
+        spread=1.0,
+        missing=0.0,
+        true=dict.fromkeys(Part, 3.0),
+        error=dict.fromkeys(Part, -0.25),
+        covered=dict.fromkeys(Part, True),
+        verdict=Verdict.MOVE,
+        first_cause=CauseName.TUBE_TOO_HIGH,
+        marks=50,
+        misfit=0.4,
+        turned_deg=2.0,
+        arch="beta",
+    )
+
+
+@pytest.mark.parametrize("written", WRITTEN["first_films"], ids=lambda entry: entry["view"])
+def test_the_code_explains_the_first_films_of_the_run_as_it_did(written: dict[str, Any]) -> None:
+    now = trace(explained_film(case_of(written)))
+    for name in ("true", "error"):
+        assert now.pop(name) == pytest.approx(written.pop(name), abs=OFF), CHANGED
+    assert now.pop("misfit") == pytest.approx(written.pop("misfit"), abs=OFF), CHANGED
+    assert now == written, CHANGED
+
+
+def test_every_view_has_its_figures_and_a_film_to_tell_by() -> None:
+    kinds = {view_kind(view(name).region) for name in VIEWS}
+    assert {view_kind(view(name).region) for name in view_names()} == kinds
+    assert {entry["view"] for entry in WRITTEN["first_films"]} == set(VIEWS)
+
+
+@pytest.mark.parametrize("name", VIEWS)
+def test_the_page_shows_the_figures_that_are_quoted(name: str) -> None:
+    text = PAGE.read_text(encoding="utf-8")
+    found = known_accuracy(view(name).region, Part.SWING)
+    assert found is not None
+    kind = view_kind(view(name).region)
+    (row,) = (line for line in text.splitlines() if line.startswith(f"| {kind} ({found.films})"))
+    assert f"| swing | {found.median_error:.2f} |" in row
+    assert row.endswith(f"| {found.share_held:.1%} |")
+
+
+def test_films_come_back_from_their_lines(tmp_path: Path) -> None:
+    path = tmp_path / "explained.jsonl"
+    films = [made(1), made(0), made(0, fault="receptor 3 mm too high")]
+    with path.open("w", encoding="utf-8") as file:
+        append_films(file, films)
+    assert read_films(path) == [films[1], films[2], films[0]]
+
+
+def test_a_run_goes_on_where_it_was_stopped(tmp_path: Path) -> None:
+    path = tmp_path / "explained.jsonl"
+    lines = [json.dumps(asdict(made(number))) for number in range(3)]
+    path.write_text("\n".join(lines)[:-20], encoding="utf-8")
+    wanted = cases(1, films=4, faults=0)
+    assert [case.number for case in left_to_do(wanted, read_films(path))] == [2, 3]
+
+
+def test_a_spoilt_line_in_the_middle_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "explained.jsonl"
+    path.write_text("{\n" + json.dumps(asdict(made(0))) + "\n", encoding="utf-8")
+    with pytest.raises(json.JSONDecodeError):
+        read_films(path)
+
+
+def test_a_film_is_kept_as_soon_as_it_is_explained() -> None:
+    file = io.StringIO()
+
+    def one_by_one() -> Any:
+        yield made(0)
+        assert file.getvalue().count("\n") == 1
+        yield made(1)
+
+    append_films(file, one_by_one())
+    assert file.getvalue().count("\n") == 2
+
+
+def test_cases_take_views_spreads_and_gaps_by_turns() -> None:
+    every = cases(3, films=24, faults=2)
+    plain = [case for case in every if case.fault is None]
+    assert len({(case.view, case.spread, case.missing) for case in plain}) == 24
+    assert [case.run for case in every if case.fault] == [1003, 1003]
+    assert [bool(case.fault) for case in every[:5]] == [False, True, False, True, False]

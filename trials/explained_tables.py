@@ -1,0 +1,187 @@
+"""Tables of films explained: errors and intervals by kind of film, what fails, single faults."""
+
+import statistics
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from bitewright.explanation.correction import Part, Verdict, unit_of
+from bitewright.explanation.known_accuracy import view_kind
+from bitewright.quality.views import view
+from trials.explained_films import VIEWS, ExplainedFilm
+from trials.known_films import SINGLE_FAULTS
+
+SHOWN = (Part.SWING, Part.VERTICAL, Part.FORWARD, Part.HEIGHT)
+PART_WORDS = {
+    Part.SWING: "swing",
+    Part.VERTICAL: "vertical",
+    Part.FORWARD: "forward or back",
+    Part.HEIGHT: "height",
+}
+UNIT_WORDS = {"deg": "degrees", "mm": "mm"}
+SPREAD_WORDS = {1.0: "spreads as believed", 1.3: "30% wider", 0.7: "30% narrower"}
+MISSING_WORDS = {0.0: "all marks", 0.2: "20% missing"}
+TURNED_MUCH_DEG = 5.0
+
+Films = Sequence[ExplainedFilm]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartErrors:
+    """Errors of one movement over some films. [deg or mm]
+
+    ``held``: share of films whose 90% interval held the truth. ``unmoved``: the median error of the
+    plain answer that nothing needs to move.
+    """
+
+    films: int
+    median: float
+    ninth_tenth: float
+    unmoved: float
+    held: float
+
+
+def part_errors(films: Films, part: Part) -> PartErrors:
+    """How far off one movement was, over some films."""
+    errors = np.abs([each.error[part] for each in films])
+    true = np.abs([each.true[part] for each in films])
+    return PartErrors(
+        films=len(films),
+        median=float(np.median(errors)),
+        ninth_tenth=float(np.quantile(errors, 0.9)),
+        unmoved=float(np.median(true)),
+        held=float(np.mean([each.covered[part] for each in films])),
+    )
+
+
+def errors_table(films: Films) -> str:
+    """Size of the error of each movement, by kind of film."""
+    heads = ("films", "part", "median error", "90th percentile", "no movement, median")
+    lines = [f"| {' | '.join(heads)} | interval holds the truth |", "| --- " * 6 + "|"]
+    for label, own, shown in _groups(films):
+        for place, part in enumerate(shown if own else ()):
+            unit = f" [{UNIT_WORDS[unit_of(part)]}]" if own is films else ""
+            head = f" {label} ({len(own)})" if place == 0 else ""
+            lines.append(errors_row(head, f"{PART_WORDS[part]}{unit}", part_errors(own, part)))
+    return "\n".join(lines)
+
+
+def errors_row(head: str, part: str, found: PartErrors) -> str:
+    """One row of `errors_table`."""
+    return (
+        f"|{head} | {part} | {found.median:.2f} | {found.ninth_tenth:.2f} | "
+        f"{found.unmoved:.2f} | {found.held:.1%} |"
+    )
+
+
+def _groups(films: Films) -> list[tuple[str, Films, tuple[Part, ...]]]:
+    """Kinds of films, and the parts shown of each."""
+    kinds = {name: view_kind(view(name).region) for name in VIEWS}
+    return [
+        ("all", films, SHOWN),
+        ("all that could tell", [*filter(_could_tell, films)], SHOWN[:2]),
+        *(
+            (kind, [each for each in films if each.view == name], SHOWN)
+            for name, kind in kinds.items()
+        ),
+        *(
+            (label, [each for each in films if each.spread == spread], SHOWN[:1])
+            for spread, label in SPREAD_WORDS.items()
+        ),
+        *(
+            (label, [each for each in films if each.missing == share], SHOWN[:1])
+            for share, label in MISSING_WORDS.items()
+        ),
+    ]
+
+
+def direction_sentences(films: Films) -> str:
+    """How often the swing's direction was right, and how often nothing could be told."""
+    needing = [each for each in films if abs(each.true[Part.SWING]) > TURNED_MUCH_DEG]
+    right = _share(map(_same_way, needing))
+    told = _share(_same_way(each) for each in needing if _could_tell(each))
+    full = _share(not _could_tell(each) for each in films if each.missing == 0.0)
+    every = _share(not _could_tell(each) for each in films)
+    return (
+        f"Where more than {TURNED_MUCH_DEG:.0f} degrees of swing were needed, its direction was "
+        f"right in {right} of {len(needing)} films,\nin {told} of those that could tell. "
+        f'"Cannot tell" was said of {full} of films with all marks, of {every} of all.'
+    )
+
+
+def failures_table(films: Films) -> str:
+    """Share of films with a large swing error, by thirds of what may have to do with it."""
+    failing = f"{_share(map(_fails, films))} of the films have a swing error above"
+    lines = [
+        f"{failing} {TURNED_MUCH_DEG:.0f} degrees. By thirds of each quantity:\n",
+        "| quantity | lowest third | middle | highest |",
+        "| --- | --- | --- | --- |",
+    ]
+    quantities: dict[str, Callable[[ExplainedFilm], float]] = {
+        "mean rotation of the view's teeth": lambda each: each.turned_deg,
+        "marks used": lambda each: each.marks,
+        "swing needed": lambda each: abs(each.true[Part.SWING]),
+        "vertical movement needed": lambda each: abs(each.true[Part.VERTICAL]),
+        "teeth held apart": lambda each: each.true[Part.CLOSURE],
+        "misfit of the marks": lambda each: each.misfit,
+    }
+    for name, quantity in quantities.items():
+        thirds = np.array_split(np.arange(len(films)), 3)
+        ordered = sorted(films, key=quantity)
+        shares = [_share(_fails(ordered[k]) for k in third) for third in thirds]
+        lines.append(f"| {name} | {' | '.join(shares)} |")
+    arches = [
+        f"{_share(_fails(each) for each in films if each.arch == arch)} on {arch} arches"
+        for arch in ("polynomial", "beta")
+    ]
+    return "\n".join([*lines, "", f"By the arch's equation: {' and '.join(arches)}."])
+
+
+def faults_table(films: Films) -> str:
+    """How often the first cause named is the right one, by single fault."""
+    each_has = len(films) // len(SINGLE_FAULTS)
+    lines = [
+        f"| single fault ({each_has} films each) | first cause right | most often said instead |",
+        "| --- | --- | --- |",
+    ]
+    for name, fault in SINGLE_FAULTS.items():
+        own = [each for each in films if each.fault == name]
+        wrong = [each.first_cause for each in own if each.first_cause not in fault.causes]
+        often = statistics.mode(wrong).value.replace("-", " ") if wrong else ""
+        lines.append(f"| {name} | {_share(map(_named, own))} | {often} |")
+    return "\n".join([*lines, f"| all ({len(films)}) | {_share(map(_named, films))} | |"])
+
+
+def _could_tell(each: ExplainedFilm) -> bool:
+    return each.verdict is not Verdict.CANNOT_TELL
+
+
+def _same_way(each: ExplainedFilm) -> bool:
+    said = each.error[Part.SWING] + each.true[Part.SWING]
+    return said * each.true[Part.SWING] > 0.0
+
+
+def _fails(each: ExplainedFilm) -> bool:
+    return abs(each.error[Part.SWING]) > TURNED_MUCH_DEG
+
+
+def _named(each: ExplainedFilm) -> bool:
+    return each.fault is not None and each.first_cause in SINGLE_FAULTS[each.fault].causes
+
+
+def _share(hits: Iterable[bool]) -> str:
+    listed = list(hits)
+    return f"{np.mean(listed):.1%}" if listed else "none"
+
+
+__all__ = [
+    "SHOWN",
+    "PartErrors",
+    "direction_sentences",
+    "errors_row",
+    "errors_table",
+    "failures_table",
+    "faults_table",
+    "part_errors",
+]
