@@ -7,12 +7,11 @@ import typer
 from rich.table import Table
 from rich.text import Text
 
-from bitewright.audit.groupings import Period
 from bitewright.audit.proportions import FEWEST
-from bitewright.audit.rates import Event, RateTable
+from bitewright.audit.rates import RateTable
 from bitewright.cli import audit_aim, audit_surveys, options
 from bitewright.cli import audit_options as asked
-from bitewright.cli.log_options import StoreOption
+from bitewright.cli.spread import spread
 from bitewright.cli.tables import STYLES, caution, console, print_json
 from bitewright.tasks.audit.audit_documents import rates_document
 from bitewright.tasks.audit.audit_log import AuditAnswer, audit_log, rate_table
@@ -30,17 +29,13 @@ EXAMPLE = (
 def add_to(app: typer.Typer) -> None:
     """Register the command and those under it."""
     group = typer.Typer(invoke_without_command=True, epilog=f"Example:\n\n{EXAMPLE}")
-    group.callback()(audit)
-    group.command(
-        name="report",
-        epilog="Example:\n\nbitewright audit report --out audit-2025",
-    )(report)
-    group.command(name="rates", epilog="Example:\n\nbitewright audit rates --by view --by room")(
-        rates
-    )
-    group.command(name="school", epilog="Example:\n\nbitewright audit school --out school.csv")(
-        school
-    )
+    group.callback()(spread(audit))
+    for name, command, example in (
+        ("report", report, "bitewright audit report --out audit-2025"),
+        ("rates", rates, "bitewright audit rates --by view --by room"),
+        ("school", school, "bitewright audit school --out school.csv"),
+    ):
+        group.command(name=name, epilog=f"Example:\n\n{example}")(spread(command))
     audit_aim.add_to(group)
     audit_surveys.add_to(group)
     app.add_typer(group, name="audit", epilog=f"Example:\n\n{EXAMPLE}")
@@ -48,41 +43,18 @@ def add_to(app: typer.Typer) -> None:
 
 def audit(
     context: typer.Context,
-    store: StoreOption = None,
-    exposures: asked.Exposures = None,
-    filters: asked.Filters = None,
-    since: asked.Since = None,
-    until: asked.Until = None,
+    record: asked.RecordOptions,
     by: asked.By = None,
-    period: asked.InPeriods = Period.MONTH,
-    event: asked.Counted = Event.REJECT,
-    change: asked.Changes = None,
-    scheme: asked.AuditScheme = "uk-2020",
-    film: asked.Film = False,
-    target: asked.OwnTargets = None,
+    *,
+    count: asked.CountOptions,
+    judge: asked.JudgeOptions,
     seed: asked.Seed = 0,
     as_json: options.AsJson = False,
 ) -> None:
     """Audit a record: rates with intervals, change, operators, aim, faults and targets."""
     if context.invoked_subcommand is not None:
         return
-    answer = audit_log(
-        asked.request_of(
-            store,
-            exposures,
-            filters,
-            since,
-            until,
-            by=tuple(by or ()),
-            period=period,
-            event=event,
-            changes=tuple(change or ()),
-            scheme=scheme,
-            film=film,
-            targets=tuple(target or ()),
-            seed=seed,
-        )
-    )
+    answer = audit_log(asked.request_of(record, by=by, count=count, judge=judge, seed=seed))
     if as_json:
         print_json(answer.document())
         return
@@ -90,22 +62,14 @@ def audit(
 
 
 def rates(
-    store: StoreOption = None,
-    exposures: asked.Exposures = None,
-    filters: asked.Filters = None,
-    since: asked.Since = None,
-    until: asked.Until = None,
+    record: asked.RecordOptions,
     by: asked.By = None,
-    period: asked.InPeriods = Period.MONTH,
-    event: asked.Counted = Event.REJECT,
+    *,
+    count: asked.CountOptions,
     as_json: options.AsJson = False,
 ) -> None:
     """Give one table of rates with intervals, and nothing else."""
-    table = rate_table(
-        asked.request_of(
-            store, exposures, filters, since, until, by=tuple(by or ()), period=period, event=event
-        )
-    )
+    table = rate_table(asked.request_of(record, by=by, count=count))
     if as_json:
         print_json(rates_document(table))
         return
@@ -114,37 +78,15 @@ def rates(
 
 def report(
     out: Annotated[Path, typer.Option(help="Folder for the report and its figures' data.")],
-    store: StoreOption = None,
-    exposures: asked.Exposures = None,
-    filters: asked.Filters = None,
-    since: asked.Since = None,
-    until: asked.Until = None,
-    period: asked.InPeriods = Period.MONTH,
-    event: asked.Counted = Event.REJECT,
-    change: asked.Changes = None,
-    scheme: asked.AuditScheme = "uk-2020",
-    film: asked.Film = False,
-    target: asked.OwnTargets = None,
+    record: asked.RecordOptions,
+    count: asked.CountOptions,
+    judge: asked.JudgeOptions,
     title: Annotated[str, typer.Option(help="Heading of the report.")] = "Audit of exposures",
     decimal_comma: asked.DecimalComma = False,
     seed: asked.Seed = 0,
 ) -> None:
     """Write an audit as PDF and HTML, with every figure's data as CSV."""
-    request = asked.request_of(
-        store,
-        exposures,
-        filters,
-        since,
-        until,
-        period=period,
-        event=event,
-        changes=tuple(change or ()),
-        scheme=scheme,
-        film=film,
-        targets=tuple(target or ()),
-        seed=seed,
-    )
-    answer = audit_log(request)
+    answer = audit_log(asked.request_of(record, count=count, judge=judge, seed=seed))
     written = write_audit_report(answer, out, title=title, comma=decimal_comma)
     screen = console()
     for path in written:

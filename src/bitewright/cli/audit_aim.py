@@ -8,7 +8,7 @@ from rich.table import Table
 
 from bitewright.cli import audit_options as asked
 from bitewright.cli import options
-from bitewright.cli.log_options import StoreOption
+from bitewright.cli.spread import spread
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.tasks.audit.learn_operator_aim import learn_operator_aim
 from bitewright.words.titles import AIM_PARTS
@@ -18,15 +18,11 @@ EXAMPLE = "bitewright audit aim --operator student-07 --scatter student-07.json"
 
 def add_to(group: typer.Typer) -> None:
     """Register the command."""
-    group.command(name="aim", epilog=f"Example:\n\n{EXAMPLE}")(aim)
+    group.command(name="aim", epilog=f"Example:\n\n{EXAMPLE}")(spread(aim))
 
 
 def aim(
-    store: StoreOption = None,
-    exposures: asked.Exposures = None,
-    filters: asked.Filters = None,
-    since: asked.Since = None,
-    until: asked.Until = None,
+    record: asked.RecordOptions,
     operator: Annotated[
         str | None, typer.Option(help="One operator by code; all of them if left out.")
     ] = None,
@@ -36,7 +32,7 @@ def aim(
     as_json: options.AsJson = False,
 ) -> None:
     """Tell how each operator aims and places, with intervals and one sentence of advice."""
-    request = asked.request_of(store, exposures, filters, since, until)
+    request = asked.request_of(record)
     found = learn_operator_aim(request, operator=operator, scatter_file=scatter)
     if as_json:
         print_json(found.document())

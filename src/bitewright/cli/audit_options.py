@@ -1,5 +1,6 @@
 """Options that the audit commands share, worded once."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
@@ -8,6 +9,7 @@ import typer
 from bitewright.audit.groupings import Period
 from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.rates import Event
+from bitewright.cli.log_options import StoreOption
 from bitewright.errors import BitewrightError
 from bitewright.tasks.audit.audit_log import AuditRequest, Source, csv_source, store_source
 
@@ -19,92 +21,114 @@ class TwoRecordsError(BitewrightError):
         super().__init__("An audit reads one record: give --store or --exposures, not both.")
 
 
-Exposures = Annotated[
-    Path | None,
-    typer.Option(
-        help="Exposures as CSV instead of the store, one row each; columns in "
-        "docs/audit-methods.md."
-    ),
-]
-Filters = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--filter",
-        help="Only some exposures: NAME=LABEL[,LABEL...], NAME being operator, supervisor, room, "
-        "receptor, holder, view, level, reason or case; several must all hold.",
-    ),
-]
-Since = Annotated[str | None, typer.Option(help="First day taken, YYYY-MM-DD.")]
-Until = Annotated[str | None, typer.Option(help="Last day taken, YYYY-MM-DD.")]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordOptions:
+    """Which record is read, and which exposures of it are taken."""
+
+    store: StoreOption = None
+    exposures: Annotated[
+        Path | None,
+        typer.Option(
+            help="Exposures as CSV instead of the store, one row each; columns in "
+            "docs/audit-methods.md."
+        ),
+    ] = None
+    filters: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--filter",
+            help="Only some exposures: NAME=LABEL[,LABEL...], NAME being operator, supervisor, "
+            "room, receptor, holder, view, level, reason or case; several must all hold.",
+        ),
+    ] = None
+    since: Annotated[str | None, typer.Option(help="First day taken, YYYY-MM-DD.")] = None
+    until: Annotated[str | None, typer.Option(help="Last day taken, YYYY-MM-DD.")] = None
+
+    def source(self) -> Source:
+        """Where the exposures come from; the usual store if none is named."""
+        if self.store is not None and self.exposures is not None:
+            raise TwoRecordsError
+        return store_source(self.store) if self.exposures is None else csv_source(self.exposures)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountOptions:
+    """What is counted, and in which stretches of time."""
+
+    period: Annotated[
+        Period, typer.Option(help="Stretches of time of the chart and the table.")
+    ] = Period.MONTH
+    event: Annotated[Event, typer.Option(help="What is counted: rejects or retakes.")] = (
+        Event.REJECT
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JudgeOptions:
+    """What the record is judged by."""
+
+    change: Annotated[
+        list[str] | None,
+        typer.Option(help="A change to judge: YYYY-MM-DD=WHAT; may be given often."),
+    ] = None
+    scheme: Annotated[
+        str,
+        typer.Option(
+            help="Rating scheme; see `bitewright list schemes`. Or your own, a .toml file."
+        ),
+    ] = "uk-2020"
+    film: Annotated[
+        bool, typer.Option("--film", help="Targets for film, not digital receptors.")
+    ] = False
+    target: Annotated[
+        list[str] | None, typer.Option(help="A target of your own: GRADE=SHARE, such as A=0.9.")
+    ] = None
+
+
 By = Annotated[
     list[Dimension] | None,
     typer.Option(help="What the table tells rates apart by; twice for every pair."),
-]
-InPeriods = Annotated[
-    Period, typer.Option("--period", help="Stretches of time of the chart and the table.")
-]
-Counted = Annotated[Event, typer.Option("--event", help="What is counted: rejects or retakes.")]
-Changes = Annotated[
-    list[str] | None,
-    typer.Option("--change", help="A change to judge: YYYY-MM-DD=WHAT; may be given often."),
-]
-AuditScheme = Annotated[
-    str,
-    typer.Option(
-        "--scheme", help="Rating scheme; see `bitewright list schemes`. Or your own, a .toml file."
-    ),
-]
-Film = Annotated[bool, typer.Option("--film", help="Targets for film, not digital receptors.")]
-OwnTargets = Annotated[
-    list[str] | None,
-    typer.Option("--target", help="A target of your own: GRADE=SHARE, such as A=0.9."),
 ]
 DecimalComma = Annotated[
     bool,
     typer.Option("--decimal-comma", help="Write CSV with semicolons and decimal commas."),
 ]
 Seed = Annotated[int, typer.Option(min=0, help="Seed of the random numbers.")]
-
-
-def source_of(store: str | None, exposures: Path | None) -> Source:
-    """Where the exposures come from, as the options name it; the usual store if neither does."""
-    if store is not None and exposures is not None:
-        raise TwoRecordsError
-    return store_source(store) if exposures is None else csv_source(exposures)
+USUAL_COUNT = CountOptions()
+USUAL_JUDGE = JudgeOptions()
 
 
 def request_of(
-    store: str | None,
-    exposures: Path | None,
-    filters: list[str] | None,
-    since: str | None,
-    until: str | None,
-    **rest: object,
+    record: RecordOptions,
+    *,
+    by: list[Dimension] | None = None,
+    count: CountOptions = USUAL_COUNT,
+    judge: JudgeOptions = USUAL_JUDGE,
+    seed: int = 0,
 ) -> AuditRequest:
     """A request for an audit as the options put it."""
     return AuditRequest(
-        source=source_of(store, exposures),
-        filters=tuple(filters or ()),
-        since=since,
-        until=until,
-        **rest,  # type: ignore[arg-type]  # names and types of AuditRequest's own fields
+        source=record.source(),
+        filters=tuple(record.filters or ()),
+        since=record.since,
+        until=record.until,
+        by=tuple(by or ()),
+        period=count.period,
+        event=count.event,
+        changes=tuple(judge.change or ()),
+        scheme=judge.scheme,
+        film=judge.film,
+        targets=tuple(judge.target or ()),
+        seed=seed,
     )
 
 
 __all__ = [
-    "AuditScheme",
     "By",
-    "Changes",
-    "Counted",
+    "CountOptions",
     "DecimalComma",
-    "Exposures",
-    "Film",
-    "Filters",
-    "InPeriods",
-    "OwnTargets",
+    "JudgeOptions",
+    "RecordOptions",
     "Seed",
-    "Since",
-    "Until",
     "request_of",
-    "source_of",
 ]

@@ -9,14 +9,15 @@ from rich.table import Table
 from bitewright.cli import log_names, log_reading, options
 from bitewright.cli.log_options import (
     By,
+    EntryOptions,
     Exposure,
-    Key,
     Setting,
     StoreOption,
     Why,
     settings,
     shown_fields,
 )
+from bitewright.cli.spread import spread
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.log.exposure_state import FieldsDisagreeError
 from bitewright.tasks.log.import_exposures import (
@@ -56,7 +57,7 @@ def add_to(app: typer.Typer) -> None:
         ("link", link, "bitewright log link 12 --film film.png --by S12"),
         ("import", import_sheet, "bitewright log import clinic.csv --mapping clinic.toml"),
     ):
-        log_app.command(name=name, epilog=f"Example:\n\n{example}")(command)
+        log_app.command(name=name, epilog=f"Example:\n\n{example}")(spread(command))
     log_reading.add_to(log_app)
     log_names.add_to(log_app)
     app.add_typer(log_app)
@@ -106,9 +107,8 @@ def add(
     by: Annotated[
         str | None, typer.Option(help="Who writes this; the operator if left out.")
     ] = None,
-    key: Key = None,
-    store: StoreOption = None,
-    as_json: options.AsJson = False,
+    *,
+    kept: EntryOptions,
 ) -> None:
     """Record one exposure. Extra views and planned stages are not retakes: say so with --kind."""
     if retake_of and kind not in {"", "retake"}:
@@ -140,9 +140,16 @@ def add(
         **settings(more),
     }
     answer = record_exposure(
-        AddRequest(fields=fields, key=key, by=by, film=film, assessment=assessment, store=store)
+        AddRequest(
+            fields=fields,
+            key=kept.key,
+            by=by,
+            film=film,
+            assessment=assessment,
+            store=kept.store,
+        )
     )
-    _show(answer, as_json=as_json)
+    _show(answer, as_json=kept.as_json)
 
 
 def correct(
@@ -150,15 +157,14 @@ def correct(
     by: By,
     why: Why,
     change: Setting = None,
-    key: Key = None,
-    store: StoreOption = None,
-    as_json: options.AsJson = False,
+    *,
+    kept: EntryOptions,
 ) -> None:
     """Correct an exposure. What was written stays in its history; this comes after it."""
     request = ChangeRequest(
-        exposure=exposure, by=by, why=why, fields=settings(change), key=key, store=store
+        exposure=exposure, by=by, why=why, fields=settings(change), key=kept.key, store=kept.store
     )
-    _show(correct_exposure(request), as_json=as_json)
+    _show(correct_exposure(request), as_json=kept.as_json)
 
 
 def decide_command(
@@ -166,13 +172,12 @@ def decide_command(
     decision: Annotated[str, typer.Argument(help="accepted or rejected.")],
     by: By,
     why: Annotated[str | None, typer.Option(help="Reason, in a line.")] = None,
-    key: Key = None,
-    store: StoreOption = None,
-    as_json: options.AsJson = False,
+    *,
+    kept: EntryOptions,
 ) -> None:
     """Write down that a person accepted or rejected an image, and who. The tool decides nothing."""
-    request = ChangeRequest(exposure=exposure, by=by, why=why, key=key, store=store)
-    _show(decide_exposure(request, decision, by=by), as_json=as_json)
+    request = ChangeRequest(exposure=exposure, by=by, why=why, key=kept.key, store=kept.store)
+    _show(decide_exposure(request, decision, by=by), as_json=kept.as_json)
 
 
 def link(
@@ -183,15 +188,14 @@ def link(
         Path | None,
         typer.Option(help="Answer of `bitewright assess --json`; gives rating and faults."),
     ] = None,
-    key: Key = None,
-    store: StoreOption = None,
-    as_json: options.AsJson = False,
+    *,
+    kept: EntryOptions,
 ) -> None:
     """Add a film or an assessment to an exposure recorded before."""
     request = ChangeRequest(
-        exposure=exposure, by=by, film=film, assessment=assessment, key=key, store=store
+        exposure=exposure, by=by, film=film, assessment=assessment, key=kept.key, store=kept.store
     )
-    _show(link_exposure(request), as_json=as_json)
+    _show(link_exposure(request), as_json=kept.as_json)
 
 
 def import_sheet(

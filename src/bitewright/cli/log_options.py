@@ -1,11 +1,13 @@
 """Options and tables that the log's commands share."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 import typer
 from rich.table import Table
 
+from bitewright.cli import options
 from bitewright.errors import BitewrightError
 from bitewright.words.titles import field_title, field_value_title
 
@@ -19,10 +21,6 @@ StoreOption = Annotated[
         "settings file, else the platform's data folder.",
     ),
 ]
-Key = Annotated[
-    str | None,
-    typer.Option(help="Key of this entry; the same again adds nothing. One is made if left out."),
-]
 By = Annotated[str, typer.Option(help="Who writes or decides this, by code.")]
 Why = Annotated[str, typer.Option(help="Reason, in a line; it stays in the history.")]
 Exposure = Annotated[str, typer.Argument(help="Number or key of the exposure.")]
@@ -34,6 +32,20 @@ Setting = Annotated[
         "docs/log-format.md.",
     ),
 ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryOptions:
+    """How an entry is kept, and how that is told."""
+
+    key: Annotated[
+        str | None,
+        typer.Option(
+            help="Key of this entry; the same again adds nothing. One is made if left out."
+        ),
+    ] = None
+    store: StoreOption = None
+    as_json: options.AsJson = False
 
 
 class SettingFormError(BitewrightError):
@@ -82,8 +94,8 @@ def field_words(name: str, value: Any, people: Mapping[str, str]) -> str:  # noq
 
 __all__ = [
     "By",
+    "EntryOptions",
     "Exposure",
-    "Key",
     "Setting",
     "StoreOption",
     "Why",
