@@ -23,9 +23,14 @@ TOLD_AT_WORK = {"begin", "LongWork"}
 WORD = re.compile(r"\W*(?!(?:mm|deg|kV|mA)\b)(?:[A-Za-z][A-Za-z'-]+|a)\W*")
 VALUE = "\0"
 SCIENCE = [path for path in science_files() if package_of(path) != "words"]
+MARKUP = {"svg.py", "typeset.py"}
+"""Files of the report that write a drawing's own language."""
+
+REPORT = [path for path in python_files("src/bitewright/report") if path.name not in MARKUP]
+TASKS = python_files("src/bitewright/tasks")
 
 
-@pytest.mark.parametrize("path", [*SCIENCE, *python_files("src/bitewright/tasks")], ids=named)
+@pytest.mark.parametrize("path", [*SCIENCE, *TASKS, *REPORT], ids=named)
 def test_no_sentence_lies_outside_words(path: Path) -> None:
     found = [f"{named(path)}:{line}: {text}" for line, text in sentences(tree(path))]
     assert not found, "to `words` with:\n" + "\n".join(found)

@@ -9,7 +9,6 @@ from bitewright.report.drawing_panel import (
     Content,
     Fit,
     Scene,
-    amount_and_way,
     laid_lines,
     told,
     tooth_line,
@@ -17,7 +16,7 @@ from bitewright.report.drawing_panel import (
 )
 from bitewright.report.palette import INK, NEXT, QUIET
 from bitewright.report.shapes import Shape, Words, arrow, arrow_along, text_width
-from bitewright.words.movements import at_least, rim_slide
+from bitewright.words.drawing import FRONT, RECEPTOR, SEEN_FROM_ABOVE, TUBE
 
 Floats = NDArray[np.float64]
 LaidOut = list[tuple[views.Laid, bool]]
@@ -49,7 +48,7 @@ def above_panel(scene: Scene) -> Content:
             *_receptor_arrows(fit, scene, laid),
         ]
 
-    return Content("Seen from above", np.concatenate(parts), shapes)
+    return Content(SEEN_FROM_ABOVE, np.concatenate(parts), shapes)
 
 
 def _arch(fit: Fit, scene: Scene, outlines: dict[int, Floats]) -> list[Shape]:
@@ -57,9 +56,7 @@ def _arch(fit: Fit, scene: Scene, outlines: dict[int, Floats]) -> list[Shape]:
     own = {c: line for c, line in outlines.items() if c // 10 in quadrants and c % 10 >= 3}
     others = [tooth_line(fit, line) for code, line in outlines.items() if code not in own]
     x, y = fit.place(np.array([0.0, min(line[:, 1].min() for line in outlines.values())]))
-    words = Words(
-        place=(x, y - 10), text="front of the mouth", colour=QUIET, size=16, anchor="middle"
-    )
+    words = Words(place=(x, y - 10), text=FRONT, colour=QUIET, size=16, anchor="middle")
     return [*others, *tooth_shapes(fit, own), words]
 
 
@@ -71,8 +68,8 @@ def _names(fit: Fit, laid: views.Laid, *, is_next: bool) -> list[Shape]:
     way = back - laid.casing[[1, 2]].mean(axis=0)
     end = fit.place(back + 3.5 * way / float(np.linalg.norm(way)))
     return [
-        Words(place=tube, text="tube", colour=colour, size=16, anchor="middle"),
-        Words(place=(end[0], end[1] + 8), text="receptor", colour=colour, size=16, anchor="middle"),
+        Words(place=tube, text=TUBE, colour=colour, size=16, anchor="middle"),
+        Words(place=(end[0], end[1] + 8), text=RECEPTOR, colour=colour, size=16, anchor="middle"),
     ]
 
 
@@ -93,9 +90,7 @@ def _swing_arrow(fit: Fit, scene: Scene, laid: LaidOut) -> list[Shape]:
             for angle in np.linspace(start, start + span, 12)
         ]
     )
-    slide = rim_slide(movement, rim_radius_mm=scene.correction.rim_radius_mm)
-    to = "front" if movement.needed.value > 0 else "back"
-    text = f"rim {at_least(slide, 'mm')} to the {to}"
+    text = scene.arrow_words(movement)
     tops = [fit.place(corner)[1] for each, _ in laid for corner in each.tube]
     half = 0.5 * text_width(text, 20, bold=True) + 12
     x = float(np.clip(fit.place(way[0])[0], half, fit.width - half))
@@ -116,17 +111,15 @@ def _receptor_arrows(fit: Fit, scene: Scene, laid: LaidOut) -> list[Shape]:
     if forward is not None:
         way = front * np.sign(forward.needed.value)
         at = casing[:2].mean(axis=0) + (depth + 4.0) * tongue - 6.0 * front
-        to = "to the front" if forward.needed.value > 0 else "to the back"
         x, y = fit.place(at + 3.0 * tongue)
         shapes += arrow(fit.place(at - 5.0 * way), fit.place(at + 5.0 * way), INK)
-        shapes.append(told((x, y + 7), amount_and_way(forward, to), anchor=anchor))
+        shapes.append(told((x, y + 7), scene.arrow_words(forward), anchor=anchor))
     if turned is not None:
         way = tongue * np.sign(turned.needed.value)
         at = casing[1] + (0.5 * depth) * tongue + 4.0 * front
-        to = "to the opposite canine" if turned.needed.value > 0 else "to the teeth"
         x, y = fit.place(at + 3.5 * front)
         shapes += arrow(fit.place(at - 5.0 * way), fit.place(at + 5.0 * way), INK)
-        shapes.append(told((x, y), f"front end {amount_and_way(turned, to)}"))
+        shapes.append(told((x, y), scene.arrow_words(turned)))
     return shapes
 
 

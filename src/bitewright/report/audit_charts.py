@@ -11,6 +11,16 @@ from bitewright.exposing.scatter import AimPart
 from bitewright.report.chart_frame import Frame, Span, percent_span, steps
 from bitewright.report.figure import Cell, Figure
 from bitewright.report.palette import CALM, INK, PALE, QUIET, WARM
+from bitewright.words.audit_figures import (
+    aim_words,
+    control_words,
+    drift_words,
+    fault_share_words,
+    faults_words,
+    funnel_words,
+    group_words,
+    rates_words,
+)
 from bitewright.words.titles import AIM_PARTS
 
 SHORT_DASHES, LONG_DASHES, DOTS = (5.0, 4.0), (7.0, 2.0), (2.0, 3.0)
@@ -26,13 +36,10 @@ def control_figure(told: Audit) -> Figure:
     longest = max(len(label) for label in table.labels) + 1
     every = -(-count * longest // ROOM_FOR_LABELS)
     ticks = tuple((k, table.labels[k]) for k in range(0, count, every))
-    alt = (
-        f"{word.capitalize()} rate of {count} {table.name}s about {chart.centre:.1%}; "
-        f"{len(chart.out)} beyond the limits."
-    )
+    words = control_words(told)
     frame = Frame(
         x=Span(low=-0.5, high=count - 0.5, ticks=ticks),
-        y=percent_span(float(max(chart.highs.max(), chart.shares.max())), f"{word} rate"),
+        y=percent_span(float(max(chart.highs.max(), chart.shares.max())), words.up),
     )
     for k in range(count):
         frame.band(k - 0.5, k + 0.5, float(chart.lows[k]), float(chart.highs[k]))
@@ -47,15 +54,11 @@ def control_figure(told: Audit) -> Figure:
         x = _place_of(date_of(day), table.labels)
         frame.line([x, x], [frame.y.low, frame.y.high], colour=INK, dashes=DOTS)
         frame.word(x, frame.y.high, name, dx=4, dy=12 + 14 * (number % 2))
-    title = f"{word.capitalize()} rate over time"
     return Figure(
         name="control-chart",
-        title=title,
-        says="The band is where a "
-        f"{table.name} lies by chance when nothing changes (three standard deviations, widened "
-        f"{chart.spread:.2f} times for variation between {table.name}s); diamonds lie beyond it. "
-        "Named changes cut it into phases with an average each.",
-        drawing=frame.drawing(title, alt),
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
         header=(
             table.name,
             f"{word}s",
@@ -99,7 +102,7 @@ def drift_figure(told: Audit) -> Figure | None:
     limit = watch.cusum.limit
     top = 1.1 * max(limit, *up, *(-value for value in down))
     picked = days[:: -(-len(days) // 8)]
-    alt = "Cumulative sums of rejects above and below the rate of the first weeks, with limits."
+    words = drift_words(first_weeks=watch.reference, usual=watch.usual)
     frame = Frame(
         x=Span(
             low=days[0] - 4, high=days[-1] + 4, ticks=tuple((d, date_of(d)[:7]) for d in picked)
@@ -108,7 +111,7 @@ def drift_figure(told: Audit) -> Figure | None:
             low=-top,
             high=top,
             ticks=tuple((value, f"{abs(value):g}") for value in steps(-top, top)),
-            title="above: more than at first; below: fewer",
+            title=words.up,
         ),
     )
     for side in (limit, -limit):
@@ -120,14 +123,11 @@ def drift_figure(told: Audit) -> Figure | None:
         if signal is not None:
             frame.dot(days[signal], path[signal], apart=True)
             frame.word(days[signal], path[signal], "sure", dx=9, dy=4)
-    title = "Slow drift"
     return Figure(
         name="drift",
-        title=title,
-        says=f"Small departures from the first {watch.reference} weeks' rate "
-        f"({watch.usual:.1%}) add up. Beyond the dashed limit they are no longer chance; the climb "
-        "began where the line last left nought.",
-        drawing=frame.drawing(title, alt),
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
         header=("week from", "sum upward", "sum downward", "limit"),
         rows=tuple((date_of(day), a, -b, limit) for day, a, b in zip(days, up, down, strict=True)),
     )
@@ -140,9 +140,9 @@ def rates_figure(table: RateTable) -> Figure:
     known = [share.high for share in table.shares if share.enough]
     top = max([*known, table.overall.high, 0.05])
     longest = max((len(label) for label in table.labels), default=5)
-    alt = f"{word.capitalize()} rates of {count} groups by {table.name}, with 95% intervals."
+    words = rates_words(table)
     frame = Frame(
-        x=percent_span(min(top, 1.0), f"{word} rate"),
+        x=percent_span(min(top, 1.0), words.across),
         y=Span(low=-0.5, high=count - 0.5, ticks=()),
         height=70 + 26 * count,
         left=min(30 + 7 * longest, 260),
@@ -153,19 +153,15 @@ def rates_figure(table: RateTable) -> Figure:
     for place, (label, share) in enumerate(zip(table.labels, table.shares, strict=True)):
         y = count - 1 - place
         frame.word(frame.x.low, y, label, anchor="end", dx=-8, dy=4)
-        words = f"{share.share:.1%} of {share.total}"
         if share.total >= FEWEST:
             frame.line([share.low, min(share.high, frame.x.high)], [y, y])
             frame.dot(share.share, y)
-        else:
-            words = f"too few ({share.total})"
-        frame.word(frame.x.high, y, words, dx=8, dy=4, colour=QUIET)
-    title = f"By {table.name}"
+        frame.word(frame.x.high, y, group_words(share), dx=8, dy=4, colour=QUIET)
     return Figure(
         name=f"rates-by-{table.name}",
-        title=title,
-        says="",
-        drawing=frame.drawing(title, alt),
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
         header=(table.name, f"{word}s", "exposures", "rate", "low", "high"),
         rows=tuple(
             (label, share.count, share.total, share.share, share.low, share.high)
@@ -184,17 +180,16 @@ def funnel_figure(found: Funnel, word: str) -> Figure | None:
     sizes = [least + (most - least) * k / 60 for k in range(61)]
     inner, outer = (reach_of(found, sizes, z) for z in (1.96, found.z_beyond))
     top = max([float(outer.high.max()), *(each.rate for each in people)])
-    beyond = sum(each.beyond for each in people)
-    alt = f"{len(people)} operators; {beyond} beyond the outer limits."
+    words = funnel_words(found, word)
     edge = 0.04 * (most - least)
     frame = Frame(
         x=Span(
             low=least - edge,
             high=most + edge,
             ticks=tuple((value, f"{value:g}") for value in steps(least, most, most=8)),
-            title="exposures",
+            title=words.across,
         ),
-        y=percent_span(top, f"{word} rate, like work set against like"),
+        y=percent_span(top, words.up),
         height=320,
     )
     frame.line([least - edge, most + edge], [found.overall] * 2, colour=QUIET, dashes=SHORT_DASHES)
@@ -205,14 +200,11 @@ def funnel_figure(found: Funnel, word: str) -> Figure | None:
         frame.dot(each.exposures, each.rate, apart=each.beyond)
         if each.beyond:
             frame.word(each.exposures, each.rate, each.label, dx=9, dy=4)
-    title = "Operators side by side"
     return Figure(
         name="operators",
-        title=title,
-        says="Dots are operators. Between the dotted lines lie 19 of 20 when all differ as people "
-        "usually do; beyond the solid ones lies hardly any of so many. Only those are named. "
-        f"Operators with fewer than {FEWEST} exposures are not placed.",
-        drawing=frame.drawing(title, alt),
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
         header=(
             "operator", f"{word}s", "exposures", "expected", "standardised rate",
             "likely rate", "low", "high", "beyond", "enough",
@@ -229,14 +221,12 @@ def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
     """Faults of rejected exposures, the most frequent first."""
     shown = faults[:10]
     count = len(shown)
-    alt = "Faults on rejected exposures: " + ", ".join(
-        f"{fault.label} {fault.among_faults.share:.0%}" for fault in shown
-    )
+    words = faults_words(shown)
     longest = max((len(fault.label) for fault in shown), default=5)
     frame = Frame(
         x=percent_span(
             max((f.among_faults.share for f in shown), default=1.0),
-            "share of all faults on rejects",
+            words.across,
         ),
         y=Span(low=-0.5, high=max(count, 1) - 0.5, ticks=()),
         height=70 + 26 * max(count, 1),
@@ -247,14 +237,12 @@ def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
         y = count - 1 - place
         frame.band(0.0, fault.among_faults.share, y - 0.32, y + 0.32, CALM)
         frame.word(0.0, y, fault.label, anchor="end", dx=-8, dy=4)
-        words = f"{fault.among_faults.share:.0%}, so far {fault.cumulative:.0%}"
-        frame.word(frame.x.high, y, words, dx=8, dy=4, colour=QUIET)
-    title = "Faults on rejected exposures"
+        frame.word(frame.x.high, y, fault_share_words(fault), dx=8, dy=4, colour=QUIET)
     return Figure(
         name="faults",
-        title=title,
-        says="'So far' adds up a fault and all above it.",
-        drawing=frame.drawing(title, alt),
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
         header=("fault", "count", "share of faults", "cumulative", "share of rejects", "size"),
         rows=tuple(
             (f.label, f.among_faults.count, f.among_faults.share, f.cumulative,
@@ -274,14 +262,14 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
     reach = 1.1 * max(max(abs(part.low), abs(part.high)) for _, part in parts)
     width = WORTH_SAYING[AimPart.CONTACT_ERROR]
     count = len(parts)
-    alt = f"Mean contact error of {count} operators with 95% intervals, in order of size."
+    words = aim_words(count)
     frame = Frame(
-        x=Span(low=-1, high=count, ticks=(), title=f"{count} operators, in order"),
+        x=Span(low=-1, high=count, ticks=(), title=words.across),
         y=Span(
             low=-reach,
             high=reach,
             ticks=tuple((value, f"{value:+g}") for value in steps(-reach, reach)),
-            title="mean contact error, degrees; above nought the tube is too far to the front",
+            title=words.up,
         ),
         height=320,
     )
@@ -296,14 +284,11 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
                 place, part.mean, aim.label, dx=-9 if left else 9, dy=4,
                 anchor="end" if left else "start",
             )  # fmt: skip
-    title = "Where the tube is aimed"
     return Figure(
         name="aim",
-        title=title,
-        says="Each operator's mean, partly pooled with the others', and its 95% interval. Within "
-        f"the band ({width:g} degrees either way) it is not worth a remark. Diamonds are surely "
-        "beyond it.",
-        drawing=frame.drawing(title, alt),
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
         header=("operator", "assessed", *_aim_header()),
         rows=tuple((aim.label, aim.assessed, *_aim_cells(aim)) for aim in aims),
     )

@@ -24,6 +24,12 @@ from bitewright.report.shapes import (
 from bitewright.report.side_panel import side_panel
 from bitewright.words.caution import CAUTION
 from bitewright.words.corrections import operator_sentence
+from bitewright.words.drawing import (
+    AS_ESTIMATED,
+    NEXT_TIME_IN_FULL,
+    drawing_heading,
+    drawing_title,
+)
 
 Floats = NDArray[np.float64]
 
@@ -63,7 +69,7 @@ def correction_drawing(correction: Correction, *, present: Exposures, plan: Plan
     return Drawing(
         width=WIDTH,
         height=HEIGHT,
-        title=f"Correction, ESTIMATED: {plan.view.title}",
+        title=drawing_title(plan.view.title),
         description=f"{sentence} {CAUTION}",
         panels=panels,
         shapes=(*_heading(plan.view.title, sentence), *_footing(both=both)),
@@ -88,7 +94,7 @@ def _heading(view_title: str, sentence: str) -> list[Shape]:
         SENTENCE_PX[-1],
     )
     lines = wrapped(sentence, SENTENCE_WIDTH, size)
-    title = f"ESTIMATED from marks: {view_title} bitewing"
+    title = drawing_heading(view_title)
     return [
         Words(place=(GAP + 4, 36), text=title, colour=INK, size=26, bold=True),
         *(
@@ -102,14 +108,14 @@ def _footing(*, both: bool) -> list[Shape]:
     y = HEIGHT - FOOT + 30
     shapes: list[Shape] = [
         Line(places=((GAP + 4, y - 6), (GAP + 84, y - 6)), colour=WAS, width=4.0, dashes=DASH),
-        Words(place=(GAP + 94, y), text="as estimated", colour=WAS, size=18, bold=True),
+        Words(place=(GAP + 94, y), text=AS_ESTIMATED, colour=WAS, size=18, bold=True),
     ]
     if both:
         shapes += [
             Line(places=((260, y - 6), (340, y - 6)), colour=NEXT, width=4.0),
             Words(
                 place=(350, y),
-                text="next time, or if another exposure is justified",
+                text=NEXT_TIME_IN_FULL,
                 colour=NEXT,
                 size=18,
                 bold=True,

@@ -11,7 +11,7 @@ from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.palette import EDGE, INK, NEXT, NEXT_FILL, QUIET, TOOTH, TOOTH_EDGE, WAS
 from bitewright.report.shapes import CHAIN, DASH, Line, Panel, Place, Shape, Words, upright_box
-from bitewright.words.movements import at_least
+from bitewright.words.drawing import arrow_words
 
 Floats = NDArray[np.float64]
 
@@ -33,6 +33,10 @@ class Scene:
     def teeth(self) -> Exposures:
         """The exposure whose teeth are drawn."""
         return self.best or self.present
+
+    def arrow_words(self, movement: Movement) -> str:
+        """What a movement's arrow says."""
+        return arrow_words(movement, rim_radius_mm=self.correction.rim_radius_mm)
 
     def needed(self, part: Part) -> Movement | None:
         """A movement worth making, or nothing."""
@@ -146,16 +150,10 @@ def told(at: Place, text: str, *, anchor: str = "middle") -> Words:
     return Words(place=at, text=text, colour=INK, size=20, anchor=anchor, bold=True)
 
 
-def amount_and_way(movement: Movement, way: str) -> str:
-    """How much and which way, never nought: "4 mm to the front"."""
-    return f"{at_least(movement.needed, movement.unit)} {way}"
-
-
 __all__ = [
     "Content",
     "Fit",
     "Scene",
-    "amount_and_way",
     "laid_lines",
     "made_panel",
     "told",

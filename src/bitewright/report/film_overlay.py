@@ -22,6 +22,7 @@ from bitewright.report.shapes import (
     wrapped,
 )
 from bitewright.words.caution import CAUTION
+from bitewright.words.drawing import MARKS_KEY, OVERLAY, overlay_title
 from bitewright.words.reasons import reason
 from bitewright.words.verdicts import OUTCOME_SIGNS, STATE_SIGNS, STATE_WORDS
 
@@ -30,7 +31,6 @@ PANEL_PX = 470
 LEAST_HEIGHT_PX = 980
 LABEL_PX = 20
 LEADING = 1.3
-KEYS = "lines: proximal edges; level bars: crest; rings: cemento-enamel junction; triangles: cusps"
 
 
 def film_overlay(
@@ -48,8 +48,8 @@ def film_overlay(
     return Drawing(
         width=WIDTH_PX + PANEL_PX,
         height=max(size[1], LEAST_HEIGHT_PX),
-        title=f"Marked film: {assessment.view.title}, rating {grade}",
-        description="Bitewright overlay of a marked film",
+        title=overlay_title(assessment.view.title, grade),
+        description=OVERLAY,
         shapes=(*shapes, *_panel(assessment, grade, scheme)),
         ground=GROUND,
     )
@@ -121,7 +121,7 @@ def _panel(assessment: Assessment, grade: str, scheme: RatingScheme) -> Iterator
     for state, sign in STATE_SIGNS.items():
         yield _light((left, y), f"{sign} {STATE_WORDS[state]}", 16, colour=SIGNS[sign])
         y += 22
-    for text in (KEYS, CAUTION):
+    for text in (MARKS_KEY, CAUTION):
         shapes, y = _paragraph(text, (left, y + 6), 15, DIM)
         yield from shapes
 

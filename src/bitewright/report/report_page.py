@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from bitewright.report.figure import Figure
+from bitewright.words.audit_method import Heading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -13,14 +14,6 @@ class AnswerLine:
     found: str
     question: str
     sentence: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
-    """A heading with the paragraphs under it."""
-
-    title: str
-    paragraphs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,4 +43,4 @@ def cell_words(cell: str | float | None) -> str:
     return str(cell)
 
 
-__all__ = ["AnswerLine", "Heading", "ReportPage", "cell_words"]
+__all__ = ["AnswerLine", "ReportPage", "cell_words"]

@@ -10,14 +10,13 @@ from bitewright.report.drawing_panel import (
     Content,
     Fit,
     Scene,
-    amount_and_way,
     laid_lines,
     told,
     tooth_shapes,
 )
 from bitewright.report.palette import INK, NEXT, QUIET, WAS
 from bitewright.report.shapes import CHAIN, Line, Shape, Words, arrow
-from bitewright.words.movements import at_least, rim_slide, with_unit
+from bitewright.words.drawing import BITE_PLANE, SEEN_ALONG_THE_ROW, pointing_words
 
 Floats = NDArray[np.float64]
 LaidOut = list[tuple[views.Laid, bool]]
@@ -58,8 +57,7 @@ def row_panel(scene: Scene) -> Content:
             *_tilt_arrow(fit, scene, laid),
         ]
 
-    title = "Seen from the front, along the row of teeth"
-    return Content(title, np.concatenate(parts), shapes, 2 * LINE_PX + 10)
+    return Content(SEEN_ALONG_THE_ROW, np.concatenate(parts), shapes, 2 * LINE_PX + 10)
 
 
 def _nearest_teeth(teeth: Exposures, origin: Floats) -> dict[int, Floats]:
@@ -83,16 +81,12 @@ def _angles(fit: Fit, pointing: list[tuple[float, bool]]) -> list[Shape]:
     """How the tube points, in words."""
     shapes: list[Shape] = []
     for k, (angle, is_next) in enumerate(pointing):
-        way = "down" if angle >= 0 else "up"
-        when = "next time" if is_next else "as estimated"
-        said = f"{when}: tube points {with_unit(angle, 'deg')} {way}"
-        if with_unit(angle, "deg").startswith("0 "):
-            said = f"{when}: tube points level"
+        said = pointing_words(angle, is_next=is_next)
         place = (16.0, fit.height - 14.0 - LINE_PX * (len(pointing) - 1 - k))
         shapes.append(Words(place=place, text=said, colour=NEXT if is_next else WAS, size=16))
     bite = Words(
         place=(fit.width - 16, fit.height - 14),
-        text="chain line: plane of the bite",
+        text=BITE_PLANE,
         colour=QUIET,
         size=15,
         anchor="end",
@@ -110,10 +104,9 @@ def _vertical_arrow(fit: Fit, scene: Scene, laid: LaidOut) -> list[Shape]:
     up = movement.needed.value > 0
     at = np.array([outward * (corner + 0.7 * BEYOND_MM), float(np.mean([t[1] for t in tails]))])
     way = np.array([0.0, -1.0 if up else 1.0])
-    slide = rim_slide(movement, rim_radius_mm=scene.correction.rim_radius_mm)
     start, end = fit.place(at - HALF_MM * way), fit.place(at + HALF_MM * way)
     anchor, edge = ("end", fit.width - 14.0) if outward > 0 else ("start", 14.0)
-    text = f"rim {at_least(slide, 'mm')} {'up' if up else 'down'}"
+    text = scene.arrow_words(movement)
     above = min(fit.place(corner)[1] for each, _ in laid for corner in each.tube) - 14
     return [*arrow(start, end, INK), told((edge, above), text, anchor=anchor)]
 
@@ -127,11 +120,11 @@ def _tilt_arrow(fit: Fit, scene: Scene, laid: LaidOut) -> list[Shape]:
     midline = float(np.sign(laid[1][0].middle[0] - laid[1][0].ray[0][0]))
     inward = movement.needed.value > 0
     way = np.array([midline if inward else -midline, 0.0])
-    text = amount_and_way(movement, "to the midline" if inward else "to the teeth")
+    text = scene.arrow_words(movement)
     x, y = fit.place(top)
     return [
         *arrow(fit.place(top - HALF_MM * way), fit.place(top + HALF_MM * way), INK),
-        told((x, y - 16), f"upper edge {text}", anchor="end" if midline > 0 else "start"),
+        told((x, y - 16), text, anchor="end" if midline > 0 else "start"),
     ]
 
 

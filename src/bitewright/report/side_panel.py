@@ -5,9 +5,10 @@ from numpy.typing import NDArray
 
 from bitewright.explanation.correction import Part
 from bitewright.report import exposure_views as views
-from bitewright.report.drawing_panel import Content, Fit, Scene, amount_and_way, told, tooth_shapes
+from bitewright.report.drawing_panel import Content, Fit, Scene, told, tooth_shapes
 from bitewright.report.palette import INK, NEXT, QUIET, WAS
 from bitewright.report.shapes import CHAIN, DASH, Line, Place, Shape, Words, arrow
+from bitewright.words.drawing import FRONT_TO_THE_LEFT, FRONT_TO_THE_RIGHT, SEEN_FROM_THE_SIDE
 
 Floats = NDArray[np.float64]
 
@@ -46,14 +47,14 @@ def side_panel(scene: Scene) -> Content:
             drawn += _receptor(fit, casing, active, is_next=is_next)
         return [*drawn, *_arrows(fit, scene, (low, high)), _front_word(fit, scene)]
 
-    return Content("Seen from the side, as from the tube", fits, shapes, FOOT_PX)
+    return Content(SEEN_FROM_THE_SIDE, fits, shapes, FOOT_PX)
 
 
 def _front_word(fit: Fit, scene: Scene) -> Words:
     right = scene.present.station.region.front_sign > 0
     return Words(
         place=(fit.width - 16 if right else 16, fit.height - 14),
-        text="front of the mouth >" if right else "< front of the mouth",
+        text=FRONT_TO_THE_RIGHT if right else FRONT_TO_THE_LEFT,
         colour=QUIET,
         size=16,
         anchor="end" if right else "start",
@@ -83,9 +84,7 @@ def _arrows(fit: Fit, scene: Scene, box: tuple[Floats, Floats]) -> list[Shape]:
     shapes: list[Shape] = []
     if forward is not None:
         way = np.array([np.sign(forward.needed.value) * toward, 0.0])
-        text = amount_and_way(
-            forward, "to the front" if forward.needed.value > 0 else "to the back"
-        )
+        text = scene.arrow_words(forward)
         ends, words = _arrow(fit, np.array([middle[0], high[1] + 0.6 * BEYOND_MM]), way)
         right = max(ends[0][0], ends[1][0]) + 12
         shapes += [*words, told((right, ends[0][1] + 7), text, anchor="start")]
@@ -93,16 +92,16 @@ def _arrows(fit: Fit, scene: Scene, box: tuple[Floats, Floats]) -> list[Shape]:
         up = height.needed.value > 0
         ends, words = _arrow(fit, np.array([back, middle[1]]), np.array([0.0, -1.0 if up else 1.0]))
         top = min(ends[0][1], ends[1][1]) - 12
-        shapes += [*words, told((ends[0][0], top), amount_and_way(height, "up" if up else "down"))]
+        shapes += [*words, told((ends[0][0], top), scene.arrow_words(height))]
     if roll is not None:
         down = roll.needed.value > 0
         way = np.array([0.0, 1.0 if down else -1.0])
         ends, words = _arrow(fit, np.array([front, middle[1]]), way)
-        text = f"front edge {amount_and_way(roll, 'down' if down else 'up')}"
+        text = scene.arrow_words(roll)
         edge, anchor = (fit.width - 14.0, "end") if toward > 0 else (14.0, "start")
         shapes += [*words, told((edge, fit.place(low)[1] - 12), text, anchor=anchor)]
     if closure is not None:
-        text = f"teeth {amount_and_way(closure, 'further closed')}"
+        text = scene.arrow_words(closure)
         edge, anchor = (14.0, "start") if toward > 0 else (fit.width - 14.0, "end")
         shapes.append(told((edge, 58), text, anchor=anchor))
     return shapes

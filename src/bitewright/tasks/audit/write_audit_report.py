@@ -17,13 +17,13 @@ from bitewright.report.audit_charts import (
     rates_figure,
 )
 from bitewright.report.audit_tables import answers_table, changes_table, targets_table
-from bitewright.report.audit_words import method_words
 from bitewright.report.figure import Figure
 from bitewright.report.html_page import html_page
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit.audit_log import AuditAnswer, filter_of
 from bitewright.words.audit_answers import FOUND_SIGNS, actions, reaudit_size
+from bitewright.words.audit_method import method_words
 from bitewright.words.audit_report import about_words, audit_again, made_words
 from bitewright.words.caution import CAUTION
 from bitewright.words.titles import filter_words, titled_faults, titled_table

@@ -1,11 +1,20 @@
 """How an audit was worked out and what it cannot tell, in plain words, with its own figures."""
 
+from dataclasses import dataclass
+
 from bitewright.audit.operator_aim import FEWEST_ASSESSED, WORTH_SAYING
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.sample_size import survey_power
 from bitewright.audit.whole_audit import FAMILY_CHANCE, Audit
 from bitewright.exposing.scatter import AimPart
-from bitewright.report.report_page import Heading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """A heading with the paragraphs under it."""
+
+    title: str
+    paragraphs: tuple[str, ...]
 
 
 def method_words(told: Audit, *, seed: int) -> tuple[Heading, ...]:
@@ -42,8 +51,9 @@ def _rates(told: Audit) -> Heading:
 
 
 def _chance(told: Audit, seed: int) -> Heading:
-    drift = "" if told.drift is None else f"Variation between weeks: {told.drift.spread:.2f} times "
-    drift += "" if told.drift is None else "what chance alone makes. "
+    drift = ""
+    if told.drift is not None:
+        drift = f" Variation between weeks: {told.drift.spread:.2f} times what chance alone makes."
     return Heading(
         title="Change, and chance",
         paragraphs=(
@@ -60,7 +70,7 @@ def _chance(told: Audit, seed: int) -> Heading:
                 "another day: the record is split where both parts differ most, and so large a "
                 f"difference must be rare in simulated records without a change (seed {seed}). "
                 "Drift: a cumulative sum against the first quarter of the record (Steiner 2000), "
-                f"its limit simulated likewise. {drift}"
+                f"its limit simulated likewise.{drift}"
             ),
         ),
     )
@@ -112,4 +122,4 @@ def _limits(told: Audit) -> Heading:
     )
 
 
-__all__ = ["method_words"]
+__all__ = ["Heading", "method_words"]

@@ -1,0 +1,187 @@
+"""What an audit's charts and tables show and how to read them: title, axes, and both for the blind.
+
+A figure's own numbers stand in its table; here is what they mean.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bitewright.audit.dated_change import BeforeAfter
+from bitewright.audit.faults import FaultCount
+from bitewright.audit.funnel import Funnel
+from bitewright.audit.operator_aim import WORTH_SAYING
+from bitewright.audit.proportions import FEWEST, Share
+from bitewright.audit.rates import RateTable
+from bitewright.audit.whole_audit import Audit
+from bitewright.exposing.scatter import AimPart
+from bitewright.words.phrases import capital, counted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureWords:
+    """The words of one figure.
+
+    Parameters
+    ----------
+    title, says : str
+        Heading, and how to read it.
+    alt : str
+        What a reader who cannot see it should know.
+    across, up : str
+        Titles of the axes.
+    """
+
+    title: str
+    says: str = ""
+    alt: str = ""
+    across: str = ""
+    up: str = ""
+
+
+def control_words(told: Audit) -> FigureWords:
+    """The rate over time."""
+    word, table, chart = told.settings.event.value, told.periods, told.chart
+    return FigureWords(
+        title=f"{capital(word)} rate over time",
+        says=f"The band is where a {table.name} lies by chance when nothing changes (three "
+        f"standard deviations, widened {chart.spread:.2f} times for variation between "
+        f"{table.name}s); diamonds lie beyond it. Named changes cut it into phases with an average "
+        "each.",
+        alt=f"{capital(word)} rate of {counted(len(table.labels), table.name)} about "
+        f"{chart.centre:.1%}; {len(chart.out)} beyond the limits.",
+        up=f"{word} rate",
+    )
+
+
+def drift_words(*, first_weeks: int, usual: float) -> FigureWords:
+    """Small departures from the rate of the first weeks, added up."""
+    return FigureWords(
+        title="Slow drift",
+        says=f"Small departures from the rate of the first {counted(first_weeks, 'week')} "
+        f"({usual:.1%}) add up. Beyond the dashed limit they are no longer chance; the climb began "
+        "where the line last left zero.",
+        alt="Cumulative sums of rejects above and below the rate of the first weeks, with limits.",
+        up="above: more than at first; below: fewer",
+    )
+
+
+def rates_words(table: RateTable) -> FigureWords:
+    """Rates by one dimension's groups."""
+    word = table.event.value
+    return FigureWords(
+        title=f"By {table.name}",
+        alt=f"{capital(word)} rates of {counted(len(table.labels), 'group')} by {table.name}, with "
+        "95% intervals.",
+        across=f"{word} rate",
+    )
+
+
+def group_words(share: Share) -> str:
+    """A group's rate beside its bar, or that it is too small for one."""
+    if share.total < FEWEST:
+        return f"too few ({share.total})"
+    return f"{share.share:.1%} of {share.total}"
+
+
+def funnel_words(found: Funnel, event: str) -> FigureWords:
+    """Operators by the number of their exposures."""
+    people = [each for each in found.operators if each.enough]
+    beyond = sum(each.beyond for each in people)
+    return FigureWords(
+        title="Operators side by side",
+        says="Dots are operators. Between the dotted lines lie 19 of 20 when all differ as people "
+        "usually do; beyond the solid ones lies hardly any of so many. Only those are named. "
+        f"Operators with fewer than {FEWEST} exposures are not placed.",
+        alt=f"{counted(len(people), 'operator')}; {beyond} beyond the outer limits.",
+        across="exposures",
+        up=f"{event} rate, like work set against like",
+    )
+
+
+def faults_words(shown: Sequence[FaultCount]) -> FigureWords:
+    """Faults of rejected exposures."""
+    each = ", ".join(f"{fault.label} {fault.among_faults.share:.0%}" for fault in shown)
+    return FigureWords(
+        title="Faults on rejected exposures",
+        says="'So far' adds up a fault and all above it.",
+        alt=f"Faults on rejected exposures: {each}",
+        across="share of all faults on rejects",
+    )
+
+
+def fault_share_words(fault: FaultCount) -> str:
+    """A fault's share beside its bar."""
+    return f"{fault.among_faults.share:.0%}, so far {fault.cumulative:.0%}"
+
+
+def aim_words(operators: int) -> FigureWords:
+    """Where each operator's tube is aimed."""
+    people = counted(operators, "operator")
+    return FigureWords(
+        title="Where the tube is aimed",
+        says="Each operator's mean, partly pooled with the others', and its 95% interval. Within "
+        f"the band ({WORTH_SAYING[AimPart.CONTACT_ERROR]:g} degrees either way) it is not worth a "
+        "remark. Diamonds are surely beyond it.",
+        alt=f"Mean contact error of {people} with 95% intervals, in order of size.",
+        across=f"{people}, in order",
+        up="mean contact error, degrees; above zero the tube is too far to the front",
+    )
+
+
+def changes_words(confidence: float) -> FigureWords:
+    """Before and after each named change."""
+    return FigureWords(
+        title="Before and after",
+        says=f"Intervals at {100 * confidence:.1f}% (Newcombe), widened for variation between "
+        "weeks. The step has a steady trend taken out, at 95%.",
+    )
+
+
+def step_words(change: BeforeAfter) -> str:
+    """The step on a change's day, a steady trend taken out."""
+    step = change.step
+    if step is None:
+        return "too few weeks"
+    return f"odds x {step.odds_ratio:.2f} ({step.low:.2f} to {step.high:.2f})"
+
+
+def difference_words(change: BeforeAfter) -> tuple[str, str]:
+    """The difference in points and its interval; empty where one side has no exposures."""
+    pair = change.shares
+    if not (pair.first.total and pair.second.total):
+        return "", ""
+    return (
+        f"{100 * pair.difference:+.1f} points",
+        f"{100 * pair.low:+.1f} to {100 * pair.high:+.1f}",
+    )
+
+
+def side_words(share: Share) -> str:
+    """The rate on one side of a change."""
+    return f"{share.count} of {share.total} ({share.share:.1%})" if share.total else "none"
+
+
+def targets_words(scheme: str) -> FigureWords:
+    """Grades against their targets."""
+    return FigureWords(
+        title=f"Targets: {scheme}",
+        says="A target is met or missed only where the whole interval lies on one side of it.",
+    )
+
+
+__all__ = [
+    "FigureWords",
+    "aim_words",
+    "changes_words",
+    "control_words",
+    "difference_words",
+    "drift_words",
+    "fault_share_words",
+    "faults_words",
+    "funnel_words",
+    "group_words",
+    "rates_words",
+    "side_words",
+    "step_words",
+    "targets_words",
+]
