@@ -4,9 +4,9 @@ import hashlib
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, WebSocket, expect
 
-from tests.browser.conftest import PAPER, Visit, spilling
+from tests.browser.conftest import PAPER, Visit, spilling, wait_until
 
 TOO_FAR_BACK = "/bench?ring_offset_deg=-9"
 
@@ -244,3 +244,24 @@ def test_the_mouths_build_shows_how_far_it_is_and_can_be_stopped(visit: Visit) -
     again.press("Enter")
     expect(page.locator("#film[data-kind=full]")).to_be_visible()
     expect(page.locator("#build")).to_be_hidden()
+
+
+def test_of_two_mouths_chosen_the_last_lies_on_the_bench(visit: Visit) -> None:
+    visit.expected = "WebSocket is closed before"  # what was chosen away from may just be opening
+    page = opened(visit, "/bench")
+    teeth = page.locator("#above .tooth").count()
+    sockets: list[WebSocket] = []
+    page.on("websocket", lambda socket: sockets.append(socket))  # noqa: PLW0108 - it marks the handler
+    held: list[Route] = []
+    page.route(
+        "**/bench/station?*", lambda route: route.continue_() if held else held.append(route)
+    )
+    page.locator("#chooser [name=mouth]").select_option("standard")
+    page.locator("#chooser [name=receptor]").select_option("sensor-2")
+    wait_until(page, lambda: bool(held))
+    page.locator("#chooser [name=mouth]").select_option("missing-molar")
+    expect(page.locator("#above .tooth")).to_have_count(teeth - 1)
+    held[0].continue_()
+    at_rest(page)
+    expect(page.locator("#above .tooth")).to_have_count(teeth - 1)
+    assert sum(not each.is_closed() for each in sockets) == 2

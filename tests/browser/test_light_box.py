@@ -311,6 +311,40 @@ def test_of_two_films_on_their_way_the_last_asked_for_is_shown(
         expect(page.locator("#places li")).to_have_count(count)
 
 
+def test_marks_that_wait_behind_a_slow_save_are_kept_when_another_film_is_chosen(
+    visit: Visit, rendered: tuple[Path, Path], tmp_path: Path
+) -> None:
+    page = visit.go("/light-box")
+    for name in ("first", "second"):
+        film = tmp_path / f"{name}.png"
+        film.write_bytes(rendered[0].read_bytes())
+        page.set_input_files("#files", film)
+        expect(page.locator("#film-name")).to_have_text(name)
+    page.locator("#places button", has_text="first").click()
+    expect(page.locator("#film-name")).to_have_text("first")
+    page.locator("#view").select_option("right-premolar")
+    expect(page.locator("#next")).to_contain_text("Next: the distal edge of 13")
+    held: list[Route] = []
+    page.route("**/marks", lambda route: route.continue_() if held else held.append(route))
+    for column in (300.0, 400.0, 500.0):
+        put_down(page, column, 200.0)
+    wait_until(page, lambda: bool(held))
+    page.locator("#places button", has_text="second").click()
+    expect(page.locator("#film-name")).to_have_text("second")
+    held[0].continue_()
+    page.locator("#places button", has_text="first").click()
+    expect(page.locator("#film-name")).to_have_text("first")
+    expect(page.locator("#count")).to_contain_text("3 placed")
+    page.reload()
+    page.locator("#places button", has_text="first").click()
+    expect(page.locator("#count")).to_contain_text("3 placed")
+    page.unroute("**/marks")
+    page.on("dialog", lambda dialog: dialog.accept())
+    for count in (1, 0):
+        page.locator("#remove-film").click()
+        expect(page.locator("#places li")).to_have_count(count)
+
+
 def test_marks_left_for_later_are_asked_for_again(box: Page) -> None:
     expect(box.locator("#next")).to_contain_text("Choose the view")
     box.locator("#view").select_option("right-premolar")

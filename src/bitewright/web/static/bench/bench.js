@@ -1,5 +1,6 @@
 // The bench: numbers in, drawings, findings and film out.
 import { fetched, json } from "../fetched.js";
+import { Latest } from "../latest.js";
 import * as build from "./build.js";
 import * as drawings from "./drawings.js";
 import * as film from "./film.js";
@@ -15,6 +16,7 @@ const say = document.getElementById("say");
 const chosen = () => new URLSearchParams(new FormData(chooser)).toString();
 let seq = 0;
 let wires = [];
+const lays = new Latest();
 let rest = 0;
 let asking = null;
 let planning = null;
@@ -29,8 +31,12 @@ function tell(text, fault = false) {
   say.classList.toggle("fault", fault);
 }
 
+// Of two mouths chosen one after the other the last is laid, however long the first takes.
 async function lay() {
+  const isLast = lays.begin();
+  const query = chosen();
   for (const wire of wires) wire.close();
+  wires = [];
   asking?.abort();
   planning?.abort();
   clearTimeout(rest);
@@ -42,20 +48,22 @@ async function lay() {
   document.getElementById("room-words").textContent = "";
   tell("The mouth is being built.");
   try {
-    const station = await json(`/bench/station?${chosen()}`);
-    space.lay(chosen());
+    const station = await json(`/bench/station?${query}`);
+    if (!isLast()) return;
+    space.lay(query);
     drawings.lay(station.drawing, { value: numbers.value, set: numbers.set });
     tell(`${station.view}: ${station.purpose}`);
   } catch (error) {
-    tell(error.message, true);
+    if (isLast()) tell(error.message, true);
     return;
   }
   const failed = (text) => tell(text, true);
   const failedFilm = (text) => build.isStopped() || failed(text);
-  await build.watch(chosen());
+  await build.watch(query);
+  if (!isLast()) return;
   wires = [
-    new Wire(`/bench/moving/state?${chosen()}`, { answered: showState, failed }),
-    new Wire(`/bench/moving/film?${chosen()}`, { answered: film.paintSmall, failed: failedFilm }),
+    new Wire(`/bench/moving/state?${query}`, { answered: showState, failed }),
+    new Wire(`/bench/moving/film?${query}`, { answered: film.paintSmall, failed: failedFilm }),
   ];
   moved();
 }

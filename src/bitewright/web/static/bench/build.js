@@ -1,4 +1,6 @@
 // How far the mouth for the film is built: shown while it takes, stopped when asked.
+import { Latest } from "../latest.js";
+
 const POLL_MS = 300;
 const box = document.getElementById("build");
 const bar = document.getElementById("build-bar");
@@ -7,7 +9,7 @@ const stop = document.getElementById("build-stop");
 const again = document.getElementById("build-again");
 let address = "";
 let state = "done";
-let turn = 0;
+const watches = new Latest();
 let wanted = () => {};
 
 const ask = async (rest = "", method = "GET") => (await fetch(`/bench/build${rest}?${address}`, { method, headers: { accept: "application/json" } })).json();
@@ -20,23 +22,22 @@ export function onWanted(act) {
 
 // Watch the build of what lies on the bench now; one that nobody waits for any more is stopped.
 export async function watch(chosen) {
-  turn += 1;
-  const own = turn;
+  const isLast = watches.begin();
   if (state === "working" && chosen !== address) await ask("/stop", "POST");
   address = chosen;
   state = "waiting";
   show({ state });
   await ask("/again", "POST");
-  poll(own);
+  poll(isLast);
 }
 
-async function poll(own) {
+async function poll(isLast) {
   for (;;) {
     await new Promise((done) => setTimeout(done, POLL_MS));
-    if (own !== turn) return;
+    if (!isLast()) return;
     try {
       const found = await ask();
-      if (own !== turn) return;
+      if (!isLast()) return;
       state = found.state;
       show(found);
     } catch {

@@ -1,9 +1,12 @@
 // The light box: films in, marks on them, what they tell beside.
 import { fetched, json } from "../fetched.js";
+import { Latest } from "../latest.js";
 import { handle } from "./hands.js";
+import { MarkSaves } from "./mark_saves.js";
 import * as marks from "./marks.js";
 import * as mount from "./mount.js";
 import * as outcome from "./outcome.js";
+import { Settling } from "./settling.js";
 import * as viewer from "./viewer.js";
 
 const by = (id) => document.getElementById(id);
@@ -15,10 +18,8 @@ let film = null;
 let skipped = new Set();
 let history = [];
 let asking = null;
-let settle = 0;
 let edits = 0;
-let choices = 0;
-let saving = Promise.resolve();
+const choices = new Latest();
 let current = null;
 let onBorder = {};
 
@@ -59,12 +60,14 @@ async function addFile(file) {
 
 // What was marked while the film was on its way once more stays; of two on their way the last asked for is shown.
 async function choose(id) {
+  moving.endAll();
   const before = edits;
-  const choice = ++choices;
+  const isLast = choices.begin();
   try {
+    await saves.settled(id);
     const [made, answer] = await Promise.all([json(`/light-box/films/${id}`), fetched(`/light-box/films/${id}/pixels`)]);
     const pixels = new Uint16Array(await answer.arrayBuffer());
-    if (choice !== choices || (film?.id === id && edits !== before)) return;
+    if (!isLast() || (film?.id === id && edits !== before)) return;
     film = made;
     const head = (name) => Number(answer.headers.get(name));
     viewer.show(pixels, head("x-columns"), head("x-rows"), head("x-bits"));
@@ -82,7 +85,7 @@ async function choose(id) {
     refresh();
     measure();
   } catch (error) {
-    if (choice === choices) tell(error.message, true);
+    if (isLast()) tell(error.message, true);
   }
 }
 
@@ -189,26 +192,31 @@ function setMark(name, mark) {
   keep({ ...film.marks, marks: given });
 }
 
-// Show at once, keep in order: each save is made from the version before it.
+// Shown at once, and kept whichever film is chosen meanwhile.
 function keep(next) {
   film = { ...film, marks: next };
   edits += 1;
   refresh();
-  const id = film.id;
-  saving = saving.then(async () => {
-    if (film.id !== id) return;
-    try {
-      const made = await json(`/light-box/films/${id}/marks`, sent("PUT", { version: film.marks_version, marks: film.marks }));
-      if (film.id !== id) return;
-      film = { ...film, marks_version: made.marks_version, wanted: made.wanted };
-      refresh();
-      measure();
-    } catch (error) {
-      tell(error.message, true);
-      if (error.status === 409) choose(id);
-    }
-  });
+  saves.keep(film.id, film.marks_version, film.marks);
 }
+
+const saves = new MarkSaves({
+  send: (id, version, given) => json(`/light-box/films/${id}/marks`, sent("PUT", { version, marks: given })),
+  saved: (id, { marks_version, wanted }) => {
+    if (film.id !== id) {
+      films = films.map((f) => (f.id === id ? { ...f, marks_version, wanted } : f));
+      return;
+    }
+    film = { ...film, marks_version, wanted };
+    refresh();
+    measure();
+  },
+  refused: (id, error) => {
+    tell(error.message, true);
+    if (error.status === 409 && film.id === id) choose(id);
+  },
+});
+const moving = new Settling(SETTLE_MS, (name, at) => change(name, seen(at)));
 
 const seen = ([x, y]) => ({ x_px: Math.round(x * 4) / 4, y_px: Math.round(y * 4) / 4, status: "seen" });
 
@@ -270,12 +278,15 @@ function undo() {
 }
 
 marks.onMark({
-  moved: (name, at) => {
-    clearTimeout(settle);
-    settle = setTimeout(() => change(name, seen(at)), SETTLE_MS);
+  moved: (name, at) => moving.move(name, at),
+  dropped: (name, at, event) => {
+    moving.forget(name);
+    putDown(name, at, snaps(event));
   },
-  dropped: (name, at, event) => putDown(name, at, snaps(event)),
-  removed: (name) => change(name, null),
+  removed: (name) => {
+    moving.forget(name);
+    change(name, null);
+  },
   focused: (name) => (current = name),
 });
 handle({ hasFilm: () => film !== null, place: (at, event = null) => placeNext(at, event !== null && snaps(event)) });
@@ -367,7 +378,8 @@ async function removeFilm() {
   if (!confirm("Take this film and its marks off the light box? They are not kept elsewhere.")) return;
   asking?.abort();
   mount.leave();
-  await saving;
+  moving.endAll();
+  await saves.settled(film.id);
   await fetched(here(), { method: "DELETE" });
   location.reload();
 }

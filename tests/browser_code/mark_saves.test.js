@@ -1,0 +1,103 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { MarkSaves } from "../static/light_box/mark_saves.js";
+
+// A server that answers when told to, and keeps what it took.
+function server() {
+  const kept = [];
+  const waiting = [];
+  const send = (id, version, marks) =>
+    new Promise((answer, refuse) => {
+      waiting.push({
+        answer: () => {
+          kept.push({ id, version, marks });
+          answer({ marks_version: version + 1 });
+        },
+        refuse: (status) => refuse(Object.assign(new Error("refused"), { status })),
+      });
+    });
+  return { kept, waiting, send };
+}
+
+function saves(send) {
+  const told = [];
+  const made = new MarkSaves({
+    send,
+    saved: (id, film) => told.push(["saved", id, film.marks_version]),
+    refused: (id, error) => told.push(["refused", id, error.status]),
+  });
+  return [made, told];
+}
+
+const turn = () => new Promise((done) => setImmediate(done));
+
+test("a save that waits behind another is sent though another film is marked meanwhile", async () => {
+  const { kept, waiting, send } = server();
+  const [made] = saves(send);
+  made.keep("a", 1, "one");
+  made.keep("a", 1, "one, two");
+  made.keep("b", 7, "other film");
+  while (waiting.length) {
+    waiting.shift().answer();
+    await turn();
+  }
+  assert.deepEqual(
+    kept.filter(({ id }) => id === "a"),
+    [
+      { id: "a", version: 1, marks: "one" },
+      { id: "a", version: 2, marks: "one, two" },
+    ],
+  );
+  assert.deepEqual(kept.at(1), { id: "b", version: 7, marks: "other film" });
+});
+
+test("of marks that wait only the newest are sent", async () => {
+  const { kept, waiting, send } = server();
+  const [made] = saves(send);
+  for (const marks of ["1", "12", "123", "1234"]) made.keep("a", 1, marks);
+  while (waiting.length) {
+    waiting.shift().answer();
+    await turn();
+  }
+  assert.deepEqual(kept.map(({ marks }) => marks), ["1", "1234"]);
+});
+
+test("settled waits for all that is on its way of that film", async () => {
+  const { waiting, send } = server();
+  const [made, told] = saves(send);
+  made.keep("a", 1, "one");
+  made.keep("a", 1, "two");
+  let settled = false;
+  const wait = made.settled("a").then(() => (settled = true));
+  waiting.shift().answer();
+  await turn();
+  assert.equal(settled, false);
+  waiting.shift().answer();
+  await wait;
+  assert.deepEqual(told, [["saved", "a", 2], ["saved", "a", 3]]);
+  await made.settled("never marked");
+});
+
+test("a refusal is told, and later marks are sent again from the version that stands", async () => {
+  const { kept, waiting, send } = server();
+  const [made, told] = saves(send);
+  made.keep("a", 4, "one");
+  made.keep("a", 4, "one, two");
+  waiting.shift().refuse(503);
+  await turn();
+  waiting.shift().answer();
+  await made.settled("a");
+  assert.deepEqual(told, [["refused", "a", 503], ["saved", "a", 5]]);
+  assert.deepEqual(kept, [{ id: "a", version: 4, marks: "one, two" }]);
+});
+
+test("what waited when another page had changed the film is not written over it", async () => {
+  const { waiting, send } = server();
+  const [made, told] = saves(send);
+  made.keep("a", 4, "one");
+  made.keep("a", 4, "one, two");
+  waiting.shift().refuse(409);
+  await made.settled("a");
+  assert.equal(waiting.length, 0);
+  assert.deepEqual(told, [["refused", "a", 409]]);
+});
