@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy.stats import norm
 
 from bitewright.film.blur import gaussian
 from bitewright.film.develop import FilmSettings, FilmShapeError, ToneCurve, develop
@@ -186,3 +187,42 @@ def test_the_mask_must_fit() -> None:
 def test_a_film_of_a_few_pixels_is_still_a_film() -> None:
     film = develop(np.ones((3, 2)), pixel_mm=1.0, generator=np.random.default_rng(1))
     assert film.pixels.shape == (3, 2)
+
+
+def test_a_penumbra_is_as_wide_as_a_uniform_spot_throws_it() -> None:
+    """The image of an edge is a ramp as wide, and its slope deviates by the width over root 12."""
+    step = uniform(0.2)
+    step[:, 205:] = 0.8
+    settings = FilmSettings(
+        receptor_blur_mm=0.0, scatter_share=0.0, fog=0.0, corner_radius_mm=0.0, is_linear=True
+    )
+    film = develop(step, pixel_mm=0.02, unsharpness_mm=0.6, settings=settings)
+    slope = np.diff(grey(film)[155])
+    place = 0.02 * np.arange(len(slope))
+    weight = slope / slope.sum()
+    deviation = np.sqrt(weight @ (place - weight @ place) ** 2)
+    assert deviation == pytest.approx(0.6 / np.sqrt(12.0), rel=0.02)
+
+
+def test_scatter_and_fog_leave_the_open_beam_as_it_is() -> None:
+    """Exposures are set by what reaches the receptor, scatter and all: they share it out."""
+    films = [
+        develop(
+            uniform(1.0),
+            pixel_mm=PIXEL_MM,
+            settings=FilmSettings(scatter_share=s, fog=f, is_linear=True),
+        )
+        for s, f in ((0.0, 0.0), (0.3, 0.0), (0.3, 0.05))
+    ]
+    assert [grey(film)[155, 205] for film in films] == pytest.approx([255.0 / 4.0] * 3, abs=0.01)
+
+
+def test_scatter_is_a_share_of_the_primary_about_it() -> None:
+    """Within a wide dark field: s of the open beam's signal where nothing falls, over 1 + s."""
+    step = uniform(1.0)
+    step[:, 205:] = 0.0
+    settings = FilmSettings(scatter_share=0.3, fog=0.0, scatter_spread_mm=2.0, is_linear=True)
+    film = grey(develop(step, pixel_mm=PIXEL_MM, settings=settings)) / (255.0 / 4.0)
+    edge = (film[155, 204] + film[155, 205]) / 2.0
+    assert edge == pytest.approx((0.5 + 0.3 * 0.5) / 1.3, abs=0.01)
+    assert film[155, 225] == pytest.approx(0.3 * norm.sf(1.0) / 1.3, abs=0.003)

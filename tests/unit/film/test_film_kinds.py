@@ -1,6 +1,8 @@
 """What mAs gives, and what it does to films, plates and sensors."""
 
+import tomllib
 from dataclasses import replace
+from importlib.resources import files
 
 import numpy as np
 import pytest
@@ -8,7 +10,14 @@ import pytest
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.errors import BitewrightError
 from bitewright.film.develop import develop
-from bitewright.film.film_kinds import Handling, exposing, film_settings, look_names
+from bitewright.film.film_kinds import (
+    Handling,
+    exposing,
+    film_settings,
+    kerma_per_mas_mgy,
+    look_names,
+)
+from bitewright.physics.materials import material
 from bitewright.physics.spectrum import tube_spectrum
 
 KNOWN = packaged_catalogue()
@@ -105,3 +114,32 @@ def test_impossible_mas_is_refused(mas: float) -> None:
 def test_unknown_look_is_refused() -> None:
     with pytest.raises(BitewrightError, match="one of plain, crisp"):
         film_settings(KNOWN.receptor("film-2"), quanta_per_mm2=1e6, handling=Handling(look="magic"))
+
+
+def test_quanta_of_a_hard_beam_are_those_of_the_standard() -> None:
+    """IEC 62220-1 (from memory): 30174 quanta a square millimetre and microgray for its RQA 5.
+
+    That is 70 kV with 21 mm of aluminium besides; its tube and anode are not ours.
+    """
+    spectrum = tube_spectrum(70.0, filtration_mm_al=2.5).filtered(material("aluminium"), 21.0)
+    kerma_ugy = 1000.0 * kerma_per_mas_mgy(spectrum, 1000.0)
+    per_mm2 = spectrum.photons_per_cm2_mas.sum() / 100.0
+    assert per_mm2 / kerma_ugy == pytest.approx(30174, rel=0.03)
+
+
+@pytest.mark.parametrize("receptor", ["film-2", "plate-2", "sensor-2"])
+def test_quanta_are_those_of_the_right_kerma_as_it_is_at_the_receptor(receptor: str) -> None:
+    """A share of so many quanta a microgray, fewer by the square of the distance."""
+    of = KNOWN.receptor(receptor)
+    near, far = (exposing(TUBE, of, end_to_receptor_mm=mm) for mm in (0.0, 60.0))
+    reach = TUBE.source_to_end_mm
+    assert far.quanta_per_mm2 / near.quanta_per_mm2 == pytest.approx((reach / (reach + 60.0)) ** 2)
+    spectrum = tube_spectrum(
+        TUBE.kv, target_angle_deg=TUBE.target_angle_deg, filtration_mm_al=TUBE.filtration_mm_al
+    )
+    per_mm2 = spectrum.photons_per_cm2_mas.sum() / 100.0
+    per_ugy = per_mm2 / (1000.0 * kerma_per_mas_mgy(spectrum, 1000.0))
+    share = near.quanta_per_mm2 / (1000.0 * near.kerma_at_end_mgy * per_ugy)
+    text = files("bitewright.film").joinpath("tables/film_kinds.toml").read_text("utf-8")
+    assert share == pytest.approx(tomllib.loads(text)[of.kind.value]["detection_share"])
+    assert near.exposure == 1.0

@@ -1,0 +1,50 @@
+"""Agreement's error is how far it really scatters from sample to sample."""
+
+import numpy as np
+import pytest
+
+from bitewright.audit.agreement import cohen, fleiss, two_way
+
+IMAGES, RATERS = 60, 4
+
+
+def rated(rng: np.random.Generator) -> np.ndarray:
+    """Grades of raters who agree with a film's own grade two times in three."""
+    truth = rng.integers(0, 3, IMAGES)
+    guesses = rng.integers(0, 3, (RATERS, IMAGES))
+    grades = np.where(rng.random((RATERS, IMAGES)) < 2 / 3, truth, guesses)
+    return np.stack([(grades == grade).sum(axis=0) for grade in range(3)], axis=1)
+
+
+def test_the_error_of_fleiss_kappa_is_its_scatter() -> None:
+    rng = np.random.default_rng(1)
+    kappas = [fleiss(rated(rng)) for _ in range(400)]
+    scatter = np.std([kappa.value for kappa in kappas], ddof=1)
+    assert np.mean([kappa.sd for kappa in kappas]) == pytest.approx(scatter, rel=0.1)
+    middle = np.mean([kappa.value for kappa in kappas])
+    held = np.mean([kappa.low <= middle <= kappa.high for kappa in kappas])
+    assert held == pytest.approx(0.95, abs=0.03)
+
+
+def test_the_error_of_cohens_kappa_is_its_scatter() -> None:
+    rng = np.random.default_rng(2)
+    kappas = []
+    for _ in range(300):
+        truth = rng.integers(0, 3, 100)
+        one, other = (
+            np.where(rng.random(100) < 0.8, truth, rng.integers(0, 3, 100)).astype(str)
+            for _ in range(2)
+        )
+        kappas.append(cohen(two_way(list(one), list(other), ("0", "1", "2"))))
+    scatter = np.std([kappa.value for kappa in kappas], ddof=1)
+    assert np.mean([kappa.sd for kappa in kappas]) == pytest.approx(scatter, rel=0.12)
+
+
+def test_a_table_has_the_first_rater_down_and_the_second_across() -> None:
+    table = two_way(["A", "A", "N"], ["A", "N", "N"], ("A", "N"))
+    assert table.tolist() == [[1, 1], [0, 1]]
+
+
+def test_raters_who_never_differ_agree_almost_perfectly() -> None:
+    kappa = fleiss([[3, 0], [0, 3], [3, 0], [0, 3]])
+    assert (kappa.value, kappa.high, kappa.words) == (1.0, 1.0, "almost perfect")

@@ -1,0 +1,61 @@
+"""Changes nobody named: dated to the week, and each part searched at half the chance."""
+
+import numpy as np
+import pytest
+from statsmodels.stats.proportion import confint_proportions_2indep
+
+from bitewright.audit.dated_change import Series
+from bitewright.audit.unexplained_change import ChangePoint, change_points
+
+SIZE = 250
+
+
+def weeks(*parts: tuple[int, float]) -> Series:
+    """So many weeks at each rate, without chance."""
+    counts = np.concatenate([np.full(count, round(SIZE * rate)) for count, rate in parts])
+    starts = 20_000 + 7 * np.arange(len(counts), dtype=np.int64)
+    return Series(starts=starts, counts=counts.astype(float), totals=np.full(len(counts), 250.0))
+
+
+def found(series: Series, false_alarm: float) -> tuple[ChangePoint, ...]:
+    return change_points(series, rng=np.random.default_rng(1), false_alarm=false_alarm)
+
+
+def test_a_clear_change_is_dated_to_its_week() -> None:
+    (point,) = found(weeks((20, 0.10), (14, 0.30)), 0.05)
+    assert point.day == 20_000 + 7 * 20
+    assert point.first_day == point.last_day == point.day
+    assert (point.shares.first.total, point.shares.second.total) == (20 * SIZE, 14 * SIZE)
+    theirs = confint_proportions_2indep(1050, 3500, 500, 5000, method="newcomb")
+    assert (point.shares.low, point.shares.high) == pytest.approx(theirs)
+    assert point.chance == pytest.approx(1 / 2000)
+
+
+def test_a_faint_change_may_as_well_have_been_weeks_earlier_or_later() -> None:
+    (point,) = found(weeks((20, 0.10), (20, 0.125)), 0.05)
+    assert point.first_day < point.day < point.last_day
+    assert point.last_day - point.first_day < 7 * 30
+
+
+def test_each_part_is_searched_at_half_the_chance() -> None:
+    first, clear = ((10, 0.100), (10, 0.124)), (20, 0.40)
+    generators = [np.random.default_rng(seed) for seed in range(5)]
+    alone = [change_points(weeks(*first), rng=rng, false_alarm=1.0) for rng in generators]
+    chance = float(np.mean([point.chance for (point,) in alone]))
+    assert 0.02 < chance < 0.1
+    for record in (weeks(*first, clear), weeks(clear, *first)):
+        assert len(found(record, 1.4 * chance)) == 1
+        assert len(found(record, 2.8 * chance)) == 2
+
+
+def test_each_change_is_set_against_its_neighbours_only() -> None:
+    one, two = found(weeks((12, 0.10), (15, 0.30), (18, 0.05)), 0.05)
+    assert (one.day, two.day) == (20_000 + 7 * 12, 20_000 + 7 * 27)
+    totals = [(each.shares.first.total, each.shares.second.total) for each in (one, two)]
+    assert totals == [(12 * SIZE, 15 * SIZE), (15 * SIZE, 18 * SIZE)]
+
+
+def test_no_more_changes_are_looked_for_than_asked() -> None:
+    series = weeks((10, 0.05), (10, 0.30), (10, 0.05), (10, 0.30))
+    few = change_points(series, rng=np.random.default_rng(1), most=2)
+    assert len(few) == 2
