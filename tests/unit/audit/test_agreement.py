@@ -45,6 +45,6 @@ def test_a_table_has_the_first_rater_down_and_the_second_across() -> None:
     assert table.tolist() == [[1, 1], [0, 1]]
 
 
-def test_raters_who_never_differ_agree_almost_perfectly() -> None:
+def test_raters_who_never_differ_agree_wholly() -> None:
     kappa = fleiss([[3, 0], [0, 3], [3, 0], [0, 3]])
-    assert (kappa.value, kappa.high, kappa.words) == (1.0, 1.0, "almost perfect")
+    assert (kappa.value, kappa.low, kappa.high) == (1.0, 1.0, 1.0)

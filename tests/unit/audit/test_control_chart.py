@@ -53,13 +53,3 @@ def test_records_drawn_without_a_change_are_as_restless() -> None:
     )
     assert drawn.mean() / SIZE == pytest.approx(0.2, rel=0.01)
     assert drawn.std() == pytest.approx(SPREAD * np.sqrt(SIZE * 0.2 * 0.8), rel=0.03)
-
-
-def test_subgroups_outside_the_base_do_not_move_its_centre() -> None:
-    counts, totals = np.array([10.0, 20.0, 90.0, 80.0]), np.full(4, 100.0)
-    base = np.array([True, True, False, False])
-    chart = p_chart(counts, totals, base=base, phases=[0, 0, 0, 1])
-    assert chart.centre == pytest.approx(0.15)
-    # A phase with nothing of the base in it takes the base's own centre.
-    assert chart.centres == pytest.approx([0.15] * 4)
-    assert chart.out == (2, 3)
