@@ -60,7 +60,7 @@ def box(visit: Visit, rendered: tuple[Path, Path]) -> Iterator[Page]:
 
 def test_marks_by_keyboard_alone(box: Page, visit: Visit) -> None:
     box.locator("#view").focus()
-    box.keyboard.type("right-premolar")
+    box.keyboard.type("right premolar")
     expect(box.locator("#next")).to_contain_text("Next: the distal edge of 13")
     box.locator("#stage").focus()
     for key in ("Shift+ArrowRight", "Shift+ArrowUp", "Enter"):
@@ -233,7 +233,7 @@ def test_on_paper_the_whole_film_is_as_wide_as_its_column(
     assert stage is not None
     assert film["width"] == pytest.approx(stage["width"], abs=2.0)
     assert film["height"] == pytest.approx(stage["height"], abs=2.0)
-    expect(box.locator("#film-about")).to_contain_text("right-premolar, plate-2")
+    expect(box.locator("#film-about")).to_contain_text("right premolar, size 2 plate")
     box.emulate_media(media="screen")
 
 
@@ -377,9 +377,9 @@ def test_two_films_of_a_visit_are_explained_together_when_asked(
     assert min(greys_of(box, number) for number in (0, 1)) > 20
     expect(box.locator("#next")).to_contain_text("Choose the view")
     box.set_input_files("#load-marks", rendered[1])
-    expect(box.locator("#visit-films")).to_have_text("film (right-premolar)")
+    expect(box.locator("#visit-films")).to_have_text("film (right premolar)")
     box.locator("#together").check()
-    expect(box.locator("#explanation")).to_contain_text("together with film (right-premolar)")
+    expect(box.locator("#explanation")).to_contain_text("together with film (right premolar)")
     expect(box.locator("#explanation")).to_contain_text("What the other film taught this one")
     expect(box.locator("#explanation")).to_contain_text("It learns from this one too")
     assert visit.findings() == []

@@ -16,6 +16,11 @@ def invented_mouths() -> Mapping[str, str]:
     return MappingProxyType({name: table["says"] for name, table in _tables().items()})
 
 
+def invented_mouth_titles() -> Mapping[str, str]:
+    """What each invented mouth is called where people read, by its name."""
+    return MappingProxyType({name: table["name"] for name, table in _tables().items()})
+
+
 def invented_mouth(name: str) -> Mouth:
     """The invented mouth of a name that `invented_mouths` holds."""
     table = {key: value for key, value in _tables()[name].items() if key != "says"}
@@ -28,4 +33,4 @@ def _tables() -> dict[str, Any]:
     return tomllib.loads(text)
 
 
-__all__ = ["invented_mouth", "invented_mouths"]
+__all__ = ["invented_mouth", "invented_mouth_titles", "invented_mouths"]

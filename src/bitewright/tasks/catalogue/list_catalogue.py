@@ -17,7 +17,10 @@ CATALOGUE_FORMAT = "bitewright.catalogue/1"
 
 
 def list_catalogue(what: str, equipment_files: Sequence[Path] = ()) -> dict[str, Any]:
-    """Entries of one kind: "views", "criteria", "receptors", "holders", "tubes" or "schemes"."""
+    """Entries of one kind: "views", "criteria", "receptors", "holders", "tubes" or "schemes".
+
+    Each has a title to be read and the name that is typed for it.
+    """
     known = equipment(equipment_files)
     lists: dict[str, Callable[[], Rows]] = {
         "views": _views,
@@ -33,6 +36,7 @@ def list_catalogue(what: str, equipment_files: Sequence[Path] = ()) -> dict[str,
 def _receptors(known: Catalogue) -> Rows:
     return [
         {
+            "title": r.title,
             "name": r.name,
             "outer mm": f"{r.outer_long_mm:g} x {r.outer_short_mm:g} x {r.thickness_mm:g}",
             "active mm": f"{r.active_long_mm:g} x {r.active_short_mm:g}",
@@ -46,6 +50,7 @@ def _receptors(known: Catalogue) -> Rows:
 def _holders(known: Catalogue) -> Rows:
     return [
         {
+            "title": h.title,
             "name": h.name,
             "bite block mm": f"{h.bite_block_thickness_mm:g}",
             "ring": "yes" if h.ring else "no",
@@ -58,6 +63,7 @@ def _holders(known: Catalogue) -> Rows:
 def _tubes(known: Catalogue) -> Rows:
     return [
         {
+            "title": t.title,
             "name": t.name,
             "source to end mm": f"{t.source_to_end_mm:g}",
             "kV": f"{t.kv:g}",
@@ -72,6 +78,7 @@ def _views() -> Rows:
     made = [view(name) for name in view_names()]
     return [
         {
+            "title": each.title,
             "name": each.name,
             "purpose": each.purpose,
             "contacts": " ".join(f"{a}-{b}" for a, b in each.contacts),
@@ -84,6 +91,7 @@ def _views() -> Rows:
 def _criteria() -> Rows:
     return [
         {
+            "title": each.title,
             "name": each.name.value,
             "says": each.says,
             "target": f"{each.met:g} {each.unit}",
@@ -96,9 +104,20 @@ def _criteria() -> Rows:
 
 def _schemes() -> Rows:
     return [
-        {"name": each.name, "title": each.title, "year": each.year, "source": each.source}
+        {
+            "title": each.title,
+            "name": each.name,
+            "says": each.says,
+            "year": each.year,
+            "source": each.source,
+        }
         for each in rating_schemes().values()
     ]
 
 
-__all__ = ["list_catalogue"]
+def titles_of(what: str) -> dict[str, str]:
+    """The title of each entry of one kind by its name, as a page offers them."""
+    return {row["name"]: row["title"] for row in list_catalogue(what)["entries"]}
+
+
+__all__ = ["list_catalogue", "titles_of"]

@@ -14,7 +14,12 @@ from bitewright.equipment.catalogue import (
     catalogue_to_mapping,
     packaged_catalogue,
 )
-from bitewright.equipment.entries import NAME_PATTERN, entry_from_mapping, entry_to_mapping
+from bitewright.equipment.entries import (
+    NAME_PATTERN,
+    entry_from_mapping,
+    entry_to_mapping,
+    readable_name,
+)
 from bitewright.errors import BitewrightError
 from bitewright.files.own_folder import (
     own_equipment_file,
@@ -24,7 +29,7 @@ from bitewright.files.own_folder import (
 )
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
 from bitewright.mouth.drawn_mouth import drawn_mouth
-from bitewright.mouth.invented_mouths import invented_mouth, invented_mouths
+from bitewright.mouth.invented_mouths import invented_mouth, invented_mouth_titles, invented_mouths
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.nearest_name import meant
@@ -168,16 +173,16 @@ def _keep(own: Catalogue) -> None:
 
 
 def entry_table(section: str, known: Catalogue) -> list[dict[str, Any]]:
-    """Every entry of a section with all its fields, and whether it is the user's own."""
+    """Every entry of a section with its title and fields, and whether it is the user's own."""
     packaged = getattr(packaged_catalogue(), section)
     return [
-        {"entry": entry_to_mapping(entry), "is_own": name not in packaged}
+        {"entry": entry_to_mapping(entry), "title": entry.title, "is_own": name not in packaged}
         for name, entry in getattr(known, section).items()
     ]
 
 
 def entry_fields(section: str) -> list[dict[str, Any]]:
-    """What a form for a section asks: name, words, unit, range or choices."""
+    """What a form for a section asks: name, words, unit, range or choices with their titles."""
     kind = SECTIONS[section]
     hints = get_type_hints(kind)
     return [_field(field, hints[field.name]) for field in dataclasses.fields(kind)]
@@ -197,7 +202,7 @@ def _field(field: "dataclasses.Field[Any]", hint: Any) -> dict[str, Any]:  # noq
         "low": low,
         "high": high,
         "whole": hint is int,
-        "choices": [member.value for member in hint] if is_choice else [],
+        "choices": {m.value: readable_name(m.value) for m in hint} if is_choice else {},
         "is_flag": hint is bool,
         "is_needed": field.default is dataclasses.MISSING,
     }
@@ -209,6 +214,14 @@ def mouth_names() -> tuple[str, ...]:
     own = own_mouth_files()
     drawn = [name for name in DRAWN_SHOWN if name not in own]
     return (STANDARD, *invented_mouths(), *own, *drawn)
+
+
+def mouth_title(name: str) -> str:
+    """What is shown of a mouth's name."""
+    drawn = DRAWN.fullmatch(name)
+    if drawn and name not in own_mouth_files():
+        return f"drawn mouth {drawn[1]}{' with third molars' if drawn[2] else ''}"
+    return invented_mouth_titles().get(name, readable_name(name))
 
 
 def named_mouth(name: str) -> Mouth | None:
@@ -243,7 +256,12 @@ def mouth_table() -> list[dict[str, Any]]:
     says |= dict(invented_mouths())
     says |= dict.fromkeys(DRAWN_SHOWN, mouths.DRAWN)
     return [
-        {"name": name, "says": says.get(name, mouths.OWN), "is_own": name in own_mouth_files()}
+        {
+            "name": name,
+            "title": mouth_title(name),
+            "says": says.get(name, mouths.OWN),
+            "is_own": name in own_mouth_files(),
+        }
         for name in mouth_names()
     ]
 
@@ -293,6 +311,7 @@ __all__ = [
     "mouth_names",
     "mouth_table",
     "mouth_text",
+    "mouth_title",
     "named_mouth",
     "own_equipment",
     "own_equipment_text",

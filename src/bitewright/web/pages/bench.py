@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from time import perf_counter
 from typing import Annotated, Any
@@ -18,9 +18,9 @@ from bitewright.errors import BitewrightError
 from bitewright.nearest_name import meant
 from bitewright.steps import StoppedError
 from bitewright.tasks.bench.work_bench import SETTINGS, Bench, bench_for
-from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named_mouths import named_station
-from bitewright.tasks.catalogue.own_catalogue import DRAWN, mouth_names
+from bitewright.tasks.catalogue.own_catalogue import DRAWN, mouth_names, mouth_title
 from bitewright.web.described import answers_bytes, replies
 from bitewright.web.page_templates import page
 from bitewright.web.while_wanted import while_wanted
@@ -79,11 +79,8 @@ def bench_page(request: Request) -> HTMLResponse:
     asked = request.query_params.get("mouth", "")
     unlisted = (asked,) if DRAWN.fullmatch(asked) and asked not in mouth_names() else ()
     choices = {
-        "mouth": (*mouth_names(), *unlisted),
-        **{
-            kind: [entry["name"] for entry in list_catalogue(f"{kind}s")["entries"]]
-            for kind in ("view", "receptor", "holder", "tube")
-        },
+        "mouth": {name: mouth_title(name) for name in (*mouth_names(), *unlisted)},
+        **{kind: titles_of(f"{kind}s") for kind in ("view", "receptor", "holder", "tube")},
     }
     return page(
         request,
@@ -96,7 +93,7 @@ def bench_page(request: Request) -> HTMLResponse:
 
 
 def unknown_names(
-    asked: Mapping[str, str], choices: Mapping[str, Sequence[str]]
+    asked: Mapping[str, str], choices: Mapping[str, Mapping[str, str]]
 ) -> dict[str, dict[str, str]]:
     """What an address asks for that there is not: by kind, what was given and a word of help."""
     return {

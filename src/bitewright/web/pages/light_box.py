@@ -12,9 +12,8 @@ from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
-from bitewright.quality.views import view_names
 from bitewright.tasks.assess.decoded_film import decode_film
-from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.light_box.light_box import (
     DECISIONS,
     assess_kept,
@@ -86,16 +85,12 @@ TheBox = Annotated[Any, Depends(own_box)]
 @router.get("/light-box", response_class=HTMLResponse, include_in_schema=False)
 def light_box(request: Request) -> HTMLResponse:
     """Show the light box."""
-    receptors, holders = (
-        [entry["name"] for entry in list_catalogue(kind)["entries"]]
-        for kind in ("receptors", "holders")
-    )
     return page(
         request,
         "light_box.html",
-        views=view_names(),
-        receptors=receptors,
-        holders=holders,
+        views=titles_of("views"),
+        receptors=titles_of("receptors"),
+        holders=titles_of("holders"),
         decisions=DECISIONS,
         snap_rule=SNAP_RULE,
     )

@@ -52,7 +52,7 @@ async function lay() {
     if (!isLast()) return;
     space.lay(query);
     drawings.lay(station.drawing, { value: numbers.value, set: numbers.set });
-    tell(`${station.view}: ${station.purpose}`);
+    tell(`${station.view_title}: ${station.purpose}`);
   } catch (error) {
     if (isLast()) tell(error.message, true);
     return;
@@ -165,12 +165,12 @@ function showRoomLeft() {
 // Until whatever comes first: a target that was met is lost, or a criterion that was short fails.
 function roomOf(slip, unit) {
   const events = [
-    [slip.until_target_lost, `then short: ${slip.target_lost}`],
-    [slip.until_failed, `then failed: ${slip.failed}`],
+    [slip.until_target_lost, `then short: ${slip.target_lost_title}`],
+    [slip.until_failed, `then failed: ${slip.failed_title}`],
   ].filter(([until]) => until !== null);
   if (events.length === 0) return `more than ${slip.tried}${unit}`;
   const [until, words] = events.reduce((one, other) => (other[0] < one[0] ? other : one));
-  return `${Number(until.toFixed(1))}${unit} (${words.replaceAll("-", " ")})`;
+  return `${Number(until.toFixed(1))}${unit} (${words})`;
 }
 
 function keepBeside() {

@@ -50,7 +50,7 @@ export function show(state) {
     say(item.children[1], finding.sentence);
     set(item, "title", finding.source);
   });
-  for (const grade of grades) say(grade, `Rating ${state.rating.grade} (${state.rating.scheme})`);
+  for (const grade of grades) say(grade, `Rating ${state.rating.grade} (${state.rating.scheme_title})`);
 }
 
 export function inWords(state) {

@@ -49,7 +49,10 @@ for (const button of document.querySelectorAll("[data-copy]")) {
   button.addEventListener("click", () => {
     const form = document.querySelector(`form[data-section="${button.dataset.copy}"]`);
     const entry = JSON.parse(button.dataset.entry);
-    if (!button.textContent.trim().startsWith("Change")) entry.name = `own-${entry.name}`;
+    if (!button.textContent.trim().startsWith("Change")) {
+      entry.name = `own-${entry.name}`;
+      if (entry.title) entry.title = `own ${entry.title}`;
+    }
     fill(form, entry);
     form.closest("details").open = true;
     form.querySelector("input").focus();
@@ -58,7 +61,7 @@ for (const button of document.querySelectorAll("[data-copy]")) {
 }
 for (const button of document.querySelectorAll("[data-remove]")) {
   button.addEventListener("click", () => {
-    if (confirm(`Remove ${button.dataset.remove.split("/")[1]} from your own entries?`)) send(`/catalogue/${button.dataset.remove}`, { method: "DELETE" });
+    if (confirm(`Remove ${button.dataset.title} from your own entries?`)) send(`/catalogue/${button.dataset.remove}`, { method: "DELETE" });
   });
 }
 document.getElementById("import").addEventListener("change", (event) => {

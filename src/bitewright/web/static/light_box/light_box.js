@@ -90,6 +90,7 @@ async function choose(id) {
 }
 
 // ---------------------------------------------------------------- what is shown of a film
+const titleOf = (name) => film.wanted.find((w) => w.name === name)?.title ?? name.replaceAll(".", " ");
 const words = () => Object.fromEntries(film.wanted.map(({ name, words: said }) => [name, said]));
 
 function refresh() {
@@ -98,12 +99,12 @@ function refresh() {
   by("film-name").textContent = film.label;
   const size = film.pixel_mm ? `${Number(film.pixel_mm.toFixed(4))} mm a pixel` : "pixel size not stated";
   by("film-facts").textContent = `${film.columns} × ${film.rows}, ${size}`;
-  by("film-about").textContent = [film.marks.view ?? "no view yet", film.marks.receptor, film.marks.holder, film.visit].filter(Boolean).join(", ");
+  by("film-about").textContent = [film.titles.view ?? "no view yet", film.titles.receptor, film.titles.holder, film.visit].filter(Boolean).join(", ");
   by("kept").textContent = Object.entries(film.kept).map(([name, said]) => `${name.replaceAll("_", " ")}: ${said}`).join("; ");
   by("kept-facts").hidden = false;
-  by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.marks.view ?? "no view yet"}, ${Object.keys(film.marks.marks ?? {}).length} marks`);
+  by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.titles.view ?? "no view yet"}, ${Object.keys(film.marks.marks ?? {}).length} marks`);
   for (const name of ["view", "receptor", "holder", "mounting"]) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
-  marks.draw(film.marks.marks ?? {}, words(), (name, mark) => onBorder[name] === `${mark.x_px},${mark.y_px}`);
+  marks.draw(film.marks.marks ?? {}, words(), titleOf, (name, mark) => onBorder[name] === `${mark.x_px},${mark.y_px}`);
   showNext();
   showList();
   showVisit();
@@ -118,7 +119,7 @@ function refresh() {
 function showVisit() {
   const others = films.filter((f) => f.id !== film.id && f.visit === film.visit && f.marks.view && Object.values(f.marks.marks ?? {}).some((m) => m.x_px !== undefined));
   by("visit-row").hidden = !others.length;
-  by("visit-films").textContent = others.map((f) => `${f.label} (${f.marks.view})`).join(", ");
+  by("visit-films").textContent = others.map((f) => `${f.label} (${f.titles.view})`).join(", ");
   if (!others.length) by("together").checked = false;
 }
 
@@ -165,12 +166,12 @@ function showList() {
       const item = document.createElement("li");
       const go = document.createElement("button");
       go.type = "button";
-      go.textContent = `${name}${mark.status && mark.status !== "seen" ? ` (${mark.status})` : ""}`;
+      go.textContent = `${titleOf(name)}${mark.status && mark.status !== "seen" ? ` (${mark.status})` : ""}`;
       go.addEventListener("click", () => marks.focus(name));
       const drop = document.createElement("button");
       drop.type = "button";
       drop.textContent = "×";
-      drop.setAttribute("aria-label", `Remove ${words()[name] ?? name}`);
+      drop.setAttribute("aria-label", `Remove ${words()[name] ?? titleOf(name)}`);
       drop.addEventListener("click", () => change(name, null));
       item.append(go, drop);
       return item;
@@ -202,12 +203,12 @@ function keep(next) {
 
 const saves = new MarkSaves({
   send: (id, version, given) => json(`/light-box/films/${id}/marks`, sent("PUT", { version, marks: given })),
-  saved: (id, { marks_version, wanted }) => {
+  saved: (id, { marks_version, wanted, titles }) => {
     if (film.id !== id) {
-      films = films.map((f) => (f.id === id ? { ...f, marks_version, wanted } : f));
+      films = films.map((f) => (f.id === id ? { ...f, marks_version, wanted, titles } : f));
       return;
     }
-    film = { ...film, marks_version, wanted };
+    film = { ...film, marks_version, wanted, titles };
     refresh();
     measure();
   },
@@ -253,7 +254,7 @@ async function toBorder(name, asked = false) {
       if (asked) history.push([name, given]);
       setMark(name, { ...given, x_px: found.x_px, y_px: found.y_px });
     }
-    if (found.snapped || asked) tell(`${words()[name] ?? name}: ${found.sentence}`.replace(/^./, (c) => c.toUpperCase()));
+    if (found.snapped || asked) tell(`${words()[name] ?? titleOf(name)}: ${found.sentence}`.replace(/^./, (c) => c.toUpperCase()));
   } catch (error) {
     // A film that says no size of a pixel can be marked all the same.
     if (asked) tell(error.message, true);

@@ -20,7 +20,7 @@ export function onMark(acts) {
 }
 
 // Draw every seen mark, in words for who listens; those on a border bear brackets.
-export function draw(marks, words, onBorder) {
+export function draw(marks, words, titleOf, onBorder) {
   for (const [name, group] of drawn) {
     if (marks[name]?.x_px === undefined) {
       group.remove();
@@ -29,22 +29,22 @@ export function draw(marks, words, onBorder) {
   }
   for (const [name, mark] of Object.entries(marks)) {
     if (mark.x_px === undefined) continue;
-    const group = drawn.get(name) ?? add(name);
+    const group = drawn.get(name) ?? add(name, titleOf(name));
     put(group, mark.x_px, mark.y_px);
     const snapped = onBorder(name, mark);
     group.classList.toggle("snapped", snapped);
-    group.setAttribute("aria-label", `${words[name] ? `${name}: ${words[name]}` : name}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}`);
+    group.setAttribute("aria-label", `${words[name] ?? titleOf(name)}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}`);
   }
   size();
 }
 
-function add(name) {
+function add(name, title) {
   const group = make("g", { class: `mark ${kindOf(name)}`, tabindex: "0", role: "button" }, svg);
   make("circle", { r: 7 }, group);
   make("path", { d: "M-3 0H3M0 -3V3" }, group);
   make("path", { class: "brackets", d: "M-7 -11H-11V11H-7M7 -11H11V11H7" }, group);
   const text = make("text", { x: 9, y: -7, "font-size": 11, "aria-hidden": "true" }, group);
-  text.textContent = name;
+  text.textContent = title;
   group.addEventListener("keydown", (event) => keyed(event, name, group));
   group.addEventListener("focus", () => {
     reveal([Number(group.dataset.x), Number(group.dataset.y)], true);

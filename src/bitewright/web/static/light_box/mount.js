@@ -36,7 +36,7 @@ function entry(film, current, choose) {
   const button = document.createElement("button");
   button.type = "button";
   button.setAttribute("aria-current", String(film.id === current));
-  button.append(thumb(film), film.marks.view ?? "no view yet", document.createElement("br"), film.label);
+  button.append(thumb(film), film.titles.view ?? "no view yet", document.createElement("br"), film.label);
   if (film.decision.decision) button.append(document.createElement("br"), film.decision.decision);
   button.addEventListener("click", () => choose(film.id));
   item.append(button);

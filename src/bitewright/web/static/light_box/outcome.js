@@ -52,7 +52,7 @@ export function show(assessment) {
       return item;
     }),
   );
-  grade.textContent = `Rating ${assessment.rating.grade} (${assessment.rating.scheme})`;
+  grade.textContent = `Rating ${assessment.rating.grade} (${assessment.rating.scheme_title})`;
   doubt.textContent = assessment.rating.doubt ?? "";
 }
 
