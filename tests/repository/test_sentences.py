@@ -1,8 +1,8 @@
 """What a result means is said in `words` alone: elsewhere stand numbers, keys and names.
 
 Left where they are: what is raised, for an error's sentence stays with its check, and what is
-called `allowed`, which errors say; what a column or an option means (`says`, `help`); where a
-figure is from (`source`); what long work is at (`begin`).
+called `allowed`, which errors say; what a column or an option means (`says`, `help`), and examples
+of a command; headings; where a figure is from (`source`); what long work is at (`begin`).
 """
 
 import ast
@@ -19,18 +19,21 @@ FEWEST_WORDS = 4
 
 ALLOWED = "allowed"
 OF_ERRORS_AND_HELP = {ALLOWED, "advice", "says", "help", "source"}
-TOLD_AT_WORK = {"begin", "LongWork"}
+HEADINGS = {"title", "heading"}
+EXAMPLE = re.compile(r"\W*(?:Example:\s*)?bitewright ")
+TOLD_AT_WORK = {"begin", "LongWork", "told_on"}
 WORD = re.compile(r"\W*(?!(?:mm|deg|kV|mA)\b)(?:[A-Za-z][A-Za-z'-]+|a)\W*")
 VALUE = "\0"
 SCIENCE = [path for path in science_files() if package_of(path) != "words"]
 MARKUP = {"svg.py", "typeset.py"}
 """Files of the report that write a drawing's own language."""
 
+COMMANDS = python_files("src/bitewright/cli")
 REPORT = [path for path in python_files("src/bitewright/report") if path.name not in MARKUP]
 TASKS = python_files("src/bitewright/tasks")
 
 
-@pytest.mark.parametrize("path", [*SCIENCE, *TASKS, *REPORT], ids=named)
+@pytest.mark.parametrize("path", [*SCIENCE, *TASKS, *REPORT, *COMMANDS], ids=named)
 def test_no_sentence_lies_outside_words(path: Path) -> None:
     found = [f"{named(path)}:{line}: {text}" for line, text in sentences(tree(path))]
     assert not found, "to `words` with:\n" + "\n".join(found)
@@ -47,7 +50,8 @@ def sentences(node: ast.AST, raised: frozenset[str] = frozenset()) -> Iterator[t
         if is_sentence(text):
             yield node.lineno, text.replace(VALUE, "{}")  # type: ignore[attr-defined]
         return
-    for inner in ast.iter_child_nodes(node):
+    over_headings = isinstance(node, ast.For) and ast.unparse(node.target) in HEADINGS
+    for inner in node.body if over_headings else ast.iter_child_nodes(node):  # type: ignore[attr-defined]
         yield from sentences(inner, raised)
 
 
@@ -65,6 +69,8 @@ def literal(node: ast.AST) -> str | None:
 
 def is_sentence(text: str) -> bool:
     """Whether a person would read it as one; a unit is no word."""
+    if EXAMPLE.match(text):
+        return False
     tokens = re.sub(r"\[[^]]*\]", "", text).split()
     written = sum(WORD.fullmatch(token) is not None for token in tokens)
     return written >= 2 and written + sum(VALUE in token for token in tokens) >= FEWEST_WORDS
@@ -79,8 +85,10 @@ def is_of_errors_or_help(node: ast.AST, raised: frozenset[str]) -> bool:
     if isinstance(node, ast.Call):
         return called(node) in TOLD_AT_WORK
     if isinstance(node, ast.keyword):
-        return node.arg in OF_ERRORS_AND_HELP
-    return any(name in raised or ALLOWED in name.lower() for name in names_made(node))
+        return node.arg in OF_ERRORS_AND_HELP | HEADINGS
+    return any(
+        name in raised or name in HEADINGS or ALLOWED in name.lower() for name in names_made(node)
+    )
 
 
 def called(call: ast.Call) -> str:
@@ -134,6 +142,9 @@ def test_a_sentence_is_found(text: str) -> None:
         'x = f"{a} {b} {c} {d}"',
         'x = "total filtration [mm Al]"',
         'x = f"{a} x {b} x {c} mm"',
+        'Table(title="Room for each movement")',
+        'for heading in ("contact", "open with the tube"):\n    table.add_column(heading)',
+        'EXAMPLE = "bitewright log name list"',
     ],
 )
 def test_errors_help_and_keys_are_left_alone(text: str) -> None:

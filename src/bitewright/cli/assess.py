@@ -8,8 +8,6 @@ import typer
 from bitewright.cli import options
 from bitewright.cli.explanation import show_correction
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
-from bitewright.equipment.entries import readable_name
-from bitewright.marking.assess import StateChance
 from bitewright.quality.criteria import Question
 from bitewright.quality.rating import rating_scheme
 from bitewright.tasks.assess.assess_film import assess_film
@@ -24,6 +22,11 @@ from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import read_taken_film
 from bitewright.tasks.catalogue.named import equipment as known_equipment
 from bitewright.tasks.catalogue.named import mouth_from, read_belief
+from bitewright.words.contacts import CHANCES, chance_words
+from bitewright.words.observations import remark_words
+from bitewright.words.pixel_sizes import pixel_words
+from bitewright.words.ratings import rating_words
+from bitewright.words.written import written_to
 
 EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-holder --overlay o.png"
 
@@ -105,40 +108,34 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     result = answer.assessment
     out.print(f"[bold]{answer.name}[/bold], {result.view.title}")
     out.print(
-        f"Rating {answer.grade} ({answer.scheme.in_full}). "
-        f"Pixel {answer.pixel_mm:g} mm, from {answer.pixel_from}."
+        f"{rating_words(answer.grade, answer.scheme.in_full)} "
+        f"{pixel_words(answer.pixel_mm, answer.pixel_from)}"
     )
     if answer.doubt is not None:
         out.print(answer.doubt)
     out.print()
     chances = {
-        contact.name: "" if chance is None else chance_words(chance)
+        contact.name: chance_words(chance)
         for contact, chance in zip(result.contacts, result.chances, strict=True)
     }
-    heading = "open / slight / unreadable"
-    out.print(contacts_table(result.contacts, {heading: chances}))
+    out.print(contacts_table(result.contacts, {CHANCES: chances}))
     out.print()
     out.print(findings_table(result.findings))
     for remark in answer.film.marks.observations:
-        out.print(f"Seen by the marker: {readable_name(remark.name)}. {remark.note or ''}")
+        out.print(remark_words(remark))
     for caveat in answer.caveats:
         out.print(f"Note: {caveat}", style="dim")
     if written.overlay is not None:
-        out.print(f"Overlay written to {written.overlay}.")
+        out.print(written_to("Overlay", written.overlay))
     out.print()
     said = answer.explained
     if said is None or said.explanation is None or said.words is None:
         out.print(caution())
         return
     show_correction(out, said.words, said.explanation.correction)
-    for path in (written.drawing, written.belief):
+    for what, path in (("Drawing", written.drawing), ("Belief", written.belief)):
         if path is not None:
-            out.print(f"Written: {path}.")
-
-
-def chance_words(chance: StateChance) -> str:
-    """How likely each state is, given how sure the marks are."""
-    return f"{chance.open:.0%} / {chance.slight:.0%} / {chance.unreadable:.0%}"
+            out.print(written_to(what, path))
 
 
 __all__ = ["add_to", "assess_command", "show"]

@@ -7,7 +7,6 @@ import typer
 from rich.table import Table
 from rich.text import Text
 
-from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import RateTable
 from bitewright.cli import audit_aim, audit_surveys, options
 from bitewright.cli import audit_options as asked
@@ -17,8 +16,10 @@ from bitewright.tasks.audit.audit_documents import rates_document
 from bitewright.tasks.audit.audit_log import AuditAnswer, audit_log, rate_table
 from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
-from bitewright.words.audit_answers import FOUND_SIGNS, actions
-from bitewright.words.demo import planted_words
+from bitewright.words.answer import FOUND_SIGNS
+from bitewright.words.audit_answers import actions
+from bitewright.words.invented_school import how_to_import, planted_words, school_written
+from bitewright.words.rates import interval_words, rate_words, rates_title
 from bitewright.words.titles import titled_table
 
 EXAMPLE = (
@@ -109,11 +110,8 @@ def school(
     """Make an invented teaching clinic's year of 12000 exposures as demo data."""
     made = simulate_school(out, start=start, seed=seed, effects=effects, comma=decimal_comma)
     screen = console()
-    screen.print(f"Written {made.exposures} invented exposures to {made.path}.", soft_wrap=True)
-    screen.print(
-        f"Take it into a store: bitewright log import {made.path} --mapping {made.mapping}",
-        soft_wrap=True,
-    )
+    screen.print(school_written(made.exposures, made.path), soft_wrap=True)
+    screen.print(how_to_import(made.path, made.mapping), soft_wrap=True)
     if effects:
         screen.print(planted_words(made.receptor_date, made.training_date, made.biased))
 
@@ -140,14 +138,12 @@ def show(answer: AuditAnswer) -> None:
 def rates_shown(table: RateTable) -> Table:
     """Rates by group, with their intervals."""
     table = titled_table(table)
-    title = f"{table.event.value.capitalize()} rate by {table.name}"
-    shown = Table(title=title, title_justify="left", box=None, pad_edge=False)
+    shown = Table(title=rates_title(table), title_justify="left", box=None, pad_edge=False)
     for heading in (table.name, "of", "rate", "95% interval"):
         shown.add_column(heading, justify="left" if heading == table.name else "right")
     for label, share in zip((*table.labels, "all"), (*table.shares, table.overall), strict=True):
-        rate = f"{share.share:.1%}" if share.total >= FEWEST else "too few"
-        interval = f"{100 * share.low:.1f} to {share.high:.1%}"
-        shown.add_row(label, f"{share.count}/{share.total}", rate, interval)
+        of = f"{share.count}/{share.total}"
+        shown.add_row(label, of, rate_words(share), interval_words(share))
     return shown
 
 

@@ -11,7 +11,9 @@ from bitewright.cli import options
 from bitewright.cli.spread import spread
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.tasks.audit.learn_operator_aim import learn_operator_aim
+from bitewright.words.aim import mean_words
 from bitewright.words.titles import AIM_PARTS
+from bitewright.words.written import written_to
 
 EXAMPLE = "bitewright audit aim --operator student-07 --scatter student-07.json"
 
@@ -45,7 +47,7 @@ def aim(
         shown.add_row(
             each.label,
             str(each.assessed),
-            *(f"{p.mean:+.1f} ({p.low:+.1f} to {p.high:+.1f})" for p in each.parts),
+            *(mean_words(part) for part in each.parts),
         )
     screen.print(shown)
     screen.print()
@@ -53,7 +55,7 @@ def aim(
         if operator is not None or each.remarked:
             screen.print(f"{each.label}: {sentence}")
     if found.written is not None:
-        screen.print(f"Scatter written to {found.written}.", soft_wrap=True)
+        screen.print(written_to("Scatter", found.written), soft_wrap=True)
     screen.print()
     screen.print(caution())
 

@@ -11,8 +11,20 @@ from bitewright.cli.tables import console, print_json
 from bitewright.tasks.audit.compare_audit_cycles import compare_audit_cycles, comparison_document
 from bitewright.tasks.audit.compare_raters import compare_raters
 from bitewright.tasks.audit.size_survey import size_survey
-from bitewright.words.agreement import HOW_TO_READ, kappa_words, together_words
-from bitewright.words.verdicts import TARGET_WORDS
+from bitewright.words.agreement import (
+    HOW_TO_READ,
+    alike_words,
+    kappa_figures,
+    kappa_words,
+    table_heading,
+    together_words,
+)
+from bitewright.words.audit_cycles import (
+    action_words,
+    again_words,
+    cycle_change,
+    cycle_standing,
+)
 
 
 def add_to(group: typer.Typer) -> None:
@@ -71,16 +83,16 @@ def agreement(
         table.add_row(
             " and ".join(pair.raters),
             str(pair.images),
-            f"{pair.alike.share:.0%} ({100 * pair.alike.low:.0f} to {pair.alike.high:.0%})",
-            f"{pair.kappa.value:.2f} ({pair.kappa.low:.2f} to {pair.kappa.high:.2f})",
-            f"{pair.weighted.value:.2f} ({pair.weighted.low:.2f} to {pair.weighted.high:.2f})",
+            alike_words(pair.alike),
+            kappa_figures(pair.kappa),
+            kappa_figures(pair.weighted),
             kappa_words(pair.kappa),
         )
     screen.print(table)
     if told.together is not None:
         screen.print(together_words(told.together, told.images_together))
     for pair in told.pairs:
-        screen.print(f"\nGrades of {pair.raters[0]} (rows) and {pair.raters[1]} (columns)")
+        screen.print(f"\n{table_heading(*pair.raters)}")
         counts = Table(box=None, pad_edge=False)
         for heading in ("", *told.grades):
             counts.add_column(heading, justify="right")
@@ -103,25 +115,12 @@ def cycle(
     screen.print(f"[bold]{told.plan.subject}[/bold], {told.plan.scheme.title}")
     for name, standings in (("first cycle", told.first), ("second cycle", told.second)):
         for each in standings:
-            bound = "at least" if each.at_least else "at most"
-            screen.print(
-                f"{name}, grade {each.grade}: {each.share.count} of {each.share.total} "
-                f"({each.share.share:.1%}, {100 * each.share.low:.1f} to {each.share.high:.1%}), "
-                f"target {bound} {each.target:.0%}: {TARGET_WORDS[each.verdict]}"
-            )
+            screen.print(cycle_standing(name, each))
     for grade, pair in told.changes.items():
-        verdict = "a change beyond chance" if pair.settled else "no change beyond chance"
-        needed = told.images_needed[grade]
-        enough = (
-            "" if needed is None or pair.settled else f"; {needed} images a cycle would show it"
-        )
-        screen.print(
-            f"grade {grade}: {100 * pair.difference:+.1f} points ({100 * pair.low:+.1f} to "
-            f"{100 * pair.high:+.1f}), {verdict}{enough}"
-        )
+        screen.print(cycle_change(grade, pair, told.images_needed[grade]))
     for action in told.plan.actions:
-        screen.print(f"action: {action.what} ({action.owner}, by {action.by_date})")
-    screen.print(f"audit again: {told.plan.reaudit_date}")
+        screen.print(action_words(action))
+    screen.print(again_words(told.plan.reaudit_date))
 
 
 __all__ = ["add_to", "agreement", "cycle", "sample"]

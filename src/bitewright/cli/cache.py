@@ -6,6 +6,7 @@ import typer
 
 from bitewright.cli.tables import console
 from bitewright.tasks.film.show_cache import cache_state, clear_cache
+from bitewright.words.film_cache import cleared_words, kept_words
 
 EXAMPLE = "bitewright cache --clear"
 
@@ -21,13 +22,9 @@ def cache(
     """Show where mouths built for films are kept, how many and how large; or clear them."""
     screen = console()
     if clear:
-        screen.print(
-            f"Removed {clear_cache()} film mouths and pieces; they are built again when needed."
-        )
+        screen.print(cleared_words(clear_cache()))
     state = cache_state()
-    screen.print(
-        f"{state.count} film mouths and pieces, {state.bytes / 1e6:.0f} MB, in {state.folder}"
-    )
+    screen.print(kept_words(state.count, state.bytes, state.folder))
 
 
 __all__ = ["add_to"]

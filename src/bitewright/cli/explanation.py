@@ -6,7 +6,7 @@ from rich.text import Text
 
 from bitewright.cli.tables import STYLES, caution
 from bitewright.explanation.correction import Correction, Movement, Need
-from bitewright.words.corrections import CorrectionWords
+from bitewright.words.corrections import ESTIMATED, CorrectionWords
 from bitewright.words.movements import movement_row
 
 SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.UNSURE: "?"}
@@ -25,7 +25,7 @@ def show_correction(
     teacher : bool
         Whether to print the paragraph too; doubts about marks are printed in either case.
     """
-    console.print(Text("Estimated from the marks", "bold"))
+    console.print(Text(ESTIMATED, "bold"))
     console.print(Text(words.operator))
     console.print()
     console.print(movements_table(correction))

@@ -36,6 +36,7 @@ from bitewright.tasks.log.record_exposure import (
     record_exposure,
 )
 from bitewright.tasks.log.store_place import today_text
+from bitewright.words.log import imported_words, more_bad_rows, recorded_words
 
 log_app = typer.Typer(
     name="log",
@@ -227,8 +228,12 @@ def import_sheet(
         return
     out = console()
     out.print(
-        f"{answer.added} exposures added, {answer.already_there} already there, "
-        f"{answer.bad.count} bad rows left out, of {answer.rows} rows."
+        imported_words(
+            added=answer.added,
+            already_there=answer.already_there,
+            bad=answer.bad.count,
+            rows=answer.rows,
+        )
     )
     if answer.bad.count:
         _show_bad(answer.bad)
@@ -244,7 +249,7 @@ def _show_bad(bad: BadRows) -> None:
     out = console(to_errors=True)
     out.print(table, markup=False)
     if bad.count > len(bad.listed):
-        out.print(f"and {bad.count - len(bad.listed)} more.")
+        out.print(more_bad_rows(bad.count - len(bad.listed)))
 
 
 def _show(answer: Recorded, *, as_json: bool) -> None:
@@ -252,8 +257,8 @@ def _show(answer: Recorded, *, as_json: bool) -> None:
         print_json(answer.document())
         return
     out = console()
-    done = f"{answer.act.value.capitalize()} recorded as" if answer.added else "Already there as"
-    out.print(f"[bold]{done} entry {answer.number}[/bold], key {answer.key}")
+    done = recorded_words(answer.act, answer.number, added=answer.added)
+    out.print(f"[bold]{done}[/bold], key {answer.key}")
     out.print(shown_fields(answer.state, {}))
     out.print(f"Store: {answer.store}", style="dim", markup=False)
     out.print(caution())

@@ -9,6 +9,7 @@ from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.tables import console, print_json
 from bitewright.tasks.log.name_people import forget_person, list_names, name_person, names_document
+from bitewright.words.people import name_deleted, name_kept
 
 Code = Annotated[str, typer.Argument(help="Code of an operator or supervisor.")]
 
@@ -37,17 +38,13 @@ def set_(
 ) -> None:
     """Keep a name under a code."""
     name_person(code, name, store)
-    console().print(f"{code} is now shown with that name.", markup=False)
+    console().print(name_kept(code), markup=False)
 
 
 def forget(code: Code, store: StoreOption = None) -> None:
     """Delete a name for good. The record keeps the code, so every figure stays as it is."""
     forget_person(code, store)
-    console().print(
-        f"The name of {code} is deleted; its entries and figures stay under the code. "
-        "Backups made before still hold it.",
-        markup=False,
-    )
+    console().print(name_deleted(code), markup=False)
 
 
 def list_people(store: StoreOption = None, as_json: options.AsJson = False) -> None:

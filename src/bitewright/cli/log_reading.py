@@ -18,6 +18,7 @@ from bitewright.tasks.log.read_log import (
     list_log,
     show_exposure,
 )
+from bitewright.words.log import entry_words, listed_words
 from bitewright.words.titles import field_title
 
 COLUMNS = ("day", "case", "operator", "view", "kind", "faults", "decision")
@@ -108,25 +109,27 @@ def _show_list(answer: LogList) -> None:
         table.add_row(str(each.number), *cells)
     out = console()
     out.print(table, markup=False)
-    out.print(
-        f"\n{len(answer.exposures)} of {answer.found} exposures; {answer.rejected} rejected, "
-        f"{answer.undecided} not decided yet."
+    said = listed_words(
+        listed=len(answer.exposures),
+        found=answer.found,
+        rejected=answer.rejected,
+        undecided=answer.undecided,
     )
+    out.print(f"\n{said}")
 
 
 def _show_history(answer: ExposureHistory) -> None:
     out = console()
     first = answer.entries[0]
-    out.print(f"[bold]Exposure {first.number}[/bold], key {first.entry.key}")
+    heading = f"[bold]Exposure {first.number}[/bold], key {first.entry.key}"
+    out.print(heading)
     out.print(shown_fields(answer.state, answer.people))
     out.print("\n[bold]History[/bold]")
     for each in answer.entries:
         entry = each.entry
         by = field_words("operator", entry.written_by, answer.people) if entry.written_by else "?"
-        why = f": {entry.why}" if entry.why else ""
-        out.print(
-            f"{each.number}  {entry.written_at}  {entry.act.value} by {by}{why}", markup=False
-        )
+        said = entry_words(each.number, entry.written_at, entry.act, by=by, why=entry.why)
+        out.print(said, markup=False)
         if entry.about is not None:
             for name, value in entry.body.items():
                 words = field_words(name, value, answer.people)

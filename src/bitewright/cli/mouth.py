@@ -9,6 +9,8 @@ from rich.table import Table
 from bitewright.cli import options
 from bitewright.cli.tables import console, print_json
 from bitewright.tasks.catalogue.describe_mouth import MouthSummary, describe_mouth
+from bitewright.words.mouths import mouth_words, open_words
+from bitewright.words.written import written_to
 
 EXAMPLE = "bitewright mouth --write my-mouth.toml"
 
@@ -36,17 +38,15 @@ def mouth_command(
 def show(answer: MouthSummary) -> None:
     """Print a mouth for people."""
     out = console()
-    out.print(
-        f"[bold]{answer.mouth.name}[/bold]: {len(answer.outlines.codes)} teeth present, "
-        f"{answer.mouth.age_years:g} years.\n"
-    )
+    said = mouth_words(len(answer.outlines.codes), answer.mouth.age_years)
+    out.print(f"[bold]{answer.mouth.name}[/bold]: {said}\n")
     table = Table(title="Contacts", title_justify="left", box=None, pad_edge=False)
     for heading in ("contact", "open with the tube", "facet mm", "gap mm", "enamel mm"):
         table.add_column(heading)
     for site in answer.outlines.sites:
         table.add_row(
             site.name,
-            f"{site.open_azimuth_deg:.1f} deg in front of straight across",
+            open_words(site.open_azimuth_deg),
             f"{site.facet_width_mm:.1f}",
             f"{site.gap_mm:.2f}",
             f"{site.enamel_mm:.2f}",
@@ -57,7 +57,7 @@ def show(answer: MouthSummary) -> None:
         for code, line in answer.lines.items():
             out.print(f"{code}  {line}")
     if answer.written is not None:
-        out.print(f"\nDescription written to {answer.written}.")
+        out.print(f"\n{written_to('Description', answer.written)}")
 
 
 __all__ = ["add_to", "mouth_command"]

@@ -18,6 +18,7 @@ from bitewright.words.plans import (
     plan_instructions,
     slip_distance,
 )
+from bitewright.words.ratings import predicted_rating
 from bitewright.words.titles import criterion_title
 
 EXAMPLE = "bitewright plan --view right-molar --receptor sensor-2"
@@ -77,16 +78,19 @@ def show(answer: ViewPlan) -> None:
     out = console()
     made = answer.plan
     at = made.station
-    out.print(
+    heading = (
         f"[bold]Plan for {made.view.title}[/bold], {at.receptor.title}, {at.holder.title}, "
         f"{at.tube.title}, {at.outlines.mouth.name}"
     )
-    out.print(f"{made.view.purpose}. Predicted rating {answer.grade} ({answer.scheme.in_full}).\n")
+    out.print(heading)
+    said = predicted_rating(made.view.purpose, answer.grade, answer.scheme.in_full)
+    out.print(f"{said}\n")
     for line in plan_instructions(answer.plan.setting, answer.edges):
         out.print(f"- {line}")
     out.print()
     chances = {name: f"{share:.0%}" for name, share in answer.open_chances.items()}
-    out.print(contacts_table(answer.contacts, {"chance to be open": chances} if chances else None))
+    heading = "chance to be open"
+    out.print(contacts_table(answer.contacts, {heading: chances} if chances else None))
     out.print()
     out.print(findings_table(answer.findings))
     out.print()

@@ -23,6 +23,9 @@ from bitewright.tasks.plan.predict_exposure import (
     predict_exposure,
 )
 from bitewright.words.landmarks import landmark_title
+from bitewright.words.predictions import setting_rows, shown_words
+from bitewright.words.ratings import exposure_rating
+from bitewright.words.written import film_written
 
 EXAMPLE = (
     "bitewright predict --view right-premolar --receptor sensor-2 --planned "
@@ -162,7 +165,8 @@ def show(answer: ExposurePrediction) -> None:
         f"[bold]{answer.view.title}[/bold], {at.receptor.title}, {at.holder.title}, "
         f"{at.tube.title}, {at.outlines.mouth.name}"
     )
-    out.print(f"{answer.view.purpose}. Rating {answer.grade} ({answer.scheme.in_full}).\n")
+    said = exposure_rating(answer.view.purpose, answer.grade, answer.scheme.in_full)
+    out.print(f"{said}\n")
     out.print(_setting_table(answer))
     out.print()
     out.print(edges_table(answer.edges))
@@ -174,7 +178,7 @@ def show(answer: ExposurePrediction) -> None:
     out.print()
     _print_structures(answer)
     if answer.film is not None:
-        out.print(f"Film written to {answer.film} (SIMULATED).")
+        out.print(film_written(answer.film))
     out.print(caution())
 
 
@@ -182,17 +186,12 @@ def _setting_table(answer: ExposurePrediction) -> Table:
     table = Table(title="Placement and aim", title_justify="left", box=None, pad_edge=False)
     table.add_column("what")
     table.add_column("how much")
-    p, a, seat = answer.placement.arrays(), answer.aim.arrays(), answer.exposure.seat
-    rows = [
-        ("receptor forward", f"{p['forward_mm'][0]:+.1f} mm"),
-        ("space to the teeth", f"{p['lingual_mm'][0]:.1f} mm"),
-        ("receptor turned", f"{p['turn_deg'][0]:+.1f} deg"),
-        ("tube off the ring's direction", f"{a['ring_offset_deg'][0]:+.1f} deg to the front"),
-        ("tube off the open direction", f"{answer.contact_error_deg:+.1f} deg to the front"),
-        ("tube above the occlusal plane", f"{a['vertical_deg'][0]:+.1f} deg"),
-        ("mandible open", f"{seat.opening_deg[0]:.1f} deg"),
-        ("apart beyond the bite block", f"{seat.closure_mm[0]:.1f} mm"),
-    ]
+    rows = setting_rows(
+        answer.placement,
+        answer.aim,
+        answer.exposure.seat,
+        contact_error_deg=answer.contact_error_deg,
+    )
     for row in rows:
         table.add_row(*row)
     return table
@@ -212,11 +211,7 @@ def _print_structures(answer: ExposurePrediction) -> None:
         if r["name"] in own and not _is_shown(r)
     ]
     shown = sum(_is_shown(row) for row in rows)
-    console().print(
-        f"Structures the view wants and does not show: {', '.join(missing) or 'none'}. "
-        f"Of all {len(rows)} on this side {shown} are shown (--json lists them).",
-        style="dim",
-    )
+    console().print(shown_words(missing, shown=shown, of=len(rows)), style="dim")
 
 
 SIDES = ("distal", "mesial")

@@ -8,6 +8,7 @@ import typer
 
 from bitewright.cli.tables import caution, console
 from bitewright.errors import BitewrightError
+from bitewright.words.serving import ONCE, ready_words
 
 EXAMPLE = "bitewright serve\n\nbitewright serve --port 9000 --no-browser"
 NEEDED = ("fastapi", "jinja2", "uvicorn", "websockets")
@@ -46,8 +47,8 @@ def serve(
     screen = console()
 
     def tell(address: str) -> None:
-        screen.print(f"Bitewright is ready: {address}", soft_wrap=True)
-        screen.print("The address works once and on this computer only. Ctrl-C ends it.")
+        screen.print(ready_words(address), soft_wrap=True)
+        screen.print(ONCE)
 
     screen.print(caution())
     serve_pages(port=port, open_browser=browser and _has_browser(), tell=tell)

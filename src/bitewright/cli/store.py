@@ -16,6 +16,7 @@ from bitewright.tasks.log.keep_store import (
     look_over_store,
     restore_store,
 )
+from bitewright.words.stores import ALL_WELL, held_words, moved_words
 
 store_app = typer.Typer(
     name="store",
@@ -52,15 +53,12 @@ def check(store: StoreOption = None, as_json: options.AsJson = False) -> None:
     else:
         out = console()
         out.print(f"Store {document['store']}", markup=False)
-        out.print(
-            f"{found.entries} entries on {found.exposures} exposures, {found.films} films and "
-            "assessments."
-        )
+        out.print(held_words(entries=found.entries, exposures=found.exposures, files=found.films))
         out.print(f"Digest {found.digest}", soft_wrap=True)
         for problem in found.problems:
             out.print(f"x {problem}", style="red", markup=False)
         if not found.problems:
-            out.print("Everything is as it was written.")
+            out.print(ALL_WELL)
     if found.problems:
         raise typer.Exit(code=1)
 
@@ -113,9 +111,9 @@ def _show(moved: Moved, did: str, as_json: bool) -> None:
         print_json(moved.document())
         return
     out = console()
-    films = f", {moved.films} films and assessments" if moved.films else ""
-    added = f", {moved.added} of them new" if "from" in did else ""
-    out.print(f"{moved.entries} entries{added}{films} {did} {moved.file}", markup=False)
+    new = moved.added if "from" in did else None
+    said = moved_words(did, moved.file, entries=moved.entries, new=new, files=moved.films)
+    out.print(said, markup=False)
     out.print(f"Digest {moved.digest}", soft_wrap=True)
     out.print(f"Store: {moved.store}", style="dim", markup=False)
 

@@ -12,6 +12,7 @@ from rich.text import Text
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.words.caution import CAUTION
+from bitewright.words.contacts import overlap_words
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
 from bitewright.words.verdicts import OUTCOME_SIGNS, OUTCOME_WORDS, STATE_SIGNS, STATE_WORDS
@@ -93,16 +94,6 @@ def edges_table(edges: Iterable[EdgePlace]) -> Table:
 _RIGHT = {"overlap mm", "of enamel", "beam off by"}
 
 
-def overlap_words(contact: ContactFinding) -> str:
-    """Overlap with its deviation; a gap is said as space."""
-    if contact.overlap_mm is None:
-        return ""
-    spread = "" if contact.overlap_sd_mm is None else f" ± {contact.overlap_sd_mm:.2f}"
-    if contact.overlap_mm < -0.005:
-        return f"space {-contact.overlap_mm:.2f}{spread}"
-    return f"{max(contact.overlap_mm, 0.0):.2f}{spread}"
-
-
 def caution() -> Text:
     """The words that stand under everything that could lead to an exposure."""
     return Text(CAUTION, style="dim")
@@ -115,6 +106,5 @@ __all__ = [
     "contacts_table",
     "edges_table",
     "findings_table",
-    "overlap_words",
     "print_json",
 ]

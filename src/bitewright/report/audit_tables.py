@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from bitewright.audit.groupings import date_of
 from bitewright.audit.whole_audit import Audit
 from bitewright.report.figure import Figure
-from bitewright.words.audit_answers import Answer
+from bitewright.words.answer import Answer
 from bitewright.words.audit_figures import (
     changes_words,
     difference_words,

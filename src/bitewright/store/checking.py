@@ -11,7 +11,7 @@ from bitewright.log.exposure_state import checked_plain
 from bitewright.store.entries import entries_after
 from bitewright.store.kept_files import KeptFileGoneError, kept_file
 from bitewright.store.opening import Store
-from bitewright.words import store_check as words
+from bitewright.words import stores as words
 
 MOST_PROBLEMS = 50
 

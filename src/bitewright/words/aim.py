@@ -4,6 +4,7 @@ from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim, PartEsti
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
 from bitewright.exposing.scatter import AimPart
 from bitewright.words.movements import OPENING, instruction
+from bitewright.words.phrases import counted
 
 RIM_RADIUS_MM = 60.0
 """From the receptor to the rim in a ring holder; only the millimetres in the sentence use it. Our
@@ -21,14 +22,16 @@ MENDED_BY = {
 def advice(aim: OperatorAim) -> str:
     """What an operator should change, or that nothing needs to be said."""
     if aim.assessed < FEWEST_ASSESSED:
-        return (
-            f"Only {aim.assessed} assessed exposure{'' if aim.assessed == 1 else 's'}: "
-            "too few to tell."
-        )
+        return f"Only {counted(aim.assessed, 'assessed exposure')}: too few to tell."
     if not aim.remarked:
         return "No steady error worth a remark: keep the technique."
     movements = (instruction(_mending(p), rim_radius_mm=RIM_RADIUS_MM) for p in aim.remarked)
     return f"{OPENING.capitalize()}: {'; '.join(movements)}."
+
+
+def mean_words(part: PartEstimate) -> str:
+    """A part's mean with its interval."""
+    return f"{part.mean:+.1f} ({part.low:+.1f} to {part.high:+.1f})"
 
 
 def _mending(part: PartEstimate) -> Movement:
@@ -37,4 +40,4 @@ def _mending(part: PartEstimate) -> Movement:
     return Movement(part=MENDED_BY[part.part], needed=needed, need=Need.MOVE)
 
 
-__all__ = ["advice"]
+__all__ = ["advice", "mean_words"]

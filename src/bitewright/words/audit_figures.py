@@ -94,7 +94,7 @@ def funnel_words(found: Funnel, event: str) -> FigureWords:
         f"Operators with fewer than {FEWEST} exposures are not placed.",
         alt=f"{counted(len(people), 'operator')}; {beyond} beyond the outer limits.",
         across="exposures",
-        up=f"{event} rate, like work set against like",
+        up=f"{event} rate, like work compared with like",
     )
 
 

@@ -22,6 +22,9 @@ MISFIT_NOTICED = 2.0
 LEAST_WEIGHT = 0.1
 """Causes that account for less are left out of the paragraph. Our choice."""
 
+ESTIMATED = "Estimated from the marks"
+"""Stands over every correction."""
+
 MOST_MARKS = 3
 """So many marks are asked for at once. Our choice."""
 
@@ -234,4 +237,10 @@ def _joined(moves: list[str]) -> str:
     return f"{'; '.join(moves[:-1])}; and {moves[-1]}" if len(moves) > 1 else "".join(moves)
 
 
-__all__ = ["CorrectionWords", "correction_words", "operator_sentence", "teacher_paragraph"]
+__all__ = [
+    "ESTIMATED",
+    "CorrectionWords",
+    "correction_words",
+    "operator_sentence",
+    "teacher_paragraph",
+]

@@ -5,8 +5,9 @@ from collections.abc import Iterable, Sequence
 from bitewright.planning.best_aim import Setting
 from bitewright.planning.tolerance import Slip, SlipWay
 from bitewright.quality.findings import ContactFinding
-from bitewright.words.audit_answers import Answer, Found
-from bitewright.words.phrases import counted, listed
+from bitewright.words.answer import Answer, Found
+from bitewright.words.invented_school import planted_words
+from bitewright.words.phrases import counted
 from bitewright.words.plans import SLIP_WORDS
 from bitewright.words.titles import criterion_title
 
@@ -98,14 +99,6 @@ def audit_story(
     )
 
 
-def planted_words(receptor_date: str, training_date: str, biased: Sequence[str]) -> str:
-    """What an audit of an invented year should find."""
-    return (
-        f"Planted: new receptors from {receptor_date}, another technique from {training_date}, a "
-        f"biased aim in {listed(biased)}."
-    )
-
-
 def _figure(overlap_mm: float | None) -> str:
     """Two decimals, and nought without a sign."""
     return f"{round(overlap_mm or 0.0, 2) + 0.0:.2f}"
@@ -126,5 +119,4 @@ __all__ = [
     "exposed_titles",
     "exposure_story",
     "plan_story",
-    "planted_words",
 ]

@@ -27,6 +27,11 @@ def from_receptor(receptor: str) -> str:
     return f"the size of the {receptor}"
 
 
+def pixel_words(pixel_mm: float, where: str) -> str:
+    """How large a pixel is taken to be, and from where. [mm]"""
+    return f"Pixel {pixel_mm:g} mm, from {where}."
+
+
 def default_resolution(dpi: float) -> str:
     """A resolution that programs write when they know none. [dots an inch]"""
     return (
@@ -73,5 +78,6 @@ __all__ = [
     "impossible_resolution",
     "impossible_size",
     "other_length",
+    "pixel_words",
     "stated_in",
 ]

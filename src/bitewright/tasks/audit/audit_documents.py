@@ -16,7 +16,8 @@ from bitewright.audit.targets import TargetStanding
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
-from bitewright.words.audit_answers import Answer, actions, reaudit_size
+from bitewright.words.answer import Answer
+from bitewright.words.audit_answers import actions, reaudit_size
 from bitewright.words.caution import CAUTION
 from bitewright.words.verdicts import TARGET_WORDS
 

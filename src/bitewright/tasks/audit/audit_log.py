@@ -22,7 +22,8 @@ from bitewright.files.exposures_csv import read_exposures
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.log.read_log import logged_exposures
-from bitewright.words.audit_answers import Answer, audit_answers
+from bitewright.words.answer import Answer
+from bitewright.words.audit_answers import audit_answers
 
 Source = Callable[[], LoggedExposures]
 EPOCH = date(1970, 1, 1).toordinal()

@@ -1,0 +1,109 @@
+"""Whether the rate changed: on a day that was named, on another, or slowly."""
+
+from bitewright.audit.dated_change import BeforeAfter
+from bitewright.audit.groupings import date_of
+from bitewright.audit.unexplained_change import ChangePoint
+from bitewright.audit.whole_audit import Audit
+from bitewright.words.answer import Answer, Found
+from bitewright.words.phrases import counted
+from bitewright.words.rates import percent
+
+
+def dated_change(change: BeforeAfter) -> Answer:
+    """Whether the rate differs before and after a day that was named."""
+    pair = change.shares
+    question = f"Did the rate differ after {date_of(change.day)} ({change.name})?"
+    if not change.enough:
+        least = min(pair.first.total, pair.second.total)
+        sentence = f"Only {counted(least, 'exposure')} on one side."
+        return Answer(topic="change", question=question, found=Found.TOO_FEW, sentence=sentence)
+    reach = (
+        f"from {percent(pair.first.share)} of {pair.first.total} to {percent(pair.second.share)} "
+        f"of {pair.second.total}: {100 * pair.difference:+.1f} points "
+        f"({100 * pair.confidence:.1f}% interval {100 * pair.low:+.1f} to {100 * pair.high:+.1f})"
+    )
+    if not change.settled:
+        return Answer(
+            topic="change",
+            question=question,
+            found=Found.NO,
+            sentence=f"No difference beyond chance, {reach}.",
+        )
+    trend = (
+        "A steady trend does not explain it."
+        if change.came_with_the_day
+        else "A steady trend over the same time would explain it as well."
+    )
+    to_do = f"Keep '{change.name}', and audit again to see that it lasts."
+    if pair.difference > 0:
+        to_do = f"Find out what came with '{change.name}' that spoils films, and put it right."
+    return Answer(
+        topic="change",
+        question=question,
+        found=Found.YES,
+        sentence=f"Yes, {reach}. {trend}",
+        actions=(to_do,),
+    )
+
+
+def unnamed_change(told: Audit) -> Answer:
+    """Whether the rate changed on a day that nobody named."""
+    named = bool(told.changes)
+    question = f"Did the rate change on {'another' if named else 'some'} day?"
+    if len(told.weeks.starts) < 8:
+        sentence = "The record has fewer than eight weeks with exposures."
+        return Answer(
+            topic="unnamed change", question=question, found=Found.TOO_FEW, sentence=sentence
+        )
+    if not told.points:
+        sentence = "No change beyond chance between the weeks."
+        return Answer(topic="unnamed change", question=question, found=Found.NO, sentence=sentence)
+    said = "; ".join(_point_words(point) for point in told.points)
+    days = ", ".join(date_of(point.day) for point in told.points)
+    return Answer(
+        topic="unnamed change",
+        question=question,
+        found=Found.YES,
+        sentence=f"Yes: {said}.",
+        actions=(f"Ask what was different from {days} on, and note it as a change.",),
+    )
+
+
+def _point_words(point: ChangePoint) -> str:
+    pair = point.shares
+    return (
+        f"about the week of {date_of(point.day)} (between {date_of(point.first_day)} and "
+        f"{date_of(point.last_day)}), from {percent(pair.first.share)} to "
+        f"{percent(pair.second.share)}"
+    )
+
+
+def slow_drift(told: Audit) -> Answer:
+    """Whether the rate crept away from where it began."""
+    question = "Has the rate drifted from where the record began?"
+    watch = told.drift
+    if watch is None:
+        sentence = "The record has fewer than twelve weeks with exposures."
+        return Answer(topic="drift", question=question, found=Found.TOO_FEW, sentence=sentence)
+    signals = [
+        (signal, began, way)
+        for signal, began, way in (
+            (watch.cusum.signal_up, watch.cusum.began_up, "upward"),
+            (watch.cusum.signal_down, watch.cusum.began_down, "downward"),
+        )
+        if signal is not None and began is not None
+    ]
+    start = f"from {percent(watch.usual)} in the first {counted(watch.reference, 'week')}"
+    if not signals:
+        sentence = f"No drift beyond chance {start}."
+        return Answer(topic="drift", question=question, found=Found.NO, sentence=sentence)
+    weeks = told.weeks.starts[watch.reference :]
+    said = "; ".join(
+        f"{way} {start}, beginning about {date_of(int(weeks[began]))}, "
+        f"sure by {date_of(int(weeks[signal]))}"
+        for signal, began, way in signals
+    )
+    return Answer(topic="drift", question=question, found=Found.YES, sentence=f"Yes: {said}.")
+
+
+__all__ = ["dated_change", "slow_drift", "unnamed_change"]

@@ -1,0 +1,40 @@
+"""What was recorded in the log, taken into it or found in it."""
+
+from bitewright.log.entry import Act
+from bitewright.words.phrases import capital, counted
+
+
+def recorded_words(act: Act, number: int, *, added: bool) -> str:
+    """That an entry was written, or was there before."""
+    done = f"{capital(act.value)} recorded as" if added else "Already there as"
+    return f"{done} entry {number}"
+
+
+def imported_words(*, added: int, already_there: int, bad: int, rows: int) -> str:
+    """What became of a table's rows."""
+    return (
+        f"{counted(added, 'exposure')} added, {already_there} already there, "
+        f"{counted(bad, 'bad row')} left out, of {counted(rows, 'row')}."
+    )
+
+
+def more_bad_rows(count: int) -> str:
+    """How many bad rows are not listed."""
+    return f"and {count} more."
+
+
+def listed_words(*, listed: int, found: int, rejected: int, undecided: int) -> str:
+    """How many exposures a list shows of those found, and how they were decided."""
+    return (
+        f"{listed} of {counted(found, 'exposure')}; {rejected} rejected, {undecided} not decided "
+        "yet."
+    )
+
+
+def entry_words(number: int, written_at: str, act: Act, *, by: str, why: str | None) -> str:
+    """One entry of an exposure's history: what was done, when, by whom and why."""
+    because = f": {why}" if why else ""
+    return f"{number}  {written_at}  {act.value} by {by}{because}"
+
+
+__all__ = ["entry_words", "imported_words", "listed_words", "more_bad_rows", "recorded_words"]

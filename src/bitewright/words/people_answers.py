@@ -1,0 +1,67 @@
+"""Whether any operator differs from the others, or aims steadily off."""
+
+from bitewright.audit.whole_audit import Audit
+from bitewright.words.aim import advice
+from bitewright.words.answer import Answer, Found
+from bitewright.words.phrases import counted
+from bitewright.words.rates import percent
+
+
+def operators_apart(told: Audit) -> Answer:
+    """Whether any operator's rate differs from the others' beyond chance."""
+    question = "Does any operator differ from the others more than chance explains?"
+    enough = [o for o in told.funnel.operators if o.enough]
+    few = len(told.funnel.operators) - len(enough)
+    left_out = ""
+    if few:
+        are = "is" if few == 1 else "are"
+        left_out = f" {counted(few, 'operator')} with too few exposures {are} not judged."
+    if len(enough) < 2:
+        sentence = f"Fewer than two operators have enough exposures.{left_out}"
+        return Answer(topic="operators", question=question, found=Found.TOO_FEW, sentence=sentence)
+    beyond = [o for o in enough if o.beyond]
+    if not beyond:
+        return Answer(
+            topic="operators",
+            question=question,
+            found=Found.NO,
+            sentence=f"None of {len(enough)}, like work compared with like.{left_out}",
+        )
+    said = "; ".join(
+        f"{o.label}: most likely {percent(o.likely_rate)} ({100 * o.low:.1f} to {percent(o.high)})"
+        for o in beyond
+    )
+    names = ", ".join(o.label for o in beyond)
+    return Answer(
+        topic="operators",
+        question=question,
+        found=Found.YES,
+        sentence=f"{len(beyond)} of {len(enough)}: {said}.{left_out}",
+        actions=(
+            f"Look at the films of {names} together, in private, before anything is concluded.",
+        ),
+    )
+
+
+def steady_aims(told: Audit) -> list[Answer]:
+    """Whether anybody's aim or placement is off in the same way again and again."""
+    question = "Does anybody aim or place steadily off?"
+    if not told.aims:
+        sentence = "No exposure of this record has an assessment of its aim."
+        return [Answer(topic="aim", question=question, found=Found.TOO_FEW, sentence=sentence)]
+    off = [aim for aim in told.aims if aim.remarked]
+    if not off:
+        sentence = f"None of {counted(len(told.aims), 'operator')} by more than is worth a remark."
+        return [Answer(topic="aim", question=question, found=Found.NO, sentence=sentence)]
+    return [
+        Answer(
+            topic="aim",
+            question=question,
+            found=Found.YES,
+            sentence=f"{len(off)} of {len(told.aims)}: {', '.join(aim.label for aim in off)}.",
+            actions=tuple(f"{aim.label}: {advice(aim)}" for aim in off),
+        )
+    ]
+
+
+__all__ = ["operators_apart", "steady_aims"]

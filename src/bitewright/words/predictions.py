@@ -1,0 +1,48 @@
+"""How an exposure is set, and which structures it shows."""
+
+from collections.abc import Sequence
+
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.seating import Seat
+from bitewright.words.phrases import counted
+
+
+def setting_rows(
+    placement: Placement, aim: Aim, seat: Seat, *, contact_error_deg: float
+) -> tuple[tuple[str, str], ...]:
+    """Where receptor and tube are in one exposure, each with its figure and its direction."""
+    p, a = placement.arrays(), aim.arrays()
+    front, back = "to the front", "to the back"
+    canine, teeth = "its front end to the opposite canine", "its front end to the teeth"
+    return (
+        ("receptor from the view's middle", _way(p["forward_mm"][0], "mm", front, back)),
+        ("space to the teeth", f"{p['lingual_mm'][0]:.1f} mm"),
+        ("receptor turned", _way(p["turn_deg"][0], "degrees", canine, teeth)),
+        ("tube from the ring's direction", _way(a["ring_offset_deg"][0], "degrees", front, back)),
+        ("tube from the open direction", _way(contact_error_deg, "degrees", front, back)),
+        ("tube from the occlusal plane", _way(a["vertical_deg"][0], "degrees", "above", "below")),
+        ("mandible open", f"{seat.opening_deg[0]:.1f} degrees"),
+        ("teeth apart beyond the bite block", f"{seat.closure_mm[0]:.1f} mm"),
+    )
+
+
+def _way(value: float, unit: str, plus: str, minus: str) -> str:
+    """A size with its direction; none where it rounds to nought."""
+    size = f"{abs(value):.1f} {unit}"
+    return size if size.startswith("0.0 ") else f"{size} {plus if value > 0.0 else minus}"
+
+
+def shown_words(missing: Sequence[str], *, shown: int, of: int) -> str:
+    """What the view wants and the exposure does not show, and how many structures are shown."""
+    wanted = "Everything the view wants is shown."
+    if missing:
+        wanted = f"The view wants and does not show: {', '.join(missing)}."
+    are = "is" if shown == 1 else "are"
+    return (
+        f"{wanted} Of {counted(of, 'structure')} on this side {shown} {are} shown (--json lists "
+        "them)."
+    )
+
+
+__all__ = ["setting_rows", "shown_words"]
