@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from bitewright.cli.plan import instructions
 from bitewright.files.belief_file import read_belief
 from bitewright.files.json_documents import check_document
 from bitewright.tasks.plan.plan_view import PlanRequest, plan_view
+from bitewright.words.plans import plan_instructions
 from tests.surfaces.test_command_line import refusal, said
 
 
@@ -164,7 +164,7 @@ def test_a_belief_about_other_teeth_is_refused(film: list[str], tmp_path: Path) 
 def test_a_plan_says_from_which_side_the_tube_points(vertical_deg: float, words: str) -> None:
     answer = plan_view(PlanRequest(view="right-molar"))
     setting = replace(answer.plan.setting, vertical_deg=vertical_deg)
-    told = instructions(replace(answer, plan=replace(answer.plan, setting=setting)))
+    told = plan_instructions(setting, answer.edges)
     assert words in told[1]
 
 
