@@ -2,7 +2,7 @@
 
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 from zlib import crc32
 
 import numpy as np
@@ -135,11 +135,27 @@ def test_opaque_alpha_and_palette_are_grey_too(tmp_path: Path) -> None:
 
 
 def test_tiff_of_planes_and_of_white_as_zero(tmp_path: Path) -> None:
-    planes = np.stack([DEEP] * 3)
+    planes = np.stack([GREY] * 3)
     path = tiff(tmp_path / "a", planes, photometric="rgb", planarconfig="separate")
+    np.testing.assert_array_equal(read_image(path).pixels, GREY)
+    for grey, white in ((GREY, 255), (DEEP, 65535)):
+        path = tiff(tmp_path / "b", white - grey, photometric="miniswhite", byteorder="<")
+        np.testing.assert_array_equal(read_image(path).pixels, grey)
+
+
+@pytest.mark.parametrize(("byteorder", "large"), [("<", False), (">", False), ("<", True)])
+def test_tiff_of_either_byte_order_and_of_large_files(
+    tmp_path: Path, *, byteorder: Literal["<", ">"], large: bool
+) -> None:
+    path = tiff(tmp_path / "a", DEEP, byteorder=byteorder, bigtiff=large)
     np.testing.assert_array_equal(read_image(path).pixels, DEEP)
-    path = tiff(tmp_path / "b", 65535 - DEEP, photometric="miniswhite")
-    np.testing.assert_array_equal(read_image(path).pixels, DEEP)
+
+
+@pytest.mark.parametrize("how", ["tiff_lzw", "tiff_adobe_deflate", "packbits"])
+def test_packed_tiff(tmp_path: Path, how: str) -> None:
+    for grey in (GREY, DEEP):
+        path = pillow(tmp_path / "a", grey, "TIFF", compression=how)
+        np.testing.assert_array_equal(read_image(path).pixels, grey)
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))
@@ -247,6 +263,8 @@ UNSUPPORTED = {
     "transparent": _see_through(),
     "two pages": _tiff(np.stack([GREY] * 2), photometric="minisblack"),
     "real numbers": _tiff(GREY.astype(np.float32), photometric="minisblack"),
+    "16 bit colour in TIFF": _tiff(np.stack([DEEP] * 3, axis=2), photometric="rgb"),
+    "white as zero in the rarer byte order": _tiff(DEEP, photometric="miniswhite", byteorder=">"),
     "signed": _tiff(DEEP.astype(np.int16), photometric="minisblack"),
 }
 

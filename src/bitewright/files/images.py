@@ -2,12 +2,10 @@
 
 import zlib
 from collections.abc import Callable
-from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
 
 import numpy as np
-import tifffile
 from numpy.typing import NDArray
 from PIL import Image
 from PIL.PngImagePlugin import PngInfo
@@ -17,7 +15,7 @@ from bitewright.files.decoded import Decoded, UnsupportedImageError, grey_plane
 from bitewright.files.disk import read_file, write_file
 from bitewright.files.pixel_size import MM_PER_INCH, pixel_size_from_dpi
 from bitewright.files.raster import decode_jpeg, decode_png
-from bitewright.files.tiff import decode_tiff
+from bitewright.files.tiff import decode_tiff, encode_tiff
 from bitewright.marking.raw_image import RawImage, RawImageError
 
 DECODERS: dict[bytes, Callable[[str, bytes], Decoded]] = {
@@ -26,7 +24,6 @@ DECODERS: dict[bytes, Callable[[str, bytes], Decoded]] = {
     b"II*\0": decode_tiff,
     b"MM\0*": decode_tiff,
     b"II+\0": decode_tiff,
-    b"MM\0+": decode_tiff,
 }
 DICOM_MARK = slice(128, 132)
 SIMULATED = "SIMULATED"
@@ -162,29 +159,10 @@ def _png(pixels: NDArray[np.generic], pixel_mm: float | None, description: str) 
     return file.getvalue()
 
 
-def _tiff(pixels: NDArray[np.generic], pixel_mm: float | None, description: str) -> bytes:
-    resolution = None
-    if pixel_mm is not None:
-        per_cm = Fraction(10 / pixel_mm).limit_denominator(1_000_000)
-        resolution = ((per_cm.numerator, per_cm.denominator),) * 2
-    file = BytesIO()
-    tifffile.imwrite(
-        file,
-        pixels,
-        photometric="minisblack",
-        resolution=resolution,
-        resolutionunit=None if resolution is None else "CENTIMETER",
-        description=description.encode("utf-8"),
-        metadata=None,
-        software=False,
-    )
-    return file.getvalue()
-
-
 ENCODERS: dict[str, Callable[[NDArray[np.generic], float | None, str], bytes]] = {
     ".png": _png,
-    ".tif": _tiff,
-    ".tiff": _tiff,
+    ".tif": encode_tiff,
+    ".tiff": encode_tiff,
 }
 
 __all__ = [

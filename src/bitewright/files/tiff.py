@@ -1,11 +1,24 @@
-"""Decode TIFF."""
+"""Decode and encode TIFF."""
 
-import logging
+import warnings
+from fractions import Fraction
 from io import BytesIO
 
 import numpy as np
-import tifffile
 from numpy.typing import NDArray
+from PIL import Image
+from PIL.TiffImagePlugin import (
+    BITSPERSAMPLE,
+    IMAGEDESCRIPTION,
+    PHOTOMETRIC_INTERPRETATION,
+    RESOLUTION_UNIT,
+    SAMPLEFORMAT,
+    X_RESOLUTION,
+    Y_RESOLUTION,
+    IFDRational,
+    ImageFileDirectory_v2,
+    TiffImageFile,
+)
 
 from bitewright.errors import BitewrightError
 from bitewright.files.decoded import (
@@ -14,77 +27,71 @@ from bitewright.files.decoded import (
     UnsupportedImageError,
     refuse_oversize,
 )
-from bitewright.files.pixel_size import MM_PER_INCH
 
-ONE_PAGE = "one page of 8 to 16 bit grey, or of red, green and blue with equal channels"
-WHITE_IS_ZERO, BLACK_IS_ZERO, RGB = 0, 1, 2
-DPI_PER_UNIT = {2: 1.0, 3: MM_PER_INCH / 10}  # dots an inch, dots a centimetre
-INCH = 2
-
-logging.getLogger("tifffile").addHandler(logging.NullHandler())  # we say it in one sentence
+ONE_PAGE = "one page of 8 to 16 bit grey, or 8 bit with equal channels"
+WHITE_IS_ZERO = 0
+WHOLE_NUMBERS = 1
+CENTIMETRE = 3
+DEEP_GREY = {"I;16", "I;16B"}
 
 
 def decode_tiff(name: str, data: bytes) -> Decoded:
-    """Content of a TIFF file; white-is-zero is turned round so that 0 is black."""
+    """Content of a TIFF file, turned upright; of white-is-zero so that 0 is black."""
     try:
-        with tifffile.TiffFile(BytesIO(data)) as file:
-            page = _only_page(name, file)
-            pixels = _channels_last(page)
-            return _decoded(page, pixels)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of odd tags
+            image = TiffImageFile(BytesIO(data))
+            bits = _bits(name, image)
+            description = str(image.tag_v2.get(IMAGEDESCRIPTION, ""))
+            white_is_zero = image.tag_v2.get(PHOTOMETRIC_INTERPRETATION) == WHITE_IS_ZERO
+            dpi = image.info.get("dpi") if X_RESOLUTION in image.tag_v2 else None
+            pixels = np.asarray(image)
     except BitewrightError:
         raise
     except Exception as error:  # a decoder fails in many ways on damaged content
+        if "unknown" in str(error):  # the sort of pixels, of compression
+            raise UnsupportedImageError(name, "pixels of another sort", ONE_PAGE) from error
         raise DamagedImageError(name, "TIFF") from error
-
-
-def _only_page(name: str, file: tifffile.TiffFile) -> tifffile.TiffPage:
-    if len(file.pages) != 1:
-        raise UnsupportedImageError(name, f"{len(file.pages)} pages", ONE_PAGE)
-    page = file.pages[0].aspage()
-    refuse_oversize(name, page.imagewidth, page.imagelength)
-    grey_or_rgb = page.photometric in (WHITE_IS_ZERO, BLACK_IS_ZERO, RGB)
-    if not grey_or_rgb or page.dtype not in (np.uint8, np.uint16) or page.bitspersample < 8:
-        sort = str(getattr(page.photometric, "name", "unknown")).lower()
-        holds = f"{page.bitspersample} bit {page.dtype} pixels of the sort {sort}"
-        raise UnsupportedImageError(name, holds, ONE_PAGE)
-    if page.axes not in ("YX", "YXS", "SYX"):
-        raise UnsupportedImageError(name, f"pixels arranged as {page.axes}", ONE_PAGE)
-    return page
-
-
-def _channels_last(page: tifffile.TiffPage) -> NDArray[np.generic]:
-    pixels = page.asarray()
-    if page.axes == "SYX":
-        pixels = np.moveaxis(pixels, 0, -1)
-    if page.photometric == WHITE_IS_ZERO:
-        pixels = np.subtract((1 << page.bitspersample) - 1, pixels, dtype=np.uint16)
-    return pixels
-
-
-def _decoded(page: tifffile.TiffPage, pixels: NDArray[np.generic]) -> Decoded:
-    tags = page.tags
+    if image.mode in DEEP_GREY:
+        pixels = pixels.astype(np.uint16)
+        if white_is_zero:  # of 8 bits it is turned round already
+            pixels = np.subtract((1 << bits) - 1, pixels, dtype=np.uint16)
     return Decoded(
         pixels=pixels,
         kind="TIFF",
-        bits=page.bitspersample,
+        bits=bits,
         stated_in="TIFF resolution",
-        dpi=_dpi(tags.valueof("XResolution"), tags.valueof("YResolution"), _unit(page)),
-        orientation=int(tags.valueof("Orientation", 1)),
-        description=page.description,
+        dpi=None if dpi is None else (float(dpi[0]), float(dpi[1])),
+        description=description.encode("latin-1", "replace").decode("utf-8", "replace"),
     )
 
 
-def _unit(page: tifffile.TiffPage) -> int:
-    return int(page.tags.valueof("ResolutionUnit", INCH))  # inch where not stated: TIFF 6.0
+def encode_tiff(pixels: NDArray[np.generic], pixel_mm: float | None, description: str) -> bytes:
+    """A TIFF file of grey pixels, with their size [mm] where it is known."""
+    tags = ImageFileDirectory_v2()
+    tags[IMAGEDESCRIPTION] = description.encode("utf-8")
+    if pixel_mm is not None:
+        per_cm = Fraction(10 / pixel_mm).limit_denominator(1_000_000)
+        tags[X_RESOLUTION] = tags[Y_RESOLUTION] = IFDRational(per_cm.numerator, per_cm.denominator)
+        tags[RESOLUTION_UNIT] = CENTIMETRE
+    file = BytesIO()
+    Image.fromarray(pixels).save(file, "TIFF", tiffinfo=tags)
+    return file.getvalue()
 
 
-def _dpi(x: object, y: object, unit: int) -> tuple[float, float] | None:
-    per_unit = DPI_PER_UNIT.get(unit)
-    if per_unit is None or not isinstance(x, tuple) or not isinstance(y, tuple):
-        return None
-    if not x[1] or not y[1]:
-        return None
-    return x[0] / x[1] * per_unit, y[0] / y[1] * per_unit
+def _bits(name: str, image: TiffImageFile) -> int:
+    """Bits a channel, of a picture that is read here."""
+    refuse_oversize(name, *image.size)
+    if image.n_frames != 1:
+        raise UnsupportedImageError(name, f"{image.n_frames} pages", ONE_PAGE)
+    bits = set(image.tag_v2.get(BITSPERSAMPLE, (1,)))
+    signs = set(image.tag_v2.get(SAMPLEFORMAT, (WHOLE_NUMBERS,)))
+    is_grey = image.mode in DEEP_GREY
+    is_plain = image.mode in {"L", "LA", "RGB", "RGBA"} and bits == {8}
+    if signs != {WHOLE_NUMBERS} or not (is_grey or is_plain):
+        holds = f"{max(bits)} bit pixels of the sort '{image.mode}'"
+        raise UnsupportedImageError(name, holds, ONE_PAGE)
+    return int(max(bits))
 
 
-__all__ = ["decode_tiff"]
+__all__ = ["decode_tiff", "encode_tiff"]
