@@ -10,4 +10,16 @@ class BitewrightError(Exception):
     """Base of all failures that a user's input can cause."""
 
 
-__all__ = ["BitewrightError"]
+class ExtraMissingError(BitewrightError):
+    """Libraries that only some need, and that are not installed."""
+
+    def __init__(self, what: str, missing: list[str], *, extra: str) -> None:
+        self.missing = missing
+        self.extra = extra
+        super().__init__(
+            f"{what} need {', '.join(missing)}, not installed here: "
+            f"`pip install 'bitewright[{extra}]'` brings what is missing."
+        )
+
+
+__all__ = ["BitewrightError", "ExtraMissingError"]

@@ -28,18 +28,17 @@ ALLOWED = {
     "bitewright.web": STANDARD | {"numpy", "anyio", "fastapi", "jinja2", "starlette", "uvicorn"},
     "bitewright.tasks": STANDARD | {"numpy"},
     "bitewright.files": STANDARD
-    | {"numpy", "PIL", "tifffile", "trimesh", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
+    | {"numpy", "PIL", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
     "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "jinja2", "typst"},
     "bitewright.solids": PURE | {"manifold3d", "skimage"},
-    "bitewright.physics": PURE | {"spekpy", "xraydb"},
     "bitewright.compiled": PURE | {"numba"},
     "bitewright.nearest_name": PURE,
     "bitewright.row_bands": PURE,
     "bitewright.steps": PURE,
     "bitewright.__main__": STANDARD,
-} | {f"bitewright.{name}": PURE for name in SCIENCE if name not in {"solids", "physics"}}
+} | {f"bitewright.{name}": PURE for name in SCIENCE if name != "solids"}
 
 
 @pytest.fixture(scope="module")

@@ -1,5 +1,6 @@
 """The wheel holds what it should and runs where no development tool is."""
 
+import re
 import shutil
 import subprocess
 import sys
@@ -58,6 +59,13 @@ def test_installed_without_development_tools(command: Path) -> None:
     for tool in ("pytest", "hypothesis", "mypy"):
         answer = subprocess.run([python, "-c", f"import {tool}"], capture_output=True, check=False)
         assert answer.returncode != 0, f"{tool} comes with the package"
+
+
+def test_running_takes_little_room(command: Path) -> None:
+    """Our choice of how much; what `make setup` adds for the pages and for developing is extra."""
+    told = run(command.with_name("python"), "-m", "builders.installed_size", cwd=TOP).stdout
+    megabytes = float(re.findall(r"([\d.]+) MB  in \d+ packages", told)[0])
+    assert 300.0 < megabytes <= 700.0, told
 
 
 def test_installed_command_runs_the_demo(command: Path, tmp_path: Path) -> None:

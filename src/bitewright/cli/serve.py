@@ -7,22 +7,11 @@ from typing import Annotated
 import typer
 
 from bitewright.cli.tables import caution, console
-from bitewright.errors import BitewrightError
+from bitewright.errors import ExtraMissingError
 from bitewright.words.serving import ONCE, ready_words
 
 EXAMPLE = "bitewright serve\n\nbitewright serve --port 9000 --no-browser"
-NEEDED = ("fastapi", "jinja2", "uvicorn", "websockets")
-
-
-class WebExtraMissingError(BitewrightError):
-    """The libraries for the pages are not installed."""
-
-    def __init__(self, missing: list[str]) -> None:
-        self.missing = missing
-        super().__init__(
-            f"The pages need {', '.join(missing)}, not installed here: "
-            "`pip install 'bitewright[web]'` brings them."
-        )
+NEEDED = ("fastapi", "uvicorn", "websockets")
 
 
 def add_to(app: typer.Typer) -> None:
@@ -41,7 +30,7 @@ def serve(
     """Open the bench, the light box and the catalogue in the browser; Ctrl-C ends it."""
     missing = [name for name in NEEDED if find_spec(name) is None]
     if missing:
-        raise WebExtraMissingError(missing)
+        raise ExtraMissingError("The pages", missing, extra="web")
     from bitewright.web.serving import leave_at_once, serve_pages  # noqa: PLC0415 - an extra, and slow to load
 
     screen = console()
@@ -65,4 +54,4 @@ def _has_browser() -> bool:
     return True
 
 
-__all__ = ["WebExtraMissingError", "add_to", "serve"]
+__all__ = ["add_to", "serve"]

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from bitewright import __version__
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, ExtraMissingError
 from bitewright.files.csv_rows import csv_line, plain_cell, rows_of_csv, safe_cell
 from bitewright.files.disk import FileUnreadableError, whole_file
 from bitewright.log.entry import ENTRY_FORMAT, FIRST_DIGEST, RecordedEntry
@@ -207,18 +207,24 @@ def _text(name: str, cell: str) -> str:
 def _write_parquet(
     path: Path, entries: Iterable[RecordedEntry], head: EntryFileHead, _decimal: str
 ) -> None:
-    import pyarrow as pa  # noqa: PLC0415  slow to load, and seldom needed
-    from pyarrow import parquet  # noqa: PLC0415
-
+    pa = _pyarrow()
     kinds = {name: pa.float64() if name in NUMBERS else pa.string() for name in ROW_NAMES}
     kinds["number"] = pa.int64()
     note = {PARQUET_KEY: json.dumps(head.document()).encode()}
     schema = pa.schema(list(kinds.items()), metadata=note)
     source = iter(entries)
-    with whole_file(path) as file, parquet.ParquetWriter(file, schema) as writer:
+    with whole_file(path) as file, pa.parquet.ParquetWriter(file, schema) as writer:
         while page := [row_of(each) for each in islice(source, PAGE)]:
             columns = {name: [_value(name, row[name]) for row in page] for name in ROW_NAMES}
             writer.write_table(pa.table(columns, schema=schema))
+
+
+def _pyarrow() -> Any:  # noqa: ANN401 - a library without types, and an extra
+    try:
+        import pyarrow.parquet  # noqa: PLC0415  slow to load, and seldom needed
+    except ImportError as error:
+        raise ExtraMissingError("Parquet files", ["pyarrow"], extra="parquet") from error
+    return pyarrow
 
 
 def _value(name: str, text: str) -> str | float | int | None:
@@ -230,11 +236,9 @@ def _value(name: str, text: str) -> str | float | int | None:
 
 
 def _read_parquet(path: Path) -> Iterator[Made]:
-    import pyarrow as pa  # noqa: PLC0415
-    from pyarrow import parquet  # noqa: PLC0415
-
+    pa = _pyarrow()
     try:
-        with parquet.ParquetFile(path) as file:
+        with pa.parquet.ParquetFile(path) as file:
             note = (file.schema_arrow.metadata or {}).get(PARQUET_KEY, b"{}")
             yield "head", _head(path, json.loads(note))
             count = 0

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bitewright.errors import BitewrightError
-from bitewright.physics.kept_tables import kept_element_cm2_g
+from bitewright.physics.elements import element_cm2_g
 from bitewright.physics.materials import Material
 
 LOWEST_ENERGY_KEV = 1.0
@@ -69,21 +69,7 @@ def mass_attenuation_cm2_g(material: Material, energies_kev: ArrayLike) -> NDArr
 
 @lru_cache(maxsize=512)
 def _element_cm2_g(symbol: str, energies_kev: tuple[float, ...]) -> NDArray[np.float64]:
-    kept = kept_element_cm2_g(symbol, energies_kev)
-    return element_from_source_cm2_g(symbol, energies_kev) if kept is None else kept
+    return element_cm2_g(symbol, np.asarray(energies_kev))
 
 
-def element_from_source_cm2_g(symbol: str, energies_kev: tuple[float, ...]) -> NDArray[np.float64]:
-    """Mass attenuation of an element by xraydb itself, not the table kept of it. [cm2/g]"""
-    import xraydb  # noqa: PLC0415  takes half a second to import, so only when needed
-
-    energies_ev = np.asarray(energies_kev) * 1000.0
-    return np.asarray(xraydb.mu_elam(symbol, energies_ev, kind="total"), dtype=np.float64)
-
-
-__all__ = [
-    "EnergyOutOfRangeError",
-    "element_from_source_cm2_g",
-    "mass_attenuation_cm2_g",
-    "mu_per_cm",
-]
+__all__ = ["EnergyOutOfRangeError", "mass_attenuation_cm2_g", "mu_per_cm"]

@@ -1,7 +1,9 @@
-"""Spectra of usual tubes and attenuation of usual elements, kept as tables.
+"""Spectra of tungsten tubes, kept as tables of the numbers that SpekPy gives.
 
-The numbers of spekpy and xraydb, which a test compares with these. Those libraries take a second to
-load, so they are asked only for what is not here.
+Those of usual tubes are kept as they come from it. Every other tube's is worked out from spectra
+that no filter has touched, kept at whole kilovolts and a few target angles: over the logarithm of
+the angle's sine by the polynomial through all of them, over the voltage in a straight line, and
+behind the filter by Beer and Lambert's law. The tests compare both with SpekPy.
 """
 
 import csv
@@ -23,24 +25,46 @@ SPECTRUM_COLUMNS = (
 )
 
 
-def kept_spectrum(
+def usual_spectrum(
     kv: float, target_angle_deg: float, filtration_mm_al: float
 ) -> tuple[Floats, Floats] | None:
     """Energies [keV] and photons [1/(cm2 mAs)] of a tube; None if it is not in the table."""
-    rows = _spectra().get((kv, target_angle_deg, filtration_mm_al))
+    rows = _usual_spectra().get((kv, target_angle_deg, filtration_mm_al))
     return None if rows is None else (rows[:, 0], rows[:, 1])
 
 
-def kept_element_cm2_g(symbol: str, energies_kev: tuple[float, ...]) -> Floats | None:
-    """Mass attenuation of an element at these energies; None if one is not in the table. [cm2/g]"""
-    energies, columns = _elements()
-    if symbol not in columns or not all(energy in energies for energy in energies_kev):
-        return None
-    return columns[symbol][[energies[energy] for energy in energies_kev]]
+def worked_out_spectrum(
+    kv: float, target_angle_deg: float, filtration_mm_al: float
+) -> tuple[Floats, Floats]:
+    """Energies [keV] and photons [1/(cm2 mAs)] of any tube of 40 to 100 kV, 5 to 45 degrees."""
+    energies, aluminium_per_mm = _aluminium()
+    below = int(kv)
+    share = kv - below
+    photons = (1.0 - share) * _unfiltered(below, target_angle_deg)
+    if share > 0.0:
+        photons += share * _unfiltered(below + 1, target_angle_deg)
+    return energies, photons * np.exp(-aluminium_per_mm * filtration_mm_al)
+
+
+def _unfiltered(kv: int, target_angle_deg: float) -> Floats:
+    """Photons in each bin at a whole voltage, (n,)."""
+    angles, spectra = _unfiltered_spectra()
+    kept = spectra[kv]
+    at = np.log(np.sin(np.deg2rad([*angles, target_angle_deg])))
+    places, place = at[:-1], at[-1]
+    apart = places[:, None] - places
+    np.fill_diagonal(apart, 1.0)
+    away = np.broadcast_to(place - places, apart.shape).copy()
+    np.fill_diagonal(away, 1.0)
+    weights = np.prod(away / apart, axis=1)  # Lagrange's
+    photons = np.zeros(kept.shape[1])
+    there = kept[0] > 0.0
+    photons[there] = np.exp(weights @ np.log(kept[:, there]))
+    return photons
 
 
 @lru_cache(maxsize=1)
-def _spectra() -> dict[tuple[float, ...], Floats]:
+def _usual_spectra() -> dict[tuple[float, ...], Floats]:
     """Energies and photons (n, 2) by tube voltage, target angle and filtration."""
     found: dict[tuple[float, ...], list[list[float]]] = {}
     for row in _numbers("usual_spectra.csv"):
@@ -49,12 +73,21 @@ def _spectra() -> dict[tuple[float, ...], Floats]:
 
 
 @lru_cache(maxsize=1)
-def _elements() -> tuple[dict[float, int], dict[str, Floats]]:
-    """The row of each energy, and each element's column."""
-    rows = np.array(list(_numbers("elements.csv")))
-    symbols = next(_rows("elements.csv"))[1:]
-    energies = {energy: place for place, energy in enumerate(rows[:, 0].tolist())}
-    return energies, dict(zip(symbols, rows[:, 1:].T, strict=True))
+def _unfiltered_spectra() -> tuple[tuple[float, ...], dict[int, Floats]]:
+    """The target angles (A,), and photons (A, n) by whole voltage."""
+    found: dict[int, list[list[float]]] = {}
+    angles: dict[float, None] = {}
+    for kv, angle, *photons in _numbers("unfiltered_spectra.csv"):
+        found.setdefault(int(kv), []).append(photons)
+        angles[angle] = None
+    return tuple(angles), {kv: _unchanging(rows) for kv, rows in found.items()}
+
+
+@lru_cache(maxsize=1)
+def _aluminium() -> tuple[Floats, Floats]:
+    """Energies (n,) [keV], and the tube model's own attenuation of aluminium there [1/mm]."""
+    rows = _unchanging(list(_numbers("filter_aluminium.csv")))
+    return rows[:, 0], rows[:, 1]
 
 
 def _unchanging(rows: list[list[float]]) -> Floats:
@@ -64,14 +97,10 @@ def _unchanging(rows: list[list[float]]) -> Floats:
 
 
 def _numbers(name: str) -> Iterator[list[float]]:
-    rows = _rows(name)
+    text = files("bitewright.physics").joinpath(f"tables/{name}").read_text("utf-8")
+    rows = csv.reader(text.splitlines())
     next(rows)
     return ([float(cell) for cell in row] for row in rows)
 
 
-def _rows(name: str) -> Iterator[list[str]]:
-    text = files("bitewright.physics").joinpath(f"tables/{name}").read_text("utf-8")
-    return csv.reader(text.splitlines())
-
-
-__all__ = ["SPECTRUM_COLUMNS", "kept_element_cm2_g", "kept_spectrum"]
+__all__ = ["SPECTRUM_COLUMNS", "usual_spectrum", "worked_out_spectrum"]

@@ -11,7 +11,7 @@ from uuid import uuid4
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, select, text
 from sqlalchemy.pool import NullPool
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, ExtraMissingError
 from bitewright.store.failures import StoreReadOnlyError, StoreUnreachableError, database_failures
 from bitewright.store.location import StoreLocation
 from bitewright.store.tables import SCHEMA_VERSION, STORE, VERSION
@@ -142,7 +142,12 @@ def _look_at(file: Path, location: StoreLocation, *, make: bool) -> bool:
 
 def _engine(location: StoreLocation, *, read_only: bool) -> Engine:
     if location.file is None:
-        engine = create_engine(location.url, poolclass=NullPool)
+        try:
+            engine = create_engine(location.url, poolclass=NullPool)
+        except ImportError as error:
+            raise ExtraMissingError(
+                "Stores in PostgreSQL", ["psycopg"], extra="postgresql"
+            ) from error
         event.listen(engine, "begin", _begin_postgresql)
         return engine
     file = location.file
