@@ -34,6 +34,7 @@ ALLOWED = {
     "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "jinja2", "typst"},
     "bitewright.solids": PURE | {"manifold3d", "skimage"},
     "bitewright.compiled": PURE | {"numba"},
+    "bitewright.figure_tables": PURE,
     "bitewright.nearest_name": PURE,
     "bitewright.row_bands": PURE,
     "bitewright.steps": PURE,

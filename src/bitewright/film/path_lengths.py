@@ -18,6 +18,7 @@ from bitewright.film.ray_scale import to_millimetres
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.film.scan_conversion import LANES, Sums, add_surface
 from bitewright.row_bands import ALONE, Threads, in_row_bands
+from bitewright.solids.fixed_noise import splitmix64
 from bitewright.space import ClosedMesh, Pose
 from bitewright.steps import Begin, unwatched
 
@@ -194,15 +195,12 @@ def empty_sums(group_count: int, grid: ReceptorGrid, *, with_steps: bool = False
 
 @lru_cache(maxsize=8)
 def column_codes(count: int) -> Ints:
-    """A number of 64 bits for each column, always the same, like chance (a splitmix64 sequence).
+    """A number of 64 bits for each column, (count,): always the same, without a pattern.
 
     Times a ray enters a row's pixels less times it leaves, each times its column's code, add up to
     0 for other counts than zeros once in 2^64.
     """
-    z = np.arange(1, count + 1, dtype=np.uint64) * np.uint64(0x9E3779B97F4A7C15)
-    z = (z ^ (z >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
-    z = (z ^ (z >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
-    return (z ^ (z >> np.uint64(31))).view(np.int64)
+    return splitmix64(count).view(np.int64)
 
 
 def pose_matrices(poses: Sequence[Pose]) -> Floats:

@@ -3,7 +3,7 @@
 Everything is a field on one grid: bone is cut back from the teeth by the periodontal space,
 spongiosa from the bone by cortex and lamina dura, gum holds the bone. At every place of the grid
 spongiosa lies in bone, bone in gum, and none in a tooth, so that no length comes out negative.
-Thicknesses are our choice where no source is named.
+Figures: ``tables/bone.toml``.
 """
 
 from collections.abc import Sequence
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.figure_tables import figures, figures_of
 from bitewright.mouth.outlines import Outlines
 from bitewright.solids.blends import rise, soft_max, soft_min
 from bitewright.solids.fixed_noise import slow_noise
@@ -26,50 +27,18 @@ from bitewright.steps import Begin, unwatched
 Floats = NDArray[np.float64]
 Fields = NDArray[np.float32]
 
-PERIODONTAL_MM = 0.2
-"""Periodontal space: 0.15 to 0.21 mm (general radiology reference)."""
-
-PERIODONTAL_WIDER, WIDER_OVER_MM = 0.55, 2.0
-"""At the crest it is wider by this share, as an hourglass is, which dies out over this depth."""
-
-LAMINA_MM = 0.16
-"""Lamina dura, on average; it fades in places."""
-
-CREST_PLATE_MM = 0.13
-SIDE_PLATE_MM = {True: 0.55, False: 0.95}
-"""Plates over the crest, and towards cheek and tongue in the upper and the lower jaw."""
-
-RAMUS_PLATE_MM = 0.5
-"""Cortex of the ramus' front edge, beyond the crest's own, straight down a steep surface."""
-
-SOLID_MM, SOLID_CORNER_MM, SOLID_FADE = 2.4, 0.6, 6.0
-"""Bone over an upper root no thicker than this is plate alone: lamina and cortex are one there.
-Beside the root, in the septa, that ends within half a millimetre."""
-
-LEAST_CORTEX_MM = 0.05
-CORNER_MM = 0.3
-MARROW_CORNER_MM = 0.7
-"""Rounding of the bone's edge at a socket and of the spongiosa's corners."""
-
-SINUS_WALL_MM = 0.5
-SINUS_LINING_MM = 0.8
-
-GUM_MM = 1.3
-PALATE_GUM_MM = 2.4
-PAPILLA_MM = 3.8
-MARGIN_MM = 2.4
-"""Gum over the bone's walls and, deeper, over the palate; height over the crest between teeth and
-beside them: 2.04 mm of attachment (Gargiulo et al. 1961, from memory) and a shallow sulcus."""
-
-GUM_TAPER = 0.4
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BoneShells:
     """One jaw's bone and gum on one side, in the mouth frame, jaws closed. [mm]
 
-    ``gum`` holds ``bone``, ``bone`` holds ``spongiosa``; teeth lie in none of them.
-    ``texture`` says where the spongiosa is, for its trabeculae.
+    Parameters
+    ----------
+    is_lower : bool
+    gum, bone, spongiosa : ClosedMesh
+        Each holds the next; teeth lie in none of them.
+    texture : SpongiosaField
+        Where the spongiosa is, for its trabeculae.
     """
 
     is_lower: bool
@@ -84,7 +53,23 @@ def bone_shells(
 ) -> BoneShells | None:
     """Bone and gum of one quadrant round the outer surfaces of teeth.
 
-    A pure function of the mouth and of these surfaces. None where neither side has two teeth.
+    Our model: fields on a grid bent along the ridge. A pure function of the mouth and of these
+    surfaces.
+
+    Parameters
+    ----------
+    outlines : Outlines
+    quadrant : int
+        1 to 4.
+    teeth : sequence of ClosedMesh
+        Outer surfaces in the mouth frame, jaws closed. [mm]
+    begin : Begin
+        Told each step.
+
+    Returns
+    -------
+    BoneShells or None
+        None where neither side has two teeth.
     """
     row = ridge(outlines, quadrant)
     if row is None:
@@ -107,28 +92,52 @@ def bone_shells(
 
 def _bone(grid: JawGrid, shape: JawShape, distance: Floats) -> tuple[Fields, Fields]:
     """Bone, and the spongiosa within its cortex."""
-    wide, thick, plate = (_swell(grid, size, seed) for size, seed in ((3.0, 0), (1.6, 1), (4.0, 2)))
-    funnel = 1.0 + PERIODONTAL_WIDER * np.exp(-np.maximum(shape.depth_mm, 0.0) / WIDER_OVER_MM)
-    socket = PERIODONTAL_MM * funnel * np.clip(1.0 + 0.25 * wide, 0.6, 1.6) - distance
-    bone = soft_max(shape.block, socket, CORNER_MM)
-    lamina = LAMINA_MM * np.clip(1.0 + 0.5 * thick + 0.7 * plate, 0.0, 2.4)
-    lamina = lamina * (1.0 - 0.45 * rise(shape.depth_mm / 9.0))
-    walls = SIDE_PLATE_MM[grid.ridge.rootward > 0] * np.clip(1.0 + 0.3 * plate, 0.4, 1.8)
-    walls = walls * (0.35 + 0.65 * (1.0 - np.exp(-np.maximum(shape.depth_mm, 0.0) / 2.5)))
-    crest = CREST_PLATE_MM * np.clip(1.0 + 0.9 * thick, 0.0, 2.6)
+    space, plates = BONE.periodontal, BONE.plates
+    sizes = BONE.swells.socket_mm, BONE.swells.lamina_mm, BONE.swells.plate_mm
+    socket_swell, short, long = (_swell(grid, size, seed) for seed, size in enumerate(sizes))
+    deep = np.maximum(shape.depth_mm, 0.0)
+    funnel = 1.0 + space.crest_wider_share * np.exp(-deep / space.crest_over_mm)
+    own = np.clip(1.0 + space.swell_share * socket_swell, *space.swell_limits)
+    socket = space.space_mm * funnel * own - distance
+    bone = soft_max(shape.block, socket, space.edge_mm)
+    crest = plates.crest_mm * np.clip(
+        1.0 + plates.crest_swell_share * short, *plates.crest_swell_limits
+    )
     climb = ramus_climb_mm(grid, (grid.stations - grid.ridge.last) * STEP_MM)
-    crest = crest + RAMUS_PLATE_MM * rise(climb / 3.0)[..., None]
-    within = soft_max(crest - shape.depth_mm, shape.side_mm + walls, MARROW_CORNER_MM)
-    within = soft_max(within, socket + lamina, MARROW_CORNER_MM)
+    crest = crest + plates.ramus_mm * rise(climb / plates.ramus_over_mm)[..., None]
+    walls = _side_plates_mm(grid, deep, long)
+    within = soft_max(crest - shape.depth_mm, shape.side_mm + walls, plates.corner_mm)
+    lamina = _lamina_mm(shape, short, long)
+    within = soft_max(within, socket + lamina, plates.corner_mm)
     if grid.ridge.rootward > 0:
+        over = BONE.over_roots
         beside = np.maximum(distance.min(axis=1, keepdims=True), 0.0)
-        thin = SOLID_MM + shape.side_mm - distance - SOLID_FADE * beside
-        within = soft_max(within, thin, SOLID_CORNER_MM)
+        thin = over.plate_mm + shape.side_mm - distance - over.beside_fade * beside
+        within = soft_max(within, thin, over.corner_mm)
     if shape.sinus is not None:
         bone = np.maximum(bone, -shape.sinus)
-        within = np.maximum(within, SINUS_WALL_MM - shape.sinus)
-    spongiosa = np.maximum(within, bone + LEAST_CORTEX_MM)
+        within = np.maximum(within, BONE.sinus.wall_mm - shape.sinus)
+    spongiosa = np.maximum(within, bone + BONE.least_cortex_mm)
     return bone.astype(np.float32), spongiosa.astype(np.float32)
+
+
+def _lamina_mm(shape: JawShape, short: Floats, long: Floats) -> Floats:
+    """Thickness of the lamina dura, which comes and goes and thins deep in a socket."""
+    form = BONE.lamina
+    own = np.clip(1.0 + form.short_share * short + form.long_share * long, *form.swell_limits)
+    lamina = form.thick_mm * own
+    deep = rise(shape.depth_mm / form.deep_mm)
+    return np.asarray(lamina * (1.0 - form.deep_thinner_share * deep))
+
+
+def _side_plates_mm(grid: JawGrid, deep: Floats, long: Floats) -> Floats:
+    """Thickness of the plates towards cheek and tongue, which are thinner at the crest."""
+    form = BONE.plates
+    side_mm = form.upper_side_mm if grid.ridge.rootward > 0 else form.lower_side_mm
+    walls = side_mm * np.clip(1.0 + form.side_swell_share * long, *form.side_swell_limits)
+    at_crest = form.side_at_crest_share
+    whole = 1.0 - np.exp(-deep / form.side_over_mm)
+    return np.asarray(walls * (at_crest + (1.0 - at_crest) * whole))
 
 
 def _swell(grid: JawGrid, size_mm: float, seed: int) -> Floats:
@@ -136,7 +145,7 @@ def _swell(grid: JawGrid, size_mm: float, seed: int) -> Floats:
     lines = (
         grid.stations[::2] * STEP_MM,
         grid.offsets_mm[::2],
-        np.abs(grid.heights_mm[::2]) + 40.0 * seed,
+        np.abs(grid.heights_mm[::2]) + SWELLS_APART_MM * seed,
     )
     points = np.stack(np.meshgrid(*lines, indexing="ij"), axis=-1)
     return doubled(slow_noise(points, size_mm), grid.shape)
@@ -145,19 +154,128 @@ def _swell(grid: JawGrid, size_mm: float, seed: int) -> Floats:
 def _gum(grid: JawGrid, shape: JawShape, bone: Fields, distance: Floats) -> Fields:
     """Gum over bone, up to the papillae between the teeth; not in teeth, nor in the sinus."""
     row: Ridge = grid.ridge
+    form = BONE.gum
     near = rise(1.0 - distance.min(axis=(1, 2)) / REACH_MM)
     gap = np.abs(grid.stations[:, None] - row.knots).min(axis=1, initial=np.inf) * STEP_MM
-    height = MARGIN_MM + (PAPILLA_MM - MARGIN_MM) * np.exp(-((gap / 1.2) ** 2)) * near
+    papilla = np.exp(-((gap / form.papilla_half_mm) ** 2)) * near
+    height = form.margin_mm + (form.papilla_mm - form.margin_mm) * papilla
     above = np.maximum(-shape.depth_mm, 0.0)
-    deep = rise(shape.depth_mm / 8.0)
+    deep = rise(shape.depth_mm / form.palate_deep_mm)
     tongue = grid.across_mm[..., None] < 0
-    thicker = (PALATE_GUM_MM - GUM_MM) * deep * (tongue & (row.rootward > 0))
-    side = shape.side_mm - GUM_MM - thicker + GUM_TAPER * above
-    margin = soft_max(-shape.depth_mm - height[:, None, None], side, 1.2)
-    gum = np.maximum(soft_min(margin, bone.astype(np.float64) - 0.6, 1.0), 0.02 - distance)
+    thicker = (form.palate_mm - form.thick_mm) * deep * (tongue & (row.rootward > 0))
+    side = shape.side_mm - form.thick_mm - thicker + form.taper * above
+    margin = soft_max(-shape.depth_mm - height[:, None, None], side, form.edge_mm)
+    over_bone = bone.astype(np.float64) - form.over_bone_mm
+    covered = soft_min(margin, over_bone, form.over_bone_crease_mm)
+    gum = np.maximum(covered, form.from_tooth_mm - distance)
     if shape.sinus is not None:
-        gum = np.maximum(gum, -shape.sinus - SINUS_LINING_MM)
-    return np.asarray(np.minimum(gum, bone - LEAST_CORTEX_MM), dtype=np.float32)
+        gum = np.maximum(gum, -shape.sinus - BONE.sinus.lining_mm)
+    return np.asarray(np.minimum(gum, bone - BONE.least_cortex_mm), dtype=np.float32)
 
+
+SWELLS_APART_MM = 40.0
+"""Swells of different sizes are taken from places this far apart."""
+
+
+@figures
+class PeriodontalSpace:
+    """The periodontal space."""
+
+    space_mm: float
+    crest_wider_share: float
+    crest_over_mm: float
+    swell_share: float
+    swell_limits: tuple[float, float]
+    edge_mm: float
+
+
+@figures
+class LaminaDura:
+    """The lamina dura."""
+
+    thick_mm: float
+    short_share: float
+    long_share: float
+    swell_limits: tuple[float, float]
+    deep_thinner_share: float
+    deep_mm: float
+
+
+@figures
+class CorticalPlates:
+    """Plates of cortex."""
+
+    crest_mm: float
+    crest_swell_share: float
+    crest_swell_limits: tuple[float, float]
+    upper_side_mm: float
+    lower_side_mm: float
+    side_swell_share: float
+    side_swell_limits: tuple[float, float]
+    side_at_crest_share: float
+    side_over_mm: float
+    ramus_mm: float
+    ramus_over_mm: float
+    corner_mm: float
+
+
+@figures
+class PlateOverRoots:
+    """Where thin bone over upper roots is plate alone."""
+
+    plate_mm: float
+    beside_fade: float
+    corner_mm: float
+
+
+@figures
+class BoneSwells:
+    """Over what lengths thicknesses swell and sink."""
+
+    socket_mm: float
+    lamina_mm: float
+    plate_mm: float
+
+
+@figures
+class SinusWall:
+    """The sinus' floor and lining."""
+
+    wall_mm: float
+    lining_mm: float
+
+
+@figures
+class Gum:
+    """Gum over bone and between teeth."""
+
+    thick_mm: float
+    palate_mm: float
+    palate_deep_mm: float
+    papilla_mm: float
+    margin_mm: float
+    papilla_half_mm: float
+    taper: float
+    edge_mm: float
+    over_bone_mm: float
+    over_bone_crease_mm: float
+    from_tooth_mm: float
+
+
+@figures
+class Bone:
+    """Thicknesses round the teeth."""
+
+    least_cortex_mm: float
+    periodontal: PeriodontalSpace
+    lamina: LaminaDura
+    plates: CorticalPlates
+    over_roots: PlateOverRoots
+    swells: BoneSwells
+    sinus: SinusWall
+    gum: Gum
+
+
+BONE = figures_of(Bone, "bitewright.solids", "bone")
 
 __all__ = ["BoneShells", "bone_shells"]

@@ -26,6 +26,7 @@ class JawFrame:
         Origins, axes and points of this jaw's teeth in its own axes, in place of the mouth's; the
         rest is as it was. The upper jaw's axes are the mouth's.
     mouth_from_jaw : Pose
+        [mm]
     """
 
     outlines: Outlines

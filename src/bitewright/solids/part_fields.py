@@ -1,23 +1,22 @@
 """Fillings, crowns, root fillings, caries and calculus as fields on a tooth's grid. [mm]
 
 Each lies inside or against the tooth's own fields, so that lengths through it replace lengths
-through what was there. Shapes and sizes are our choice, after what films show. Caries and fillings
-have their own files, `caries_fields` and `filling_fields`.
+through what was there. Caries and fillings have their own files, `caries_fields` and
+`filling_fields`. Figures: ``tables/tooth_parts.toml``.
 """
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.figure_tables import figures, figures_of
 from bitewright.mouth.tooth_parts import MATERIALS, SKIN_MM, PartKind, ToothPart
 from bitewright.solids.caries_fields import caries_layers
 from bitewright.solids.filling_fields import filling_layers
 from bitewright.solids.fixed_noise import slow_noise
 from bitewright.solids.placed_tooth import PlacedTooth
-from bitewright.solids.tooth_solid import ToothGrid
+from bitewright.solids.tooth_grid import ToothGrid
 
 Floats = NDArray[np.float64]
-
-CROWN_METAL_MM = 0.9
 
 CUT_FIRST = (
     PartKind.CROWN,
@@ -36,6 +35,13 @@ def part_fields(
 
     Each is cut back from those before it in `CUT_FIRST`, among equals from those named before it,
     and all from the pulp but its own filling. Layers of one carious lesion lie inside one another.
+
+    Parameters
+    ----------
+    placed : PlacedTooth
+    grid : ToothGrid
+    outer, dentine, pulp : (X, Y, Z) float arrays
+        The tooth's fields. [mm]
 
     Returns
     -------
@@ -74,29 +80,73 @@ def _uncut(
     if kind is PartKind.CALCULUS:
         return [("calculus", np.maximum(_calculus(placed, grid, part), -outer))]
     if kind is PartKind.CROWN:
-        cap = np.maximum(outer + SKIN_MM, -(outer + CROWN_METAL_MM * part.size))
-        return [("amalgam", np.maximum(cap, -(grid.height - 0.4)))]
+        cap = np.maximum(outer + SKIN_MM, -(outer + TOOTH_PARTS.crown.metal_mm * part.size))
+        return [("amalgam", np.maximum(cap, -(grid.height - TOOTH_PARTS.crown.edge_mm)))]
     return filling_layers(placed, grid, part, outer)
 
 
 def _root_filling(placed: PlacedTooth, grid: ToothGrid, pulp: Floats) -> Floats:
     """What fills the canals, from below the neck to short of the apex."""
-    filled = np.maximum(pulp + 0.04, grid.height + 0.6)
-    apical = -(grid.height + 0.88 * placed.tooth.root_length_mm)
+    form = TOOTH_PARTS.root_filling
+    filled = np.maximum(pulp + form.thinner_mm, grid.height + form.from_mm)
+    apical = -(grid.height + form.to_share * placed.tooth.root_length_mm)
     return np.asarray(np.maximum(filled, apical))
 
 
 def _calculus(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
     """A bumpy spur at the neck."""
+    form = TOOTH_PARTS.calculus
     sign = 1.0 if part.surface == "mesial" else -1.0
     at = sign * 0.5 * placed.tooth.md_cervix_mm
-    half = np.array([0.8, 2.1, 0.75]) * part.size
+    half = np.array([form.half_width_mm, form.half_breadth_mm, form.half_height_mm]) * part.size
     reach = np.sqrt(
         ((grid.mesial - at) / half[0]) ** 2
         + (grid.buccal / half[1]) ** 2
-        + ((grid.height - 0.3) / half[2]) ** 2
+        + ((grid.height - form.above_neck_mm) / half[2]) ** 2
     )
-    return np.asarray((reach - 1.0) * 0.75 + 0.1 * slow_noise(grid.points(), 0.9))
+    rough = form.rough_mm * slow_noise(grid.points(), form.rough_size_mm)
+    return np.asarray((reach - 1.0) * form.field_mm + rough)
 
+
+@figures
+class MetalCrown:
+    """A crown of metal."""
+
+    metal_mm: float
+    edge_mm: float
+
+
+@figures
+class RootFilling:
+    """What fills the canals."""
+
+    thinner_mm: float
+    from_mm: float
+    to_share: float
+
+
+@figures
+class Calculus:
+    """A spur at the neck."""
+
+    half_width_mm: float
+    half_breadth_mm: float
+    half_height_mm: float
+    above_neck_mm: float
+    field_mm: float
+    rough_mm: float
+    rough_size_mm: float
+
+
+@figures
+class ToothParts:
+    """What a tooth carries beside caries and fillings."""
+
+    crown: MetalCrown
+    root_filling: RootFilling
+    calculus: Calculus
+
+
+TOOTH_PARTS = figures_of(ToothParts, "bitewright.solids", "tooth_parts")
 
 __all__ = ["part_fields"]

@@ -19,28 +19,43 @@ from bitewright.mouth.tooth_forms import is_upper, tooth_form
 
 Floats = NDArray[np.float64]
 
-FLUTE_SHARE = {4: 0.18, 5: 0.12}
-"""Depth of the groove along the proximal side of a root, by place; else 0.08. Our choice."""
+GOLDEN_SHARE = 0.6180339887
+"""Multiples of the golden ratio's share leave remainders that follow no pattern (Weyl 1916, from
+memory): a tooth's own chances are made of them."""
 
-VARIETY_MM, VARIETY_PER_MM = 60.0, 10.0
-"""Teeth whose sizes differ by hundredths of a millimetre are uneven in other places."""
+CHANCE_APART = 0.37
+"""Added to the number of a chance, so that the first is no multiple of nothing."""
 
-FLUTE_FROM_MM = (-1.8, -5.0)
-"""The groove begins and is full here: crest points stay on the sections' own width. Our choice."""
+KIND_APART_MM = 7.0
+"""Teeth of another place or arch are uneven in other places, this far apart."""
 
+VARIETY_MM = 60.0
+"""Teeth of other sizes are uneven in places up to this far apart."""
+
+VARIETY_PER_MM = 10.0
+"""These places go round once for each tenth of a millimetre, so that hundredths count."""
+
+WIDTH_COUNTS = 3.0
+"""A crown's width counts so many times as much there as its root's length."""
 
 CONTACT_STEP_MM = 0.02
-NORMAL_STEP = 2.5e-4
-OFFSET_STEP_MM = 1e-3
-"""To what the heights of contact and the facets' planes are rounded in the tooth's own axes.
+"""To what heights of contact are rounded in the tooth's own axes.
 
-A tooth turned moves planes by ten-thousandths of a millimetre all along the row; rounded, teeth
-further on are the very same as before. Planes are rounded inward, by 0.004 mm at most.
+A tooth turned moves them and the facets' planes by ten-thousandths of a millimetre all along the
+row; rounded, teeth further on are the very same as before.
 """
 
+NORMAL_STEP = 2.5e-4
+"""To what the directions of facets' planes are rounded."""
+
+OFFSET_STEP_MM = 1e-3
+"""To what the distances of facets' planes are rounded: inward, by 0.004 mm at most."""
+
 STANCE = {"tip_deg", "torque_deg", "rotation_deg", "out_of_line_mm"}
+"""Fields of a tooth that say where it stands."""
+
 BONE = {"crest_mesial_mm", "crest_distal_mm", "defect_mesial_mm", "defect_distal_mm"}
-"""Fields of a tooth that say where it stands, and how much bone is left round it."""
+"""Fields of a tooth that say how much bone is left round it."""
 
 
 @dataclass(frozen=True, slots=False, eq=False)
@@ -100,12 +115,12 @@ class PlacedTooth:
     @property
     def variety_mm(self) -> float:
         """Where its own unevenness is taken from, by kind and by its own sizes. [mm]"""
-        own = self.tooth.root_length_mm + self.tooth.md_crown_mm * 3.0
-        return 7.0 * self.kind + float(VARIETY_MM * (VARIETY_PER_MM * own % 1.0))
+        own = self.tooth.root_length_mm + self.tooth.md_crown_mm * WIDTH_COUNTS
+        return KIND_APART_MM * self.kind + float(VARIETY_MM * (VARIETY_PER_MM * own % 1.0))
 
     def chance(self, number: int) -> float:
         """A number from 0 to 1 that is this tooth's own."""
-        return float((0.6180339887 * self.variety_mm * (number + 0.37)) % 1.0)
+        return float((GOLDEN_SHARE * self.variety_mm * (number + CHANCE_APART)) % 1.0)
 
     def between(self, limits: tuple[float, float], number: int) -> float:
         """A value between limits that is this tooth's own; each ``number`` gives another."""
@@ -169,4 +184,4 @@ def _rows_as_outlines(sections: CrownSections, own: list[int], count: int) -> Cr
     return sections.take(place.tolist())
 
 
-__all__ = ["FLUTE_FROM_MM", "FLUTE_SHARE", "PlacedTooth", "placed_teeth"]
+__all__ = ["GOLDEN_SHARE", "PlacedTooth", "placed_teeth"]

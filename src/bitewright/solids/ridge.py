@@ -2,6 +2,7 @@
 
 Bone and gum are shaped in these coordinates. The crest passes through the outlines' crest points;
 between a tooth's two it follows the neck, and where a tooth was lost it sags as healed bone does.
+Figures: ``tables/ridge.toml``.
 """
 
 from dataclasses import dataclass, field, replace
@@ -14,34 +15,35 @@ from scipy.interpolate import PchipInterpolator
 from scipy.ndimage import gaussian_filter1d
 from scipy.spatial import cKDTree
 
+from bitewright.figure_tables import figures, figures_of
 from bitewright.mouth.mouth import mirrored_code
 from bitewright.mouth.outlines import Outlines
 
 Floats = NDArray[np.float64]
 
 STEP_MM = 0.4
+"""Distance of stations along the line."""
+
 BEHIND_MM = 30.0
+"""The line goes on this far behind the last tooth."""
+
 AHEAD_MM = 10.0
+"""It goes on this far ahead of the first."""
+
 ACROSS = 3
 """Places from the midline that the row goes on across it."""
 
 SMOOTHING_MM = 2.5
-SHOULDER_MM = 0.75
-"""How far the crest falls off towards cheek and tongue. Our choice."""
+"""Standard deviation of the blur that makes the line through the teeth smooth."""
 
-HEALED_SAG_MM = 0.9
-HEALED_HALF_MM = 2.6
-"""A healed ridge is lower and narrower than one with teeth. Our choice."""
+HALF_SMOOTHING_MM = 2.0
+"""That of the blur along the ridge's half breadth."""
 
-GAP_MM = 5.5
-"""Crest points further apart than this stand at a gap."""
+DRAWN_IN = 8
+"""Stations left out at both ends, which a blur with constant edges draws together."""
 
-EDENTULOUS_CREST_MM = {True: 11.0, False: -11.0}
-"""Where the crest lies against the occlusal plane on a side without teeth. Our choice."""
-
-TUBEROSITY_MM = ((5.0, -0.4), (11.0, 1.6), (17.0, 6.5), (24.0, 13.0))
-RETROMOLAR_MM = ((5.0, -0.3), (11.0, -1.2), (17.0, -3.0), (24.0, -5.0))
-"""The crest behind the last tooth: how far behind, and how far rootward of it. Our choice."""
+APART_STATIONS = 0.5
+"""Places the crest passes through that lie nearer than this are made one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +125,7 @@ class Ridge:
     def crest(self, station: Floats, offset: Floats) -> Floats:
         """Height of the septa's crest in the mouth frame, without defects. [mm]"""
         share = np.abs(offset) / self.at(station, self.half_mm)
-        fall = SHOULDER_MM * np.minimum(share, 1.3) ** 2
+        fall = RIDGE.shoulder_mm * np.minimum(share, RIDGE.shoulder_reach) ** 2
         return np.asarray(self.at(station, self.crest_mm) + self.rootward * fall)
 
     def depth(self, points_mouth: Floats) -> Floats:
@@ -147,13 +149,14 @@ def ridge(outlines: Outlines, quadrant: int) -> Ridge | None:
     out /= np.linalg.norm(out, axis=1)[:, None]
     # Out is away from the middle of the mouth: at the back, away from the midline.
     out *= np.sign(out[-1, 0] * line[-1, 0])
-    rootward = 1.0 if quadrant in (1, 2) else -1.0
+    is_upper = quadrant in (1, 2)
+    edentulous_mm = RIDGE.upper_edentulous_mm if is_upper else RIDGE.lower_edentulous_mm
     plain = Ridge(
         line_mouth=line,
         out_mouth=out,
-        crest_mm=np.full(len(line), EDENTULOUS_CREST_MM[rootward > 0]),
-        half_mm=np.full(len(line), HEALED_HALF_MM),
-        rootward=rootward,
+        crest_mm=np.full(len(line), edentulous_mm),
+        half_mm=np.full(len(line), RIDGE.healed_half_mm),
+        rootward=1.0 if is_upper else -1.0,
         first=AHEAD_MM / STEP_MM,
         last=len(line) - BEHIND_MM / STEP_MM,
     )
@@ -200,7 +203,7 @@ def _line(middles: Floats) -> Floats:
         if sigma:
             whole = gaussian_filter1d(whole, sigma / STEP_MM, axis=0, mode="nearest")
     # Smoothing with a constant edge draws the ends together: leave them out.
-    return whole[8:-8]
+    return whole[DRAWN_IN:-DRAWN_IN]
 
 
 def _unit(vector: Floats) -> Floats:
@@ -231,17 +234,19 @@ def _crested(outlines: Outlines, codes: list[int], quadrant: int, plain: Ridge) 
         knots.append(_middle(outlines, code, plain))
     ordered = _apart(_healed(sorted(knots, key=lambda knot: knot.station), plain.rootward))
     last = ordered[-1]
-    behind_mm = TUBEROSITY_MM if plain.rootward > 0 else RETROMOLAR_MM
+    behind_mm, falls_mm = RIDGE.retromolar_behind_mm, RIDGE.retromolar_rootward_mm
+    if plain.rootward > 0:
+        behind_mm, falls_mm = RIDGE.tuberosity_behind_mm, RIDGE.tuberosity_rootward_mm
     at = [k.station for k in ordered]
     height = [k.height_mm for k in ordered]
     stations = np.arange(len(plain.line_mouth), dtype=float)
     half = np.interp(stations, at, [k.half_mm for k in ordered])
-    at += [last.station + back / STEP_MM for back, _ in behind_mm]
-    height += [last.height_mm + plain.rootward * fall for _, fall in behind_mm]
+    at += [last.station + back / STEP_MM for back in behind_mm]
+    height += [last.height_mm + plain.rootward * fall for fall in falls_mm]
     return replace(
         plain,
         crest_mm=np.asarray(PchipInterpolator(at, height)(np.clip(stations, at[0], at[-1]))),
-        half_mm=gaussian_filter1d(half, 2.0 / STEP_MM, mode="nearest"),
+        half_mm=gaussian_filter1d(half, HALF_SMOOTHING_MM / STEP_MM, mode="nearest"),
         first=ordered[0].station,
         last=last.station,
         last_place=max(c % 10 for c in codes if c // 10 == quadrant),
@@ -276,11 +281,11 @@ def _healed(ordered: list[_Knot], rootward: float) -> list[_Knot]:
     filled = ordered[:1]
     for ahead, behind in pairwise(ordered):
         gap = behind.station - ahead.station
-        if gap * STEP_MM > GAP_MM:
-            for share in (0.3, 0.7):
+        if gap * STEP_MM > RIDGE.gap_mm:
+            for share in (RIDGE.healed_from_share, 1.0 - RIDGE.healed_from_share):
                 height = ahead.height_mm + share * (behind.height_mm - ahead.height_mm)
-                sunk = height + rootward * HEALED_SAG_MM
-                filled.append(_Knot(ahead.station + share * gap, sunk, HEALED_HALF_MM))
+                sunk = height + rootward * RIDGE.healed_sag_mm
+                filled.append(_Knot(ahead.station + share * gap, sunk, RIDGE.healed_half_mm))
         filled.append(behind)
     return filled
 
@@ -289,12 +294,32 @@ def _apart(ordered: list[_Knot]) -> list[_Knot]:
     """Knots closer than half a station are made one."""
     kept = [ordered[0]]
     for knot in ordered[1:]:
-        if knot.station - kept[-1].station > 0.5:
+        if knot.station - kept[-1].station > APART_STATIONS:
             kept.append(knot)
         else:
             mean = 0.5 * (knot.height_mm + kept[-1].height_mm)
             kept[-1] = _Knot(kept[-1].station, mean, kept[-1].half_mm)
     return kept
 
+
+@figures
+class CrestLine:
+    """The crest's line along a row of teeth."""
+
+    shoulder_mm: float
+    shoulder_reach: float
+    gap_mm: float
+    healed_sag_mm: float
+    healed_half_mm: float
+    healed_from_share: float
+    upper_edentulous_mm: float
+    lower_edentulous_mm: float
+    tuberosity_behind_mm: tuple[float, float, float, float]
+    tuberosity_rootward_mm: tuple[float, float, float, float]
+    retromolar_behind_mm: tuple[float, float, float, float]
+    retromolar_rootward_mm: tuple[float, float, float, float]
+
+
+RIDGE = figures_of(CrestLine, "bitewright.solids", "ridge")
 
 __all__ = ["STEP_MM", "Defect", "Ridge", "ridge", "ridge_codes"]

@@ -15,6 +15,14 @@ Floats = NDArray[np.float64]
 Fields = NDArray[np.float32]
 
 CELL_MM = 0.5
+"""Distance of the field's places."""
+
+MARGIN_MM = 1.0
+"""The field goes on this far beyond the spongiosa."""
+
+AHEAD_SHARE = 0.6
+"""The texture runs along the row as the row does from this share of it, counted from its end."""
+
 OUTSIDE_MM = 3.0
 """Further off than this the field says only that it is further."""
 
@@ -32,6 +40,7 @@ class SpongiosaField:
     axes_mouth : (3, 3) float array
         Rows: the directions of the grid's lines; the mouth's own if left out.
     cell_mm : float
+        Distance of the grid's places. [mm]
     grain_axes_mouth : (3, 3) float array
         Rows: along the row backwards, towards the cheek, rootward; mirrored on the other side.
     grain_origin_mouth : (3,) float array
@@ -59,12 +68,21 @@ class SpongiosaField:
 
 
 def spongiosa_field(grid: "JawGrid", field: Fields, quadrant: int) -> SpongiosaField:
-    """Resample a grid's field evenly, over the part that holds any spongiosa."""
+    """Resample a grid's field evenly, over the part that holds any spongiosa.
+
+    Parameters
+    ----------
+    grid : JawGrid
+    field : (S, N, Z) float32 array
+        Negative inside the spongiosa, on the grid's places. [mm]
+    quadrant : int
+        1 to 4.
+    """
     held = (field < 0).any(axis=2)
     plan = grid.plan_mouth[held]
     rows = np.flatnonzero((field < 0).any(axis=(0, 1)))
-    low = np.array([*plan.min(axis=0), grid.heights_mm[rows[0]]]) - 1.0
-    high = np.array([*plan.max(axis=0), grid.heights_mm[rows[-1]]]) + 1.0
+    low = np.array([*plan.min(axis=0), grid.heights_mm[rows[0]]]) - MARGIN_MM
+    high = np.array([*plan.max(axis=0), grid.heights_mm[rows[-1]]]) + MARGIN_MM
     x, y, z = (np.arange(a, b + CELL_MM, CELL_MM) for a, b in zip(low, high, strict=True))
     columns = np.stack(np.meshgrid(x, y, indexing="ij"), axis=-1).reshape(-1, 2)
     points = np.empty((len(columns), len(z), 3))
@@ -72,7 +90,7 @@ def spongiosa_field(grid: "JawGrid", field: Fields, quadrant: int) -> SpongiosaF
     points[..., 2] = z
     values = grid.looked_up(field, points, outside=OUTSIDE_MM)
     row = grid.ridge
-    back, front = (int(row.last), int(0.4 * row.last + 0.6 * row.first))
+    back, front = (int(row.last), int((1.0 - AHEAD_SHARE) * row.last + AHEAD_SHARE * row.first))
     along = row.line_mouth[back] - row.line_mouth[front]
     along /= np.linalg.norm(along)
     out = np.array([-along[1], along[0]])

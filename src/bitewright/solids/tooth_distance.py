@@ -25,8 +25,10 @@ DEEP_MM = 1.6
 less the gaps between the places that are asked."""
 
 BAND_MM = 0.6
+"""Further than this from a surface the distance is taken roughly."""
+
 THINNED = 3
-"""Further than this from a surface, the distance is taken roughly, from every third place."""
+"""Roughly is from every so many places."""
 
 TORN_MM = 0.2
 """Further off than this, more places are heard where close and rough asking differ on the side."""
@@ -44,11 +46,25 @@ FLAT_SHARE = 0.8
 def distance_to_teeth(
     points_mouth: Floats, teeth: Sequence[ClosedMesh], *, begin: Begin = unwatched
 ) -> Floats:
-    """Distance (S, N, Z) of a grid's points (S, N, Z, 3) to the nearest tooth, negative inside.
+    """Distance of a grid's points to the nearest tooth, negative inside.
 
-    Model: the distance to the plane through the nearest place taken on the surface, at most
+    Our model: the distance to the plane through the nearest place taken on the surface, at most
     `REACH_MM`; within 0.02 mm of the surface's own where it curves over millimetres. Further than
     `BAND_MM` from every surface only every second point is asked and the rest interpolated.
+
+    Parameters
+    ----------
+    points_mouth : (S, N, Z, 3) float array
+        [mm]
+    teeth : sequence of ClosedMesh
+        Outer surfaces in the same frame. [mm]
+    begin : Begin
+        Told each step.
+
+    Returns
+    -------
+    (S, N, Z) float array
+        [mm]
     """
     if not teeth:
         return np.full(points_mouth.shape[:3], REACH_MM)
@@ -133,6 +149,13 @@ def _asked(points: Floats, tree: cKDTree, normals: Floats, *, bound_mm: float) -
 
 
 VOTERS = 25
+"""Places that say together on which side of a surface a point lies."""
+
+LEAST_MM = 1e-6
+"""Keeps a vote from a division by nothing on the surface itself."""
+
+MOST_PIECES = 24
+"""A triangle's side is cut into at most so many pieces."""
 
 
 def _side(points: Floats, tree: cKDTree, normals: Floats) -> Floats:
@@ -144,12 +167,19 @@ def _side(points: Floats, tree: cKDTree, normals: Floats) -> Floats:
     straight, index = tree.query(points, k=VOTERS)
     away = points[:, None] - tree.data[index]
     level = np.einsum("nkc,nkc->nk", away, normals[index])
-    votes = (level / np.maximum(straight, 1e-6) ** 2).sum(axis=1)
+    votes = (level / np.maximum(straight, LEAST_MM) ** 2).sum(axis=1)
     return np.where(votes < 0.0, -1.0, 1.0)
 
 
 def doubled(coarse: Floats, shape: tuple[int, ...]) -> Floats:
-    """A grid of which every second point along each axis is given, the rest filled in between."""
+    """A grid of which every second place along each axis is given, the rest filled in between.
+
+    Parameters
+    ----------
+    coarse : (ceil(X / 2), ceil(Y / 2), ceil(Z / 2)) float array
+    shape : tuple
+        (X, Y, Z), the shape wanted.
+    """
     full = coarse
     for axis, count in enumerate(shape):
         first = np.moveaxis(full, axis, 0)
@@ -162,11 +192,17 @@ def doubled(coarse: Floats, shape: tuple[int, ...]) -> Floats:
 
 
 def surface_places(mesh: ClosedMesh) -> tuple[Floats, Floats]:
-    """Places (n, 3) all over a mesh's outside and the directions outward there."""
+    """Places all over a mesh's outside, at most `SPACING_MM` apart, and directions outward there.
+
+    Returns
+    -------
+    places, directions : (n, 3) float arrays
+        [mm], unit length
+    """
     corner_normals = _corner_normals(mesh)
     corners = mesh.vertices_mm[mesh.triangles]
     longest = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
-    pieces = np.clip(np.ceil(longest / SPACING_MM).astype(int), 1, 24)
+    pieces = np.clip(np.ceil(longest / SPACING_MM).astype(int), 1, MOST_PIECES)
     places, normals = [], []
     for count in np.unique(pieces):
         rows = np.flatnonzero(pieces == count)
@@ -201,7 +237,13 @@ def _corner_normals(mesh: ClosedMesh) -> Floats:
 
 
 def _unit(vectors: Floats) -> Floats:
-    return np.asarray(vectors / np.maximum(np.linalg.norm(vectors, axis=-1), 1e-12)[..., None])
+    return np.asarray(
+        vectors / np.maximum(np.linalg.norm(vectors, axis=-1), LEAST_LENGTH)[..., None]
+    )
+
+
+LEAST_LENGTH = 1e-12
+"""Keeps a direction without length from a division by nothing."""
 
 
 def one_skin(mesh: ClosedMesh) -> ClosedMesh:

@@ -15,7 +15,8 @@ from bitewright.solids.enamel_cap import dentine_field
 from bitewright.solids.part_fields import part_fields
 from bitewright.solids.placed_tooth import PlacedTooth, placed_teeth
 from bitewright.solids.pulps import pulp_field
-from bitewright.solids.tooth_solid import STEP_MM, ToothGrid, outer_field, with_facets
+from bitewright.solids.tooth_grid import STEP_MM, ToothGrid
+from bitewright.solids.tooth_solid import outer_field, with_facets
 from bitewright.space import ClosedMesh
 from bitewright.steps import Begin, unwatched
 

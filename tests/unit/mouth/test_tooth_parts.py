@@ -22,8 +22,9 @@ from bitewright.mouth.tooth_parts import (
 )
 from bitewright.solids.filling_fields import filling_layers
 from bitewright.solids.placed_tooth import PlacedTooth, placed_teeth
+from bitewright.solids.tooth_grid import ToothGrid
 from bitewright.solids.tooth_shells import ToothShells, tooth_shells
-from bitewright.solids.tooth_solid import ToothGrid, outer_field
+from bitewright.solids.tooth_solid import outer_field
 from tests.closed_meshes import manifold
 from tests.winding import winding
 

@@ -8,7 +8,8 @@ from bitewright.solids.dentine_horns import dentine_relief
 from bitewright.solids.enamel_cap import dentine_field
 from bitewright.solids.occlusal_relief import grown_relief
 from bitewright.solids.placed_tooth import PlacedTooth, placed_teeth
-from bitewright.solids.tooth_solid import ToothGrid, outer_field, with_facets
+from bitewright.solids.tooth_grid import ToothGrid
+from bitewright.solids.tooth_solid import outer_field, with_facets
 from tests.scenes import outlines_of
 
 Floats = NDArray[np.float64]
