@@ -9,8 +9,11 @@ from PIL import Image
 
 from bitewright.files.belief_file import read_belief
 from bitewright.files.json_documents import check_document
-from bitewright.tasks.plan.plan_view import PlanRequest, plan_view
+from bitewright.quality.views import view
+from bitewright.tasks.plan.plan_view import plan_view
+from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.plans import plan_instructions
+from tests.scenes import station_of
 from tests.surfaces.test_command_line import refusal, said
 
 
@@ -101,6 +104,8 @@ def test_a_learned_mouth_is_saved_taken_again_and_planned_for(
     plan = json.loads(said("plan", "--view", "right-premolar", "--belief", str(first), "--json"))
     check_document(plan, "it", schemas={plan["format"]: "plan-1.json"})
     assert plan["mouth"] == "learned mouth"
+    view = ("--view", "right-premolar", "--belief", str(first))
+    assert json.loads(said("predict", *view, "--json"))["mouth"] == "learned mouth"
     assert len(plan["open_chances"]) == len(plan["contacts"])
     assert all(0.0 <= share <= 1.0 for share in plan["open_chances"].values())
 
@@ -162,10 +167,9 @@ def test_a_belief_about_other_teeth_is_refused(film: list[str], tmp_path: Path) 
     ],
 )
 def test_a_plan_says_from_which_side_the_tube_points(vertical_deg: float, words: str) -> None:
-    answer = plan_view(PlanRequest(view="right-molar"))
+    answer = plan_view(view("right-molar"), station_of("right-molar"), by=RatedBy())
     setting = replace(answer.plan.setting, vertical_deg=vertical_deg)
-    told = plan_instructions(setting, answer.edges)
-    assert words in told[1]
+    assert words in plan_instructions(setting, answer.edges)[1]
 
 
 def test_a_film_without_a_mark_is_refused(film: list[str], tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ import re
 import signal
 import subprocess
 import sys
-from collections.abc import Awaitable, Callable, Mapping, MutableMapping
+from collections.abc import Awaitable, Callable, MutableMapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Event
@@ -16,8 +16,10 @@ import anyio
 import pytest
 from starlette.requests import Request
 
+from bitewright.exposing.exposure import Exposures
 from bitewright.steps import Begin, StoppedError
-from bitewright.tasks.bench.work_bench import Bench
+from bitewright.tasks.bench.bench import Bench
+from bitewright.tasks.plan.set_exposure import HandSetting
 from bitewright.web.pages.bench import bench_film, chosen_bench
 from bitewright.web.while_wanted import while_wanted
 
@@ -83,25 +85,26 @@ def test_work_stops_at_its_next_step_when_the_page_goes() -> None:
 
 def test_a_whole_film_of_the_bench_ends_when_a_new_drag_takes_back_its_wish() -> None:
     bench = chosen_bench()
-    bench.film_mouth()
+    bench.films.whole_mouth()
     gone, began = anyio.Event(), Event()
     begun: list[str] = []
 
-    def slow_film(settings: Mapping[str, object], *, begin: Begin) -> None:
+    def slow_film(exposure: Exposures, *, begin: Begin) -> None:
         def slowly(doing: str) -> None:
             begun.append(doing)
             began.set()
             Event().wait(0.02)
             begin(doing)
 
-        Bench.full_film(bench, settings, begin=slowly)
+        bench.films.whole_film(exposure, begin=slowly)
 
     async def ask() -> None:
         async def go() -> None:
             await anyio.to_thread.run_sync(began.wait)
             gone.set()
 
-        laid = SimpleNamespace(full_film=slow_film)
+        films = SimpleNamespace(whole_film=slow_film)
+        laid = SimpleNamespace(films=films, exposure=bench.exposure)
         async with anyio.create_task_group() as group:
             group.start_soon(go)
             with pytest.raises(StoppedError, match="The whole film was stopped"):
@@ -112,11 +115,12 @@ def test_a_whole_film_of_the_bench_ends_when_a_new_drag_takes_back_its_wish() ->
 
 
 def test_a_bench_that_was_stopped_makes_no_whole_film() -> None:
-    bench = Bench(chosen_bench().request)
-    bench.film_mouth()
-    bench.build.stop()
+    laid = chosen_bench()
+    bench = Bench(laid.view, laid.station)
+    bench.films.whole_mouth()
+    bench.films.build.stop()
     with pytest.raises(StoppedError):
-        bench.full_film({})
+        bench.films.whole_film(bench.exposure(HandSetting()).exposure)
 
 
 def test_ctrl_c_ends_the_server_while_it_builds(tmp_path: Path) -> None:

@@ -7,9 +7,9 @@ import typer
 
 from bitewright.cli import options
 from bitewright.cli.explanation import show_correction
+from bitewright.cli.option_groups import grouped
+from bitewright.cli.options import RatingOptions
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
-from bitewright.quality.criteria import Question
-from bitewright.quality.rating import rating_scheme
 from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
 from bitewright.tasks.assess.decoded_film import read_film
@@ -33,10 +33,11 @@ EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-hold
 
 def add_to(app: typer.Typer) -> None:
     """Register the command."""
-    app.command(name="assess", epilog=f"Example:\n\n{EXAMPLE}")(assess_command)
+    app.command(name="assess", epilog=f"Example:\n\n{EXAMPLE}")(grouped(assess_command))
 
 
 def assess_command(
+    *,
     image: Annotated[Path, typer.Argument(help="Film: PNG, TIFF, JPEG or DICOM, 8 or 16 bits.")],
     marks: Annotated[Path, typer.Option(help="Marks placed by a person (JSON).")],
     receptor: Annotated[
@@ -47,8 +48,7 @@ def assess_command(
         str | None, typer.Option(help="Holder by name; its bite block makes closure known.")
     ] = None,
     equipment: options.EquipmentFiles = None,
-    question: options.Ask = Question.ENAMEL,
-    scheme: options.Scheme = "uk-2020",
+    rating: RatingOptions,
     overlay: Annotated[
         Path | None, typer.Option(help="Write a picture of film, marks and findings here (.png).")
     ] = None,
@@ -83,8 +83,7 @@ def assess_command(
         film,
         read_taken_film(marks, known, receptor=receptor),
         holder=known.holder(holder) if holder else None,
-        question=question,
-        scheme=rating_scheme(scheme),
+        by=rating.rated_by(),
     )
     if not no_explain:
         beside = BesideTheMarks(

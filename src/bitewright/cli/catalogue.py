@@ -1,6 +1,5 @@
 """`bitewright list`: views, criteria, equipment and rating schemes there are, with sources."""
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -10,6 +9,7 @@ from bitewright.cli import options
 from bitewright.cli.options import Listing
 from bitewright.cli.tables import console, print_json
 from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+from bitewright.tasks.catalogue.named import equipment as known_equipment
 
 EXAMPLE = "bitewright list receptors"
 
@@ -25,8 +25,7 @@ def list_known(
     as_json: options.AsJson = False,
 ) -> None:
     """List what can be named in other commands, with where its numbers come from."""
-    files: list[Path] = equipment or []
-    document = list_catalogue(what.value, files)
+    document = list_catalogue(what.value, known_equipment(equipment or ()))
     if as_json:
         print_json(document)
         return

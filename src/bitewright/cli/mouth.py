@@ -8,7 +8,8 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.tables import console, print_json
-from bitewright.tasks.catalogue.describe_mouth import MouthSummary, describe_mouth
+from bitewright.tasks.catalogue.describe_mouth import MouthSummary, describe_mouth, write_mouth
+from bitewright.tasks.catalogue.named import mouth_from
 from bitewright.words.mouths import mouth_words, open_words
 from bitewright.words.written import written_to
 
@@ -28,15 +29,17 @@ def mouth_command(
     as_json: options.AsJson = False,
 ) -> None:
     """Show a mouth's contacts, the direction in which each is open, and what its teeth carry."""
-    answer = describe_mouth(mouth, write)
+    answer = describe_mouth(mouth_from(mouth))
+    if write is not None:
+        write_mouth(write, answer.mouth)
     if as_json:
         print_json(answer.document())
     else:
-        show(answer)
+        show(answer, written=write)
 
 
-def show(answer: MouthSummary) -> None:
-    """Print a mouth for people."""
+def show(answer: MouthSummary, *, written: Path | None) -> None:
+    """Print a mouth for people, and where it was written."""
     out = console()
     said = mouth_words(len(answer.outlines.codes), answer.mouth.age_years)
     out.print(f"[bold]{answer.mouth.name}[/bold]: {said}\n")
@@ -56,8 +59,8 @@ def show(answer: MouthSummary) -> None:
         out.print("\n[bold]Teeth[/bold]")
         for code, line in answer.lines.items():
             out.print(f"{code}  {line}")
-    if answer.written is not None:
-        out.print(f"\n{written_to('Description', answer.written)}")
+    if written is not None:
+        out.print(f"\n{written_to('Description', written)}")
 
 
 __all__ = ["add_to", "mouth_command"]

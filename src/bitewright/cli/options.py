@@ -1,13 +1,25 @@
 """Options that several commands share, worded once."""
 
+from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.exposing.exposure import Station
+from bitewright.quality import views as quality
 from bitewright.quality.criteria import Question
-from bitewright.tasks.catalogue.resources import StationRequest
+from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
+from bitewright.tasks.catalogue.named import (
+    believed_or_given,
+    named_equipment,
+    read_belief,
+    station_for,
+)
+from bitewright.tasks.catalogue.named import equipment as known_equipment
+from bitewright.tasks.rated_by import RatedBy
 
 View = Annotated[
     str,
@@ -55,17 +67,42 @@ class Listing(StrEnum):
     SCHEMES = "schemes"
 
 
-def asked_station(
-    receptor: str, holder: str, tube: str, mouth: Path | None, equipment: list[Path] | None
-) -> StationRequest:
-    """Mouth and equipment as the options name them."""
-    return StationRequest(
-        receptor=receptor,
-        holder=holder,
-        tube=tube,
-        mouth_file=mouth,
-        equipment_files=tuple(equipment or ()),
-    )
+@dataclass(frozen=True, kw_only=True)
+class StationOptions:
+    """The mouth and the equipment of an exposure."""
+
+    receptor: Receptor = "film-2"
+    holder: Holder = "ring-holder"
+    tube: Tube = "rectangular-300"
+    mouth: MouthFile = None
+    belief: BeliefFile = None
+    equipment: EquipmentFiles = None
+
+    def believed(self) -> MouthBelief | None:
+        """What films taught about the mouth; None if nothing is given."""
+        return None if self.belief is None else read_belief(self.belief)
+
+    def station(self, of_view: quality.View, belief: MouthBelief | None) -> Station:
+        """Mouth and equipment brought to a view's region."""
+        by = named_equipment(
+            known_equipment(self.equipment or ()),
+            receptor=self.receptor,
+            holder=self.holder,
+            tube=self.tube,
+        )
+        return station_for(of_view, believed_or_given(self.mouth, belief, of_view), by)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RatingOptions:
+    """By what films are rated."""
+
+    question: Ask = Question.ENAMEL
+    scheme: Scheme = USUAL_SCHEME
+
+    def rated_by(self) -> RatedBy:
+        """Question and scheme."""
+        return RatedBy(question=self.question, scheme=rating_scheme(self.scheme))
 
 
 __all__ = [
@@ -73,12 +110,10 @@ __all__ = [
     "Ask",
     "BeliefFile",
     "EquipmentFiles",
-    "Holder",
     "Listing",
     "MouthFile",
-    "Receptor",
-    "Scheme",
+    "RatingOptions",
+    "StationOptions",
     "Tube",
     "View",
-    "asked_station",
 ]

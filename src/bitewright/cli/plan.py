@@ -1,6 +1,5 @@
 """`bitewright plan`: the best aim and place for a view, and the room around it."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -8,10 +7,12 @@ import typer
 from rich.table import Table
 
 from bitewright.cli import options
+from bitewright.cli.option_groups import grouped
+from bitewright.cli.options import RatingOptions, StationOptions
 from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
 from bitewright.planning.tolerance import Slip
-from bitewright.quality.criteria import Question
-from bitewright.tasks.plan.plan_view import PlanRequest, ViewPlan, plan_view
+from bitewright.quality.views import view as named_view
+from bitewright.tasks.plan.plan_view import ViewPlan, plan_view, read_scatter
 from bitewright.words.plans import (
     SLIP_WORDS,
     first_time_words,
@@ -26,17 +27,13 @@ EXAMPLE = "bitewright plan --view right-molar --receptor sensor-2"
 
 def add_to(app: typer.Typer) -> None:
     """Register the command."""
-    app.command(name="plan", epilog=f"Example:\n\n{EXAMPLE}")(plan)
+    app.command(name="plan", epilog=f"Example:\n\n{EXAMPLE}")(grouped(plan))
 
 
 def plan(
+    *,
     view: options.View,
-    receptor: options.Receptor = "film-2",
-    holder: options.Holder = "ring-holder",
-    tube: options.Tube = "rectangular-300",
-    mouth: options.MouthFile = None,
-    belief: options.BeliefFile = None,
-    equipment: options.EquipmentFiles = None,
+    station: StationOptions,
     forward: Annotated[
         float | None,
         typer.Option(help="Keep the receptor at this place instead of searching for it. [mm]"),
@@ -44,8 +41,7 @@ def plan(
     no_turn: Annotated[
         bool, typer.Option("--no-turn", help="Keep the receptor parallel to the teeth.")
     ] = False,
-    question: options.Ask = Question.ENAMEL,
-    scheme: options.Scheme = "uk-2020",
+    rating: RatingOptions,
     scatter: Annotated[
         Path | None,
         typer.Option(help="An operator's Scatter file: how likely is it right the first time?"),
@@ -53,19 +49,15 @@ def plan(
     as_json: options.AsJson = False,
 ) -> None:
     """Find the best aim and forward/back position, and the tolerance of each movement."""
+    of_view, belief = named_view(view), station.believed()
     answer = plan_view(
-        PlanRequest(
-            view=view,
-            station=replace(
-                options.asked_station(receptor, holder, tube, mouth, equipment),
-                belief_file=belief,
-            ),
-            allow_turn=not no_turn,
-            forward_mm=forward,
-            question=question,
-            scheme=scheme,
-            scatter_file=scatter,
-        )
+        of_view,
+        station.station(of_view, belief),
+        belief=belief,
+        scatter=None if scatter is None else read_scatter(scatter),
+        allow_turn=not no_turn,
+        forward_mm=forward,
+        by=rating.rated_by(),
     )
     if as_json:
         print_json(answer.document())

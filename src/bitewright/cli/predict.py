@@ -1,5 +1,6 @@
 """`bitewright predict`: what one exposure will show."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -7,6 +8,8 @@ import typer
 from rich.table import Table
 
 from bitewright.cli import options
+from bitewright.cli.option_groups import grouped
+from bitewright.cli.options import RatingOptions, StationOptions
 from bitewright.cli.progress import told_on
 from bitewright.cli.tables import (
     caution,
@@ -16,12 +19,12 @@ from bitewright.cli.tables import (
     findings_table,
     print_json,
 )
-from bitewright.quality.criteria import Question
-from bitewright.tasks.plan.predict_exposure import (
-    ExposurePrediction,
-    ExposureRequest,
-    predict_exposure,
-)
+from bitewright.film.film_faults import fault_from_text
+from bitewright.film.film_kinds import Handling
+from bitewright.quality.views import view as named_view
+from bitewright.tasks.film.film_files import write_film
+from bitewright.tasks.plan.predict_exposure import ExposurePrediction, predict_exposure
+from bitewright.tasks.plan.wanted_setting import WantedSetting
 from bitewright.words.landmarks import landmark_title
 from bitewright.words.predictions import setting_rows, shown_words
 from bitewright.words.ratings import exposure_rating
@@ -35,130 +38,152 @@ EXAMPLE = (
 
 def add_to(app: typer.Typer) -> None:
     """Register the command."""
-    app.command(name="predict", epilog=f"Example:\n\n{EXAMPLE}")(predict_command)
+    app.command(name="predict", epilog=f"Example:\n\n{EXAMPLE}")(grouped(predict_command))
 
 
-def predict_command(
-    view: options.View,
-    receptor: options.Receptor = "film-2",
-    holder: options.Holder = "ring-holder",
-    tube: options.Tube = "rectangular-300",
-    mouth: options.MouthFile = None,
-    equipment: options.EquipmentFiles = None,
+@dataclass(frozen=True, kw_only=True)
+class SettingOptions(WantedSetting):
+    """How receptor and tube are set."""
+
     planned: Annotated[
         bool,
         typer.Option(
             "--planned", help="Start from the best placement and aim; what you give changes it."
         ),
-    ] = False,
-    forward: Annotated[
-        float | None,
-        typer.Option(help="Receptor's middle in front of the view's usual middle. [mm]"),
-    ] = None,
-    lingual: Annotated[
-        float | None,
-        typer.Option(help="Space from teeth to receptor; as near as it fits if left out. [mm]"),
-    ] = None,
-    height: Annotated[
-        float, typer.Option(help="Receptor raised above the bite block's middle. [mm]")
-    ] = 0.0,
-    turn: Annotated[
-        float | None,
-        typer.Option(help="Receptor turned, front end towards the opposite canine. [deg]"),
-    ] = None,
-    tilt: Annotated[
-        float, typer.Option(help="Receptor's upper edge leaning to palate or tongue. [deg]")
-    ] = 0.0,
-    roll: Annotated[float, typer.Option(help="Receptor's front edge dipping. [deg]")] = 0.0,
-    ring_offset: Annotated[
-        float | None,
-        typer.Option(help="Tube from the receptor's normal towards the front. [deg]"),
-    ] = None,
-    contact_error: Annotated[
+    ] = False
+    forward_mm: Annotated[
         float | None,
         typer.Option(
-            help="Tube from the direction in which the view's contacts are open, towards the "
-            "front. [deg]"
+            "--forward", help="Receptor's middle in front of the view's usual middle. [mm]"
         ),
-    ] = None,
-    swing_forward: Annotated[
-        float, typer.Option(help="Swing the tube on from there towards the front. [deg]")
-    ] = 0.0,
-    vertical: Annotated[
-        float | None, typer.Option(help="Tube above the occlusal plane, pointing down. [deg]")
-    ] = None,
-    tube_forward: Annotated[
-        float, typer.Option(help="Whole tube slid towards the front. [mm]")
-    ] = 0.0,
-    tube_up: Annotated[float, typer.Option(help="Whole tube slid up. [mm]")] = 0.0,
-    question: options.Ask = Question.ENAMEL,
-    scheme: options.Scheme = "uk-2020",
+    ] = None
+    lingual_mm: Annotated[
+        float | None,
+        typer.Option(
+            "--lingual", help="Space from teeth to receptor; as near as it fits if left out. [mm]"
+        ),
+    ] = None
+    height_mm: Annotated[
+        float, typer.Option("--height", help="Receptor raised above the bite block's middle. [mm]")
+    ] = 0.0
+    turn_deg: Annotated[
+        float | None,
+        typer.Option(
+            "--turn", help="Receptor turned, front end towards the opposite canine. [deg]"
+        ),
+    ] = None
+    tilt_deg: Annotated[
+        float,
+        typer.Option("--tilt", help="Receptor's upper edge leaning to palate or tongue. [deg]"),
+    ] = 0.0
+    roll_deg: Annotated[
+        float, typer.Option("--roll", help="Receptor's front edge dipping. [deg]")
+    ] = 0.0
+    ring_offset_deg: Annotated[
+        float | None,
+        typer.Option(
+            "--ring-offset", help="Tube from the receptor's normal towards the front. [deg]"
+        ),
+    ] = None
+    contact_error_deg: Annotated[
+        float | None,
+        typer.Option(
+            "--contact-error",
+            help="Tube from the direction in which the view's contacts are open, towards the "
+            "front. [deg]",
+        ),
+    ] = None
+    swing_forward_deg: Annotated[
+        float,
+        typer.Option(
+            "--swing-forward", help="Swing the tube on from there towards the front. [deg]"
+        ),
+    ] = 0.0
+    vertical_deg: Annotated[
+        float | None,
+        typer.Option("--vertical", help="Tube above the occlusal plane, pointing down. [deg]"),
+    ] = None
+    tube_forward_mm: Annotated[
+        float, typer.Option("--tube-forward", help="Whole tube slid towards the front. [mm]")
+    ] = 0.0
+    tube_up_mm: Annotated[float, typer.Option("--tube-up", help="Whole tube slid up. [mm]")] = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class FilmOptions:
+    """The film of the exposure, and what is done with it."""
+
     film: Annotated[
         Path | None,
         typer.Option(help="Write the predicted film here (.png, .tiff or .dcm, 16 bits)."),
-    ] = None,
+    ] = None
     film_pixel: Annotated[
         float | None, typer.Option(help="Pixel size of that film; the receptor's if left out. [mm]")
-    ] = None,
-    seed: Annotated[int, typer.Option(help="Seed of the film's noise.")] = 1,
+    ] = None
+    seed: Annotated[int, typer.Option(help="Seed of the film's noise.")] = 1
     mas: Annotated[
         float | None,
         typer.Option(help="Tube current times time; what is right for the receptor if left out."),
-    ] = None,
+    ] = None
     look: Annotated[
         str, typer.Option(help="Display of the film: plain, crisp, contrasty or soft.")
-    ] = "plain",
+    ] = "plain"
     fault: Annotated[
         list[str] | None,
         typer.Option(
             help="Fault of receptor or handling, such as bent, reversed, movement=2; several times."
         ),
-    ] = None,
+    ] = None
     for_processing: Annotated[
         bool,
         typer.Option(
             "--for-processing", help="Write the receptor's signal, linear in exposure, undisplayed."
         ),
-    ] = False,
+    ] = False
+
+    def handling(self) -> Handling:
+        """How the film is exposed, displayed and handled."""
+        return Handling(
+            mas=self.mas,
+            look=self.look,
+            faults=tuple(fault_from_text(text) for text in self.fault or ()),
+            for_processing=self.for_processing,
+        )
+
+
+def predict_command(
+    *,
+    view: options.View,
+    station: StationOptions,
+    setting: SettingOptions,
+    rating: RatingOptions,
+    film: FilmOptions,
     as_json: options.AsJson = False,
 ) -> None:
     """Predict one exposure: contacts, structures shown or cut off, crest, closure, film."""
-    request = ExposureRequest(
-        view=view,
-        station=options.asked_station(receptor, holder, tube, mouth, equipment),
-        planned=planned,
-        forward_mm=forward,
-        lingual_mm=lingual,
-        height_mm=height,
-        turn_deg=turn,
-        tilt_deg=tilt,
-        roll_deg=roll,
-        ring_offset_deg=ring_offset,
-        contact_error_deg=contact_error,
-        swing_forward_deg=swing_forward,
-        vertical_deg=vertical,
-        tube_forward_mm=tube_forward,
-        tube_up_mm=tube_up,
-        question=question,
-        scheme=scheme,
-        film=film,
-        film_pixel_mm=film_pixel,
-        seed=seed,
-        mas=mas,
-        look=look,
-        faults=tuple(fault or ()),
-        for_processing=for_processing,
-    )
-    with told_on("Building the mouth, once") as (begin, expect):
-        answer = predict_exposure(request, begin=begin, expect=expect)
+    of_view, handling = named_view(view), film.handling()
+    at = station.station(of_view, station.believed())
+    answer = predict_exposure(of_view, at, setting, by=rating.rated_by())
+    if film.film is not None:
+        with told_on("Building the mouth, once") as (begin, expect):
+            write_film(
+                film.film,
+                answer.exposure,
+                of_view=of_view,
+                pixel_mm=film.film_pixel,
+                seed=film.seed,
+                handling=handling,
+                begin=begin,
+                expect=expect,
+            )
     if as_json:
-        print_json(answer.document())
+        print_json(answer.document(film=film.film))
     else:
-        show(answer)
+        show(answer, film=film.film)
 
 
-def show(answer: ExposurePrediction) -> None:
-    """Print a prediction for people."""
+def show(answer: ExposurePrediction, *, film: Path | None) -> None:
+    """Print a prediction for people, and where its film was written."""
     out = console()
     at = answer.station
     out.print(
@@ -177,8 +202,8 @@ def show(answer: ExposurePrediction) -> None:
     out.print(findings_table(answer.findings))
     out.print()
     _print_structures(answer)
-    if answer.film is not None:
-        out.print(film_written(answer.film))
+    if film is not None:
+        out.print(film_written(film))
     out.print(caution())
 
 

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from bitewright.cli.tables import caution, console
-from bitewright.tasks.film.make_sheet import make_sheet
+from bitewright.tasks.film.make_sheet import make_sheet, write_sheet
 from bitewright.words.contact_sheet import sheet_written
 
 EXAMPLE = "bitewright sheet --out sheet.png"
@@ -23,8 +23,9 @@ def sheet(
     """Film drawn mouths, receptor kinds, faults, fillings and lesions on one contact sheet."""
     screen = console()
     with screen.status("Filming") as status:
-        made = make_sheet(out, told=lambda caption: status.update(f"Filming: {caption}"))
-    screen.print(sheet_written(made.path, made.films, made.surfaces))
+        made = make_sheet(told=lambda caption: status.update(f"Filming: {caption}"))
+    write_sheet(out, made)
+    screen.print(sheet_written(out, made.films, made.surfaces))
     screen.print(caution())
 
 

@@ -9,8 +9,8 @@ import numpy as np
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
 from bitewright.marking.simulated_marker import marked_by_simulation
-from bitewright.quality.criteria import Question
-from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
+from bitewright.mouth.mouth import standard_mouth
+from bitewright.quality.views import view
 from bitewright.report.side_by_side import side_by_side
 from bitewright.report.typeset import picture_of
 from bitewright.tasks.assess.assess_film import assess_film
@@ -22,19 +22,22 @@ from bitewright.tasks.assess.taken_film import read_taken_film
 from bitewright.tasks.audit.audit_log import AuditRequest, audit_log, store_source
 from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
-from bitewright.tasks.catalogue.named import equipment
-from bitewright.tasks.catalogue.resources import StationRequest
-from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
-from bitewright.tasks.plan.plan_view import PlanRequest, ViewPlan, plan_view
-from bitewright.tasks.plan.predict_exposure import (
-    ExposurePrediction,
-    ExposureRequest,
-    predict_exposure,
+from bitewright.tasks.catalogue.named import (
+    Equipment,
+    equipment,
+    named_equipment,
+    station_for,
 )
+from bitewright.tasks.film.film_files import write_film
+from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
+from bitewright.tasks.plan.plan_view import ViewPlan, plan_view
+from bitewright.tasks.plan.predict_exposure import ExposurePrediction, predict_exposure
+from bitewright.tasks.plan.wanted_setting import WantedSetting
+from bitewright.tasks.rated_by import RatedBy
 from bitewright.words import demo as words
 
 VIEW = "right-premolar"
-RECEPTOR = "sensor-2"
+RECEPTOR, PLATE = "sensor-2", "plate-2"
 HOLDER = "ring-holder"
 TOO_FAR_FORWARD_DEG = 8.0
 MARK_SD_MM = 0.1
@@ -57,22 +60,15 @@ def run_demo(
 ) -> Iterator[DemoStep]:
     """Run the demonstration, writing films, marks and pictures into a folder."""
     out.mkdir(parents=True, exist_ok=True)
-    station = StationRequest(receptor=RECEPTOR, holder=HOLDER)
-    plan = plan_view(PlanRequest(view=VIEW, station=station))
-    plate = plan_view(PlanRequest(view=VIEW, station=replace(station, receptor="plate-2")))
-    yield DemoStep(title=words.PLAN, story=_plan_story(plan, plate))
+    of_view = view(VIEW)
+    sensor, plate = (
+        plan_view(of_view, station_for(of_view, standard_mouth(), by), by=RatedBy())
+        for by in (_equipment(RECEPTOR), _equipment(PLATE))
+    )
+    yield DemoStep(title=words.PLAN, story=_plan_story(sensor, plate))
     planned, exposed = (
-        predict_exposure(
-            ExposureRequest(
-                view=VIEW,
-                station=station,
-                planned=True,
-                swing_forward_deg=swing,
-                film=out / name,
-                seed=SEED,
-            )
-        )
-        for swing, name in ((0.0, "planned.png"), (TOO_FAR_FORWARD_DEG, "exposed.png"))
+        _exposed(sensor, swing_deg, out / name)
+        for swing_deg, name in ((0.0, "planned.png"), (TOO_FAR_FORWARD_DEG, "exposed.png"))
     )
     both = out / "planned-and-exposed.png"
     films = [read_image(out / name) for name in ("planned.png", "exposed.png")]
@@ -89,7 +85,7 @@ def run_demo(
         ),
         pictures=(out / "planned.png", out / "exposed.png", both),
     )
-    assessed, written = _assess_exposed(out, exposed, station)
+    assessed, written = _assess_exposed(out, exposed)
     yield DemoStep(
         title=words.ASSESSED,
         story=words.ASSESSED_STORY,
@@ -114,8 +110,21 @@ def run_demo(
         )
 
 
+def _equipment(receptor: str) -> Equipment:
+    return named_equipment(equipment(), receptor=receptor, holder=HOLDER, tube=USUAL_TUBE)
+
+
+def _exposed(plan: ViewPlan, swing_deg: float, film: Path) -> ExposurePrediction:
+    """The planned exposure with the tube swung on, and its film."""
+    at, of_view = plan.plan.station, plan.plan.view
+    wanted = WantedSetting(planned=True, swing_forward_deg=swing_deg)
+    made = predict_exposure(of_view, at, wanted, by=RatedBy())
+    write_film(film, made.exposure, of_view=of_view, pixel_mm=None, seed=SEED)
+    return made
+
+
 def _assess_exposed(
-    out: Path, exposed: ExposurePrediction, station: StationRequest
+    out: Path, exposed: ExposurePrediction
 ) -> tuple[FilmAssessment, AssessmentFiles]:
     film = read_image(out / "exposed.png")
     marks = marked_by_simulation(
@@ -123,7 +132,7 @@ def _assess_exposed(
         exposed.view,
         pixel_mm=film.pixel_mm or exposed.station.receptor.pixel_mm,
         image_name="exposed.png",
-        receptor=station.receptor,
+        receptor=RECEPTOR,
         sd_mm=MARK_SD_MM,
         generator=np.random.default_rng(SEED),
     )
@@ -131,7 +140,7 @@ def _assess_exposed(
     files = AssessmentFiles(
         overlay=out / "exposed-overlay.png", drawing=out / "exposed-movement.png"
     )
-    return _assess(out / "exposed.png", out / "exposed.marks.json", files, holder=station.holder)
+    return _assess(out / "exposed.png", out / "exposed.marks.json", files, holder=HOLDER)
 
 
 def _assess(
@@ -143,8 +152,7 @@ def _assess(
         film,
         read_taken_film(marks, known),
         holder=known.holder(holder) if holder else None,
-        question=Question.ENAMEL,
-        scheme=rating_scheme(USUAL_SCHEME),
+        by=RatedBy(),
     )
     explained = explain_film(assessed, BesideTheMarks(known=known, tube=known.tube(USUAL_TUBE)))
     return explained, write_assessment(explained, film, files)

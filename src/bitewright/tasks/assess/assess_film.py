@@ -8,12 +8,11 @@ from bitewright.errors import BitewrightError
 from bitewright.marking.assess import assess
 from bitewright.marking.marks import MarkedFilm
 from bitewright.marking.raw_image import RawImage
-from bitewright.quality.criteria import Question
-from bitewright.quality.rating import RatingScheme
 from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.pixel_sizes import FROM_FILE, FROM_MARKS, from_receptor, other_length
 
 SIZE_TOLERANCE = 0.05
@@ -24,8 +23,7 @@ def assess_film(
     marked: TakenFilm,
     *,
     holder: Holder | None,
-    question: Question,
-    scheme: RatingScheme,
+    by: RatedBy,
 ) -> FilmAssessment:
     """Check that a film and marks belong together, measure and rate.
 
@@ -35,8 +33,7 @@ def assess_film(
     marked : TakenFilm
     holder : Holder or None
         Its bite block makes closure known; None where nobody says.
-    question : Question
-    scheme : RatingScheme
+    by : RatedBy
 
     Raises
     ------
@@ -55,16 +52,16 @@ def assess_film(
         pixel_mm=pixel_mm,
         receptor=marked.receptor,
         block_mm=np.nan if holder is None else holder.bite_block_thickness_mm,
-        question=question,
+        question=by.question,
     )
     return FilmAssessment(
         name=film.name,
         film=marked,
         holder=holder,
-        question=question,
-        scheme=scheme,
+        question=by.question,
+        scheme=by.scheme,
         assessment=assessment,
-        grade=assessment.rating.grade(scheme)[0],
+        grade=assessment.rating.grade(by.scheme)[0],
         pixel_mm=pixel_mm,
         pixel_from=pixel_from,
         image_caveats=raw.caveats + _size_caveat(raw, pixel_mm, marked.receptor),

@@ -3,7 +3,6 @@
 Places are to the right and down as a person sees them; see `report.exposure_views`.
 """
 
-from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -15,10 +14,10 @@ from bitewright.exposing.seating import Seat
 from bitewright.mouth.jaws import opened
 from bitewright.planning.open_fans import OpenFan
 from bitewright.report import exposure_views as views
-from bitewright.tasks.plan.predict_exposure import KEPT_SEATS
 
 Floats = NDArray[np.float64]
 Document = dict[str, Any]
+SeatedDrawing = Document
 
 SECTION_STEPS = 33
 
@@ -48,12 +47,16 @@ def still_drawing(exposure: Exposures) -> Document:
     }
 
 
-def moving_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
-    """Receptor, tube, beam and lower teeth of one exposure in all three drawings."""
-    at, seat = exposure.station, exposure.seat
+def moving_drawing(
+    exposure: Exposures, fans: tuple[OpenFan, ...], stays: SeatedDrawing
+) -> Document:
+    """Receptor, tube, beam and lower teeth of one exposure in all three drawings.
+
+    ``stays`` is the `seated_drawing` of its seat.
+    """
+    at = exposure.station
     casing, active = views.from_side(exposure)
     along_row = views.along_row(exposure, origin_mouth=_row_origin(at))
-    stays = _while_seated(at, seat)
     errors = contact_errors_deg(exposure, tuple(fan.site for fan in fans))[0]
     own = [fan.site.pair[0] // 10 in at.region.quadrants for fan in fans]
     return {
@@ -69,8 +72,7 @@ def moving_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
     }
 
 
-@lru_cache(maxsize=KEPT_SEATS)
-def _while_seated(at: Station, seat: Seat) -> Document:
+def seated_drawing(at: Station, seat: Seat) -> SeatedDrawing:
     """What stays while only the tube moves: the teeth as opened, palate and floor."""
     origin = _row_origin(at)
     own = {
@@ -201,4 +203,4 @@ def _places(points: Floats) -> Any:  # noqa: ANN401  numbers nested as the array
     return np.round(points, 2).tolist()
 
 
-__all__ = ["moving_drawing", "still_drawing"]
+__all__ = ["SeatedDrawing", "moving_drawing", "seated_drawing", "still_drawing"]

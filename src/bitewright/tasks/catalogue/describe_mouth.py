@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from bitewright.files.toml_files import write_toml
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.mouth.outlines import Outlines, build_outlines
-from bitewright.tasks.catalogue.named import mouth_from
-from bitewright.tasks.catalogue.resources import write_mouth
+from bitewright.words import file_notes
 from bitewright.words.teeth import tooth_words
 
 
@@ -18,7 +18,6 @@ class MouthSummary:
 
     mouth: Mouth
     outlines: Outlines
-    written: Path | None
 
     @property
     def lines(self) -> dict[int, str]:
@@ -35,13 +34,19 @@ class MouthSummary:
         }
 
 
-def describe_mouth(path: Path | None, write: Path | None = None) -> MouthSummary:
-    """Read a mouth (the standard one without a path), build it, and write it if asked."""
-    described = mouth_from(path)
-    outlines = build_outlines(described)
-    if write is not None:
-        write_mouth(write, described)
-    return MouthSummary(mouth=described, outlines=outlines, written=write)
+def describe_mouth(mouth: Mouth) -> MouthSummary:
+    """Build a mouth and find what is to be told of it."""
+    return MouthSummary(mouth=mouth, outlines=build_outlines(mouth))
 
 
-__all__ = ["MouthSummary", "describe_mouth"]
+def write_mouth(path: Path, of: Mouth) -> None:
+    """Write a mouth's whole description.
+
+    Raises
+    ------
+    FileUnwritableError
+    """
+    write_toml(path, mouth_to_description(of), comment=file_notes.MOUTH)
+
+
+__all__ = ["MouthSummary", "describe_mouth", "write_mouth"]

@@ -1,34 +1,29 @@
 """List views, criteria, equipment and schemes with their sources."""
 
-from collections.abc import Callable, Sequence
-from functools import partial
-from pathlib import Path
 from typing import Any
 
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.quality.criteria import criteria
 from bitewright.quality.rating import rating_schemes
 from bitewright.quality.views import view, view_names
-from bitewright.tasks.catalogue.named import equipment
 
 Rows = list[dict[str, Any]]
 
 CATALOGUE_FORMAT = "bitewright.catalogue/1"
 
 
-def list_catalogue(what: str, equipment_files: Sequence[Path] = ()) -> dict[str, Any]:
+def list_catalogue(what: str, known: Catalogue) -> dict[str, Any]:
     """Entries of one kind: "views", "criteria", "receptors", "holders", "tubes" or "schemes".
 
     Each has a title to be read and the name that is typed for it.
     """
-    known = equipment(equipment_files)
-    lists: dict[str, Callable[[], Rows]] = {
+    lists: dict[str, Any] = {
         "views": _views,
         "criteria": _criteria,
         "schemes": _schemes,
-        "receptors": partial(_receptors, known),
-        "holders": partial(_holders, known),
-        "tubes": partial(_tubes, known),
+        "receptors": lambda: _receptors(known),
+        "holders": lambda: _holders(known),
+        "tubes": lambda: _tubes(known),
     }
     return {"format": CATALOGUE_FORMAT, "kind": what, "entries": lists[what]()}
 
@@ -115,9 +110,9 @@ def _schemes() -> Rows:
     ]
 
 
-def titles_of(what: str) -> dict[str, str]:
+def titles_of(what: str, known: Catalogue) -> dict[str, str]:
     """The title of each entry of one kind by its name, as a page offers them."""
-    return {row["name"]: row["title"] for row in list_catalogue(what)["entries"]}
+    return {row["name"]: row["title"] for row in list_catalogue(what, known)["entries"]}
 
 
 __all__ = ["list_catalogue", "titles_of"]

@@ -13,7 +13,7 @@ from bitewright.film.film_faults import FaultName
 from bitewright.film.film_kinds import USUAL, Handling
 from bitewright.film.predicted_film import TOOTH_DEPTH_MM, predicted_film
 from bitewright.film.radiograph import Radiograph
-from bitewright.quality.views import view
+from bitewright.quality.views import View
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
@@ -27,7 +27,7 @@ def write_film(
     path: Path,
     exposure: Exposures,
     *,
-    view_name: str,
+    of_view: View,
     pixel_mm: float | None,
     seed: int,
     handling: Handling = USUAL,
@@ -48,13 +48,13 @@ def write_film(
             handling=handling,
             generator=np.random.default_rng(seed),
             threads=threads,
-            provenance={"view": view_name, "seed": seed, "version": __version__},
+            provenance={"view": of_view.name, "seed": seed, "version": __version__},
         )
     said = ", ".join(f"{name} {value}" for name, value in film.provenance.items())
     if path.suffix.lower() in DICOM_ENDINGS:
         from bitewright.dicom.write import dicom_bytes  # noqa: PLC0415  slow to load
 
-        facts = _facts(exposure, view_name, film, handling, said)
+        facts = _facts(exposure, of_view, film, handling, said)
         write_file(path, dicom_bytes(film.pixels, facts, for_processing=handling.for_processing))
         return path
     write_image(
@@ -70,7 +70,7 @@ DICOM_ENDINGS = (".dcm", ".dicom")
 
 
 def _facts(
-    exposure: Exposures, view_name: str, film: Radiograph, handling: Handling, said: str
+    exposure: Exposures, of_view: View, film: Radiograph, handling: Handling, said: str
 ) -> "IntraoralFacts":
     """What a film's DICOM object says beside its pixels."""
     from bitewright.dicom.write import IntraoralFacts  # noqa: PLC0415  slow to load
@@ -80,9 +80,9 @@ def _facts(
     region = at.region
     present = set(at.outlines.codes)
     return IntraoralFacts(
-        view=view_name,
+        view=of_view.name,
         side=region.side.value,
-        teeth=tuple(code for code in view(view_name).teeth if code in present),
+        teeth=tuple(code for code in of_view.teeth if code in present),
         receptor=at.receptor.kind.value,
         pixel_mm=film.pixel_mm,
         source_to_receptor_mm=reach_mm,

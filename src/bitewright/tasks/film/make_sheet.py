@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.exposing.exposure import Exposures, station
+from bitewright.exposing.exposure import Exposures
 from bitewright.files.images import write_picture
 from bitewright.film.film_faults import FaultName, FilmFault
 from bitewright.film.film_kinds import USUAL, Handling, look_names
@@ -15,13 +15,14 @@ from bitewright.film.predicted_film import film_lengths, predicted_film
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.mouth import Mouth, standard_mouth
-from bitewright.mouth.outlines import build_outlines
 from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERIALS, ToothPart
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.views import view
 from bitewright.report.contact_sheet import Tile, contact_sheet
+from bitewright.report.shapes import Drawing
 from bitewright.report.typeset import picture_of
 from bitewright.tasks.all_cores import all_cores
+from bitewright.tasks.catalogue.named import named_equipment, station_for
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.words import contact_sheet as words
 
@@ -38,14 +39,14 @@ class UnclosedSheetError(AssertionError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetMade:
-    """Where the sheet was written, how many films it holds and how many surfaces were checked."""
+    """The sheet drawn, how many films it holds and how many surfaces were checked."""
 
-    path: Path
+    drawing: Drawing
     films: int
     surfaces: int
 
 
-def make_sheet(path: Path, *, told: Callable[[str], None] = lambda _: None) -> SheetMade:
+def make_sheet(*, told: Callable[[str], None] = lambda _: None) -> SheetMade:
     """Film everything there is on one sheet; every surface closed, every film's signs balanced.
 
     ``told`` hears of each film as it is made.
@@ -62,8 +63,17 @@ def make_sheet(path: Path, *, told: Callable[[str], None] = lambda _: None) -> S
     count = sum(len(tiles) for _, tiles in groups)
     foot = words.sheet_foot(count, darkroom.surfaces)
     sheet = contact_sheet(groups, foot=foot, description=words.sheet_note(count))
-    write_picture(path, picture_of(sheet), description=sheet.description)
-    return SheetMade(path=path, films=count, surfaces=darkroom.surfaces)
+    return SheetMade(drawing=sheet, films=count, surfaces=darkroom.surfaces)
+
+
+def write_sheet(path: Path, made: SheetMade) -> None:
+    """Write a sheet (.png).
+
+    Raises
+    ------
+    UnknownImageFormatError, FileUnwritableError
+    """
+    write_picture(path, picture_of(made.drawing), description=made.drawing.description)
 
 
 class _Darkroom:
@@ -136,13 +146,8 @@ class _Darkroom:
         self.told(caption)
         known = packaged_catalogue()
         of_view = view(view_name)
-        at = station(
-            build_outlines(mouth),
-            of_view.region,
-            known.receptor(receptor),
-            known.holder("ring-holder"),
-            known.tube("rectangular-300"),
-        )
+        by = named_equipment(known, receptor=receptor, holder="ring-holder", tube="rectangular-300")
+        at = station_for(of_view, mouth, by)
         solids = station_film_mouth(at)
         with all_cores() as threads:
             exposure = best_aim(of_view, at, threads=threads).exposure
@@ -178,4 +183,4 @@ def _with(code: int, *parts: ToothPart) -> Mouth:
     return replace(base, teeth={**base.teeth, code: replace(base.teeth[code], parts=parts)})
 
 
-__all__ = ["SheetMade", "make_sheet"]
+__all__ = ["SheetMade", "make_sheet", "write_sheet"]

@@ -17,8 +17,6 @@ from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.marks import MarkedFilm, Mounting
 from bitewright.marking.raw_image import RawImage
-from bitewright.quality.criteria import Question
-from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
 from bitewright.quality.views import view, view_names
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.svg import svg_of
@@ -32,6 +30,7 @@ from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
+from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.landmarks import landmark_title, landmark_words
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
@@ -269,8 +268,7 @@ def assess_kept(
         film_of(store, film),
         taken_film(marks_from_document(_stated(film)), known),
         holder=known.holder(holder) if holder else None,
-        question=Question.ENAMEL,
-        scheme=rating_scheme(USUAL_SCHEME),
+        by=RatedBy(),
     )
     if not explained:
         return made

@@ -1,23 +1,22 @@
 """Plan a view: the best aim and place, and how far each hand movement may slip."""
 
-from dataclasses import dataclass, field
-from pathlib import Path
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright import __version__
+from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
-from bitewright.exposing.exposure import fitting
+from bitewright.exposing.exposure import Station, fitting
 from bitewright.exposing.receptor_edges import EdgePlace, edge_places
-from bitewright.files.belief_file import read_belief
+from bitewright.exposing.scatter import Scatter
 from bitewright.files.scatter_file import read_scatter
-from bitewright.planning.believed_mouth import BelievedPlan, plan_for_belief
+from bitewright.planning.believed_mouth import plan_for_belief
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.first_time import FirstTime, first_time
 from bitewright.planning.tolerance import Slip, tolerances
-from bitewright.quality.criteria import Question
 from bitewright.quality.findings import (
     ContactFinding,
     Finding,
@@ -25,12 +24,10 @@ from bitewright.quality.findings import (
     findings,
 )
 from bitewright.quality.predicted import asked
-from bitewright.quality.rating import RatingScheme, rating_scheme
-from bitewright.quality.views import view
-from bitewright.row_bands import Threads
+from bitewright.quality.rating import RatingScheme
+from bitewright.quality.views import View
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
-from bitewright.tasks.catalogue.resources import StationRequest, station_for
 from bitewright.tasks.documents import (
     contact_document,
     edge_document,
@@ -38,27 +35,12 @@ from bitewright.tasks.documents import (
     finding_document,
     rating_document,
 )
+from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.plans import SLIP_WORDS
 from bitewright.words.titles import criterion_title
 
 PLAN_FORMAT = "bitewright.plan/1"
 SEED = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanRequest:
-    """A view to plan. ``allow_turn``: the receptor may be turned. [mm]
-
-    ``scatter_file``: whose usual errors the chance of success is worked out for.
-    """
-
-    view: str
-    station: StationRequest = field(default_factory=StationRequest)
-    allow_turn: bool = True
-    forward_mm: float | None = None
-    question: Question = Question.ENAMEL
-    scheme: str = "uk-2020"
-    scatter_file: Path | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -120,8 +102,33 @@ class ViewPlan:
         return dict(zip(names, self.open_share.round(3).tolist(), strict=True))
 
 
-def plan_view(request: PlanRequest, *, begin: Begin = unwatched) -> ViewPlan:
+def plan_view(
+    of_view: View,
+    at: Station,
+    *,
+    belief: MouthBelief | None = None,
+    scatter: Scatter | None = None,
+    allow_turn: bool = True,
+    forward_mm: float | None = None,
+    by: RatedBy,
+    begin: Begin = unwatched,
+) -> ViewPlan:
     """Find the best setting for a view and its tolerances.
+
+    Parameters
+    ----------
+    of_view : View
+    at : Station
+    belief : MouthBelief or None
+        What films taught about the station's mouth; the plan is then for all it may be.
+    scatter : Scatter or None
+        Whose usual errors the chance of success is worked out for.
+    allow_turn : bool
+        Whether the receptor may be turned.
+    forward_mm : float or None
+        Where the receptor must lie; None searches for it. [mm]
+    by : RatedBy
+    begin : Begin
 
     Raises
     ------
@@ -130,60 +137,45 @@ def plan_view(request: PlanRequest, *, begin: Begin = unwatched) -> ViewPlan:
     ReceptorTooLargeError, CannotOpenError
         If even the best setting does not fit the mouth.
     """
-    of_view, scheme = view(request.view), rating_scheme(request.scheme)
-    scatter = None if request.scatter_file is None else read_scatter(request.scatter_file)
-    at = station_for(of_view, request.station)
+    question, scheme = by.question, by.scheme
     with all_cores() as threads:
         plan = best_aim(
             of_view,
             at,
-            allow_turn=request.allow_turn,
-            forward_mm=request.forward_mm,
-            question=request.question,
+            allow_turn=allow_turn,
+            forward_mm=forward_mm,
+            question=question,
             threads=threads,
             begin=begin,
         )
         begin("the room left")
-        believed = _believed(plan, request, threads)
-        plan = believed.plan if believed is not None else plan
-        chance = (
-            None
-            if scatter is None
-            else first_time(
+        open_share, chance = None, None
+        if belief is not None:
+            believed = plan_for_belief(
                 plan,
-                scatter,
-                np.random.default_rng(0),
-                question=request.question,
+                belief,
+                generator=np.random.default_rng(SEED),
+                question=question,
                 threads=threads,
             )
-        )
+            plan, open_share = believed.plan, believed.open_share
+        if scatter is not None:
+            generator = np.random.default_rng(SEED)
+            chance = first_time(plan, scatter, generator, question=question, threads=threads)
     fitting(plan.exposure)
     sites = asked(of_view, at).targets.sites
     rating = plan.prediction.rating
     return ViewPlan(
         plan=plan,
-        slips=tolerances(plan, question=request.question),
+        slips=tolerances(plan, question=question),
         findings=findings(plan.prediction.measurements, rating),
         contacts=contact_findings(plan.prediction.measurements, rating),
         edges=edge_places(plan.exposure),
         contact_error_deg=float(contact_error_deg(contact_errors_deg(plan.exposure, sites))[0]),
         scheme=scheme,
         grade=rating.grade(scheme)[0],
-        open_share=None if believed is None else believed.open_share,
+        open_share=open_share,
         first_time=chance,
-    )
-
-
-def _believed(plan: Plan, request: PlanRequest, threads: Threads) -> BelievedPlan | None:
-    belief_file = request.station.belief_file
-    if belief_file is None:
-        return None
-    return plan_for_belief(
-        plan,
-        read_belief(belief_file),
-        generator=np.random.default_rng(SEED),
-        question=request.question,
-        threads=threads,
     )
 
 
@@ -215,4 +207,4 @@ def _slip_document(slip: Slip) -> dict[str, Any]:
     }
 
 
-__all__ = ["PlanRequest", "ViewPlan", "plan_view"]
+__all__ = ["ViewPlan", "plan_view", "read_scatter"]

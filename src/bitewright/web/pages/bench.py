@@ -12,15 +12,20 @@ import anyio.to_thread
 import numpy as np
 from fastapi import APIRouter, Depends, FastAPI, Query, Request, WebSocket
 from fastapi.responses import HTMLResponse, Response
+from numpy.typing import NDArray
 from starlette.websockets import WebSocketDisconnect
 
 from bitewright.errors import BitewrightError
 from bitewright.nearest_name import meant
+from bitewright.quality.views import view as named_view
 from bitewright.steps import StoppedError
-from bitewright.tasks.bench.work_bench import SETTINGS, Bench, bench_for
+from bitewright.tasks.bench.bench import Bench, bench_for
+from bitewright.tasks.bench.bench_documents import moving_document, plan_document, still_document
+from bitewright.tasks.bench.bench_frames import film_bytes, frame_bytes, solids_bytes
+from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.catalogue.list_catalogue import titles_of
-from bitewright.tasks.catalogue.named_mouths import named_station
-from bitewright.tasks.catalogue.own_catalogue import DRAWN, mouth_names, mouth_title
+from bitewright.tasks.catalogue.named import equipment, named_equipment
+from bitewright.tasks.catalogue.own_catalogue import DRAWN, known_mouth, mouth_names, mouth_title
 from bitewright.web.described import answers_bytes, replies
 from bitewright.web.page_templates import page
 from bitewright.web.while_wanted import while_wanted
@@ -58,16 +63,20 @@ def chosen_bench(
     tube: str = FIRST["tube"],
 ) -> Bench:
     """The bench that a request's query names."""
-    return bench_for(
-        view_name=view,
-        station=named_station(mouth=mouth, receptor=receptor, holder=holder, tube=tube),
-    )
+    by = named_equipment(equipment(), receptor=receptor, holder=holder, tube=tube)
+    return bench_for(named_view(view), known_mouth(mouth), by)
 
 
 def lay_first_bench() -> None:
     """Make what the first visit will ask for: its mouth, its film, one picture."""
     with suppress(StoppedError):
-        chosen_bench().moving_picture({})
+        moving_picture(chosen_bench(), {})
+
+
+def moving_picture(bench: Bench, settings: Mapping[str, object]) -> NDArray[np.uint8]:
+    """The small film of a setting."""
+    exposure = bench.exposure(hand_setting(settings)).exposure
+    return bench.films.moving_film().picture(exposure)
 
 
 ChosenBench = Annotated[Bench, Depends(chosen_bench)]
@@ -80,7 +89,10 @@ def bench_page(request: Request) -> HTMLResponse:
     unlisted = (asked,) if DRAWN.fullmatch(asked) and asked not in mouth_names() else ()
     choices = {
         "mouth": {name: mouth_title(name) for name in (*mouth_names(), *unlisted)},
-        **{kind: titles_of(f"{kind}s") for kind in ("view", "receptor", "holder", "tube")},
+        **{
+            kind: titles_of(f"{kind}s", equipment())
+            for kind in ("view", "receptor", "holder", "tube")
+        },
     }
     return page(
         request,
@@ -106,7 +118,7 @@ def unknown_names(
 @router.get("/bench/station", response_model=None, responses=replies("bitewright.bench-station/1"))
 def bench_station(bench: ChosenBench) -> dict[str, Any]:
     """What stays while a hand moves: teeth, fans, settings."""
-    return bench.still_document()
+    return still_document(bench)
 
 
 @router.get("/bench/exposure", response_model=None, responses=replies("bitewright.bench/1"))
@@ -114,7 +126,7 @@ def bench_exposure(
     bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
 ) -> dict[str, Any]:
     """One exposure's prediction and drawing."""
-    return bench.moving_document(query_settings(settings))
+    return moving_document(bench, hand_setting(query_settings(settings)))
 
 
 @router.get("/bench/plan", response_model=None, responses=replies("bitewright.bench-plan/1"))
@@ -123,7 +135,7 @@ async def bench_plan(request: Request, bench: ChosenBench) -> dict[str, Any]:
     return await while_wanted(
         request,
         "The search for the best aim",
-        lambda begin: bench.plan_document(begin=begin),
+        lambda begin: plan_document(bench, begin=begin),
         at_once=DRAWINGS_AT_ONCE,
     )
 
@@ -138,16 +150,16 @@ async def bench_film(
 
     A page that no longer waits for it, as after another drag, stops it.
     """
-    wanted = query_settings(settings)
+    wanted = hand_setting(query_settings(settings))
     film = await while_wanted(
         request,
         "The whole film",
-        lambda begin: bench.full_film(wanted, begin=begin),
+        lambda begin: bench.films.whole_film(bench.exposure(wanted).exposure, begin=begin),
         at_once=WHOLE_FILMS_AT_ONCE,
     )
     rows, columns = film.pixels.shape
     return Response(
-        film.pixels.astype("<u2").tobytes(),
+        film_bytes(film),
         media_type="application/octet-stream",
         headers={
             "x-columns": str(columns),
@@ -161,27 +173,29 @@ async def bench_film(
 @router.get("/bench/build", response_model=None, responses=replies("bitewright.progress/1"))
 def bench_build(bench: ChosenBench) -> dict[str, Any]:
     """How far the mouth for the film is built: its state, the step that runs, steps done."""
-    return bench.build.document()
+    return bench.films.build.document()
 
 
 @router.post("/bench/build/stop", response_model=None, responses=replies("bitewright.progress/1"))
 def stop_build(bench: ChosenBench) -> dict[str, Any]:
     """Stop building at the next step; no film of this bench is made until it is asked for again."""
-    bench.build.stop()
-    return bench.build.document()
+    bench.films.build.stop()
+    return bench.films.build.document()
 
 
 @router.post("/bench/build/again", response_model=None, responses=replies("bitewright.progress/1"))
 def build_again(bench: ChosenBench) -> dict[str, Any]:
     """Let the mouth be built when a film is next wanted."""
-    bench.build.allow()
-    return bench.build.document()
+    bench.films.build.allow()
+    return bench.films.build.document()
 
 
 @router.get("/bench/solids", response_class=Response, responses=answers_bytes())
 def bench_solids(bench: ChosenBench) -> Response:
     """The side's teeth as triangles, for the view in space."""
-    return Response(bench.solids(), media_type="application/octet-stream")
+    return Response(
+        solids_bytes(bench.films.thinned_mouth()), media_type="application/octet-stream"
+    )
 
 
 @router.websocket("/bench/moving/state")
@@ -189,7 +203,7 @@ async def moving_state(socket: WebSocket) -> None:
     """Answers each wish with the exposure's prediction and drawing."""
 
     def answer(bench: Bench, wish: Asking, came: float) -> str:
-        document = bench.moving_document(wish["settings"])
+        document = moving_document(bench, hand_setting(wish["settings"]))
         return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(came), **document})
 
     await converse(socket, answer, DRAWINGS_AT_ONCE)
@@ -197,16 +211,11 @@ async def moving_state(socket: WebSocket) -> None:
 
 @router.websocket("/bench/moving/film")
 async def film_socket(socket: WebSocket) -> None:
-    """Answers each wish with a small film: four little-endian numbers, then 8-bit pixels.
-
-    The numbers are the wish's own, rows, columns, and the milliseconds from its coming to here,
-    its waiting for others among them.
-    """
+    """Answers each wish with a small film; its milliseconds count its waiting for others too."""
 
     def answer(bench: Bench, wish: Asking, came: float) -> bytes:
-        picture = bench.moving_picture(wish["settings"])
-        head = np.array([wish["seq"], *picture.shape, _since_ms(came)], dtype="<u4")
-        return head.tobytes() + picture.tobytes()
+        picture = moving_picture(bench, wish["settings"])
+        return frame_bytes(picture, seq=wish["seq"], took_ms=_since_ms(came))
 
     await converse(socket, answer, FILMS_AT_ONCE)
 

@@ -7,7 +7,6 @@ from fastapi import APIRouter, Body, FastAPI, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
-from bitewright.tasks.bench.work_bench import forget_benches
 from bitewright.tasks.catalogue.list_catalogue import list_catalogue
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.catalogue.own_catalogue import (
@@ -61,7 +60,7 @@ def catalogue(request: Request) -> HTMLResponse:
             for name in SECTIONS
         },
         mouths=mouth_table(),
-        lists={name: list_catalogue(name)["entries"] for name in LISTS},
+        lists={name: list_catalogue(name, known)["entries"] for name in LISTS},
     )
 
 
@@ -69,7 +68,6 @@ def catalogue(request: Request) -> HTMLResponse:
 def put_own_entry(section: str, name: str, entry: Annotated[dict[str, Any], Body()]) -> None:
     """Add one's own entry, or change it."""
     put_entry(section, entry | {"name": name})
-    forget_benches()
 
 
 @router.delete("/catalogue/{section}/{name}", status_code=204)
@@ -79,14 +77,12 @@ def remove_own_entry(section: str, name: str) -> None:
         remove_mouth(name)
     else:
         remove_entry(section, name)
-    forget_benches()
 
 
 @router.post("/catalogue/equipment-file", status_code=204)
 async def import_equipment(request: Request) -> None:
     """Add every entry of an equipment file, or none."""
     add_equipment_text(await text_of(request.stream()))
-    forget_benches()
 
 
 @router.get("/catalogue/equipment-file")
@@ -99,7 +95,6 @@ def export_equipment() -> Response:
 async def import_mouth(request: Request, name: Annotated[str, Query(max_length=60)]) -> None:
     """Keep a mouth's description under a name."""
     add_mouth(name, await text_of(request.stream()))
-    forget_benches()
 
 
 @router.get("/catalogue/mouth-file/{name}")

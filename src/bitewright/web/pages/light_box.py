@@ -14,6 +14,7 @@ from fastapi.responses import HTMLResponse, Response
 from bitewright.errors import BitewrightError
 from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.catalogue.list_catalogue import titles_of
+from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.light_box.light_box import (
     DECISIONS,
     assess_kept,
@@ -85,12 +86,13 @@ TheBox = Annotated[Any, Depends(own_box)]
 @router.get("/light-box", response_class=HTMLResponse, include_in_schema=False)
 def light_box(request: Request) -> HTMLResponse:
     """Show the light box."""
+    known = equipment()
     return page(
         request,
         "light_box.html",
-        views=titles_of("views"),
-        receptors=titles_of("receptors"),
-        holders=titles_of("holders"),
+        views=titles_of("views", known),
+        receptors=titles_of("receptors", known),
+        holders=titles_of("holders", known),
         decisions=DECISIONS,
         snap_rule=SNAP_RULE,
     )

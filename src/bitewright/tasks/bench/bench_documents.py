@@ -1,0 +1,83 @@
+"""What the bench tells a page: what stays, what moves with a hand, and the plan."""
+
+from dataclasses import asdict
+from typing import Any
+
+from bitewright import __version__
+from bitewright.errors import BitewrightError
+from bitewright.exposing.exposure import Exposures, fitting
+from bitewright.steps import Begin, unwatched
+from bitewright.tasks.bench.bench import Bench
+from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing
+from bitewright.tasks.bench.bench_settings import SETTINGS
+from bitewright.tasks.plan.plan_view import plan_view
+from bitewright.tasks.plan.set_exposure import HandSetting
+from bitewright.words.bench import next_step
+from bitewright.words.caution import CAUTION
+
+BENCH_FORMAT = "bitewright.bench/1"
+PLAN_FORMAT = "bitewright.bench-plan/1"
+STATION_FORMAT = "bitewright.bench-station/1"
+PLANNED = ("forward_mm", "lingual_mm", "turn_deg", "ring_offset_deg", "vertical_deg")
+
+
+def still_document(bench: Bench) -> dict[str, Any]:
+    """What stays while a hand moves: teeth, fans, what can be set."""
+    at = bench.station
+    return {
+        "format": STATION_FORMAT,
+        "version": __version__,
+        "view": bench.view.name,
+        "view_title": bench.view.title,
+        "purpose": bench.view.purpose,
+        "mouth": at.outlines.mouth.name,
+        "caution": CAUTION,
+        "settings": [{"name": name, **asdict(setting)} for name, setting in SETTINGS.items()],
+        "drawing": still_drawing(bench.exposure(HandSetting()).exposure),
+        "film_mm": [round(2.0 * at.half_width_mm, 3), round(2.0 * at.half_height_mm, 3)],
+    }
+
+
+def moving_document(bench: Bench, setting: HandSetting) -> dict[str, Any]:
+    """Prediction and drawing of one exposure; ``does_not_fit`` says why it cannot be."""
+    made = bench.predicted(setting)
+    refused = _why_not(made.exposure)
+    fans = bench.fans(
+        float(made.aim.arrays()["vertical_deg"][0]), float(made.exposure.seat.opening_deg[0])
+    )
+    drawing = moving_drawing(made.exposure, fans, bench.drawing_while_seated(setting))
+    return {
+        **made.document(),
+        "format": BENCH_FORMAT,
+        "does_not_fit": refused,
+        "next_step": next_step(
+            made.contacts, made.contact_errors_deg, drawing["beam_in_fan"], refused=refused
+        ),
+        "drawing": drawing,
+    }
+
+
+def plan_document(bench: Bench, *, begin: Begin = unwatched) -> dict[str, Any]:
+    """The plan of the bench's view: the best setting and the room left about it."""
+    found = plan_view(
+        bench.view,
+        bench.station,
+        by=bench.by,
+        begin=begin,
+    )
+    setting = found.plan.setting
+    zero = dict.fromkeys(SETTINGS, 0.0)
+    best = {name: round(float(getattr(setting, name)), 3) for name in PLANNED}
+    return {**found.document(), "format": PLAN_FORMAT, "settings": {**zero, **best}}
+
+
+def _why_not(exposure: Exposures) -> str | None:
+    """The sentence that says why a receptor cannot be there; None if it can."""
+    try:
+        fitting(exposure)
+    except BitewrightError as error:
+        return str(error)
+    return None
+
+
+__all__ = ["moving_document", "plan_document", "still_document"]
