@@ -18,7 +18,7 @@ IS_CI = os.environ.get("CI", "").lower() == "true"
 
 def facts(**changed: object) -> IntraoralFacts:
     usual: dict[str, object] = {
-        "view": "right-premolar",
+        "view": "right premolar",
         "side": "right",
         "teeth": (13, 14, 15, 16, 43, 44, 45, 46),
         "receptor": "plate",

@@ -37,6 +37,7 @@ class IntraoralFacts:
     Parameters
     ----------
     view : str
+        As shown, such as "right premolar".
     side : str
         "right" or "left", the patient's.
     teeth : tuple of int

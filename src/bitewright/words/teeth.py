@@ -1,7 +1,9 @@
 """What a tooth carries and has lost."""
 
+from bitewright.equipment.entries import readable_name
 from bitewright.mouth.mouth import Tooth
 from bitewright.mouth.tooth_parts import ToothPart
+from bitewright.words.titles import SURFACES
 
 BONE_LOSS_MM = 2.0
 """A crest this far below the junction is told of: 1.5 mm is normal, see `Tooth`. Our choice."""
@@ -28,10 +30,12 @@ def tooth_words(tooth: Tooth) -> str:
 
 
 def part_words(part: ToothPart) -> str:
-    """A part in words, such as "amalgam filling, mesial-occlusal" or "caries, distal"."""
-    name = f"{part.material} {part.kind}" if part.material else part.kind.replace("-", " ")
+    """A part in words, such as "amalgam filling, mesio-occlusal" or "caries, distal"."""
+    name = f"{part.material} {part.kind}" if part.material else readable_name(part.kind)
     size = f"size {part.size:g}" if part.size != 1.0 else ""
-    return ", ".join(word for word in (name, part.surface, part.depth, size) if word)
+    surface = SURFACES.get(part.surface, part.surface)
+    depth = readable_name(part.depth)
+    return ", ".join(word for word in (name, surface, depth, size) if word)
 
 
 __all__ = ["part_words", "tooth_words"]

@@ -70,7 +70,11 @@ LOG_FIELDS = {
 }
 """Fields of the log whose names are no words."""
 
-SURFACES = {"mesial-occlusal": "mesio-occlusal", "distal-occlusal": "disto-occlusal"}
+SURFACES = {
+    "mesial-occlusal": "mesio-occlusal",
+    "distal-occlusal": "disto-occlusal",
+    "all": "all surfaces",
+}
 """Surfaces of a tooth by the trade's own words."""
 
 

@@ -80,7 +80,7 @@ def _facts(
     region = at.region
     present = set(at.outlines.codes)
     return IntraoralFacts(
-        view=of_view.name,
+        view=of_view.title,
         side=region.side.value,
         teeth=tuple(code for code in of_view.teeth if code in present),
         receptor=at.receptor.kind.value,

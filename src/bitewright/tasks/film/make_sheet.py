@@ -9,7 +9,7 @@ import numpy as np
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.exposing.exposure import Exposures
 from bitewright.files.images import write_picture
-from bitewright.film.film_faults import FaultName, FilmFault
+from bitewright.film.film_faults import FaultName, FilmFault, film_fault_title
 from bitewright.film.film_kinds import USUAL, Handling, look_names
 from bitewright.film.predicted_film import film_lengths, predicted_film
 from bitewright.film.receptor_grid import ReceptorGrid
@@ -25,6 +25,7 @@ from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.catalogue.named import named_equipment, station_for
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.words import contact_sheet as words
+from bitewright.words.teeth import part_words
 
 MOUTHS = 10
 PIXEL_MM = 0.08
@@ -87,7 +88,7 @@ class _Darkroom:
     def mouths(self) -> Iterator[Tile]:
         for seed in range(1, MOUTHS + 1):
             name = VIEWS[seed % len(VIEWS)]
-            yield self._tile(drawn_mouth(seed), name, f"mouth {seed}, {name}")
+            yield self._tile(drawn_mouth(seed), name, f"mouth {seed}, {view(name).title}")
 
     def kinds(self) -> Iterator[Tile]:
         for receptor in KINDS:
@@ -95,7 +96,7 @@ class _Darkroom:
                 yield self._tile(
                     standard_mouth(),
                     "right-premolar",
-                    f"{receptor}, {said}",
+                    f"{packaged_catalogue().receptor(receptor).title}, {said}",
                     receptor=receptor,
                     handling=Handling(mas=mas),
                 )
@@ -105,7 +106,7 @@ class _Darkroom:
             yield self._tile(
                 standard_mouth(),
                 "right-molar",
-                f"sensor-2, {look}",
+                f"{packaged_catalogue().receptor('sensor-2').title}, {look}",
                 receptor="sensor-2",
                 handling=Handling(look=look),
             )
@@ -115,24 +116,28 @@ class _Darkroom:
             yield self._tile(
                 standard_mouth(),
                 "right-premolar",
-                name.value.replace("-", " "),
+                film_fault_title(name),
                 handling=Handling(faults=(FilmFault(name=name),)),
             )
 
     def lesions(self) -> Iterator[Tile]:
         for depth in CARIES_DEPTHS:
             part = ToothPart(kind="caries", surface="distal", depth=depth)
-            yield self._tile(_with(BESIDE, part), "right-premolar", f"{BESIDE} distal, {depth}")
-        part = ToothPart(kind="calculus", surface="mesial", size=1.4)
-        yield self._tile(_with(TOOTH, part), "right-premolar", f"{TOOTH} mesial, calculus")
+            yield self._part(BESIDE, part, "right-premolar")
+        yield self._part(
+            TOOTH, ToothPart(kind="calculus", surface="mesial", size=1.4), "right-premolar"
+        )
 
     def fillings(self) -> Iterator[Tile]:
         for number, surface in enumerate(FILLING_SURFACES):
             material = MATERIALS[number % len(MATERIALS)]
             part = ToothPart(kind="filling", surface=surface, material=material)
-            yield self._tile(_with(TOOTH, part), "right-molar", f"{TOOTH} {surface}, {material}")
+            yield self._part(TOOTH, part, "right-molar")
         for kind in ("crown", "root-filling"):
-            yield self._tile(_with(TOOTH, ToothPart(kind=kind)), "right-molar", f"{TOOTH}, {kind}")
+            yield self._part(TOOTH, ToothPart(kind=kind), "right-molar")
+
+    def _part(self, code: int, part: ToothPart, view_name: str) -> Tile:
+        return self._tile(_with(code, part), view_name, f"{code}: {part_words(part)}")
 
     def _tile(
         self,
