@@ -11,7 +11,7 @@ import typer.main
 from typer.testing import CliRunner
 
 from bitewright.cli.main import app
-from bitewright.cli.on_demand import MODULES, CommandsOnDemand
+from bitewright.cli.on_demand import COMMANDS, CommandsOnDemand
 
 LOADED = """
 import json, sys
@@ -31,10 +31,19 @@ def loaded_by(*arguments: str) -> set[str]:
     return set(json.loads(answer.stdout.splitlines()[-1]))
 
 
-def test_the_version_is_said_without_any_command() -> None:
-    modules = loaded_by("--version")
-    assert not {f"bitewright.cli.{module}" for module in MODULES.values()} & modules
-    assert "numpy" not in modules
+@pytest.mark.parametrize("asked", ["--version", "--help"])
+def test_version_and_help_are_said_without_any_command(asked: str) -> None:
+    modules = loaded_by(asked)
+    assert not {f"bitewright.cli.{module}" for module, _ in COMMANDS.values()} & modules
+    assert not {"numpy", "scipy"} & modules
+
+
+def test_help_says_of_each_command_what_it_says_of_itself() -> None:
+    group = typer.main.get_group(app)
+    for name, (_, line) in COMMANDS.items():
+        found = group.get_command(typer.Context(group), name)
+        assert found is not None
+        assert found.get_short_help_str(limit=200) == line
 
 
 ONE_THREAD = """
@@ -72,14 +81,14 @@ def test_every_command_is_found_under_its_name() -> None:
     group = typer.main.get_group(app)
     assert isinstance(group, CommandsOnDemand)
     context = typer.Context(group)
-    assert group.list_commands(context) == list(MODULES)
-    for name in MODULES:
+    assert group.list_commands(context) == list(COMMANDS)
+    for name in COMMANDS:
         found = group.get_command(context, name)
         assert found is not None
         assert found.name == name
 
 
-@pytest.mark.parametrize("name", MODULES)
+@pytest.mark.parametrize("name", COMMANDS)
 def test_help_of_every_command_begins_with_its_use(name: str) -> None:
     answer = CliRunner().invoke(app, [name, "--help"])
     assert answer.exit_code == 0, answer.output

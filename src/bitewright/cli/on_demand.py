@@ -1,4 +1,8 @@
-"""Commands that are loaded when they are asked for: each waits for its own libraries alone."""
+"""Commands that are loaded when they are asked for: each waits for its own libraries alone.
+
+The help of all of them waits for none: what it says of each stands here, and a test holds it to
+what the command says of itself.
+"""
 
 from collections.abc import Iterator, MutableMapping
 from functools import cache
@@ -7,31 +11,79 @@ from typing import Any
 
 import typer
 import typer.main
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 
-MODULES = {
-    "predict": "predict",
-    "plan": "plan",
-    "assess": "assess",
-    "serve": "serve",
-    "demo": "demo",
-    "mouth": "mouth",
-    "list": "catalogue",
-    "cache": "cache",
-    "sheet": "sheet",
-    "log": "log",
-    "audit": "audit",
-    "store": "store",
+COMMANDS = {
+    "predict": (
+        "predict",
+        "Predict one exposure: contacts, structures shown or cut off, crest, closure, film.",
+    ),
+    "plan": (
+        "plan",
+        "Find the best aim and forward/back position, and the tolerance of each movement.",
+    ),
+    "assess": (
+        "assess",
+        "Measure and rate a real film from its marks, and say what to move next time.",
+    ),
+    "serve": (
+        "serve",
+        "Open the bench, the light box and the catalogue in the browser; Ctrl-C ends it.",
+    ),
+    "demo": (
+        "demo",
+        "Plan, expose with the tube 8 degrees too far forward, explain the film, audit a year.",
+    ),
+    "mouth": (
+        "mouth",
+        "Show a mouth's contacts, the direction in which each is open, and what its teeth carry.",
+    ),
+    "list": (
+        "catalogue",
+        "List what can be named in other commands, with where its numbers come from.",
+    ),
+    "cache": (
+        "cache",
+        "Show where mouths built for films are kept, how many and how large; or clear them.",
+    ),
+    "sheet": (
+        "sheet",
+        "Film drawn mouths, receptor kinds, faults, fillings and lesions on one contact sheet.",
+    ),
+    "log": (
+        "log",
+        "Record exposures, rejects and retakes so that nothing is lost, and read them again.",
+    ),
+    "audit": (
+        "audit",
+        "Audit a record: rates with intervals, change, operators, aim, faults and targets.",
+    ),
+    "store": (
+        "store",
+        "Look after the store that keeps the log: check, backup, restore, export, import.",
+    ),
 }
-"""The file of this folder that each command stands in, in the order of ``--help``."""
+"""The file of this folder that each command stands in, and what it does, in the order of
+``--help``."""
 
 
 class CommandsOnDemand(TyperGroup):
-    """A group whose commands are imported one at a time, all of them only for its help."""
+    """A group whose commands are imported one at a time, and none for its help."""
 
     def __init__(self, **attributes: Any) -> None:  # noqa: ANN401 - Typer's, handed on as they come
         super().__init__(**attributes)
-        self.commands = _Commands(MODULES)
+        self.commands = _Commands({name: module for name, (module, _) in COMMANDS.items()})
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ANN401 - classes Typer keeps to itself
+        """Write the help; of each command it needs the name and one line."""
+        commands = self.commands
+        self.commands = {
+            name: TyperCommand(name, short_help=line) for name, (_, line) in COMMANDS.items()
+        }
+        try:
+            super().format_help(ctx, formatter)
+        finally:
+            self.commands = commands
 
 
 class _Commands(MutableMapping[str, Any]):
@@ -67,4 +119,4 @@ def _loaded(name: str, module: str) -> Any:  # noqa: ANN401 - as above
     return typer.main.get_group(alone).commands[name]
 
 
-__all__ = ["CommandsOnDemand"]
+__all__ = ["COMMANDS", "CommandsOnDemand"]
