@@ -69,10 +69,11 @@ test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and
 mutants: $(VENV)/ready-dev ## plant bugs and see whether the tests catch them; an hour at most
 	$(PY) -m trials.mutants $(PACKAGES)
 
-docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface, packages
+docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface, log fields, packages
 	$(PY) -m builders.accuracy_page
 	$(PY) -m builders.commands_page
 	$(PY) -m builders.interface_page
+	$(PY) -m builders.log_fields
 	$(PY) -m builders.package_map
 
 bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges nothing

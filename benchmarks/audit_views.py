@@ -41,7 +41,7 @@ def main() -> None:
         getattr(log, name).nbytes
         for name in log.__slots__
         if isinstance(getattr(log, name), np.ndarray)
-    ) + sum(code.nbytes for code in log.codes.values())
+    ) + sum(each.nbytes for each in (*log.codes.values(), *log.numbers.values()))
     print(f"{len(log)} exposures, {columns / 2**20:.0f} MiB of columns")
     wanted = Filter(only={Dimension.VIEW: ("right-molar", "left-molar")}, first_day=FIRST_DAY + 90)
     for title, taken in (("all", None), ("filtered afresh", wanted)):
@@ -134,6 +134,9 @@ def joined(years: list[LoggedExposures]) -> LoggedExposures:
         fault_row=np.concatenate(
             [year.fault_row + np.int32(row) for year, row in zip(years, rows, strict=False)]
         ),
+        numbers={
+            name: np.concatenate([year.numbers[name] for year in years]) for name in first.numbers
+        },
         **plain,
     )
 

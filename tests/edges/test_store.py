@@ -13,7 +13,7 @@ from bitewright.audit.logged_exposures import NOT_GIVEN, Dimension, LoggedExposu
 from bitewright.errors import BitewrightError
 from bitewright.log.entry import Act, Entry
 from bitewright.log.exposure_state import State, is_retake, retake_success
-from bitewright.log.fields import day_text
+from bitewright.log.field_forms import day_text
 from bitewright.store import columns as columns_module
 from bitewright.store.appending import KeyTakenError, UnknownKeyError, append
 from bitewright.store.checking import check_store
@@ -128,7 +128,7 @@ def one_state(log: LoggedExposures, decision: NDArray[np.int8], row: int) -> Sta
         "rejected": bool(log.rejected[row]),
         "retake": bool(log.retake[row]),
         "success": int(log.retake_succeeded[row]),
-        "aim": float(log.contact_error_deg[row]),
+        "aim": float(log.numbers["contact_error_deg"][row]),
         "faults": sorted(sizes),
     }
 

@@ -91,7 +91,7 @@ class LoggedExposures:
         1 yes, 0 no, -1 not known or no retake.
     rating_labels : tuple of str
         Scheme and grade as one word, such as "uk-2020:A".
-    rating : (N,) int8 array
+    rating : (N,) int32 array
         Code into `rating_labels`, -1 where not rated.
     fault_labels : tuple of str
     fault_row : (M,) int32 array
@@ -100,12 +100,10 @@ class LoggedExposures:
         Code into `fault_labels`.
     fault_size : (M,) float32 array
         In the fault's own unit; NaN where not measured.
-    contact_error_deg, vertical_error_deg, forward_mm, height_mm : (N,) float32 arrays
-        Errors of aim and place found by an assessment; NaN where there was none. Positive with
-        the tube too far to the front, with the tube too high, with the receptor too far to the
-        front, with the receptor too high.
-    contact_error_sd_deg, vertical_error_sd_deg, forward_sd_mm, height_sd_mm : (N,) float32 arrays
-        Standard uncertainty of each; NaN where there was no assessment.
+    numbers : mapping of str to (N,) float32 array
+        By field: errors of aim and place found by an assessment, positive with the tube too far to
+        the front, with the tube too high, with the receptor too far to the front, with the
+        receptor too high; and their standard uncertainties. NaN where there was no assessment.
 
     Raises
     ------
@@ -119,19 +117,12 @@ class LoggedExposures:
     retake: Flags
     retake_succeeded: NDArray[np.int8]
     rating_labels: tuple[str, ...]
-    rating: NDArray[np.int8]
+    rating: Codes
     fault_labels: tuple[str, ...]
     fault_row: Codes
     fault: NDArray[np.int16]
     fault_size: Singles
-    contact_error_deg: Singles
-    contact_error_sd_deg: Singles
-    vertical_error_deg: Singles
-    vertical_error_sd_deg: Singles
-    forward_mm: Singles
-    forward_sd_mm: Singles
-    height_mm: Singles
-    height_sd_mm: Singles
+    numbers: Mapping[str, Singles]
 
     def __post_init__(self) -> None:
         count = len(self.day)
@@ -139,6 +130,8 @@ class LoggedExposures:
             _same_length(name, getattr(self, name), count)
         for name in FAULT_COLUMNS:
             _same_length(name, getattr(self, name), len(self.fault_row))
+        for name, column in self.numbers.items():
+            _same_length(name, column, count)
         for dimension, code in self.codes.items():
             _same_length(dimension.value, code, count)
             _labelled(dimension.value, code, len(self.labels[dimension]))
@@ -184,6 +177,7 @@ class LoggedExposures:
         renumbered = np.cumsum(mask, dtype=np.int32) - np.int32(1)
         shorter: dict[str, Any] = {name: getattr(self, name)[place] for name in ROW_COLUMNS}
         shorter["codes"] = {dimension: code[place] for dimension, code in self.codes.items()}
+        shorter["numbers"] = {name: column[place] for name, column in self.numbers.items()}
         shorter["fault_row"] = renumbered[self.fault_row[kept]]
         shorter["fault"] = self.fault[kept]
         shorter["fault_size"] = self.fault_size[kept]
@@ -205,14 +199,6 @@ class LoggedExposures:
         return allowed
 
 
-def coded(given: Sequence[str | None]) -> tuple[tuple[str, ...], Codes]:
-    """Labels in alphabetical order and the codes (N,) of N values, -1 for None."""
-    labels = tuple(sorted({name for name in given if name is not None}))
-    place = {name: index for index, name in enumerate(labels)}
-    codes = [NOT_GIVEN if name is None else place[name] for name in given]
-    return labels, np.array(codes, dtype=np.int32)
-
-
 def _same_length(name: str, column: NDArray[Any], count: int) -> None:
     if column.shape != (count,):
         raise UnequalColumnsError(name, f"holds {column.shape} values where {count} are needed")
@@ -223,7 +209,7 @@ def _labelled(name: str, codes: NDArray[Any], labels: int) -> None:
         raise UnequalColumnsError(name, f"holds codes beyond its {labels} labels")
 
 
-_ODD = {"labels", "codes", "rating_labels", "fault_labels"}
+_ODD = {"labels", "codes", "numbers", "rating_labels", "fault_labels"}
 FAULT_COLUMNS = ("fault_row", "fault", "fault_size")
 ROW_COLUMNS = tuple(
     field.name
@@ -242,5 +228,4 @@ __all__ = [
     "LoggedExposures",
     "UnequalColumnsError",
     "UnknownLabelError",
-    "coded",
 ]

@@ -160,12 +160,12 @@ def simulated_school(plan: SchoolPlan, rng: np.random.Generator) -> SimulatedSch
         retake=retake,
         retake_succeeded=np.where(retake, ~rejected, -1).astype(np.int8),
         rating_labels=RATINGS,
-        rating=(rejected | (rng.random(n) < 0.02)).astype(np.int8),
+        rating=(rejected | (rng.random(n) < 0.02)).astype(np.int32),
         fault_labels=tuple(FAULTS),
         fault_row=fault_row,
         fault=fault,
         fault_size=size,
-        **aim,
+        numbers=aim,
     )
     names = log.names(Dimension.OPERATOR)
     return SimulatedSchool(

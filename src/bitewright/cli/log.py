@@ -20,12 +20,7 @@ from bitewright.cli.log_options import (
 from bitewright.cli.spread import spread
 from bitewright.cli.tables import caution, console, print_json
 from bitewright.log.exposure_state import FieldsDisagreeError
-from bitewright.tasks.log.import_exposures import (
-    BadRows,
-    BadRowsError,
-    ImportRequest,
-    import_exposures,
-)
+from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
 from bitewright.tasks.log.record_exposure import (
     AddRequest,
     ChangeRequest,
@@ -36,6 +31,7 @@ from bitewright.tasks.log.record_exposure import (
     record_exposure,
 )
 from bitewright.tasks.log.store_place import today_text
+from bitewright.tasks.log.table_rows import BadRows, BadRowsError
 from bitewright.words.log import imported_words, more_bad_rows, recorded_words
 
 log_app = typer.Typer(

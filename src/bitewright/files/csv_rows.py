@@ -13,7 +13,7 @@ MARKS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-
 DANGEROUS = ("=", "+", "-", "@", "\t", "\r", "'")
 """A cell that begins like this could be run as a formula by a spreadsheet (common practice), or
 could be mistaken for one made safe."""
-LONGEST_CELL = 1 << 17
+SAFE = "'"
 
 
 class CsvUnreadableError(BitewrightError):
@@ -28,6 +28,8 @@ def rows_of_csv(
     path: Path, *, separator: str | None, encoding: str | None
 ) -> Iterator[tuple[int, list[str]]]:
     """Rows with the line on which each ends, the heading first; empty rows are passed over.
+
+    Cells are as they were meant: what `safe_cell` put before them is taken off.
 
     Parameters
     ----------
@@ -68,8 +70,9 @@ def _rows(file: TextIO, separator: str | None) -> Iterator[tuple[int, list[str]]
         separator = max(SEPARATORS, key=heading.count)
     reader = csv.reader(file, delimiter=separator, strict=True)
     for row in reader:
-        if any(row):
-            yield reader.line_num, row
+        if any(cell.strip() for cell in row):
+            was_made_safe = any(cell.startswith(SAFE) for cell in row)
+            yield reader.line_num, [*map(plain_cell, row)] if was_made_safe else row
 
 
 def csv_line(cells: Sequence[str], *, separator: str) -> str:
@@ -81,12 +84,12 @@ def csv_line(cells: Sequence[str], *, separator: str) -> str:
 
 def safe_cell(text: str) -> str:
     """Text that a spreadsheet will not run: an apostrophe goes before what could be a formula."""
-    return f"'{text}" if text.startswith(DANGEROUS) else text
+    return f"{SAFE}{text}" if text.startswith(DANGEROUS) else text
 
 
 def plain_cell(cell: str) -> str:
     """What `safe_cell` was given."""
-    return cell.removeprefix("'")
+    return cell.removeprefix(SAFE)
 
 
 __all__ = ["CsvUnreadableError", "csv_line", "plain_cell", "rows_of_csv", "safe_cell"]

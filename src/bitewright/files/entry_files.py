@@ -9,13 +9,14 @@ from typing import Any
 
 from bitewright import __version__
 from bitewright.errors import BitewrightError, ExtraMissingError
-from bitewright.files.csv_rows import csv_line, plain_cell, rows_of_csv, safe_cell
+from bitewright.files.csv_rows import csv_line, rows_of_csv, safe_cell
 from bitewright.files.disk import FileUnreadableError, whole_file
+from bitewright.log import fields
+from bitewright.log.csv_mapping import with_point
 from bitewright.log.entry import ENTRY_FORMAT, FIRST_DIGEST, RecordedEntry
 from bitewright.log.entry_row import ROW_NAMES, check_seal, entry_of, entry_of_parts, row_of
-from bitewright.log.fields import FIELDS
 
-NUMBERS = frozenset({"number", *(name for name, field in FIELDS.items() if field.is_number)})
+NUMBERS = fields.NUMBERS | {"number"}
 PAGE = 10_000
 PARQUET_KEY = b"bitewright"
 
@@ -201,7 +202,7 @@ def _read_csv(path: Path) -> Iterator[Made]:
 
 
 def _text(name: str, cell: str) -> str:
-    return cell.replace(",", ".") if name in NUMBERS else plain_cell(cell)
+    return with_point(cell) if name in NUMBERS else cell
 
 
 def _write_parquet(

@@ -2,9 +2,20 @@
 
 from pathlib import Path
 
-from bitewright.files.csv_tables import CsvTableError, read_csv
+from bitewright.errors import BitewrightError
+from bitewright.files.csv_rows import rows_of_csv
+from bitewright.log.csv_mapping import CsvMapping, RowReader
 
 COLUMNS = ("image", "rater", "grade")
+
+
+class RatingRowError(BitewrightError):
+    """A row of grades cannot be taken."""
+
+    def __init__(self, path: Path, line: int, problem: str) -> None:
+        self.path = path
+        self.line = line
+        super().__init__(f"{path}, line {line}: {problem}.")
 
 
 def read_ratings(path: Path) -> dict[str, dict[str, str]]:
@@ -12,21 +23,26 @@ def read_ratings(path: Path) -> dict[str, dict[str, str]]:
 
     Raises
     ------
-    CsvUnreadableError, CsvTableError
-        Also where a rater graded one image twice, or a cell is empty.
+    CsvUnreadableError, MissingColumnError
+    RatingRowError
+        Where a rater graded one image twice, or a cell is empty.
     """
+    rows = rows_of_csv(Path(path), separator=None, encoding=None)
+    heading = [name.strip().lower() for name in next(rows, (1, []))[1]]
+    reader = RowReader(CsvMapping(columns={name: name for name in COLUMNS}), heading)
     ratings: dict[str, dict[str, str]] = {}
-    for row, cells in read_csv(Path(path), required=COLUMNS, allowed=COLUMNS):
-        empty = next((name for name in COLUMNS if not cells[name]), None)
+    for line, cells in rows:
+        row = reader.mapped(cells).fields
+        empty = next((name for name in COLUMNS if name not in row), None)
         if empty is not None:
-            problem = "the cell is empty; fill it in, or leave the row out"
-            raise CsvTableError(Path(path), f"row {row}, column {empty}", problem)
-        given = ratings.setdefault(cells["image"], {})
-        if cells["rater"] in given:
-            problem = f"{cells['rater']} has graded image {cells['image']} before; keep one grade"
-            raise CsvTableError(Path(path), f"row {row}", problem)
-        given[cells["rater"]] = cells["grade"]
+            problem = f"column '{empty}' is empty; fill it in, or leave the row out"
+            raise RatingRowError(path, line, problem)
+        given = ratings.setdefault(row["image"], {})
+        if row["rater"] in given:
+            problem = f"{row['rater']} has graded image {row['image']} before; keep one grade"
+            raise RatingRowError(path, line, problem)
+        given[row["rater"]] = row["grade"]
     return ratings
 
 
-__all__ = ["read_ratings"]
+__all__ = ["RatingRowError", "read_ratings"]

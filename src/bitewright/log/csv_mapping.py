@@ -1,4 +1,8 @@
-"""How a table of someone's own becomes fields of the log: columns, values, dates, decimal comma."""
+"""How a table becomes fields of the log: columns, values, dates, decimal comma.
+
+A mapping says what a table of someone's own means. One whose headings are the log's own names needs
+none: its mapping follows from them.
+"""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -7,7 +11,7 @@ from typing import Any
 
 from bitewright.errors import BitewrightError
 from bitewright.log.exposure_state import UnknownFieldError
-from bitewright.log.fields import FIELDS
+from bitewright.log.fields import FIELDS, NUMBERS
 
 MAPPING_FORMAT = "bitewright.csv-mapping/1"
 KEY_COLUMN = "key"
@@ -19,17 +23,43 @@ DATES = {
     "day/month/year": re.compile(r"(?P<day>\d{1,2})/(?P<month>\d{1,2})/(?P<year>\d{4})"),
     "month/day/year": re.compile(r"(?P<month>\d{1,2})/(?P<day>\d{1,2})/(?P<year>\d{4})"),
 }
-NUMBERS = frozenset({SIZE_COLUMN, *(name for name, each in FIELDS.items() if each.is_number)})
 
 
-class MappingColumnError(BitewrightError):
-    """The table lacks a column that the mapping names."""
+class MissingColumnError(BitewrightError):
+    """A table lacks a column that is asked for."""
 
     def __init__(self, column: str, there: Sequence[str]) -> None:
         self.column = column
         super().__init__(
-            f"The mapping names the column '{column[:60]}', the table has "
-            f"{', '.join(there)[:400]}: correct the mapping, or its separator."
+            f"There is no column '{column[:60]}', the table has {', '.join(there)[:400]}: correct "
+            "the heading, the mapping or its separator."
+        )
+
+
+class ColumnTwiceError(BitewrightError):
+    """A table has a column twice, and it cannot be told which is meant."""
+
+    def __init__(self, column: str) -> None:
+        self.column = column
+        super().__init__(f"The column '{column[:60]}' is there twice: keep one, or rename one.")
+
+
+class UnknownColumnError(BitewrightError):
+    """A table without a mapping has a heading that is no field of the log."""
+
+    def __init__(self, column: str) -> None:
+        self.column = column
+        allowed = ", ".join((*FIELDS, KEY_COLUMN))
+        super().__init__(f"The column '{column[:60]}' is unknown: the headings are {allowed}.")
+
+
+class LongRowError(BitewrightError):
+    """A row has something beyond the table's last heading."""
+
+    def __init__(self, cells: int, headings: int) -> None:
+        super().__init__(
+            f"There are {cells} cells under {headings} headings: put text that holds the "
+            "separator in quotes."
         )
 
 
@@ -47,8 +77,8 @@ class CsvMapping:
         The same for every row; a cell that is not empty goes before it.
     separator, encoding : str or None
         None is found out.
-    decimal : str
-        "." or ",".
+    decimal : str or None
+        "." or ","; None takes either, and neither as a mark of thousands.
     date : str
         A name in `DATES`.
     between_faults : str
@@ -61,7 +91,7 @@ class CsvMapping:
     constants: Mapping[str, str] = field(default_factory=dict)
     separator: str | None = None
     encoding: str | None = None
-    decimal: str = "."
+    decimal: str | None = "."
     date: str = "year-month-day"
     between_faults: str = "|"
     key_prefix: str = ""
@@ -97,20 +127,43 @@ def mapping_from(document: Mapping[str, Any]) -> CsvMapping:
     return CsvMapping(**given)
 
 
+def own_mapping(heading: Sequence[str], *, required: Sequence[str]) -> CsvMapping:
+    """The mapping of a table whose headings are the log's own names, in capitals or not.
+
+    Raises
+    ------
+    MissingColumnError
+        If one of the required is not there.
+    UnknownColumnError
+        If a heading is no field.
+    """
+    named = [cell.strip().lower() for cell in heading]
+    for name in required:
+        if name not in named:
+            raise MissingColumnError(name, named)
+    for name in named:
+        if name not in FIELDS and name != KEY_COLUMN:
+            raise UnknownColumnError(name)
+    return CsvMapping(columns=dict(zip(named, heading, strict=True)), decimal=None)
+
+
 class RowReader:
     """Reads rows of a table under its heading.
 
     Raises
     ------
-    MappingColumnError
-        When made, if a column is missing.
+    MissingColumnError, ColumnTwiceError
+        When made, if a column is missing or there twice.
     """
 
     def __init__(self, mapping: CsvMapping, heading: Sequence[str]) -> None:
         named = [cell.strip() for cell in heading]
         for column in mapping.columns.values():
             if column.strip() not in named:
-                raise MappingColumnError(column, named)
+                raise MissingColumnError(column, named)
+            if named.count(column.strip()) > 1:
+                raise ColumnTwiceError(column)
+        self._headings = len(named)
         self._mapping = mapping
         self._places = [
             (
@@ -123,8 +176,15 @@ class RowReader:
         ]
 
     def mapped(self, cells: Sequence[str]) -> MappedRow:
-        """One row; cells missing at its end are empty."""
+        """One row; cells missing at its end are empty.
+
+        Raises
+        ------
+        LongRowError
+        """
         mapping = self._mapping
+        if len(cells) > self._headings and any(cells[self._headings :]):
+            raise LongRowError(len(cells), self._headings)
         fields = dict(mapping.constants)
         for name, place, words, converted in self._places:
             text = cells[place].strip() if place < len(cells) else ""
@@ -148,21 +208,32 @@ class RowReader:
         if name == "day":
             form = DATES[mapping.date]
             return lambda text: _iso_date(text, form)
-        if name in NUMBERS and mapping.decimal == ",":
-            return lambda text: text.replace(".", "").replace(",", ".")
+        if name in NUMBERS or name == SIZE_COLUMN:
+            return self._number()
         if name == "faults":
             return self._faults
         if name in {KEY_COLUMN, "retake_of"}:
             return lambda text: mapping.key_prefix + text
         return None
 
+    def _number(self) -> Callable[[str], str] | None:
+        """How a number is put into the log's form; None where it is that already."""
+        if self._mapping.decimal == ",":
+            return lambda text: text.replace(".", "").replace(",", ".")
+        return with_point if self._mapping.decimal is None else None
+
     def _faults(self, text: str) -> str:
         words = self._mapping.values.get("faults", {})
         parts = [part.strip() for part in text.split(self._mapping.between_faults)]
         named = [words.get(part.casefold(), part) for part in parts if part]
-        if self._mapping.decimal == ",":
+        if self._mapping.decimal != ".":
             named = [part.replace(",", ".") for part in named]
         return "|".join(named)
+
+
+def with_point(text: str) -> str:
+    """A number with a decimal point, whichever mark it had; with several it stays, and is none."""
+    return text if text.count(",") + text.count(".") > 1 else text.replace(",", ".")
 
 
 def _iso_date(text: str, form: re.Pattern[str]) -> str:
@@ -175,9 +246,14 @@ def _iso_date(text: str, form: re.Pattern[str]) -> str:
 __all__ = [
     "DATES",
     "MAPPING_FORMAT",
+    "ColumnTwiceError",
     "CsvMapping",
+    "LongRowError",
     "MappedRow",
-    "MappingColumnError",
+    "MissingColumnError",
     "RowReader",
+    "UnknownColumnError",
     "mapping_from",
+    "own_mapping",
+    "with_point",
 ]

@@ -9,7 +9,7 @@ from typing import Any
 
 from bitewright.errors import BitewrightError
 from bitewright.log.exposure_state import State, after_change
-from bitewright.log.fields import KEY
+from bitewright.log.field_forms import KEY
 
 ENTRY_FORMAT = "bitewright.entries/1"
 FIRST_DIGEST = "0" * 64

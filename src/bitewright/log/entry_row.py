@@ -6,7 +6,8 @@ from typing import Any
 from bitewright.errors import BitewrightError
 from bitewright.log.entry import Act, Entry, RecordedEntry, body_text, checked_key, sealed
 from bitewright.log.exposure_state import checked_plain
-from bitewright.log.fields import CODE, FIELDS, as_text, from_text
+from bitewright.log.field_forms import CODE
+from bitewright.log.fields import FIELDS, as_text, from_text
 
 ABOUT_ENTRY = ("number", "digest", "key", "act", "about", "written_at", "written_by", "why")
 TAKEN_AWAY = "taken_away"

@@ -1,15 +1,18 @@
 """What a log says of one exposure as a whole: fields that need one another, and its meaning."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bitewright.errors import BitewrightError
-from bitewright.log.fields import FIELDS, FieldValueError, Plain, as_text, day_number, from_text
+from bitewright.log.field_forms import Plain, day_number
+from bitewright.log.fields import FIELDS, FieldValueError, as_text, from_text
 
 State = dict[str, Any]
 """Fields of one exposure by name as plain data; what is not known is left out."""
 
 REQUIRED = ("day", "operator", "view")
+AUDITED = ("day", "decision")
+"""Without these an exposure cannot be counted."""
 ONLY_RETAKES = ("retake_of", "changed", "succeeded")
 
 
@@ -26,6 +29,7 @@ class MissingFieldError(BitewrightError):
 
     def __init__(self, field: str, why: str) -> None:
         self.field = field
+        self.problem = f"it is empty: {why}"
         super().__init__(f"The field {field} is missing: {why}.")
 
 
@@ -34,6 +38,7 @@ class FieldsDisagreeError(BitewrightError):
 
     def __init__(self, field: str, problem: str) -> None:
         self.field = field
+        self.problem = f"it {problem}"
         super().__init__(f"The field {field} {problem}.")
 
 
@@ -50,13 +55,33 @@ def state_from_text(given: Mapping[str, str], *, today: int) -> State:
     ------
     UnknownFieldError, FieldValueError, MissingFieldError, FieldsDisagreeError
     """
+    return completed(_plain(given), today=today)
+
+
+def audited_from_text(given: Mapping[str, str]) -> State:
+    """What an audit needs to know of an exposure: its day and what was decided, all else if given.
+
+    ``given`` and errors as `state_from_text`.
+    """
+    state = _plain(given)
+    _require(state, AUDITED)
+    return state
+
+
+def _plain(given: Mapping[str, str]) -> State:
     state: State = {}
     for name, text in given.items():
         if name not in FIELDS:
             raise UnknownFieldError(name)
         if text:
             state[name] = from_text(name, text)
-    return completed(state, today=today)
+    return state
+
+
+def _require(state: State, names: Sequence[str]) -> None:
+    for name in names:
+        if name not in state:
+            raise MissingFieldError(name, f"give {FIELDS[name].form.allowed}")
 
 
 def completed(state: State, *, today: int) -> State:
@@ -65,9 +90,7 @@ def completed(state: State, *, today: int) -> State:
     An exposure is an ordinary one where not said otherwise. Our choice: a supervisor who is named
     has decided where nobody else is said to have.
     """
-    for name in REQUIRED:
-        if name not in state:
-            raise MissingFieldError(name, f"give {FIELDS[name].allowed}")
+    _require(state, REQUIRED)
     if day_number(state["day"]) > today:
         raise FieldValueError("day", state["day"], "a day that has come")
     state.setdefault("kind", "exposure")
@@ -121,10 +144,10 @@ def _checked_value(name: str, value: Plain) -> Plain:
     try:
         text = as_text(name, value)
     except (AttributeError, TypeError, KeyError, ValueError) as error:
-        raise FieldValueError(name, str(value), FIELDS[name].allowed) from error
+        raise FieldValueError(name, str(value), FIELDS[name].form.allowed) from error
     read = from_text(name, text)
     if isinstance(read, bool) != isinstance(value, bool) or read != value:
-        raise FieldValueError(name, text, FIELDS[name].allowed)
+        raise FieldValueError(name, text, FIELDS[name].form.allowed)
     return read
 
 
@@ -146,11 +169,13 @@ def retake_success(state: Mapping[str, Any]) -> int:
 
 
 __all__ = [
+    "AUDITED",
     "FieldsDisagreeError",
     "MissingFieldError",
     "State",
     "UnknownFieldError",
     "after_change",
+    "audited_from_text",
     "changed_fields",
     "checked_plain",
     "completed",

@@ -17,15 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 from sqlalchemy import Connection
 
-from bitewright.audit.logged_exposures import Dimension, LoggedExposures
-from bitewright.store.column_building import (
-    DIMENSION_COLUMNS,
-    FAULT_COLUMNS,
-    FLOAT_COLUMNS,
-    LABELLED,
-    ROW_COLUMNS,
-    ColumnBuilding,
-)
+from bitewright.audit.exposure_columns import FAULT_COLUMNS, LABELLED, exposures_of
+from bitewright.audit.logged_exposures import LoggedExposures
+from bitewright.store.column_building import NUMBER, STORED_COLUMNS, ColumnBuilding
 from bitewright.store.entries import digest_of, last_number_and_digest
 from bitewright.store.location import columns_folder
 from bitewright.store.opening import Store
@@ -34,7 +28,6 @@ COLUMNS_FORMAT = "bitewright.columns/1"
 PENDING_BEFORE_SNAPSHOT = 20_000
 """Entries after a snapshot, at which a new one is worth writing. Our choice."""
 ABOUT = "columns.json"
-RETAKE = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -118,12 +111,11 @@ def _newest_sound(folder: Path, connection: Connection, last: int) -> _Snapshot 
 
 
 def _loaded(place: Path, about: dict[str, Any]) -> _Snapshot:
-    names = (*ROW_COLUMNS, *FAULT_COLUMNS)
     columns = {
         name: np.asarray(np.load(place / f"{name}.npy", mmap_mode="r", allow_pickle=False))
-        for name in names
+        for name in STORED_COLUMNS
     }
-    if any(len(columns[name]) != about["rows"] for name in ROW_COLUMNS):
+    if any(len(columns[name]) != about["rows"] for name in columns.keys() - FAULT_COLUMNS.keys()):
         raise ValueError(place)
     labels = {}
     for name in LABELLED:
@@ -146,7 +138,7 @@ def _keep(folder: Path, snapshot: _Snapshot) -> None:
             "format": COLUMNS_FORMAT,
             "entries": snapshot.entries,
             "digest": snapshot.digest,
-            "rows": len(snapshot.columns["number"]),
+            "rows": len(snapshot.columns[NUMBER]),
         }
         (part / ABOUT).write_text(json.dumps(about), encoding="utf-8")
         target = folder / f"{snapshot.entries:012d}-{snapshot.digest[:16]}"
@@ -160,33 +152,12 @@ def _keep(folder: Path, snapshot: _Snapshot) -> None:
 
 
 def _as_columns(snapshot: _Snapshot) -> LogColumns:
-    columns, labels = snapshot.columns, snapshot.labels
-    retake = columns["kind"] == RETAKE
-    decision = columns["decision"]
-    succeeded = np.where(columns["succeeded"] >= 0, columns["succeeded"], _as_success(decision))
-    dimensions = {Dimension(name): columns[name] for name in DIMENSION_COLUMNS}
-    floats: dict[str, Any] = {name: columns[name] for name in FLOAT_COLUMNS}
-    exposures = LoggedExposures(
-        labels={dimension: labels[dimension.value] for dimension in dimensions},
-        codes=dimensions,
-        day=columns["day"],
-        rejected=decision == 1,
-        retake=retake,
-        retake_succeeded=np.where(retake, succeeded, -1).astype(np.int8),
-        rating_labels=tuple(labels["rating"]),
-        rating=columns["rating"],
-        fault_labels=tuple(labels["fault"]),
-        fault_row=columns["fault_row"],
-        fault=columns["fault"],
-        fault_size=columns["fault_size"],
-        **floats,
+    columns = snapshot.columns
+    return LogColumns(
+        number=columns[NUMBER],
+        decision=columns["decision"],
+        exposures=exposures_of(columns, snapshot.labels),
     )
-    return LogColumns(number=columns["number"], decision=decision, exposures=exposures)
-
-
-def _as_success(decision: NDArray[np.int8]) -> NDArray[np.int8]:
-    """As `retake_success`: accepted succeeded, rejected failed."""
-    return np.array([1, 0, -1], dtype=np.int8)[decision]
 
 
 def forget_columns(store_id: str) -> None:

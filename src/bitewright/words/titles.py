@@ -15,7 +15,7 @@ from bitewright.equipment.entries import readable_name
 from bitewright.explanation.correction import CauseName, Verdict
 from bitewright.exposing.scatter import AimPart
 from bitewright.log.faults import fault_kinds
-from bitewright.log.fields import as_text
+from bitewright.log.fields import FIELDS, as_text
 from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.rating import rating_schemes
 from bitewright.quality.views import view, view_names
@@ -50,25 +50,6 @@ AIM_PARTS = {
     AimPart.FORWARD: "receptor to the front, mm",
     AimPart.HEIGHT: "receptor too high, mm",
 }
-LOG_FIELDS = {
-    "teeth": "teeth wanted",
-    "retake_of": "retake of",
-    "changed": "changed for it",
-    "succeeded": "retake succeeded",
-    "tube_voltage_kv": "tube voltage, kV",
-    "tube_current_ma": "tube current, mA",
-    "exposure_time_s": "exposure time, s",
-    "decided_by": "decided by",
-    "contact_error_deg": "tube to the front, degrees",
-    "vertical_error_deg": "tube too high, degrees",
-    "forward_mm": "receptor to the front, mm",
-    "height_mm": "receptor too high, mm",
-    "contact_error_sd_deg": "its uncertainty, degrees",
-    "vertical_error_sd_deg": "its uncertainty, degrees",
-    "forward_sd_mm": "its uncertainty, mm",
-    "height_sd_mm": "its uncertainty, mm",
-}
-"""Fields of the log whose names are no words."""
 
 SURFACES = {
     "mesial-occlusal": "mesio-occlusal",
@@ -146,7 +127,7 @@ def titled_faults(faults: Iterable[FaultCount]) -> tuple[FaultCount, ...]:
 
 def field_title(name: str) -> str:
     """A field of the log."""
-    return LOG_FIELDS.get(name, name)
+    return FIELDS[name].title
 
 
 def field_value_title(name: str, value: Any) -> str:  # noqa: ANN401  as plain as the log keeps it

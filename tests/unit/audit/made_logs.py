@@ -31,10 +31,10 @@ def made_log(
         retake=retake,
         retake_succeeded=np.full(n, -1, dtype=np.int8),
         rating_labels=("uk-2020:A", "uk-2020:N"),
-        rating=np.asarray(columns.pop("rating", np.full(n, -1)), dtype=np.int8),
+        rating=np.asarray(columns.pop("rating", np.full(n, -1)), dtype=np.int32),
         fault_labels=("overlap", "cone cut", "movement"),
         fault_row=np.array([row for row, _, _ in faults], dtype=np.int32),
         fault=np.array([fault for _, fault, _ in faults], dtype=np.int16),
         fault_size=np.array([size for _, _, size in faults], dtype=np.float32),
-        **(aim | {name: np.asarray(v, dtype=np.float32) for name, v in columns.items()}),
+        numbers=aim | {name: np.asarray(v, dtype=np.float32) for name, v in columns.items()},
     )

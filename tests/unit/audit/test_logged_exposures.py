@@ -8,7 +8,6 @@ from bitewright.audit.logged_exposures import (
     Filter,
     UnequalColumnsError,
     UnknownLabelError,
-    coded,
 )
 from tests.unit.audit.made_logs import FIRST_DAY, made_log
 
@@ -57,9 +56,3 @@ def test_columns_of_unequal_length_are_refused() -> None:
 def test_codes_beyond_their_labels_are_refused() -> None:
     with pytest.raises(UnequalColumnsError, match="room"):
         made_log(rejected=[0], codes={Dimension.ROOM: [26]})
-
-
-def test_coded_gives_labels_back() -> None:
-    labels, codes = coded(["b", None, "a", "b"])
-    assert labels == ("a", "b")
-    assert codes.tolist() == [1, -1, 0, 1]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bitewright.log.csv_mapping import CsvMapping, MappingColumnError, RowReader, mapping_from
+from bitewright.log.csv_mapping import CsvMapping, MissingColumnError, RowReader, mapping_from
 from bitewright.log.exposure_state import UnknownFieldError
 
 HEADING = ["No", " Date ", "Who", "Fault", "Size", "Kept"]
@@ -55,7 +55,7 @@ def test_keys_and_what_is_retaken_get_the_same_prefix() -> None:
 
 
 def test_a_column_that_is_not_there_is_named() -> None:
-    with pytest.raises(MappingColumnError, match="Room"):
+    with pytest.raises(MissingColumnError, match="Room"):
         RowReader(CsvMapping(columns={"room": "Room"}), HEADING)
 
 

@@ -12,7 +12,8 @@ from bitewright.log.exposure_state import (
     retake_success,
     state_from_text,
 )
-from bitewright.log.fields import FIELDS, FieldValueError, day_number
+from bitewright.log.field_forms import day_number
+from bitewright.log.fields import FIELDS, FieldValueError
 from tests.stores import PLAIN, TODAY
 
 

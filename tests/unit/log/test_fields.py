@@ -2,7 +2,8 @@
 
 import pytest
 
-from bitewright.log.fields import FIELDS, FieldValueError, as_text, day_number, day_text, from_text
+from bitewright.log.field_forms import day_number, day_text
+from bitewright.log.fields import FIELDS, FieldValueError, as_text, from_text
 
 GOOD = {
     "day": ["2026-01-31", "1895-11-08"],
@@ -60,4 +61,4 @@ def test_days_are_counted_from_1970() -> None:
 
 
 def test_every_field_says_what_it_means_and_allows() -> None:
-    assert all(field.says and field.allowed for field in FIELDS.values())
+    assert all(field.title and field.says and field.form.allowed for field in FIELDS.values())

@@ -18,10 +18,10 @@ from bitewright.audit.whole_audit import (
     whole_audit,
 )
 from bitewright.errors import BitewrightError
-from bitewright.files.exposures_csv import read_exposures
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.log.read_log import logged_exposures
+from bitewright.tasks.log.table_rows import read_exposures
 from bitewright.words.answer import Answer
 from bitewright.words.audit_answers import audit_answers
 

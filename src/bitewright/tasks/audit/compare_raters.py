@@ -90,7 +90,7 @@ def compare_raters(path: Path, order: tuple[str, ...] = ()) -> RaterComparison:
 
     Raises
     ------
-    FileUnreadableError, CsvTableError, GradeOrderError, TooFewRatingsError
+    FileUnreadableError, MissingColumnError, RatingRowError, GradeOrderError, TooFewRatingsError
     """
     ratings = read_ratings(path)
     raters = sorted({rater for given in ratings.values() for rater in given})

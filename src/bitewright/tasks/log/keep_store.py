@@ -13,7 +13,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.disk import FileUnreadableError, whole_file
 from bitewright.files.entry_files import EntryFileHead, read_entries, write_entries
 from bitewright.log.entry import Entry, RecordedEntry
-from bitewright.log.fields import DIGEST
+from bitewright.log.field_forms import DIGEST
 from bitewright.store.appending import append
 from bitewright.store.checking import StoreCheck, check_store
 from bitewright.store.columns import log_columns
