@@ -1,48 +1,96 @@
 """Why a rating is what it is: a sentence a criterion, and what may turn the grade."""
 
-from bitewright.quality.criteria import CriterionName, criteria
+from bitewright.quality.criteria import Criterion, CriterionName, criteria
 from bitewright.quality.doubts import Doubt
 from bitewright.quality.findings import Finding, GradeDoubt
-from bitewright.quality.rating import Outcome
+from bitewright.quality.rating import UPPER_LIMITS, Outcome
 from bitewright.words.landmarks import place_title
 
 
 def reason(finding: Finding) -> str:
-    """How a criterion came out and by what, and how near that lies to turning."""
-    criterion, outcome, value, sd = finding.criterion, finding.outcome, finding.value, finding.sd
-    said = f"{criterion.says[0].upper()}{criterion.says[1:]}: {_VERDICT[outcome]}"
-    where = "" if finding.place is None else f" at {place_title(finding.place)}"
+    """What decided a criterion and how that came out, and how near it lies to turning."""
+    criterion, value = finding.criterion, finding.value
     if value is None:
-        return f"{said} (what it needs is not known)."
-    if criterion.name in _MARGINS and value <= 0.0:
-        return f"{said} (off the image{where})."
-    measure = _MEASURE[criterion.name]
-    if criterion.name is CriterionName.CONTACTS_OPEN and value < 0.0:
-        measure, value = "narrowest space", -value
-    unit = " degrees" if criterion.unit == "deg" else " mm"
-    digits = 2 if criterion.name is CriterionName.CONTACTS_OPEN else 1
-    spread = f" ± {sd:.{digits}f}" if sd else ""
-    rest = "; not all of it is marked" if outcome is Outcome.UNKNOWN else ""
-    sentence = f"{said} ({measure} {value:.{digits}f}{spread}{unit}{where}{rest})."
-    if finding.doubt is None:
-        return sentence
-    return f"{sentence} {_doubt(finding.doubt, unit=unit, digits=digits)}"
+        return f"Cannot tell without {NEEDS[criterion.name]}."
+    place = "" if finding.place is None else place_title(finding.place)
+    fact = _fact(criterion, value, _figure(criterion, abs(value), finding.sd), place)
+    sentence = f"{fact}: {_verdict(criterion, finding.outcome)}."
+    return sentence if finding.doubt is None else f"{sentence} {_doubt(criterion, finding.doubt)}"
 
 
 def rating_doubt(said: GradeDoubt) -> str:
     """That a rating is uncertain: by which criterion, how likely, and what it then is."""
     return (
-        f"The rating is uncertain: by the marks the chance is {said.doubt.chance:.0%} that "
-        f"'{criteria()[said.criterion].title}' {_other(said.doubt)}, and the rating then "
+        f"The rating is uncertain: the marks leave a chance of {said.doubt.chance:.0%} that "
+        f"'{criteria()[said.criterion].title}' {_other(said.doubt)}, and the rating is then "
         f"{said.other_grade}."
     )
 
 
-def _doubt(said: Doubt, *, unit: str, digits: int) -> str:
+NEEDS = {
+    CriterionName.CONTACTS_SHOWN: "marks on both edges of the contacts",
+    CriterionName.CONTACTS_OPEN: "marks on both edges of the contacts",
+    CriterionName.CANINE_DISTAL: "marks on the distal edges of the canines",
+    CriterionName.LAST_DISTAL: "a mark on the distal edge of the last tooth",
+    CriterionName.CREST: "marks on the bone crests",
+    CriterionName.LEVEL: "marks on cusps or contacts of two teeth or more",
+    CriterionName.CENTRAL: "marks on cusps or contacts of both jaws",
+    CriterionName.CLOSURE: "the holder's name and marks on the cusps of both jaws",
+}
+"""What must be known for each."""
+
+
+def _fact(criterion: Criterion, value: float, figure: str, place: str) -> str:
+    """What decided, without a full stop; ``figure``: the value's size with its unit."""
+    if criterion.name is CriterionName.CONTACTS_OPEN:
+        measure = "narrowest space" if value < 0.0 else "widest overlap"
+        return f"The {measure} is {figure}, at {place}"
+    if criterion.name in UPPER_LIMITS:
+        return _lie_of_the_bite(criterion.name, value, figure)
+    of_crest = criterion.name is CriterionName.CREST
+    if value <= 0.0:
+        return f"{'The bone crest at ' if of_crest else ''}{place} is off the image"
+    if of_crest:
+        return f"The least bone beyond a crest is {figure}, at {place}"
+    if criterion.name is CriterionName.CONTACTS_SHOWN:
+        return f"{place}, nearest to the edge of the image, lies {figure} inside it"
+    return f"{place} lies {figure} inside the edge of the image"
+
+
+def _lie_of_the_bite(name: CriterionName, value: float, figure: str) -> str:
+    """How the occlusal plane lies, or how far the teeth are apart."""
+    is_nought = figure.startswith("0.0 ")
+    if name is CriterionName.LEVEL:
+        side = "" if is_nought else f", its front end {'lower' if value > 0.0 else 'higher'}"
+        return f"The occlusal plane slopes {figure}{side}"
+    if name is CriterionName.CENTRAL:
+        side = "from" if is_nought else "below" if value > 0.0 else "above"
+        return f"The occlusal plane lies {figure} {side} the middle of the image"
+    if value > 0.0 or is_nought:
+        return f"The teeth are {figure} apart beyond the bite block"
+    return f"The teeth are {figure} closer than the bite block is thick"
+
+
+def _verdict(criterion: Criterion, outcome: Outcome) -> str:
+    if outcome is Outcome.MET:
+        return "target met"
+    if outcome is Outcome.UNKNOWN:
+        return "cannot tell, for not all of it is marked"
+    least = "at most" if criterion.name in UPPER_LIMITS else "at least"
+    if outcome is Outcome.SHORT:
+        return f"short of the target, {least} {_figure(criterion, criterion.met, None)}"
+    if criterion.name is CriterionName.CONTACTS_OPEN:
+        return "failed, for so much cannot be read"
+    if criterion.fails:
+        return f"failed, the limit is {least} {_figure(criterion, criterion.fails, None)}"
+    return "failed"
+
+
+def _doubt(criterion: Criterion, said: Doubt) -> str:
     limit = "target" if said.is_target else "limit"
     return (
-        f"Uncertain: the {limit} is {said.limit:.{digits}f}{unit}, and by the marks the chance is "
-        f"{said.chance:.0%} that it {_other(said)}."
+        f"Uncertain: the {limit} is {_figure(criterion, said.limit, None)}, and the marks leave a "
+        f"chance of {said.chance:.0%} that this {_other(said)}."
     )
 
 
@@ -50,35 +98,14 @@ def _other(said: Doubt) -> str:
     """The other verdict, as of a criterion."""
     if said.other is Outcome.SHORT:
         return "is short of its target" if said.is_target else "is only short of its target"
-    return "is met" if said.other is Outcome.MET else "fails"
+    return "meets its target" if said.other is Outcome.MET else "fails"
 
 
-_MEASURE = {
-    CriterionName.CONTACTS_SHOWN: "nearest to the edge",
-    CriterionName.CONTACTS_OPEN: "widest overlap",
-    CriterionName.CANINE_DISTAL: "inside the edge by",
-    CriterionName.LAST_DISTAL: "inside the edge by",
-    CriterionName.CREST: "least bone beyond the crest",
-    CriterionName.LEVEL: "slope, positive with the front lower",
-    CriterionName.CENTRAL: "below the image's middle by",
-    CriterionName.CLOSURE: "apart beyond the bite block by",
-}
-
-_VERDICT = {
-    Outcome.MET: "met",
-    Outcome.SHORT: "short of its target",
-    Outcome.FAILED: "failed",
-    Outcome.UNKNOWN: "cannot tell",
-}
-
-_MARGINS = frozenset(
-    {
-        CriterionName.CONTACTS_SHOWN,
-        CriterionName.CANINE_DISTAL,
-        CriterionName.LAST_DISTAL,
-        CriterionName.CREST,
-    }
-)
+def _figure(criterion: Criterion, value: float, sd: float | None) -> str:
+    """A value with its standard deviation and unit: "0.67 ± 0.14 mm"."""
+    digits = 2 if criterion.name is CriterionName.CONTACTS_OPEN else 1
+    spread = f" ± {sd:.{digits}f}" if sd else ""
+    return f"{value:.{digits}f}{spread} {'degrees' if criterion.unit == 'deg' else 'mm'}"
 
 
-__all__ = ["rating_doubt", "reason"]
+__all__ = ["NEEDS", "rating_doubt", "reason"]

@@ -47,14 +47,14 @@ def test_an_overlap_a_little_beyond_its_limit_says_so_and_what_the_rating_would_
     assert finding.doubt.limit == pytest.approx(0.625)
     assert finding.doubt.other is Outcome.SHORT
     assert finding.doubt.chance == pytest.approx(beyond(0.045 / 0.14), abs=1e-3)
-    assert "(widest overlap 0.67 ± 0.14 mm" in reason(finding)
+    assert reason(finding).startswith("The widest overlap is 0.67 ± 0.14 mm, at ")
     assert reason(finding).endswith(
-        "Uncertain: the limit is 0.62 mm, and by the marks the chance is 37% that it is only "
+        "Uncertain: the limit is 0.62 mm, and the marks leave a chance of 37% that this is only "
         "short of its target."
     )
     assert told(measured) == (
-        "The rating is uncertain: by the marks the chance is 37% that 'all contacts open' is "
-        "only short of its target, and the rating then A."
+        "The rating is uncertain: the marks leave a chance of 37% that 'all contacts open' is "
+        "only short of its target, and the rating is then A."
     )
 
 
@@ -72,7 +72,7 @@ def test_a_doubt_that_no_grade_hangs_on_leaves_the_rating_alone() -> None:
     assert finding.doubt is not None
     assert finding.doubt.is_target
     assert "the target is 0.10 mm" in reason(finding)
-    assert "that it is met." in reason(finding)
+    assert "that this meets its target." in reason(finding)
     assert told(marked(0.14, 0.14)) is None
 
 

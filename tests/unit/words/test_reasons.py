@@ -1,0 +1,85 @@
+"""Why a criterion came out as it did, in one sentence that agrees with the figures beside it."""
+
+import pytest
+
+from bitewright.quality.criteria import CriterionName, criteria
+from bitewright.quality.findings import Finding
+from bitewright.quality.rating import Outcome
+from bitewright.words.reasons import NEEDS, reason
+
+
+def found(
+    name: CriterionName,
+    value: float | None,
+    outcome: Outcome,
+    place: str | None = None,
+    sd: float | None = None,
+) -> Finding:
+    return Finding(criterion=criteria()[name], outcome=outcome, value=value, sd=sd, place=place)
+
+
+@pytest.mark.parametrize(
+    ("finding", "said"),
+    [
+        (
+            found(CriterionName.CONTACTS_OPEN, 0.12, Outcome.SHORT, "46-47"),
+            "The widest overlap is 0.12 mm, at 46-47: short of the target, at most 0.10 mm.",
+        ),
+        (
+            found(CriterionName.CONTACTS_OPEN, -0.2, Outcome.MET, "46-47", 0.1),
+            "The narrowest space is 0.20 ± 0.10 mm, at 46-47: target met.",
+        ),
+        (
+            found(CriterionName.CONTACTS_OPEN, 0.7, Outcome.FAILED, "46-47"),
+            "The widest overlap is 0.70 mm, at 46-47: failed, for so much cannot be read.",
+        ),
+        (
+            found(CriterionName.CONTACTS_SHOWN, 4.4, Outcome.MET, "45-46"),
+            "45-46, nearest to the edge of the image, lies 4.4 mm inside it: target met.",
+        ),
+        (
+            found(CriterionName.CANINE_DISTAL, -1.0, Outcome.FAILED, "13.distal"),
+            "13 distal is off the image: failed.",
+        ),
+        (
+            found(CriterionName.CREST, 0.9, Outcome.SHORT, "45.distal"),
+            (
+                "The least bone beyond a crest is 0.9 mm, at 45 distal: short of the target, at "
+                "least 1.0 mm."
+            ),
+        ),
+        (
+            found(CriterionName.CREST, 2.0, Outcome.UNKNOWN, "45.distal"),
+            (
+                "The least bone beyond a crest is 2.0 mm, at 45 distal: cannot tell, for not all of "
+                "it is marked."
+            ),
+        ),
+        (
+            found(CriterionName.LEVEL, -16.0, Outcome.FAILED),
+            (
+                "The occlusal plane slopes 16.0 degrees, its front end higher: failed, the limit is "
+                "at most 15.0 degrees."
+            ),
+        ),
+        (
+            found(CriterionName.LEVEL, 0.02, Outcome.MET),
+            "The occlusal plane slopes 0.0 degrees: target met.",
+        ),
+        (
+            found(CriterionName.CENTRAL, -0.7, Outcome.MET),
+            "The occlusal plane lies 0.7 mm above the middle of the image: target met.",
+        ),
+        (
+            found(CriterionName.CLOSURE, -0.7, Outcome.MET, sd=0.4),
+            "The teeth are 0.7 ± 0.4 mm closer than the bite block is thick: target met.",
+        ),
+    ],
+)
+def test_a_reason_tells_the_fact_and_how_it_came_out(finding: Finding, said: str) -> None:
+    assert reason(finding) == said
+
+
+@pytest.mark.parametrize("name", list(CriterionName))
+def test_what_is_not_known_is_asked_for(name: CriterionName) -> None:
+    assert reason(found(name, None, Outcome.UNKNOWN)) == f"Cannot tell without {NEEDS[name]}."
