@@ -119,25 +119,5 @@ class Receptor(CatalogueEntry):
             advice="set it to 0",
         )
 
-    @property
-    def pixels_long(self) -> int:
-        """Pixels along the active area's long axis."""
-        return round(self.active_long_mm / self.pixel_mm)
-
-    @property
-    def pixels_short(self) -> int:
-        """Pixels along the active area's short axis."""
-        return round(self.active_short_mm / self.pixel_mm)
-
-    @property
-    def cable_border_mm(self) -> float:
-        """Dead border at the end where a sensor's cable leaves. [mm]."""
-        return (self.outer_long_mm - self.active_long_mm) / 2 + self.active_offset_long_mm
-
-    @property
-    def free_border_mm(self) -> float:
-        """Dead border at the end away from the cable. [mm]."""
-        return (self.outer_long_mm - self.active_long_mm) / 2 - self.active_offset_long_mm
-
 
 __all__ = ["Receptor", "ReceptorKind"]

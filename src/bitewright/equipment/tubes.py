@@ -83,20 +83,5 @@ class Tube(CatalogueEntry):
             advice="add or remove that field, or correct the field's shape",
         )
 
-    def field_sides_mm(self, source_to_plane_mm: float) -> tuple[float, float]:
-        """Long and short side of the field on a plane at right angles to the central ray.
-
-        Similar triangles from a point source; for a round field both are its diameter. [mm]
-
-        Parameters
-        ----------
-        source_to_plane_mm : float
-            From the focal spot along the central ray. [mm]
-        """
-        growth = source_to_plane_mm / self.source_to_end_mm
-        long_mm = self.field_long_mm or self.field_diameter_mm or 0.0
-        short_mm = self.field_short_mm or self.field_diameter_mm or 0.0
-        return long_mm * growth, short_mm * growth
-
 
 __all__ = ["FieldShape", "Tube"]

@@ -28,7 +28,6 @@ class Origin(StrEnum):
 
     PROJECTED = "projected"
     MARKED = "marked"
-    PROPOSED = "proposed"
 
 
 @dataclass(frozen=True, slots=False, kw_only=True, eq=False)

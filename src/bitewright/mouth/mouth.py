@@ -148,11 +148,6 @@ class Mouth:
         left = sorted(c for c in codes if c // 10 in (2, 3))
         return tuple(right + left)
 
-    def most_distal_present(self, quadrant: int) -> int | None:
-        """The last tooth of a quadrant that is in the mouth, or None in an empty quadrant."""
-        present = [c for c, tooth in self.teeth.items() if c // 10 == quadrant and tooth.present]
-        return max(present, default=None)
-
     def mirrored(self) -> "Mouth":
         """The same mouth with left and right exchanged."""
         return replace(

@@ -94,8 +94,8 @@ class ToothName:
     Examples
     --------
     >>> tooth = ToothName(16)
-    >>> str(tooth), tooth.words, str(tooth.mesial_neighbour), str(tooth.mirrored)
-    ('16', 'upper right first molar', '15', '26')
+    >>> str(tooth), tooth.words, str(tooth.mirrored)
+    ('16', 'upper right first molar', '26')
     """
 
     code: int
@@ -148,35 +148,15 @@ class ToothName:
         return self.kind in _PERMANENT_KINDS[3:5]
 
     @property
-    def is_anterior(self) -> bool:
-        """Whether it is an incisor or a canine."""
-        return self.position <= 3
-
-    @property
     def words(self) -> str:
         """The name in words: 'upper right first molar', 'lower left primary canine'."""
         generation = "primary " if self.is_primary else ""
         return f"{self.arch.value} {self.side.value} {generation}{self.kind.value}"
 
     @property
-    def mesial_neighbour(self) -> "ToothName":
-        """Next tooth of this generation towards the midline; for a central incisor, across it."""
-        return self.mirrored if self.position == 1 else ToothName(self.code - 1)
-
-    @property
-    def distal_neighbour(self) -> "ToothName | None":
-        """Next tooth of this generation away from the midline; None behind the last."""
-        return None if self.code + 1 not in _CODES else ToothName(self.code + 1)
-
-    @property
     def mirrored(self) -> "ToothName":
         """The same tooth on the other side: 16 and 26, 46 and 36."""
         return self._in_quadrant({1: 2, 2: 1, 3: 4, 4: 3}[self.quadrant])
-
-    @property
-    def antagonist(self) -> "ToothName":
-        """The tooth of the same name in the other arch, same side: 16 and 46."""
-        return self._in_quadrant(5 - self.quadrant)
 
     def _in_quadrant(self, quadrant: int) -> "ToothName":
         return ToothName((quadrant + 4 * self.is_primary) * 10 + self.position)

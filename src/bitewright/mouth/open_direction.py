@@ -33,16 +33,6 @@ class OpenDirection:
     overlap_mm: float
     range_deg: tuple[float, float]
 
-    @property
-    def width_deg(self) -> float:
-        """How far the tube may swing within the range. [deg]"""
-        return self.range_deg[1] - self.range_deg[0]
-
-    @property
-    def middle_deg(self) -> float:
-        """Middle of the range. [deg]"""
-        return 0.5 * (self.range_deg[0] + self.range_deg[1])
-
 
 def open_direction(front: CrownLines, back: CrownLines, *, right: bool) -> OpenDirection:
     """Search level parallel beams up to 35 degrees to both sides of square to the crowns' chord.

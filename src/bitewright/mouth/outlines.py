@@ -104,18 +104,6 @@ class Outlines:
         """Contact sites by their pair."""
         return {site.pair: site for site in self.sites}
 
-    def mouth_from_tooth(self, code: int) -> tuple[Pose, float]:
-        """Pose of a tooth, and the sign (+1, -1) its buccal coordinate is multiplied with first.
-
-        Mesial, buccal and occlusal make a right-handed frame in the upper right and lower left
-        quadrant only; elsewhere the buccal coordinate is reversed, so that the pose is a rotation.
-        """
-        row = self.row[code]
-        axes = self.axes_mouth[row].copy()
-        hand = 1.0 if code // 10 in (1, 3) else -1.0
-        axes[1] *= hand
-        return Pose.from_axes(axes, self.origins_mouth[row]), hand
-
     def crown_middle_mouth(self, code: int) -> Floats:
         """Middle (3,) of a crown at the height of its contacts. [mm]"""
         row = self.row[code]

@@ -130,25 +130,12 @@ def test_a_tubes_field_has_its_own_sizes_only(
     assert caught.value.field == field
 
 
-def test_a_field_grows_with_distance() -> None:
-    tube = packaged_catalogue().tube("rectangular-300")
-    assert tube.field_sides_mm(300.0) == (38.0, 30.0)
-    assert tube.field_sides_mm(360.0) == pytest.approx((45.6, 36.0))
-    assert packaged_catalogue().tube("round-200").field_sides_mm(250.0) == (75.0, 75.0)
-
-
 def test_a_sensors_wider_border_is_at_its_cable() -> None:
     for size in range(3):
         sensor = packaged_catalogue().receptor(f"sensor-{size}")
-        assert sensor.cable_border_mm == pytest.approx(sensor.free_border_mm + 1.0)
-        assert sensor.cable_border_mm + sensor.active_long_mm + sensor.free_border_mm == (
-            pytest.approx(sensor.outer_long_mm)
-        )
-
-
-def test_pixels_of_the_active_area() -> None:
-    sensor = packaged_catalogue().receptor("sensor-2")
-    assert (sensor.pixels_long, sensor.pixels_short) == (1800, 1300)
+        assert 2.0 * sensor.active_offset_long_mm == pytest.approx(1.0)
+        border_mm = 0.5 * (sensor.outer_long_mm - sensor.active_long_mm)
+        assert border_mm > sensor.active_offset_long_mm
 
 
 def test_every_packaged_entry_says_where_it_is_from() -> None:

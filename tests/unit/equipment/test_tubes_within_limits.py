@@ -39,7 +39,8 @@ def test_the_rectangular_field_covers_a_size_2_receptor_and_little_more() -> Non
     distance_mm = tube.source_to_end_mm
     distance_mm += packaged_catalogue().holder("ring-holder").ring_to_receptor_mm
     receptor = (film.active_long_mm, film.active_short_mm)
-    sides = tube.field_sides_mm(distance_mm)
+    growth = distance_mm / tube.source_to_end_mm
+    sides = (growth * (tube.field_long_mm or 0.0), growth * (tube.field_short_mm or 0.0))
     for field_mm, receptor_mm, greatest_mm in zip(sides, receptor, GREATEST_FIELD_MM, strict=True):
         excess_mm = field_mm - receptor_mm
         assert 0 < excess_mm <= min(GREATEST_EXCESS_MM, EXCESS_PER_DISTANCE * distance_mm)

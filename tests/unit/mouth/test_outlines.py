@@ -110,14 +110,17 @@ def test_a_wanted_gap_is_left() -> None:
     assert measured_gap_mm(outlines, (35, 36)) == pytest.approx(1.2, abs=0.03)
 
 
-def test_every_tooth_pose_is_a_rotation() -> None:
+def test_every_tooths_axes_are_square_and_carry_its_cusps_into_the_mouth() -> None:
+    """Mesial, buccal, occlusal are right-handed in the upper right and lower left quadrant only."""
     outlines = build_outlines(drawn_mouth(3))
     for code in outlines.codes:
-        pose, hand = outlines.mouth_from_tooth(code)
-        assert np.linalg.det(pose.rotation) == pytest.approx(1.0)
-        tip = outlines.cusps.tips_tooth[outlines.row[code], 0] * [1.0, hand, 1.0]
-        name = f"{code}.{outlines.cusps.names[outlines.row[code]][0]}.cusp"
-        assert np.allclose(pose.points(tip), outlines.points_mouth[name])
+        row = outlines.row[code]
+        axes = outlines.axes_mouth[row]
+        assert np.allclose(axes @ axes.T, np.eye(3))
+        assert np.linalg.det(axes) == pytest.approx(1.0 if code // 10 in (1, 3) else -1.0)
+        tip = outlines.origins_mouth[row] + outlines.cusps.tips_tooth[row, 0] @ axes
+        name = f"{code}.{outlines.cusps.names[row][0]}.cusp"
+        assert np.allclose(tip, outlines.points_mouth[name])
 
 
 def test_an_arch_of_one_tooth_is_refused() -> None:
