@@ -11,9 +11,9 @@ from sqlalchemy.exc import DBAPIError
 
 from bitewright.audit.logged_exposures import NOT_GIVEN, Dimension, LoggedExposures
 from bitewright.errors import BitewrightError
+from bitewright.log.days import day_text
 from bitewright.log.entry import Act, Entry
 from bitewright.log.exposure_state import State, is_retake, retake_success
-from bitewright.log.field_forms import day_text
 from bitewright.store import columns as columns_module
 from bitewright.store.appending import KeyTakenError, UnknownKeyError, append
 from bitewright.store.checking import check_store

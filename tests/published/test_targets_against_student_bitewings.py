@@ -1,7 +1,7 @@
 """Targets of two schemes on students' bitewings of 2020."""
 
 from bitewright.audit.targets import TargetStanding, target_standings
-from bitewright.quality.rating import rating_scheme
+from bitewright.quality.rating_schemes import rating_scheme
 from tests.published.against import check, read_source
 
 SOURCE = read_source("student_bitewings_2020")

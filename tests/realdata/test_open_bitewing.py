@@ -8,7 +8,8 @@ import pytest
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.images import read_image
 from bitewright.quality.criteria import CriterionName, Question
-from bitewright.quality.rating import USUAL_SCHEME, ContactState, Outcome, rating_scheme
+from bitewright.quality.rating import ContactState, Outcome
+from bitewright.quality.rating_schemes import USUAL_SCHEME, rating_scheme
 from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
 from bitewright.tasks.assess.decoded_film import read_film

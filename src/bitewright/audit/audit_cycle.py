@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bitewright.audit.proportions import ShareDifference, difference_of
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, target_standings
-from bitewright.quality.rating import RatingScheme
+from bitewright.quality.rating_schemes import RatingScheme
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.audit.logged_exposures import NOT_GIVEN, Dimension, LoggedExposures
-from bitewright.log.field_forms import day_number
+from bitewright.log.days import day_number
 from bitewright.log.fields import DECISIONS, FIELDS, KINDS, Column, fields_with
 
 Columns = dict[str, NDArray[Any]]

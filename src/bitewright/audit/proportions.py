@@ -5,10 +5,10 @@ proportion) and 873-90 (difference, method 10). The tests set both against stats
 """
 
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
 
 Floats = NDArray[np.float64]
 
@@ -165,7 +165,7 @@ def design_effect(
 
 def z_of(confidence: float) -> float:
     """The normal quantile of a two-sided confidence."""
-    return float(ndtri(0.5 + confidence / 2))
+    return NormalDist().inv_cdf(0.5 + confidence / 2)
 
 
 __all__ = [

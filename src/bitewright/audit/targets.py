@@ -9,7 +9,7 @@ import numpy as np
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.proportions import Share, share_of
 from bitewright.errors import BitewrightError
-from bitewright.quality.rating import RatingScheme
+from bitewright.quality.rating_schemes import RatingScheme
 
 
 class TargetVerdict(StrEnum):

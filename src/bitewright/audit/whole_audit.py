@@ -29,7 +29,7 @@ from bitewright.audit.targets import TargetStanding, grade_counts, target_standi
 from bitewright.audit.unexplained_change import ChangePoint, change_points
 from bitewright.audit.weeks import series_of
 from bitewright.errors import BitewrightError
-from bitewright.quality.rating import RatingScheme, rating_scheme
+from bitewright.quality.rating_schemes import RatingScheme, rating_scheme
 
 FAMILY_CHANCE = 0.05
 """Chance that a record in which nothing is going on gets any "found" at all."""

@@ -11,7 +11,7 @@ from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.exposing.exposure import Station
 from bitewright.quality import views as quality
 from bitewright.quality.criteria import Question
-from bitewright.quality.rating import USUAL_SCHEME, rating_scheme
+from bitewright.quality.rating_schemes import USUAL_SCHEME, rating_scheme
 from bitewright.tasks.catalogue.named import (
     believed_or_given,
     named_equipment,

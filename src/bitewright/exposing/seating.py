@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.exposing.placement import Placement
-from bitewright.exposing.region import Format, Region, RegionFrame, region_frame
+from bitewright.exposing.region import Format, Region
+from bitewright.exposing.region_frame import RegionFrame, region_frame
 from bitewright.mouth.outlines import Outlines
 from bitewright.mouth.room import RoomLimits, lingual_bulge_mouth, room_limits
 

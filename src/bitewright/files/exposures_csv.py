@@ -6,7 +6,7 @@ from pathlib import Path
 
 from bitewright.audit.logged_exposures import NOT_GIVEN, Dimension, LoggedExposures
 from bitewright.files.csv_tables import Cell, write_csv
-from bitewright.log.field_forms import day_text
+from bitewright.log.days import day_text
 from bitewright.log.fields import FIELDS, Column, fields_with
 
 COLUMNS = tuple(name for name, field in FIELDS.items() if field.column is not None)

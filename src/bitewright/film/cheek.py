@@ -8,7 +8,8 @@ receptor lies between it and the teeth, and no ray goes on past the receptor.
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.exposing.region import Region, RegionFrame, region_frame
+from bitewright.exposing.region import Region
+from bitewright.exposing.region_frame import RegionFrame, region_frame
 from bitewright.mouth.outlines import Outlines
 from bitewright.solids.blends import rise
 from bitewright.solids.fixed_noise import slow_noise

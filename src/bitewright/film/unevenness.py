@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from bitewright.compiled import compiled_loosely
 from bitewright.exposing.exposure import Exposures
-from bitewright.exposing.region import region_frame
+from bitewright.exposing.region_frame import region_frame
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.film.shells import ShellGroup
 from bitewright.film.trabeculae import rays_in_jaw

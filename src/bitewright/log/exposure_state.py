@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bitewright.errors import BitewrightError
-from bitewright.log.field_forms import Plain, day_number
+from bitewright.log.days import day_number
+from bitewright.log.field_forms import Plain
 from bitewright.log.fields import FIELDS, FieldValueError, as_text, from_text
 
 State = dict[str, Any]

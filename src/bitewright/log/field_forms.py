@@ -13,11 +13,10 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
-import numpy as np
-
+from bitewright.log.days import day_number
 from bitewright.log.faults import faults_as_text, faults_from_text
 from bitewright.mouth.numbering import ToothName
-from bitewright.quality.rating import rating_schemes
+from bitewright.quality.rating_schemes import rating_schemes
 
 Plain = str | float | bool | list[Any]
 """What a field's value may be: teeth are a list of codes, faults one of small mappings."""
@@ -100,26 +99,11 @@ def number(least: float, most: float) -> Form:
     )
 
 
-def day_number(day: str) -> int:
-    """Days from 1970-01-01 to an ISO date."""
-    return _day_number(day)
-
-
-def day_text(number: int) -> str:
-    """ISO date of a number of days since 1970-01-01."""
-    return str(np.datetime64(number, "D"))
-
-
-@lru_cache(maxsize=65536)
-def _day_number(day: str) -> int:
-    return int(np.datetime64(day, "D").astype(np.int64))
-
-
 @lru_cache(maxsize=65536)
 def _day(text: str) -> str:
     if DAY.fullmatch(text) is None or text < FIRST_DAY:
         raise ValueError(text)
-    _day_number(text)
+    day_number(text)
     return text
 
 
@@ -232,7 +216,5 @@ __all__ = [
     "Plain",
     "Sort",
     "choice",
-    "day_number",
-    "day_text",
     "number",
 ]

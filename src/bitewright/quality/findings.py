@@ -15,7 +15,8 @@ from bitewright.quality.criteria import (
 )
 from bitewright.quality.doubts import Doubt, doubt
 from bitewright.quality.measure import Measurements
-from bitewright.quality.rating import ContactState, Outcome, Rating, RatingScheme
+from bitewright.quality.rating import ContactState, Outcome, Rating
+from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.wanted import Pair
 
 Floats = NDArray[np.float64]

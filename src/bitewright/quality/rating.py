@@ -1,19 +1,12 @@
 """Rate measurements against a view's criteria: outcome, margin and reasons, for many at once."""
 
-import tomllib
 from dataclasses import dataclass
 from enum import IntEnum
-from functools import lru_cache
-from importlib.resources import files
-from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.errors import BitewrightError
 from bitewright.exposing.landmarks import Status
-from bitewright.nearest_name import meant
 from bitewright.quality.criteria import (
     Criterion,
     CriterionName,
@@ -24,13 +17,13 @@ from bitewright.quality.criteria import (
     overlap_limits,
 )
 from bitewright.quality.measure import Measurements
+from bitewright.quality.rating_schemes import RatingScheme
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 
 FAR_APART_MM = 99.0
-USUAL_SCHEME = "uk-2020"
 
 
 class Outcome(IntEnum):
@@ -51,39 +44,6 @@ class ContactState(IntEnum):
     UNREADABLE = 2
     NOT_SHOWN = 3
     UNKNOWN = 4
-
-
-class UnknownSchemeError(BitewrightError):
-    """A rating scheme was named that there is not."""
-
-    def __init__(self, given: str) -> None:
-        self.given = given
-        super().__init__(
-            f"Rating scheme '{given[:60]}' is not known: give one of {', '.join(rating_schemes())}."
-            f"{meant(given, rating_schemes())}"
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RatingScheme:
-    """How outcomes become a grade, with the shares a service aims at.
-
-    ``name`` is what is typed and logged, ``title`` what is shown, ``says`` what the grades mean.
-    """
-
-    name: str
-    title: str
-    says: str = ""
-    grades: MappingProxyType[str, str]
-    targets_digital: MappingProxyType[str, float]
-    targets_film: MappingProxyType[str, float]
-    source: str
-    year: int
-
-    @property
-    def in_full(self) -> str:
-        """The title with what its grades mean."""
-        return f"{self.title}: {self.says}" if self.says else self.title
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -184,42 +144,6 @@ def contact_states(
     return np.where(off, ContactState.NOT_SHOWN, state).astype(np.int8)
 
 
-@lru_cache(maxsize=1)
-def rating_schemes() -> MappingProxyType[str, RatingScheme]:
-    """All packaged schemes by name."""
-    text = (files("bitewright.quality") / "tables" / "rating_schemes.toml").read_text("utf-8")
-    table: dict[str, Any] = tomllib.loads(text)
-    return MappingProxyType(
-        {
-            name: RatingScheme(
-                name=name,
-                title=row["title"],
-                says=row["says"],
-                grades=MappingProxyType(row["grades"]),
-                targets_digital=MappingProxyType(row["targets_digital"]),
-                targets_film=MappingProxyType(row["targets_film"]),
-                source=row["source"],
-                year=row["year"],
-            )
-            for name, row in table.items()
-            if name != "format"
-        }
-    )
-
-
-def rating_scheme(name: str) -> RatingScheme:
-    """The scheme of a name.
-
-    Raises
-    ------
-    UnknownSchemeError
-    """
-    found = rating_schemes().get(name)
-    if found is None:
-        raise UnknownSchemeError(name)
-    return found
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class _Worst:
     """The deciding value of one criterion in E exposures.
@@ -274,14 +198,9 @@ def _judge(criterion: Criterion, worst: _Worst) -> tuple[NDArray[np.int8], Float
 
 __all__ = [
     "UPPER_LIMITS",
-    "USUAL_SCHEME",
     "ContactState",
     "Outcome",
     "Rating",
-    "RatingScheme",
-    "UnknownSchemeError",
     "contact_states",
     "rate",
-    "rating_scheme",
-    "rating_schemes",
 ]

@@ -6,7 +6,7 @@ from bitewright.marking.assess import Assessment
 from bitewright.marking.marks import MarkedFilm, MarkStatus
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.findings import ContactFinding
-from bitewright.quality.rating import RatingScheme
+from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.report.film_pixels import shown_pixels
 from bitewright.report.palette import DIM, GROUND, LIGHT, MARKS, SIGNS
 from bitewright.report.shapes import (

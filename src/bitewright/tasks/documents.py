@@ -7,7 +7,7 @@ from bitewright.exposing.exposure import Station
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.marking.assess import StateChance
 from bitewright.quality.findings import ContactFinding, Finding
-from bitewright.quality.rating import RatingScheme
+from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason

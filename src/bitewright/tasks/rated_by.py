@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from bitewright.quality.criteria import Question
-from bitewright.quality.rating import USUAL_SCHEME, RatingScheme, rating_scheme
+from bitewright.quality.rating_schemes import USUAL_SCHEME, RatingScheme, rating_scheme
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

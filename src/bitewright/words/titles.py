@@ -17,7 +17,7 @@ from bitewright.exposing.scatter import AimPart
 from bitewright.log.faults import fault_kinds
 from bitewright.log.fields import FIELDS, as_text
 from bitewright.quality.criteria import CriterionName, Question, criteria
-from bitewright.quality.rating import rating_schemes
+from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 
 QUESTIONS = {

@@ -20,7 +20,7 @@ from bitewright.audit.proportions import design_effect, difference_of, share_of,
 from bitewright.audit.rates import Event, rates_by
 from bitewright.audit.sample_size import ImpossibleShareError, images_for_change, survey_power
 from bitewright.audit.targets import NoSuchGradeError, TargetVerdict, grade_counts, target_standings
-from bitewright.quality.rating import rating_scheme
+from bitewright.quality.rating_schemes import rating_scheme
 from tests.unit.audit.made_logs import made_log
 
 

@@ -15,7 +15,7 @@ from bitewright.exposing.exposure import (
 )
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.receptor_edges import EdgeName, edge_places
-from bitewright.exposing.region import NothingToImageError, region_frame
+from bitewright.exposing.region_frame import NothingToImageError, region_frame
 from bitewright.exposing.seating import nearest_fit_mm, seat
 from bitewright.exposing.targets import targets
 from bitewright.mouth.jaws import opened

@@ -6,7 +6,7 @@ import pytest
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose
 from bitewright.exposing.placement import Placement
-from bitewright.exposing.region import region_frame
+from bitewright.exposing.region_frame import region_frame
 from bitewright.film.cheek import cheek
 from bitewright.film.predicted_film import film_lengths
 from bitewright.film.receptor_grid import ReceptorGrid

@@ -2,6 +2,7 @@
 
 import pytest
 
+from bitewright.log.days import day_number
 from bitewright.log.exposure_state import (
     FieldsDisagreeError,
     MissingFieldError,
@@ -12,7 +13,6 @@ from bitewright.log.exposure_state import (
     retake_success,
     state_from_text,
 )
-from bitewright.log.field_forms import day_number
 from bitewright.log.fields import FIELDS, FieldValueError
 from tests.stores import PLAIN, TODAY
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bitewright.log.field_forms import day_number, day_text
+from bitewright.log.days import day_number, day_text
 from bitewright.log.fields import FIELDS, FieldValueError, as_text, from_text
 
 GOOD = {

@@ -10,7 +10,8 @@ from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.doubts import doubt
 from bitewright.quality.findings import Finding, findings, grade_doubt
 from bitewright.quality.measure import Measurements
-from bitewright.quality.rating import Outcome, rate, rating_scheme
+from bitewright.quality.rating import Outcome, rate
+from bitewright.quality.rating_schemes import rating_scheme
 from bitewright.words.reasons import rating_doubt, reason
 from tests.unit.quality.test_rating import good, one_overlap
 

@@ -8,14 +8,8 @@ import pytest
 from bitewright.exposing.landmarks import Status
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.measure import Measurements
-from bitewright.quality.rating import (
-    ContactState,
-    Outcome,
-    Rating,
-    UnknownSchemeError,
-    rate,
-    rating_scheme,
-)
+from bitewright.quality.rating import ContactState, Outcome, Rating, rate
+from bitewright.quality.rating_schemes import UnknownSchemeError, rating_scheme
 from bitewright.quality.views import UnknownViewError, view
 from bitewright.quality.wanted import wanted
 

@@ -12,7 +12,7 @@ from bitewright.explanation.correction import CauseName, Verdict
 from bitewright.exposing.scatter import AimPart
 from bitewright.log.faults import fault_kinds
 from bitewright.quality.criteria import Question, criteria
-from bitewright.quality.rating import rating_schemes
+from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 from bitewright.words.landmarks import landmark_title, place_title
 from bitewright.words.titles import (

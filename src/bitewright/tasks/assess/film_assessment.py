@@ -13,7 +13,7 @@ from bitewright.explanation.explain import Explanation
 from bitewright.marking.assess import Assessment
 from bitewright.quality.criteria import Question
 from bitewright.quality.findings import grade_doubt
-from bitewright.quality.rating import RatingScheme
+from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.documents import (
     contact_document,

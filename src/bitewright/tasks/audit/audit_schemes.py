@@ -6,7 +6,7 @@ from typing import Any
 
 from bitewright.files.json_documents import check_document
 from bitewright.files.toml_files import read_toml
-from bitewright.quality.rating import RatingScheme, rating_scheme
+from bitewright.quality.rating_schemes import RatingScheme, rating_scheme
 
 OWN_FORMAT = "bitewright.own-scheme/1"
 SCHEMAS = {OWN_FORMAT: "own-scheme-1.json"}

@@ -4,7 +4,7 @@ from typing import Any
 
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.quality.criteria import criteria
-from bitewright.quality.rating import rating_schemes
+from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 
 Rows = list[dict[str, Any]]

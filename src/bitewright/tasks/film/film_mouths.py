@@ -32,6 +32,7 @@ LIBRARIES = ("manifold3d", "numba", "numpy", "scikit-image", "scipy")
 RECIPE_PACKAGES = ("bitewright.mouth", "bitewright.solids", "bitewright.space")
 RECIPE_FILES = (
     "exposing/region.py",
+    "exposing/region_frame.py",
     "film/cheek.py",
     "film/film_mouth.py",
     "film/film_parts.py",

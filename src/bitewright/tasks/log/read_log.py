@@ -8,9 +8,9 @@ import numpy as np
 
 from bitewright.audit.logged_exposures import Dimension, Filter, LoggedExposures
 from bitewright.files.entry_files import entry_document
+from bitewright.log.days import day_number
 from bitewright.log.entry import RecordedEntry, standing
 from bitewright.log.exposure_state import State
-from bitewright.log.field_forms import day_number
 from bitewright.log.fields import from_text
 from bitewright.store.columns import LogColumns, log_columns
 from bitewright.store.entries import exposure_key, history, standing_exposures

@@ -22,7 +22,6 @@ from bitewright.store.appending import append
 from bitewright.store.entries import exposure_key, history
 from bitewright.store.kept_files import keep_file
 from bitewright.store.opening import Store, opened_store
-from bitewright.tasks.log.assessed_fields import assessed_fields
 from bitewright.tasks.log.store_place import now_utc, store_place, today_number
 
 ADDED_FORMAT = "bitewright.log-added/1"
@@ -117,7 +116,7 @@ def record_exposure(request: AddRequest) -> Recorded:
     fields = {name: text for name, text in request.fields.items() if text}
     contents = _contents(request.film, request.assessment)
     if request.assessment is not None:
-        found = assessed_fields(contents["assessment"], str(request.assessment))
+        found = _assessed(contents["assessment"], request.assessment)
         fields = {**found, **fields}
     key = checked_key(request.key) if request.key else f"entry-{uuid4().hex}"
     by = _code(request.by)
@@ -159,7 +158,7 @@ def link_exposure(request: ChangeRequest) -> Recorded:
     contents = _contents(request.film, request.assessment)
     changes: dict[str, Any] = {}
     if request.assessment is not None:
-        found = assessed_fields(contents["assessment"], str(request.assessment))
+        found = _assessed(contents["assessment"], request.assessment)
         changes = changed_fields({name: text for name, text in found.items() if name != "view"})
     if not contents:
         raise NothingToChangeError(request.exposure)
@@ -216,6 +215,14 @@ def _written(store: Store, entry: Entry, state: State | None, *, given: str = ""
 def _contents(film: Path | None, assessment: Path | None) -> dict[str, bytes]:
     named = {"film": film, "assessment": assessment}
     return {name: read_file(path) for name, path in named.items() if path is not None}
+
+
+def _assessed(content: bytes, path: Path) -> dict[str, str]:
+    from bitewright.tasks.log.assessed_fields import (  # noqa: PLC0415  slow, and seldom needed
+        assessed_fields,
+    )
+
+    return assessed_fields(content, str(path))
 
 
 def _key_of(store: Store, given: str) -> str:

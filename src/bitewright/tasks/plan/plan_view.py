@@ -24,7 +24,7 @@ from bitewright.quality.findings import (
     findings,
 )
 from bitewright.quality.predicted import asked
-from bitewright.quality.rating import RatingScheme
+from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.views import View
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores

@@ -19,7 +19,7 @@ from bitewright.quality.findings import (
     pair_name,
 )
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
-from bitewright.quality.rating import RatingScheme
+from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.views import View
 from bitewright.tasks.documents import (
     contact_document,
