@@ -28,7 +28,8 @@ SCIENCE = [path for path in science_files() if package_of(path) != "words"]
 MARKUP = {"svg.py", "typeset.py"}
 """Files of the report that write a drawing's own language."""
 
-COMMANDS = python_files("src/bitewright/cli")
+HELP_OF_COMMANDS = "on_demand.py"
+COMMANDS = [path for path in python_files("src/bitewright/cli") if path.name != HELP_OF_COMMANDS]
 REPORT = [path for path in python_files("src/bitewright/report") if path.name not in MARKUP]
 TASKS = python_files("src/bitewright/tasks")
 

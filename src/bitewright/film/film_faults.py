@@ -39,17 +39,6 @@ class FaultName(StrEnum):
     LIGHT_LEAK = "light-leak"
 
 
-def film_fault_title(name: FaultName) -> str:
-    """What is shown of a fault's name."""
-    titles = {
-        FaultName.CONE_CUT_ROUND: "cone cut, round beam",
-        FaultName.CONE_CUT_RECTANGULAR: "cone cut, rectangular beam",
-        FaultName.UNDER_EXPOSURE: "underexposure",
-        FaultName.OVER_EXPOSURE: "overexposure",
-    }
-    return titles.get(name, name.value.replace("-", " "))
-
-
 class UnknownFaultError(BitewrightError):
     """A fault was named that there is not, or its size is none."""
 
@@ -330,7 +319,6 @@ __all__ = [
     "checked_faults",
     "exposure_factor",
     "fault_from_text",
-    "film_fault_title",
     "with_beam_faults",
     "with_surface_faults",
 ]

@@ -1,5 +1,6 @@
 """What a contact sheet of simulated films shows, row by row and at its foot."""
 
+from bitewright.equipment.entries import readable_name
 from bitewright.words.phrases import counted
 
 MOUTHS = "Mouths drawn by seed"
@@ -8,6 +9,18 @@ LOOKS = "Displays"
 FAULTS = "Faults of receptor and handling"
 LESIONS = "Caries by depth, calculus"
 FILLINGS = "Fillings, crown, root filling"
+FAULT_CAPTIONS = {
+    "cone-cut-round": "cone cut, round beam",
+    "cone-cut-rectangular": "cone cut, rectangular beam",
+    "under-exposure": "underexposure",
+    "over-exposure": "overexposure",
+}
+"""Faults whose readable names are not the trade's."""
+
+
+def film_fault_title(name: str) -> str:
+    """What is shown of a film fault's name."""
+    return FAULT_CAPTIONS.get(name, readable_name(name))
 
 
 def sheet_foot(films: int, surfaces: int) -> str:
@@ -39,6 +52,7 @@ __all__ = [
     "LESIONS",
     "LOOKS",
     "MOUTHS",
+    "film_fault_title",
     "sheet_foot",
     "sheet_note",
     "sheet_written",

@@ -51,15 +51,15 @@ def found(
         (
             found(CriterionName.CREST, 2.0, Outcome.UNKNOWN, "45.distal"),
             (
-                "The least bone beyond a crest is 2.0 mm, at 45 distal: cannot tell, for not all of "
-                "it is marked."
+                "The least bone beyond a crest is 2.0 mm, at 45 distal: cannot tell, for not all "
+                "of it is marked."
             ),
         ),
         (
             found(CriterionName.LEVEL, -16.0, Outcome.FAILED),
             (
-                "The occlusal plane slopes 16.0 degrees, its front end higher: failed, the limit is "
-                "at most 15.0 degrees."
+                "The occlusal plane slopes 16.0 degrees, its front end higher: failed, the limit "
+                "is at most 15.0 degrees."
             ),
         ),
         (

@@ -9,7 +9,7 @@ import numpy as np
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.exposing.exposure import Exposures
 from bitewright.files.images import write_picture
-from bitewright.film.film_faults import FaultName, FilmFault, film_fault_title
+from bitewright.film.film_faults import FaultName, FilmFault
 from bitewright.film.film_kinds import USUAL, Handling, look_names
 from bitewright.film.predicted_film import film_lengths, predicted_film
 from bitewright.film.receptor_grid import ReceptorGrid
@@ -116,7 +116,7 @@ class _Darkroom:
             yield self._tile(
                 standard_mouth(),
                 "right-premolar",
-                film_fault_title(name),
+                words.film_fault_title(name),
                 handling=Handling(faults=(FilmFault(name=name),)),
             )
 
