@@ -44,6 +44,24 @@ def test_a_retake_follows_a_reject_of_its_case_and_view() -> None:
         assert (code[place] == code[place - 1]).all()
 
 
+def test_rejects_show_a_fault_or_two_and_few_others_a_slighter_one() -> None:
+    log = SCHOOL.log
+    number = np.bincount(log.fault_row, minlength=len(log))
+    assert set(number[log.rejected]) == {1, 2}
+    assert number[log.rejected].mean() == pytest.approx(1.3, abs=0.05)
+    assert set(number[~log.rejected]) == {0, 1}
+    assert number[~log.rejected].mean() == pytest.approx(0.2, abs=0.02)
+    of_reject, known = log.rejected[log.fault_row], log.fault == log.fault_labels.index("overlap")
+    bad, slight = (np.median(log.fault_size[known & which]) for which in (of_reject, ~of_reject))
+    assert slight == pytest.approx(bad / 2, rel=0.1)
+
+
+def test_each_clinic_has_two_supervisors_of_its_own() -> None:
+    room, supervisor = SCHOOL.log.code(Dimension.ROOM), SCHOOL.log.code(Dimension.SUPERVISOR)
+    pairs = set(zip(room.tolist(), supervisor.tolist(), strict=True))
+    assert len(pairs) == len(SCHOOL.log.names(Dimension.SUPERVISOR)) == 6
+
+
 def test_a_school_without_effects_has_one_rate_and_nobody_biased() -> None:
     plain = simulated_school(PLAN.without_effects(), np.random.default_rng(1))
     assert plain.biased == ()

@@ -59,3 +59,23 @@ def test_no_more_changes_are_looked_for_than_asked() -> None:
     series = weeks((10, 0.05), (10, 0.30), (10, 0.05), (10, 0.30))
     few = change_points(series, rng=np.random.default_rng(1), most=2)
     assert len(few) == 2
+
+
+def test_weeks_that_swing_widen_the_interval_of_a_change() -> None:
+    """By Pearson's chi-squared about both sides' shares over its freedom."""
+    swing = 1.0 + 0.25 * np.tile([1.0, -1.0], 20)
+    counts = np.round(SIZE * np.repeat([0.10, 0.30], 20) * swing)
+    series = Series(
+        starts=7 * np.arange(40, dtype=np.int64), counts=counts, totals=np.full(40, float(SIZE))
+    )
+    (point,) = found(series, 0.05)
+    share = np.repeat([counts[:20].mean(), counts[20:].mean()], 20) / SIZE
+    chi_squared = ((counts - SIZE * share) ** 2 / (SIZE * share * (1 - share))).sum()
+    dispersion = chi_squared / (40 - 2)
+    assert dispersion > 1.5
+    worth = [
+        (count / dispersion, 20 * SIZE / dispersion)
+        for count in (counts[:20].sum(), counts[20:].sum())
+    ]
+    theirs = confint_proportions_2indep(*worth[1], *worth[0], method="newcomb")
+    assert (point.shares.low, point.shares.high) == pytest.approx(theirs)

@@ -100,6 +100,16 @@ def test_a_mark_too_near_the_films_edge_is_left_alone() -> None:
     assert crown_edge(pixels, (9.0, 50.0), pixel_mm=PIXEL_MM, outward=1.0) is None
 
 
+def test_a_mark_is_served_as_near_to_the_films_edge_as_its_strip_allows() -> None:
+    """Three tenths of a millimetre above and below the mark: ten pixels."""
+    pixels = np.full((100, 200), 8000, dtype=np.uint16)
+    pixels[:, :103] = 28000
+    for y, is_found in ((10.0, True), (8.0, False), (90.0, True), (92.0, False)):
+        found = crown_edge(pixels, (100.0, y), pixel_mm=PIXEL_MM, outward=1.0)
+        assert (found is not None) == is_found
+        assert found is None or found.shift_mm == pytest.approx(3 * PIXEL_MM, abs=0.003)
+
+
 def test_only_contact_marks_have_a_way_outward() -> None:
     of = view(VIEW)
     assert outward_of("15.mesial", of, mirrored=False) == of.region.front_sign

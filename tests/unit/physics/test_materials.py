@@ -52,9 +52,10 @@ def test_fractions_must_sum_to_one() -> None:
     assert failure.value.fraction_sum == pytest.approx(0.9)
 
 
-def test_no_fraction_may_be_negative() -> None:
+@pytest.mark.parametrize("hydrogen", [-0.2, 0.0])
+def test_every_fraction_must_be_positive(hydrogen: float) -> None:
     with pytest.raises(ImpossibleMaterialError):
-        made(1.0, H=-0.2, O=1.2)
+        made(1.0, H=hydrogen, O=1.0 - hydrogen)
 
 
 def test_volumes_add() -> None:
