@@ -12,12 +12,13 @@ from collections.abc import Callable
 import numpy as np
 
 from bitewright.audit.control_chart import p_chart
+from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.dated_change import before_after, interrupted_series
 from bitewright.audit.faults import fault_pareto
-from bitewright.audit.groupings import Period, by_dimension, by_period, crossed
-from bitewright.audit.logged_exposures import Dimension, Filter, LoggedExposures
+from bitewright.audit.groupings import by_dimension, by_period, crossed
+from bitewright.audit.logged_exposures import Filter, LoggedExposures
 from bitewright.audit.operator_aim import operator_aims
-from bitewright.audit.rates import Event, rates_by
+from bitewright.audit.rates import rates_by
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.audit.unexplained_change import change_points
 from bitewright.audit.weeks import series_of

@@ -136,8 +136,9 @@ def step_add() -> str:
 
 def step_view() -> str:
     """Reject rate by operator and fault counts, under a filter not seen before."""
+    from bitewright.audit.counted_by import Dimension  # noqa: PLC0415
     from bitewright.audit.faults import fault_pareto  # noqa: PLC0415
-    from bitewright.audit.logged_exposures import Dimension, Filter  # noqa: PLC0415
+    from bitewright.audit.logged_exposures import Filter  # noqa: PLC0415
     from bitewright.log.days import day_number  # noqa: PLC0415
     from bitewright.tasks.log.read_log import logged_exposures  # noqa: PLC0415
 

@@ -11,8 +11,7 @@ from collections import Counter
 
 import numpy as np
 
-from bitewright.audit.groupings import Period
-from bitewright.audit.logged_exposures import Dimension
+from bitewright.audit.counted_by import Dimension, Period
 from bitewright.audit.operator_aim import WORTH_SAYING
 from bitewright.audit.simulated_school import SchoolPlan, SimulatedSchool, simulated_school
 from bitewright.audit.unexplained_change import change_points

@@ -5,7 +5,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bitewright.audit.logged_exposures import ROW_COLUMNS, Dimension, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import ROW_COLUMNS, LoggedExposures
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.errors import BitewrightError
 from bitewright.exposing.scatter import Scatter

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from bitewright.audit.logged_exposures import NOT_GIVEN, Dimension, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import NOT_GIVEN, LoggedExposures
 from bitewright.errors import BitewrightError
 from bitewright.log.days import day_text
 from bitewright.log.entry import Act, Entry

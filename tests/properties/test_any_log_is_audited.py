@@ -9,8 +9,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bitewright.audit.groupings import Period
-from bitewright.audit.rates import Event
+from bitewright.audit.counted_by import Event, Period
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.files.json_documents import check_document
 from bitewright.report.html_page import html_page

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from bitewright.audit.logged_exposures import Dimension
+from bitewright.audit.counted_by import Dimension
 from bitewright.cli.main import app
 from bitewright.errors import BitewrightError
 from bitewright.files.json_documents import check_document

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.audit.logged_exposures import NOT_GIVEN, Dimension, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import NOT_GIVEN, LoggedExposures
 from bitewright.log.days import day_number
 from bitewright.log.fields import DECISIONS, FIELDS, KINDS, Column, fields_with
 

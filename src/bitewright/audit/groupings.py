@@ -2,22 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.audit.logged_exposures import Dimension, LoggedExposures
-
-
-class Period(StrEnum):
-    """A stretch of the calendar; weeks begin on Monday."""
-
-    DAY = "day"
-    WEEK = "week"
-    MONTH = "month"
-    QUARTER = "quarter"
-    YEAR = "year"
+from bitewright.audit.counted_by import Dimension, Period
+from bitewright.audit.logged_exposures import LoggedExposures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -105,7 +95,6 @@ def date_of(day: int) -> str:
 
 __all__ = [
     "Grouping",
-    "Period",
     "by_dimension",
     "by_period",
     "crossed",

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from enum import StrEnum
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.audit.counted_by import Dimension, Event
 from bitewright.errors import BitewrightError
 
 Codes = NDArray[np.int32]
@@ -15,20 +15,6 @@ Flags = NDArray[np.bool_]
 Singles = NDArray[np.float32]
 
 NOT_GIVEN = -1
-
-
-class Dimension(StrEnum):
-    """What exposures can be told apart by."""
-
-    OPERATOR = "operator"
-    SUPERVISOR = "supervisor"
-    ROOM = "room"
-    RECEPTOR = "receptor"
-    HOLDER = "holder"
-    VIEW = "view"
-    LEVEL = "level"
-    REASON = "reason"
-    CASE = "case"
 
 
 class UnequalColumnsError(BitewrightError):
@@ -142,6 +128,10 @@ class LoggedExposures:
     def __len__(self) -> int:
         return len(self.day)
 
+    def happened(self, event: Event) -> NDArray[np.bool_]:
+        """Which exposures an event happened to, (N,)."""
+        return self.rejected if event is Event.REJECT else self.retake
+
     def code(self, dimension: Dimension) -> Codes:
         """Codes of a dimension, (N,); -1 everywhere where the log does not have it."""
         found = self.codes.get(dimension)
@@ -223,7 +213,6 @@ __all__ = [
     "FAULT_COLUMNS",
     "NOT_GIVEN",
     "ROW_COLUMNS",
-    "Dimension",
     "Filter",
     "LoggedExposures",
     "UnequalColumnsError",

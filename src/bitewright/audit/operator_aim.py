@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 from scipy.special import polygamma
 
-from bitewright.audit.logged_exposures import Dimension, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.proportions import CONFIDENCE
 from bitewright.exposing.scatter import AimPart, Scatter
 

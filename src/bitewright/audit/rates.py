@@ -1,13 +1,12 @@
 """Reject and retake rates by whatever tells exposures apart."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
 
+from bitewright.audit.counted_by import Dimension, Event
 from bitewright.audit.groupings import Grouping
-from bitewright.audit.logged_exposures import Dimension, LoggedExposures
+from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.proportions import (
     CONFIDENCE,
     Share,
@@ -15,17 +14,6 @@ from bitewright.audit.proportions import (
     share_of,
     wilson,
 )
-
-
-class Event(StrEnum):
-    """What is counted among all exposures."""
-
-    REJECT = "reject"
-    RETAKE = "retake"
-
-    def flags(self, log: LoggedExposures) -> NDArray[np.bool_]:
-        """Which exposures it happened to, (N,)."""
-        return log.rejected if self is Event.REJECT else log.retake
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +40,7 @@ def rates_by(
 
     Source: reject rate = rejected / all exposures (AAPM Report 305, 2023).
     """
-    flags = event.flags(log)
+    flags = log.happened(event)
     totals, counts = grouping.counts(), grouping.counts(flags)
     widening = design_effect(flags, grouping.codes, log.code(Dimension.CASE)) if len(log) else 1.0
     low, high = wilson(counts, totals, confidence=confidence, design_effect=widening)
@@ -84,4 +72,4 @@ def retakes_that_succeeded(log: LoggedExposures) -> Share:
     return share_of(int((log.retake_succeeded[known] == 1).sum()), int(known.sum()))
 
 
-__all__ = ["Event", "RateTable", "rates_by", "retakes_that_succeeded"]
+__all__ = ["RateTable", "rates_by", "retakes_that_succeeded"]

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.audit.logged_exposures import Dimension, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.operator_aim import UNCERTAINTY
 from bitewright.exposing.scatter import AimPart
 

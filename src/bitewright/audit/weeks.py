@@ -3,8 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.audit.counted_by import Period
 from bitewright.audit.dated_change import Series
-from bitewright.audit.groupings import Period, by_period, period_first_day, period_number
+from bitewright.audit.groupings import by_period, period_first_day, period_number
 from bitewright.audit.logged_exposures import LoggedExposures
 
 

@@ -8,23 +8,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.audit.control_chart import ControlChart, p_chart
+from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.cusum import DriftWatch, drift_watch
 from bitewright.audit.dated_change import BeforeAfter, InterruptedSeries, Series, before_after
 from bitewright.audit.dated_change import interrupted_series as fitted_series
 from bitewright.audit.expected_rates import ExpectedRate, expected_mix
 from bitewright.audit.faults import FaultCount, fault_pareto
 from bitewright.audit.funnel import Funnel, expected_rejects, funnel
-from bitewright.audit.groupings import (
-    Period,
-    by_dimension,
-    by_period,
-    period_first_day,
-    period_number,
-)
-from bitewright.audit.logged_exposures import Dimension, LoggedExposures
+from bitewright.audit.groupings import by_dimension, by_period, period_first_day, period_number
+from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.audit.proportions import Share
-from bitewright.audit.rates import Event, RateTable, rates_by, retakes_that_succeeded
+from bitewright.audit.rates import RateTable, rates_by, retakes_that_succeeded
 from bitewright.audit.targets import TargetStanding, grade_counts, target_standings
 from bitewright.audit.unexplained_change import ChangePoint, change_points
 from bitewright.audit.weeks import series_of
@@ -118,7 +113,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
     if not len(log):
         raise NothingLoggedError
     event = settings.event
-    flags = event.flags(log)
+    flags = log.happened(event)
     weeks = series_of(log, flags)
     periods = rates_by(log, by_period(log, settings.period), event)
     counts = [share.count for share in periods.shares]
@@ -217,7 +212,7 @@ def operators_funnel(log: LoggedExposures, event: Event, family_chance: float) -
     names = log.names(Dimension.OPERATOR)
     count = len(names)
     known = operator >= 0
-    flags = event.flags(log)
+    flags = log.happened(event)
     stratum = period_number(log.day, Period.MONTH)
     for dimension in (Dimension.VIEW, Dimension.RECEPTOR):
         stratum = stratum * (len(log.names(dimension)) + 1) + log.code(dimension) + 1

@@ -6,9 +6,7 @@ from typing import Annotated
 
 import typer
 
-from bitewright.audit.groupings import Period
-from bitewright.audit.logged_exposures import Dimension
-from bitewright.audit.rates import Event
+from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.cli.log_options import StoreOption
 from bitewright.errors import BitewrightError
 from bitewright.tasks.audit.audit_log import AuditRequest, Source, csv_source, store_source

@@ -9,7 +9,7 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.errors import BitewrightError
-from bitewright.words.titles import field_title, field_value_title
+from bitewright.words.log_titles import field_title, field_value_title
 
 PEOPLE = ("operator", "supervisor", "decided_by")
 

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 from rich.table import Table
 
-from bitewright.audit.logged_exposures import Dimension
+from bitewright.audit.counted_by import Dimension
 from bitewright.cli import options
 from bitewright.cli.log_options import Exposure, StoreOption, field_words, shown_fields
 from bitewright.cli.tables import console, print_json
@@ -19,7 +19,7 @@ from bitewright.tasks.log.read_log import (
     show_exposure,
 )
 from bitewright.words.log import entry_words, listed_words
-from bitewright.words.titles import field_title
+from bitewright.words.log_titles import field_title
 
 COLUMNS = ("day", "case", "operator", "view", "kind", "faults", "decision")
 WHOLE = frozenset({"day", "kind", "decision"})

@@ -4,7 +4,8 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from bitewright.audit.logged_exposures import NOT_GIVEN, Dimension, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import NOT_GIVEN, LoggedExposures
 from bitewright.files.csv_tables import Cell, write_csv
 from bitewright.log.days import day_text
 from bitewright.log.fields import FIELDS, Column, fields_with

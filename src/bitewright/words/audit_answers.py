@@ -1,15 +1,15 @@
 """What an audit found, in sentences, and what to do about it."""
 
-from bitewright.audit.rates import Event
+from bitewright.audit.counted_by import Event
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.answer import Answer, Found
 from bitewright.words.change_answers import dated_change, slow_drift, unnamed_change
+from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
 from bitewright.words.phrases import capital
 from bitewright.words.rates import percent, share_words
-from bitewright.words.titles import fault_title
 from bitewright.words.verdicts import TARGET_WORDS
 
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}

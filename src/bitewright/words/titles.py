@@ -1,24 +1,19 @@
 """What is shown in place of a name that is typed: one title a name, never the name itself.
 
-Titles of table rows stand in the tables; those of other names stand here.
+Titles of table rows stand in the tables, those of what the log holds in `log_titles`, those of
+other names here.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
 
+from bitewright.audit.counted_by import Dimension
 from bitewright.audit.faults import FaultCount
-from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.rates import RateTable
-from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.equipment.entries import readable_name
 from bitewright.explanation.correction import CauseName, Verdict
 from bitewright.exposing.scatter import AimPart
-from bitewright.log.faults import fault_kinds
-from bitewright.log.fields import FIELDS, as_text
 from bitewright.quality.criteria import CriterionName, Question, criteria
-from bitewright.quality.rating_schemes import rating_schemes
-from bitewright.quality.views import view, view_names
+from bitewright.words.log_titles import fault_title, label_title
 
 QUESTIONS = {
     Question.ENAMEL: "caries in enamel",
@@ -64,40 +59,6 @@ def criterion_title(name: CriterionName | None) -> str:
     return "" if name is None else criteria()[name].title
 
 
-def view_title(name: str) -> str:
-    """A view that can be logged: one of ours; periapical and the like are words by themselves."""
-    return view(name).title if name in view_names() else name
-
-
-def fault_title(name: str) -> str:
-    """A fault that an exposure is logged with."""
-    known = fault_kinds().get(name)
-    return readable_name(name) if known is None else known.title
-
-
-def scheme_title(name: str) -> str:
-    """A rating scheme; a school's own that lies in a file elsewhere by its readable name."""
-    known = rating_schemes().get(name)
-    return readable_name(name) if known is None else known.title
-
-
-def rating_title(rating: str) -> str:
-    """A logged rating, "uk-2020:A" as "A (UK 2020)"."""
-    scheme, _, grade = rating.partition(":")
-    return f"{grade} ({scheme_title(scheme)})"
-
-
-def label_title(dimension: Dimension, label: str) -> str:
-    """What exposures are told apart by; what people wrote in their own words stays."""
-    if dimension is Dimension.VIEW:
-        return view_title(label)
-    if dimension is Dimension.RECEPTOR and label in packaged_catalogue().receptors:
-        return packaged_catalogue().receptor(label).title
-    if dimension is Dimension.HOLDER and label in packaged_catalogue().holders:
-        return packaged_catalogue().holder(label).title
-    return label
-
-
 def group_title(of: str, label: str) -> str:
     """A group of a table of rates: of one dimension ("view"), or of several ("view and room")."""
     asked = [each for each in Dimension if each.value in of.split(" and ")]
@@ -125,32 +86,6 @@ def titled_faults(faults: Iterable[FaultCount]) -> tuple[FaultCount, ...]:
     return tuple(replace(fault, label=fault_title(fault.label)) for fault in faults)
 
 
-def field_title(name: str) -> str:
-    """A field of the log."""
-    return FIELDS[name].title
-
-
-def field_value_title(name: str, value: Any) -> str:  # noqa: ANN401  as plain as the log keeps it
-    """The value of a field of the log."""
-    if name == "faults":
-        return ", ".join(_sized_fault(fault) for fault in value)
-    text = as_text(name, value)
-    if name == "rating":
-        return rating_title(text)
-    if name == "kind":
-        return readable_name(text)
-    known = [dimension for dimension in Dimension if dimension.value == name]
-    return label_title(known[0], text) if known else text
-
-
-def _sized_fault(fault: Mapping[str, Any]) -> str:
-    title = fault_title(fault["fault"])
-    if "size" not in fault:
-        return title
-    unit = {"mm": " mm", "deg": " degrees"}.get(fault_kinds()[fault["fault"]].unit, "")
-    return f"{title} {fault['size']:.3g}{unit}"
-
-
 __all__ = [
     "AIM_PARTS",
     "CAUSES",
@@ -158,15 +93,8 @@ __all__ = [
     "SURFACES",
     "VERDICTS",
     "criterion_title",
-    "fault_title",
-    "field_title",
-    "field_value_title",
     "filter_words",
     "group_title",
-    "label_title",
-    "rating_title",
-    "scheme_title",
     "titled_faults",
     "titled_table",
-    "view_title",
 ]

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from bitewright.audit.logged_exposures import Dimension, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.operator_aim import UNCERTAINTY
 from bitewright.exposing.scatter import AimPart
 

@@ -3,12 +3,8 @@
 import numpy as np
 import pytest
 
-from bitewright.audit.logged_exposures import (
-    Dimension,
-    Filter,
-    UnequalColumnsError,
-    UnknownLabelError,
-)
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import Filter, UnequalColumnsError, UnknownLabelError
 from tests.unit.audit.made_logs import FIRST_DAY, made_log
 
 LOG = made_log(

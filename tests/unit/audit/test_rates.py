@@ -5,19 +5,12 @@ import pytest
 from scipy.stats import binom
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
+from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.expected_rates import expected_mix
 from bitewright.audit.faults import fault_pareto
-from bitewright.audit.groupings import (
-    Period,
-    by_dimension,
-    by_period,
-    crossed,
-    date_of,
-    period_number,
-)
-from bitewright.audit.logged_exposures import Dimension
+from bitewright.audit.groupings import by_dimension, by_period, crossed, date_of, period_number
 from bitewright.audit.proportions import design_effect, difference_of, share_of, wilson
-from bitewright.audit.rates import Event, rates_by
+from bitewright.audit.rates import rates_by
 from bitewright.audit.sample_size import ImpossibleShareError, images_for_change, survey_power
 from bitewright.audit.targets import NoSuchGradeError, TargetVerdict, grade_counts, target_standings
 from bitewright.quality.rating_schemes import rating_scheme

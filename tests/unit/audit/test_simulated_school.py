@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from benchmarks.simulated_years import PLAN, judged
-from bitewright.audit.logged_exposures import Dimension
+from bitewright.audit.counted_by import Dimension
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 
 SCHOOL = simulated_school(PLAN, np.random.default_rng(1))

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from bitewright.audit.logged_exposures import Dimension
+from bitewright.audit.counted_by import Dimension
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.entries import entry_from_mapping, entry_to_mapping
 from bitewright.equipment.receptors import Receptor
@@ -15,16 +15,8 @@ from bitewright.quality.criteria import Question, criteria
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 from bitewright.words.landmarks import landmark_title, place_title
-from bitewright.words.titles import (
-    AIM_PARTS,
-    CAUSES,
-    QUESTIONS,
-    VERDICTS,
-    group_title,
-    label_title,
-    rating_title,
-    view_title,
-)
+from bitewright.words.log_titles import label_title, rating_title, view_title
+from bitewright.words.titles import AIM_PARTS, CAUSES, QUESTIONS, VERDICTS, group_title
 
 KNOWN = packaged_catalogue()
 TITLES: dict[str, Mapping[str, str]] = {

@@ -8,9 +8,10 @@ from typing import Any
 
 import numpy as np
 
-from bitewright.audit.groupings import Grouping, Period, by_dimension, by_period, crossed
-from bitewright.audit.logged_exposures import Dimension, Filter, LoggedExposures
-from bitewright.audit.rates import Event, RateTable, rates_by
+from bitewright.audit.counted_by import Dimension, Event, Period
+from bitewright.audit.groupings import Grouping, by_dimension, by_period, crossed
+from bitewright.audit.logged_exposures import Filter, LoggedExposures
+from bitewright.audit.rates import RateTable, rates_by
 from bitewright.audit.whole_audit import (
     Audit,
     AuditSettings,

@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from bitewright.audit.logged_exposures import Dimension, Filter, LoggedExposures
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.logged_exposures import Filter, LoggedExposures
 from bitewright.files.entry_files import entry_document
 from bitewright.log.days import day_number
 from bitewright.log.entry import RecordedEntry, standing
