@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator
 from html import unescape
+from importlib.resources import files
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ from fastapi.testclient import TestClient
 from typer.testing import CliRunner
 
 from bitewright.cli.main import app as command_line
+from bitewright.planning.tolerance import SlipWay
 from bitewright.web.application import create_app
 
 HOME = "http://127.0.0.1:8642"
@@ -63,6 +65,11 @@ def test_fan_lights_when_the_beam_lies_in_it(browser: TestClient) -> None:
     swung = beam_in_fan(browser, plan["settings"] | {"ring_offset_deg": 35.0})
     assert not swung["16-17"]
     assert not any(name[0] in "23" for name in own), "the beam is on the right"
+
+
+def test_the_page_knows_every_movement_that_a_plan_tells_the_room_of() -> None:
+    script = (files("bitewright.web") / "static" / "bench" / "bench.js").read_text("utf-8")
+    assert not [each.value for each in SlipWay if f'"{each.value}": [' not in script]
 
 
 def beam_in_fan(browser: TestClient, settings: dict[str, float]) -> dict[str, bool]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from bitewright.quality.findings import ContactFinding
 from bitewright.quality.rating import ContactState
+from bitewright.words.phrases import listed
 
 NAMED = 3
 """So many contacts are named; more than these are counted."""
@@ -54,9 +55,7 @@ def next_step(
 def _named(contacts: Sequence[ContactFinding]) -> str:
     names = [contact.name for contact in contacts[:NAMED]]
     more = len(contacts) - len(names)
-    if more:
-        return f"{', '.join(names)} and {more} more"
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+    return listed([*names, f"{more} more"] if more else names)
 
 
 __all__ = ["next_step"]

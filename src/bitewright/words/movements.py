@@ -93,8 +93,8 @@ SAID = {
     ),
     Part.ROLL: Ways(
         name="receptor level",
-        plus="level the receptor, its front edge down by about {about}{spread}",
-        minus="level the receptor, its front edge up by about {about}{spread}",
+        plus="tip the receptor's front edge down by about {about}{spread}, to level it",
+        minus="tip the receptor's front edge up by about {about}{spread}, to level it",
         short_plus="front edge down",
         short_minus="front edge up",
         open_question="whether the receptor's front edge should go up or down",

@@ -1,6 +1,7 @@
 """A plan as an operator would be told it, and how far each movement may slip."""
 
 from collections.abc import Iterable
+from math import floor
 
 from bitewright.exposing.receptor_edges import EdgeName, EdgePlace
 from bitewright.planning.best_aim import Setting
@@ -73,8 +74,17 @@ def first_time_words(chance: FirstTime) -> str:
 
 
 def slip_distance(value: float | None, slip: Slip) -> str:
-    """How far a movement may slip, or that nothing is lost as far as was tried."""
-    return f"none within {slip.tried:g} {slip.unit}" if value is None else f"{value:g} {slip.unit}"
+    """How far a movement may slip, in steps a hand can set, or that nothing is lost so far.
+
+    Rounded down: what is said is safe.
+    """
+    unit, step = ("mm", 0.5) if slip.unit == "mm" else ("degrees", 1.0)
+    if value is None:
+        return f"not within {slip.tried:g} {unit}"
+    safe = step * floor(value / step)
+    if safe < step:
+        return f"less than {step:g} {'mm' if slip.unit == 'mm' else 'degree'}"
+    return f"{safe:g} {'degree' if slip.unit == 'deg' and safe == 1.0 else unit}"
 
 
 __all__ = ["SLIP_WORDS", "first_time_words", "plan_instructions", "slip_distance"]

@@ -195,6 +195,7 @@ def _first_time_document(chance: FirstTime | None) -> dict[str, Any]:
 
 def _slip_document(slip: Slip) -> dict[str, Any]:
     return {
+        "slip": slip.movement.value,
         "movement": SLIP_WORDS[slip.movement],
         "unit": slip.unit,
         "until_target_lost": slip.until_short,

@@ -120,12 +120,12 @@ function showFindings() {
 }
 
 const SLIPS = {
-  "tube swung towards the front": ["ring_offset_deg", "front"],
-  "tube swung towards the back": ["ring_offset_deg", "back"],
-  "tube raised, pointing more down": ["vertical_deg", "down"],
-  "tube lowered, pointing more up": ["vertical_deg", "up"],
-  "receptor further forward": ["forward_mm", "front"],
-  "receptor further back": ["forward_mm", "back"],
+  "tube-forward": ["ring_offset_deg", "front"],
+  "tube-back": ["ring_offset_deg", "back"],
+  "tube-up": ["vertical_deg", "down"],
+  "tube-down": ["vertical_deg", "up"],
+  "receptor-forward": ["forward_mm", "front"],
+  "receptor-back": ["forward_mm", "back"],
 };
 
 async function findBest() {
@@ -152,7 +152,7 @@ async function findBest() {
 function showRoomLeft() {
   const texts = {};
   for (const slip of plan.tolerances) {
-    const [name, way] = SLIPS[slip.movement];
+    const [name, way] = SLIPS[slip.slip];
     const unit = slip.unit === "deg" ? "°" : " mm";
     texts[name] = `${texts[name] ?? "room left:"} ${way} ${roomOf(slip, unit)};`;
   }
