@@ -19,6 +19,8 @@ def _watched(frame: FrameType, _event: str, _argument: object) -> None:
 
 def pytest_unconfigure() -> None:
     """Write the functions to the file that BITEWRIGHT_CALLED names."""
+    if "BITEWRIGHT_CALLED" not in os.environ:
+        return
     sys.settrace(None)
     source = os.environ["BITEWRIGHT_CALLED_IN"]
     found = {

@@ -116,7 +116,8 @@ def run_tests(
     None for the status where it took longer than ``seconds``.
     """
     options = ["-x", "-q", "--no-header", "-rfE", "--tb=line", "-p", "no:cacheprovider"]
-    options += ["-p", "no:xdist", "-p", "trials.mutants.called", "--hypothesis-seed=0"]
+    options += ["-p", "no:xdist", "--hypothesis-seed=0"]
+    options += ["-p", "trials.mutants.called"] if called else []
     options += ["-m", DEFAULT_TESTS]
     with tempfile.TemporaryDirectory(prefix="mutant-") as own:
         environment = dict(os.environ) | {

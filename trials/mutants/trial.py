@@ -11,11 +11,15 @@ from pathlib import Path
 from queue import SimpleQueue
 
 from trials.mutants.drawing import Mutant, path_of
-from trials.mutants.reach import BASE, WORK, Reach, in_order, run_tests
+from trials.mutants.reach import BASE, NO_TESTS, WORK, Reach, in_order, run_tests
 
 RESULTS = WORK / "results.jsonl"
 FIRST_SECONDS = 10.0
 """The quickest tests are run together up to so long, then up to four times that, then the rest."""
+
+
+class UnclearError(Exception):
+    """pytest failed by itself, which says nothing of the bug."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +30,7 @@ class Verdict:
     ----------
     name : str
     by : str
-        The test that failed; "too long" or "no test could start"; "" where all passed.
+        As `failure` says.
     file : str
         Its file.
     seconds : float
@@ -104,11 +108,10 @@ def _tried(mutant: Mutant, reach: Mapping[str, Reach], first: str, copy: Path) -
     for batch in _batches(in_order(mutant, reach, first), reach):
         usual = sum(reach[name].seconds for name in batch)
         status, output = run_tests(batch, copy, seconds=90.0 + 6.0 * usual)
-        if status == 0:
+        by = failure(status, output)
+        if not by:
             continue
-        failed = [line.split(" ")[1] for line in output.splitlines() if _tells(line)]
-        by = failed[0] if failed else ("too long" if status is None else "no test could start")
-        file = by.split("::")[0] if failed else batch[0]
+        file = by.split("::")[0] if by.startswith("tests") else batch[0]
         break
     return Verdict(
         name=mutant.name,
@@ -145,8 +148,27 @@ def _batches(files: list[str], reach: Mapping[str, Reach]) -> Iterator[list[str]
         yield batch
 
 
-def _tells(line: str) -> bool:
-    return line.startswith(("FAILED tests", "ERROR tests"))
+def failure(status: int | None, output: str) -> str:
+    """The test that failed, or what else stopped the tests; "" where all passed.
+
+    Raises
+    ------
+    UnclearError
+        If pytest failed and no test did.
+    """
+    if status in {0, NO_TESTS}:
+        return ""
+    lines = [line.split(" ")[1] for line in output.splitlines() if line.startswith(TELLING)]
+    if lines:
+        return lines[0]
+    if status is None:
+        return "too long"
+    if status < 0 or "while loading conftest" in output:
+        return "no test could end"
+    raise UnclearError(output[-2000:])
 
 
-__all__ = ["Verdict", "tried", "verdicts"]
+TELLING = ("FAILED tests", "ERROR tests")
+
+
+__all__ = ["UnclearError", "Verdict", "failure", "tried", "verdicts"]

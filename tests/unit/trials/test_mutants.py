@@ -2,9 +2,12 @@
 
 import ast
 
+import pytest
+
 from trials.mutants.changes import known_of
 from trials.mutants.drawing import by_hand, draw
 from trials.mutants.sites import Site, planted, sites_of
+from trials.mutants.trial import UnclearError, failure
 
 SOURCE = '''"""Says 1 + 1."""
 
@@ -87,3 +90,16 @@ def test_bugs_by_hand_still_have_their_places() -> None:
     assert len(found) >= 16
     for each in found:
         ast.parse(each.text)
+
+
+def test_a_bug_is_caught_by_a_test_that_fails_and_by_nothing_else() -> None:
+    said = "1 failed\nFAILED tests/unit/audit/test_rates.py::test_wilson - assert 1 == 2\n"
+    assert failure(1, said) == "tests/unit/audit/test_rates.py::test_wilson"
+    assert (
+        failure(2, "ERROR tests/unit/audit/test_rates.py - x") == "tests/unit/audit/test_rates.py"
+    )
+    assert failure(0, "2 passed") == ""
+    assert failure(None, "..") == "too long"
+    assert failure(-11, "..") == "no test could end"
+    with pytest.raises(UnclearError):
+        failure(1, "2 passed\nKeyError")
