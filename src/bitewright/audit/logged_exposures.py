@@ -89,7 +89,8 @@ class LoggedExposures:
     numbers : mapping of str to (N,) float32 array
         By field: errors of aim and place found by an assessment, positive with the tube too far to
         the front, with the tube too high, with the receptor too far to the front, with the
-        receptor too high; and their standard uncertainties. NaN where there was no assessment.
+        receptor too high; and their standard uncertainties. NaN where there was no assessment. A
+        field may be left out where no exposure has it.
 
     Raises
     ------
@@ -136,6 +137,11 @@ class LoggedExposures:
         """Codes of a dimension, (N,); -1 everywhere where the log does not have it."""
         found = self.codes.get(dimension)
         return np.full(len(self), NOT_GIVEN, dtype=np.int32) if found is None else found
+
+    def number(self, name: str) -> Singles:
+        """A field's numbers, (N,); NaN everywhere where the log does not have it."""
+        found = self.numbers.get(name)
+        return np.full(len(self), np.nan, dtype=np.float32) if found is None else found
 
     def names(self, dimension: Dimension) -> Sequence[str]:
         """Labels of a dimension; none where the log does not have it."""

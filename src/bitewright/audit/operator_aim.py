@@ -117,8 +117,8 @@ def operator_aims(
     names = log.names(Dimension.OPERATOR)
     fitted = {}
     for part in AimPart:
-        value = log.numbers[part.value].astype(np.float64)
-        sd = log.numbers[UNCERTAINTY[part]].astype(np.float64)
+        value = log.number(part.value).astype(np.float64)
+        sd = log.number(UNCERTAINTY[part]).astype(np.float64)
         known = np.isfinite(value) & (operator >= 0)
         sd = np.where(np.isfinite(sd), sd, 0.0)
         fitted[part] = pooled_means(
@@ -316,7 +316,7 @@ def _quantiles(at: Floats, density: Floats, confidence: float) -> tuple[float, f
 
 def _correlations(log: LoggedExposures, operator: Ints, count: int) -> Floats:
     """Correlation of the four parts within operators, (4, 4), from exposures with all four."""
-    values = np.column_stack([log.numbers[part.value] for part in AimPart]).astype(np.float64)
+    values = np.column_stack([log.number(part.value) for part in AimPart]).astype(np.float64)
     whole = np.isfinite(values).all(axis=1) & (operator >= 0)
     values, operator = values[whole], operator[whole]
     number = np.maximum(np.bincount(operator, minlength=count), 1)

@@ -56,7 +56,7 @@ def _label_cell(log: LoggedExposures, dimension: Dimension) -> Callable[[int], C
 
 
 def _number_cell(log: LoggedExposures, name: str) -> Callable[[int], Cell]:
-    numbers = log.numbers[name]
+    numbers = log.number(name)
     return lambda row: float(numbers[row])
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +18,8 @@ from bitewright.audit.whole_audit import (
     whole_audit,
 )
 from bitewright.errors import BitewrightError
+from bitewright.log.days import day_number
+from bitewright.log.fields import FieldValueError, from_text
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.log.read_log import logged_exposures
@@ -27,7 +28,6 @@ from bitewright.words.answer import Answer
 from bitewright.words.audit_answers import audit_answers
 
 Source = Callable[[], LoggedExposures]
-EPOCH = date(1970, 1, 1).toordinal()
 
 
 class AuditWordError(BitewrightError):
@@ -164,8 +164,8 @@ def filter_of(request: AuditRequest) -> Filter:
 def day_of(text: str, option: str) -> int:
     """Days since 1970-01-01 of a date YYYY-MM-DD."""
     try:
-        return date.fromisoformat(text.strip()).toordinal() - EPOCH
-    except ValueError as error:
+        return day_number(str(from_text("day", text.strip())))
+    except FieldValueError as error:
         raise AuditWordError(option, text, "YYYY-MM-DD") from error
 
 

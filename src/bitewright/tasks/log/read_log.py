@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 
 from bitewright.audit.counted_by import Dimension
-from bitewright.audit.logged_exposures import Filter, LoggedExposures
+from bitewright.audit.logged_exposures import NOT_GIVEN, Filter, LoggedExposures
 from bitewright.files.entry_files import entry_document
 from bitewright.log.days import day_number
 from bitewright.log.entry import RecordedEntry, standing
 from bitewright.log.exposure_state import State
-from bitewright.log.fields import from_text
+from bitewright.log.fields import DECISIONS, from_text
 from bitewright.store.columns import LogColumns, log_columns
 from bitewright.store.entries import exposure_key, history, standing_exposures
 from bitewright.store.names import names
@@ -21,7 +21,7 @@ from bitewright.tasks.log.store_place import store_place
 
 LIST_FORMAT = "bitewright.log-list/1"
 HISTORY_FORMAT = "bitewright.log-history/1"
-DECISION_CODES = {"accepted": 0, "rejected": 1, "undecided": -1}
+DECISION_CODES = {name: code for code, name in enumerate(DECISIONS)} | {"undecided": NOT_GIVEN}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
