@@ -12,6 +12,8 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
+from tests.shown_codes import codes_in, shown_in_html
+
 HERE = Path(__file__).parent
 CHROMIUM = Path(os.environ.get("BITEWRIGHT_CHROMIUM", "/usr/bin/chromium"))
 IS_CI = os.environ.get("CI", "").lower() == "true"
@@ -146,6 +148,10 @@ class Visit:
             for rule in found["violations"]
             for node in rule["nodes"]
         ]
+
+    def codes(self) -> list[str]:
+        """Codes that the page as it stands shows in place of titles."""
+        return codes_in(shown_in_html(self.page.content()))
 
 
 SPILLING = """() => [...document.querySelectorAll(".panel")].flatMap((panel) => {

@@ -17,6 +17,7 @@ def test_axe_finds_nothing(visit: Visit, path: str, dress: str) -> None:
         page.locator("#dress").click()
     assert page.locator("html").get_attribute("data-dress") == dress
     assert visit.findings() == []
+    assert visit.codes() == []
 
 
 def test_the_catalogue_is_whole_on_paper(visit: Visit) -> None:

@@ -383,6 +383,7 @@ def test_two_films_of_a_visit_are_explained_together_when_asked(
     expect(box.locator("#explanation")).to_contain_text("What the other film taught this one")
     expect(box.locator("#explanation")).to_contain_text("It learns from this one too")
     assert visit.findings() == []
+    assert visit.codes() == []
     box.once("dialog", lambda dialog: dialog.accept())
     box.locator("#remove-film").click()
     expect(box.locator("#places li")).to_have_count(1)
