@@ -1,9 +1,9 @@
 """Teeth and soft tissue are nowhere quite even: slow swells of both, fixed in the patient.
 
-Model: patterns on upright sheets along the row: two through the teeth of each jaw, near their
+Our model: patterns on upright sheets along the row: two through the teeth of each jaw, near their
 cheek and tongue faces, and one through the cheek. Where a ray meets a sheet, teeth or tissue are a
 few hundredths longer or shorter. So the pattern moves with the tube as what lies at that depth
-does. Strength at each fineness was fitted to one real plate. Our choice throughout.
+does. Figures: ``tables/unevenness.toml``.
 """
 
 from functools import lru_cache
@@ -14,42 +14,57 @@ from numpy.typing import NDArray
 from bitewright.compiled import compiled_loosely
 from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.region_frame import region_frame
+from bitewright.figure_tables import figures, figures_of
+from bitewright.film.jaw_rays import rays_in_jaw
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.film.shells import ShellGroup
-from bitewright.film.trabeculae import rays_in_jaw
 from bitewright.row_bands import ALONE, Threads, in_row_bands
 from bitewright.solids.fixed_noise import scrambled
 
 Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
 
-CELLS, CELL_MM = 512, 0.1
-"""A pattern repeats after 51 mm."""
+CELLS = 512
+"""Places along each side of a pattern, which repeats for ever; a power of two."""
 
-TOOTH_SHARE, TOOTH_FALL = 0.024, 0.95
-SOFT_SHARE, SOFT_FALL = 0.029, 1.2
-"""Deviation of the lengths, and how steeply its amplitude falls with fineness."""
+CELL_MM = 0.1
+"""Distance of its places: it repeats after 51 mm."""
 
-SLOWEST_PER_MM, FINEST_PER_MM = 0.25, 3.5
-FACES_MM = (4.0, -4.0)
-CHEEK_MM = 22.0
-"""How far from the row's middle towards the cheek the sheets stand."""
+APART_MM = 17.0
+"""The second sheet of a jaw's teeth shows a part of the pattern this far from the first's."""
+
+FINEST_PIXEL_MM = 0.09
+"""Rays lie about this far apart: patterns hold nothing finer."""
+
+HINGE_TIMES = 811.0
+"""Patterns are moved by the place of the jaw's hinge times this: mouths that differ in length by
+hundredths of a millimetre show quite other parts of them."""
 
 GROUPS = (
     (ShellGroup.TOOTH, 0),
     (ShellGroup.DENTINE, 0),
     (ShellGroup.SOFT_TISSUE, 1),
 )
-APART_MM = 17.0
-FINEST_PIXEL_MM = 0.09
-PATIENT = 811.0
-"""Patients whose jaws differ in length have quite other parts of the pattern."""
+"""Which lengths are uneven, and by which of the two patterns: the teeth's or the soft tissue's."""
 
 
 def add_unevenness(
     lengths_mm: Floats32, exposures: Exposures, grid: ReceptorGrid, *, threads: Threads = ALONE
 ) -> None:
-    """Make teeth and soft tissue uneven in these lengths, for the first exposure. [mm]"""
+    """Make teeth and soft tissue uneven along the rays of the first exposure.
+
+    Parameters
+    ----------
+    lengths_mm : (groups, rows, columns) float32 array
+        Lengths in each `ShellGroup`, changed in place. [mm]
+    exposures : Exposures
+        Only the first counts.
+    grid : ReceptorGrid
+    threads : Threads
+        The result is the same to the last bit.
+    """
+    stand, tooth, soft = UNEVENNESS.sheets, UNEVENNESS.tooth, UNEVENNESS.soft_tissue
+    faces = stand.cheek_face_mm, stand.tongue_face_mm
     skipped = max(round(FINEST_PIXEL_MM / grid.pixel_mm), 1)
     at = exposures.station
     frame = region_frame(at.outlines, at.region)
@@ -61,16 +76,16 @@ def add_unevenness(
         [
             meeting(rays, frame.middle_mouth - out * frame.tongue_mouth, frame.tongue_mouth)
             for rays, out in (
-                *((upper, f) for f in FACES_MM),
-                *((lower, f) for f in FACES_MM),
-                (upper, CHEEK_MM),
+                *((upper, f) for f in faces),
+                *((lower, f) for f in faces),
+                (upper, stand.cheek_mm),
             )
         ]
     )
-    hang = np.array(at.outlines.hinge_mm) * PATIENT
+    hang = np.array(at.outlines.hinge_mm) * HINGE_TIMES
     sheets[:, :2] += hang[:, None] * sheets[:, 2:]
     levels = frame.middle_mouth[2] + hang[1], frame.lower_rest_mouth[2] + hang[1]
-    patterns = pattern(TOOTH_FALL), pattern(SOFT_FALL)
+    patterns = pattern(tooth.fall), pattern(soft.fall)
     shape = tuple((n - 1) // skipped + 2 for n in grid.shape)
     both = np.empty((2, *shape), dtype=np.float32)
 
@@ -78,7 +93,7 @@ def add_unevenness(
         swells(sheets, sum(levels), *patterns, (first_row, end_row), both)
 
     in_row_bands(fill, np.ones(shape[0]), threads)
-    both *= np.array([TOOTH_SHARE, SOFT_SHARE], dtype=np.float32)[:, None, None]
+    both *= np.array([tooth.share, soft.share], dtype=np.float32)[:, None, None]
 
     def lengthen(first_row: int, end_row: int) -> None:
         for group, which in GROUPS:
@@ -88,9 +103,20 @@ def add_unevenness(
 
 
 def meeting(rays: Floats, place: Floats, normal: Floats) -> Floats:
-    """Where rays meet a sheet: place along the mouth, height, and a divisor of both.
+    """Where rays meet a sheet that stands at a place, square to a normal.
 
-    (3, 3) each for the first pixel, and what every column and every row adds.
+    Parameters
+    ----------
+    rays : (4, 3) float array
+        As `rays_in_jaw` gives them. [mm]
+    place, normal : (3,) float arrays
+        [mm], unit length
+
+    Returns
+    -------
+    (3, 3) float array
+        Rows: place along the mouth, height, and what both are divided by; columns: for the first
+        pixel, and what every column and every row adds.
     """
     source, first, right, down = rays
     ways = np.stack([first - source, right, down])
@@ -101,13 +127,24 @@ def meeting(rays: Floats, place: Floats, normal: Floats) -> Floats:
 
 @lru_cache(maxsize=2)
 def pattern(fall: float) -> Floats32:
-    """A sheet of swells of all sizes that joins itself at its edges, deviation 1."""
+    """A sheet of swells of all sizes that joins itself at its edges, deviation 1.
+
+    Parameters
+    ----------
+    fall : float
+        The power by which their amplitude falls with fineness.
+
+    Returns
+    -------
+    (`CELLS`, `CELLS`) float32 array
+    """
+    slowest, finest = UNEVENNESS.band.slowest_per_mm, UNEVENNESS.band.finest_per_mm
     white = np.fft.rfft2(scrambled((CELLS, CELLS)))
     size = np.hypot(
         np.fft.fftfreq(CELLS, CELL_MM)[:, None], np.fft.rfftfreq(CELLS, CELL_MM)[None, :]
     )
-    kept = np.maximum(size, SLOWEST_PER_MM) ** -fall * np.exp(-0.5 * (size / FINEST_PER_MM) ** 2)
-    kept *= 1.0 - np.exp(-((size / SLOWEST_PER_MM) ** 2))
+    kept = np.maximum(size, slowest) ** -fall * np.exp(-0.5 * (size / finest) ** 2)
+    kept *= 1.0 - np.exp(-((size / slowest) ** 2))
     swell = np.fft.irfft2(white * kept, s=(CELLS, CELLS))
     return np.asarray(swell / swell.std(), dtype=np.float32)
 
@@ -121,10 +158,20 @@ def swells(
     band: tuple[int, int],
     both: Floats32,
 ) -> None:
-    """Fill rows of a band with the swells of teeth (0) and of soft tissue (1).
+    """Fill rows of a band with the swells of teeth and of soft tissue.
 
-    ``sheets`` (5, 3, 3) are as `meeting` has them: two faces in the upper jaw, two in the lower,
-    the cheek. Teeth are the upper jaw's where heights in both jaws add up to more than ``between``.
+    Parameters
+    ----------
+    sheets : (5, 3, 3) float array
+        As `meeting` has them: two faces in the upper jaw, two in the lower, the cheek.
+    between : float
+        Teeth are the upper jaw's where heights in both jaws add up to more than this. [mm]
+    teeth, soft : (N, N) float32 arrays
+        Patterns.
+    band : tuple
+        First row and the row after the last.
+    both : (2, rows, columns) float32 array
+        Filled: teeth, soft tissue.
     """
     for row in range(band[0], band[1]):
         for column in range(both.shape[2]):
@@ -142,7 +189,7 @@ def swells(
 
 @compiled_loosely
 def met(sheet: Floats, row: int, column: int) -> tuple[float, float]:
-    """Where a pixel's ray meets a sheet: place along the mouth, and height."""
+    """Where a pixel's ray meets a sheet (3, 3): place along the mouth, and height. [mm]"""
     one = 1.0 / (sheet[2, 0] + column * sheet[2, 1] + row * sheet[2, 2])
     y = sheet[0, 0] + column * sheet[0, 1] + row * sheet[0, 2]
     z = sheet[1, 0] + column * sheet[1, 1] + row * sheet[1, 2]
@@ -151,7 +198,7 @@ def met(sheet: Floats, row: int, column: int) -> tuple[float, float]:
 
 @compiled_loosely
 def on_sheet(sheet: Floats32, y_mm: float, z_mm: float) -> float:
-    """A pattern between its places; its side is a power of two."""
+    """A pattern (N, N) between its places, N a power of two."""
     y, z = y_mm / CELL_MM, z_mm / CELL_MM
     i, j = int(np.floor(y)), int(np.floor(z))
     a, b = y - i, z - j
@@ -166,7 +213,17 @@ def on_sheet(sheet: Floats32, y_mm: float, z_mm: float) -> float:
 def lengthen_rows(
     lengths_mm: Floats32, shares: Floats32, skipped: int, band: tuple[int, int]
 ) -> None:
-    """Make rows of lengths longer by shares known for every so many rows and columns."""
+    """Make rows of lengths longer by shares that are known for every so many rows and columns.
+
+    Parameters
+    ----------
+    lengths_mm : (rows, columns) float32 array
+        Changed in place. [mm]
+    shares : (rows / skipped + 1, columns / skipped + 1) float32 array
+    skipped : int
+    band : tuple
+        First row and the row after the last.
+    """
     step = np.float32(1.0) / np.float32(skipped)
     line = np.empty(shares.shape[1], dtype=np.float32)
     for row in range(band[0], band[1]):
@@ -179,5 +236,42 @@ def lengthen_rows(
             for i in range(min(skipped, lengths_mm.shape[1] - k * skipped)):
                 lengths_mm[row, k * skipped + i] *= np.float32(1.0) + line[k] + np.float32(i) * more
 
+
+@figures
+class TissueSwells:
+    """How strong a tissue's swells are."""
+
+    share: float
+    fall: float
+
+
+@figures
+class SwellBand:
+    """Which swells there are."""
+
+    slowest_per_mm: float
+    finest_per_mm: float
+
+
+@figures
+class SwellSheets:
+    """Where the sheets stand that swells lie on."""
+
+    cheek_face_mm: float
+    tongue_face_mm: float
+    cheek_mm: float
+
+
+@figures
+class Unevenness:
+    """How uneven teeth and soft tissue are."""
+
+    tooth: TissueSwells
+    soft_tissue: TissueSwells
+    band: SwellBand
+    sheets: SwellSheets
+
+
+UNEVENNESS = figures_of(Unevenness, "bitewright.film", "unevenness")
 
 __all__ = ["add_unevenness", "pattern"]

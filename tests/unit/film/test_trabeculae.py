@@ -8,8 +8,10 @@ from scipy.ndimage import map_coordinates
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, expose
 from bitewright.exposing.placement import Placement
+from bitewright.film.jaw_rays import rays_in_jaw
 from bitewright.film.receptor_grid import ReceptorGrid
-from bitewright.film.trabeculae import extra_bone_mm, rays_in_jaw, sheets, stretched
+from bitewright.film.trabeculae import extra_bone_mm, stretched
+from bitewright.film.trabecular_network import network_cube
 from bitewright.solids.spongiosa import SpongiosaField
 from tests.scenes import station_of
 
@@ -109,7 +111,7 @@ def test_rays_beside_the_bone_meet_none_of_it() -> None:
 
 
 def test_the_cube_joins_itself_and_holds_no_trend() -> None:
-    cube = sheets()
+    cube = network_cube()
     inner = np.abs(np.diff(cube, axis=0)).mean()
     assert np.abs(cube[0] - cube[-1]).mean() == pytest.approx(inner, rel=0.1)
     assert abs(float(cube.mean())) < 0.01
