@@ -8,7 +8,8 @@ Rules for functions marked here:
 - Machine code is kept on disk beside the source or, where that cannot be written, in the user's
   cache folder (NUMBA_CACHE_DIR overrides); with neither, it is made anew in each process.
 - The cache watches only the file a function stands in: a compiled function may call compiled
-  functions of its own file, never of another.
+  functions of its own file, never of another, and a figure from a table comes to it as an argument,
+  never as a name of its module, which would be the figure of yesterday.
 """
 
 from collections.abc import Callable

@@ -2,7 +2,8 @@
 
 Between the teeth a film is dark grey at the back, where cheek and masseter are thick, and near
 black in front, where the holder keeps the corner of the mouth open. The tongue needs no solid: the
-receptor lies between it and the teeth, and no ray goes on past the receptor.
+receptor lies between it and the teeth, and no ray goes on past the receptor. Figures:
+``tables/cheek.toml``.
 """
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from bitewright.exposing.region import Region
 from bitewright.exposing.region_frame import RegionFrame, region_frame
+from bitewright.figure_tables import figures, figures_of
 from bitewright.mouth.outlines import Outlines
 from bitewright.solids.blends import rise
 from bitewright.solids.fixed_noise import slow_noise
@@ -18,49 +20,38 @@ from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]
 
-CHEEK_MM = (
-    (-50.0, 36.0),
-    (-20.0, 31.0),
-    (-9.0, 24.5),
-    (-2.0, 14.5),
-    (5.0, 8.0),
-    (9.0, 3.4),
-    (13.0, 0.6),
-    (16.0, 0.15),
-    (48.0, 0.15),
-)
-"""Thickness at places in front of the contact of second premolar and first molar, from the greys
-between the teeth of one real plate. Our choice."""
-
-LIP_MM = 3.2
-LIP_FROM_MM = 8.0
-LIP_OVER_MM = 6.0
-"""Lips over the necks of the front teeth: thickness, distance from the occlusal plane at which they
-begin, and over which they come to their full thickness. Our choice."""
-
-FOLD_MM = 2.5
-FOLD_FROM_MM = 13.0
-"""The fold where cheek runs into gum. Our choice."""
-
-UNEVEN = 0.035
-UNEVEN_SIZE_MM = 11.0
-"""Fat and muscle make the cheek's shadow uneven. Our choice."""
-
-BESIDE_MM = 18.0
-"""The slab stands this far out, clear of all bone; how far does not show."""
-
 HALF_HEIGHT_MM = 48.0
+"""The slab reaches this far up and down from the occlusal plane."""
+
 STEP_MM = 2.0
+"""Distance of its grid's lines."""
+
+UNEVEN_PLANE_MM = 3.0
+"""Its unevenness is that of a plane of slow noise, so far from the noise's middle."""
+
+UNEVEN_AT_MM = 60.0
+"""And so far along each axis, where it has nothing to do with that of teeth."""
 
 
 def cheek(outlines: Outlines, region: Region) -> ClosedMesh:
-    """The slab beside a region's side, in the mouth frame, jaws closed. [mm]"""
+    """The slab beside a region's side, in the mouth frame, jaws closed. [mm]
+
+    Our model: its thickness hangs on the place along the row, with lips in front and a fold above
+    and below; nothing but the thickness shows on a film.
+
+    Parameters
+    ----------
+    outlines : Outlines
+    region : Region
+        Only its side and where its middle lies count.
+    """
+    along_mm = CHEEK.profile.along_mm
     frame = region_frame(outlines, region)
     out, front = -frame.tongue_mouth, frame.front_mouth
-    along = np.arange(CHEEK_MM[0][0], CHEEK_MM[-1][0] + STEP_MM, STEP_MM)
+    along = np.arange(along_mm[0], along_mm[-1] + STEP_MM, STEP_MM)
     height = np.arange(-HALF_HEIGHT_MM, HALF_HEIGHT_MM + STEP_MM, STEP_MM)
     thick = _thickness_mm(along[:, None], height[None, :])
-    foot = _premolar_contact(outlines, region, frame) + BESIDE_MM * out
+    foot = _premolar_contact(outlines, region, frame) + CHEEK.beside_mm * out
     inner = foot + along[:, None, None] * front + height[None, :, None] * np.array([0.0, 0.0, 1.0])
     outer = inner + thick[..., None] * out
     return loft(np.concatenate([inner, outer[:, ::-1]], axis=1))
@@ -68,14 +59,15 @@ def cheek(outlines: Outlines, region: Region) -> ClosedMesh:
 
 def _thickness_mm(along: Floats, height: Floats) -> Floats:
     """Thickness of the soft tissue beside the teeth, (along, height). [mm]"""
-    places, depths = np.array(CHEEK_MM).T
-    plain = np.interp(along, places, depths)
+    lip_form, fold_form, uneven = CHEEK.lip, CHEEK.fold, CHEEK.uneven
+    plain = np.interp(along, CHEEK.profile.along_mm, CHEEK.profile.thick_mm)
     far = np.abs(height)
-    lip = LIP_MM * rise((far - LIP_FROM_MM) / LIP_OVER_MM)
-    fold = FOLD_MM * rise((far - FOLD_FROM_MM) / 6.0) * rise((8.0 - along) / 16.0)
-    points = np.stack(np.broadcast_arrays(along, height, 3.0), axis=-1)
-    uneven = 1.0 + UNEVEN * slow_noise(points + 60.0, UNEVEN_SIZE_MM)
-    return np.asarray((np.hypot(plain, lip) + fold) * uneven)
+    lip = lip_form.thick_mm * rise((far - lip_form.from_mm) / lip_form.over_mm)
+    fold = fold_form.thick_mm * rise((far - fold_form.from_mm) / fold_form.over_mm)
+    fold = fold * rise((fold_form.front_mm - along) / fold_form.front_over_mm)
+    points = np.stack(np.broadcast_arrays(along, height, UNEVEN_PLANE_MM), axis=-1)
+    times = 1.0 + uneven.share * slow_noise(points + UNEVEN_AT_MM, uneven.size_mm)
+    return np.asarray((np.hypot(plain, lip) + fold) * times)
 
 
 def _premolar_contact(outlines: Outlines, region: Region, frame: RegionFrame) -> Floats:
@@ -88,5 +80,54 @@ def _premolar_contact(outlines: Outlines, region: Region, frame: RegionFrame) ->
     along = float((np.mean(found, axis=0) - middle) @ frame.front_mouth)
     return np.asarray(middle + along * frame.front_mouth)
 
+
+@figures
+class CheekProfile:
+    """How thick the cheek is from back to front."""
+
+    along_mm: tuple[float, ...]
+    thick_mm: tuple[float, ...]
+
+
+@figures
+class Lip:
+    """Lips over the necks of the front teeth."""
+
+    thick_mm: float
+    from_mm: float
+    over_mm: float
+
+
+@figures
+class CheekFold:
+    """The fold where cheek runs into gum."""
+
+    thick_mm: float
+    from_mm: float
+    over_mm: float
+    front_mm: float
+    front_over_mm: float
+
+
+@figures
+class UnevenCheek:
+    """How uneven the cheek is."""
+
+    share: float
+    size_mm: float
+
+
+@figures
+class Cheek:
+    """Cheek and lips beside a side's teeth."""
+
+    beside_mm: float
+    profile: CheekProfile
+    lip: Lip
+    fold: CheekFold
+    uneven: UnevenCheek
+
+
+CHEEK = figures_of(Cheek, "bitewright.film", "cheek")
 
 __all__ = ["cheek"]

@@ -1,32 +1,43 @@
-"""Film, plate and sensor: what mAs gives at the receptor, and how each kind shows it."""
+"""Film, plate and sensor: what mAs gives at the receptor, and how each kind shows it.
 
-import tomllib
-from dataclasses import dataclass
-from functools import lru_cache
-from importlib.resources import files
-from typing import Any
+Figures: ``tables/film_kinds.toml``.
+"""
+
+from dataclasses import dataclass, fields
 
 from bitewright.equipment.receptors import Receptor, ReceptorKind
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
-from bitewright.film.develop import FilmSettings, OpticalDensityCurve, ToneCurve
+from bitewright.figure_tables import figures, figures_of
 from bitewright.film.film_faults import FilmFault, checked_faults
+from bitewright.film.film_settings import FilmSettings
+from bitewright.film.tone_curves import TONES, OpticalDensityCurve, ToneCurve
 from bitewright.nearest_name import meant
 from bitewright.physics.air_kerma import air_kerma_ugy_cm2
 from bitewright.physics.inverse_square import intensity_ratio
 from bitewright.physics.spectrum import Spectrum, tube_spectrum
 
 METRE_MM = 1000.0
-MM2_PER_CM2 = 100.0
-PLAIN = "plain"
-PLATE_TONE = ToneCurve(black=10.5, span=149.0, scale=1.89, power=2.88, tail=18.0)
-"""Fitted to the levels of tissues on one real plate image; in metal it still rises, for there that
-plate shows grain."""
+"""Where a spectrum's photons are counted, from the focal spot."""
 
-CURVES: dict[str, ToneCurve | OpticalDensityCurve] = {
-    "displayed": ToneCurve(),
-    "plate": PLATE_TONE,
-    "optical-density": OpticalDensityCurve(),
+MM2_PER_CM2 = 100.0
+"""Square millimetres in a square centimetre."""
+
+UGY_PER_MGY = 1000.0
+"""Micrograys in a milligray."""
+
+LEAST_MAS = 0.01
+"""Least tube current times time that may be asked for. Our choice."""
+
+MOST_MAS = 100.0
+"""Most that may be asked for. Our choice."""
+
+PLAIN = "plain"
+
+TONE_OF: dict[ReceptorKind, ToneCurve | OpticalDensityCurve] = {
+    ReceptorKind.FILM: TONES.optical_density,
+    ReceptorKind.PLATE: TONES.plate,
+    ReceptorKind.SENSOR: TONES.displayed,
 }
 
 
@@ -47,7 +58,8 @@ class ImpossibleMasError(BitewrightError):
     def __init__(self, given: float) -> None:
         self.given = given
         super().__init__(
-            f"{given:g} mAs were given, must be a number from 0.01 to 100: correct it."
+            f"{given:g} mAs were given, must be a number from {LEAST_MAS:g} to {MOST_MAS:g}: "
+            "correct it."
         )
 
 
@@ -101,7 +113,7 @@ def exposing(
 ) -> Exposing:
     """Kerma, exposure and quanta for a tube's mAs; None is what is right for the receptor.
 
-    Model: the spectrum's kerma and photons a mAs, the inverse square law, a constant share of
+    Our model: the spectrum's kerma and photons a mAs, the inverse square law, a constant share of
     quanta that count. Loss in air is left out.
 
     Raises
@@ -113,9 +125,9 @@ def exposing(
         target_angle_deg=tube.target_angle_deg,
         filtration_mm_al=tube.filtration_mm_al,
     )
-    row = _tables()[receptor.kind.value]
-    right = float(row["right_kerma_mgy"])
-    if mas is not None and not 0.01 <= mas <= 100.0:
+    kind = _kind(receptor)
+    right = kind.right_kerma_mgy
+    if mas is not None and not LEAST_MAS <= mas <= MOST_MAS:
         raise ImpossibleMasError(mas)
     kerma = right if mas is None else mas * kerma_per_mas_mgy(spectrum, tube.source_to_end_mm)
     photons = spectrum.photons_per_cm2_mas.sum() / MM2_PER_CM2
@@ -125,7 +137,7 @@ def exposing(
     return Exposing(
         kerma_at_end_mgy=kerma,
         exposure=kerma / right,
-        quanta_per_mm2=float(row["detection_share"]) * float(fluence),
+        quanta_per_mm2=kind.detection_share * float(fluence),
     )
 
 
@@ -134,7 +146,7 @@ def kerma_per_mas_mgy(spectrum: Spectrum, distance_mm: float) -> float:
     at_metre_ugy = float(
         (spectrum.photons_per_cm2_mas * air_kerma_ugy_cm2(spectrum.energies_kev)).sum()
     )
-    return at_metre_ugy * intensity_ratio(from_mm=METRE_MM, to_mm=distance_mm) / 1000.0
+    return at_metre_ugy * intensity_ratio(from_mm=METRE_MM, to_mm=distance_mm) / UGY_PER_MGY
 
 
 def film_settings(
@@ -148,46 +160,97 @@ def film_settings(
     """
     if handling.look not in look_names():
         raise UnknownLookError(handling.look)
-    row = dict(_tables()[receptor.kind.value])
-    display = _tables()["looks"][handling.look]
+    kind, display = _kind(receptor), getattr(KINDS.looks, handling.look)
     return FilmSettings(
-        receptor_blur_mm=row["receptor_blur_mm"],
-        fog=row["fog"],
+        receptor_blur_mm=kind.receptor_blur_mm,
+        fog=kind.fog,
         quanta_per_mm2=quanta_per_mm2,
-        quantum_grain_mm=row["quantum_grain_mm"],
-        grain_down=row.get("grain_down", 1.0),
-        clump_share=row.get("clump_share", 0.0),
-        structure_noise=row["structure_noise"],
-        structure_grain_mm=row["structure_grain_mm"],
-        dark_share=row.get("dark_share", 0.0),
-        reader_noise=row.get("reader_noise", 0.0),
+        quantum_grain_mm=kind.quantum_grain_mm,
+        grain_down=kind.grain_down,
+        clump_share=kind.clump_share,
+        structure_noise=kind.structure_noise,
+        structure_grain_mm=kind.structure_grain_mm,
+        dark_share=kind.dark_share,
+        reader_noise=kind.reader_noise,
         corner_radius_mm=receptor.corner_radius_mm,
-        saturation=row.get("saturation", float("inf")),
+        saturation=kind.saturation,
         scales_itself=receptor.kind is not ReceptorKind.FILM,
-        rim_share=row.get("rim_share", 0.0),
-        sharpen_share=display["sharpen_share"],
-        sharpen_mm=display["sharpen_mm"],
-        contrast=display["contrast"],
+        rim_share=kind.rim_share,
+        sharpen_share=display.sharpen_share,
+        sharpen_mm=display.sharpen_mm,
+        contrast=display.contrast,
         is_linear=handling.for_processing,
-        tone=CURVES[row["curve"]],
+        tone=TONE_OF[receptor.kind],
         faults=checked_faults(handling.faults, receptor.kind),
     )
 
 
 def look_names() -> tuple[str, ...]:
     """Names of the displays there are."""
-    return tuple(_tables()["looks"])
+    return tuple(field.name for field in fields(KINDS.looks))
 
 
-@lru_cache(maxsize=1)
-def _tables() -> dict[str, Any]:
-    text = (files("bitewright.film") / "tables" / "film_kinds.toml").read_text("utf-8")
-    return tomllib.loads(text)
+def _kind(receptor: Receptor) -> "FilmKind":
+    kinds = {
+        ReceptorKind.FILM: KINDS.film,
+        ReceptorKind.PLATE: KINDS.plate,
+        ReceptorKind.SENSOR: KINDS.sensor,
+    }
+    return kinds[receptor.kind]
 
+
+@figures
+class FilmKind:
+    """How one kind of receptor turns exposure into a picture."""
+
+    right_kerma_mgy: float
+    detection_share: float
+    quantum_grain_mm: float
+    grain_down: float
+    clump_share: float
+    receptor_blur_mm: float
+    structure_noise: float
+    structure_grain_mm: float
+    rim_share: float
+    reader_noise: float
+    dark_share: float
+    fog: float
+    saturation: float
+
+
+@figures
+class Look:
+    """One display."""
+
+    sharpen_share: float
+    sharpen_mm: float
+    contrast: float
+
+
+@figures
+class Looks:
+    """Displays to choose from."""
+
+    plain: Look
+    crisp: Look
+    contrasty: Look
+    soft: Look
+
+
+@figures
+class FilmKinds:
+    """Kinds of receptors, and displays to choose from."""
+
+    film: FilmKind
+    plate: FilmKind
+    sensor: FilmKind
+    looks: Looks
+
+
+KINDS = figures_of(FilmKinds, "bitewright.film", "film_kinds")
 
 __all__ = [
     "PLAIN",
-    "PLATE_TONE",
     "USUAL",
     "Exposing",
     "Handling",

@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from bitewright.exposing.exposure import Exposures, Station
 from bitewright.film.beam_mask import beam_mask
 from bitewright.film.bite_block import bite_block
-from bitewright.film.develop import FilmSettings, develop
+from bitewright.film.develop import develop
 from bitewright.film.film_kinds import exposing, film_settings
 from bitewright.film.film_parts import FilmMouth
+from bitewright.film.film_settings import FilmSettings
 from bitewright.film.predicted_film import (
     DETECTORS,
     TOOTH_DEPTH_MM,

@@ -1,6 +1,6 @@
 """What lies on a plate when it is read: specks, hairs, the rings of dried bubbles.
 
-Sizes and looks are our choice, beside a real film.
+Figures: ``tables/plate_dust.toml``.
 """
 
 from collections.abc import Callable
@@ -8,46 +8,65 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.figure_tables import figures, figures_of
+
 Image = NDArray[np.float32]
 Places = NDArray[np.float64]
 
 
 def dusty(grey: Image, pixel_mm: float, size: float, generator: np.random.Generator) -> Image:
-    """Bright ragged specks, mostly tiny, often beside another; hairs; bubbles' broken rings."""
+    """A picture under bright ragged specks, hairs, and bubbles' broken rings.
+
+    Our model: specks of many sizes, mostly tiny, often beside another.
+
+    Parameters
+    ----------
+    grey : (rows, columns) float32 array
+        8-bit grey, as displayed.
+    pixel_mm : float
+        [mm]
+    size : float
+        1 for a plate of usual dust.
+    generator : numpy Generator
+        Draws what lies where.
+
+    Returns
+    -------
+    (rows, columns) float32 array
+        8-bit grey.
+    """
+    plate = DUST.plate
     share = np.zeros(grey.shape, dtype=np.float32)
     anywhere = 0.5 * np.array(grey.shape[::-1]) * pixel_mm
     at = generator.uniform(-anywhere, anywhere)
-    for _ in range(round(38 * size)):
-        is_beside = generator.random() < BESIDE_ANOTHER
+    for _ in range(round(DUST.specks.count * size)):
+        is_beside = generator.random() < plate.beside_share
         at = (
-            at + generator.normal(0.0, 0.5, 2)
+            at + generator.normal(0.0, plate.beside_mm, 2)
             if is_beside
             else generator.uniform(-anywhere, anywhere)
         )
-        lie = _hair if generator.random() < HAIRS else _speck
+        lie = _hair if generator.random() < plate.hair_share else _speck
         _lay(share, at, pixel_mm, lie(generator, pixel_mm))
-    for _ in range(round(1.5 * size)):
+    for _ in range(round(DUST.rings.count * size)):
         _lay(share, generator.uniform(-anywhere, anywhere), pixel_mm, _broken_ring(generator))
-    return np.asarray(grey + (245.0 - grey) * 0.9 * share, dtype=np.float32)
+    covered = (plate.grey - grey) * plate.cover_share * share
+    return np.asarray(grey + covered, dtype=np.float32)
 
-
-BESIDE_ANOTHER, HAIRS = 0.5, 0.12
-"""Share of specks that lie beside the one before; of hairs. Our choice, beside a real film."""
-
-FURTHEST_MM = 1.2
-"""Nothing that lies on a plate reaches further from its middle."""
-
-LEAST_PIXELS = 0.6
-"""What is smaller shows this large, and fainter by as much as it covers less."""
 
 Lying = Callable[[Image, Image], Image]
+"""How much something covers at places right of and below its middle. [mm]"""
+
+ROUND_RAD = 6.3
+"""Directions are drawn from a little more than once round."""
 
 
 def _lay(share: Image, at_mm: Places, pixel_mm: float, shape: Lying) -> None:
     """Add something small about a place to what is covered already, in its neighbourhood alone."""
     middle = at_mm[::-1] / pixel_mm + 0.5 * (np.array(share.shape) - 1.0)
-    first = np.maximum(np.ceil(middle - FURTHEST_MM / pixel_mm), 0).astype(int)
-    last = np.maximum(np.floor(middle + FURTHEST_MM / pixel_mm) + 1, 0).astype(int)
+    reach = DUST.plate.furthest_mm / pixel_mm
+    first = np.maximum(np.ceil(middle - reach), 0).astype(int)
+    last = np.maximum(np.floor(middle + reach) + 1, 0).astype(int)
     near = share[first[0] : last[0], first[1] : last[1]]
     v, u = (
         pixel_mm * (np.arange(start, start + n, dtype=np.float32) - np.float32(at))
@@ -57,16 +76,21 @@ def _lay(share: Image, at_mm: Places, pixel_mm: float, shape: Lying) -> None:
 
 
 def _speck(generator: np.random.Generator, pixel_mm: float) -> Lying:
-    """0.02 to 0.13 mm, small ones as often as large ones of twice their size, no two alike."""
-    true = 0.02 * 6.5 ** generator.random()
-    radius = max(true, LEAST_PIXELS * pixel_mm)
-    bright = generator.uniform(0.25, 1.0) * (true / radius) ** 2
-    waves = [(k, generator.uniform(0.0, 0.4), generator.uniform(0.0, 6.3)) for k in (1, 2, 3, 5)]
+    """Small ones as often as large ones of twice their size, no two alike."""
+    form = DUST.specks
+    true = form.radius_mm * form.most_times ** generator.random()
+    radius = max(true, DUST.plate.least_pixels * pixel_mm)
+    bright = generator.uniform(*form.bright) * (true / radius) ** 2
+    waves = [
+        (k, generator.uniform(0.0, form.ragged_share), generator.uniform(0.0, ROUND_RAD))
+        for k in (1, 2, 3, 5)
+    ]
 
     def lying(u: Image, v: Image) -> Image:
         angle = np.arctan2(v, u)
-        ragged = 1.0 + sum(most * np.cos(k * angle + turn) for k, most, turn in waves) / 1.6
-        far = (u * u + v * v) / (radius * np.maximum(ragged, 0.3)) ** 2
+        wave = sum(most * np.cos(k * angle + turn) for k, most, turn in waves)
+        ragged = np.maximum(1.0 + wave / form.ragged_waves, form.least_share)
+        far = (u * u + v * v) / (radius * ragged) ** 2
         return np.asarray(bright * np.exp(-(far**2)), dtype=np.float32)
 
     return lying
@@ -74,15 +98,18 @@ def _speck(generator: np.random.Generator, pixel_mm: float) -> Lying:
 
 def _hair(generator: np.random.Generator, pixel_mm: float) -> Lying:
     """Bent, uneven in brightness, fading at its ends."""
-    half, true = generator.uniform(0.12, 0.7), generator.uniform(0.018, 0.035)
-    width = max(true, LEAST_PIXELS * pixel_mm)
-    bend, turn = generator.normal(0.0, 0.7), generator.uniform(0.0, np.pi)
-    bright, wave = generator.uniform(0.25, 0.9) * true / width, generator.uniform(4.0, 12.0)
+    form = DUST.hairs
+    half, true = generator.uniform(*form.half_length_mm), generator.uniform(*form.width_mm)
+    width = max(true, DUST.plate.least_pixels * pixel_mm)
+    bend, turn = generator.normal(0.0, form.bend_per_mm), generator.uniform(0.0, np.pi)
+    bright = generator.uniform(*form.bright) * true / width
+    wave = generator.uniform(*form.wave_rad_per_mm)
 
     def lying(u: Image, v: Image) -> Image:
         along = u * np.cos(turn) + v * np.sin(turn)
         across = v * np.cos(turn) - u * np.sin(turn) - bend * along**2
-        uneven = 0.7 + 0.3 * np.cos(wave * along + turn)
+        share = form.uneven_share
+        uneven = (1.0 - share) + share * np.cos(wave * along + turn)
         near = np.exp(-((along / half) ** 4) - (across / width) ** 2)
         return np.asarray(bright * uneven * near, dtype=np.float32)
 
@@ -91,16 +118,80 @@ def _hair(generator: np.random.Generator, pixel_mm: float) -> Lying:
 
 def _broken_ring(generator: np.random.Generator) -> Lying:
     """Of a bubble: not quite round, brighter on one side, open on the other."""
-    radius, oval = generator.uniform(0.15, 0.4), generator.uniform(0.03, 0.15)
-    turn, other = generator.uniform(0.0, 6.3, 2)
+    form = DUST.rings
+    radius, oval = generator.uniform(*form.radius_mm), generator.uniform(*form.oval_share)
+    turn, other = generator.uniform(0.0, ROUND_RAD, 2)
 
     def lying(u: Image, v: Image) -> Image:
         angle = np.arctan2(v, u)
         away = np.hypot(u, v) - radius * (1.0 + oval * np.cos(2.0 * angle + turn))
-        side = 0.55 + 0.45 * np.cos(angle + other)
-        return np.asarray(0.4 * side * np.exp(-((away / 0.05) ** 2)), dtype=np.float32)
+        side = (1.0 - form.open_share) + form.open_share * np.cos(angle + other)
+        line = np.exp(-((away / form.half_width_mm) ** 2))
+        return np.asarray(form.bright * side * line, dtype=np.float32)
 
     return lying
 
+
+@figures
+class DustyPlate:
+    """How what lies there is displayed and spread."""
+
+    grey: float
+    cover_share: float
+    furthest_mm: float
+    least_pixels: float
+    beside_share: float
+    beside_mm: float
+    hair_share: float
+
+
+@figures
+class Specks:
+    """Specks."""
+
+    count: float
+    radius_mm: float
+    most_times: float
+    bright: tuple[float, float]
+    ragged_share: float
+    ragged_waves: float
+    least_share: float
+
+
+@figures
+class Hairs:
+    """Hairs."""
+
+    half_length_mm: tuple[float, float]
+    width_mm: tuple[float, float]
+    bend_per_mm: float
+    bright: tuple[float, float]
+    wave_rad_per_mm: tuple[float, float]
+    uneven_share: float
+
+
+@figures
+class Rings:
+    """Rings of dried bubbles."""
+
+    count: float
+    radius_mm: tuple[float, float]
+    oval_share: tuple[float, float]
+    half_width_mm: float
+    bright: float
+    open_share: float
+
+
+@figures
+class PlateDust:
+    """What lies on a plate when it is read."""
+
+    plate: DustyPlate
+    specks: Specks
+    hairs: Hairs
+    rings: Rings
+
+
+DUST = figures_of(PlateDust, "bitewright.film", "plate_dust")
 
 __all__ = ["dusty"]

@@ -1,20 +1,15 @@
-"""Worn edges of a used plate: bright where the coating is chipped or has been gripped too often."""
+"""Worn edges of a used plate: bright where the coating is chipped or has been gripped too often.
+
+Figures: ``tables/plate_edges.toml``.
+"""
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.figure_tables import figures, figures_of
 from bitewright.film.blur import between_blocks
 
 Image = NDArray[np.float32]
-
-CORNER_MM = 6.0
-"""Rounding that worn edges follow. Our choice."""
-
-LEAST_MM, MOST_MM = 0.03, 0.55
-"""How far in the wear reaches, at its least and, for a plate of usual wear, at its worst place."""
-
-SWELL_MM, RAGGED_MM = 9.0, 0.35
-"""Over what length along the edge it swells and sinks, and how coarse its inner border is."""
 
 
 def worn_edges(
@@ -22,7 +17,7 @@ def worn_edges(
 ) -> Image:
     """How far each pixel is covered, from 0 to 1: a rim of uneven width, widest about one corner.
 
-    Model: our choice, by eye. The rim is bright, ends softly inward and is ragged there.
+    Our model, by eye: the rim is bright, ends softly inward and is ragged there.
 
     Parameters
     ----------
@@ -34,26 +29,34 @@ def worn_edges(
         1 for a plate of usual wear.
     generator : numpy Generator
         Draws where it is worn.
+
+    Returns
+    -------
+    (rows, columns) float32 array
     """
+    form = EDGES
     half = 0.5 * pixel_mm * np.array(shape, dtype=np.float32)
     v, u = (pixel_mm * (np.arange(n, dtype=np.float32) - np.float32(0.5 * (n - 1))) for n in shape)
     corner = generator.choice([-1.0, 1.0], 2)
-    reach = MOST_MM * size * generator.uniform(0.5, 1.5)
-    along = np.arange(int(2.0 * (half[0] + half[1]) / SWELL_MM) + 2)
-    swells = [generator.uniform(0.0, 1.0, len(along)) ** 3 for _ in range(2)]
-    strip = int(np.ceil((LEAST_MM + 3.0 * reach + CORNER_MM) / pixel_mm))
+    reach = form.most_mm * size * generator.uniform(*form.own_times)
+    along = np.arange(int(2.0 * (half[0] + half[1]) / form.swell_mm) + 2)
+    swells = [generator.uniform(0.0, 1.0, len(along)) ** form.swell_power for _ in range(2)]
+    deepest = form.least_mm + form.strip_reach * reach + form.corner_mm
+    strip = int(np.ceil(deepest / pixel_mm))
     share = np.zeros(shape, dtype=np.float32)
     for rows, columns in _strips(shape, strip):
         y, x = v[rows][:, None], u[columns][None, :]
         inside = _inside_mm(x, y, half)
-        worst = np.exp(-(((x - corner[0] * half[1]) ** 2 + (y - corner[1] * half[0]) ** 2) / 250.0))
-        wave = np.interp(x / SWELL_MM + along[-1] / 2, along, swells[0]) + np.interp(
-            y / SWELL_MM + along[-1] / 2, along, swells[1]
-        )
-        wide = LEAST_MM + reach * (0.9 * worst + 0.35 * wave)
+        from_corner = (x - corner[0] * half[1]) ** 2 + (y - corner[1] * half[0]) ** 2
+        worst = np.exp(-(from_corner / form.worst_over_mm2))
+        middle = along[-1] / 2
+        wave = np.interp(x / form.swell_mm + middle, along, swells[0])
+        wave = wave + np.interp(y / form.swell_mm + middle, along, swells[1])
+        wide = form.least_mm + reach * (form.worst_share * worst + form.swell_share * wave)
         ragged = _ragged(inside.shape, pixel_mm, generator)
-        depth = inside / (wide * (1.0 + 0.2 * ragged))
-        cover = np.where(inside >= 0.0, np.exp(-(np.maximum(depth, 0.0) ** 1.5)), 0.0)
+        depth = inside / (wide * (1.0 + form.ragged_share * ragged))
+        soft = np.exp(-(np.maximum(depth, 0.0) ** form.soft_power))
+        cover = np.where(inside >= 0.0, soft, 0.0)
         share[rows, columns] = np.maximum(share[rows, columns], cover)
     return share
 
@@ -72,7 +75,7 @@ def _strips(shape: tuple[int, ...], strip: int) -> list[tuple[slice, slice]]:
 
 def _inside_mm(x: Image, y: Image, half: Image) -> Image:
     """How far a place lies within a rectangle with rounded corners. [mm]"""
-    radius = np.float32(min(CORNER_MM, float(half.min())))
+    radius = np.float32(min(EDGES.corner_mm, float(half.min())))
     into = (
         np.maximum(np.abs(x) - (half[1] - radius), 0.0),
         np.maximum(np.abs(y) - (half[0] - radius), 0.0),
@@ -83,10 +86,31 @@ def _inside_mm(x: Image, y: Image, half: Image) -> Image:
 
 
 def _ragged(shape: tuple[int, ...], pixel_mm: float, generator: np.random.Generator) -> Image:
-    """Roughness from -1 to 1, about as coarse as `RAGGED_MM`."""
-    block = max(int(RAGGED_MM / pixel_mm), 1)
+    """Roughness from -1 to 1, about as coarse as its figure."""
+    block = max(int(EDGES.ragged_mm / pixel_mm), 1)
     coarse = generator.uniform(-1.0, 1.0, [-(-n // block) for n in shape])
     return between_blocks(coarse.astype(np.float32), block, shape)
 
+
+@figures
+class PlateEdges:
+    """Worn edges of a used plate."""
+
+    corner_mm: float
+    least_mm: float
+    most_mm: float
+    own_times: tuple[float, float]
+    worst_share: float
+    worst_over_mm2: float
+    swell_share: float
+    swell_mm: float
+    swell_power: float
+    ragged_mm: float
+    ragged_share: float
+    soft_power: float
+    strip_reach: float
+
+
+EDGES = figures_of(PlateEdges, "bitewright.film", "plate_edges")
 
 __all__ = ["worn_edges"]

@@ -3,7 +3,8 @@
 A tooth is three surfaces one inside the other: the outer one filled with enamel, the dentine's
 inside it, the pulp's inside that. A ray's length in enamel is then its length inside the outer
 surface less its length inside the dentine's, and so on: a fixed matrix of +1 and -1 that folds
-into the attenuation coefficients, so nested surfaces cost nothing per pixel.
+into the attenuation coefficients, so nested surfaces cost nothing per pixel. Figures:
+``tables/shells.toml``.
 """
 
 from collections.abc import Sequence
@@ -13,6 +14,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.figure_tables import figures, figures_of
 from bitewright.physics.attenuation import mu_per_cm
 from bitewright.physics.materials import Material, material, mixed_by_volume
 from bitewright.solids.caries_fields import LAYER_LEVELS
@@ -46,10 +48,6 @@ class ShellGroup(IntEnum):
     BITE_BLOCK = 13
 
 
-ENAMEL_LOST, DENTINE_LOST = 0.8, 0.9
-"""Volume lost in the middle of a carious lesion. Our choice, by eye."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shell:
     """What lies inside a group of closed surfaces and what would lie there without them.
@@ -69,11 +67,18 @@ class Shell:
 def mouth_shells() -> tuple[Shell, ...]:
     """One shell for each `ShellGroup`, in order, with the packaged materials.
 
-    Our choice: pulp is soft tissue, cementum is dentine, metal fillings are amalgam, bite blocks
-    polypropylene; in the middle of a lesion enamel and dentine have lost `ENAMEL_LOST` and
-    `DENTINE_LOST` of their volume to soft tissue, an equal share in each of its layers.
-    A filling is set against enamel and its inner part against dentine.
+    Our model: pulp is soft tissue, cementum is dentine, metal fillings are amalgam, bite blocks
+    polypropylene; in the middle of a lesion enamel and dentine have lost much of their volume to
+    soft tissue, an equal share in each of its layers. A filling is set against enamel and its inner
+    part against dentine.
+
+    Returns
+    -------
+    tuple of Shell
     """
+    enamel_lost = FILLED.enamel_lost_share / len(LAYER_LEVELS)
+    dentine_lost = FILLED.dentine_lost_share / len(LAYER_LEVELS)
+    in_calculus = FILLED.calculus_dentine_share
     enamel, dentine, soft = material("enamel"), material("dentine"), material("soft_tissue")
     cortex, spongiosa = material("cortical_bone"), material("mandible_spongiosa")
     by_group = {
@@ -87,15 +92,15 @@ def mouth_shells() -> tuple[Shell, ...]:
         ShellGroup.FILLING_IN_DENTINE: Shell(filled_with=enamel, host=dentine),
         ShellGroup.COMPOSITE: Shell(filled_with=material("resin_composite"), host=enamel),
         ShellGroup.CARIOUS_ENAMEL: Shell(
-            filled_with=_partly_lost("carious_enamel", enamel, ENAMEL_LOST / len(LAYER_LEVELS)),
+            filled_with=_partly_lost("carious_enamel", enamel, enamel_lost),
             host=enamel,
         ),
         ShellGroup.CARIOUS_DENTINE: Shell(
-            filled_with=_partly_lost("carious_dentine", dentine, DENTINE_LOST / len(LAYER_LEVELS)),
+            filled_with=_partly_lost("carious_dentine", dentine, dentine_lost),
             host=dentine,
         ),
         ShellGroup.CALCULUS: Shell(
-            filled_with=mixed_by_volume("calculus", {dentine: 0.62, soft: 0.38})
+            filled_with=mixed_by_volume("calculus", {dentine: in_calculus, soft: 1.0 - in_calculus})
         ),
         ShellGroup.ROOT_FILLING: Shell(filled_with=material("root_filling"), host=soft),
         ShellGroup.BITE_BLOCK: Shell(filled_with=material("polypropylene")),
@@ -132,12 +137,35 @@ def material_from_shell(
 def mu_of_shells_per_mm(
     shells: Sequence[Shell], energies_kev: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """Attenuation added by a millimetre inside each shell, shape (energies, shells) [1/mm]."""
+    """Attenuation added by a millimetre inside each shell. [1/mm]
+
+    Parameters
+    ----------
+    shells : sequence of Shell
+    energies_kev : (energies,) float array
+        [keV]
+
+    Returns
+    -------
+    (energies, shells) float array
+        [1/mm]
+    """
     materials, matrix = material_from_shell(shells)
     mu = np.empty((len(energies_kev), len(materials)))
     for column, part in enumerate(materials):
         mu[:, column] = mu_per_cm(part, energies_kev) / 10.0
     return mu @ matrix
 
+
+@figures
+class FilledShells:
+    """What fills surfaces that no packaged material fills alone."""
+
+    enamel_lost_share: float
+    dentine_lost_share: float
+    calculus_dentine_share: float
+
+
+FILLED = figures_of(FilledShells, "bitewright.film", "shells")
 
 __all__ = ["Shell", "ShellGroup", "material_from_shell", "mouth_shells", "mu_of_shells_per_mm"]

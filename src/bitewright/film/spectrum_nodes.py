@@ -1,4 +1,7 @@
-"""A few energies that stand for a whole spectrum, for films that must keep up with a hand."""
+"""A few energies that stand for a whole spectrum, for films that must keep up with a hand.
+
+Figures: ``tables/ray_lengths.toml``.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.figure_tables import figures, figures_of
 from bitewright.film.shells import Shell, material_from_shell
 from bitewright.physics.attenuation import mu_per_cm
 from bitewright.physics.detector import Detector
@@ -14,22 +18,13 @@ from bitewright.physics.spectrum import Spectrum
 Floats = NDArray[np.float64]
 
 SAMPLES = 1024
+"""Rays that the energies are fitted to."""
+
 PATIENCE = 10_000
-LONGEST_MM = {
-    "enamel": 12.0,
-    "dentine": 14.0,
-    "soft_tissue": 80.0,
-    "cortical_bone": 14.0,
-    "amalgam": 4.0,
-    "resin_composite": 6.0,
-    "root_filling": 2.0,
-    "carious_enamel": 4.0,
-    "carious_dentine": 4.0,
-    "calculus": 3.0,
-}
+"""Steps that a fit may take at most."""
+
 TISSUES = {"enamel", "dentine", "soft_tissue", "cortical_bone", "mandible_spongiosa"}
-LONGEST_OTHER_MM = 16.0
-"""How far rays run in each material; the nodes are fitted within. Our choice."""
+"""Materials that a ray may cross together; of the others it crosses one."""
 
 LEAST_SIGNAL = 5e-4
 """Rays that leave less than this of the beam are black on any receptor. Our choice."""
@@ -59,8 +54,10 @@ def spectrum_nodes(
 ) -> SpectrumNodes:
     """Choose energies of the spectrum and weigh them by least squares of the relative error.
 
-    The rays fitted to are spread evenly (a Sobol sequence, unscrambled, so that the answer is
-    always the same) over lengths in every material, squared so that thin layers count too.
+    Our model: a non-negative fit (Lawson and Hanson 1974, from memory), from which the energies
+    that are missed least are dropped. The rays fitted to are spread evenly (a Sobol sequence,
+    unscrambled, so that the answer is always the same) over lengths in every material, squared so
+    that thin layers count too.
 
     Parameters
     ----------
@@ -78,7 +75,7 @@ def spectrum_nodes(
     mu = np.stack([mu_per_cm(part, spectrum.energies_kev) / 10.0 for part in materials], axis=1)
     whole = detector.signal_weights(spectrum)
     share = qmc.Sobol(len(materials), scramble=False).random(SAMPLES)
-    longest = np.array([LONGEST_MM.get(part.name, LONGEST_OTHER_MM) for part in materials])
+    longest = np.array([_longest_mm(part.name) for part in materials])
     # Rays cross tissues of all kinds and, if any, one of the other materials.
     is_tissue = np.array([part.name in TISSUES for part in materials])
     others = np.where(is_tissue, -1.0, share)
@@ -100,6 +97,11 @@ def spectrum_nodes(
     )
 
 
+def _longest_mm(material: str) -> float:
+    """How far rays run in a material at most."""
+    return float(getattr(RAYS.longest, f"{material}_mm", RAYS.other_mm))
+
+
 def _chosen(relative: Floats, count: int) -> NDArray[np.intp]:
     """Columns of a non-negative fit, those that are missed least dropped down to a count."""
     from scipy.optimize import nnls  # noqa: PLC0415  as above
@@ -117,5 +119,31 @@ def _chosen(relative: Floats, count: int) -> NDArray[np.intp]:
         columns = np.delete(columns, int(np.argmin(missed)))
     return columns
 
+
+@figures
+class LongestWays:
+    """How far they run in each of some."""
+
+    enamel_mm: float
+    dentine_mm: float
+    soft_tissue_mm: float
+    cortical_bone_mm: float
+    amalgam_mm: float
+    resin_composite_mm: float
+    root_filling_mm: float
+    carious_enamel_mm: float
+    carious_dentine_mm: float
+    calculus_mm: float
+
+
+@figures
+class RayLengths:
+    """How far rays run in each material at most."""
+
+    other_mm: float
+    longest: LongestWays
+
+
+RAYS = figures_of(RayLengths, "bitewright.film", "ray_lengths")
 
 __all__ = ["SpectrumNodes", "spectrum_nodes"]

@@ -1,16 +1,14 @@
-"""Film mouths with fewer triangles: no surface moves by more than a film of that size shows."""
+"""Film mouths with fewer triangles: no surface moves by more than a film of that size shows.
+
+Figures: ``tables/thinning.toml``.
+"""
 
 from dataclasses import replace
 
+from bitewright.figure_tables import figures, figures_of
 from bitewright.film.film_parts import FilmMouth, film_part
 from bitewright.film.shells import ShellGroup
 from bitewright.solids.thinned import thinned
-
-TOLERANCE_MM = 0.05
-"""How far thinning may move a tooth's or a filling's surface in a moving film."""
-
-SOFTER_MM = {ShellGroup.SOFT_TISSUE: 0.15, ShellGroup.BONE: 0.08, ShellGroup.SPONGIOSA: 0.1}
-"""The same for what attenuates less: as much signal for as many hundredths. Our choice."""
 
 
 def thinned_mouth(mouth: FilmMouth, *, times: float = 1.0) -> FilmMouth:
@@ -20,14 +18,19 @@ def thinned_mouth(mouth: FilmMouth, *, times: float = 1.0) -> FilmMouth:
     ----------
     mouth : FilmMouth
     times : float
-        How much further than by these tolerances a surface may move; under 1 for larger films.
+        How much further than usual a surface may move; under 1 for larger films.
     """
+    softer_mm = {
+        ShellGroup.SOFT_TISSUE: THINNING.soft_tissue_mm,
+        ShellGroup.BONE: THINNING.bone_mm,
+        ShellGroup.SPONGIOSA: THINNING.spongiosa_mm,
+    }
     return replace(
         mouth,
         parts=tuple(
             replace(
                 film_part(
-                    thinned(part.own, times * SOFTER_MM.get(part.group, TOLERANCE_MM)),
+                    thinned(part.own, times * softer_mm.get(part.group, THINNING.tooth_mm)),
                     part.group,
                     is_lower=part.is_lower,
                 ),
@@ -37,5 +40,17 @@ def thinned_mouth(mouth: FilmMouth, *, times: float = 1.0) -> FilmMouth:
         ),
     )
 
+
+@figures
+class Thinning:
+    """How far thinning may move surfaces."""
+
+    tooth_mm: float
+    bone_mm: float
+    spongiosa_mm: float
+    soft_tissue_mm: float
+
+
+THINNING = figures_of(Thinning, "bitewright.film", "thinning")
 
 __all__ = ["thinned_mouth"]

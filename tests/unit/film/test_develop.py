@@ -6,9 +6,10 @@ from numpy.typing import NDArray
 from scipy.stats import norm
 
 from bitewright.film.blur import gaussian
-from bitewright.film.develop import FilmSettings, FilmShapeError, ToneCurve, develop
-from bitewright.film.film_kinds import PLATE_TONE
+from bitewright.film.develop import FilmShapeError, develop
+from bitewright.film.film_settings import FilmSettings
 from bitewright.film.radiograph import Radiograph
+from bitewright.film.tone_curves import TONES, ToneCurve
 
 PIXEL_MM = 0.1
 SHAPE = (310, 410)
@@ -32,7 +33,7 @@ def test_air_is_dark_and_metal_bright() -> None:
 
 def test_the_tone_curve_only_rises_with_attenuation() -> None:
     signal = np.exp(-np.linspace(0.0, 7.0, 200)).astype(np.float32)
-    greys = ToneCurve().grey(signal)
+    greys = TONES.displayed.grey(signal)
     assert greys[0] == pytest.approx(11.0)
     assert (np.diff(greys) > 0).all()
     assert greys[-1] < 252.0
@@ -42,7 +43,7 @@ def test_a_sharpened_signal_gives_metal_a_bright_rim_and_hardly_a_dark_one_besid
     step = np.full(SHAPE, 0.09)
     step[:, 200:] = 0.01
     film, plain = (
-        grey(develop(step, pixel_mm=PIXEL_MM, settings=FilmSettings(rim_share=r, tone=PLATE_TONE)))
+        grey(develop(step, pixel_mm=PIXEL_MM, settings=FilmSettings(rim_share=r, tone=TONES.plate)))
         for r in (0.3, 0.0)
     )
     film, plain = film[150], plain[150]

@@ -8,7 +8,7 @@ import pytest
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.errors import BitewrightError
-from bitewright.film.develop import FilmSettings, develop
+from bitewright.film.develop import develop
 from bitewright.film.film_faults import (
     POSSIBLE,
     FaultName,
@@ -17,6 +17,7 @@ from bitewright.film.film_faults import (
     fault_from_text,
 )
 from bitewright.film.film_kinds import Handling, film_settings
+from bitewright.film.film_settings import FilmSettings
 
 PIXEL_MM = 0.1
 SHAPE = (310, 410)

@@ -141,5 +141,5 @@ def test_quanta_are_those_of_the_right_kerma_as_it_is_at_the_receptor(receptor: 
     per_ugy = per_mm2 / (1000.0 * kerma_per_mas_mgy(spectrum, 1000.0))
     share = near.quanta_per_mm2 / (1000.0 * near.kerma_at_end_mgy * per_ugy)
     text = files("bitewright.film").joinpath("tables/film_kinds.toml").read_text("utf-8")
-    assert share == pytest.approx(tomllib.loads(text)[of.kind.value]["detection_share"])
+    assert share == pytest.approx(tomllib.loads(text)[of.kind.value]["detection_share"]["value"])
     assert near.exposure == 1.0

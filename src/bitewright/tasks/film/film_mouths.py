@@ -33,10 +33,13 @@ RECIPE_PACKAGES = ("bitewright.mouth", "bitewright.solids", "bitewright.space")
 RECIPE_FILES = (
     "exposing/region.py",
     "exposing/region_frame.py",
+    "figure_tables.py",
     "film/cheek.py",
     "film/film_mouth.py",
     "film/film_parts.py",
     "film/shells.py",
+    "film/tables/cheek.toml",
+    "film/tables/thinning.toml",
     "film/thinned_mouth.py",
 )
 
