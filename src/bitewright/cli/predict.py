@@ -26,7 +26,7 @@ from bitewright.tasks.film.film_files import write_film
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction, predict_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting
 from bitewright.words.landmarks import landmark_title
-from bitewright.words.predictions import setting_rows, shown_words
+from bitewright.words.predictions import beam_off, setting_rows, shown_words
 from bitewright.words.ratings import exposure_rating
 from bitewright.words.written import film_written
 
@@ -196,7 +196,7 @@ def show(answer: ExposurePrediction, *, film: Path | None) -> None:
     out.print()
     out.print(edges_table(answer.edges))
     out.print()
-    off = {name: f"{error:+.1f} deg" for name, error in answer.contact_errors_deg.items()}
+    off = {name: beam_off(error) for name, error in answer.contact_errors_deg.items()}
     out.print(contacts_table(answer.contacts, {"beam off by": off}))
     out.print()
     out.print(findings_table(answer.findings))

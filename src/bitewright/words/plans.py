@@ -33,20 +33,20 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
     turn = "parallel to the teeth"
     if setting.turn_deg >= 0.5:
         turn = f"turned {setting.turn_deg:g} degrees, its front end towards the opposite canine"
-    front = "; ".join(
-        f"its {EDGES[edge.edge]} {lies_words(edge)}"
+    front = ", ".join(
+        f"the {EDGES[edge.edge]} {lies_words(edge)}"
         for edge in edges
         if edge.edge in FRONT_EDGES and not edge.upper
     )
     offset = setting.ring_offset_deg
-    aim = "Aim the tube square onto the receptor"
+    swing = ""
     if abs(offset) >= 0.5:
         way = "front" if offset > 0 else "back"
-        aim = f"Swing the tube {abs(offset):g} degrees towards the {way} from square"
+        swing = f", then swing it {abs(offset):g} degrees towards the {way}"
     way = "in front of" if setting.forward_mm >= 0 else "behind"
     return (
-        f"Set the receptor {turn}, {setting.lingual_mm:g} mm from the crowns; {front}.",
-        f"{aim}, {_level(setting.vertical_deg)}.",
+        f"Set the receptor {turn}, {setting.lingual_mm:g} mm from the crowns: {front}.",
+        f"Aim the tube square onto the receptor{swing}; {_level(setting.vertical_deg)}.",
         f"Middle of the receptor {abs(setting.forward_mm):g} mm {way} the view's usual middle.",
     )
 
@@ -54,9 +54,9 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
 def _level(vertical_deg: float) -> str:
     """Where the tube stands against the occlusal plane."""
     if abs(vertical_deg) < 0.25:
-        return "level with the occlusal plane"
+        return "hold it level with the occlusal plane"
     side = "above" if vertical_deg > 0.0 else "below"
-    return f"from {abs(vertical_deg):g} degrees {side} the occlusal plane"
+    return f"point it from {abs(vertical_deg):g} degrees {side} the occlusal plane"
 
 
 def first_time_words(chance: FirstTime) -> str:

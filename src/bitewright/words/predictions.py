@@ -14,17 +14,22 @@ def setting_rows(
     """Where receptor and tube are in one exposure, each with its figure and its direction."""
     p, a = placement.arrays(), aim.arrays()
     front, back = "to the front", "to the back"
-    canine, teeth = "its front end to the opposite canine", "its front end to the teeth"
+    canine, teeth = "to the opposite canine", "to the teeth"
     return (
         ("receptor from the view's middle", _way(p["forward_mm"][0], "mm", front, back)),
         ("space to the teeth", f"{p['lingual_mm'][0]:.1f} mm"),
-        ("receptor turned", _way(p["turn_deg"][0], "degrees", canine, teeth)),
-        ("tube from the ring's direction", _way(a["ring_offset_deg"][0], "degrees", front, back)),
-        ("tube from the open direction", _way(contact_error_deg, "degrees", front, back)),
+        ("receptor's front end turned", _way(p["turn_deg"][0], "degrees", canine, teeth)),
+        ("tube from the ring's direction", beam_off(a["ring_offset_deg"][0])),
+        ("tube from the open direction", beam_off(contact_error_deg)),
         ("tube from the occlusal plane", _way(a["vertical_deg"][0], "degrees", "above", "below")),
         ("mandible open", f"{seat.opening_deg[0]:.1f} degrees"),
         ("teeth apart beyond the bite block", f"{seat.closure_mm[0]:.1f} mm"),
     )
+
+
+def beam_off(error_deg: float) -> str:
+    """How far the beam lies from a contact's open direction, and to which side."""
+    return _way(error_deg, "degrees", "to the front", "to the back")
 
 
 def _way(value: float, unit: str, plus: str, minus: str) -> str:
@@ -45,4 +50,4 @@ def shown_words(missing: Sequence[str], *, shown: int, of: int) -> str:
     )
 
 
-__all__ = ["setting_rows", "shown_words"]
+__all__ = ["beam_off", "setting_rows", "shown_words"]
