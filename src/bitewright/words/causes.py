@@ -34,17 +34,17 @@ _RING = ", its ring and the tube with it"
 
 # How to tell in the mouth: common practice, no source.
 TELL_SWING_BY_RING = (
-    "Which of the two it was, geometry alone cannot tell; the mouth can: look from above, before "
-    "exposing. A gap between rim and ring at the front or at the back: the tube was swung off its "
-    "ring, so slide it as said. Rim and ring flush, but the ring not parallel to the row of teeth "
-    "and the bite block at an angle on them: the receptor was turned, so turn receptor and ring "
-    "back and leave the tube in its ring"
+    "Whether it was the tube or the receptor, geometry alone cannot tell; the mouth can: look from "
+    "above, before exposing. A gap between rim and ring at the front or at the back: the tube was "
+    "swung off its ring, so slide it as said. Rim and ring flush, but the ring not parallel to the "
+    "row of teeth and the bite block at an angle on them: the receptor was turned, so turn "
+    "receptor and ring back and leave the tube in its ring"
 )
 TELL_SWING_BY_EYE = (
-    "Which of the two it was, geometry alone cannot tell; the mouth can: look from above, before "
-    "exposing. If the receptor lies along the teeth, the tube was off; if it lies at an angle to "
-    "them, the receptor was turned: set it straight first and then aim the tube through the "
-    "contacts"
+    "Whether it was the tube or the receptor, geometry alone cannot tell; the mouth can: look from "
+    "above, before exposing. If the receptor lies along the teeth, the tube was off; if it lies at "
+    "an angle to them, the receptor was turned: set it straight first and then aim the tube "
+    "through the contacts"
 )
 TELL_VERTICAL_BY_RING = (
     "Whether the tube was tipped or the receptor, geometry alone cannot tell: look from the front "

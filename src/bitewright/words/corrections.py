@@ -170,7 +170,7 @@ def _certainty(correction: Correction, region: Region | None) -> list[str]:
             said.append(f"What would settle most of it: {_settling(correction)}")
     stays = [each for each in correction.movements if each.need is Need.STAY]
     if correction.verdict is Verdict.MOVE and stays:
-        said.append("Every other movement is smaller than matters for this film")
+        said.append("The movements not named here are smaller than matters for this film")
     if correction.verdict is not Verdict.NOTHING:
         said.append(_held(correction, region))
     return said

@@ -8,7 +8,8 @@ from bitewright.quality.findings import ContactFinding
 from bitewright.words.answer import Answer, Found
 from bitewright.words.invented_school import planted_words
 from bitewright.words.phrases import counted
-from bitewright.words.plans import SLIP_WORDS
+from bitewright.words.plans import SLIP_WORDS, slip_distance
+from bitewright.words.predictions import beam_off
 from bitewright.words.titles import criterion_title
 
 PLAN, EXPOSURE = "1. The plan", "2. The exposure"
@@ -42,7 +43,7 @@ def plan_story(
     """
     swings = (SlipWay.TUBE_FORWARD, SlipWay.TUBE_BACK)
     room = "; ".join(
-        f"{SLIP_WORDS[slip.movement]} {slip.until_failed:g} degrees until "
+        f"{SLIP_WORDS[slip.movement]} {slip_distance(slip.until_failed, slip)} until "
         f"'{criterion_title(slip.failed_criterion)}' fails"
         for slip in slips
         if slip.movement in swings and slip.until_failed is not None
@@ -50,9 +51,8 @@ def plan_story(
     return (
         "A teaching clinic has changed from plates to rigid sensors, and its premolar bitewings "
         f"got worse. For a {view} view with a {receptor}: receptor {setting.lingual_mm:g} mm from "
-        f"the crowns, tube {setting.ring_offset_deg:+g} degrees to the front of the ring's "
-        f"direction, vertical angle {setting.vertical_deg:g} degrees. Predicted rating {grade}. "
-        f"Room: {room}. "
+        f"the crowns, tube {beam_off(setting.ring_offset_deg)} from the ring's direction, vertical "
+        f"angle {setting.vertical_deg:g} degrees. Predicted rating {grade}. Room: {room}. "
         f"Least bone shown beyond the crest: {crest_mm:.1f} mm, with a plate of the same size "
         f"{plate_crest_mm:.1f} mm."
     )
