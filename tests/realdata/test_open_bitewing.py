@@ -7,14 +7,14 @@ import pytest
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.images import read_image
-from bitewright.quality.criteria import CriterionName, Question
+from bitewright.quality.criteria import CriterionName
 from bitewright.quality.rating import ContactState, Outcome
-from bitewright.quality.rating_schemes import USUAL_SCHEME, rating_scheme
 from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
 from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import read_taken_film
+from bitewright.tasks.rated_by import RatedBy
 
 pytestmark = pytest.mark.realdata
 
@@ -29,8 +29,7 @@ def assessed(shared_data: Path, marks: str, overlay: Path | None = None) -> Film
         film,
         read_taken_film(HERE / marks, known),
         holder=known.holder("ring-holder"),
-        question=Question.ENAMEL,
-        scheme=rating_scheme(USUAL_SCHEME),
+        by=RatedBy(),
     )
     write_assessment(answer, film, AssessmentFiles(overlay=overlay))
     return answer

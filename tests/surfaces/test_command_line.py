@@ -142,7 +142,8 @@ def test_mouth_tells_what_teeth_carry_and_lack() -> None:
 def test_drawn_mouths_go_by_name() -> None:
     assert "drawn mouth 7: 28 teeth" in said("mouth", "--mouth", "drawn-7")
     assert "drawn mouth 7: 32 teeth" in said("mouth", "--mouth", "drawn-7-thirds")
-    assert "drawn mouth 12" in said("predict", "--view", "right-premolar", "--mouth", "drawn-12")
+    told = said("predict", "--view", "right-premolar", "--mouth", "drawn-12")
+    assert "drawn mouth 12" in " ".join(told.split())
 
 
 @pytest.mark.parametrize("what", ["views", "criteria", "receptors", "holders", "tubes", "schemes"])
@@ -279,7 +280,7 @@ def test_assess_refuses_what_does_not_belong_together(
         return sentence
 
     other = changed_marks(marks, tmp_path / "left.json", view="left-premolar")
-    assert "left-premolar does not show" in refused(image, other)
+    assert "left premolar does not show" in refused(image, other)
     mirrored = changed_marks(marks, tmp_path / "mirror.json", mounting="mirrored")
     assert "front of the mouth on the wrong side" in refused(image, mirrored)
     newer = changed_marks(marks, tmp_path / "newer.json", format="bitewright.marks/9")

@@ -14,7 +14,8 @@ from schemathesis.specs.openapi.checks import response_schema_conformance
 
 from bitewright.files.images import write_image
 from bitewright.tasks.assess.decoded_film import decode_film
-from bitewright.tasks.light_box.light_box import change_marks, enter_film
+from bitewright.tasks.light_box.kept_marks import change_marks
+from bitewright.tasks.light_box.light_box import enter_film
 from bitewright.web.application import LOOPBACK, ServerSettings, create_app
 from bitewright.web.pages.light_box import opened_box, own_box
 

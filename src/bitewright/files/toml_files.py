@@ -16,10 +16,10 @@ MOST_BYTES = 16 << 20
 class TomlFileError(BitewrightError):
     """A file is not TOML, or a mapping cannot be written as TOML."""
 
-    def __init__(self, path: Path, problem: str) -> None:
-        self.path = path
+    def __init__(self, name: str, problem: str) -> None:
+        self.name = name
         self.problem = problem
-        super().__init__(f"The file {path} is not valid TOML, because {problem}: correct that.")
+        super().__init__(f"The file {name} is not valid TOML, because {problem}: correct that.")
 
 
 def read_toml(path: Path) -> dict[str, Any]:
@@ -32,22 +32,21 @@ def read_toml(path: Path) -> dict[str, Any]:
     TomlFileError
         If it is not UTF-8 or not TOML; the line is named.
     """
-    path = Path(path)
-    return toml_from_bytes(read_file(path, most_bytes=MOST_BYTES), path)
+    return toml_from_bytes(read_file(path, most_bytes=MOST_BYTES), name=str(path))
 
 
-def toml_from_bytes(data: bytes, path: Path) -> dict[str, Any]:
-    """The tables of a TOML file's content; errors as `read_toml`, which name the path."""
+def toml_from_bytes(data: bytes, *, name: str) -> dict[str, Any]:
+    """The tables of a TOML file's content; errors as `read_toml`, which call it by its name."""
     try:
         return tomllib.loads(data.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise TomlFileError(path, "its text is not UTF-8") from error
+        raise TomlFileError(name, "its text is not UTF-8") from error
     except tomllib.TOMLDecodeError as error:
-        raise TomlFileError(path, f"the parser says '{error}'") from error
+        raise TomlFileError(name, f"the parser says '{error}'") from error
     except RecursionError as error:
-        raise TomlFileError(path, "it is nested too deeply") from error
+        raise TomlFileError(name, "it is nested too deeply") from error
     except ValueError as error:
-        raise TomlFileError(path, "it holds a number with too many digits") from error
+        raise TomlFileError(name, "it holds a number with too many digits") from error
 
 
 def write_toml(path: Path, content: Mapping[str, Any], *, comment: str = "") -> None:
@@ -68,16 +67,16 @@ def write_toml(path: Path, content: Mapping[str, Any], *, comment: str = "") -> 
     FileUnwritableError
         If the file cannot be written; nothing is left behind.
     """
-    write_file(Path(path), toml_bytes(content, path=Path(path), comment=comment))
+    write_file(Path(path), toml_bytes(content, name=str(path), comment=comment))
 
 
-def toml_bytes(content: Mapping[str, Any], *, path: Path, comment: str = "") -> bytes:
+def toml_bytes(content: Mapping[str, Any], *, name: str, comment: str = "") -> bytes:
     """What `write_toml` writes."""
     heading = "".join(f"# {line}\n" for line in comment.splitlines())
     try:
         return (heading + tomli_w.dumps(content)).encode("utf-8")
     except (TypeError, ValueError, AttributeError) as error:
-        raise TomlFileError(path, "a value to be written has no form in it") from error
+        raise TomlFileError(name, "a value to be written has no form in it") from error
 
 
 __all__ = ["TomlFileError", "read_toml", "toml_bytes", "toml_from_bytes", "write_toml"]

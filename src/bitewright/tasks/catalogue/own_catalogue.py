@@ -4,7 +4,6 @@ import dataclasses
 import re
 from collections.abc import Mapping
 from enum import Enum
-from pathlib import Path
 from typing import Any, get_type_hints
 
 from bitewright.equipment.catalogue import (
@@ -110,7 +109,7 @@ def own_equipment() -> Catalogue:
 
 def add_equipment_text(text: bytes) -> Catalogue:
     """As `add_equipment`, of a file's content."""
-    return add_equipment(toml_from_bytes(text, Path("the equipment file")))
+    return add_equipment(toml_from_bytes(text, name="of equipment"))
 
 
 def add_equipment(content: Mapping[str, Any]) -> Catalogue:
@@ -162,9 +161,10 @@ def remove_entry(section: str, name: str) -> Catalogue:
 
 def own_equipment_text() -> bytes:
     """The user's own equipment as a file."""
-    file = own_equipment_file()
     return toml_bytes(
-        catalogue_to_mapping(own_equipment()), path=file, comment=file_notes.OWN_EQUIPMENT
+        catalogue_to_mapping(own_equipment()),
+        name=own_equipment_file().name,
+        comment=file_notes.OWN_EQUIPMENT,
     )
 
 
@@ -278,7 +278,7 @@ def add_mouth(name: str, text: bytes) -> None:
         raise MouthNameError(name, "is not allowed")
     if name == STANDARD or name in invented_mouths() or DRAWN.fullmatch(name):
         raise MouthNameError(name, "is taken")
-    content = toml_from_bytes(text, Path(f"{name}.toml"))
+    content = toml_from_bytes(text, name=f"{name}.toml")
     mouth = mouth_from_description(content)
     file = own_mouth_file(name)
     write_toml(file, mouth_to_description(mouth), comment=file_notes.MOUTH)
@@ -287,8 +287,7 @@ def add_mouth(name: str, text: bytes) -> None:
 def mouth_text(name: str) -> bytes:
     """A named mouth's whole description as a file."""
     found = known_mouth(name)
-    path = Path(f"{name}.toml")
-    return toml_bytes(mouth_to_description(found), path=path, comment=file_notes.MOUTH)
+    return toml_bytes(mouth_to_description(found), name=f"{name}.toml", comment=file_notes.MOUTH)
 
 
 def remove_mouth(name: str) -> None:

@@ -11,7 +11,7 @@ from bitewright.tasks.assess.assess_film import pixel_size
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
-from bitewright.tasks.light_box.light_box import marks_for_file
+from bitewright.tasks.light_box.kept_marks import marks_for_file
 from bitewright.words.snapping import NO_CONTACT, STAYS, snapped_words
 
 EDGE_FORMAT = "bitewright.crown-edge/1"

@@ -1,8 +1,6 @@
 """What the light box's marks tell beyond measurements: why, the drawing, the film it gives."""
 
-from collections import OrderedDict
 from collections.abc import Callable
-from threading import Lock
 from typing import Any, TypeVar
 
 import anyio
@@ -11,14 +9,11 @@ from fastapi.responses import Response
 
 from bitewright.errors import BitewrightError
 from bitewright.steps import Begin
-from bitewright.tasks.light_box.light_box import (
-    assess_kept,
-    drawing_of,
-    explained_picture,
-    others_of_visit,
-)
+from bitewright.tasks.light_box.assess_kept import assess_kept, drawing_of, explained_picture
+from bitewright.tasks.light_box.kept_marks import others_of_visit
+from bitewright.tasks.made_once import MadeOnce
 from bitewright.web.described import answers_bytes, replies
-from bitewright.web.pages.light_box import Box, Number, TheBox, cannot_tell
+from bitewright.web.pages.light_box import Box, Number, TheBox, cannot_tell, kept_film
 from bitewright.web.while_wanted import while_wanted
 from bitewright.words.learned_together import learned_together
 
@@ -120,8 +115,7 @@ async def explained_film(
     return Response(picture.tobytes(), 200, headers, "application/octet-stream")
 
 
-_KEPT: "OrderedDict[tuple[Any, ...], Any]" = OrderedDict()
-_KEEPING = Lock()
+_KEPT: MadeOnce[tuple[Any, ...], Any] = MadeOnce(MOST_KEPT)
 
 
 def kept_explanation(box: Box, number: int, *, together: bool, begin: Begin) -> Any:  # noqa: ANN401  as Box
@@ -129,16 +123,12 @@ def kept_explanation(box: Box, number: int, *, together: bool, begin: Begin) -> 
     film = box.film(number)
     also = others_of_visit(box, film) if together else ()
     key = (box, *((each.id, each.marks_version) for each in (film, *also)))
-    with _KEEPING:
-        if key in _KEPT:
-            _KEPT.move_to_end(key)
-            return _KEPT[key]
-    made = assess_kept(box, film, explained=True, also=also, begin=begin)
-    with _KEEPING:
-        _KEPT[key] = made
-        while len(_KEPT) > MOST_KEPT:
-            _KEPT.popitem(last=False)
-    return made
+
+    def make() -> Any:  # noqa: ANN401  as Box
+        decoded = kept_film(number, box)
+        return assess_kept(decoded, film, explained=True, also=also, begin=begin)
+
+    return _KEPT.of(key, make)
 
 
 __all__ = ["add_to", "kept_explanation"]

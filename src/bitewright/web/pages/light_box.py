@@ -15,19 +15,19 @@ from bitewright.errors import BitewrightError
 from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment
+from bitewright.tasks.light_box.assess_kept import assess_kept
+from bitewright.tasks.light_box.kept_marks import change_marks, marks_for_file
 from bitewright.tasks.light_box.light_box import (
     DECISIONS,
-    assess_kept,
-    change_marks,
     enter_film,
     film_document,
     film_of,
     keep_decision,
-    marks_for_file,
     open_own_light_box,
 )
 from bitewright.tasks.light_box.mount_pictures import mount_picture
 from bitewright.tasks.light_box.snap_mark import snapped_mark
+from bitewright.tasks.made_once import MadeOnce
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
 from bitewright.words.snapping import SNAP_RULE
@@ -101,7 +101,8 @@ def light_box(request: Request) -> HTMLResponse:
 @router.get("/light-box/films", response_model=None, responses=replies(LIGHT_BOX, many=True))
 def films(box: TheBox) -> list[dict[str, Any]]:
     """Every film on the light box."""
-    return [film_document(film) for film in box.films()]
+    known = equipment()
+    return [film_document(film, known) for film in box.films()]
 
 
 @router.put(
@@ -123,7 +124,12 @@ async def add_film(
         film = decode_film(data, name=label or "film")
         return enter_film(box, film, visit=visit or "today", now=datetime.now(UTC))
 
-    return film_document(await anyio.to_thread.run_sync(enter))
+    return shown(await anyio.to_thread.run_sync(enter))
+
+
+def shown(film: Any) -> dict[str, Any]:  # noqa: ANN401  as Box
+    """A film for the page."""
+    return film_document(film, equipment())
 
 
 async def uploaded(request: Request) -> bytes:
@@ -141,7 +147,7 @@ async def uploaded(request: Request) -> bytes:
 @router.get("/light-box/films/{number}", response_model=None, responses=replies(LIGHT_BOX))
 def film(number: Number, box: TheBox) -> dict[str, Any]:
     """One film: what is kept of it, its marks, the marks it wants."""
-    return film_document(box.film(number))
+    return shown(box.film(number))
 
 
 @router.delete("/light-box/films/{number}", status_code=204)
@@ -158,7 +164,7 @@ def change_film(
     visit: Annotated[str, Body(max_length=60)],
 ) -> dict[str, Any]:
     """Give a film other words or another visit."""
-    return film_document(box.change_label(number, label=label, visit=visit))
+    return shown(box.change_label(number, label=label, visit=visit))
 
 
 @router.get("/light-box/films/{number}/pixels", response_class=Response, responses=answers_bytes())
@@ -190,7 +196,7 @@ def put_marks(
     marks: Annotated[dict[str, Any], Body()],
 ) -> dict[str, Any]:
     """Keep marks that were made from a version; 409 if they were changed elsewhere."""
-    return film_document(change_marks(box, number, marks, version=version))
+    return shown(change_marks(box, number, marks, version=version))
 
 
 @router.get(
@@ -221,10 +227,12 @@ def edge(
     return snapped_mark(box.film(number), kept_film(number, box), name, (x_px, y_px))
 
 
-@lru_cache(maxsize=2)
+_DECODED: MadeOnce[tuple[int, Box], Any] = MadeOnce(2)
+
+
 def kept_film(number: int, box: Box) -> Any:  # noqa: ANN401  as Box
     """A film with its pixels, which never change, kept while marks are put on it."""
-    return film_of(box, box.film(number))
+    return _DECODED.of((number, box), lambda: film_of(box, box.film(number)))
 
 
 @router.get(
@@ -236,7 +244,7 @@ def assessment(number: Number, box: TheBox) -> dict[str, Any]:
     """Measurements and rating from the marks so far; ``cannot`` says why they tell nothing yet."""
     kept = box.film(number)
     try:
-        return assess_kept(box, kept, explained=False).document()
+        return assess_kept(kept_film(number, box), kept, explained=False).document()
     except BitewrightError as error:
         return cannot_tell(error)
 
@@ -256,7 +264,7 @@ def put_decision(
 ) -> dict[str, Any]:
     """Keep what a person decided about the film."""
     made = keep_decision(box, number, decision=decision, by=by, note=note, now=datetime.now(UTC))
-    return film_document(made)
+    return shown(made)
 
 
-__all__ = ["Box", "Number", "TheBox", "add_to", "cannot_tell", "opened_box", "own_box"]
+__all__ = ["Box", "Number", "TheBox", "add_to", "cannot_tell", "kept_film", "opened_box", "own_box"]

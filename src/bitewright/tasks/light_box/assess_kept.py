@@ -1,0 +1,111 @@
+"""Assess and explain a film on the light box by the same tasks as `bitewright assess`."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.film.predicted_film import predicted_film
+from bitewright.marking.marks import Mounting
+from bitewright.report.correction_drawing import correction_drawing
+from bitewright.report.svg import svg_of
+from bitewright.steps import Begin, unwatched
+from bitewright.store.light_box import KeptFilm
+from bitewright.tasks.all_cores import all_cores
+from bitewright.tasks.assess.assess_film import assess_film
+from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
+from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
+from bitewright.tasks.assess.taken_film import taken_film
+from bitewright.tasks.catalogue.named import equipment
+from bitewright.tasks.film.film_mouths import station_film_mouth
+from bitewright.tasks.light_box.kept_marks import marks_of_further, stated_marks
+from bitewright.tasks.rated_by import RatedBy
+
+PREDICTED_COLUMNS = 680
+
+
+def assess_kept(
+    film: DecodedFilm,
+    kept: KeptFilm,
+    *,
+    explained: bool,
+    also: Sequence[KeptFilm] = (),
+    begin: Begin = unwatched,
+) -> FilmAssessment:
+    """Measure and rate a film from its marks, and explain it if asked.
+
+    Parameters
+    ----------
+    film : DecodedFilm
+    kept : KeptFilm
+        The same, with its marks.
+    explained : bool
+    also : sequence of KeptFilm
+        Further films of the same mouth, which say more of it together.
+    begin : Begin
+
+    Raises
+    ------
+    BitewrightError
+        If marks are missing or do not go together.
+    """
+    known = equipment()
+    holder = kept.marks.get("holder")
+    made = assess_film(
+        film,
+        taken_film(stated_marks(kept), known),
+        holder=known.holder(holder) if holder else None,
+        by=RatedBy(),
+    )
+    if not explained:
+        return made
+    beside = BesideTheMarks(
+        known=known,
+        tube=known.tube(USUAL_TUBE),
+        also=tuple(taken_film(marks_of_further(other), known) for other in also),
+    )
+    return explain_film(made, beside, begin=begin)
+
+
+def drawing_of(made: FilmAssessment) -> str | None:
+    """The correction's drawing as SVG; None if the marks cannot tell."""
+    said = made.explained
+    if said is None or said.explanation is None:
+        return None
+    found = said.explanation
+    return svg_of(correction_drawing(found.correction, present=found.now, plan=found.plan))
+
+
+def explained_picture(
+    made: FilmAssessment, *, begin: Begin = unwatched
+) -> tuple[NDArray[np.uint8], tuple[float, float]] | None:
+    """The film that the estimated exposure gives, and its size on the receptor. [mm]
+
+    Returns
+    -------
+    (rows, columns) uint8 array and (width, height), or None if the marks cannot tell.
+    """
+    said = made.explained
+    if said is None or said.explanation is None:
+        return None
+    exposure = said.explanation.now
+    at = exposure.station
+    size = 2.0 * at.half_width_mm, 2.0 * at.half_height_mm
+    mouth = station_film_mouth(at, begin)
+    begin("the film of the estimated exposure")
+    with all_cores() as threads:
+        film = predicted_film(
+            exposure,
+            mouth,
+            pixel_mm=max(size) / PREDICTED_COLUMNS,
+            threads=threads,
+            begin=begin,
+        )
+    pixels = np.asarray(film.pixels // 257, dtype=np.uint8)
+    if made.film.marks.mounting is Mounting.MIRRORED:
+        pixels = np.ascontiguousarray(pixels[:, ::-1])
+    return pixels, size
+
+
+__all__ = ["assess_kept", "drawing_of", "explained_picture"]
