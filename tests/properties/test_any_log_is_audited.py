@@ -13,7 +13,8 @@ from bitewright.audit.counted_by import Event, Period
 from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.files.json_documents import check_document
 from bitewright.report.html_page import html_page
-from bitewright.tasks.audit.audit_log import AuditRequest, audit_log
+from bitewright.tasks.audit.audit_log import audit_log
+from bitewright.tasks.audit.audit_request import AuditRequest
 from bitewright.tasks.audit.write_audit_report import report_page
 
 YEAR = simulated_school(SchoolPlan(first_day=20089), np.random.default_rng(0)).log

@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 import typer
@@ -23,6 +24,10 @@ print(json.dumps(sorted(sys.modules)))
 """
 
 
+SLOW = {"PIL", "alembic", "jsonschema", "numba", "numpy", "pydicom", "scipy", "skimage"}
+FILMS = {"bitewright.film", "bitewright.solids", "bitewright.physics"}
+
+
 def loaded_by(*arguments: str) -> set[str]:
     """Modules in a process of its own, after a command has run."""
     answer = subprocess.run(
@@ -35,7 +40,44 @@ def loaded_by(*arguments: str) -> set[str]:
 def test_version_and_help_are_said_without_any_command(asked: str) -> None:
     modules = loaded_by(asked)
     assert not {f"bitewright.cli.{module}" for module, _ in COMMANDS.values()} & modules
-    assert not {"numpy", "scipy"} & modules
+    assert not (SLOW | {"sqlalchemy"}) & modules
+
+
+HELPED = """
+import json, sys
+from typer.testing import CliRunner
+from bitewright.cli.main import app
+from bitewright.cli.on_demand import COMMANDS
+for name in COMMANDS:
+    assert CliRunner().invoke(app, [name, "--help"]).exit_code == 0
+print(json.dumps(sorted(sys.modules)))
+"""
+
+
+def test_no_commands_help_waits_for_a_slow_library() -> None:
+    answer = subprocess.run(
+        [sys.executable, "-c", HELPED], check=True, capture_output=True, text=True
+    )
+    modules = set(json.loads(answer.stdout))
+    assert not (SLOW | FILMS | {"sqlalchemy"}) & modules
+
+
+def test_recording_an_exposure_waits_for_the_store_alone(tmp_path: Path) -> None:
+    store = f"--store={tmp_path / 'log.sqlite'}"
+    given = (
+        "log",
+        "add",
+        "--operator=S1",
+        "--view=right-molar",
+        "--decided-by=T1",
+        "--decision=accepted",
+        store,
+    )
+    first, second = loaded_by(*given), loaded_by(*given)
+    assert not (SLOW - {"alembic"} | FILMS) & first
+    assert not (SLOW | FILMS) & second
+    rates = loaded_by("audit", "rates", store)
+    assert not (SLOW - {"numpy"} | FILMS) & rates
 
 
 def test_help_says_of_each_command_what_it_says_of_itself() -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from rich.console import Console
 
-from bitewright.cli.explanation import show_correction
+from bitewright.cli.shown.explanation import show_correction
 from bitewright.explanation.correction import CauseName, Correction, Need, Part, Verdict
 from bitewright.files.json_documents import SchemaViolationError, check_document
 from bitewright.tasks.documents import correction_document

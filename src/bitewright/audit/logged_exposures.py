@@ -17,6 +17,15 @@ Singles = NDArray[np.float32]
 NOT_GIVEN = -1
 
 
+class NothingLoggedError(BitewrightError):
+    """There is no exposure to audit."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "No exposure is left to audit: give a record with exposures, or a wider filter."
+        )
+
+
 class UnequalColumnsError(BitewrightError):
     """Columns of one log differ in length, or hold codes without a label."""
 
@@ -221,6 +230,7 @@ __all__ = [
     "ROW_COLUMNS",
     "Filter",
     "LoggedExposures",
+    "NothingLoggedError",
     "UnequalColumnsError",
     "UnknownLabelError",
 ]

@@ -16,14 +16,13 @@ from bitewright.audit.expected_rates import ExpectedRate, expected_mix
 from bitewright.audit.faults import FaultCount, fault_pareto
 from bitewright.audit.funnel import Funnel, expected_rejects, funnel
 from bitewright.audit.groupings import by_dimension, by_period, period_first_day, period_number
-from bitewright.audit.logged_exposures import LoggedExposures
+from bitewright.audit.logged_exposures import LoggedExposures, NothingLoggedError
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.audit.proportions import Share
 from bitewright.audit.rates import RateTable, rates_by, retakes_that_succeeded
 from bitewright.audit.targets import TargetStanding, grade_counts, target_standings
 from bitewright.audit.unexplained_change import ChangePoint, change_points
 from bitewright.audit.weeks import series_of
-from bitewright.errors import BitewrightError
 from bitewright.quality.rating_schemes import RatingScheme, rating_scheme
 
 FAMILY_CHANCE = 0.05
@@ -40,15 +39,6 @@ TABLES = (
     Dimension.SUPERVISOR,
     Dimension.REASON,
 )
-
-
-class NothingLoggedError(BitewrightError):
-    """There is no exposure to audit."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            "No exposure is left to audit: give a record with exposures, or a wider filter."
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,7 +222,6 @@ def operators_funnel(log: LoggedExposures, event: Event, family_chance: float) -
 __all__ = [
     "Audit",
     "AuditSettings",
-    "NothingLoggedError",
     "chance_for_each",
     "drift_of",
     "expected_of",

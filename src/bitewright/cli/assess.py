@@ -6,27 +6,9 @@ from typing import Annotated
 import typer
 
 from bitewright.cli import options
-from bitewright.cli.explanation import show_correction
 from bitewright.cli.option_groups import grouped
 from bitewright.cli.options import RatingOptions
-from bitewright.cli.tables import caution, console, contacts_table, findings_table, print_json
-from bitewright.tasks.assess.assess_film import assess_film
-from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
-from bitewright.tasks.assess.decoded_film import read_film
-from bitewright.tasks.assess.explain_film import (
-    BesideTheMarks,
-    KnownAndLearnedError,
-    explain_film,
-)
-from bitewright.tasks.assess.film_assessment import FilmAssessment
-from bitewright.tasks.assess.taken_film import read_taken_film
-from bitewright.tasks.catalogue.named import equipment as known_equipment
-from bitewright.tasks.catalogue.named import mouth_from, read_belief
-from bitewright.words.contacts import CHANCES, chance_words
-from bitewright.words.observations import remark_words
-from bitewright.words.pixel_sizes import pixel_words
-from bitewright.words.ratings import rating_words
-from bitewright.words.written import written_to
+from bitewright.cli.screen import print_json
 
 EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-holder --overlay o.png"
 
@@ -74,6 +56,19 @@ def assess_command(
     as_json: options.AsJson = False,
 ) -> None:
     """Measure and rate a real film from its marks, and say what to move next time."""
+    from bitewright.cli.shown.assess import show
+    from bitewright.tasks.assess.assess_film import assess_film
+    from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
+    from bitewright.tasks.assess.decoded_film import read_film
+    from bitewright.tasks.assess.explain_film import (
+        BesideTheMarks,
+        KnownAndLearnedError,
+        explain_film,
+    )
+    from bitewright.tasks.assess.taken_film import read_taken_film
+    from bitewright.tasks.catalogue.named import equipment as known_equipment
+    from bitewright.tasks.catalogue.named import mouth_from, read_belief
+
     if mouth is not None and (belief or save_belief):
         raise KnownAndLearnedError
     files = AssessmentFiles(overlay=overlay, drawing=drawing, belief=save_belief)
@@ -101,40 +96,4 @@ def assess_command(
         show(answer, written)
 
 
-def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
-    """Print an assessment for people, and what was written of it."""
-    out = console()
-    result = answer.assessment
-    out.print(f"[bold]{answer.name}[/bold], {result.view.title}")
-    out.print(
-        f"{rating_words(answer.grade, answer.scheme.in_full)} "
-        f"{pixel_words(answer.pixel_mm, answer.pixel_from)}"
-    )
-    if answer.doubt is not None:
-        out.print(answer.doubt)
-    out.print()
-    chances = {
-        contact.name: chance_words(chance)
-        for contact, chance in zip(result.contacts, result.chances, strict=True)
-    }
-    out.print(contacts_table(result.contacts, {CHANCES: chances}))
-    out.print()
-    out.print(findings_table(result.findings))
-    for remark in answer.film.marks.observations:
-        out.print(remark_words(remark))
-    for caveat in answer.caveats:
-        out.print(f"Note: {caveat}", style="dim")
-    if written.overlay is not None:
-        out.print(written_to("Overlay", written.overlay))
-    out.print()
-    said = answer.explained
-    if said is None or said.explanation is None or said.words is None:
-        out.print(caution())
-        return
-    show_correction(out, said.words, said.explanation.correction)
-    for what, path in (("Drawing", written.drawing), ("Belief", written.belief)):
-        if path is not None:
-            out.print(written_to(what, path))
-
-
-__all__ = ["add_to", "assess_command", "show"]
+__all__ = ["add_to", "assess_command"]

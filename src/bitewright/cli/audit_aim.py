@@ -8,19 +8,15 @@ from rich.table import Table
 
 from bitewright.cli import audit_options as asked
 from bitewright.cli import options
-from bitewright.cli.spread import spread
-from bitewright.cli.tables import caution, console, print_json
-from bitewright.tasks.audit.learn_operator_aim import learn_operator_aim
-from bitewright.words.aim import mean_words
-from bitewright.words.titles import AIM_PARTS
-from bitewright.words.written import written_to
+from bitewright.cli.option_groups import grouped
+from bitewright.cli.screen import caution, console, print_json
 
 EXAMPLE = "bitewright audit aim --operator student-07 --scatter student-07.json"
 
 
 def add_to(group: typer.Typer) -> None:
     """Register the command."""
-    group.command(name="aim", epilog=f"Example:\n\n{EXAMPLE}")(spread(aim))
+    group.command(name="aim", epilog=f"Example:\n\n{EXAMPLE}")(grouped(aim))
 
 
 def aim(
@@ -34,6 +30,11 @@ def aim(
     as_json: options.AsJson = False,
 ) -> None:
     """Tell how each operator aims and places, with intervals and one sentence of advice."""
+    from bitewright.tasks.audit.learn_operator_aim import learn_operator_aim
+    from bitewright.words.aim import mean_words
+    from bitewright.words.titles import AIM_PARTS
+    from bitewright.words.written import written_to
+
     request = asked.request_of(record)
     found = learn_operator_aim(request, operator=operator, scatter_file=scatter)
     if as_json:

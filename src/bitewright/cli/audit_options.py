@@ -2,14 +2,16 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.cli.log_options import StoreOption
 from bitewright.errors import BitewrightError
-from bitewright.tasks.audit.audit_log import AuditRequest, Source, csv_source, store_source
+
+if TYPE_CHECKING:
+    from bitewright.tasks.audit.audit_request import AuditRequest, Source
 
 
 class TwoRecordsError(BitewrightError):
@@ -42,8 +44,10 @@ class RecordOptions:
     since: Annotated[str | None, typer.Option(help="First day taken, YYYY-MM-DD.")] = None
     until: Annotated[str | None, typer.Option(help="Last day taken, YYYY-MM-DD.")] = None
 
-    def source(self) -> Source:
+    def source(self) -> "Source":
         """Where the exposures come from; the usual store if none is named."""
+        from bitewright.tasks.audit.audit_request import csv_source, store_source
+
         if self.store is not None and self.exposures is not None:
             raise TwoRecordsError
         return store_source(self.store) if self.exposures is None else csv_source(self.exposures)
@@ -103,8 +107,10 @@ def request_of(
     count: CountOptions = USUAL_COUNT,
     judge: JudgeOptions = USUAL_JUDGE,
     seed: int = 0,
-) -> AuditRequest:
+) -> "AuditRequest":
     """A request for an audit as the options put it."""
+    from bitewright.tasks.audit.audit_request import AuditRequest
+
     return AuditRequest(
         source=record.source(),
         filters=tuple(record.filters or ()),

@@ -4,27 +4,9 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.table import Table
 
 from bitewright.cli import options
-from bitewright.cli.tables import console, print_json
-from bitewright.tasks.audit.compare_audit_cycles import compare_audit_cycles, comparison_document
-from bitewright.tasks.audit.compare_raters import compare_raters
-from bitewright.tasks.audit.size_survey import size_survey
-from bitewright.words.agreement import (
-    HOW_TO_READ,
-    alike_words,
-    kappa_figures,
-    kappa_words,
-    table_heading,
-    together_words,
-)
-from bitewright.words.audit_cycles import (
-    action_words,
-    again_words,
-    cycle_change,
-    cycle_standing,
-)
+from bitewright.cli.screen import console, print_json
 
 
 def add_to(group: typer.Typer) -> None:
@@ -52,6 +34,8 @@ def sample(
     as_json: options.AsJson = False,
 ) -> None:
     """Tell how many images to look at, and how little a small survey says."""
+    from bitewright.tasks.audit.size_survey import size_survey
+
     told = size_survey(
         rate=rate, margin=margin, to=to, power=power, most=most, images=images, kind=kind
     )
@@ -71,35 +55,14 @@ def agreement(
     as_json: options.AsJson = False,
 ) -> None:
     """Tell how far people agree who graded the same images."""
+    from bitewright.cli.shown.agreement import show
+    from bitewright.tasks.audit.compare_raters import compare_raters
+
     told = compare_raters(grades, tuple(part.strip() for part in (order or "").split(",") if part))
     if as_json:
         print_json(told.document())
         return
-    screen = console()
-    table = Table(box=None, pad_edge=False)
-    for heading in ("raters", "images", "alike", "kappa", "weighted", "in words"):
-        table.add_column(heading)
-    for pair in told.pairs:
-        table.add_row(
-            " and ".join(pair.raters),
-            str(pair.images),
-            alike_words(pair.alike),
-            kappa_figures(pair.kappa),
-            kappa_figures(pair.weighted),
-            kappa_words(pair.kappa),
-        )
-    screen.print(table)
-    if told.together is not None:
-        screen.print(together_words(told.together, told.images_together))
-    for pair in told.pairs:
-        screen.print(f"\n{table_heading(*pair.raters)}")
-        counts = Table(box=None, pad_edge=False)
-        for heading in ("", *told.grades):
-            counts.add_column(heading, justify="right")
-        for grade, row in zip(told.grades, pair.table, strict=True):
-            counts.add_row(grade, *(str(cell) for cell in row))
-        screen.print(counts)
-    screen.print(f"\n{HOW_TO_READ}", style="dim")
+    show(told)
 
 
 def cycle(
@@ -107,6 +70,17 @@ def cycle(
     as_json: options.AsJson = False,
 ) -> None:
     """Compare the two cycles of an audit with the standard and with each other."""
+    from bitewright.tasks.audit.compare_audit_cycles import (
+        compare_audit_cycles,
+        comparison_document,
+    )
+    from bitewright.words.audit_cycles import (
+        action_words,
+        again_words,
+        cycle_change,
+        cycle_standing,
+    )
+
     told = compare_audit_cycles(plan)
     if as_json:
         print_json(comparison_document(told))

@@ -4,9 +4,7 @@ from typing import Annotated
 
 import typer
 
-from bitewright.cli.tables import console
-from bitewright.tasks.film.show_cache import cache_state, clear_cache
-from bitewright.words.film_cache import cleared_words, kept_words
+from bitewright.cli.screen import console
 
 EXAMPLE = "bitewright cache --clear"
 
@@ -20,6 +18,9 @@ def cache(
     clear: Annotated[bool, typer.Option("--clear", help="Remove everything kept.")] = False,
 ) -> None:
     """Show where mouths built for films are kept, how many and how large; or clear them."""
+    from bitewright.tasks.film.show_cache import cache_state, clear_cache
+    from bitewright.words.film_cache import cleared_words, kept_words
+
     screen = console()
     if clear:
         screen.print(cleared_words(clear_cache()))

@@ -7,9 +7,7 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.options import Listing
-from bitewright.cli.tables import console, print_json
-from bitewright.tasks.catalogue.list_catalogue import list_catalogue
-from bitewright.tasks.catalogue.named import equipment as known_equipment
+from bitewright.cli.screen import console, print_json
 
 EXAMPLE = "bitewright list receptors"
 
@@ -25,6 +23,9 @@ def list_known(
     as_json: options.AsJson = False,
 ) -> None:
     """List what can be named in other commands, with where its numbers come from."""
+    from bitewright.tasks.catalogue.list_catalogue import list_catalogue
+    from bitewright.tasks.catalogue.named import equipment as known_equipment
+
     document = list_catalogue(what.value, known_equipment(equipment or ()))
     if as_json:
         print_json(document)

@@ -5,9 +5,7 @@ from typing import Annotated
 
 import typer
 
-from bitewright.cli import assess
-from bitewright.cli.tables import caution, console
-from bitewright.tasks.run_demo import run_demo
+from bitewright.cli.screen import caution, console
 
 EXAMPLE = "bitewright demo --out demo-out"
 
@@ -27,12 +25,15 @@ def demo(
     real_marks: Annotated[Path | None, typer.Option(help="Marks of that film.")] = None,
 ) -> None:
     """Plan, expose with the tube 8 degrees too far forward, explain the film, audit a year."""
+    from bitewright.cli.shown.assess import show
+    from bitewright.tasks.run_demo import run_demo
+
     screen = console()
     for step in run_demo(out, real_image=real_image, real_marks=real_marks):
         screen.print(f"[bold]{step.title}[/bold]")
         screen.print(step.story)
         if step.assessment is not None:
-            assess.show(step.assessment, step.written)
+            show(step.assessment, step.written)
         for path in step.pictures:
             screen.print(f"  {path}")
         screen.print()

@@ -1,10 +1,9 @@
 """`bitewright log`: record exposures, correct, decide, link, import."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
-from rich.table import Table
 
 from bitewright.cli import log_names, log_reading, options
 from bitewright.cli.log_options import (
@@ -15,24 +14,12 @@ from bitewright.cli.log_options import (
     StoreOption,
     Why,
     settings,
-    shown_fields,
 )
-from bitewright.cli.spread import spread
-from bitewright.cli.tables import caution, console, print_json
-from bitewright.log.exposure_state import FieldsDisagreeError
-from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
-from bitewright.tasks.log.record_exposure import (
-    AddRequest,
-    ChangeRequest,
-    Recorded,
-    correct_exposure,
-    decide_exposure,
-    link_exposure,
-    record_exposure,
-)
-from bitewright.tasks.log.store_place import today_text
-from bitewright.tasks.log.table_rows import BadRows, BadRowsError
-from bitewright.words.log import imported_words, more_bad_rows, recorded_words
+from bitewright.cli.option_groups import grouped
+from bitewright.cli.screen import console, print_json
+
+if TYPE_CHECKING:
+    from bitewright.tasks.log.record_exposure import Recorded
 
 log_app = typer.Typer(
     name="log",
@@ -54,7 +41,7 @@ def add_to(app: typer.Typer) -> None:
         ("link", link, "bitewright log link 12 --film film.png --by S12"),
         ("import", import_sheet, "bitewright log import clinic.csv --mapping clinic.toml"),
     ):
-        log_app.command(name=name, epilog=f"Example:\n\n{example}")(spread(command))
+        log_app.command(name=name, epilog=f"Example:\n\n{example}")(grouped(command))
     log_reading.add_to(log_app)
     log_names.add_to(log_app)
     app.add_typer(log_app)
@@ -108,6 +95,10 @@ def add(
     kept: EntryOptions,
 ) -> None:
     """Record one exposure. Extra views and planned stages are not retakes: say so with --kind."""
+    from bitewright.log.exposure_state import FieldsDisagreeError
+    from bitewright.tasks.log.record_exposure import AddRequest, record_exposure
+    from bitewright.tasks.log.store_place import today_text
+
     if retake_of and kind not in {"", "retake"}:
         raise FieldsDisagreeError("retake_of", f"belongs to a retake, and --kind says {kind}")
     fields = {
@@ -146,7 +137,7 @@ def add(
             store=kept.store,
         )
     )
-    _show(answer, as_json=kept.as_json)
+    _tell(answer, as_json=kept.as_json)
 
 
 def correct(
@@ -158,10 +149,12 @@ def correct(
     kept: EntryOptions,
 ) -> None:
     """Correct an exposure. What was written stays in its history; this comes after it."""
+    from bitewright.tasks.log.record_exposure import ChangeRequest, correct_exposure
+
     request = ChangeRequest(
         exposure=exposure, by=by, why=why, fields=settings(change), key=kept.key, store=kept.store
     )
-    _show(correct_exposure(request), as_json=kept.as_json)
+    _tell(correct_exposure(request), as_json=kept.as_json)
 
 
 def decide_command(
@@ -173,8 +166,10 @@ def decide_command(
     kept: EntryOptions,
 ) -> None:
     """Write down that a person accepted or rejected an image, and who. The tool decides nothing."""
+    from bitewright.tasks.log.record_exposure import ChangeRequest, decide_exposure
+
     request = ChangeRequest(exposure=exposure, by=by, why=why, key=kept.key, store=kept.store)
-    _show(decide_exposure(request, decision, by=by), as_json=kept.as_json)
+    _tell(decide_exposure(request, decision, by=by), as_json=kept.as_json)
 
 
 def link(
@@ -189,10 +184,12 @@ def link(
     kept: EntryOptions,
 ) -> None:
     """Add a film or an assessment to an exposure recorded before."""
+    from bitewright.tasks.log.record_exposure import ChangeRequest, link_exposure
+
     request = ChangeRequest(
         exposure=exposure, by=by, film=film, assessment=assessment, key=kept.key, store=kept.store
     )
-    _show(link_exposure(request), as_json=kept.as_json)
+    _tell(link_exposure(request), as_json=kept.as_json)
 
 
 def import_sheet(
@@ -210,6 +207,11 @@ def import_sheet(
     as_json: options.AsJson = False,
 ) -> None:
     """Take exposures from a table: all rows, or none if one is bad. Rows taken before are known."""
+    from bitewright.cli.shown.bad_rows import show_bad
+    from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
+    from bitewright.tasks.log.table_rows import BadRowsError
+    from bitewright.words.log import imported_words
+
     request = ImportRequest(
         table=table, mapping=mapping, skip_bad_rows=skip_bad_rows, by=by, store=store
     )
@@ -217,7 +219,7 @@ def import_sheet(
         answer = import_exposures(request)
     except BadRowsError as error:
         if error.bad.count > 1:
-            _show_bad(error.bad)
+            show_bad(error.bad)
         raise
     if as_json:
         print_json(answer.document())
@@ -232,32 +234,17 @@ def import_sheet(
         )
     )
     if answer.bad.count:
-        _show_bad(answer.bad)
+        show_bad(answer.bad)
     out.print(f"Store: {answer.store}", style="dim", markup=False)
 
 
-def _show_bad(bad: BadRows) -> None:
-    table = Table(title="Bad rows", title_justify="left", box=None, pad_edge=False)
-    for heading in ("line", "column", "why"):
-        table.add_column(heading, overflow="fold")
-    for row in bad.listed:
-        table.add_row(str(row.line), row.column or "", row.reason)
-    out = console(to_errors=True)
-    out.print(table, markup=False)
-    if bad.count > len(bad.listed):
-        out.print(more_bad_rows(bad.count - len(bad.listed)))
+def _tell(answer: "Recorded", *, as_json: bool) -> None:
+    from bitewright.cli.shown.log import show_recorded
 
-
-def _show(answer: Recorded, *, as_json: bool) -> None:
     if as_json:
         print_json(answer.document())
-        return
-    out = console()
-    done = recorded_words(answer.act, answer.number, added=answer.added)
-    out.print(f"[bold]{done}[/bold], key {answer.key}")
-    out.print(shown_fields(answer.state, {}))
-    out.print(f"Store: {answer.store}", style="dim", markup=False)
-    out.print(caution())
+    else:
+        show_recorded(answer)
 
 
 __all__ = ["add_to"]

@@ -7,9 +7,7 @@ from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
-from bitewright.cli.tables import console, print_json
-from bitewright.tasks.log.name_people import forget_person, list_names, name_person, names_document
-from bitewright.words.people import name_deleted, name_kept
+from bitewright.cli.screen import console, print_json
 
 Code = Annotated[str, typer.Argument(help="Code of an operator or supervisor.")]
 
@@ -37,18 +35,26 @@ def set_(
     store: StoreOption = None,
 ) -> None:
     """Keep a name under a code."""
+    from bitewright.tasks.log.name_people import name_person
+    from bitewright.words.people import name_kept
+
     name_person(code, name, store)
     console().print(name_kept(code), markup=False)
 
 
 def forget(code: Code, store: StoreOption = None) -> None:
     """Delete a name for good. The record keeps the code, so every figure stays as it is."""
+    from bitewright.tasks.log.name_people import forget_person
+    from bitewright.words.people import name_deleted
+
     forget_person(code, store)
     console().print(name_deleted(code), markup=False)
 
 
 def list_people(store: StoreOption = None, as_json: options.AsJson = False) -> None:
     """List the names kept."""
+    from bitewright.tasks.log.name_people import list_names, names_document
+
     people = list_names(store)
     if as_json:
         print_json(names_document(people))

@@ -1,17 +1,12 @@
-"""Options and tables that the log's commands share."""
+"""Options that the log's commands share."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
-from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.errors import BitewrightError
-from bitewright.words.log_titles import field_title, field_value_title
-
-PEOPLE = ("operator", "supervisor", "decided_by")
 
 StoreOption = Annotated[
     str | None,
@@ -74,24 +69,6 @@ def settings(given: list[str] | None) -> dict[str, str]:
     return fields
 
 
-def shown_fields(state: Mapping[str, Any], people: Mapping[str, str]) -> Table:
-    """An exposure's fields, one a line; a code with the name it stands for, where one is kept."""
-    table = Table(box=None, pad_edge=False, show_header=False)
-    table.add_column("field", style="dim")
-    table.add_column("value", overflow="fold")
-    for name, value in state.items():
-        table.add_row(field_title(name), field_words(name, value, people))
-    return table
-
-
-def field_words(name: str, value: Any, people: Mapping[str, str]) -> str:  # noqa: ANN401
-    """A field's value for a person to read."""
-    if value is None:
-        return "(taken away)"
-    text = field_value_title(name, value)
-    return f"{text} ({people[text]})" if name in PEOPLE and text in people else text
-
-
 __all__ = [
     "By",
     "EntryOptions",
@@ -99,7 +76,5 @@ __all__ = [
     "Setting",
     "StoreOption",
     "Why",
-    "field_words",
     "settings",
-    "shown_fields",
 ]

@@ -4,25 +4,11 @@ from enum import StrEnum
 from typing import Annotated
 
 import typer
-from rich.table import Table
 
 from bitewright.audit.counted_by import Dimension
 from bitewright.cli import options
-from bitewright.cli.log_options import Exposure, StoreOption, field_words, shown_fields
-from bitewright.cli.tables import console, print_json
-from bitewright.log.fields import KINDS
-from bitewright.tasks.log.read_log import (
-    ExposureHistory,
-    ListRequest,
-    LogList,
-    list_log,
-    show_exposure,
-)
-from bitewright.words.log import entry_words, listed_words
-from bitewright.words.log_titles import field_title
-
-COLUMNS = ("day", "case", "operator", "view", "kind", "faults", "decision")
-WHOLE = frozenset({"day", "kind", "decision"})
+from bitewright.cli.log_options import Exposure, StoreOption
+from bitewright.cli.screen import print_json
 
 
 class Decision(StrEnum):
@@ -63,6 +49,9 @@ def list_exposures(
 
     Only what is not an ordinary exposure has a kind.
     """
+    from bitewright.cli.shown.log_reading import show_list
+    from bitewright.tasks.log.read_log import ListRequest, list_log
+
     asked = {
         Dimension.OPERATOR: operator,
         Dimension.SUPERVISOR: supervisor,
@@ -86,54 +75,19 @@ def list_exposures(
     if as_json:
         print_json(answer.document())
     else:
-        _show_list(answer)
+        show_list(answer)
 
 
 def show(exposure: Exposure, store: StoreOption = None, as_json: options.AsJson = False) -> None:
     """Show one exposure as it stands, and every entry about it with who wrote it, when and why."""
+    from bitewright.cli.shown.log_reading import show_history
+    from bitewright.tasks.log.read_log import show_exposure
+
     answer = show_exposure(exposure, store)
     if as_json:
         print_json(answer.document())
     else:
-        _show_history(answer)
-
-
-def _show_list(answer: LogList) -> None:
-    table = Table(box=None, pad_edge=False)
-    table.add_column("number", justify="right")
-    for heading in COLUMNS:
-        table.add_column(heading, overflow="fold", no_wrap=heading in WHOLE)
-    for each in answer.exposures:
-        state = {name: value for name, value in each.state.items() if value != KINDS[0]}
-        cells = [field_words(name, state[name], {}) if name in state else "" for name in COLUMNS]
-        table.add_row(str(each.number), *cells)
-    out = console()
-    out.print(table, markup=False)
-    said = listed_words(
-        listed=len(answer.exposures),
-        found=answer.found,
-        rejected=answer.rejected,
-        undecided=answer.undecided,
-    )
-    out.print(f"\n{said}")
-
-
-def _show_history(answer: ExposureHistory) -> None:
-    out = console()
-    first = answer.entries[0]
-    heading = f"[bold]Exposure {first.number}[/bold], key {first.entry.key}"
-    out.print(heading)
-    out.print(shown_fields(answer.state, answer.people))
-    out.print("\n[bold]History[/bold]")
-    for each in answer.entries:
-        entry = each.entry
-        by = field_words("operator", entry.written_by, answer.people) if entry.written_by else "?"
-        said = entry_words(each.number, entry.written_at, entry.act, by=by, why=entry.why)
-        out.print(said, markup=False)
-        if entry.about is not None:
-            for name, value in entry.body.items():
-                words = field_words(name, value, answer.people)
-                out.print(f"    {field_title(name)} -> {words}", markup=False)
+        show_history(answer)
 
 
 __all__ = ["add_to"]

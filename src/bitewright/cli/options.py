@@ -3,23 +3,18 @@
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bitewright.estimation.mouth_belief import MouthBelief
-from bitewright.exposing.exposure import Station
-from bitewright.quality import views as quality
 from bitewright.quality.criteria import Question
 from bitewright.quality.rating_schemes import USUAL_SCHEME, rating_scheme
-from bitewright.tasks.catalogue.named import (
-    believed_or_given,
-    named_equipment,
-    read_belief,
-    station_for,
-)
-from bitewright.tasks.catalogue.named import equipment as known_equipment
 from bitewright.tasks.rated_by import RatedBy
+
+if TYPE_CHECKING:
+    from bitewright.estimation.mouth_belief import MouthBelief
+    from bitewright.exposing.exposure import Station
+    from bitewright.quality import views as quality
 
 View = Annotated[
     str,
@@ -78,12 +73,21 @@ class StationOptions:
     belief: BeliefFile = None
     equipment: EquipmentFiles = None
 
-    def believed(self) -> MouthBelief | None:
+    def believed(self) -> "MouthBelief | None":
         """What films taught about the mouth; None if nothing is given."""
+        from bitewright.tasks.catalogue.named import read_belief
+
         return None if self.belief is None else read_belief(self.belief)
 
-    def station(self, of_view: quality.View, belief: MouthBelief | None) -> Station:
+    def station(self, of_view: "quality.View", belief: "MouthBelief | None") -> "Station":
         """Mouth and equipment brought to a view's region."""
+        from bitewright.tasks.catalogue.named import (
+            believed_or_given,
+            named_equipment,
+            station_for,
+        )
+        from bitewright.tasks.catalogue.named import equipment as known_equipment
+
         by = named_equipment(
             known_equipment(self.equipment or ()),
             receptor=self.receptor,

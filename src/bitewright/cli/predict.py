@@ -1,34 +1,20 @@
 """`bitewright predict`: what one exposure will show."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
-from rich.table import Table
 
 from bitewright.cli import options
 from bitewright.cli.option_groups import grouped
 from bitewright.cli.options import RatingOptions, StationOptions
 from bitewright.cli.progress import told_on
-from bitewright.cli.tables import (
-    caution,
-    console,
-    contacts_table,
-    edges_table,
-    findings_table,
-    print_json,
-)
-from bitewright.film.film_faults import fault_from_text
-from bitewright.film.film_kinds import Handling
-from bitewright.quality.views import view as named_view
-from bitewright.tasks.film.film_files import write_film
-from bitewright.tasks.plan.predict_exposure import ExposurePrediction, predict_exposure
-from bitewright.tasks.plan.wanted_setting import WantedSetting
-from bitewright.words.landmarks import landmark_title
-from bitewright.words.predictions import beam_off, setting_rows, shown_words
-from bitewright.words.ratings import exposure_rating
-from bitewright.words.written import film_written
+from bitewright.cli.screen import print_json
+
+if TYPE_CHECKING:
+    from bitewright.film.film_kinds import Handling
+    from bitewright.tasks.plan.wanted_setting import WantedSetting
 
 EXAMPLE = (
     "bitewright predict --view right-premolar --receptor sensor-2 --planned "
@@ -42,7 +28,7 @@ def add_to(app: typer.Typer) -> None:
 
 
 @dataclass(frozen=True, kw_only=True)
-class SettingOptions(WantedSetting):
+class SettingOptions:
     """How receptor and tube are set."""
 
     planned: Annotated[
@@ -108,6 +94,12 @@ class SettingOptions(WantedSetting):
     ] = 0.0
     tube_up_mm: Annotated[float, typer.Option("--tube-up", help="Whole tube slid up. [mm]")] = 0.0
 
+    def wanted(self) -> "WantedSetting":
+        """The same as the task takes it."""
+        from bitewright.tasks.plan.wanted_setting import WantedSetting
+
+        return WantedSetting(**asdict(self))
+
 
 @dataclass(frozen=True, kw_only=True)
 class FilmOptions:
@@ -141,8 +133,11 @@ class FilmOptions:
         ),
     ] = False
 
-    def handling(self) -> Handling:
+    def handling(self) -> "Handling":
         """How the film is exposed, displayed and handled."""
+        from bitewright.film.film_faults import fault_from_text
+        from bitewright.film.film_kinds import Handling
+
         return Handling(
             mas=self.mas,
             look=self.look,
@@ -161,9 +156,14 @@ def predict_command(
     as_json: options.AsJson = False,
 ) -> None:
     """Predict one exposure: contacts, structures shown or cut off, crest, closure, film."""
+    from bitewright.cli.shown.predict import show
+    from bitewright.quality.views import view as named_view
+    from bitewright.tasks.film.film_files import write_film
+    from bitewright.tasks.plan.predict_exposure import predict_exposure
+
     of_view, handling = named_view(view), film.handling()
     at = station.station(of_view, station.believed())
-    answer = predict_exposure(of_view, at, setting, by=rating.rated_by())
+    answer = predict_exposure(of_view, at, setting.wanted(), by=rating.rated_by())
     if film.film is not None:
         with told_on("Building the mouth, once") as (begin, expect):
             write_film(
@@ -180,70 +180,6 @@ def predict_command(
         print_json(answer.document(film=film.film))
     else:
         show(answer, film=film.film)
-
-
-def show(answer: ExposurePrediction, *, film: Path | None) -> None:
-    """Print a prediction for people, and where its film was written."""
-    out = console()
-    at = answer.station
-    out.print(
-        f"[bold]{answer.view.title}[/bold], {at.receptor.title}, {at.holder.title}, "
-        f"{at.tube.title}, {at.outlines.mouth.name}"
-    )
-    said = exposure_rating(answer.view.purpose, answer.grade, answer.scheme.in_full)
-    out.print(f"{said}\n")
-    out.print(_setting_table(answer))
-    out.print()
-    out.print(edges_table(answer.edges))
-    out.print()
-    off = {name: beam_off(error) for name, error in answer.contact_errors_deg.items()}
-    out.print(contacts_table(answer.contacts, {"beam off by": off}))
-    out.print()
-    out.print(findings_table(answer.findings))
-    out.print()
-    _print_structures(answer)
-    if film is not None:
-        out.print(film_written(film))
-    out.print(caution())
-
-
-def _setting_table(answer: ExposurePrediction) -> Table:
-    table = Table(title="Placement and aim", title_justify="left", box=None, pad_edge=False)
-    table.add_column("what")
-    table.add_column("how much")
-    rows = setting_rows(
-        answer.placement,
-        answer.aim,
-        answer.exposure.seat,
-        contact_error_deg=answer.contact_error_deg,
-    )
-    for row in rows:
-        table.add_row(*row)
-    return table
-
-
-def _print_structures(answer: ExposurePrediction) -> None:
-    """Name what the view wants and does not show; count the rest."""
-    wanted = answer.prediction.measurements.wanted
-    own = {
-        f"{code}.{side}" for pair in wanted.contacts for code, side in zip(pair, SIDES, strict=True)
-    }
-    own |= {*wanted.crests, *wanted.front_surfaces, *wanted.last_surfaces}
-    rows = answer.document()["structures"]
-    missing = [
-        f"{landmark_title(r['name'])} ({r['status']})"
-        for r in rows
-        if r["name"] in own and not _is_shown(r)
-    ]
-    shown = sum(_is_shown(row) for row in rows)
-    console().print(shown_words(missing, shown=shown, of=len(rows)), style="dim")
-
-
-SIDES = ("distal", "mesial")
-
-
-def _is_shown(row: dict[str, Any]) -> bool:
-    return bool(row["status"] == "shown")
 
 
 __all__ = ["add_to", "predict_command"]

@@ -5,7 +5,7 @@ from contextlib import contextmanager
 
 from rich.console import Console
 
-from bitewright.cli.tables import console
+from bitewright.cli.screen import console
 from bitewright.steps import Begin, Expect, uncounted, unwatched
 
 Told = tuple[Begin, Expect]
@@ -19,7 +19,7 @@ def told_on(what: str, screen: Console | None = None) -> Iterator[Told]:
     if not screen.is_terminal:
         yield unwatched, uncounted
         return
-    from rich.progress import (  # noqa: PLC0415  only where somebody looks on
+    from rich.progress import (
         BarColumn,
         Progress,
         TextColumn,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from bitewright.cli.tables import caution, console
+from bitewright.cli.screen import caution, console
 from bitewright.errors import ExtraMissingError
 from bitewright.words.serving import ONCE, ready_words
 
@@ -31,7 +31,7 @@ def serve(
     missing = [name for name in NEEDED if find_spec(name) is None]
     if missing:
         raise ExtraMissingError("The pages", missing, extra="web")
-    from bitewright.web.serving import leave_at_once, serve_pages  # noqa: PLC0415 - an extra, and slow to load
+    from bitewright.web.serving import leave_at_once, serve_pages
 
     screen = console()
 

@@ -5,9 +5,7 @@ from typing import Annotated
 
 import typer
 
-from bitewright.cli.tables import caution, console
-from bitewright.tasks.film.make_sheet import make_sheet, write_sheet
-from bitewright.words.contact_sheet import sheet_written
+from bitewright.cli.screen import caution, console
 
 EXAMPLE = "bitewright sheet --out sheet.png"
 
@@ -21,6 +19,9 @@ def sheet(
     out: Annotated[Path, typer.Option(help="Picture to write (.png).")] = Path("sheet.png"),
 ) -> None:
     """Film drawn mouths, receptor kinds, faults, fillings and lesions on one contact sheet."""
+    from bitewright.tasks.film.make_sheet import make_sheet, write_sheet
+    from bitewright.words.contact_sheet import sheet_written
+
     screen = console()
     with screen.status("Filming") as status:
         made = make_sheet(told=lambda caption: status.update(f"Filming: {caption}"))

@@ -1,22 +1,16 @@
 """`bitewright store`: check, back up, restore, export and import."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
-from bitewright.cli.tables import console, print_json
-from bitewright.tasks.log.keep_store import (
-    Moved,
-    back_up_store,
-    export_store,
-    import_store,
-    look_over_store,
-    restore_store,
-)
-from bitewright.words.stores import ALL_WELL, held_words, moved_words
+from bitewright.cli.screen import console, print_json
+
+if TYPE_CHECKING:
+    from bitewright.tasks.log.keep_store import Moved
 
 store_app = typer.Typer(
     name="store",
@@ -47,6 +41,9 @@ def check(store: StoreOption = None, as_json: options.AsJson = False) -> None:
     Write the last digest down elsewhere: as long as the store gives it for that number of entries,
     nothing before was changed.
     """
+    from bitewright.tasks.log.keep_store import look_over_store
+    from bitewright.words.stores import ALL_WELL, held_words
+
     found, document = look_over_store(store)
     if as_json:
         print_json(document)
@@ -72,6 +69,8 @@ def backup(
     as_json: options.AsJson = False,
 ) -> None:
     """Write entries, films and names into one file. The same file restores into either database."""
+    from bitewright.tasks.log.keep_store import back_up_store
+
     _show(back_up_store(file, store, without_names=without_names), "backed up to", as_json)
 
 
@@ -81,6 +80,8 @@ def restore(
     as_json: options.AsJson = False,
 ) -> None:
     """Restore a backup into an empty store, with every seal checked."""
+    from bitewright.tasks.log.keep_store import restore_store
+
     _show(restore_store(file, store), "restored from", as_json)
 
 
@@ -96,6 +97,8 @@ def export(
     as_json: options.AsJson = False,
 ) -> None:
     """Write all entries to a file. Names of people stay in the store."""
+    from bitewright.tasks.log.keep_store import export_store
+
     _show(export_store(file, store, decimal_comma=decimal_comma), "exported to", as_json)
 
 
@@ -103,13 +106,17 @@ def import_entries(
     file: EntryFile, store: StoreOption = None, as_json: options.AsJson = False
 ) -> None:
     """Take in the entries of an export, all or none. Those already there are not doubled."""
+    from bitewright.tasks.log.keep_store import import_store
+
     _show(import_store(file, store), "imported from", as_json)
 
 
-def _show(moved: Moved, did: str, as_json: bool) -> None:
+def _show(moved: "Moved", did: str, as_json: bool) -> None:
     if as_json:
         print_json(moved.document())
         return
+    from bitewright.words.stores import moved_words
+
     out = console()
     new = moved.added if "from" in did else None
     said = moved_words(did, moved.file, entries=moved.entries, new=new, files=moved.films)

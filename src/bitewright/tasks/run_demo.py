@@ -19,7 +19,8 @@ from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
 from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
 from bitewright.tasks.assess.taken_film import read_taken_film
-from bitewright.tasks.audit.audit_log import AuditRequest, audit_log, store_source
+from bitewright.tasks.audit.audit_log import audit_log
+from bitewright.tasks.audit.audit_request import AuditRequest, store_source
 from bitewright.tasks.audit.simulate_school import simulate_school
 from bitewright.tasks.audit.write_audit_report import write_audit_report
 from bitewright.tasks.catalogue.named import (

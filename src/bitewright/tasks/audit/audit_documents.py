@@ -1,6 +1,5 @@
 """Audits as plain data."""
 
-import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -10,11 +9,11 @@ from bitewright.audit.faults import FaultCount
 from bitewright.audit.funnel import OperatorStanding
 from bitewright.audit.groupings import date_of
 from bitewright.audit.operator_aim import OperatorAim
-from bitewright.audit.proportions import Share
 from bitewright.audit.rates import RateTable
 from bitewright.audit.targets import TargetStanding
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
+from bitewright.tasks.audit.rate_documents import rounded, share_document, table_document
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer
 from bitewright.words.audit_answers import actions, reaudit_size
@@ -22,7 +21,6 @@ from bitewright.words.caution import CAUTION
 from bitewright.words.verdicts import TARGET_WORDS
 
 AUDIT_FORMAT = "bitewright.audit/1"
-RATES_FORMAT = "bitewright.rates/1"
 
 
 def audit_document(
@@ -42,10 +40,10 @@ def audit_document(
         if told.expected is None
         else {
             "of": told.expected.kind,
-            "rate": _rounded(told.expected.rate),
+            "rate": rounded(told.expected.rate),
             "source": told.expected.source,
         },
-        "chance_of_each_question": _rounded(told.each_chance),
+        "chance_of_each_question": rounded(told.each_chance),
         "seed": seed,
         "answers": [answer_document(answer) for answer in found],
         "actions": list(actions(tuple(found))),
@@ -56,24 +54,11 @@ def audit_document(
         "unnamed_changes": [point_document(point) for point in told.points],
         "faults": [fault_document(fault) for fault in told.faults],
         "operators": {
-            "spread": _rounded(told.funnel.spread),
-            "limit_z": _rounded(told.funnel.z_beyond),
+            "spread": rounded(told.funnel.spread),
+            "limit_z": rounded(told.funnel.z_beyond),
             "standings": [operator_document(each) for each in told.funnel.operators],
         },
         "aims": [aim_document(aim) for aim in told.aims],
-    }
-
-
-def share_document(share: Share) -> dict[str, Any]:
-    """So many of so many."""
-    return {
-        "count": share.count,
-        "total": share.total,
-        "share": _rounded(share.share),
-        "low": _rounded(share.low),
-        "high": _rounded(share.high),
-        "confidence": _rounded(share.confidence),
-        "enough": share.enough,
     }
 
 
@@ -85,30 +70,6 @@ def answer_document(answer: Answer) -> dict[str, Any]:
         "found": answer.found.value,
         "sentence": answer.sentence,
         "actions": list(answer.actions),
-    }
-
-
-def table_document(table: RateTable) -> dict[str, Any]:
-    """Rates by group."""
-    return {
-        "by": table.name,
-        "event": table.event.value,
-        "design_effect": _rounded(table.clustering),
-        "not_given": table.not_given,
-        "groups": [
-            {"label": label, **share_document(share)}
-            for label, share in zip(table.labels, table.shares, strict=True)
-        ],
-    }
-
-
-def rates_document(table: RateTable) -> dict[str, Any]:
-    """One table of rates alone."""
-    return {
-        "format": RATES_FORMAT,
-        "version": __version__,
-        "table": table_document(table),
-        "overall": share_document(table.overall),
     }
 
 
@@ -131,16 +92,16 @@ def change_document(change: BeforeAfter) -> dict[str, Any]:
         "date": date_of(change.day),
         "before": share_document(pair.first),
         "after": share_document(pair.second),
-        "difference": _rounded(pair.difference),
-        "low": _rounded(pair.low),
-        "high": _rounded(pair.high),
-        "confidence": _rounded(pair.confidence),
+        "difference": rounded(pair.difference),
+        "low": rounded(pair.low),
+        "high": rounded(pair.high),
+        "confidence": rounded(pair.confidence),
         "enough": change.enough,
         "differs": change.settled,
         "came_with_the_day": change.came_with_the_day,
-        "step_odds_ratio": None if step is None else _rounded(step.odds_ratio),
-        "step_low": None if step is None else _rounded(step.low),
-        "step_high": None if step is None else _rounded(step.high),
+        "step_odds_ratio": None if step is None else rounded(step.odds_ratio),
+        "step_low": None if step is None else rounded(step.low),
+        "step_high": None if step is None else rounded(step.high),
     }
 
 
@@ -150,9 +111,9 @@ def point_document(point: ChangePoint) -> dict[str, Any]:
         "date": date_of(point.day),
         "first_date": date_of(point.first_day),
         "last_date": date_of(point.last_day),
-        "before": _rounded(point.shares.first.share),
-        "after": _rounded(point.shares.second.share),
-        "chance": _rounded(point.chance),
+        "before": rounded(point.shares.first.share),
+        "after": rounded(point.shares.second.share),
+        "chance": rounded(point.chance),
     }
 
 
@@ -161,10 +122,10 @@ def fault_document(fault: FaultCount) -> dict[str, Any]:
     return {
         "fault": fault.label,
         "count": fault.among_faults.count,
-        "share_of_faults": _rounded(fault.among_faults.share),
-        "cumulative": _rounded(fault.cumulative),
-        "share_of_exposures": _rounded(fault.among_exposures.share),
-        "typical_size": _rounded(fault.typical_size),
+        "share_of_faults": rounded(fault.among_faults.share),
+        "cumulative": rounded(fault.cumulative),
+        "share_of_exposures": rounded(fault.among_exposures.share),
+        "typical_size": rounded(fault.typical_size),
     }
 
 
@@ -174,11 +135,11 @@ def operator_document(operator: OperatorStanding) -> dict[str, Any]:
         "operator": operator.label,
         "count": operator.rejects,
         "total": operator.exposures,
-        "expected": _rounded(operator.expected),
-        "likely_rate": _rounded(operator.likely_rate),
-        "low": _rounded(operator.low),
-        "high": _rounded(operator.high),
-        "z": _rounded(operator.z),
+        "expected": rounded(operator.expected),
+        "likely_rate": rounded(operator.likely_rate),
+        "low": rounded(operator.low),
+        "high": rounded(operator.high),
+        "z": rounded(operator.z),
         "beyond": operator.beyond,
         "enough": operator.enough,
     }
@@ -193,10 +154,10 @@ def aim_document(aim: OperatorAim) -> dict[str, Any]:
         "parts": [
             {
                 "part": part.part.value,
-                "mean": _rounded(part.mean),
-                "low": _rounded(part.low),
-                "high": _rounded(part.high),
-                "scatter": _rounded(part.scatter),
+                "mean": rounded(part.mean),
+                "low": rounded(part.low),
+                "high": rounded(part.high),
+                "scatter": rounded(part.scatter),
                 "remarked": part in aim.remarked,
             }
             for part in aim.parts
@@ -204,14 +165,8 @@ def aim_document(aim: OperatorAim) -> dict[str, Any]:
     }
 
 
-def _rounded(value: float | None) -> float | None:
-    return None if value is None or not math.isfinite(value) else round(value, 5)
-
-
 __all__ = [
     "aim_document",
     "audit_document",
-    "rates_document",
-    "share_document",
     "standing_document",
 ]

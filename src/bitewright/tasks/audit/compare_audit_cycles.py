@@ -13,8 +13,9 @@ from bitewright.audit.audit_cycle import (
 )
 from bitewright.files.json_documents import check_document
 from bitewright.files.toml_files import read_toml
-from bitewright.tasks.audit.audit_documents import share_document, standing_document
+from bitewright.tasks.audit.audit_documents import standing_document
 from bitewright.tasks.audit.audit_schemes import audit_scheme
+from bitewright.tasks.audit.rate_documents import share_document
 
 PLAN_FORMAT = "bitewright.audit-plan/1"
 COMPARISON_FORMAT = "bitewright.audit-comparison/1"

@@ -19,7 +19,7 @@ from bitewright.audit.agreement import (
 from bitewright.audit.proportions import Share
 from bitewright.errors import BitewrightError
 from bitewright.files.ratings_csv import read_ratings
-from bitewright.tasks.audit.audit_documents import share_document
+from bitewright.tasks.audit.rate_documents import share_document
 from bitewright.words.agreement import kappa_words
 
 AGREEMENT_FORMAT = "bitewright.agreement/1"

@@ -9,7 +9,7 @@ from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.errors import BitewrightError
 from bitewright.files.scatter_file import write_scatter
 from bitewright.tasks.audit.audit_documents import aim_document
-from bitewright.tasks.audit.audit_log import AuditRequest, filter_of
+from bitewright.tasks.audit.audit_request import AuditRequest, filter_of
 from bitewright.words.aim import advice
 
 AIMS_FORMAT = "bitewright.aims/1"

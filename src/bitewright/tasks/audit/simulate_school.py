@@ -10,7 +10,7 @@ from bitewright.audit.simulated_school import SchoolPlan, simulated_school
 from bitewright.files.exposures_csv import COLUMNS, write_exposures
 from bitewright.files.toml_files import write_toml
 from bitewright.log.csv_mapping import MAPPING_FORMAT
-from bitewright.tasks.audit.audit_log import AuditWordError, day_of
+from bitewright.tasks.audit.audit_request import AuditWordError, day_of
 from bitewright.words.file_notes import import_mapping
 
 

@@ -21,7 +21,8 @@ from bitewright.report.figure import Figure
 from bitewright.report.html_page import html_page
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
-from bitewright.tasks.audit.audit_log import AuditAnswer, filter_of
+from bitewright.tasks.audit.audit_log import AuditAnswer
+from bitewright.tasks.audit.audit_request import filter_of
 from bitewright.words.answer import FOUND_SIGNS
 from bitewright.words.audit_answers import actions, reaudit_size
 from bitewright.words.audit_method import method_words

@@ -1,17 +1,12 @@
 """Tables for people: findings, contacts, edges, tolerances."""
 
-import json
 from collections.abc import Iterable, Sequence
-from typing import Any
 
-import typer
-from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.quality.findings import ContactFinding, Finding
-from bitewright.words.caution import CAUTION
 from bitewright.words.contacts import overlap_words
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
@@ -27,16 +22,6 @@ STYLES = {
     "-": "default",
 }
 """How a state's sign is shown."""
-
-
-def console(*, to_errors: bool = False) -> Console:
-    """Where answers go: plain when piped, never guessing at numbers."""
-    return Console(highlight=False, stderr=to_errors)
-
-
-def print_json(document: dict[str, Any]) -> None:
-    """One JSON document on standard output."""
-    typer.echo(json.dumps(document, indent=2, allow_nan=False))
 
 
 def findings_table(findings: Iterable[Finding]) -> Table:
@@ -94,17 +79,9 @@ def edges_table(edges: Iterable[EdgePlace]) -> Table:
 _RIGHT = {"overlap mm", "of enamel", "beam off by"}
 
 
-def caution() -> Text:
-    """The words that stand under everything that could lead to an exposure."""
-    return Text(CAUTION, style="dim")
-
-
 __all__ = [
     "STYLES",
-    "caution",
-    "console",
     "contacts_table",
     "edges_table",
     "findings_table",
-    "print_json",
 ]

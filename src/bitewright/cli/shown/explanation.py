@@ -4,7 +4,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from bitewright.cli.tables import STYLES, caution
+from bitewright.cli.screen import caution
+from bitewright.cli.shown.tables import STYLES
 from bitewright.explanation.correction import Correction, Movement, Need
 from bitewright.words.corrections import ESTIMATED, CorrectionWords
 from bitewright.words.movements import movement_row

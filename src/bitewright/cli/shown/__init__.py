@@ -1,0 +1,1 @@
+"""How answers are shown to people: tables and sentences, loaded when there is an answer."""

@@ -1,0 +1,51 @@
+"""An assessment for people: rating, contacts, criteria, and what to move."""
+
+from bitewright.cli.screen import caution, console
+from bitewright.cli.shown.explanation import show_correction
+from bitewright.cli.shown.tables import contacts_table, findings_table
+from bitewright.tasks.assess.assessment_files import AssessmentFiles
+from bitewright.tasks.assess.film_assessment import FilmAssessment
+from bitewright.words.contacts import CHANCES, chance_words
+from bitewright.words.observations import remark_words
+from bitewright.words.pixel_sizes import pixel_words
+from bitewright.words.ratings import rating_words
+from bitewright.words.written import written_to
+
+
+def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
+    """Print an assessment for people, and what was written of it."""
+    out = console()
+    result = answer.assessment
+    out.print(f"[bold]{answer.name}[/bold], {result.view.title}")
+    out.print(
+        f"{rating_words(answer.grade, answer.scheme.in_full)} "
+        f"{pixel_words(answer.pixel_mm, answer.pixel_from)}"
+    )
+    if answer.doubt is not None:
+        out.print(answer.doubt)
+    out.print()
+    chances = {
+        contact.name: chance_words(chance)
+        for contact, chance in zip(result.contacts, result.chances, strict=True)
+    }
+    out.print(contacts_table(result.contacts, {CHANCES: chances}))
+    out.print()
+    out.print(findings_table(result.findings))
+    for remark in answer.film.marks.observations:
+        out.print(remark_words(remark))
+    for caveat in answer.caveats:
+        out.print(f"Note: {caveat}", style="dim")
+    if written.overlay is not None:
+        out.print(written_to("Overlay", written.overlay))
+    out.print()
+    said = answer.explained
+    if said is None or said.explanation is None or said.words is None:
+        out.print(caution())
+        return
+    show_correction(out, said.words, said.explanation.correction)
+    for what, path in (("Drawing", written.drawing), ("Belief", written.belief)):
+        if path is not None:
+            out.print(written_to(what, path))
+
+
+__all__ = ["show"]
