@@ -35,6 +35,7 @@ from trials.explained_tables import (
     errors_table,
     failures_table,
     faults_table,
+    held_table,
 )
 from trials.judged import estimated, explained
 
@@ -65,6 +66,7 @@ def main() -> None:
     films, single = (of_run(every, single_faults=flag) for flag in (False, True))
     for text in (
         errors_table(films),
+        held_table(films),
         direction_sentences(films),
         failures_table(films),
         faults_table(single),

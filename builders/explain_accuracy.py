@@ -23,6 +23,7 @@ from trials.explained_tables import (
     errors_table,
     failures_table,
     faults_table,
+    held_table,
     part_errors,
 )
 
@@ -57,6 +58,7 @@ def page(text: str, films: Sequence[ExplainedFilm], single: Sequence[ExplainedFi
     """The page with its tables made anew."""
     tables = {
         "errors": errors_table(films),
+        "held": held_table(films),
         "direction": direction_sentences(films),
         "failures": failures_table(films),
         "faults": faults_table(single),

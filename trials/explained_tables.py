@@ -18,6 +18,10 @@ PART_WORDS = {
     Part.VERTICAL: "vertical",
     Part.FORWARD: "forward or back",
     Part.HEIGHT: "height",
+    Part.TURN: "turn",
+    Part.TILT: "tilt",
+    Part.ROLL: "roll",
+    Part.CLOSURE: "teeth closing",
 }
 UNIT_WORDS = {"deg": "degrees", "mm": "mm"}
 SPREAD_WORDS = {1.0: "spreads as believed", 1.3: "30% wider", 0.7: "30% narrower"}
@@ -65,6 +69,19 @@ def errors_table(films: Films) -> str:
             head = f" {label} ({len(own)})" if place == 0 else ""
             lines.append(errors_row(head, f"{PART_WORDS[part]}{unit}", part_errors(own, part)))
     return "\n".join(lines)
+
+
+def held_table(films: Films) -> str:
+    """How often intervals held the truth, of every movement in every kind of view."""
+    by_view = {name: [each for each in films if each.view == name] for name in VIEWS}
+    kinds = [view_kind(view(name).region) for name in VIEWS]
+    rows = [
+        f"| {PART_WORDS[part]} | "
+        + " | ".join(f"{part_errors(own, part).held:.1%}" for own in by_view.values())
+        + " |"
+        for part in Part
+    ]
+    return "\n".join([f"| part | {' | '.join(kinds)} |", "| --- " * 5 + "|", *rows])
 
 
 def errors_row(head: str, part: str, found: PartErrors) -> str:
@@ -183,5 +200,6 @@ __all__ = [
     "errors_table",
     "failures_table",
     "faults_table",
+    "held_table",
     "part_errors",
 ]

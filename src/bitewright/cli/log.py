@@ -27,11 +27,15 @@ log_app = typer.Typer(
     no_args_is_help=True,
 )
 
+EXAMPLE_OF_ADD = (
+    "bitewright log add --operator S12 --view right-molar --decision accepted --decided-by T1"
+)
+
 
 def add_to(app: typer.Typer) -> None:
     """Register the commands."""
     for name, command, example in (
-        ("add", add, "bitewright log add --operator S12 --view right-molar --decision accepted"),
+        ("add", add, EXAMPLE_OF_ADD),
         ("correct", correct, "bitewright log correct 12 --set room=R2 --why 'wrong room' --by T1"),
         (
             "decide",
