@@ -14,6 +14,7 @@ from bitewright.film.film_faults import (
     FaultName,
     FilmFault,
     checked_faults,
+    exposure_factor,
     fault_from_text,
 )
 from bitewright.film.film_kinds import Handling, film_settings
@@ -104,3 +105,14 @@ def test_unknown_faults_and_sizes_are_refused(text: str) -> None:
 
 def test_a_fault_is_written_as_a_person_says_it() -> None:
     assert fault_from_text("movement=1.5") == FilmFault(name=FaultName.MOVEMENT, size=1.5)
+
+
+def test_wrong_exposures_multiply_the_dose() -> None:
+    """Under by less than one, over by more; twice the size is twice the fault."""
+    for name, is_over in ((FaultName.UNDER_EXPOSURE, False), (FaultName.OVER_EXPOSURE, True)):
+        once, twice = (exposure_factor((FilmFault(name=name, size=size),)) for size in (1.0, 2.0))
+        assert (once > 1.0) == is_over
+        assert twice == pytest.approx(once**2)
+    both = (FilmFault(name=FaultName.UNDER_EXPOSURE), FilmFault(name=FaultName.MOVEMENT))
+    assert exposure_factor(both) == exposure_factor(both[:1])
+    assert exposure_factor(()) == 1.0

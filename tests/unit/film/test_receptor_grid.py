@@ -21,3 +21,11 @@ def test_pixel_zero_is_upper_left_and_the_middle_is_the_origin() -> None:
 def test_a_grid_has_pixels(width_mm: float, height_mm: float, pixel_mm: float) -> None:
     with pytest.raises(ImpossibleGridError):
         ReceptorGrid.covering(width_mm=width_mm, height_mm=height_mm, pixel_mm=pixel_mm)
+
+
+@pytest.mark.parametrize("shape", [(1, 5), (5, 1), (1, 1)])
+def test_a_single_row_or_column_is_a_grid(shape: tuple[int, int]) -> None:
+    rows, columns = shape
+    grid = ReceptorGrid.covering(width_mm=0.5 * columns, height_mm=0.5 * rows, pixel_mm=0.5)
+    assert grid.shape == shape
+    assert (grid.u_mm.mean(), grid.v_mm.mean()) == (0.0, 0.0)

@@ -10,8 +10,9 @@ from bitewright.exposing.exposure import Exposures, expose
 from bitewright.exposing.placement import Placement
 from bitewright.film.jaw_rays import rays_in_jaw
 from bitewright.film.receptor_grid import ReceptorGrid
-from bitewright.film.trabeculae import extra_bone_mm, stretched
-from bitewright.film.trabecular_network import network_cube
+from bitewright.film.shells import ShellGroup
+from bitewright.film.trabeculae import add_trabeculae, extra_bone_mm, stretched
+from bitewright.film.trabecular_network import TRABECULAE, network_cube
 from bitewright.solids.spongiosa import SpongiosaField
 from tests.scenes import station_of
 
@@ -124,3 +125,20 @@ def test_rows_between_rows_lie_on_straight_lines(times: int) -> None:
     rows, columns = np.indices(shape)
     expected = map_coordinates(image, [rows / times, columns], order=1)
     np.testing.assert_allclose(stretched(image, times), expected, atol=1e-6)
+
+
+def test_texture_is_weaker_beside_a_root() -> None:
+    """By the share of the table where the ray also meets a whole root, by half of it at half."""
+    exposure = exposed(0.0)
+    field, roots = slab(exposure), TRABECULAE.roots
+    changes = []
+    for root_mm in (0.0, 0.5 * roots.whole_mm, 3.0 * roots.whole_mm):
+        lengths = np.zeros((len(ShellGroup), *GRID.shape), dtype=np.float32)
+        lengths[ShellGroup.SPONGIOSA] = 3.0
+        lengths[ShellGroup.TOOTH] = root_mm
+        add_trabeculae(lengths, exposure, GRID, (field,))
+        changes.append(lengths[ShellGroup.SPONGIOSA] - np.float32(3.0))
+    plain, half, whole = changes
+    assert plain.std() > 0.1
+    np.testing.assert_allclose(whole, (1.0 - roots.weaker_share) * plain, atol=1e-5)
+    np.testing.assert_allclose(half, (1.0 - 0.5 * roots.weaker_share) * plain, atol=1e-5)

@@ -5,13 +5,22 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy.ndimage import map_coordinates
 
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose
 from bitewright.exposing.placement import Placement
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.film.shells import ShellGroup
-from bitewright.film.unevenness import add_unevenness, pattern
+from bitewright.film.unevenness import (
+    CELL_MM,
+    add_unevenness,
+    lengthen_rows,
+    meeting,
+    met,
+    on_sheet,
+    pattern,
+)
 from bitewright.row_bands import ALONE, Threads
 from tests.scenes import station_of
 
@@ -101,3 +110,37 @@ def test_a_pattern_joins_itself() -> None:
     inner = np.abs(np.diff(sheet, axis=0)).mean()
     assert np.abs(sheet[0] - sheet[-1]).mean() == pytest.approx(inner, rel=0.2)
     assert float(sheet.std()) == pytest.approx(1.0, rel=1e-3)
+
+
+@pytest.mark.parametrize("skipped", [1, 3, 4])
+def test_shares_are_drawn_straight_between_the_rays_they_are_known_for(skipped: int) -> None:
+    rng = np.random.default_rng(1)
+    rows, columns = 25, 37
+    shape = ((rows - 1) // skipped + 2, (columns - 1) // skipped + 2)
+    shares = (0.05 * rng.normal(size=shape)).astype(np.float32)
+    lengths = rng.uniform(1.0, 9.0, (rows, columns)).astype(np.float32)
+    longer = lengths.copy()
+    lengthen_rows(longer, shares, skipped, (0, rows))
+    places = np.indices((rows, columns)) / skipped
+    expected = lengths * (1.0 + map_coordinates(shares, places, order=1))
+    np.testing.assert_allclose(longer, expected, rtol=1e-5)
+
+
+def test_a_pattern_is_read_round_its_edges_as_by_scipy() -> None:
+    rng = np.random.default_rng(2)
+    sheet = rng.normal(size=(16, 16)).astype(np.float32)
+    places = rng.uniform(-3.0, 4.0, (100, 2))
+    found = [on_sheet(sheet, y, z) for y, z in places]
+    expected = map_coordinates(sheet, places.T / CELL_MM, order=1, mode="grid-wrap")
+    np.testing.assert_allclose(found, expected, atol=1e-5)
+
+
+def test_rays_meet_a_sheet_where_lines_meet_a_plane() -> None:
+    rng = np.random.default_rng(3)
+    rays = rng.normal(size=(4, 3)) * [[200.0], [10.0], [0.3], [0.3]]
+    place, normal = np.array([-30.0, 4.0, -8.0]), np.array([0.8, 0.6, 0.0])
+    source, first, right, down = rays
+    for row, column in ((0, 0), (7, 3), (40, 90)):
+        ray = first + column * right + row * down - source
+        point = source + ray * (((place - source) @ normal) / (ray @ normal))
+        assert met(meeting(rays, place, normal), row, column) == pytest.approx(point[1:])
