@@ -13,7 +13,7 @@ from bitewright.cli.main import app
 from bitewright.cli.options import Listing
 from bitewright.marking.assess import assess
 from bitewright.marking.raw_image import RawImage
-from bitewright.quality.rating import rating_scheme
+from bitewright.quality.rating_schemes import rating_scheme
 from bitewright.quality.views import view
 from bitewright.report.contact_sheet import Tile
 from bitewright.report.film_overlay import film_overlay

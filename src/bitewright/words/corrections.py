@@ -13,7 +13,7 @@ from bitewright.exposing.region import Region
 from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
 from bitewright.words.landmarks import landmark_words
 from bitewright.words.movements import OPENING, SAID, instruction, with_unit
-from bitewright.words.phrases import capital, listed
+from bitewright.words.phrases import capital, counted, listed
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
@@ -187,8 +187,9 @@ def _held(correction: Correction, region: Region | None) -> str:
         return f"{meant}; on real teeth that stand unusually they do so much less often"
     often = [f"{held.share_held:.0%} ({SAID[part].name})" for part, held in found.items()]
     films = min(held.films for held in found.values())
+    made = counted(films, f"simulated {view_kind(region)} film")
     return (
-        f"{meant}; in {films} simulated {view_kind(region)} films of mouths not known before they "
+        f"{meant}; in {made} of mouths not known before they "
         f"did in {listed(often, last='and')}, on real teeth that stand unusually much less often"
     )
 

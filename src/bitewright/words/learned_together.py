@@ -2,6 +2,7 @@
 
 from bitewright.explanation.correction import Correction, Part, Verdict
 from bitewright.words.movements import figure, with_unit
+from bitewright.words.phrases import counted
 
 LEAST_DEG = 0.5
 """Less than this is no news in whole degrees."""
@@ -19,7 +20,7 @@ def learned_together(before: Correction | None, after: Correction | None, others
     """
     if before is None or after is None:
         return ""
-    films = "the other film" if others == 1 else f"the {others} other films"
+    films = "the other film" if others == 1 else f"the {counted(others, 'other film')}"
     sentence = f"What {films} taught this one: {taught(before, after)}."
     back = "it" if others == 1 else "each of them"
     who = "It learns" if others == 1 else "They learn"

@@ -3,7 +3,7 @@
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer, Found
-from bitewright.words.phrases import counted
+from bitewright.words.phrases import are, counted
 from bitewright.words.rates import percent
 
 
@@ -14,8 +14,7 @@ def operators_apart(told: Audit) -> Answer:
     few = len(told.funnel.operators) - len(enough)
     left_out = ""
     if few:
-        are = "is" if few == 1 else "are"
-        left_out = f" {counted(few, 'operator')} with too few exposures {are} not judged."
+        left_out = f" {counted(few, 'operator')} with too few exposures {are(few)} not judged."
     if len(enough) < 2:
         sentence = f"Fewer than two operators have enough exposures.{left_out}"
         return Answer(topic="operators", question=question, found=Found.TOO_FEW, sentence=sentence)

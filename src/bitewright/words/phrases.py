@@ -13,6 +13,11 @@ def noun(count: int, one: str, many: str | None = None) -> str:
     return one if count == 1 else many or f"{one}s"
 
 
+def are(count: int) -> str:
+    """The verb that goes with a count: "is" or "are"."""
+    return "is" if count == 1 else "are"
+
+
 def listed(words: Sequence[str], *, last: str = "and") -> str:
     """Words in a row: "a", "a and b", "a, b and c"."""
     if len(words) < 2:
@@ -25,4 +30,4 @@ def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-__all__ = ["capital", "counted", "listed", "noun"]
+__all__ = ["are", "capital", "counted", "listed", "noun"]

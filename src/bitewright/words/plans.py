@@ -7,6 +7,7 @@ from bitewright.exposing.receptor_edges import EdgeName, EdgePlace
 from bitewright.planning.best_aim import Setting
 from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip, SlipWay
+from bitewright.words.phrases import counted
 from bitewright.words.placement import EDGES, lies_words
 from bitewright.words.titles import criterion_title
 
@@ -69,7 +70,7 @@ def first_time_words(chance: FirstTime) -> str:
     return (
         "In this operator's hands the first exposure shows all that is planned in "
         f"{chance.as_planned:.0%}, and fails no criterion in {chance.none_failed:.0%} (this mouth, "
-        f"{chance.draws} exposures drawn).{cost}"
+        f"{counted(chance.draws, 'exposure')} drawn).{cost}"
     )
 
 

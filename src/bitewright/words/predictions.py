@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import Seat
-from bitewright.words.phrases import counted
+from bitewright.words.phrases import are, counted
 
 
 def setting_rows(
@@ -43,10 +43,9 @@ def shown_words(missing: Sequence[str], *, shown: int, of: int) -> str:
     wanted = "Everything the view wants is shown."
     if missing:
         wanted = f"The view wants and does not show: {', '.join(missing)}."
-    are = "is" if shown == 1 else "are"
     return (
-        f"{wanted} Of {counted(of, 'structure')} on this side {shown} {are} shown (--json lists "
-        "them)."
+        f"{wanted} Of {counted(of, 'structure')} on this side {shown} {are(shown)} shown "
+        "(--json lists them)."
     )
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bitewright.words.phrases import capital, counted, listed, noun
+from bitewright.words.phrases import are, capital, counted, listed, noun
 
 
 @pytest.mark.parametrize(
@@ -16,6 +16,10 @@ def test_nouns_that_take_no_s_have_a_plural_of_their_own() -> None:
     assert counted(1, "entry", "entries") == "1 entry"
     assert counted(3, "entry", "entries") == "3 entries"
     assert noun(2, "tooth", "teeth") == "teeth"
+
+
+def test_the_verb_goes_with_the_count() -> None:
+    assert [are(count) for count in (0, 1, 2)] == ["are", "is", "are"]
 
 
 @pytest.mark.parametrize(

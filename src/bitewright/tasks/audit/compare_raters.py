@@ -21,6 +21,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.ratings_csv import read_ratings
 from bitewright.tasks.audit.rate_documents import share_document
 from bitewright.words.agreement import kappa_words
+from bitewright.words.phrases import are, counted
 
 AGREEMENT_FORMAT = "bitewright.agreement/1"
 
@@ -100,7 +101,7 @@ def compare_raters(path: Path, order: tuple[str, ...] = ()) -> RaterComparison:
             raise GradeOrderError(grade, order)
     grades = order or grades
     if len(raters) < 2:
-        problem = f"there is {len(raters)} rater"
+        problem = f"there {are(len(raters))} {counted(len(raters), 'rater')}"
         raise TooFewRatingsError(problem)
     pairs = tuple(_pair(ratings, pair, grades) for pair in combinations(raters, 2))
     shared = [given for given in ratings.values() if len(given) == len(raters)]

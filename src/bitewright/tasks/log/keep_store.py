@@ -23,6 +23,7 @@ from bitewright.store.location import StoreLocation
 from bitewright.store.names import names, set_name
 from bitewright.store.opening import Store, opened_store
 from bitewright.tasks.log.store_place import store_place
+from bitewright.words.phrases import counted
 
 BACKUP_FORMAT = "bitewright.backup/1"
 CHECK_FORMAT = "bitewright.store-check/1"
@@ -43,8 +44,8 @@ class StoreNotEmptyError(BitewrightError):
 
     def __init__(self, where: object, entries: int) -> None:
         super().__init__(
-            f"The store {where} already holds {entries} entries, and a backup is restored only "
-            "into an empty one: name a new place with --store."
+            f"The store {where} already holds {counted(entries, 'entry', 'entries')}, and a backup "
+            "is restored only into an empty one: name a new place with --store."
         )
 
 

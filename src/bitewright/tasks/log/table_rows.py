@@ -19,6 +19,7 @@ from bitewright.log.csv_mapping import (
     own_mapping,
 )
 from bitewright.log.exposure_state import AUDITED, State, audited_from_text
+from bitewright.words.phrases import counted
 
 SCHEMAS = {MAPPING_FORMAT: "csv-mapping-1.json"}
 MOST_LISTED = 100
@@ -69,7 +70,7 @@ class BadRowsError(BitewrightError):
         remedy = "correct them"
         if may_skip:
             remedy += ", or give --skip-bad-rows to take the others"
-        rows = "1 row" if bad.count == 1 else f"{bad.count} rows"
+        rows = counted(bad.count, "row")
         super().__init__(
             f"{rows} of {path} cannot be taken, so none was (first: {bad.listed[0]}): {remedy}."
         )
