@@ -131,7 +131,7 @@ def test_mouth_can_be_written_changed_and_used(tmp_path: Path) -> None:
 
 def test_mouth_tells_what_teeth_carry_and_lack() -> None:
     text = said("mouth", "--mouth", "restored")
-    assert "45  composite filling, distal-occlusal; caries, mesial, middle dentine" in text
+    assert "45  composite filling, disto-occlusal; caries, mesial, middle dentine" in text
     assert "46  crown; root filling" in text
     lost = said("mouth", "--mouth", "angular-loss")
     assert "46  mesial bone 6.5 mm below the junction, 4.0 mm of it angular" in lost
