@@ -31,7 +31,7 @@ def test_the_page_on_audits_tells_every_column() -> None:
 @pytest.mark.parametrize("name", fault_kinds())
 def test_every_fault_is_told(name: str) -> None:
     kind = fault_kinds()[name]
-    start = f"| `{name}` | {kind.says} | {kind.unit or 'none'} |"
+    start = f"| `{name}` | {kind.title} | {kind.says} | {kind.unit or 'none'} |"
     assert any(
         line.startswith(start) and line.endswith(f" {kind.reject_code} |")
         for line in PAGE.splitlines()
