@@ -182,9 +182,8 @@ def documents(browser: TestClient, png: Path) -> Iterator[object]:
         yield browser.get(f"/bench/exposure?{LEFT}&settings={json.dumps(settings)}").json()
     yield browser.get(f"/bench/plan?{LEFT}").json()
     browser.put(f"{FILMS}?label=wedge", content=png.read_bytes())
-    marks = {
-        k: v for k, v in simulated_marks(9.0)["document"].items() if k not in {"format", "image"}
-    }  # type: ignore[attr-defined]
+    document = dict(simulated_marks(9.0)["document"])  # type: ignore[call-overload]
+    marks = {name: value for name, value in document.items() if name not in {"format", "image"}}
     yield browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": marks}).json()
     yield browser.get(f"{FILMS}/1/assessment").json()
     yield browser.get(f"{FILMS}/1/explanation").json()
