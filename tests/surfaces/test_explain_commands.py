@@ -53,7 +53,9 @@ def test_a_rating_near_its_limit_says_that_it_is_uncertain(film: list[str]) -> N
     check_document(document, "it", schemas={document["format"]: "assessment-1.json"})
     assert document["rating"]["grade"] == "N"
     assert document["rating"]["doubt"] in text
-    assert document["rating"]["doubt"].startswith("The rating is uncertain: the marks leave a chance of")
+    assert document["rating"]["doubt"].startswith(
+        "The rating is uncertain: the marks leave a chance of"
+    )
     doubtful = document["criteria"][0]
     assert doubtful["criterion"] == "contacts-open"
     assert doubtful["doubt"]["other"] == "short"
