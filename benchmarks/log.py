@@ -140,7 +140,7 @@ def step_view() -> str:
     from bitewright.audit.faults import fault_pareto  # noqa: PLC0415
     from bitewright.audit.logged_exposures import Filter  # noqa: PLC0415
     from bitewright.log.days import day_number  # noqa: PLC0415
-    from bitewright.tasks.log.read_log import logged_exposures  # noqa: PLC0415
+    from bitewright.tasks.log.logged_exposures import logged_exposures  # noqa: PLC0415
 
     started = time.perf_counter()
     log = logged_exposures()

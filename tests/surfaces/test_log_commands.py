@@ -11,7 +11,7 @@ from bitewright.cli.main import app
 from bitewright.errors import BitewrightError
 from bitewright.files.json_documents import check_document
 from bitewright.store.opening import NoStoreError
-from bitewright.tasks.log.read_log import logged_exposures
+from bitewright.tasks.log.logged_exposures import logged_exposures
 
 run = CliRunner()
 ADD = ("log", "add", "--operator", "S12", "--supervisor", "T1", "--view", "right-molar")

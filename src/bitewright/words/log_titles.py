@@ -1,6 +1,6 @@
 """Titles of what the log holds: fields and their values, views, faults, ratings, labels."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from bitewright.audit.counted_by import Dimension
@@ -72,10 +72,29 @@ def label_title(dimension: Dimension, label: str) -> str:
     return label
 
 
+def group_title(of: str, label: str) -> str:
+    """A group of a table of rates: of one dimension ("view"), or of several ("view and room")."""
+    asked = [each for each in Dimension if each.value in of.split(" and ")]
+    parts = label.split(", ")
+    for dimension in asked:
+        parts = [label_title(dimension, part) for part in parts]
+    return ", ".join(parts)
+
+
+def filter_words(only: Mapping[Dimension, Sequence[str]]) -> str:
+    """Which exposures were taken: "view right molar or left molar; room R2"."""
+    return "; ".join(
+        f"{dimension.value} {' or '.join(label_title(dimension, label) for label in labels)}"
+        for dimension, labels in only.items()
+    )
+
+
 __all__ = [
     "fault_title",
     "field_title",
     "field_value_title",
+    "filter_words",
+    "group_title",
     "label_title",
     "rating_title",
     "scheme_title",

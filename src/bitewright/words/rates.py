@@ -1,7 +1,10 @@
 """Rates as people read them: the share, its interval, or that there are too few to tell."""
 
+from dataclasses import replace
+
 from bitewright.audit.proportions import FEWEST, Share
 from bitewright.audit.rates import RateTable
+from bitewright.words.log_titles import group_title
 from bitewright.words.phrases import capital
 
 
@@ -33,4 +36,9 @@ def rates_title(table: RateTable) -> str:
     return f"{capital(table.event.value)} rate by {table.name}"
 
 
-__all__ = ["interval_words", "percent", "rate_words", "rates_title", "share_words"]
+def titled_table(table: RateTable) -> RateTable:
+    """A table of rates with titles for its groups, to be shown."""
+    return replace(table, labels=tuple(group_title(table.name, label) for label in table.labels))
+
+
+__all__ = ["interval_words", "percent", "rate_words", "rates_title", "share_words", "titled_table"]

@@ -4,16 +4,14 @@ Titles of table rows stand in the tables, those of what the log holds in `log_ti
 other names here.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 
-from bitewright.audit.counted_by import Dimension
 from bitewright.audit.faults import FaultCount
-from bitewright.audit.rates import RateTable
 from bitewright.explanation.correction import CauseName, Verdict
 from bitewright.exposing.scatter import AimPart
 from bitewright.quality.criteria import CriterionName, Question, criteria
-from bitewright.words.log_titles import fault_title, label_title
+from bitewright.words.log_titles import fault_title
 
 QUESTIONS = {
     Question.ENAMEL: "caries in enamel",
@@ -59,28 +57,6 @@ def criterion_title(name: CriterionName | None) -> str:
     return "" if name is None else criteria()[name].title
 
 
-def group_title(of: str, label: str) -> str:
-    """A group of a table of rates: of one dimension ("view"), or of several ("view and room")."""
-    asked = [each for each in Dimension if each.value in of.split(" and ")]
-    parts = label.split(", ")
-    for dimension in asked:
-        parts = [label_title(dimension, part) for part in parts]
-    return ", ".join(parts)
-
-
-def filter_words(only: Mapping[Dimension, Sequence[str]]) -> str:
-    """Which exposures were taken: "view right molar or left molar; room R2"."""
-    return "; ".join(
-        f"{dimension.value} {' or '.join(label_title(dimension, label) for label in labels)}"
-        for dimension, labels in only.items()
-    )
-
-
-def titled_table(table: RateTable) -> RateTable:
-    """A table of rates with titles for its groups, to be shown."""
-    return replace(table, labels=tuple(group_title(table.name, label) for label in table.labels))
-
-
 def titled_faults(faults: Iterable[FaultCount]) -> tuple[FaultCount, ...]:
     """Counted faults under their titles, to be shown."""
     return tuple(replace(fault, label=fault_title(fault.label)) for fault in faults)
@@ -93,8 +69,5 @@ __all__ = [
     "SURFACES",
     "VERDICTS",
     "criterion_title",
-    "filter_words",
-    "group_title",
     "titled_faults",
-    "titled_table",
 ]

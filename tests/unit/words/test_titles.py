@@ -15,8 +15,8 @@ from bitewright.quality.criteria import Question, criteria
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 from bitewright.words.landmarks import landmark_title, place_title
-from bitewright.words.log_titles import label_title, rating_title, view_title
-from bitewright.words.titles import AIM_PARTS, CAUSES, QUESTIONS, VERDICTS, group_title
+from bitewright.words.log_titles import group_title, label_title, rating_title, view_title
+from bitewright.words.titles import AIM_PARTS, CAUSES, QUESTIONS, VERDICTS
 
 KNOWN = packaged_catalogue()
 TITLES: dict[str, Mapping[str, str]] = {

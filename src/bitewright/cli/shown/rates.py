@@ -3,8 +3,7 @@
 from rich.table import Table
 
 from bitewright.audit.rates import RateTable
-from bitewright.words.rates import interval_words, rate_words, rates_title
-from bitewright.words.titles import titled_table
+from bitewright.words.rates import interval_words, rate_words, rates_title, titled_table
 
 
 def rates_shown(table: RateTable) -> Table:

@@ -10,8 +10,7 @@ from bitewright.audit.logged_exposures import Filter, LoggedExposures
 from bitewright.errors import BitewrightError
 from bitewright.log.days import day_number
 from bitewright.log.fields import FieldValueError, from_text
-from bitewright.tasks.log.read_log import logged_exposures
-from bitewright.tasks.log.table_rows import read_exposures
+from bitewright.tasks.log.logged_exposures import logged_exposures
 
 Source = Callable[[], LoggedExposures]
 
@@ -98,6 +97,10 @@ def store_source(store: str | None) -> Source:
 
 def csv_source(path: Path) -> Source:
     """Exposures of a CSV file."""
+    from bitewright.tasks.log.table_rows import (  # noqa: PLC0415  not for a store's exposures
+        read_exposures,
+    )
+
     return lambda: read_exposures(path)
 
 

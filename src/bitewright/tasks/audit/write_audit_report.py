@@ -28,7 +28,9 @@ from bitewright.words.audit_answers import actions, reaudit_size
 from bitewright.words.audit_method import method_words
 from bitewright.words.audit_report import about_words, audit_again, made_words
 from bitewright.words.caution import CAUTION
-from bitewright.words.titles import filter_words, titled_faults, titled_table
+from bitewright.words.log_titles import filter_words
+from bitewright.words.rates import titled_table
+from bitewright.words.titles import titled_faults
 
 
 def write_audit_report(

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from bitewright.audit.counted_by import Dimension
-from bitewright.audit.logged_exposures import NOT_GIVEN, Filter, LoggedExposures
+from bitewright.audit.logged_exposures import NOT_GIVEN, Filter
 from bitewright.files.entry_files import entry_document
 from bitewright.log.days import day_number
 from bitewright.log.entry import RecordedEntry, standing
@@ -142,12 +142,6 @@ def show_exposure(given: str, store: str | None) -> ExposureHistory:
     return ExposureHistory(entries=tuple(entries), state=state, people=people)
 
 
-def logged_exposures(store: str | None = None) -> LoggedExposures:
-    """Every exposure of a store that was decided on, in the columns audits read."""
-    with opened_store(store_place(store)) as opened:
-        return log_columns(opened).decided()
-
-
 def _chosen(request: ListRequest, columns: LogColumns) -> np.ndarray[Any, np.dtype[np.bool_]]:
     wanted = Filter(
         only=request.only,
@@ -172,6 +166,5 @@ __all__ = [
     "ListedExposure",
     "LogList",
     "list_log",
-    "logged_exposures",
     "show_exposure",
 ]
