@@ -24,10 +24,13 @@ export OPENBLAS_NUM_THREADS ?= 1
 
 # Tests run in a process for each core, four at most, for each may take 2 GB. WORKERS=0: in one.
 WORKERS ?= auto
-PYTEST := $(PY) -m pytest --numprocesses $(WORKERS) --maxprocesses 4 --dist worksteal
+PYTEST := $(PY) -m pytest --numprocesses $(WORKERS) --maxprocesses 4 --dist worksteal --durations=10
+
+# What `make test` leaves to `make test-rest`: no test is run by both.
+LEFT := slow or realdata or browser
 
 .DEFAULT_GOAL := help
-.PHONY: help demo serve sheet setup fmt lint test test-all mutants docs bench lock clean clean-all
+.PHONY: help demo serve sheet setup fmt lint test test-rest mutants docs bench lock clean clean-all
 
 help: ## list these commands
 	@grep -E '^[a-z-]+:.*## ' $(firstword $(MAKEFILE_LIST)) | sed -E 's/:.*## /	/' | expand -t 12
@@ -61,10 +64,11 @@ lint: $(VENV)/ready-dev ## format, style, types and the import contracts; change
 	$(BIN)/lint-imports
 
 test: $(VENV)/ready-dev ## the default tests, a few minutes
-	$(PYTEST) -m "not slow and not realdata and not browser"
+	$(PYTEST) -m "not ($(LEFT))"
 
-test-all: $(VENV)/ready-dev ## every test, examples in docstrings, real data and the built wheel too
-	$(PYTEST) --doctest-modules tests src
+test-rest: $(VENV)/ready-dev ## every other test: slow, real data, browser, examples in docstrings
+	$(PY) -m pytest --doctest-modules src
+	$(PYTEST) -m "$(LEFT)"
 
 mutants: $(VENV)/ready-dev ## plant bugs and see whether the tests catch them; an hour at most
 	$(PY) -m trials.mutants $(PACKAGES)
