@@ -26,8 +26,8 @@ def more_bad_rows(count: int) -> str:
 def listed_words(*, listed: int, found: int, rejected: int, undecided: int) -> str:
     """How many exposures a list shows of those found, and how they were decided."""
     return (
-        f"{listed} of {counted(found, 'exposure')}; {rejected} rejected, {undecided} not decided "
-        "yet."
+        f"{counted(found, 'exposure')}, {listed} of them listed; {rejected} rejected, {undecided} "
+        "not decided yet."
     )
 
 
