@@ -131,7 +131,9 @@ def test_what_cannot_be_recorded_is_one_sentence_and_writes_nothing(
 ) -> None:
     assert word in refusal(*ADD, *more)
     answer = run.invoke(app, ["log", "list"])
-    assert "0 of 0 exposures" in answer.output or isinstance(answer.exception, NoStoreError)
+    assert "0 exposures, 0 of them listed" in answer.output or isinstance(
+        answer.exception, NoStoreError
+    )
 
 
 @pytest.mark.parametrize(
