@@ -13,7 +13,7 @@ import bitewright
 from bitewright.log.fields import FIELDS, KINDS
 from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES
 from bitewright.quality.views import view_names
-from bitewright.tasks.catalogue.own_catalogue import DRAWN_SHOWN
+from bitewright.tasks.catalogue.named_mouths import DRAWN_SHOWN
 
 PACKAGE = Path(bitewright.__file__).parent
 CODE = re.compile(r"[a-z][a-z0-9]*([-_][a-z0-9]+)+")

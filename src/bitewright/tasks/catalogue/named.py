@@ -18,7 +18,8 @@ from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.mouth_description import mouth_from_description
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import View
-from bitewright.tasks.catalogue.own_catalogue import known_mouth, own_equipment
+from bitewright.tasks.catalogue.named_mouths import known_mouth
+from bitewright.tasks.catalogue.own_equipment import own_equipment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,7 +25,7 @@ from bitewright.tasks.bench.bench_frames import film_bytes, frame_bytes, solids_
 from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment, named_equipment
-from bitewright.tasks.catalogue.own_catalogue import DRAWN, known_mouth, mouth_names, mouth_title
+from bitewright.tasks.catalogue.named_mouths import DRAWN, known_mouth, mouth_names, mouth_title
 from bitewright.web.described import answers_bytes, replies
 from bitewright.web.page_templates import page
 from bitewright.web.while_wanted import while_wanted

@@ -9,17 +9,14 @@ from fastapi.responses import HTMLResponse, Response
 from bitewright.errors import BitewrightError
 from bitewright.tasks.catalogue.list_catalogue import list_catalogue
 from bitewright.tasks.catalogue.named import equipment
-from bitewright.tasks.catalogue.own_catalogue import (
+from bitewright.tasks.catalogue.named_mouths import add_mouth, mouth_table, mouth_text, remove_mouth
+from bitewright.tasks.catalogue.own_equipment import (
     add_equipment_text,
-    add_mouth,
     entry_fields,
     entry_table,
-    mouth_table,
-    mouth_text,
     own_equipment_text,
     put_entry,
     remove_entry,
-    remove_mouth,
 )
 from bitewright.web.described import REFUSALS
 from bitewright.web.page_templates import page

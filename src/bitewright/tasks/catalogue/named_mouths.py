@@ -1,0 +1,160 @@
+"""Mouths with a name: the standard one, invented ones, drawn ones and a user's own."""
+
+import re
+from typing import Any
+
+from bitewright.equipment.entries import NAME_PATTERN, readable_name
+from bitewright.errors import BitewrightError
+from bitewright.files.own_folder import own_mouth_file, own_mouth_files, remove_own_mouth
+from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
+from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.invented_mouths import invented_mouth, invented_mouth_titles, invented_mouths
+from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
+from bitewright.nearest_name import meant
+from bitewright.tasks.catalogue.own_equipment import NotOwnError
+from bitewright.words import file_notes, mouths
+
+STANDARD = "standard"
+DRAWN = re.compile(r"drawn-(\d{1,9})(-thirds)?")
+"""Mouths drawn by a seed: drawn-7, and drawn-7-thirds with third molars."""
+
+DRAWN_SHOWN = ("drawn-1", "drawn-2", "drawn-3")
+"""Those of them that lists show."""
+
+
+def mouth_names() -> tuple[str, ...]:
+    """Mouths with a name: standard, invented, the user's own, and some of those drawn by seed."""
+    own = own_mouth_files()
+    drawn = [name for name in DRAWN_SHOWN if name not in own]
+    return (STANDARD, *invented_mouths(), *own, *drawn)
+
+
+def mouth_title(name: str) -> str:
+    """What is shown of a mouth's name."""
+    drawn = DRAWN.fullmatch(name)
+    if drawn and name not in own_mouth_files():
+        return f"drawn mouth {drawn[1]}{' with third molars' if drawn[2] else ''}"
+    return invented_mouth_titles().get(name, readable_name(name))
+
+
+def named_mouth(name: str) -> Mouth | None:
+    """The mouth of a name, None if there is none; `DRAWN` names count, whatever their seed."""
+    if name == STANDARD:
+        return standard_mouth()
+    if name in invented_mouths():
+        return invented_mouth(name)
+    own = own_mouth_files()
+    if name in own:
+        return mouth_from_description(read_toml(own[name]))
+    drawn = DRAWN.fullmatch(name)
+    return drawn_mouth(int(drawn[1]), third_molars=bool(drawn[2])) if drawn else None
+
+
+def known_mouth(name: str, *, or_file: bool = False) -> Mouth:
+    """As `named_mouth`, where there has to be one.
+
+    Raises
+    ------
+    UnknownMouthError
+    """
+    found = named_mouth(name)
+    if found is None:
+        raise UnknownMouthError(name, or_file=or_file)
+    return found
+
+
+def mouth_table() -> list[dict[str, Any]]:
+    """Every named mouth, what it shows, and whether it is the user's own."""
+    says = {STANDARD: mouths.STANDARD}
+    says |= dict(invented_mouths())
+    says |= dict.fromkeys(DRAWN_SHOWN, mouths.DRAWN)
+    return [
+        {
+            "name": name,
+            "title": mouth_title(name),
+            "says": says.get(name, mouths.OWN),
+            "is_own": name in own_mouth_files(),
+        }
+        for name in mouth_names()
+    ]
+
+
+def add_mouth(name: str, text: bytes) -> None:
+    """Keep a mouth's description under a name, checked first.
+
+    Raises
+    ------
+    BitewrightError
+        If name or description is not as it should be.
+    """
+    if not re.fullmatch(NAME_PATTERN, name) or len(name) > 40:
+        raise MouthNameError(name, "is not allowed")
+    if name == STANDARD or name in invented_mouths() or DRAWN.fullmatch(name):
+        raise MouthNameError(name, "is taken")
+    content = toml_from_bytes(text, name=f"{name}.toml")
+    mouth = mouth_from_description(content)
+    file = own_mouth_file(name)
+    write_toml(file, mouth_to_description(mouth), comment=file_notes.MOUTH)
+
+
+def mouth_text(name: str) -> bytes:
+    """A named mouth's whole description as a file."""
+    found = known_mouth(name)
+    return toml_bytes(mouth_to_description(found), name=f"{name}.toml", comment=file_notes.MOUTH)
+
+
+def remove_mouth(name: str) -> None:
+    """Remove one of the user's own mouths."""
+    if name not in own_mouth_files():
+        raise NotOwnError(name)
+    remove_own_mouth(name)
+
+
+class UnknownMouthError(BitewrightError):
+    """A mouth was named that there is not.
+
+    Parameters
+    ----------
+    given : str
+    or_file : bool
+        Whether a path to a mouth file would do as well.
+    """
+
+    def __init__(self, given: str, *, or_file: bool = False) -> None:
+        self.given = given
+        self.known = mouth_names()
+        number = re.match(r"drawn-(\d{1,9})", given)
+        drawn = [f"{number[0]}{end}" for end in ("", "-thirds")] if number else []
+        path = ", or the path of a mouth file" if or_file else ""
+        super().__init__(
+            f"Mouth '{given[:60]}' is not known: give one of {', '.join(self.known)}, any other "
+            f"number after drawn- (with third molars: drawn-7-thirds){path}."
+            f"{meant(given, [*self.known, *drawn])}"
+        )
+
+
+class MouthNameError(BitewrightError):
+    """A mouth's name cannot be used."""
+
+    def __init__(self, given: str, why: str) -> None:
+        super().__init__(
+            f"The mouth's name {given[:60]!r} {why}: give small letters, digits and hyphens, such "
+            "as 'narrow-palate-2'."
+        )
+
+
+__all__ = [
+    "DRAWN",
+    "DRAWN_SHOWN",
+    "STANDARD",
+    "UnknownMouthError",
+    "add_mouth",
+    "known_mouth",
+    "mouth_names",
+    "mouth_table",
+    "mouth_text",
+    "mouth_title",
+    "named_mouth",
+    "remove_mouth",
+]
