@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.repository.sources import named, package_of, science_files, tree
+from tests.repository.sources import named, science_files, tree
 
 Definition = ast.FunctionDef | ast.ClassDef
 
@@ -37,7 +37,6 @@ def test_public_functions_say_the_shapes_of_arrays(path: Path) -> None:
         node.name
         for node in public_definitions(tree(path))
         if isinstance(node, ast.FunctionDef)
-        and package_of(path) not in {"film", "physics", "solids"}
         and ARRAY.search(annotations(node))
         and not SHAPE.search(ast.get_docstring(node) or "")
     ]

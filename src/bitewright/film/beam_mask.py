@@ -14,7 +14,21 @@ Floats = NDArray[np.float64]
 
 
 def beam_mask(exposures: Exposures, grid: ReceptorGrid) -> NDArray[np.float32]:
-    """1 inside the field on the receptor, 0 outside, a straight ramp in the penumbra between."""
+    """How much of the field reaches each pixel of the receptor in the first exposure.
+
+    Model: a straight ramp in the penumbra of the tube's end, as an even focal spot throws it.
+
+    Parameters
+    ----------
+    exposures : Exposures
+        Only the first counts.
+    grid : ReceptorGrid
+
+    Returns
+    -------
+    (rows, columns) float32 array
+        1 inside the field, 0 outside.
+    """
     at, beam, seat = exposures.station, exposures.beam, exposures.seat
     source = seat.axes_mouth[0] @ (beam.sources_mouth[0] - seat.centres_mouth[0])
     axes = np.stack([beam.across_mouth[0], beam.down_mouth[0], beam.rays_mouth[0]])
@@ -42,7 +56,24 @@ def fill_mask(
     is_round: bool,
     mask: NDArray[np.float32],
 ) -> None:
-    """Fill the mask; ``first_mm`` leads from source to first pixel, shares are of the way along."""
+    """Fill a mask by how far each pixel lies inside the field, measured square to the central ray.
+
+    Parameters
+    ----------
+    field_from_receptor : (3, 3) float array
+        Rows: across and down the field, and along the central ray, in the receptor frame.
+    first_mm : (3,) float array
+        From the source to the first pixel, in the receptor frame. [mm]
+    pixel_mm : float
+        [mm]
+    half_shares : (2,) float array
+        Half the field across and down, as shares of the way along the ray.
+    penumbra_mm : float
+        Width of the field's soft edge. [mm]
+    is_round : bool
+    mask : (rows, columns) float32 array
+        Filled.
+    """
     turn = field_from_receptor
     for row in range(mask.shape[0]):
         v, w = first_mm[1] + pixel_mm * row, first_mm[2]

@@ -9,6 +9,10 @@ from bitewright.row_bands import ALONE, Threads, in_row_bands
 Image = NDArray[np.float32]
 
 REACH_SIGMAS = 4.0
+"""A Gaussian is cut off at so many deviations."""
+
+LEAST_SIGMA_PX = 1e-6
+"""Keeps a blur of no width from a division by nothing."""
 
 
 def blurred(
@@ -41,9 +45,12 @@ def blurred(
 
 
 def gaussian(sigma_px: float) -> Image:
-    """Weights that sum to 1, an odd number of them."""
+    """Weights of a Gaussian cut off at `REACH_SIGMAS`, an array (weights,) that sums to 1.
+
+    Their number is odd; the middle one is the pixel's own.
+    """
     reach = int(REACH_SIGMAS * sigma_px + 0.5)
-    places = np.arange(-reach, reach + 1) / max(sigma_px, 1e-6)
+    places = np.arange(-reach, reach + 1) / max(sigma_px, LEAST_SIGMA_PX)
     weights = np.exp(-0.5 * places**2)
     return np.asarray(weights / weights.sum(), dtype=np.float32)
 
@@ -52,7 +59,17 @@ def gaussian(sigma_px: float) -> Image:
 def blur_rows(
     image: Image, across: Image, down: Image, first_row: int, end_row: int, out: Image
 ) -> None:
-    """Fill some rows: down the columns first, then along the row."""
+    """Fill some rows of a blur: down the columns first, then along the row.
+
+    Parameters
+    ----------
+    image, out : (rows, columns) float32 arrays
+        What is blurred, and what is filled.
+    across, down : (weights,) float32 arrays
+        As `gaussian` gives them.
+    first_row, end_row : int
+        The first row and the row after the last.
+    """
     rows, columns = image.shape
     reach, below = len(across) // 2, len(down) // 2
     line = np.empty(columns + 2 * reach, dtype=np.float32)
@@ -74,7 +91,19 @@ def blur_rows(
 
 
 def block_means(image: Image, block: int) -> Image:
-    """Means of square blocks, those at the lower and right edges cut short."""
+    """Means of square blocks of an image, those at the lower and right edges cut short.
+
+    Parameters
+    ----------
+    image : (rows, columns) float32 array
+    block : int
+        Side of a block. [pixels]
+
+    Returns
+    -------
+    (rows / block, columns / block) float32 array
+        Rounded up.
+    """
     starts = [np.arange(0, n, block) for n in image.shape]
     sums = np.add.reduceat(np.add.reduceat(image, starts[0], axis=0), starts[1], axis=1)
     counts = [np.diff(s, append=n) for s, n in zip(starts, image.shape, strict=True)]
@@ -82,7 +111,21 @@ def block_means(image: Image, block: int) -> Image:
 
 
 def between_blocks(means: Image, block: int, shape: tuple[int, ...]) -> Image:
-    """Straight lines between the middles of blocks, beyond the outermost as there."""
+    """An image on straight lines between the middles of blocks, beyond the outermost as there.
+
+    Parameters
+    ----------
+    means : (rows / block, columns / block) float32 array
+        As `block_means` gives them.
+    block : int
+        Side of a block. [pixels]
+    shape : tuple
+        Rows and columns of the image.
+
+    Returns
+    -------
+    (rows, columns) float32 array
+    """
     image = np.empty(shape, dtype=np.float32)
     rows, columns = (_places(n, block) for n in shape)
     stretch(means, rows, columns, image)
@@ -99,7 +142,17 @@ def _places(pixels: int, block: int) -> Image:
 
 @compiled_loosely
 def stretch(means: Image, row_places: Image, column_places: Image, image: Image) -> None:
-    """Fill an image with what lies at these places of a small one."""
+    """Fill an image with what lies at given places of a small one, on straight lines between.
+
+    Parameters
+    ----------
+    means : (r, c) float32 array
+        The small image.
+    row_places, column_places : (rows,) and (columns,) float32 arrays
+        Where each row and column of the image lies in the small one.
+    image : (rows, columns) float32 array
+        Filled.
+    """
     line = np.empty(means.shape[1], dtype=np.float32)
     for row in range(image.shape[0]):
         k = min(int(row_places[row]), max(means.shape[0] - 2, 0))

@@ -38,6 +38,9 @@ RIM_BLOCKS_PER_SIGMA = 2.5
 FAULT_SEED = 11
 """Where faults lie is drawn from a generator of their own, with this seed."""
 
+SQUARES_PER_VARIANCE = 12.0
+"""The square of an even spread's width, over its variance."""
+
 FULL_SCALE = 4.0
 """A linear picture is white at this multiple of the open beam at exposure 1."""
 
@@ -164,8 +167,9 @@ def _with_scatter(primary: Image, pixel_mm: float, settings: FilmSettings) -> Im
 
 
 def _blur_sigma_mm(settings: FilmSettings, unsharpness_mm: float) -> float:
-    """Receptor and focal spot together; a uniform spot's deviation is its width over root 12."""
-    return float(np.hypot(settings.receptor_blur_mm, unsharpness_mm / np.sqrt(12.0)))
+    """Receptor and focal spot together; the spot is taken as evenly bright."""
+    spot_mm = unsharpness_mm / np.sqrt(SQUARES_PER_VARIANCE)
+    return float(np.hypot(settings.receptor_blur_mm, spot_mm))
 
 
 def _blurred_widely(

@@ -15,9 +15,16 @@ Screen = tuple[Floats32, Floats32, Floats32, Ints32]
 source to the receptor plane; and the sides of a band of rows beyond which it lies."""
 
 LEAST_CLEARANCE_MM = 1.0
+"""Everything must lie at least this far beyond the source's plane."""
+
 ZERO = np.float32(0.0)
+"""0 in single precision, so that compiled sums stay in it."""
+
 ONE = np.float32(1.0)
+"""1 in single precision."""
+
 LEFT_OF, RIGHT_OF, ABOVE, BELOW, TOO_NEAR = 1, 2, 4, 8, 16
+"""Sides of a band of rows beyond which a vertex lies, added up."""
 
 
 @compiled
@@ -35,8 +42,27 @@ def project_runs(
 ) -> float:
     """Project many small surfaces, those passed over whose ball casts no shadow on the band's rows.
 
-    Run k ends before vertex ``run_ends[k, 0]``; ``to_receptor[run_frames[k]]`` moves it.
-    ``is_seen`` is filled. The rest as `project_surface`.
+    Parameters
+    ----------
+    vertices_mm : (n, 3) float array
+        Of all surfaces, one after the other. [mm]
+    run_ends : (runs, 2) int array
+        Before which vertex and triangle each surface ends.
+    run_frames : (runs,) int array
+        Which of the poses moves each.
+    balls_mm : (runs, 4) float array
+        Centre and radius of a ball around each. [mm]
+    to_receptor : (poses, 3, 4) float array
+        Rotations and shifts into the receptor frame. [mm]
+    view, band, columns, screen
+        As `project_surface` takes them.
+    is_seen : (runs,) bool array
+        Filled: whether the band may show any of each.
+
+    Returns
+    -------
+    float
+        As `project_surface`, of all surfaces. [mm]
     """
     vertex, nearest = 0, np.inf
     for k in range(run_ends.shape[0]):
@@ -97,14 +123,22 @@ def project_surface(
 
 
 def empty_screen(count: int) -> Screen:
-    """Room for so many vertices."""
+    """A screen with room for a number of vertices, nothing filled in: four arrays (count,)."""
     across, down, depths = np.empty((3, count), dtype=np.float32)
     return across, down, depths, np.empty(count, dtype=np.int32)
 
 
 @compiled
 def put_on_screen(vertices_mm: Floats, pose: Floats, view: Floats, screen: Screen) -> None:
-    """Fill in column, row and depth of each vertex."""
+    """Fill in column, row and depth of each vertex; its sides are left.
+
+    Parameters
+    ----------
+    vertices_mm : (n, 3) float array
+    pose, view : (3, 4) and (6,) float arrays
+        As `project_surface` takes them. [mm]
+    screen : four (n,) arrays
+    """
     columns, rows, depths, _ = screen
     for i in range(vertices_mm.shape[0]):
         x, y, z = vertices_mm[i, 0], vertices_mm[i, 1], vertices_mm[i, 2]
@@ -122,7 +156,23 @@ def put_on_screen(vertices_mm: Floats, pose: Floats, view: Floats, screen: Scree
 def look_beside(
     screen: Screen, view: Floats, band: tuple[int, int], columns: int
 ) -> tuple[int, int]:
-    """Note beyond which sides of the band each vertex lies, and tell which all and which any do."""
+    """Fill in beyond which sides of the band each vertex lies.
+
+    Parameters
+    ----------
+    screen : four (n,) arrays
+        Columns, rows and depths are known.
+    view : (6,) float array
+        As `project_surface` takes it. [mm]
+    band : tuple
+        First row and the row after the last.
+    columns : int
+
+    Returns
+    -------
+    tuple of int
+        The sides beyond which all vertices lie, and those beyond which any does.
+    """
     across, down, depths, sides = screen
     last_column, first_row = np.float32(columns - 1), np.float32(band[0])
     last_row = np.float32(band[1] - 1)
@@ -141,14 +191,14 @@ def look_beside(
 
 @compiled
 def part_of(screen: Screen, first: int, end: int) -> Screen:
-    """From one vertex to before another."""
+    """The part of a screen, four (n,) arrays, from one vertex to before another."""
     across, down, depths, sides = screen
     return across[first:end], down[first:end], depths[first:end], sides[first:end]
 
 
 @compiled
 def nearest_of(vertices_mm: Floats, pose: Floats, view: Floats) -> float:
-    """Least distance of a vertex from the source's plane. [mm]"""
+    """Least distance of vertices (n, 3) from the source's plane. [mm]"""
     nearest = np.inf
     for i in range(vertices_mm.shape[0]):
         x, y, z = vertices_mm[i, 0], vertices_mm[i, 1], vertices_mm[i, 2]
@@ -161,7 +211,7 @@ def nearest_of(vertices_mm: Floats, pose: Floats, view: Floats) -> float:
 def passes_by(
     ball_mm: Floats, pose: Floats, view: Floats, band: tuple[int, int], columns: int
 ) -> bool:
-    """Whether a ball (centre and radius) surely casts its shadow beside a band of rows.
+    """Whether a ball (4,), centre and radius, surely casts its shadow beside a band of rows.
 
     Its centre is further than its radius outside one of four planes through the source and the
     pixels next to the band. What comes near the source's plane is never passed over.
@@ -183,7 +233,17 @@ def passes_by(
 
 @compiled
 def beyond(aside: float, edge: float, along: float, source_w: float, radius: float) -> bool:
-    """Whether a ball lies wholly further aside than the plane from the source to an edge."""
+    """Whether a ball lies wholly further aside than the plane from the source to an edge.
+
+    Parameters
+    ----------
+    aside, edge : float
+        How far the ball's centre and the edge lie aside of the source. [mm]
+    along, source_w : float
+        How far the ball lies along w from the source, and the source's w. [mm]
+    radius : float
+        Of the ball. [mm]
+    """
     return -source_w * aside - edge * along > radius * math.sqrt(source_w**2 + edge**2)
 
 

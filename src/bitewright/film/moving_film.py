@@ -40,11 +40,17 @@ WITHOUT_METAL = {
     ShellGroup.SPONGIOSA,
     ShellGroup.BITE_BLOCK,
 }
-FEWEST_NODES, MOST_NODES = 9, 16
-"""Energies that keep -ln of the signal within 0.0005, without fillings and with them."""
+FEWEST_NODES = 9
+"""Energies that keep -ln of the signal within 0.0005 where there is no metal."""
+
+MOST_NODES = 16
+"""Energies that keep it so with fillings."""
 
 COLUMNS = 325
+"""Pixels along the receptor's longer side, if nothing else is asked."""
+
 GREY_LEVELS = 257
+"""From 16-bit grey to 8-bit: 65535 becomes 255."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -26,9 +26,11 @@ Floats = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
 Ints = NDArray[np.int64]
 
-SAMPLED = 16  # one vertex in so many tells how work is spread over rows
-WORK_PER_VERTEX = 16.0  # against one pixel; only how rows are shared out hangs on it
-WORK_PER_PIXEL = 1.0
+SAMPLED = 16
+"""One vertex in so many tells how work is spread over rows."""
+
+WORK_PER_VERTEX = 16.0
+"""Work of a vertex against that of a pixel; only how rows are shared out hangs on it."""
 
 
 class SourceInsideSceneError(BitewrightError):
@@ -95,7 +97,7 @@ def path_lengths(
 ) -> PathLengths:
     """Length of every ray inside each group of closed meshes, in the receptor frame.
 
-    Model: a point source; rays end at the receptor plane (w = 0), so what lies behind it counts
+    Our model: a point source; rays end at the receptor plane (w = 0), so what lies behind it counts
     nothing. Meshes must be closed and wound outward; this is not checked here, but shows in
     ``signs``. Exact for the facets but for float32 rounding: measured
     about 1e-6 mm within a body and at most 2e-4 mm along outlines.
@@ -157,10 +159,23 @@ def summed(
     threads: Threads,
     work: Floats | None = None,
 ) -> PathLengths:
-    """Path lengths by a function that adds surfaces to a band's rows and tells how near they come.
+    """Path lengths by a function that adds surfaces to the rows of a band.
 
-    ``work`` says how much there is to do in each row; even if left out. Raises
-    `SourceInsideSceneError`.
+    Parameters
+    ----------
+    add : callable
+        Given a band, the sums and `LANES`; tells how near the source the surfaces come. [mm]
+    group_count : int
+    view : (6,) float array
+        As `view_of` gives it. [mm]
+    grid : ReceptorGrid
+    threads : Threads
+    work : (rows,) float array, optional
+        How much there is to do in each row; even if left out.
+
+    Raises
+    ------
+    SourceInsideSceneError
     """
     depths, is_touched, balances, _, _ = sums = empty_sums(group_count, grid)
     nearest: list[float] = []
@@ -182,7 +197,15 @@ def summed(
 
 
 def empty_sums(group_count: int, grid: ReceptorGrid, *, with_steps: bool = False) -> Sums:
-    """What `add_surface` adds to, with the signs' steps from pixel to pixel or without."""
+    """What `add_surface` adds to: `Sums` of nothing yet.
+
+    Parameters
+    ----------
+    group_count : int
+    grid : ReceptorGrid
+    with_steps : bool
+        Whether the signs' steps from pixel to pixel are wanted.
+    """
     steps = (grid.rows if with_steps else 0, grid.columns + 1)
     return (
         np.zeros((group_count, *grid.shape), dtype=np.float32),
@@ -218,7 +241,23 @@ def view_of(source_receptor_mm: ArrayLike, grid: ReceptorGrid) -> Floats:
 def work_by_row(
     points_mm: Floats, weights: Floats | float, view: Floats, grid: ReceptorGrid
 ) -> Floats:
-    """Work expected in each row, from points in the receptor frame that stand for so many."""
+    """Work expected in each row, from points that stand for so many vertices.
+
+    Parameters
+    ----------
+    points_mm : (n, 3) float array
+        In the receptor frame. [mm]
+    weights : (n,) float array or float
+        How many vertices each stands for.
+    view : (6,) float array
+        As `view_of` gives it. [mm]
+    grid : ReceptorGrid
+
+    Returns
+    -------
+    (rows,) float array
+        In pixels' work.
+    """
     stretch = -view[2] / (points_mm[:, 2] - view[2])
     columns, rows = (
         (view[k] + (points_mm[:, k] - view[k]) * stretch - view[3 + k]) / grid.pixel_mm
@@ -227,7 +266,7 @@ def work_by_row(
     inside = (rows >= 0) & (rows < grid.rows) & (columns >= 0) & (columns < grid.columns)
     weights = np.broadcast_to(weights, inside.shape)[inside]
     vertices = np.bincount(rows[inside].astype(np.int64), weights, minlength=grid.rows)
-    return np.asarray(WORK_PER_VERTEX * vertices + WORK_PER_PIXEL * grid.columns)
+    return np.asarray(WORK_PER_VERTEX * vertices + grid.columns)
 
 
 __all__ = [

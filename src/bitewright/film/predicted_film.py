@@ -36,7 +36,7 @@ DETECTORS = {
     ReceptorKind.SENSOR: "sensor",
 }
 TOOTH_DEPTH_MM = 12.0
-"""Crowns lie about this far before the recording plane: where unsharpness is judged."""
+"""Crowns lie about this far before the recording plane: where unsharpness is judged. Our choice."""
 
 
 def predicted_film(
@@ -138,7 +138,18 @@ def film_lengths(
     threads: Threads = ALONE,
     begin: Begin = unwatched,
 ) -> PathLengths:
-    """Lengths through every shell group for the first exposure, signs checked."""
+    """Lengths of the first exposure's rays inside every shell group, signs checked.
+
+    Parameters
+    ----------
+    exposures : Exposures
+        Only the first counts.
+    mouth : FilmMouth
+    grid : ReceptorGrid
+    threads : Threads
+    begin : Begin
+        Called again and again, from any of the threads; may refuse to go on.
+    """
     upper, lower = poses_of_jaws(exposures)
     meshes = [part.mesh for part in mouth.parts]
     groups = [int(part.group) for part in mouth.parts]
@@ -161,7 +172,7 @@ def film_lengths(
 
 
 def poses_of_jaws(exposures: Exposures) -> tuple[Pose, Pose]:
-    """What moves upper and lower jaw, as they lie when closed, to the first exposure's receptor."""
+    """What moves upper and lower jaw, closed, into the first exposure's receptor frame. [mm]"""
     seat = exposures.seat
     upper = Pose(seat.axes_mouth[0], -seat.axes_mouth[0] @ seat.centres_mouth[0])
     hinge = exposures.station.outlines.hinge_mm

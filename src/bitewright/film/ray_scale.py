@@ -14,9 +14,20 @@ def to_millimetres(
     first_row: int,
     end_row: int,
 ) -> None:
-    """Turn some rows' fractions of the way from source to pixel into mm, in place.
+    """Turn some rows' fractions of the way from source to pixel into millimetres, in place.
 
     Rows of a group that nothing was added to are passed over: their memory is not even fetched.
+
+    Parameters
+    ----------
+    depths : (groups, rows, columns) float32 array
+        Fractions; then lengths. [mm]
+    is_touched : (groups, rows) bool array
+        Whether a row of a group was added to.
+    view : (6,) float array
+        Source u, v, w, centre of the first pixel u, v, and size of a pixel. [mm]
+    first_row, end_row : int
+        The first row and the row after the last.
     """
     whole_mm = np.empty(depths.shape[2], dtype=np.float32)
     for row in range(first_row, end_row):

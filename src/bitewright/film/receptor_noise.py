@@ -71,7 +71,24 @@ def _deviation_left(sigma_px: float, down: float = 1.0) -> float:
 def reader_noise(
     shape: tuple[int, ...], pixel_mm: float, settings: FilmSettings, generator: np.random.Generator
 ) -> Image:
-    """Slow noise behind a reader's logarithm, (rows, columns). [8-bit grey]"""
+    """Slow noise that a reader adds behind its logarithm, the same in bright and dark.
+
+    Our model: white noise, blurred.
+
+    Parameters
+    ----------
+    shape : tuple
+        Rows and columns.
+    pixel_mm : float
+        [mm]
+    settings : FilmSettings
+    generator : numpy Generator
+
+    Returns
+    -------
+    (rows, columns) float32 array
+        [8-bit grey]
+    """
     block = max(int(settings.reader_grain_mm / pixel_mm), 1)
     sigma = settings.reader_grain_mm / (block * pixel_mm)
     strength = settings.reader_noise / _deviation_left(sigma)

@@ -36,17 +36,26 @@ LANES = 8
 """Pixels, and rows, taken at a time. Callers hand it in: told beforehand, the compiler unrolls."""
 
 ZERO = np.float32(0.0)
-ONE = np.float32(1.0)
+"""0 in single precision, so that compiled sums stay in it."""
 
-BATCH = 128  # triangles in the table at a time
+ONE = np.float32(1.0)
+"""1 in single precision."""
+
+BATCH = 128
+"""Triangles in their table at a time; the names below are where its columns begin."""
+
 X_A, Y_A, G_A, X_B, Y_B, G_B, X_C, Y_C, G_C = ((BATCH + 16) * k for k in range(9))
 SIGN, AC, AB, BC, PER_COLUMN, PER_ROW, NEAR, FAR = ((BATCH + 16) * k for k in range(9, 17))
 LEFT_AC, RIGHT_AC, LEFT_AB, RIGHT_AB, LEFT_BC, RIGHT_BC = ((BATCH + 16) * k for k in range(17, 23))
 FIRST_ROW, END_ROW = (BATCH + 16) * 23, (BATCH + 16) * 24
 TABLE = (BATCH + 16) * 25
 
-SPANS = 512  # spans in their table at a time
-MOST_ROWS = 64  # of one triangle at a time
+SPANS = 512
+"""Spans in their table at a time; the names below are where its columns begin."""
+
+MOST_ROWS = 64
+"""Rows of one triangle that are turned into spans at a time."""
+
 FIRST, END, SPAN_SIGN, SPAN_G, ROW, OWNER = ((SPANS + 16) * k for k in range(6))
 SPAN_TABLE = (SPANS + 16) * 6
 
@@ -64,8 +73,19 @@ def add_runs(
 ) -> None:
     """Add many small surfaces as `add_surface` does, those that are seen.
 
-    Run k ends before vertex ``run_ends[k, 0]`` and triangle ``run_ends[k, 1]``, whose corners are
-    counted from the run's first vertex.
+    Parameters
+    ----------
+    screen : four (n,) arrays
+        All surfaces' vertices, as `film_screen.project_runs` leaves them.
+    triangles : (m, 3) int array
+        Corners counted from the surface's first vertex.
+    run_ends : (runs, 2) int array
+        Before which vertex and triangle each surface ends.
+    run_groups : (runs,) int array
+        Which sum each adds to.
+    is_seen : (runs,) bool array
+    band, sums, lanes
+        As `add_surface` takes them.
     """
     vertex, triangle = 0, 0
     for k in range(run_ends.shape[0]):
@@ -142,7 +162,18 @@ def add_surface(
 
 @compiled
 def choose_within(sides: Ints32, triangles: Ints32, first: int, count: int, chosen: Ints32) -> int:
-    """List the triangles, of so many from the first, not wholly beyond one side of the band."""
+    """List the triangles that do not lie wholly beyond one side of the band; tell how many.
+
+    Parameters
+    ----------
+    sides : (n,) int array
+        Of the vertices.
+    triangles : (m, 3) int array
+    first, count : int
+        Which triangles are asked.
+    chosen : (BATCH + 1,) int array
+        Filled with their numbers.
+    """
     found = index(0)
     for k in range(first, first + count):
         a, b, c = index(triangles[k, 0]), index(triangles[k, 1]), index(triangles[k, 2])
@@ -153,7 +184,18 @@ def choose_within(sides: Ints32, triangles: Ints32, first: int, count: int, chos
 
 @compiled
 def gather(screen: Screen, triangles: Ints32, chosen: Ints32, count: int, table: Floats32) -> None:
-    """Fill the table with the chosen triangles' corners."""
+    """Fill the table with the corners of chosen triangles.
+
+    Parameters
+    ----------
+    screen : four (n,) arrays
+    triangles : (m, 3) int array
+    chosen : (BATCH + 1,) int array
+        Which, the first ``count`` of them.
+    count : int
+    table : (TABLE,) float32 array
+        Its columns begin at `X_A` and the others.
+    """
     across, down, depths, _ = screen
     for i in range(count):
         k = index(chosen[i])
@@ -168,6 +210,13 @@ def order_corners(table: Floats32, count: int) -> None:
     """Let a be the upper, b the middle and c the lower corner; the sign turns with each exchange.
 
     A face wound anticlockwise as the source sees it is an entry: plus.
+
+    Parameters
+    ----------
+    table : (TABLE,) float32 array
+        Changed in place.
+    count : int
+        Triangles in it.
     """
     for i in range(count):
         x_a, y_a, g_a = table[i + X_A], table[i + Y_A], table[i + G_A]
@@ -196,10 +245,17 @@ def order_corners(table: Floats32, count: int) -> None:
 
 @compiled
 def find_slopes(table: Floats32, count: int) -> None:
-    """Columns per row along each edge, 0 if level, and between which columns it runs; depth's too.
+    """Find columns per row along each edge, 0 if level, between which it runs, and depth's slopes.
 
     Depth is level in a triangle seen as a line; it is held between the corners' own, for one seen
     all but edge-on runs away between pixels.
+
+    Parameters
+    ----------
+    table : (TABLE,) float32 array
+        Corners are known; slopes are filled in.
+    count : int
+        Triangles in it.
     """
     for i in range(count):
         x_a, y_a, g_a = table[i + X_A], table[i + Y_A], table[i + G_A]
@@ -227,7 +283,25 @@ def find_slopes(table: Floats32, count: int) -> None:
 def choose_covering(
     table: Floats32, count: int, band: tuple[int, int], columns: int, chosen: Ints32
 ) -> int:
-    """Find each triangle's rows in the band, and list those that may cover a pixel's centre."""
+    """Find each triangle's rows in the band, and list those that may cover a pixel's centre.
+
+    Parameters
+    ----------
+    table : (TABLE,) float32 array
+        Slopes are known; rows are filled in.
+    count : int
+        Triangles in it.
+    band : tuple
+        First row and the row after the last.
+    columns : int
+    chosen : (BATCH + 1,) int array
+        Filled.
+
+    Returns
+    -------
+    int
+        How many are listed.
+    """
     first, end, width = np.float32(band[0]), np.float32(band[1]), np.float32(columns)
     for i in range(count):
         first_row = ceiling(within(table[i + Y_A], first, end))
@@ -254,7 +328,22 @@ def find_spans(
     spans: Floats32,
     at: int,
 ) -> None:
-    """Fill the spans from ``at`` on with what triangle i covers in some rows."""
+    """Fill in the spans of pixels that one triangle covers in some rows.
+
+    Parameters
+    ----------
+    table : (TABLE,) float32 array
+    i : int
+        The triangle's place in it.
+    first_row : float32
+    rows : int
+        How many rows, a multiple of the lanes.
+    columns : int
+    spans : (SPAN_TABLE,) float32 array
+        Filled.
+    at : int
+        From this place on.
+    """
     x_a, y_a, x_b, y_b = table[i + X_A], table[i + Y_A], table[i + X_B], table[i + Y_B]
     per_row_ac, per_row_ab, per_row_bc = table[i + AC], table[i + AB], table[i + BC]
     left_ac, right_ac = table[i + LEFT_AC], table[i + RIGHT_AC]
@@ -287,7 +376,17 @@ def add_spans(
     sums: Sums,
     lanes: int,
 ) -> None:
-    """Add each span to its row: depth to pixels, the ends to the balance and, if wanted, signs."""
+    """Add each span to its row: depth to pixels, the ends to the balance and, if wanted, signs.
+
+    Parameters
+    ----------
+    table : (TABLE,) float32 array
+    spans : (SPAN_TABLE,) float32 array
+    count : int
+        Spans in it.
+    group, sums, lanes
+        As `add_surface` takes them.
+    """
     depths, is_touched, balances, codes, steps = sums
     last_place = depths.shape[2] - lanes
     for k in range(count):
@@ -322,7 +421,24 @@ def add_pixels(
     depths: Floats32,
     lanes: int,
 ) -> None:
-    """Add triangle i's depth in span k to so many pixels from a place on: 0 outside the span."""
+    """Add one triangle's depth in a span to some pixels of a row: 0 outside the span.
+
+    Parameters
+    ----------
+    table : (TABLE,) float32 array
+    i : int
+        The triangle's place in it.
+    spans : (SPAN_TABLE,) float32 array
+    k : int
+        The span's place in it.
+    group, row, place : int
+        Which pixels: so many as ``lanes`` from this place on.
+    first : int
+        Where the span begins, or goes on.
+    depths : (groups, rows, columns) float32 array
+        Added to.
+    lanes : int
+    """
     x_a, near, far = table[i + X_A], table[i + NEAR], table[i + FAR]
     g_line, g_per_column, sign = spans[k + SPAN_G], table[i + PER_COLUMN], spans[k + SPAN_SIGN]
     start, begin, end = np.float32(place), np.float32(first), spans[k + END]
@@ -349,7 +465,10 @@ def ceiling(x: np.float32) -> np.float32:
 
 @compiled
 def within(x: np.float32, least: np.float32, most: np.float32) -> np.float32:
-    """x, or the bound it is beyond; the lower one if x is no number, hence the order of the two."""
+    """A number held between two bounds.
+
+    What is no number becomes the lower bound: hence least is asked before most.
+    """
     return min(most, max(least, x))
 
 

@@ -29,7 +29,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 CUBE_MM = 4.0
+"""Meshes are cut into cubes of this size."""
+
 ROUNDING_MM = 1e-6
+"""A ball is larger by this much than what it holds, for what rounding may add."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -68,7 +71,18 @@ class ShellStack:
         frames: Sequence[int] | None = None,
         group_count: int | None = None,
     ) -> "ShellStack":
-        """Cut and stack meshes; mesh i adds to group ``groups[i]`` and moves with ``frames[i]``."""
+        """Cut meshes into cubes and stack them.
+
+        Parameters
+        ----------
+        meshes : sequence of ClosedMesh
+        groups : sequence of int
+            Which sum each mesh adds to.
+        frames : sequence of int, optional
+            Which pose moves each; the first if left out.
+        group_count : int, optional
+            How many sums; as many as are named if left out.
+        """
         frames = [0] * len(meshes) if frames is None else frames
         cut = [in_cubes(mesh) for mesh in meshes]
         pieces = [len(sizes) for _, _, sizes in cut]
@@ -95,7 +109,22 @@ def path_lengths_of_stack(
     poses: Sequence[Pose] = (Pose.identity(),),
     threads: Threads = ALONE,
 ) -> PathLengths:
-    """As `path_lengths`, for meshes stacked beforehand; ``poses`` move the frames."""
+    """As `path_lengths`, for meshes stacked beforehand.
+
+    Parameters
+    ----------
+    stack : ShellStack
+    source_receptor_mm : (3,) float
+        The focal spot in the receptor frame; w < 0. [mm]
+    grid : ReceptorGrid
+    poses : sequence of Pose
+        What moves each frame into the receptor's. [mm]
+    threads : Threads
+
+    Raises
+    ------
+    SourceInsideSceneError
+    """
     view, matrices = view_of(source_receptor_mm, grid), pose_matrices(poses)
 
     def add(band: tuple[int, int], sums: Sums, lanes: int) -> float:
@@ -126,7 +155,17 @@ def path_lengths_of_stack(
 
 
 def in_cubes(mesh: ClosedMesh) -> tuple[Floats, NDArray[np.int32], Ints]:
-    """A mesh's vertices and triangles cube by cube, and how many of both each cube holds (k, 2)."""
+    """A mesh cut into cubes of `CUBE_MM`, vertices on a cut in both.
+
+    Returns
+    -------
+    vertices_mm : (n, 3) float array
+        Cube by cube. [mm]
+    triangles : (m, 3) int array
+        Cube by cube, corners counted from the cube's first vertex.
+    sizes : (cubes, 2) int array
+        Vertices and triangles in each.
+    """
     middles = mesh.vertices_mm[mesh.triangles].mean(axis=1)
     cells = np.floor(middles / CUBE_MM).astype(np.int64)
     order = np.lexsort(cells.T)

@@ -15,12 +15,22 @@ LETTERS = {
     "D": ("###.", "#..#", "#..#", "#..#", "###."),
 }
 WORD = "SIMULATED"
+
 HEIGHT_SHARE = 0.028
-BRIGHT, DARK = 52_000, 9_000
+"""Height of the word against the picture's shorter side. Our choice."""
+
+BRIGHT = 52_000
+"""Grey of its letters, of 65535. Our choice."""
+
+DARK = 9_000
+"""Grey of the ground they stand on. Our choice."""
 
 
 def with_label(pixels: NDArray[np.uint16]) -> NDArray[np.uint16]:
-    """The picture with the word at its lower edge, in the middle, on a dark ground."""
+    """A picture (rows, columns) with the word at its lower edge, in the middle, on a dark ground.
+
+    Too small a picture is given back as it is.
+    """
     word = word_mask()
     size = max(round(HEIGHT_SHARE * min(pixels.shape) / word.shape[0]), 1)
     mask = np.kron(word, np.ones((size, size), dtype=np.uint8)).astype(bool)
@@ -35,7 +45,7 @@ def with_label(pixels: NDArray[np.uint16]) -> NDArray[np.uint16]:
 
 
 def word_mask() -> NDArray[np.uint8]:
-    """The word as ones on zeros, with a margin of one all round."""
+    """The word as ones on zeros with a margin of one all round, an array (7, columns)."""
     gap = np.zeros((5, 1), dtype=np.uint8)
     columns = [gap]
     for letter in WORD:

@@ -52,7 +52,8 @@ def network_cube() -> Floats32:
 
     Returns
     -------
-    (`CELLS`, `CELLS`, `CELLS`, 2) float32 array
+    (C, C, C, 2) float32 array
+        C is `CELLS`.
     """
     white = np.fft.rfftn(scrambled((CELLS, CELLS, CELLS)).astype(np.float32))
     k, last = np.fft.fftfreq(CELLS), np.fft.rfftfreq(CELLS)

@@ -14,8 +14,11 @@ from bitewright.row_bands import ALONE, Threads, in_row_bands
 
 Floats32 = NDArray[np.float32]
 
-TILE = 512  # pixels taken at a time, so that the working rows stay in the nearest cache
-LEAST_EXPONENT = np.float32(-100.0)  # 2^-100: nothing thinner than a lead safe gets there
+TILE = 512
+"""Pixels taken at a time, so that the working rows stay in the nearest cache."""
+
+LEAST_EXPONENT = np.float32(-100.0)
+"""Powers of two are taken down to this one: nothing but a lead safe attenuates as much."""
 
 
 class ShellCountError(BitewrightError):
@@ -41,10 +44,10 @@ def transmission(
 ) -> Floats32:
     """Primary signal in each pixel as a share of the open beam's.
 
-    Model: every energy bin is attenuated exponentially along the ray and weighted by the signal
-    it gives in the detector, T = sum_k w_k exp(-sum_g mu_kg L_g). Scatter is left to the film.
-    The obliquity of rays in the detector layer and the heel effect are left out. Against float64,
-    -ln T is within 1e-6 where T is above 0.01.
+    Model: every energy bin is attenuated along the ray by Beer and Lambert's law and weighted by
+    the signal it gives in the detector, T = sum_k w_k exp(-sum_g mu_kg L_g). Scatter is left to the
+    film. The obliquity of rays in the detector layer and the heel effect are left out. Against
+    float64, -ln T is within 1e-6 where T is above 0.01.
 
     Parameters
     ----------
@@ -109,7 +112,20 @@ def add_up_spectrum(
     end_row: int,
     shares: Floats32,
 ) -> None:
-    """Fill rows first_row to before end_row of the shares."""
+    """Fill some rows of the shares: each energy's signal, attenuated, added up.
+
+    Parameters
+    ----------
+    lengths_mm : (groups, rows, columns) float32 array
+        [mm]
+    exponents_per_mm : (nodes, groups) float32 array
+        Minus the attenuation over ln 2. [1/mm]
+    weights : (nodes,) float32 array
+    first_row, end_row : int
+        The first row and the row after the last.
+    shares : (rows, columns) float32 array
+        Filled.
+    """
     groups, columns = lengths_mm.shape[0], shares.shape[1]
     open_beam = np.float32(0.0)
     for weight in weights:
@@ -135,7 +151,17 @@ def add_up_spectrum(
 
 @compiled_loosely
 def load_run(line_mm: Floats32, start: int, count: int, run_mm: Floats32) -> bool:
-    """Copy a run of pixels, the rest filled up with 0, and tell whether any is not 0."""
+    """Copy a run of pixels, the rest filled up with 0, and tell whether any is not 0.
+
+    Parameters
+    ----------
+    line_mm : (columns,) float32 array
+        [mm]
+    start, count : int
+        Which of them.
+    run_mm : (TILE,) float32 array
+        Filled. [mm]
+    """
     greatest = np.float32(0.0)
     for i in range(count):
         run_mm[i] = line_mm[start + i]
@@ -153,9 +179,20 @@ def add_bin(
     scratch: Floats32,
     total: Floats32,
 ) -> None:
-    """Add one energy's share of the signal to a run of TILE pixels.
+    """Add one energy's share of the signal to a run of pixels.
 
-    Row i of ``inside_mm`` holds the lengths in shell group ``present[i]``.
+    Parameters
+    ----------
+    inside_mm : (groups, TILE) float32 array
+        Row i holds the lengths in shell group ``present[i]``. [mm]
+    present : (groups,) int array
+    per_mm : (groups,) float32 array
+        Minus the attenuation over ln 2, by shell group. [1/mm]
+    weight : float32
+    scratch : (2, TILE) float32 array
+        Room to work in.
+    total : (TILE,) float32 array
+        Added to.
     """
     exponents, whole = scratch[0], scratch[1]
     powers = whole.view(np.int32)
@@ -175,7 +212,10 @@ def add_bin(
 
 @compiled_loosely
 def exp2_near_zero(x: np.float32) -> np.float32:
-    """2^x for |x| <= 0.5: least greatest relative error (1.7e-7) with 2^0 exactly 1."""
+    """2^x for |x| <= 0.5, within 1.7e-7 of itself and exactly 1 at 0.
+
+    Our model: the polynomial of fifth degree whose greatest relative error is least.
+    """
     tail = np.float32(0.00967151132) + x * np.float32(0.00132646524)
     tail = np.float32(0.24022242124) + x * (np.float32(0.05550733963) + x * tail)
     return np.float32(1.0) + x * (np.float32(0.69314697753) + x * tail)

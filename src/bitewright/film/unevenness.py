@@ -129,14 +129,17 @@ def meeting(rays: Floats, place: Floats, normal: Floats) -> Floats:
 def pattern(fall: float) -> Floats32:
     """A sheet of swells of all sizes that joins itself at its edges, deviation 1.
 
+    Our model: white noise, its amplitude falling with fineness.
+
     Parameters
     ----------
     fall : float
-        The power by which their amplitude falls with fineness.
+        The power by which it falls.
 
     Returns
     -------
-    (`CELLS`, `CELLS`) float32 array
+    (N, N) float32 array
+        N is `CELLS`.
     """
     slowest, finest = UNEVENNESS.band.slowest_per_mm, UNEVENNESS.band.finest_per_mm
     white = np.fft.rfft2(scrambled((CELLS, CELLS)))

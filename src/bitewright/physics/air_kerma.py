@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 
-MICROGRAY_PER_KEV_G = 1.602176634e-7  # 1 keV/g = 1.602e-16 J / 1e-3 kg = 1.602e-13 Gy
+MICROGRAY_PER_KEV_G = 1.602176634e-7
+"""1 keV/g = 1.602e-16 J / 1e-3 kg = 1.602e-13 Gy."""
 
 
 def air_kerma_ugy_cm2(energies_kev: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -50,7 +50,7 @@ class Detector:
     source: str
 
     def signal_per_photon_kev(self, energies_kev: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Mean energy added by one photon, shape (n,) [keV]."""
+        """Mean energy that one photon adds, an array (n,) for energies (n,). [keV]"""
         depth = mu_per_cm(self.material, energies_kev) * self.thickness_mm / 10.0
         return np.asarray(energies_kev * -np.expm1(-depth), dtype=np.float64)
 

@@ -28,7 +28,18 @@ SPECTRUM_COLUMNS = (
 def usual_spectrum(
     kv: float, target_angle_deg: float, filtration_mm_al: float
 ) -> tuple[Floats, Floats] | None:
-    """Energies [keV] and photons [1/(cm2 mAs)] of a tube; None if it is not in the table."""
+    """The spectrum of a usual tube as SpekPy gives it; None if it is not in the table.
+
+    Parameters
+    ----------
+    kv, target_angle_deg, filtration_mm_al : float
+        [kV, degrees, mm]
+
+    Returns
+    -------
+    energies_kev, photons_per_cm2_mas : (n,) float arrays, or None
+        [keV], [1/(cm2 mAs)]
+    """
     rows = _usual_spectra().get((kv, target_angle_deg, filtration_mm_al))
     return None if rows is None else (rows[:, 0], rows[:, 1])
 
@@ -36,7 +47,21 @@ def usual_spectrum(
 def worked_out_spectrum(
     kv: float, target_angle_deg: float, filtration_mm_al: float
 ) -> tuple[Floats, Floats]:
-    """Energies [keV] and photons [1/(cm2 mAs)] of any tube of 40 to 100 kV, 5 to 45 degrees."""
+    """The spectrum of any tube of 40 to 100 kV and 5 to 45 degrees, from spectra without a filter.
+
+    Model: the polynomial through all target angles kept (Lagrange's), straight lines over the
+    voltage, and behind the filter Beer and Lambert's law.
+
+    Parameters
+    ----------
+    kv, target_angle_deg, filtration_mm_al : float
+        [kV, degrees, mm]
+
+    Returns
+    -------
+    energies_kev, photons_per_cm2_mas : (n,) float arrays
+        [keV], [1/(cm2 mAs)]
+    """
     energies, aluminium_per_mm = _aluminium()
     below = int(kv)
     share = kv - below

@@ -9,7 +9,8 @@ from types import MappingProxyType
 
 from bitewright.errors import BitewrightError
 
-FRACTION_SUM_TOLERANCE = 0.002  # published compositions are rounded to 0.001
+FRACTION_SUM_TOLERANCE = 0.002
+"""Mass fractions sum to 1 within this: published compositions are rounded to 0.001."""
 
 
 class UnknownMaterialError(BitewrightError):

@@ -35,7 +35,7 @@ def magnification(*, source_receptor_mm: float, object_receptor_mm: float) -> fl
 
 
 def true_size_mm(image_mm: float, magnification: float) -> float:
-    """Size of the object from the size of its image [mm]."""
+    """Size of the object from the size of its image: image / M. [mm]"""
     return image_mm / magnification
 
 

@@ -12,11 +12,22 @@ from bitewright.physics.kept_spectra import usual_spectrum, worked_out_spectrum
 from bitewright.physics.materials import Material
 
 TUBE_VOLTAGE_RANGE_KV = (40.0, 100.0)
+"""Tube voltages that the tables hold."""
+
 TARGET_ANGLE_RANGE_DEG = (5.0, 45.0)
+"""Target angles that the tables hold."""
+
 FILTRATION_RANGE_MM_AL = (0.1, 30.0)
+"""Filtrations that a tube may have. Our choice."""
+
 BIN_WIDTH_KEV = 1.0
-LOWEST_ENERGY_KEV = 5.0  # softer photons do not leave a filtered tube
-NEGLIGIBLE_SHARE = 1e-7  # of all photons; such bins carry no image and cost time
+"""Width of the energy bins."""
+
+LOWEST_ENERGY_KEV = 5.0
+"""Lowest energy kept: softer photons do not leave a filtered tube."""
+
+NEGLIGIBLE_SHARE = 1e-7
+"""Bins with a smaller share of the photons are left out: they carry no image and cost time."""
 
 
 class ImpossibleBeamError(BitewrightError):
@@ -66,7 +77,14 @@ class Spectrum:
         return float(self.fluence_weights @ self.energies_kev)
 
     def filtered(self, material: Material, thickness_mm: float) -> "Spectrum":
-        """What is left behind a further layer; scatter from the layer is neglected [mm]."""
+        """What is left behind a further layer, scatter from it neglected: Beer and Lambert's law.
+
+        Parameters
+        ----------
+        material : Material
+        thickness_mm : float
+            [mm]
+        """
         passed = np.exp(-mu_per_cm(material, self.energies_kev) * thickness_mm / 10.0)
         return Spectrum(
             energies_kev=self.energies_kev, photons_per_cm2_mas=self.photons_per_cm2_mas * passed

@@ -28,7 +28,10 @@ def soft_max(one: Floats, other: Floats, round_mm: float) -> Floats:
 
 
 def soft_min(one: Floats, other: Floats, round_mm: float) -> Floats:
-    """The lesser of two fields, the crease between filled: two bodies joined. As `soft_max`."""
+    """The lesser of two fields, the crease between filled over a width: two bodies joined.
+
+    Parameters, shape and model as `soft_max`.
+    """
     return -soft_max(-one, -other, round_mm)
 
 

@@ -22,6 +22,7 @@ CHANCE_PER_LETTER = 3.1
 """So have fillings of other surfaces, by the length of the surface's name."""
 
 SIDES = (("mesial", 1.0), ("distal", -1.0))
+"""Proximal sides, and the sign of the mesial axis there."""
 
 
 def filling_layers(

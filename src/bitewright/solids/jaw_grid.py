@@ -145,7 +145,20 @@ class JawGrid:
         return points
 
     def mesh(self, field: Fields) -> ClosedMesh:
-        """The surface on which a field (S, N, Z) is 0, closed where it would leave the grid."""
+        """The surface on which a field is 0, closed where it would leave the grid.
+
+        Model: marching cubes, as scikit-image has them.
+
+        Parameters
+        ----------
+        field : (S, N, Z) float32 array
+            Negative inside. [mm]
+
+        Returns
+        -------
+        ClosedMesh
+            In the mouth frame. [mm]
+        """
         closed = np.where(np.abs(field) < OFF_ZERO_MM, np.float32(OFF_ZERO_MM), field)
         for axis in range(3):
             ends = np.moveaxis(closed, axis, 0)

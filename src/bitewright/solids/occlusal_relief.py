@@ -43,10 +43,10 @@ def occlusal_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
 
 
 def grown_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
-    """Height of the chewing surface before the mouth's own wear; else as `occlusal_relief`. [mm]
+    """Height of the chewing surface before the mouth's own wear. [mm]
 
     Our model, after general anatomy: cones on the cusps' tips, the rims, triangular, oblique and
-    marginal ridges between them, grooves and pits.
+    marginal ridges between them, grooves and pits. Parameters, shape and unit as `occlusal_relief`.
     """
     crown, marginal = placed.tooth.crown_length_mm, RELIEF.marginal
     tips = placed.outlines.cusps.grown_tips(placed.row)

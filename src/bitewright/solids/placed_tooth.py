@@ -88,7 +88,10 @@ class PlacedTooth:
 
     @cached_property
     def planes_tooth(self) -> Floats:
-        """Facet planes (2, 4) in its own axes, outward normal and offset, rounded. [mm]"""
+        """Facet planes (2, 4), mesial and distal: outward normal and offset in its own axes. [mm]
+
+        Rounded, so that neighbours far away change nothing.
+        """
         planes = self.outlines.planes_mouth[self.row]
         normals = planes[:, :3] @ self.outlines.axes_mouth[self.row].T
         offsets = planes[:, 3] - planes[:, :3] @ self.outlines.origins_mouth[self.row]
@@ -119,7 +122,10 @@ class PlacedTooth:
         return KIND_APART_MM * self.kind + float(VARIETY_MM * (VARIETY_PER_MM * own % 1.0))
 
     def chance(self, number: int) -> float:
-        """A number from 0 to 1 that is this tooth's own."""
+        """A number from 0 to 1 that is this tooth's own; each ``number`` gives another.
+
+        Our model: what whole numbers leave of a multiple of the golden ratio's share.
+        """
         return float((GOLDEN_SHARE * self.variety_mm * (number + CHANCE_APART)) % 1.0)
 
     def between(self, limits: tuple[float, float], number: int) -> float:
@@ -147,13 +153,24 @@ class PlacedTooth:
         return tuple(scale * apex for apex in tooth_form(self.code).apices.values())
 
     def junction(self, mesial: Floats) -> Floats:
-        """Height of the cemento-enamel junction, higher towards the neighbours. [mm]"""
+        """Height of the cemento-enamel junction above its buccal point, at places (any shape). [mm]
+
+        Our model: it rises with the square of the way to the neighbours. ``mesial``: in the tooth's
+        own axes. [mm]
+        """
         rise = np.where(mesial > 0, self.tooth.cej_curve_mesial_mm, self.tooth.cej_curve_distal_mm)
         return rise * np.clip(2.0 * mesial / self.tooth.md_cervix_mm, -1.0, 1.0) ** 2
 
 
 def placed_teeth(outlines: Outlines, codes: tuple[int, ...]) -> tuple[PlacedTooth, ...]:
-    """Some of the teeth present, their sections down to the apex."""
+    """Some of the teeth present, their sections down to the apex.
+
+    Parameters
+    ----------
+    outlines : Outlines
+    codes : tuple of int
+        Teeth by their ISO 3950 numbers.
+    """
     mouth = outlines.mouth
     chain = mouth.chain(upper=True) + mouth.chain(upper=False)
     facets = np.concatenate([crown_facets_mm(mouth, mouth.chain(upper=up)) for up in (True, False)])

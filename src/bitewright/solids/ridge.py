@@ -102,7 +102,18 @@ class Ridge:
         return cKDTree(self.line_mouth)
 
     def place(self, points_mouth: Floats) -> tuple[Floats, Floats]:
-        """Station (not rounded) and offset to the cheek [mm] of points (..., 2 or 3)."""
+        """Where points lie along and across the ridge.
+
+        Parameters
+        ----------
+        points_mouth : (..., 2) or (..., 3) float array
+            [mm]
+
+        Returns
+        -------
+        station, offset : (...) float arrays
+            Stations, not rounded; offsets towards the cheek. [-, mm]
+        """
         _, near = self._tree.query(points_mouth[..., :2])
         away = points_mouth[..., :2] - self.line_mouth[near]
         out = self.out_mouth[near]
@@ -119,11 +130,24 @@ class Ridge:
         return float(np.sign(step @ [out[1], -out[0]]))
 
     def at(self, station: Floats, table: Floats) -> Floats:
-        """A table over stations looked up between them."""
+        """A table (G,) looked up at stations between its own, of their shape (...)."""
         return np.asarray(np.interp(station, np.arange(len(table)), table))
 
     def crest(self, station: Floats, offset: Floats) -> Floats:
-        """Height of the septa's crest in the mouth frame, without defects. [mm]"""
+        """Height of the septa's crest in the mouth frame, without defects. [mm]
+
+        Our model: it falls off with the square of the way from the line.
+
+        Parameters
+        ----------
+        station, offset : float arrays
+            Of shapes that fit one another; offsets towards the cheek. [-, mm]
+
+        Returns
+        -------
+        float array
+            Of the shape both make together. [mm]
+        """
         share = np.abs(offset) / self.at(station, self.half_mm)
         fall = RIDGE.shoulder_mm * np.minimum(share, RIDGE.shoulder_reach) ** 2
         return np.asarray(self.at(station, self.crest_mm) + self.rootward * fall)
@@ -137,8 +161,20 @@ class Ridge:
 def ridge(outlines: Outlines, quadrant: int) -> Ridge | None:
     """The ridge of a quadrant, from across the midline to well behind its last tooth.
 
-    A side with fewer than two teeth takes its line from the other side; None where that has no
-    more.
+    Our model: a smooth line through the teeth's necks, its crest through the outlines' crest points
+    by a monotone cubic (Fritsch and Butland 1984, from memory).
+
+    Parameters
+    ----------
+    outlines : Outlines
+    quadrant : int
+        1 to 4.
+
+    Returns
+    -------
+    Ridge or None
+        A side with fewer than two teeth takes its line from the other side; None where that has no
+        more.
     """
     codes, middles = _row(outlines, quadrant)
     if len(middles) < 2:

@@ -28,20 +28,43 @@ OFF_ZERO_MM = 1e-4
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ToothShells:
-    """One tooth's closed surfaces, in the mouth frame with jaws closed or its own axes. [mm]"""
+    """One tooth's closed surfaces, in the mouth frame with jaws closed or in its own axes. [mm]
+
+    Parameters
+    ----------
+    code : int
+        Its ISO 3950 number.
+    outer, dentine, pulp : ClosedMesh
+        Each holds the next.
+    parts : tuple of (str, ClosedMesh)
+        What the tooth carries: what it is made of (see `part_fields`), and its surface.
+    """
 
     code: int
     outer: ClosedMesh
     dentine: ClosedMesh
     pulp: ClosedMesh
     parts: tuple[tuple[str, ClosedMesh], ...] = ()
-    """What the tooth carries: what it is made of (see `part_fields`), and its surface."""
 
 
 def tooth_shells(
     outlines: Outlines, codes: tuple[int, ...], *, begin: Begin = unwatched
 ) -> tuple[ToothShells, ...]:
-    """Shells of some of the teeth present in the mouth frame, each from its own outlines alone."""
+    """Shells of some of the teeth present, each from its own outlines alone.
+
+    Parameters
+    ----------
+    outlines : Outlines
+    codes : tuple of int
+        Teeth by their ISO 3950 numbers.
+    begin : Begin
+        Told each step.
+
+    Returns
+    -------
+    tuple of ToothShells
+        In the mouth frame, jaws closed. [mm]
+    """
     made = []
     for placed in placed_teeth(outlines, codes):
         begin(f"tooth {placed.code}")
@@ -94,7 +117,19 @@ def _part_surface(field: Floats, grid: ToothGrid) -> ClosedMesh:
 
 
 def surface(field: Floats, grid: ToothGrid, step_mm: float = STEP_MM) -> ClosedMesh:
-    """The closed surface where a field is 0, wound outward, in the grid's own axes."""
+    """The closed surface where a field is 0, wound outward, in the grid's own axes. [mm]
+
+    Model: marching cubes (Lewiner, Lopes, Vieira, Tavares 2003, from memory), as scikit-image has
+    them.
+
+    Parameters
+    ----------
+    field : (X, Y, Z) float array
+        Negative inside. [mm]
+    grid : ToothGrid
+    step_mm : float
+        Between the grid's places. [mm]
+    """
     vertices, triangles, _, _ = marching_cubes(  # type: ignore[no-untyped-call]
         field, 0.0, spacing=(step_mm,) * 3, gradient_direction="descent"
     )

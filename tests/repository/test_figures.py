@@ -1,0 +1,110 @@
+"""Figures of tissues, textures and faults stand in tables, with unit, source and a sentence."""
+
+import ast
+import re
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.repository.sources import PACKAGE, named, python_files, tree
+
+TABLES = sorted([*PACKAGE.glob("film/tables/*.toml"), *PACKAGE.glob("solids/tables/*.toml")])
+"""All tables of these packages hold figures and nothing else."""
+
+MODULES = python_files("src/bitewright/film", "src/bitewright/solids")
+SAID = {"value", "unit", "says", "source", "fitted_to"}
+SENTENCE = re.compile(r"[A-Z].+ .+\.")
+
+OF_ONE_CURVE = {"src/bitewright/film/transmission.py"}
+"""Coefficients of one fitted curve stand in it: each means nothing without the others."""
+
+USUAL = {0.0, 0.25, 0.5, 1.0, 2.0, 3.0, 10.0}
+"""Halves, whole steps, the powers of formulae, millimetres in a centimetre: figures of nothing."""
+
+
+@pytest.mark.parametrize("path", TABLES, ids=named)
+def test_every_figure_says_its_unit_source_and_meaning(path: Path) -> None:
+    rows = dict(figures_in(path))
+    assert rows
+    for name, row in rows.items():
+        assert row.keys() == SAID, f"{named(path)}: {name} says {sorted(row)}, must say {SAID}"
+        silent = [word for word in ("unit", "source", "fitted_to") if not row[word].strip()]
+        assert not silent, f"{named(path)}: {name} has no {silent}"
+        assert SENTENCE.fullmatch(row["says"]), f"{named(path)}: {name}: {row['says']!r}"
+
+
+@pytest.mark.parametrize("path", TABLES, ids=named)
+def test_every_figure_is_used(path: Path) -> None:
+    code = "\n".join(module.read_text(encoding="utf-8") for module in MODULES)
+    names = {name for name, _ in figures_in(path) if not name.startswith(LOOKED_UP)}
+    idle = sorted(name for name in names if not re.search(rf"\.{name.split('.')[-1]}\b", code))
+    assert not idle, f"{named(path)}: nothing uses {idle}"
+
+
+LOOKED_UP = ("longest.", "looks.", "reach.")
+"""Sections of which code takes what a material, a display or a depth is called."""
+
+
+def figures_in(path: Path) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Each figure of a table by its name, with what its section and table say of it."""
+    yield from figures_below(tomllib.loads(path.read_text(encoding="utf-8")), {}, "")
+
+
+def figures_below(
+    rows: dict[str, Any], above: dict[str, str], before: str
+) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Each figure of a section."""
+    above = above | {word: said for word, said in rows.items() if isinstance(said, str)}
+    for name, row in rows.items():
+        if isinstance(row, dict) and "value" in row:
+            yield f"{before}{name}", above | row
+        elif isinstance(row, dict):
+            yield from figures_below(row, above, f"{before}{name}.")
+
+
+@pytest.mark.parametrize("path", [m for m in MODULES if named(m) not in OF_ONE_CURVE], ids=named)
+def test_no_figure_stands_in_a_function(path: Path) -> None:
+    found = sorted(
+        {
+            (number.lineno, number.value)
+            for function in ast.walk(tree(path))
+            if isinstance(function, ast.FunctionDef)
+            for number in ast.walk(function)
+            if isinstance(number, ast.Constant)
+            and type(number.value) is float
+            and number.value not in USUAL
+        }
+    )
+    assert not found, f"{named(path)}, into a table or a constant with: {found}"
+
+
+@pytest.mark.parametrize("path", [*MODULES, *python_files("src/bitewright/physics")], ids=named)
+def test_every_constant_has_a_sentence_of_its_own(path: Path) -> None:
+    body = tree(path).body
+    silent = [
+        ast.unparse(node)[:60]
+        for node, after in zip(body, [*body[1:], None], strict=True)
+        if isinstance(node, ast.Assign | ast.AnnAssign)
+        and node.value is not None
+        and any(type(n.value) is float for n in ast.walk(node.value) if isinstance(n, ast.Constant))
+        and not (is_one_name(node) and is_text(after))
+    ]
+    assert not silent, f"{named(path)}: one name and one sentence each, for {silent}"
+
+
+def is_one_name(node: ast.Assign | ast.AnnAssign) -> bool:
+    """Whether a value gets one name."""
+    targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+    return len(targets) == 1 and isinstance(targets[0], ast.Name)
+
+
+def is_text(node: ast.stmt | None) -> bool:
+    """Whether what stands after a value is its docstring."""
+    return (
+        isinstance(node, ast.Expr)
+        and isinstance(node.value, ast.Constant)
+        and isinstance(node.value.value, str)
+    )
