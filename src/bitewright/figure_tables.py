@@ -7,9 +7,8 @@ hold for all that follows. So the table can be fitted anew without touching the 
 
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from importlib.resources import files
-from typing import Any, TypeVar, dataclass_transform, get_type_hints
+from typing import Any, TypeVar, get_type_hints
 
 from bitewright.errors import BitewrightError
 
@@ -17,12 +16,6 @@ Figures = TypeVar("Figures")
 
 ABOUT = {"source", "fitted_to"}
 """What a table or a section may say of all its figures."""
-
-
-@dataclass_transform(frozen_default=True, kw_only_default=True)
-def figures(kind: type[Figures]) -> type[Figures]:
-    """Make a frozen dataclass of a class whose fields a table explains."""
-    return dataclass(frozen=True, slots=True, kw_only=True)(kind)
 
 
 class FigureTableError(BitewrightError):
@@ -49,8 +42,9 @@ def figures_of(kind: Callable[..., Figures], package: str, table: str) -> Figure
     Parameters
     ----------
     kind : class
-        Made by `figures`, or a named tuple for compiled functions. A field is a number, numbers in
-        tuples, or another such class for a section; its name is the figure's or the section's.
+        A named tuple: quick to make when a module is loaded, and compiled functions take it. A
+        field is a number, numbers in tuples, or such a class for a section; its name is the
+        figure's or the section's.
     package : str
         The package that holds the table, such as "bitewright.solids".
     table : str
@@ -87,4 +81,4 @@ def _number(value: Any, hint: object) -> Any:  # noqa: ANN401  what a table hold
     return value if hint is int else float(value)
 
 
-__all__ = ["FigureTableError", "figures", "figures_of"]
+__all__ = ["FigureTableError", "figures_of"]

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from bitewright.tasks.film.film_mouths import RECIPE_FILES, RECIPE_PACKAGES
 from tests.repository.sources import PACKAGE, named, python_files, tree
 
 TABLES = sorted([*PACKAGE.glob("film/tables/*.toml"), *PACKAGE.glob("solids/tables/*.toml")])
@@ -93,6 +94,47 @@ def test_every_constant_has_a_sentence_of_its_own(path: Path) -> None:
         and not (is_one_name(node) and is_text(after))
     ]
     assert not silent, f"{named(path)}: one name and one sentence each, for {silent}"
+
+
+@pytest.mark.parametrize("path", MODULES, ids=named)
+def test_compiled_functions_take_figures_as_arguments(path: Path) -> None:
+    """Machine code is kept by its own file: it would not see that a table has changed."""
+    module = tree(path)
+    tables = {
+        node.targets[0].id
+        for node in module.body
+        if isinstance(node, ast.Assign)
+        and isinstance(node.targets[0], ast.Name)
+        and (isinstance(node.value, ast.Attribute) or "figures_of(" in ast.unparse(node.value))
+    }
+    found = [
+        f"{function.name}: {name.id}"
+        for function in module.body
+        if isinstance(function, ast.FunctionDef)
+        and any("compiled" in ast.unparse(mark) for mark in function.decorator_list)
+        for name in ast.walk(function)
+        if isinstance(name, ast.Name) and name.id in tables
+    ]
+    assert not found, f"{named(path)}: hand them in, {found}"
+
+
+def test_a_changed_table_builds_film_mouths_anew() -> None:
+    """What is kept of a mouth is known again by the files that shaped it, tables too."""
+    recipe = {PACKAGE / name for name in RECIPE_FILES}
+    for package in RECIPE_PACKAGES:
+        recipe |= set((PACKAGE.parent / package.replace(".", "/")).rglob("*"))
+    read = {
+        PACKAGE.parent / package.replace(".", "/") / "tables" / f"{table}.toml"
+        for path in recipe
+        if path.suffix == ".py"
+        for package, table in READ.findall(path.read_text(encoding="utf-8"))
+    }
+    shaping = read - {PACKAGE / "film" / "tables" / "shells.toml"}  # fills, and moves nothing
+    assert len(shaping) > 10
+    assert shaping <= recipe, f"not in the recipe: {[named(path) for path in shaping - recipe]}"
+
+
+READ = re.compile(r'figures_of\(\w+, "([\w.]+)", "(\w+)"\)')
 
 
 def is_one_name(node: ast.Assign | ast.AnnAssign) -> bool:

@@ -3,10 +3,12 @@
 Figures: ``tables/beam_faults.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 
 Image = NDArray[np.float32]
 
@@ -76,16 +78,14 @@ def places_mm(shape: tuple[int, ...], pixel_mm: float) -> tuple[Image, Image]:
     return u[None, :], v[:, None]
 
 
-@figures
-class WrongExposure:
+class WrongExposure(NamedTuple):
     """Too little and too much exposure."""
 
     under_times: float
     over_times: float
 
 
-@figures
-class ConeCut:
+class ConeCut(NamedTuple):
     """Where a field misses the film."""
 
     radius_mm: float
@@ -97,8 +97,7 @@ class ConeCut:
     askew_rad: float
 
 
-@figures
-class MovementFault:
+class MovementFault(NamedTuple):
     """How patient or tube moved."""
 
     along_mm: float
@@ -106,16 +105,14 @@ class MovementFault:
     still_power: float
 
 
-@figures
-class DoubleExposure:
+class DoubleExposure(NamedTuple):
     """How a receptor was exposed again."""
 
     further_mm: float
     times: float
 
 
-@figures
-class BeamFaults:
+class BeamFaults(NamedTuple):
     """Faults of beam and exposure at their usual size."""
 
     exposure: WrongExposure

@@ -5,11 +5,13 @@ lip runs along the side towards the receptor, teeth bite on a shallow dish, and 
 thins out. It imitates no holder: an invention of ours. Figures: ``tables/bite_block.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.exposing.exposure import Station
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.solids.lofts import loft
 from bitewright.space import ClosedMesh
 
@@ -51,8 +53,7 @@ def _rings(length_mm: float, thickness_mm: float, width_mm: float) -> Floats:
     return rings
 
 
-@figures
-class BiteBlock:
+class BiteBlock(NamedTuple):
     """The holder's block that teeth close on."""
 
     out_share: tuple[float, ...]

@@ -6,12 +6,14 @@ receptor lies between it and the teeth, and no ray goes on past the receptor. Fi
 ``tables/cheek.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.exposing.region import Region
 from bitewright.exposing.region_frame import RegionFrame, region_frame
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.outlines import Outlines
 from bitewright.solids.blends import rise
 from bitewright.solids.fixed_noise import slow_noise
@@ -81,16 +83,14 @@ def _premolar_contact(outlines: Outlines, region: Region, frame: RegionFrame) ->
     return np.asarray(middle + along * frame.front_mouth)
 
 
-@figures
-class CheekProfile:
+class CheekProfile(NamedTuple):
     """How thick the cheek is from back to front."""
 
     along_mm: tuple[float, ...]
     thick_mm: tuple[float, ...]
 
 
-@figures
-class Lip:
+class Lip(NamedTuple):
     """Lips over the necks of the front teeth."""
 
     thick_mm: float
@@ -98,8 +98,7 @@ class Lip:
     over_mm: float
 
 
-@figures
-class CheekFold:
+class CheekFold(NamedTuple):
     """The fold where cheek runs into gum."""
 
     thick_mm: float
@@ -109,16 +108,14 @@ class CheekFold:
     front_over_mm: float
 
 
-@figures
-class UnevenCheek:
+class UnevenCheek(NamedTuple):
     """How uneven the cheek is."""
 
     share: float
     size_mm: float
 
 
-@figures
-class Cheek:
+class Cheek(NamedTuple):
     """Cheek and lips beside a side's teeth."""
 
     beside_mm: float

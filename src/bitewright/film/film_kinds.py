@@ -3,12 +3,13 @@
 Figures: ``tables/film_kinds.toml``.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from bitewright.equipment.receptors import Receptor, ReceptorKind
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.film.film_faults import FilmFault, checked_faults
 from bitewright.film.film_settings import FilmSettings
 from bitewright.film.tone_curves import TONES, OpticalDensityCurve, ToneCurve
@@ -187,7 +188,7 @@ def film_settings(
 
 def look_names() -> tuple[str, ...]:
     """Names of the displays there are."""
-    return tuple(field.name for field in fields(KINDS.looks))
+    return KINDS.looks._fields
 
 
 def _kind(receptor: Receptor) -> "FilmKind":
@@ -199,8 +200,7 @@ def _kind(receptor: Receptor) -> "FilmKind":
     return kinds[receptor.kind]
 
 
-@figures
-class FilmKind:
+class FilmKind(NamedTuple):
     """How one kind of receptor turns exposure into a picture."""
 
     right_kerma_mgy: float
@@ -218,8 +218,7 @@ class FilmKind:
     saturation: float
 
 
-@figures
-class Look:
+class Look(NamedTuple):
     """One display."""
 
     sharpen_share: float
@@ -227,8 +226,7 @@ class Look:
     contrast: float
 
 
-@figures
-class Looks:
+class Looks(NamedTuple):
     """Displays to choose from."""
 
     plain: Look
@@ -237,8 +235,7 @@ class Looks:
     soft: Look
 
 
-@figures
-class FilmKinds:
+class FilmKinds(NamedTuple):
     """Kinds of receptors, and displays to choose from."""
 
     film: FilmKind

@@ -4,14 +4,14 @@ Figures: ``tables/image_chain.toml``; those of each kind of receptor: `film_kind
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.film.film_faults import FilmFault
 from bitewright.film.tone_curves import TONES, OpticalDensityCurve, ToneCurve
 
 
-@figures
-class ImageChain:
+class ImageChain(NamedTuple):
     """What receptor and display do where a kind of receptor says nothing else."""
 
     receptor_blur_mm: float

@@ -4,11 +4,12 @@ Figures: ``tables/plate_dust.toml``.
 """
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 
 Image = NDArray[np.float32]
 Places = NDArray[np.float64]
@@ -39,7 +40,7 @@ def dusty(grey: Image, pixel_mm: float, size: float, generator: np.random.Genera
     share = np.zeros(grey.shape, dtype=np.float32)
     anywhere = 0.5 * np.array(grey.shape[::-1]) * pixel_mm
     at = generator.uniform(-anywhere, anywhere)
-    for _ in range(round(DUST.specks.count * size)):
+    for _ in range(round(DUST.specks.number * size)):
         is_beside = generator.random() < plate.beside_share
         at = (
             at + generator.normal(0.0, plate.beside_mm, 2)
@@ -48,7 +49,7 @@ def dusty(grey: Image, pixel_mm: float, size: float, generator: np.random.Genera
         )
         lie = _hair if generator.random() < plate.hair_share else _speck
         _lay(share, at, pixel_mm, lie(generator, pixel_mm))
-    for _ in range(round(DUST.rings.count * size)):
+    for _ in range(round(DUST.rings.number * size)):
         _lay(share, generator.uniform(-anywhere, anywhere), pixel_mm, _broken_ring(generator))
     covered = (plate.grey - grey) * plate.cover_share * share
     return np.asarray(grey + covered, dtype=np.float32)
@@ -132,8 +133,7 @@ def _broken_ring(generator: np.random.Generator) -> Lying:
     return lying
 
 
-@figures
-class DustyPlate:
+class DustyPlate(NamedTuple):
     """How what lies there is displayed and spread."""
 
     grey: float
@@ -145,11 +145,10 @@ class DustyPlate:
     hair_share: float
 
 
-@figures
-class Specks:
+class Specks(NamedTuple):
     """Specks."""
 
-    count: float
+    number: float
     radius_mm: float
     most_times: float
     bright: tuple[float, float]
@@ -158,8 +157,7 @@ class Specks:
     least_share: float
 
 
-@figures
-class Hairs:
+class Hairs(NamedTuple):
     """Hairs."""
 
     half_length_mm: tuple[float, float]
@@ -170,11 +168,10 @@ class Hairs:
     uneven_share: float
 
 
-@figures
-class Rings:
+class Rings(NamedTuple):
     """Rings of dried bubbles."""
 
-    count: float
+    number: float
     radius_mm: tuple[float, float]
     oval_share: tuple[float, float]
     half_width_mm: float
@@ -182,8 +179,7 @@ class Rings:
     open_share: float
 
 
-@figures
-class PlateDust:
+class PlateDust(NamedTuple):
     """What lies on a plate when it is read."""
 
     plate: DustyPlate

@@ -3,10 +3,12 @@
 Figures: ``tables/plate_edges.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.film.blur import between_blocks
 
 Image = NDArray[np.float32]
@@ -92,8 +94,7 @@ def _ragged(shape: tuple[int, ...], pixel_mm: float, generator: np.random.Genera
     return between_blocks(coarse.astype(np.float32), block, shape)
 
 
-@figures
-class PlateEdges:
+class PlateEdges(NamedTuple):
     """Worn edges of a used plate."""
 
     corner_mm: float

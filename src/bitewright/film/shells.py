@@ -10,11 +10,12 @@ into the attenuation coefficients, so nested surfaces cost nothing per pixel. Fi
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.physics.attenuation import mu_per_cm
 from bitewright.physics.materials import Material, material, mixed_by_volume
 from bitewright.solids.caries_fields import LAYER_LEVELS
@@ -157,8 +158,7 @@ def mu_of_shells_per_mm(
     return mu @ matrix
 
 
-@figures
-class FilledShells:
+class FilledShells(NamedTuple):
     """What fills surfaces that no packaged material fills alone."""
 
     enamel_lost_share: float

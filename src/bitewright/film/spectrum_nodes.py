@@ -5,11 +5,12 @@ Figures: ``tables/ray_lengths.toml``.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.film.shells import Shell, material_from_shell
 from bitewright.physics.attenuation import mu_per_cm
 from bitewright.physics.detector import Detector
@@ -120,8 +121,7 @@ def _chosen(relative: Floats, count: int) -> NDArray[np.intp]:
     return columns
 
 
-@figures
-class LongestWays:
+class LongestWays(NamedTuple):
     """How far they run in each of some."""
 
     enamel_mm: float
@@ -136,8 +136,7 @@ class LongestWays:
     calculus_mm: float
 
 
-@figures
-class RayLengths:
+class RayLengths(NamedTuple):
     """How far rays run in each material at most."""
 
     other_mm: float

@@ -3,10 +3,12 @@
 Figures: ``tables/surface_faults.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.film.beam_faults import places_mm
 from bitewright.film.plate_edges import worn_edges
 
@@ -84,7 +86,7 @@ def scratched(grey: Image, pixel_mm: float, size: float, generator: np.random.Ge
 
     form = SURFACE.scratches
     marked = np.zeros(grey.shape, dtype=np.float32)
-    for _ in range(max(round(form.count * size), 1)):
+    for _ in range(max(round(form.number * size), 1)):
         start = generator.uniform([0, 0], grey.shape)
         along = np.arange(0.0, generator.uniform(*form.length_mm) * size, 0.5 * pixel_mm)
         turns_at, presses_at = (
@@ -129,7 +131,7 @@ def bitten(grey: Image, pixel_mm: float, size: float, generator: np.random.Gener
     form, reach = SURFACE.bite_marks, SURFACE.bite_marks.along_share
     u, v = places_mm(grey.shape, pixel_mm)
     changed = np.zeros(grey.shape, dtype=np.float32)
-    for _ in range(round(form.count * size)):
+    for _ in range(round(form.number * size)):
         at_u = generator.uniform(-reach, reach) * grey.shape[1] * pixel_mm
         at_v = generator.normal(0.0, form.off_mm)
         distance = np.hypot((u - at_u) / form.half_length_mm, (v - at_v) / form.half_height_mm)
@@ -154,8 +156,7 @@ def light_leaked(
     return np.asarray(grey + (form.grey - grey) * share, dtype=np.float32)
 
 
-@figures
-class BentCorner:
+class BentCorner(NamedTuple):
     """A corner bent away."""
 
     corner_mm: float
@@ -164,8 +165,7 @@ class BentCorner:
     crease_share: float
 
 
-@figures
-class TurnedRound:
+class TurnedRound(NamedTuple):
     """A receptor exposed through its back."""
 
     pitch_mm: float
@@ -174,11 +174,10 @@ class TurnedRound:
     pattern_grey: float
 
 
-@figures
-class Scratches:
+class Scratches(NamedTuple):
     """Scratches."""
 
-    count: float
+    number: float
     length_mm: tuple[float, float]
     wander_rad: float
     wander_mm: float
@@ -193,18 +192,16 @@ class Scratches:
     grey: float
 
 
-@figures
-class WornEdges:
+class WornEdges(NamedTuple):
     """How worn edges are displayed."""
 
     grey: float
 
 
-@figures
-class BiteMarks:
+class BiteMarks(NamedTuple):
     """Dents where teeth met the receptor."""
 
-    count: float
+    number: float
     along_share: float
     off_mm: float
     half_length_mm: float
@@ -215,8 +212,7 @@ class BiteMarks:
     rim_half_width: float
 
 
-@figures
-class LightLeak:
+class LightLeak(NamedTuple):
     """Light from one side before reading."""
 
     share: float
@@ -226,8 +222,7 @@ class LightLeak:
     grey: float
 
 
-@figures
-class SurfaceFaults:
+class SurfaceFaults(NamedTuple):
     """Faults of receptor and handling at their usual size."""
 
     bent: BentCorner

@@ -4,8 +4,9 @@ Figures: ``tables/thinning.toml``.
 """
 
 from dataclasses import replace
+from typing import NamedTuple
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.film.film_parts import FilmMouth, film_part
 from bitewright.film.shells import ShellGroup
 from bitewright.solids.thinned import thinned
@@ -41,8 +42,7 @@ def thinned_mouth(mouth: FilmMouth, *, times: float = 1.0) -> FilmMouth:
     )
 
 
-@figures
-class Thinning:
+class Thinning(NamedTuple):
     """How far thinning may move surfaces."""
 
     tooth_mm: float

@@ -4,11 +4,12 @@ Figures: ``tables/tone_curves.toml``.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 
 Image = NDArray[np.float32]
 
@@ -84,8 +85,7 @@ EYE_POWER = 2.2
 practice, no source."""
 
 
-@figures
-class ToneCurves:
+class ToneCurves(NamedTuple):
     """The curves there are."""
 
     displayed: ToneCurve

@@ -7,6 +7,7 @@ does. Figures: ``tables/unevenness.toml``.
 """
 
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from bitewright.compiled import compiled_loosely
 from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.region_frame import region_frame
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.film.jaw_rays import rays_in_jaw
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.film.shells import ShellGroup
@@ -240,24 +241,21 @@ def lengthen_rows(
                 lengths_mm[row, k * skipped + i] *= np.float32(1.0) + line[k] + np.float32(i) * more
 
 
-@figures
-class TissueSwells:
+class TissueSwells(NamedTuple):
     """How strong a tissue's swells are."""
 
     share: float
     fall: float
 
 
-@figures
-class SwellBand:
+class SwellBand(NamedTuple):
     """Which swells there are."""
 
     slowest_per_mm: float
     finest_per_mm: float
 
 
-@figures
-class SwellSheets:
+class SwellSheets(NamedTuple):
     """Where the sheets stand that swells lie on."""
 
     cheek_face_mm: float
@@ -265,8 +263,7 @@ class SwellSheets:
     cheek_mm: float
 
 
-@figures
-class Unevenness:
+class Unevenness(NamedTuple):
     """How uneven teeth and soft tissue are."""
 
     tooth: TissueSwells

@@ -8,11 +8,12 @@ Figures: ``tables/bone.toml``.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.outlines import Outlines
 from bitewright.solids.blends import rise, soft_max, soft_min
 from bitewright.solids.fixed_noise import slow_noise
@@ -177,8 +178,7 @@ SWELLS_APART_MM = 40.0
 """Swells of different sizes are taken from places this far apart."""
 
 
-@figures
-class PeriodontalSpace:
+class PeriodontalSpace(NamedTuple):
     """The periodontal space."""
 
     space_mm: float
@@ -189,8 +189,7 @@ class PeriodontalSpace:
     edge_mm: float
 
 
-@figures
-class LaminaDura:
+class LaminaDura(NamedTuple):
     """The lamina dura."""
 
     thick_mm: float
@@ -201,8 +200,7 @@ class LaminaDura:
     deep_mm: float
 
 
-@figures
-class CorticalPlates:
+class CorticalPlates(NamedTuple):
     """Plates of cortex."""
 
     crest_mm: float
@@ -219,8 +217,7 @@ class CorticalPlates:
     corner_mm: float
 
 
-@figures
-class PlateOverRoots:
+class PlateOverRoots(NamedTuple):
     """Where thin bone over upper roots is plate alone."""
 
     plate_mm: float
@@ -228,8 +225,7 @@ class PlateOverRoots:
     corner_mm: float
 
 
-@figures
-class BoneSwells:
+class BoneSwells(NamedTuple):
     """Over what lengths thicknesses swell and sink."""
 
     socket_mm: float
@@ -237,16 +233,14 @@ class BoneSwells:
     plate_mm: float
 
 
-@figures
-class SinusWall:
+class SinusWall(NamedTuple):
     """The sinus' floor and lining."""
 
     wall_mm: float
     lining_mm: float
 
 
-@figures
-class Gum:
+class Gum(NamedTuple):
     """Gum over bone and between teeth."""
 
     thick_mm: float
@@ -262,8 +256,7 @@ class Gum:
     from_tooth_mm: float
 
 
-@figures
-class Bone:
+class Bone(NamedTuple):
     """Thicknesses round the teeth."""
 
     least_cortex_mm: float

@@ -7,10 +7,12 @@ practice, no source. Depth is a share of the tissue at the place itself: of the 
 to junction, of the dentine from junction to the nearest pulp. Figures: ``tables/caries.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.tooth_parts import SKIN_MM, ToothPart
 from bitewright.solids.fixed_noise import slow_noise
 from bitewright.solids.placed_tooth import PlacedTooth
@@ -144,8 +146,7 @@ def _layer(front: Floats, level: float, inside: Floats) -> Floats:
     return np.asarray(np.maximum(front - (1.0 - level), inside))
 
 
-@figures
-class CariousEnamel:
+class CariousEnamel(NamedTuple):
     """The cone through enamel."""
 
     half_breadth_share: float
@@ -155,8 +156,7 @@ class CariousEnamel:
     undermined_power: float
 
 
-@figures
-class CariousDentine:
+class CariousDentine(NamedTuple):
     """The lesion in dentine."""
 
     half_breadth_share: float
@@ -167,8 +167,7 @@ class CariousDentine:
     junction_mm: float
 
 
-@figures
-class Reach:
+class Reach(NamedTuple):
     """How far a lesion reaches and how wide it is."""
 
     enamel_share: float
@@ -177,8 +176,7 @@ class Reach:
     spread: float
 
 
-@figures
-class Reaches:
+class Reaches(NamedTuple):
     """How far lesions of each depth reach."""
 
     outer_enamel: Reach
@@ -188,8 +186,7 @@ class Reaches:
     inner_dentine: Reach
 
 
-@figures
-class Caries:
+class Caries(NamedTuple):
     """Caries of a proximal surface."""
 
     layer_levels: tuple[float, float, float, float]

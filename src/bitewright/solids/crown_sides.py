@@ -6,10 +6,12 @@ contact. Where contacts, necks, crest points and sizes are measured nothing chan
 ``tables/crown_sides.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.solids.blends import rise
 from bitewright.solids.placed_tooth import PlacedTooth
 
@@ -90,8 +92,7 @@ def swells_mm(placed: PlacedTooth, along: Floats, height: Floats) -> Floats:
     return np.asarray(total)
 
 
-@figures
-class LineAngles:
+class LineAngles(NamedTuple):
     """How far its line angles lie in."""
 
     mesiobuccal_mm: float
@@ -107,8 +108,7 @@ class LineAngles:
     corner_at_share: float
 
 
-@figures
-class ProximalSwell:
+class ProximalSwell(NamedTuple):
     """How its proximal profiles swell."""
 
     mesial_mm: tuple[float, float]
@@ -119,8 +119,7 @@ class ProximalSwell:
     side_over_share: float
 
 
-@figures
-class RidgeCorner:
+class RidgeCorner(NamedTuple):
     """How a side stands out below the marginal ridge."""
 
     out_mm: tuple[float, float]
@@ -128,8 +127,7 @@ class RidgeCorner:
     reach_share: float
 
 
-@figures
-class CrownSides:
+class CrownSides(NamedTuple):
     """A crown's sides where no contact is."""
 
     line_angles: LineAngles

@@ -6,10 +6,12 @@ one another. Between them the junction sinks less than the fossae above it, so t
 thinnest at the bottom of fissures. Figures: ``tables/dentine_horns.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.solids.blends import soft_max, soft_min
 from bitewright.solids.fixed_noise import slow_noise
 from bitewright.solids.occlusal_relief import grown_relief
@@ -71,8 +73,7 @@ def _over_cusp(placed: PlacedTooth, over: float, tip: Floats, highest: float) ->
     return over * (1.0 - enamel.low_cusp_share * lower) + enamel.working_mm * working
 
 
-@figures
-class CuspEnamel:
+class CuspEnamel(NamedTuple):
     """Enamel over cusps, fossae and fissures."""
 
     cusp_mm: tuple[float, ...]
@@ -86,8 +87,7 @@ class CuspEnamel:
     fissure_edge_mm: float
 
 
-@figures
-class Horns:
+class Horns(NamedTuple):
     """Where horns stand and how they fall off."""
 
     off_mesial_mm: float
@@ -99,16 +99,14 @@ class Horns:
     crease_mm: float
 
 
-@figures
-class DentineWaves:
+class DentineWaves(NamedTuple):
     """How uneven the dentine is between the horns."""
 
     most_mm: float
     size_mm: float
 
 
-@figures
-class DentineHorns:
+class DentineHorns(NamedTuple):
     """Dentine under the chewing surface."""
 
     enamel: CuspEnamel

@@ -7,10 +7,12 @@ and leans as much, as is its own. On cheek and tongue sides enamel ends on arcs 
 height. Figures: ``tables/enamel.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.solids.blends import rise, soft_max
 from bitewright.solids.dentine_horns import dentine_relief
 from bitewright.solids.fixed_noise import slow_noise
@@ -109,8 +111,7 @@ def _waves(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     return np.asarray(sum(waves))
 
 
-@figures
-class EnamelWedge:
+class EnamelWedge(NamedTuple):
     """How enamel thickens from the junction upward."""
 
     steep_mesial: tuple[float, float]
@@ -123,8 +124,7 @@ class EnamelWedge:
     fade_mm: float
 
 
-@figures
-class EnamelCorners:
+class EnamelCorners(NamedTuple):
     """How it differs at the line angles and between cheek and tongue."""
 
     thicker_share: float
@@ -133,8 +133,7 @@ class EnamelCorners:
     lean_share: tuple[float, float]
 
 
-@figures
-class EnamelUneven:
+class EnamelUneven(NamedTuple):
     """How it differs between sides and from place to place."""
 
     working_share: float
@@ -145,8 +144,7 @@ class EnamelUneven:
     upright_share: float
 
 
-@figures
-class EnamelArcs:
+class EnamelArcs(NamedTuple):
     """How it ends on cheek and tongue sides."""
 
     cheek_mm: tuple[float, float]
@@ -155,8 +153,7 @@ class EnamelArcs:
     edge_over_mm: float
 
 
-@figures
-class Enamel:
+class Enamel(NamedTuple):
     """Enamel on a crown's flanks."""
 
     wedge: EnamelWedge

@@ -3,10 +3,12 @@
 Figures: ``tables/fillings.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.tooth_parts import SKIN_MM, ToothPart
 from bitewright.solids.blends import rise, soft_min
 from bitewright.solids.fixed_noise import slow_noise
@@ -160,7 +162,7 @@ def _voids(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
     form, tooth = FILLINGS.voids, placed.tooth
     low, high = form.radius_mm
     nearest = np.full(np.broadcast_shapes(*(axis.shape for axis in _axes(grid))), -np.inf)
-    for number in range(form.count):
+    for number in range(form.number):
         x, y, z, size = (_chance(placed, part, 10 * number + k + 1) - 0.5 for k in range(4))
         at = (
             form.spread_width * x * tooth.md_crown_mm,
@@ -193,8 +195,7 @@ def _overhang(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
     return np.asarray(out)
 
 
-@figures
-class Cavity:
+class Cavity(NamedTuple):
     """What all cavities have in common."""
 
     round_floor_mm: float
@@ -206,8 +207,7 @@ class Cavity:
     floor_grows_mm: float
 
 
-@figures
-class OcclusalLobes:
+class OcclusalLobes(NamedTuple):
     """Lobes sunk from the chewing surface."""
 
     at_shares: tuple[float, float, float]
@@ -221,8 +221,7 @@ class OcclusalLobes:
     broader_share: float
 
 
-@figures
-class Box:
+class Box(NamedTuple):
     """A box in a proximal side, and the way from there to the chewing surface."""
 
     at_share: float
@@ -241,8 +240,7 @@ class Box:
     way_floor_mm: float
 
 
-@figures
-class Lining:
+class Lining(NamedTuple):
     """What lies under an amalgam filling."""
 
     share: float
@@ -252,11 +250,10 @@ class Lining:
     half_width_share: float
 
 
-@figures
-class Voids:
+class Voids(NamedTuple):
     """Voids in a filling."""
 
-    count: int
+    number: int
     radius_mm: tuple[float, float]
     spread_width: float
     spread_breadth: float
@@ -264,8 +261,7 @@ class Voids:
     spread_height_mm: float
 
 
-@figures
-class Overhang:
+class Overhang(NamedTuple):
     """What stands out at the foot of a box."""
 
     share: float
@@ -274,8 +270,7 @@ class Overhang:
     side_mm: float
 
 
-@figures
-class Fillings:
+class Fillings(NamedTuple):
     """Fillings of teeth."""
 
     cavity: Cavity

@@ -4,11 +4,12 @@ Fields are about millimetres, negative inside. Figures: ``tables/jaw.toml``.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.solids.blends import rise, soft_max, soft_min
 from bitewright.solids.fixed_noise import slow_noise
 from bitewright.solids.jaw_grid import JawGrid
@@ -184,8 +185,7 @@ ROUGH_AT_MM = 7.3
 """Roughness that is the same at all heights is taken from this height of the noise."""
 
 
-@figures
-class Crest:
+class Crest(NamedTuple):
     """How the crest is rounded and rough."""
 
     shoulder_mm: float
@@ -195,8 +195,7 @@ class Crest:
     knot_share: float
 
 
-@figures
-class Ramus:
+class Ramus(NamedTuple):
     """The front of the ramus."""
 
     behind_mm: float
@@ -207,8 +206,7 @@ class Ramus:
     to_mm: float
 
 
-@figures
-class JawWalls:
+class JawWalls(NamedTuple):
     """How far walls stand out."""
 
     crest_in_mm: float
@@ -225,8 +223,7 @@ class JawWalls:
     cover_crease_mm: float
 
 
-@figures
-class Palate:
+class Palate(NamedTuple):
     """Where the palate runs in."""
 
     out_mm: float
@@ -234,8 +231,7 @@ class Palate:
     over_mm: float
 
 
-@figures
-class CheekBone:
+class CheekBone(NamedTuple):
     """Where the cheek bone springs."""
 
     ahead_mm: float
@@ -245,8 +241,7 @@ class CheekBone:
     over_mm: float
 
 
-@figures
-class ObliqueLine:
+class ObliqueLine(NamedTuple):
     """The external oblique line."""
 
     depth_mm: float
@@ -257,8 +252,7 @@ class ObliqueLine:
     above_share: float
 
 
-@figures
-class Sinus:
+class Sinus(NamedTuple):
     """The maxillary sinus."""
 
     over_mm: float
@@ -275,8 +269,7 @@ class Sinus:
     corner_mm: float
 
 
-@figures
-class AngularDefects:
+class AngularDefects(NamedTuple):
     """Angular defects."""
 
     steep: float
@@ -288,8 +281,7 @@ class AngularDefects:
     full_times: float
 
 
-@figures
-class Jaw:
+class Jaw(NamedTuple):
     """The outer shape of jaw bone."""
 
     crest: Crest

@@ -5,11 +5,12 @@ A height field over a tooth's own mesial and buccal axes, on the outlines' cusp 
 """
 
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.occlusal_surface import (
     SLOPE,
     STEEPENING_PER_MM,
@@ -205,8 +206,7 @@ def _central_groove(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floa
     return np.asarray(form.depth_mm * depth)
 
 
-@figures
-class CuspForm:
+class CuspForm(NamedTuple):
     """How cusps and edges are rounded."""
 
     crease_mm: float
@@ -215,8 +215,7 @@ class CuspForm:
     incisal_half_mm: float
 
 
-@figures
-class TriangularRidge:
+class TriangularRidge(NamedTuple):
     """The ridge from a cusp's tip to the middle, and the grooves beside it."""
 
     height_mm: float
@@ -232,8 +231,7 @@ class TriangularRidge:
     groove_half_width_mm: float
 
 
-@figures
-class Rim:
+class Rim(NamedTuple):
     """The rim from cusp to cusp along a side."""
 
     sag_mm: float
@@ -241,8 +239,7 @@ class Rim:
     crease_mm: float
 
 
-@figures
-class ObliqueRidge:
+class ObliqueRidge(NamedTuple):
     """The oblique ridge of upper molars."""
 
     height_mm: float
@@ -250,8 +247,7 @@ class ObliqueRidge:
     ends_over_share: float
 
 
-@figures
-class MarginalRidge:
+class MarginalRidge(NamedTuple):
     """The ridges at the proximal sides."""
 
     molar_below_mm: float
@@ -263,8 +259,7 @@ class MarginalRidge:
     crease_mm: float
 
 
-@figures
-class CentralGroove:
+class CentralGroove(NamedTuple):
     """The central groove, and a molar's cross groove."""
 
     depth_mm: float
@@ -278,8 +273,7 @@ class CentralGroove:
     cross_at_mm: float
 
 
-@figures
-class Pits:
+class Pits(NamedTuple):
     """The deepest places of the fossae."""
 
     depth_mm: float
@@ -287,8 +281,7 @@ class Pits:
     at_share: float
 
 
-@figures
-class UnevenTable:
+class UnevenTable(NamedTuple):
     """How uneven the surface is."""
 
     most_mm: float
@@ -296,8 +289,7 @@ class UnevenTable:
     tip_mm: float
 
 
-@figures
-class FlankGrooves:
+class FlankGrooves(NamedTuple):
     """Grooves of molars on cheek and tongue sides."""
 
     depth_mm: float
@@ -310,8 +302,7 @@ class FlankGrooves:
     upper_lingual_at_share: float
 
 
-@figures
-class OcclusalRelief:
+class OcclusalRelief(NamedTuple):
     """The chewing surface."""
 
     cusps: CuspForm

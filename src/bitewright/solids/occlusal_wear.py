@@ -3,10 +3,12 @@
 Figures: ``tables/occlusal_wear.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.occlusal_surface import SLOPE
 from bitewright.solids.blends import soft_min
 from bitewright.solids.fixed_noise import slow_noise
@@ -75,8 +77,7 @@ def _facing(placed: PlacedTooth, tip: Floats, number: int) -> float:
     return inward + np.pi * outward + placed.between(form.turn_rad, number)
 
 
-@figures
-class CuspFacets:
+class CuspFacets(NamedTuple):
     """Facets that wear grinds on single cusps."""
 
     slope: tuple[float, float]
@@ -93,8 +94,7 @@ class CuspFacets:
     turn_rad: tuple[float, float]
 
 
-@figures
-class LevelWear:
+class LevelWear(NamedTuple):
     """The level to which a tooth is worn."""
 
     edge_mm: float
@@ -104,8 +104,7 @@ class LevelWear:
     dish_size_mm: float
 
 
-@figures
-class OcclusalWear:
+class OcclusalWear(NamedTuple):
     """What wear grinds off the chewing surface."""
 
     facets: CuspFacets

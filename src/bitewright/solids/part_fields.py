@@ -5,10 +5,12 @@ through what was there. Caries and fillings have their own files, `caries_fields
 `filling_fields`. Figures: ``tables/tooth_parts.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.tooth_parts import MATERIALS, SKIN_MM, PartKind, ToothPart
 from bitewright.solids.caries_fields import caries_layers
 from bitewright.solids.filling_fields import filling_layers
@@ -108,16 +110,14 @@ def _calculus(placed: PlacedTooth, grid: ToothGrid, part: ToothPart) -> Floats:
     return np.asarray((reach - 1.0) * form.field_mm + rough)
 
 
-@figures
-class MetalCrown:
+class MetalCrown(NamedTuple):
     """A crown of metal."""
 
     metal_mm: float
     edge_mm: float
 
 
-@figures
-class RootFilling:
+class RootFilling(NamedTuple):
     """What fills the canals."""
 
     thinner_mm: float
@@ -125,8 +125,7 @@ class RootFilling:
     to_share: float
 
 
-@figures
-class Calculus:
+class Calculus(NamedTuple):
     """A spur at the neck."""
 
     half_width_mm: float
@@ -138,8 +137,7 @@ class Calculus:
     rough_size_mm: float
 
 
-@figures
-class ToothParts:
+class ToothParts(NamedTuple):
     """What a tooth carries beside caries and fillings."""
 
     crown: MetalCrown

@@ -4,10 +4,12 @@ A chamber narrows with age from roof and floor more than from its sides. Canals 
 widen. Figures: ``tables/pulp.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.mouth import USUAL_AGE
 from bitewright.solids.blends import soft_max, soft_min
 from bitewright.solids.fixed_noise import slow_noise
@@ -173,8 +175,7 @@ def _rod(grid: ToothGrid, start: Floats, end: Floats, radii_mm: tuple[float, flo
     return np.asarray(away - (radii_mm[0] + share * (radii_mm[1] - radii_mm[0])))
 
 
-@figures
-class ChamberForm:
+class ChamberForm(NamedTuple):
     """The form of a chamber in one jaw."""
 
     half_width_share: float
@@ -185,8 +186,7 @@ class ChamberForm:
     floor_ends_share: float
 
 
-@figures
-class PulpChamber:
+class PulpChamber(NamedTuple):
     """The chamber of a molar."""
 
     half_height_mm: float
@@ -206,8 +206,7 @@ class PulpChamber:
     lower: ChamberForm
 
 
-@figures
-class PulpHorns:
+class PulpHorns(NamedTuple):
     """The horns of a molar's pulp."""
 
     reach_mesial_share: float
@@ -221,8 +220,7 @@ class PulpHorns:
     crease_mm: float
 
 
-@figures
-class RootCanals:
+class RootCanals(NamedTuple):
     """The canals of a molar."""
 
     radius_mm: float
@@ -240,8 +238,7 @@ class RootCanals:
     crease_mm: float
 
 
-@figures
-class SinglePulp:
+class SinglePulp(NamedTuple):
     """The pulp of a tooth that is no molar."""
 
     half_width_share: float
@@ -266,8 +263,7 @@ class SinglePulp:
     horn_crease_mm: float
 
 
-@figures
-class PulpStones:
+class PulpStones(NamedTuple):
     """Stones in pulps."""
 
     share: float
@@ -278,8 +274,7 @@ class PulpStones:
     broader: float
 
 
-@figures
-class Pulp:
+class Pulp(NamedTuple):
     """The pulp of a tooth."""
 
     wall_mm: float

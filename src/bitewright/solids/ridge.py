@@ -8,6 +8,7 @@ Figures: ``tables/ridge.toml``.
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from scipy.interpolate import PchipInterpolator
 from scipy.ndimage import gaussian_filter1d
 from scipy.spatial import cKDTree
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.mouth.mouth import mirrored_code
 from bitewright.mouth.outlines import Outlines
 
@@ -338,8 +339,7 @@ def _apart(ordered: list[_Knot]) -> list[_Knot]:
     return kept
 
 
-@figures
-class CrestLine:
+class CrestLine(NamedTuple):
     """The crest's line along a row of teeth."""
 
     shoulder_mm: float

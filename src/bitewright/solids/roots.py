@@ -3,10 +3,12 @@
 Figures: ``tables/roots.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.solids.blends import rise, soft_max, soft_min, superellipse
 from bitewright.solids.placed_tooth import PlacedTooth
 from bitewright.solids.tooth_grid import ToothGrid
@@ -111,8 +113,7 @@ def _root(placed: PlacedTooth, grid: ToothGrid, root: "Root", number: int, apex:
     return np.asarray(np.maximum(field, -(grid.height + tooth.root_length_mm)))
 
 
-@figures
-class SingleRoot:
+class SingleRoot(NamedTuple):
     """The root of a tooth that is no molar."""
 
     bend_mm: float
@@ -122,8 +123,7 @@ class SingleRoot:
     end_mm: float
 
 
-@figures
-class Root:
+class Root(NamedTuple):
     """Where a molar's root starts, how thick it is there and how it bows."""
 
     start_mesial_share: float
@@ -133,8 +133,7 @@ class Root:
     bow_mm: float
 
 
-@figures
-class UpperRoots:
+class UpperRoots(NamedTuple):
     """Those of upper molars."""
 
     furcation_first_mm: float
@@ -144,8 +143,7 @@ class UpperRoots:
     lingual: Root
 
 
-@figures
-class LowerRoots:
+class LowerRoots(NamedTuple):
     """Those of lower molars."""
 
     furcation_first_mm: float
@@ -154,8 +152,7 @@ class LowerRoots:
     distal: Root
 
 
-@figures
-class MolarRoots:
+class MolarRoots(NamedTuple):
     """The roots of molars."""
 
     squarer: float
@@ -185,8 +182,7 @@ class MolarRoots:
     lower: LowerRoots
 
 
-@figures
-class Roots:
+class Roots(NamedTuple):
     """Roots of teeth."""
 
     single: SingleRoot

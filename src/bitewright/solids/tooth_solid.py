@@ -5,10 +5,12 @@ film's contacts are the outlines'. Roots follow the sections, or part at a furca
 Fields are no true distances away from the surface. Figures: ``tables/tooth.toml``.
 """
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.figure_tables import figures, figures_of
+from bitewright.figure_tables import figures_of
 from bitewright.solids.blends import rise, soft_max, superellipse
 from bitewright.solids.crown_sides import line_angles_mm, swells_mm
 from bitewright.solids.fixed_noise import slow_noise
@@ -103,8 +105,7 @@ def _uneven_mm(placed: PlacedTooth, grid: ToothGrid, share: Floats) -> Floats:
     return np.asarray(uneven.most_mm * weight * wave)
 
 
-@figures
-class CrownTop:
+class CrownTop(NamedTuple):
     """How a crown ends above."""
 
     top_slope: float
@@ -113,16 +114,14 @@ class CrownTop:
     edge_mm: float
 
 
-@figures
-class ContactFacets:
+class ContactFacets(NamedTuple):
     """How far down contact facets cut."""
 
     from_share: float
     fade: float
 
 
-@figures
-class UnevenSides:
+class UnevenSides(NamedTuple):
     """How uneven cheek and tongue sides are."""
 
     most_mm: float
@@ -131,8 +130,7 @@ class UnevenSides:
     gone_over_share: float
 
 
-@figures
-class RootFlute:
+class RootFlute(NamedTuple):
     """The groove along a root's proximal side."""
 
     first_premolar_share: float
@@ -143,8 +141,7 @@ class RootFlute:
     width_share: float
 
 
-@figures
-class ToothOutside:
+class ToothOutside(NamedTuple):
     """A tooth's outside."""
 
     crown: CrownTop
