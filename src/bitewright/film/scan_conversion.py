@@ -162,17 +162,10 @@ def add_surface(
 
 @compiled
 def choose_within(sides: Ints32, triangles: Ints32, first: int, count: int, chosen: Ints32) -> int:
-    """List the triangles that do not lie wholly beyond one side of the band; tell how many.
+    """List the triangles not wholly beyond one side of the band; tell how many.
 
-    Parameters
-    ----------
-    sides : (n,) int array
-        Of the vertices.
-    triangles : (m, 3) int array
-    first, count : int
-        Which triangles are asked.
-    chosen : (BATCH + 1,) int array
-        Filled with their numbers.
+    ``sides`` (n,) are the vertices', ``triangles`` (m, 3) are asked from ``first`` on, ``chosen``
+    (BATCH + 1,) is filled with their numbers.
     """
     found = index(0)
     for k in range(first, first + count):
@@ -184,18 +177,7 @@ def choose_within(sides: Ints32, triangles: Ints32, first: int, count: int, chos
 
 @compiled
 def gather(screen: Screen, triangles: Ints32, chosen: Ints32, count: int, table: Floats32) -> None:
-    """Fill the table with the corners of chosen triangles.
-
-    Parameters
-    ----------
-    screen : four (n,) arrays
-    triangles : (m, 3) int array
-    chosen : (BATCH + 1,) int array
-        Which, the first ``count`` of them.
-    count : int
-    table : (TABLE,) float32 array
-        Its columns begin at `X_A` and the others.
-    """
+    """Fill the table (TABLE,) with the corners of ``count`` chosen triangles, of (m, 3)."""
     across, down, depths, _ = screen
     for i in range(count):
         k = index(chosen[i])
@@ -207,16 +189,10 @@ def gather(screen: Screen, triangles: Ints32, chosen: Ints32, count: int, table:
 
 @compiled
 def order_corners(table: Floats32, count: int) -> None:
-    """Let a be the upper, b the middle and c the lower corner; the sign turns with each exchange.
+    """Let a be the upper, b the middle, c the lower corner; the sign turns with each exchange.
 
-    A face wound anticlockwise as the source sees it is an entry: plus.
-
-    Parameters
-    ----------
-    table : (TABLE,) float32 array
-        Changed in place.
-    count : int
-        Triangles in it.
+    A face wound anticlockwise as the source sees it is an entry: plus. The table (TABLE,) holds
+    ``count`` triangles and is changed in place.
     """
     for i in range(count):
         x_a, y_a, g_a = table[i + X_A], table[i + Y_A], table[i + G_A]
@@ -245,17 +221,10 @@ def order_corners(table: Floats32, count: int) -> None:
 
 @compiled
 def find_slopes(table: Floats32, count: int) -> None:
-    """Find columns per row along each edge, 0 if level, between which it runs, and depth's slopes.
+    """Fill in columns per row along each edge, 0 if level, where it runs, and depth's slopes.
 
     Depth is level in a triangle seen as a line; it is held between the corners' own, for one seen
-    all but edge-on runs away between pixels.
-
-    Parameters
-    ----------
-    table : (TABLE,) float32 array
-        Corners are known; slopes are filled in.
-    count : int
-        Triangles in it.
+    all but edge-on runs away between pixels. The table (TABLE,) holds ``count`` triangles.
     """
     for i in range(count):
         x_a, y_a, g_a = table[i + X_A], table[i + Y_A], table[i + G_A]
@@ -283,24 +252,9 @@ def find_slopes(table: Floats32, count: int) -> None:
 def choose_covering(
     table: Floats32, count: int, band: tuple[int, int], columns: int, chosen: Ints32
 ) -> int:
-    """Find each triangle's rows in the band, and list those that may cover a pixel's centre.
+    """Fill in each triangle's rows in the band, list those that may cover a pixel, tell how many.
 
-    Parameters
-    ----------
-    table : (TABLE,) float32 array
-        Slopes are known; rows are filled in.
-    count : int
-        Triangles in it.
-    band : tuple
-        First row and the row after the last.
-    columns : int
-    chosen : (BATCH + 1,) int array
-        Filled.
-
-    Returns
-    -------
-    int
-        How many are listed.
+    The table (TABLE,) holds ``count`` triangles; ``chosen`` (BATCH + 1,) is filled.
     """
     first, end, width = np.float32(band[0]), np.float32(band[1]), np.float32(columns)
     for i in range(count):
@@ -328,21 +282,9 @@ def find_spans(
     spans: Floats32,
     at: int,
 ) -> None:
-    """Fill in the spans of pixels that one triangle covers in some rows.
+    """Fill in the spans of pixels that triangle i of the table (TABLE,) covers in some rows.
 
-    Parameters
-    ----------
-    table : (TABLE,) float32 array
-    i : int
-        The triangle's place in it.
-    first_row : float32
-    rows : int
-        How many rows, a multiple of the lanes.
-    columns : int
-    spans : (SPAN_TABLE,) float32 array
-        Filled.
-    at : int
-        From this place on.
+    ``rows`` is a multiple of the lanes; ``spans`` (SPAN_TABLE,) are filled from place ``at`` on.
     """
     x_a, y_a, x_b, y_b = table[i + X_A], table[i + Y_A], table[i + X_B], table[i + Y_B]
     per_row_ac, per_row_ab, per_row_bc = table[i + AC], table[i + AB], table[i + BC]
@@ -376,16 +318,10 @@ def add_spans(
     sums: Sums,
     lanes: int,
 ) -> None:
-    """Add each span to its row: depth to pixels, the ends to the balance and, if wanted, signs.
+    """Add spans to their rows: depth to pixels, ends to the balance and, if wanted, signs.
 
-    Parameters
-    ----------
-    table : (TABLE,) float32 array
-    spans : (SPAN_TABLE,) float32 array
-    count : int
-        Spans in it.
-    group, sums, lanes
-        As `add_surface` takes them.
+    The first ``count`` of ``spans`` (SPAN_TABLE,) and ``table`` (TABLE,) are as `find_spans` left
+    them, the rest as `add_surface` takes it.
     """
     depths, is_touched, balances, codes, steps = sums
     last_place = depths.shape[2] - lanes
@@ -421,23 +357,10 @@ def add_pixels(
     depths: Floats32,
     lanes: int,
 ) -> None:
-    """Add one triangle's depth in a span to some pixels of a row: 0 outside the span.
+    """Add triangle i's depth in span k to ``lanes`` pixels from a place on: 0 outside the span.
 
-    Parameters
-    ----------
-    table : (TABLE,) float32 array
-    i : int
-        The triangle's place in it.
-    spans : (SPAN_TABLE,) float32 array
-    k : int
-        The span's place in it.
-    group, row, place : int
-        Which pixels: so many as ``lanes`` from this place on.
-    first : int
-        Where the span begins, or goes on.
-    depths : (groups, rows, columns) float32 array
-        Added to.
-    lanes : int
+    ``table`` (TABLE,) and ``spans`` (SPAN_TABLE,) are as `find_spans` leaves them, ``depths``
+    (groups, rows, columns) are added to; ``first`` is where the span begins or goes on.
     """
     x_a, near, far = table[i + X_A], table[i + NEAR], table[i + FAR]
     g_line, g_per_column, sign = spans[k + SPAN_G], table[i + PER_COLUMN], spans[k + SPAN_SIGN]
