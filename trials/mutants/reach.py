@@ -7,7 +7,6 @@ import shutil
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import asdict, dataclass
@@ -23,6 +22,10 @@ NO_TESTS = 5
 LEFT_OUT = {"browser", "realdata"}
 
 
+class UnclearError(Exception):
+    """pytest failed by itself, which says nothing of any bug."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reach:
     """One test file.
@@ -32,7 +35,7 @@ class Reach:
     digest : str
         Of its text.
     seconds : float
-        It took, alone.
+        It took.
     passed : bool
         Without any bug.
     functions : tuple of str
@@ -64,18 +67,28 @@ def is_other(path: Path, copy: Path) -> bool:
 
 def reach_of_tests(workers: int) -> dict[str, Reach]:
     """Every default test file; only those new or edited since are run."""
-    known = {}
-    if REACH.exists():
-        rows = json.loads(REACH.read_text("utf-8"))
-        known = {name: Reach(**{**row, "functions": tuple(row["functions"])}) for name, row in rows}
+    known = kept_reach()
     files = test_files()
     missing = [each for each in files if each not in known or known[each].digest != digest(each)]
+    print(f"running {len(missing)} test files without any bug, to see what they reach", flush=True)
+    shares = [share for share in (missing[k::workers] for k in range(workers)) if share]
     with ThreadPoolExecutor(workers) as pool:
-        for name, found in zip(missing, pool.map(_measured, missing), strict=True):
-            known[name] = found
-            print(f"reach: {name} {found.seconds:.1f} s, {len(found.functions)} functions")
-            REACH.write_text(json.dumps([(k, asdict(v)) for k, v in known.items()]), "utf-8")
+        for found in pool.map(_measured, shares):
+            known |= found
+            REACH.parent.mkdir(exist_ok=True)
+            REACH.write_text(json.dumps({k: asdict(v) for k, v in known.items()}), "utf-8")
+    failed = [name for name in files if not known[name].passed]
+    if failed:
+        print(f"left out, for they fail without any bug: {', '.join(failed)}", flush=True)
     return {name: known[name] for name in files}
+
+
+def kept_reach() -> dict[str, Reach]:
+    """What was found before, of files as they were then."""
+    if not REACH.exists():
+        return {}
+    rows = json.loads(REACH.read_text("utf-8")).items()
+    return {name: Reach(**{**row, "functions": tuple(row["functions"])}) for name, row in rows}
 
 
 def test_files() -> list[str]:
@@ -111,13 +124,13 @@ def in_order(mutant: Mutant, reach: Mapping[str, Reach], first: str = "") -> lis
 def run_tests(
     files: Sequence[str], source: Path, *, seconds: float | None = None, called: Path | None = None
 ) -> tuple[int | None, str]:
-    """Exit status of pytest on these files, stopping at the first failure, and what it printed.
+    """Exit status of pytest on these files, None after so many seconds, and what it printed.
 
-    None for the status where it took longer than ``seconds``.
+    It stops at the first failure; not if what is called is to be written to a file.
     """
-    options = ["-x", "-q", "--no-header", "-rfE", "--tb=line", "-p", "no:cacheprovider"]
+    options = ["-q", "--no-header", "-rfE", "--tb=line", "-p", "no:cacheprovider"]
     options += ["-p", "no:xdist", "--hypothesis-seed=0"]
-    options += ["-p", "trials.mutants.called"] if called else []
+    options += ["-p", "trials.mutants.called"] if called else ["-x"]
     options += ["-m", DEFAULT_TESTS]
     with tempfile.TemporaryDirectory(prefix="mutant-") as own:
         environment = dict(os.environ) | {
@@ -148,18 +161,24 @@ def run_tests(
     return process.returncode, output
 
 
-def _measured(name: str) -> Reach:
+def _measured(files: Sequence[str]) -> dict[str, Reach]:
+    digests = {name: digest(name) for name in files}
     with tempfile.TemporaryDirectory(prefix="mutant-") as own:
         called = Path(own) / "called.json"
-        began = time.monotonic()
-        status, output = run_tests([name], BASE, called=called)
-        seconds = time.monotonic() - began
-        if status not in {0, NO_TESTS}:
-            print(output[-2000:])
-        functions = json.loads(called.read_text("utf-8")) if called.exists() else []
-    return Reach(
-        digest=digest(name), seconds=seconds, passed=status == 0, functions=tuple(functions)
-    )
+        _, output = run_tests(files, BASE, called=called)
+        if not called.exists():
+            raise UnclearError(output[-2000:])
+        found = json.loads(called.read_text("utf-8"))
+    none = {"seconds": 0.0, "passed": True, "functions": []}
+    return {
+        name: Reach(
+            digest=digests[name],
+            seconds=found.get(name, none)["seconds"],
+            passed=found.get(name, none)["passed"],
+            functions=tuple(found.get(name, none)["functions"]),
+        )
+        for name in files
+    }
 
 
-__all__ = ["BASE", "WORK", "Reach", "digest", "in_order", "reach_of_tests", "refresh_base"]
+__all__ = ["BASE", "WORK", "Reach", "UnclearError", "in_order", "reach_of_tests", "refresh_base"]

@@ -11,15 +11,11 @@ from pathlib import Path
 from queue import SimpleQueue
 
 from trials.mutants.drawing import Mutant, path_of
-from trials.mutants.reach import BASE, NO_TESTS, WORK, Reach, in_order, run_tests
+from trials.mutants.reach import BASE, NO_TESTS, WORK, Reach, UnclearError, in_order, run_tests
 
 RESULTS = WORK / "results.jsonl"
 FIRST_SECONDS = 10.0
 """The quickest tests are run together up to so long, then up to four times that, then the rest."""
-
-
-class UnclearError(Exception):
-    """pytest failed by itself, which says nothing of the bug."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
