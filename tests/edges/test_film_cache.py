@@ -72,6 +72,7 @@ def test_a_broken_file_counts_as_not_there(damage: str) -> None:
     assert read_film_mouth("key") is None
 
 
+@pytest.mark.slow
 def test_a_filling_builds_its_tooth_alone_and_another_view_of_the_side_nothing() -> None:
     """What is put together of kept pieces is, to the last bit, what is built anew."""
     base = standard_mouth()
@@ -94,6 +95,7 @@ def test_a_filling_builds_its_tooth_alone_and_another_view_of_the_side_nothing()
     assert len(again.parts) > len(thin.parts)
 
 
+@pytest.mark.slow
 def test_a_turned_tooth_builds_itself_its_neighbours_and_its_jaws_bone() -> None:
     """The other teeth move with the row, and the other jaw with the bite: they are placed anew."""
     base = standard_mouth()

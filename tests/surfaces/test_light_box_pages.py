@@ -89,6 +89,7 @@ def test_a_film_comes_back_pixel_for_pixel(browser: TestClient, png: Path) -> No
     assert small[-1, -1] > 245
 
 
+@pytest.mark.slow
 def test_marks_tell_what_the_command_line_tells(
     browser: TestClient, png: Path, tmp_path: Path
 ) -> None:
@@ -265,6 +266,7 @@ def test_snapping_before_a_view_is_chosen_is_told(browser: TestClient, png: Path
     assert "no view yet" in answer.json()["error"]
 
 
+@pytest.mark.slow
 def test_films_of_a_visit_are_explained_together_as_by_the_command_line(
     browser: TestClient, png: Path, tmp_path: Path
 ) -> None:

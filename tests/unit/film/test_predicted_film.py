@@ -200,6 +200,7 @@ def test_bone_stays_whole_as_the_crest_passes_the_furcations(loss_mm: float) -> 
     assert (inside[ShellGroup.BONE] - inside[ShellGroup.SPONGIOSA]).min() > -LEAST_SEEN_MM
 
 
+@pytest.mark.slow
 def test_a_mirrored_mouth_gives_the_mirrored_film() -> None:
     mouth = drawn_mouth(2)
     here = view("right-premolar")

@@ -115,6 +115,7 @@ def test_some_metal_fillings_have_a_lining_below_them_alone() -> None:
     assert 2 < lined < 10
 
 
+@pytest.mark.slow
 def test_some_fillings_of_a_side_overhang_at_their_foot() -> None:
     out = []
     for size in np.linspace(0.6, 1.3, 24):
@@ -128,6 +129,7 @@ def test_some_fillings_of_a_side_overhang_at_their_foot() -> None:
     assert 0.05 < np.mean(np.array(out) > 0.05) < 0.6
 
 
+@pytest.mark.slow
 def test_deeper_caries_takes_more_and_reaches_dentine() -> None:
     lost = []
     for depth in CARIES_DEPTHS:

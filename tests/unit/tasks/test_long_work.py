@@ -47,6 +47,7 @@ def test_all_work_ends_and_none_begins_anew(monkeypatch: pytest.MonkeyPatch) -> 
             work.begin("anything")
 
 
+@pytest.mark.slow
 def test_a_film_mouth_tells_every_step_it_said_it_has() -> None:
     outlines, region = outlines_of(), view("right-premolar").region
     told: list[str] = []
