@@ -8,9 +8,10 @@ import pytest
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose
 from bitewright.exposing.placement import Placement
+from bitewright.film.develop import develop
 from bitewright.film.film_mouth import FilmMouth, film_mouth
 from bitewright.film.moving_film import MovingFilm, moving_film
-from bitewright.film.predicted_film import film_lengths, predicted_film
+from bitewright.film.predicted_film import TOOTH_DEPTH_MM, film_lengths, predicted_film
 from bitewright.film.shells import ShellGroup
 from bitewright.film.thinned_mouth import thinned_mouth
 from tests.scenes import station_of
@@ -55,3 +56,19 @@ def test_a_moved_tube_moves_the_film() -> None:
         for angle in (0.0, 6.0)
     )
     assert np.abs(still.astype(float) - moved).mean() > 3.0
+
+
+def test_its_penumbra_is_the_focal_spots_seen_past_a_tooth(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Focal spot times tooth to receptor over source to tooth: similar triangles."""
+    _, moving = made()
+    asked: list[float] = []
+
+    def noted(*args: object, **given: object) -> object:
+        asked.append(given["unsharpness_mm"])  # type: ignore[arg-type]  # a float
+        return develop(*args, **given)  # type: ignore[arg-type]  # what it was given
+
+    monkeypatch.setattr("bitewright.film.moving_film.develop", noted)
+    moving.picture(expose(moving.station, Placement(lingual_mm=6.0), Aim()))
+    at = moving.station
+    source_tooth_mm = at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm - TOOTH_DEPTH_MM
+    assert asked == [pytest.approx(at.tube.focal_spot_mm * TOOTH_DEPTH_MM / source_tooth_mm)]
