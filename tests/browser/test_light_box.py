@@ -107,7 +107,7 @@ def test_a_dragged_mark_follows_the_pointer_and_is_kept(
     box.set_input_files("#load-marks", rendered[1])
     mark = box.locator("#marks g.mark").first
     expect(mark).to_be_visible()
-    name = mark.locator("text").text_content()
+    name = mark.get_attribute("data-name")
     before = float(mark.get_attribute("data-x") or 0)
     where = mark.bounding_box()
     assert where is not None

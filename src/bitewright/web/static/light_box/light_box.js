@@ -180,7 +180,9 @@ function showList() {
 }
 
 // ---------------------------------------------------------------- marks
+// What a key was moving has come to rest once anything else is changed.
 function change(name, mark) {
+  moving.endAll();
   const before = film.marks.marks?.[name] ?? null;
   history.push([name, before]);
   setMark(name, mark);
@@ -274,6 +276,7 @@ function later() {
 }
 
 function undo() {
+  moving.endAll();
   const last = history.pop();
   if (last) setMark(...last);
 }

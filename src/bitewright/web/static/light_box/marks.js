@@ -33,13 +33,13 @@ export function draw(marks, words, titleOf, onBorder) {
     put(group, mark.x_px, mark.y_px);
     const snapped = onBorder(name, mark);
     group.classList.toggle("snapped", snapped);
-    group.setAttribute("aria-label", `${words[name] ?? titleOf(name)}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}`);
+    group.setAttribute("aria-label", `${words[name] ? `${titleOf(name)}: ${words[name]}` : titleOf(name)}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}`);
   }
   size();
 }
 
 function add(name, title) {
-  const group = make("g", { class: `mark ${kindOf(name)}`, tabindex: "0", role: "button" }, svg);
+  const group = make("g", { class: `mark ${kindOf(name)}`, tabindex: "0", role: "button", "data-name": name }, svg);
   make("circle", { r: 7 }, group);
   make("path", { d: "M-3 0H3M0 -3V3" }, group);
   make("path", { class: "brackets", d: "M-7 -11H-11V11H-7M7 -11H11V11H7" }, group);
