@@ -101,6 +101,16 @@ def test_the_link_works_once_and_lets_one_browser_in(locked: TestClient) -> None
     assert locked.get("/start?token=once").status_code == 403
 
 
+@pytest.mark.parametrize("method", ["HEAD", "OPTIONS", "POST"])
+def test_a_link_that_is_only_looked_at_still_works(locked: TestClient, method: str) -> None:
+    looked = locked.request(
+        method, "/start?token=once", headers={"origin": HOME}, follow_redirects=False
+    )
+    assert "set-cookie" not in looked.headers
+    assert locked.get("/bench").status_code == 403
+    assert locked.get("/start?token=once").status_code == 200
+
+
 def test_a_websocket_without_the_cookie_is_refused(locked: TestClient) -> None:
     url = "ws://127.0.0.1:8642/trial/socket"
     with (

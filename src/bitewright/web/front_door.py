@@ -71,8 +71,10 @@ class FrontDoor:
             or not compare_digest(brought.encode(), self.token.encode())
         ):
             return error_answer(caller, NotLetInError())
-        self.token = None
         welcome = RedirectResponse("/", 303)
+        if caller.scope["method"] != "GET":  # a link that is only looked at stays as good as new
+            return welcome
+        self.token = None
         headers = MutableHeaders(raw=welcome.raw_headers)
         headers.append(
             "set-cookie", f"{self.cookie}={self.session}; Path=/; HttpOnly; SameSite=Strict"
