@@ -9,6 +9,9 @@ from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.special import stdtrit
+
+from bitewright.audit.design_effect import DesignEffect
 
 Floats = NDArray[np.float64]
 
@@ -18,6 +21,9 @@ CONFIDENCE = 0.95
 FEWEST = 20
 """Fewer exposures than this are "too few to tell". Our choice: even with no event at all among
 19, the interval still reaches 17%, above every target there is."""
+
+MOST_MOVED = 0.25
+"""An interval is moved for a leaning count by no more than this share. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,34 +76,45 @@ def wilson(
     totals: ArrayLike,
     *,
     confidence: float = CONFIDENCE,
-    design_effect: float = 1.0,
+    design_effect: DesignEffect | float = 1.0,
 ) -> tuple[Floats, Floats]:
     """Ends of Wilson's score interval; 0 to 1 of nothing.
 
-    Source: Wilson EB, J Am Stat Assoc 1927;22:209-12.
+    Sources: Wilson EB, J Am Stat Assoc 1927;22:209-12; for what clustering makes a count lean, Hall
+    P, Biometrika 1982;69:647-52 (second-order correction, from memory).
 
     Parameters
     ----------
     counts, totals : array_like
     confidence : float
-    design_effect : float
+    design_effect : DesignEffect or float
         By how much exposures of one case are worth less than as many of as many cases: the
-        interval is that of ``totals / design_effect`` exposures.
+        interval is that of ``totals / design_effect`` exposures, by Student's t where the effect is
+        itself in doubt, and moved by its lean. A number has neither doubt nor lean.
     """
-    z = z_of(confidence)
-    worth = np.asarray(totals, dtype=np.float64) / design_effect
-    share = np.asarray(counts, dtype=np.float64) / np.maximum(np.asarray(totals), 1)
-    middle = 2 * worth * share + z * z
-    reach = z * np.sqrt(z * z + 4 * worth * share * (1.0 - share))
-    below = 2 * (worth + z * z)
+    known = effect_of(design_effect)
+    size = np.asarray(totals, dtype=np.float64)
+    z = quantile_of(confidence, known.freedom)
+    worth = size / known.value
+    share = np.asarray(counts, dtype=np.float64) / np.maximum(size, 1)
+    # The truth p solves (share - p - moved (1 - 2 p))^2 = z^2 p (1 - p) / worth.
+    moved = np.minimum(known.lean * (z * z - 1.0) / 6.0 / np.maximum(size, 1), MOST_MOVED)
+    left, within = 1.0 - 2.0 * moved, z * z
+    middle = 2 * worth * left * (share - moved) + within
+    below = 2 * (worth * left * left + within)
+    reach = np.sqrt(np.maximum(middle**2 - 2 * below * worth * (share - moved) ** 2, 0.0))
     low, high = (middle - reach) / below, (middle + reach) / below
-    # Rounding leaves 1e-17 where the end is exactly 0 or 1.
-    low = np.where(share <= 0.0, 0.0, low)
-    return low, np.where((share >= 1.0) | (worth <= 0.0), 1.0, high)
+    # Beyond these no truth solves it with the share on its other side: the end is 0 or 1.
+    low = np.where(share <= moved, 0.0, np.minimum(low, share))
+    return low, np.where((1.0 - share <= moved) | (worth <= 0.0), 1.0, np.maximum(high, share))
 
 
 def share_of(
-    count: int, total: int, *, confidence: float = CONFIDENCE, design_effect: float = 1.0
+    count: int,
+    total: int,
+    *,
+    confidence: float = CONFIDENCE,
+    design_effect: DesignEffect | float = 1.0,
 ) -> Share:
     """A share with Wilson's interval.
 
@@ -114,14 +131,15 @@ def difference_of(
     second: tuple[int, int],
     *,
     confidence: float = CONFIDENCE,
-    design_effect: float = 1.0,
+    design_effect: DesignEffect | float | tuple[DesignEffect, DesignEffect] = 1.0,
 ) -> ShareDifference:
     """Second share less first, by Newcombe's method 10: both Wilson intervals joined.
 
     Source: Newcombe RG, Stat Med 1998;17:873-90.
     """
-    before = share_of(*first, confidence=confidence, design_effect=design_effect)
-    after = share_of(*second, confidence=confidence, design_effect=design_effect)
+    one, other = design_effect if isinstance(design_effect, tuple) else (design_effect,) * 2
+    before = share_of(*first, confidence=confidence, design_effect=one)
+    after = share_of(*second, confidence=confidence, design_effect=other)
     p1, p2 = before.share, after.share
     down = np.hypot(p2 - after.low, before.high - p1)
     up = np.hypot(after.high - p2, p1 - before.low)
@@ -134,33 +152,17 @@ def difference_of(
     )
 
 
-def design_effect(
-    events: NDArray[np.bool_], group: NDArray[np.int32], case: NDArray[np.int32]
-) -> float:
-    """How much the clustering of E exposures, (E,), in cases widens intervals; 1 or more.
+def effect_of(given: DesignEffect | float) -> DesignEffect:
+    """A design effect, also of one that is known as a number."""
+    return given if isinstance(given, DesignEffect) else DesignEffect(value=np.array(float(given)))
 
-    Between-case variance of a ratio (linearised) over that of independent exposures, pooled over
-    the groups. Exposures without a case stand alone. Fewer than 30 cases give 1: no more can be
-    learned from so few. Our choice.
 
-    Source: Kish L, Survey Sampling, Wiley 1965 (from memory).
-    """
-    known = case >= 0
-    if not known.any():
-        return 1.0
-    cell = np.where(known, case, case.max() + 1 + np.arange(len(case)))
-    cell = cell * (int(group.max()) + 2) + group + 1
-    _, place, size = np.unique(cell, return_inverse=True, return_counts=True)
-    if len(size) < 30:
-        return 1.0
-    hits = np.bincount(place, weights=events)
-    group_of = np.zeros(len(size), dtype=np.int64)
-    group_of[place] = group + 1
-    total = np.bincount(group_of, weights=size)
-    share = np.bincount(group_of, weights=hits) / np.maximum(total, 1)
-    between = ((hits - share[group_of] * size) ** 2).sum()
-    alone = (total * share * (1 - share)).sum()
-    return max(1.0, float(between / alone)) if alone > 0 else 1.0
+def quantile_of(confidence: float, freedom: ArrayLike) -> Floats:
+    """Student's quantile of a two-sided confidence, (G,) as ``freedom``; normal where infinite."""
+    free = np.asarray(freedom, dtype=np.float64)
+    normal = np.isinf(free)
+    found = stdtrit(np.where(normal, 1.0, free), 0.5 + confidence / 2)
+    return np.asarray(np.where(normal, z_of(confidence), found), dtype=np.float64)
 
 
 def z_of(confidence: float) -> float:
@@ -173,7 +175,6 @@ __all__ = [
     "FEWEST",
     "Share",
     "ShareDifference",
-    "design_effect",
     "difference_of",
     "share_of",
     "wilson",

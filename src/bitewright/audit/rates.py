@@ -5,12 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from bitewright.audit.counted_by import Dimension, Event
+from bitewright.audit.design_effect import Likeness, likeness_of
 from bitewright.audit.groupings import Grouping
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.proportions import (
     CONFIDENCE,
     Share,
-    design_effect,
     share_of,
     wilson,
 )
@@ -20,7 +20,7 @@ from bitewright.audit.proportions import (
 class RateTable:
     """An event's rate in each group, and over all.
 
-    ``clustering``: design effect of exposures of one case; intervals are widened by it.
+    ``clustering``: design effect over all; each group's interval is widened by its own.
     ``not_given``: exposures whose group is not in the log; they count in ``overall`` only.
     """
 
@@ -38,12 +38,17 @@ def rates_by(
 ) -> RateTable:
     """Rates of an event by group, with Wilson's intervals; groups without an exposure left out.
 
+    Intervals are widened by how alike exposures of a case are in the whole of the log, so that one
+    share has one interval however the log is told apart.
+
     Source: reject rate = rejected / all exposures (AAPM Report 305, 2023).
     """
     flags = log.happened(event)
     totals, counts = grouping.counts(), grouping.counts(flags)
-    widening = design_effect(flags, grouping.codes, log.code(Dimension.CASE)) if len(log) else 1.0
+    likeness, case = likeness_in(log, event), log.code(Dimension.CASE)
+    widening = likeness.design_effects(case, grouping.codes, len(grouping.labels))
     low, high = wilson(counts, totals, confidence=confidence, design_effect=widening)
+    over_all = likeness.design_effect(case)
     present = sorted((int(k) for k in np.flatnonzero(totals)), key=lambda k: grouping.labels[k])
     shares = tuple(
         Share(
@@ -60,16 +65,23 @@ def rates_by(
         event=event,
         labels=tuple(grouping.labels[k] for k in present),
         shares=shares,
-        overall=share_of(int(flags.sum()), len(log), confidence=confidence, design_effect=widening),
-        clustering=widening,
+        overall=share_of(int(flags.sum()), len(log), confidence=confidence, design_effect=over_all),
+        clustering=float(over_all.value),
         not_given=int(len(log) - totals.sum()),
     )
+
+
+def likeness_in(log: LoggedExposures, event: Event) -> Likeness:
+    """How alike exposures of a case are in an event (`likeness_of`)."""
+    return likeness_of(log.happened(event), log.code(Dimension.CASE))
 
 
 def retakes_that_succeeded(log: LoggedExposures) -> Share:
     """Of the retakes whose outcome is known, how many succeeded."""
     known = log.retake & (log.retake_succeeded >= 0)
-    return share_of(int((log.retake_succeeded[known] == 1).sum()), int(known.sum()))
+    succeeded, case = log.retake_succeeded[known] == 1, log.code(Dimension.CASE)[known]
+    widening = likeness_of(succeeded, case).design_effect(case)
+    return share_of(int(succeeded.sum()), int(known.sum()), design_effect=widening)
 
 
-__all__ = ["RateTable", "rates_by", "retakes_that_succeeded"]
+__all__ = ["RateTable", "likeness_in", "rates_by", "retakes_that_succeeded"]

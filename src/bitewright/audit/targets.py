@@ -6,6 +6,8 @@ from enum import StrEnum
 
 import numpy as np
 
+from bitewright.audit.counted_by import Dimension
+from bitewright.audit.design_effect import DesignEffect, likeness_of
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.proportions import Share, share_of
 from bitewright.errors import BitewrightError
@@ -56,6 +58,7 @@ def target_standings(
     *,
     film: bool = False,
     own: Mapping[str, float] | None = None,
+    effects: Mapping[str, DesignEffect] | None = None,
 ) -> tuple[TargetStanding, ...]:
     """Each grade's share against a scheme's targets, or against targets of one's own.
 
@@ -70,6 +73,8 @@ def target_standings(
         Targets for film instead of digital receptors.
     own : mapping of str to float, optional
         Targets of one's own by grade; those left out are the scheme's.
+    effects : mapping of str to DesignEffect, optional
+        By grade; a grade left out has its images taken as independent.
 
     Raises
     ------
@@ -82,8 +87,14 @@ def target_standings(
     targets |= own or {}
     total = sum(grades.values())
     best = scheme.grades["all_met"]
+    known = effects or {}
     return tuple(
-        _standing(grade, share_of(grades.get(grade, 0), total), target, at_least=grade == best)
+        _standing(
+            grade,
+            share_of(grades.get(grade, 0), total, design_effect=known.get(grade, 1.0)),
+            target,
+            at_least=grade == best,
+        )
         for grade, target in targets.items()
     )
 
@@ -97,6 +108,17 @@ def grade_counts(log: LoggedExposures, scheme: RatingScheme) -> dict[str, int]:
             for label, count in zip(log.rating_labels, counts, strict=True)
             if label == f"{scheme.name}:{grade}"
         )
+        for grade in scheme.targets_digital
+    }
+
+
+def grade_effects(log: LoggedExposures, scheme: RatingScheme) -> dict[str, DesignEffect]:
+    """Of each grade's share among the exposures rated under a scheme, cases being the clusters."""
+    labels = np.array([*log.rating_labels, ""])[log.rating]
+    rated = np.isin(labels, [f"{scheme.name}:{grade}" for grade in scheme.targets_digital])
+    case = log.code(Dimension.CASE)[rated]
+    return {
+        grade: likeness_of(labels[rated] == f"{scheme.name}:{grade}", case).design_effect(case)
         for grade in scheme.targets_digital
     }
 
@@ -122,5 +144,6 @@ __all__ = [
     "TargetStanding",
     "TargetVerdict",
     "grade_counts",
+    "grade_effects",
     "target_standings",
 ]

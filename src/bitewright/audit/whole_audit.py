@@ -20,7 +20,12 @@ from bitewright.audit.logged_exposures import LoggedExposures, NothingLoggedErro
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.audit.proportions import Share
 from bitewright.audit.rates import RateTable, rates_by, retakes_that_succeeded
-from bitewright.audit.targets import TargetStanding, grade_counts, target_standings
+from bitewright.audit.targets import (
+    TargetStanding,
+    grade_counts,
+    grade_effects,
+    target_standings,
+)
 from bitewright.audit.unexplained_change import ChangePoint, change_points
 from bitewright.audit.weeks import series_of
 from bitewright.quality.rating_schemes import RatingScheme, rating_scheme
@@ -134,6 +139,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
             settings.scheme,
             film=settings.film,
             own=settings.own_targets,
+            effects=grade_effects(log, settings.scheme),
         ),
         retakes=rates_by(log, by_period(log, settings.period), Event.RETAKE),
         retakes_succeeded=retakes_that_succeeded(log),

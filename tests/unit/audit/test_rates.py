@@ -9,7 +9,7 @@ from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.expected_rates import expected_mix
 from bitewright.audit.faults import fault_pareto
 from bitewright.audit.groupings import by_dimension, by_period, crossed, date_of, period_number
-from bitewright.audit.proportions import design_effect, difference_of, share_of, wilson
+from bitewright.audit.proportions import difference_of, share_of, wilson
 from bitewright.audit.rates import rates_by
 from bitewright.audit.sample_size import ImpossibleShareError, images_for_change, survey_power
 from bitewright.audit.targets import NoSuchGradeError, TargetVerdict, grade_counts, target_standings
@@ -41,15 +41,6 @@ def test_wilson_covers_about_as_often_as_it_says(rate: float) -> None:
     low, high = wilson(counts, np.full(401, 400))
     held = binom.pmf(counts, 400, rate)[(low <= rate) & (rate <= high)].sum()
     assert 0.93 < held < 0.97
-
-
-def test_cases_that_stick_together_have_a_design_effect() -> None:
-    case = np.repeat(np.arange(300), 4).astype(np.int32)
-    group = np.zeros(1200, dtype=np.int32)
-    alike = np.repeat(np.arange(300) % 5 == 0, 4)
-    assert design_effect(alike, group, case) == pytest.approx(4.0, rel=0.05)
-    apart = np.tile([True, False, False, False], 300)
-    assert design_effect(apart, group, case) == 1.0
 
 
 def test_rates_leave_out_empty_groups_and_count_what_is_not_given() -> None:
