@@ -31,6 +31,7 @@ ALLOWED = {
     | {"numpy", "PIL", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
+    "bitewright.keeping": STANDARD | {"platformdirs"},
     "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "jinja2", "typst"},
     "bitewright.solids": PURE | {"manifold3d", "skimage"},
     "bitewright.compiled": PURE | {"numba"},

@@ -30,7 +30,7 @@ def _show_version(asked: bool) -> None:
 
 @app.callback()
 def main(
-    version: Annotated[
+    version: Annotated[  # noqa: ARG001  its callback answers
         bool,
         typer.Option(
             "--version", callback=_show_version, is_eager=True, help="Show the version and leave."
@@ -38,6 +38,9 @@ def main(
     ] = False,
 ) -> None:
     """Plan, assess and explain intraoral radiographs."""
+    from bitewright.tasks.leftovers import sweep_leftovers
+
+    sweep_leftovers()  # what commands that were killed left half written
 
 
 def run() -> None:

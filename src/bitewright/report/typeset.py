@@ -2,8 +2,6 @@
 
 from collections.abc import Mapping
 from io import BytesIO
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Literal
 
 import numpy as np
@@ -11,6 +9,7 @@ import typst
 from numpy.typing import NDArray
 from PIL import Image
 
+from bitewright.keeping.leftovers import work_folder
 from bitewright.report.shapes import Drawing
 from bitewright.report.svg import svg_of
 
@@ -36,8 +35,7 @@ def picture_of(drawing: Drawing) -> NDArray[np.uint8]:
 
 def _typeset(files: Mapping[str, bytes], form: Literal["pdf", "png"]) -> bytes:
     """Set with the typefaces that come along, so that every machine gives the same."""
-    with TemporaryDirectory() as name:
-        folder = Path(name)
+    with work_folder() as folder:
         for file, content in files.items():
             (folder / file).write_bytes(content)
         made: bytes = typst.compile(

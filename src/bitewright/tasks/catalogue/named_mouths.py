@@ -5,8 +5,8 @@ from typing import Any
 
 from bitewright.equipment.entries import NAME_PATTERN, readable_name
 from bitewright.errors import BitewrightError
-from bitewright.files.own_folder import own_mouth_file, own_mouth_files, remove_own_mouth
-from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
+from bitewright.files.own_folder import keep_own_mouth, own_mouth_files, remove_own_mouth
+from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.invented_mouths import invented_mouth, invented_mouth_titles, invented_mouths
 from bitewright.mouth.mouth import Mouth, standard_mouth
@@ -94,14 +94,16 @@ def add_mouth(name: str, text: bytes) -> None:
         raise MouthNameError(name, "is taken")
     content = toml_from_bytes(text, name=f"{name}.toml")
     mouth = mouth_from_description(content)
-    file = own_mouth_file(name)
-    write_toml(file, mouth_to_description(mouth), comment=file_notes.MOUTH)
+    keep_own_mouth(name, _text_of(mouth, name))
 
 
 def mouth_text(name: str) -> bytes:
     """A named mouth's whole description as a file."""
-    found = known_mouth(name)
-    return toml_bytes(mouth_to_description(found), name=f"{name}.toml", comment=file_notes.MOUTH)
+    return _text_of(known_mouth(name), name)
+
+
+def _text_of(mouth: Mouth, name: str) -> bytes:
+    return toml_bytes(mouth_to_description(mouth), name=f"{name}.toml", comment=file_notes.MOUTH)
 
 
 def remove_mouth(name: str) -> None:

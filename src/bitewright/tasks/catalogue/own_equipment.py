@@ -18,10 +18,10 @@ from bitewright.equipment.entries import (
     readable_name,
 )
 from bitewright.errors import BitewrightError
-from bitewright.files.own_folder import (
-    own_equipment_file,
-)
+from bitewright.files.disk import FileUnreadableError
+from bitewright.files.own_folder import own_equipment_file
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
+from bitewright.keeping.turns import alone_with
 from bitewright.words import file_notes
 
 UNITS = {"mm": "mm", "deg": "degrees", "kv": "kV", "ma": "mA", "s": "s", "al": "mm Al"}
@@ -53,8 +53,12 @@ class NotOwnError(BitewrightError):
 
 def own_equipment() -> Catalogue:
     """The user's own equipment; empty where there is none."""
-    file = own_equipment_file()
-    return catalogue_from_mapping(read_toml(file)) if file.exists() else Catalogue()
+    try:
+        return catalogue_from_mapping(read_toml(own_equipment_file()))
+    except FileUnreadableError as error:
+        if isinstance(error.__cause__, FileNotFoundError):
+            return Catalogue()
+        raise
 
 
 def add_equipment_text(text: bytes) -> Catalogue:
@@ -70,14 +74,15 @@ def add_equipment(content: Mapping[str, Any]) -> Catalogue:
     BitewrightError
         If one of them is not as it should be, or its name is taken.
     """
-    added = packaged_catalogue().merged(own_equipment()).with_entries(content)
     packaged = packaged_catalogue()
-    own = Catalogue(
-        receptors={k: v for k, v in added.receptors.items() if k not in packaged.receptors},
-        holders={k: v for k, v in added.holders.items() if k not in packaged.holders},
-        tubes={k: v for k, v in added.tubes.items() if k not in packaged.tubes},
-    )
-    _keep(own)
+    with alone_with(own_equipment_file()):
+        added = packaged.merged(own_equipment()).with_entries(content)
+        own = Catalogue(
+            receptors={k: v for k, v in added.receptors.items() if k not in packaged.receptors},
+            holders={k: v for k, v in added.holders.items() if k not in packaged.holders},
+            tubes={k: v for k, v in added.tubes.items() if k not in packaged.tubes},
+        )
+        _keep(own)
     return own
 
 
@@ -88,11 +93,12 @@ def put_entry(section: str, entry: Mapping[str, Any]) -> Catalogue:
     checked = entry_from_mapping(SECTIONS[section], entry)
     if checked.name in getattr(packaged_catalogue(), section):
         raise NotOwnError(checked.name)
-    own = own_equipment()
-    changed = dataclasses.replace(
-        own, **{section: {**getattr(own, section), checked.name: checked}}
-    )
-    _keep(changed)
+    with alone_with(own_equipment_file()):
+        own = own_equipment()
+        changed = dataclasses.replace(
+            own, **{section: {**getattr(own, section), checked.name: checked}}
+        )
+        _keep(changed)
     return changed
 
 
@@ -100,12 +106,13 @@ def remove_entry(section: str, name: str) -> Catalogue:
     """Remove one of the user's own entries."""
     if section not in SECTIONS:
         raise UnknownSectionError(section)
-    own = own_equipment()
-    left = {k: v for k, v in getattr(own, section).items() if k != name}
-    if len(left) == len(getattr(own, section)):
-        raise NotOwnError(name)
-    changed = dataclasses.replace(own, **{section: left})
-    _keep(changed)
+    with alone_with(own_equipment_file()):
+        own = own_equipment()
+        left = {k: v for k, v in getattr(own, section).items() if k != name}
+        if len(left) == len(getattr(own, section)):
+            raise NotOwnError(name)
+        changed = dataclasses.replace(own, **{section: left})
+        _keep(changed)
     return changed
 
 
