@@ -49,6 +49,12 @@ def pytest_runtest_protocol(item: pytest.Item) -> Generator[None, object, object
         return (yield)
 
 
+def pytest_collectreport(report: pytest.CollectReport) -> None:
+    """Note the files that cannot even be loaded."""
+    if report.failed:
+        FAILED.add(report.nodeid.split("::")[0])
+
+
 def pytest_runtest_logreport(report: pytest.TestReport) -> None:
     """Note the files that fail without any bug."""
     if report.failed:

@@ -14,6 +14,7 @@ from bitewright.marking.marked_landmarks import (
     UpsideDownError,
     WrongWayRoundError,
     landmarks_from_marks,
+    teeth_on_film,
 )
 from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.marking.simulated_marker import marked_by_simulation
@@ -160,3 +161,16 @@ def test_a_contact_said_to_be_outside_is_not_shown() -> None:
         finding.outcome == Outcome.FAILED and "canine" in finding.criterion.says
         for finding in answer.findings
     )
+
+
+def test_a_film_is_asked_for_all_teeth_of_its_side_but_those_absent() -> None:
+    """Third molars only where they are marked."""
+    _, prediction = exposed()
+    film = marked(prediction)
+    few = {name: mark for name, mark in film.marks.items() if name == "15.mesial"}
+    usual = {*range(11, 18), *range(41, 48)}
+    assert len(few) == 1
+    assert teeth_on_film(replace(film, marks=few, absent_teeth=()), VIEW) == usual
+    third = few | {"18.mesial": Mark(status=MarkStatus.OUTSIDE)}
+    without = replace(film, marks=third, absent_teeth=(46,))
+    assert teeth_on_film(without, VIEW) == (usual | {18}) - {46}
