@@ -64,3 +64,12 @@ def test_a_belief_without_its_mean_is_refused(tmp_path: Path) -> None:
     (tmp_path / "b.json").write_text(json.dumps(document))
     with pytest.raises(SchemaViolationError):
         read_belief(tmp_path / "b.json")
+
+
+@pytest.mark.parametrize("cell", ["x", [], None, 10**400, 1e300])
+def test_what_is_no_number_in_the_covariance_is_refused(tmp_path: Path, cell: object) -> None:
+    document = belief_to_document(taught())
+    document["covariance_rows"][3][1] = cell
+    (tmp_path / "b.json").write_text(json.dumps(document))
+    with pytest.raises(SchemaViolationError, match="covariance_rows / 3 / 1"):
+        read_belief(tmp_path / "b.json")

@@ -38,6 +38,12 @@ def test_a_byte_order_mark_does_no_harm(tmp_path: Path) -> None:
         (b"\xff = 1", "not UTF-8"),
         (b"a = " + b"9" * 5000, "too many digits"),
         (b"a = " + b"[" * 200_000, "nested too deeply"),
+        (b"a = " + b"[" * 60 + b"1" + b"]" * 60, "nested more than"),
+        (b"[a]\nb = " + b"9" * 400, "at a / b a whole number has too many digits"),
+        (b'a = "x\\u0000y"', "control character"),
+        (b'"\\u001b" = 1', "control character"),
+        (b"a = inf", "no number"),
+        (b"a" + b".a" * 300 + b" = 1", "more than 200 dots"),
     ],
 )
 def test_what_is_not_toml_is_refused(tmp_path: Path, text: bytes, reason: str) -> None:

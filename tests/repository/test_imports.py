@@ -36,6 +36,7 @@ ALLOWED = {
     "bitewright.solids": PURE | {"manifold3d", "skimage"},
     "bitewright.compiled": PURE | {"numba"},
     "bitewright.figure_tables": PURE,
+    "bitewright.kept_text": PURE,
     "bitewright.nearest_name": PURE,
     "bitewright.row_bands": PURE,
     "bitewright.steps": PURE,

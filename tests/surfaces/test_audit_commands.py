@@ -228,3 +228,20 @@ def test_nothing_wrong_is_done_quietly(school: str, tmp_path: Path) -> None:
     blocked.write_text("", encoding="utf-8")
     report = ("audit", "report", "--exposures", school, "--out", str(blocked / "in"))
     assert "no folder can be made" in refusal(*report)
+
+
+@pytest.mark.parametrize(
+    ("line", "changed"),
+    [
+        ("grades = { 1 = 10, 2 = 33, 3 = 7 }", "grades = { 1 = 9200000000000000000 }"),
+        ("grades = { 1 = 10, 2 = 33, 3 = 7 }", f"grades = {{ 1 = {'9' * 400} }}"),
+        ("year = 2001", "year = 2001\ntargets = { 1 = nan }"),
+        ('subject = "Bitewings of students"', 'subject = "a\\u0000"'),
+    ],
+)
+def test_an_audit_that_no_school_can_have_is_refused(
+    tmp_path: Path, line: str, changed: str
+) -> None:
+    (tmp_path / "audit.toml").write_text(PLAN.replace(line, changed))
+    sentence = refusal("audit", "cycle", str(tmp_path / "audit.toml"))
+    assert len(sentence) < 400 + len(str(tmp_path))

@@ -1,5 +1,6 @@
 """The catalogue's addresses: own equipment and mouths, in and out, used by name everywhere."""
 
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,6 +16,7 @@ from bitewright.files.toml_files import read_toml
 from bitewright.web.application import create_app
 
 HOME = "http://127.0.0.1:8642"
+JSON = {"content-type": "application/json"}
 
 
 @pytest.fixture
@@ -100,3 +102,47 @@ def test_bad_entries_are_refused_in_a_sentence(
     assert answer.status_code in {400, 404}
     assert sentence in answer.json()["error"]
     assert "own</span>" not in browser.get("/catalogue").text
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("source", "\0"),
+        ("source", "a\x1b[2J"),
+        ("source", "cut \ud83d"),
+        ("title", "two\nlines"),
+        ("thickness_mm", 10**400),
+    ],
+)
+def test_what_cannot_be_kept_of_an_entry_is_refused(
+    browser: TestClient, name: str, value: object
+) -> None:
+    body = json.dumps(own_sensor(**{name: value}))
+    answer = browser.put("/catalogue/receptors/our-sensor", content=body, headers=JSON)
+    assert answer.status_code in {400, 422}
+    assert name in answer.json()["error"]
+    assert len(answer.json()["error"]) < 400
+    assert b"our-sensor" not in browser.get("/catalogue/equipment-file").content
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        'name = "a\\u0000b"',
+        'name = "' + "x" * 10_000 + '"',
+        "name = 7",
+        "spee_mm = " + "9" * 400,
+        'left_out = ["\u00b9\u00b9"]',
+        '"' + "k" * 10_000 + '" = 1',
+    ],
+)
+def test_a_mouth_that_cannot_be_kept_is_refused_in_one_short_sentence(
+    browser: TestClient, line: str
+) -> None:
+    text = f'format = "bitewright.mouth/1"\n{line}\n'
+    answer = browser.post("/catalogue/mouth-file?name=ours", content=text.encode())
+    assert answer.status_code == 400
+    sentence = answer.json()["error"]
+    assert sentence.isprintable()
+    assert len(sentence) < 400
+    assert browser.get("/catalogue/mouth-file/ours").status_code == 400

@@ -1,8 +1,10 @@
 """The light box's addresses: films in, marks kept, the same words as the command line."""
 
 import json
+import sqlite3
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from threading import Barrier
@@ -32,6 +34,7 @@ HOME = "http://127.0.0.1:8642"
 OWN = {"origin": HOME}
 FILMS = "/light-box/films"
 VIEW = "right-premolar"
+JSON = {"content-type": "application/json"}
 COLUMNS, ROWS, PIXEL_MM = 205, 155, 0.2
 
 
@@ -174,7 +177,7 @@ def test_dicom_is_entered_without_its_identities(browser: TestClient, tmp_path: 
 def test_bad_files_are_told_and_nothing_is_kept(
     browser: TestClient, body: bytes, status: int, sentence: str
 ) -> None:
-    answer = browser.put(FILMS, content=body)
+    answer = browser.put(FILMS, content=body, headers=JSON)
     assert answer.status_code == status
     assert sentence in answer.json()["error"]
     assert browser.get(FILMS).json() == []
@@ -196,16 +199,72 @@ def test_a_file_that_is_too_large_is_refused(
         ({"view": VIEW, "marks": {"99.mesial": {"x_px": 9.0, "y_px": 1.0}}}, "99"),
         ({"marks": {"14.mesial": {"x_px": 9.0, "y_px": 1.0}}}, "no view yet"),
         ({"colour": "red"}, "have no field 'colour'"),
+        ({"holder": {"a": 1}}, "holder: {'a': 1} is not allowed"),
+        ({"holder": ["x"]}, "holder"),
+        ({"absent_teeth": "x"}, "absent_teeth: 'x' is not allowed"),
+        ({"absent_teeth": [49]}, "49"),
+        ({"receptor": 5}, "receptor: 5 is not allowed"),
+        ({"view": []}, "view: [] is not allowed"),
+        ({"note": "cut emoji \ud83d"}, "half a character"),
+        ({"marked_by": "\0"}, "control character"),
+        ({"view": VIEW, "note": "x\x1b[2J"}, "control character"),
+        ({"pixel_mm": 10**400}, "too many digits"),
     ],
 )
 def test_bad_marks_are_refused_in_a_sentence(
     browser: TestClient, png: Path, marks: dict[str, object], sentence: str
 ) -> None:
     browser.put(FILMS, content=png.read_bytes())
-    answer = browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": marks})
-    assert answer.status_code == 400
+    body = json.dumps({"version": 0, "marks": marks})
+    answer = browser.put(f"{FILMS}/1/marks", content=body, headers=JSON)
+    assert answer.status_code == 400, answer.text
     assert sentence in answer.json()["error"]
     assert browser.get(f"{FILMS}/1").json()["marks"] == {}
+
+
+KEPT_BY_OTHERS = [
+    ("marks", json.dumps({"view": VIEW, "note": "cut \ud83d"}), "a sign stands for each"),
+    ("marks", json.dumps({"view": VIEW, "holder": {"a": 1}}), "holder"),
+    ("marks", json.dumps({"view": VIEW, "absent_teeth": "x"}), "absent_teeth"),
+    ("marks", json.dumps({"view": [], "marks": 3}), "marks: 3 is not allowed"),
+    ("marks", "{", "marks is damaged"),
+    ("marks", "[]", "marks is damaged"),
+    ("attributes", "null", "attributes is damaged"),
+    ("decision", "\x00", "decision is damaged"),
+    ("caveats", "7", "caveats is damaged"),
+    ("label", "a\x1bb", "a sign stands for each"),
+]
+
+
+@pytest.mark.parametrize(("column", "text", "caveat"), KEPT_BY_OTHERS)
+def test_a_bad_row_hides_no_film(
+    browser: TestClient, png: Path, tmp_path: Path, column: str, text: str, caveat: str
+) -> None:
+    for _ in range(2):
+        browser.put(FILMS, content=png.read_bytes())
+    with closing(sqlite3.connect(tmp_path / "box.sqlite")) as box, box:
+        box.execute(f"UPDATE films SET {column} = ? WHERE id = 1", (text,))  # noqa: S608  ours
+    assert [film["id"] for film in browser.get(FILMS).json()] == [1, 2]
+    told = browser.get(f"{FILMS}/1")
+    assert told.status_code == 200
+    assert any(caveat in each for each in told.json()["caveats"]), told.json()["caveats"]
+    for what in ("assessment", "explanation"):
+        assert "cannot" in browser.get(f"{FILMS}/1/{what}").json()
+    assert browser.get(f"{FILMS}/1/edge?name=14.mesial&x_px=1&y_px=1").status_code in {200, 400}
+    assert browser.delete(f"{FILMS}/1").status_code == 204
+
+
+@pytest.mark.parametrize("query", ["label=a%00b", "visit=%1b%5b2J"])
+def test_words_that_cannot_be_kept_are_refused(browser: TestClient, png: Path, query: str) -> None:
+    answer = browser.put(f"{FILMS}?{query}", content=png.read_bytes())
+    assert answer.status_code == 422
+    assert "control character" in answer.json()["error"]
+    browser.put(FILMS, content=png.read_bytes())
+    given = {"label": "a", "visit": "\0"}
+    assert browser.patch(f"{FILMS}/1", json=given).status_code == 422
+    told = {"decision": "accepted", "by": "R\0", "note": ""}
+    assert browser.put(f"{FILMS}/1/decision", json=told).status_code == 422
+    assert browser.get(FILMS).json()[0]["decision"] == {}
 
 
 def test_decisions_are_a_persons_and_kept(browser: TestClient, png: Path) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.audit.counted_by import Dimension, Event
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, listed_plainly, quoted
 
 Codes = NDArray[np.int32]
 Flags = NDArray[np.bool_]
@@ -40,10 +40,9 @@ class UnknownLabelError(BitewrightError):
     def __init__(self, dimension: Dimension, given: str, known: Sequence[str]) -> None:
         self.dimension = dimension
         self.given = given
-        some = ", ".join(known[:12]) or "none at all"
-        more = f" and {len(known) - 12} more" if len(known) > 12 else ""
+        some = listed_plainly(known) or "none at all"
         super().__init__(
-            f"No exposure in the log has {dimension.value} '{given[:60]}'; there are {some}{more}: "
+            f"No exposure in the log has {dimension.value} {quoted(given)}; there are {some}: "
             "name one of them."
         )
 

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from bitewright.cli import options
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 
 StoreOption = Annotated[
     str | None,
@@ -49,7 +49,7 @@ class SettingFormError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"--set '{given[:60]}' has no equals sign: write FIELD=VALUE, such as room=R2."
+            f"--set {quoted(given)} has no equals sign: write FIELD=VALUE, such as room=R2."
         )
 
 

@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from functools import cache
 from importlib import resources
-from reprlib import repr as shortened
 from typing import TypeVar
 
 from bitewright.equipment.entries import (
@@ -23,7 +22,7 @@ from bitewright.equipment.entries import (
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.nearest_name import meant
 
 EQUIPMENT_FORMAT = "bitewright.equipment/1"
@@ -40,7 +39,7 @@ class EquipmentFormatError(BitewrightError):
 
     def __init__(self, given: object) -> None:
         self.given = given
-        said = "does not say its format" if given is None else f"says format {shortened(given)}"
+        said = "does not say its format" if given is None else f"says format {quoted(given)}"
         super().__init__(
             f'The equipment file {said}: begin it with format = "{EQUIPMENT_FORMAT}", the '
             "version read here."
@@ -54,7 +53,7 @@ class CatalogueSectionError(BitewrightError):
         self.section = section
         allowed = ", ".join(f"[[{name}]]" for name in SECTIONS)
         super().__init__(
-            f"The equipment file holds {shortened(section)}, which is not one of {allowed}: write "
+            f"The equipment file holds {quoted(section)}, which is not one of {allowed}: write "
             "each entry under one of these headings, with both pairs of brackets."
         )
 
@@ -79,7 +78,7 @@ class UnknownEquipmentError(BitewrightError):
         self.name = name
         self.known = known
         super().__init__(
-            f"{shortened(name)} is not among the catalogue's {section}: use one of "
+            f"{quoted(name)} is not among the catalogue's {section}: use one of "
             f"{', '.join(known) or '(none)'}, or add it in an equipment file."
             f"{meant(name, known)}"
         )

@@ -10,10 +10,10 @@ import re
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, dataclass
 from enum import Enum
-from reprlib import repr as shortened
 from typing import Any, TypeVar, get_type_hints
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, plainly, quoted
+from bitewright.kept_text import problem_of_text
 
 Entry = TypeVar("Entry", bound="CatalogueEntry")
 NAME_PATTERN = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -31,7 +31,7 @@ class CatalogueEntryError(BitewrightError):
         self.value = value
         self.allowed = allowed
         self.advice = advice
-        given = "is missing" if value is MISSING else f"is {shortened(value)}"
+        given = "is missing" if value is MISSING else f"is {quoted(value)}"
         super().__init__(f"{entry}: {field} {given}; allowed is {allowed}; {advice}.")
 
 
@@ -109,7 +109,7 @@ def entry_from_mapping(kind: type[Entry], mapping: object) -> Entry:
         if key not in fields:
             raise CatalogueEntryError(
                 called,
-                shortened(key).strip("'"),
+                plainly(str(key)),
                 mapping[key],
                 f"only a field named {', '.join(fields)}",
                 "correct the field's name or remove it",
@@ -141,7 +141,7 @@ def required(entry: CatalogueEntry, *, holds: bool, field: str, allowed: str, ad
 
 
 def _called(kind: type, name: object) -> str:
-    return f"{kind.__name__} {shortened(name)}"
+    return f"{kind.__name__} {quoted(name)}"
 
 
 def _checked(called: str, field: "Field[Any]", kind: Any, entry: object) -> object:  # noqa: ANN401  a type hint
@@ -181,6 +181,8 @@ def _is_text(name: str, value: object) -> bool:
     longest = LONGEST_TITLE if name == "title" else LONGEST_TEXT
     if not isinstance(value, str) or not value.strip() or len(value) > longest:
         return False
+    if problem_of_text(value, lines=name != "title") is not None:
+        return False
     is_name = NAME_PATTERN.fullmatch(value) is not None and len(value) <= LONGEST_NAME
     return is_name if name == "name" else True
 
@@ -196,7 +198,7 @@ def _allowed(field: "Field[Any]", kind: Any) -> str:  # noqa: ANN401  a type hin
     if field.name == "name":
         return f"small letters, digits and hyphens, at most {LONGEST_NAME} characters"
     longest = LONGEST_TITLE if field.name == "title" else LONGEST_TEXT
-    return f"text, not empty, at most {longest} characters"
+    return f"text that can be printed, not empty, at most {longest} characters"
 
 
 __all__ = [

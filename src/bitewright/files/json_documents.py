@@ -5,16 +5,18 @@ import math
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
-from reprlib import repr as shortened
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
+from bitewright.kept_text import not_kept, place_words
 
 if TYPE_CHECKING:
     from jsonschema import Draft202012Validator, ValidationError
 
 INDENT = 2
-LONGEST_PART = 40
+MOST_ERRORS = 200
+"""So many faults of a document are looked at for the first of them."""
 
 
 class NotJsonError(BitewrightError):
@@ -35,7 +37,7 @@ class DocumentFormatError(BitewrightError):
         self.where = where
         self.given = given
         self.known = known
-        said = "does not say its format" if given is None else f"says format {shortened(given)}"
+        said = "does not say its format" if given is None else f"says format {quoted(given)}"
         super().__init__(
             f"{where} {said}: here it must be {' or '.join(known)}, given in the field 'format'."
         )
@@ -70,7 +72,7 @@ def parse_document(text: bytes, where: str, *, schemas: Mapping[str, str]) -> di
     DocumentFormatError
         If its format is not among the schemas.
     SchemaViolationError
-        If it does not fit its schema; the first place is named.
+        If it does not fit its schema, or holds what cannot be kept; the first place is named.
     """
     document = _strict_json(text, where)
     check_document(document, where, schemas=schemas)
@@ -82,10 +84,13 @@ def check_document(document: Mapping[str, Any], where: str, *, schemas: Mapping[
     given = document.get("format")
     if not isinstance(given, str) or given not in schemas:
         raise DocumentFormatError(where, given, tuple(schemas))
-    errors = _validator(schemas[given]).iter_errors(document)
+    not_allowed = not_kept(document)
+    if not_allowed is not None:
+        raise SchemaViolationError(where, place_words(not_allowed[0]), not_allowed[1])
+    errors = islice(_validator(schemas[given]).iter_errors(document), MOST_ERRORS)
     first = min(errors, key=lambda error: [str(part) for part in error.absolute_path], default=None)
     if first is not None:
-        raise SchemaViolationError(where, _place(first), _problem(first))
+        raise SchemaViolationError(where, place_words(tuple(first.absolute_path)), _problem(first))
 
 
 def document_bytes(document: Mapping[str, Any]) -> bytes:
@@ -142,7 +147,7 @@ def _without_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(fields) < len(pairs):
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
-        reason = f"it gives the field {shortened(twice)} twice"
+        reason = f"it gives the field {quoted(twice)} twice"
         raise _NotStrictError(reason)
     return fields
 
@@ -155,18 +160,9 @@ def _no_constant(name: str) -> float:
 def _finite(text: str) -> float:
     value = float(text)
     if not math.isfinite(value):
-        reason = f"it holds {shortened(text)}, which is too large a number"
+        reason = f"it holds {quoted(text)}, which is too large a number"
         raise _NotStrictError(reason)
     return value
-
-
-def _place(error: "ValidationError") -> str:
-    return " / ".join(_part(part) for part in error.absolute_path) or "the top"
-
-
-def _part(part: str | int) -> str:
-    text = str(part)
-    return text if text.isprintable() and len(text) <= LONGEST_PART else shortened(text)
 
 
 def _problem(error: "ValidationError") -> str:
@@ -177,10 +173,10 @@ def _problem(error: "ValidationError") -> str:
         missing = next(name for name in rule["required"] if name not in given)
         return f"the field '{missing}' is missing; add it"
     if error.validator == "additionalProperties":
-        unknown = next(name for name in given if name not in rule["properties"])
-        allowed = ", ".join(rule["properties"])
-        return f"the field {shortened(unknown)} is unknown; allowed are {allowed}"
-    return f"{shortened(given)} is not allowed; it must be {rule['description']}"
+        known = rule.get("properties", {})
+        unknown = next(name for name in given if name not in known)
+        return f"the field {quoted(unknown)} is unknown; allowed are {', '.join(known) or 'none'}"
+    return f"{quoted(given)} is not allowed; it must be {rule['description']}"
 
 
 __all__ = [

@@ -5,7 +5,7 @@ from typing import Any
 
 from platformdirs import user_config_path
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.files.toml_files import read_toml
 
 SETTINGS_FORMAT = "bitewright.settings/1"
@@ -43,7 +43,7 @@ def read_settings() -> dict[str, Any]:
         raise SettingsError(path, "does not name its format")
     unknown = [name for name in settings if name not in KNOWN]
     if unknown:
-        raise SettingsError(path, f"holds '{unknown[0][:40]}', which is not known")
+        raise SettingsError(path, f"holds {quoted(unknown[0])}, which is not known")
     if not isinstance(settings.get("store", ""), str):
         raise SettingsError(path, "gives a store that is no text")
     return settings

@@ -7,10 +7,13 @@ from typing import Any
 
 import tomli_w
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.files.disk import read_file, write_file
+from bitewright.kept_text import not_kept, place_words
 
-MOST_BYTES = 16 << 20
+MOST_BYTES = 1 << 20
+MOST_DOTS = 200
+"""A key of very many parts would keep the parser busy for hours. Our choice."""
 
 
 class TomlFileError(BitewrightError):
@@ -30,19 +33,30 @@ def read_toml(path: Path) -> dict[str, Any]:
     FileUnreadableError
         If it cannot be opened.
     TomlFileError
-        If it is not UTF-8 or not TOML; the line is named.
+        If it is not UTF-8 or not TOML, or holds what cannot be kept; the place is named.
     """
     return toml_from_bytes(read_file(path, most_bytes=MOST_BYTES), name=str(path))
 
 
 def toml_from_bytes(data: bytes, *, name: str) -> dict[str, Any]:
     """The tables of a TOML file's content; errors as `read_toml`, which call it by its name."""
+    content = _parsed(data, name)
+    not_allowed = not_kept(content, finite=True)
+    if not_allowed is not None:
+        raise TomlFileError(name, f"at {place_words(not_allowed[0])} {not_allowed[1]}")
+    return content
+
+
+def _parsed(data: bytes, name: str) -> dict[str, Any]:
     try:
-        return tomllib.loads(data.decode("utf-8-sig"))
+        text = data.decode("utf-8-sig")
+        if any(line.count(".") > MOST_DOTS for line in text.splitlines()):
+            raise TomlFileError(name, f"a line of it holds more than {MOST_DOTS} dots")
+        return tomllib.loads(text)
     except UnicodeDecodeError as error:
         raise TomlFileError(name, "its text is not UTF-8") from error
     except tomllib.TOMLDecodeError as error:
-        raise TomlFileError(name, f"the parser says '{error}'") from error
+        raise TomlFileError(name, f"the parser says {quoted(str(error))}") from error
     except RecursionError as error:
         raise TomlFileError(name, "it is nested too deeply") from error
     except ValueError as error:

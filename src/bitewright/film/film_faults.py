@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.equipment.receptors import ReceptorKind
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.film.beam_faults import (
     BEAM,
     cone_cut_rectangular,
@@ -64,7 +64,7 @@ class UnknownFaultError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"The fault {given[:40]!r} is not known: give one of {', '.join(FaultName)}, and a "
+            f"The fault {quoted(given)} is not known: give one of {', '.join(FaultName)}, and a "
             f"size from {LEAST_SIZE:g} to {MOST_SIZE:g} after an equals sign if it should be "
             "smaller or larger than usual, such as movement=2."
             f"{meant(given.split('=', maxsplit=1)[0], FaultName)}"

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from bitewright.equipment.receptors import Receptor, ReceptorKind
 from bitewright.equipment.tubes import Tube
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.figure_tables import figures_of
 from bitewright.film.film_faults import FilmFault, checked_faults
 from bitewright.film.film_settings import FilmSettings
@@ -48,7 +48,7 @@ class UnknownLookError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"The display look {given[:40]!r} is not known: give one of {', '.join(look_names())}."
+            f"The display look {quoted(given)} is not known: give one of {', '.join(look_names())}."
             f"{meant(given, look_names())}"
         )
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, listed_plainly, quoted
 from bitewright.log.exposure_state import UnknownFieldError
 from bitewright.log.fields import FIELDS, NUMBERS
 
@@ -31,7 +31,7 @@ class MissingColumnError(BitewrightError):
     def __init__(self, column: str, there: Sequence[str]) -> None:
         self.column = column
         super().__init__(
-            f"There is no column '{column[:60]}', the table has {', '.join(there)[:400]}: correct "
+            f"There is no column {quoted(column)}, the table has {listed_plainly(there)}: correct "
             "the heading, the mapping or its separator."
         )
 
@@ -41,7 +41,7 @@ class ColumnTwiceError(BitewrightError):
 
     def __init__(self, column: str) -> None:
         self.column = column
-        super().__init__(f"The column '{column[:60]}' is there twice: keep one, or rename one.")
+        super().__init__(f"The column {quoted(column)} is there twice: keep one, or rename one.")
 
 
 class UnknownColumnError(BitewrightError):
@@ -50,7 +50,7 @@ class UnknownColumnError(BitewrightError):
     def __init__(self, column: str) -> None:
         self.column = column
         allowed = ", ".join((*FIELDS, KEY_COLUMN))
-        super().__init__(f"The column '{column[:60]}' is unknown: the headings are {allowed}.")
+        super().__init__(f"The column {quoted(column)} is unknown: the headings are {allowed}.")
 
 
 class LongRowError(BitewrightError):

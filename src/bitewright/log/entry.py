@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.log.exposure_state import State, after_change
 from bitewright.log.field_forms import KEY
 
@@ -22,7 +22,7 @@ class KeyNotAllowedError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"'{given[:80]}' cannot be a key: give up to 64 letters, digits and . : / + - _, with "
+            f"{quoted(given)} cannot be a key: give up to 64 letters, digits and . : / + - _, with "
             "at least one that is no digit (a mapping's key_prefix can add it)."
         )
 

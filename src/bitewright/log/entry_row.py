@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, plainly
 from bitewright.log.entry import Act, Entry, RecordedEntry, body_text, checked_key, sealed
 from bitewright.log.exposure_state import checked_plain
 from bitewright.log.field_forms import CODE
@@ -84,7 +84,7 @@ def entry_of_parts(parts: Mapping[str, Any], place: str) -> RecordedEntry:
     except BitewrightError as error:
         raise EntryRowError(place, f"cannot be read, {error}") from error
     except (KeyError, ValueError, TypeError, AttributeError) as error:
-        raise EntryRowError(place, f"lacks or garbles {error}") from error
+        raise EntryRowError(place, f"lacks or garbles {plainly(str(error))}") from error
     if (entry.act is Act.EXPOSURE) != (entry.about is None):
         raise EntryRowError(place, "does not say rightly which exposure it is about")
     return recorded

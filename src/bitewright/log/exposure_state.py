@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.log.days import day_number
 from bitewright.log.field_forms import Plain
 from bitewright.log.fields import FIELDS, FieldValueError, as_text, from_text
@@ -22,7 +22,7 @@ class UnknownFieldError(BitewrightError):
 
     def __init__(self, given: str) -> None:
         self.given = given
-        super().__init__(f"There is no field '{given[:60]}': use one of {', '.join(FIELDS)}.")
+        super().__init__(f"There is no field {quoted(given)}: use one of {', '.join(FIELDS)}.")
 
 
 class MissingFieldError(BitewrightError):

@@ -9,7 +9,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 
 BETWEEN_FAULTS = "|"
 BEFORE_SIZE = ":"
@@ -21,7 +21,7 @@ class FaultWordsError(BitewrightError):
 
     def __init__(self, given: str, problem: str) -> None:
         self.given = given
-        super().__init__(f"Fault '{given[:60]}' {problem}.")
+        super().__init__(f"Fault {quoted(given)} {problem}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

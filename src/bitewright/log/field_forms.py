@@ -140,7 +140,9 @@ def _teeth(text: str) -> list[int]:
 @lru_cache(maxsize=4096)
 def _rating(text: str) -> str:
     scheme, colon, grade = text.partition(":")
-    if not colon or CODE.fullmatch(scheme) is None or not grade or len(grade) > 20:
+    if not colon or CODE.fullmatch(scheme) is None or not 0 < len(grade) <= 20:
+        raise ValueError(text)
+    if not grade.isprintable():
         raise ValueError(text)
     known = rating_schemes().get(scheme)
     if known is not None and grade not in {*known.grades.values(), "?"}:

@@ -12,7 +12,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.log.faults import FaultWordsError
 from bitewright.log.field_forms import FORMS, Form, Plain, choice, number
 from bitewright.mouth.numbering import UnknownToothError
@@ -67,8 +67,8 @@ class FieldValueError(BitewrightError):
         self.field = field
         self.given = given
         self.allowed = allowed
-        self.problem = f"'{given[:60]}' is not allowed: give {allowed}"
-        super().__init__(f"'{given[:60]}' is not allowed as {field}: give {allowed}.")
+        self.problem = f"{quoted(given)} is not allowed: give {allowed}"
+        super().__init__(f"{quoted(given)} is not allowed as {field}: give {allowed}.")
 
 
 def from_text(name: str, text: str) -> Plain:

@@ -4,12 +4,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
-from reprlib import repr as shortened
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.marking.raw_image import is_plausible_pixel_mm
 from bitewright.mouth.landmark_names import parse_landmark
 from bitewright.mouth.numbering import parse_tooth
@@ -42,7 +41,7 @@ class MarkedFilmError(BitewrightError):
         self.field = field
         self.given = given
         self.allowed = allowed
-        super().__init__(f"{field} is {shortened(given)}; it must be {allowed}.")
+        super().__init__(f"{field} is {quoted(given)}; it must be {allowed}.")
 
 
 class MarkStatus(Enum):

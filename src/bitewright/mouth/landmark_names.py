@@ -13,9 +13,8 @@ Teeth are ISO 3950 codes.
 
 from dataclasses import dataclass
 from enum import Enum
-from reprlib import repr as shortened
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.mouth.numbering import ToothName, parse_tooth
 
 
@@ -25,7 +24,7 @@ class UnknownLandmarkError(BitewrightError):
     def __init__(self, given: object, allowed: str) -> None:
         self.given = given
         self.allowed = allowed
-        super().__init__(f"Landmark {shortened(given)} is not known: give {allowed}.")
+        super().__init__(f"Landmark {quoted(given)} is not known: give {allowed}.")
 
 
 class Surface(Enum):

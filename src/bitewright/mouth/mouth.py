@@ -1,13 +1,12 @@
 """One description of a mouth: its teeth, their sizes and places, arches, crest, limits."""
 
-import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from enum import StrEnum
 from itertools import pairwise
 from types import MappingProxyType
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.mouth.tooth_forms import is_upper, tooth_form, tooth_size
 from bitewright.mouth.tooth_parts import ToothPart, check_parts
 
@@ -22,8 +21,8 @@ class MouthValueError(BitewrightError):
         self.place = place
         self.given = given
         super().__init__(
-            f"Mouth description: {place} is {given}, must be a number from {low:g} to {high:g} "
-            f"{unit}; correct that value."
+            f"Mouth description: {place} is {quoted(given)}, must be a number from {low:g} to "
+            f"{high:g} {unit}; correct that value."
         )
 
 
@@ -285,7 +284,7 @@ def _check_fields(owner: str, value: object) -> None:
         low, high, unit = LIMITS[field.name]
         given = getattr(value, field.name)
         is_number = isinstance(given, int | float) and not isinstance(given, bool)
-        if not (is_number and math.isfinite(given) and low <= given <= high):
+        if not (is_number and low <= given <= high):  # NaN fails the comparison
             raise MouthValueError(
                 place=f"{owner} {field.name}", given=given, low=low, high=high, unit=unit
             )

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from dataclasses import asdict, fields, replace
 from typing import Any, TypeVar
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, plainly, quoted
+from bitewright.kept_text import problem_of_text
 from bitewright.mouth.mouth import (
     ArchForm,
     Contact,
@@ -24,6 +25,8 @@ from bitewright.mouth.tooth_parts import parts_from_description
 
 MOUTH_FORMAT = "bitewright.mouth/1"
 
+LONGEST_NAME = 80
+
 SIMPLE = ("spee_mm", "molar_shift_mm", "age_years")
 """The mouth's own numbers."""
 
@@ -37,8 +40,8 @@ class MouthDescriptionError(BitewrightError):
         self.place = place
         self.given = given
         super().__init__(
-            f"Mouth description: {place} is {given!r:.60}, allowed is {allowed}; correct it or "
-            "leave it out to take the standard mouth's."
+            f"Mouth description: {plainly(place)} is {quoted(given)}, allowed is {allowed}; "
+            "correct it or leave it out to take the standard mouth's."
         )
 
 
@@ -62,7 +65,7 @@ def mouth_from_description(content: Mapping[str, Any]) -> Mouth:
     simple = {name: content[name] for name in SIMPLE if name in content}
     return replace(
         base,
-        name=str(content.get("name", base.name)),
+        name=_name(content, base.name),
         teeth=teeth,
         contacts=contacts,
         upper=_arch(content, "upper", base.upper),
@@ -156,11 +159,22 @@ def _codes(content: Mapping[str, Any], name: str, base: Mouth) -> set[int]:
 
 def _code(place: str, given: object, listed: Mapping[int, Tooth]) -> int:
     text = str(given)
-    if not (text.isdigit() and int(text) in listed):
+    if not (len(text) == 2 and text.isascii() and text.isdigit() and int(text) in listed):
         raise MouthDescriptionError(
             place, given, "an ISO 3950 code of a tooth of this mouth, such as 16"
         )
     return int(text)
+
+
+def _name(content: Mapping[str, Any], usual: str) -> str:
+    name = content.get("name", usual)
+    if (
+        not isinstance(name, str)
+        or len(name) > LONGEST_NAME
+        or problem_of_text(name, lines=False) is not None
+    ):
+        raise MouthDescriptionError("name", name, f"up to {LONGEST_NAME} characters on one line")
+    return name
 
 
 def _flag(content: Mapping[str, Any], name: str) -> bool:

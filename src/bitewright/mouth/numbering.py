@@ -7,9 +7,8 @@ teeth, so neighbours here are neighbours by name; a mouth knows its own.
 
 from dataclasses import dataclass
 from enum import Enum
-from reprlib import repr as shortened
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 
 
 class UnknownToothError(BitewrightError):
@@ -19,7 +18,7 @@ class UnknownToothError(BitewrightError):
         self.given = given
         self.notation = notation or Notation.ISO
         super().__init__(
-            f"Tooth {shortened(given)} is not known in {self.notation.value}: give "
+            f"Tooth {quoted(given)} is not known in {self.notation.value}: give "
             f"{_ALLOWED[self.notation]}."
         )
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields
 from enum import StrEnum
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, plainly, quoted
 
 
 class PartKind(StrEnum):
@@ -50,7 +50,8 @@ class ToothPartError(BitewrightError):
         self.place = place
         self.given = given
         super().__init__(
-            f"Mouth description: {place} is {given!r:.60}, allowed is {allowed}; correct it."
+            f"Mouth description: {plainly(place)} is {quoted(given)}, allowed is {allowed}; "
+            "correct it."
         )
 
 

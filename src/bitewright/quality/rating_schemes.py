@@ -7,7 +7,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.nearest_name import meant
 
 USUAL_SCHEME = "uk-2020"
@@ -19,7 +19,8 @@ class UnknownSchemeError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"Rating scheme '{given[:60]}' is not known: give one of {', '.join(rating_schemes())}."
+            f"Rating scheme {quoted(given)} is not known: give one of "
+            f"{', '.join(rating_schemes())}."
             f"{meant(given, rating_schemes())}"
         )
 

@@ -7,7 +7,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.exposing.region import Format, Region, Zone
 from bitewright.mouth.numbering import Side
 from bitewright.nearest_name import meant
@@ -19,7 +19,7 @@ class UnknownViewError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"View '{given[:60]}' is not known: give one of {', '.join(view_names())}."
+            f"View {quoted(given)} is not known: give one of {', '.join(view_names())}."
             f"{meant(given, view_names())}"
         )
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Select, func, select
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.log.entry import FIRST_DIGEST, Act, Entry, RecordedEntry, standing
 from bitewright.log.exposure_state import State
 from bitewright.store.tables import ENTRY
@@ -20,7 +20,7 @@ class NoSuchEntryError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"No exposure in the log has the number or key '{given[:80]}': `bitewright log list` "
+            f"No exposure in the log has the number or key {quoted(given)}: `bitewright log list` "
             "shows those there are."
         )
 

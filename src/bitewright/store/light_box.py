@@ -36,6 +36,7 @@ from sqlalchemy.pool import NullPool
 from sqlalchemy.schema import CreateTable
 
 from bitewright.errors import BitewrightError
+from bitewright.kept_text import with_signs_for_what_is_not_kept
 from bitewright.store.write_ahead import write_ahead
 
 WAIT_S = 10.0
@@ -65,6 +66,9 @@ FILMS = Table(
     Column("decision", Text, nullable=False),
     sqlite_autoincrement=True,
 )
+
+PARSED: Mapping[str, type] = {"attributes": dict, "marks": dict, "decision": dict, "caveats": list}
+"""Columns that hold JSON, and of which kind."""
 
 
 class LightBoxError(BitewrightError):
@@ -138,6 +142,11 @@ class KeptFilm:
     marks_version : int
     decision : mapping
         What a person decided; empty at first.
+    damaged : tuple of str
+        Which of attributes, marks, decision and caveats the file holds but nobody can read; they
+        are empty here.
+    has_signs : bool
+        Whether the file holds characters that cannot be shown; U+FFFD stands for them here.
     """
 
     id: int
@@ -155,6 +164,8 @@ class KeptFilm:
     marks: Mapping[str, Any]
     marks_version: int
     decision: Mapping[str, Any]
+    damaged: tuple[str, ...] = ()
+    has_signs: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -296,10 +307,19 @@ def _change(connection: Connection, number: int, **values: object) -> None:
 
 def _film(row: Row[Any]) -> KeptFilm:
     fields = dict(row._mapping)  # noqa: SLF001  SQLAlchemy's public name for it
-    for name in ("attributes", "marks", "decision", "caveats"):
-        fields[name] = json.loads(fields[name])
-    fields["caveats"] = tuple(fields["caveats"])
-    return KeptFilm(**fields)
+    damaged = []
+    for name, kind in PARSED.items():
+        try:
+            fields[name] = json.loads(fields[name])
+        except (TypeError, ValueError, RecursionError):
+            fields[name] = None
+        if not isinstance(fields[name], kind):
+            fields[name] = kind()
+            damaged.append(name)
+    shown = with_signs_for_what_is_not_kept(fields)
+    has_signs = shown != fields
+    shown["caveats"] = tuple(str(each) for each in shown["caveats"])
+    return KeptFilm(**shown, damaged=tuple(damaged), has_signs=has_signs)
 
 
 __all__ = [

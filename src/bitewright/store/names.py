@@ -2,7 +2,7 @@
 
 from sqlalchemy import Connection, delete, insert, select, update
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.store.opening import Store
 from bitewright.store.tables import PERSON
 
@@ -13,7 +13,7 @@ class NoNameError(BitewrightError):
     def __init__(self, code: str) -> None:
         self.code = code
         super().__init__(
-            f"No name is kept for the code '{code[:60]}': `bitewright log name list` shows those "
+            f"No name is kept for the code {quoted(code)}: `bitewright log name list` shows those "
             "there are."
         )
 

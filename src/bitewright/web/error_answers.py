@@ -8,7 +8,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import HTTPConnection, Request
 from starlette.responses import JSONResponse, Response
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, plainly, quoted
 from bitewright.web.page_templates import page
 
 ERROR_FORMAT = "bitewright.error/1"
@@ -42,9 +42,9 @@ def validation_sentence(problems: list[dict[str, Any]]) -> str:
     """Every problem of a request in one sentence: which field, what was wrong, what was given."""
     told = []
     for problem in problems:
-        name = ".".join(str(part) for part in problem["loc"][1:]) or "the request"
+        name = plainly(".".join(str(part) for part in problem["loc"][1:])) or "the request"
         given = problem.get("input")
-        was = f" (given: {str(given)[:60]!r})" if isinstance(given, str | int | float) else ""
+        was = f" (given: {quoted(str(given))})" if isinstance(given, str | int | float) else ""
         told.append(f"{name}: {problem['msg'][0].lower()}{problem['msg'][1:]}{was}")
     return f"The request is not as it should be: {'; '.join(told)}."
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.groupings import Grouping, by_dimension, by_period, crossed
 from bitewright.audit.logged_exposures import Filter, LoggedExposures
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.log.days import day_number
 from bitewright.log.fields import FieldValueError, from_text
 from bitewright.tasks.log.logged_exposures import logged_exposures
@@ -21,7 +21,7 @@ class AuditWordError(BitewrightError):
     def __init__(self, option: str, given: str, form: str) -> None:
         self.option = option
         self.given = given
-        super().__init__(f"{option} '{given[:60]}' is not understood: write it as {form}.")
+        super().__init__(f"{option} {quoted(given)} is not understood: write it as {form}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,7 +17,7 @@ from bitewright.audit.agreement import (
     two_way,
 )
 from bitewright.audit.proportions import Share
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, listed_plainly, quoted
 from bitewright.files.ratings_csv import read_ratings
 from bitewright.tasks.audit.rate_documents import share_document
 from bitewright.words.agreement import kappa_words
@@ -32,8 +32,8 @@ class GradeOrderError(BitewrightError):
     def __init__(self, grade: str, given: tuple[str, ...]) -> None:
         self.grade = grade
         super().__init__(
-            f"Grade '{grade[:40]}' must stand once in the order of grades, which is "
-            f"{', '.join(given)[:200]}: name every grade once, the best first."
+            f"Grade {quoted(grade)} must stand once in the order of grades, which is "
+            f"{listed_plainly(given)}: name every grade once, the best first."
         )
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from bitewright import __version__
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.files.scatter_file import write_scatter
 from bitewright.tasks.audit.audit_documents import aim_document
 from bitewright.tasks.audit.audit_request import AuditRequest, filter_of
@@ -19,7 +19,7 @@ class NoAssessedAimError(BitewrightError):
     """An operator, or everybody, has no exposure with an assessed aim."""
 
     def __init__(self, operator: str | None, known: tuple[str, ...]) -> None:
-        who = "Nobody" if operator is None else f"The operator '{operator[:60]}'"
+        who = "Nobody" if operator is None else f"The operator {quoted(operator)}"
         some = f": name one of {', '.join(known[:12])}" if known else ""
         super().__init__(
             f"{who} has no exposure with an assessed aim in this record{some or ': assess some'}."

@@ -11,7 +11,7 @@ from bitewright.audit.sample_size import (
     images_for_margin,
     survey_power,
 )
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.words.sample_sizes import ALIKE, for_change, for_margin, survey_words
 
 SAMPLE_FORMAT = "bitewright.sample/1"
@@ -22,7 +22,7 @@ class UnknownKindError(BitewrightError):
 
     def __init__(self, given: str) -> None:
         super().__init__(
-            f"No published rate is known for '{given[:40]}': "
+            f"No published rate is known for {quoted(given)}: "
             f"give one of {', '.join(expected_rates())}."
         )
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.tasks.plan.set_exposure import HandSetting
 from bitewright.words.bench_settings import SETTING_HINTS, SETTING_LABELS
 
@@ -15,7 +15,7 @@ class UnknownSettingError(BitewrightError):
         self.name = name
         self.given = given
         super().__init__(
-            f"The bench has no setting {name[:40]!r} with the value {given!r:.40}; it has "
+            f"The bench has no setting {quoted(name)} with the value {quoted(given)}; it has "
             f"{', '.join(SETTINGS)}, each a number (lingual_mm may be left out)."
         )
 

@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 from bitewright.equipment.entries import NAME_PATTERN, readable_name
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.files.own_folder import keep_own_mouth, own_mouth_files, remove_own_mouth
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes
 from bitewright.mouth.drawn_mouth import drawn_mouth
@@ -130,7 +130,7 @@ class UnknownMouthError(BitewrightError):
         drawn = [f"{number[0]}{end}" for end in ("", "-thirds")] if number else []
         path = ", or the path of a mouth file" if or_file else ""
         super().__init__(
-            f"Mouth '{given[:60]}' is not known: give one of {', '.join(self.known)}, any other "
+            f"Mouth {quoted(given)} is not known: give one of {', '.join(self.known)}, any other "
             f"number after drawn- (with third molars: drawn-7-thirds){path}."
             f"{meant(given, [*self.known, *drawn])}"
         )
@@ -141,7 +141,7 @@ class MouthNameError(BitewrightError):
 
     def __init__(self, given: str, why: str) -> None:
         super().__init__(
-            f"The mouth's name {given[:60]!r} {why}: give small letters, digits and hyphens, such "
+            f"The mouth's name {quoted(given)} {why}: give small letters, digits and hyphens, such "
             "as 'narrow-palate-2'."
         )
 

@@ -17,7 +17,7 @@ from bitewright.equipment.entries import (
     entry_to_mapping,
     readable_name,
 )
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.files.disk import FileUnreadableError
 from bitewright.files.own_folder import own_equipment_file
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
@@ -34,7 +34,7 @@ class UnknownSectionError(BitewrightError):
 
     def __init__(self, given: str) -> None:
         super().__init__(
-            f"The catalogue has no section {given[:40]!r} to add to; it has {', '.join(SECTIONS)} "
+            f"The catalogue has no section {quoted(given)} to add to; it has {', '.join(SECTIONS)} "
             "and mouths."
         )
 
@@ -46,7 +46,7 @@ class NotOwnError(BitewrightError):
 
     def __init__(self, name: str) -> None:
         super().__init__(
-            f"{name[:40]!r} is none of your own entries, and what comes with Bitewright stays as "
+            f"{quoted(name)} is none of your own entries, and what comes with Bitewright stays as "
             "it is: add one of your own under another name."
         )
 

@@ -19,7 +19,7 @@ from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
-from bitewright.tasks.light_box.kept_marks import marks_of_further, stated_marks
+from bitewright.tasks.light_box.kept_marks import marks_of_further, stated_marks, usable_marks
 from bitewright.tasks.rated_by import RatedBy
 
 PREDICTED_COLUMNS = 680
@@ -51,7 +51,7 @@ def assess_kept(
         If marks are missing or do not go together.
     """
     known = equipment()
-    holder = kept.marks.get("holder")
+    holder = usable_marks(kept)[0].get("holder")
     made = assess_film(
         film,
         taken_film(stated_marks(kept), known),

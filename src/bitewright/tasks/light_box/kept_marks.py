@@ -1,14 +1,20 @@
 """Marks of films on the light box: checked as a marks file is, kept, and told as one."""
 
+import json
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
+from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
 from bitewright.marking.marks import MarkedFilm
+from bitewright.mouth.numbering import parse_tooth
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore
 
+CHANGE_FORMAT = "bitewright.marks-change/1"
+SCHEMAS = {CHANGE_FORMAT: "marks-change-1.json"}
 MARK_FIELDS = frozenset(
     {"view", "receptor", "holder", "pixel_mm", "mounting", "mark_sd_mm", "marks", "absent_teeth"}
     | {"observations", "note", "marked_by"}
@@ -26,15 +32,49 @@ def change_marks(
         If they are not whole, or were changed elsewhere meanwhile; the old ones stay.
     """
     film = store.film(number)
+    check_marks(marks, columns=film.columns, rows=film.rows)
+    return store.change_marks(number, marks, version=version)
+
+
+def check_marks(marks: Mapping[str, Any], *, columns: int, rows: int) -> None:
+    """Refuse marks of a film of a size that are not whole, or name what no film can have. [px]
+
+    Raises
+    ------
+    BitewrightError
+    """
     for name in marks:
         if name not in MARK_FIELDS:
             raise UnknownMarksFieldError(str(name))
+    change = {"format": CHANGE_FORMAT, "version": 0, "marks": dict(marks)}
+    check_document(change, "The marks", schemas=SCHEMAS)
     if marks.get("view"):
-        marks_from_document(_whole(film, marks))
+        image = {"file": "film", "columns": columns, "rows": rows}
+        marks_from_document(_whole(image, marks))
         view(marks["view"])
     elif marks.get("marks"):
-        raise NoViewError(film)
-    return store.change_marks(number, marks, version=version)
+        raise NoViewError
+    for code in marks.get("absent_teeth", ()):
+        parse_tooth(int(code))
+
+
+def usable_marks(film: KeptFilm) -> tuple[Mapping[str, Any], str]:
+    """The marks kept of a film, and an empty text; none, and why, if they cannot be used.
+
+    What was kept by an earlier version, or changed by another program, was not checked as
+    `change_marks` does.
+    """
+    why_not = _why_not_usable(json.dumps(film.marks), film.columns, film.rows)
+    return ({}, why_not) if why_not else (film.marks, "")
+
+
+@lru_cache(maxsize=4096)
+def _why_not_usable(marks: str, columns: int, rows: int) -> str:
+    try:
+        check_marks(json.loads(marks), columns=columns, rows=rows)
+    except BitewrightError as error:
+        return str(error)
+    return ""
 
 
 def marks_for_file(film: KeptFilm) -> dict[str, Any]:
@@ -52,9 +92,18 @@ def marks_for_file(film: KeptFilm) -> dict[str, Any]:
 
 def _stated(film: KeptFilm) -> dict[str, Any]:
     """The marks as a person stated them."""
-    if not film.marks.get("view"):
+    marks, why_not = usable_marks(film)
+    if why_not:
+        raise MarksNotUsableError(film, why_not)
+    if not marks.get("view"):
         raise NoViewError(film)
-    return _whole(film, film.marks)
+    image = {
+        "file": own_name(film),
+        "sha256": film.sha256,
+        "columns": film.columns,
+        "rows": film.rows,
+    }
+    return _whole(image, marks)
 
 
 def stated_marks(film: KeptFilm) -> MarkedFilm:
@@ -82,10 +131,14 @@ def others_of_visit(store: LightBoxStore, film: KeptFilm) -> tuple[KeptFilm, ...
     return tuple(
         other
         for other in store.films()
-        if other.id != film.id
-        and other.visit == film.visit
-        and other.marks.get("view") in view_names()
-        and any("x_px" in mark for mark in other.marks.get("marks", {}).values())
+        if other.id != film.id and other.visit == film.visit and _says_something(other)
+    )
+
+
+def _says_something(film: KeptFilm) -> bool:
+    marks, _ = usable_marks(film)
+    return marks.get("view") in view_names() and any(
+        "x_px" in mark for mark in marks.get("marks", {}).values()
     )
 
 
@@ -104,24 +157,26 @@ class UnknownMarksFieldError(BitewrightError):
 
     def __init__(self, given: str) -> None:
         super().__init__(
-            f"Marks have no field {given[:40]!r}; they have {', '.join(sorted(MARK_FIELDS))}."
+            f"Marks have no field {quoted(given)}; they have {', '.join(sorted(MARK_FIELDS))}."
         )
 
 
 class NoViewError(BitewrightError):
     """A film cannot be assessed before its view is chosen."""
 
-    def __init__(self, film: KeptFilm) -> None:
-        super().__init__(f"Film {film.id} has no view yet: choose what it was taken for.")
+    def __init__(self, film: KeptFilm | None = None) -> None:
+        which = "The film" if film is None else f"Film {film.id}"
+        super().__init__(f"{which} has no view yet: choose what it was taken for.")
 
 
-def _whole(film: KeptFilm, marks: Mapping[str, Any]) -> dict[str, Any]:
-    image = {
-        "file": own_name(film),
-        "sha256": film.sha256,
-        "columns": film.columns,
-        "rows": film.rows,
-    }
+class MarksNotUsableError(BitewrightError):
+    """Marks that were kept are not as marks have to be."""
+
+    def __init__(self, film: KeptFilm, why: str) -> None:
+        super().__init__(f"The marks kept of film {film.id} cannot be used: mark it anew. {why}")
+
+
+def _whole(image: Mapping[str, Any], marks: Mapping[str, Any]) -> dict[str, Any]:
     stated = {name: marks[name] for name in MARK_FIELDS - {"holder"} if marks.get(name)}
     return {
         "format": MARKS_FORMAT,
@@ -134,9 +189,11 @@ def _whole(film: KeptFilm, marks: Mapping[str, Any]) -> dict[str, Any]:
 
 __all__ = [
     "change_marks",
+    "check_marks",
     "marks_for_file",
     "marks_of_further",
     "others_of_visit",
     "own_name",
     "stated_marks",
+    "usable_marks",
 ]

@@ -8,14 +8,16 @@ from typing import Any
 from bitewright import __version__
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.entries import readable_name
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.files.images import read_image, write_image
+from bitewright.kept_text import check_text
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.assess.decoded_film import DecodedFilm
-from bitewright.tasks.light_box.kept_marks import own_name
+from bitewright.tasks.light_box.kept_marks import own_name, usable_marks
+from bitewright.words.kept_films import CHARACTERS_REPLACED, marks_not_read, record_damaged
 from bitewright.words.landmarks import landmark_title, landmark_words
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
@@ -27,7 +29,7 @@ class UnknownDecisionError(BitewrightError):
     """A decision is none of those there are."""
 
     def __init__(self, given: object) -> None:
-        super().__init__(f"The decision {given!r:.40} is not one of {', '.join(DECISIONS)}.")
+        super().__init__(f"The decision {quoted(given)} is not one of {', '.join(DECISIONS)}.")
 
 
 class TooLongTextError(BitewrightError):
@@ -77,6 +79,18 @@ def enter_film(store: LightBoxStore, film: DecodedFilm, *, visit: str, now: date
     return kept
 
 
+def change_words(store: LightBoxStore, number: int, *, label: str, visit: str) -> KeptFilm:
+    """Give a film other words or another visit.
+
+    Raises
+    ------
+    NoSuchFilmError, TooLongTextError, TextNotKeptError
+    """
+    _check_text("label", label)
+    _check_text("visit", visit)
+    return store.change_label(number, label=label, visit=visit)
+
+
 def film_of(store: LightBoxStore, film: KeptFilm) -> DecodedFilm:
     """A kept film as it came: its pixels, and the digest of the file they were decoded from."""
     kept = read_image(store.pixel_file(film))
@@ -94,8 +108,13 @@ def film_of(store: LightBoxStore, film: KeptFilm) -> DecodedFilm:
 def film_document(film: KeptFilm, known: Catalogue) -> dict[str, Any]:
     """A film for a page: what is kept of it, its marks and the marks it still wants.
 
-    ``known`` has the titles of what the marks name.
+    ``known`` has the titles of what the marks name. Whatever is kept, there is a document: what
+    cannot be used of it is left out, and a caveat says so.
     """
+    marks, why_not = usable_marks(film)
+    caveats = [record_damaged(list(film.damaged))] if film.damaged else []
+    caveats += [CHARACTERS_REPLACED] if film.has_signs else []
+    caveats += [marks_not_read(why_not)] if why_not else []
     document: dict[str, Any] = {
         "format": LIGHT_BOX_FORMAT,
         "version": __version__,
@@ -107,18 +126,16 @@ def film_document(film: KeptFilm, known: Catalogue) -> dict[str, Any]:
         "bits": film.bits,
         "pixel_mm": film.pixel_mm,
         "kept": {"source": film.source, **film.attributes},
-        "caveats": list(film.caveats),
+        "caveats": [*film.caveats, *caveats],
         "added": film.added,
-        "marks": dict(film.marks),
+        "marks": dict(marks),
         "marks_version": film.marks_version,
-        "titles": _titles(film.marks, known),
+        "titles": _titles(marks, known),
         "decision": dict(film.decision),
         "wanted": [],
     }
-    if film.marks.get("view") in view_names():
-        names = mark_order(
-            view(film.marks["view"]), absent_teeth=tuple(film.marks.get("absent_teeth", ()))
-        )
+    if marks.get("view") in view_names():
+        names = mark_order(view(marks["view"]), absent_teeth=tuple(marks.get("absent_teeth", ())))
         document["wanted"] = [
             {"name": name, "words": landmark_words(name), "title": landmark_title(name)}
             for name in names
@@ -160,10 +177,12 @@ def keep_decision(
 def _check_text(what: str, given: str) -> None:
     if len(given) > MOST_TEXT:
         raise TooLongTextError(what, len(given))
+    check_text(what, given)
 
 
 __all__ = [
     "DECISIONS",
+    "change_words",
     "enter_film",
     "film_document",
     "film_of",

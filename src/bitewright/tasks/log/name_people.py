@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.log.fields import from_text
 from bitewright.store.names import forget_name, names, set_name
 from bitewright.store.opening import opened_store
@@ -18,7 +18,7 @@ class NameTextError(BitewrightError):
     def __init__(self, given: str) -> None:
         self.given = given
         super().__init__(
-            f"{given[:40]!r} cannot be kept as a name: give up to {LONGEST_NAME} characters on "
+            f"{quoted(given)} cannot be kept as a name: give up to {LONGEST_NAME} characters on "
             "one line."
         )
 

@@ -15,7 +15,7 @@ from fastapi.responses import HTMLResponse, Response
 from numpy.typing import NDArray
 from starlette.websockets import WebSocketDisconnect
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.nearest_name import meant
 from bitewright.quality.views import view as named_view
 from bitewright.steps import StoppedError
@@ -268,7 +268,7 @@ class BadWishError(BitewrightError):
 
     def __init__(self, given: str) -> None:
         super().__init__(
-            f"The bench was sent {given[:60]!r}, it takes an object with a number `seq` and "
+            f"The bench was sent {quoted(given)}, it takes an object with a number `seq` and "
             "`settings`; reload the page."
         )
 

@@ -19,6 +19,7 @@ from bitewright.tasks.light_box.assess_kept import assess_kept
 from bitewright.tasks.light_box.kept_marks import change_marks, marks_for_file
 from bitewright.tasks.light_box.light_box import (
     DECISIONS,
+    change_words,
     enter_film,
     film_document,
     film_of,
@@ -164,7 +165,7 @@ def change_film(
     visit: Annotated[str, Body(max_length=60)],
 ) -> dict[str, Any]:
     """Give a film other words or another visit."""
-    return shown(box.change_label(number, label=label, visit=visit))
+    return shown(change_words(box, number, label=label, visit=visit))
 
 
 @router.get("/light-box/films/{number}/pixels", response_class=Response, responses=answers_bytes())
