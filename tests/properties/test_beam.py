@@ -9,7 +9,6 @@ from bitewright.film.transmission import transmission
 from bitewright.physics.detector import detector, packaged_detectors
 from bitewright.physics.inverse_square import intensity_ratio, time_ratio_for_same_density
 from bitewright.physics.materials import material, packaged_materials
-from bitewright.physics.projection_formulae import magnification, true_size_mm
 from bitewright.physics.spectrum import tube_spectrum
 from trials.beam_quality import air_kerma_ugy_per_mas, half_value_layer_mm_al
 
@@ -91,10 +90,3 @@ def test_time_makes_up_for_distance(from_mm: float, to_mm: float) -> None:
         from_mm=from_mm, to_mm=to_mm
     )
     assert np.isclose(kept, 1.0)
-
-
-@given(size_mm=st.floats(0.1, 50.0), source_mm=st.floats(150.0, 500.0), gap_mm=st.floats(0, 60))
-def test_true_size_is_what_was_magnified(size_mm: float, source_mm: float, gap_mm: float) -> None:
-    factor = magnification(source_receptor_mm=source_mm, object_receptor_mm=gap_mm)
-    assert factor >= 1.0
-    assert np.isclose(true_size_mm(size_mm * factor, factor), size_mm)

@@ -178,7 +178,7 @@ def test_every_receptor_pose_is_a_rotation(
 ) -> None:
     exposures = exposure_of(name, forward, turn, ring, vertical)
     for axes, centre in zip(exposures.seat.axes_mouth, exposures.seat.centres_mouth, strict=True):
-        pose = Pose.from_axes(axes, centre)  # refuses anything but a rotation
+        pose = Pose(axes.T, centre)  # refuses anything but a rotation
         assert np.isclose(np.linalg.det(pose.rotation), 1.0)
     beam_axes = np.stack(
         [exposures.beam.across_mouth, exposures.beam.down_mouth, exposures.beam.rays_mouth], axis=1

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from bitewright.exposing.project import project
-from bitewright.physics.projection_formulae import geometric_unsharpness_mm
+from bitewright.physics.penumbra import geometric_unsharpness_mm
 from tests.published.against import check, read_source
 from tests.scenes import ideal_crowns
 

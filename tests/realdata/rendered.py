@@ -25,7 +25,7 @@ def seen_from_the_right(teeth: ScannedTeeth, codes: list[int]) -> tuple[PathLeng
     """Teeth, each its own group, by a source so far that its rays are parallel to 0.1%."""
     centre = np.mean([teeth.meshes[code].vertices_mm.mean(axis=0) for code in codes], axis=0)
     axes = [[0, -1, 0], [0, 0, -1], [1, 0, 0]]
-    receptor_from_mouth = Pose.from_axes(axes, centre + np.array([40.0, 0.0, 0.0])).inverse()
+    receptor_from_mouth = Pose(np.transpose(axes), centre + np.array([40.0, 0.0, 0.0])).inverse()
     meshes = [teeth.meshes[code].moved(receptor_from_mouth) for code in codes]
     lengths = path_lengths(meshes, list(range(len(codes))), (0.0, 0.0, -FAR_MM), GRID)
     return lengths, receptor_from_mouth
@@ -51,7 +51,7 @@ def overlap_both_ways_mm(
     u = along if right else -along
     v = np.array([0.0, 0.0, -1.0])
     away = np.cross(u, v)
-    receptor_from_mouth = Pose.from_axes([u, v, away], contact + BEHIND_MM * away).inverse()
+    receptor_from_mouth = Pose(np.transpose([u, v, away]), contact + BEHIND_MM * away).inverse()
     meshes = [teeth.meshes[code].moved(receptor_from_mouth) for code in pair]
     source = (0.0, 0.0, -SOURCE_MM - BEHIND_MM)
     lengths = path_lengths(meshes, [0, 1], source, FINE).checked().lengths_mm

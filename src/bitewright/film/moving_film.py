@@ -27,7 +27,7 @@ from bitewright.film.shells import ShellGroup, mouth_shells
 from bitewright.film.spectrum_nodes import SpectrumNodes, spectrum_nodes
 from bitewright.film.transmission import transmission_at_nodes
 from bitewright.physics.detector import detector
-from bitewright.physics.projection_formulae import geometric_unsharpness_mm
+from bitewright.physics.penumbra import geometric_unsharpness_mm
 from bitewright.physics.spectrum import tube_spectrum
 from bitewright.space import Pose
 

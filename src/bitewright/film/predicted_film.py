@@ -22,7 +22,7 @@ from bitewright.film.trabeculae import add_trabeculae
 from bitewright.film.transmission import transmission
 from bitewright.film.unevenness import add_unevenness
 from bitewright.physics.detector import detector
-from bitewright.physics.projection_formulae import geometric_unsharpness_mm
+from bitewright.physics.penumbra import geometric_unsharpness_mm
 from bitewright.physics.spectrum import tube_spectrum
 from bitewright.row_bands import ALONE, Threads, watched
 from bitewright.space import Pose

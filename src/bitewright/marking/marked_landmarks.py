@@ -12,6 +12,7 @@ from bitewright.errors import BitewrightError
 from bitewright.exposing.landmarks import Landmarks, Origin, Status
 from bitewright.exposing.scale import Scale
 from bitewright.marking.marks import MarkedFilm, MarkStatus
+from bitewright.mouth.landmark_names import CuspLandmark, Surface, parse_landmark
 from bitewright.mouth.tooth_forms import is_upper
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted
@@ -163,19 +164,26 @@ def _check_teeth(film: MarkedFilm, view: View) -> None:
 
 
 def _check_side(placed: dict[str, Floats], view: View, film: MarkedFilm) -> None:
-    """Front teeth must lie towards the front; decided by every pair of teeth marked in an arch."""
-    middles: dict[int, list[float]] = {}
-    for name, point in placed.items():
-        middles.setdefault(int(name[:2]), []).append(float(point[0]))
-    means = {code: float(np.mean(values)) for code, values in middles.items()}
-    votes = [
-        np.sign((means[a] - means[b]) * view.region.front_sign)
-        for a in means
-        for b in means
-        if a // 10 == b // 10 and a < b
-    ]
-    if votes and np.sum(votes) < 0:
+    """Front teeth must lie towards the front; decided by every pair of marks that can tell.
+
+    Of an arch, those a tooth's width or more apart in the row: the two edges at one contact cannot
+    tell, for they change places where crowns overlap.
+    """
+    names = list(placed)
+    jaw = np.array([int(name[0]) for name in names])
+    place = np.array([_place_in_row(name) for name in names])
+    towards_back = np.array([placed[name][0] for name in names]) * -view.region.front_sign
+    behind = (jaw[:, None] == jaw) & (place[:, None] - place >= 1.0)
+    if np.sum(np.sign(towards_back[:, None] - towards_back)[behind]) < 0:
         raise WrongWayRoundError(view, film.mounting.value)
+
+
+def _place_in_row(name: str) -> float:
+    """Of a landmark, in teeth from the middle of the arch; its sides are half a tooth away."""
+    landmark = parse_landmark(name)
+    if isinstance(landmark, CuspLandmark):
+        return landmark.tooth.position
+    return landmark.tooth.position + (0.5 if landmark.surface is Surface.DISTAL else -0.5)
 
 
 def _check_upright(placed: dict[str, Floats]) -> None:

@@ -73,15 +73,6 @@ class Pose:
         """The pose that moves nothing."""
         return cls(np.eye(3), np.zeros(3))
 
-    @classmethod
-    def from_axes(cls, axes: ArrayLike, origin_mm: ArrayLike) -> "Pose":
-        """The pose from a frame with these axes (rows, in the outer frame) to the outer frame.
-
-        ``Pose.from_axes([u, v, w], origin)`` is ``mouth_from_receptor`` when u, v, w and the
-        origin are given in the mouth frame. [mm]
-        """
-        return cls(np.asarray(axes, dtype=np.float64).T, np.asarray(origin_mm, dtype=np.float64))
-
     def __matmul__(self, other: "Pose") -> "Pose":
         """Chain two poses: ``c_from_b @ b_from_a`` is ``c_from_a``."""
         return Pose(self.rotation @ other.rotation, self.rotation @ other.shift_mm + self.shift_mm)

@@ -120,6 +120,31 @@ def test_a_mirrored_film_is_noticed() -> None:
         assess(replace(film, marks=flipped(film)), VIEW, pixel_mm=PIXEL_MM)
 
 
+@pytest.mark.parametrize("swing_deg", [-12.0, 12.0])
+def test_edges_at_overlapped_contacts_say_nothing_of_the_side(swing_deg: float) -> None:
+    """However few they are, and whichever way the tube was off."""
+    _, prediction = exposed(swing_deg=swing_deg)
+    film = marked(prediction)
+    for contacts in (["15-16"], ["15-16", "45-46"], ["14-15", "44-45"]):
+        edges = {
+            f"{tooth}.{side}"
+            for contact in contacts
+            for tooth, side in zip(contact.split("-"), ("distal", "mesial"), strict=True)
+        }
+        few = {name: mark for name, mark in film.marks.items() if name in edges}
+        assert len(few) == 2 * len(contacts)
+        assert assess(replace(film, marks=few), VIEW, pixel_mm=PIXEL_MM).contacts
+
+
+def test_the_two_edges_of_one_tooth_tell_the_side() -> None:
+    _, prediction = exposed()
+    film = marked(prediction)
+    turned = flipped(film)
+    two = {name: turned[name] for name in ("15.mesial", "15.distal")}
+    with pytest.raises(WrongWayRoundError):
+        assess(replace(film, marks=two), VIEW, pixel_mm=PIXEL_MM)
+
+
 def test_a_film_upside_down_is_noticed() -> None:
     _, prediction = exposed()
     film = marked(prediction)
