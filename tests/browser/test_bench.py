@@ -244,6 +244,9 @@ def test_the_mouths_build_shows_how_far_it_is_and_can_be_stopped(visit: Visit) -
     expect(page.locator("body")).to_have_attribute("data-seq", "2")
     again.press("Enter")
     expect(page.locator("#film[data-kind=full]")).to_be_visible()
+    expect(page.locator("#build-words")).to_contain_text("is built")
+    expect(stop).to_be_focused()  # what has the focus is not taken from under it
+    page.keyboard.press("Tab")
     expect(page.locator("#build")).to_be_hidden()
 
 

@@ -28,7 +28,7 @@ let answered, failed, wire, socket;
 beforeEach(() => {
   answered = [];
   failed = [];
-  wire = new Wire("/moving", { answered: ({ seq }) => answered.push(seq), failed: (text) => failed.push(text) });
+  wire = new Wire("/moving", { answered: ({ seq }) => answered.push(seq), failed: (text) => failed.push(text), gone: () => failed.push("gone") });
   socket = Socket.made.at(-1);
   socket.onopen();
 });
@@ -72,7 +72,7 @@ test("a server that went is told; a wire that was closed says nothing", () => {
   socket.close();
   assert.equal(failed.length, 1);
   failed.length = 0;
-  const other = new Wire("/moving", { answered() {}, failed: (text) => failed.push(text) });
+  const other = new Wire("/moving", { answered() {}, failed: (text) => failed.push(text), gone: () => failed.push("gone") });
   other.close();
   assert.deepEqual(failed, []);
 });

@@ -68,7 +68,7 @@ def test_fan_lights_when_the_beam_lies_in_it(browser: TestClient) -> None:
 
 
 def test_the_page_knows_every_movement_that_a_plan_tells_the_room_of() -> None:
-    script = (files("bitewright.web") / "static" / "bench" / "bench.js").read_text("utf-8")
+    script = (files("bitewright.web") / "static" / "bench" / "plan.js").read_text("utf-8")
     assert not [each.value for each in SlipWay if f'"{each.value}": [' not in script]
 
 
@@ -137,6 +137,22 @@ def test_receptor_that_does_not_fit_is_shown_and_told(browser: TestClient) -> No
     settings = json.dumps({"lingual_mm": 39.0})
     answer = browser.get(f"/bench/exposure?{MOLARS}&settings={settings}").json()
     assert "larger than the mouth allows" in answer["does_not_fit"]
+
+
+def test_no_film_is_made_of_an_exposure_that_cannot_be(browser: TestClient) -> None:
+    settings = {"lingual_mm": 39.0}
+    answer = browser.get(f"/bench/film?{MOLARS}&settings={json.dumps(settings)}")
+    assert answer.status_code == 400
+    assert "larger than the mouth allows" in answer.json()["error"]
+    with browser.websocket_connect(FILM, headers=OWN) as socket:
+        socket.send_json({"seq": 3, "settings": settings})
+        told = socket.receive_json()
+        assert told["seq"] == 3
+        assert told["does_not_fit"] is True
+        socket.send_json({"seq": 4, "settings": {"ring_offset_deg": 3000.0}})
+        assert socket.receive_json()["does_not_fit"] is False
+        socket.send_json({"seq": 5, "settings": {}})
+        assert len(socket.receive_bytes()) > 16
 
 
 def test_page_has_every_setting_and_strict_headers(browser: TestClient) -> None:

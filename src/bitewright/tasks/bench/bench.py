@@ -2,7 +2,13 @@
 
 import json
 
-from bitewright.exposing.exposure import Station
+from bitewright.exposing.exposure import (
+    CannotOpenError,
+    Exposures,
+    ReceptorTooLargeError,
+    Station,
+    fitting,
+)
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.planning.open_fans import OpenFan, open_fans
@@ -21,6 +27,9 @@ from bitewright.tasks.plan.set_exposure import (
     seat_receptor,
 )
 from bitewright.tasks.rated_by import RatedBy
+
+CANNOT_BE = (ReceptorTooLargeError, CannotOpenError)
+"""Why there can be no exposure of a setting: drawn and told, but never filmed."""
 
 KEPT_BENCHES = 8
 """Stations kept ready at a time."""
@@ -54,6 +63,16 @@ class Bench:
             return aim_at(self.station, self._seat(setting), setting.aim)
 
         return self._exposures.of(setting, make)
+
+    def filmed(self, setting: HandSetting) -> Exposures:
+        """The exposure of a setting, if there can be a film of it.
+
+        Raises
+        ------
+        ReceptorTooLargeError, CannotOpenError
+            If the receptor cannot be there.
+        """
+        return fitting(self.exposure(setting).exposure)
 
     def predicted(self, setting: HandSetting) -> ExposurePrediction:
         """One exposure's prediction, the same as by `predict_exposure`."""
@@ -98,4 +117,4 @@ def bench_for(of_view: View, mouth: Mouth, by: Equipment) -> Bench:
     )
 
 
-__all__ = ["Bench", "bench_for"]
+__all__ = ["CANNOT_BE", "Bench", "bench_for"]

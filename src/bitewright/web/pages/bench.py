@@ -19,7 +19,7 @@ from bitewright.errors import BitewrightError, quoted
 from bitewright.nearest_name import meant
 from bitewright.quality.views import view as named_view
 from bitewright.steps import StoppedError
-from bitewright.tasks.bench.bench import Bench, bench_for
+from bitewright.tasks.bench.bench import CANNOT_BE, Bench, bench_for
 from bitewright.tasks.bench.bench_documents import moving_document, plan_document, still_document
 from bitewright.tasks.bench.bench_frames import film_bytes, frame_bytes, solids_bytes
 from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
@@ -75,8 +75,7 @@ def lay_first_bench() -> None:
 
 def moving_picture(bench: Bench, settings: Mapping[str, object]) -> NDArray[np.uint8]:
     """The small film of a setting."""
-    exposure = bench.exposure(hand_setting(settings)).exposure
-    return bench.films.moving_film().picture(exposure)
+    return bench.films.moving_film().picture(bench.filmed(hand_setting(settings)))
 
 
 ChosenBench = Annotated[Bench, Depends(chosen_bench)]
@@ -154,7 +153,7 @@ async def bench_film(
     film = await while_wanted(
         request,
         "The whole film",
-        lambda begin: bench.films.whole_film(bench.exposure(wanted).exposure, begin=begin),
+        lambda begin: bench.films.whole_film(bench.filmed(wanted), begin=begin),
         at_once=WHOLE_FILMS_AT_ONCE,
     )
     rows, columns = film.pixels.shape
@@ -253,14 +252,20 @@ async def converse(
                 wish = wish_of(text)
                 made = await anyio.to_thread.run_sync(answer, bench, wish, came, limiter=at_once)
             except BitewrightError as error:
-                await socket.send_text(json.dumps({"seq": seq_of(text), "fault": str(error)}))
+                await socket.send_text(json.dumps(refusal(error, seq_of(text))))
                 continue
             await (socket.send_text(made) if isinstance(made, str) else socket.send_bytes(made))
     except BitewrightError as error:
-        await socket.send_text(json.dumps({"seq": 0, "fault": str(error)}))
+        await socket.send_text(json.dumps(refusal(error, 0)))
         await socket.close()
     except WebSocketDisconnect:
         return
+
+
+def refusal(error: BitewrightError, seq: int) -> dict[str, Any]:
+    """Why a wish gets no answer, and whether it is because the receptor cannot be there."""
+    cannot_be = isinstance(error, CANNOT_BE)
+    return {"seq": seq, "fault": str(error), "does_not_fit": cannot_be}
 
 
 class BadWishError(BitewrightError):

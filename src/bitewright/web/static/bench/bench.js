@@ -5,47 +5,60 @@ import * as build from "./build.js";
 import * as drawings from "./drawings.js";
 import * as film from "./film.js";
 import * as findings from "./findings.js";
+import * as plan from "./plan.js";
 import * as numbers from "./settings.js";
+import * as shown from "./shown.js";
 import * as space from "./space.js";
+import * as steps from "./steps.js";
 import { Wire } from "./wire.js";
 
 const REST_MS = 150;
 const WORDS_MS = 80;
+const AGAIN_MS = 2000;
+const GONE = "The server does not answer: what is shown stays as it was. The bench goes on by itself once the server is there again.";
 const chooser = document.getElementById("chooser");
 const say = document.getElementById("say");
 const chosen = () => new URLSearchParams(new FormData(chooser)).toString();
+const lays = new Latest();
 let seq = 0;
 let wires = [];
-const lays = new Latest();
 let rest = 0;
 let asking = null;
-let planning = null;
 let state = null;
-let plan = null;
 let resting = 0;
+let whole = 0;
 let telling = 0;
 let told = 0;
+let away = false;
 
 function tell(text, fault = false) {
   say.textContent = text;
   say.classList.toggle("fault", fault);
 }
 
+// Of another mouth or view nothing may stay in sight.
+function forget() {
+  for (const wire of wires) wire.close();
+  wires = [];
+  asking?.abort();
+  clearTimeout(rest);
+  clearTimeout(telling);
+  telling = 0;
+  state = null;
+  drawings.forget();
+  space.forget();
+  film.forgetKept();
+  film.blank("is being made; drawings and numbers work already");
+  findings.keep(null);
+  findings.blank();
+  plan.forget();
+}
+
 // Of two mouths chosen one after the other the last is laid, however long the first takes.
 async function lay() {
   const isLast = lays.begin();
   const query = chosen();
-  for (const wire of wires) wire.close();
-  wires = [];
-  asking?.abort();
-  planning?.abort();
-  clearTimeout(rest);
-  drawings.forget();
-  film.forgetKept();
-  findings.keep(null);
-  plan = null;
-  numbers.showRoom(null);
-  document.getElementById("room-words").textContent = "";
+  forget();
   tell("The mouth is being built.");
   try {
     const station = await json(`/bench/station?${query}`);
@@ -54,16 +67,16 @@ async function lay() {
     drawings.lay(station.drawing, { value: numbers.value, set: numbers.set });
     tell(`${station.view_title}: ${station.purpose}`);
   } catch (error) {
-    if (isLast()) tell(error.message, true);
+    if (!isLast()) return;
+    if (error.status) tell(error.message, true);
+    else gone();
     return;
   }
-  const failed = (text) => tell(text, true);
-  const failedFilm = (text) => build.isStopped() || failed(text);
   await build.watch(query);
   if (!isLast()) return;
   wires = [
-    new Wire(`/bench/moving/state?${query}`, { answered: showState, failed }),
-    new Wire(`/bench/moving/film?${query}`, { answered: film.paintSmall, failed: failedFilm }),
+    new Wire(`/bench/moving/state?${query}`, { answered: showState, failed, gone }),
+    new Wire(`/bench/moving/film?${query}`, { answered: film.paintSmall, failed: failedFilm, gone }),
   ];
   moved();
 }
@@ -71,27 +84,63 @@ async function lay() {
 function moved() {
   seq += 1;
   document.getElementById("film").dataset.wish = seq;
+  shown.wished(seq);
   const settings = numbers.settings();
   for (const wire of wires) wire.wish(seq, settings);
   asking?.abort();
   clearTimeout(rest);
-  rest = setTimeout(rested, REST_MS, seq, settings);
+  rest = setTimeout(rested, REST_MS, seq);
 }
 
-async function rested(number, settings) {
-  history.replaceState(null, "", numbers.toAddress());
+function rested(number) {
   resting = number;
+  steps.keep(numbers.toAddress());
   tellNext();
+  askWhole();
+}
+
+// The whole film of a setting that rests, once it is known that it can be.
+async function askWhole() {
+  if (resting !== seq || state?.seq !== seq || whole === seq || state.does_not_fit) return;
+  const number = (whole = seq);
   asking = new AbortController();
   try {
-    const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(settings)]]);
+    const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(numbers.settings())]]);
     const answer = await fetched(`/bench/film?${query}`, { signal: asking.signal });
     const pixels = new Uint16Array(await answer.arrayBuffer());
-    if (number !== seq) return;
+    if (number !== seq || wires.length === 0) return;
     const head = (name) => Number(answer.headers.get(name));
     film.paintFull(number, pixels, head("x-columns"), head("x-rows"), answer.headers.get("x-pixel-mm"));
   } catch (error) {
-    if (error.name !== "AbortError" && !build.isStopped()) tell(error.message, true);
+    if (error.name !== "AbortError" && error.status && !build.isStopped()) tell(error.message, true);
+  }
+}
+
+// A refusal of what is no longer wanted is not told.
+function failed(text, answer) {
+  if (answer.seq === seq || answer.seq === 0) tell(text, true);
+}
+
+function failedFilm(text, answer) {
+  if (answer.does_not_fit) film.blank("none: the receptor does not fit there", answer.seq);
+  else if (!build.isStopped()) failed(text, answer);
+}
+
+function gone() {
+  tell(GONE, true);
+  if (away) return;
+  away = true;
+  setTimeout(comeBack, AGAIN_MS);
+}
+
+async function comeBack() {
+  try {
+    await fetched(`/bench/build?${chosen()}`);
+    away = false;
+    lay();
+  } catch (error) {
+    if (error.status) tell(error.message, true);
+    setTimeout(comeBack, AGAIN_MS);
   }
 }
 
@@ -108,6 +157,7 @@ function showState(answer) {
   space.show(answer.drawing.solid);
   document.body.dataset.seq = answer.seq;
   tellNext();
+  askWhole();
   telling ||= setTimeout(showFindings, Math.max(0, told + WORDS_MS - performance.now()));
 }
 
@@ -115,72 +165,30 @@ function showState(answer) {
 function showFindings() {
   telling = 0;
   told = performance.now();
+  shown.shown("state", state.seq);
+  if (state.does_not_fit) {
+    findings.blank();
+    film.blank("none: the receptor does not fit there", state.seq);
+    return;
+  }
   findings.show(state);
   film.describe(findings.inWords(state));
 }
 
-const SLIPS = {
-  "tube-forward": ["ring_offset_deg", "front"],
-  "tube-back": ["ring_offset_deg", "back"],
-  "tube-up": ["vertical_deg", "down"],
-  "tube-down": ["vertical_deg", "up"],
-  "receptor-forward": ["forward_mm", "front"],
-  "receptor-back": ["forward_mm", "back"],
-};
-
 async function findBest() {
-  const button = document.getElementById("plan");
-  button.disabled = true;
-  tell("Looking for the best aim and place.");
-  planning = new AbortController();
-  const { signal } = planning;
-  try {
-    plan = await json(`/bench/plan?${chosen()}`, { signal });
-    numbers.set(plan.settings);
-    showRoomLeft();
-    const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(plan.settings)]]);
-    const planned = await json(`/bench/exposure?${query}`, { signal });
-    drawings.ghost(planned.drawing);
-    drawings.frame(planned.drawing);
-  } catch (error) {
-    if (error.name !== "AbortError") tell(error.message, true);
-  } finally {
-    button.disabled = false;
-  }
-}
-
-function showRoomLeft() {
-  const texts = {};
-  for (const slip of plan.tolerances) {
-    const [name, way] = SLIPS[slip.slip];
-    const unit = slip.unit === "deg" ? "°" : " mm";
-    texts[name] = `${texts[name] ?? "room left:"} ${way} ${roomOf(slip, unit)};`;
-  }
-  for (const name of Object.keys(texts)) texts[name] = texts[name].replace(/;$/, "");
-  numbers.showRoom(texts);
-  document.getElementById("room-words").textContent =
-    "Room left about the best aim, each movement alone, is told under its slider; the ghost shows the planned place.";
-}
-
-// Until whatever comes first: a target that was met is lost, or a criterion that was short fails.
-function roomOf(slip, unit) {
-  const events = [
-    [slip.until_target_lost, `then short: ${slip.target_lost_title}`],
-    [slip.until_failed, `then failed: ${slip.failed_title}`],
-  ].filter(([until]) => until !== null);
-  if (events.length === 0) return `more than ${slip.tried}${unit}`;
-  const [until, words] = events.reduce((one, other) => (other[0] < one[0] ? other : one));
-  return `${Number(until.toFixed(1))}${unit} (${words})`;
+  const found = await plan.find(chosen(), tell);
+  if (found === null) return;
+  numbers.set(found.settings);
+  found.frame();
 }
 
 function keepBeside() {
-  if (state === null) return;
+  if (state === null || state.does_not_fit || !shown.isCurrent("state") || !shown.isCurrent("film")) {
+    tell("There is no film of this setting yet: keep it once it is there.", true);
+    return;
+  }
   findings.keep(state);
   film.keepBeside(`beam off by ${findings.signed(state.contact_error_deg)}°, ${findings.inWords(state)}`);
-}
-
-function startAgain() {
-  numbers.set({ ring_offset_deg: 0, vertical_deg: 0, tube_forward_mm: 0, tube_up_mm: 0, forward_mm: 0, turn_deg: 0, height_mm: 0, tilt_deg: 0, roll_deg: 0, lingual_mm: null });
 }
 
 async function copyLink() {
@@ -193,12 +201,17 @@ async function copyLink() {
   }
 }
 
-const ACTS = { plan: findBest, keep: keepBeside, reset: startAgain, link: copyLink, print: () => print(), "tour-open": openTour };
-const KEYS = { b: "plan", k: "keep", r: "reset" };
+function undo() {
+  if (!steps.undo()) tell("This is the first setting: there is nothing to undo.");
+}
 
 function openTour() {
   document.getElementById("tour").showModal();
 }
+
+const startAgain = () => numbers.set(numbers.SQUARE);
+const ACTS = { plan: findBest, keep: keepBeside, reset: startAgain, undo, link: copyLink, print: () => print(), "tour-open": openTour };
+const KEYS = { b: "plan", k: "keep", r: "reset", u: "undo" };
 
 for (const [id, act] of Object.entries(ACTS)) document.getElementById(id).addEventListener("click", act);
 addEventListener("keydown", (event) => {
@@ -213,12 +226,21 @@ chooser.addEventListener("change", () => {
 });
 numbers.onChange(moved);
 build.onWanted(moved);
+steps.onStep(() => {
+  const before = chosen();
+  choose();
+  numbers.set({ ...numbers.SQUARE, ...numbers.fromAddress() }, { quiet: true });
+  if (chosen() === before && wires.length) moved();
+  else lay();
+});
 
+// What lies on the bench as the address says it; what it leaves out is what lies there at first.
 function choose() {
   const query = new URLSearchParams(location.search);
   for (const select of chooser.querySelectorAll("select")) {
     const wanted = query.get(select.name);
-    if (wanted && [...select.options].some((o) => o.value === wanted)) select.value = wanted;
+    const found = [...select.options].find((o) => o.value === wanted) ?? [...select.options].find((o) => o.defaultSelected);
+    if (found) select.value = found.value;
   }
 }
 

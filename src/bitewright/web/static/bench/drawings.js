@@ -119,6 +119,7 @@ function title(element, text) {
 
 // One exposure into all three drawings.
 export function show(drawing, asked) {
+  if (parts === null) return;
   const first = present === null;
   present = drawing;
   drawAbove(drawing.above, drawing.fans, drawing.beam_in_fan, asked);
@@ -128,6 +129,7 @@ export function show(drawing, asked) {
 }
 
 export function frame(drawing) {
+  if (still === null) return;
   const teeth = still.teeth.flatMap((t) => t.outline);
   const tube = drawing.above.tube;
   fit(above, [...teeth, ...tube, ...drawing.above.casing], 3);
@@ -136,7 +138,8 @@ export function frame(drawing) {
 }
 
 export function forget() {
-  present = null;
+  present = parts = still = null;
+  for (const svg of [above, row, side]) svg.replaceChildren();
 }
 
 function laid(p, drawn, open) {
@@ -215,6 +218,7 @@ function place(text, [x, y]) {
 
 // The planned receptor and tube as a dashed ghost; null takes it away.
 export function ghost(drawing) {
+  if (parts === null) return;
   const on = (p, drawn) => draw(p.ghost, drawn ? drawn.map((d) => path(d)).join("") : "");
   on(parts.above, drawing && [drawing.above.casing, drawing.above.tube]);
   on(parts.side, drawing && [drawing.side.casing]);

@@ -1,18 +1,34 @@
 // The film: small while a hand moves, whole when it rests.
 import { BYTES, greys, paint } from "../paint.js";
 import { say } from "./changed.js";
+import { shown } from "./shown.js";
 
 const canvas = document.getElementById("film");
 const kind = document.getElementById("film-kind");
 const kept = document.getElementById("kept");
 const SIXTEEN_BITS = greys(65536, (level) => (level / 257) | 0);
 
+// Nothing on show, and why; what is known of an older setting comes too late.
+export function blank(why, seq = 0) {
+  if (seq && seq < onShow()) return;
+  canvas.getContext("2d").clearRect(0, 0, canvas.width, canvas.height);
+  canvas.dataset.kind = "none";
+  canvas.setAttribute("aria-label", `No film: ${why}`);
+  say(kind, why);
+  if (seq === 0) return;
+  canvas.dataset.seq = seq;
+  shown("film", seq);
+}
+
+const onShow = () => Number(canvas.dataset.seq ?? 0);
+
 export function paintSmall({ seq, rows, columns, pixels }) {
   // A small film that comes late does not replace the whole one of the same exposure.
-  if (canvas.dataset.kind === "full" && seq <= Number(canvas.dataset.seq)) return;
+  if (seq < onShow() || (canvas.dataset.kind !== "preview" && seq === onShow())) return;
   paint(canvas, pixels, columns, rows, BYTES);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "preview";
+  shown("film", seq);
   say(kind, "preview, without noise and bone texture");
 }
 
@@ -20,11 +36,12 @@ export function paintFull(seq, pixels, columns, rows, pixelMm) {
   paint(canvas, pixels, columns, rows, SIXTEEN_BITS);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "full";
+  shown("film", seq);
   kind.textContent = `full, ${columns} × ${rows} of ${pixelMm} mm`;
 }
 
 export function describe(text) {
-  canvas.setAttribute("aria-label", `Simulated film of this exposure. ${text}`);
+  if (canvas.dataset.kind !== "none") canvas.setAttribute("aria-label", `Simulated film of this exposure. ${text}`);
 }
 
 export function keepBeside(text) {

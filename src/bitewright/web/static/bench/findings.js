@@ -18,6 +18,12 @@ export function keep(state) {
   if (state) show(state);
 }
 
+// Figures of nothing are none.
+export function blank() {
+  for (const part of [body, list]) part.replaceChildren();
+  for (const grade of grades) say(grade, "");
+}
+
 export function show(state) {
   rows(body, state.contacts.length, () => {
     const row = document.createElement("tr");

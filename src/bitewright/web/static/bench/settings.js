@@ -6,13 +6,16 @@ const parts = new Map(
 );
 let changed = () => {};
 
+// Square to the receptor, as near to the teeth as it fits.
+export const SQUARE = Object.fromEntries([...parts.keys()].map((name) => [name, name === "lingual_mm" ? null : 0]));
+
 export function onChange(act) {
   changed = act;
 }
 
 export function settings() {
   const values = {};
-  for (const [name, { number }] of parts) values[name] = number.value === "" ? 0 : Number(number.value);
+  for (const [name, { number, slider }] of parts) values[name] = Number(number.value === "" ? slider.value : number.value);
   if (nearest.checked) values.lingual_mm = null;
   return values;
 }
@@ -66,6 +69,12 @@ for (const [name, { number, slider }] of parts) {
   });
 }
 nearest.addEventListener("change", () => changed());
+// A box that was only emptied says again what counts.
+for (const { number, slider } of parts.values()) {
+  number.addEventListener("blur", () => {
+    if (number.value === "") number.value = slider.value;
+  });
+}
 
 export function fromAddress() {
   const query = new URLSearchParams(location.search);

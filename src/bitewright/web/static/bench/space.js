@@ -89,7 +89,9 @@ function dress() {
 
 async function teeth() {
   say.textContent = "Teeth are on their way.";
-  const data = await (await fetched(`/bench/solids?${query}`)).arrayBuffer();
+  const asked = query;
+  const data = await (await fetched(`/bench/solids?${asked}`)).arrayBuffer();
+  if (asked !== query) return;
   const counts = new Uint32Array(data, 0, 4);
   let at = 16;
   for (const [k, group] of [scene.upper, scene.lower].entries()) {
@@ -118,6 +120,7 @@ function place(drawn) {
     const position = solids[name].geometry.getAttribute("position");
     position.array.set(places.flat());
     position.needsUpdate = true;
+    solids[name].visible = true;
   }
   const [y, z] = drawn.hinge, turn = (drawn.opening_deg * Math.PI) / 180;
   const to = new three.Matrix4().makeTranslation(0, y, z);
@@ -128,6 +131,16 @@ function place(drawn) {
 export function show(drawn) {
   latest = drawn;
   if (scene && details.open) dirty();
+}
+
+// What was laid is gone; nothing of it stays in sight.
+export function forget() {
+  latest = placed = null;
+  if (scene) {
+    for (const group of [scene.upper, scene.lower]) group.clear();
+    for (const solid of Object.values(scene.solids)) solid.visible = false;
+  }
+  dirty();
 }
 
 export async function lay(address) {

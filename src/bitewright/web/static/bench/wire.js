@@ -1,6 +1,6 @@
 // A socket that always answers the newest wish: older ones that were not sent yet are dropped.
 export class Wire {
-  constructor(address, { answered, failed }) {
+  constructor(address, { answered, failed, gone }) {
     this.want = null;
     this.inFlight = 0;
     this.limit = 1;
@@ -12,17 +12,18 @@ export class Wire {
     this.socket.binaryType = "arraybuffer";
     this.socket.onopen = () => this.pump();
     this.socket.onmessage = (event) => {
+      if (this.closed) return;
       this.inFlight -= 1;
       const answer = this.read(event.data);
       this.time(answer);
-      if (answer.fault) failed(answer.fault);
+      if (answer.fault) failed(answer.fault, answer);
       else if (answer.seq > this.last) {
         this.last = answer.seq;
         answered(answer);
       }
       this.pump();
     };
-    this.socket.onclose = () => this.closed || failed("The server has gone: start it again, then reload this page.");
+    this.socket.onclose = () => this.closed || gone();
   }
 
   read(data) {
