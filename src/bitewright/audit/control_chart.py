@@ -31,7 +31,8 @@ class ControlChart:
     centres : (G,) float array
         The same, of each subgroup's own phase where the chart has phases.
     spread : float
-        How many times wider the limits are than chance alone makes them; 1 or more.
+        How many times wider the limits are than chance and clustering in cases make them; 1 or
+        more.
     out : tuple of int
         Subgroups beyond their limits.
     """
@@ -54,6 +55,7 @@ def p_chart(
     z: float = THREE_SIGMA,
     widen: bool = False,
     phases: ArrayLike | None = None,
+    design_effects: ArrayLike = 1.0,
 ) -> ControlChart:
     """A chart of shares with limits for each subgroup's own size.
 
@@ -71,14 +73,16 @@ def p_chart(
         never made narrower than chance allows: our choice.
     phases : (G,) array_like of int, optional
         Known changes cut the chart: each phase has a centre of its own. One for all if left out.
+    design_effects : (G,) array_like
+        Of exposures of one case, in each subgroup.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
     all_hits, all_size = float(hits.sum()), float(size.sum())
     centre = all_hits / all_size if all_size else float("nan")
     centres = _centres(hits, size, phase)
-    spread = spread_beyond_chance(hits, size, phase) if widen else 1.0
-    reach = z * spread * np.sqrt(centres * (1 - centres) / size)
+    spread = spread_beyond_chance(hits, size, phase, design_effects) if widen else 1.0
+    reach = z * spread * np.sqrt(centres * (1 - centres) * np.asarray(design_effects) / size)
     shares, lows, highs = hits / size, centres - reach, centres + reach
     out = np.flatnonzero((shares < lows) | (shares > highs))
     return ControlChart(
@@ -95,12 +99,16 @@ def p_chart(
 
 
 def spread_beyond_chance(
-    counts: ArrayLike, totals: ArrayLike, phases: ArrayLike | None = None
+    counts: ArrayLike,
+    totals: ArrayLike,
+    phases: ArrayLike | None = None,
+    design_effects: ArrayLike = 1.0,
 ) -> float:
     """Laney's sigma of G standardised shares, (G,), from their moving ranges, at least 1.
 
-    Ranges of neighbours hardly feel a shift or a drift, so these do not widen the limits; those
-    across a known change are left out.
+    Standardised by what chance and clustering in cases make, so it is what neither explains. Ranges
+    of neighbours hardly feel a shift or a drift, so these do not widen the limits; those across a
+    known change are left out.
 
     Source: Laney DB, Qual Eng 2002;14:531-7 (from memory); 1.128, the mean range of two standard
     normal values, from the handbook's 6.3.2 (from memory).
@@ -111,7 +119,7 @@ def spread_beyond_chance(
     if near.sum() < 2 or not 0 < hits.sum() < size.sum():
         return 1.0
     centre = _centres(hits, size, phase)
-    sigma = np.sqrt(np.maximum(centre * (1 - centre), 1e-12) / size)
+    sigma = np.sqrt(np.maximum(centre * (1 - centre), 1e-12) * np.asarray(design_effects) / size)
     standard = (hits / size - centre) / sigma
     return max(1.0, float(np.abs(np.diff(standard))[near].mean() / RANGE_OF_TWO))
 
@@ -126,18 +134,27 @@ def _centres(hits: Floats, size: Floats, phase: NDArray[np.int64]) -> Floats:
 
 
 def records_without_change(
-    share: float, totals: ArrayLike, spread: float, rng: np.random.Generator, *, draws: int
+    share: ArrayLike,
+    totals: ArrayLike,
+    spread: float,
+    rng: np.random.Generator,
+    *,
+    draws: int,
+    design_effects: ArrayLike = 1.0,
 ) -> Floats:
     """Counts (draws, G) of records whose true share stays, with as much variation beyond chance.
 
-    Beta-binomial, so that standardised shares scatter ``spread`` times as widely as chance alone.
+    Beta-binomial, so that standardised shares scatter ``spread`` times as widely as chance and
+    clustering in cases make them. ``share``: one, or each subgroup's usual one, (G,).
     """
     size = np.asarray(totals, dtype=np.float64)
-    within = (spread**2 - 1.0) / max(float(size.mean()) - 1.0, 1.0)
-    rates = np.broadcast_to(share, (draws, len(size)))
-    if within > 1e-9:
-        weight = 1.0 / min(within, 0.99) - 1.0
-        rates = rng.beta(share * weight, (1 - share) * weight, size=(draws, len(size)))
+    usual = np.broadcast_to(np.asarray(share, dtype=np.float64), size.shape)
+    variance = np.broadcast_to(spread**2 * np.asarray(design_effects, dtype=np.float64), size.shape)
+    within = np.where(size > 1.0, (variance - 1.0) / np.maximum(size - 1.0, 1.0), 0.0)
+    rates = np.broadcast_to(usual, (draws, len(size)))
+    if within.max(initial=0.0) > 1e-9:
+        weight = 1.0 / np.clip(within, 1e-9, 0.99) - 1.0
+        rates = rng.beta(usual * weight, (1 - usual) * weight, size=(draws, len(size)))
     return rng.binomial(size.astype(np.int64), rates).astype(np.float64)
 
 

@@ -79,18 +79,23 @@ def drift_watch(
     rng: np.random.Generator,
     odds: float = WORTH_SEEING,
     false_alarm: float = 0.05,
+    design_effects: ArrayLike = 1.0,
 ) -> DriftWatch:
     """Watch the steps after a reference stretch for drift, with a limit worked out for this record.
 
     The limit is the value that a record of these sizes without change passes with the chance
     ``false_alarm``, in either direction; records are drawn with the same variation beyond chance
-    and each takes its own usual rate from its own reference stretch. Our choice. ``counts`` and
-    ``totals`` are (G,), a value a step.
+    and each takes its own usual rate from its own reference stretch. Our choice. ``counts``,
+    ``totals`` and the ``design_effects`` of exposures of one case are (G,), a value a step.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     usual = _usual(hits[:reference].sum(), size[:reference].sum())
-    spread = spread_beyond_chance(hits, size)
-    drawn = records_without_change(float(usual), size, spread, rng, draws=DRAWS)
+    spread = spread_beyond_chance(hits, size, design_effects=design_effects)
+    # Of the whole record: its first part alone may by chance hold no event at all.
+    share = float(_usual(hits.sum(), size.sum()))
+    drawn = records_without_change(
+        share, size, spread, rng, draws=DRAWS, design_effects=design_effects
+    )
     base = _usual(drawn[:, :reference].sum(axis=1), size[:reference].sum())[:, None]
     later, after = drawn[:, reference:], size[reference:]
     highest = np.maximum(

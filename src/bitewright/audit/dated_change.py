@@ -9,7 +9,7 @@ Sources: Newcombe RG, Stat Med 1998;17:873-90; Wagner AK et al., J Clin Pharm Th
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +17,8 @@ from scipy.special import expit, stdtr, stdtrit
 
 from bitewright.audit.binomial_regression import binomial_regression
 from bitewright.audit.control_chart import spread_beyond_chance
-from bitewright.audit.proportions import CONFIDENCE, ShareDifference, difference_of
+from bitewright.audit.design_effect import INDEPENDENT, DesignEffect, Likeness
+from bitewright.audit.proportions import CONFIDENCE, ShareDifference, difference_of, share_of
 
 Floats = NDArray[np.float64]
 
@@ -31,12 +32,37 @@ LEAST_EVENTS = 5
 class Series:
     """Events and exposures of G successive stretches of time, each with an exposure at least.
 
-    ``starts``: first day of each, (G,) int array. [days since 1970-01-01]
+    Parameters
+    ----------
+    starts : (G,) int array
+        First day of each. [days since 1970-01-01]
+    counts, totals : (G,) float array
+    others : (G,) float array, optional
+        Others of its case beside an exposure, on average (`others_of_case`); none if left out.
+    likeness : Likeness
+        How alike these are.
     """
 
     starts: NDArray[np.int64]
     counts: Floats
     totals: Floats
+    others: Floats | None = None
+    likeness: Likeness = INDEPENDENT
+
+    @property
+    def beside(self) -> Floats:
+        """Others of its case beside an exposure, on average, in each stretch, (G,)."""
+        return np.zeros(len(self.starts)) if self.others is None else self.others
+
+    @property
+    def effects(self) -> Floats:
+        """Design effect of exposures of one case in each stretch, (G,)."""
+        return self.likeness.effect_beside(self.beside).value
+
+    def design_effect(self) -> DesignEffect:
+        """The same over all stretches."""
+        together = (self.totals * self.beside).sum() / max(self.totals.sum(), 1.0)
+        return self.likeness.effect_beside(together)
 
     def between(self, first_day: int | None, end_day: int | None) -> "Series":
         """The stretches that begin on or after one day and before another."""
@@ -45,8 +71,19 @@ class Series:
             taken &= self.starts >= first_day
         if end_day is not None:
             taken &= self.starts < end_day
-        return Series(
-            starts=self.starts[taken], counts=self.counts[taken], totals=self.totals[taken]
+        return self._taken(taken)
+
+    def part(self, start: int, end: int) -> "Series":
+        """The stretches from one place to before another."""
+        return self._taken(slice(start, end))
+
+    def _taken(self, which: NDArray[np.bool_] | slice) -> "Series":
+        return replace(
+            self,
+            starts=self.starts[which],
+            counts=self.counts[which],
+            totals=self.totals[which],
+            others=None if self.others is None else self.others[which],
         )
 
 
@@ -91,8 +128,10 @@ class InterruptedSeries:
 class BeforeAfter:
     """Shares on either side of a change, up to the next change or the record's end.
 
-    ``widening``: by how much variation beyond chance widens the interval. ``step``: the same from
-    the interrupted series; None where that could not be fitted.
+    Each share has its own 95% interval; that of the difference, at its own confidence, is wider
+    by ``widening``, a variance ratio: variation between weeks that neither chance nor clustering in
+    cases explains. ``step``: the same from the interrupted series; None where that could not be
+    fitted.
     """
 
     name: str
@@ -124,7 +163,6 @@ def before_after(
     series: Series,
     changes: Sequence[tuple[str, int]],
     *,
-    clustering: float = 1.0,
     confidence: float = CONFIDENCE,
 ) -> tuple[BeforeAfter, ...]:
     """Each change against what came before it.
@@ -137,10 +175,8 @@ def before_after(
         Weeks, or what else is a rational subgroup.
     changes : sequence of (name, day)
         In order of time. Each is compared from the change before it to the change after it.
-    clustering : float
-        Design effect of exposures of one case.
     confidence : float
-        Raised where several changes are judged together.
+        Of the difference: raised where several changes are judged together.
     """
     ordered = sorted(changes, key=lambda change: change[1])
     fitted = interrupted_series(series, [day for _, day in ordered], confidence=confidence)
@@ -149,13 +185,8 @@ def before_after(
     for place, (name, day) in enumerate(ordered):
         before = series.between(edges[place], day)
         after = series.between(day, edges[place + 2])
-        widening = max(clustering, _dispersion_within(before, after))
-        pair = difference_of(
-            (int(before.counts.sum()), int(before.totals.sum())),
-            (int(after.counts.sum()), int(after.totals.sum())),
-            confidence=confidence,
-            design_effect=widening,
-        )
+        widening = _dispersion_within(before, after)
+        pair = _difference(before, after, widening, confidence)
         step = None if fitted is None else fitted.steps[place]
         found.append(BeforeAfter(name=name, day=day, shares=pair, widening=widening, step=step))
     return tuple(found)
@@ -186,7 +217,8 @@ def interrupted_series(
     fitted = binomial_regression(design, series.counts, series.totals)
     residuals = fitted.residuals
     free = len(day) - design.shape[1]
-    dispersion = max(1.0, float((residuals**2).sum() / free))
+    clustered = float(series.design_effect().value)
+    dispersion = max(clustered, float((residuals**2).sum() / free))
     memory = float((residuals[1:] * residuals[:-1]).sum() / (residuals**2).sum())
     held = min(max(memory, 0.0), 0.9)
     errors = fitted.errors * np.sqrt(dispersion * (1 + held) / (1 - held))
@@ -214,10 +246,32 @@ def interrupted_series(
     )
 
 
+def _difference(
+    before: Series, after: Series, widening: float, confidence: float
+) -> ShareDifference:
+    """Both shares with their own intervals, and their difference allowing for the weeks'."""
+    sides = (before, after)
+    effects = (before.design_effect(), after.design_effect())
+    counts = [(int(side.counts.sum()), int(side.totals.sum())) for side in sides]
+    pair = difference_of(
+        *counts,
+        confidence=confidence,
+        design_effect=(effects[0].times(widening), effects[1].times(widening)),
+    )
+    first, second = (
+        share_of(*count, design_effect=effect)
+        for count, effect in zip(counts, effects, strict=True)
+    )
+    return replace(pair, first=first, second=second)
+
+
 def _dispersion_within(*sides: Series) -> float:
-    """Variation beyond chance on both sides of a change, as a variance ratio."""
+    """Variation beyond chance and clustering on both sides of a change, as a variance ratio."""
     known = [side for side in sides if len(side.starts) >= LEAST_STEPS]
-    spreads = [spread_beyond_chance(side.counts, side.totals) ** 2 for side in known]
+    spreads = [
+        spread_beyond_chance(side.counts, side.totals, design_effects=side.effects) ** 2
+        for side in known
+    ]
     return float(np.mean(spreads)) if spreads else 1.0
 
 

@@ -14,7 +14,7 @@ memory); Skellam JG, J R Stat Soc B 1948;10:257-61 (the beta-binomial distributi
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 
@@ -73,34 +73,52 @@ class Likeness:
 
     def design_effect(self, case: NDArray[np.int32]) -> DesignEffect:
         """Of the share of some exposures, whose cases these are, (E,), -1 where not given."""
-        several = self.design_effects(case, np.zeros(len(case), dtype=np.int32), 1)
-        return DesignEffect(
-            value=several.value[0], freedom=several.freedom[0], lean=several.lean[0]
-        )
+        others = others_of_case(case, np.zeros(len(case), dtype=np.int32), 1)
+        return self.effect_beside(others[0])
 
     def design_effects(
         self, case: NDArray[np.int32], group: NDArray[np.int32], groups: int
     ) -> DesignEffect:
         """Of the shares of G groups, (G,); the cases (E,) and groups (E,) of all exposures.
 
-        1 + (m - 1) times the correlation, m being the size of the case that an exposure of the
-        group lies in, on average over the exposures. Exposures of no group have -1.
+        Exposures of no group have -1.
+        """
+        return self.effect_beside(others_of_case(case, group, groups))
+
+    def effect_beside(self, others: ArrayLike) -> DesignEffect:
+        """Where an exposure has so many others of its case and group beside it, on average, (G,).
+
+        1 + (m - 1) times the correlation, m being the size of the case that an exposure lies in.
 
         Source: Kish L, Survey Sampling, Wiley 1965 (from memory).
         """
-        size, of = _cells(case, group)
-        total = np.bincount(of, weights=size, minlength=groups)
-        squared = np.bincount(of, weights=size**2, minlength=groups)
-        others = squared / np.maximum(total, 1.0) - np.where(total > 0, 1.0, 0.0)
-        value = 1.0 + others * self.correlation
+        beside = np.asarray(others, dtype=np.float64)
+        value = 1.0 + beside * self.correlation
         # The doubt of a variance, as a share of it, is the root of 2 over its degrees of freedom.
-        doubt = np.maximum((others * self.sd / value) ** 2, 1e-12)
+        doubt = np.maximum((beside * self.sd / value) ** 2, 1e-12)
         return DesignEffect(
             value=value,
-            freedom=np.where(others > 1e-9, 2.0 / doubt, np.inf),
+            freedom=np.where(beside > 1e-9, 2.0 / doubt, np.inf),
             # Of a beta-binomial count of m with correlation r: 1 + 2 (m - 1) r / (1 + r).
             lean=2.0 * (value - 1.0) / (1.0 + self.correlation),
         )
+
+
+INDEPENDENT = Likeness(correlation=0.0, sd=0.0, cases=0, not_given=0)
+"""Of exposures that stand alone."""
+
+
+def others_of_case(
+    case: NDArray[np.int32], group: NDArray[np.int32], groups: int
+) -> NDArray[np.float64]:
+    """How many others of its case and group an exposure has beside it, on average; (G,).
+
+    Cases and groups are (E,), -1 where not given.
+    """
+    size, of = _cells(case, group)
+    total = np.bincount(of, weights=size, minlength=groups)
+    squared = np.bincount(of, weights=size**2, minlength=groups)
+    return np.asarray(squared / np.maximum(total, 1.0) - np.where(total > 0, 1.0, 0.0))
 
 
 def likeness_of(events: NDArray[np.bool_], case: NDArray[np.int32]) -> Likeness:
@@ -162,8 +180,10 @@ def _cells(case: NDArray[np.int32], group: NDArray[np.int32]) -> tuple[Floats, N
 
 __all__ = [
     "CORRELATION_SD",
+    "INDEPENDENT",
     "USUAL_CORRELATION",
     "DesignEffect",
     "Likeness",
     "likeness_of",
+    "others_of_case",
 ]

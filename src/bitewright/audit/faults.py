@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bitewright.audit.logged_exposures import LoggedExposures
-from bitewright.audit.proportions import Share, share_of
+from bitewright.audit.proportions import Proportion
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,11 +15,11 @@ class FaultCount:
     Parameters
     ----------
     label : str
-    among_faults : Share
+    among_faults : Proportion
         Of all faults seen.
-    among_exposures : Share
+    among_exposures : Proportion
         Of all exposures, however many faults each has.
-    rejected : Share
+    rejected : Proportion
         Of the exposures with this fault, those rejected.
     cumulative : float
         Share of all faults that this and the more frequent ones make up.
@@ -28,9 +28,9 @@ class FaultCount:
     """
 
     label: str
-    among_faults: Share
-    among_exposures: Share
-    rejected: Share
+    among_faults: Proportion
+    among_exposures: Proportion
+    rejected: Proportion
     cumulative: float
     typical_size: float | None
 
@@ -53,9 +53,9 @@ def fault_pareto(log: LoggedExposures, *, rejects_only: bool = False) -> tuple[F
     return tuple(
         FaultCount(
             label=log.fault_labels[k],
-            among_faults=share_of(int(counts[k]), total),
-            among_exposures=share_of(int(exposures[k]), among),
-            rejected=share_of(int(bad[k]), int(counts[k])),
+            among_faults=Proportion(count=int(counts[k]), total=total),
+            among_exposures=Proportion(count=int(exposures[k]), total=among),
+            rejected=Proportion(count=int(bad[k]), total=int(counts[k])),
             cumulative=float(running[place] / total),
             typical_size=_median(size[fault == k]),
         )

@@ -27,17 +27,11 @@ MOST_MOVED = 0.25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Share:
-    """So many out of so many, with an interval.
-
-    ``low`` and ``high`` are the ends of the interval at ``confidence``.
-    """
+class Proportion:
+    """So many out of so many, told without an interval."""
 
     count: int
     total: int
-    low: float
-    high: float
-    confidence: float = CONFIDENCE
 
     @property
     def share(self) -> float:
@@ -48,6 +42,18 @@ class Share:
     def enough(self) -> bool:
         """Whether there are enough to say anything at all."""
         return self.total >= FEWEST
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share(Proportion):
+    """So many out of so many, with an interval.
+
+    ``low`` and ``high`` are the ends of the interval at ``confidence``.
+    """
+
+    low: float
+    high: float
+    confidence: float = CONFIDENCE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,6 +179,7 @@ def z_of(confidence: float) -> float:
 __all__ = [
     "CONFIDENCE",
     "FEWEST",
+    "Proportion",
     "Share",
     "ShareDifference",
     "difference_of",

@@ -92,8 +92,9 @@ def _search(
     gains = _gains(counts, totals)
     best = float(gains.max())
     share = (counts.sum() + 0.5) / (totals.sum() + 1.0)
-    spread = spread_beyond_chance(counts, totals)
-    drawn = records_without_change(share, totals, spread, rng, draws=DRAWS)
+    effects = series.effects[start:end]
+    spread = spread_beyond_chance(counts, totals, design_effects=effects)
+    drawn = records_without_change(share, totals, spread, rng, draws=DRAWS, design_effects=effects)
     chance = float((1 + (_gains(drawn, totals).max(axis=1) >= best).sum()) / (DRAWS + 1))
     if chance > false_alarm:
         return
@@ -122,7 +123,8 @@ def _likelihood(hits: Floats, size: Floats) -> Floats:
 def _described(series: Series, start: int, place: int, end: int, chance: float) -> ChangePoint:
     counts, totals = series.counts[start:end], series.totals[start:end]
     cut = place - start
-    dispersion = _dispersion(counts, totals, cut)
+    clustered = series.part(start, end).design_effect()
+    dispersion = max(float(clustered.value), _dispersion(counts, totals, cut))
     first, last = place, place
     if end - start >= 2 * LEAST_STEPS:
         gains = _gains(counts, totals) / dispersion
@@ -137,7 +139,7 @@ def _described(series: Series, start: int, place: int, end: int, chance: float) 
             (int(counts[:cut].sum()), int(totals[:cut].sum())),
             (int(counts[cut:].sum()), int(totals[cut:].sum())),
             confidence=CONFIDENCE,
-            design_effect=dispersion,
+            design_effect=clustered.times(dispersion / float(clustered.value)),
         ),
         chance=chance,
     )

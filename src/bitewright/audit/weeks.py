@@ -3,8 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.audit.counted_by import Period
+from bitewright.audit.counted_by import Dimension, Period
 from bitewright.audit.dated_change import Series
+from bitewright.audit.design_effect import likeness_of, others_of_case
 from bitewright.audit.groupings import by_period, period_first_day, period_number
 from bitewright.audit.logged_exposures import LoggedExposures
 
@@ -22,7 +23,14 @@ def series_of(
     present = np.flatnonzero(totals)
     first = int(period_number(log.day[log.day.argmin()][None], period)[0])
     starts = np.array([period_first_day(first + int(k), period) for k in present], dtype=np.int64)
-    return Series(starts=starts, counts=counts[present], totals=totals[present])
+    others = others_of_case(log.code(Dimension.CASE), grouping.codes, len(grouping.labels))
+    return Series(
+        starts=starts,
+        counts=counts[present],
+        totals=totals[present],
+        others=others[present],
+        likeness=likeness_of(events, log.code(Dimension.CASE)),
+    )
 
 
 __all__ = ["series_of"]

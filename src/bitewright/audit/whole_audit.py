@@ -111,8 +111,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
     flags = log.happened(event)
     weeks = series_of(log, flags)
     periods = rates_by(log, by_period(log, settings.period), event)
-    counts = [share.count for share in periods.shares]
-    totals = [share.total for share in periods.shares]
+    stretches = series_of(log, flags, settings.period)
     each = chance_for_each(settings)
     return Audit(
         settings=settings,
@@ -123,13 +122,17 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         expected=expected_of(log, settings.event),
         tables=tuple(rates_by(log, by_dimension(log, part), event) for part in TABLES),
         periods=periods,
-        chart=p_chart(counts, totals, widen=True, phases=phases_of(log, settings)),
+        chart=p_chart(
+            stretches.counts,
+            stretches.totals,
+            widen=True,
+            phases=phases_of(log, settings),
+            design_effects=stretches.effects,
+        ),
         weeks=weeks,
         drift=drift_of(weeks, rng, each),
         faults=fault_pareto(log, rejects_only=True),
-        changes=before_after(
-            weeks, settings.changes, clustering=periods.clustering, confidence=1 - each
-        ),
+        changes=before_after(weeks, settings.changes, confidence=1 - each),
         series=fitted_series(weeks, [day for _, day in settings.changes]),
         points=unnamed_changes(weeks, settings.changes, rng, each),
         funnel=operators_funnel(log, event, each),
@@ -185,7 +188,12 @@ def drift_of(weeks: Series, rng: np.random.Generator, false_alarm: float) -> Dri
         return None
     reference = max(4, round(REFERENCE_SHARE * count))
     return drift_watch(
-        weeks.counts, weeks.totals, reference=reference, rng=rng, false_alarm=false_alarm
+        weeks.counts,
+        weeks.totals,
+        reference=reference,
+        rng=rng,
+        false_alarm=false_alarm,
+        design_effects=weeks.effects,
     )
 
 

@@ -53,3 +53,24 @@ def test_records_drawn_without_a_change_are_as_restless() -> None:
     )
     assert drawn.mean() / SIZE == pytest.approx(0.2, rel=0.01)
     assert drawn.std() == pytest.approx(SPREAD * np.sqrt(SIZE * 0.2 * 0.8), rel=0.03)
+
+
+def test_clustering_in_cases_widens_limits_by_the_root_of_its_effect() -> None:
+    """Kish 1965: a design effect of 4 doubles the standard deviation."""
+    counts, totals = [12, 8, 10, 9, 11], [100] * 5
+    plain, clustered = p_chart(counts, totals), p_chart(counts, totals, design_effects=[4.0] * 5)
+    assert clustered.highs - clustered.centres == pytest.approx(2 * (plain.highs - plain.centres))
+
+
+def test_spread_is_what_clustering_does_not_explain() -> None:
+    counts, totals = restless(4000, seed=1), np.full(4000, SIZE)
+    left = spread_beyond_chance(counts, totals, design_effects=np.full(4000, 4.0))
+    assert left == pytest.approx(SPREAD / 2.0, rel=0.04)
+
+
+def test_records_of_single_patients_are_as_restless_as_their_effect() -> None:
+    """A week of one patient's four films at correlation 0.3: beta-binomial, variance 1.9 times."""
+    drawn = records_without_change(
+        0.2, [4, 4], 1.0, np.random.default_rng(3), draws=40_000, design_effects=[1.9, 1.9]
+    )
+    assert drawn.var() == pytest.approx(1.9 * 4 * 0.2 * 0.8, rel=0.03)

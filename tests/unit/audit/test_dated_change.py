@@ -1,11 +1,15 @@
 """A step's errors are those of an over-dispersed binomial regression by statsmodels."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import statsmodels.api as sm
 from scipy.stats import t
+from statsmodels.stats.proportion import proportion_confint
 
-from bitewright.audit.dated_change import Series, interrupted_series
+from bitewright.audit.dated_change import Series, before_after, interrupted_series
+from bitewright.audit.design_effect import Likeness
 
 WEEKS = 40
 SIZE = 250
@@ -94,3 +98,24 @@ def test_a_steady_trend_is_told_as_odds_over_a_year() -> None:
     assert found.steps[0].odds_ratio == pytest.approx(1.0, abs=0.01)
     at = 0.25 * 0.5 ** (7 * 52 / 365.25)
     assert found.steps[0].rate_before == pytest.approx(at / (1 + at), rel=0.01)
+
+
+def test_each_side_has_its_own_interval_and_the_difference_a_wider_one() -> None:
+    """Newcombe 1998 with half the exposures on either side, at the difference's confidence."""
+    calm = swinging(by=0.0)
+    likeness = Likeness(correlation=0.5, sd=0.0, cases=10, not_given=0)
+    clustered = replace(calm, others=np.full(WEEKS, 2.0), likeness=likeness)
+    half = 7 * WEEKS // 2
+    (found,) = before_after(clustered, [("guide", half)], confidence=0.99)
+    assert found.widening == 1.0
+    first = found.shares.first
+    alone = proportion_confint(first.count / 2, first.total / 2, method="wilson")
+    assert (first.low, first.high) == pytest.approx(alone, abs=0.002)  # but for the lean
+    assert first.confidence == 0.95
+    plain = before_after(calm, [("guide", half)], confidence=0.99)[0].shares
+    wide = found.shares.high - found.shares.low
+    assert wide == pytest.approx(np.sqrt(2.0) * (plain.high - plain.low), rel=0.03)
+    fitted, before = interrupted_series(clustered, [half]), interrupted_series(calm, [half])
+    assert fitted is not None
+    assert before is not None
+    assert (fitted.dispersion, before.dispersion) == (2.0, 1.0)
