@@ -14,7 +14,7 @@ from bitewright.cli.main import app
 from bitewright.keeping.leftovers import (
     noted,
     part_beside,
-    parts_in_work,
+    parts_with_names,
     sweep_leftovers,
     work_folder,
 )
@@ -73,12 +73,13 @@ def test_a_killed_writers_part_is_swept(own_folders: Path, write: Callable[[Path
 
 def test_what_is_being_written_is_left_alone(own_folders: Path) -> None:
     target = own_folders / "target"
-    with whole_file(target) as file:
+    with whole_file(target, with_names=True) as file, whole_file(own_folders / "other") as other:
         file.write(b"whole")
+        other.write(b"no names")
         assert sweep_leftovers() == 0
-        assert [part.parent for part in parts_in_work()] == [own_folders]
+        assert [part.parent for part in parts_with_names()] == [own_folders]
     assert target.read_bytes() == b"whole"
-    assert parts_in_work() == ()
+    assert parts_with_names() == ()
 
 
 def test_a_note_sweeps_nothing_but_parts(own_folders: Path) -> None:

@@ -98,12 +98,13 @@ def test_one_exposure_with_its_history(location: StoreLocation) -> None:
         with store.reading() as connection:
             assert exposure_key(connection, "3") == exposure_key(connection, "b-1") == "b-1"
             about = [each.entry.key for each in history(connection, "b-1")]
-            standing = standing_exposures(connection, [1, 2, 3, 4])
+            standing, damaged = standing_exposures(connection, [1, 2, 3, 4])
             for given in ("5", "c-1", "99", "nowhere", "9" * 30):
                 with pytest.raises(BitewrightError, match="No exposure"):
                     exposure_key(connection, given)
     assert about == ["b-1", "c-3", "c-4"]
     assert dict(standing.values()) == states(some_entries())
+    assert damaged == ()
 
 
 def as_states(columns: LogColumns) -> list[State]:
@@ -228,8 +229,8 @@ def test_a_sound_store_has_no_problem(location: StoreLocation) -> None:
 @pytest.mark.parametrize(
     ("sql", "said"),
     [
-        ("UPDATE entry SET body = replace(body, 'R2', 'R3')", "entry 5 or one before it is not"),
-        ("UPDATE entry SET why = 'other' WHERE number = 5", "entry 5 or one before it is not"),
+        ("UPDATE entry SET body = replace(body, 'R2', 'R3')", "entry 5 is not as written"),
+        ("UPDATE entry SET why = 'other' WHERE number = 5", "entry 5 is not as written"),
         ("DELETE FROM entry WHERE number = 6", "entry 6 is missing"),
     ],
 )
@@ -254,7 +255,7 @@ def test_names_can_be_forgotten_and_the_record_stays(location: StoreLocation) ->
             set_name(connection, "S1", "Invented Nobody")
             set_name(connection, "S1", "Invented Somebody")
             set_name(connection, "T1", "Invented Teacher")
-        forget_name(store, "S1")
+        assert forget_name(store, "S1") == ()
         with store.reading() as connection:
             assert names(connection) == {"T1": "Invented Teacher"}
         with pytest.raises(NoNameError):

@@ -43,12 +43,18 @@ def set_(
 
 
 def forget(code: Code, store: StoreOption = None) -> None:
-    """Delete a name for good. The record keeps the code, so every figure stays as it is."""
-    from bitewright.tasks.log.name_people import forget_person
-    from bitewright.words.people import name_deleted
+    """Delete a name for good. The record keeps the code, so every figure stays as it is.
 
-    forget_person(code, store)
-    console().print(name_deleted(code), markup=False)
+    Status 1 if a file may still hold it because the store is in use; the answer names it.
+    """
+    from bitewright.tasks.log.name_people import forget_person
+    from bitewright.words.people import name_deleted, name_still_held
+
+    answer = forget_person(code, store)
+    if answer.held:
+        console().print(name_still_held(code, answer.held), markup=False, soft_wrap=True)
+        raise typer.Exit(code=1)
+    console().print(name_deleted(code, by_a_server=answer.by_a_server), markup=False)
 
 
 def list_people(store: StoreOption = None, as_json: options.AsJson = False) -> None:

@@ -60,7 +60,7 @@ COMMANDS = {
     ),
     "store": (
         "store",
-        "Look after the store that keeps the log: check, backup, restore, export, import.",
+        "Look after the log's store: check, back up, restore, rescue, export, import.",
     ),
 }
 """The file of this folder that each command stands in, and what it does, in the order of

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 store_app = typer.Typer(
     name="store",
-    help="Look after the store that keeps the log: check, backup, restore, export, import.",
+    help="Look after the log's store: check, back up, restore, rescue, export, import.",
     no_args_is_help=True,
 )
 EntryFile = Annotated[
@@ -28,6 +28,7 @@ def add_to(app: typer.Typer) -> None:
         ("check", check, "bitewright store check"),
         ("backup", backup, "bitewright store backup log-2026-01.zip"),
         ("restore", restore, "bitewright store restore log-2026-01.zip --store new.sqlite"),
+        ("rescue", rescue, "bitewright store rescue sound.sqlite --store damaged.sqlite"),
         ("export", export, "bitewright store export entries.csv --decimal-comma"),
         ("import", import_entries, "bitewright store import entries.jsonl --store other.sqlite"),
     ):
@@ -35,16 +36,22 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(store_app)
 
 
-def check(store: StoreOption = None, as_json: options.AsJson = False) -> None:
+def check(
+    rebuild: Annotated[
+        bool, typer.Option("--rebuild", help="Make the columns for audits afresh, too.")
+    ] = False,
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
     """Read every entry and film and compare them with their seals; status 1 if anything is wrong.
 
-    Write the last digest down elsewhere: as long as the store gives it for that number of entries,
-    nothing before was changed.
+    Names every damaged entry, and how much can be saved. Write the last digest down elsewhere: as
+    long as the store gives it for that number of entries, nothing before was changed.
     """
     from bitewright.tasks.log.keep_store import look_over_store
-    from bitewright.words.stores import ALL_WELL, held_words
+    from bitewright.words.stores import ALL_WELL, COLUMNS_REMADE, held_words, savable
 
-    found, document = look_over_store(store)
+    found, document = look_over_store(store, rebuild=rebuild)
     if as_json:
         print_json(document)
     else:
@@ -54,6 +61,10 @@ def check(store: StoreOption = None, as_json: options.AsJson = False) -> None:
         out.print(f"Digest {found.digest}", soft_wrap=True)
         for problem in found.problems:
             out.print(f"x {problem}", style="red", markup=False)
+        if found.problems and found.sound < found.entries:
+            out.print(savable(found.sound, found.entries), markup=False)
+        if document["remade"]:
+            out.print(COLUMNS_REMADE)
         if not found.problems:
             out.print(ALL_WELL)
     if found.problems:
@@ -69,7 +80,7 @@ def backup(
     as_json: options.AsJson = False,
 ) -> None:
     """Write entries, films and names into one file. The same file restores into either database."""
-    from bitewright.tasks.log.keep_store import back_up_store
+    from bitewright.tasks.log.back_up_store import back_up_store
 
     _show(back_up_store(file, store, without_names=without_names), "backed up to", as_json)
 
@@ -80,9 +91,28 @@ def restore(
     as_json: options.AsJson = False,
 ) -> None:
     """Restore a backup into an empty store, with every seal checked."""
-    from bitewright.tasks.log.keep_store import restore_store
+    from bitewright.tasks.log.back_up_store import restore_store
 
     _show(restore_store(file, store), "restored from", as_json)
+
+
+def rescue(
+    into: Annotated[str, typer.Argument(help="New store: a file, or an empty database.")],
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
+) -> None:
+    """Take what is sound in a damaged store into a new one; the damaged one stays as it is."""
+    from bitewright.tasks.log.rescue_store import rescue_store
+    from bitewright.words.stores import rescued
+
+    moved, saved = rescue_store(into, store)
+    if as_json:
+        print_json(moved.document())
+        return
+    out = console()
+    out.print(rescued(saved.entries, saved.left_out, films=saved.films), markup=False)
+    out.print(f"Digest {moved.digest}", soft_wrap=True)
+    out.print(f"Store: {moved.store}", style="dim", markup=False)
 
 
 def export(

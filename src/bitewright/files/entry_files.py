@@ -3,9 +3,10 @@
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from io import TextIOWrapper
 from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from bitewright import __version__
 from bitewright.errors import BitewrightError, ExtraMissingError
@@ -79,8 +80,21 @@ def read_entries(path: Path) -> Iterator[RecordedEntry]:
     EntryFileError, EntryRowError, CsvUnreadableError, FileUnreadableError
     """
     _known_kind(path)
+    yield from _checked(_READERS[path.suffix.lower()](path), path)
+
+
+def read_entry_lines(file: IO[bytes], shown: Path) -> Iterator[RecordedEntry]:
+    """As `read_entries`, of JSON Lines in an open file, which messages call by the path shown."""
+    try:
+        with TextIOWrapper(file, encoding="utf-8") as text:
+            yield from _checked(_from_lines(shown, text), shown)
+    except UnicodeDecodeError as error:
+        raise EntryFileError(shown, "is not UTF-8") from error
+
+
+def _checked(read: "Iterator[Made]", path: Path) -> Iterator[RecordedEntry]:
     digest, count, head = FIRST_DIGEST, 0, None
-    for place, made in _READERS[path.suffix.lower()](path):
+    for place, made in read:
         if isinstance(made, EntryFileHead):
             head = made
             continue
@@ -107,9 +121,16 @@ def _write_lines(
     path: Path, entries: Iterable[RecordedEntry], head: EntryFileHead, _decimal: str
 ) -> None:
     with whole_file(path) as file:
-        file.write(_json_line(head.document()))
-        for each in entries:
-            file.write(_json_line(entry_document(each)))
+        write_entry_lines(file, entries, head)
+
+
+def write_entry_lines(
+    file: IO[bytes], entries: Iterable[RecordedEntry], head: EntryFileHead
+) -> None:
+    """Write entries as JSON Lines to an open file."""
+    file.write(_json_line(head.document()))
+    for each in entries:
+        file.write(_json_line(entry_document(each)))
 
 
 def entry_document(recorded: RecordedEntry) -> dict[str, Any]:
@@ -136,12 +157,16 @@ def _json_line(document: Mapping[str, Any]) -> bytes:
 def _read_lines(path: Path) -> Iterator[Made]:
     try:
         with path.open(encoding="utf-8") as file:
-            for count, line in enumerate(file, start=1):
-                yield _from_line(path, line, count)
+            yield from _from_lines(path, file)
     except OSError as error:
         raise FileUnreadableError(path, error.strerror or str(error)) from error
     except UnicodeDecodeError as error:
         raise EntryFileError(path, "is not UTF-8") from error
+
+
+def _from_lines(path: Path, lines: Iterable[str]) -> Iterator[Made]:
+    for count, line in enumerate(lines, start=1):
+        yield _from_line(path, line, count)
 
 
 def _from_line(path: Path, line: str, count: int) -> Made:
@@ -276,5 +301,7 @@ __all__ = [
     "entry_document",
     "entry_file_kinds",
     "read_entries",
+    "read_entry_lines",
     "write_entries",
+    "write_entry_lines",
 ]

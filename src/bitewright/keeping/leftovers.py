@@ -21,7 +21,9 @@ from platformdirs import user_data_path
 from bitewright.keeping.locks import is_locked_for_us, waited_for
 
 NOTES = "being-written"
-PART = re.compile(r"\.[0-9a-f]{32}\.part")
+PART = re.compile(r"\.[0-9a-f]{32}\.part(-wal|-shm|-journal)?")
+"""A part, and what a database keeps beside one."""
+WITH_NAMES = ".names"
 WAIT_S = 5.0
 REMEMBERED_S = 90 * 86400.0
 """How long a part is remembered whose folder is not there, such as on a stick. Our choice. [s]"""
@@ -33,14 +35,15 @@ def part_beside(target: Path) -> Path:
 
 
 @contextmanager
-def noted(part: Path) -> Iterator[None]:
+def noted(part: Path, *, with_names: bool = False) -> Iterator[None]:
     """Note a part while it is written, so that it is swept if its writer is killed.
 
-    Where no note can be kept, the part is written all the same.
+    Where no note can be kept, the part is written all the same. ``with_names``: whether names of
+    people go into it.
     """
     note = None
     with suppress(OSError):
-        note = _note_of(part)
+        note = _note_of(part, WITH_NAMES if with_names else "")
     try:
         yield
     finally:
@@ -78,11 +81,11 @@ def sweep_leftovers() -> int:
     return swept
 
 
-def parts_in_work() -> tuple[Path, ...]:
-    """What is being written now, by whomever."""
+def parts_with_names() -> tuple[Path, ...]:
+    """What is being written now, by whomever, and may hold names of people."""
     found = []
     with suppress(OSError):
-        for note in sorted(_notes().iterdir()):
+        for note in sorted(_notes().glob(f"*{WITH_NAMES}")):
             with suppress(OSError, ValueError), note.open("r+b") as file:
                 if not is_locked_for_us(file):
                     found.append(Path(os.fsdecode(file.read())))
@@ -93,12 +96,12 @@ def _notes() -> Path:
     return user_data_path("bitewright", appauthor=False) / NOTES
 
 
-def _note_of(part: Path) -> tuple[BinaryIO, Path]:
+def _note_of(part: Path, ending: str) -> tuple[BinaryIO, Path]:
     """A note of a part, locked; made again where a sweeper took it for a dead writer's."""
     folder = _notes()
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     while True:
-        path = folder / uuid4().hex
+        path = folder / f"{uuid4().hex}{ending}"
         file = path.open("xb")
         try:
             if waited_for(file, wait_s=WAIT_S) and path.exists():
@@ -138,4 +141,4 @@ def _removed(part: Path) -> bool:
     return True
 
 
-__all__ = ["noted", "part_beside", "parts_in_work", "sweep_leftovers", "work_folder"]
+__all__ = ["noted", "part_beside", "parts_with_names", "sweep_leftovers", "work_folder"]

@@ -36,12 +36,13 @@ def write_file(path: Path, data: bytes) -> None:
 
 
 @contextmanager
-def whole_file(path: Path) -> Iterator[BinaryIO]:
+def whole_file(path: Path, *, with_names: bool = False) -> Iterator[BinaryIO]:
     """A file to write to, which is there whole when the ``with`` ends well and else not at all.
 
     The bytes go to a new file beside the target, are flushed to the disk, and then take the
     target's place in one step; on any failure the target is as it was and nothing is left over.
-    Where the writer is killed, the next start sweeps what it left.
+    Where the writer is killed, the next start sweeps what it left. ``with_names``: whether names of
+    people go into it.
 
     Raises
     ------
@@ -53,7 +54,7 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
         part = part_beside(target)
     except (OSError, ValueError) as error:
         raise FileUnwritableError(path, why_not(error)) from error
-    with noted(part):
+    with noted(part, with_names=with_names):
         try:
             with part.open("xb") as file:
                 yield file

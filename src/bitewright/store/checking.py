@@ -6,14 +6,38 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, text
 
 from bitewright.errors import BitewrightError
-from bitewright.log.entry import FIRST_DIGEST, Act, RecordedEntry, body_text, sealed
+from bitewright.log.entry import FIRST_DIGEST, Act
 from bitewright.log.exposure_state import checked_plain
-from bitewright.store.entries import entries_after
+from bitewright.store.columns import damaged_snapshots
+from bitewright.store.failures import first_line
 from bitewright.store.kept_files import KeptFileGoneError, kept_file
 from bitewright.store.opening import Store
+from bitewright.store.sealed_rows import BROKEN, CONTENT_PROVEN, SealedRow, Soundness, sealed_rows
 from bitewright.words import stores as words
 
 MOST_PROBLEMS = 50
+"""So many of each kind are told; damaged entries all."""
+
+SAID = {
+    Soundness.SEAL_DAMAGED: words.seal_damaged,
+    Soundness.NOT_AS_WRITTEN: words.unsealed,
+    Soundness.UNPROVEN: words.unproven,
+    Soundness.UNREADABLE: words.unreadable,
+    Soundness.MISSING: words.missing,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DamagedEntries:
+    """Entries beside one another that are damaged in the same way."""
+
+    first: int
+    last: int
+    soundness: Soundness
+
+    def document(self) -> dict[str, int | str]:
+        """As data for machines."""
+        return {"first": self.first, "last": self.last, "soundness": self.soundness.value}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,61 +50,108 @@ class StoreCheck:
         How many were looked at.
     digest : str
         Seal of the last entry; write it down elsewhere to prove later that nothing was changed.
+    sound : int
+        Entries that are as they were written.
+    damaged : tuple of DamagedEntries
+        All others, in order.
     problems : tuple of str
-        At most fifty.
+        Damaged entries, and at most fifty of anything else.
     """
 
     entries: int
     exposures: int
     films: int
     digest: str
+    sound: int
+    damaged: tuple[DamagedEntries, ...]
     problems: tuple[str, ...]
 
 
 def check_store(store: Store) -> StoreCheck:
-    """Read everything and compare it with its seals."""
-    problems: list[str] = []
-    films: set[str] = set()
-    exposures, last, digest = 0, 0, FIRST_DIGEST
+    """Read everything and compare it with its seals; what is damaged hides nothing else."""
+    seen = _Seen()
     with store.reading() as connection:
-        problems += _database_problems(connection)
-        for each in entries_after(connection):
-            problems += _entry_problems(each, last, digest)
-            last, digest = each.number, each.digest
-            exposures += each.entry.act is Act.EXPOSURE
-            named = (each.entry.body.get(field) for field in ("film", "assessment"))
-            films.update(name for name in named if name)
-            if len(problems) >= MOST_PROBLEMS:
+        seen.add(_database_problems(connection))
+    with store.reading() as connection:
+        try:
+            for row in sealed_rows(connection):
+                seen.look_at(row)
+        except BROKEN as error:
+            seen.add([words.no_entries(first_line(error))])
+    seen.add(_film_problems(store, seen.films))
+    if store.id:
+        seen.add(words.columns_damaged(place) for place in damaged_snapshots(store))
+    return seen.found()
+
+
+class _Seen:
+    """What was looked at so far."""
+
+    def __init__(self) -> None:
+        self.films: set[str] = set()
+        self._last, self._exposures, self._sound = 0, 0, 0
+        self._digest = FIRST_DIGEST
+        self._damaged: list[DamagedEntries] = []
+        self._not_allowed: list[str] = []
+        self._others: list[str] = []
+
+    def add(self, problems: "Iterator[str] | list[str]") -> None:
+        """Problems of one kind, fifty of them at most."""
+        for count, problem in enumerate(problems):
+            if count == MOST_PROBLEMS:
                 break
-    problems += _film_problems(store, films)
-    return StoreCheck(
-        entries=last,
-        exposures=exposures,
-        films=len(films),
-        digest=digest,
-        problems=tuple(problems[:MOST_PROBLEMS]),
-    )
+            self._others.append(problem)
+
+    def look_at(self, row: SealedRow) -> None:
+        """One entry, or those that cannot be read."""
+        self._last = row.last
+        if row.soundness is not Soundness.SOUND:
+            self._add_damage(row)
+        if row.entry is None:
+            return
+        self._digest = row.digest
+        self._sound += row.soundness in CONTENT_PROVEN
+        self._exposures += row.entry.act is Act.EXPOSURE
+        named = (row.entry.body.get(field) for field in ("film", "assessment"))
+        self.films.update(name for name in named if isinstance(name, str))
+        try:
+            checked_plain(row.entry.body)
+        except BitewrightError as error:
+            if row.soundness in CONTENT_PROVEN and len(self._not_allowed) < MOST_PROBLEMS:
+                self._not_allowed.append(words.not_allowed(row.first, str(error)))
+
+    def _add_damage(self, row: SealedRow) -> None:
+        before = self._damaged[-1] if self._damaged else None
+        first = row.first
+        if before and before.soundness is row.soundness and before.last == row.first - 1:
+            first = self._damaged.pop().first
+        self._damaged.append(DamagedEntries(first=first, last=row.last, soundness=row.soundness))
+
+    def found(self) -> StoreCheck:
+        """All of it."""
+        damage = [SAID[each.soundness](each.first, each.last) for each in self._damaged]
+        return StoreCheck(
+            entries=self._last,
+            exposures=self._exposures,
+            films=len(self.films),
+            digest=self._digest,
+            sound=self._sound,
+            damaged=tuple(self._damaged),
+            problems=(*damage, *self._not_allowed, *self._others),
+        )
 
 
 def _database_problems(connection: Connection) -> Iterator[str]:
     if connection.dialect.name != "sqlite":
         return
-    for (said,) in connection.execute(text("PRAGMA integrity_check(20)")):
-        if said != "ok":
-            yield words.database_says(said)
-    for row in connection.execute(text("PRAGMA foreign_key_check")):
-        yield words.dangling(row[1])
-
-
-def _entry_problems(each: RecordedEntry, last: int, digest: str) -> Iterator[str]:
-    if each.number != last + 1:
-        yield words.missing(last + 1, each.number - 1)
-    if sealed(digest, each.entry, body_text(each.entry.body)) != each.digest:
-        yield words.unsealed(each.number)
     try:
-        checked_plain(each.entry.body)
-    except BitewrightError as error:
-        yield words.unreadable(each.number, str(error))
+        for (said,) in connection.execute(text("PRAGMA integrity_check(20)")):
+            if said != "ok":
+                yield words.database_says(said)
+        for row in connection.execute(text("PRAGMA foreign_key_check")):
+            yield words.dangling(row[1])
+    except BROKEN as error:
+        yield words.database_says(first_line(error))
 
 
 def _film_problems(store: Store, films: set[str]) -> Iterator[str]:
@@ -91,4 +162,4 @@ def _film_problems(store: Store, films: set[str]) -> Iterator[str]:
             yield str(error)
 
 
-__all__ = ["StoreCheck", "check_store"]
+__all__ = ["DamagedEntries", "StoreCheck", "check_store"]

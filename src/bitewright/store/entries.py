@@ -1,6 +1,5 @@
 """Read entries: in pages, one by number or key, all about one exposure."""
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -9,9 +8,14 @@ from sqlalchemy import Connection, Select, func, select
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.entry import FIRST_DIGEST, Act, Entry, RecordedEntry, standing
 from bitewright.log.exposure_state import State
+from bitewright.store.sealed_rows import (
+    Soundness,
+    entry_of_row,
+    is_as_written,
+    sealed_rows,
+    with_about_key,
+)
 from bitewright.store.tables import ENTRY
-
-PAGE = 10_000
 
 
 class NoSuchEntryError(BitewrightError):
@@ -22,6 +26,18 @@ class NoSuchEntryError(BitewrightError):
         super().__init__(
             f"No exposure in the log has the number or key {quoted(given)}: `bitewright log list` "
             "shows those there are."
+        )
+
+
+class DamagedEntryError(BitewrightError):
+    """An entry is not as it was written."""
+
+    def __init__(self, number: int) -> None:
+        self.number = number
+        super().__init__(
+            f"Entry {number}, or the seal before it, is not as it was written, so this was left "
+            "undone: `bitewright store check` names all that is damaged, and `bitewright store "
+            "rescue` takes what is sound into a new store."
         )
 
 
@@ -40,6 +56,12 @@ def digest_of(connection: Connection, number: int) -> str | None:
     return connection.execute(select(ENTRY.c.digest).where(ENTRY.c.number == number)).scalar()
 
 
+def is_named(connection: Connection, content_digest: str) -> bool:
+    """Whether any entry names a film or assessment by its digest."""
+    asked = select(ENTRY.c.number).where(ENTRY.c.body.contains(content_digest)).limit(1)
+    return connection.execute(asked).scalar() is not None
+
+
 def count_by_act(connection: Connection) -> dict[str, int]:
     """How many entries of each act there are."""
     rows = connection.execute(select(ENTRY.c.act, func.count()).group_by(ENTRY.c.act))
@@ -49,17 +71,18 @@ def count_by_act(connection: Connection) -> dict[str, int]:
 def entries_after(
     connection: Connection, number: int = 0, *, up_to: int | None = None
 ) -> Iterator[RecordedEntry]:
-    """Entries in order after a number, read in pages."""
-    while True:
-        asked = _with_about_key().where(ENTRY.c.number > number)
-        if up_to is not None:
-            asked = asked.where(ENTRY.c.number <= up_to)
-        page = connection.execute(asked.order_by(ENTRY.c.number).limit(PAGE)).mappings().all()
-        for row in page:
-            yield entry_from_row(row)
-        if len(page) < PAGE:
-            return
-        number = page[-1]["number"]
+    """Entries in order after a number, each compared with its seal.
+
+    Raises
+    ------
+    DamagedEntryError
+        At the first that is not as it was written.
+    """
+    digest = digest_of(connection, number) or FIRST_DIGEST
+    for row in sealed_rows(connection, after=number, digest=digest, up_to=up_to):
+        if row.entry is None or row.soundness is not Soundness.SOUND:
+            raise DamagedEntryError(row.first)
+        yield RecordedEntry(number=row.first, digest=row.digest, entry=row.entry)
 
 
 def exposure_key(connection: Connection, given: str) -> str:
@@ -78,53 +101,71 @@ def exposure_key(connection: Connection, given: str) -> str:
 
 
 def history(connection: Connection, key: str) -> list[RecordedEntry]:
-    """The exposure of a key and every later entry about it, oldest first."""
+    """The exposure of a key and every later entry about it, oldest first.
+
+    Raises
+    ------
+    NoSuchEntryError
+    DamagedEntryError
+        If one of them is not as it was written.
+    """
     number = connection.execute(select(ENTRY.c.number).where(ENTRY.c.key == key)).scalar()
     if number is None:
         raise NoSuchEntryError(key)
-    asked = _with_about_key().where((ENTRY.c.number == number) | (ENTRY.c.about == number))
-    rows = connection.execute(asked.order_by(ENTRY.c.number)).mappings()
-    return [entry_from_row(row) for row in rows]
+    asked = _with_digest_before().where((ENTRY.c.number == number) | (ENTRY.c.about == number))
+    rows = connection.execute(asked.order_by(ENTRY.c.number)).mappings().all()
+    return [_proven(row) for row in rows]
 
 
 def standing_exposures(
     connection: Connection, numbers: Sequence[int]
-) -> dict[int, tuple[str, State]]:
-    """Key and present state of exposures by number."""
-    asked = _with_about_key().where(ENTRY.c.number.in_(numbers) | ENTRY.c.about.in_(numbers))
-    rows = connection.execute(asked.order_by(ENTRY.c.number)).mappings()
+) -> tuple[dict[int, tuple[str, State]], tuple[int, ...]]:
+    """Key and present state of exposures by number; entries about them that are damaged.
+
+    An exposure of which an entry is damaged is left out: how it stands cannot be known.
+    """
+    asked = _with_digest_before().where(ENTRY.c.number.in_(numbers) | ENTRY.c.about.in_(numbers))
+    rows = connection.execute(asked.order_by(ENTRY.c.number)).mappings().all()
     about: dict[int, list[Entry]] = {}
+    damaged: dict[int, int] = {}
     for row in rows:
-        each = entry_from_row(row)
-        about.setdefault(row["about"] or each.number, []).append(each.entry)
-    return {
+        exposure = int(row["about"] or row["number"])
+        try:
+            about.setdefault(exposure, []).append(_proven(row).entry)
+        except DamagedEntryError as error:
+            damaged[exposure] = error.number
+    found = {
         number: (about[number][0].key, standing(about[number]))
         for number in numbers
-        if number in about
+        if number in about and number not in damaged
     }
+    return found, tuple(sorted(damaged.values()))
+
+
+def _proven(row: Mapping[Any, Any]) -> RecordedEntry:
+    """An entry from its row with the digest before, compared with its seal."""
+    before = FIRST_DIGEST if row["number"] == 1 else row["digest_before"]
+    try:
+        recorded = entry_from_row(row)
+    except (ValueError, TypeError, RecursionError) as error:
+        raise DamagedEntryError(row["number"]) from error
+    if not is_as_written(before, row, recorded.entry):
+        raise DamagedEntryError(row["number"])
+    return recorded
 
 
 def entry_from_row(row: Mapping[Any, Any]) -> RecordedEntry:
     """An entry from its row with the key that it is about."""
-    return RecordedEntry(
-        number=int(row["number"]),
-        digest=row["digest"],
-        entry=Entry(
-            key=row["key"],
-            act=Act(row["act"]),
-            about=row["about_key"],
-            written_at=row["written_at"],
-            written_by=row["written_by"],
-            why=row["why"],
-            body=json.loads(row["body"]),
-        ),
-    )
+    number, digest = int(row["number"]), row["digest"]
+    return RecordedEntry(number=number, digest=digest, entry=entry_of_row(row))
 
 
-def _with_about_key() -> Select[Any]:
-    other = ENTRY.alias()
-    return select(ENTRY, other.c.key.label("about_key")).outerjoin(
-        other, ENTRY.c.about == other.c.number
+def _with_digest_before() -> Select[Any]:
+    before = ENTRY.alias()
+    return (
+        with_about_key()
+        .add_columns(before.c.digest.label("digest_before"))
+        .outerjoin(before, before.c.number == ENTRY.c.number - 1)
     )
 
 
@@ -133,6 +174,7 @@ def _is_number(given: str) -> bool:
 
 
 __all__ = [
+    "DamagedEntryError",
     "NoSuchEntryError",
     "count_by_act",
     "digest_of",
@@ -140,6 +182,7 @@ __all__ = [
     "entry_from_row",
     "exposure_key",
     "history",
+    "is_named",
     "last_number_and_digest",
     "standing_exposures",
 ]

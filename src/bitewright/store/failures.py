@@ -98,7 +98,9 @@ def database_failures(where: object) -> Iterator[None]:
     except (OperationalError, InterfaceError, DatabaseError) as error:
         raise _sentence(str(where), error) from error
     except SQLAlchemyError as error:
-        raise StoreUnreachableError(str(where), _first_line(error)) from error
+        raise StoreUnreachableError(str(where), first_line(error)) from error
+    except UnicodeDecodeError as error:  # the database's own words about it are damaged
+        raise StoreDamagedError(str(where), "what it says is no text") from error
 
 
 def _sentence(where: str, error: DatabaseError | InterfaceError) -> BitewrightError:
@@ -109,13 +111,14 @@ def _sentence(where: str, error: DatabaseError | InterfaceError) -> BitewrightEr
     if any(word in said for word in BUSY):
         return StoreBusyError(where)
     if any(word in said for word in DAMAGED):
-        return StoreDamagedError(where, _first_line(error))
+        return StoreDamagedError(where, first_line(error))
     if any(word in said for word in WRITE_FAILED):
-        return StoreWriteFailedError(where, _first_line(error))
-    return StoreUnreachableError(where, _first_line(error))
+        return StoreWriteFailedError(where, first_line(error))
+    return StoreUnreachableError(where, first_line(error))
 
 
-def _first_line(error: SQLAlchemyError) -> str:
+def first_line(error: SQLAlchemyError | UnicodeDecodeError) -> str:
+    """What the database says, without what was asked of it."""
     lines = str(getattr(error, "orig", None) or error).strip().splitlines()
     return lines[0] if lines else type(error).__name__
 
@@ -128,4 +131,5 @@ __all__ = [
     "StoreUnreachableError",
     "StoreWriteFailedError",
     "database_failures",
+    "first_line",
 ]

@@ -1,8 +1,10 @@
 """Names of people by code, apart from the record: setting, reading and forgetting them."""
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, text, update
+from sqlalchemy.exc import DBAPIError
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.keeping.leftovers import parts_with_names, sweep_leftovers
 from bitewright.store.opening import Store
 from bitewright.store.tables import PERSON
 
@@ -31,25 +33,52 @@ def set_name(connection: Connection, code: str, name: str) -> None:
         connection.execute(insert(PERSON).values(code=code, name=name))
 
 
-def forget_name(store: Store, code: str) -> None:
+def forget_name(store: Store, code: str) -> tuple[str, ...]:
     """Delete a name for good; entries keep the code, so every figure stays as it is.
 
-    In SQLite its place is overwritten and the write-ahead log emptied. In PostgreSQL the server
-    frees the place in its own time. Backups made before still hold it.
+    In SQLite its place is overwritten and the write-ahead log emptied. In PostgreSQL the table of
+    names is written anew. Backups made before still hold it, and so does what a PostgreSQL server
+    keeps to recover from a crash.
+
+    Returns
+    -------
+    tuple of str
+        Files that may still hold it, because somebody else reads an earlier state of the store or
+        is writing a backup: empty if none does. Asked again, this empties them.
 
     Raises
     ------
     NoNameError
     """
+    sweep_leftovers()
     with store.writing() as connection:
-        if connection.execute(delete(PERSON).where(PERSON.c.code == code)).rowcount == 0:
-            raise NoNameError(code)
-    if store.location.file is not None:
-        with store.reading() as connection:
-            connection.rollback()
-            raw = connection.connection.driver_connection
-            if raw is not None:
-                raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        was_there = connection.execute(delete(PERSON).where(PERSON.c.code == code)).rowcount > 0
+    held = _still_held(store)
+    if not was_there and not held:
+        raise NoNameError(code)
+    return held
+
+
+def _still_held(store: Store) -> tuple[str, ...]:
+    held = [str(part) for part in parts_with_names() if part.parent.exists()]
+    file = store.location.file
+    if file is None:
+        return (*held, *_table_made_anew(store))
+    if not store.settle():
+        held.append(str(file))
+    return tuple(held)
+
+
+def _table_made_anew(store: Store) -> tuple[str, ...]:
+    """Let PostgreSQL write the names to a new file, without what was deleted."""
+    engine = store.engine.execution_options(isolation_level="AUTOCOMMIT")
+    try:
+        with engine.connect() as connection:
+            connection.execute(text("SET lock_timeout = 3000"))
+            connection.execute(text("VACUUM FULL person"))
+    except DBAPIError:
+        return (f"the table of names in {store.location}",)
+    return ()
 
 
 __all__ = ["NoNameError", "forget_name", "names", "set_name"]

@@ -1,6 +1,7 @@
 """Open a store: connect, bring its schema up to date, know which store it is."""
 
 import os
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,13 +13,23 @@ from sqlalchemy import Connection, Engine, create_engine, event, inspect, select
 from sqlalchemy.pool import NullPool
 
 from bitewright.errors import BitewrightError, ExtraMissingError
-from bitewright.store.failures import StoreReadOnlyError, StoreUnreachableError, database_failures
+from bitewright.store.entries import is_named
+from bitewright.store.failures import (
+    StoreDamagedError,
+    StoreFullError,
+    StoreReadOnlyError,
+    StoreUnreachableError,
+    database_failures,
+)
+from bitewright.store.kept_files import sweep_kept_files
 from bitewright.store.location import StoreLocation
 from bitewright.store.tables import SCHEMA_VERSION, STORE, VERSION
 from bitewright.store.write_ahead import write_ahead
 
 WAIT_S = 30.0
 """How long a writer waits for another. Our choice."""
+SETTLE_WAIT_S = 3.0
+"""How long those who read are waited for when a write-ahead log is emptied. Our choice."""
 WRITES = "bitewright_writes"
 WRITER_LOCK = 0x62697465
 """PostgreSQL's number for "somebody is appending": any, the same for all."""
@@ -77,6 +88,41 @@ class Store:
         with database_failures(self.location), _alone(self.engine) as connection:
             yield connection
 
+    def names(self, content_digest: str) -> bool:
+        """Whether any entry names a film or assessment by its digest."""
+        with self.reading() as connection:
+            return is_named(connection, content_digest)
+
+    def settle(self) -> bool:
+        """Take everything from the write-ahead log into the file; whether nothing is left in it.
+
+        Somebody who reads an earlier state keeps it from being emptied.
+        """
+        if self.location.file is None or self.read_only:
+            return True
+        with self.reading() as connection:
+            connection.rollback()
+            raw = connection.connection.driver_connection
+            if raw is None:
+                return False
+            raw.execute(f"PRAGMA busy_timeout = {int(1000 * SETTLE_WAIT_S)}")
+            busy, _, _ = raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+            return not busy
+
+    def check_room(self) -> None:
+        """Refuse to end a large transaction whose pages would then find no room in the file.
+
+        Raises
+        ------
+        StoreFullError
+        """
+        file = self.location.file
+        log = file.with_name(f"{file.name}-wal") if file else None
+        if file and log and log.exists():
+            missing = log.stat().st_size - shutil.disk_usage(file.parent).free
+            if missing > 0:
+                raise StoreFullError(str(self.location))
+
     def close(self) -> None:
         """Let go of its connections."""
         self.engine.dispose()
@@ -116,7 +162,7 @@ def open_store(location: StoreLocation, *, make: bool = False) -> Store:
     engine = _engine(location, read_only=read_only)
     try:
         with database_failures(location):
-            return Store(
+            store = Store(
                 location=location,
                 engine=engine,
                 id=_up_to_date(engine, location, make=make, read_only=read_only),
@@ -125,6 +171,26 @@ def open_store(location: StoreLocation, *, make: bool = False) -> Store:
     except BaseException:
         engine.dispose()
         raise
+    if not read_only:
+        sweep_kept_files(location, store.names)
+    return store
+
+
+@contextmanager
+def opened_as_it_lies(location: StoreLocation) -> Iterator[Store]:
+    """A store that may be too damaged to be opened, to read what is left; its id is empty.
+
+    Raises
+    ------
+    NoStoreError
+    """
+    if location.file is not None and not location.file.is_file():
+        raise NoStoreError(location)
+    engine = _engine(location, read_only=True)
+    try:
+        yield Store(location=location, engine=engine, id="", read_only=True)
+    finally:
+        engine.dispose()
 
 
 def _look_at(file: Path, location: StoreLocation, *, make: bool) -> bool:
@@ -205,7 +271,7 @@ def _up_to_date(engine: Engine, location: StoreLocation, *, make: bool, read_onl
     with engine.connect() as connection:
         version = _version(connection)
         if version == SCHEMA_VERSION:
-            return _id(connection)
+            return _id(connection, location)
     if version is None and not make:
         raise NoStoreError(location)
     if version is not None and version > SCHEMA_VERSION:
@@ -213,14 +279,23 @@ def _up_to_date(engine: Engine, location: StoreLocation, *, make: bool, read_onl
     if read_only:
         raise StoreReadOnlyError(str(location))
     with _alone(engine) as connection:
-        _migrate(connection)
-        return _id(connection)
+        _brought_up(connection, location)
+        return _id(connection, location)
 
 
 def _version(connection: Connection) -> str | None:
     if not inspect(connection).has_table("alembic_version"):
         return None
     return connection.execute(select(VERSION.c.version_num)).scalar()
+
+
+def _brought_up(connection: Connection, location: StoreLocation) -> None:
+    from alembic.util import CommandError  # noqa: PLC0415  as `_migrate`
+
+    try:
+        _migrate(connection)
+    except CommandError as error:
+        raise StoreDamagedError(str(location), "its version is none there ever was") from error
 
 
 def _migrate(connection: Connection, to: str = "head") -> None:
@@ -237,8 +312,18 @@ def _migrate(connection: Connection, to: str = "head") -> None:
         connection.execute(STORE.insert().values(id=uuid4().hex, made_at=str(made_at)[:19]))
 
 
-def _id(connection: Connection) -> str:
-    return str(connection.execute(select(STORE.c.id)).scalar_one())
+def _id(connection: Connection, location: StoreLocation) -> str:
+    found = connection.execute(select(STORE.c.id)).scalars().all()
+    if len(found) != 1:
+        raise StoreDamagedError(str(location), "it does not say which store it is")
+    return str(found[0])
 
 
-__all__ = ["NewerStoreError", "NoStoreError", "Store", "open_store", "opened_store"]
+__all__ = [
+    "NewerStoreError",
+    "NoStoreError",
+    "Store",
+    "open_store",
+    "opened_as_it_lies",
+    "opened_store",
+]

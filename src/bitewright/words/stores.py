@@ -1,7 +1,10 @@
 """What a store holds, what was moved in or out of it, and what is wrong with it."""
 
+from collections.abc import Sequence
+
 from bitewright.words.phrases import counted
 
+MOST_NAMED = 12
 ALL_WELL = "Everything is as it was written."
 
 
@@ -47,30 +50,118 @@ def dangling(number: int) -> str:
     return f"entry {number} speaks of an entry that is not there"
 
 
+def numbers_words(first: int, last: int) -> str:
+    """Entries beside one another."""
+    return f"entry {first}" if first == last else f"entries {first} to {last}"
+
+
+def _are(first: int, last: int) -> str:
+    return "is" if first == last else "are"
+
+
 def missing(first: int, last: int) -> str:
     """Entries are gone from the row of numbers."""
-    if first == last:
-        return f"entry {first} is missing"
-    return f"entries {first} to {last} are missing"
+    return f"{numbers_words(first, last)} {_are(first, last)} missing"
 
 
-def unsealed(number: int) -> str:
-    """An entry's seal does not fit what was written before."""
-    return f"entry {number} or one before it is not as it was written"
+def unsealed(first: int, last: int) -> str:
+    """The seals of entries do not fit what they say."""
+    return f"{numbers_words(first, last)} {_are(first, last)} not as written"
 
 
-def unreadable(number: int, why: str) -> str:
+def unproven(first: int, last: int) -> str:
+    """Entries can be read, and the seal that would prove them cannot."""
+    return (
+        f"{numbers_words(first, last)} can be read, but what stood before is damaged, so nothing "
+        "proves what they say"
+    )
+
+
+def seal_damaged(first: int, last: int) -> str:
+    """Seals or numbers of entries are damaged; what they say is proven by the next."""
+    return (
+        f"of {numbers_words(first, last)} only the seal or the number is damaged; what "
+        f"{'it says' if first == last else 'they say'} is as written"
+    )
+
+
+def unreadable(first: int, last: int) -> str:
+    """Entries cannot be read."""
+    return f"{numbers_words(first, last)} cannot be read"
+
+
+def not_allowed(number: int, why: str) -> str:
     """An entry holds what is not allowed."""
     return f"entry {number}: {why}"
 
 
+def no_entries(said: str) -> str:
+    """No entry at all can be read."""
+    return f"no entry can be read: {said}"
+
+
+def columns_damaged(place: object) -> str:
+    """Columns in the cache are not as they were written."""
+    return (
+        f"the columns for audits in {place} are not as written; `bitewright store check --rebuild` "
+        "makes them afresh from the entries"
+    )
+
+
+COLUMNS_REMADE = "The columns for audits were made afresh from the entries."
+
+
+def savable(sound: int, entries: int) -> str:
+    """How much of a damaged store can be saved, and how."""
+    if not sound:
+        return "No entry can be saved from it: restore the last backup."
+    return (
+        f"{sound} of {counted(entries, 'entry', 'entries')} can be saved: `bitewright store rescue "
+        "NEW.sqlite` takes them into a new store. A backup from before may hold them all."
+    )
+
+
+def rescued(entries: int, left: Sequence[tuple[int, int]], *, films: int) -> str:
+    """What was saved of a damaged store into a new one, and what was not."""
+    with_films = f" and {_files(films)}" if films else ""
+    lost = f"; left out: {_numbers(left)}" if left else ""
+    return (
+        f"{counted(entries, 'entry', 'entries')}{with_films} saved{lost}. Numbers and seals are "
+        "new, keys are as they were. The damaged store is as it was: keep it."
+    )
+
+
+def _numbers(ranges: Sequence[tuple[int, int]]) -> str:
+    said = ", ".join(str(a) if a == b else f"{a} to {b}" for a, b in ranges[:MOST_NAMED])
+    more = len(ranges) - MOST_NAMED
+    return f"{said} and {more} more places" if more > 0 else said
+
+
+def left_out(damaged: Sequence[tuple[int, int]]) -> str:
+    """What a list leaves out, because it is not as it was written."""
+    return (
+        f"Entries that are damaged are left out ({_numbers(damaged)}), so exposures may be missing "
+        "or stand otherwise than shown: `bitewright store check` tells more."
+    )
+
+
 __all__ = [
     "ALL_WELL",
+    "COLUMNS_REMADE",
+    "columns_damaged",
     "dangling",
     "database_says",
     "held_words",
+    "left_out",
     "missing",
     "moved_words",
+    "no_entries",
+    "not_allowed",
+    "numbers_words",
+    "rescued",
+    "savable",
+    "seal_damaged",
+    "unproven",
     "unreadable",
     "unsealed",
 ]

@@ -8,6 +8,7 @@ from bitewright.log.fields import KINDS
 from bitewright.tasks.log.read_log import ExposureHistory, LogList
 from bitewright.words.log import entry_words, listed_words
 from bitewright.words.log_titles import field_title
+from bitewright.words.stores import left_out
 
 COLUMNS = ("day", "case", "operator", "view", "kind", "faults", "decision")
 WHOLE = frozenset({"day", "kind", "decision"})
@@ -32,6 +33,8 @@ def show_list(answer: LogList) -> None:
         undecided=answer.undecided,
     )
     out.print(f"\n{said}")
+    if answer.damaged:
+        out.print(left_out(answer.damaged), style="red", markup=False)
 
 
 def show_history(answer: ExposureHistory) -> None:

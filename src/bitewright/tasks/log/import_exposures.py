@@ -84,6 +84,8 @@ def import_exposures(request: ImportRequest) -> ImportCount:
                     _count_refused(result, lines, bad)
                     if bad.count and not request.skip_bad_rows:
                         raise BadRowsError(request.table, bad, may_skip=True)
+                    store.check_room()
+                store.settle()
                 log_columns(store)
     except OSError as error:
         raise FileUnwritableError(Path(tempfile.gettempdir()), error.strerror or "") from error

@@ -1,42 +1,28 @@
-"""Look after a store: check it, write its entries out, take entries in, back it up, restore it."""
+"""Look after a store: check it, write its entries out, take entries in."""
 
-import json
-import tempfile
-import zipfile
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from bitewright import __version__
 from bitewright.errors import BitewrightError
-from bitewright.files.disk import FileUnreadableError, whole_file
 from bitewright.files.entry_files import EntryFileHead, read_entries, write_entries
-from bitewright.log.entry import Entry, RecordedEntry
-from bitewright.log.field_forms import DIGEST
+from bitewright.log.entry import RecordedEntry
 from bitewright.store.appending import append
 from bitewright.store.checking import StoreCheck, check_store
-from bitewright.store.columns import log_columns
+from bitewright.store.columns import log_columns, remade_columns
 from bitewright.store.entries import entries_after, last_number_and_digest
-from bitewright.store.kept_files import keep_file, kept_digests, kept_file
+from bitewright.store.failures import StoreDamagedError, StoreUnreachableError
 from bitewright.store.location import StoreLocation
-from bitewright.store.names import names, set_name
-from bitewright.store.opening import Store, opened_store
+from bitewright.store.names import set_name
+from bitewright.store.new_store import new_store_whole
+from bitewright.store.opening import Store, open_store, opened_as_it_lies, opened_store
 from bitewright.tasks.log.store_place import store_place
 from bitewright.words.phrases import counted
 
-BACKUP_FORMAT = "bitewright.backup/1"
 CHECK_FORMAT = "bitewright.store-check/1"
 MOVED_FORMAT = "bitewright.store-moved/1"
-ABOUT, ENTRIES, NAMES, FILMS = "backup.json", "entries.jsonl", "names.json", "films/"
-
-
-class NotABackupError(BitewrightError):
-    """A file is no backup, or not a whole one."""
-
-    def __init__(self, path: Path, reason: str) -> None:
-        self.path = path
-        super().__init__(f"The file {path} is no whole backup ({reason}): give another one.")
 
 
 class StoreNotEmptyError(BitewrightError):
@@ -73,11 +59,21 @@ class Moved:
         }
 
 
-def look_over_store(store: str | None) -> tuple[StoreCheck, dict[str, Any]]:
-    """Check a store; what was found, and the same as data for machines."""
+def look_over_store(
+    store: str | None, *, rebuild: bool = False
+) -> tuple[StoreCheck, dict[str, Any]]:
+    """Check a store; what was found, and the same as data for machines.
+
+    With ``rebuild`` the columns for audits are made afresh from the entries first.
+    """
     location = store_place(store)
-    with opened_store(location) as opened:
+    with _opened_for_a_check(location) as (opened, refusal):
+        remade = rebuild and bool(opened.id)
+        if remade:
+            remade_columns(opened)
         found = check_store(opened)
+    if refusal is not None:
+        found = replace(found, problems=(str(refusal), *found.problems))
     document = {
         "format": CHECK_FORMAT,
         "store": str(location),
@@ -85,9 +81,31 @@ def look_over_store(store: str | None) -> tuple[StoreCheck, dict[str, Any]]:
         "exposures": found.exposures,
         "films": found.films,
         "digest": found.digest,
+        "sound": found.sound,
+        "damaged": [each.document() for each in found.damaged],
         "problems": list(found.problems),
+        "remade": remade,
     }
     return found, document
+
+
+@contextmanager
+def _opened_for_a_check(
+    location: StoreLocation,
+) -> Iterator[tuple[Store, BitewrightError | None]]:
+    """A store, as it lies if it is too damaged to be opened, with why it could not be."""
+    try:
+        store, refusal = open_store(location), None
+    except (StoreDamagedError, StoreUnreachableError) as error:
+        if location.file is None or not location.file.is_file():
+            raise
+        with opened_as_it_lies(location) as lying:
+            yield lying, error
+        return
+    try:
+        yield store, refusal
+    finally:
+        store.close()
 
 
 def export_store(file: Path, store: str | None, *, decimal_comma: bool = False) -> Moved:
@@ -108,67 +126,16 @@ def export_store(file: Path, store: str | None, *, decimal_comma: bool = False) 
 def import_store(file: Path, store: str | None) -> Moved:
     """Take in the entries of an export, all or none; those there already are known by their key."""
     location = store_place(store)
-    with opened_store(location, make=True) as opened:
-        return _take_in(opened, file, shown=file)
+    with new_store_whole(location) as place, opened_store(place, make=True) as opened:
+        return take_in(opened, read_entries(file), shown=file, store=str(location))
 
 
-def back_up_store(file: Path, store: str | None, *, without_names: bool = False) -> Moved:
-    """Write entries, films and, unless told otherwise, names into one file, whole or not at all."""
-    location = store_place(store)
-    with opened_store(location) as opened, tempfile.TemporaryDirectory() as folder:
-        entries = Path(folder) / ENTRIES
-        head = _write_all(opened, entries)
-        with opened.reading() as connection:
-            people = {} if without_names else names(connection)
-        films = 0
-        with whole_file(file) as out, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
-            packed.write(entries, ENTRIES)
-            packed.writestr(NAMES, _json({"format": "bitewright.names/1", "names": people}))
-            for digest in kept_digests(location):
-                packed.writestr(f"{FILMS}{digest}", kept_file(location, digest))
-                films += 1
-            packed.writestr(ABOUT, _json(_about(head, films)))
-    return Moved(
-        entries=head.entries,
-        added=0,
-        films=films,
-        digest=head.digest,
-        file=file,
-        store=str(location),
-    )
-
-
-def restore_store(file: Path, store: str | None) -> Moved:
-    """Make an empty store what the backup holds: same entries, same seals, films and names.
-
-    Raises
-    ------
-    NotABackupError
-    StoreNotEmptyError
-    """
-    location = store_place(store)
-    try:
-        with (
-            zipfile.ZipFile(file) as packed,
-            tempfile.TemporaryDirectory() as folder,
-            opened_store(location, make=True) as opened,
-        ):
-            _refuse_full(opened)
-            about = json.loads(packed.read(ABOUT))
-            if about["format"] != BACKUP_FORMAT:
-                raise NotABackupError(file, f"its format is {about['format']}")
-            films = _unpack_films(packed, location, file)
-            if films != about["films"]:
-                raise NotABackupError(file, f"{films} films where {about['films']} were packed")
-            packed.extract(ENTRIES, folder)
-            people = json.loads(packed.read(NAMES))["names"]
-            return _take_in(
-                opened, Path(folder) / ENTRIES, shown=file, people=people, films=films, empty=True
-            )
-    except FileNotFoundError as error:
-        raise FileUnreadableError(file, "there is nothing at that path") from error
-    except (zipfile.BadZipFile, KeyError, ValueError, TypeError, OSError) as error:
-        raise NotABackupError(file, str(error) or type(error).__name__) from error
+def refuse_full(opened: Store, store: str) -> None:
+    """Refuse a store that holds entries, which is called by where it will be."""
+    with opened.reading() as connection:
+        there, _ = last_number_and_digest(connection)
+    if there:
+        raise StoreNotEmptyError(store, there)
 
 
 def _write_all(opened: Store, file: Path, *, decimal_comma: bool = False) -> EntryFileHead:
@@ -181,77 +148,48 @@ def _write_all(opened: Store, file: Path, *, decimal_comma: bool = False) -> Ent
     return head
 
 
-def _take_in(
+def take_in(
     opened: Store,
-    file: Path,
+    entries: Iterable[RecordedEntry],
     *,
     shown: Path,
-    people: dict[str, str] | None = None,
+    store: str,
+    people: Mapping[str, str] | None = None,
     films: int = 0,
-    empty: bool = False,
+    only_if_empty: bool = False,
 ) -> Moved:
+    """Append entries that were written out, all or none, and names.
+
+    Raises
+    ------
+    StoreNotEmptyError
+        If it should be empty and is not.
+    BitewrightError
+        If one of them is refused.
+    """
     with opened.writing() as connection:
-        if empty and last_number_and_digest(connection)[0]:
-            raise StoreNotEmptyError(opened.location, last_number_and_digest(connection)[0])
-        result = append(connection, _entries_of(read_entries(file)))
+        if only_if_empty:
+            refuse_full(opened, store)
+        result = append(connection, (each.entry for each in entries))
         if result.refused:
             raise result.refused[0].error
         for code, name in (people or {}).items():
             set_name(connection, code, name)
         last, digest = last_number_and_digest(connection)
+        opened.check_room()
+    opened.settle()
     log_columns(opened)
     return Moved(
-        entries=last,
-        added=result.added,
-        films=films,
-        digest=digest,
-        file=shown,
-        store=str(opened.location),
+        entries=last, added=result.added, films=films, digest=digest, file=shown, store=store
     )
-
-
-def _entries_of(recorded: Iterator[RecordedEntry]) -> Iterator[Entry]:
-    for each in recorded:
-        yield each.entry
-
-
-def _refuse_full(opened: Store) -> None:
-    with opened.reading() as connection:
-        last, _ = last_number_and_digest(connection)
-    if last:
-        raise StoreNotEmptyError(opened.location, last)
-
-
-def _unpack_films(packed: zipfile.ZipFile, location: StoreLocation, file: Path) -> int:
-    held = [name for name in packed.namelist() if name.startswith(FILMS)]
-    for name in held:
-        digest = name.removeprefix(FILMS)
-        if DIGEST.fullmatch(digest) is None or keep_file(location, packed.read(name)) != digest:
-            raise NotABackupError(file, "a film in it has another content than when it was packed")
-    return len(held)
-
-
-def _about(head: EntryFileHead, films: int) -> dict[str, Any]:
-    return {
-        "format": BACKUP_FORMAT,
-        "version": __version__,
-        "entries": head.entries,
-        "digest": head.digest,
-        "films": films,
-    }
-
-
-def _json(document: dict[str, Any]) -> str:
-    return json.dumps(document, indent=2, ensure_ascii=False)
 
 
 __all__ = [
     "Moved",
-    "NotABackupError",
     "StoreNotEmptyError",
-    "back_up_store",
     "export_store",
     "import_store",
     "look_over_store",
-    "restore_store",
+    "refuse_full",
+    "take_in",
 ]

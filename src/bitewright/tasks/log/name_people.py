@@ -1,5 +1,6 @@
 """Names of operators and supervisors: kept apart from the record, set, listed and forgotten."""
 
+from dataclasses import dataclass
 from typing import Any
 
 from bitewright.errors import BitewrightError, quoted
@@ -38,10 +39,25 @@ def name_person(code: str, name: str, store: str | None) -> None:
         set_name(connection, checked, text)
 
 
-def forget_person(code: str, store: str | None) -> None:
-    """Delete a name; every entry and figure stays as it is."""
-    with opened_store(store_place(store)) as opened:
-        forget_name(opened, code)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forgotten:
+    """What became of a name: files that may still hold it, and whether a server keeps the store."""
+
+    held: tuple[str, ...]
+    by_a_server: bool
+
+
+def forget_person(code: str, store: str | None) -> Forgotten:
+    """Delete a name; every entry and figure stays as it is.
+
+    Raises
+    ------
+    NoNameError
+    """
+    location = store_place(store)
+    with opened_store(location) as opened:
+        held = forget_name(opened, code)
+    return Forgotten(held=held, by_a_server=location.file is None)
 
 
 def names_document(people: dict[str, str]) -> dict[str, Any]:
@@ -49,4 +65,4 @@ def names_document(people: dict[str, str]) -> dict[str, Any]:
     return {"format": NAMES_FORMAT, "names": people}
 
 
-__all__ = ["forget_person", "list_names", "name_person", "names_document"]
+__all__ = ["Forgotten", "forget_person", "list_names", "name_person", "names_document"]

@@ -61,13 +61,17 @@ class ListedExposure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LogList:
-    """Exposures of a list, how many there are in all, and the names their codes stand for."""
+    """Exposures of a list, how many there are in all, and the names their codes stand for.
+
+    ``damaged``: first and last numbers of entries that are damaged and left out.
+    """
 
     found: int
     rejected: int
     undecided: int
     exposures: tuple[ListedExposure, ...]
     people: Mapping[str, str]
+    damaged: tuple[tuple[int, int], ...] = ()
 
     def document(self) -> dict[str, Any]:
         """As data for machines; names are left out."""
@@ -76,6 +80,7 @@ class LogList:
             "found": self.found,
             "rejected": self.rejected,
             "undecided": self.undecided,
+            "damaged": [{"first": first, "last": last} for first, last in self.damaged],
             "exposures": [
                 {"number": each.number, "key": each.key, **each.state} for each in self.exposures
             ],
@@ -113,7 +118,7 @@ def list_log(request: ListRequest) -> LogList:
         chosen = _chosen(request, columns)
         numbers = columns.number[chosen][-request.last :].tolist()
         with store.reading() as connection:
-            found = standing_exposures(connection, numbers)
+            found, lately = standing_exposures(connection, numbers)
             people = names(connection)
     decision = columns.decision[chosen]
     return LogList(
@@ -125,6 +130,7 @@ def list_log(request: ListRequest) -> LogList:
             for number, (key, state) in found.items()
         ),
         people=people,
+        damaged=tuple(sorted({*columns.damaged, *((number, number) for number in lately)})),
     )
 
 

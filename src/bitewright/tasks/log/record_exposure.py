@@ -1,6 +1,7 @@
 """Record an exposure, correct one, decide on one, link a film to one: each an entry appended."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from bitewright.log.exposure_state import (
 from bitewright.log.fields import from_text
 from bitewright.store.appending import append
 from bitewright.store.entries import exposure_key, history
-from bitewright.store.kept_files import keep_file
+from bitewright.store.kept_files import content_digest, keep_file, kept_for_entries
 from bitewright.store.opening import Store, opened_store
 from bitewright.tasks.log.store_place import now_utc, store_place, today_number
 
@@ -125,17 +126,18 @@ def record_exposure(request: AddRequest) -> Recorded:
     with opened_store(location, make=True) as store:
         if of is not None:
             state = completed({**state, "retake_of": _key_of(store, of)}, today=today_number())
-        state |= {name: keep_file(location, content) for name, content in contents.items()}
-        entry = Entry(
-            key=key,
-            act=Act.EXPOSURE,
-            about=None,
-            written_at=now_utc(),
-            written_by=by or state["operator"],
-            why=None,
-            body=state,
-        )
-        return _written(store, entry, state)
+        with _kept(store, contents) as kept:
+            state |= kept
+            entry = Entry(
+                key=key,
+                act=Act.EXPOSURE,
+                about=None,
+                written_at=now_utc(),
+                written_by=by or state["operator"],
+                why=None,
+                body=state,
+            )
+            return _written(store, entry, state)
 
 
 def correct_exposure(request: ChangeRequest) -> Recorded:
@@ -162,15 +164,22 @@ def link_exposure(request: ChangeRequest) -> Recorded:
         changes = changed_fields({name: text for name, text in found.items() if name != "view"})
     if not contents:
         raise NothingToChangeError(request.exposure)
-    location = store_place(request.store)
-    changes |= {name: keep_file(location, content) for name, content in contents.items()}
-    return _change(request, Act.LINK, changes)
+    return _change(request, Act.LINK, changes, contents)
 
 
-def _change(request: ChangeRequest, act: Act, changes: Mapping[str, Any]) -> Recorded:
+def _change(
+    request: ChangeRequest,
+    act: Act,
+    changes: Mapping[str, Any],
+    contents: Mapping[str, bytes] | None = None,
+) -> Recorded:
     by = _code(request.by)
     key = checked_key(request.key) if request.key else f"entry-{uuid4().hex}"
-    with opened_store(store_place(request.store)) as store:
+    with (
+        opened_store(store_place(request.store)) as store,
+        _kept(store, contents or {}) as kept,
+    ):
+        changes = {**changes, **kept}
         about = _key_of(store, request.exposure)
         if changes.get("retake_of"):
             changes = {**changes, "retake_of": _key_of(store, str(changes["retake_of"]))}
@@ -210,6 +219,14 @@ def _written(store: Store, entry: Entry, state: State | None, *, given: str = ""
         state=state or {},
         store=str(store.location),
     )
+
+
+@contextmanager
+def _kept(store: Store, contents: Mapping[str, bytes]) -> Iterator[dict[str, str]]:
+    """Digests of a film and an assessment, kept if what is appended inside the ``with`` is."""
+    digests = {name: content_digest(content) for name, content in contents.items()}
+    with kept_for_entries(store.location, tuple(digests.values()), store.names):
+        yield {name: keep_file(store.location, content) for name, content in contents.items()}
 
 
 def _contents(film: Path | None, assessment: Path | None) -> dict[str, bytes]:
