@@ -26,6 +26,10 @@ COMMANDS = {
         "assess",
         "Measure and rate a real film from its marks, and say what to move next time.",
     ),
+    "marks": (
+        "marks",
+        "Begin a marks file: what to mark on a film.",
+    ),
     "serve": (
         "serve",
         "Open the bench, the light box and the catalogue in the browser; Ctrl-C ends it.",

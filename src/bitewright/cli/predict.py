@@ -109,6 +109,12 @@ class FilmOptions:
         Path | None,
         typer.Option(help="Write the predicted film here (.png, .tiff or .dcm, 16 bits)."),
     ] = None
+    marks: Annotated[
+        Path | None,
+        typer.Option(
+            help="Write where that film's landmarks truly are here, as a marks file (.json)."
+        ),
+    ] = None
     film_pixel: Annotated[
         float | None, typer.Option(help="Pixel size of that film; the receptor's if left out. [mm]")
     ] = None
@@ -159,9 +165,12 @@ def predict_command(
     from bitewright.cli.shown.predict import show
     from bitewright.quality.views import view as named_view
     from bitewright.tasks.film.film_files import write_film
+    from bitewright.tasks.film.film_marks import check_film_marks, write_film_marks
     from bitewright.tasks.plan.predict_exposure import predict_exposure
 
     of_view, handling = named_view(view), film.handling()
+    if film.marks is not None:
+        check_film_marks(film.film, handling)
     at = station.station(of_view, station.believed())
     answer = predict_exposure(of_view, at, setting.wanted(), by=rating.rated_by())
     if film.film is not None:
@@ -176,10 +185,12 @@ def predict_command(
                 begin=begin,
                 expect=expect,
             )
+        if film.marks is not None:
+            write_film_marks(film.marks, answer, film.film)
     if as_json:
         print_json(answer.document(film=film.film))
     else:
-        show(answer, film=film.film)
+        show(answer, film=film.film, marks=film.marks)
 
 
 __all__ = ["add_to", "predict_command"]

@@ -1,4 +1,6 @@
-"""A marker who sees every landmark of a predicted film, give or take; for demonstrations."""
+"""The marks of a predicted film: where its landmarks truly are, or as somebody would place them."""
+
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -6,6 +8,40 @@ from numpy.typing import NDArray
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus
 from bitewright.quality.views import View
+
+
+def true_marks(
+    landmarks: Landmarks, view: View, *, pixel_mm: float, image_name: str, receptor: str
+) -> MarkedFilm:
+    """Marks where the landmarks of the first exposure's film are, those of the view's teeth.
+
+    Landmarks beyond the edge or cut off by the beam get the status "outside".
+
+    Parameters
+    ----------
+    landmarks : Landmarks
+        Projected.
+    view : View
+    pixel_mm : float
+        [mm]
+    image_name, receptor : str
+    """
+    columns, rows = (round(2.0 * half / pixel_mm) for half in landmarks.half_size_mm)
+    size = np.array([columns, rows])
+    points_px = landmarks.points_receptor[0] / pixel_mm + 0.5 * size
+    return MarkedFilm(
+        image_name=image_name,
+        columns=columns,
+        rows=rows,
+        view=view.name,
+        receptor=receptor,
+        pixel_mm=pixel_mm,
+        marks={
+            name: _mark(points_px[column], landmarks.status[0, column], size)
+            for column, name in enumerate(landmarks.names)
+            if int(name[:2]) in view.teeth
+        },
+    )
 
 
 def marked_by_simulation(
@@ -18,36 +54,20 @@ def marked_by_simulation(
     sd_mm: float,
     generator: np.random.Generator,
 ) -> MarkedFilm:
-    """Marks on the first exposure's film: every landmark of the view's teeth, with noise.
-
-    Landmarks beyond the edge or cut off by the beam get the status "outside".
+    """Marks as `true_marks`, with noise: a marker who sees every landmark, give or take.
 
     Parameters
     ----------
-    landmarks : Landmarks
-        Projected.
+    landmarks, view, pixel_mm, image_name, receptor
+        As `true_marks`.
     sd_mm : float
         Standard deviation of each coordinate, at the receptor. [mm]
+    generator : numpy Generator
     """
-    columns, rows = (round(2.0 * half / pixel_mm) for half in landmarks.half_size_mm)
     noise = generator.normal(0.0, sd_mm, size=landmarks.points_receptor[0].shape)
-    points = landmarks.points_receptor[0] + noise
-    size = np.array([columns, rows])
-    marks = {
-        name: _mark(points[column] / pixel_mm + 0.5 * size, landmarks.status[0, column], size)
-        for column, name in enumerate(landmarks.names)
-        if int(name[:2]) in view.teeth
-    }
-    return MarkedFilm(
-        image_name=image_name,
-        columns=columns,
-        rows=rows,
-        view=view.name,
-        receptor=receptor,
-        pixel_mm=pixel_mm,
-        mark_sd_mm=sd_mm,
-        marks=marks,
-    )
+    noisy = replace(landmarks, points_receptor=landmarks.points_receptor + noise)
+    film = true_marks(noisy, view, pixel_mm=pixel_mm, image_name=image_name, receptor=receptor)
+    return replace(film, mark_sd_mm=sd_mm)
 
 
 def _mark(place_px: NDArray[np.float64], status: int, size: NDArray[np.int_]) -> Mark:
@@ -57,4 +77,4 @@ def _mark(place_px: NDArray[np.float64], status: int, size: NDArray[np.int_]) ->
     return Mark(x_px=round(float(place_px[0]), 2), y_px=round(float(place_px[1]), 2))
 
 
-__all__ = ["marked_by_simulation"]
+__all__ = ["marked_by_simulation", "true_marks"]

@@ -3,6 +3,9 @@
 OWN_EQUIPMENT = "Equipment of one's own for Bitewright. Lengths in mm; see the docs."
 MOUTH = "A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs."
 
+TRUE_MARKS = "Where the landmarks of a simulated film truly are; nobody marked them."
+TRUE_MARKS_TITLE = "True marks"
+
 
 def import_mapping(table: str) -> str:
     """The heading of a mapping for a table of exposures."""
@@ -14,4 +17,11 @@ def simulated_film(said: str) -> str:
     return f"SIMULATED by Bitewright: {said}"
 
 
-__all__ = ["MOUTH", "OWN_EQUIPMENT", "import_mapping", "simulated_film"]
+__all__ = [
+    "MOUTH",
+    "OWN_EQUIPMENT",
+    "TRUE_MARKS",
+    "TRUE_MARKS_TITLE",
+    "import_mapping",
+    "simulated_film",
+]

@@ -8,14 +8,15 @@ from rich.table import Table
 from bitewright.cli.screen import caution, console
 from bitewright.cli.shown.tables import contacts_table, edges_table, findings_table
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction
+from bitewright.words.file_notes import TRUE_MARKS_TITLE
 from bitewright.words.landmarks import landmark_title
 from bitewright.words.predictions import beam_off, setting_rows, shown_words
 from bitewright.words.ratings import exposure_rating
-from bitewright.words.written import film_written
+from bitewright.words.written import film_written, written_to
 
 
-def show(answer: ExposurePrediction, *, film: Path | None) -> None:
-    """Print a prediction for people, and where its film was written."""
+def show(answer: ExposurePrediction, *, film: Path | None, marks: Path | None) -> None:
+    """Print a prediction for people, and where its film and its marks were written."""
     out = console()
     at = answer.station
     out.print(
@@ -36,6 +37,8 @@ def show(answer: ExposurePrediction, *, film: Path | None) -> None:
     _print_structures(answer)
     if film is not None:
         out.print(film_written(film))
+    if marks is not None:
+        out.print(written_to(TRUE_MARKS_TITLE, marks))
     out.print(caution())
 
 

@@ -1,0 +1,65 @@
+"""The true marks of a predicted film, written beside it."""
+
+from dataclasses import replace
+from pathlib import Path
+
+from bitewright.errors import BitewrightError
+from bitewright.files.disk import read_file
+from bitewright.files.marks_file import write_marks
+from bitewright.film.film_kinds import Handling
+from bitewright.marking.simulated_marker import true_marks
+from bitewright.tasks.assess.decoded_film import decode_film
+from bitewright.tasks.plan.predict_exposure import ExposurePrediction
+from bitewright.words.file_notes import TRUE_MARKS
+
+
+class NoFilmToMarkError(BitewrightError):
+    """Marks were asked for without the film that they belong to."""
+
+    def __init__(self) -> None:
+        super().__init__("Marks belong to a film: give --film as well as --marks.")
+
+
+class MovedByFaultError(BitewrightError):
+    """A fault may have moved what the marks would show."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A film with faults does not show its landmarks where they are projected: give --marks "
+            "without --fault."
+        )
+
+
+def check_film_marks(film: Path | None, handling: Handling) -> None:
+    """Refuse marks of no film, or of one whose picture a fault has moved.
+
+    Raises
+    ------
+    NoFilmToMarkError, MovedByFaultError
+    """
+    if film is None:
+        raise NoFilmToMarkError
+    if handling.faults:
+        raise MovedByFaultError
+
+
+def write_film_marks(path: Path, answer: ExposurePrediction, film: Path) -> None:
+    """Write where every landmark of the view is on a predicted film.
+
+    Raises
+    ------
+    FileUnreadableError, FileUnwritableError
+    """
+    seen = decode_film(read_file(film), name=film.name)
+    pixel_mm = seen.image.pixel_mm or answer.station.receptor.pixel_mm
+    marks = true_marks(
+        answer.prediction.landmarks,
+        answer.view,
+        pixel_mm=pixel_mm,
+        image_name=film.name,
+        receptor=answer.station.receptor.name,
+    )
+    write_marks(path, replace(marks, image_sha256=seen.sha256, note=TRUE_MARKS))
+
+
+__all__ = ["check_film_marks", "write_film_marks"]
