@@ -1,16 +1,28 @@
 """DICOM in: grey levels, the receptor's pixel size, sides; never an identity."""
 
+import tracemalloc
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from PIL import Image
 from pydicom.dataset import Dataset, FileMetaDataset
 from pydicom.encaps import encapsulate
-from pydicom.uid import UID, ExplicitVRLittleEndian, JPEGLossless, RLELossless
+from pydicom.uid import (
+    JPEG2000,
+    UID,
+    DeflatedExplicitVRLittleEndian,
+    ExplicitVRLittleEndian,
+    JPEGBaseline8Bit,
+    JPEGLossless,
+    RLELossless,
+)
 
 from bitewright.dicom.read import SOP_CLASSES, DicomFileError, decode_dicom
 from bitewright.dicom.spacing import SpacingError
+from bitewright.dicom.unpacked_size import MOST_BYTES
 from bitewright.marking.raw_image import RawImage
 
 INTRA_ORAL = "1.2.840.10008.5.1.4.1.1.1.3"
@@ -216,6 +228,70 @@ def test_a_compression_that_cannot_be_decoded_is_said(tmp_path: Path) -> None:
     made.file_meta.TransferSyntaxUID = JPEGLossless
     with pytest.raises(DicomFileError, match=r"compressed|damaged"):
         decoded(saved(tmp_path, made))
+
+
+def test_one_level_for_all_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(DicomFileError, match="makes one level of all"):
+        decoded(saved(tmp_path, RescaleSlope=0))
+
+
+def deflated(made: Dataset) -> Dataset:
+    made.file_meta.TransferSyntaxUID = DeflatedExplicitVRLittleEndian
+    return made
+
+
+def test_a_deflated_file_is_read_and_one_without_end_is_not_inflated(tmp_path: Path) -> None:
+    sound = decoded(saved(tmp_path, deflated(dataset())))
+    np.testing.assert_array_equal(sound.pixels, LEVELS)
+    made = deflated(dataset())
+    made.add_new((0x0011, 0x0010), "LO", "OURS")
+    made.add_new((0x0011, 0x1001), "OB", bytes(MOST_BYTES))
+    path = saved(tmp_path, made)
+    assert path.stat().st_size < 200_000
+    tracemalloc.start()
+    try:
+        with pytest.raises(DicomFileError, match="once unpacked"):
+            decoded(path)
+        assert tracemalloc.get_traced_memory()[1] < 3 * MOST_BYTES
+    finally:
+        tracemalloc.stop()
+
+
+def packed(syntax: UID, frame: bytes, **changed: Any) -> Dataset:
+    made = dataset(PixelData=encapsulate([frame]), **changed)
+    made["PixelData"].is_undefined_length = True
+    made.file_meta.TransferSyntaxUID = syntax
+    return made
+
+
+EIGHT = {"BitsAllocated": 8, "BitsStored": 8, "HighBit": 7}
+
+
+@pytest.mark.parametrize(("syntax", "kind"), [(JPEGBaseline8Bit, "JPEG"), (JPEG2000, "JPEG2000")])
+def test_a_packed_picture_of_another_size_is_not_unpacked(
+    tmp_path: Path, syntax: UID, kind: str
+) -> None:
+    for rows in (LEVELS.shape[0], 2000):
+        file = BytesIO()
+        Image.new("L", (LEVELS.shape[1], rows), 99).save(file, kind)
+        path = saved(tmp_path, packed(syntax, file.getvalue(), **EIGHT))
+        if rows == LEVELS.shape[0]:
+            assert abs(int(decoded(path).pixels.max()) - 99) <= 2
+            continue
+        with pytest.raises(DicomFileError, match="another size"):
+            decoded(path)
+
+
+@pytest.mark.parametrize("runs", [4, 100_000])
+def test_runs_of_more_bytes_than_pixels_are_not_unpacked(tmp_path: Path, runs: int) -> None:
+    head = (1).to_bytes(4, "little") + (64).to_bytes(4, "little") + bytes(56)
+    frame = head + b"\x81\x07" * runs + (b"\xa9\x07" if runs == 4 else b"")
+    path = saved(tmp_path, packed(RLELossless, frame, **EIGHT))
+    if runs == 4:
+        assert (decoded(path).pixels == 7).all()
+        return
+    with pytest.raises(DicomFileError, match="another size"):
+        decoded(path)
 
 
 @pytest.mark.parametrize("content", [b"", b"not DICOM" * 40, bytes(128) + b"DICM"])

@@ -1,10 +1,13 @@
 """Files are written whole or not at all."""
 
+import os
 from pathlib import Path
 
 import pytest
 
+from bitewright.files.csv_rows import rows_of_csv
 from bitewright.files.disk import FileUnreadableError, FileUnwritableError, read_file, write_file
+from bitewright.files.entry_files import read_entries
 
 
 def test_what_is_written_is_read(tmp_path: Path) -> None:
@@ -61,3 +64,24 @@ def test_what_cannot_be_read_is_refused(tmp_path: Path) -> None:
     assert len(read_file(tmp_path / "large", most_bytes=11)) == 11
     with pytest.raises(FileUnreadableError, match="more than"):
         read_file(tmp_path / "large", most_bytes=10)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="platform: no named pipes here")
+def test_a_pipe_nobody_writes_to_is_refused_at_once(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    for read in (
+        read_file,
+        lambda path: list(rows_of_csv(path, separator=None, encoding=None)),
+        lambda path: list(read_entries(path)),
+    ):
+        path = tmp_path / "pipe.jsonl"
+        path.unlink(missing_ok=True)
+        path.symlink_to(tmp_path / "pipe")
+        with pytest.raises(FileUnreadableError, match="a pipe or a device"):
+            read(path)
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="platform: no /dev/zero here")
+def test_a_device_without_end_is_not_read() -> None:
+    with pytest.raises(FileUnreadableError, match="a pipe or a device"):
+        read_file(Path("/dev/zero"))

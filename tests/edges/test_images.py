@@ -276,6 +276,91 @@ def test_sound_images_of_another_sort_are_refused(tmp_path: Path, what: str) -> 
         read_image(tmp_path / "a")
 
 
+@pytest.mark.parametrize(
+    "settings",
+    [
+        {"compression": "tiff_lzw"},
+        {"compression": "tiff_lzw", "tiffinfo": {317: 2}},
+        {"compression": "packbits"},
+        {"compression": "tiff_deflate"},
+        {"compression": "tiff_adobe_deflate"},
+    ],
+    ids=["LZW", "LZW of differences", "PackBits", "old deflate", "deflate"],
+)
+@pytest.mark.parametrize("pixels", [GREY, DEEP], ids=["8 bit", "16 bit"])
+def test_packed_tiff_comes_back_alike(
+    tmp_path: Path, pixels: NDArray[Any], settings: dict[str, Any]
+) -> None:
+    image = read_image(pillow(tmp_path / "a.tif", pixels, "TIFF", **settings))
+    np.testing.assert_array_equal(image.pixels, pixels)
+
+
+@pytest.mark.parametrize("channels", [1, 3])
+def test_jpeg_in_tiff_is_read(tmp_path: Path, channels: int) -> None:
+    smooth = np.tile(np.linspace(0, 255, 64).astype(np.uint8), (48, 1))
+    pixels = smooth if channels == 1 else np.stack([smooth] * 3, axis=2)
+    path = pillow(tmp_path / "a.tif", pixels, "TIFF", compression="jpeg", quality=95)
+    image = read_image(path)
+    assert np.abs(image.pixels.astype(int) - smooth).max() <= 4
+
+
+@pytest.mark.parametrize("way", [6, 34712, 34892, 50002])
+def test_tiff_packed_in_another_way_is_called_so_and_not_damaged(tmp_path: Path, way: int) -> None:
+    path = tiff(tmp_path / "a.tif", GREY)
+    content = bytearray(path.read_bytes())
+    entry = b"\x03\x01\x03\0\x01\0\0\0"
+    at = content.index(entry) + len(entry)
+    content[at : at + 2] = way.to_bytes(2, "little")
+    path.write_bytes(bytes(content))
+    with pytest.raises(UnsupportedImageError, match=f"packed in way {way}") as caught:
+        read_image(path)
+    assert "LZW, PackBits, deflate or JPEG" in str(caught.value)
+
+
+def _clear_colour(mode: str, clear: object, used: object) -> bytes:
+    file = BytesIO()
+    image = Image.new(mode, (5, 4), used)  # type: ignore[arg-type]
+    image.putpixel((2, 2), used)  # type: ignore[arg-type]
+    if mode == "P":
+        image.putpalette([9] * 768)
+    image.save(file, "PNG", transparency=clear)
+    return file.getvalue()
+
+
+CLEAR_COLOURS = [
+    ("L", 7, 7, 8),
+    ("RGB", (7, 7, 7), (7, 7, 7), (8, 8, 8)),
+    ("I;16", 7000, 7000, 8000),
+    ("P", bytes([255, 0]), 1, 0),
+]
+
+
+@pytest.mark.parametrize(("mode", "clear", "used", "other"), CLEAR_COLOURS)
+def test_a_transparent_colour_is_refused_where_the_picture_has_it(
+    tmp_path: Path, mode: str, clear: object, used: object, other: object
+) -> None:
+    (tmp_path / "a.png").write_bytes(_clear_colour(mode, clear, used))
+    with pytest.raises(UnsupportedImageError, match="transparent"):
+        read_image(tmp_path / "a.png")
+    (tmp_path / "a.png").write_bytes(_clear_colour(mode, clear, other))
+    assert read_image(tmp_path / "a.png").rows == 4
+
+
+def test_a_jpeg_of_scans_without_end_is_refused(tmp_path: Path) -> None:
+    path = pillow(tmp_path / "a.jpg", GREY, "JPEG", progressive=True)
+    assert read_image(path).columns == GREY.shape[1]
+    path.write_bytes(path.read_bytes() + b"\xff\xda" * 100)
+    with pytest.raises(UnsupportedImageError, match="more than 100 scans"):
+        read_image(path)
+
+
+def test_more_pixels_than_any_film_has_are_refused(tmp_path: Path) -> None:
+    path = tmp_path / "a.png"
+    Image.new("L", (5001, 5000)).save(path)
+    with pytest.raises(UnsupportedImageError, match="at most 25000000"):
+        read_image(path)
+
+
 @pytest.mark.parametrize("side", [12_000, 200_000])
 def test_far_too_many_pixels_are_refused_before_decoding(tmp_path: Path, side: int) -> None:
     file = BytesIO()

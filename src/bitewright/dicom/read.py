@@ -17,6 +17,7 @@ from pydicom.errors import InvalidDicomError
 from pydicom.pixels.processing import apply_modality_lut
 
 from bitewright.dicom.spacing import SPACING_TAGS, receptor_pixel_size
+from bitewright.dicom.unpacked_size import MOST_BYTES, frame_is_another_size, inflates_too_far
 from bitewright.errors import BitewrightError
 from bitewright.marking.raw_image import MOST_PIXELS, RawImage, RawImageError
 from bitewright.words.assumptions import LEVELS_KEPT
@@ -106,6 +107,9 @@ def decode_dicom(data: bytes, *, name: str) -> RawImage:
 
 
 def _image(name: str, data: bytes) -> RawImage:
+    if inflates_too_far(data):
+        problem = f"would take more than {MOST_BYTES >> 20} MiB once unpacked"
+        raise DicomFileError(name, problem, "export the film alone, uncompressed")
     tags = [*PIXEL_TAGS, *SPACING_TAGS, *ATTRIBUTES]
     dataset = pydicom.dcmread(BytesIO(data), specific_tags=list(tags))
     kind = _checked_kind(name, dataset)
@@ -148,6 +152,9 @@ def _refuse_what_is_no_film(name: str, dataset: Dataset) -> None:
 
 def _grey_levels(name: str, dataset: Dataset) -> tuple[int, NDArray[np.uint16], tuple[str, ...]]:
     """Bits, values with 0 black, and caveats."""
+    if frame_is_another_size(dataset):
+        problem = "holds a packed picture of another size than it states"
+        raise DicomFileError(name, problem, "export it anew, uncompressed")
     try:
         stored = dataset.pixel_array
     except (NotImplementedError, RuntimeError):
@@ -155,6 +162,9 @@ def _grey_levels(name: str, dataset: Dataset) -> tuple[int, NDArray[np.uint16], 
         raise DicomFileError(name, problem, "export it uncompressed") from None
     rescaled = np.asarray(apply_modality_lut(stored, dataset))
     signed = bool(dataset.PixelRepresentation)
+    if rescaled.min() == rescaled.max() and stored.min() != stored.max():
+        problem = "makes one level of all (its Rescale Slope is 0, or its table flat)"
+        raise DicomFileError(name, problem, "export it anew")
     bits, values, caveats = _whole_levels(stored, rescaled, int(dataset.BitsStored), signed=signed)
     inverted = str(dataset.PhotometricInterpretation) == "MONOCHROME1"
     return bits, (np.uint16((1 << bits) - 1) - values if inverted else values), caveats
@@ -163,15 +173,22 @@ def _grey_levels(name: str, dataset: Dataset) -> tuple[int, NDArray[np.uint16], 
 def _whole_levels(
     stored: NDArray[np.generic], rescaled: NDArray[np.generic], bits: int, *, signed: bool
 ) -> tuple[int, NDArray[np.uint16], tuple[str, ...]]:
-    levels = np.asarray(rescaled, dtype=np.float64)
-    whole = bool(np.isfinite(levels).all() and (levels == np.rint(levels)).all())
-    if whole and levels.min() >= 0 and levels.max() <= 0xFFFF:
-        return max(bits, int(levels.max()).bit_length()), levels.astype(np.uint16), ()
+    low, high = float(rescaled.min()), float(rescaled.max())
+    if low >= 0 and high <= 0xFFFF and _are_whole(rescaled):
+        return max(bits, int(high).bit_length()), rescaled.astype(np.uint16), ()
     shift = 1 << (bits - 1) if signed else 0
-    kept = stored.astype(np.int64) + shift
-    if levels.flat[stored.argmax()] < levels.flat[stored.argmin()]:  # a negative slope
+    kept = stored.astype(np.int32) + shift
+    lightest, darkest = (float(rescaled.flat[at]) for at in (stored.argmax(), stored.argmin()))
+    if lightest < darkest:  # a negative slope
         kept = (1 << bits) - 1 - kept
     return bits, kept.astype(np.uint16), (LEVELS_KEPT,)
+
+
+def _are_whole(levels: NDArray[np.generic]) -> bool:
+    """Whether all levels are whole numbers, looked at row by row to spare memory."""
+    if np.issubdtype(levels.dtype, np.integer):
+        return True
+    return all(bool((row == np.rint(row)).all()) for row in levels)
 
 
 def _attributes(dataset: Dataset) -> dict[str, str]:

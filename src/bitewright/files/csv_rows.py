@@ -3,10 +3,12 @@
 import csv
 import io
 from collections.abc import Iterator, Sequence
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TextIO
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
+from bitewright.files.disk import opened_to_read
 
 SEPARATORS = (",", ";", "\t", "|")
 MARKS = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
@@ -44,23 +46,22 @@ def rows_of_csv(
     CsvUnreadableError
     """
     try:
-        with path.open("rb") as raw:
+        with opened_to_read(path) as raw:
             start = raw.read(4)
-        found = encoding or next(
-            (name for mark, name in MARKS.items() if start.startswith(mark)), "utf-8"
-        )
-        with path.open(encoding=found, newline="") as file:
-            yield from _rows(file, separator)
+            raw.seek(0)
+            found = encoding or next(
+                (name for mark, name in MARKS.items() if start.startswith(mark)), "utf-8"
+            )
+            with TextIOWrapper(raw, encoding=found, newline="") as file:
+                yield from _rows(file, separator)
     except UnicodeDecodeError as error:
         found = error.encoding.upper()
         problem = f"its text is not {found}: save it so, or name its encoding in a mapping"
         raise CsvUnreadableError(path, problem) from error
     except LookupError as error:
-        raise CsvUnreadableError(path, f"the encoding '{encoding}' is not known") from error
+        raise CsvUnreadableError(path, f"the encoding {quoted(encoding)} is not known") from error
     except csv.Error as error:
         raise CsvUnreadableError(path, f"its quotes or lines are broken ({error})") from error
-    except OSError as error:
-        raise CsvUnreadableError(path, f"the system says '{error.strerror}'") from error
 
 
 def _rows(file: TextIO, separator: str | None) -> Iterator[tuple[int, list[str]]]:

@@ -11,6 +11,8 @@ from bitewright.errors import BitewrightError
 from bitewright.marking.raw_image import MOST_PIXELS
 
 Plane = NDArray[np.generic]
+JPEG_ROUNDING = 2
+"""Levels by which a grey picture's channels may differ after compression."""
 
 
 class DamagedImageError(BitewrightError):
@@ -114,11 +116,16 @@ def _one_channel(name: str, pixels: NDArray[Any], decoded: Decoded) -> Plane:
     channels = pixels.shape[2]
     if channels in (2, 4) and int(pixels[..., -1].min()) < (1 << decoded.bits) - 1:
         raise UnsupportedImageError(name, "transparent parts", "an opaque picture")
-    colours = pixels[..., : channels - (channels in (2, 4))].astype(np.int32)
-    difference = int((colours.max(axis=2) - colours.min(axis=2)).max())
+    colours = channels - (channels in (2, 4))
+    # One channel at a time: all at once would take many times the picture's own memory.
+    high, low = pixels[..., 0].copy(), pixels[..., 0].copy()
+    for channel in range(1, colours):
+        np.maximum(high, pixels[..., channel], out=high)
+        np.minimum(low, pixels[..., channel], out=low)
+    difference = int((high - low).max())
     if difference > decoded.tolerance:
         raise ColourImageError(name, difference)
-    return pixels[..., min(1, colours.shape[2] - 1)]
+    return pixels[..., min(1, colours - 1)]
 
 
 def refuse_oversize(name: str, columns: int, rows: int) -> None:
@@ -130,9 +137,11 @@ def refuse_oversize(name: str, columns: int, rows: int) -> None:
 
 
 __all__ = [
+    "JPEG_ROUNDING",
     "ColourImageError",
     "DamagedImageError",
     "Decoded",
+    "Plane",
     "UnsupportedImageError",
     "grey_plane",
     "refuse_oversize",

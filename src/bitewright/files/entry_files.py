@@ -11,7 +11,7 @@ from typing import IO, Any
 from bitewright import __version__
 from bitewright.errors import BitewrightError, ExtraMissingError
 from bitewright.files.csv_rows import csv_line, rows_of_csv, safe_cell
-from bitewright.files.disk import FileUnreadableError, whole_file
+from bitewright.files.disk import opened_to_read, whole_file
 from bitewright.log import fields
 from bitewright.log.csv_mapping import with_point
 from bitewright.log.entry import ENTRY_FORMAT, FIRST_DIGEST, RecordedEntry
@@ -156,10 +156,8 @@ def _json_line(document: Mapping[str, Any]) -> bytes:
 
 def _read_lines(path: Path) -> Iterator[Made]:
     try:
-        with path.open(encoding="utf-8") as file:
+        with opened_to_read(path) as raw, TextIOWrapper(raw, encoding="utf-8") as file:
             yield from _from_lines(path, file)
-    except OSError as error:
-        raise FileUnreadableError(path, error.strerror or str(error)) from error
     except UnicodeDecodeError as error:
         raise EntryFileError(path, "is not UTF-8") from error
 
@@ -264,7 +262,7 @@ def _value(name: str, text: str) -> str | float | int | None:
 def _read_parquet(path: Path) -> Iterator[Made]:
     pa = _pyarrow()
     try:
-        with pa.parquet.ParquetFile(path) as file:
+        with opened_to_read(path) as raw, pa.parquet.ParquetFile(raw) as file:
             note = (file.schema_arrow.metadata or {}).get(PARQUET_KEY, b"{}")
             yield "head", _head(path, json.loads(note))
             count = 0
@@ -276,9 +274,7 @@ def _read_parquet(path: Path) -> Iterator[Made]:
                         name: "" if value is None else str(value) for name, value in row.items()
                     }
                     yield place, entry_of(texts, place)
-    except FileNotFoundError as error:
-        raise FileUnreadableError(path, "there is nothing at that path") from error
-    except (OSError, ValueError, pa.ArrowException) as error:
+    except (OSError, ValueError, TypeError, pa.ArrowException) as error:
         raise EntryFileError(path, "is no Parquet file of entries, or is not whole") from error
 
 

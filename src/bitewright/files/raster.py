@@ -8,8 +8,10 @@ from PIL import Image
 
 from bitewright.errors import BitewrightError
 from bitewright.files.decoded import (
+    JPEG_ROUNDING,
     DamagedImageError,
     Decoded,
+    Plane,
     UnsupportedImageError,
     refuse_oversize,
 )
@@ -17,7 +19,10 @@ from bitewright.files.decoded import (
 EXIF_ORIENTATION = 0x0112
 PNG_BITS_AT, PNG_COLOUR_AT = 24, 25  # place of both bytes in the header every PNG begins with
 PNG_GREY, PNG_PALETTE = 0, 3
-JPEG_ROUNDING = 2  # levels by which a grey picture's channels may differ after compression
+SCAN_STARTS = b"\xff\xda"
+MOST_SCANS = 100
+"""Each scan goes over all of the picture again. Usual are ten at most (common practice, no
+source)."""
 ONE_PICTURE = "one picture of 8 or 16 bit grey, or 8 bit with equal channels"
 
 
@@ -34,6 +39,8 @@ def decode_png(name: str, data: bytes) -> Decoded:
 
 def decode_jpeg(name: str, data: bytes) -> Decoded:
     """Content of a JPEG file, which is lossy: fine for marks, less so for grey levels."""
+    if data.count(SCAN_STARTS) > MOST_SCANS:
+        raise UnsupportedImageError(name, f"more than {MOST_SCANS} scans", ONE_PICTURE)
     return _decoded(name, data, kind="JPEG", bits=8, stated_in="JPEG density")
 
 
@@ -46,8 +53,12 @@ def _decoded(name: str, data: bytes, *, kind: str, bits: int, stated_in: str) ->
             _refuse_several(name, image)
             orientation = image.getexif().get(EXIF_ORIENTATION, 1)
             dpi = image.info.get("dpi")
+            clear = image.info.get("transparency")
             description = str(image.info.get("Description", ""))
-            pixels = np.asarray(image.convert("RGB") if image.mode == "P" else image)
+            has_clear_colours = image.mode == "P" and clear is not None
+            shown = {"P": "RGBA" if has_clear_colours else "RGB"}.get(image.mode, image.mode)
+            pixels = np.asarray(image if shown == image.mode else image.convert(shown))
+            _refuse_transparent(name, pixels, None if image.mode == "P" else clear)
     except BitewrightError:
         raise
     except Image.DecompressionBombError as error:
@@ -64,6 +75,15 @@ def _decoded(name: str, data: bytes, *, kind: str, bits: int, stated_in: str) ->
         tolerance=JPEG_ROUNDING if kind == "JPEG" else 0,
         description=description,
     )
+
+
+def _refuse_transparent(name: str, pixels: Plane, clear: object) -> None:
+    """Refuse a picture of which parts have the colour that its file calls transparent."""
+    if clear is None:
+        return
+    is_clear = pixels == np.asarray(clear)
+    if (is_clear.all(axis=2) if pixels.ndim == 3 else is_clear).any():
+        raise UnsupportedImageError(name, "transparent parts", "an opaque picture")
 
 
 def _refuse_several(name: str, image: Image.Image) -> None:

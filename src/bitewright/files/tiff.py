@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from PIL import Image
 from PIL.TiffImagePlugin import (
     BITSPERSAMPLE,
+    COMPRESSION,
     IMAGEDESCRIPTION,
     PHOTOMETRIC_INTERPRETATION,
     RESOLUTION_UNIT,
@@ -22,6 +23,7 @@ from PIL.TiffImagePlugin import (
 
 from bitewright.errors import BitewrightError
 from bitewright.files.decoded import (
+    JPEG_ROUNDING,
     DamagedImageError,
     Decoded,
     UnsupportedImageError,
@@ -29,6 +31,11 @@ from bitewright.files.decoded import (
 )
 
 ONE_PAGE = "one page of 8 to 16 bit grey, or 8 bit with equal channels"
+UNPACKED = "pixels packed by LZW, PackBits, deflate or JPEG, or not packed"
+UNCOMPRESSED, JPEG_PACKED = 1, 7
+PACKED = {UNCOMPRESSED, 5, JPEG_PACKED, 8, 32773, 32946}
+"""Values of the tag Compression: LZW is 5, deflate 8 and 32946, PackBits 32773 (TIFF 6.0 and its
+supplements)."""
 WHITE_IS_ZERO = 0
 WHOLE_NUMBERS = 1
 CENTIMETRE = 3
@@ -45,11 +52,15 @@ def decode_tiff(name: str, data: bytes) -> Decoded:
             description = str(image.tag_v2.get(IMAGEDESCRIPTION, ""))
             white_is_zero = image.tag_v2.get(PHOTOMETRIC_INTERPRETATION) == WHITE_IS_ZERO
             dpi = image.info.get("dpi") if X_RESOLUTION in image.tag_v2 else None
+            was_jpeg = image.tag_v2.get(COMPRESSION) == JPEG_PACKED
             pixels = np.asarray(image)
     except BitewrightError:
         raise
     except Exception as error:  # a decoder fails in many ways on damaged content
-        if "unknown" in str(error):  # the sort of pixels, of compression
+        packed = _packed_otherwise(data)
+        if packed:
+            raise UnsupportedImageError(name, packed, UNPACKED) from error
+        if "unknown" in str(error):  # the sort of pixels
             raise UnsupportedImageError(name, "pixels of another sort", ONE_PAGE) from error
         raise DamagedImageError(name, "TIFF") from error
     if image.mode in DEEP_GREY:
@@ -61,6 +72,7 @@ def decode_tiff(name: str, data: bytes) -> Decoded:
         kind="TIFF",
         bits=bits,
         stated_in="TIFF resolution",
+        tolerance=JPEG_ROUNDING if was_jpeg else 0,
         dpi=None if dpi is None else (float(dpi[0]), float(dpi[1])),
         description=description.encode("latin-1", "replace").decode("utf-8", "replace"),
     )
@@ -79,11 +91,32 @@ def encode_tiff(pixels: NDArray[np.generic], pixel_mm: float | None, description
     return file.getvalue()
 
 
+def _has_second_page(image: TiffImageFile) -> bool:
+    try:
+        image.seek(1)
+    except EOFError:
+        return False
+    return True
+
+
+def _packed_otherwise(data: bytes) -> str:
+    """How the pixels are packed, if in none of the ways that are read everywhere; else nothing."""
+    try:
+        tags = ImageFileDirectory_v2(data[:8])
+        file = BytesIO(data)
+        file.seek(tags.next)
+        tags.load(file)
+        way = int(tags.get(COMPRESSION, UNCOMPRESSED))
+    except Exception:  # noqa: BLE001  damaged after all
+        return ""
+    return "" if way in PACKED else f"pixels packed in way {way} of TIFF's (tag Compression)"
+
+
 def _bits(name: str, image: TiffImageFile) -> int:
     """Bits a channel, of a picture that is read here."""
     refuse_oversize(name, *image.size)
-    if image.n_frames != 1:
-        raise UnsupportedImageError(name, f"{image.n_frames} pages", ONE_PAGE)
+    if _has_second_page(image):
+        raise UnsupportedImageError(name, "several pages", ONE_PAGE)
     bits = set(image.tag_v2.get(BITSPERSAMPLE, (1,)))
     signs = set(image.tag_v2.get(SAMPLEFORMAT, (WHOLE_NUMBERS,)))
     is_grey = image.mode in DEEP_GREY

@@ -10,7 +10,8 @@ from bitewright.errors import BitewrightError
 
 LEAST_PIXEL_MM = 0.005
 GREATEST_PIXEL_MM = 0.2
-MOST_PIXELS = 100_000_000
+MOST_PIXELS = 25_000_000
+"""Five times what the finest receptor or film scan has. Our choice."""
 
 
 class RawImageError(BitewrightError):

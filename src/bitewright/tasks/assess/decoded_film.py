@@ -10,6 +10,8 @@ from bitewright.files.images import decode_image
 from bitewright.marking.raw_image import RawImage
 
 DICOM_MARK = slice(128, 132)
+MOST_FILM_BYTES = 128 << 20
+"""More than the largest film takes uncompressed, with four channels."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -51,7 +53,7 @@ def read_film(path: Path) -> DecodedFilm:
     ------
     FileUnreadableError
     """
-    return decode_film(read_file(path), name=path.name)
+    return decode_film(read_file(path, most_bytes=MOST_FILM_BYTES), name=path.name)
 
 
 __all__ = ["DecodedFilm", "decode_film", "read_film"]
