@@ -31,6 +31,7 @@ class Period(StrEnum):
     WEEK = "week"
     MONTH = "month"
     QUARTER = "quarter"
+    HALF = "half-year"
     YEAR = "year"
 
 

@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 from bitewright.audit.counted_by import Dimension, Period
 from bitewright.audit.logged_exposures import LoggedExposures
 
+MONTHS = {Period.MONTH: 1, Period.QUARTER: 3, Period.HALF: 6, Period.YEAR: 12}
+"""Length of the stretches of the calendar. [months]"""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Grouping:
@@ -62,8 +65,7 @@ def period_number(day: NDArray[np.int32], period: Period) -> NDArray[np.int64]:
     first, last = int(day.min()), int(day.max())
     months = np.arange(first, last + 1).astype("datetime64[D]").astype("datetime64[M]")
     number = months.astype(np.int64)
-    length = {Period.MONTH: 1, Period.QUARTER: 3, Period.YEAR: 12}[period]
-    table = np.floor_divide(number, length)
+    table = np.floor_divide(number, MONTHS[period])
     return np.asarray(table[day - first], dtype=np.int64)
 
 
@@ -73,8 +75,7 @@ def period_first_day(number: int, period: Period) -> int:
         return number
     if period is Period.WEEK:
         return 7 * number - 3
-    length = {Period.MONTH: 1, Period.QUARTER: 3, Period.YEAR: 12}[period]
-    month = np.datetime64(number * length, "M")
+    month = np.datetime64(number * MONTHS[period], "M")
     return int(month.astype("datetime64[D]").astype(np.int64))
 
 
@@ -85,6 +86,8 @@ def period_label(number: int, period: Period) -> str:
         return written
     if period is Period.MONTH:
         return written[:7]
+    if period is Period.HALF:
+        return f"{written[:4]}-H{number % 2 + 1}"
     return f"{written[:4]}-Q{number % 4 + 1}" if period is Period.QUARTER else written[:4]
 
 

@@ -15,9 +15,10 @@ from bitewright.audit.dated_change import interrupted_series as fitted_series
 from bitewright.audit.expected_rates import ExpectedRate, expected_mix
 from bitewright.audit.faults import FaultCount, fault_pareto
 from bitewright.audit.funnel import Funnel, expected_rejects, funnel
-from bitewright.audit.groupings import by_dimension, by_period, period_first_day, period_number
+from bitewright.audit.groupings import by_dimension, by_period, period_number
 from bitewright.audit.logged_exposures import LoggedExposures, NothingLoggedError
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
+from bitewright.audit.period_by_size import FEWEST_POINTS, period_by_size
 from bitewright.audit.proportions import Share
 from bitewright.audit.rates import RateTable, rates_by, retakes_that_succeeded
 from bitewright.audit.targets import (
@@ -53,8 +54,9 @@ class AuditSettings:
     Parameters
     ----------
     event : Event
-    period : Period
-        Subgroups of the control chart.
+    period : Period, optional
+        Stretches of time the record is told in; by the record's size if left out
+        (`period_by_size`).
     changes : tuple of (name, day)
         Changes whose effect is asked about. [days since 1970-01-01]
     scheme : RatingScheme
@@ -64,7 +66,7 @@ class AuditSettings:
     """
 
     event: Event = Event.REJECT
-    period: Period = Period.MONTH
+    period: Period | None = None
     changes: tuple[tuple[str, int], ...] = ()
     scheme: RatingScheme = field(default_factory=lambda: rating_scheme("uk-2020"))
     film: bool = False
@@ -73,7 +75,11 @@ class AuditSettings:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Audit:
-    """All views of one record. ``each_chance``: the share of chance each question has."""
+    """All views of one record.
+
+    ``chart``: None where the record has fewer stretches than a chart needs. ``each_chance``: the
+    share of chance each question has.
+    """
 
     settings: AuditSettings
     exposures: int
@@ -83,7 +89,7 @@ class Audit:
     expected: ExpectedRate | None
     tables: tuple[RateTable, ...]
     periods: RateTable
-    chart: ControlChart
+    chart: ControlChart | None
     weeks: Series
     drift: DriftWatch | None
     faults: tuple[FaultCount, ...]
@@ -110,8 +116,8 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
     event = settings.event
     flags = log.happened(event)
     weeks = series_of(log, flags)
-    periods = rates_by(log, by_period(log, settings.period), event)
-    stretches = series_of(log, flags, settings.period)
+    period = settings.period or period_by_size(log)
+    periods = rates_by(log, by_period(log, period), event)
     each = chance_for_each(settings)
     return Audit(
         settings=settings,
@@ -122,13 +128,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         expected=expected_of(log, settings.event),
         tables=tuple(rates_by(log, by_dimension(log, part), event) for part in TABLES),
         periods=periods,
-        chart=p_chart(
-            stretches.counts,
-            stretches.totals,
-            widen=True,
-            phases=phases_of(log, settings),
-            design_effects=stretches.effects,
-        ),
+        chart=chart_of(log, settings, period),
         weeks=weeks,
         drift=drift_of(weeks, rng, each),
         faults=fault_pareto(log, rejects_only=True),
@@ -144,7 +144,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
             own=settings.own_targets,
             effects=grade_effects(log, settings.scheme),
         ),
-        retakes=rates_by(log, by_period(log, settings.period), Event.RETAKE),
+        retakes=rates_by(log, by_period(log, period), Event.RETAKE),
         retakes_succeeded=retakes_that_succeeded(log),
         each_chance=each,
     )
@@ -170,15 +170,27 @@ def expected_of(log: LoggedExposures, event: Event) -> ExpectedRate | None:
     return expected_mix({names[int(k)]: int(counts[k]) for k in np.flatnonzero(counts)})
 
 
-def phases_of(log: LoggedExposures, settings: AuditSettings) -> NDArray[np.int64]:
-    """Phase (P,) of each period with an exposure: how many named changes come before its first day.
+def chart_of(log: LoggedExposures, settings: AuditSettings, period: Period) -> ControlChart | None:
+    """The rate over time with limits; None where there are too few stretches to be usual."""
+    stretches = series_of(log, log.happened(settings.event), period)
+    if len(stretches.starts) < FEWEST_POINTS:
+        return None
+    return p_chart(
+        stretches.counts,
+        stretches.totals,
+        widen=True,
+        phases=phases_of(stretches, settings),
+        design_effects=stretches.effects,
+    )
 
-    A period that a change cuts belongs to the phase before it.
+
+def phases_of(stretches: Series, settings: AuditSettings) -> NDArray[np.int64]:
+    """Phase (P,) of each stretch: how many named changes come before its first day.
+
+    A stretch that a change cuts belongs to the phase before it.
     """
-    numbers = np.unique(period_number(log.day, settings.period))
-    starts = [period_first_day(int(number), settings.period) for number in numbers]
     days = np.sort([day for _, day in settings.changes])
-    return np.searchsorted(days, starts, side="right").astype(np.int64)
+    return np.searchsorted(days, stretches.starts, side="right").astype(np.int64)
 
 
 def drift_of(weeks: Series, rng: np.random.Generator, false_alarm: float) -> DriftWatch | None:
@@ -237,6 +249,7 @@ __all__ = [
     "Audit",
     "AuditSettings",
     "chance_for_each",
+    "chart_of",
     "drift_of",
     "expected_of",
     "operators_funnel",

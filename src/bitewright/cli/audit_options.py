@@ -58,8 +58,12 @@ class CountOptions:
     """What is counted, and in which stretches of time."""
 
     period: Annotated[
-        Period, typer.Option(help="Stretches of time of the chart and the table.")
-    ] = Period.MONTH
+        Period | None,
+        typer.Option(
+            help="Stretches of time of the chart and the table; left out, the shortest of month, "
+            "quarter, half-year and year in which none has too few exposures."
+        ),
+    ] = None
     event: Annotated[Event, typer.Option(help="What is counted: rejects or retakes.")] = (
         Event.REJECT
     )

@@ -1,5 +1,6 @@
 """The charts of an audit."""
 
+from bitewright.audit.control_chart import ControlChart
 from bitewright.audit.faults import FaultCount
 from bitewright.audit.funnel import Funnel, reach_of
 from bitewright.audit.groupings import date_of
@@ -29,18 +30,47 @@ ROOM_FOR_LABELS = 98
 
 
 def control_figure(told: Audit) -> Figure:
-    """Rate over time with control limits and the named changes."""
-    chart, table = told.chart, told.periods
+    """Rate over time and the named changes: control limits, or of few stretches intervals."""
+    table = told.periods
     count = len(table.labels)
     word = told.settings.event.value
     longest = max(len(label) for label in table.labels) + 1
     every = -(-count * longest // ROOM_FOR_LABELS)
     ticks = tuple((k, table.labels[k]) for k in range(0, count, every))
     words = control_words(told)
+    top = max(_highest(told), *(share.share for share in table.shares))
     frame = Frame(
-        x=Span(low=-0.5, high=count - 0.5, ticks=ticks),
-        y=percent_span(float(max(chart.highs.max(), chart.shares.max())), words.up),
+        x=Span(low=-0.5, high=count - 0.5, ticks=ticks), y=percent_span(min(top, 1.0), words.up)
     )
+    if told.chart is None:
+        _intervals_over_time(frame, table)
+    else:
+        _limits_over_time(frame, told.chart)
+    for number, (name, day) in enumerate(told.settings.changes):
+        x = _place_of(date_of(day), table.labels)
+        frame.line([x, x], [frame.y.low, frame.y.high], colour=INK, dashes=DOTS)
+        frame.word(x, frame.y.high, name, dx=4, dy=12 + 14 * (number % 2))
+    header = (table.name, f"{word}s", "exposures", "rate")
+    ends = ("low", "high") if told.chart is None else ("lower limit", "upper limit", "beyond")
+    return Figure(
+        name="over-time" if told.chart is None else "control-chart",
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
+        header=(*header, *ends),
+        rows=_over_time_rows(told),
+    )
+
+
+def _highest(told: Audit) -> float:
+    """The highest end of what is drawn over time."""
+    if told.chart is not None:
+        return float(told.chart.highs.max())
+    return max((s.high for s in told.periods.shares if s.enough), default=told.periods.overall.high)
+
+
+def _limits_over_time(frame: Frame, chart: ControlChart) -> None:
+    count = len(chart.shares)
     for k in range(count):
         frame.band(k - 0.5, k + 0.5, float(chart.lows[k]), float(chart.highs[k]))
     for k in range(count):
@@ -50,44 +80,31 @@ def control_figure(told: Audit) -> Figure:
     frame.line(range(count), [float(share) for share in chart.shares])
     for k in range(count):
         frame.dot(k, float(chart.shares[k]), apart=k in chart.out)
-    for number, (name, day) in enumerate(told.settings.changes):
-        x = _place_of(date_of(day), table.labels)
-        frame.line([x, x], [frame.y.low, frame.y.high], colour=INK, dashes=DOTS)
-        frame.word(x, frame.y.high, name, dx=4, dy=12 + 14 * (number % 2))
-    return Figure(
-        name="control-chart",
-        title=words.title,
-        says=words.says,
-        drawing=frame.drawing(words.title, words.alt),
-        header=(
-            table.name,
-            f"{word}s",
-            "exposures",
-            "rate",
-            "lower limit",
-            "upper limit",
-            "beyond",
-        ),
-        rows=_control_rows(told),
-    )
 
 
-def _control_rows(told: Audit) -> tuple[tuple[Cell, ...], ...]:
+def _intervals_over_time(frame: Frame, table: RateTable) -> None:
+    overall = table.overall.share
+    frame.line([frame.x.low, frame.x.high], [overall] * 2, colour=QUIET, dashes=SHORT_DASHES)
+    for k, share in enumerate(table.shares):
+        if share.enough:
+            frame.line([k, k], [share.low, share.high])
+            frame.dot(k, share.share)
+
+
+def _over_time_rows(told: Audit) -> tuple[tuple[Cell, ...], ...]:
     chart, table = told.chart, told.periods
-    return tuple(
-        (
-            label,
-            share.count,
-            share.total,
-            share.share,
-            float(low),
-            float(high),
-            _yes(k in chart.out),
-        )
-        for k, (label, share, low, high) in enumerate(
-            zip(table.labels, table.shares, chart.lows, chart.highs, strict=True)
-        )
-    )
+    told_of = [
+        (label, share.count, share.total, share.share)
+        for label, share in zip(table.labels, table.shares, strict=True)
+    ]
+    if chart is None:
+        ends: list[tuple[Cell, ...]] = [(share.low, share.high) for share in table.shares]
+    else:
+        ends = [
+            (float(low), float(high), _yes(k in chart.out))
+            for k, (low, high) in enumerate(zip(chart.lows, chart.highs, strict=True))
+        ]
+    return tuple((*one, *end) for one, end in zip(told_of, ends, strict=True))
 
 
 def drift_figure(told: Audit) -> Figure | None:

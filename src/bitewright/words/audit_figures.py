@@ -10,6 +10,7 @@ from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.faults import FaultCount
 from bitewright.audit.funnel import Funnel
 from bitewright.audit.operator_aim import WORTH_SAYING
+from bitewright.audit.period_by_size import FEWEST_POINTS
 from bitewright.audit.proportions import FEWEST, Share
 from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit
@@ -41,12 +42,22 @@ class FigureWords:
 def control_words(told: Audit) -> FigureWords:
     """The rate over time."""
     word, table, chart = told.settings.event.value, told.periods, told.chart
+    if chart is None:
+        return FigureWords(
+            title=f"{capital(word)} rate over time",
+            says=f"Each {table.name}'s rate with its 95% interval; the dashed line is the rate "
+            f"over all. {capital(counted(len(table.labels), table.name))} are too few for a "
+            f"control chart: it needs {FEWEST_POINTS} at least.",
+            alt=f"{capital(word)} rate of {counted(len(table.labels), table.name)} with 95% "
+            "intervals.",
+            up=f"{word} rate",
+        )
     return FigureWords(
         title=f"{capital(word)} rate over time",
         says=f"The band is where a {table.name} lies by chance when nothing changes (three "
-        f"standard deviations, widened {chart.spread:.2f} times for variation between "
-        f"{table.name}s); diamonds lie beyond it. Named changes cut it into phases with an average "
-        "each.",
+        "standard deviations, allowing for films of one patient being alike, and widened "
+        f"{chart.spread:.2f} times for other variation between {table.name}s); diamonds lie beyond "
+        "it. Named changes cut it into phases with an average each.",
         alt=f"{capital(word)} rate of {counted(len(table.labels), table.name)} about "
         f"{chart.centre:.1%}; {len(chart.out)} beyond the limits.",
         up=f"{word} rate",

@@ -8,6 +8,7 @@ from bitewright.audit.groupings import Period
 from bitewright.audit.logged_exposures import Dimension
 from bitewright.audit.rates import Event
 from bitewright.audit.unexplained_change import change_points
+from bitewright.audit.weeks import series_of
 from bitewright.audit.whole_audit import (
     AuditSettings,
     chance_for_each,
@@ -59,7 +60,8 @@ def test_a_period_that_a_change_cuts_belongs_to_the_phase_before() -> None:
     log = made_log(rejected=[0, 0, 0, 0], day=day)
     changes = (("b", int(day[2])), ("a", int(day[1])))
     settings = AuditSettings(period=Period.MONTH, changes=changes)
-    assert phases_of(log, settings).tolist() == [0, 0, 2]
+    months = series_of(log, log.rejected, Period.MONTH)
+    assert phases_of(months, settings).tolist() == [0, 0, 2]
 
 
 def test_operators_are_expected_to_reject_what_their_views_cost() -> None:

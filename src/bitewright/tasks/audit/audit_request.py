@@ -7,6 +7,7 @@ from pathlib import Path
 from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.groupings import Grouping, by_dimension, by_period, crossed
 from bitewright.audit.logged_exposures import Filter, LoggedExposures
+from bitewright.audit.period_by_size import period_by_size
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.days import day_number
 from bitewright.log.fields import FieldValueError, from_text
@@ -42,6 +43,8 @@ class AuditRequest:
         Such as "2025-04-01=new receptors".
     targets : sequence of str
         Targets of one's own, such as "A=0.9".
+    period : Period, optional
+        Stretches of time; by the record's size if left out.
     seed : int
         Of the simulated reference for drift and changes.
     """
@@ -51,7 +54,7 @@ class AuditRequest:
     since: str | None = None
     until: str | None = None
     by: tuple[Dimension, ...] = ()
-    period: Period = Period.MONTH
+    period: Period | None = None
     event: Event = Event.REJECT
     changes: Sequence[str] = ()
     scheme: str = "uk-2020"
@@ -107,7 +110,7 @@ def csv_source(path: Path) -> Source:
 def grouping_of(log: LoggedExposures, request: AuditRequest) -> Grouping:
     """What the rates are told apart by."""
     if not request.by:
-        return by_period(log, request.period)
+        return by_period(log, request.period or period_by_size(log))
     grouping = by_dimension(log, request.by[0])
     for dimension in request.by[1:]:
         grouping = crossed(grouping, by_dimension(log, dimension))
