@@ -9,9 +9,9 @@ from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import stdtrit
 
 from bitewright.audit.design_effect import DesignEffect
+from bitewright.audit.students_t import two_sided_quantile
 
 Floats = NDArray[np.float64]
 
@@ -100,7 +100,7 @@ def wilson(
     """
     known = effect_of(design_effect)
     size = np.asarray(totals, dtype=np.float64)
-    z = quantile_of(confidence, known.freedom)
+    z = two_sided_quantile(confidence, known.freedom)
     worth = size / known.value
     share = np.asarray(counts, dtype=np.float64) / np.maximum(size, 1)
     # The truth p solves (share - p - moved (1 - 2 p))^2 = z^2 p (1 - p) / worth.
@@ -161,14 +161,6 @@ def difference_of(
 def effect_of(given: DesignEffect | float) -> DesignEffect:
     """A design effect, also of one that is known as a number."""
     return given if isinstance(given, DesignEffect) else DesignEffect(value=np.array(float(given)))
-
-
-def quantile_of(confidence: float, freedom: ArrayLike) -> Floats:
-    """Student's quantile of a two-sided confidence, (G,) as ``freedom``; normal where infinite."""
-    free = np.asarray(freedom, dtype=np.float64)
-    normal = np.isinf(free)
-    found = stdtrit(np.where(normal, 1.0, free), 0.5 + confidence / 2)
-    return np.asarray(np.where(normal, z_of(confidence), found), dtype=np.float64)
 
 
 def z_of(confidence: float) -> float:
