@@ -114,6 +114,23 @@ def write_image(
     write_file(path, encode(checked.pixels, pixel_mm, description))
 
 
+def film_picture(pixels: NDArray[np.uint16], *, description: str) -> bytes:
+    """A film as `write_image` writes it to a file that ends in .png.
+
+    Parameters
+    ----------
+    pixels : (rows, columns) uint16 array
+    description : str
+
+    Raises
+    ------
+    RawImageError
+        If these cannot be the pixels of a radiograph.
+    """
+    checked = RawImage(pixels=pixels, bits=16, pixel_mm=None, source="to be written")
+    return _png(checked.pixels, None, description)
+
+
 def write_picture(path: Path, rgb: NDArray[np.uint8], *, description: str) -> None:
     """Write a colour picture, such as a film with marks drawn on it, as 8 bit PNG.
 
@@ -168,6 +185,7 @@ ENCODERS: dict[str, Callable[[NDArray[np.generic], float | None, str], bytes]] =
 __all__ = [
     "UnknownImageFormatError",
     "decode_image",
+    "film_picture",
     "read_image",
     "write_image",
     "write_picture",

@@ -1,11 +1,13 @@
 """The light box's own small store: films without names, their marks, what was decided.
 
-One SQLite file in the user's data folder. Pixels lie beside it, one file a film.
+One SQLite file in the user's data folder. Pixels lie beside it, one file a film. They are written
+before the film's row is: so a row without pixels cannot come about, and pixels without a row are
+swept when the light box is opened.
 """
 
 import json
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -13,16 +15,8 @@ from typing import Any
 
 from platformdirs import user_data_path
 from sqlalchemy import (
-    Column,
     Connection,
     Engine,
-    Float,
-    Integer,
-    MetaData,
-    Row,
-    String,
-    Table,
-    Text,
     create_engine,
     delete,
     event,
@@ -36,39 +30,17 @@ from sqlalchemy.pool import NullPool
 from sqlalchemy.schema import CreateTable
 
 from bitewright.errors import BitewrightError
-from bitewright.kept_text import with_signs_for_what_is_not_kept
+from bitewright.keeping.whole_files import write_file
+from bitewright.store.failures import DAMAGED
+from bitewright.store.light_box_films import FILMS, KeptFilm, film_of_row, seal_of
 from bitewright.store.write_ahead import write_ahead
 
 WAIT_S = 10.0
 """How long others who write are waited for."""
 
 FILE_NAME = "light-box.sqlite"
-SCHEMA_VERSION = 1
-
-META = MetaData()
-FILMS = Table(
-    "films",
-    META,
-    Column("id", Integer, primary_key=True),
-    Column("sha256", String(64), nullable=False),
-    Column("label", String(200), nullable=False),
-    Column("visit", String(60), nullable=False),
-    Column("columns", Integer, nullable=False),
-    Column("rows", Integer, nullable=False),
-    Column("bits", Integer, nullable=False),
-    Column("pixel_mm", Float),
-    Column("source", Text, nullable=False),
-    Column("attributes", Text, nullable=False),
-    Column("caveats", Text, nullable=False),
-    Column("added", String(32), nullable=False),
-    Column("marks", Text, nullable=False),
-    Column("marks_version", Integer, nullable=False),
-    Column("decision", Text, nullable=False),
-    sqlite_autoincrement=True,
-)
-
-PARSED: Mapping[str, type] = {"attributes": dict, "marks": dict, "decision": dict, "caveats": list}
-"""Columns that hold JSON, and of which kind."""
+SCHEMA_VERSION = 2
+WRITES = "light_box_writes"
 
 
 class LightBoxError(BitewrightError):
@@ -79,6 +51,17 @@ class LightBoxError(BitewrightError):
         super().__init__(
             f"The light box's file {file} cannot be used ({reason}): make room, or ask for the "
             "right to write there; nothing was changed."
+        )
+
+
+class DamagedLightBoxError(BitewrightError):
+    """The light box's file is no sound database."""
+
+    def __init__(self, file: Path, reason: str) -> None:
+        self.file = file
+        super().__init__(
+            f"The light box's file {file} is damaged ({reason}): move it to another folder, with "
+            f"{file.name}.films beside it, and keep both; the light box then begins anew."
         )
 
 
@@ -115,59 +98,6 @@ class MarksChangedError(BitewrightError):
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptFilm:
-    """One film on the light box.
-
-    Parameters
-    ----------
-    id : int
-    sha256 : str
-        Of the file it came in.
-    label : str
-        The user's words for it; no names of people.
-    visit : str
-        Films of one visit share it.
-    columns, rows, bits : int
-    pixel_mm : float or None
-        At the receptor. [mm]
-    source : str
-    attributes : mapping
-        Everything kept of the file's own texts.
-    caveats : tuple of str
-    added : str
-        Day and time, ISO 8601.
-    marks : mapping
-        A marks document's view, receptor, holder, marks and so on; empty at first.
-    marks_version : int
-    decision : mapping
-        What a person decided; empty at first.
-    damaged : tuple of str
-        Which of attributes, marks, decision and caveats the file holds but nobody can read; they
-        are empty here.
-    has_signs : bool
-        Whether the file holds characters that cannot be shown; U+FFFD stands for them here.
-    """
-
-    id: int
-    sha256: str
-    label: str
-    visit: str
-    columns: int
-    rows: int
-    bits: int
-    pixel_mm: float | None
-    source: str
-    attributes: Mapping[str, str]
-    caveats: tuple[str, ...]
-    added: str
-    marks: Mapping[str, Any]
-    marks_version: int
-    decision: Mapping[str, Any]
-    damaged: tuple[str, ...] = ()
-    has_signs: bool = False
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LightBoxStore:
     """An open light box."""
@@ -188,7 +118,7 @@ class LightBoxStore:
         """Every film, the newest visit's first."""
         with self._connected() as connection:
             rows = connection.execute(select(FILMS).order_by(FILMS.c.id)).all()
-        return tuple(_film(row) for row in rows)
+        return tuple(film_of_row(row) for row in rows)
 
     def film(self, number: int) -> KeptFilm:
         """One film.
@@ -200,8 +130,18 @@ class LightBoxStore:
         with self._connected() as connection:
             return _found(connection, number)
 
-    def add(self, *, now: datetime, attributes: Mapping[str, str], **fields: Any) -> KeptFilm:  # noqa: ANN401
-        """Put a film on the light box; fields as `KeptFilm`."""
+    def add(
+        self,
+        picture: bytes,
+        *,
+        now: datetime,
+        attributes: Mapping[str, str],
+        **fields: Any,  # noqa: ANN401
+    ) -> KeptFilm:
+        """Put a film on the light box, whole or not at all; fields as `KeptFilm`.
+
+        ``picture``: the file its pixels are kept in.
+        """
         row = {
             **fields,
             "attributes": json.dumps(dict(attributes)),
@@ -211,9 +151,12 @@ class LightBoxStore:
             "marks_version": 0,
             "decision": "{}",
         }
-        with self._connected() as connection:
+        with self._writing() as connection:
             made = connection.execute(insert(FILMS).values(**row)).inserted_primary_key
-            return _found(connection, int(made[0]) if made else 0)
+            number = int(made[0]) if made else 0
+            film = _changed(connection, number)
+            write_file(self.pixel_file(film), picture)
+            return film
 
     def change_marks(self, number: int, marks: Mapping[str, Any], *, version: int) -> KeptFilm:
         """Keep new marks that were made from a version of the old ones.
@@ -222,41 +165,58 @@ class LightBoxStore:
         ------
         NoSuchFilmError, MarksChangedError
         """
-        with self._connected() as connection:
+        with self._writing() as connection:
             film = _found(connection, number)
             if film.marks_version != version:
                 raise MarksChangedError(number, version, film.marks_version)
-            _change(connection, number, marks=json.dumps(dict(marks)), marks_version=version + 1)
-            return _found(connection, number)
+            kept = json.dumps(dict(marks))
+            return _changed(connection, number, marks=kept, marks_version=version + 1)
 
     def change_label(self, number: int, *, label: str, visit: str) -> KeptFilm:
         """Give a film other words or another visit."""
-        with self._connected() as connection:
-            _found(connection, number)
-            _change(connection, number, label=label, visit=visit)
-            return _found(connection, number)
+        with self._writing() as connection:
+            return _changed(connection, number, label=label, visit=visit)
 
     def decide(self, number: int, decision: Mapping[str, Any]) -> KeptFilm:
         """Keep what a person decided about a film."""
-        with self._connected() as connection:
-            _found(connection, number)
-            _change(connection, number, decision=json.dumps(dict(decision)))
-            return _found(connection, number)
+        with self._writing() as connection:
+            return _changed(connection, number, decision=json.dumps(dict(decision)))
 
     def remove(self, number: int) -> None:
         """Take a film off the light box, pixels and all."""
-        with self._connected() as connection:
+        with self._writing() as connection:
             film = _found(connection, number)
             connection.execute(delete(FILMS).where(FILMS.c.id == number))
-        self.pixel_file(film).unlink(missing_ok=True)
+        with suppress(OSError):  # what stays is swept when the light box is opened again
+            self.pixel_file(film).unlink(missing_ok=True)
 
     @contextmanager
     def _connected(self) -> Iterator[Connection]:
-        try:
-            with self.engine.begin() as connection:
-                yield connection
-        except DBAPIError as error:
-            raise LightBoxError(self.file, str(error.orig)) from error
+        with _told(self.file), self.engine.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def _writing(self) -> Iterator[Connection]:
+        """A transaction that is alone in writing from its beginning."""
+        with (
+            _told(self.file),
+            self.engine.execution_options(**{WRITES: True}).begin() as connection,
+        ):
+            yield connection
+
+
+@contextmanager
+def _told(file: Path) -> Iterator[None]:
+    """Turn failures of the database into sentences."""
+    try:
+        yield
+    except DBAPIError as error:
+        reason = str(error.orig)
+        if any(word in reason for word in DAMAGED):
+            raise DamagedLightBoxError(file, reason) from error
+        raise LightBoxError(file, reason) from error
+    except UnicodeDecodeError as error:  # the database's own words about it are damaged
+        raise DamagedLightBoxError(file, "what it says is no text") from error
 
 
 def light_box_file() -> Path:
@@ -271,58 +231,80 @@ def open_light_box(file: Path) -> LightBoxStore:
     ------
     LightBoxError, NewerLightBoxError
     """
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise LightBoxError(file, error.strerror or str(error)) from error
     engine = create_engine(f"sqlite:///{file}", poolclass=NullPool)
     event.listen(engine, "connect", _set_up)
+    event.listen(engine, "begin", _begin)
     store = LightBoxStore(file=file, engine=engine)
-    store.pixel_folder.mkdir(exist_ok=True)
-    with store._connected() as connection:  # noqa: SLF001  of this very file
+    try:
+        store.pixel_folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise LightBoxError(file, error.strerror or str(error)) from error
+    with store._writing() as connection:  # noqa: SLF001  of this very file
         version = int(connection.execute(text("PRAGMA user_version")).scalar_one())
         if version > SCHEMA_VERSION:
             raise NewerLightBoxError(file, version)
         if version < SCHEMA_VERSION:
-            # Another process may open the same new file at this moment.
-            connection.execute(CreateTable(FILMS, if_not_exists=True))
-            connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
+            _bring_up(connection, version)
+        _sweep(connection, store.pixel_folder)
     return store
 
 
+def _bring_up(connection: Connection, version: int) -> None:
+    """Make the table, or seal the films of a file from before there were seals."""
+    if version == 0:
+        connection.execute(CreateTable(FILMS, if_not_exists=True))
+    else:
+        connection.execute(
+            text("ALTER TABLE films ADD COLUMN seal VARCHAR(64) DEFAULT '' NOT NULL")
+        )
+        for number in connection.execute(select(FILMS.c.id)).scalars().all():
+            _changed(connection, number)
+    connection.execute(text(f"PRAGMA user_version = {SCHEMA_VERSION}"))
+
+
+def _sweep(connection: Connection, folder: Path) -> None:
+    """Remove pixels without a row: of films that were being entered, or just removed, at a kill.
+
+    Nobody enters one meanwhile, as pixels are written inside a writing transaction.
+    """
+    known = set(connection.execute(select(FILMS.c.id)).scalars())
+    with suppress(OSError):
+        for path in folder.glob("*.png"):
+            if path.stem.isdecimal() and int(path.stem) not in known:
+                path.unlink(missing_ok=True)
+
+
 def _set_up(connection: Any, _: object) -> None:  # noqa: ANN401  sqlite3's own, untyped here
+    connection.isolation_level = None
     write_ahead(connection, wait_s=WAIT_S)
+
+
+def _begin(connection: Connection) -> None:
+    alone = connection.get_execution_options().get(WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if alone else "BEGIN")
 
 
 def _found(connection: Connection, number: int) -> KeptFilm:
     row = connection.execute(select(FILMS).where(FILMS.c.id == number)).one_or_none()
     if row is None:
         raise NoSuchFilmError(number)
-    return _film(row)
+    return film_of_row(row)
 
 
-def _change(connection: Connection, number: int, **values: object) -> None:
-    connection.execute(update(FILMS).where(FILMS.c.id == number).values(**values))
-
-
-def _film(row: Row[Any]) -> KeptFilm:
-    fields = dict(row._mapping)  # noqa: SLF001  SQLAlchemy's public name for it
-    damaged = []
-    for name, kind in PARSED.items():
-        try:
-            fields[name] = json.loads(fields[name])
-        except (TypeError, ValueError, RecursionError):
-            fields[name] = None
-        if not isinstance(fields[name], kind):
-            fields[name] = kind()
-            damaged.append(name)
-    shown = with_signs_for_what_is_not_kept(fields)
-    has_signs = shown != fields
-    shown["caveats"] = tuple(str(each) for each in shown["caveats"])
-    return KeptFilm(**shown, damaged=tuple(damaged), has_signs=has_signs)
+def _changed(connection: Connection, number: int, **values: object) -> KeptFilm:
+    """A film with other values, sealed again; one that was damaged stays so."""
+    film = _found(connection, number)
+    if values:
+        connection.execute(update(FILMS).where(FILMS.c.id == number).values(**values))
+    if film.is_as_written:
+        row = connection.execute(select(FILMS).where(FILMS.c.id == number)).one()
+        seal = seal_of(dict(row._mapping))  # noqa: SLF001  SQLAlchemy's public name for it
+        connection.execute(update(FILMS).where(FILMS.c.id == number).values(seal=seal))
+    return _found(connection, number)
 
 
 __all__ = [
+    "DamagedLightBoxError",
     "KeptFilm",
     "LightBoxError",
     "LightBoxStore",

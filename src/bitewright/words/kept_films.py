@@ -1,5 +1,10 @@
 """What is wrong with a film on the light box that is shown all the same."""
 
+NOT_AS_WRITTEN = (
+    "What is kept of this film is not as it was written: look over its marks and decision before "
+    "you rely on them."
+)
+
 
 def marks_not_read(why: str) -> str:
     """That kept marks say nothing, and what to do."""
@@ -18,4 +23,4 @@ CHARACTERS_REPLACED = (
     "A text kept of this film holds characters that cannot be shown; a sign stands for each."
 )
 
-__all__ = ["CHARACTERS_REPLACED", "marks_not_read", "record_damaged"]
+__all__ = ["CHARACTERS_REPLACED", "NOT_AS_WRITTEN", "marks_not_read", "record_damaged"]

@@ -9,7 +9,7 @@ from bitewright import __version__
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.entries import readable_name
 from bitewright.errors import BitewrightError, quoted
-from bitewright.files.images import read_image, write_image
+from bitewright.files.images import film_picture, read_image
 from bitewright.kept_text import check_text
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.raw_image import RawImage
@@ -17,7 +17,12 @@ from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.light_box.kept_marks import own_name, usable_marks
-from bitewright.words.kept_films import CHARACTERS_REPLACED, marks_not_read, record_damaged
+from bitewright.words.kept_films import (
+    CHARACTERS_REPLACED,
+    NOT_AS_WRITTEN,
+    marks_not_read,
+    record_damaged,
+)
 from bitewright.words.landmarks import landmark_title, landmark_words
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
@@ -39,6 +44,19 @@ class TooLongTextError(BitewrightError):
         super().__init__(f"The {what} has {length} characters, at most {MOST_TEXT} are kept.")
 
 
+class PictureGoneError(BitewrightError):
+    """The pixels of a film on the light box cannot be read any more."""
+
+    status_code = 410
+
+    def __init__(self, number: int, file: str) -> None:
+        self.number = number
+        super().__init__(
+            f"The picture of film {number} cannot be read any more ({file}): take the film off the "
+            "light box and bring it in again, or put that file back from a copy."
+        )
+
+
 def open_own_light_box(file: Path | None = None) -> LightBoxStore:
     """The user's light box, or another file."""
     return open_light_box(file or light_box_file())
@@ -56,7 +74,8 @@ def enter_film(store: LightBoxStore, film: DecodedFilm, *, visit: str, now: date
     _check_text("label", film.name)
     _check_text("visit", visit)
     raw = film.image
-    kept = store.add(
+    return store.add(
+        film_picture(raw.pixels, description="Bitewright light box"),
         now=now,
         sha256=film.sha256,
         label=film.name,
@@ -69,14 +88,6 @@ def enter_film(store: LightBoxStore, film: DecodedFilm, *, visit: str, now: date
         attributes=raw.attributes,
         caveats=raw.caveats,
     )
-    try:
-        write_image(
-            store.pixel_file(kept), raw.pixels, pixel_mm=None, description="Bitewright light box"
-        )
-    except BitewrightError:
-        store.remove(kept.id)
-        raise
-    return kept
 
 
 def change_words(store: LightBoxStore, number: int, *, label: str, visit: str) -> KeptFilm:
@@ -92,8 +103,17 @@ def change_words(store: LightBoxStore, number: int, *, label: str, visit: str) -
 
 
 def film_of(store: LightBoxStore, film: KeptFilm) -> DecodedFilm:
-    """A kept film as it came: its pixels, and the digest of the file they were decoded from."""
-    kept = read_image(store.pixel_file(film))
+    """A kept film as it came: its pixels, and the digest of the file they were decoded from.
+
+    Raises
+    ------
+    PictureGoneError
+        If its pixels are not there, or are not as they were kept.
+    """
+    try:
+        kept = read_image(store.pixel_file(film))
+    except BitewrightError as error:
+        raise PictureGoneError(film.id, str(store.pixel_file(film))) from error
     image = RawImage(
         pixels=kept.pixels,
         bits=film.bits,
@@ -112,7 +132,8 @@ def film_document(film: KeptFilm, known: Catalogue) -> dict[str, Any]:
     cannot be used of it is left out, and a caveat says so.
     """
     marks, why_not = usable_marks(film)
-    caveats = [record_damaged(list(film.damaged))] if film.damaged else []
+    caveats = [] if film.is_as_written else [NOT_AS_WRITTEN]
+    caveats += [record_damaged(list(film.damaged))] if film.damaged else []
     caveats += [CHARACTERS_REPLACED] if film.has_signs else []
     caveats += [marks_not_read(why_not)] if why_not else []
     document: dict[str, Any] = {
@@ -182,6 +203,7 @@ def _check_text(what: str, given: str) -> None:
 
 __all__ = [
     "DECISIONS",
+    "PictureGoneError",
     "change_words",
     "enter_film",
     "film_document",
