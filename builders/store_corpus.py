@@ -12,8 +12,9 @@ from pathlib import Path
 from bitewright.log.entry import body_text, sealed
 from bitewright.store.entries import last_number_and_digest
 from bitewright.store.location import store_location
+from bitewright.store.names import set_name
 from bitewright.store.opening import _alone, _engine, _migrate
-from bitewright.store.tables import ENTRY, PERSON, SCHEMA_VERSION
+from bitewright.store.tables import ENTRY, SCHEMA_VERSION
 from tests.stores import empty_database, some_entries
 
 FOLDER = Path(__file__).resolve().parents[1] / "tests" / "corpus" / "stores"
@@ -57,7 +58,7 @@ def fill(place: str, version: str) -> None:
                 "digest": digest,
             }
             connection.execute(ENTRY.insert(), [row])
-        connection.execute(PERSON.insert().values(code="T1", name="Invented Teacher"))
+        set_name(connection, "T1", "Invented Teacher")
     if location.file is not None:
         with engine.connect() as connection:
             connection.rollback()

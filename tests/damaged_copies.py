@@ -23,7 +23,7 @@ from bitewright.store.opening import opened_store
 from bitewright.tasks.log.back_up_store import back_up_store, restore_store
 from bitewright.tasks.log.keep_store import export_store, look_over_store
 from bitewright.tasks.log.logged_exposures import logged_exposures
-from bitewright.tasks.log.name_people import list_names
+from bitewright.tasks.log.name_people import damaged_people, list_names, names_document
 from bitewright.tasks.log.read_log import ListRequest, list_log, show_exposure
 from tests.stores import exposure, later
 
@@ -187,7 +187,7 @@ def _restored(copy: SoundStore) -> tuple[Outcome, str]:
     except Exception as error:  # noqa: BLE001 - as above
         return Outcome.TRACEBACK, f"restore: {error!r}"
     same = found.digest == copy.answers["digest"] and not found.problems
-    if same and list_names(str(store)) == copy.answers["names"]:
+    if same and list_names(str(store)) == copy.answers["names"]["names"]:
         return Outcome.HARMLESS, ""
     return Outcome.WRONG, f"restore made another store: {found.problems[:1]}"
 
@@ -224,7 +224,8 @@ def _exported(copy: SoundStore) -> Any:
 
 
 def _named(copy: SoundStore) -> Any:
-    return list_names(str(copy.folder / "log.sqlite"))
+    place = str(copy.folder / "log.sqlite")
+    return names_document(list_names(place), damaged_people(place))
 
 
 COMMANDS: Mapping[str, Callable[[SoundStore], Any]] = {

@@ -19,7 +19,7 @@ from bitewright.store.columns import log_columns
 from bitewright.store.entries import DamagedEntryError, entries_after, history
 from bitewright.store.kept_files import keep_file, kept_for_entries
 from bitewright.store.location import StoreLocation, store_location
-from bitewright.store.names import NoNameError, forget_name, names, set_name
+from bitewright.store.names import DamagedNameError, NoNameError, forget_name, names, set_name
 from bitewright.store.opening import opened_store
 from bitewright.store.sealed_rows import Soundness
 from bitewright.tasks.log.back_up_store import back_up_store
@@ -362,3 +362,19 @@ def test_a_name_that_a_reader_still_holds_is_told(own_folders: Path) -> None:
         forget_name(store, "S1")
     files = [path for path in own_folders.glob("log.sqlite*") if path.is_file()]
     assert not any(b"Somebody" in path.read_bytes() for path in files)
+
+
+def test_a_damaged_name_is_not_shown_as_somebodys(place: Path) -> None:
+    with opened_store(store_location(str(place))) as store, store.writing() as connection:
+        set_name(connection, "S1", "Invented Nobody")
+        set_name(connection, "T1", "Invented Teacher")
+    change(place, "UPDATE person SET name = replace(name, 'Nobody', 'Nobady')")
+    listed = run.invoke(app, ["log", "name", "list", "--store", str(place)])
+    assert "Nobady" not in listed.output
+    assert "Invented Teacher" in listed.output
+    assert "S1 is not as it was kept" in listed.output
+    assert run.invoke(app, ["store", "check", "--store", str(place)]).exit_code == 1
+    backed = run.invoke(app, ["store", "backup", str(place) + ".zip", "--store", str(place)])
+    assert isinstance(backed.exception, DamagedNameError)
+    run.invoke(app, ["log", "name", "set", "S1", "Invented Nobody", "--store", str(place)])
+    assert run.invoke(app, ["store", "check", "--store", str(place)]).exit_code == 0

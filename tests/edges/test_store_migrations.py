@@ -21,7 +21,7 @@ from tests.stores import empty_database, exposure, some_entries
 FOLDER = Path(__file__).resolve().parents[1] / "corpus" / "stores"
 SQLITE = sorted(FOLDER.glob("*.sqlite"))
 POSTGRESQL = sorted(FOLDER.glob("*.sql"))
-VERSIONS = ("0001", "0002")
+VERSIONS = ("0001", "0002", "0003")
 
 
 def test_every_schema_there_ever_was_is_kept() -> None:

@@ -59,18 +59,22 @@ def forget(code: Code, store: StoreOption = None) -> None:
 
 def list_people(store: StoreOption = None, as_json: options.AsJson = False) -> None:
     """List the names kept."""
-    from bitewright.tasks.log.name_people import list_names, names_document
+    from bitewright.tasks.log.name_people import damaged_people, list_names, names_document
+    from bitewright.words.stores import name_damaged
 
-    people = list_names(store)
+    people, damaged = list_names(store), damaged_people(store)
     if as_json:
-        print_json(names_document(people))
+        print_json(names_document(people, damaged))
         return
     table = Table(box=None, pad_edge=False)
     table.add_column("code")
     table.add_column("name", overflow="fold")
     for code, name in people.items():
         table.add_row(code, name)
-    console().print(table, markup=False)
+    out = console()
+    out.print(table, markup=False)
+    for code in damaged:
+        out.print(f"x {name_damaged(code)}", style="red", markup=False)
 
 
 __all__ = ["add_to"]

@@ -11,6 +11,7 @@ from bitewright.log.exposure_state import checked_plain
 from bitewright.store.columns import damaged_snapshots
 from bitewright.store.failures import first_line
 from bitewright.store.kept_files import KeptFileGoneError, kept_file
+from bitewright.store.names import damaged_names
 from bitewright.store.opening import Store
 from bitewright.store.sealed_rows import BROKEN, CONTENT_PROVEN, SealedRow, Soundness, sealed_rows
 from bitewright.words import stores as words
@@ -78,6 +79,8 @@ def check_store(store: Store) -> StoreCheck:
                 seen.look_at(row)
         except BROKEN as error:
             seen.add([words.no_entries(first_line(error))])
+    with store.reading() as connection:
+        seen.add(_name_problems(connection))
     seen.add(_film_problems(store, seen.films))
     if store.id:
         seen.add(words.columns_damaged(place) for place in damaged_snapshots(store))
@@ -152,6 +155,13 @@ def _database_problems(connection: Connection) -> Iterator[str]:
             yield words.dangling(row[1])
     except BROKEN as error:
         yield words.database_says(first_line(error))
+
+
+def _name_problems(connection: Connection) -> Iterator[str]:
+    try:
+        yield from (words.name_damaged(code) for code in damaged_names(connection))
+    except BROKEN as error:
+        yield words.no_names(first_line(error))
 
 
 def _film_problems(store: Store, films: set[str]) -> Iterator[str]:

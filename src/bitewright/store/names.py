@@ -1,5 +1,7 @@
 """Names of people by code, apart from the record: setting, reading and forgetting them."""
 
+import hashlib
+
 from sqlalchemy import Connection, delete, insert, select, text, update
 from sqlalchemy.exc import DBAPIError
 
@@ -20,17 +22,42 @@ class NoNameError(BitewrightError):
         )
 
 
+class DamagedNameError(BitewrightError):
+    """A name is not as it was kept."""
+
+    def __init__(self, code: str) -> None:
+        self.code = code
+        super().__init__(
+            f"The name kept for the code {quoted(code)} is damaged: keep it again with `bitewright "
+            "log name set`, or delete it with `bitewright log name forget`."
+        )
+
+
 def names(connection: Connection) -> dict[str, str]:
-    """All names by code."""
-    rows = connection.execute(select(PERSON.c.code, PERSON.c.name).order_by(PERSON.c.code))
-    return {str(code): str(name) for code, name in rows}
+    """All names by code, but for those that are not as they were kept."""
+    return {code: name for code, name, seal in _people(connection) if seal == _seal(code, name)}
+
+
+def damaged_names(connection: Connection) -> tuple[str, ...]:
+    """Codes whose name is not as it was kept."""
+    return tuple(code for code, name, seal in _people(connection) if seal != _seal(code, name))
+
+
+def _people(connection: Connection) -> list[tuple[str, str, str]]:
+    asked = select(PERSON.c.code, PERSON.c.name, PERSON.c.seal).order_by(PERSON.c.code)
+    return [(str(code), str(name), str(seal)) for code, name, seal in connection.execute(asked)]
+
+
+def _seal(code: str, name: str) -> str:
+    return hashlib.sha256(f"{code}\n{name}".encode(errors="replace")).hexdigest()
 
 
 def set_name(connection: Connection, code: str, name: str) -> None:
     """Keep a name under a code, in place of any other there."""
-    changed = connection.execute(update(PERSON).where(PERSON.c.code == code).values(name=name))
+    kept = {"name": name, "seal": _seal(code, name)}
+    changed = connection.execute(update(PERSON).where(PERSON.c.code == code).values(**kept))
     if changed.rowcount == 0:
-        connection.execute(insert(PERSON).values(code=code, name=name))
+        connection.execute(insert(PERSON).values(code=code, **kept))
 
 
 def forget_name(store: Store, code: str) -> tuple[str, ...]:
@@ -81,4 +108,11 @@ def _table_made_anew(store: Store) -> tuple[str, ...]:
     return ()
 
 
-__all__ = ["NoNameError", "forget_name", "names", "set_name"]
+__all__ = [
+    "DamagedNameError",
+    "NoNameError",
+    "damaged_names",
+    "forget_name",
+    "names",
+    "set_name",
+]

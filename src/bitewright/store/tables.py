@@ -2,7 +2,7 @@
 
 from sqlalchemy import BigInteger, Column, ForeignKey, Integer, MetaData, String, Table, Text
 
-SCHEMA_VERSION = "0002"
+SCHEMA_VERSION = "0003"
 METADATA = MetaData()
 NUMBER = BigInteger().with_variant(Integer(), "sqlite")
 
@@ -26,8 +26,10 @@ PERSON = Table(
     METADATA,
     Column("code", String(40), primary_key=True),
     Column("name", Text, nullable=False),
+    Column("seal", String(64), nullable=False, server_default=""),
 )
-"""Names by code, apart from the record: a row is deleted when a name is to be forgotten."""
+"""Names by code, apart from the record: a row is deleted when a name is to be forgotten. `seal` is
+the SHA-256 of code and name."""
 
 STORE = Table(
     "store",

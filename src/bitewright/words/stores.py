@@ -100,6 +100,16 @@ def no_entries(said: str) -> str:
     return f"no entry can be read: {said}"
 
 
+def name_damaged(code: str) -> str:
+    """A name is not as it was kept."""
+    return f"the name kept for {code} is not as it was kept, so it is not shown"
+
+
+def no_names(said: str) -> str:
+    """The names cannot be read."""
+    return f"no name can be read: {said}"
+
+
 def columns_damaged(place: object) -> str:
     """Columns in the cache are not as they were written."""
     return (
@@ -155,7 +165,9 @@ __all__ = [
     "left_out",
     "missing",
     "moved_words",
+    "name_damaged",
     "no_entries",
+    "no_names",
     "not_allowed",
     "numbers_words",
     "rescued",

@@ -17,7 +17,7 @@ from bitewright.keeping.whole_files import why_not
 from bitewright.log.field_forms import CODE, DIGEST
 from bitewright.store.entries import entries_after, last_number_and_digest
 from bitewright.store.kept_files import keep_file, kept_digests, kept_file, kept_for_entries
-from bitewright.store.names import names
+from bitewright.store.names import DamagedNameError, damaged_names, names
 from bitewright.store.new_store import new_store_whole
 from bitewright.store.opening import opened_store
 from bitewright.tasks.log.keep_store import Moved, take_in
@@ -47,13 +47,13 @@ def back_up_store(file: Path, store: str | None, *, without_names: bool = False)
 
     Raises
     ------
-    DamagedEntryError, KeptFileGoneError
+    DamagedEntryError, DamagedNameError, KeptFileGoneError
         If something is not as it was written: such a backup could not be restored.
     """
     location = store_place(store)
     with opened_store(location) as opened, opened.reading() as connection:
         last, digest = last_number_and_digest(connection)
-        people = {} if without_names else names(connection)
+        people = {} if without_names else _all_names(connection)
         head = EntryFileHead(entries=last, digest=digest)
         films = list(kept_digests(location))
         with (
@@ -69,6 +69,12 @@ def back_up_store(file: Path, store: str | None, *, without_names: bool = False)
     return Moved(
         entries=last, added=0, films=len(films), digest=digest, file=file, store=str(location)
     )
+
+
+def _all_names(connection: Any) -> dict[str, str]:  # noqa: ANN401  the store's own
+    for code in damaged_names(connection):
+        raise DamagedNameError(code)
+    return names(connection)
 
 
 def restore_store(file: Path, store: str | None) -> Moved:

@@ -67,7 +67,7 @@ def look_over_store(
     With ``rebuild`` the columns for audits are made afresh from the entries first.
     """
     location = store_place(store)
-    with _opened_for_a_check(location) as (opened, refusal):
+    with opened_for_a_check(location) as (opened, refusal):
         remade = rebuild and bool(opened.id)
         if remade:
             remade_columns(opened)
@@ -90,7 +90,7 @@ def look_over_store(
 
 
 @contextmanager
-def _opened_for_a_check(
+def opened_for_a_check(
     location: StoreLocation,
 ) -> Iterator[tuple[Store, BitewrightError | None]]:
     """A store, as it lies if it is too damaged to be opened, with why it could not be."""
@@ -190,6 +190,7 @@ __all__ = [
     "export_store",
     "import_store",
     "look_over_store",
+    "opened_for_a_check",
     "refuse_full",
     "take_in",
 ]

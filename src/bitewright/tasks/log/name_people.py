@@ -5,7 +5,7 @@ from typing import Any
 
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.fields import from_text
-from bitewright.store.names import forget_name, names, set_name
+from bitewright.store.names import damaged_names, forget_name, names, set_name
 from bitewright.store.opening import opened_store
 from bitewright.tasks.log.store_place import store_place
 
@@ -28,6 +28,12 @@ def list_names(store: str | None) -> dict[str, str]:
     """All names by code."""
     with opened_store(store_place(store)) as opened, opened.reading() as connection:
         return names(connection)
+
+
+def damaged_people(store: str | None) -> tuple[str, ...]:
+    """Codes whose name is damaged and not shown."""
+    with opened_store(store_place(store)) as opened, opened.reading() as connection:
+        return damaged_names(connection)
 
 
 def name_person(code: str, name: str, store: str | None) -> None:
@@ -60,9 +66,16 @@ def forget_person(code: str, store: str | None) -> Forgotten:
     return Forgotten(held=held, by_a_server=location.file is None)
 
 
-def names_document(people: dict[str, str]) -> dict[str, Any]:
+def names_document(people: dict[str, str], damaged: tuple[str, ...]) -> dict[str, Any]:
     """As data for machines."""
-    return {"format": NAMES_FORMAT, "names": people}
+    return {"format": NAMES_FORMAT, "names": people, "damaged": list(damaged)}
 
 
-__all__ = ["Forgotten", "forget_person", "list_names", "name_person", "names_document"]
+__all__ = [
+    "Forgotten",
+    "damaged_people",
+    "forget_person",
+    "list_names",
+    "name_person",
+    "names_document",
+]

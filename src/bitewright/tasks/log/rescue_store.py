@@ -3,9 +3,9 @@
 from pathlib import Path
 
 from bitewright.store.new_store import new_store_whole
-from bitewright.store.opening import opened_as_it_lies, opened_store
+from bitewright.store.opening import opened_store
 from bitewright.store.rescuing import Rescue, save_sound_entries
-from bitewright.tasks.log.keep_store import Moved, refuse_full
+from bitewright.tasks.log.keep_store import Moved, opened_for_a_check, refuse_full
 from bitewright.tasks.log.store_place import store_place
 
 
@@ -18,7 +18,7 @@ def rescue_store(into: str, store: str | None) -> tuple[Moved, Rescue]:
     """
     location, target = store_place(store), store_place(into)
     with (
-        opened_as_it_lies(location) as damaged,
+        opened_for_a_check(location) as (damaged, _),
         new_store_whole(target) as place,
         opened_store(place, make=True) as opened,
     ):
