@@ -79,7 +79,7 @@ def killed_server(place: Place, *, times: int, seed: int) -> Kills:
         count.acknowledged.update(name for name, _ in done)
         count.kills += 1
         count.in_work += pages.open > 0 or bool(begun)
-        count.wrong += look_over(place, acknowledged, begun) + _look_over_pages(place, pages)
+        count.wrong += look_over(place, acknowledged, begun) + look_over_pages(place, pages)
     return count
 
 
@@ -89,15 +89,15 @@ def _killed_once(
     """Acts of commands that had begun when all was killed, and those acknowledged before."""
     listening = socket.create_server((HOST, 0))
     port = int(listening.getsockname()[1])
-    server = _forked_server(listening)
+    server = forked_server(listening)
     listening.close()
-    _wait_for(port)
+    wait_for(port)
     acts = [("add", f"{prefix}-1"), ("import", f"{prefix}-2"), ("backup", f"{prefix}-3")]
     commands, said = _forked_commands(place, acts)
     pages.open = 0
     threads = [
         threading.Thread(
-            target=_use, args=(port, pages, f"{prefix}-{page}", int(draw.integers(1 << 30)))
+            target=use, args=(port, pages, f"{prefix}-{page}", int(draw.integers(1 << 30)))
         )
         for page in range(PAGES)
     ]
@@ -116,7 +116,7 @@ def _killed_once(
     return acts[done:begun], acts[:done]
 
 
-def _forked_server(listening: socket.socket) -> int:
+def forked_server(listening: socket.socket) -> int:
     child = os.fork()
     if child == 0:
         try:
@@ -145,7 +145,7 @@ def _forked_commands(place: Place, acts: list[Acted]) -> tuple[int, int]:
     return child, reading
 
 
-def _wait_for(port: int) -> None:
+def wait_for(port: int) -> None:
     ends = time.monotonic() + READY_S
     while time.monotonic() < ends:
         with suppress(OSError, HTTPException):
@@ -167,7 +167,7 @@ def _asked(port: int, method: str, path: str, body: bytes | None = None) -> tupl
         connection.close()
 
 
-def _use(port: int, pages: Pages, prefix: str, seed: int) -> None:
+def use(port: int, pages: Pages, prefix: str, seed: int) -> None:
     """What one page does until the server is gone."""
     draw, mine = np.random.default_rng(seed), []
     with suppress(OSError, HTTPException, ValueError):
@@ -234,7 +234,7 @@ def _remove(port: int, pages: Pages, label: str) -> None:
         pages.asked["removal"] += 1
 
 
-def _look_over_pages(place: Place, pages: Pages) -> list[str]:
+def look_over_pages(place: Place, pages: Pages) -> list[str]:
     """What is wrong with light box and own equipment after the next start."""
     wrong: list[str] = []
     box = open_own_light_box()
@@ -272,4 +272,4 @@ def _parts(folder: Path) -> list[Path]:
     return [path for path in folder.rglob("*.part") if path.exists()]
 
 
-__all__ = ["killed_server"]
+__all__ = ["Pages", "forked_server", "killed_server", "look_over_pages", "use", "wait_for"]
