@@ -22,6 +22,7 @@ PAGE_FORMATS: Mapping[str, str] = MappingProxyType(
             "marks",
             "marks-change",
             "progress",
+            "usual-marks",
         )
     }
 )

@@ -28,6 +28,7 @@ from bitewright.tasks.light_box.light_box import (
 )
 from bitewright.tasks.light_box.mount_pictures import mount_picture
 from bitewright.tasks.light_box.snap_mark import snapped_mark
+from bitewright.tasks.light_box.usual_marks import usual_marks
 from bitewright.tasks.made_once import MadeOnce
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
@@ -226,6 +227,16 @@ def edge(
 ) -> dict[str, Any]:
     """Where a mark put down at a place belongs: on the crown's border, if that is sure."""
     return snapped_mark(box.film(number), kept_film(number, box), name, (x_px, y_px))
+
+
+@router.get(
+    "/light-box/usual-marks/{view}",
+    response_model=None,
+    responses=replies("bitewright.usual-marks/1"),
+)
+def usual(view: Annotated[str, FromPath(max_length=80)]) -> dict[str, Any]:
+    """Where a view's marks usually lie on a film, to light the place of the next one."""
+    return usual_marks(view)
 
 
 _DECODED: MadeOnce[tuple[int, Box], Any] = MadeOnce(2)

@@ -1,10 +1,13 @@
 // The light box: films in, marks on them, what they tell beside.
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
-import { handle } from "./hands.js";
+import * as glass from "./glass.js";
+import { handle, zoomIn, zoomOut } from "./hands.js";
 import { MarkSaves } from "./mark_saves.js";
 import * as marks from "./marks.js";
 import * as mount from "./mount.js";
+import { drawTeeth, placeOn, usual } from "./next_mark.js";
+import { NineFields } from "./nine_fields.js";
 import * as outcome from "./outcome.js";
 import { Settling } from "./settling.js";
 import * as viewer from "./viewer.js";
@@ -22,6 +25,8 @@ let edits = 0;
 const choices = new Latest();
 let current = null;
 let onBorder = {};
+let aim = null; // the wanted mark: its name, the place where it should lie, the nine fields about the cross
+let byKeys = false;
 
 function tell(text, fault = false) {
   say.textContent = text;
@@ -71,8 +76,11 @@ async function choose(id) {
     film = made;
     const head = (name) => Number(answer.headers.get(name));
     viewer.show(pixels, head("x-columns"), head("x-rows"), head("x-bits"));
-    marks.centreCross();
+    marks.startCross([film.columns / 2, film.rows / 2]);
     marks.hideCross();
+    glass.close();
+    aim = null;
+    byKeys = false;
     skipped = new Set();
     history = [];
     onBorder = {};
@@ -132,12 +140,15 @@ function showNext() {
   const name = nextName();
   const place = by("next");
   place.replaceChildren();
+  place.dataset.name = name ?? "";
+  aimAt(name);
   if (!film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
   else if (name === null) showNoneNext(place);
   else {
     const bold = document.createElement("b");
     bold.textContent = `Next: ${words()[name]}`;
-    place.append(bold, "Click it, or move the cross with the arrow keys and press Enter.");
+    const lies = aim.place?.isOutside ? "By the marks so far it lies outside the film: O says so. Else click it" : "Click it";
+    place.append(bold, `${lies}, or press a digit for the field it lies in, as on a number pad, or the arrow keys; Enter places it.`);
   }
 }
 
@@ -177,6 +188,76 @@ function showList() {
       return item;
     }),
   );
+}
+
+// ---------------------------------------------------------------- where the wanted mark should lie
+const FIELDS_SD = 2; // the nine fields reach so many standard deviations to each side
+const FINEST_MM = 0.15;
+const COARSE_PX_PER_MM = 60; // below it a contact is looked at through the glass
+const NEAR_MM = 3;
+const GLASS_ZOOM = 3;
+const GLASS_PX = 180;
+
+function aimAt(name) {
+  const known = name && usual(film.marks.view, () => film && showNext());
+  const place = name && placeOn(film, name, known);
+  marks.light(place && !place.isOutside ? place : null);
+  drawTeeth(known, name, film.marks.mounting === "mirrored");
+  if (!name) {
+    aim = null;
+    glass.close();
+    return;
+  }
+  if (aim?.name === name && `${aim.place?.at}` === `${place?.at}`) return;
+  aim = { name, place };
+  if (place) marks.startCross(place.at);
+  newFields();
+  if (byKeys) lookAtCross();
+}
+
+// About the cross; at first as wide as the place is unsure.
+function newFields() {
+  const mm = aim.place?.mm ?? 20 / film.columns;
+  aim.fields = new NineFields([marks.at.x, marks.at.y], Math.max(FINEST_MM / mm, FIELDS_SD * (aim.place?.reach ?? film.columns / 8)), FINEST_MM / mm);
+  tellCross();
+}
+
+function tellCross() {
+  Object.assign(by("stage").dataset, { x: marks.at.x, y: marks.at.y, half: aim.fields.half });
+}
+
+function takeField(digit) {
+  byKeys = true;
+  marks.startCross(aim.fields.take(digit));
+  tellCross();
+  lookAtCross();
+}
+
+const seenPlaces = () => Object.values(film.marks.marks ?? {}).filter((m) => m.x_px !== undefined).map((m) => [m.x_px, m.y_px]);
+
+function lookAtCross() {
+  marks.showCross();
+  const half = aim.fields.half;
+  glass.open({ at: [marks.at.x, marks.at.y], across: Math.max(24, (2 * half) / 0.8), marks: seenPlaces(), grid: half });
+}
+
+// The pointer is over the film; null: it left.
+function hovered(event) {
+  if (!event) {
+    if (!byKeys) glass.close();
+    return;
+  }
+  byKeys = false;
+  const at = viewer.filmPlace(event);
+  if (by("magnify").getAttribute("aria-pressed") !== "true" && !nearsContact(at, event)) glass.close();
+  else glass.open({ at, across: GLASS_PX / (viewer.view.scale * GLASS_ZOOM), marks: seenPlaces() });
+}
+
+function nearsContact(at, event) {
+  if (!aim) return false;
+  if (event.pointerType === "touch") return true; // the finger hides what it points at
+  if (!aim.place || !marks.isContact(aim.name) || viewer.view.scale / aim.place.mm > COARSE_PX_PER_MM) return false;
+  return Math.hypot(at[0] - aim.place.at[0], at[1] - aim.place.at[1]) < Math.max(NEAR_MM / aim.place.mm, FIELDS_SD * aim.place.reach);
 }
 
 // ---------------------------------------------------------------- marks
@@ -283,17 +364,29 @@ function undo() {
 
 marks.onMark({
   moved: (name, at) => moving.move(name, at),
-  dropped: (name, at, event) => {
-    moving.forget(name);
-    putDown(name, at, snaps(event));
-  },
   removed: (name) => {
     moving.forget(name);
     change(name, null);
   },
   focused: (name) => (current = name),
 });
-handle({ hasFilm: () => film !== null, place: (at, event = null) => placeNext(at, event !== null && snaps(event)) });
+marks.onCross(() => {
+  byKeys = true;
+  if (!aim) return;
+  newFields();
+  lookAtCross();
+});
+handle({
+  hasFilm: () => film !== null,
+  isWanted: () => aim !== null,
+  place: (at, event = null) => placeNext(at, event !== null && snaps(event)),
+  hover: hovered,
+  dropped: (name, at, event) => {
+    moving.forget(name);
+    putDown(name, at, snaps(event));
+  },
+  moved: refresh, // a drag that was broken off: back where it was
+});
 
 // ---------------------------------------------------------------- what it tells
 async function measure() {
@@ -348,8 +441,10 @@ function toggle(button) {
 const ACTS = {
   fit: viewer.fit,
   "true-size": viewer.trueSize,
+  "zoom-in": zoomIn,
+  "zoom-out": zoomOut,
   invert: (b) => b.setAttribute("aria-pressed", String(viewer.invert())),
-  magnify: (b) => (by("glass").hidden = !toggle(b)),
+  magnify: (b) => !toggle(b) && glass.close(),
   snap: toggle,
   "to-edge": () => toBorder(current, true),
   undo,
@@ -364,10 +459,15 @@ const ACTS = {
   },
   "remove-film": removeFilm,
 };
-const KEYS = { f: "fit", 1: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark" };
+const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark" };
 for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => film && act(event.currentTarget));
 addEventListener("keydown", (event) => {
   if (event.target.closest("input:not([type=range]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (film && aim && /^[1-9]$/.test(event.key)) {
+    takeField(Number(event.key));
+    event.preventDefault();
+    return;
+  }
   const id = KEYS[event.key.toLowerCase()];
   if (id && film) by(id).click();
 });
@@ -384,6 +484,7 @@ async function removeFilm() {
   mount.leave();
   moving.endAll();
   await saves.settled(film.id);
+  asking?.abort(); // what was saved meanwhile asked anew
   await fetched(here(), { method: "DELETE" });
   location.reload();
 }

@@ -4,7 +4,8 @@ import { reveal, view } from "./viewer.js";
 const SPACE = "http://www.w3.org/2000/svg";
 const svg = document.getElementById("marks");
 const drawn = new Map();
-let act = { moved() {}, dropped() {}, removed() {}, focused() {} };
+let held = null;
+let act = { moved() {}, removed() {}, focused() {} };
 
 const make = (name, attributes, parent) => {
   const element = document.createElementNS(SPACE, name);
@@ -14,6 +15,19 @@ const make = (name, attributes, parent) => {
 };
 export const kindOf = (name) => name.split(".").at(-1);
 export const isContact = (name) => name.split(".").length === 2;
+
+let crossMoved = () => {};
+export function onCross(told) {
+  crossMoved = told;
+}
+
+// The place that the other marks say is lit; null puts it out. [pixels]
+const lit = make("circle", { class: "lit", "aria-hidden": "true" }, svg);
+export function light(place) {
+  lit.style.display = place ? "" : "none";
+  if (place) for (const [key, value] of Object.entries({ cx: place.at[0], cy: place.at[1], r: place.reach })) lit.setAttribute(key, value);
+}
+light(null);
 
 export function onMark(acts) {
   act = acts;
@@ -30,7 +44,7 @@ export function draw(marks, words, titleOf, onBorder) {
   for (const [name, mark] of Object.entries(marks)) {
     if (mark.x_px === undefined) continue;
     const group = drawn.get(name) ?? add(name, titleOf(name));
-    put(group, mark.x_px, mark.y_px);
+    if (name !== held) put(group, mark.x_px, mark.y_px); // what a save tells meanwhile moves nothing in the hand
     const snapped = onBorder(name, mark);
     group.classList.toggle("snapped", snapped);
     group.setAttribute("aria-label", `${words[name] ? `${titleOf(name)}: ${words[name]}` : titleOf(name)}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}`);
@@ -40,6 +54,7 @@ export function draw(marks, words, titleOf, onBorder) {
 
 function add(name, title) {
   const group = make("g", { class: `mark ${kindOf(name)}`, tabindex: "0", role: "button", "data-name": name }, svg);
+  make("rect", { x: -12, y: -12, width: 24, height: 24, class: "reach" }, group); // what a finger needs
   make("circle", { r: 7 }, group);
   make("path", { d: "M-3 0H3M0 -3V3" }, group);
   make("path", { class: "brackets", d: "M-7 -11H-11V11H-7M7 -11H11V11H7" }, group);
@@ -47,10 +62,9 @@ function add(name, title) {
   text.textContent = title;
   group.addEventListener("keydown", (event) => keyed(event, name, group));
   group.addEventListener("focus", () => {
-    reveal([Number(group.dataset.x), Number(group.dataset.y)], true);
+    reveal(placeOf(name), true);
     act.focused(name);
   });
-  group.addEventListener("pointerdown", (event) => dragged(event, name, group));
   drawn.set(name, group);
   return group;
 }
@@ -84,31 +98,35 @@ function keyed(event, name, group) {
   event.stopPropagation();
 }
 
-function dragged(event, name, group) {
-  if (event.button !== 0) return;
-  event.preventDefault();
-  event.stopPropagation();
-  group.focus();
-  group.setPointerCapture(event.pointerId);
-  let last = [event.clientX, event.clientY];
-  let hasMoved = false;
-  const moving = (e) => {
-    hasMoved = true;
-    group.classList.remove("snapped");
-    const at = inside([
-      Number(group.dataset.x) + (e.clientX - last[0]) / view.scale,
-      Number(group.dataset.y) + (e.clientY - last[1]) / view.scale,
-    ]);
-    last = [e.clientX, e.clientY];
-    put(group, ...at);
-  };
-  const done = (e) => {
-    group.removeEventListener("pointermove", moving);
-    if (hasMoved) act.dropped(name, [Number(group.dataset.x), Number(group.dataset.y)], e);
-  };
-  group.addEventListener("pointermove", moving);
-  group.addEventListener("pointerup", done, { once: true });
-  group.addEventListener("pointercancel", done, { once: true });
+// The nearest mark within reach of a place on the stage. [screen pixels]
+export function nearest([px, py], reach) {
+  let found = null, least = reach;
+  for (const [name, group] of drawn) {
+    const far = Math.hypot(view.x + Number(group.dataset.x) * view.scale - px, view.y + Number(group.dataset.y) * view.scale - py);
+    if (far <= least) [found, least] = [name, far];
+  }
+  return found;
+}
+
+export const placeOf = (name) => [Number(drawn.get(name).dataset.x), Number(drawn.get(name).dataset.y)];
+export const isFocused = (name) => drawn.get(name) === document.activeElement;
+
+// The hand has let go.
+export function release() {
+  held = null;
+}
+
+// A hand has taken a mark: it is in focus, and on no border until it is put down.
+export function take(name) {
+  const group = drawn.get(name);
+  held = name;
+  group.classList.remove("snapped");
+  group.focus({ preventScroll: true });
+}
+
+export function carry(name, [dx, dy]) {
+  const [x, y] = placeOf(name);
+  put(drawn.get(name), ...inside([x + dx / view.scale, y + dy / view.scale]));
 }
 
 export function focus(name) {
@@ -122,15 +140,20 @@ pointer.style.display = "none";
 export const at = { x: 0, y: 0 };
 
 export function moveCross(dx, dy) {
-  [at.x, at.y] = inside([at.x + dx, at.y + dy]);
-  pointer.style.display = "";
-  cross();
-  reveal([at.x, at.y]);
+  startCross([at.x + dx, at.y + dy]);
+  showCross();
+  crossMoved();
 }
 
-export function centreCross() {
-  at.x = view.columns / 2;
-  at.y = view.rows / 2;
+// Where the cross starts from, out of sight until a key moves it.
+export function startCross([x, y]) {
+  [at.x, at.y] = inside([x, y]);
+  cross();
+}
+
+export function showCross() {
+  pointer.style.display = "";
+  reveal([at.x, at.y]);
 }
 
 export function hideCross() {

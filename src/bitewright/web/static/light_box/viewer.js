@@ -6,12 +6,9 @@ const plane = document.getElementById("plane");
 const picture = document.getElementById("picture");
 const overlay = document.getElementById("overlay");
 const drawn = document.getElementById("marks");
-const glass = document.getElementById("glass");
 const level = document.getElementById("level");
 const width = document.getElementById("window");
 const LARGEST = 24;
-const GLASS_PX = 180;
-const GLASS_ZOOM = 3;
 
 export const view = { columns: 0, rows: 0, scale: 1, x: 0, y: 0, inverted: false, pixels: null, bits: 8 };
 let table = new Uint32Array(0);
@@ -21,13 +18,32 @@ export function onMove(act) {
   changed = act;
 }
 
+// What was looked at closely on the film before is looked at on this one, at the same share of its width and height.
 export function show(pixels, columns, rows, bits) {
+  const before = view.columns && { zoom: view.scale / fitting(), at: shareOfMiddle() };
   Object.assign(view, { pixels, columns, rows, bits });
   drawn.setAttribute("viewBox", `0 0 ${columns} ${rows}`); // on paper the film is as wide as its column
   level.value = 50;
   width.value = 100;
   draw();
-  fit();
+  if (before && Math.abs(before.zoom - 1) > 0.01) look(fitting() * before.zoom, before.at);
+  else fit();
+}
+
+const fitting = () => Math.min(stage.clientWidth / view.columns, stage.clientHeight / view.rows);
+export const isFit = () => view.columns > 0 && view.scale < 1.05 * fitting();
+
+// The place of the film in the middle of the stage, as shares of its width and height.
+export const shareOfMiddle = () => [
+  (stage.clientWidth / 2 - view.x) / (view.scale * view.columns),
+  (stage.clientHeight / 2 - view.y) / (view.scale * view.rows),
+];
+
+export function look(scale, [across, down]) {
+  view.scale = Math.min(LARGEST, Math.max(0.05, scale));
+  view.x = stage.clientWidth / 2 - across * view.scale * view.columns;
+  view.y = stage.clientHeight / 2 - down * view.scale * view.rows;
+  place();
 }
 
 // Window and level by a table of all grey levels, then one pass.
@@ -58,10 +74,7 @@ function place() {
 
 export function fit() {
   if (!view.columns) return;
-  view.scale = Math.min(stage.clientWidth / view.columns, stage.clientHeight / view.rows);
-  view.x = (stage.clientWidth - view.scale * view.columns) / 2;
-  view.y = (stage.clientHeight - view.scale * view.rows) / 2;
-  place();
+  look(fitting(), [0.5, 0.5]);
 }
 
 export function zoomAt([px, py], factor) {
@@ -97,6 +110,8 @@ export function filmPlace(event) {
   return [(event.clientX - box.left - view.x) / view.scale, (event.clientY - box.top - view.y) / view.scale];
 }
 
+export const onStage = ([x, y]) => [view.x + x * view.scale, view.y + y * view.scale];
+
 export const stagePlace = (event) => {
   const box = stage.getBoundingClientRect();
   return [event.clientX - box.left, event.clientY - box.top];
@@ -106,17 +121,6 @@ export function invert() {
   view.inverted = !view.inverted;
   draw();
   return view.inverted;
-}
-
-export function magnify(event) {
-  const [x, y] = filmPlace(event), [px, py] = stagePlace(event);
-  const size = GLASS_PX / (view.scale * GLASS_ZOOM);
-  const pen = glass.getContext("2d");
-  pen.imageSmoothingEnabled = view.scale * GLASS_ZOOM < 4;
-  pen.fillRect(0, 0, GLASS_PX, GLASS_PX);
-  pen.drawImage(picture, x - size / 2, y - size / 2, size, size, 0, 0, GLASS_PX, GLASS_PX);
-  glass.style.left = `${Math.min(px + 16, stage.clientWidth - GLASS_PX - 4)}px`;
-  glass.style.top = `${py > GLASS_PX + 30 ? py - GLASS_PX - 16 : py + 16}px`;
 }
 
 // A small film of millimetres laid over the middle of this one.
