@@ -16,6 +16,9 @@ MOST_ROUNDS = 100
 SETTLED = 1e-12
 """Change of the coefficients, as a share of the largest, at which they stand. Our choice."""
 
+FURTHEST = 20.0
+"""Log odds beyond this are on their way to no finite value. Our choice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BinomialFit:
@@ -34,15 +37,15 @@ class BinomialFit:
     residuals: Floats
 
 
-def binomial_regression(design: Floats, counts: Floats, totals: Floats) -> BinomialFit:
-    """The likeliest coefficients, by iterated weighted least squares.
+def binomial_regression(design: Floats, counts: Floats, totals: Floats) -> BinomialFit | None:
+    """The likeliest coefficients, by iterated weighted least squares; None if none are finite.
 
     Parameters
     ----------
     design : (G, P) float array
         Columns that are independent of one another.
     counts, totals : (G,) float array
-        Events among how many, above 0; events and what is none must overlap in the design, else
+        Events among how many, above 0. Where events and what is none do not overlap in the design,
         no finite coefficients are likeliest.
     """
     odds = logit((counts + 0.5) / (totals + 1.0))
@@ -51,6 +54,8 @@ def binomial_regression(design: Floats, counts: Floats, totals: Floats) -> Binom
         chance = expit(odds)
         spread = totals * chance * (1.0 - chance)
         information = design.T @ (spread[:, None] * design)
+        if not _sound(information):
+            return None
         before = found
         found = np.linalg.solve(information, design.T @ (spread * odds + counts - totals * chance))
         odds = design @ found
@@ -59,11 +64,18 @@ def binomial_regression(design: Floats, counts: Floats, totals: Floats) -> Binom
     chance = expit(odds)
     spread = totals * chance * (1.0 - chance)
     information = design.T @ (spread[:, None] * design)
+    if not _sound(information) or np.abs(odds).max() > FURTHEST:
+        return None
     return BinomialFit(
         coefficients=found,
         errors=np.sqrt(np.diag(np.linalg.inv(information))),
         residuals=(counts - totals * chance) / np.sqrt(spread),
     )
+
+
+def _sound(information: Floats) -> bool:
+    """Whether a matrix (P, P) can be inverted with digits left."""
+    return bool(np.isfinite(information).all() and np.linalg.cond(information) < 1e12)
 
 
 __all__ = ["BinomialFit", "binomial_regression"]

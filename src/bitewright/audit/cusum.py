@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bitewright.audit.control_chart import records_without_change, spread_beyond_chance
+from bitewright.audit.usual_course import UsualCourse
 
 Floats = NDArray[np.float64]
 
@@ -42,11 +43,11 @@ class Cusum:
 
 
 def bernoulli_cusum(
-    counts: ArrayLike, totals: ArrayLike, *, usual: float, odds: float, limit: float
+    counts: ArrayLike, totals: ArrayLike, *, usual: float | Floats, odds: float, limit: float
 ) -> Cusum:
     """Sums of log likelihood ratios, upward for odds times as high and downward for as low.
 
-    ``counts`` and ``totals`` are (G,), a value a step.
+    ``counts`` and ``totals`` are (G,), a value a step; ``usual`` is one rate, or one a step.
 
     Source: Steiner SH et al., Biostatistics 2000;1:441-52 (from memory).
     """
@@ -80,32 +81,43 @@ def drift_watch(
     odds: float = WORTH_SEEING,
     false_alarm: float = 0.05,
     design_effects: ArrayLike = 1.0,
+    course: UsualCourse | None = None,
 ) -> DriftWatch:
     """Watch the steps after a reference stretch for drift, with a limit worked out for this record.
 
     The limit is the value that a record of these sizes without change passes with the chance
     ``false_alarm``, in either direction; records are drawn with the same variation beyond chance
-    and each takes its own usual rate from its own reference stretch. Our choice. ``counts``,
+    and each takes its own usual rate from its own reference stretch, which goes on as the known
+    ``course`` of the record goes on. Our choice. ``counts``,
     ``totals`` and the ``design_effects`` of exposures of one case are (G,), a value a step.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     usual = _usual(hits[:reference].sum(), size[:reference].sum())
     spread = spread_beyond_chance(hits, size, design_effects=design_effects)
     # Of the whole record: its first part alone may by chance hold no event at all.
-    share = float(_usual(hits.sum(), size.sum()))
+    share: ArrayLike = _usual(hits.sum(), size.sum())
+    moves = course is not None and course.has_courses
     drawn = records_without_change(
-        share, size, spread, rng, draws=DRAWS, design_effects=design_effects
+        course.rates if course is not None and moves else share,
+        size,
+        spread,
+        rng,
+        draws=DRAWS,
+        design_effects=design_effects,
     )
-    base = _usual(drawn[:, :reference].sum(axis=1), size[:reference].sum())[:, None]
+    base = _usual(drawn[:, :reference].sum(axis=1), size[:reference].sum())
+    if course is not None and moves:
+        expected = course.usual_after(drawn, reference, base)[:, reference:]
+        own = course.usual_after(hits, reference, usual)[reference:]
+    else:
+        expected, own = base[:, None], usual
     later, after = drawn[:, reference:], size[reference:]
     highest = np.maximum(
-        _path(later, after, base, odds).max(axis=1, initial=0.0),
-        _path(later, after, base, 1.0 / odds).max(axis=1, initial=0.0),
+        _path(later, after, expected, odds).max(axis=1, initial=0.0),
+        _path(later, after, expected, 1.0 / odds).max(axis=1, initial=0.0),
     )
     limit = float(np.quantile(highest, 1.0 - false_alarm))
-    found = bernoulli_cusum(
-        hits[reference:], after, usual=float(usual), odds=odds, limit=max(limit, 1e-9)
-    )
+    found = bernoulli_cusum(hits[reference:], after, usual=own, odds=odds, limit=max(limit, 1e-9))
     return DriftWatch(
         cusum=found,
         usual=float(usual),

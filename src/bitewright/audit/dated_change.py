@@ -18,6 +18,7 @@ from scipy.special import expit, stdtr, stdtrit
 from bitewright.audit.binomial_regression import binomial_regression
 from bitewright.audit.control_chart import spread_beyond_chance
 from bitewright.audit.design_effect import INDEPENDENT, DesignEffect, Likeness
+from bitewright.audit.known_courses import with_events, with_own_say
 from bitewright.audit.proportions import CONFIDENCE, ShareDifference, difference_of, share_of
 
 Floats = NDArray[np.float64]
@@ -41,6 +42,8 @@ class Series:
         Others of its case beside an exposure, on average (`others_of_case`); none if left out.
     likeness : Likeness
         How alike these are.
+    courses : (G, C) float array, optional
+        What is known to move the rate besides: seasons, learning (`KnownCourses`).
     """
 
     starts: NDArray[np.int64]
@@ -48,6 +51,7 @@ class Series:
     totals: Floats
     others: Floats | None = None
     likeness: Likeness = INDEPENDENT
+    courses: Floats | None = None
 
     @property
     def beside(self) -> Floats:
@@ -84,6 +88,7 @@ class Series:
             counts=self.counts[which],
             totals=self.totals[which],
             others=None if self.others is None else self.others[which],
+            courses=None if self.courses is None else self.courses[which],
         )
 
 
@@ -131,7 +136,8 @@ class BeforeAfter:
     Each share has its own 95% interval; that of the difference, at its own confidence, is wider
     by ``widening``, a variance ratio: variation between weeks that neither chance nor clustering in
     cases explains. ``step``: the same from the interrupted series; None where that could not be
-    fitted.
+    fitted. ``beside_courses``: a step with known courses taken out, no trend; None where none is
+    known, or where it could not be fitted.
     """
 
     name: str
@@ -139,6 +145,7 @@ class BeforeAfter:
     shares: ShareDifference
     widening: float
     step: Step | None
+    beside_courses: Step | None = None
 
     @property
     def enough(self) -> bool:
@@ -147,8 +154,12 @@ class BeforeAfter:
 
     @property
     def settled(self) -> bool:
-        """Whether the rate differs, whatever the reason."""
-        return self.enough and self.shares.settled
+        """Whether the rate differs, known courses taken out, whatever the reason."""
+        if not self.enough:
+            return False
+        if self.beside_courses is not None:
+            return not self.beside_courses.low <= 1.0 <= self.beside_courses.high
+        return self.shares.settled
 
     @property
     def came_with_the_day(self) -> bool:
@@ -179,7 +190,11 @@ def before_after(
         Of the difference: raised where several changes are judged together.
     """
     ordered = sorted(changes, key=lambda change: change[1])
-    fitted = interrupted_series(series, [day for _, day in ordered], confidence=confidence)
+    days = [day for _, day in ordered]
+    fitted = interrupted_series(series, days, confidence=confidence)
+    beside = None
+    if series.courses is not None and series.courses.shape[1]:
+        beside = interrupted_series(series, days, confidence=confidence, trend=False)
     edges: list[int | None] = [None, *(day for _, day in ordered), None]
     found = []
     for place, (name, day) in enumerate(ordered):
@@ -187,15 +202,29 @@ def before_after(
         after = series.between(day, edges[place + 2])
         widening = _dispersion_within(before, after)
         pair = _difference(before, after, widening, confidence)
-        step = None if fitted is None else fitted.steps[place]
-        found.append(BeforeAfter(name=name, day=day, shares=pair, widening=widening, step=step))
+        found.append(
+            BeforeAfter(
+                name=name,
+                day=day,
+                shares=pair,
+                widening=widening,
+                step=None if fitted is None else fitted.steps[place],
+                beside_courses=None if beside is None else beside.steps[place],
+            )
+        )
     return tuple(found)
 
 
 def interrupted_series(
-    series: Series, change_days: Sequence[int], *, confidence: float = CONFIDENCE
+    series: Series,
+    change_days: Sequence[int],
+    *,
+    confidence: float = CONFIDENCE,
+    trend: bool = True,
 ) -> InterruptedSeries | None:
     """A binomial regression with a trend and a step at each change; None if there is too little.
+
+    Known courses stand beside the steps; where they tell the same as a step, there is too little.
 
     Standard errors are widened by the dispersion, where above 1, and by the correlation r of
     neighbouring residuals, where positive, by (1 + r) / (1 - r); intervals use Student's t.
@@ -212,11 +241,21 @@ def interrupted_series(
     weeks = np.bincount(part, minlength=parts)
     if weeks.min() < LEAST_STEPS or min(hits.min(), misses.min()) < LEAST_EVENTS:
         return None
-    years = (day - day.mean()) / 365.25
-    design = np.column_stack([np.ones(len(day)), years, *(side.astype(float) for side in sides)])
-    fitted = binomial_regression(design, series.counts, series.totals)
+    years = (day - day.mean()) / 365.25 if trend else np.zeros(len(day))
+    design = np.column_stack([np.ones(len(day)), *(side.astype(float) for side in sides)])
+    design = np.column_stack([design, years]) if trend else design
+    courses = np.empty((len(day), 0)) if series.courses is None else series.courses
+    usable = with_events(courses, series.counts, series.totals, LEAST_EVENTS)
+    courses = courses[:, usable]
+    if not with_own_say(courses, design, series.totals).all():
+        return None
+    fitted = binomial_regression(np.column_stack([design, courses]), series.counts, series.totals)
+    if fitted is None:
+        return None
     residuals = fitted.residuals
-    free = len(day) - design.shape[1]
+    free = len(day) - len(fitted.coefficients)
+    if free < LEAST_STEPS:
+        return None
     clustered = float(series.design_effect().value)
     dispersion = max(clustered, float((residuals**2).sum() / free))
     memory = float((residuals[1:] * residuals[:-1]).sum() / (residuals**2).sum())
@@ -224,10 +263,16 @@ def interrupted_series(
     errors = fitted.errors * np.sqrt(dispersion * (1 + held) / (1 - held))
     values = fitted.coefficients
     reach = float(stdtrit(free, 0.5 + confidence / 2))
+    per_year = float(values[parts]) if trend else 0.0
     steps = []
     for place, change in enumerate(change_days):
-        value, error = values[2 + place], errors[2 + place]
-        at = values[0] + values[1] * (change - day.mean()) / 365.25 + values[2 : 2 + place].sum()
+        value, error = values[1 + place], errors[1 + place]
+        at = (
+            values[0]
+            + values[1 : 1 + place].sum()
+            + courses.mean(axis=0) @ values[len(values) - courses.shape[1] :]
+        )
+        at += per_year * (change - day.mean()) / 365.25
         steps.append(
             Step(
                 odds_ratio=float(np.exp(value)),
@@ -240,7 +285,7 @@ def interrupted_series(
         )
     return InterruptedSeries(
         steps=tuple(steps),
-        trend_per_year=float(np.exp(values[1])),
+        trend_per_year=float(np.exp(per_year)),
         dispersion=dispersion,
         memory=memory,
     )

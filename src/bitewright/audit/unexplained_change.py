@@ -16,6 +16,7 @@ from scipy.special import xlogy
 from bitewright.audit.control_chart import records_without_change, spread_beyond_chance
 from bitewright.audit.dated_change import LEAST_STEPS, Series
 from bitewright.audit.proportions import CONFIDENCE, ShareDifference, difference_of
+from bitewright.audit.usual_course import UsualCourse, usual_course
 
 Floats = NDArray[np.float64]
 
@@ -89,13 +90,14 @@ def _search(
     if end - start < 2 * LEAST_STEPS or len(found) >= most:
         return
     counts, totals = series.counts[start:end], series.totals[start:end]
-    gains = _gains(counts, totals)
+    usual, effects = usual_course(series.part(start, end)), series.effects[start:end]
+    gains = _gains(counts, totals, usual)
     best = float(gains.max())
-    share = (counts.sum() + 0.5) / (totals.sum() + 1.0)
-    effects = series.effects[start:end]
     spread = spread_beyond_chance(counts, totals, design_effects=effects)
-    drawn = records_without_change(share, totals, spread, rng, draws=DRAWS, design_effects=effects)
-    chance = float((1 + (_gains(drawn, totals).max(axis=1) >= best).sum()) / (DRAWS + 1))
+    drawn = records_without_change(
+        usual.rates, totals, spread, rng, draws=DRAWS, design_effects=effects
+    )
+    chance = float((1 + (_gains(drawn, totals, usual).max(axis=1) >= best).sum()) / (DRAWS + 1))
     if chance > false_alarm:
         return
     place = start + LEAST_STEPS + int(gains.argmax())
@@ -104,8 +106,13 @@ def _search(
     _search(series, place, end, false_alarm / 2, found, most, rng)
 
 
-def _gains(counts: Floats, totals: Floats) -> Floats:
-    """Twice the gain in log likelihood of a split before each week that may begin a part."""
+def _gains(counts: Floats, totals: Floats, usual: UsualCourse) -> Floats:
+    """Twice the gain in log likelihood of a split before each week that may begin a part.
+
+    With known courses beside it, the score statistic, which comes to the same for small splits.
+    """
+    if usual.has_courses:
+        return usual.gains(counts, slice(LEAST_STEPS - 1, counts.shape[-1] - LEAST_STEPS))
     hits, size = np.cumsum(counts, axis=-1), np.cumsum(totals, axis=-1)
     all_hits, all_size = hits[..., -1:], size[..., -1:]
     inside = slice(LEAST_STEPS - 1, counts.shape[-1] - LEAST_STEPS)
@@ -127,7 +134,7 @@ def _described(series: Series, start: int, place: int, end: int, chance: float) 
     dispersion = max(float(clustered.value), _dispersion(counts, totals, cut))
     first, last = place, place
     if end - start >= 2 * LEAST_STEPS:
-        gains = _gains(counts, totals) / dispersion
+        gains = _gains(counts, totals, usual_course(series.part(start, end))) / dispersion
         weight = np.exp((gains - gains.max()) / 2)
         likely = np.flatnonzero(_most_likely(weight / weight.sum()))
         first, last = (start + LEAST_STEPS + int(likely[k]) for k in (0, -1))

@@ -16,6 +16,7 @@ from bitewright.audit.expected_rates import ExpectedRate, expected_mix
 from bitewright.audit.faults import FaultCount, fault_pareto
 from bitewright.audit.funnel import Funnel, expected_rejects, funnel
 from bitewright.audit.groupings import by_dimension, by_period, period_number
+from bitewright.audit.known_courses import KnownCourses
 from bitewright.audit.logged_exposures import LoggedExposures, NothingLoggedError
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.audit.period_by_size import FEWEST_POINTS, period_by_size
@@ -28,7 +29,8 @@ from bitewright.audit.targets import (
     target_standings,
 )
 from bitewright.audit.unexplained_change import ChangePoint, change_points
-from bitewright.audit.weeks import series_of
+from bitewright.audit.usual_course import usual_course
+from bitewright.audit.weeks import NO_COURSES, series_of
 from bitewright.quality.rating_schemes import RatingScheme, rating_scheme
 
 FAMILY_CHANCE = 0.05
@@ -63,6 +65,8 @@ class AuditSettings:
     film : bool
         Film's targets instead of digital receptors'.
     own_targets : mapping of str to float
+    courses : KnownCourses
+        Seasons and learning to allow for wherever change is asked about.
     """
 
     event: Event = Event.REJECT
@@ -71,6 +75,7 @@ class AuditSettings:
     scheme: RatingScheme = field(default_factory=lambda: rating_scheme("uk-2020"))
     film: bool = False
     own_targets: Mapping[str, float] = field(default_factory=dict)
+    courses: KnownCourses = NO_COURSES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -115,7 +120,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         raise NothingLoggedError
     event = settings.event
     flags = log.happened(event)
-    weeks = series_of(log, flags)
+    weeks = series_of(log, flags, courses=settings.courses)
     period = settings.period or period_by_size(log)
     periods = rates_by(log, by_period(log, period), event)
     each = chance_for_each(settings)
@@ -206,6 +211,7 @@ def drift_of(weeks: Series, rng: np.random.Generator, false_alarm: float) -> Dri
         rng=rng,
         false_alarm=false_alarm,
         design_effects=weeks.effects,
+        course=usual_course(weeks),
     )
 
 
