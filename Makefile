@@ -73,9 +73,10 @@ test-rest: $(VENV)/ready-dev ## every other test: slow, real data, browser, exam
 mutants: $(VENV)/ready-dev ## plant bugs and see whether the tests catch them; an hour at most
 	$(PY) -m trials.mutants $(PACKAGES)
 
-docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, interface, log fields, packages
+docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, glossary, interface, log fields, packages
 	$(PY) -m builders.accuracy_page
 	$(PY) -m builders.commands_page
+	$(PY) -m builders.glossary_terms
 	$(PY) -m builders.interface_page
 	$(PY) -m builders.log_fields
 	$(PY) -m builders.package_map

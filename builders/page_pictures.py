@@ -49,7 +49,7 @@ def main() -> None:
     """Draw every picture and say where."""
     with serving() as start, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        context = browser.new_context()
+        context = browser.new_context(color_scheme="dark")
         context.new_page().goto(start)
         for wanted in WANTED:
             print(f"wrote {draw(context, start.split('/start')[0], wanted)}")

@@ -173,7 +173,11 @@ def spilling(page: Page) -> list[str]:
 @pytest.fixture
 def visit(browser: Browser, server: Server, let_in: dict[str, object]) -> Iterator[Visit]:
     """A window on the server; afterwards nothing may have complained or gone outside."""
-    context = browser.new_context(storage_state=let_in, viewport=LAPTOP)  # type: ignore[arg-type]
+    context = browser.new_context(
+        storage_state=let_in,  # type: ignore[arg-type]
+        viewport=LAPTOP,
+        color_scheme="dark",
+    )
     made = Visit(context, server.origin)
     yield made
     context.close()

@@ -210,12 +210,22 @@ def test_a_name_in_the_address_that_there_is_not_is_told_until_another_is_chosen
     at_rest(page)
 
 
-def test_it_prints_on_two_pages_at_most(visit: Visit) -> None:
+def test_it_prints_on_one_page_without_a_black_box(visit: Visit) -> None:
     page = opened(visit)
+    page.locator("#keep").click()
+    page.locator("#plan").click()
+    expect(page.locator("#ring_offset_deg-room")).to_be_visible()
+    at_rest(page)
+    page.locator("#space summary").click()
+    expect(page.locator("#space-canvas[data-drawn]")).to_be_visible()
     paper = page.pdf(prefer_css_page_size=True, tagged=True)
     assert paper.startswith(b"%PDF")
-    assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) <= 2
+    assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) == 1
     assert b"/StructTreeRoot" in paper
+    page.emulate_media(media="print")
+    expect(page.locator("#space-canvas")).to_be_hidden()
+    expect(page.locator("#printed-on")).to_have_text(re.compile(r"\d{4}-\d\d-\d\d"))
+    assert page.locator(".sign p").all_inner_texts() == ["Date", "Name", "Signature"]
 
 
 def test_another_view_and_mouth_lie_down_at_once(visit: Visit) -> None:

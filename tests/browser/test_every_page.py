@@ -1,6 +1,7 @@
 """What holds on every page, in both dresses."""
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.conftest import Server, Visit
 
@@ -59,3 +60,44 @@ def test_a_second_browser_is_not_let_in(visit: Visit, server: Server) -> None:
     answer = page.goto(server.start)
     assert answer is not None
     assert answer.status == 403
+
+
+@pytest.mark.parametrize("path", ["/bench", "/light-box", "/glossary"])
+@pytest.mark.parametrize("dress", ["dark", "light"])
+def test_a_question_mark_lists_the_keys_and_axe_finds_nothing_in_it_nor_on_a_phone(
+    visit: Visit, path: str, dress: str
+) -> None:
+    visit.page.emulate_media(color_scheme=dress)  # type: ignore[arg-type]  dark or light
+    page = visit.go(path)
+    page.keyboard.press("Escape")
+    expect(page.locator("dialog[open]")).to_have_count(0)
+    page.keyboard.press("?")
+    expect(page.locator("#help")).to_be_visible()
+    expect(page.locator("#help dt").last).to_have_text("Esc")
+    assert visit.findings() == []
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert visit.findings() == []
+    page.keyboard.press("Escape")
+    expect(page.locator("#help")).to_be_hidden()
+    assert visit.findings() == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_the_systems_preference_is_followed_until_a_dress_is_chosen(visit: Visit) -> None:
+    page = visit.go("/catalogue")
+    html = page.locator("html")
+    expect(html).to_have_attribute("data-dress", "dark")
+    page.emulate_media(color_scheme="light")
+    expect(html).to_have_attribute("data-dress", "light")
+    page.locator("#dress").click()
+    expect(html).to_have_attribute("data-dress", "dark")
+    page.reload()
+    expect(html).to_have_attribute("data-dress", "dark")
+
+
+def test_the_glossary_is_reached_from_the_list_of_keys(visit: Visit) -> None:
+    page = visit.go("/bench")
+    page.keyboard.press("Escape")
+    page.locator("#help-open").click()
+    page.get_by_role("link", name="the glossary").click()
+    expect(page.locator("dt", has_text="overlap").first).to_be_visible()

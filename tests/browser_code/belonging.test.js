@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-const { Belonging, CALM_MS, OLD_MS } = await import("../static/bench/belonging.js");
+const { Belonging, CALM_MS, OLD_MS, SETTLED_MS } = await import("../static/bench/belonging.js");
 
 // A hand at 60 Hz, answers that each take so long, one under way at a time: when grey, at every look.
 function drag({ answer_ms, seconds, stall = [] }) {
@@ -39,7 +39,7 @@ test("what a setting leaves behind is old after a while, and the server's silenc
   of.shown(2);
   assert.equal(of.isOld(9001), true);
   of.shown(3);
-  assert.equal(of.isOld(9002), false);
+  assert.equal(of.isOld(9001 + SETTLED_MS), false);
 });
 
 test("a film that keeps up with a hand is never grey", () => {
@@ -57,4 +57,17 @@ test("after a halt it is grey, and no more once it has kept up for a while", () 
   assert.equal(turns, 2);
   assert.equal(greys[1400 / 4 + 10], true);
   assert.equal(greys[(1400 + CALM_MS + 100) / 4], false);
+});
+
+test("a hand that goes in steps, each answered a little late, makes it grey once", () => {
+  const of = new Belonging();
+  let turns = 0, was = false;
+  for (let now = 0; now < 4000; now += 4) {
+    if (now % 200 === 0) of.wished(now / 200 + 1, now);
+    if (now % 200 === 180) of.shown((now - 180) / 200 + 1);
+    const is = of.isOld(now);
+    turns += Number(is !== was);
+    was = is;
+  }
+  assert.equal(turns, 1);
 });

@@ -4,7 +4,7 @@ Made once for a station; then each exposure costs milliseconds. It is the predic
 else: the same surfaces (thinned), spectrum (at a few energies), veil, blur, field edge and tone.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +13,7 @@ from bitewright.exposing.exposure import Exposures, Station
 from bitewright.film.beam_mask import beam_mask
 from bitewright.film.bite_block import bite_block
 from bitewright.film.develop import develop
-from bitewright.film.film_kinds import exposing, film_settings
+from bitewright.film.film_kinds import USUAL, Handling, exposing, film_settings
 from bitewright.film.film_parts import FilmMouth
 from bitewright.film.film_settings import FilmSettings
 from bitewright.film.predicted_film import (
@@ -65,6 +65,8 @@ class MovingFilm:
         Upper jaw, lower jaw and bite block in frames of their own, jaws closed. [mm]
     nodes : SpectrumNodes
     settings : FilmSettings
+    exposure : float
+        Receptor dose over the right one.
     """
 
     station: Station
@@ -72,6 +74,23 @@ class MovingFilm:
     shells: ShellStack
     nodes: SpectrumNodes
     settings: FilmSettings
+    exposure: float = 1.0
+
+    def handled(self, handling: Handling) -> "MovingFilm":
+        """The same, exposed, displayed and handled so.
+
+        Raises
+        ------
+        ImpossibleMasError, UnknownLookError, FaultNotPossibleError
+        """
+        if handling == USUAL:
+            return self
+        at = self.station
+        dose = exposing(
+            at.tube, at.receptor, end_to_receptor_mm=at.holder.ring_to_receptor_mm, mas=handling.mas
+        )
+        settings = film_settings(at.receptor, quanta_per_mm2=dose.quanta_per_mm2, handling=handling)
+        return replace(self, settings=settings, exposure=dose.exposure)
 
     def picture(self, exposures: Exposures) -> NDArray[np.uint8]:
         """The first exposure's film, (rows, columns) grey from 0 to 255; any thread may ask."""
@@ -91,6 +110,7 @@ class MovingFilm:
             transmission_at_nodes(lengths, self.nodes.exponents_per_mm, self.nodes.weights),
             pixel_mm=self.grid.pixel_mm,
             beam_mask=beam_mask(exposures, self.grid),
+            exposure=self.exposure,
             unsharpness_mm=geometric_unsharpness_mm(
                 focal_spot_mm=at.tube.focal_spot_mm,
                 source_receptor_mm=at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm,

@@ -2,8 +2,27 @@
 
 from dataclasses import dataclass, field
 
-from bitewright.quality.criteria import Question
-from bitewright.quality.rating_schemes import USUAL_SCHEME, RatingScheme, rating_scheme
+from bitewright.errors import BitewrightError, quoted
+from bitewright.nearest_name import meant
+from bitewright.quality.criteria import Question, overlap_limits
+from bitewright.quality.rating_schemes import (
+    USUAL_SCHEME,
+    RatingScheme,
+    rating_scheme,
+    rating_schemes,
+)
+from bitewright.words.rating_choices import QUESTION_TITLES, question_says, scheme_says
+
+
+class UnknownQuestionError(BitewrightError):
+    """A question was named that no image is taken for."""
+
+    def __init__(self, given: str) -> None:
+        self.given = given
+        super().__init__(
+            f"The question {quoted(given)} is not known: give one of {', '.join(Question)}."
+            f"{meant(given, Question)}"
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,4 +33,52 @@ class RatedBy:
     scheme: RatingScheme = field(default_factory=lambda: rating_scheme(USUAL_SCHEME))
 
 
-__all__ = ["RatedBy"]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatingChoice:
+    """A question or a scheme as a page offers it; ``says`` is what it means."""
+
+    name: str
+    title: str
+    says: str
+
+
+def rated_by_name(question: str = Question.ENAMEL, scheme: str = USUAL_SCHEME) -> RatedBy:
+    """Question and scheme by name.
+
+    Raises
+    ------
+    UnknownQuestionError, UnknownSchemeError
+    """
+    if question not in list(Question):
+        raise UnknownQuestionError(question)
+    return RatedBy(question=Question(question), scheme=rating_scheme(scheme))
+
+
+def question_choices() -> tuple[RatingChoice, ...]:
+    """The questions there are."""
+    return tuple(
+        RatingChoice(
+            name=each.value,
+            title=QUESTION_TITLES[each],
+            says=question_says(each, overlap_limits()),
+        )
+        for each in Question
+    )
+
+
+def scheme_choices() -> tuple[RatingChoice, ...]:
+    """The rating schemes there are."""
+    return tuple(
+        RatingChoice(name=each.name, title=each.title, says=scheme_says(each))
+        for each in rating_schemes().values()
+    )
+
+
+__all__ = [
+    "RatedBy",
+    "RatingChoice",
+    "UnknownQuestionError",
+    "question_choices",
+    "rated_by_name",
+    "scheme_choices",
+]

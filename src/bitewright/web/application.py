@@ -12,7 +12,7 @@ from bitewright.web.described import describe
 from bitewright.web.error_answers import add_error_answers
 from bitewright.web.front_door import FrontDoor
 from bitewright.web.guard import Guard
-from bitewright.web.pages import bench, catalogue, explanations, light_box
+from bitewright.web.pages import bench, catalogue, explanations, glossary, light_box
 
 LOOPBACK = ("127.0.0.1", "localhost")
 
@@ -48,7 +48,7 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
     async def first_page() -> RedirectResponse:
         return RedirectResponse("/bench", 307)
 
-    for module in (bench, light_box, explanations, catalogue):
+    for module in (bench, light_box, explanations, catalogue, glossary):
         module.add_to(app)
     app.mount("/static", StaticFiles(packages=[("bitewright.web", "static")]), name="static")
     # The last one added is asked first: host, then origin, then who may come in.

@@ -9,6 +9,7 @@ from starlette.requests import HTTPConnection
 from starlette.responses import HTMLResponse
 
 from bitewright import __version__
+from bitewright.tasks.rated_by import RatedBy, question_choices, scheme_choices
 from bitewright.words.caution import CAUTION
 
 STATIC = files("bitewright.web") / "static"
@@ -40,7 +41,14 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals |= {"navigation": NAVIGATION, "caution": CAUTION, "version": __version__}
+    made.globals |= {
+        "navigation": NAVIGATION,
+        "questions": question_choices(),
+        "schemes": scheme_choices(),
+        "usual": RatedBy(),
+        "caution": CAUTION,
+        "version": __version__,
+    }
     return made
 
 

@@ -9,6 +9,8 @@ from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose
 from bitewright.exposing.placement import Placement
 from bitewright.film.develop import develop
+from bitewright.film.film_faults import FaultName, FaultNotPossibleError, FilmFault
+from bitewright.film.film_kinds import USUAL, Handling
 from bitewright.film.film_mouth import FilmMouth, film_mouth
 from bitewright.film.moving_film import MovingFilm, moving_film
 from bitewright.film.predicted_film import TOOTH_DEPTH_MM, film_lengths, predicted_film
@@ -72,3 +74,18 @@ def test_its_penumbra_is_the_focal_spots_seen_past_a_tooth(monkeypatch: pytest.M
     at = moving.station
     source_tooth_mm = at.tube.source_to_end_mm + at.holder.ring_to_receptor_mm - TOOTH_DEPTH_MM
     assert asked == [pytest.approx(at.tube.focal_spot_mm * TOOTH_DEPTH_MM / source_tooth_mm)]
+
+
+def test_a_moving_film_is_exposed_displayed_and_handled_as_the_whole_one() -> None:
+    _, moving = made()
+    exposure = expose(moving.station, Placement(lingual_mm=6.0), Aim())
+    usual = moving.picture(exposure).astype(float)
+    assert moving.handled(USUAL) is moving
+    soft = moving.handled(Handling(look="soft")).picture(exposure)
+    assert soft.std() < usual.std(), "less contrast"
+    cut = Handling(faults=(FilmFault(name=FaultName.CONE_CUT_ROUND),))
+    assert moving.handled(cut).picture(exposure).mean() > usual.mean() + 5.0, "unexposed is bright"
+    dark = moving.handled(Handling(mas=0.05))
+    assert dark.exposure < 0.5
+    with pytest.raises(FaultNotPossibleError):
+        moving.handled(Handling(faults=(FilmFault(name=FaultName.BENT),)))

@@ -48,7 +48,6 @@ class Bench:
 
     def __init__(self, of_view: View, station: Station) -> None:
         self.view, self.station = of_view, station
-        self.by = RatedBy()
         self.films = BenchFilms(of_view, station)
         self._asked = asked(of_view, station, every_contact=True)
         self._exposures: MadeOnce[HandSetting, SetExposure] = MadeOnce(KEPT_SETTINGS)
@@ -74,14 +73,9 @@ class Bench:
         """
         return fitting(self.exposure(setting).exposure)
 
-    def predicted(self, setting: HandSetting) -> ExposurePrediction:
-        """One exposure's prediction, the same as by `predict_exposure`."""
-        return predicted(
-            self.view,
-            self._asked,
-            self.exposure(setting),
-            by=self.by,
-        )
+    def predicted(self, setting: HandSetting, by: RatedBy | None = None) -> ExposurePrediction:
+        """One exposure's prediction, as by `predict_exposure`; rated as usual if by None."""
+        return predicted(self.view, self._asked, self.exposure(setting), by=by or RatedBy())
 
     def drawing_while_seated(self, setting: HandSetting) -> SeatedDrawing:
         """What stays in the drawings while only the tube moves."""

@@ -12,6 +12,7 @@ from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing
 from bitewright.tasks.bench.bench_settings import SETTINGS
 from bitewright.tasks.plan.plan_view import plan_view
 from bitewright.tasks.plan.set_exposure import HandSetting
+from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.bench import next_step
 from bitewright.words.caution import CAUTION
 
@@ -32,15 +33,18 @@ def still_document(bench: Bench) -> dict[str, Any]:
         "purpose": bench.view.purpose,
         "mouth": at.outlines.mouth.name,
         "caution": CAUTION,
+        "receptor_kind": at.receptor.kind.value,
         "settings": [{"name": name, **asdict(setting)} for name, setting in SETTINGS.items()],
         "drawing": still_drawing(bench.exposure(HandSetting()).exposure),
         "film_mm": [round(2.0 * at.half_width_mm, 3), round(2.0 * at.half_height_mm, 3)],
     }
 
 
-def moving_document(bench: Bench, setting: HandSetting) -> dict[str, Any]:
+def moving_document(
+    bench: Bench, setting: HandSetting, by: RatedBy | None = None
+) -> dict[str, Any]:
     """Prediction and drawing of one exposure; ``does_not_fit`` says why it cannot be."""
-    made = bench.predicted(setting)
+    made = bench.predicted(setting, by)
     refused = _why_not(made.exposure)
     fans = bench.fans(
         float(made.aim.arrays()["vertical_deg"][0]), float(made.exposure.seat.opening_deg[0])
@@ -57,12 +61,14 @@ def moving_document(bench: Bench, setting: HandSetting) -> dict[str, Any]:
     }
 
 
-def plan_document(bench: Bench, *, begin: Begin = unwatched) -> dict[str, Any]:
+def plan_document(
+    bench: Bench, by: RatedBy | None = None, *, begin: Begin = unwatched
+) -> dict[str, Any]:
     """The plan of the bench's view: the best setting and the room left about it."""
     found = plan_view(
         bench.view,
         bench.station,
-        by=bench.by,
+        by=by or RatedBy(),
         begin=begin,
     )
     setting = found.plan.setting

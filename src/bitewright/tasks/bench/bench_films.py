@@ -6,6 +6,7 @@ import numpy as np
 
 from bitewright import __version__
 from bitewright.exposing.exposure import Exposures, Station
+from bitewright.film.film_kinds import USUAL, Handling
 from bitewright.film.film_parts import FilmMouth
 from bitewright.film.moving_film import MovingFilm, moving_film
 from bitewright.film.predicted_film import predicted_film
@@ -31,7 +32,12 @@ class BenchFilms:
         self._moving: MovingFilm | None = None
 
     def whole_film(
-        self, exposure: Exposures, *, seed: int = 1, begin: Begin = unwatched
+        self,
+        exposure: Exposures,
+        *,
+        handling: Handling = USUAL,
+        seed: int = 1,
+        begin: Begin = unwatched,
     ) -> Radiograph:
         """The whole film of one exposure, everything on.
 
@@ -49,6 +55,7 @@ class BenchFilms:
             return predicted_film(
                 exposure,
                 self.whole_mouth(),
+                handling=handling,
                 generator=np.random.default_rng(seed),
                 threads=threads,
                 provenance={"view": self.view.name, "seed": seed, "version": __version__},

@@ -20,15 +20,25 @@ from bitewright.nearest_name import meant
 from bitewright.quality.views import view as named_view
 from bitewright.steps import StoppedError
 from bitewright.tasks.bench.bench import CANNOT_BE, Bench, bench_for
+from bitewright.tasks.bench.bench_choices import (
+    OWN,
+    Handling,
+    carrying,
+    fault_choices,
+    handling_of,
+    look_choices,
+)
 from bitewright.tasks.bench.bench_documents import moving_document, plan_document, still_document
 from bitewright.tasks.bench.bench_frames import film_bytes, frame_bytes, solids_bytes
 from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment, named_equipment
 from bitewright.tasks.catalogue.named_mouths import DRAWN, known_mouth, mouth_names, mouth_title
+from bitewright.tasks.rated_by import RatedBy, rated_by_name
 from bitewright.web.described import answers_bytes, replies
 from bitewright.web.page_templates import page
 from bitewright.web.while_wanted import while_wanted
+from bitewright.words.film_choices import FILLINGS_TITLES
 
 router = APIRouter()
 
@@ -44,6 +54,7 @@ FIRST = {
     "receptor": "sensor-2",
     "holder": "ring-holder",
     "tube": "rectangular-300",
+    "fillings": OWN,
 }
 """What lies on the bench at first."""
 
@@ -61,24 +72,38 @@ def chosen_bench(
     receptor: str = FIRST["receptor"],
     holder: str = FIRST["holder"],
     tube: str = FIRST["tube"],
+    fillings: str = FIRST["fillings"],
 ) -> Bench:
     """The bench that a request's query names."""
     by = named_equipment(equipment(), receptor=receptor, holder=holder, tube=tube)
-    return bench_for(named_view(view), known_mouth(mouth), by)
+    return bench_for(named_view(view), carrying(known_mouth(mouth), fillings), by)
 
 
 def lay_first_bench() -> None:
     """Make what the first visit will ask for: its mouth, its film, one picture."""
     with suppress(StoppedError):
-        moving_picture(chosen_bench(), {})
+        moving_picture(chosen_bench(), {"settings": {}})
 
 
-def moving_picture(bench: Bench, settings: Mapping[str, object]) -> NDArray[np.uint8]:
-    """The small film of a setting."""
-    return bench.films.moving_film().picture(bench.filmed(hand_setting(settings)))
+def moving_picture(bench: Bench, wish: Asking) -> NDArray[np.uint8]:
+    """The small film of a wish."""
+    film = bench.films.moving_film().handled(handling_of(wish.get("film", {})))
+    return film.picture(bench.filmed(hand_setting(wish["settings"])))
+
+
+def asked_handling(
+    mas: float | None = None,
+    look: str = "plain",
+    fault: Annotated[list[str] | None, Query()] = None,
+) -> Handling:
+    """How a request's query wants the film exposed, displayed and handled."""
+    return handling_of({"mas": mas, "look": look, "faults": fault or []})
 
 
 ChosenBench = Annotated[Bench, Depends(chosen_bench)]
+ChosenHandling = Annotated[Handling, Depends(asked_handling)]
+ChosenRating = Annotated[RatedBy, Depends(rated_by_name)]
+SettingsText = Annotated[str, Query(max_length=MOST_MESSAGE)]
 
 
 @router.get("/bench", response_class=HTMLResponse, include_in_schema=False)
@@ -92,6 +117,7 @@ def bench_page(request: Request) -> HTMLResponse:
             kind: titles_of(f"{kind}s", equipment())
             for kind in ("view", "receptor", "holder", "tube")
         },
+        "fillings": FILLINGS_TITLES,
     }
     return page(
         request,
@@ -99,6 +125,8 @@ def bench_page(request: Request) -> HTMLResponse:
         choices=choices,
         first=FIRST,
         settings=SETTINGS,
+        looks=look_choices(),
+        faults=fault_choices(),
         unknown=unknown_names(known(request.query_params), choices),
     )
 
@@ -122,19 +150,19 @@ def bench_station(bench: ChosenBench) -> dict[str, Any]:
 
 @router.get("/bench/exposure", response_model=None, responses=replies("bitewright.bench/1"))
 def bench_exposure(
-    bench: ChosenBench, settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}"
+    bench: ChosenBench, by: ChosenRating, settings: SettingsText = "{}"
 ) -> dict[str, Any]:
     """One exposure's prediction and drawing."""
-    return moving_document(bench, hand_setting(query_settings(settings)))
+    return moving_document(bench, hand_setting(query_settings(settings)), by)
 
 
 @router.get("/bench/plan", response_model=None, responses=replies("bitewright.bench-plan/1"))
-async def bench_plan(request: Request, bench: ChosenBench) -> dict[str, Any]:
+async def bench_plan(request: Request, bench: ChosenBench, by: ChosenRating) -> dict[str, Any]:
     """The best aim and place, and the room left about them."""
     return await while_wanted(
         request,
         "The search for the best aim",
-        lambda begin: plan_document(bench, begin=begin),
+        lambda begin: plan_document(bench, by, begin=begin),
         at_once=DRAWINGS_AT_ONCE,
     )
 
@@ -143,7 +171,8 @@ async def bench_plan(request: Request, bench: ChosenBench) -> dict[str, Any]:
 async def bench_film(
     request: Request,
     bench: ChosenBench,
-    settings: Annotated[str, Query(max_length=MOST_MESSAGE)] = "{}",
+    handling: ChosenHandling,
+    settings: SettingsText = "{}",
 ) -> Response:
     """The whole film: 16-bit pixels, little-endian, row by row; its size is in the headers.
 
@@ -153,7 +182,7 @@ async def bench_film(
     film = await while_wanted(
         request,
         "The whole film",
-        lambda begin: bench.films.whole_film(bench.filmed(wanted), begin=begin),
+        lambda begin: bench.films.whole_film(bench.filmed(wanted), handling=handling, begin=begin),
         at_once=WHOLE_FILMS_AT_ONCE,
     )
     rows, columns = film.pixels.shape
@@ -202,7 +231,8 @@ async def moving_state(socket: WebSocket) -> None:
     """Answers each wish with the exposure's prediction and drawing."""
 
     def answer(bench: Bench, wish: Asking, came: float) -> str:
-        document = moving_document(bench, hand_setting(wish["settings"]))
+        by = rated_by_name(**wish.get("by", {}))
+        document = moving_document(bench, hand_setting(wish["settings"]), by)
         return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(came), **document})
 
     await converse(socket, answer, DRAWINGS_AT_ONCE)
@@ -213,7 +243,7 @@ async def film_socket(socket: WebSocket) -> None:
     """Answers each wish with a small film; its milliseconds count its waiting for others too."""
 
     def answer(bench: Bench, wish: Asking, came: float) -> bytes:
-        picture = moving_picture(bench, wish["settings"])
+        picture = moving_picture(bench, wish)
         return frame_bytes(picture, seq=wish["seq"], took_ms=_since_ms(came))
 
     await converse(socket, answer, FILMS_AT_ONCE)
@@ -289,9 +319,19 @@ def wish_of(text: str) -> Asking:
         and isinstance(wish.get("seq"), int)
         and 0 <= wish["seq"] < 2**32
         and isinstance(wish.get("settings"), dict)
+        and is_rating(wish.get("by", {}))
     ):
         raise BadWishError(text)
     return wish
+
+
+def is_rating(by: object) -> bool:
+    """Whether it names a question and a scheme, or leaves them out."""
+    return (
+        isinstance(by, dict)
+        and by.keys() <= {"question", "scheme"}
+        and all(isinstance(name, str) for name in by.values())
+    )
 
 
 def seq_of(text: str) -> int:

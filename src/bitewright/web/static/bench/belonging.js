@@ -1,6 +1,7 @@
 // Whether what is on show still belongs to the setting that is wanted, or has grown too old to pass for it.
 export const OLD_MS = 150;
 export const CALM_MS = 400;
+export const SETTLED_MS = 100;
 
 // One thing on show. Wishes are counted upwards; times are in milliseconds.
 export class Belonging {
@@ -22,13 +23,13 @@ export class Belonging {
     return this.#wished.length === 0;
   }
 
-  // Grey once, not in turns: in a drag it stays grey until it has kept up for a while, or the hand rests.
+  // Grey once, not in turns: in a drag it stays grey until it has kept up for a while, or the hand rests a moment.
   isOld(now) {
     const age = this.isCurrent ? 0 : now - this.#wished[0][1];
     if (age > OLD_MS) {
       this.#old = true;
       this.#oldAt = now;
-    } else if (this.isCurrent || now - this.#oldAt > CALM_MS) this.#old = false;
+    } else if (now - this.#oldAt > (this.isCurrent ? SETTLED_MS : CALM_MS)) this.#old = false;
     return this.#old;
   }
 }

@@ -1,10 +1,13 @@
 // The bench: numbers in, drawings, findings and film out.
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
+import * as rating from "../rated.js";
 import * as build from "./build.js";
 import * as drawings from "./drawings.js";
 import * as film from "./film.js";
 import * as findings from "./findings.js";
+import * as handled from "./handling.js";
+import * as looks from "./looks.js";
 import * as plan from "./plan.js";
 import * as numbers from "./settings.js";
 import * as shown from "./shown.js";
@@ -15,10 +18,12 @@ import { Wire } from "./wire.js";
 const REST_MS = 150;
 const WORDS_MS = 80;
 const AGAIN_MS = 2000;
+const LONG = 110;
 const GONE = "The server does not answer: what is shown stays as it was. The bench goes on by itself once the server is there again.";
 const chooser = document.getElementById("chooser");
 const say = document.getElementById("say");
 const chosen = () => new URLSearchParams(new FormData(chooser)).toString();
+const address = () => numbers.toAddress([...rating.unusual(), ...handled.toQuery()]);
 const lays = new Latest();
 let seq = 0;
 let wires = [];
@@ -34,6 +39,7 @@ let away = false;
 function tell(text, fault = false) {
   say.textContent = text;
   say.classList.toggle("fault", fault);
+  say.classList.toggle("long", text.length > LONG);
 }
 
 // Of another mouth or view nothing may stay in sight.
@@ -48,7 +54,7 @@ function forget() {
   drawings.forget();
   space.forget();
   film.forgetKept();
-  film.blank("is being made; drawings and numbers work already");
+  film.blank("The film is being made; drawings and numbers work already.");
   findings.keep(null);
   findings.blank();
   plan.forget();
@@ -64,6 +70,7 @@ async function lay() {
     const station = await json(`/bench/station?${query}`);
     if (!isLast()) return;
     space.lay(query);
+    handled.of(station.receptor_kind);
     drawings.lay(station.drawing, { value: numbers.value, set: numbers.set });
     tell(`${station.view_title}: ${station.purpose}`);
   } catch (error) {
@@ -86,7 +93,8 @@ function moved() {
   document.getElementById("film").dataset.wish = seq;
   shown.wished(seq);
   const settings = numbers.settings();
-  for (const wire of wires) wire.wish(seq, settings);
+  plan.showFurther();
+  for (const wire of wires) wire.wish(seq, settings, { by: rating.rated(), film: handled.handling() });
   asking?.abort();
   clearTimeout(rest);
   rest = setTimeout(rested, REST_MS, seq);
@@ -94,7 +102,7 @@ function moved() {
 
 function rested(number) {
   resting = number;
-  steps.keep(numbers.toAddress());
+  steps.keep(address());
   tellNext();
   askWhole();
 }
@@ -105,7 +113,7 @@ async function askWhole() {
   const number = (whole = seq);
   asking = new AbortController();
   try {
-    const query = new URLSearchParams([...new URLSearchParams(chosen()), ["settings", JSON.stringify(numbers.settings())]]);
+    const query = new URLSearchParams([...new URLSearchParams(chosen()), ...handled.toQuery(), ["settings", JSON.stringify(numbers.settings())]]);
     const answer = await fetched(`/bench/film?${query}`, { signal: asking.signal });
     const pixels = new Uint16Array(await answer.arrayBuffer());
     if (number !== seq || wires.length === 0) return;
@@ -122,7 +130,7 @@ function failed(text, answer) {
 }
 
 function failedFilm(text, answer) {
-  if (answer.does_not_fit) film.blank("none: the receptor does not fit there", answer.seq);
+  if (answer.does_not_fit) film.blank("No film: the receptor does not fit there.", answer.seq);
   else if (!build.isStopped()) failed(text, answer);
 }
 
@@ -167,8 +175,8 @@ function showFindings() {
   told = performance.now();
   shown.shown("state", state.seq);
   if (state.does_not_fit) {
-    findings.blank();
-    film.blank("none: the receptor does not fit there", state.seq);
+    findings.refuse();
+    film.blank("No film: the receptor does not fit there.", state.seq);
     return;
   }
   findings.show(state);
@@ -176,11 +184,13 @@ function showFindings() {
 }
 
 async function findBest() {
-  const found = await plan.find(chosen(), tell);
+  const found = await seekPlan();
   if (found === null) return;
   numbers.set(found.settings);
   found.frame();
 }
+
+const seekPlan = () => plan.find(`${chosen()}&${new URLSearchParams(rating.rated())}`, tell);
 
 function keepBeside() {
   if (state === null || state.does_not_fit || !shown.isCurrent("state") || !shown.isCurrent("film")) {
@@ -192,12 +202,12 @@ function keepBeside() {
 }
 
 async function copyLink() {
-  const address = new URL(numbers.toAddress(), location.href).href;
+  const link = new URL(address(), location.href).href;
   try {
-    await navigator.clipboard.writeText(address);
+    await navigator.clipboard.writeText(link);
     tell("The link is on the clipboard; it opens on this computer while the server runs.");
   } catch {
-    tell(`Copy this address: ${address}`);
+    tell(`Copy this address: ${link}`);
   }
 }
 
@@ -210,8 +220,8 @@ function openTour() {
 }
 
 const startAgain = () => numbers.set(numbers.SQUARE);
-const ACTS = { plan: findBest, keep: keepBeside, reset: startAgain, undo, link: copyLink, print: () => print(), "tour-open": openTour };
-const KEYS = { b: "plan", k: "keep", r: "reset", u: "undo" };
+const ACTS = { plan: findBest, keep: keepBeside, reset: startAgain, undo, hall: looks.present, link: copyLink, print: () => print(), "tour-open": openTour };
+const KEYS = { b: "plan", k: "keep", r: "reset", u: "undo", p: "hall" };
 
 for (const [id, act] of Object.entries(ACTS)) document.getElementById(id).addEventListener("click", act);
 addEventListener("keydown", (event) => {
@@ -219,6 +229,7 @@ addEventListener("keydown", (event) => {
   if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
   const id = KEYS[event.key.toLowerCase()];
   if (id) document.getElementById(id).click();
+  if (event.key.toLowerCase() === "l") looks.enlargeFilm();
 });
 chooser.addEventListener("change", () => {
   for (const told of document.querySelectorAll(".unknown")) told.remove();
@@ -226,9 +237,18 @@ chooser.addEventListener("change", () => {
 });
 numbers.onChange(moved);
 build.onWanted(moved);
+handled.onHandling(moved);
+plan.onFurther(seekPlan);
+rating.onRated(() => {
+  plan.forget();
+  drawings.ghost(null);
+  moved();
+});
 steps.onStep(() => {
   const before = chosen();
   choose();
+  rating.choose(Object.fromEntries(new URLSearchParams(location.search)));
+  handled.fromAddress();
   numbers.set({ ...numbers.SQUARE, ...numbers.fromAddress() }, { quiet: true });
   if (chosen() === before && wires.length) moved();
   else lay();
@@ -245,6 +265,7 @@ function choose() {
 }
 
 choose();
+handled.fromAddress();
 numbers.set(numbers.fromAddress(), { quiet: true });
 try {
   if (!localStorage.getItem("toured")) openTour();

@@ -1,10 +1,12 @@
 // The film: small while a hand moves, whole when it rests.
 import { BYTES, greys, paint } from "../paint.js";
-import { say } from "./changed.js";
+import { hide, say } from "./changed.js";
+import { leaveKept } from "./looks.js";
 import { shown } from "./shown.js";
 
 const canvas = document.getElementById("film");
 const kind = document.getElementById("film-kind");
+const stamp = document.getElementById("film-stamp");
 const kept = document.getElementById("kept");
 const SIXTEEN_BITS = greys(65536, (level) => (level / 257) | 0);
 
@@ -13,7 +15,8 @@ export function blank(why, seq = 0) {
   if (seq && seq < onShow()) return;
   canvas.getContext("2d").clearRect(0, 0, canvas.width, canvas.height);
   canvas.dataset.kind = "none";
-  canvas.setAttribute("aria-label", `No film: ${why}`);
+  hide(stamp, true);
+  canvas.setAttribute("aria-label", why);
   say(kind, why);
   if (seq === 0) return;
   canvas.dataset.seq = seq;
@@ -28,6 +31,7 @@ export function paintSmall({ seq, rows, columns, pixels }) {
   paint(canvas, pixels, columns, rows, BYTES);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "preview";
+  hide(stamp, false);
   shown("film", seq);
   say(kind, "preview, without noise and bone texture");
 }
@@ -36,6 +40,7 @@ export function paintFull(seq, pixels, columns, rows, pixelMm) {
   paint(canvas, pixels, columns, rows, SIXTEEN_BITS);
   canvas.dataset.seq = seq;
   canvas.dataset.kind = "full";
+  hide(stamp, false);
   shown("film", seq);
   kind.textContent = `full, ${columns} × ${rows} of ${pixelMm} mm`;
 }
@@ -55,6 +60,7 @@ export function keepBeside(text) {
 }
 
 export function forgetKept() {
+  leaveKept();
   showKept(false);
 }
 

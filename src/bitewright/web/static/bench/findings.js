@@ -18,8 +18,21 @@ export function keep(state) {
   if (state) show(state);
 }
 
+// What cannot be has no figures; its places stay, so that nothing jumps while a hand goes by.
+export function refuse() {
+  for (const row of body.children) {
+    for (const cell of [...row.children].slice(1, 4)) cell.querySelector("span") ? blankState(cell.firstChild) : say(cell, "");
+  }
+  list.style.minHeight = `${list.getBoundingClientRect().height}px`;
+  list.replaceChildren();
+  for (const grade of grades) say(grade, "");
+}
+
+const blankState = (state) => [...state.children].forEach((part) => say(part, ""));
+
 // Figures of nothing are none.
 export function blank() {
+  list.style.minHeight = "";
   for (const part of [body, list]) part.replaceChildren();
   for (const grade of grades) say(grade, "");
 }
@@ -43,6 +56,7 @@ export function show(state) {
     hide(was, kept === null);
     say(was, before ? `${SIGNS[before.state][0]} ${before.overlap_mm === null ? before.state : measure(before.overlap_mm)}` : "");
   });
+  list.style.minHeight = "";
   rows(list, state.criteria.length, () => {
     const item = document.createElement("li");
     item.innerHTML = '<b aria-hidden="true"></b><span></span>';

@@ -12,6 +12,7 @@ const SLIPS = {
   "receptor-back": ["forward_mm", "back"],
 };
 const button = document.getElementById("plan");
+const further = document.getElementById("further");
 let planning = null;
 let plan = null;
 
@@ -19,6 +20,7 @@ let plan = null;
 export function forget() {
   planning?.abort();
   plan = null;
+  showFurther();
   numbers.showRoom(null);
   document.getElementById("room-words").textContent = "";
 }
@@ -35,6 +37,7 @@ export async function find(query, tell) {
     const planned = await json(`/bench/exposure?${asked}`, { signal });
     plan = found;
     showRoomLeft();
+    showFurther();
     drawings.ghost(planned.drawing);
     return { settings: found.settings, frame: () => drawings.frame(planned.drawing) };
   } catch (error) {
@@ -44,6 +47,28 @@ export async function find(query, tell) {
     button.disabled = false;
   }
 }
+
+// How far the tube stands forward of the plan now; nothing where there is no plan.
+export function showFurther() {
+  if (document.activeElement === further) return;
+  further.value = plan === null ? "" : String(Number((numbers.value("ring_offset_deg") - plan.settings.ring_offset_deg).toFixed(1)));
+}
+
+// One entry: so many degrees further forward than the plan, which is looked for where there is none yet.
+export function onFurther(seek) {
+  further.addEventListener("input", () => {
+    if (plan !== null && further.value !== "") numbers.set(swungOn(plan.settings));
+  });
+  further.addEventListener("change", async () => {
+    if (plan !== null || further.value === "") return;
+    const found = await seek();
+    if (found === null) return;
+    numbers.set(swungOn(found.settings));
+    found.frame();
+  });
+}
+
+const swungOn = (planned) => ({ ...planned, ring_offset_deg: planned.ring_offset_deg + Number(further.value) });
 
 function showRoomLeft() {
   const texts = {};

@@ -1,5 +1,5 @@
 // The settings: native inputs are the truth; drawings only write into them.
-const rows = [...document.querySelectorAll(".setting")];
+const rows = [...document.querySelectorAll(".setting[data-name]")];
 const nearest = document.getElementById("nearest");
 const parts = new Map(
   rows.map((row) => [row.dataset.name, { row, number: row.querySelector("input[type=number]"), slider: row.querySelector("input[type=range]") }]),
@@ -85,8 +85,9 @@ export function fromAddress() {
   return given;
 }
 
-export function toAddress() {
+export function toAddress(more = []) {
   const query = new URLSearchParams(new FormData(document.getElementById("chooser")));
   for (const [name, given] of Object.entries(settings())) if (given) query.set(name, given);
+  for (const [name, given] of more) query.append(name, given);
   return `${location.pathname}?${query}`;
 }

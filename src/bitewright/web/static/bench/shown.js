@@ -11,7 +11,7 @@ let looking = 0;
 export function wished(seq) {
   const now = performance.now();
   for (const { of } of Object.values(things)) of.wished(seq, now);
-  looking ||= setTimeout(look, LOOK_MS);
+  lookSoon();
 }
 
 export function shown(name, seq) {
@@ -24,12 +24,16 @@ export const isCurrent = (name) => things[name].of.isCurrent;
 function look() {
   looking = 0;
   for (const thing of Object.values(things)) mark(thing);
-  if (Object.values(things).some(({ of }) => !of.isCurrent)) looking = setTimeout(look, LOOK_MS);
+  if (Object.values(things).some(({ of, isGrey }) => isGrey || !of.isCurrent)) lookSoon();
 }
 
-function mark({ of, places }) {
-  const old = of.isOld(performance.now());
-  for (const place of places) {
+function lookSoon() {
+  looking ||= setTimeout(look, LOOK_MS);
+}
+
+function mark(thing) {
+  const old = (thing.isGrey = thing.of.isOld(performance.now()));
+  for (const place of thing.places) {
     if (place.classList.contains("old") === old) continue;
     place.classList.toggle("old", old);
     for (const word of place.querySelectorAll(".old-word")) hide(word, !old);

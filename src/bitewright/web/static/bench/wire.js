@@ -43,8 +43,8 @@ export class Wire {
     this.limit = Math.min(3, Math.max(1, Math.ceil(this.roundTrip / 33)));
   }
 
-  wish(seq, settings) {
-    this.want = { seq, settings };
+  wish(seq, settings, more = {}) {
+    this.want = { seq, settings, ...more };
     this.pump();
   }
 
