@@ -102,11 +102,13 @@ def _has_second_page(image: TiffImageFile) -> bool:
 def _packed_otherwise(data: bytes) -> str:
     """How the pixels are packed, if in none of the ways that are read everywhere; else nothing."""
     try:
-        tags = ImageFileDirectory_v2(data[:8])
-        file = BytesIO(data)
-        file.seek(tags.next)
-        tags.load(file)
-        way = int(tags.get(COMPRESSION, UNCOMPRESSED))
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of odd tags
+            tags = ImageFileDirectory_v2(data[:8])
+            file = BytesIO(data)
+            file.seek(tags.next)
+            tags.load(file)
+            way = int(tags.get(COMPRESSION, UNCOMPRESSED))
     except Exception:  # noqa: BLE001  damaged after all
         return ""
     return "" if way in PACKED else f"pixels packed in way {way} of TIFF's (tag Compression)"
