@@ -50,6 +50,16 @@ test("an answer older than one that was shown is not shown", () => {
   assert.deepEqual(answered, [2]);
 });
 
+test("a wish that the server calls outdated makes way for the next, and nothing is shown", () => {
+  wire.limit = 1;
+  wire.wish(1, {});
+  wire.wish(2, {});
+  socket.answer(1, { outdated: true });
+  assert.deepEqual(answered, []);
+  assert.deepEqual(failed, []);
+  assert.deepEqual(socket.sent.at(-1), { seq: 2, settings: {} });
+});
+
 test("nothing is sent before the socket is open; the newest wish goes then", () => {
   socket.readyState = 0;
   wire.wish(1, {});

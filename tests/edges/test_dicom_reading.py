@@ -282,6 +282,18 @@ def test_a_packed_picture_of_another_size_is_not_unpacked(
             decoded(path)
 
 
+def test_a_damaged_file_of_jpeg_2000_in_a_dicom_file_does_not_go_round_for_ever(
+    tmp_path: Path,
+) -> None:
+    file = BytesIO()
+    Image.new("L", LEVELS.shape[::-1], 99).save(file, "JPEG2000", no_jp2=False)
+    frame = bytearray(file.getvalue())
+    assert frame.startswith(b"\0\0\0\x0cjP  ")
+    frame[12:16] = bytes(4)
+    with pytest.raises(DicomFileError, match="damaged"):
+        decoded(saved(tmp_path, packed(JPEG2000, bytes(frame), **EIGHT)))
+
+
 @pytest.mark.parametrize("runs", [4, 100_000])
 def test_runs_of_more_bytes_than_pixels_are_not_unpacked(tmp_path: Path, runs: int) -> None:
     head = (1).to_bytes(4, "little") + (64).to_bytes(4, "little") + bytes(56)

@@ -103,6 +103,28 @@ def test_moving_state_and_film_answer_each_wish(browser: TestClient) -> None:
     assert len(data) == 16 + rows * columns
 
 
+def test_of_many_wishes_only_the_newest_is_worked_on(browser: TestClient) -> None:
+    count = 60
+    with browser.websocket_connect(STATE, headers=OWN) as socket:
+        for seq in range(1, count + 1):
+            socket.send_json({"seq": seq, "settings": {"ring_offset_deg": seq / 10}})
+        answers = [socket.receive_json() for _ in range(count)]
+    assert sorted(answer["seq"] for answer in answers) == list(range(1, count + 1))
+    worked = [answer["seq"] for answer in answers if "outdated" not in answer]
+    assert worked == sorted(worked)
+    assert worked[-1] == count
+    assert len(worked) < count / 2
+
+
+@pytest.mark.parametrize("seq", ["true", "1.0", '"1"', "null"])
+def test_a_wish_is_numbered_by_a_number(browser: TestClient, seq: str) -> None:
+    with browser.websocket_connect(STATE, headers=OWN) as socket:
+        socket.send_text(f'{{"seq": {seq}, "settings": {{}}}}')
+        told = socket.receive_json()
+        assert told["seq"] == 0
+        assert "a number `seq`" in told["fault"]
+
+
 @pytest.mark.parametrize(
     ("query", "sentence"),
     [

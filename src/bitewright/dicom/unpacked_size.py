@@ -18,6 +18,8 @@ MOST_SCANS = 100
 practice, no source)."""
 
 RUNS_END = 128
+FILE_OF_J2K = b"\x00\x00\x00\x0cjP  "
+BOX_HEAD = 8
 SIZE_OF_J2K = b"\xff\x4f\xff\x51"
 FRAME_STARTS = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
 """JPEG markers that a frame's size follows (ITU-T T.81, table B.1)."""
@@ -38,6 +40,11 @@ def frame_is_another_size(dataset: Dataset) -> bool:
     """Whether a packed picture would not unpack to the size that its object states.
 
     What is not packed, and what is packed in a way that is not known here, is not judged.
+
+    Raises
+    ------
+    ValueError
+        If a file of JPEG 2000 is so damaged that who reads it would never come to an end.
     """
     syntax = dataset.file_meta.TransferSyntaxUID
     if not syntax.is_encapsulated:
@@ -46,10 +53,23 @@ def frame_is_another_size(dataset: Dataset) -> bool:
     pixels = int(dataset.Rows) * int(dataset.Columns)
     if syntax == RLELossless:
         return not _runs_fit(frame, pixels)
+    _check_boxes(frame)
     size = _jpeg_size(frame) or _j2k_size(frame)
     if size is not None and size != (int(dataset.Columns), int(dataset.Rows)):
         return True
     return frame.count(b"\xff\xda") > MOST_SCANS
+
+
+def _check_boxes(frame: bytes) -> None:
+    """Each box of a JPEG 2000 file before its picture must be as long as its head at least."""
+    at = len(FILE_OF_J2K) + 4
+    while frame.startswith(FILE_OF_J2K) and at < len(frame):
+        if frame[at + 4 : at + 8] == b"jp2c":
+            return
+        length = int.from_bytes(frame[at : at + 4], "big")
+        if length < BOX_HEAD:
+            raise ValueError(length)
+        at += length
 
 
 def _runs_fit(frame: bytes, pixels: int) -> bool:

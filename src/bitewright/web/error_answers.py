@@ -5,7 +5,7 @@ from typing import Any
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.requests import HTTPConnection, Request
+from starlette.requests import ClientDisconnect, HTTPConnection, Request
 from starlette.responses import JSONResponse, Response
 
 from bitewright.errors import BitewrightError, plainly, quoted
@@ -55,6 +55,9 @@ def add_error_answers(app: FastAPI) -> None:
     async def mendable(request: Request, error: Exception) -> Response:
         return error_answer(request, error)
 
+    async def gone(_request: Request, _error: Exception) -> Response:
+        return Response(status_code=BAD_REQUEST)  # which nobody reads any more
+
     async def invalid(request: Request, error: Exception) -> Response:
         problems = error.errors() if isinstance(error, RequestValidationError) else []
         return error_answer(request, ValueError(validation_sentence(list(problems))), 422)
@@ -68,6 +71,7 @@ def add_error_answers(app: FastAPI) -> None:
         return told
 
     app.add_exception_handler(BitewrightError, mendable)
+    app.add_exception_handler(ClientDisconnect, gone)
     app.add_exception_handler(RequestValidationError, invalid)
     app.add_exception_handler(HTTPException, refused)
 

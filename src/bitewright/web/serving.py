@@ -16,7 +16,9 @@ from bitewright.errors import BitewrightError
 from bitewright.tasks.long_work import end_all_work
 from bitewright.web.application import ServerSettings, create_app
 from bitewright.web.front_door import START
+from bitewright.web.newest_wish import MOST_FRAME_BYTES
 from bitewright.web.pages.bench import lay_first_bench
+from bitewright.web.patient_http import PatientHttp
 
 HOST = "127.0.0.1"
 
@@ -63,7 +65,9 @@ def serve_pages(*, port: int, open_browser: bool, tell: Callable[[str], None]) -
     config = uvicorn.Config(
         app,
         log_level="warning",
+        http=PatientHttp,
         ws="websockets-sansio",
+        ws_max_size=MOST_FRAME_BYTES,
         ws_per_message_deflate=False,
         timeout_graceful_shutdown=1,
         server_header=False,

@@ -13,9 +13,8 @@ import numpy as np
 from fastapi import APIRouter, Depends, FastAPI, Query, Request, WebSocket
 from fastapi.responses import HTMLResponse, Response
 from numpy.typing import NDArray
-from starlette.websockets import WebSocketDisconnect
 
-from bitewright.errors import BitewrightError, quoted
+from bitewright.errors import BitewrightError
 from bitewright.nearest_name import meant
 from bitewright.quality.views import view as named_view
 from bitewright.steps import StoppedError
@@ -36,6 +35,7 @@ from bitewright.tasks.catalogue.named import equipment, named_equipment
 from bitewright.tasks.catalogue.named_mouths import DRAWN, known_mouth, mouth_names, mouth_title
 from bitewright.tasks.rated_by import RatedBy, rated_by_name
 from bitewright.web.described import answers_bytes, replies
+from bitewright.web.newest_wish import MOST_MESSAGE, BadWishError, Wish, answer_newest
 from bitewright.web.page_templates import page
 from bitewright.web.while_wanted import while_wanted
 from bitewright.words.film_choices import FILLINGS_TITLES
@@ -58,12 +58,10 @@ FIRST = {
 }
 """What lies on the bench at first."""
 
-MOST_MESSAGE = 4096
 FILMS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
 DRAWINGS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
 WHOLE_FILMS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
 """More at once would only slow one another; films must not keep drawings waiting."""
-Asking = dict[str, Any]
 
 
 def chosen_bench(
@@ -85,7 +83,7 @@ def lay_first_bench() -> None:
         moving_picture(chosen_bench(), {"settings": {}})
 
 
-def moving_picture(bench: Bench, wish: Asking) -> NDArray[np.uint8]:
+def moving_picture(bench: Bench, wish: Wish) -> NDArray[np.uint8]:
     """The small film of a wish."""
     film = bench.films.moving_film().handled(handling_of(wish.get("film", {})))
     return film.picture(bench.filmed(hand_setting(wish["settings"])))
@@ -230,7 +228,7 @@ def bench_solids(bench: ChosenBench) -> Response:
 async def moving_state(socket: WebSocket) -> None:
     """Answers each wish with the exposure's prediction and drawing."""
 
-    def answer(bench: Bench, wish: Asking, came: float) -> str:
+    def answer(bench: Bench, wish: Wish, came: float) -> str:
         by = rated_by_name(**wish.get("by", {}))
         document = moving_document(bench, hand_setting(wish["settings"]), by)
         return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(came), **document})
@@ -242,24 +240,11 @@ async def moving_state(socket: WebSocket) -> None:
 async def film_socket(socket: WebSocket) -> None:
     """Answers each wish with a small film; its milliseconds count its waiting for others too."""
 
-    def answer(bench: Bench, wish: Asking, came: float) -> bytes:
+    def answer(bench: Bench, wish: Wish, came: float) -> bytes:
         picture = moving_picture(bench, wish)
         return frame_bytes(picture, seq=wish["seq"], took_ms=_since_ms(came))
 
     await converse(socket, answer, FILMS_AT_ONCE)
-
-
-async def received(socket: WebSocket) -> str:
-    """The next message as text; one of bytes is no wish, and told so.
-
-    Raises
-    ------
-    WebSocketDisconnect
-    """
-    message = await socket.receive()
-    if message["type"] == "websocket.disconnect":
-        raise WebSocketDisconnect(message.get("code", 1000))
-    return message.get("text") or ""
 
 
 def _since_ms(began: float) -> int:
@@ -268,78 +253,28 @@ def _since_ms(began: float) -> int:
 
 async def converse(
     socket: WebSocket,
-    answer: Callable[[Bench, Asking, float], str | bytes],
+    answer: Callable[[Bench, Wish, float], str | bytes],
     at_once: anyio.CapacityLimiter,
 ) -> None:
-    """Receive wishes and answer each in a thread; one at a time, so no queue builds up here."""
+    """Answer the newest wish, each in a thread; what came before it is outdated."""
     await socket.accept()
     try:
         bench = await anyio.to_thread.run_sync(lambda: chosen_bench(**known(socket.query_params)))
-        while True:
-            text = await received(socket)
-            came = perf_counter()
-            try:
-                wish = wish_of(text)
-                made = await anyio.to_thread.run_sync(answer, bench, wish, came, limiter=at_once)
-            except BitewrightError as error:
-                await socket.send_text(json.dumps(refusal(error, seq_of(text))))
-                continue
-            await (socket.send_text(made) if isinstance(made, str) else socket.send_bytes(made))
     except BitewrightError as error:
         await socket.send_text(json.dumps(refusal(error, 0)))
         await socket.close()
-    except WebSocketDisconnect:
         return
+
+    async def answered(wish: Wish, came: float) -> str | bytes:
+        return await anyio.to_thread.run_sync(answer, bench, wish, came, limiter=at_once)
+
+    await answer_newest(socket, answered, refusal)
 
 
 def refusal(error: BitewrightError, seq: int) -> dict[str, Any]:
     """Why a wish gets no answer, and whether it is because the receptor cannot be there."""
     cannot_be = isinstance(error, CANNOT_BE)
     return {"seq": seq, "fault": str(error), "does_not_fit": cannot_be}
-
-
-class BadWishError(BitewrightError):
-    """A message to the bench is not what the page sends."""
-
-    def __init__(self, given: str) -> None:
-        super().__init__(
-            f"The bench was sent {quoted(given)}, it takes an object with a number `seq` and "
-            "`settings`; reload the page."
-        )
-
-
-def wish_of(text: str) -> Asking:
-    """A message as a wish."""
-    try:
-        wish = json.loads(text) if len(text) <= MOST_MESSAGE else None
-    except (ValueError, RecursionError):
-        wish = None
-    if not (
-        isinstance(wish, dict)
-        and isinstance(wish.get("seq"), int)
-        and 0 <= wish["seq"] < 2**32
-        and isinstance(wish.get("settings"), dict)
-        and is_rating(wish.get("by", {}))
-    ):
-        raise BadWishError(text)
-    return wish
-
-
-def is_rating(by: object) -> bool:
-    """Whether it names a question and a scheme, or leaves them out."""
-    return (
-        isinstance(by, dict)
-        and by.keys() <= {"question", "scheme"}
-        and all(isinstance(name, str) for name in by.values())
-    )
-
-
-def seq_of(text: str) -> int:
-    """The number of a wish, 0 if it has none."""
-    try:
-        return int(wish_of(text)["seq"])
-    except BadWishError:
-        return 0
 
 
 def query_settings(text: str) -> dict[str, Any]:

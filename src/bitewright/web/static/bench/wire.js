@@ -16,6 +16,7 @@ export class Wire {
       this.inFlight -= 1;
       const answer = this.read(event.data);
       this.time(answer);
+      if (answer.outdated) return this.pump();
       if (answer.fault) failed(answer.fault, answer);
       else if (answer.seq > this.last) {
         this.last = answer.seq;
