@@ -3,7 +3,7 @@
     python -m benchmarks.fuzz                                       some hundreds, a minute
     python -m benchmarks.fuzz --inputs 100000 --workers 8 --out run   goes on where it was
 
-An input follows from its number and the seed, so one that found something comes again with
+Each input follows from its number and ``--seed``: one that found something comes again with
 ``--only command:1234``. A fault is whatever is no refusal in one sentence: a traceback, more than
 20 seconds, something left behind, a sentence that cannot be printed or has no end. Memory is the
 highest of any worker, with Python, our libraries and a server's own in it.

@@ -25,7 +25,9 @@ from bitewright.web.pages.light_box import own_box
 
 HOME = "http://127.0.0.1:8642"
 SOCKETS = ("ws://127.0.0.1:8642/bench/moving/state",)
-SLOW = {"/bench/film", "/bench/solids", "/bench/plan"}
+SLOW = {"/bench/film", "/bench/solids", "/bench/plan"} | {
+    "/light-box/films/{number}/explained-film"
+}
 """What makes whole films is asked with wrong names and settings only."""
 
 NAMES = {

@@ -297,3 +297,14 @@ def test_where_the_store_is_flag_over_environment_over_file_over_default(
     monkeypatch.delenv("BITEWRIGHT_STORE")
     settings.write_text("store = 'x'\n")
     assert "settings" in refusal(*ADD)
+
+
+@pytest.mark.parametrize("place", ["x" * 300, "a\0b", "~nobody-by-this-name/x", "cut \ud83d"])
+def test_a_store_cannot_lie_where_no_file_can(place: str) -> None:
+    for command in (["log", "list"], [*ADD], ["store", "backup", "b.zip"]):
+        assert "location is not understood" in refusal(*command, "--store", place)
+
+
+def test_a_code_that_cannot_be_kept_is_nobodys() -> None:
+    said(*ADD)
+    assert "half a character" in refusal("log", "name", "forget", "\ud83d")

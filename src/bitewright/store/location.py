@@ -1,5 +1,6 @@
 """Where a store is: a file or a PostgreSQL database, and the folders that belong to it."""
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -8,6 +9,7 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError
 
 from bitewright.errors import BitewrightError
+from bitewright.kept_text import problem_of_text
 
 FILE_NAME = "log.sqlite"
 POSTGRESQL = ("postgresql", "postgres", "postgresql+psycopg")
@@ -65,7 +67,7 @@ def store_location(given: str) -> StoreLocation:
     StoreLocationError
     """
     if "://" not in given:
-        file = Path(given).expanduser().absolute()
+        file = _file(given)
         return StoreLocation(
             url=URL.create("sqlite", database=str(file)), file=file, folder=_beside(file)
         )
@@ -83,6 +85,20 @@ def store_location(given: str) -> StoreLocation:
         file=None,
         folder=user_data_path("bitewright", appauthor=False) / "beside" / place,
     )
+
+
+def _file(given: str) -> Path:
+    """A path that a file can have, whether or not there is one."""
+    if problem_of_text(given) is not None:
+        raise StoreLocationError(given)
+    try:
+        file = Path(given).expanduser().absolute()
+        os.lstat(file)
+    except (FileNotFoundError, NotADirectoryError, PermissionError):
+        pass
+    except (OSError, ValueError, RuntimeError) as error:  # too long, or of a user there is not
+        raise StoreLocationError(given) from error
+    return file
 
 
 def _beside(file: Path) -> Path:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.kept_text import check_text
 from bitewright.log.fields import from_text
 from bitewright.store.names import damaged_names, forget_name, names, set_name
 from bitewright.store.opening import opened_store
@@ -58,8 +59,9 @@ def forget_person(code: str, store: str | None) -> Forgotten:
 
     Raises
     ------
-    NoNameError
+    NoNameError, TextNotKeptError
     """
+    check_text("code", code)
     location = store_place(store)
     with opened_store(location) as opened:
         held = forget_name(opened, code)

@@ -13,6 +13,7 @@ import numpy as np
 from fastapi import APIRouter, Depends, FastAPI, Query, Request, WebSocket
 from fastapi.responses import HTMLResponse, Response
 from numpy.typing import NDArray
+from starlette.websockets import WebSocketDisconnect
 
 from bitewright.errors import BitewrightError
 from bitewright.nearest_name import meant
@@ -261,8 +262,9 @@ async def converse(
     try:
         bench = await anyio.to_thread.run_sync(lambda: chosen_bench(**known(socket.query_params)))
     except BitewrightError as error:
-        await socket.send_text(json.dumps(refusal(error, 0)))
-        await socket.close()
+        with suppress(WebSocketDisconnect):
+            await socket.send_text(json.dumps(refusal(error, 0)))
+            await socket.close()
         return
 
     async def answered(wish: Wish, came: float) -> str | bytes:
