@@ -163,6 +163,7 @@ def predict_command(
 ) -> None:
     """Predict one exposure: contacts, structures shown or cut off, crest, closure, film."""
     from bitewright.cli.shown.predict import show
+    from bitewright.film.film_faults import clear_edge
     from bitewright.quality.views import view as named_view
     from bitewright.tasks.film.film_files import write_film
     from bitewright.tasks.film.film_marks import check_film_marks, write_film_marks
@@ -172,7 +173,9 @@ def predict_command(
     if film.marks is not None:
         check_film_marks(film.film, handling)
     at = station.station(of_view, station.believed())
-    answer = predict_exposure(of_view, at, setting.wanted(), by=rating.rated_by())
+    answer = predict_exposure(
+        of_view, at, setting.wanted(), by=rating.rated_by(), cut=clear_edge(handling.faults, at)
+    )
     if film.film is not None:
         with told_on("Building the mouth, once") as (begin, expect):
             write_film(

@@ -3,8 +3,11 @@
 With how sure each is, and what the film cannot tell. Numbers only; `correction_words` says them.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from enum import StrEnum
+
+from bitewright.exposing.beam_cover import BeamPlace
 
 COVERAGE, SD_TO_END = 0.90, 1.645
 """Of every interval here, and how many standard deviations of a normal one reach its end."""
@@ -157,6 +160,9 @@ class Correction:
         From the receptor's middle to the tube's rim. [mm]
     beam_margin_mm : float or None
         Beam left around the active area once moved; negative is a cone cut. [mm]
+    cone_cut_mm : mapping or None
+        What a cone cut seen on the film left blank at each edge and corner that it cuts, empty
+        where its edge is not marked; None where none was seen. [mm]
     """
 
     verdict: Verdict
@@ -167,10 +173,16 @@ class Correction:
     doubtful_marks: tuple[str, ...]
     rim_radius_mm: float
     beam_margin_mm: float | None
+    cone_cut_mm: Mapping[BeamPlace, float] | None = None
 
     def of(self, part: Part) -> Movement:
         """The movement of a part."""
         return next(each for each in self.movements if each.part is part)
+
+    def with_cone_cut(self, cut_mm: Mapping[BeamPlace, float]) -> "Correction":
+        """The same of a film with a cone cut seen: then something has to move."""
+        verdict = Verdict.MOVE if self.verdict is Verdict.NOTHING else self.verdict
+        return replace(self, verdict=verdict, cone_cut_mm=dict(cut_mm))
 
 
 __all__ = [

@@ -87,8 +87,8 @@ def project_shapes(
         matrices.lower,
         matrices.source_receptor,
         front_directions(exposures, matrices),
-        _field_axes(exposures),
-        _field(exposures),
+        field_axes(exposures),
+        field_opening(exposures),
         active,
         whose,
         shapes.flanks_mouth,
@@ -128,7 +128,7 @@ def beam_left_mm(exposures: Exposures) -> Floats:
     at = exposures.station
     inset = at.receptor.corner_radius_mm * (1.0 - np.sqrt(0.5))
     corner = np.array([at.half_width_mm, at.half_height_mm]) - inset
-    field, axes = _field(exposures), _field_axes(exposures)
+    field, axes = field_opening(exposures), field_axes(exposures)
     sources = projection_matrices(exposures).source_receptor
     return np.array(
         [
@@ -142,13 +142,13 @@ def beam_left_mm(exposures: Exposures) -> Floats:
     )
 
 
-def _field(exposures: Exposures) -> Floats:
-    """The opening: half across, half down, whether it is round, source to end. [mm]"""
+def field_opening(exposures: Exposures) -> Floats:
+    """The opening (4,): half across, half down, whether it is round, source to end. [mm]"""
     beam = exposures.beam
     return np.array([beam.half_across_mm, beam.half_down_mm, float(beam.is_round), beam.end_mm])
 
 
-def _field_axes(exposures: Exposures) -> Floats:
+def field_axes(exposures: Exposures) -> Floats:
     """The field's axes and central ray in receptor axes, (E, 3, 3)."""
     beam = exposures.beam
     axes = np.stack([beam.across_mouth, beam.down_mouth, beam.rays_mouth], axis=1)
@@ -391,6 +391,8 @@ __all__ = [
     "ProjectionMatrices",
     "Shapes",
     "beam_left_mm",
+    "field_axes",
+    "field_opening",
     "front_directions",
     "project",
     "project_shapes",

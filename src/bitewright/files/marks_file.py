@@ -75,7 +75,7 @@ def marks_to_document(film: MarkedFilm) -> dict[str, Any]:
         "mark_sd_mm": film.mark_sd_mm,
         "marks": {name: _mark_document(mark) for name, mark in film.marks.items()},
         "absent_teeth": list(film.absent_teeth),
-        "observations": [_stated({"name": r.name, "note": r.note}) for r in film.observations],
+        "observations": [_remark_document(remark) for remark in film.observations],
         "note": film.note,
         "marked_by": film.marked_by,
     }
@@ -97,12 +97,22 @@ def _film(document: Mapping[str, Any], where: str) -> MarkedFilm:
             mark_sd_mm=document.get("mark_sd_mm"),
             marks={name: _mark(mark) for name, mark in document["marks"].items()},
             absent_teeth=tuple(int(code) for code in document.get("absent_teeth", [])),
-            observations=tuple(FilmRemark(**seen) for seen in document.get("observations", [])),
+            observations=tuple(_remark(seen) for seen in document.get("observations", [])),
             note=document.get("note"),
             marked_by=document.get("marked_by"),
         )
     except BitewrightError as error:
         raise MarksContentError(where, error) from error
+
+
+def _remark(document: Mapping[str, Any]) -> FilmRemark:
+    edge = tuple((float(at["x_px"]), float(at["y_px"])) for at in document.get("edge", []))
+    return FilmRemark(name=document["name"], note=document.get("note"), edge_px=edge)
+
+
+def _remark_document(remark: FilmRemark) -> dict[str, Any]:
+    edge = [{"x_px": x, "y_px": y} for x, y in remark.edge_px]
+    return _stated({"name": remark.name, "note": remark.note, "edge": edge})
 
 
 def _mark(document: Mapping[str, Any]) -> Mark:

@@ -3,11 +3,12 @@
 Figures: ``tables/beam_faults.toml``.
 """
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.exposing.clear_edge import RoundEdge, StraightEdge
 from bitewright.figure_tables import figures_of
 
 Image = NDArray[np.float32]
@@ -28,21 +29,36 @@ def cone_cut_round(signal: Image, pixel_mm: float, size: float) -> Image:
     size : float
         Times as large as usual.
     """
-    form = BEAM.cone_cut
-    u, v = places_mm(signal.shape, pixel_mm)
-    off = np.hypot(u + form.off_mm + form.off_grows_mm * size, v - form.down_mm)
-    return _cut(signal, form.radius_mm - off)
+    return _cut(signal, round_edge(size).inside_mm(*places_mm(signal.shape, pixel_mm)))
 
 
 def cone_cut_rectangular(signal: Image, pixel_mm: float, size: float) -> Image:
     """A straight edge across the film, a little askew; else as `cone_cut_round`, same shape."""
+    edge = straight_edge(size, half_width_mm=0.5 * signal.shape[1] * pixel_mm)
+    return _cut(signal, edge.inside_mm(*places_mm(signal.shape, pixel_mm)))
+
+
+def round_edge(size: float) -> RoundEdge:
+    """The edge that `cone_cut_round` leaves, in the receptor's plane."""
     form = BEAM.cone_cut
-    u, v = places_mm(signal.shape, pixel_mm)
-    edge = 0.5 * signal.shape[1] * pixel_mm - form.straight_in_mm * size
-    return _cut(signal, edge - (u * np.cos(form.askew_rad) + v * np.sin(form.askew_rad)))
+    return RoundEdge(
+        centre_u_mm=-form.off_mm - form.off_grows_mm * size,
+        centre_v_mm=form.down_mm,
+        radius_mm=form.radius_mm,
+    )
 
 
-def _cut(signal: Image, inside_mm: Image) -> Image:
+def straight_edge(size: float, *, half_width_mm: float) -> StraightEdge:
+    """The edge that `cone_cut_rectangular` leaves on a film of this half width. [mm]"""
+    form = BEAM.cone_cut
+    return StraightEdge(
+        across_u=float(np.cos(form.askew_rad)),
+        across_v=float(np.sin(form.askew_rad)),
+        reach_mm=half_width_mm - form.straight_in_mm * size,
+    )
+
+
+def _cut(signal: Image, inside_mm: NDArray[np.floating[Any]]) -> Image:
     """What a field with a soft edge leaves."""
     share = np.clip(0.5 + inside_mm / BEAM.cone_cut.edge_mm, 0.0, 1.0)
     return np.asarray(signal * share, dtype=np.float32)
@@ -130,4 +146,6 @@ __all__ = [
     "exposed_twice",
     "moved_while_exposed",
     "places_mm",
+    "round_edge",
+    "straight_edge",
 ]

@@ -13,12 +13,16 @@ from numpy.typing import NDArray
 
 from bitewright.equipment.receptors import ReceptorKind
 from bitewright.errors import BitewrightError, quoted
+from bitewright.exposing.clear_edge import ClearEdge
+from bitewright.exposing.exposure import Station
 from bitewright.film.beam_faults import (
     BEAM,
     cone_cut_rectangular,
     cone_cut_round,
     exposed_twice,
     moved_while_exposed,
+    round_edge,
+    straight_edge,
 )
 from bitewright.film.plate_dust import dusty
 from bitewright.film.surface_faults import (
@@ -168,6 +172,20 @@ def with_beam_faults(signal: Image, pixel_mm: float, faults: tuple[FilmFault, ..
     return signal
 
 
+def clear_edge(faults: tuple[FilmFault, ...], at: Station) -> ClearEdge | None:
+    """The edge of the exposed part that a cone cut among the faults leaves; None without one.
+
+    Of two cone cuts the last counts.
+    """
+    edge: ClearEdge | None = None
+    for fault in faults:
+        if fault.name is FaultName.CONE_CUT_ROUND:
+            edge = round_edge(fault.size)
+        if fault.name is FaultName.CONE_CUT_RECTANGULAR:
+            edge = straight_edge(fault.size, half_width_mm=at.half_width_mm)
+    return edge
+
+
 def with_surface_faults(
     grey: Image, pixel_mm: float, faults: tuple[FilmFault, ...], generator: np.random.Generator
 ) -> Image:
@@ -212,6 +230,7 @@ __all__ = [
     "FilmFault",
     "UnknownFaultError",
     "checked_faults",
+    "clear_edge",
     "exposure_factor",
     "fault_from_text",
     "with_beam_faults",

@@ -6,7 +6,9 @@ from math import erf, sqrt
 import numpy as np
 
 from bitewright.equipment.receptors import Receptor
+from bitewright.exposing.beam_cover import cut_landmarks
 from bitewright.exposing.landmarks import Landmarks
+from bitewright.marking.cone_cut import SeenConeCut, cone_cut, cover_seen_mm
 from bitewright.marking.marked_landmarks import (
     landmarks_from_marks,
     teeth_on_film,
@@ -42,7 +44,7 @@ class StateChance:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Assessment:
-    """What one marked film shows against its view's criteria."""
+    """What one marked film shows against its view's criteria; ``cone_cut`` is one seen on it."""
 
     view: View
     wanted: Wanted
@@ -52,6 +54,7 @@ class Assessment:
     findings: tuple[Finding, ...]
     contacts: tuple[ContactFinding, ...]
     chances: tuple[StateChance | None, ...]
+    cone_cut: SeenConeCut | None = None
 
 
 def assess(
@@ -65,6 +68,10 @@ def assess(
 ) -> Assessment:
     """Measure and rate a marked film.
 
+    Raises
+    ------
+    NothingMarkedError, ToothNotInViewError, WrongWayRoundError, UpsideDownError, MarkedFilmError
+
     Parameters
     ----------
     film : MarkedFilm
@@ -77,11 +84,18 @@ def assess(
     question : Question
     """
     landmarks = landmarks_from_marks(film, view, pixel_mm=pixel_mm, receptor=receptor)
+    cut = cone_cut(film, pixel_mm=pixel_mm)
+    cover = None
+    if cut is not None:
+        cover = cover_seen_mm(cut, landmarks, receptor.corner_radius_mm if receptor else 0.0)
+        landmarks = landmarks if cut.edge is None else cut_landmarks(landmarks, cut.edge)
     want = wanted(view, teeth_on_film(film, view))
     enamel = np.array(
         [min(tooth_form(code).enamel_contact_mm for code in pair) for pair in want.contacts]
     )
-    measured = measure(landmarks, usual_scale(want, enamel), want, block_mm=block_mm)
+    measured = measure(
+        landmarks, usual_scale(want, enamel), want, block_mm=block_mm, beam_margin_mm=cover
+    )
     rating = rate(measured, question=question)
     contacts = contact_findings(measured, rating)
     limits = overlap_limits()
@@ -97,6 +111,7 @@ def assess(
             _chance(contact, thickness, limits, question)
             for contact, thickness in zip(contacts, enamel, strict=True)
         ),
+        cone_cut=cut,
     )
 
 

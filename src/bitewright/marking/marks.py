@@ -17,6 +17,9 @@ SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 SHA256 = re.compile(r"[0-9a-f]{64}")
 MOST_SD_MM = 5.0
 MOST_SIDE_PX = 100_000
+MOST_EDGE_PLACES = 20
+CONE_CUT = "cone-cut"
+"""Name of the observation that a part of the film stayed blank because the beam missed it."""
 
 
 class MarkOutsideImageError(BitewrightError):
@@ -105,13 +108,26 @@ class FilmRemark:
         Small letters, digits and hyphens, such as "bent-plate".
     note : str or None
         In the marker's words; no names of people.
+    edge_px : tuple of (x, y)
+        Of a cone cut: places on the edge of the blank part, two where it is straight, three to
+        twenty where it is round. [px]
     """
 
     name: str
     note: str | None = None
+    edge_px: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         _check_slug("observation", self.name)
+        if self.edge_px and self.name != CONE_CUT:
+            allowed = f"left out of observations other than {CONE_CUT}"
+            raise MarkedFilmError("the edge", self.name, allowed)
+        if self.edge_px and not 2 <= len(self.edge_px) <= MOST_EDGE_PLACES:
+            raise MarkedFilmError(
+                "the number of places on a cone cut's edge",
+                len(self.edge_px),
+                f"2 for a straight edge, or 3 to {MOST_EDGE_PLACES} for a round one",
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +197,13 @@ class MarkedFilm:
             self._check_mark(landmark, mark)
         for code in self.absent_teeth:
             parse_tooth(code)
+        for remark in self.observations:
+            for x, y in remark.edge_px:
+                place = Mark(x_px=x, y_px=y)
+                if not (0 <= x <= self.columns and 0 <= y <= self.rows):
+                    raise MarkOutsideImageError(
+                        "on a cone cut's edge", place, self.columns, self.rows
+                    )
         object.__setattr__(self, "marks", dict(self.marks))
 
     def _check_mark(self, landmark: str, mark: Mark) -> None:
@@ -207,17 +230,18 @@ class MarkedFilm:
         dict of str to (2,) float array
             u and v. [mm]
         """
-        sign = -1.0 if self.mounting is Mounting.MIRRORED else 1.0
         return {
-            landmark: np.array(
-                [
-                    sign * (mark.x_px - self.columns / 2) * pixel_mm,
-                    (mark.y_px - self.rows / 2) * pixel_mm,
-                ]
-            )
+            landmark: self.place_receptor_mm(mark.x_px, mark.y_px, pixel_mm=pixel_mm)
             for landmark, mark in self.marks.items()
             if mark.x_px is not None and mark.y_px is not None
         }
+
+    def place_receptor_mm(
+        self, x_px: float, y_px: float, *, pixel_mm: float
+    ) -> NDArray[np.float64]:
+        """One place of the image as by `seen_points_receptor_mm`, (2,): u and v. [mm]"""
+        sign = -1.0 if self.mounting is Mounting.MIRRORED else 1.0
+        return pixel_mm * np.array([sign * (x_px - self.columns / 2), y_px - self.rows / 2])
 
     def sd_of_mm(self, landmark: str) -> float | None:
         """Standard deviation of one mark: its own, or else the film's. [mm]."""
@@ -251,6 +275,7 @@ def _is_coordinate(value: float | None) -> bool:
 
 
 __all__ = [
+    "CONE_CUT",
     "FilmRemark",
     "Mark",
     "MarkOutsideImageError",

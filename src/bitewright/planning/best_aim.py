@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, Station, aimed
 from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project
 from bitewright.exposing.seating import nearest_fit_mm, seat
 from bitewright.quality.criteria import Question, is_required
-from bitewright.quality.predicted import Asked, Prediction, asked, predict
+from bitewright.quality.predicted import Asked, Prediction, asked, predict, rated
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
@@ -162,7 +163,8 @@ def _best_of(
     offset, vertical = (np.tile(axis, len(place) // aims) for axis in (offset, vertical))
     seated = seat(station.seating, Placement(forward_mm=place, turn_deg=turn, lingual_mm=lingual))
     exposures = aimed(station, seated, Aim(ring_offset_deg=offset, vertical_deg=vertical))
-    prediction = predict(exposures, of, question=question, threads=threads)
+    # Every aim of the search goes through the receptor's middle, so the beam's cover is left out.
+    prediction = rated(*project(exposures, of.targets, threads=threads), of, question=question)
     cost = setting_cost(prediction, exposures) + displacement_cost(place, turn)
     least = int(cost.argmin())
     setting = Setting(

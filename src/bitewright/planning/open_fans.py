@@ -50,6 +50,15 @@ class OpenFan:
             return False
         return self.low_deg <= azimuth_deg <= self.high_deg
 
+    def outside_deg(self, azimuth_deg: float) -> float | None:
+        """How far a beam lies outside, positive with the tube too far to the front. [deg]
+
+        Nought in the fan; None if the contact is open from nowhere.
+        """
+        if self.low_deg is None or self.high_deg is None:
+            return None
+        return max(azimuth_deg - self.high_deg, 0.0) + min(azimuth_deg - self.low_deg, 0.0)
+
 
 def open_fans(
     outlines: Outlines, *, vertical_deg: float = 0.0, opening_deg: float = 0.0

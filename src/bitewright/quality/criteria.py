@@ -28,6 +28,7 @@ class CriterionName(StrEnum):
     LEVEL = "level"
     CENTRAL = "central"
     CLOSURE = "closure"
+    BEAM = "beam"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

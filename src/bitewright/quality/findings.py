@@ -1,11 +1,13 @@
 """What decided a rating: one finding a criterion, with its value, place and doubt. Numbers only."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.exposing.beam_cover import BEAM_PLACES
+from bitewright.exposing.landmarks import Status
 from bitewright.quality.criteria import (
     Criterion,
     CriterionName,
@@ -38,6 +40,8 @@ class Finding:
         The contact, surface or crest that decided.
     doubt : Doubt or None
         What else it may be by the marks.
+    status : Status
+        What became of that place on the image.
     """
 
     criterion: Criterion
@@ -46,6 +50,7 @@ class Finding:
     sd: float | None
     place: str | None
     doubt: Doubt | None = None
+    status: Status = Status.SEEN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +161,17 @@ def _finding(
         sd=sd,
         place=place,
         doubt=doubtful,
+        status=_status(name, measured, exposure, worst),
     )
+
+
+def _status(name: CriterionName, measured: Measurements, exposure: int, worst: int) -> Status:
+    """What became of the place that decided."""
+    if name is CriterionName.CONTACTS_SHOWN and worst >= 0:
+        return Status(int(measured.contact_status[exposure, worst]))
+    if name not in _LANDMARKS or worst < 0:
+        return Status.SEEN
+    return Status(int(measured.gone[_LANDMARKS[name](measured)[worst]][exposure]))
 
 
 def _unreadable_mm(
@@ -186,6 +201,10 @@ def _crest_names(measured: Measurements) -> list[str]:
     return [name.removesuffix(".crest") for name in measured.wanted.crests]
 
 
+def _beam_names(_measured: Measurements) -> list[str]:
+    return list(BEAM_PLACES)
+
+
 _SOURCES = {
     CriterionName.CONTACTS_SHOWN: ("contact_margin_mm", _contact_names),
     CriterionName.CONTACTS_OPEN: ("overlap_mm", _contact_names),
@@ -195,6 +214,12 @@ _SOURCES = {
     CriterionName.LEVEL: ("occlusal_slope_deg", _contact_names),
     CriterionName.CENTRAL: ("occlusal_offset_mm", _contact_names),
     CriterionName.CLOSURE: ("closure_mm", _contact_names),
+    CriterionName.BEAM: ("beam_margin_mm", _beam_names),
+}
+_LANDMARKS: dict[CriterionName, Callable[[Measurements], list[str]]] = {
+    CriterionName.CANINE_DISTAL: _front_names,
+    CriterionName.LAST_DISTAL: _last_names,
+    CriterionName.CREST: lambda measured: list(measured.wanted.crests),
 }
 
 

@@ -20,7 +20,10 @@ Floats = NDArray[np.float64]
 NUDGE_MM = 0.01
 
 OUTSIDE_MM = -1.0
-"""Margin of a landmark that a person says is off the image, without a place."""
+"""Margin of a landmark that a person says is off the image or hidden, without a place."""
+
+NOT_SEEN = (Status.OUTSIDE, Status.CUT, Status.HIDDEN)
+"""What becomes of a landmark that a film does not show."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -46,6 +49,11 @@ class Measurements:
         Middle between the cusp rows below (positive) the image's middle. [mm]
     closure_mm : (E,) float array
         Separation of the cusp rows beyond the bite block's thickness. [mm]
+    beam_margin_mm : (E, 8) or (E, 0) float array
+        Beam beyond each of `exposing.beam_cover.PLACES`, negative where it stays blank; no columns
+        where nobody asked. [mm]
+    gone : dict of str to (E,) int array
+        `Status` of each surface and crest that the view wants.
     sd : dict of the same names to float arrays
         Standard deviations for one marked film; empty for projected landmarks.
     """
@@ -61,6 +69,8 @@ class Measurements:
     occlusal_slope_deg: Floats
     occlusal_offset_mm: Floats
     closure_mm: Floats
+    beam_margin_mm: Floats
+    gone: dict[str, NDArray[np.int8]]
     sd: dict[str, Floats]
 
     def __len__(self) -> int:
@@ -68,7 +78,14 @@ class Measurements:
         return len(self.occlusal_slope_deg)
 
 
-def measure(landmarks: Landmarks, scale: Scale, wanted: Wanted, *, block_mm: float) -> Measurements:
+def measure(
+    landmarks: Landmarks,
+    scale: Scale,
+    wanted: Wanted,
+    *,
+    block_mm: float,
+    beam_margin_mm: Floats | None = None,
+) -> Measurements:
     """Measure landmarks of E exposures for what a view wants.
 
     Parameters
@@ -79,6 +96,8 @@ def measure(landmarks: Landmarks, scale: Scale, wanted: Wanted, *, block_mm: flo
     wanted : Wanted
     block_mm : float
         Thickness of the bite block between the teeth; NaN where unknown. [mm]
+    beam_margin_mm : (E, 8) float array, optional
+        As in `Measurements`; left out where the beam is not judged. [mm]
     """
     points = _from_points(landmarks, scale, wanted, block_mm)
     values = points(landmarks.points_receptor)
@@ -95,6 +114,8 @@ def measure(landmarks: Landmarks, scale: Scale, wanted: Wanted, *, block_mm: flo
         contact_status=_contact_status(landmarks, wanted),
         front_margin_mm=margins[1],
         last_margin_mm=margins[2],
+        beam_margin_mm=np.zeros((len(landmarks), 0)) if beam_margin_mm is None else beam_margin_mm,
+        gone={name: landmarks.status_of(name) for name in wanted.names},
         sd=_deviations(landmarks, scale, points, values),
     )
 
@@ -116,9 +137,9 @@ def _from_points(
     behind = columns([f"{back}.mesial" for _, back in wanted.contacts])
     crest = columns(list(wanted.crests))
     crest_up = np.array([-1.0 if int(name[:2]) // 10 in (1, 2) else 1.0 for name in wanted.crests])
-    said_outside = [
+    said_gone = [
         name in column
-        and bool((landmarks.status_of(name) == Status.OUTSIDE).all())
+        and bool(np.isin(landmarks.status_of(name), NOT_SEEN).all())
         and bool(np.isnan(landmarks.points(name)).all())
         for name in wanted.crests
     ]
@@ -133,7 +154,7 @@ def _from_points(
         # Vertically, towards the roots, to the edge of the active area.
         clear = landmarks.half_size_mm[1] - crest_up * held[:, crest, 1]
         beam = _beam_margin(landmarks, crest, len(points))
-        clear = np.where(said_outside, OUTSIDE_MM, np.minimum(clear, beam))
+        clear = np.where(said_gone, OUTSIDE_MM, np.minimum(clear, beam))
         return {
             "overlap_mm": along * ratio,
             "crest_clearance_mm": clear * np.reshape(mean_ratio, (-1, 1)),
@@ -168,9 +189,9 @@ def _surface_margins(landmarks: Landmarks, names: tuple[str, ...]) -> Floats:
 def _margin(landmarks: Landmarks, name: str) -> Floats:
     frame, beam = landmarks.margins(name)
     margin = np.minimum(frame, beam)
-    # A person may say "outside" without a place: then it is, by an unknown amount.
-    said = landmarks.status_of(name)
-    return np.where((said == Status.OUTSIDE) & ~np.isfinite(margin), OUTSIDE_MM, margin)
+    # A person may say "outside" or "hidden" without a place: then it is, by an unknown amount.
+    said = np.isin(landmarks.status_of(name), NOT_SEEN)
+    return np.where(said & ~np.isfinite(margin), OUTSIDE_MM, margin)
 
 
 def _contact_status(landmarks: Landmarks, wanted: Wanted) -> NDArray[np.int8]:

@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from bitewright.exposing.beam_cover import beam_cover_mm, cut_landmarks
+from bitewright.exposing.clear_edge import ClearEdge
 from bitewright.exposing.exposure import Exposures, Station
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.exposing.project import project
@@ -15,6 +18,8 @@ from bitewright.quality.rating import Rating, rate
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted, wanted
 from bitewright.row_bands import ALONE, Threads
+
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,22 +60,40 @@ def predict(
     *,
     question: Question = Question.ENAMEL,
     threads: Threads = ALONE,
+    cut: ClearEdge | None = None,
 ) -> Prediction:
-    """Project, measure and rate E exposures."""
-    return rated(*project(exposures, of.targets, threads=threads), of, question=question)
+    """Project, measure and rate E exposures, the beam's cover too.
+
+    ``cut`` is a further edge of the exposed part, of a film spoilt to order.
+    """
+    landmarks, scale = project(exposures, of.targets, threads=threads)
+    if cut is not None:
+        landmarks = cut_landmarks(landmarks, cut)
+    cover = beam_cover_mm(exposures, cut=cut)
+    return rated(landmarks, scale, of, question=question, beam_margin_mm=cover)
 
 
 def rated(
-    landmarks: Landmarks, scale: Scale, of: Asked, *, question: Question = Question.ENAMEL
+    landmarks: Landmarks,
+    scale: Scale,
+    of: Asked,
+    *,
+    question: Question = Question.ENAMEL,
+    beam_margin_mm: Floats | None = None,
 ) -> Prediction:
-    """Measure and rate what was projected of E exposures."""
+    """Measure and rate what was projected of E exposures.
+
+    Without ``beam_margin_mm`` (E, 8), as in `Measurements`, the beam's cover is not judged. [mm]
+    """
     columns = [[site.pair for site in of.targets.sites].index(pair) for pair in of.wanted.contacts]
     own = Scale(
         magnification=np.ascontiguousarray(scale.magnification[:, columns]),
         cos_obliquity=np.ascontiguousarray(scale.cos_obliquity[:, columns]),
         enamel_mm=scale.enamel_mm[columns],
     )
-    measured = measure(landmarks, own, of.wanted, block_mm=of.block_mm)
+    measured = measure(
+        landmarks, own, of.wanted, block_mm=of.block_mm, beam_margin_mm=beam_margin_mm
+    )
     return Prediction(
         landmarks=landmarks,
         scale=own,

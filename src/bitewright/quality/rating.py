@@ -6,7 +6,6 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.exposing.landmarks import Status
 from bitewright.quality.criteria import (
     Criterion,
     CriterionName,
@@ -16,7 +15,7 @@ from bitewright.quality.criteria import (
     is_required,
     overlap_limits,
 )
-from bitewright.quality.measure import Measurements
+from bitewright.quality.measure import NOT_SEEN, Measurements
 from bitewright.quality.rating_schemes import RatingScheme
 
 Floats = NDArray[np.float64]
@@ -111,6 +110,7 @@ def rate(measured: Measurements, *, question: Question = Question.ENAMEL) -> Rat
         CriterionName.LEVEL: _single(-np.abs(measured.occlusal_slope_deg)),
         CriterionName.CENTRAL: _single(-np.abs(measured.occlusal_offset_mm)),
         CriterionName.CLOSURE: _single(-measured.closure_mm),
+        CriterionName.BEAM: _least(measured.beam_margin_mm),
     }
     judged = [_judge(table[name], worst) for name, worst in columns.items()]
     outcomes = np.stack([outcome for outcome, _ in judged], axis=1)
@@ -140,7 +140,7 @@ def contact_states(
     )
     status = measured.contact_status
     state = np.where(np.isnan(measured.overlap_mm), ContactState.UNKNOWN, state)
-    off = (status == Status.OUTSIDE) | (status == Status.CUT)
+    off = np.isin(status, NOT_SEEN)
     return np.where(off, ContactState.NOT_SHOWN, state).astype(np.int8)
 
 
@@ -165,7 +165,7 @@ def _least(values: Floats) -> _Worst:
     place = known.argmin(axis=1)
     least = known[np.arange(count), place]
     unsettled = np.asarray(np.isnan(values).any(axis=1), dtype=np.bool_)
-    return _Worst(np.where(np.isinf(least), np.nan, least), place, unsettled)
+    return _Worst(np.where(np.isposinf(least), np.nan, least), place, unsettled)
 
 
 def _single(values: Floats) -> _Worst:

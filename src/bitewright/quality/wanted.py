@@ -35,6 +35,18 @@ class Wanted:
             for code, surface in ((front, "distal"), (back, "mesial"))
         )
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every surface and crest that is asked for, each once."""
+        edges = (
+            f"{code}.{surface}"
+            for front, back in self.contacts
+            for code, surface in ((front, "distal"), (back, "mesial"))
+        )
+        return tuple(
+            dict.fromkeys((*edges, *self.front_surfaces, *self.last_surfaces, *self.crests))
+        )
+
 
 def wanted(view: View, teeth: Iterable[int]) -> Wanted:
     """Ask a view of the teeth present (ISO 3950 codes)."""

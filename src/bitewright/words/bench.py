@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
+from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.quality.findings import ContactFinding
 from bitewright.quality.rating import ContactState
+from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_ways
 from bitewright.words.phrases import listed
 
 NAMED = 3
@@ -16,6 +18,7 @@ def next_step(
     in_fan: Mapping[str, bool],
     *,
     refused: str | None,
+    cut_mm: Mapping[BeamPlace, float],
 ) -> str:
     """The next step: what is in the way, which way to swing, or that all is open.
 
@@ -29,16 +32,28 @@ def next_step(
         Whether the beam lies in the fan of a contact.
     refused : str, optional
         Why the receptor cannot be there.
+    cut_mm : mapping
+        What the beam leaves blank at each edge and corner that it cuts. [mm]
     """
     if refused is not None:
         return refused
     shut = [contact for contact in contacts if contact.state is not ContactState.OPEN]
-    if not shut:
-        return "Every contact of the view is open. The criteria tell what is left."
-    names = _named(shut)
     off_image = [contact for contact in shut if contact.state is ContactState.NOT_SHOWN]
     if off_image:
         return f"Off the image: {_named(off_image)}. Move the receptor, or bring the beam to it."
+    if cut_mm:
+        ways = listed(cone_cut_ways(cut_mm))
+        return f"A cone cut: {cone_cut_fact(cut_mm)}. Slide the tube {ways}."
+    if not shut:
+        return "Every contact of the view is open. The criteria tell what is left."
+    return _swing(shut, errors_deg, in_fan)
+
+
+def _swing(
+    shut: Sequence[ContactFinding], errors_deg: Mapping[str, float], in_fan: Mapping[str, bool]
+) -> str:
+    """Which way to swing the tube, so that contacts open that are not."""
+    names = _named(shut)
     if all(in_fan[contact.name] for contact in shut):
         return f"The beam lies at the very edge of the fan: {names}. Swing a little further in."
     ways = {errors_deg[contact.name] < 0.0 for contact in shut if not in_fan[contact.name]}

@@ -6,11 +6,20 @@ Always a movement of the hand towards the front or back of the mouth, up or down
 
 from dataclasses import dataclass
 
-from bitewright.explanation.correction import Cause, CauseName, Correction, Movement, Need, Verdict
+from bitewright.explanation.correction import (
+    Cause,
+    CauseName,
+    Correction,
+    Movement,
+    Need,
+    Part,
+    Verdict,
+)
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
 from bitewright.exposing.region import Region
 from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
+from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.landmarks import landmark_words
 from bitewright.words.movements import OPENING, SAID, instruction, with_unit
 from bitewright.words.phrases import capital, counted, listed
@@ -73,7 +82,10 @@ def correction_words(
     return CorrectionWords(
         operator=operator_sentence(correction),
         teacher=teacher_paragraph(correction, pattern=pattern, ring=ring, region=region),
-        causes=tuple(cause_words(cause, ring=ring) for cause in _likely(correction)),
+        causes=(
+            *_missed(correction),
+            *(cause_words(cause, ring=ring) for cause in _likely(correction)),
+        ),
         doubts=_doubts(correction),
     )
 
@@ -89,11 +101,12 @@ def operator_sentence(correction: Correction) -> str:
 
 
 def _instructions(correction: Correction) -> list[str]:
-    return [
-        instruction(movement, rim_radius_mm=correction.rim_radius_mm)
-        for movement in correction.movements
-        if movement.need is Need.MOVE
-    ]
+    moving = [movement for movement in correction.movements if movement.need is Need.MOVE]
+    moves = [instruction(each, rim_radius_mm=correction.rim_radius_mm) for each in moving]
+    if correction.cone_cut_mm is None:
+        return moves
+    tube_moves = any(each.part in (Part.SWING, Part.VERTICAL) for each in moving)
+    return [*moves, cone_cut_instruction(correction.cone_cut_mm, tube_moves=tube_moves)]
 
 
 def _cannot_tell(correction: Correction, moves: list[str]) -> str:
@@ -142,7 +155,9 @@ def _reasons(correction: Correction, pattern: FilmPattern | None, *, ring: bool)
     if correction.verdict is Verdict.NOTHING:
         return ["As far as these marks tell, receptor and tube were where they should be"]
     causes = _likely(correction)
-    said = []
+    said = [f"A cone cut is seen: {missed}" for missed in _missed(correction)]
+    if correction.cone_cut_mm is not None and not causes:
+        said.append("As far as these marks tell, nothing else was off")
     openings = ["Most likely", *["Besides,"] * len(causes)]
     for opening, cause in zip(openings, causes, strict=False):
         said.append(f"{opening} {sized_cause_words(cause, ring=ring)}{_share(cause, causes)}")
@@ -152,6 +167,11 @@ def _reasons(correction: Correction, pattern: FilmPattern | None, *, ring: bool)
         offset = pattern.best_ring_offset_deg if pattern is not None else 0.0
         said.append(how_to_tell(cause, ring=ring, best_ring_offset_deg=offset))
     return list(dict.fromkeys(said))
+
+
+def _missed(correction: Correction) -> tuple[str, ...]:
+    """The cone cut seen on the film, as a cause."""
+    return () if correction.cone_cut_mm is None else (cone_cut_fact(correction.cone_cut_mm),)
 
 
 def _share(cause: Cause, causes: list[Cause]) -> str:

@@ -1,6 +1,8 @@
 """Marks in the trade's words, for people who place them."""
 
+from bitewright.exposing.beam_cover import BEAM_PLACES
 from bitewright.mouth.landmark_names import Cusp, Feature, SurfaceLandmark, parse_landmark
+from bitewright.words.placement import beam_place_words
 
 PLACES = {
     Feature.OUTLINE: "the {surface} edge of {tooth} at its contact",
@@ -48,7 +50,9 @@ def landmark_title(name: str) -> str:
 
 
 def place_title(place: str) -> str:
-    """Where something was decided: a contact such as "15-16" as it is, a landmark in few words."""
+    """Where something was decided: a contact such as "15-16" as it is, others in few words."""
+    if place in BEAM_PLACES:
+        return beam_place_words(place)
     return landmark_title(place) if "." in place else place
 
 

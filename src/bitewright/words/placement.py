@@ -1,12 +1,26 @@
 """Placement as the trade says it: against which teeth the receptor's edges lie."""
 
+from collections.abc import Mapping
+
+from bitewright.exposing.beam_cover import BEAM_CORNERS, BEAM_EDGES, BeamPlace
 from bitewright.exposing.receptor_edges import THIRDS, AgainstTooth, EdgeName, EdgePlace
+from bitewright.words.phrases import listed
 
 EDGES = {
     EdgeName.CASING_FRONT: "front edge of the casing",
     EdgeName.ACTIVE_FRONT: "front edge of the active area",
     EdgeName.ACTIVE_BACK: "back edge of the active area",
     EdgeName.CASING_BACK: "back edge of the casing",
+}
+BEAM_PLACE_WORDS = {
+    BeamPlace.FRONT: "front edge",
+    BeamPlace.BACK: "back edge",
+    BeamPlace.UPPER: "upper edge",
+    BeamPlace.LOWER: "lower edge",
+    BeamPlace.FRONT_UPPER: "upper front corner",
+    BeamPlace.FRONT_LOWER: "lower front corner",
+    BeamPlace.BACK_UPPER: "upper back corner",
+    BeamPlace.BACK_LOWER: "lower back corner",
 }
 AGAINST = {
     AgainstTooth.DISTAL_THIRD: "distal third of {tooth}",
@@ -30,4 +44,24 @@ def lies_words(edge: EdgePlace) -> str:
     return f"against the {edge_words(edge)}" if is_third else edge_words(edge)
 
 
-__all__ = ["EDGES", "edge_words", "lies_words"]
+def beam_place_words(place: str) -> str:
+    """Where a beam's reach was measured: "front edge"."""
+    return BEAM_PLACE_WORDS[BeamPlace(place)]
+
+
+def cover_words(cover_mm: Mapping[BeamPlace, float]) -> str:
+    """How far the beam reaches beyond each edge, or how much it leaves blank, one sentence."""
+    edges = listed([_reach(place, cover_mm[place]) for place in BEAM_EDGES])
+    corner = min(BEAM_CORNERS, key=lambda place: cover_mm[place])
+    said = f"Beam beyond the receptor: {edges}."
+    if cover_mm[corner] < 0.0 <= min(cover_mm[place] for place in BEAM_EDGES):
+        said += f" It cuts {-cover_mm[corner]:.1f} mm off the {BEAM_PLACE_WORDS[corner]}."
+    return said
+
+
+def _reach(place: BeamPlace, cover_mm: float) -> str:
+    size = f"{abs(cover_mm):.1f} mm"
+    return f"{BEAM_PLACE_WORDS[place]} {size if cover_mm >= 0.0 else f'cut off by {size}'}"
+
+
+__all__ = ["EDGES", "beam_place_words", "cover_words", "edge_words", "lies_words"]

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import Seat
+from bitewright.quality.rating import ContactState
 from bitewright.words.phrases import are, counted
 
 
@@ -19,12 +20,42 @@ def setting_rows(
         ("receptor from the view's middle", _way(p["forward_mm"][0], "mm", front, back)),
         ("space to the teeth", f"{p['lingual_mm'][0]:.1f} mm"),
         ("receptor's front end turned", _way(p["turn_deg"][0], "degrees", canine, teeth)),
-        ("tube from the ring's direction", beam_off(a["ring_offset_deg"][0])),
-        ("tube from the open direction", beam_off(contact_error_deg)),
+        ("tube from the ring, square on the receptor", beam_off(a["ring_offset_deg"][0])),
+        ("tube from the contacts' open direction", beam_off(contact_error_deg)),
         ("tube from the occlusal plane", _way(a["vertical_deg"][0], "degrees", "above", "below")),
         ("mandible open", f"{seat.opening_deg[0]:.1f} degrees"),
-        ("teeth apart beyond the bite block", f"{seat.closure_mm[0]:.1f} mm"),
+        ("teeth on the bite block", closure_words(seat.closure_mm[0])),
     )
+
+
+def fan_words(outside_deg: float | None, state: ContactState) -> str:
+    """How the ray through a contact lies to the fan in which it is open.
+
+    Parameters
+    ----------
+    outside_deg : float or None
+        How far outside, positive with the tube too far to the front; None where there is no fan.
+        [deg]
+    state : ContactState
+        The projected overlap decides at a fan's very edge.
+    """
+    if state is ContactState.OPEN:
+        return "in the fan"
+    if outside_deg is None:
+        return "no fan: open from nowhere"
+    size = f"{abs(outside_deg):.1f} degrees"
+    if size.startswith("0.0 "):
+        is_shut = state in (ContactState.SLIGHT, ContactState.UNREADABLE)
+        return "at the fan's edge" if is_shut else "in the fan"
+    return f"{size} outside, {'to the front' if outside_deg > 0.0 else 'to the back'}"
+
+
+def closure_words(closure_mm: float) -> str:
+    """How the teeth stand on the bite block: "closed on it", "1.2 mm apart beyond it"."""
+    size = f"{abs(closure_mm):.1f} mm"
+    if size.startswith("0.0 "):
+        return "closed on it"
+    return f"{size} apart beyond it" if closure_mm > 0.0 else f"{size} closer than it is thick"
 
 
 def beam_off(error_deg: float) -> str:
@@ -49,4 +80,4 @@ def shown_words(missing: Sequence[str], *, shown: int, of: int) -> str:
     )
 
 
-__all__ = ["beam_off", "setting_rows", "shown_words"]
+__all__ = ["beam_off", "closure_words", "fan_words", "setting_rows", "shown_words"]

@@ -1,5 +1,6 @@
 """Why a rating is what it is: a sentence a criterion, and what may turn the grade."""
 
+from bitewright.exposing.landmarks import Status
 from bitewright.quality.criteria import Criterion, CriterionName, criteria
 from bitewright.quality.doubts import Doubt
 from bitewright.quality.findings import Finding, GradeDoubt
@@ -10,10 +11,12 @@ from bitewright.words.landmarks import place_title
 def reason(finding: Finding) -> str:
     """What decided a criterion and how that came out, and how near it lies to turning."""
     criterion, value = finding.criterion, finding.value
+    if finding.outcome is Outcome.SHORT and value is None:
+        return "A cone cut was seen: mark its edge to tell how much it hides."
     if value is None:
         return f"Cannot tell without {NEEDS[criterion.name]}."
     place = "" if finding.place is None else place_title(finding.place)
-    fact = _fact(criterion, value, _figure(criterion, abs(value), finding.sd), place)
+    fact = _fact(finding, value, _figure(criterion, abs(value), finding.sd), place)
     sentence = f"{fact}: {_verdict(criterion, finding.outcome)}."
     return sentence if finding.doubt is None else f"{sentence} {_doubt(criterion, finding.doubt)}"
 
@@ -36,25 +39,47 @@ NEEDS = {
     CriterionName.LEVEL: "marks on cusps or contacts of two teeth or more",
     CriterionName.CENTRAL: "marks on cusps or contacts of both jaws",
     CriterionName.CLOSURE: "the holder's name and marks on the cusps of both jaws",
+    CriterionName.BEAM: "marks on the edge of the blank part",
 }
 """What must be known for each."""
 
 
-def _fact(criterion: Criterion, value: float, figure: str, place: str) -> str:
+def _fact(finding: Finding, value: float, figure: str, place: str) -> str:
     """What decided, without a full stop; ``figure``: the value's size with its unit."""
+    criterion = finding.criterion
+    if criterion.name is CriterionName.BEAM:
+        return _cover(value, figure, place)
     if criterion.name is CriterionName.CONTACTS_OPEN:
         measure = "narrowest space" if value < 0.0 else "widest overlap"
         return f"The {measure} is {figure}, at {place}"
     if criterion.name in UPPER_LIMITS:
         return _lie_of_the_bite(criterion.name, value, figure)
+    return _shown(finding, value, figure, place)
+
+
+def _shown(finding: Finding, value: float, figure: str, place: str) -> str:
+    """How a contact, a surface or a crest lies in the image, or that it is not shown."""
+    criterion = finding.criterion
     of_crest = criterion.name is CriterionName.CREST
     if value <= 0.0:
-        return f"{'The bone crest at ' if of_crest else ''}{place} is off the image"
+        what = f"The bone crest at {place}" if of_crest else place
+        return f"{what} is {GONE.get(finding.status, 'off the image')}"
     if of_crest:
         return f"The least bone beyond a crest is {figure}, at {place}"
     if criterion.name is CriterionName.CONTACTS_SHOWN:
         return f"{place}, nearest to the edge of the image, lies {figure} inside it"
     return f"{place} lies {figure} inside the edge of the image"
+
+
+def _cover(value: float, figure: str, place: str) -> str:
+    """How far the beam reaches."""
+    if value < 0.0:
+        return f"A cone cut: the beam misses {figure} at the {place} of the receptor"
+    return f"The beam covers the whole receptor, with {figure} to spare at its {place}"
+
+
+GONE = {Status.CUT: "cut off by the beam", Status.HIDDEN: "hidden"}
+"""What became of a place that the image does not show, where it is not beyond its edge."""
 
 
 def _lie_of_the_bite(name: CriterionName, value: float, figure: str) -> str:
@@ -78,7 +103,8 @@ def _verdict(criterion: Criterion, outcome: Outcome) -> str:
         return "cannot tell, for not all of it is marked"
     least = "at most" if criterion.name in UPPER_LIMITS else "at least"
     if outcome is Outcome.SHORT:
-        return f"short of the target, {least} {_figure(criterion, criterion.met, None)}"
+        target = f", {least} {_figure(criterion, criterion.met, None)}" if criterion.met else ""
+        return f"short of the target{target}"
     if criterion.name is CriterionName.CONTACTS_OPEN:
         return "failed, for so much cannot be read"
     if criterion.fails:

@@ -32,6 +32,8 @@ def good(**changes: object) -> Measurements:
         occlusal_slope_deg=np.zeros(1),
         occlusal_offset_mm=np.zeros(1),
         closure_mm=np.zeros(1),
+        beam_margin_mm=np.zeros((1, 0)),
+        gone={name: np.array([Status.SEEN], dtype=np.int8) for name in WANTED.names},
         sd={},
     )
     return replace(plain, **changes)

@@ -19,6 +19,9 @@ def finding(criterion: str, value: float | None, target: float, outcome: str = "
         ([finding("crest", -0.5, 1.0)], [{"fault": "crest-missing", "size": 1.5}]),
         ([finding("crest", None, 1.0)], [{"fault": "crest-missing"}]),
         ([finding("crest", 0.5, 1.0, "short"), finding("level", 1.0, 5.0, "met")], []),
+        ([finding("beam", -9.3, 0.0, "short")], [{"fault": "cone-cut", "size": 9.3}]),
+        ([finding("beam", None, 0.0, "short")], [{"fault": "cone-cut"}]),
+        ([finding("beam", 2.3, 0.0, "met")], []),
         (
             [finding("contacts-shown", -1.0, 0.5), finding("canine-distal", -3.0, 1.0)],
             [{"fault": "receptor-placement", "size": 4.0}],

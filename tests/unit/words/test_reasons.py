@@ -1,7 +1,10 @@
 """Why a criterion came out as it did, in one sentence that agrees with the figures beside it."""
 
+from dataclasses import replace
+
 import pytest
 
+from bitewright.exposing.landmarks import Status
 from bitewright.quality.criteria import CriterionName, criteria
 from bitewright.quality.findings import Finding
 from bitewright.quality.rating import Outcome
@@ -78,6 +81,28 @@ def found(
 )
 def test_a_reason_tells_the_fact_and_how_it_came_out(finding: Finding, said: str) -> None:
     assert reason(finding) == said
+
+
+def test_a_cone_cut_says_which_edge_it_takes_or_what_would_tell() -> None:
+    beam = CriterionName.BEAM
+    assert reason(found(beam, -9.3, Outcome.SHORT, "front")) == (
+        "A cone cut: the beam misses 9.3 mm at the front edge of the receptor: short of the target."
+    )
+    assert reason(found(beam, 2.3, Outcome.MET, "back-upper")) == (
+        "The beam covers the whole receptor, with 2.3 mm to spare at its upper back corner: target "
+        "met."
+    )
+    assert reason(found(beam, None, Outcome.SHORT)) == (
+        "A cone cut was seen: mark its edge to tell how much it hides."
+    )
+
+
+def test_what_a_film_does_not_show_is_off_it_cut_off_or_hidden() -> None:
+    gone = found(CriterionName.CREST, -1.0, Outcome.FAILED, "45.distal")
+    assert reason(gone) == "The bone crest at 45 distal is off the image: failed."
+    for status, word in ((Status.CUT, "cut off by the beam"), (Status.HIDDEN, "hidden")):
+        said = reason(replace(gone, status=status))
+        assert said == f"The bone crest at 45 distal is {word}: failed."
 
 
 @pytest.mark.parametrize("name", list(CriterionName))

@@ -10,7 +10,8 @@ from bitewright.cli.shown.tables import contacts_table, edges_table, findings_ta
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction
 from bitewright.words.file_notes import TRUE_MARKS_TITLE
 from bitewright.words.landmarks import landmark_title
-from bitewright.words.predictions import beam_off, setting_rows, shown_words
+from bitewright.words.placement import cover_words
+from bitewright.words.predictions import setting_rows, shown_words
 from bitewright.words.ratings import exposure_rating
 from bitewright.words.written import film_written, written_to
 
@@ -28,9 +29,9 @@ def show(answer: ExposurePrediction, *, film: Path | None, marks: Path | None) -
     out.print(_setting_table(answer))
     out.print()
     out.print(edges_table(answer.edges))
+    out.print(cover_words(answer.beam_cover_mm))
     out.print()
-    off = {name: beam_off(error) for name, error in answer.contact_errors_deg.items()}
-    out.print(contacts_table(answer.contacts, {"beam off by": off}))
+    out.print(contacts_table(answer.contacts, {"ray through it": answer.beam_words}))
     out.print()
     out.print(findings_table(answer.findings))
     out.print()

@@ -76,7 +76,7 @@ def edges_table(edges: Iterable[EdgePlace]) -> Table:
     return table
 
 
-_RIGHT = {"overlap mm", "of enamel", "beam off by"}
+_RIGHT = {"overlap mm", "of enamel"}
 
 
 __all__ = [

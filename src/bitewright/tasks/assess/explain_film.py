@@ -9,7 +9,7 @@ from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief
-from bitewright.explanation.explain import explain
+from bitewright.explanation.explain import Explanation, explain
 from bitewright.explanation.film_pattern import film_pattern
 from bitewright.exposing.landmarks import Status
 from bitewright.mouth.mouth import Mouth
@@ -113,6 +113,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             threads=threads,
             begin=begin,
         )
+    explained = _with_cone_cut(explained, assessed)
     not_known_before = beside.mouth is None and beside.belief is None
     words = correction_words(
         explained.correction,
@@ -126,6 +127,14 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         caveats=(*caveats, *_visit_caveat(others)),
         belief=belief,
     )
+
+
+def _with_cone_cut(explained: Explanation, assessed: FilmAssessment) -> Explanation:
+    """The explanation of a film on which a cone cut was seen: then something has to move."""
+    cut_mm = assessed.cone_cut_mm
+    if cut_mm is None:
+        return explained
+    return replace(explained, correction=explained.correction.with_cone_cut(cut_mm))
 
 
 def _receptor_caveat(taken: TakenFilm) -> tuple[str, ...]:

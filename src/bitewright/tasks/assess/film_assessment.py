@@ -4,12 +4,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from bitewright import __version__
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.explanation.correction import Correction
 from bitewright.explanation.explain import Explanation
+from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
 from bitewright.quality.criteria import Question
 from bitewright.quality.findings import grade_doubt
@@ -78,6 +81,21 @@ class FilmAssessment:
         return None if doubt is None else rating_doubt(doubt)
 
     @property
+    def cone_cut_mm(self) -> dict[BeamPlace, float] | None:
+        """What a cone cut seen on the film left blank, at each edge and corner it cuts. [mm]
+
+        Empty where its edge is not marked; None where none was seen.
+        """
+        if self.assessment.cone_cut is None:
+            return None
+        margins = self.assessment.measurements.beam_margin_mm[0]
+        return {
+            place: -float(margin)
+            for place, margin in zip(BEAM_PLACES, margins, strict=True)
+            if -np.inf < margin < 0.0
+        }
+
+    @property
     def correction(self) -> Correction | None:
         """The movement that mends the exposure; None where nothing can be said of it."""
         explanation = None if self.explained is None else self.explained.explanation
@@ -101,6 +119,9 @@ class FilmAssessment:
                     self.assessment.contacts, self.assessment.chances, strict=True
                 )
             ],
+            "cone_cut_mm": None
+            if self.cone_cut_mm is None
+            else {place.value: round(cut, 2) for place, cut in self.cone_cut_mm.items()},
             "observations": [remark.name for remark in self.film.marks.observations],
             "caveats": list(self.caveats),
             "overlay": None if overlay is None else str(overlay),

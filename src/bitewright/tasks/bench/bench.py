@@ -75,13 +75,19 @@ class Bench:
 
     def predicted(self, setting: HandSetting, by: RatedBy | None = None) -> ExposurePrediction:
         """One exposure's prediction, as by `predict_exposure`; rated as usual if by None."""
-        return predicted(self.view, self._asked, self.exposure(setting), by=by or RatedBy())
+        made = self.exposure(setting)
+        return predicted(self.view, self._asked, made, self.fans_of(made), by=by or RatedBy())
 
     def drawing_while_seated(self, setting: HandSetting) -> SeatedDrawing:
         """What stays in the drawings while only the tube moves."""
         return self._drawings.of(
             setting.of_receptor, lambda: seated_drawing(self.station, self._seat(setting).seat)
         )
+
+    def fans_of(self, made: SetExposure) -> tuple[OpenFan, ...]:
+        """Fans for an exposure's vertical angle and opening, to the nearest steps."""
+        vertical_deg = float(made.aim.arrays()["vertical_deg"][0])
+        return self.fans(vertical_deg, float(made.exposure.seat.opening_deg[0]))
 
     def fans(self, vertical_deg: float, opening_deg: float) -> tuple[OpenFan, ...]:
         """Fans for the nearest steps of a vertical angle and of the mandible's opening."""

@@ -1,11 +1,14 @@
 """What the bench tells a page: what stays, what moves with a hand, and the plan."""
 
+from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
 from bitewright import __version__
 from bitewright.errors import BitewrightError
 from bitewright.exposing.exposure import Exposures, fitting
+from bitewright.quality.findings import ContactFinding
+from bitewright.quality.rating import ContactState
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench.bench import Bench
 from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing
@@ -46,18 +49,34 @@ def moving_document(
     """Prediction and drawing of one exposure; ``does_not_fit`` says why it cannot be."""
     made = bench.predicted(setting, by)
     refused = _why_not(made.exposure)
-    fans = bench.fans(
-        float(made.aim.arrays()["vertical_deg"][0]), float(made.exposure.seat.opening_deg[0])
-    )
+    fans = bench.fans_of(bench.exposure(setting))
     drawing = moving_drawing(made.exposure, fans, bench.drawing_while_seated(setting))
+    in_fan = drawing["beam_in_fan"]
     return {
         **made.document(),
         "format": BENCH_FORMAT,
         "does_not_fit": refused,
         "next_step": next_step(
-            made.contacts, made.contact_errors_deg, drawing["beam_in_fan"], refused=refused
+            made.contacts,
+            made.contact_errors_deg,
+            in_fan,
+            refused=refused,
+            cut_mm={place: -mm for place, mm in made.beam_cover_mm.items() if mm < 0.0},
         ),
-        "drawing": drawing,
+        "drawing": drawing | {"beam_in_fan": in_fan | _lit(made.contacts)},
+    }
+
+
+def _lit(contacts: Iterable[ContactFinding]) -> dict[str, bool]:
+    """Whether a fan is lit, of every contact whose overlap is projected: where it is open.
+
+    A fan is worked out for a parallel beam; at its very edge the projected overlap decides.
+    """
+    projected = (ContactState.OPEN, ContactState.SLIGHT, ContactState.UNREADABLE)
+    return {
+        contact.name: contact.state is ContactState.OPEN
+        for contact in contacts
+        if contact.state in projected
     }
 
 

@@ -67,12 +67,18 @@ AIM_ERRORS = {
 
 
 def failed_as_faults(criteria: list[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    """The faults of failed criteria, the largest size of each."""
+    """The faults of failed criteria, the largest size of each; a cone cut also where it is short.
+
+    A cone cut that hides nothing wanted fails no film, and is a fault of technique all the same.
+    """
     fault_of = {name: kind.name for kind in fault_kinds().values() for name in kind.criteria}
     largest: dict[str, float | None] = {}
     for finding in criteria:
         name = fault_of.get(finding["criterion"])
-        if name is None or finding["outcome"] != OUTCOME_WORDS[Outcome.FAILED]:
+        counted = {OUTCOME_WORDS[Outcome.FAILED]}
+        if finding["criterion"] == CriterionName.BEAM.value:
+            counted.add(OUTCOME_WORDS[Outcome.SHORT])
+        if name is None or finding["outcome"] not in counted:
             continue
         size = _size(finding)
         before = largest.get(name)

@@ -6,11 +6,14 @@ from typing import Any
 
 from bitewright import __version__
 from bitewright.exposing.aim import Aim
+from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
+from bitewright.exposing.clear_edge import ClearEdge
 from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.exposing.exposure import Exposures, Station, fitting
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.receptor_edges import EdgePlace, edge_places
+from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.findings import (
     ContactFinding,
     Finding,
@@ -31,6 +34,7 @@ from bitewright.tasks.documents import (
 from bitewright.tasks.plan.set_exposure import SetExposure, set_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting, own_contacts, settled
 from bitewright.tasks.rated_by import RatedBy
+from bitewright.words.predictions import fan_words
 from bitewright.words.verdicts import STATUS_WORDS
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
@@ -50,9 +54,24 @@ class ExposurePrediction:
     contacts: tuple[ContactFinding, ...]
     contact_errors_deg: dict[str, float]
     contact_error_deg: float
+    outside_fan_deg: dict[str, float | None]
     edges: tuple[EdgePlace, ...]
     scheme: RatingScheme
     grade: str
+
+    @property
+    def beam_cover_mm(self) -> dict[BeamPlace, float]:
+        """Beam beyond each edge and corner of the receptor; negative is cut off. [mm]"""
+        margins = self.prediction.measurements.beam_margin_mm[0]
+        return {place: float(margin) for place, margin in zip(BEAM_PLACES, margins, strict=True)}
+
+    @property
+    def beam_words(self) -> dict[str, str]:
+        """How the ray through each contact of the view lies to its fan, in words."""
+        return {
+            contact.name: fan_words(self.outside_fan_deg[contact.name], contact.state)
+            for contact in self.contacts
+        }
 
     def document(self, *, film: Path | None = None) -> dict[str, Any]:
         """As data for machines; ``film`` is where its film was written."""
@@ -71,11 +90,17 @@ class ExposurePrediction:
             "contact_error_deg": round(self.contact_error_deg, 2),
             "opening_deg": round(float(seat.opening_deg[0]), 2),
             "closure_mm": round(float(seat.closure_mm[0]), 2),
+            "beam_cover_mm": {
+                place.value: round(margin, 2) for place, margin in self.beam_cover_mm.items()
+            },
             "rating": rating_document(self.scheme, self.grade),
             "criteria": [finding_document(finding) for finding in self.findings],
             "contacts": [
                 contact_document(contact)
-                | {"contact_error_deg": round(self.contact_errors_deg[contact.name], 2)}
+                | {
+                    "contact_error_deg": round(self.contact_errors_deg[contact.name], 2),
+                    "beam": self.beam_words[contact.name],
+                }
                 for contact in self.contacts
             ],
             "structures": structures(landmarks),
@@ -89,8 +114,11 @@ def predict_exposure(
     wanted: WantedSetting,
     *,
     by: RatedBy,
+    cut: ClearEdge | None = None,
 ) -> ExposurePrediction:
     """Predict one exposure.
+
+    ``cut``: the edge of the exposed part where its film is spoilt by a cone cut to order.
 
     Raises
     ------
@@ -99,7 +127,12 @@ def predict_exposure(
     """
     of = asked(of_view, at, every_contact=True)
     made = set_exposure(at, settled(wanted, of_view, at, of, question=by.question))
-    answer = predicted(of_view, of, made, by=by)
+    fans = open_fans(
+        at.outlines,
+        vertical_deg=float(made.aim.arrays()["vertical_deg"][0]),
+        opening_deg=float(made.exposure.seat.opening_deg[0]),
+    )
+    answer = predicted(of_view, of, made, fans, by=by, cut=cut)
     fitting(answer.exposure)
     return answer
 
@@ -108,16 +141,21 @@ def predicted(
     of_view: View,
     of: Asked,
     made: SetExposure,
+    fans: tuple[OpenFan, ...],
     *,
     by: RatedBy,
+    cut: ClearEdge | None = None,
 ) -> ExposurePrediction:
     """Predict an exposure that is set; whether the receptor fits there is not asked.
 
-    ``of`` is the view asked of the exposure's station with every contact.
+    ``of`` is the view asked of the exposure's station with every contact, ``fans`` are those of its
+    vertical angle and opening.
     """
     exposure = made.exposure
-    prediction = predict(exposure, of, question=by.question)
-    errors = contact_errors_deg(exposure, of.targets.sites)
+    prediction = predict(exposure, of, question=by.question, cut=cut)
+    sites = of.targets.sites
+    errors = contact_errors_deg(exposure, sites)
+    fan_of = {fan.site.pair: fan for fan in fans}
     return ExposurePrediction(
         view=of_view,
         station=exposure.station,
@@ -128,8 +166,13 @@ def predicted(
         findings=findings(prediction.measurements, prediction.rating),
         contacts=contact_findings(prediction.measurements, prediction.rating),
         contact_errors_deg={
-            pair_name(site.pair): float(error)
-            for site, error in zip(of.targets.sites, errors[0], strict=True)
+            pair_name(site.pair): float(error) for site, error in zip(sites, errors[0], strict=True)
+        },
+        outside_fan_deg={
+            pair_name(site.pair): fan_of[site.pair].outside_deg(
+                float(error) + site.open_azimuth_deg
+            )
+            for site, error in zip(sites, errors[0], strict=True)
         },
         contact_error_deg=float(contact_error_deg(errors[:, own_contacts(of)])[0]),
         edges=edge_places(exposure),

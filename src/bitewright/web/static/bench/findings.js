@@ -51,7 +51,7 @@ export function show(state) {
     set(cell.firstChild, "class", `state ${kind}`);
     say(cell.firstChild.children[0], sign);
     say(cell.firstChild.children[1], contact.state);
-    say(error, `${signed(contact.contact_error_deg)}°`);
+    say(error, contact.beam);
     const before = kept?.get(contact.contact);
     hide(was, kept === null);
     say(was, before ? `${SIGNS[before.state][0]} ${before.overlap_mm === null ? before.state : measure(before.overlap_mm)}` : "");

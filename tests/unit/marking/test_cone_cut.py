@@ -1,0 +1,123 @@
+"""A cone cut that a person saw: how much it leaves blank, and what follows from it."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace, beam_cover_mm
+from bitewright.exposing.exposure import Exposures, expose
+from bitewright.exposing.placement import Placement
+from bitewright.exposing.project import project
+from bitewright.exposing.targets import targets
+from bitewright.film.beam_mask import beam_mask
+from bitewright.film.receptor_grid import ReceptorGrid
+from bitewright.marking.assess import Assessment, assess
+from bitewright.marking.marks import FilmRemark, MarkedFilm, MarkedFilmError, Mounting
+from bitewright.marking.simulated_marker import marked_by_simulation
+from bitewright.quality.criteria import CriterionName
+from bitewright.quality.rating import Outcome
+from bitewright.quality.rating_schemes import rating_scheme
+from bitewright.quality.views import view
+from tests.scenes import station_of
+
+PIXEL_MM = 0.05
+
+
+def exposed(tube: str, **aim: float) -> Exposures:
+    at = station_of("right-premolar", "sensor-2", tube=tube)
+    return expose(at, Placement(), Aim(**aim))
+
+
+def marked(exposure: Exposures, edge_px: tuple[tuple[float, float], ...] = ()) -> MarkedFilm:
+    """The film as a careful person marks it, with a cone cut and its edge."""
+    at = exposure.station
+    landmarks, _ = project(exposure, targets(at.outlines, at.region))
+    film = marked_by_simulation(
+        landmarks,
+        view("right-premolar"),
+        pixel_mm=PIXEL_MM,
+        image_name="film.png",
+        receptor="sensor-2",
+        sd_mm=0.1,
+        generator=np.random.default_rng(7),
+    )
+    return replace(film, observations=(FilmRemark(name="cone-cut", edge_px=edge_px),))
+
+
+def edge_of(exposure: Exposures, count: int) -> tuple[tuple[float, float], ...]:
+    """Places on the blank part's edge, as the film shows it. [px]"""
+    at = exposure.station
+    grid = ReceptorGrid.covering(
+        width_mm=2.0 * at.half_width_mm, height_mm=2.0 * at.half_height_mm, pixel_mm=PIXEL_MM
+    )
+    lit = beam_mask(exposure, grid) > 0.5
+    rows = [row for row in np.linspace(20, lit.shape[0] - 20, count).astype(int) if lit[row].any()]
+    return tuple((float(lit[row].argmax()), row + 0.5) for row in rows)
+
+
+def assessed(film: MarkedFilm) -> Assessment:
+    at = station_of("right-premolar", "sensor-2")
+    return assess(film, view("right-premolar"), pixel_mm=PIXEL_MM, receptor=at.receptor)
+
+
+@pytest.mark.parametrize(("tube", "count"), [("rectangular-300", 2), ("round-300", 9)])
+@pytest.mark.parametrize("slid_mm", [12.0, 18.0, 25.0])
+def test_a_marked_edge_tells_how_much_is_blank(tube: str, count: int, slid_mm: float) -> None:
+    exposure = exposed(tube, tube_forward_mm=slid_mm + (10.0 if tube == "round-300" else 0.0))
+    truth = beam_cover_mm(exposure)[0, BEAM_PLACES.index(BeamPlace.BACK)]
+    found = assessed(marked(exposure, edge_of(exposure, count)))
+    told = found.measurements.beam_margin_mm[0, BEAM_PLACES.index(BeamPlace.BACK)]
+    assert told == pytest.approx(truth, abs=0.3)
+    beam = next(each for each in found.findings if each.criterion.name is CriterionName.BEAM)
+    assert beam.outcome is Outcome.SHORT
+    assert beam.place == BeamPlace.BACK
+
+
+def test_a_mirrored_film_has_its_cone_cut_on_the_same_edge_of_the_mouth() -> None:
+    exposure = exposed("rectangular-300", tube_forward_mm=18.0)
+    film = marked(exposure, edge_of(exposure, 2))
+    turned = replace(
+        film,
+        mounting=Mounting.MIRRORED,
+        marks={
+            name: mark if mark.x_px is None else replace(mark, x_px=film.columns - mark.x_px)
+            for name, mark in film.marks.items()
+        },
+        observations=(
+            FilmRemark(
+                name="cone-cut",
+                edge_px=tuple((film.columns - x, y) for x, y in film.observations[0].edge_px),
+            ),
+        ),
+    )
+    as_seen, mirrored = (assessed(each).measurements.beam_margin_mm for each in (film, turned))
+    assert mirrored == pytest.approx(as_seen)
+
+
+def test_a_cone_cut_whose_edge_is_not_marked_falls_short_by_an_unknown_amount() -> None:
+    found = assessed(marked(exposed("rectangular-300", tube_forward_mm=12.0)))
+    beam = next(each for each in found.findings if each.criterion.name is CriterionName.BEAM)
+    assert (beam.outcome, beam.value) == (Outcome.SHORT, None)
+    assert found.rating.grade(rating_scheme("uk-2001"))[0] != "1"
+
+
+def test_a_film_on_which_no_cone_cut_was_seen_is_not_asked_about_its_beam() -> None:
+    film = replace(marked(exposed("rectangular-300")), observations=())
+    assert CriterionName.BEAM not in {each.criterion.name for each in assessed(film).findings}
+
+
+def test_an_edge_that_bulges_towards_the_marks_is_refused() -> None:
+    film = marked(exposed("rectangular-300", tube_forward_mm=12.0))
+    bulging = tuple((150.0 - ((y - 300.0) / 60.0) ** 2, y) for y in (50.0, 200.0, 300.0, 500.0))
+    film = replace(film, observations=(FilmRemark(name="cone-cut", edge_px=bulging),))
+    with pytest.raises(MarkedFilmError, match="bulging away from the marks"):
+        assessed(film)
+
+
+def test_only_a_cone_cut_has_an_edge_and_it_has_two_places_or_more() -> None:
+    with pytest.raises(MarkedFilmError, match="other than cone-cut"):
+        FilmRemark(name="bent-plate", edge_px=((1.0, 2.0), (3.0, 4.0)))
+    with pytest.raises(MarkedFilmError, match="2 for a straight edge"):
+        FilmRemark(name="cone-cut", edge_px=((1.0, 2.0),))
