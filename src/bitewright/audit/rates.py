@@ -22,6 +22,7 @@ class RateTable:
 
     ``clustering``: design effect over all; each group's interval is widened by its own.
     ``not_given``: exposures whose group is not in the log; they count in ``overall`` only.
+    ``without_case``: exposures whose case is not.
     """
 
     name: str
@@ -31,6 +32,7 @@ class RateTable:
     overall: Share
     clustering: float
     not_given: int
+    without_case: int
 
 
 def rates_by(
@@ -68,6 +70,7 @@ def rates_by(
         overall=share_of(int(flags.sum()), len(log), confidence=confidence, design_effect=over_all),
         clustering=float(over_all.value),
         not_given=int(len(log) - totals.sum()),
+        without_case=likeness.not_given,
     )
 
 

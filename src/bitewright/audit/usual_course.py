@@ -27,12 +27,15 @@ class UsualCourse:
         Of the log odds.
     totals : (G,) float array
         Exposures at each step.
+    used : tuple of bool
+        Whether each of the record's courses is among them.
     """
 
     rates: Floats
     design: Floats
     coefficients: Floats
     totals: Floats
+    used: tuple[bool, ...]
 
     @property
     def has_courses(self) -> bool:
@@ -90,6 +93,7 @@ def usual_course(series: Series) -> UsualCourse:
     counts, totals = series.counts, series.totals
     ones = np.ones((len(totals), 1))
     design = ones
+    usable = np.zeros(0, dtype=np.bool_)
     if series.courses is not None:
         usable = with_events(series.courses, counts, totals, LEAST_EVENTS)
         usable &= with_own_say(series.courses, ones, totals)
@@ -102,12 +106,14 @@ def usual_course(series: Series) -> UsualCourse:
             design=ones,
             coefficients=np.array([logit(share)]),
             totals=totals,
+            used=(False,) * len(usable),
         )
     return UsualCourse(
         rates=np.asarray(expit(design @ fitted.coefficients)),
         design=design,
         coefficients=fitted.coefficients,
         totals=totals,
+        used=tuple(bool(each) for each in usable),
     )
 
 

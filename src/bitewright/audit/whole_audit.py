@@ -83,7 +83,8 @@ class Audit:
     """All views of one record.
 
     ``chart``: None where the record has fewer stretches than a chart needs. ``each_chance``: the
-    share of chance each question has.
+    share of chance each question has. ``courses_used``: whether each of the courses to allow for
+    could be.
     """
 
     settings: AuditSettings
@@ -107,6 +108,7 @@ class Audit:
     retakes: RateTable
     retakes_succeeded: Share
     each_chance: float
+    courses_used: tuple[bool, ...]
 
 
 def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Generator) -> Audit:
@@ -152,6 +154,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         retakes=rates_by(log, by_period(log, period), Event.RETAKE),
         retakes_succeeded=retakes_that_succeeded(log),
         each_chance=each,
+        courses_used=usual_course(weeks).used,
     )
 
 

@@ -89,6 +89,27 @@ class JudgeOptions:
     target: Annotated[
         list[str] | None, typer.Option(help="A target of your own: GRADE=SHARE, such as A=0.9.")
     ] = None
+    season: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Months that come back every year, to allow for: FIRST-LAST=NAME, such as "
+            "7-8=summer; may be given often."
+        ),
+    ] = None
+    learning: Annotated[
+        bool,
+        typer.Option(
+            "--learning",
+            help="Allow for people learning, each from their first exposure in the record on.",
+        ),
+    ] = False
+    began: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Somebody who began earlier, allowing for learning: OPERATOR=YYYY-MM-DD; may be "
+            "given often."
+        ),
+    ] = None
 
 
 By = Annotated[
@@ -127,6 +148,9 @@ def request_of(
         scheme=judge.scheme,
         film=judge.film,
         targets=tuple(judge.target or ()),
+        seasons=tuple(judge.season or ()),
+        learning=judge.learning,
+        began=tuple(judge.began or ()),
         seed=seed,
     )
 

@@ -77,7 +77,7 @@ def answers_table(answers: Sequence[Answer]) -> Figure:
         drawing=None,
         header=("topic", "question", "found", "answer", "actions"),
         rows=tuple(
-            (a.topic, a.question, a.found.value, a.sentence, " ".join(a.actions)) for a in answers
+            (a.topic, a.question, a.found.value, a.whole, " ".join(a.actions)) for a in answers
         ),
     )
 

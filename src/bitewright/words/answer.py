@@ -28,13 +28,23 @@ FOUND_SIGNS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """One question with its answer; ``actions`` is what follows from it, if anything does."""
+    """One question with its answer.
+
+    ``actions`` is what follows from it, if anything does; ``cannot_tell`` what it can't tell from
+    what, or how it may mislead.
+    """
 
     topic: str
     question: str
     found: Found
     sentence: str
     actions: tuple[str, ...] = ()
+    cannot_tell: str = ""
+
+    @property
+    def whole(self) -> str:
+        """The answer with what it cannot tell."""
+        return f"{self.sentence} {self.cannot_tell}".strip()
 
 
 __all__ = ["FOUND_SIGNS", "Answer", "Found"]

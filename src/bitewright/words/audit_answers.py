@@ -5,6 +5,7 @@ from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.answer import Answer, Found
+from bitewright.words.cannot_tell import about_faults, about_rate, about_targets
 from bitewright.words.change_answers import dated_change, slow_drift, unnamed_change
 from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
@@ -28,7 +29,7 @@ def audit_answers(told: Audit) -> tuple[Answer, ...]:
     return (
         _how_many(told),
         *_targets(told),
-        *(dated_change(change) for change in changes),
+        *(dated_change(told, change) for change in changes),
         unnamed_change(told),
         slow_drift(told),
         operators_apart(told),
@@ -68,6 +69,7 @@ def _how_many(told: Audit) -> Answer:
         question=f"How many exposures are {passive}?",
         found=Found.NOTED if share.enough else Found.TOO_FEW,
         sentence=f"{share_words(share)}.{against}",
+        cannot_tell=about_rate(told),
     )
 
 
@@ -100,6 +102,7 @@ def _targets(told: Audit) -> list[Answer]:
                 sentence=f"{capital(TARGET_WORDS[standing.verdict])}: {share_words(standing.share)}"
                 f"{_beside(standing)}.",
                 actions=(to_do,) if missed and standing.at_least else (),
+                cannot_tell=about_targets(told) if standing.at_least else "",
             )
         )
     return out
@@ -131,6 +134,7 @@ def _faults(told: Audit) -> list[Answer]:
             found=Found.NOTED,
             sentence=f"{said}: together {percent(few[-1].cumulative)} of the faults on rejects.",
             actions=(begin,),
+            cannot_tell=about_faults(),
         )
     ]
 

@@ -7,6 +7,7 @@ from bitewright.audit.proportions import FEWEST
 from bitewright.audit.sample_size import survey_power
 from bitewright.audit.whole_audit import FAMILY_CHANCE, Audit
 from bitewright.exposing.scatter import AimPart
+from bitewright.words.cannot_tell import allowed_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,9 +41,10 @@ def _rates(told: Audit) -> Heading:
                 "Reject rate: exposures not kept for assessment over all exposures. Retake rate: "
                 "further exposures for the same purpose because of a fault over all exposures; "
                 "an extra view or a planned stage is none. The interval after a rate (Wilson "
-                "1927) holds the true rate in 19 cases of 20. Exposures of one case are alike: "
-                f"intervals are widened for that (design effect {clustering:.2f}). With fewer "
-                f"than {FEWEST} exposures a group is called too few to tell."
+                "1927) holds the true rate in 19 cases of 20. Exposures of one case (one patient's "
+                "visit) are alike: the same design effect widens rates, targets, changes, charts "
+                f"and comparisons ({clustering:.2f} for the whole record). With fewer than "
+                f"{FEWEST} exposures a group is called too few to tell."
             ),
             *expected,
             f"Targets: {told.settings.scheme.source} ({told.settings.scheme.year}).",
@@ -72,6 +74,7 @@ def _chance(told: Audit, seed: int) -> Heading:
                 "Drift: a cumulative sum against the first quarter of the record (Steiner 2000), "
                 f"its limit simulated likewise.{drift}"
             ),
+            *allowed_words(told),
         ),
     )
 

@@ -5,11 +5,12 @@ from bitewright.audit.groupings import date_of
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.answer import Answer, Found
+from bitewright.words.cannot_tell import about_change, about_named_change, about_no_change
 from bitewright.words.phrases import counted
 from bitewright.words.rates import percent
 
 
-def dated_change(change: BeforeAfter) -> Answer:
+def dated_change(told: Audit, change: BeforeAfter) -> Answer:
     """Whether the rate differs before and after a day that was named."""
     pair = change.shares
     question = f"Did the rate differ after {date_of(change.day)} ({change.name})?"
@@ -27,7 +28,8 @@ def dated_change(change: BeforeAfter) -> Answer:
             topic="change",
             question=question,
             found=Found.NO,
-            sentence=f"No difference beyond chance, {reach}.",
+            sentence=f"No difference beyond chance, {reach}.{_beside_courses(change)}",
+            cannot_tell=about_no_change(),
         )
     trend = (
         "A steady trend does not explain it."
@@ -41,8 +43,20 @@ def dated_change(change: BeforeAfter) -> Answer:
         topic="change",
         question=question,
         found=Found.YES,
-        sentence=f"Yes, {reach}. {trend}",
+        sentence=f"Yes, {reach}.{_beside_courses(change)} {trend}",
         actions=(to_do,),
+        cannot_tell=about_named_change(told, change.name),
+    )
+
+
+def _beside_courses(change: BeforeAfter) -> str:
+    """The step with seasons and learning taken out, which then decides."""
+    step = change.beside_courses
+    if step is None:
+        return ""
+    return (
+        f" With what is allowed for taken out, the odds are {step.odds_ratio:.2f} times as high "
+        f"({step.low:.2f} to {step.high:.2f})."
     )
 
 
@@ -57,7 +71,13 @@ def unnamed_change(told: Audit) -> Answer:
         )
     if not told.points:
         sentence = "No change beyond chance between the weeks."
-        return Answer(topic="unnamed change", question=question, found=Found.NO, sentence=sentence)
+        return Answer(
+            topic="unnamed change",
+            question=question,
+            found=Found.NO,
+            sentence=sentence,
+            cannot_tell=about_no_change(),
+        )
     said = "; ".join(_point_words(point) for point in told.points)
     days = ", ".join(date_of(point.day) for point in told.points)
     return Answer(
@@ -66,6 +86,7 @@ def unnamed_change(told: Audit) -> Answer:
         found=Found.YES,
         sentence=f"Yes: {said}.",
         actions=(f"Ask what was different from {days} on, and note it as a change.",),
+        cannot_tell=about_change(told),
     )
 
 
@@ -96,14 +117,26 @@ def slow_drift(told: Audit) -> Answer:
     start = f"from {percent(watch.usual)} in the first {counted(watch.reference, 'week')}"
     if not signals:
         sentence = f"No drift beyond chance {start}."
-        return Answer(topic="drift", question=question, found=Found.NO, sentence=sentence)
+        return Answer(
+            topic="drift",
+            question=question,
+            found=Found.NO,
+            sentence=sentence,
+            cannot_tell=about_no_change(),
+        )
     weeks = told.weeks.starts[watch.reference :]
     said = "; ".join(
         f"{way} {start}, beginning about {date_of(int(weeks[began]))}, "
         f"sure by {date_of(int(weeks[signal]))}"
         for signal, began, way in signals
     )
-    return Answer(topic="drift", question=question, found=Found.YES, sentence=f"Yes: {said}.")
+    return Answer(
+        topic="drift",
+        question=question,
+        found=Found.YES,
+        sentence=f"Yes: {said}.",
+        cannot_tell=about_change(told),
+    )
 
 
 __all__ = ["dated_change", "slow_drift", "unnamed_change"]

@@ -9,6 +9,7 @@ from bitewright.cli.shown.tables import STYLES
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.words.answer import FOUND_SIGNS
 from bitewright.words.audit_answers import actions
+from bitewright.words.cannot_tell import allowed_words
 
 
 def show(answer: AuditAnswer) -> None:
@@ -19,11 +20,13 @@ def show(answer: AuditAnswer) -> None:
         table.add_column(heading, overflow="fold")
     for each in answer.answers:
         sign = FOUND_SIGNS[each.found]
-        table.add_row(Text(sign, STYLES[sign]), each.question, each.sentence)
+        table.add_row(Text(sign, STYLES[sign]), each.question, each.whole)
     screen.print(table)
     screen.print()
     screen.print(rates_shown(answer.table))
     screen.print()
+    for sentence in allowed_words(answer.told):
+        screen.print(sentence)
     for number, action in enumerate(actions(answer.answers), start=1):
         screen.print(f"{number}. {action}")
     screen.print()

@@ -17,6 +17,7 @@ from bitewright.tasks.audit.rate_documents import rounded, share_document, table
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer
 from bitewright.words.audit_answers import actions, reaudit_size
+from bitewright.words.cannot_tell import course_names
 from bitewright.words.caution import CAUTION
 from bitewright.words.verdicts import TARGET_WORDS
 
@@ -44,6 +45,14 @@ def audit_document(
             "source": told.expected.source,
         },
         "chance_of_each_question": rounded(told.each_chance),
+        "period": told.periods.name,
+        "allowed_for": [
+            name
+            for name, used in zip(
+                course_names(told.settings.courses), told.courses_used, strict=True
+            )
+            if used
+        ],
         "seed": seed,
         "answers": [answer_document(answer) for answer in found],
         "actions": list(actions(tuple(found))),
@@ -69,6 +78,7 @@ def answer_document(answer: Answer) -> dict[str, Any]:
         "question": answer.question,
         "found": answer.found.value,
         "sentence": answer.sentence,
+        "cannot_tell": answer.cannot_tell,
         "actions": list(answer.actions),
     }
 
@@ -99,6 +109,9 @@ def change_document(change: BeforeAfter) -> dict[str, Any]:
         "enough": change.enough,
         "differs": change.settled,
         "came_with_the_day": change.came_with_the_day,
+        "odds_ratio_beside_courses": None
+        if change.beside_courses is None
+        else rounded(change.beside_courses.odds_ratio),
         "step_odds_ratio": None if step is None else rounded(step.odds_ratio),
         "step_low": None if step is None else rounded(step.low),
         "step_high": None if step is None else rounded(step.high),

@@ -8,6 +8,7 @@ import numpy as np
 from bitewright.audit.logged_exposures import NothingLoggedError
 from bitewright.audit.rates import RateTable, rates_by
 from bitewright.audit.whole_audit import Audit, AuditSettings, whole_audit
+from bitewright.tasks.audit.audit_courses import check_began, courses_of
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_request import (
     AuditRequest,
@@ -46,6 +47,7 @@ def audit_log(request: AuditRequest) -> AuditAnswer:
     log = request.source().taken(wanted)
     if not len(log):
         raise NothingLoggedError
+    check_began(settings.courses, log)
     told = whole_audit(log, settings, np.random.default_rng(request.seed))
     return AuditAnswer(
         request=request,
@@ -64,6 +66,7 @@ def settings_of(request: AuditRequest) -> AuditSettings:
         scheme=audit_scheme(request.scheme),
         film=request.film,
         own_targets=dict(_target(text) for text in request.targets),
+        courses=courses_of(request),
     )
 
 

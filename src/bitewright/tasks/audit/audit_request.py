@@ -45,6 +45,12 @@ class AuditRequest:
         Targets of one's own, such as "A=0.9".
     period : Period, optional
         Stretches of time; by the record's size if left out.
+    seasons : sequence of str
+        Months that come back every year, such as "7-8=summer", to allow for.
+    learning : bool
+        Whether to allow for people learning, each from their first exposure in the record on.
+    began : sequence of str
+        Who began earlier, such as "student-01=2024-09-15".
     seed : int
         Of the simulated reference for drift and changes.
     """
@@ -60,6 +66,9 @@ class AuditRequest:
     scheme: str = "uk-2020"
     film: bool = False
     targets: Sequence[str] = ()
+    seasons: Sequence[str] = ()
+    learning: bool = False
+    began: Sequence[str] = ()
     seed: int = 0
 
 

@@ -73,7 +73,7 @@ def report_page(answer: AuditAnswer, *, title: str, today: date) -> ReportPage:
                 sign=FOUND_SIGNS[each.found],
                 found=each.found.value,
                 question=each.question,
-                sentence=each.sentence,
+                sentence=each.whole,
             )
             for each in answer.answers
         ),
