@@ -62,7 +62,7 @@ def test_a_second_browser_is_not_let_in(visit: Visit, server: Server) -> None:
     assert answer.status == 403
 
 
-@pytest.mark.parametrize("path", ["/bench", "/light-box", "/glossary"])
+@pytest.mark.parametrize("path", ["/bench", "/light-box", "/catalogue", "/glossary"])
 @pytest.mark.parametrize("dress", ["dark", "light"])
 def test_a_question_mark_lists_the_keys_and_axe_finds_nothing_in_it_nor_on_a_phone(
     visit: Visit, path: str, dress: str

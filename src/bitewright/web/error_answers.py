@@ -10,6 +10,7 @@ from starlette.responses import JSONResponse, Response
 
 from bitewright.errors import BitewrightError, plainly, quoted
 from bitewright.web.page_templates import page
+from bitewright.words.equipment_fields import in_peoples_words
 
 ERROR_FORMAT = "bitewright.error/1"
 BAD_REQUEST, NOT_FOUND = 400, 404
@@ -28,7 +29,11 @@ def error_answer(caller: HTTPConnection, error: Exception, status: int | None = 
     sentence = str(error)
     if wants_page(caller):
         return page(caller, "error.html", status=code, sentence=sentence, status_code=code)
-    return JSONResponse({"format": ERROR_FORMAT, "error": sentence}, code)
+    told = {"format": ERROR_FORMAT, "error": sentence}
+    field = getattr(error, "field", None)
+    if isinstance(field, str):
+        told |= {"field": field, "at_field": in_peoples_words(sentence)}
+    return JSONResponse(told, code)
 
 
 def wants_page(caller: HTTPConnection) -> bool:

@@ -140,6 +140,7 @@ class MouthNameError(BitewrightError):
     """A mouth's name cannot be used."""
 
     def __init__(self, given: str, why: str) -> None:
+        self.field = "name"
         super().__init__(
             f"The mouth's name {quoted(given)} {why}: give small letters, digits and hyphens, such "
             "as 'narrow-palate-2'."

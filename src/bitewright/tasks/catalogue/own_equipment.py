@@ -23,6 +23,7 @@ from bitewright.files.own_folder import own_equipment_file
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes, write_toml
 from bitewright.keeping.turns import alone_with
 from bitewright.words import file_notes
+from bitewright.words.equipment_fields import CONFIDENCE_TITLES, FIELD_SAYS, FIELD_TITLES
 
 UNITS = {"mm": "mm", "deg": "degrees", "kv": "kV", "ma": "mA", "s": "s", "al": "mm Al"}
 
@@ -45,6 +46,7 @@ class NotOwnError(BitewrightError):
     status_code = 404
 
     def __init__(self, name: str) -> None:
+        self.field = "name"
         super().__init__(
             f"{quoted(name)} is none of your own entries, and what comes with Bitewright stays as "
             "it is: add one of your own under another name."
@@ -146,23 +148,27 @@ def entry_fields(section: str) -> list[dict[str, Any]]:
 
 
 def _field(field: "dataclasses.Field[Any]", hint: Any) -> dict[str, Any]:  # noqa: ANN401  a type hint
-    words, unit = field.name, ""
-    for ending, named in UNITS.items():
-        if field.name.endswith(f"_{ending}"):
-            words, unit = field.name.removesuffix(f"_{ending}"), named
+    unit = next((named for end, named in UNITS.items() if field.name.endswith(f"_{end}")), "")
+    if field.name == "kv":
+        unit = UNITS["kv"]
     low, high = field.metadata.get("range", (None, None))
     is_choice = isinstance(hint, type) and issubclass(hint, Enum)
     return {
         "name": field.name,
-        "words": words.replace("_", " "),
+        "words": FIELD_TITLES[field.name],
+        "says": FIELD_SAYS.get(field.name, ""),
         "unit": unit,
         "low": low,
         "high": high,
         "whole": hint is int,
-        "choices": {m.value: readable_name(m.value) for m in hint} if is_choice else {},
+        "choices": {m.value: _choice(m.value) for m in hint} if is_choice else {},
         "is_flag": hint is bool,
         "is_needed": field.default is dataclasses.MISSING,
     }
+
+
+def _choice(name: str) -> str:
+    return CONFIDENCE_TITLES.get(name, readable_name(name))
 
 
 __all__ = [

@@ -2,7 +2,10 @@
 export async function fetched(address, options = {}) {
   const answer = await fetch(address, { ...options, headers: { accept: "application/json", ...options.headers } });
   if (!answer.ok) {
-    const error = new Error((await answer.json()).error);
+    const told = await answer.json();
+    const error = new Error(told.error);
+    error.field = told.field;
+    error.atField = told.at_field;
     error.status = answer.status;
     throw error;
   }

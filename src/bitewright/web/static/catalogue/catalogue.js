@@ -9,13 +9,49 @@ function tell(text, fault = false) {
   if (fault) say.scrollIntoView({ block: "center" });
 }
 
-async function send(address, options) {
+async function send(address, options, form = null) {
   try {
     await fetched(address, options);
     location.reload();
   } catch (error) {
-    tell(error.message, true);
+    const field = form?.elements[error.field ?? form.dataset.otherwise];
+    if (!field) tell(error.message, true);
+    else {
+      refuse(field, error.atField ?? error.message);
+      field.focus();
+    }
   }
+}
+
+const wrongOf = (input) => document.getElementById(`${input.id}-wrong`);
+
+// What is wrong stands at its field.
+function refuse(input, text) {
+  input.setAttribute("aria-invalid", "true");
+  wrongOf(input).textContent = text;
+  wrongOf(input).hidden = false;
+}
+
+function accept(input) {
+  if (!input.getAttribute("aria-invalid")) return;
+  input.removeAttribute("aria-invalid");
+  wrongOf(input).hidden = true;
+}
+
+// Whether everything in a form can be sent; the first thing that cannot gets the focus.
+function isWhole(form) {
+  const inputs = [...form.elements].filter((input) => input.id && wrongOf(input));
+  for (const input of inputs) {
+    accept(input);
+    if (!input.checkValidity()) refuse(input, input.validationMessage);
+  }
+  const first = inputs.find((input) => input.getAttribute("aria-invalid"));
+  first?.focus();
+  return !first;
+}
+
+for (const form of document.querySelectorAll("form[novalidate]")) {
+  form.addEventListener("input", (event) => accept(event.target));
 }
 
 function read(form) {
@@ -37,12 +73,13 @@ function fill(form, entry) {
 for (const form of document.querySelectorAll("form.entry")) {
   form.addEventListener("submit", (event) => {
     event.preventDefault();
+    if (!isWhole(form)) return;
     const entry = read(form);
     send(`/catalogue/${form.dataset.section}/${encodeURIComponent(entry.name)}`, {
       method: "PUT",
       body: JSON.stringify(entry),
       headers: { "content-type": "application/json" },
-    });
+    }, form);
   });
 }
 for (const button of document.querySelectorAll("[data-copy]")) {
@@ -53,6 +90,7 @@ for (const button of document.querySelectorAll("[data-copy]")) {
       entry.name = `own-${entry.name}`;
       if (entry.title) entry.title = `own ${entry.title}`;
     }
+    for (const input of form.querySelectorAll("[aria-invalid]")) accept(input);
     fill(form, entry);
     form.closest("details").open = true;
     form.querySelector("input").focus();
@@ -69,6 +107,7 @@ document.getElementById("import").addEventListener("change", (event) => {
 });
 document.getElementById("add-mouth").addEventListener("submit", (event) => {
   event.preventDefault();
+  if (!isWhole(event.target)) return;
   const { name, file } = event.target.elements;
-  send(`/catalogue/mouth-file?name=${encodeURIComponent(name.value)}`, { method: "POST", body: file.files[0] });
+  send(`/catalogue/mouth-file?name=${encodeURIComponent(name.value)}`, { method: "POST", body: file.files[0] }, event.target);
 });
