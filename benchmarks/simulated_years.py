@@ -12,7 +12,7 @@ from collections import Counter
 import numpy as np
 
 from bitewright.audit.counted_by import Dimension, Period
-from bitewright.audit.operator_aim import WORTH_SAYING
+from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.audit.simulated_school import SchoolPlan, SimulatedSchool, simulated_school
 from bitewright.audit.unexplained_change import change_points
 from bitewright.audit.whole_audit import Audit, AuditSettings, whole_audit

@@ -1,24 +1,31 @@
 """Operators side by side without shaming small numbers.
 
 Each operator's rejects are set against what all operators together would have had with the same
-views, receptors and weeks (indirect standardisation). The funnel shows how far chance reaches for
-so many exposures; shrinkage says what is most likely true of each.
+work (indirect standardisation). The funnel shows how far chance, the likeness of one patient's
+films and the usual differences between people reach for so many exposures.
 
-Sources: Spiegelhalter DJ, Stat Med 2005;24:1185-202 (limits, over-dispersion); Clayton D, Kaldor J,
-Biometrics 1987;43:671-81 (shrinkage, from memory).
+Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202 (limits, over-dispersion).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import minimize_scalar
-from scipy.special import bdtr, betainc, gammaincinv, gammaln, ndtr, ndtri, stdtrit
+from scipy.special import bdtr, betainc, ndtr, ndtri, stdtr, stdtrit
 
 from bitewright.audit.control_chart import z_for_family
+from bitewright.audit.design_effect import DesignEffect
+from bitewright.audit.few_operators import counts_at, others_of, scores_against_others
+from bitewright.audit.like_work import LikeWork
+from bitewright.audit.likely_rates import likely_rates
 from bitewright.audit.proportions import CONFIDENCE, FEWEST
+from bitewright.audit.usual_spread import usual_spread
 
 Floats = NDArray[np.float64]
+
+FEWEST_TO_LEARN_FROM = 20
+"""With fewer operators each is set against the others, who differ at least as people usually do.
+Our choice: of 20, winsorised, one far off no longer hides in the spread that it makes itself."""
 
 WINSORISED = 0.1
 """Share of operators at each end pulled in before the spread is worked out (Spiegelhalter)."""
@@ -46,9 +53,12 @@ class OperatorStanding:
     rate : float
         Standardised: rejects over expected, times the overall rate.
     likely_rate, low, high : float
-        The same after shrinkage, with its interval: what is to be shown to a person.
+        What is most likely true, with its interval: what is to be shown to a person.
+    clustering : float
+        Design effect of the operator's exposures.
     z : float
-        Distance from the others in standard deviations, spread beyond chance taken out.
+        Distance from the others in standard deviations of chance, likeness of one case's exposures
+        and usual differences.
     beyond : bool
         Whether that is further than chance takes any of so many operators.
     enough : bool
@@ -63,6 +73,7 @@ class OperatorStanding:
     likely_rate: float
     low: float
     high: float
+    clustering: float
     z: float
     beyond: bool
     enough: bool
@@ -72,16 +83,36 @@ class OperatorStanding:
 class Funnel:
     """All operators.
 
-    ``overall``: their rate together. ``spread``: variance ratio beyond chance, 1 or more.
-    ``shape``: of the gamma distribution of operators' true ratios that this spread means, infinite
-    where chance explains all. ``z_beyond``: limit used for ``beyond``.
+    Parameters
+    ----------
+    overall : float
+        Their rate together.
+    spread : float
+        Variance ratio of their rates to chance and clustering, 1 or more.
+    borrowed : bool
+        Whether that is not theirs, there being too few to learn it from, but `usual_spread`.
+    shape : float
+        Of the gamma distribution of operators' true ratios that this spread means, infinite where
+        chance explains all.
+    clustering : DesignEffect
+        Of an operator's exposures, on average over these.
+    z_beyond : float
+        Limit used for ``beyond``.
+    family_chance : float
+        Chance that anybody is put beyond when all differ by chance and as usual.
+    alike : LikeWork
+        What is the same in the work that is compared.
     """
 
     overall: float
     spread: float
+    borrowed: bool
     shape: float
+    clustering: DesignEffect
     z_beyond: float
+    family_chance: float
     operators: tuple[OperatorStanding, ...]
+    alike: LikeWork = field(default_factory=LikeWork)
 
 
 def exact_limits(target: float, sizes: ArrayLike, probability: float) -> FunnelLimits:
@@ -103,12 +134,14 @@ def funnel(
     exposures: ArrayLike,
     expected: ArrayLike | None = None,
     *,
+    clustering: DesignEffect | None = None,
     confidence: float = CONFIDENCE,
     family_chance: float = 0.05,
 ) -> Funnel:
     """Place operators against one another.
 
-    Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202.
+    Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202; that fewer than `FEWEST_TO_LEARN_FROM` are
+    taken to differ as people usually do is our choice.
 
     Parameters
     ----------
@@ -117,28 +150,26 @@ def funnel(
         Every operator with an exposure at least.
     expected : (K,) array_like, optional
         Rejects expected of each; the overall rate of their exposures if left out.
+    clustering : DesignEffect, optional
+        Of each operator's exposures, (K,); none if left out.
     confidence : float
-        Of the intervals after shrinkage.
+        Of the likely rates' intervals.
     family_chance : float
         Chance that anybody at all is put beyond when all differ by chance only.
     """
     hits, size = np.asarray(rejects, dtype=np.float64), np.asarray(exposures, dtype=np.float64)
+    worth = _each(clustering, len(size))
     if not len(size):
         return Funnel(
-            overall=float("nan"), spread=1.0, shape=np.inf, z_beyond=float("nan"), operators=()
-        )
+            overall=float("nan"), spread=1.0, borrowed=True, shape=np.inf,
+            clustering=DesignEffect(value=np.array(1.0)), z_beyond=float("nan"),
+            family_chance=family_chance, operators=(),
+        )  # fmt: skip
     overall = float(hits.sum() / size.sum())
     wanted = size * overall if expected is None else np.asarray(expected, dtype=np.float64)
-    enough = size >= FEWEST
-    spread = _spread(_binomial_scores(hits, size, wanted)[enough])
-    limit = z_for_family(int(enough.sum()), family_chance)
-    shape = np.inf
-    if spread > 1.0:
-        shape = float(wanted[enough].mean() / (1 - overall) / (spread - 1.0))
-        # The spread is itself only estimated.
-        limit = float(stdtrit(int(enough.sum()) - 1, ndtr(limit)))
-    z = _scores(hits, size, wanted, shape)
-    likely, low, high = shrunken(hits, wanted, confidence=confidence)
+    placed = placing(hits, size, wanted, worth, family_chance)
+    likely = likely_rates(hits, size, wanted, confidence=confidence, design_effect=worth.value)
+    rates, lows, highs = likely.at(overall)
     operators = tuple(
         OperatorStanding(
             label=label,
@@ -146,71 +177,119 @@ def funnel(
             exposures=int(size[k]),
             expected=float(wanted[k]),
             rate=float(overall * hits[k] / wanted[k]) if wanted[k] > 0 else float("nan"),
-            likely_rate=min(float(overall * likely[k]), 1.0),
-            low=min(float(overall * low[k]), 1.0),
-            high=min(float(overall * high[k]), 1.0),
-            z=float(z[k]),
-            beyond=bool(enough[k] and abs(z[k]) > limit),
-            enough=bool(enough[k]),
+            likely_rate=float(rates[k]),
+            low=float(lows[k]),
+            high=float(highs[k]),
+            clustering=float(worth.value[k]),
+            z=float(placed.z[k]),
+            beyond=bool(placed.beyond[k]),
+            enough=bool(size[k] >= FEWEST),
         )
         for k, label in enumerate(labels)
     )
-    return Funnel(overall=overall, spread=spread, shape=shape, z_beyond=limit, operators=operators)
+    return Funnel(
+        overall=overall,
+        spread=placed.spread,
+        borrowed=placed.borrowed,
+        shape=placed.shape,
+        clustering=on_average(worth, size),
+        z_beyond=placed.limit,
+        family_chance=family_chance,
+        operators=operators,
+    )
 
 
-def expected_rejects(
-    rejected: NDArray[np.bool_], operator: NDArray[np.int32], stratum: NDArray[np.int64], count: int
-) -> Floats:
-    """What each of ``count`` operators would have had at the rate of each stratum, (count,).
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Placing:
+    """Where each of K operators stands: scores ``z`` and whether ``beyond``, (K,).
 
-    Indirect standardisation, each operator's exposures at everybody's rates (Spiegelhalter 2005).
-    """
-    _, place = np.unique(stratum, return_inverse=True)
-    rate = np.bincount(place, weights=rejected) / np.bincount(place)
-    known = operator >= 0
-    wanted = np.bincount(operator[known], weights=rate[place[known]], minlength=count)
-    return np.asarray(wanted, dtype=np.float64)
-
-
-def shrunken(
-    observed: Floats, expected: Floats, *, confidence: float = CONFIDENCE
-) -> tuple[Floats, Floats, Floats]:
-    """Likely ratio of each of K operators' rate to the expected one, with interval ends; all (K,).
-
-    Ratios are taken to be gamma distributed about 1, with the variance that fits best; a reject
-    count given its ratio is taken to be Poisson, which is a little wider than the truth.
-
-    Source: Clayton D, Kaldor J, Biometrics 1987;43:671-81 (from memory).
+    The other fields are those of `Funnel`, ``limit`` its ``z_beyond``.
     """
 
-    def misfit(log_shape: float) -> float:
-        a = np.exp(log_shape)
-        terms = (
-            gammaln(observed + a)
-            - gammaln(a)
-            + a * np.log(a / (a + expected))
-            + observed * np.log(np.maximum(expected, 1e-12) / (a + expected))
-        )
-        return -float(terms.sum())
+    z: Floats
+    beyond: NDArray[np.bool_]
+    limit: float
+    spread: float
+    borrowed: bool
+    shape: float
 
-    shape = float(np.exp(minimize_scalar(misfit, bounds=(0.0, 12.0), method="bounded").x))
-    tail = (1 - confidence) / 2
-    alpha, rate = observed + shape, expected + shape
-    low, high = (gammaincinv(alpha, part) / rate for part in (tail, 1 - tail))
-    return alpha / rate, np.asarray(low), np.asarray(high)
+
+def placing(
+    hits: Floats, size: Floats, expected: Floats, clustering: DesignEffect, family_chance: float
+) -> Placing:
+    """Scores of K operators and the limit they are set against, (K,) arrays.
+
+    Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202; of few operators `few_operators`.
+    """
+    overall = float(hits.sum() / size.sum())
+    enough = size >= FEWEST
+    people = int(enough.sum())
+    limit = z_for_family(people, family_chance)
+    room = float((expected / clustering.value)[enough].mean() / (1 - overall)) if people else 1.0
+    if people < FEWEST_TO_LEARN_FROM:
+        usual = max((usual_spread().log_odds_sd * (1 - overall)) ** 2, 1e-9)
+        z = np.zeros(len(size))
+        if len(size) > 1:
+            others = others_of(hits, expected, clustering.value, overall, usual)
+            scores = scores_against_others(hits, size, expected, clustering.value, others)
+            z = _in_doubt(scores, clustering)
+        shape, spread = 1.0 / usual, 1.0 + room * usual
+    else:
+        spread = _spread(_chance_scores(hits, size, expected, clustering)[enough])
+        shape = room / (spread - 1.0) if spread > 1.0 else np.inf
+        if spread > 1.0:  # itself only estimated
+            limit = float(stdtrit(people - 1, ndtr(limit)))
+        z = _scores(hits, size, expected, clustering, shape)
+    return Placing(
+        z=z,
+        beyond=enough & (np.abs(z) > limit),
+        limit=limit,
+        spread=spread,
+        borrowed=people < FEWEST_TO_LEARN_FROM,
+        shape=shape,
+    )
 
 
 def reach_of(found: Funnel, sizes: ArrayLike, z: float) -> FunnelLimits:
-    """How far chance and the usual differences between operators reach, at sizes (K,).
+    """How far chance, clustering and the usual differences between operators reach, at sizes (K,).
 
     Source: Spiegelhalter DJ, Stat Med 2005;24:1185-202 (limits and over-dispersion).
     """
     n = np.asarray(sizes, dtype=np.float64)
+    worth = float(found.clustering.value)
+    reach = float(_in_doubt_reach(found.clustering.freedom, z))
     if np.isinf(found.shape):
-        return exact_limits(found.overall, n, 2 * float(ndtr(z)) - 1)
-    keep = found.shape / (found.shape + n * found.overall)
-    low, high = (_count_at(float(ndtr(side * z)), found.shape, keep) for side in (-1, 1))
+        return exact_limits(found.overall, n, 2 * float(ndtr(reach * np.sqrt(worth))) - 1)
+    keep = found.shape / (found.shape + n / worth * found.overall)
+    low, high = (
+        worth * _count_at(float(ndtr(side * reach)), found.shape, keep) for side in (-1, 1)
+    )
     return FunnelLimits(sizes=n, low=np.clip(low / n, 0, 1), high=np.clip(high / n, 0, 1))
+
+
+def reach_among_few(found: Funnel, z: float) -> FunnelLimits:
+    """How far each of few operators (K,) may lie from the others, as their rates stand.
+
+    Source: `scores_against_others`, turned round.
+    """
+    hits, size, expected, worth = counts_of(found)
+    others = others_of(hits, expected, worth, found.overall, 1.0 / found.shape)
+    reach = _in_doubt_reach(np.full(len(size), float(found.clustering.freedom)), z)
+    low, high = (counts_at(side * reach, size, expected, worth, others) for side in (-1, 1))
+    low, high = (found.overall * count / np.maximum(expected, 1e-9) for count in (low, high))
+    return FunnelLimits(sizes=size, low=np.clip(low, 0, 1), high=np.clip(high, 0, 1))
+
+
+def counts_of(found: Funnel) -> tuple[Floats, Floats, Floats, Floats]:
+    """Rejects, exposures, expected rejects and design effects of K operators, (K,) each."""
+    rows = [[o.rejects, o.exposures, o.expected, o.clustering] for o in found.operators]
+    hits, size, expected, worth = np.array(rows, dtype=np.float64).T
+    return hits, size, expected, worth
+
+
+def _in_doubt_reach(freedom: Floats, z: float) -> Floats:
+    """What a normal score comes to where the design effect is itself in doubt."""
+    return np.asarray(-stdtrit(freedom, ndtr(-z)), dtype=np.float64)
 
 
 def _count_at(probability: float, shape: float, keep: Floats) -> Floats:
@@ -223,14 +302,44 @@ def _count_at(probability: float, shape: float, keep: Floats) -> Floats:
     return np.asarray(np.maximum(low, 0.0), dtype=np.float64)
 
 
-def _scores(hits: Floats, size: Floats, expected: Floats, shape: float) -> Floats:
+def _scores(
+    hits: Floats, size: Floats, expected: Floats, worth: DesignEffect, shape: float
+) -> Floats:
     """Normal score of each count among operators who differ as much as these do."""
     if np.isinf(shape):
-        return _binomial_scores(hits, size, expected)
+        return _chance_scores(hits, size, expected, worth)
+    hits, expected = hits / worth.value, expected / worth.value
     keep = shape / (shape + expected)
     upto = betainc(shape, hits + 1.0, keep)
     below = np.where(hits > 0, betainc(shape, np.maximum(hits, 1e-9), keep), 0.0)
-    return np.asarray(np.clip(ndtri((below + upto) / 2), -12.0, 12.0), dtype=np.float64)
+    return _in_doubt(ndtri((below + upto) / 2), worth)
+
+
+def _chance_scores(hits: Floats, size: Floats, expected: Floats, worth: DesignEffect) -> Floats:
+    """Normal score of each count by chance and clustering alone.
+
+    Widths times the root of the over-dispersion, as Spiegelhalter has it.
+    """
+    return _in_doubt(_binomial_scores(hits, size, expected) / np.sqrt(worth.value), worth)
+
+
+def _in_doubt(scores: Floats, worth: DesignEffect) -> Floats:
+    """Scores less sure for a design effect that is itself in doubt."""
+    away = np.clip(np.abs(scores), 0.0, 12.0)
+    return np.asarray(-np.sign(scores) * ndtri(stdtr(worth.freedom, -away)), dtype=np.float64)
+
+
+def _each(clustering: DesignEffect | None, count: int) -> DesignEffect:
+    """The design effect of each of K operators, (K,), and the freedom behind it."""
+    given = DesignEffect(value=np.array(1.0)) if clustering is None else clustering
+    value, freedom = (np.broadcast_to(part, (count,)) for part in (given.value, given.freedom))
+    return DesignEffect(value=value, freedom=np.minimum(freedom, 1e9))
+
+
+def on_average(worth: DesignEffect, size: Floats) -> DesignEffect:
+    """The design effect of an operator's exposures on average, of K (K,)."""
+    value, freedom = (np.average(part, weights=size) for part in (worth.value, worth.freedom))
+    return DesignEffect(value=np.asarray(value), freedom=np.asarray(freedom))
 
 
 def _binomial_scores(hits: Floats, size: Floats, expected: Floats) -> Floats:
@@ -244,8 +353,6 @@ def _binomial_scores(hits: Floats, size: Floats, expected: Floats) -> Floats:
 
 def _spread(scores: Floats) -> float:
     """Spiegelhalter's over-dispersion of winsorised scores; 1 where chance explains all."""
-    if len(scores) < 10:
-        return 1.0
     low, high = np.quantile(scores, [WINSORISED, 1 - WINSORISED])
     pulled = float((np.clip(scores, low, high) ** 2).mean())
     # What winsorising leaves of a standard normal's variance.
@@ -269,12 +376,15 @@ def _exact(target: float, n: Floats, p: float) -> Floats:
 
 
 __all__ = [
+    "FEWEST_TO_LEARN_FROM",
     "Funnel",
     "FunnelLimits",
     "OperatorStanding",
+    "Placing",
+    "counts_of",
     "exact_limits",
-    "expected_rejects",
     "funnel",
+    "placing",
+    "reach_among_few",
     "reach_of",
-    "shrunken",
 ]

@@ -1,7 +1,7 @@
 """Everything an audit looks at, worked out together so that chance is shared out once."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
@@ -12,16 +12,18 @@ from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.cusum import DriftWatch, drift_watch
 from bitewright.audit.dated_change import BeforeAfter, InterruptedSeries, Series, before_after
 from bitewright.audit.dated_change import interrupted_series as fitted_series
+from bitewright.audit.design_effect import DesignEffect
 from bitewright.audit.expected_rates import ExpectedRate, expected_mix
 from bitewright.audit.faults import FaultCount, fault_pareto
-from bitewright.audit.funnel import Funnel, expected_rejects, funnel
-from bitewright.audit.groupings import by_dimension, by_period, period_number
+from bitewright.audit.funnel import Funnel, funnel
+from bitewright.audit.groupings import by_dimension, by_period
 from bitewright.audit.known_courses import KnownCourses
+from bitewright.audit.like_work import expected_rejects, like_work
 from bitewright.audit.logged_exposures import LoggedExposures, NothingLoggedError
 from bitewright.audit.operator_aim import OperatorAim, operator_aims
 from bitewright.audit.period_by_size import FEWEST_POINTS, period_by_size
 from bitewright.audit.proportions import Share
-from bitewright.audit.rates import RateTable, rates_by, retakes_that_succeeded
+from bitewright.audit.rates import RateTable, likeness_in, rates_by, retakes_that_succeeded
 from bitewright.audit.targets import (
     TargetStanding,
     grade_counts,
@@ -232,26 +234,29 @@ def unnamed_changes(
 
 
 def operators_funnel(log: LoggedExposures, event: Event, family_chance: float) -> Funnel:
-    """Operators against what all would have had with the same views, receptors and months."""
+    """Operators against what all would have had with like work (`like_work`)."""
     operator = log.code(Dimension.OPERATOR)
     names = log.names(Dimension.OPERATOR)
     count = len(names)
     known = operator >= 0
     flags = log.happened(event)
-    stratum = period_number(log.day, Period.MONTH)
-    for dimension in (Dimension.VIEW, Dimension.RECEPTOR):
-        stratum = stratum * (len(log.names(dimension)) + 1) + log.code(dimension) + 1
-    expected = expected_rejects(flags[known], operator[known], stratum[known], count)
+    alike, kinds = like_work(log.where(known))
+    expected = expected_rejects(flags[known], operator[known], kinds, count)
+    clustering = likeness_in(log, event).design_effects(log.code(Dimension.CASE), operator, count)
     totals = np.bincount(operator[known], minlength=count)
     hits = np.bincount(operator[known & flags], minlength=count)
     present = sorted((int(k) for k in np.flatnonzero(totals)), key=lambda k: names[k])
-    return funnel(
+    placed = funnel(
         tuple(names[k] for k in present),
         hits[present],
         totals[present],
         expected[present],
+        clustering=DesignEffect(
+            value=clustering.value[present], freedom=clustering.freedom[present]
+        ),
         family_chance=family_chance,
     )
+    return replace(placed, alike=alike)
 
 
 __all__ = [

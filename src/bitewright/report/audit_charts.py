@@ -2,9 +2,10 @@
 
 from bitewright.audit.control_chart import ControlChart
 from bitewright.audit.faults import FaultCount
-from bitewright.audit.funnel import Funnel, reach_of
+from bitewright.audit.funnel import Funnel, reach_among_few, reach_of
 from bitewright.audit.groupings import date_of
-from bitewright.audit.operator_aim import WORTH_SAYING, OperatorAim
+from bitewright.audit.operator_aim import OperatorAim
+from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit
@@ -195,8 +196,10 @@ def funnel_figure(found: Funnel, word: str) -> Figure | None:
     most = max(each.exposures for each in people) + 1
     least = min(each.exposures for each in people) - 1
     sizes = [least + (most - least) * k / 60 for k in range(61)]
-    inner, outer = (reach_of(found, sizes, z) for z in (1.96, found.z_beyond))
-    top = max([float(outer.high.max()), *(each.rate for each in people)])
+    outer = reach_among_few(found, found.z_beyond) if found.borrowed else None
+    inner, solid = (reach_of(found, sizes, z) for z in (1.96, found.z_beyond))
+    highest = (outer or solid).high
+    top = max([float(highest.max()), *(each.rate for each in people)])
     words = funnel_words(found, word)
     edge = 0.04 * (most - least)
     frame = Frame(
@@ -210,9 +213,14 @@ def funnel_figure(found: Funnel, word: str) -> Figure | None:
         height=320,
     )
     frame.line([least - edge, most + edge], [found.overall] * 2, colour=QUIET, dashes=SHORT_DASHES)
-    for limits, dashes in ((inner, DOTS), (outer, ())):
-        for curve in (limits.low, limits.high):
-            frame.line(sizes, [float(value) for value in curve], colour=QUIET, dashes=dashes)
+    if outer is None:
+        for limits, dashes in ((inner, DOTS), (solid, ())):
+            for curve in (limits.low, limits.high):
+                frame.line(sizes, [float(value) for value in curve], colour=QUIET, dashes=dashes)
+    else:
+        for each, low, high in zip(found.operators, outer.low, outer.high, strict=True):
+            if each.enough:
+                frame.line([each.exposures] * 2, [float(low), float(high)], colour=QUIET)
     for each in people:
         frame.dot(each.exposures, each.rate, apart=each.beyond)
         if each.beyond:

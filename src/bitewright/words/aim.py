@@ -1,6 +1,7 @@
 """An operator's aim in one sentence of movement, never a bare angle."""
 
-from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim, PartEstimate
+from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim
+from bitewright.audit.pooled_means import PartEstimate
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
 from bitewright.exposing.scatter import AimPart
 from bitewright.words.movements import OPENING, instruction

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.faults import FaultCount
-from bitewright.audit.funnel import Funnel
-from bitewright.audit.operator_aim import WORTH_SAYING
+from bitewright.audit.funnel import FEWEST_TO_LEARN_FROM, Funnel
 from bitewright.audit.period_by_size import FEWEST_POINTS
+from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.audit.proportions import FEWEST, Share
 from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit
 from bitewright.exposing.scatter import AimPart
-from bitewright.words.phrases import capital, counted
+from bitewright.words.phrases import capital, counted, listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,12 +100,41 @@ def funnel_words(found: Funnel, event: str) -> FigureWords:
     beyond = sum(each.beyond for each in people)
     return FigureWords(
         title="Operators side by side",
-        says="Dots are operators. Between the dotted lines lie 19 of 20 when all differ as people "
-        "usually do; beyond the solid ones lies hardly any of so many. Only those are named. "
-        f"Operators with fewer than {FEWEST} exposures are not placed.",
-        alt=f"{counted(len(people), 'operator')}; {beyond} beyond the outer limits.",
+        says=f"Dots are operators. {_funnel_lines(found)} Only those are named."
+        f"{usual_words(found)} Operators with fewer than {FEWEST} exposures are not placed.",
+        alt=f"{counted(len(people), 'operator')}; {beyond} beyond their limits.",
         across="exposures",
-        up=f"{event} rate, like work compared with like",
+        up=f"{event} rate, {work_alike(found)}",
+    )
+
+
+def _funnel_lines(found: Funnel) -> str:
+    if found.borrowed:
+        return (
+            "The line of each spans where somebody like the others would lie with as many "
+            "exposures; beyond it lies hardly any of so many."
+        )
+    return (
+        "Between the dotted lines lie 19 of 20 when all differ as people usually do; beyond the "
+        "solid ones lies hardly any of so many."
+    )
+
+
+def work_alike(found: Funnel) -> str:
+    """What is the same in the work that is compared."""
+    same = [part.value for part in found.alike.dimensions] + ["month"] * found.alike.months
+    if not same:
+        return "all work taken as alike"
+    return f"work of the same {listed(same)} compared"
+
+
+def usual_words(found: Funnel) -> str:
+    """That so few people do not show how much people differ; nothing where there are enough."""
+    if not found.borrowed:
+        return ""
+    return (
+        f" With fewer than {FEWEST_TO_LEARN_FROM} operators, people are taken to differ at least "
+        "as they usually do: our choice."
     )
 
 
@@ -195,4 +224,6 @@ __all__ = [
     "side_words",
     "step_words",
     "targets_words",
+    "usual_words",
+    "work_alike",
 ]

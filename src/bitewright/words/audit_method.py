@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 
-from bitewright.audit.operator_aim import FEWEST_ASSESSED, WORTH_SAYING
+from bitewright.audit.operator_aim import FEWEST_ASSESSED
+from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.sample_size import survey_power
 from bitewright.audit.whole_audit import FAMILY_CHANCE, Audit
 from bitewright.exposing.scatter import AimPart
+from bitewright.words.audit_figures import usual_words, work_alike
 from bitewright.words.cannot_tell import allowed_words
 
 
@@ -85,11 +87,13 @@ def _people(told: Audit) -> Heading:
         title="People",
         paragraphs=(
             (
-                "Each operator's rejects are set against what all together would have had with "
-                "the same views, receptors and months. Limits allow for chance and for how much "
-                f"operators usually differ (variance {told.funnel.spread:.2f} times chance alone; "
-                "Spiegelhalter 2005). Rates given for persons are drawn towards the common one, "
-                "the more the fewer exposures they rest on. Nobody is ranked."
+                "Each operator's rejects are set against those of all together "
+                f"({work_alike(told.funnel)}). Limits allow for chance, for films of one case "
+                "being alike, and for how much operators usually differ (variance "
+                f"{told.funnel.spread:.2f} times the former two alone; Spiegelhalter 2005)."
+                f"{usual_words(told.funnel)} Rates given for persons are drawn towards the common "
+                "one, the more the fewer exposures they rest on; neither that rate nor how much "
+                "people differ is taken as known. Nobody is ranked."
             ),
             (
                 "Aim: means and scatter of assessed exposures, each operator's drawn towards the "

@@ -1,8 +1,11 @@
 """Whether any operator differs from the others, or aims steadily off."""
 
+from bitewright.audit.could_have_missed import rates_found_from
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer, Found
+from bitewright.words.audit_figures import usual_words, work_alike
+from bitewright.words.could_have_missed import rates_missed
 from bitewright.words.phrases import are, counted
 from bitewright.words.rates import percent
 
@@ -20,11 +23,17 @@ def operators_apart(told: Audit) -> Answer:
         return Answer(topic="operators", question=question, found=Found.TOO_FEW, sentence=sentence)
     beyond = [o for o in enough if o.beyond]
     if not beyond:
+        ends = rates_found_from(told.funnel)
+        none = all(end.rate is None for end in ends)
+        sentence = (
+            f"None of {len(enough)}, {work_alike(told.funnel)}.{usual_words(told.funnel)}{left_out}"
+            f" {rates_missed(ends, told.settings.event)}"
+        )
         return Answer(
             topic="operators",
             question=question,
-            found=Found.NO,
-            sentence=f"None of {len(enough)}, like work compared with like.{left_out}",
+            found=Found.TOO_FEW if none else Found.NO,
+            sentence=sentence,
         )
     said = "; ".join(
         f"{o.label}: most likely {percent(o.likely_rate)} ({100 * o.low:.1f} to {percent(o.high)})"
@@ -35,7 +44,7 @@ def operators_apart(told: Audit) -> Answer:
         topic="operators",
         question=question,
         found=Found.YES,
-        sentence=f"{len(beyond)} of {len(enough)}: {said}.{left_out}",
+        sentence=f"{len(beyond)} of {len(enough)}: {said}.{usual_words(told.funnel)}{left_out}",
         actions=(
             f"Look at the films of {names} together, in private, before anything is concluded.",
         ),

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from bitewright.audit.operator_aim import pooled_means
+from bitewright.audit.pooled_means import pooled_means
 from bitewright.exposing.scatter import AimPart
 
 HAND_SD = 2.0

@@ -5,7 +5,8 @@ import pytest
 
 from bitewright.audit.agreement import TooFewRatingsError, cohen, fleiss, percent_agreement
 from bitewright.audit.counted_by import Dimension
-from bitewright.audit.funnel import exact_limits, expected_rejects, funnel, reach_of
+from bitewright.audit.funnel import exact_limits, funnel, reach_of
+from bitewright.audit.like_work import expected_rejects
 from bitewright.audit.operator_aim import UNCERTAINTY, OperatorAim, operator_aims
 from bitewright.exposing.scatter import AimPart, Scatter, ScatterCovarianceError
 from bitewright.words.agreement import kappa_words

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from bitewright import __version__
+from bitewright.audit.could_have_missed import rates_found_from
 from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.faults import FaultCount
 from bitewright.audit.funnel import OperatorStanding
@@ -64,7 +65,12 @@ def audit_document(
         "faults": [fault_document(fault) for fault in told.faults],
         "operators": {
             "spread": rounded(told.funnel.spread),
+            "spread_borrowed": told.funnel.borrowed,
             "limit_z": rounded(told.funnel.z_beyond),
+            "found_from": [
+                {"exposures": end.exposures, "rate": rounded(end.rate)}
+                for end in rates_found_from(told.funnel)
+            ],
             "standings": [operator_document(each) for each in told.funnel.operators],
         },
         "aims": [aim_document(aim) for aim in told.aims],

@@ -1,0 +1,78 @@
+"""What an audit that names nobody could have missed: how far off somebody must be to be found."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import betaincinv
+
+from bitewright.audit.design_effect import DesignEffect
+from bitewright.audit.funnel import Funnel, counts_of, placing
+
+POWER = 0.8
+"""How often somebody so far off is found. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RateFoundFrom:
+    """The rate from which on an operator would have been named.
+
+    Parameters
+    ----------
+    exposures : int
+        The operator's.
+    rate : float or None
+        True rate that is named in a share `POWER` of such records; None where not even one with
+        every exposure rejected is.
+    """
+
+    exposures: int
+    rate: float | None
+
+
+def rates_found_from(found: Funnel) -> tuple[RateFoundFrom, ...]:
+    """Of the operator with the fewest exposures among those placed, and of that with the most.
+
+    Source: the funnel itself, with that operator's rejects raised until they lie beyond it.
+    """
+    placed = [k for k, each in enumerate(found.operators) if each.enough]
+    placed.sort(key=lambda k: found.operators[k].exposures)
+    ends = sorted({placed[0], placed[-1]}) if placed else []
+    if len(ends) == 2 and len({found.operators[k].exposures for k in ends}) == 1:
+        ends = ends[:1]
+    ends.sort(key=lambda k: found.operators[k].exposures)
+    return tuple(
+        RateFoundFrom(exposures=found.operators[k].exposures, rate=_found_from(found, k))
+        for k in ends
+    )
+
+
+def _found_from(found: Funnel, k: int) -> float | None:
+    """The least true rate of one operator that is named often enough.
+
+    By the binomial distribution of as many exposures as theirs are worth.
+    """
+    operator = found.operators[k]
+    low, high = operator.exposures * found.overall, operator.exposures
+    low = min(int(low), high)
+    if not _named(found, k, high):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if _named(found, k, middle) else (middle, high)
+    worth = operator.clustering
+    # Between "more than" and "as many": half of an exposure.
+    least, most = high / worth, (operator.exposures + 1.0) / worth
+    return float(betaincinv(least, most - least, POWER))
+
+
+def _named(found: Funnel, k: int, rejects: int) -> bool:
+    """Whether an operator with so many rejects would be named, the others being as they are."""
+    hits, size, expected, worth = counts_of(found)
+    before = hits.sum()
+    hits[k] = rejects
+    effect = DesignEffect(value=worth, freedom=np.full(len(worth), found.clustering.freedom))
+    moved = expected * (hits.sum() / before) if before else size * (hits.sum() / size.sum())
+    return bool(placing(hits, size, moved, effect, found.family_chance).beyond[k])
+
+
+__all__ = ["POWER", "RateFoundFrom", "rates_found_from"]
