@@ -17,8 +17,6 @@ def computed() -> dict[str, float]:
         "kappa of 50 by two raters": cohen([[20, 5], [10, 15]]).value,
         "kappa of 19 by two raters": plain.value,
         "standard error of 19": plain.sd,
-        "low end of 19": plain.low,
-        "high end of 19": plain.high,
         "standard error under chance of 19": plain.null_sd,
         "weighted kappa of 19": weighted.value,
         "standard error of the weighted kappa of 19": weighted.sd,

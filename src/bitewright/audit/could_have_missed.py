@@ -3,13 +3,16 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import betaincinv
+from scipy.special import betaincinv, stdtrit
 
 from bitewright.audit.design_effect import DesignEffect
 from bitewright.audit.funnel import Funnel, counts_of, placing
+from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim
+from bitewright.audit.pooled_means import WORTH_SAYING, PooledMeans
 
 POWER = 0.8
 """How often somebody so far off is found. Common practice, no source."""
+HALVINGS = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,4 +78,32 @@ def _named(found: Funnel, k: int, rejects: int) -> bool:
     return bool(placing(hits, size, moved, effect, found.family_chance).beyond[k])
 
 
-__all__ = ["POWER", "RateFoundFrom", "rates_found_from"]
+def aim_found_from(aim: OperatorAim) -> float | None:
+    """The steady contact error from which on an operator would have been told. [degrees]
+
+    To either side, in a share `POWER` of such records; None with too few assessed exposures.
+
+    Source: the remark itself, with that operator's mean moved until it is made.
+    """
+    part, place = aim.parts[0], aim.learned.place
+    if part.assessed < FEWEST_ASSESSED:
+        return None
+    means = aim.learned.means[0]
+    error = means.error(place)
+    least = WORTH_SAYING[part.part]
+    sides = [_remarked_from(means, place, side, 1.0 - aim.learned.doubt_left) for side in (-1, 1)]
+    return max(least, *sides) + float(stdtrit(means.freedom(place), POWER)) * error
+
+
+def _remarked_from(means: PooledMeans, k: int, side: int, needed: float) -> float:
+    """The least mean of an operator's own assessments that is remarked on."""
+    low = WORTH_SAYING[means.part]
+    high = low + 3.0 * low + 12.0 * means.error(k)
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        sure = means.surely_beyond(k, side * middle) >= needed
+        low, high = (low, middle) if sure else (middle, high)
+    return high
+
+
+__all__ = ["POWER", "RateFoundFrom", "aim_found_from", "rates_found_from"]

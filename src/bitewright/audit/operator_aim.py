@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bitewright.audit.aim_likeness import likeness_of_errors
 from bitewright.audit.counted_by import Dimension
 from bitewright.audit.logged_exposures import LoggedExposures
-from bitewright.audit.pooled_means import PartEstimate, pooled_means
+from bitewright.audit.pooled_means import PartEstimate, PooledMeans, pooled_means
 from bitewright.audit.proportions import CONFIDENCE
 from bitewright.exposing.scatter import AimPart, Scatter
 
@@ -30,17 +30,30 @@ FEWEST_ASSESSED = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Learned:
+    """What was learned of all operators together, and one's place in it.
+
+    ``means``: of each part. ``doubt_left``: how much one more remark may be in doubt.
+    """
+
+    means: tuple[PooledMeans, ...]
+    place: int
+    doubt_left: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class OperatorAim:
     """One operator's aim in four parts, and whether any is worth a word.
 
     ``remarked``: parts whose mean is surely beyond what is worth saying, allowing for all others
-    that are remarked on.
+    that are remarked on. ``learned``: what the parts were learned with.
     """
 
     label: str
     parts: tuple[PartEstimate, ...]
     scatter: Scatter
     remarked: tuple[PartEstimate, ...]
+    learned: Learned
 
     @property
     def assessed(self) -> int:
@@ -83,13 +96,16 @@ def operator_aims(
             clustering=alike.design_effects(seen_in, who.astype(np.int32), len(names)),
             confidence=confidence,
         )
-    seen = [k for k in range(len(names)) if any(fitted[part][k].assessed for part in AimPart)]
+    told = {part: fitted[part].estimates for part in AimPart}
+    seen = [k for k in range(len(names)) if any(told[part][k].assessed for part in AimPart)]
     links = _correlations(log, operator, len(names))
     seen.sort(key=lambda k: names[k])
-    found = [[fitted[part][k] for part in AimPart] for k in seen]
-    needed = _certainty_needed([part for parts in found for part in parts], family_chance)
+    found = [[told[part][k] for part in AimPart] for k in seen]
+    needed, left = _certainty_needed([part for parts in found for part in parts], family_chance)
+    learned = tuple(fitted[part] for part in AimPart)
     return tuple(
-        _operator(names[k], parts, links, needed) for k, parts in zip(seen, found, strict=True)
+        _operator(names[k], parts, links, needed, Learned(means=learned, place=k, doubt_left=left))
+        for k, parts in zip(seen, found, strict=True)
     )
 
 
@@ -106,15 +122,23 @@ def _correlations(log: LoggedExposures, operator: Ints, count: int) -> Floats:
     return found if np.isfinite(found).all() else np.eye(len(AimPart))
 
 
-def _certainty_needed(parts: list[PartEstimate], family_chance: float) -> float:
-    """How sure a remark must be, so that the doubts of all remarks made add up to the chance."""
+def _certainty_needed(parts: list[PartEstimate], family_chance: float) -> tuple[float, float]:
+    """How sure a remark must be, so that the doubts of all remarks made add up to the chance.
+
+    And how much doubt that leaves for one more.
+    """
     sure = [part.surely_beyond for part in parts if part.assessed >= FEWEST_ASSESSED]
     doubts = np.sort(1.0 - np.array(sure))
-    allowed = int((np.cumsum(doubts) <= family_chance).sum())
-    return float(1.0 - doubts[allowed - 1]) if allowed else 2.0
+    running = np.cumsum(doubts)
+    allowed = int((running <= family_chance).sum())
+    if not allowed:
+        return 2.0, family_chance
+    return float(1.0 - doubts[allowed - 1]), family_chance - float(running[allowed - 1])
 
 
-def _operator(label: str, parts: list[PartEstimate], links: Floats, needed: float) -> OperatorAim:
+def _operator(
+    label: str, parts: list[PartEstimate], links: Floats, needed: float, learned: Learned
+) -> OperatorAim:
     deviations = np.array([part.scatter for part in parts])
     covariance = links * np.outer(deviations, deviations)
     return OperatorAim(
@@ -132,11 +156,13 @@ def _operator(label: str, parts: list[PartEstimate], links: Floats, needed: floa
             for part in parts
             if part.assessed >= FEWEST_ASSESSED and part.surely_beyond >= needed
         ),
+        learned=learned,
     )
 
 
 __all__ = [
     "FEWEST_ASSESSED",
+    "Learned",
     "OperatorAim",
     "operator_aims",
 ]

@@ -9,7 +9,7 @@ JW, in Contributions to Probability and Statistics, 1960 (the contaminated norma
 Smyth GK, Stat Appl Genet Mol Biol 2004;3:3 (pooled variances, from memory).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -78,7 +78,7 @@ def pooled_means(
     *,
     clustering: DesignEffect | None = None,
     confidence: float = CONFIDENCE,
-) -> tuple[PartEstimate, ...]:
+) -> "PooledMeans":
     """Mean and scatter of one part for each of ``count`` operators.
 
     Sources: Gelman A et al., Bayesian Data Analysis, chapter 5 (partial pooling); Tukey JW, in
@@ -116,7 +116,38 @@ def pooled_means(
                 surely_beyond=beyond,
             )
         )
-    return tuple(estimates)
+    return PooledMeans(part=part, estimates=tuple(estimates), own=own, people=people)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PooledMeans:
+    """Means of one part, and the distribution that they were drawn towards.
+
+    ``estimates``: of each operator. ``own``, ``people``: what each one's own assessments say, and
+    what all say of the people they come from.
+    """
+
+    part: AimPart
+    estimates: tuple[PartEstimate, ...]
+    own: "_Own"
+    people: "_People"
+
+    def error(self, k: int) -> float:
+        """Standard error of an operator's mean from their own assessments; infinite of none."""
+        return float(np.sqrt(self.own.variance[k]))
+
+    def freedom(self, k: int) -> float:
+        """Degrees of freedom behind that error."""
+        return float(self.own.freedom[k])
+
+    def surely_beyond(self, k: int, mean: float) -> float:
+        """How sure it would be that an operator is beyond what is worth saying, on the mean's side.
+
+        ``mean``: what their own assessments would have come to, with the doubts they have.
+        """
+        away = np.where(np.arange(len(self.own.mean)) == k, mean, self.own.mean)
+        at, density = _posterior(replace(self.own, mean=away), k, self.people)
+        return float(density[at * np.sign(mean) > WORTH_SAYING[self.part]].sum())
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -256,4 +287,4 @@ def _quantiles(at: Floats, density: Floats, confidence: float) -> tuple[float, f
     return low, float((at * density).sum()), high
 
 
-__all__ = ["WORTH_SAYING", "PartEstimate", "pooled_means"]
+__all__ = ["WORTH_SAYING", "PartEstimate", "PooledMeans", "pooled_means"]

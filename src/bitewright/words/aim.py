@@ -4,6 +4,7 @@ from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim
 from bitewright.audit.pooled_means import PartEstimate
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
 from bitewright.exposing.scatter import AimPart
+from bitewright.words.could_have_missed import aim_missed
 from bitewright.words.movements import OPENING, instruction
 from bitewright.words.phrases import counted
 
@@ -25,7 +26,7 @@ def advice(aim: OperatorAim) -> str:
     if aim.assessed < FEWEST_ASSESSED:
         return f"Only {counted(aim.assessed, 'assessed exposure')}: too few to tell."
     if not aim.remarked:
-        return "No steady error worth a remark: keep the technique."
+        return f"No steady error worth a remark: keep the technique. {aim_missed(aim)}".strip()
     movements = (instruction(_mending(p), rim_radius_mm=RIM_RADIUS_MM) for p in aim.remarked)
     return f"{OPENING.capitalize()}: {'; '.join(movements)}."
 

@@ -5,7 +5,7 @@ from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer, Found
 from bitewright.words.audit_figures import usual_words, work_alike
-from bitewright.words.could_have_missed import rates_missed
+from bitewright.words.could_have_missed import aims_missed, rates_missed
 from bitewright.words.phrases import are, counted
 from bitewright.words.rates import percent
 
@@ -59,7 +59,10 @@ def steady_aims(told: Audit) -> list[Answer]:
         return [Answer(topic="aim", question=question, found=Found.TOO_FEW, sentence=sentence)]
     off = [aim for aim in told.aims if aim.remarked]
     if not off:
-        sentence = f"None of {counted(len(told.aims), 'operator')} by more than is worth a remark."
+        sentence = (
+            f"None of {counted(len(told.aims), 'operator')} by more than is worth a remark. "
+            f"{aims_missed(told.aims)}"
+        )
         return [Answer(topic="aim", question=question, found=Found.NO, sentence=sentence)]
     return [
         Answer(

@@ -45,6 +45,32 @@ def test_a_table_has_the_first_rater_down_and_the_second_across() -> None:
     assert table.tolist() == [[1, 1], [0, 1]]
 
 
-def test_raters_who_never_differ_agree_wholly() -> None:
-    kappa = fleiss([[3, 0], [0, 3], [3, 0], [0, 3]])
-    assert (kappa.value, kappa.low, kappa.high) == (1.0, 1.0, 1.0)
+def test_raters_who_never_differ_agree_wholly_but_few_images_prove_little() -> None:
+    """Four images once gave an interval from 1 to 1."""
+    few, many = fleiss([[3, 0], [0, 3]] * 2), fleiss([[3, 0], [0, 3]] * 100)
+    assert (few.value, few.high) == (1.0, 1.0)
+    assert few.low < 0.3
+    assert 0.9 < many.low < 1.0
+    assert cohen([[18, 0], [0, 2]]).low < 0.5
+
+
+def test_intervals_of_few_images_hold() -> None:
+    """Twenty images, one in seven poor, two raters who guess one grade in twenty or three in ten.
+
+    Plus or minus two standard errors held the truth in 37 and 71% of such records.
+    """
+    for guessed in (0.05, 0.3):
+        rng, held = np.random.default_rng(3), []
+        for _ in range(400):
+            true = rng.random(20) < 1 / 7
+            one, other = (
+                np.where(rng.random(20) < guessed, rng.random(20) < 1 / 7, true)
+                .astype(int)
+                .astype(str)
+                for _ in range(2)
+            )
+            table = two_way(list(one), list(other), ("0", "1"))
+            if (table.sum(axis=0) + table.sum(axis=1) > 0).all():
+                kappa = cohen(table)
+                held.append(kappa.low <= (1 - guessed) ** 2 <= kappa.high)
+        assert np.mean(held) > 0.89

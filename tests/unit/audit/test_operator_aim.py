@@ -10,7 +10,8 @@ HAND_SD = 2.0
 
 
 def learned(value: np.ndarray, sd: np.ndarray, operator: np.ndarray, count: int) -> list:
-    return list(pooled_means(value, sd, operator.astype(np.int64), count, AimPart.CONTACT_ERROR))
+    found = pooled_means(value, sd, operator.astype(np.int64), count, AimPart.CONTACT_ERROR)
+    return list(found.estimates)
 
 
 def test_an_uncertain_assessment_counts_for_less_by_its_variance() -> None:
