@@ -11,6 +11,7 @@ With 2000 records it takes some two hours of one core.
 
 import argparse
 import json
+import tempfile
 import zlib
 from collections import Counter
 from concurrent.futures import ProcessPoolExecutor, as_completed
@@ -20,7 +21,7 @@ import numpy as np
 
 from trials.few_people import Question, Trial, judged, trials
 
-CHUNK = 100
+CHUNK = 50
 OF_POWER = 600
 """Records at most where what is counted is not near 5%."""
 
@@ -30,20 +31,26 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("--records", type=int, default=100, help="of each kind")
+    parser.add_argument("--records", type=int, default=50, help="of each kind")
     parser.add_argument("--processes", type=int, default=1)
-    parser.add_argument("--out", type=Path, required=True, help="lines are kept, and read, here")
+    parser.add_argument("--out", type=Path, help="where lines are kept, and read from if there")
     given = parser.parse_args()
-    done = {(line["key"], line["chunk"]) for line in lines_of(given.out)}
+    with tempfile.TemporaryDirectory() as folder:
+        run(given.out or Path(folder) / "few.jsonl", given.records, given.processes)
+
+
+def run(path: Path, records: int, processes: int) -> None:
+    """Draw and judge what a file does not hold yet."""
+    done = {(line["key"], line["chunk"]) for line in lines_of(path)}
     left = [
         (trial, chunk)
         for trial in trials()
-        for chunk in range(chunks_of(trial, given.records))
+        for chunk in range(chunks_of(trial, records))
         if (trial.key, chunk) not in done
     ]
     with (
-        ProcessPoolExecutor(given.processes) as pool,
-        given.out.open("a", encoding="utf-8") as file,
+        ProcessPoolExecutor(processes) as pool,
+        path.open("a", encoding="utf-8") as file,
     ):
         running = [pool.submit(counted, trial, chunk) for trial, chunk in left]
         for number, each in enumerate(as_completed(running), start=1):
