@@ -6,7 +6,7 @@ right. `benchmarks/few_people.py` runs them, `builders/few_people.py` makes tabl
 """
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from itertools import product
 
@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.audit.agreement import TooFewRatingsError, cohen, fleiss, two_way
-from bitewright.audit.could_have_missed import rates_found_from
+from bitewright.audit.could_have_missed import rate_found_from
 from bitewright.audit.counted_by import Dimension, Event
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.operator_aim import UNCERTAINTY, operator_aims
@@ -144,21 +144,19 @@ def _named(trial: Trial, rng: np.random.Generator) -> dict[str, float]:
 
 
 def _rate_power(trial: Trial, rng: np.random.Generator) -> dict[str, float]:
-    """Whether the first of these people is named at the rate that is told, in another record."""
+    """Whether the first of these people is named at the rate told, the others as they are."""
     rates = RATE * np.exp(rng.normal(0.0, trial.spread, trial.people) - trial.spread**2 / 2)
-    ends = rates_found_from(
-        operators_funnel(_rejects(rates, trial, rng), Event.REJECT, PAGE_CHANCE)
-    )
-    if not ends or ends[-1].rate is None:
+    log = _rejects(rates, trial, rng)
+    found = operators_funnel(log, Event.REJECT, PAGE_CHANCE)
+    rate = rate_found_from(found, 0)
+    if rate is None:
         return {"asked": 1, "never": 1.0}
-    rates[0] = ends[-1].rate
-    found = operators_funnel(_rejects(rates, trial, rng), Event.REJECT, PAGE_CHANCE)
-    return {
-        "asked": 1,
-        "told": ends[-1].rate,
-        "found": float(found.operators[0].beyond),
-        "others": float(any(each.beyond for each in found.operators[1:])),
-    }
+    case = log.code(Dimension.CASE).astype(np.int64)
+    again = _alike_within(np.full(int(case.max()) + 1, rate), trial.likeness, case, rng)
+    first = log.code(Dimension.OPERATOR) == 0
+    log = replace(log, rejected=np.where(first, again, log.rejected))
+    found = operators_funnel(log, Event.REJECT, PAGE_CHANCE)
+    return {"asked": 1, "told": rate, "found": float(found.operators[0].beyond)}
 
 
 def _aim(trial: Trial, rng: np.random.Generator) -> dict[str, float]:
@@ -212,12 +210,19 @@ def _kappa(trial: Trial, rng: np.random.Generator) -> dict[str, float]:
 
 def _rejects(rates: Floats, trial: Trial, rng: np.random.Generator) -> LoggedExposures:
     person, case = _who_and_whom(trial, rng)
-    share = rates[person]
-    if trial.likeness:
-        whole = 1.0 / trial.likeness - 1.0
-        of_case = rates[person[_first(case)]]
-        share = rng.beta(of_case * whole, (1.0 - of_case) * whole)[case]
-    return _log(trial, person, case, rng.random(len(case)) < share, {}, rng)
+    of_case = rates[person[np.unique(case, return_index=True)[1]]]
+    rejected = _alike_within(of_case, trial.likeness, case, rng)
+    return _log(trial, person, case, rejected, {}, rng)
+
+
+def _alike_within(
+    rates: Floats, likeness: float, case: NDArray[np.int64], rng: np.random.Generator
+) -> NDArray[np.bool_]:
+    """Rejects of films (N,) of cases (C,) with these true rates, alike within a case."""
+    if likeness:
+        whole = 1.0 / likeness - 1.0
+        rates = rng.beta(rates * whole, (1.0 - rates) * whole)
+    return np.asarray(rng.random(len(case)) < rates[case])
 
 
 def _aims(means: dict[AimPart, Floats], trial: Trial, rng: np.random.Generator) -> LoggedExposures:
@@ -244,10 +249,6 @@ def _who_and_whom(
     place = np.concatenate([np.arange(count) for count in films])
     _, case = np.unique(person * 100_000 + place // FILMS_A_CASE, return_inverse=True)
     return person, case
-
-
-def _first(case: NDArray[np.int64]) -> NDArray[np.int64]:
-    return np.asarray(np.unique(case, return_index=True)[1])
 
 
 def _log(

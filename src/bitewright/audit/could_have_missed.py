@@ -12,6 +12,9 @@ from bitewright.audit.pooled_means import WORTH_SAYING, PooledMeans
 
 POWER = 0.8
 """How often somebody so far off is found. Common practice, no source."""
+ASKED = 0.9
+"""What is asked of the binomial distribution for it. Our choice: somebody so far off also makes
+films of a case look more alike, which widens the limits."""
 HALVINGS = 12
 
 
@@ -24,8 +27,8 @@ class RateFoundFrom:
     exposures : int
         The operator's.
     rate : float or None
-        True rate that is named in a share `POWER` of such records; None where not even one with
-        every exposure rejected is.
+        True rate that is named with a chance of `POWER`, the others being as they are; None where
+        not even one with every exposure rejected is.
     """
 
     exposures: int
@@ -44,15 +47,15 @@ def rates_found_from(found: Funnel) -> tuple[RateFoundFrom, ...]:
         ends = ends[:1]
     ends.sort(key=lambda k: found.operators[k].exposures)
     return tuple(
-        RateFoundFrom(exposures=found.operators[k].exposures, rate=_found_from(found, k))
+        RateFoundFrom(exposures=found.operators[k].exposures, rate=rate_found_from(found, k))
         for k in ends
     )
 
 
-def _found_from(found: Funnel, k: int) -> float | None:
-    """The least true rate of one operator that is named often enough.
+def rate_found_from(found: Funnel, k: int) -> float | None:
+    """The least true rate of operator k that is named often enough, the others being as they are.
 
-    By the binomial distribution of as many exposures as theirs are worth.
+    Source: the binomial distribution of as many exposures as theirs are worth.
     """
     operator = found.operators[k]
     low, high = operator.exposures * found.overall, operator.exposures
@@ -65,7 +68,7 @@ def _found_from(found: Funnel, k: int) -> float | None:
     worth = operator.clustering
     # Between "more than" and "as many": half of an exposure.
     least, most = high / worth, (operator.exposures + 1.0) / worth
-    return float(betaincinv(least, most - least, POWER))
+    return float(betaincinv(least, most - least, ASKED))
 
 
 def _named(found: Funnel, k: int, rejects: int) -> bool:
@@ -106,4 +109,4 @@ def _remarked_from(means: PooledMeans, k: int, side: int, needed: float) -> floa
     return high
 
 
-__all__ = ["POWER", "RateFoundFrom", "aim_found_from", "rates_found_from"]
+__all__ = ["POWER", "RateFoundFrom", "aim_found_from", "rate_found_from", "rates_found_from"]

@@ -56,7 +56,7 @@ def others_of(hits: Floats, expected: Floats, worth: Floats, share: float, usual
     usual : float
         Usual variance of people's true ratios.
     """
-    rest = expected.sum() - expected
+    rest = np.maximum(expected.sum() - expected, 0.5)
     ratio = (hits.sum() - hits + 0.5) / (rest + 0.5)
     # By chance and clustering; (K, K) without its diagonal are the others of each.
     apart = ~np.eye(len(hits), dtype=np.bool_)

@@ -19,10 +19,10 @@ def rates_missed(ends: Sequence[RateFoundFrom], event: Event) -> str:
 def _rate_end(end: RateFoundFrom, event: Event) -> str:
     films = counted(end.exposures, "exposure")
     if end.rate is None:
-        return f"nobody with {films} would be named, whatever the rate"
+        return f"with {films} nobody would be named, whatever the rate"
     return (
-        f"somebody with {films} who truly {NAMED[event]} {end.rate:.0%} is named in four such "
-        "records of five, and less often below that"
+        f"with {films} somebody who truly {NAMED[event]} {end.rate:.0%} is named four times in "
+        "five, at a lower rate less often"
     )
 
 
@@ -53,9 +53,7 @@ def _films(aim: OperatorAim) -> str:
 
 def _degrees(aim: OperatorAim) -> str:
     found_from = aim_found_from(aim)
-    return (
-        f"less than {found_from:.1f} degrees (as large a one is told in four such records of five)"
-    )
+    return f"less than {found_from:.1f} degrees (one of that size is told four times in five)"
 
 
 __all__ = ["aim_missed", "aims_missed", "rates_missed"]
