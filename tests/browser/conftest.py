@@ -58,23 +58,39 @@ def browser() -> Iterator[Browser]:
 class Server:
     """`bitewright serve` in a process of its own."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, port: int = 0, more: tuple[str, ...] = ()) -> None:
         names = ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME")
         own = {name: str(folder / name.lower()) for name in names}
-        command = [sys.executable, "-m", "bitewright", "serve", "--port", "0", "--no-browser"]
+        self.environment = {**os.environ, **own}
+        command = [
+            sys.executable,
+            "-m",
+            "bitewright",
+            "serve",
+            "--port",
+            str(port),
+            "--no-browser",
+            *more,
+        ]
         self.process = subprocess.Popen(  # noqa: S603 - our own command
-            command, env={**os.environ, **own}, stdout=subprocess.PIPE, text=True
+            command, env=self.environment, stdout=subprocess.PIPE, text=True
         )
         self.start = self._address()
         self.origin = self.start.split("/start")[0]
+        self.port = int(self.origin.rpartition(":")[2])
 
     def _address(self) -> str:
         assert self.process.stdout is not None
         for line in self.process.stdout:
-            found = re.search(r"http://\S+/start\?token=\S+", line)
+            found = re.search(r"https?://\S+/start\?token=\S+", line)
             if found:
                 return found[0]
         raise AssertionError("the server ended without telling its address")
+
+    def kill(self) -> None:
+        """End it as a fall of the power would."""
+        self.process.kill()
+        self.process.wait(10)
 
     def end(self) -> None:
         self.process.terminate()

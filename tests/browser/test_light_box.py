@@ -295,6 +295,8 @@ def test_of_two_films_on_their_way_the_last_asked_for_is_shown(
         film.write_bytes(rendered[0].read_bytes())
         page.set_input_files("#files", film)
         expect(page.locator("#film-name")).to_have_text(film.stem)
+    page.reload()  # the page itself keeps the pixels of the last films
+    expect(page.locator("#film-name")).to_have_text("quick")
     held: list[Route] = []
     page.route("**/pixels", lambda route: route.continue_() if held else held.append(route))
     page.locator("#places button", has_text="slow").click()

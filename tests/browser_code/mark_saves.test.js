@@ -19,12 +19,16 @@ function server() {
   return { kept, waiting, send };
 }
 
+const drafts = {};
 function saves(send) {
   const told = [];
   const made = new MarkSaves({
     send,
     saved: (id, film) => told.push(["saved", id, film.marks_version]),
     refused: (id, error) => told.push(["refused", id, error.status]),
+    delayed: (waiting) => told.push(["waiting", ...waiting.keys()]),
+    drafts: { put: (id, { marks }) => (drafts[id] = marks), drop: (id) => delete drafts[id] },
+    rest_ms: [5],
   });
   return [made, told];
 }
@@ -83,11 +87,11 @@ test("a refusal is told, and later marks are sent again from the version that st
   const [made, told] = saves(send);
   made.keep("a", 4, "one");
   made.keep("a", 4, "one, two");
-  waiting.shift().refuse(503);
+  waiting.shift().refuse(400);
   await turn();
   waiting.shift().answer();
   await made.settled("a");
-  assert.deepEqual(told, [["refused", "a", 503], ["saved", "a", 5]]);
+  assert.deepEqual(told, [["refused", "a", 400], ["saved", "a", 5]]);
   assert.deepEqual(kept, [{ id: "a", version: 4, marks: "one, two" }]);
 });
 
@@ -100,4 +104,48 @@ test("what waited when another page had changed the film is not written over it"
   await made.settled("a");
   assert.equal(waiting.length, 0);
   assert.deepEqual(told, [["refused", "a", 409]]);
+});
+
+const rest = () => new Promise((done) => setTimeout(done, 20));
+
+test("while the server is away the newest marks wait, and are sent again by themselves", async () => {
+  const { kept, waiting, send } = server();
+  const [made, told] = saves(send);
+  made.keep("a", 4, "one");
+  waiting.shift().refuse(undefined);
+  await turn();
+  made.keep("a", 4, "one, two");
+  assert.equal(drafts.a, "one, two");
+  await made.settled("a");
+  await rest();
+  waiting.shift().refuse(503);
+  await rest();
+  waiting.shift().answer();
+  await turn();
+  assert.deepEqual(kept, [{ id: "a", version: 4, marks: "one, two" }]);
+  assert.deepEqual(told, [["waiting", "a"], ["waiting", "a"], ["waiting"], ["saved", "a", 5]]);
+  assert.equal("a" in drafts, false);
+});
+
+test("a browser that is not let in any more keeps its marks until it is", async () => {
+  const { kept, waiting, send } = server();
+  const [made] = saves(send);
+  made.keep("b", 1, "one");
+  waiting.shift().refuse(403);
+  await turn();
+  made.again();
+  await turn();
+  waiting.shift().answer();
+  await turn();
+  assert.equal(kept.length, 1);
+  assert.equal(made.has("b"), false);
+});
+
+test("what a conflict leaves unsent stays a draft", async () => {
+  const { waiting, send } = server();
+  const [made] = saves(send);
+  made.keep("c", 1, "ours");
+  waiting.shift().refuse(409);
+  await made.settled("c");
+  assert.equal(drafts.c, "ours");
 });

@@ -34,6 +34,10 @@ COMMANDS = {
         "serve",
         "Open the bench, the light box and the catalogue in the browser; Ctrl-C ends it.",
     ),
+    "link": (
+        "link",
+        "Give another link to the pages that `bitewright serve` shows: for a browser, or a class.",
+    ),
     "demo": (
         "demo",
         "Plan, expose with the tube 8 degrees too far forward, explain the film, audit a year.",

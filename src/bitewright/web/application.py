@@ -12,7 +12,15 @@ from bitewright.web.described import describe
 from bitewright.web.error_answers import add_error_answers
 from bitewright.web.front_door import FrontDoor
 from bitewright.web.guard import Guard
-from bitewright.web.pages import bench, catalogue, explanations, glossary, light_box
+from bitewright.web.pages import (
+    bench,
+    catalogue,
+    entering,
+    explanations,
+    glossary,
+    light_box,
+)
+from bitewright.web.sessions import Kind, Sessions
 
 LOOPBACK = ("127.0.0.1", "localhost")
 
@@ -23,11 +31,19 @@ class ServerSettings:
 
     ``token`` None lets every caller of this computer in: for tests. ``hosts`` are the names that
     a request may give the server, against names that are made to point here.
+
+    ``sessions``: who has been let in already. ``door`` lets in who can read the server's note.
+    ``origin`` is what links begin with; empty: what the browser asked for. ``is_beyond``: whether
+    other computers can reach it.
     """
 
     token: str | None = None
     port: int = 8642
     hosts: tuple[str, ...] = LOOPBACK
+    sessions: Sessions | None = None
+    door: str = ""
+    origin: str = ""
+    is_beyond: bool = False
 
 
 def create_app(settings: ServerSettings | None = None) -> FastAPI:
@@ -41,6 +57,8 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
         docs_url=None,
         redoc_url=None,
     )
+    sessions = of.sessions or Sessions()
+    app.state.sessions, app.state.origin, app.state.beyond = sessions, of.origin, of.is_beyond
     add_error_answers(app)
     describe(app)
 
@@ -48,12 +66,16 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
     async def first_page() -> RedirectResponse:
         return RedirectResponse("/bench", 307)
 
-    for module in (bench, light_box, explanations, catalogue, glossary):
+    for module in (bench, light_box, explanations, catalogue, glossary, entering):
         module.add_to(app)
     app.mount("/static", StaticFiles(packages=[("bitewright.web", "static")]), name="static")
     # The last one added is asked first: host, then origin, then who may come in.
     if of.token is not None:
-        app.add_middleware(FrontDoor, token=of.token, port=of.port)
+        sessions.add_link(Kind.OWN, of.token)
+        is_secure = of.origin.startswith("https:")
+        app.add_middleware(
+            FrontDoor, sessions=sessions, door=of.door, port=of.port, is_secure=is_secure
+        )
     app.add_middleware(Guard)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(of.hosts))
     return app

@@ -1,10 +1,11 @@
-"""One person's own server: a link that works once lets their browser in, and no one else's.
+"""One person's own server: a link lets their browser in, and no one else's.
 
 Other people who use the same computer can reach its loopback address. They cannot read the
-terminal that shows the link, nor use it a second time.
+terminal that shows the link, nor use it a second time. A class comes in by a link of another kind,
+which lets it look and exercise.
 """
 
-from secrets import compare_digest, token_urlsafe
+from secrets import compare_digest
 from urllib.parse import parse_qs
 
 from starlette.datastructures import MutableHeaders
@@ -13,10 +14,15 @@ from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from bitewright.errors import BitewrightError
+from bitewright.tasks.serving.ask_for_link import DOOR_HEADER
 from bitewright.web.error_answers import error_answer
 from bitewright.web.guard import POLICY_VIOLATION
+from bitewright.web.permissions import NotForClassError, may
+from bitewright.web.sessions import LASTS_S, Kind, Session, Sessions
 
 START = "/start"
+HERE = Session(kind=Kind.OWN, since=0.0, digest="")
+"""Who asks where nobody is asked who they are, or by the server's own note."""
 
 
 class NotLetInError(BitewrightError):
@@ -26,59 +32,71 @@ class NotLetInError(BitewrightError):
 
     def __init__(self) -> None:
         super().__init__(
-            "This browser has not been let in: open the address that `bitewright serve` printed "
-            "when it started (it works once), or start it again for a new one."
+            "This browser has not been let in: open a new link in it. `bitewright link` writes one "
+            "while the server runs, and so does the page Entering of a browser that is in. A link "
+            "works once."
         )
 
 
 class FrontDoor:
-    """Lets in the first browser that brings the token, by a cookie of its own."""
+    """Lets in browsers that bring a link's token, by a cookie of their own."""
 
-    def __init__(self, app: ASGIApp, *, token: str, port: int) -> None:
+    def __init__(
+        self, app: ASGIApp, *, sessions: Sessions, door: str, port: int, is_secure: bool
+    ) -> None:
         self.app = app
-        self.token: str | None = token
-        self.session = token_urlsafe(32)
+        self.sessions = sessions
+        self.door = door
         # Cookies do not part ports, so two servers must not share a name.
         self.cookie = f"bitewright-{port}"
+        self.more = "; Secure" if is_secure else ""
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Answer the link, let a known browser pass, refuse the rest."""
+        """Answer a link, let a known browser pass as far as it may, refuse the rest."""
         if scope["type"] not in {"http", "websocket"}:
             await self.app(scope, receive, send)
             return
         caller = HTTPConnection(scope)
-        if self._is_known(caller) or _is_face(scope):
-            if scope["type"] == "http" and scope["path"] == START:
-                await RedirectResponse("/", 303)(scope, receive, send)
-                return
+        session = self._known(caller)
+        refusal: Response | None = None
+        if scope["type"] == "http" and scope["path"] == START:
+            refusal = self._answer(caller, session)
+        elif session is None and not _is_face(scope):
+            refusal = error_answer(caller, NotLetInError())
+        elif session is not None and not may(session.kind, scope.get("method"), scope["path"]):
+            refusal = error_answer(caller, NotForClassError())
+        if refusal is None:
+            scope.setdefault("state", {})["session"] = session
             await self.app(scope, receive, send)
         elif scope["type"] == "websocket":
             await send({"type": "websocket.close", "code": POLICY_VIOLATION})
         else:
-            await self._answer(caller)(scope, receive, send)
+            await refusal(scope, receive, send)
 
-    def _is_known(self, caller: HTTPConnection) -> bool:
-        shown = caller.cookies.get(self.cookie, "")
-        return compare_digest(shown.encode(), self.session.encode())
+    def _known(self, caller: HTTPConnection) -> Session | None:
+        shown = caller.headers.get(DOOR_HEADER, "")
+        if shown and compare_digest(shown.encode(), self.door.encode()):
+            return HERE
+        return self.sessions.of(caller.cookies.get(self.cookie, ""))
 
-    def _answer(self, caller: HTTPConnection) -> Response:
-        """The cookie for who brings the token, a refusal for everyone else."""
+    def _answer(self, caller: HTTPConnection, session: Session | None) -> Response:
+        """The cookie for who brings a token, a refusal for everyone else.
+
+        What only looks whether an address is there does not use it up.
+        """
+        if caller.scope["method"] != "GET":
+            return Response(status_code=204)
+        if session is not None and session.kind is Kind.OWN:
+            return RedirectResponse("/", 303)
         query = parse_qs(caller.scope.get("query_string", b"").decode("latin-1"))
-        brought = query.get("token", [""])[0]
-        if (
-            caller.scope["path"] != START
-            or self.token is None
-            or not compare_digest(brought.encode(), self.token.encode())
-        ):
-            return error_answer(caller, NotLetInError())
+        entered = self.sessions.enter(query.get("token", [""])[0])
+        if entered is None:
+            return RedirectResponse("/", 303) if session else error_answer(caller, NotLetInError())
+        secret, made = entered
         welcome = RedirectResponse("/", 303)
-        if caller.scope["method"] != "GET":  # a link that is only looked at stays as good as new
-            return welcome
-        self.token = None
         headers = MutableHeaders(raw=welcome.raw_headers)
-        headers.append(
-            "set-cookie", f"{self.cookie}={self.session}; Path=/; HttpOnly; SameSite=Strict"
-        )
+        lasts = f"Max-Age={LASTS_S[made.kind]:.0f}; Path=/; HttpOnly; SameSite=Strict"
+        headers.append("set-cookie", f"{self.cookie}={secret}; {lasts}{self.more}")
         return welcome
 
 
@@ -87,4 +105,4 @@ def _is_face(scope: Scope) -> bool:
     return bool(scope["type"] == "http" and scope["path"].startswith("/static/"))
 
 
-__all__ = ["START", "FrontDoor", "NotLetInError"]
+__all__ = ["HERE", "START", "FrontDoor", "NotLetInError"]

@@ -22,8 +22,12 @@ SECURITY_HEADERS = (
     # "no-referrer" would send the origin of our own forms as "null".
     (b"referrer-policy", b"same-origin"),
     (b"x-content-type-options", b"nosniff"),
+    (b"x-frame-options", b"DENY"),
 )
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
+SCHEMES = {"http": "http", "https": "https", "ws": "http", "wss": "https"}
+"""Of the page that a request comes from, by the request's own."""
+
 POLICY_VIOLATION = 1008
 """Closing code of a websocket that is refused (RFC 6455, section 7.4.1)."""
 
@@ -57,13 +61,14 @@ def is_same_origin(scope: MutableMapping[str, Any]) -> bool:
     """Whether a request comes from a page of ours.
 
     Over plain http a browser sends ``Sec-Fetch-Site`` only to a trustworthy host such as
-    127.0.0.1; elsewhere ``Origin`` must name our own host and port.
+    127.0.0.1; elsewhere ``Origin`` must name our own scheme, host and port.
     """
     headers: dict[bytes, str] = {name: value.decode("latin-1") for name, value in scope["headers"]}
     site, origin = headers.get(b"sec-fetch-site"), headers.get(b"origin")
     if site is not None:
         return site == "same-origin"
-    return origin is not None and origin.split("://", 1)[-1] == headers.get(b"host")
+    scheme = SCHEMES.get(scope.get("scheme", "http"), "")
+    return origin is not None and origin == f"{scheme}://{headers.get(b'host')}"
 
 
 def _adding_headers(send: Send) -> Send:

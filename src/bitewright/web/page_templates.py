@@ -56,7 +56,11 @@ def page(
     caller: HTTPConnection, template: str, *, status: int = 200, **given: object
 ) -> HTMLResponse:
     """Draw a template; ``here`` is the path asked for."""
-    drawn = environment().get_template(template).render(here=caller.scope["path"], **given)
+    session = caller.scope.get("state", {}).get("session")
+    user = session.user if session is not None else "own"
+    drawn = (
+        environment().get_template(template).render(here=caller.scope["path"], user=user, **given)
+    )
     return HTMLResponse(drawn, status)
 
 

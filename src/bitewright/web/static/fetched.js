@@ -1,8 +1,11 @@
 // Ask the server; a refusal becomes an error with the server's own sentence.
 export async function fetched(address, options = {}) {
-  const answer = await fetch(address, { ...options, headers: { accept: "application/json", ...options.headers } });
+  const answer = await fetch(address, { ...options, headers: { accept: "application/json", ...options.headers } }).catch((error) => {
+    if (error.name === "AbortError") throw error;
+    throw new Error("The server does not answer: start it again with `bitewright serve`, on the same port.");
+  });
   if (!answer.ok) {
-    const told = await answer.json();
+    const told = await answer.json().catch(() => ({ error: `The server answered with the number ${answer.status}.` }));
     const error = new Error(told.error);
     error.field = told.field;
     error.atField = told.at_field;

@@ -1,21 +1,25 @@
 // The light box: films in, marks on them, what they tell beside.
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
+import * as conflict from "./conflict.js";
+import * as drafts from "./drafts.js";
 import * as glass from "./glass.js";
 import { handle, zoomIn, zoomOut } from "./hands.js";
-import { MarkSaves } from "./mark_saves.js";
+import { isAway, MarkSaves } from "./mark_saves.js";
 import * as marks from "./marks.js";
 import * as mount from "./mount.js";
 import { drawTeeth, placeOn, usual } from "./next_mark.js";
 import { NineFields } from "./nine_fields.js";
 import * as outcome from "./outcome.js";
 import { Settling } from "./settling.js";
+import { differences, together } from "./versions.js";
 import * as viewer from "./viewer.js";
 
 const by = (id) => document.getElementById(id);
 const say = by("say");
 const AT_ONCE = 3;
 const SETTLE_MS = 350;
+const mayWrite = !document.documentElement.dataset.user?.startsWith("class"); // the server refuses it anyway
 let films = [];
 let film = null;
 let skipped = new Set();
@@ -70,12 +74,11 @@ async function choose(id) {
   const isLast = choices.begin();
   try {
     await saves.settled(id);
-    const [made, answer] = await Promise.all([json(`/light-box/films/${id}`), fetched(`/light-box/films/${id}/pixels`)]);
-    const pixels = new Uint16Array(await answer.arrayBuffer());
+    const [made, picture] = await Promise.all([newest(id), pixelsOf(id)]);
     if (!isLast() || (film?.id === id && edits !== before)) return;
     film = made;
-    const head = (name) => Number(answer.headers.get(name));
-    viewer.show(pixels, head("x-columns"), head("x-rows"), head("x-bits"));
+    drafts.remember("film", id);
+    viewer.show(picture.pixels, picture.columns, picture.rows, picture.bits);
     marks.startCross([film.columns / 2, film.rows / 2]);
     marks.hideCross();
     glass.close();
@@ -91,10 +94,38 @@ async function choose(id) {
     viewer.blend(0, false);
     by("empty").hidden = true;
     refresh();
+    showConflict();
     measure();
   } catch (error) {
     if (isLast()) tell(error.message, true);
   }
+}
+
+// A film as the server has it; with what this page alone has, while the server is away or asks which is to stay.
+async function newest(id) {
+  const known = films.find((f) => f.id === id);
+  if (known && conflicts.has(id)) return known;
+  try {
+    const made = await json(`/light-box/films/${id}`);
+    return known && saves.has(id) ? { ...made, marks: known.marks, marks_version: known.marks_version } : made;
+  } catch (error) {
+    if (known && isAway(error)) return known;
+    throw error;
+  }
+}
+
+// Pixels never change: the last films' are kept, and can be looked at while the server is away.
+const MOST_KEPT = 4;
+const pictures = new Map();
+async function pixelsOf(id) {
+  const kept = pictures.get(id);
+  if (kept) return kept;
+  const answer = await fetched(`/light-box/films/${id}/pixels`);
+  const head = (name) => Number(answer.headers.get(name));
+  const made = { pixels: new Uint16Array(await answer.arrayBuffer()), columns: head("x-columns"), rows: head("x-rows"), bits: head("x-bits") };
+  pictures.set(id, made);
+  if (pictures.size > MOST_KEPT) pictures.delete(pictures.keys().next().value);
+  return made;
 }
 
 // ---------------------------------------------------------------- what is shown of a film
@@ -132,6 +163,7 @@ function showVisit() {
 }
 
 function nextName() {
+  if (!mayWrite) return null;
   const given = film.marks.marks ?? {};
   return film.wanted.map((w) => w.name).find((name) => !(name in given) && !skipped.has(name)) ?? null;
 }
@@ -142,7 +174,8 @@ function showNext() {
   place.replaceChildren();
   place.dataset.name = name ?? "";
   aimAt(name);
-  if (!film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
+  if (!mayWrite) place.textContent = "A link for a class shows films, their marks and what they tell. The teacher's own link marks them.";
+  else if (!film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
   else if (name === null) showNoneNext(place);
   else {
     const bold = document.createElement("b");
@@ -278,27 +311,94 @@ function setMark(name, mark) {
 
 // Shown at once, and kept whichever film is chosen meanwhile.
 function keep(next) {
+  if (!mayWrite) {
+    tell("A link for a class shows marks and what they tell; it changes none.");
+    refresh();
+    return;
+  }
   film = { ...film, marks: next };
   edits += 1;
   refresh();
-  saves.keep(film.id, film.marks_version, film.marks);
+  if (conflicts.has(film.id)) drafts.put(film.id, { version: film.marks_version, marks: film.marks });
+  else saves.keep(film.id, film.marks_version, film.marks);
+  showConflict();
 }
+
+// ---------------------------------------------------------------- two pages changed one film
+const conflicts = new Map(); // the film as the server has it, by number
+
+async function changedElsewhere(id, ours) {
+  const theirs = await json(`/light-box/films/${id}`);
+  if (!differences(ours, theirs.marks).length) {
+    drafts.drop(id); // an answer was lost, not the marks
+    adopt({ ...theirs });
+    return;
+  }
+  conflicts.set(id, theirs);
+  if (film?.id === id) showConflict();
+  else tell(`${theirs.label} was changed on another page too: open it to choose which version is to stay.`, true);
+}
+
+function showConflict() {
+  const theirs = conflicts.get(film.id);
+  if (!theirs) {
+    conflict.hide();
+    return;
+  }
+  const { id } = film;
+  conflict.show(film.marks, theirs.marks, (name) => (name.includes(".") ? titleOf(name) : name.replaceAll("_", " ")), (which) => {
+    conflicts.delete(id);
+    drafts.drop(id);
+    conflict.hide();
+    if (which === "there") adopt(theirs);
+    else {
+      film = { ...film, marks_version: theirs.marks_version };
+      keep(which === "here" ? film.marks : together(film.marks, theirs.marks));
+    }
+  });
+}
+
+// A film as the server has it takes the place of ours.
+function adopt(theirs) {
+  films = films.map((f) => (f.id === theirs.id ? theirs : f));
+  if (film?.id !== theirs.id) return;
+  film = theirs;
+  history = [];
+  refresh();
+  measure();
+}
+
+function showUnsaved(waiting) {
+  by("unsaved").hidden = !waiting.size;
+  if (!waiting.size) return;
+  const isShut = [...waiting.values()].some((error) => error.status === 403);
+  const count = waiting.size === 1 ? "The marks of one film are" : `The marks of ${waiting.size} films are`;
+  const why = isShut ? "This browser is not let in any more: open a link from `bitewright link` in it." : "The server does not answer.";
+  by("unsaved-why").textContent = `${why} ${count} kept in this page, over a reload too, and sent again by themselves. Do not close it.`;
+}
+addEventListener("online", () => saves.again());
+addEventListener("beforeunload", (event) => {
+  if (!by("unsaved").hidden) event.preventDefault();
+});
 
 const saves = new MarkSaves({
   send: (id, version, given) => json(`/light-box/films/${id}/marks`, sent("PUT", { version, marks: given })),
   saved: (id, { marks_version, wanted, titles }) => {
-    if (film.id !== id) {
+    if (film?.id !== id) {
       films = films.map((f) => (f.id === id ? { ...f, marks_version, wanted, titles } : f));
+      mount.lay(films, film?.id ?? null, choose);
       return;
     }
     film = { ...film, marks_version, wanted, titles };
     refresh();
     measure();
   },
-  refused: (id, error) => {
-    tell(error.message, true);
-    if (error.status === 409 && film.id === id) choose(id);
+  refused: (id, error, ours) => {
+    if (error.status === 409) changedElsewhere(id, ours).catch((problem) => tell(problem.message, true));
+    else tell(error.message, true);
   },
+  delayed: showUnsaved,
+  drafts,
 });
 const moving = new Settling(SETTLE_MS, (name, at) => change(name, seen(at)));
 
@@ -358,6 +458,7 @@ function later() {
 
 function undo() {
   moving.endAll();
+  tell("");
   const last = history.pop();
   if (last) setMark(...last);
 }
@@ -452,6 +553,7 @@ const ACTS = {
   outside: () => without("outside"),
   "hidden-mark": () => without("hidden"),
   difference: (b) => viewer.blend(by("blend").value / 100, toggle(b)),
+  "send-again": () => saves.again(),
   cancel: () => {
     asking?.abort();
     by("working").hidden = true;
@@ -528,12 +630,25 @@ addEventListener("drop", (event) => {
   addFiles(event.dataTransfer.files);
 });
 viewer.onMove(() => marks.size());
+by("visit").value = drafts.remembered("visit") ?? by("visit").value;
+by("visit").addEventListener("change", () => drafts.remember("visit", by("visit").value));
+
+// What an earlier page could not send goes on its way from this one.
+function withDraft(of) {
+  const draft = unsent.get(of.id);
+  if (!draft) return of;
+  unsent.delete(of.id);
+  saves.keep(of.id, draft.version, draft.marks);
+  return { ...of, marks: draft.marks, marks_version: draft.version };
+}
+const unsent = new Map(drafts.all());
 
 json("/light-box/films")
   .then((found) => {
     const added = films.filter((f) => !found.some((other) => other.id === f.id));
-    films = [...found.map((f) => (f.id === film?.id ? film : f)), ...added];
+    films = [...found.map((f) => (f.id === film?.id ? film : f)), ...added].map(withDraft);
     mount.lay(films, film?.id ?? null, choose);
-    if (film === null && films.length) choose(films.at(-1).id);
+    const last = films.find((f) => f.id === Number(drafts.remembered("film"))) ?? films.at(-1);
+    if (film === null && last) choose(last.id);
   })
   .catch((error) => tell(error.message, true));

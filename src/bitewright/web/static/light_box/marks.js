@@ -29,6 +29,13 @@ export function light(place) {
 }
 light(null);
 
+// Marks of another version of the same film, dashed.
+const others = make("g", { "aria-hidden": "true" }, svg);
+export function ghosts(places) {
+  others.replaceChildren();
+  for (const [x, y] of places) make("rect", { class: "ghost", x: x - 9 / view.scale, y: y - 9 / view.scale, width: 18 / view.scale, height: 18 / view.scale }, others);
+}
+
 export function onMark(acts) {
   act = acts;
 }
