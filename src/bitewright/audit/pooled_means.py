@@ -145,8 +145,10 @@ class PooledMeans:
 
         ``mean``: what their own assessments would have come to, with the doubts they have.
         """
-        away = np.where(np.arange(len(self.own.mean)) == k, mean, self.own.mean)
-        at, density = _posterior(replace(self.own, mean=away), k, self.people)
+        own = self.own
+        moved = np.where(np.arange(len(own.mean)) == k, mean, own.mean)
+        people = self.people.with_one_moved(float(own.mean[k]), mean, float(own.variance[k]))
+        at, density = _posterior(replace(own, mean=moved), k, people)
         return float(density[at * np.sign(mean) > WORTH_SAYING[self.part]].sum())
 
 
@@ -203,16 +205,34 @@ def _variance_prior(apart: Floats, free: Floats) -> tuple[float, float]:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Grids:
+    """Spreads (S,) and centres (C,) that operators' means may have, and how far strays lie."""
+
+    spreads: Floats
+    centres: Floats
+    stray_width: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _People:
     """Distribution of operators' means: a common centre, spreads (S,) and shares of strays (E,).
 
     ``weight`` (S, E): how likely each pair is, so that few operators give wide intervals.
+    ``grids``, ``fit`` (S, C, E): where that comes from.
     """
 
     centre: float
     spreads: Floats
     stray_width: float
     weight: Floats
+    grids: _Grids
+    fit: Floats
+
+    def with_one_moved(self, before: float, after: float, variance: float) -> "_People":
+        """The same had one operator's own mean been another."""
+        one = np.array([variance])
+        fit = self.fit - _fit(self.grids, np.array([before]), one)
+        return _people_of(self.grids, fit + _fit(self.grids, np.array([after]), one))
 
     def density(self, at: Floats, likelihood: Floats) -> Floats:
         """Of one operator's mean at places (P,), given what is known of it there."""
@@ -231,30 +251,42 @@ def _population(own: _Own, stray_width: float) -> _People:
     known = own.number > 0
     mean, variance = own.mean[known], own.variance[known]
     scale = float(np.sqrt(np.median(mean**2) + np.median(variance))) if len(mean) else 1.0
-    spreads = np.geomspace(0.05, 4.0, SPREADS) * max(scale, 1e-6)
+    middle, reach = float(np.median(mean)) if len(mean) else 0.0, 1.5 * scale
+    grids = _Grids(
+        np.geomspace(0.05, 4.0, SPREADS) * max(scale, 1e-6),
+        middle + np.linspace(-1.0, 1.0, CENTRES) * max(reach, 1e-6),
+        stray_width,
+    )
     if len(mean) == 0:
         flat = np.full((SPREADS, len(STRAY_SHARES)), 1.0 / SPREADS / len(STRAY_SHARES))
-        return _People(0.0, spreads, stray_width, flat)
-    middle, reach = float(np.median(mean)), 1.5 * scale
-    centres = middle + np.linspace(-1.0, 1.0, CENTRES) * max(reach, 1e-6)
-    away = mean - centres[:, None]
-    usual = _normal(away, np.sqrt(spreads[:, None, None] ** 2 + variance))
-    strays = _normal(away, np.sqrt(stray_width**2 + variance))
-    fit = np.stack(
+        nothing = np.zeros((SPREADS, CENTRES, len(STRAY_SHARES)))
+        return _People(0.0, grids.spreads, stray_width, flat, grids, nothing)
+    return _people_of(grids, _fit(grids, mean, variance))
+
+
+def _fit(grids: _Grids, mean: Floats, variance: Floats) -> Floats:
+    """Log likelihood (S, C, E) of operators' means (K,)."""
+    away = mean - grids.centres[:, None]
+    usual = _normal(away, np.sqrt(grids.spreads[:, None, None] ** 2 + variance))
+    strays = _normal(away, np.sqrt(grids.stray_width**2 + variance))
+    return np.stack(
         [
             np.log(np.maximum((1 - share) * usual + share * strays, 1e-300)).sum(axis=2)
             for share in STRAY_SHARES
         ],
         axis=-1,
     )
-    # (spreads, centres, shares of strays); every spread as likely as another beforehand, and the
-    # grid is geometric.
-    weight = np.exp(fit - fit.max()) * spreads[:, None, None]
+
+
+def _people_of(grids: _Grids, fit: Floats) -> _People:
+    # Every spread as likely as another beforehand, and their grid is geometric.
+    weight = np.exp(fit - fit.max()) * grids.spreads[:, None, None]
     among = weight.sum(axis=(0, 2)) / weight.sum()
-    centre = float((among * centres).sum())
-    doubt = float((among * (centres - centre) ** 2).sum())
+    centre = float((among * grids.centres).sum())
+    doubt = float((among * (grids.centres - centre) ** 2).sum())
     over = weight.sum(axis=1)
-    return _People(centre, np.sqrt(spreads**2 + doubt), stray_width, over / over.sum())
+    spreads = np.sqrt(grids.spreads**2 + doubt)
+    return _People(centre, spreads, grids.stray_width, over / over.sum(), grids, fit)
 
 
 def _posterior(own: _Own, k: int, people: _People) -> tuple[Floats, Floats]:
@@ -266,7 +298,9 @@ def _posterior(own: _Own, k: int, people: _People) -> tuple[Floats, Floats]:
     error = float(np.sqrt(own.variance[k]))
     low = min(people.centre, own.mean[k]) - 7 * error
     high = max(people.centre, own.mean[k]) + 7 * error
-    at = np.linspace(low, high, GRID)
+    # Finer where own mean and the others' lie far apart.
+    points = max(GRID, min(int((high - low) / (0.25 * error)), 10 * GRID))
+    at = np.linspace(low, high, points)
     density = people.density(at, _student(at - own.mean[k], error, own.freedom[k]))
     return at, density / density.sum()
 

@@ -69,6 +69,10 @@ def test_films_of_few_patients_say_less() -> None:
     _, low, high = shares(rejects, exposures)
     _, wider_low, wider_high = shares(rejects, exposures, design_effect=2.0)
     assert ((wider_high - wider_low) > 1.05 * (high - low)).all()
+    for one, other in zip(
+        shares(rejects, exposures, 2.0), shares(rejects / 2, exposures / 2), strict=True
+    ):
+        assert one == pytest.approx(other)
 
 
 def test_harder_work_is_not_held_against_anybody() -> None:
