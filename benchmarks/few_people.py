@@ -34,17 +34,20 @@ def main() -> None:
     parser.add_argument("--records", type=int, default=50, help="of each kind")
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--out", type=Path, help="where lines are kept, and read from if there")
+    parser.add_argument("--question", choices=list(Question), action="append", help="these alone")
     given = parser.parse_args()
+    wanted = tuple(given.question or Question)
     with tempfile.TemporaryDirectory() as folder:
-        run(given.out or Path(folder) / "few.jsonl", given.records, given.processes)
+        run(given.out or Path(folder) / "few.jsonl", wanted, given.records, given.processes)
 
 
-def run(path: Path, records: int, processes: int) -> None:
+def run(path: Path, questions: tuple[Question, ...], records: int, processes: int) -> None:
     """Draw and judge what a file does not hold yet."""
     done = {(line["key"], line["chunk"]) for line in lines_of(path)}
     left = [
         (trial, chunk)
         for trial in trials()
+        if trial.question in questions
         for chunk in range(chunks_of(trial, records))
         if (trial.key, chunk) not in done
     ]
