@@ -1,5 +1,6 @@
 """A failure a person can mend, told as a page or as JSON; one place for every page."""
 
+from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI
@@ -26,7 +27,7 @@ def error_answer(caller: HTTPConnection, error: Exception, status: int | None = 
     An error's class may carry ``status_code``; a `BitewrightError` without one is 400.
     """
     code = status or int(getattr(error, "status_code", BAD_REQUEST))
-    sentence = str(error)
+    sentence = without_folders(error)
     if wants_page(caller):
         return page(caller, "error.html", status=code, sentence=sentence, status_code=code)
     told = {"format": ERROR_FORMAT, "error": sentence}
@@ -34,6 +35,16 @@ def error_answer(caller: HTTPConnection, error: Exception, status: int | None = 
     if isinstance(field, str):
         told |= {"field": field, "at_field": in_peoples_words(sentence)}
     return JSONResponse(told, code)
+
+
+def without_folders(error: Exception) -> str:
+    """An error's sentence with the names of the files it is about, not where they lie here."""
+    sentence = str(error)
+    for about in ("file", "path"):
+        path = getattr(error, about, None)
+        if isinstance(path, Path):
+            sentence = sentence.replace(str(path), path.name)
+    return sentence
 
 
 def wants_page(caller: HTTPConnection) -> bool:

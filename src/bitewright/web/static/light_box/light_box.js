@@ -1,6 +1,7 @@
 // The light box: films in, marks on them, what they tell beside.
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
+import * as beside from "./beside.js";
 import * as conflict from "./conflict.js";
 import * as drafts from "./drafts.js";
 import * as glass from "./glass.js";
@@ -11,6 +12,7 @@ import * as mount from "./mount.js";
 import { drawTeeth, placeOn, usual } from "./next_mark.js";
 import { NineFields } from "./nine_fields.js";
 import * as outcome from "./outcome.js";
+import { save } from "./saved_picture.js";
 import { Settling } from "./settling.js";
 import { differences, together } from "./versions.js";
 import * as viewer from "./viewer.js";
@@ -62,8 +64,28 @@ async function addFile(file) {
     films.push(made);
     await choose(made.id);
   } catch (error) {
-    item.textContent = `${file.name}: ${error.message}`;
-    item.className = "wrong";
+    refusal(item, `${file.name}: ${error.message}`);
+  }
+}
+
+function refusal(item, text) {
+  const close = Object.assign(document.createElement("button"), { type: "button", textContent: "×" });
+  close.setAttribute("aria-label", `Close what is said of ${text.split(":")[0]}`);
+  close.addEventListener("click", () => item.remove());
+  item.replaceChildren(Object.assign(document.createElement("span"), { textContent: text }), close);
+  item.className = "wrong";
+}
+
+// The sample film is a film like any other; its marks are simulated too.
+const SAMPLE = "/static/light_box/sample";
+async function addSample(isMarked) {
+  try {
+    const picture = await (await fetched(`${SAMPLE}.png`)).blob();
+    const before = film?.id;
+    await addFile(new File([picture], "sample film (simulated).png"));
+    if (isMarked && film && film.id !== before) takeMarks(await json(`${SAMPLE}.marks.json`));
+  } catch (error) {
+    tell(error.message, true);
   }
 }
 
@@ -79,6 +101,7 @@ async function choose(id) {
     film = made;
     drafts.remember("film", id);
     viewer.show(picture.pixels, picture.columns, picture.rows, picture.bits);
+    if (beside.isShown()) showBeside("");
     marks.startCross([film.columns / 2, film.rows / 2]);
     marks.hideCross();
     glass.close();
@@ -136,11 +159,14 @@ function refresh() {
   films = films.map((f) => (f.id === film.id ? film : f));
   mount.lay(films, film.id, choose);
   by("film-name").textContent = film.label;
-  const size = film.pixel_mm ? `${Number(film.pixel_mm.toFixed(4))} mm a pixel` : "pixel size not stated";
+  const mm = film.marks.pixel_mm ?? film.pixel_mm;
+  const size = mm ? `${Number(mm.toFixed(4))} mm a pixel${film.marks.pixel_mm ? ", as given here" : ""}` : "pixel size not stated: give it under Name, visit, pixel size";
   by("film-facts").textContent = `${film.columns} × ${film.rows}, ${size}`;
   by("film-about").textContent = [film.titles.view ?? "no view yet", film.titles.receptor, film.titles.holder, film.visit].filter(Boolean).join(", ");
   by("kept").textContent = Object.entries(film.kept).map(([name, said]) => `${name.replaceAll("_", " ")}: ${said}`).join("; ");
   by("kept-facts").hidden = false;
+  by("about-film").hidden = false;
+  showAbout();
   by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.titles.view ?? "no view yet"}, ${Object.keys(film.marks.marks ?? {}).length} marks`);
   for (const name of ["view", "receptor", "holder", "mounting"]) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
   marks.draw(film.marks.marks ?? {}, words(), titleOf, (name, mark) => onBorder[name] === `${mark.x_px},${mark.y_px}`);
@@ -152,6 +178,31 @@ function refresh() {
   by("remove-film").hidden = false;
   by("decision").hidden = false;
   by("decided").textContent = film.decision.decision ? `${film.decision.decision}, ${film.decision.when.slice(0, 10)} ${film.decision.by}` : "";
+}
+
+// What is being typed stays.
+function showAbout() {
+  const form = by("film-form");
+  if (form.contains(document.activeElement) && form.dataset.film === String(film.id)) return;
+  form.dataset.film = film.id;
+  form.elements.label.value = film.label;
+  form.elements.visit.value = film.visit;
+  form.elements.pixel_mm.value = film.marks.pixel_mm ?? "";
+  const others = films.filter((f) => f.id !== film.id);
+  const now = by("beside").value;
+  by("beside").replaceChildren(new Option("no film", ""), ...others.map((f) => new Option(`${f.label}, ${f.visit}`, f.id)));
+  by("beside").value = others.some((f) => String(f.id) === now) ? now : "";
+}
+
+async function showBeside(id) {
+  by("beside").value = id;
+  try {
+    const other = films.find((f) => String(f.id) === String(id)) ?? null;
+    beside.show(other, other && (await pixelsOf(other.id)), film.marks.pixel_mm ?? film.pixel_mm);
+  } catch (error) {
+    tell(error.message, true);
+  }
+  viewer.fit();
 }
 
 // Other films of the visit that say something of its mouth.
@@ -554,6 +605,8 @@ const ACTS = {
   "hidden-mark": () => without("hidden"),
   difference: (b) => viewer.blend(by("blend").value / 100, toggle(b)),
   "send-again": () => saves.again(),
+  "save-film": () => save(film.label, {}, { withMarks: false }),
+  "save-marked": () => save(film.label, film.marks.marks ?? {}, { withMarks: true }),
   cancel: () => {
     asking?.abort();
     by("working").hidden = true;
@@ -579,15 +632,73 @@ for (const name of ["view", "receptor", "holder", "mounting"]) {
 }
 
 by("together").addEventListener("change", measure);
+by("beside").addEventListener("change", () => showBeside(by("beside").value));
+viewer.onDevelop(() => beside.develop());
 
-async function removeFilm() {
-  if (!confirm("Take this film and its marks off the light box? They are not kept elsewhere.")) return;
+by("film-form").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const { label, visit, pixel_mm } = Object.fromEntries(new FormData(event.target));
+  document.activeElement.blur();
+  try {
+    if (label !== film.label || visit !== film.visit) renamed(await json(here(), sent("PATCH", { label, visit })));
+    if ((film.marks.pixel_mm ?? "") !== (pixel_mm ? Number(pixel_mm) : "")) keep({ ...film.marks, pixel_mm: pixel_mm ? Number(pixel_mm) : undefined });
+    tell("Kept.");
+  } catch (error) {
+    tell(error.message, true);
+  }
+});
+
+function renamed({ id, label, visit }) {
+  films = films.map((f) => (f.id === id ? { ...f, label, visit } : f));
+  if (film?.id === id) film = { ...film, label, visit };
+  refresh();
+}
+
+// ---------------------------------------------------------------- several films at once
+let chosenFilms = [];
+mount.onSeveral((isSeveral, chosen) => {
+  chosenFilms = chosen;
+  by("chosen").hidden = !isSeveral;
+  by("chosen-count").textContent = `${chosen.length} chosen`;
+});
+by("choose-all").addEventListener("click", mount.chooseAll);
+by("chosen").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  await eachChosen(async ({ id }) => renamed(await json(`/light-box/films/${id}`, sent("PATCH", { label: films.find((f) => f.id === id).label, visit: by("chosen-visit").value }))));
+});
+by("chosen-remove").addEventListener("click", async () => {
+  const count = chosenFilms.length;
+  if (!count || !confirm(`Take ${count === 1 ? "this film and its" : `these ${count} films and their`} marks off the light box? They are not kept elsewhere.`)) return;
+  if (await eachChosen(takeOff)) location.reload();
+});
+
+async function eachChosen(act) {
+  try {
+    for (const each of chosenFilms) await act(each);
+    return true;
+  } catch (error) {
+    tell(error.message, true);
+    return false;
+  }
+}
+
+async function takeOff({ id }) {
   asking?.abort();
   mount.leave();
   moving.endAll();
-  await saves.settled(film.id);
+  await saves.settled(id);
   asking?.abort(); // what was saved meanwhile asked anew
-  await fetched(here(), { method: "DELETE" });
+  await fetched(`/light-box/films/${id}`, { method: "DELETE" });
+}
+
+async function removeFilm() {
+  if (!confirm("Take this film and its marks off the light box? They are not kept elsewhere.")) return;
+  try {
+    await takeOff(film);
+  } catch (error) {
+    tell(error.message, true);
+    return;
+  }
   location.reload();
 }
 
@@ -595,19 +706,23 @@ by("files").addEventListener("change", (event) => {
   addFiles(event.target.files);
   event.target.value = ""; // so that the same film can be chosen again
 });
+function takeMarks({ format, image, ...rest }) {
+  if (format !== "bitewright.marks/1") throw new Error("That file holds no marks: give one that `bitewright assess` takes.");
+  if (image.columns !== film.columns || image.rows !== film.rows) throw new Error(`Those marks were set on an image of ${image.columns} × ${image.rows} pixels, this film has ${film.columns} × ${film.rows}.`);
+  keep({ ...film.marks, ...rest });
+}
+
 by("load-marks").addEventListener("change", async (event) => {
   if (!film || !event.target.files.length) return;
   try {
-    const document_ = JSON.parse(await event.target.files[0].text());
-    const { format, image, ...rest } = document_;
-    if (format !== "bitewright.marks/1") throw new Error("That file holds no marks: give one that `bitewright assess` takes.");
-    if (image.columns !== film.columns || image.rows !== film.rows) throw new Error(`Those marks were set on an image of ${image.columns} × ${image.rows} pixels, this film has ${film.columns} × ${film.rows}.`);
-    keep({ ...film.marks, ...rest });
+    takeMarks(JSON.parse(await event.target.files[0].text()));
   } catch (error) {
     tell(error.message, true);
   }
   event.target.value = "";
 });
+by("sample").addEventListener("click", () => addSample(false));
+by("sample-marked").addEventListener("click", () => addSample(true));
 by("decision").addEventListener("submit", async (event) => {
   event.preventDefault();
   try {
@@ -629,7 +744,10 @@ addEventListener("drop", (event) => {
   event.preventDefault();
   addFiles(event.dataTransfer.files);
 });
-viewer.onMove(() => marks.size());
+viewer.onMove(() => {
+  marks.size();
+  beside.follow();
+});
 by("visit").value = drafts.remembered("visit") ?? by("visit").value;
 by("visit").addEventListener("change", () => drafts.remember("visit", by("visit").value));
 

@@ -1,46 +1,98 @@
-// Films laid out by visit and by place in the mouth, as in a mount.
+// Films laid out by visit and by place in the mouth, as in a mount: filtered, folded, several chosen at once.
 import { fetched } from "../fetched.js";
 import { BYTES, paint } from "../paint.js";
 
 const places = document.getElementById("places");
+const filter = document.getElementById("filter");
+const several = document.getElementById("several");
 const ORDER = ["right-molar", "right-premolar", "left-premolar", "left-molar"];
 const thumbs = new Map();
 const wanted = [];
 const leaving = new AbortController();
+const folded = new Set();
+const chosen = new Set();
+let shown = { films: [], current: null, choose() {} };
+let choseSeveral = () => {};
 
 const rank = (film) => {
   const name = (film.marks.view ?? "").replace("-vertical", "");
   return ORDER.includes(name) ? ORDER.indexOf(name) : ORDER.length;
 };
+const byName = (a, b) => a.label.localeCompare(b.label, undefined, { numeric: true }) || a.id - b.id;
+const isAskedFor = (film) => `${film.label} ${film.visit} ${film.titles.view ?? ""} ${film.decision.decision ?? ""}`.toLowerCase().includes(filter.value.trim().toLowerCase());
+const isSeveral = () => several.getAttribute("aria-pressed") === "true";
 
 export function lay(films, current, choose) {
-  const visits = Map.groupBy ? Map.groupBy(films, (f) => f.visit) : grouped(films);
-  places.replaceChildren();
-  for (const [visit, own] of [...visits].reverse()) {
-    const title = document.createElement("h3");
-    title.textContent = visit;
-    const list = document.createElement("ol");
-    for (const film of [...own].sort((a, b) => rank(a) - rank(b) || a.id - b.id)) list.append(entry(film, current, choose));
-    places.append(title, list);
-  }
+  shown = { films, current, choose };
+  const visits = new Map();
+  for (const film of films) visits.set(film.visit, [...(visits.get(film.visit) ?? []), film]);
+  places.replaceChildren(...[...visits].reverse().map(([visit, own]) => visitOf(visit, own)).filter(Boolean));
+  document.getElementById("finding").hidden = films.length < 2;
+  tellChosen();
 }
 
-function grouped(films) {
-  const groups = new Map();
-  for (const film of films) groups.set(film.visit, [...(groups.get(film.visit) ?? []), film]);
-  return groups;
+function visitOf(visit, own) {
+  const found = own.filter(isAskedFor);
+  if (!found.length) return null;
+  const box = document.createElement("details");
+  box.open = !folded.has(visit);
+  box.addEventListener("toggle", () => (box.open ? folded.delete(visit) : folded.add(visit)));
+  const title = document.createElement("summary");
+  title.textContent = `${visit} (${found.length})`;
+  const list = document.createElement("ol");
+  list.append(...found.sort((a, b) => rank(a) - rank(b) || byName(a, b)).map(entry));
+  box.append(title, list);
+  return box;
 }
 
-function entry(film, current, choose) {
+function entry(film) {
   const item = document.createElement("li");
   const button = document.createElement("button");
   button.type = "button";
-  button.setAttribute("aria-current", String(film.id === current));
+  button.setAttribute("aria-current", String(film.id === shown.current));
   button.append(thumb(film), film.titles.view ?? "no view yet", document.createElement("br"), film.label);
   if (film.decision.decision) button.append(document.createElement("br"), film.decision.decision);
-  button.addEventListener("click", () => choose(film.id));
+  button.addEventListener("click", () => shown.choose(film.id));
+  if (isSeveral()) item.append(box(film));
   item.append(button);
   return item;
+}
+
+function box(film) {
+  const label = document.createElement("label");
+  const input = Object.assign(document.createElement("input"), { type: "checkbox", checked: chosen.has(film.id) });
+  input.addEventListener("change", () => {
+    if (input.checked) chosen.add(film.id);
+    else chosen.delete(film.id);
+    tellChosen();
+  });
+  const words = Object.assign(document.createElement("span"), { className: "unseen", textContent: film.label });
+  label.append(input, words);
+  return label;
+}
+
+function tellChosen() {
+  for (const id of chosen) if (!shown.films.some((film) => film.id === id)) chosen.delete(id);
+  choseSeveral(isSeveral(), shown.films.filter((film) => chosen.has(film.id)));
+}
+
+const again = () => lay(shown.films, shown.current, shown.choose);
+filter.addEventListener("input", again);
+several.addEventListener("click", () => {
+  several.setAttribute("aria-pressed", String(!isSeveral()));
+  if (!isSeveral()) chosen.clear();
+  again();
+});
+
+// `told(isSeveral, films)`: whether several may be chosen, and which are.
+export function onSeveral(told) {
+  choseSeveral = told;
+}
+
+// Every film that is in sight.
+export function chooseAll() {
+  for (const film of shown.films.filter(isAskedFor)) chosen.add(film.id);
+  again();
 }
 
 function thumb(film) {

@@ -13,6 +13,10 @@ const LARGEST = 24;
 export const view = { columns: 0, rows: 0, scale: 1, x: 0, y: 0, inverted: false, pixels: null, bits: 8 };
 let table = new Uint32Array(0);
 let changed = () => {};
+let developed = () => {};
+export function onDevelop(act) {
+  developed = act;
+}
 
 export function onMove(act) {
   changed = act;
@@ -49,19 +53,25 @@ export function look(scale, [across, down]) {
 // Window and level by a table of all grey levels, then one pass.
 export function draw() {
   if (!view.pixels) return;
-  const most = 2 ** view.bits - 1;
+  table = tableFor(view.bits, table);
+  paint(picture, view.pixels, view.columns, view.rows, table);
+  developed();
+}
+
+// The grey that each of so many bits' levels is shown in.
+export function tableFor(bits, given = new Uint32Array(0)) {
+  const most = 2 ** bits - 1;
   const span = Math.max(1, (most * Number(width.value)) / 100);
   const low = (most * Number(level.value)) / 100 - span / 2;
-  if (table.length !== most + 1) table = new Uint32Array(most + 1);
-  greys(
+  const made = given.length === most + 1 ? given : new Uint32Array(most + 1);
+  return greys(
     most + 1,
     (value) => {
       const grey = Math.max(0, Math.min(255, ((value - low) * 255) / span)) | 0;
       return view.inverted ? 255 - grey : grey;
     },
-    table,
+    made,
   );
-  paint(picture, view.pixels, view.columns, view.rows, table);
 }
 
 function place() {
