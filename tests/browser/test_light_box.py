@@ -101,6 +101,17 @@ def test_marks_are_explained_and_the_explanation_laid_over(
     assert visit.findings() == []
 
 
+def test_question_and_scheme_change_what_a_marked_film_is_told(
+    box: Page, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#grade")).to_have_text("Rating A (UK 2020)")
+    box.locator("#scheme").select_option("uk-2001")
+    expect(box.locator("#grade")).to_have_text("Rating 2 (UK 2001)")
+    with box.expect_request(lambda asked: "/assessment?question=bone-level" in asked.url):
+        box.locator("#question").select_option("bone-level")
+
+
 def test_a_dragged_mark_follows_the_pointer_and_is_kept(
     box: Page, rendered: tuple[Path, Path]
 ) -> None:

@@ -125,6 +125,28 @@ def test_marks_tell_what_the_command_line_tells(
     assert exported["marks"].keys() == document["marks"].keys()
 
 
+def test_a_film_is_rated_for_and_by_what_is_asked(browser: TestClient, png: Path) -> None:
+    browser.put(f"{FILMS}?label=w", content=png.read_bytes())
+    document = dict(simulated_marks(swing_deg=16.0)["document"])  # type: ignore[call-overload]
+    marks = {k: v for k, v in document.items() if k not in {"format", "image"}}
+    browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": marks})
+
+    def told(query: str) -> tuple[str, set[str]]:
+        answer = browser.get(f"{FILMS}/1/assessment?{query}").json()
+        return answer["rating"]["scheme_title"], {each["state"] for each in answer["contacts"]}
+
+    usual, states = told("")
+    assert usual == "UK 2020"
+    assert "unreadable" in states
+    assert told("scheme=uk-2001")[0] == "UK 2001"
+    assert "unreadable" not in told("question=bone-level")[1]
+    explained = browser.get(f"{FILMS}/1/explanation?scheme=uk-2001").json()
+    assert explained["rating"]["scheme_title"] == "UK 2001"
+    refused = browser.get(f"{FILMS}/1/assessment?question=bone-levl")
+    assert refused.status_code == 400
+    assert "Did you mean 'bone-level'?" in refused.json()["error"]
+
+
 def test_marks_changed_elsewhere_are_not_overwritten(browser: TestClient, png: Path) -> None:
     browser.put(FILMS, content=png.read_bytes())
     marks = {"view": VIEW, "marks": {"14.mesial": {"x_px": 10.0, "y_px": 20.0}}}

@@ -29,6 +29,7 @@ def assess_kept(
     film: DecodedFilm,
     kept: KeptFilm,
     *,
+    by: RatedBy,
     explained: bool,
     also: Sequence[KeptFilm] = (),
     begin: Begin = unwatched,
@@ -40,6 +41,8 @@ def assess_kept(
     film : DecodedFilm
     kept : KeptFilm
         The same, with its marks.
+    by : RatedBy
+        Question and scheme.
     explained : bool
     also : sequence of KeptFilm
         Further films of the same mouth, which say more of it together.
@@ -56,7 +59,7 @@ def assess_kept(
         film,
         taken_film(stated_marks(kept), known),
         holder=known.holder(holder) if holder else None,
-        by=RatedBy(),
+        by=by,
     )
     if not explained:
         return made

@@ -34,7 +34,8 @@ from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment, named_equipment
 from bitewright.tasks.catalogue.named_mouths import DRAWN, known_mouth, mouth_names, mouth_title
-from bitewright.tasks.rated_by import RatedBy, rated_by_name
+from bitewright.tasks.rated_by import rated_by_name
+from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies
 from bitewright.web.newest_wish import MOST_MESSAGE, BadWishError, Wish, answer_newest
 from bitewright.web.page_templates import page
@@ -101,7 +102,6 @@ def asked_handling(
 
 ChosenBench = Annotated[Bench, Depends(chosen_bench)]
 ChosenHandling = Annotated[Handling, Depends(asked_handling)]
-ChosenRating = Annotated[RatedBy, Depends(rated_by_name)]
 SettingsText = Annotated[str, Query(max_length=MOST_MESSAGE)]
 
 
@@ -149,14 +149,14 @@ def bench_station(bench: ChosenBench) -> dict[str, Any]:
 
 @router.get("/bench/exposure", response_model=None, responses=replies("bitewright.bench/1"))
 def bench_exposure(
-    bench: ChosenBench, by: ChosenRating, settings: SettingsText = "{}"
+    bench: ChosenBench, by: AskedRating, settings: SettingsText = "{}"
 ) -> dict[str, Any]:
     """One exposure's prediction and drawing."""
     return moving_document(bench, hand_setting(query_settings(settings)), by)
 
 
 @router.get("/bench/plan", response_model=None, responses=replies("bitewright.bench-plan/1"))
-async def bench_plan(request: Request, bench: ChosenBench, by: ChosenRating) -> dict[str, Any]:
+async def bench_plan(request: Request, bench: ChosenBench, by: AskedRating) -> dict[str, Any]:
     """The best aim and place, and the room left about them."""
     return await while_wanted(
         request,

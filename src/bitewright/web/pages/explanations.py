@@ -12,6 +12,8 @@ from bitewright.steps import Begin
 from bitewright.tasks.light_box.assess_kept import assess_kept, drawing_of, explained_picture
 from bitewright.tasks.light_box.kept_marks import others_of_visit
 from bitewright.tasks.made_once import MadeOnce
+from bitewright.tasks.rated_by import RatedBy
+from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies
 from bitewright.web.pages.light_box import Box, Number, TheBox, cannot_tell, kept_film
 from bitewright.web.while_wanted import while_wanted
@@ -35,7 +37,13 @@ def add_to(app: FastAPI) -> None:
     responses=replies("bitewright.assessment/1", "bitewright.cannot-tell/1"),
 )
 async def explanation(
-    request: Request, response: Response, number: Number, box: TheBox, *, together: bool = False
+    request: Request,
+    response: Response,
+    number: Number,
+    box: TheBox,
+    by: AskedRating,
+    *,
+    together: bool = False,
 ) -> dict[str, Any]:
     """Everything `bitewright assess` tells; takes a second or two.
 
@@ -46,7 +54,7 @@ async def explanation(
     version = box.film(number).marks_version
     try:
         made, has_drawing, learned = await _one_at_a_time(
-            request, lambda begin: _with_drawing(box, number, together=together, begin=begin)
+            request, lambda begin: _with_drawing(box, number, by, together=together, begin=begin)
         )
     except BitewrightError as error:
         return cannot_tell(error)
@@ -62,13 +70,15 @@ async def _one_at_a_time(request: Request, work: Callable[[Begin], Made]) -> Mad
     return await while_wanted(request, WHAT, work, at_once=EXPLANATIONS_AT_ONCE)
 
 
-def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tuple[Any, bool, str]:
-    made = kept_explanation(box, number, together=together, begin=begin)
+def _with_drawing(
+    box: Box, number: int, by: RatedBy, *, together: bool, begin: Begin
+) -> tuple[Any, bool, str]:
+    made = kept_explanation(box, number, by, together=together, begin=begin)
     others = len(others_of_visit(box, box.film(number))) if together else 0
     learned = ""
     if others:
         begin("the same from this film alone")
-        alone = kept_explanation(box, number, together=False, begin=begin)
+        alone = kept_explanation(box, number, by, together=False, begin=begin)
         learned = learned_together(alone.correction, made.correction, others)
     begin("the drawing")
     return made, drawing_of(made) is not None, learned
@@ -80,12 +90,12 @@ def _with_drawing(box: Box, number: int, *, together: bool, begin: Begin) -> tup
     responses=answers_bytes("image/svg+xml"),
 )
 async def drawing(
-    request: Request, number: Number, box: TheBox, *, together: bool = False
+    request: Request, number: Number, box: TheBox, by: AskedRating, *, together: bool = False
 ) -> Response:
     """The correction's drawing; 204 if the marks cannot tell."""
     made = await _one_at_a_time(
         request,
-        lambda begin: drawing_of(kept_explanation(box, number, together=together, begin=begin)),
+        lambda begin: drawing_of(kept_explanation(box, number, by, together=together, begin=begin)),
     )
     return Response(status_code=204) if made is None else Response(made, 200, None, "image/svg+xml")
 
@@ -94,13 +104,13 @@ async def drawing(
     "/light-box/films/{number}/explained-film", response_class=Response, responses=answers_bytes()
 )
 async def explained_film(
-    request: Request, number: Number, box: TheBox, *, together: bool = False
+    request: Request, number: Number, box: TheBox, by: AskedRating, *, together: bool = False
 ) -> Response:
     """The film that the estimated exposure gives: 8 bits, row by row; 204 if marks cannot tell."""
     made = await _one_at_a_time(
         request,
         lambda begin: explained_picture(
-            kept_explanation(box, number, together=together, begin=begin), begin=begin
+            kept_explanation(box, number, by, together=together, begin=begin), begin=begin
         ),
     )
     if made is None:
@@ -118,15 +128,20 @@ async def explained_film(
 _KEPT: MadeOnce[tuple[Any, ...], Any] = MadeOnce(MOST_KEPT)
 
 
-def kept_explanation(box: Box, number: int, *, together: bool, begin: Begin) -> Any:  # noqa: ANN401  as Box
+def kept_explanation(box: Box, number: int, by: RatedBy, *, together: bool, begin: Begin) -> Any:  # noqa: ANN401  as Box
     """An explanation of the marks as they are, kept for its drawing and film."""
     film = box.film(number)
     also = others_of_visit(box, film) if together else ()
-    key = (box, *((each.id, each.marks_version) for each in (film, *also)))
+    key = (
+        box,
+        by.question,
+        by.scheme.name,
+        *((each.id, each.marks_version) for each in (film, *also)),
+    )
 
     def make() -> Any:  # noqa: ANN401  as Box
         decoded = kept_film(number, box)
-        return assess_kept(decoded, film, explained=True, also=also, begin=begin)
+        return assess_kept(decoded, film, by=by, explained=True, also=also, begin=begin)
 
     return _KEPT.of(key, make)
 

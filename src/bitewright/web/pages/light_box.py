@@ -30,6 +30,7 @@ from bitewright.tasks.light_box.mount_pictures import mount_picture
 from bitewright.tasks.light_box.snap_mark import snapped_mark
 from bitewright.tasks.light_box.usual_marks import usual_marks
 from bitewright.tasks.made_once import MadeOnce
+from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
 from bitewright.words.snapping import SNAP_RULE
@@ -252,11 +253,11 @@ def kept_film(number: int, box: Box) -> Any:  # noqa: ANN401  as Box
     response_model=None,
     responses=replies("bitewright.assessment/1", "bitewright.cannot-tell/1"),
 )
-def assessment(number: Number, box: TheBox) -> dict[str, Any]:
+def assessment(number: Number, box: TheBox, by: AskedRating) -> dict[str, Any]:
     """Measurements and rating from the marks so far; ``cannot`` says why they tell nothing yet."""
     kept = box.film(number)
     try:
-        return assess_kept(kept_film(number, box), kept, explained=False).document()
+        return assess_kept(kept_film(number, box), kept, by=by, explained=False).document()
     except BitewrightError as error:
         return cannot_tell(error)
 

@@ -1,7 +1,11 @@
 // The light box: films in, marks on them, what they tell beside.
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
+<<<<<<< HEAD
 import * as beside from "./beside.js";
+=======
+import { onRated, rated } from "../rated.js";
+>>>>>>> fbc9860 (Rate films on the light box for the question and by the scheme that are chosen, and list its keys)
 import * as conflict from "./conflict.js";
 import * as drafts from "./drafts.js";
 import * as glass from "./glass.js";
@@ -548,7 +552,8 @@ async function measure() {
   asking = new AbortController();
   const { signal } = asking, id = film.id;
   try {
-    const measured = await json(here("/assessment"), { signal });
+    const rating = new URLSearchParams(rated()).toString();
+    const measured = await json(here(`/assessment?${rating}`), { signal });
     if (measured.cannot) {
       outcome.clear();
       tell(measured.cannot);
@@ -556,7 +561,7 @@ async function measure() {
     }
     outcome.show(measured);
     by("working").hidden = false;
-    const how = by("together").checked ? "together=true" : "";
+    const how = `${rating}${by("together").checked ? "&together=true" : ""}`;
     const told = await fetched(here(`/explanation?${how}`), { signal });
     const answer = await told.json();
     if (film.id !== id) return;
@@ -632,8 +637,12 @@ for (const name of ["view", "receptor", "holder", "mounting"]) {
 }
 
 by("together").addEventListener("change", measure);
+<<<<<<< HEAD
 by("beside").addEventListener("change", () => showBeside(by("beside").value));
 viewer.onDevelop(() => beside.develop());
+=======
+onRated(() => film && measure());
+>>>>>>> fbc9860 (Rate films on the light box for the question and by the scheme that are chosen, and list its keys)
 
 by("film-form").addEventListener("submit", async (event) => {
   event.preventDefault();
