@@ -30,8 +30,8 @@ export async function watch(chosen) {
     address = chosen;
     take({ state: "waiting" });
     await ask("/again", "POST");
-  } catch {
-    return; // The wires tell that the server has gone.
+  } catch (error) {
+    if (!error.status) return; // The wires tell that the server has gone; a class may not stop or begin it, but watch.
   }
   if (isLast()) poll(isLast);
 }
