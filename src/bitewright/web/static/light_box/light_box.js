@@ -1,11 +1,8 @@
 // The light box: films in, marks on them, what they tell beside.
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
-<<<<<<< HEAD
-import * as beside from "./beside.js";
-=======
 import { onRated, rated } from "../rated.js";
->>>>>>> fbc9860 (Rate films on the light box for the question and by the scheme that are chosen, and list its keys)
+import * as beside from "./beside.js";
 import * as conflict from "./conflict.js";
 import * as drafts from "./drafts.js";
 import * as glass from "./glass.js";
@@ -637,12 +634,9 @@ for (const name of ["view", "receptor", "holder", "mounting"]) {
 }
 
 by("together").addEventListener("change", measure);
-<<<<<<< HEAD
 by("beside").addEventListener("change", () => showBeside(by("beside").value));
 viewer.onDevelop(() => beside.develop());
-=======
 onRated(() => film && measure());
->>>>>>> fbc9860 (Rate films on the light box for the question and by the scheme that are chosen, and list its keys)
 
 by("film-form").addEventListener("submit", async (event) => {
   event.preventDefault();
