@@ -1,13 +1,22 @@
 """How often an audit finds what was planted in simulated school years, and what was not.
 
 Half of the years have new receptors in month 4 (10% to 16% rejects), another technique in month 8
-(16% to 9%) and two students who aim 6 degrees off; the other half have nothing. Every figure is a
-share of years, except coverage, which is of intervals.
-``python -m benchmarks.simulated_years 200``.
+(16% to 9%), when the clinic is closed for two weeks, and two students who aim 6 degrees off; the
+other half have nothing. Films come by patients. Every figure is a share of years, except coverage,
+which is of intervals. ``python -m benchmarks.simulated_years --years 40`` takes a minute or two on
+one core. With ``--out FILE`` each year is kept as a line of JSON as soon as it is judged; started
+again with the same file, a run that was stopped goes on. The run behind docs/audit-methods.md is
+
+    python -m benchmarks.simulated_years --years 400 --processes 16 --out FILE
+    python -m builders.audit_tables RECORDS FILE
 """
 
+import argparse
+import json
 import sys
 from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
 
 import numpy as np
 
@@ -20,22 +29,62 @@ from bitewright.exposing.scatter import AimPart
 
 PLAN = SchoolPlan(first_day=20089)  # 2025-01-01
 NEAR_DAYS = 21
+NEAR_OPEN_WEEKS = 3
 NAMES = ("new receptors", "changed technique")
+KINDS = {"with the effects": PLAN, "without": PLAN.without_effects()}
 
 
 def main() -> None:
-    """Print the figures."""
-    years = int(sys.argv[1]) if len(sys.argv) > 1 else 40
-    for plan, title in ((PLAN, "with the effects"), (PLAN.without_effects(), "without")):
-        found: Counter[str] = Counter()
-        for seed in range(years):
-            school = simulated_school(plan, np.random.default_rng(seed))
-            found.update(judged(school, seed))
-        print(f"{years} years {title}:")
+    """Judge what years are left, telling each, and print the figures of all."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--years", type=int, default=40)
+    parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument("--out", type=Path, help="where lines are kept, and read from if there")
+    given = parser.parse_args()
+    done = read_years(given.out) if given.out and given.out.exists() else {}
+    wanted = [(kind, seed) for kind in KINDS for seed in range(given.years)]
+    left = [each for each in wanted if each not in done]
+    with ProcessPoolExecutor(given.processes) as pool:
+        for (kind, seed), counts in zip(left, pool.map(judged_year, left), strict=True):
+            done[kind, seed] = counts
+            if given.out:
+                with given.out.open("a", encoding="utf-8") as file:
+                    line = {"year": kind, "seed": seed, "counts": counts}
+                    file.write(json.dumps(line) + "\n")
+            print(f"year {seed} {kind}", file=sys.stderr, flush=True)
+    for kind in KINDS:
+        found = together(done, kind)
+        print(f"{found['years']} years {kind}:")
         for name in found:
-            if not name.startswith("of "):
-                among = found.get(f"of {name}", years)
+            if not name.startswith("of ") and name != "years":
+                among = found.get(f"of {name}", found["years"])
                 print(f"  {name:58s} {found[name] / among:7.1%}")
+
+
+def read_years(path: Path) -> dict[tuple[str, int], dict[str, int]]:
+    """Counts of every year in a file; a line that was cut off is left out."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    told = [json.loads(line) for line in lines if line.endswith("}}") and '"year"' in line]
+    return {(each["year"], each["seed"]): each["counts"] for each in told}
+
+
+def together(years: dict[tuple[str, int], dict[str, int]], kind: str) -> Counter[str]:
+    """Counts of all years of a kind, and how many there are."""
+    found: Counter[str] = Counter()
+    for (of, _), counts in years.items():
+        if of == kind:
+            found.update(counts)
+            found["years"] += 1
+    return found
+
+
+def judged_year(which: tuple[str, int]) -> dict[str, int]:
+    """What the audit of one year says, as counts."""
+    kind, seed = which
+    school = simulated_school(KINDS[kind], np.random.default_rng(seed))
+    return {name: int(count) for name, count in judged(school, seed).items()}
 
 
 def judged(school: SimulatedSchool, seed: int) -> Counter[str]:
@@ -54,6 +103,13 @@ def judged(school: SimulatedSchool, seed: int) -> Counter[str]:
     days = [point.day for point in undated]
     counts["an undated change near month 4 (3 weeks)"] += near(days, plan.receptor_day)
     counts["an undated change near month 8 (3 weeks)"] += near(days, plan.training_day)
+    for month, truth in ((4, plan.receptor_day), (8, plan.training_day)):
+        name = f"an undated change near month {month} (3 open weeks)"
+        counts[name] += near_open(told.weeks.starts, days, truth)
+        spans = [(point.first_day, point.last_day) for point in undated]
+        # A week that holds the day may be either side's.
+        held = any(first - 7 <= truth < last + 7 for first, last in spans)
+        counts[f"the range of weeks holds the day in month {month}"] += held
     counts["any undated change"] += bool(undated)
     counts["a change beside the named ones"] += bool(told.points)
     counts["drift signalled by the cusum"] += drifted(told)
@@ -79,6 +135,13 @@ def judged(school: SimulatedSchool, seed: int) -> Counter[str]:
 def near(days: list[int], truth: int) -> bool:
     """Whether any day found lies within three weeks of the true one."""
     return any(abs(day - truth) <= NEAR_DAYS for day in days)
+
+
+def near_open(weeks: np.ndarray, days: list[int], truth: int) -> bool:
+    """Whether any day found lies within three weeks with exposures (G,) of the true one."""
+    place = int(np.searchsorted(weeks, truth))
+    places = [int(np.searchsorted(weeks, day)) for day in days]
+    return any(abs(each - place) <= NEAR_OPEN_WEEKS for each in places)
 
 
 def drifted(told: Audit) -> bool:

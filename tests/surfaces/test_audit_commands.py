@@ -51,13 +51,17 @@ grades = { 1 = 27, 2 = 17, 3 = 6 }
 def school(tmp_path_factory: pytest.TempPathFactory) -> str:
     """An invented year."""
     path = tmp_path_factory.mktemp("school") / "school.csv"
-    assert "12000 invented exposures" in said("audit", "school", "--out", str(path))
+    told = " ".join(said("audit", "school", "--out", str(path)).split())
+    assert "12000 invented exposures" in told
+    assert (
+        "a biased aim in student-46 and student-87. By chance of the draw student-67 aims" in told
+    )
     return str(path)
 
 
 def test_answers_name_what_is_planted(school: str) -> None:
     text = " ".join(said("audit", "--exposures", school, "--by", "room", *CHANGES).split())
-    for words in ("north clinic", "Missed", "2 of 90", "not a medical device"):
+    for words in ("north clinic", "Missed", "3 of 90", "not a medical device"):
         assert words in text
 
 
@@ -67,7 +71,8 @@ def test_json_follows_its_schema_and_finds_both_changes(school: str) -> None:
     assert [change["differs"] for change in told["changes"]] == [True, True]
     assert [change["difference"] > 0 for change in told["changes"]] == [True, False]
     assert told["unnamed_changes"] == []
-    assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 2
+    # Two are planted; a third truly aims four degrees off, by the chance of the draw.
+    assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 3
 
 
 def test_a_store_gives_the_same_audit_as_the_table_it_was_taken_from(

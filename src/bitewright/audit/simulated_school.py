@@ -1,17 +1,25 @@
 """An invented teaching clinic's year, with truths planted in it: demo data, and a test of audits.
 
 Nobody and nothing in it is real. Reject rates are near the published pooled ones; how much people
-and weeks differ is our choice.
+and weeks differ is our choice. Views and biased aims spoil as many films more as the planner says
+they do, and films come by patients.
 """
 
+import tomllib
 from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import betaincinv
 
 from bitewright.audit.counted_by import Dimension
+from bitewright.audit.design_effect import USUAL_CORRELATION
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.operator_aim import UNCERTAINTY
+from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.exposing.scatter import AimPart
 
 Floats = NDArray[np.float64]
@@ -34,10 +42,14 @@ FAULTS = {
 """Share of faults and typical size. [mm or degrees] Shares near those of students' bitewings in
 Compend Oral Sci 2020;7(1):32-40, rounded; sizes are our choice."""
 
-VIEW_EFFECT = (0.05, -0.05, 0.05, -0.05)
+CLOSED_WEEKS = (15, 31, 32, 51)
+"""Weeks of the year without clinic; two of them in the eighth month, when the technique changes."""
+KEPT_OF_N = 0.25
+"""Share of the films a criterion spoils that are kept: the question could be answered. Our choice,
+so that rejects with plates are what the planner fails, less these."""
 OPERATOR_SD = 0.25
 WEEK_SD = 0.08
-AIM_SD = {"contact_error_deg": 1.0, "vertical_error_deg": 1.0, "forward_mm": 0.8, "height_mm": 0.5}
+AIM_SD = {"contact_error_deg": 1.2, "vertical_error_deg": 1.0, "forward_mm": 0.8, "height_mm": 0.5}
 SCATTER_SD = {
     "contact_error_deg": 3.5,
     "vertical_error_deg": 3.0,
@@ -118,16 +130,24 @@ class SimulatedSchool:
     scatters: dict[AimPart, Floats]
     biased: tuple[str, ...]
 
+    @property
+    def by_chance(self) -> tuple[str, ...]:
+        """Students who were not planted and whose true mean is worth saying all the same."""
+        off = np.any([np.abs(self.means[part]) > WORTH_SAYING[part] for part in AimPart], axis=0)
+        names = self.log.names(Dimension.OPERATOR)
+        return tuple(names[int(k)] for k in np.flatnonzero(off) if names[int(k)] not in self.biased)
+
 
 def simulated_school(plan: SchoolPlan, rng: np.random.Generator) -> SimulatedSchool:
     """Draw a year.
 
-    Our model: rates near the published pooled ones (`expected_rates`), spreads our choice.
+    Our model: rates near the published pooled ones (`expected_rates`), what a view and a bias cost
+    as the planner has it, spreads our choice.
     """
     n = plan.exposures
     case, day = _cases(plan, rng)
     student = rng.integers(plan.students, size=int(case.max()) + 1)[case]
-    ability = rng.normal(0.0, OPERATOR_SD, plan.students)
+    ability = _centred(rng.normal(0.0, OPERATOR_SD, plan.students))
     means = {p: rng.normal(0.0, AIM_SD[p.value], plan.students) for p in AimPart}
     biased = rng.permutation(plan.students)[: len(plan.biased)]
     means[AimPart.CONTACT_ERROR][biased] = plan.biased
@@ -136,12 +156,12 @@ def simulated_school(plan: SchoolPlan, rng: np.random.Generator) -> SimulatedSch
         for p in AimPart
     }
     view = rng.integers(len(VIEWS), size=n)
-    rate = _rate(plan, day) * np.exp(
-        _centred(ability)[student]
-        + np.array(VIEW_EFFECT)[view]
-        + _centred(rng.normal(0.0, WEEK_SD, 54))[(day - plan.first_day) // 7]
-    )
-    rejected = rng.random(n) < np.minimum(rate, 0.9)
+    costs = planned_costs(means[AimPart.CONTACT_ERROR])
+    week = _centred(rng.normal(0.0, WEEK_SD, 54))[(day - plan.first_day) // 7]
+    rate = _rate(plan, day) * np.exp(ability[student] + week) * costs[student, view] / costs.mean()
+    rate = _by_patient(np.minimum(rate, 0.9), case, rng)
+    rejected = rng.random(n) < rate
+    kept_though_n = rng.random(n) < _kept_though_n(rate)
     retake = np.zeros(n, dtype=np.bool_)
     same_case = case[1:] == case[:-1]
     retake[1:] = rejected[:-1] & same_case & (rng.random(n - 1) < RETAKEN)
@@ -161,7 +181,7 @@ def simulated_school(plan: SchoolPlan, rng: np.random.Generator) -> SimulatedSch
         retake=retake,
         retake_succeeded=np.where(retake, ~rejected, -1).astype(np.int8),
         rating_labels=RATINGS,
-        rating=(rejected | (rng.random(n) < 0.02)).astype(np.int32),
+        rating=(rejected | kept_though_n).astype(np.int32),
         fault_labels=tuple(FAULTS),
         fault_row=fault_row,
         fault=fault,
@@ -183,10 +203,10 @@ def _cases(
 ) -> tuple[NDArray[np.int32], NDArray[np.int64]]:
     """Case and day of each exposure, in order of time; two to four exposures a case.
 
-    Clinics are open from Monday to Friday, and closed for four weeks of the year.
+    Clinics are open from Monday to Friday, and closed in `CLOSED_WEEKS`.
     """
     every = np.arange(plan.first_day, plan.month_start(13))
-    closed = np.isin((every - plan.first_day) // 7, (15, 27, 28, 51))
+    closed = np.isin((every - plan.first_day) // 7, CLOSED_WEEKS)
     open_days = every[((every + 3) % 7 < 5) & ~closed]
     sizes = rng.integers(2, 5, size=plan.exposures // 2 + 1)
     case = np.repeat(np.arange(len(sizes)), sizes)[: plan.exposures].astype(np.int32)
@@ -200,6 +220,42 @@ def _rate(plan: SchoolPlan, day: NDArray[np.int64]) -> Floats:
         plan.rate_after_training,
         np.where(day >= plan.receptor_day, plan.rate_with_new_receptors, plan.rate_at_first),
     )
+
+
+def planned_costs(contact_error_deg: Floats) -> Floats:
+    """How often a criterion fails for students of these mean contact errors, (students, 4 views).
+
+    As the planner has it for plates, between the means it was asked for.
+    """
+    table = planned_odds()
+    by_view = [
+        np.interp(contact_error_deg, table["means_deg"], table["plate-2"][f"right-{name}"])
+        for name in ("premolar", "molar")
+    ]
+    return np.stack([by_view[view.endswith("-molar")] for view in VIEWS], axis=1)
+
+
+@lru_cache(maxsize=1)
+def planned_odds() -> dict[str, Any]:
+    """Chances that a criterion fails, by receptor and view, for each of ``means_deg``."""
+    text = (files("bitewright.audit") / "tables" / "school_odds.toml").read_text("utf-8")
+    return tomllib.loads(text)
+
+
+def _by_patient(rate: Floats, case: NDArray[np.int32], rng: np.random.Generator) -> Floats:
+    """Rates of exposures of patients who differ: beta distributed about what they were.
+
+    All exposures of a patient lie at the same place of their distribution, so that two of them are
+    correlated as usual.
+    """
+    place = rng.random(int(case.max()) + 1)[case]
+    both = 1.0 / USUAL_CORRELATION - 1.0
+    return np.asarray(betaincinv(rate * both, (1.0 - rate) * both, place), dtype=np.float64)
+
+
+def _kept_though_n(rate: Floats) -> Floats:
+    """Chance that an exposure that is kept is graded N."""
+    return np.minimum(rate * KEPT_OF_N / (1.0 - KEPT_OF_N) / np.maximum(1.0 - rate, 1e-9), 1.0)
 
 
 def _centred(effect: Floats) -> Floats:
@@ -273,4 +329,10 @@ def _people_and_places(
     return labels, {dimension: code.astype(np.int32) for dimension, code in codes.items()}
 
 
-__all__ = ["SchoolPlan", "SimulatedSchool", "simulated_school"]
+__all__ = [
+    "SchoolPlan",
+    "SimulatedSchool",
+    "planned_costs",
+    "planned_odds",
+    "simulated_school",
+]

@@ -114,7 +114,9 @@ def school(
     screen.print(school_written(made.exposures, made.path), soft_wrap=True)
     screen.print(how_to_import(made.path, made.mapping), soft_wrap=True)
     if effects:
-        screen.print(planted_words(made.receptor_date, made.training_date, made.biased))
+        screen.print(
+            planted_words(made.receptor_date, made.training_date, made.biased, made.by_chance)
+        )
 
 
 __all__ = ["add_to", "audit", "rates", "report", "school"]

@@ -173,6 +173,7 @@ def _audited_year(out: Path) -> DemoStep:
             receptor_date=school.receptor_date,
             training_date=school.training_date,
             biased=school.biased,
+            by_chance=school.by_chance,
         ),
         pictures=write_audit_report(answer, out / "audit", title=words.AUDIT_TITLE)[:2],
     )

@@ -89,12 +89,13 @@ def audit_story(
     receptor_date: str,
     training_date: str,
     biased: Sequence[str],
+    by_chance: Sequence[str],
 ) -> str:
     """What was planted in an invented year, and what the audit found of it."""
     found = [each for each in answers if each.found in (Found.YES, Found.MISSED)]
     return (
         f"{counted(exposures, 'exposure')} of an invented school lie in a log. "
-        f"{planted_words(receptor_date, training_date, biased)} Found: "
+        f"{planted_words(receptor_date, training_date, biased, by_chance)} Found: "
         + " ".join(f"{each.question} {each.sentence}" for each in found)
     )
 

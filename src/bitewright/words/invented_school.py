@@ -15,11 +15,15 @@ def how_to_import(path: object, mapping: object) -> str:
     return f"Take it into a store: bitewright log import {path} --mapping {mapping}"
 
 
-def planted_words(receptor_date: str, training_date: str, biased: Sequence[str]) -> str:
-    """What an audit of the year should find."""
+def planted_words(
+    receptor_date: str, training_date: str, biased: Sequence[str], by_chance: Sequence[str]
+) -> str:
+    """What an audit of the year should find; ``by_chance``: who else aims off, unplanted."""
+    aims = "aims or places" if len(by_chance) == 1 else "aim or place"
+    others = f" By chance of the draw {listed(by_chance)} {aims} off too." if by_chance else ""
     return (
         f"Planted: new receptors from {receptor_date}, another technique from {training_date}, a "
-        f"biased aim in {listed(biased)}."
+        f"biased aim in {listed(biased)}.{others}"
     )
 
 

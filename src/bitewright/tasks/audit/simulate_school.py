@@ -18,7 +18,8 @@ from bitewright.words.file_notes import import_mapping
 class SchoolMade:
     """What was written and what is planted in it.
 
-    ``mapping``: how `bitewright log import` is to read the table.
+    ``mapping``: how `bitewright log import` is to read the table. ``by_chance``: students who aim
+    or place off though it was not planted.
     """
 
     path: Path
@@ -27,6 +28,7 @@ class SchoolMade:
     receptor_date: str
     training_date: str
     biased: tuple[str, ...]
+    by_chance: tuple[str, ...]
 
 
 def simulate_school(
@@ -66,6 +68,7 @@ def simulate_school(
         receptor_date=date_of(plan.receptor_day),
         training_date=date_of(plan.training_day),
         biased=school.biased,
+        by_chance=school.by_chance,
     )
 
 
