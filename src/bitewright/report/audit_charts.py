@@ -2,7 +2,6 @@
 
 from bitewright.audit.control_chart import ControlChart
 from bitewright.audit.faults import FaultCount
-from bitewright.audit.funnel import Funnel, reach_among_few, reach_of
 from bitewright.audit.groupings import date_of
 from bitewright.audit.operator_aim import OperatorAim
 from bitewright.audit.pooled_means import WORTH_SAYING
@@ -19,7 +18,6 @@ from bitewright.words.audit_figures import (
     drift_words,
     fault_share_words,
     faults_words,
-    funnel_words,
     group_words,
     rates_words,
 )
@@ -188,60 +186,6 @@ def rates_figure(table: RateTable) -> Figure:
     )
 
 
-def funnel_figure(found: Funnel, word: str) -> Figure | None:
-    """Operators against the number of their exposures; None with fewer than two to place."""
-    people = [each for each in found.operators if each.enough]
-    if len(people) < 2:
-        return None
-    most = max(each.exposures for each in people) + 1
-    least = min(each.exposures for each in people) - 1
-    sizes = [least + (most - least) * k / 60 for k in range(61)]
-    outer = reach_among_few(found, found.z_beyond) if found.borrowed else None
-    inner, solid = (reach_of(found, sizes, z) for z in (1.96, found.z_beyond))
-    highest = (outer or solid).high
-    top = max([float(highest.max()), *(each.rate for each in people)])
-    words = funnel_words(found, word)
-    edge = 0.04 * (most - least)
-    frame = Frame(
-        x=Span(
-            low=least - edge,
-            high=most + edge,
-            ticks=tuple((value, f"{value:g}") for value in steps(least, most, most=8)),
-            title=words.across,
-        ),
-        y=percent_span(top, words.up),
-        height=320,
-    )
-    frame.line([least - edge, most + edge], [found.overall] * 2, colour=QUIET, dashes=SHORT_DASHES)
-    if outer is None:
-        for limits, dashes in ((inner, DOTS), (solid, ())):
-            for curve in (limits.low, limits.high):
-                frame.line(sizes, [float(value) for value in curve], colour=QUIET, dashes=dashes)
-    else:
-        for each, low, high in zip(found.operators, outer.low, outer.high, strict=True):
-            if each.enough:
-                frame.line([each.exposures] * 2, [float(low), float(high)], colour=QUIET)
-    for each in people:
-        frame.dot(each.exposures, each.rate, apart=each.beyond)
-        if each.beyond:
-            frame.word(each.exposures, each.rate, each.label, dx=9, dy=4)
-    return Figure(
-        name="operators",
-        title=words.title,
-        says=words.says,
-        drawing=frame.drawing(words.title, words.alt),
-        header=(
-            "operator", f"{word}s", "exposures", "expected", "standardised rate",
-            "likely rate", "low", "high", "beyond", "enough",
-        ),
-        rows=tuple(
-            (o.label, o.rejects, o.exposures, o.expected, o.rate, o.likely_rate, o.low, o.high,
-             _yes(o.beyond), _yes(o.enough))
-            for o in found.operators
-        ),
-    )  # fmt: skip
-
-
 def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
     """Faults of rejected exposures, the most frequent first."""
     shown = faults[:10]
@@ -298,7 +242,8 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
         ),
         height=320,
     )
-    frame.band(-1, count, -width, width, PALE)
+    shown = min(width, reach)
+    frame.band(-1, count, -shown, shown, PALE)
     for place, (aim, part) in enumerate(parts):
         frame.line([place, place], [part.low, part.high])
         apart = part in aim.remarked
@@ -325,7 +270,11 @@ def _aim_header() -> list[str]:
 
 
 def _aim_cells(aim: OperatorAim) -> list[Cell]:
-    return [value for part in aim.parts for value in (part.mean, part.low, part.high, part.scatter)]
+    return [
+        value if part.assessed else None
+        for part in aim.parts
+        for value in (part.mean, part.low, part.high, part.scatter)
+    ]
 
 
 def _place_of(date: str, labels: tuple[str, ...]) -> float:
@@ -343,6 +292,5 @@ __all__ = [
     "control_figure",
     "drift_figure",
     "faults_figure",
-    "funnel_figure",
     "rates_figure",
 ]

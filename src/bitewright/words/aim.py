@@ -32,8 +32,11 @@ def advice(aim: OperatorAim) -> str:
 
 
 def mean_words(part: PartEstimate) -> str:
-    """A part's mean with its interval."""
-    return f"{part.mean:+.1f} ({part.low:+.1f} to {part.high:+.1f})"
+    """A part's mean with its interval, or that nothing of it was assessed."""
+    if not part.assessed:
+        return "not assessed"
+    mean, low, high = (f"{value + 0.0:+.1f}" for value in (part.mean, part.low, part.high))
+    return f"{mean} ({low} to {high})"
 
 
 def _mending(part: PartEstimate) -> Movement:

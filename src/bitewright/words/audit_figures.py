@@ -103,7 +103,7 @@ def funnel_words(found: Funnel, event: str) -> FigureWords:
         says=f"Dots are operators. {_funnel_lines(found)} Only those are named."
         f"{usual_words(found)} Operators with fewer than {FEWEST} exposures are not placed.",
         alt=f"{counted(len(people), 'operator')}; {beyond} beyond their limits.",
-        across="exposures",
+        across="exposures of each" if found.borrowed else "exposures",
         up=f"{event} rate, {work_alike(found)}",
     )
 

@@ -12,6 +12,8 @@ from bitewright.audit.design_effect import CORRELATION_SD, USUAL_CORRELATION, De
 from bitewright.audit.operator_aim import UNCERTAINTY, OperatorAim, operator_aims
 from bitewright.audit.pooled_means import pooled_means
 from bitewright.exposing.scatter import AimPart
+from bitewright.tasks.audit.audit_documents import aim_document
+from bitewright.words.aim import mean_words
 from bitewright.words.could_have_missed import aim_missed, aims_missed
 from tests.unit.audit.made_logs import made_log
 
@@ -144,3 +146,14 @@ def test_what_could_be_missed_is_said_with_the_films_it_rests_on() -> None:
     few = aims(np.zeros(4), 1, np.random.default_rng(6))
     assert aim_missed(few[0]) == ""
     assert aims_missed(few) == "Nobody has 5 assessed exposures: nothing would be said of anybody."
+
+
+def test_what_was_not_assessed_of_a_person_has_no_figure() -> None:
+    """A part of aim nobody assessed once read -0.0 (-4.3 to +4.3)."""
+    (one, *_) = aims(np.zeros(3), 5, np.random.default_rng(7))
+    contact, vertical = one.parts[:2]
+    assert mean_words(contact).endswith(")")
+    assert mean_words(vertical) == "not assessed"
+    parts = aim_document(one)["parts"]
+    assert parts[0]["mean"] is not None
+    assert (parts[1]["assessed"], parts[1]["mean"], parts[1]["low"]) == (0, None, None)

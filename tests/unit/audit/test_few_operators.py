@@ -13,6 +13,7 @@ from bitewright.audit.funnel import Funnel, funnel, reach_among_few
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.usual_spread import usual_spread
 from bitewright.audit.whole_audit import operators_funnel
+from bitewright.report.operator_charts import funnel_figure
 from tests.unit.audit.made_logs import made_log
 
 FILMS_EACH_CASE = 4
@@ -136,3 +137,16 @@ def with_worth(films: int, worth: float) -> Funnel:
 def test_with_too_few_films_nobody_could_be_named() -> None:
     found = funnel(("a", "b"), [2, 3], [20, 20], clustering=DesignEffect(value=np.full(2, 6.0)))
     assert rates_found_from(found)[0].rate is None
+
+
+def test_few_are_drawn_side_by_side_with_a_line_of_their_own_and_many_as_a_funnel() -> None:
+    few = funnel(tuple("abcd"), [12, 15, 9, 70], np.full(4, 120))
+    figure = funnel_figure(few, "reject")
+    assert figure is not None
+    assert "The line of each" in figure.says
+    assert [row[0] for row in figure.rows if row[8] == "yes"] == ["d"]
+    many = funnel(tuple(f"p{k}" for k in range(25)), np.full(25, 15), np.full(25, 120))
+    wider = funnel_figure(many, "reject")
+    assert wider is not None
+    assert "dotted lines" in wider.says
+    assert funnel_figure(funnel(("a",), [3], [40]), "reject") is None

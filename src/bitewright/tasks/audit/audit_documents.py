@@ -173,10 +173,11 @@ def aim_document(aim: OperatorAim) -> dict[str, Any]:
         "parts": [
             {
                 "part": part.part.value,
-                "mean": rounded(part.mean),
-                "low": rounded(part.low),
-                "high": rounded(part.high),
-                "scatter": rounded(part.scatter),
+                "assessed": part.assessed,
+                "mean": rounded(part.mean) if part.assessed else None,
+                "low": rounded(part.low) if part.assessed else None,
+                "high": rounded(part.high) if part.assessed else None,
+                "scatter": rounded(part.scatter) if part.assessed else None,
                 "remarked": part in aim.remarked,
             }
             for part in aim.parts

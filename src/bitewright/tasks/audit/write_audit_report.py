@@ -13,12 +13,12 @@ from bitewright.report.audit_charts import (
     control_figure,
     drift_figure,
     faults_figure,
-    funnel_figure,
     rates_figure,
 )
 from bitewright.report.audit_tables import answers_table, changes_table, targets_table
 from bitewright.report.figure import Figure
 from bitewright.report.html_page import html_page
+from bitewright.report.operator_charts import funnel_figure
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit.audit_log import AuditAnswer
