@@ -79,3 +79,9 @@ def test_weeks_that_swing_widen_the_interval_of_a_change() -> None:
     ]
     theirs = confint_proportions_2indep(*worth[1], *worth[0], method="newcomb")
     assert (point.shares.low, point.shares.high) == pytest.approx(theirs)
+
+
+def test_a_change_is_placed_again_once_its_neighbours_are_known() -> None:
+    """A week at 11.6% is nearer to 8.8% than to 16%, but not than to 10% and 16% together."""
+    one, two = found(weeks((16, 0.100), (10, 0.160), (1, 0.116), (20, 0.088)), 0.05)
+    assert (one.day, two.day) == (20_000 + 7 * 16, 20_000 + 7 * 26)
