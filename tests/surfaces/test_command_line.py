@@ -17,6 +17,7 @@ from bitewright.files.images import read_image, write_image
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import read_marks
 from bitewright.planning.tolerance import SlipWay
+from bitewright.tasks.catalogue.named_mouths import mouth_names
 from tests.edges.test_dicom_reading import saved
 
 run = CliRunner()
@@ -144,6 +145,14 @@ def test_drawn_mouths_go_by_name() -> None:
     assert "drawn mouth 7: 32 teeth" in said("mouth", "--mouth", "drawn-7-thirds")
     told = said("predict", "--view", "right-premolar", "--mouth", "drawn-12")
     assert "drawn mouth 12" in " ".join(told.split())
+
+
+def test_mouths_of_the_population_go_by_name_too() -> None:
+    assert "population mouth 7" in said("mouth", "--mouth", "population-7")
+    assert "calm mouth 7" in said("mouth", "--mouth", "calm-7-thirds")
+    told = said("predict", "--view", "right-molar", "--mouth", "population-1")
+    assert "population mouth 1" in " ".join(told.split())
+    assert {"population-1", "calm-1"} <= set(mouth_names())
 
 
 @pytest.mark.parametrize("what", ["views", "criteria", "receptors", "holders", "tubes", "schemes"])

@@ -30,7 +30,8 @@ MouthFile = Annotated[
     Path | None,
     typer.Option(
         "--mouth",
-        help="Mouth: a description (TOML), or a name such as restored or drawn-7; else standard.",
+        help="Mouth: a description (TOML), or a name such as restored, population-7 or calm-7; "
+        "else standard.",
     ),
 ]
 BeliefFile = Annotated[

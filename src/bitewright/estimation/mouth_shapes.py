@@ -16,7 +16,7 @@ from bitewright.estimation.mouth_prior import Direction, directions, mean_mouth,
 from bitewright.exposing.project import Shapes
 from bitewright.exposing.region import Region, Zone
 from bitewright.exposing.targets import Targets, targets
-from bitewright.mouth.flanks import DISTAL, MESIAL, flank_sections, flanks_through
+from bitewright.mouth.flanks import DISTAL, MESIAL, flank_sections, flank_turns, flanks_through
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import Outlines, build_outlines
 
@@ -119,10 +119,11 @@ class MouthShapes:
         }
         points = at.pop("points_mouth")
         every = {name: value.reshape(count * teeth, *value.shape[2:]) for name, value in at.items()}
-        shear = self.outlines.sections.shear[[self.outlines.row[code] for code in self.codes]]
+        teeth_rows = [self.outlines.row[code] for code in self.codes]
+        turns = flank_turns(self.outlines.sections.take(teeth_rows))
         flanks = flanks_through(
             every["rows_mm"],
-            np.tile(shear, count),
+            np.tile(turns, (count, 1)),
             every["origins_mouth"],
             every["axes_mouth"],
             every["planes_mouth"],

@@ -105,6 +105,7 @@ class _Row:
     curve: ArchCurve
     stance: ToothStance
     contacts: list[Contact]
+    shaped: NDArray[np.bool_]
 
     @classmethod
     def of(cls, mouth: Mouth, *, upper: bool) -> "_Row":
@@ -128,6 +129,7 @@ class _Row:
             arch_curve(mouth.upper if upper else mouth.lower),
             stance,
             [contact_between(mouth, *pair) for pair in pairwise(chain)],
+            np.array([tooth.has_own_shape for tooth in teeth]),
         )
 
     def placed(self, sections: CrownSections, tips: Cusps) -> ArchParts:
@@ -139,6 +141,7 @@ class _Row:
             self.stance,
             facets_mm=np.array([c.facet_width_mm for c in self.contacts]),
             gaps_mm=np.array([c.gap_mm for c in self.contacts]),
+            nearest=self.shaped[:-1] | self.shaped[1:],
         )
         return ArchParts(self.chain, placed, own, tips.take(self.rows))
 

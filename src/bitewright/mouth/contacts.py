@@ -1,9 +1,11 @@
 """Where neighbouring crowns meet: slide the teeth along the arch until they touch, cut the facets.
 
-Two crowns meet along the bisector of their mesiodistal axes. The gap is the least distance along
+Two crowns meet along the bisector of their flanks. The gap is the least distance along
 that direction over a patch of height and breadth, so that teeth whose bulges lie at different
 heights still touch. A plane midway then cuts both crowns flat: the contact facet. Its plane is
-vertical, and its horizontal direction is the direction in which the contact is open.
+vertical, and its horizontal direction is the direction in which the contact is open. Where a crown
+has a shape of its own, the plane lies midway between the surfaces where they come nearest, which
+also follows teeth that stand out of line.
 """
 
 from dataclasses import dataclass
@@ -11,17 +13,21 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.compiled import compiled
 from bitewright.mouth.arch_curve import ArchCurve
-from bitewright.mouth.crown_sections import HEIGHT_STEP_MM, CrownSections, facet_depth_mm
+from bitewright.mouth.crown_sections import CrownSections, facet_depth_mm
+from bitewright.mouth.surface_gaps import least_gaps
 
 Floats = NDArray[np.float64]
 
 PIVOT_SHARE = 0.62
 LOWEST_CONTACT, HIGHEST_CONTACT = 0.35, 0.88
-PATCH_STEP_MM = 0.8
 PATCH_ROUNDS = (2, 3, 5)
 """Halvings of the search step in each of the slides: rough first, fine at the end."""
+
+SHAPED_ROUNDS = (2, 2, 3, 5)
+SLIDE_SHARE, MOST_SLIDE_MM = 0.85, 2.0
+"""More slides where crowns have shapes of their own, each by a share of what is wanted: an arch
+that bends turns its teeth as they slide. And how far one slide goes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,6 +109,7 @@ def place_arch(
     *,
     facets_mm: Floats,
     gaps_mm: Floats,
+    nearest: NDArray[np.bool_],
 ) -> PlacedArch:
     """Slide teeth along a curve until every neighbouring pair has its gap.
 
@@ -110,6 +117,8 @@ def place_arch(
     ----------
     facets_mm, gaps_mm : (T - 1,) float array
         Facet width and wanted gap of each pair, right to left. [mm]
+    nearest : (T - 1,) bool array
+        Whether a pair meets where its surfaces come nearest, else at its flanks' middles.
     """
     cut = _facet_cut(sections, stance, facets_mm)
     wanted = gaps_mm - cut
@@ -118,11 +127,17 @@ def place_arch(
     along = _side_by_side(half, stance)
     gaps = wanted
     middle = int(stance.is_right.sum())
-    for slide, rounds in enumerate(PATCH_ROUNDS):
+    shaped = bool(nearest.any())
+    for slide, rounds in enumerate(SHAPED_ROUNDS if shaped else PATCH_ROUNDS):
         if slide:
-            along = _closed_up(along, wanted - gaps, middle)
+            step = wanted - gaps
+            if shaped:
+                step = np.clip(SLIDE_SHARE * step, -MOST_SLIDE_MM, MOST_SLIDE_MM)
+            along = _closed_up(along, step, middle)
         origins, axes = stand(curve, sections.crown_mm, stance, along)
-        points, normals, gaps, mid = _contact_gaps(origins, axes, stance.is_right, sections, rounds)
+        points, normals, gaps, mid = _contact_gaps(
+            origins, axes, stance.is_right, sections, nearest, rounds
+        )
     points = points + mid[:, None] * normals
     return PlacedArch(origins, axes, points, normals, gaps + cut)
 
@@ -228,139 +243,25 @@ def _closed_up(along: Floats, wanted_move: Floats, middle: int) -> Floats:
 
 
 def _contact_gaps(
-    origins: Floats, axes: Floats, is_right: NDArray[np.bool_], sections: CrownSections, rounds: int
+    origins: Floats,
+    axes: Floats,
+    is_right: NDArray[np.bool_],
+    sections: CrownSections,
+    nearest: NDArray[np.bool_],
+    rounds: int,
 ) -> tuple[Floats, Floats, Floats, Floats]:
     """Patch middles, normals, least gaps and the midway offset along each normal."""
-    return _least_gaps(
+    return least_gaps(
         origins,
         axes,
         is_right,
         sections.lowest_mm,
         sections.table,
-        sections.shear,
+        np.column_stack([sections.shear, sections.taper]),
         sections.contact_mm,
+        nearest,
         rounds,
     )
-
-
-@compiled
-def _least_gaps(
-    origins: Floats,
-    axes: Floats,
-    is_right: NDArray[np.bool_],
-    lowest: Floats,
-    table: Floats,
-    shear: Floats,
-    contact: Floats,
-    rounds: int,
-) -> tuple[Floats, Floats, Floats, Floats]:
-    """Search breadth and height around each contact: nine places, then halved steps."""
-    count = len(origins) - 1
-    points, normals = np.zeros((count, 3)), np.zeros((count, 3))
-    gaps, mid = np.full(count, 1e9), np.zeros(count)
-    for c in range(count):
-        for k in range(2):
-            tooth = c + k
-            way = 1.0 if is_right[tooth] else -1.0
-            # A sheared crown's flanks face across its shear, not along its own axis.
-            across = way * (axes[tooth, 0] - shear[tooth] * axes[tooth, 1])
-            normals[c] += across / np.sqrt((across**2).sum())
-            # The right tooth of the pair faces left, the left one faces right.
-            faces_mesially = is_right[tooth] == (k == 0)
-            _add_flank_middle(
-                points[c], tooth, faces_mesially, origins, axes, lowest, table, contact
-            )
-        normals[c, 2] = 0.0
-        normals[c] /= np.sqrt((normals[c] ** 2).sum())
-        n = normals[c]
-        best_b = 0.0
-        best_z = 0.0
-        spacing = PATCH_STEP_MM
-        for _ in range(rounds):
-            at_b, at_z = best_b, best_z
-            for i in range(-1, 2):
-                for j in range(-1, 2):
-                    b = at_b + i * spacing
-                    z = at_z + j * spacing
-                    gx = points[c, 0] - b * n[1]
-                    gy = points[c, 1] + b * n[0]
-                    gz = points[c, 2] + z
-                    ahead = _reach(c, 1.0, n, gx, gy, gz, origins, axes, lowest, table, shear)
-                    back = _reach(c + 1, -1.0, n, gx, gy, gz, origins, axes, lowest, table, shear)
-                    if -(ahead + back) < gaps[c]:
-                        gaps[c] = -(ahead + back)
-                        mid[c] = 0.5 * (ahead - back)
-                        best_b, best_z = b, z
-            spacing *= 0.5
-    return points, normals, gaps, mid
-
-
-@compiled
-def _add_flank_middle(
-    point: Floats,
-    tooth: int,
-    faces_mesially: bool,
-    origins: Floats,
-    axes: Floats,
-    lowest: Floats,
-    table: Floats,
-    contact: Floats,
-) -> None:
-    """Add half of a flank's middle, at the height of its contact, to a point."""
-    height = contact[tooth, 0 if faces_mesially else 1]
-    place = min(max((height - lowest[tooth]) / HEIGHT_STEP_MM, 0.0), table.shape[1] - 1.000001)
-    k = int(place)
-    row = table[tooth, k] + (place - k) * (table[tooth, k + 1] - table[tooth, k])
-    mesial = row[0] + (row[1] if faces_mesially else -row[1])
-    ax = axes[tooth]
-    for i in range(3):
-        placed = origins[tooth, i] + mesial * ax[0, i] + row[2] * ax[1, i] + height * ax[2, i]
-        point[i] += 0.5 * placed
-
-
-@compiled
-def _reach(
-    tooth: int,
-    way: float,
-    n: Floats,
-    gx: float,
-    gy: float,
-    gz: float,
-    origins: Floats,
-    axes: Floats,
-    lowest: Floats,
-    table: Floats,
-    shear: Floats,
-) -> float:
-    """How far a tooth's surface lies beyond a point along way * n; -1e6 off the flank."""
-    ax = axes[tooth]
-    qx, qy, qz = gx - origins[tooth, 0], gy - origins[tooth, 1], gz - origins[tooth, 2]
-    px = ax[0, 0] * qx + ax[0, 1] * qy + ax[0, 2] * qz
-    py = ax[1, 0] * qx + ax[1, 1] * qy + ax[1, 2] * qz
-    pz = ax[2, 0] * qx + ax[2, 1] * qy + ax[2, 2] * qz
-    dx = way * (ax[0, 0] * n[0] + ax[0, 1] * n[1])
-    dy = way * (ax[1, 0] * n[0] + ax[1, 1] * n[1])
-    dz = way * (ax[2, 0] * n[0] + ax[2, 1] * n[1])
-    side = 1.0 if dx > 0 else -1.0
-    t = 0.0
-    for _ in range(3):
-        place = (pz + t * dz - lowest[tooth]) / HEIGHT_STEP_MM
-        place = min(max(place, 0.0), table.shape[1] - 1.000001)
-        k = int(place)
-        f = place - k
-        row, nxt = table[tooth, k], table[tooth, k + 1]
-        centre = row[0] + f * (nxt[0] - row[0])
-        half = row[1] + f * (nxt[1] - row[1])
-        middle = row[2] + f * (nxt[2] - row[2])
-        breadth = row[3] + f * (nxt[3] - row[3])
-        power = row[4] + f * (nxt[4] - row[4])
-        y = py + t * dy
-        left = 1.0 - (abs(y - middle) / breadth) ** power
-        if left <= 0.0:
-            return -1e6
-        surface = centre + side * half * left ** (1.0 / power) + shear[tooth] * y
-        t += (surface - (px + t * dx)) / dx
-    return float(t)
 
 
 __all__ = ["PlacedArch", "ToothStance", "level_contacts_mm", "place_arch", "stand"]

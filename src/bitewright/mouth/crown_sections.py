@@ -41,6 +41,8 @@ class CrownSections:
         Mesial shift per mm towards buccal (upper molars are rhomboid).
     crown_mm, contact_mm : (T,) and (T, 2) float arrays
         Crown height, and heights of the mesial and distal contacts. [mm]
+    taper : (T,) float array
+        Share by which a section is wider for each mm from its middle towards buccal.
     """
 
     codes: tuple[int, ...]
@@ -49,6 +51,7 @@ class CrownSections:
     shear: Floats
     crown_mm: Floats
     contact_mm: Floats
+    taper: Floats
 
     def at(self, tooth: NDArray[np.intp], height_mm: Floats) -> Floats:
         """Section rows by linear interpolation, shape (..., 5); constant beyond the ends."""
@@ -66,6 +69,7 @@ class CrownSections:
             self.shear[rows],
             self.crown_mm[rows],
             self.contact_mm[rows],
+            self.taper[rows],
         )
 
 
@@ -120,7 +124,10 @@ def crown_sections(
         ],
         axis=-1,
     )
-    return CrownSections(tuple(codes), lowest, table, sizes.shear, sizes.crown, sizes.contact)
+    shear, taper = _flank_turns(teeth, reach)
+    return CrownSections(
+        tuple(codes), lowest, table, sizes.shear + shear, sizes.crown, sizes.contact, taper
+    )
 
 
 def usual_contacts_mm(codes: Sequence[int], crown_mm: Floats) -> Floats:
@@ -128,6 +135,11 @@ def usual_contacts_mm(codes: Sequence[int], crown_mm: Floats) -> Floats:
     forms = [tooth_form(code) for code in codes]
     shares = np.array([(f.contact_height_mesial, f.contact_height_distal) for f in forms])
     return np.asarray(shares * crown_mm[:, None])
+
+
+def usual_shear(code: int) -> float:
+    """Mesial shift per mm towards buccal of a usual crown: upper molars are rhomboid."""
+    return 0.10 if is_upper(code) and code % 10 >= 6 else 0.0
 
 
 def joined_sections(parts: Sequence[CrownSections]) -> CrownSections:
@@ -146,6 +158,7 @@ def joined_sections(parts: Sequence[CrownSections]) -> CrownSections:
         np.concatenate([part.shear for part in parts]),
         np.concatenate([part.crown_mm for part in parts]),
         np.concatenate([part.contact_mm for part in parts]),
+        np.concatenate([part.taper for part in parts]),
     )
 
 
@@ -265,11 +278,13 @@ class _Sizes:
             bl_crown=np.array([t.bl_crown_mm for t in teeth]),
             bl_cervix=np.array([t.bl_cervix_mm for t in teeth]),
             contact=contact_mm,
-            exponent=np.array([f.section_exponent for f in forms]),
+            exponent=np.array(
+                [f.section_exponent + t.squareness for f, t in zip(forms, teeth, strict=True)]
+            ),
             top=np.array([f.occlusal_width_share for f in forms]),
             is_lower=is_lower,
             place=place,
-            shear=np.where(~is_lower & (place >= 6), 0.10, 0.0),
+            shear=np.array([usual_shear(code) for code in codes]),
         )
 
 
@@ -331,6 +346,13 @@ def _breadth_shape(sizes: _Sizes) -> tuple[list[Floats], list[Floats]]:
     return [contour_b, contour_l], [top_b, top_l]
 
 
+def _flank_turns(teeth: Sequence[Tooth], half_width_mm: Floats) -> tuple[Floats, Floats]:
+    """Shear and taper (T,) beyond the usual that turn the flanks of teeth as they say."""
+    degrees = np.array([(t.mesial_flank_deg, t.distal_flank_deg) for t in teeth])
+    mesial, distal = np.tan(np.deg2rad(degrees)).T
+    return 0.5 * (mesial + distal), 0.5 * (mesial - distal) / half_width_mm
+
+
 def _facet_depth(sizes: _Sizes, facets_mm: Floats) -> Floats:
     half_breadth = 0.48 * sizes.bl_crown[:, None]
     return facet_depth_mm(
@@ -345,4 +367,5 @@ __all__ = [
     "joined_sections",
     "monotone_cubic",
     "usual_contacts_mm",
+    "usual_shear",
 ]

@@ -54,12 +54,14 @@ def drawn_mouth(seed: int, *, spread: float = 1.0, third_molars: bool = False) -
     base = standard_mouth(third_molars=third_molars)
     together = 1.0 + SIZE_TOGETHER * spread * whole.standard_normal()
     own = np.random.default_rng([seed, 0])
-    age = _age(own, spread)
+    age = drawn_age(own, spread)
     grinding = float(np.exp(WEAR_SPREADS[0] * own.standard_normal()))
     teeth = {
         code: replace(
             _drawn(tooth, together, np.random.default_rng([seed, code]), spread),
-            wear_mm=_wear_mm(code, age, spread * grinding, np.random.default_rng([seed, code, 2])),
+            wear_mm=drawn_wear_mm(
+                code, age, spread * grinding, np.random.default_rng([seed, code, 2])
+            ),
         )
         for code, tooth in base.teeth.items()
     }
@@ -67,13 +69,13 @@ def drawn_mouth(seed: int, *, spread: float = 1.0, third_molars: bool = False) -
         base,
         name=f"drawn mouth {seed}",
         age_years=age,
-        teeth=_with_level_septa(teeth),
+        teeth=with_level_septa(teeth),
         upper=_arch(base.upper, together, whole, spread),
         lower=_arch(base.lower, together, whole, spread),
     )
 
 
-def _with_level_septa(teeth: Mapping[int, Tooth]) -> dict[int, Tooth]:
+def with_level_septa(teeth: Mapping[int, Tooth]) -> dict[int, Tooth]:
     """The same teeth, the crest at each contact about as deep below one tooth as the other."""
     levelled = dict(teeth)
     for code in teeth:
@@ -87,13 +89,13 @@ def _with_level_septa(teeth: Mapping[int, Tooth]) -> dict[int, Tooth]:
     return levelled
 
 
-def _age(own: np.random.Generator, spread: float) -> float:
+def drawn_age(own: np.random.Generator, spread: float) -> float:
     """Whole years; the usual age where there is no spread."""
     drawn = np.clip(AGE_YEARS[0] + AGE_YEARS[1] * own.standard_normal(), *AGE_LIMITS_YEARS)
     return float(np.clip(np.rint(USUAL_AGE + spread * (drawn - USUAL_AGE)), 18.0, 90.0))
 
 
-def _wear_mm(code: int, age_years: float, grinding: float, own: np.random.Generator) -> float:
+def drawn_wear_mm(code: int, age_years: float, grinding: float, own: np.random.Generator) -> float:
     """Of one tooth at an age, in a mouth that grinds so many times as most do."""
     place = code % 10 - 1
     years = max(0.0, age_years - WEAR_FROM_YEARS[place])
@@ -128,4 +130,4 @@ def _about_one(generator: np.random.Generator, deviation: float) -> float:
     return float(max(0.8, min(1.25, 1.0 + deviation * generator.standard_normal())))
 
 
-__all__ = ["drawn_mouth"]
+__all__ = ["drawn_age", "drawn_mouth", "drawn_wear_mm", "with_level_septa"]

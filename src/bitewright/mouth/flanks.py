@@ -49,7 +49,8 @@ def crown_flanks(sections: CrownSections, origins: Floats, axes: Floats, planes:
     -------
     (T, 2, K, M + 2, 3) float array [mm]
     """
-    return flanks_through(flank_sections(sections), sections.shear, origins, axes, planes)
+    rows, turns = flank_sections(sections), flank_turns(sections)
+    return flanks_through(rows, turns, origins, axes, planes)
 
 
 def flank_sections(sections: CrownSections) -> Floats:
@@ -64,18 +65,26 @@ def flank_sections(sections: CrownSections) -> Floats:
     return np.concatenate([height[..., None], rows], axis=-1)
 
 
+def flank_turns(sections: CrownSections) -> Floats:
+    """Shear and taper of every crown, (T, 2), as in `CrownSections`."""
+    return np.column_stack([sections.shear, sections.taper])
+
+
 def flanks_through(
-    rows: Floats, shear: Floats, origins: Floats, axes: Floats, planes: Floats
+    rows: Floats, turns: Floats, origins: Floats, axes: Floats, planes: Floats
 ) -> Floats:
-    """Flanks through `flank_sections` of placed crowns; every shape as in `crown_flanks`."""
+    """Flanks through `flank_sections` and `flank_turns` of placed crowns.
+
+    Every shape as in `crown_flanks`.
+    """
     rows = np.ascontiguousarray(rows)
-    return _flanks(rows, shear, origins, axes, planes, FLANK_BREADTHS)
+    return _flanks(rows, turns, origins, axes, planes, FLANK_BREADTHS)
 
 
 @compiled
 def _flanks(
     rows: Floats,
-    shear: Floats,
+    turns: Floats,
     origins: Floats,
     axes: Floats,
     planes: Floats,
@@ -91,17 +100,23 @@ def _flanks(
         for s in range(sides):
             for k in range(heights):
                 row = rows[t, s, k]
+                # How a section's half-width grows over its breadth.
+                per = turns[t, 1] * row[4]
                 for m in range((count + 1) // 2):
                     shares[m] = shares[count - 1 - m] = _share(breadths[m], row[5])
+                for m in range(count):
+                    shares[m] *= 1.0 + per * breadths[m]
                 outward = row[2] if s == 0 else -row[2]
-                middle = row[1] + shear[t] * row[3]
+                middle = row[1] + turns[t, 0] * row[3]
                 for i in range(3):
                     mesial, buccal = axes[t, 0, i], axes[t, 1, i]
                     ways[0, i] = origins[t, i] + middle * mesial + row[3] * buccal
                     ways[0, i] += row[0] * axes[t, 2, i]
-                    ways[1, i] = row[4] * (shear[t] * mesial + buccal)
+                    ways[1, i] = row[4] * (turns[t, 0] * mesial + buccal)
                     ways[2, i] = outward * mesial
-                _cut_row(flanks[t, s, k], ways, row[5], planes[t, s], breadths, shares, beyond[k])
+                _cut_row(
+                    flanks[t, s, k], ways, row[5], per, planes[t, s], breadths, shares, beyond[k]
+                )
             _fill_edges(flanks[t, s], planes[t, s], beyond)
     return flanks
 
@@ -111,6 +126,7 @@ def _cut_row(
     out: Floats,
     ways: Floats,
     power: float,
+    per: float,
     plane: Floats,
     breadths: Floats,
     shares: Floats,
@@ -136,8 +152,8 @@ def _cut_row(
         if m > 0 and corners < 2 and (before < 0.0) != (beyond < 0.0):
             share = before / (before - beyond)
             chord = breadths[m - 1] + share * (breadths[m] - breadths[m - 1])
-            corner = _crossing(over, power, chord, breadths[m - 1], breadths[m])
-            share = _share(corner, power)
+            corner = _crossing(over, power, per, chord, breadths[m - 1], breadths[m])
+            share = _share(corner, power) * (1.0 + per * corner)
             off = over[0] + corner * over[1] + share * over[2]
             _put(out[count + corners], ways, corner, share, plane, off)
             corners += 1
@@ -183,12 +199,16 @@ def _put(
 
 
 @compiled
-def _crossing(over: Floats, power: float, chord: float, low: float, high: float) -> float:
+def _crossing(
+    over: Floats, power: float, per: float, chord: float, low: float, high: float
+) -> float:
     """Breadth at which the curve itself crosses its plane: one step by Newton from the chord's."""
+    wide = 1.0 + per * chord
     gone = abs(chord) ** power
     share = (1.0 - gone) ** (1.0 / power)
     # How fast a superellipse's half-width changes with breadth.
     slope = -gone * share / ((1.0 - gone) * chord) if chord != 0.0 else 0.0
+    slope, share = slope * wide + share * per, share * wide
     rise = over[1] + slope * over[2]
     beyond = over[0] + chord * over[1] + share * over[2]
     return float(min(max(chord - beyond / rise, low), high)) if rise != 0.0 else chord
@@ -208,5 +228,6 @@ __all__ = [
     "NO_FACET_MM",
     "crown_flanks",
     "flank_sections",
+    "flank_turns",
     "flanks_through",
 ]

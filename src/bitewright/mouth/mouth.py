@@ -40,6 +40,9 @@ class Tooth:
     ``present = False`` keeps the space of a missing tooth; a space that has closed is described by
     leaving the tooth out. Angles: tip leans the crown mesially, torque leans it buccally, rotation
     turns its mesial side buccally. [deg] ``out_of_line_mm`` sets it buccally of the arch's line.
+    ``mesial_flank_deg`` and ``distal_flank_deg`` turn a crown's flank in section, further to the
+    front on the cheek side than usual; ``squareness`` is added to the section's exponent;
+    ``buccal_cusps_mm`` and ``lingual_cusps_mm`` set the cusps of a side further to the front.
     Crest is measured from the cemento-enamel
     junction: 0.7 to 1.0 mm at 18 years (Kallestal & Matsson 1989), normal up to 1.5; 1.2 is our
     choice for an adult. [mm] ``defect_mesial_mm`` and ``defect_distal_mm`` make the loss there
@@ -67,8 +70,18 @@ class Tooth:
     defect_mesial_mm: float = 0.0
     defect_distal_mm: float = 0.0
     wear_mm: float = 0.0
+    mesial_flank_deg: float = 0.0
+    distal_flank_deg: float = 0.0
+    squareness: float = 0.0
+    buccal_cusps_mm: float = 0.0
+    lingual_cusps_mm: float = 0.0
     present: bool = True
     parts: tuple[ToothPart, ...] = ()
+
+    @property
+    def has_own_shape(self) -> bool:
+        """Whether its flanks are given other than the usual ones."""
+        return any((self.mesial_flank_deg, self.distal_flank_deg, self.squareness))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,6 +249,11 @@ LIMITS: Mapping[str, tuple[float, float, str]] = MappingProxyType(
         "defect_mesial_mm": (0.0, 12.0, "mm"),
         "defect_distal_mm": (0.0, 12.0, "mm"),
         "wear_mm": (0.0, 1.0, "mm"),
+        "mesial_flank_deg": (-40.0, 40.0, "degrees"),
+        "distal_flank_deg": (-40.0, 40.0, "degrees"),
+        "squareness": (-0.6, 1.5, "of the exponent"),
+        "buccal_cusps_mm": (-4.0, 4.0, "mm"),
+        "lingual_cusps_mm": (-4.0, 4.0, "mm"),
         "age_years": (10.0, 110.0, "years"),
         "facet_width_mm": (0.0, 6.0, "mm"),
         "gap_mm": (0.0, 10.0, "mm"),

@@ -72,6 +72,8 @@ def cusps(codes: Sequence[int], teeth: Sequence[Tooth]) -> Cusps:
     size = np.array([(t.md_crown_mm, t.bl_crown_mm, t.crown_length_mm) for t in teeth])
     share = (size[:, 2] / np.array([tooth_size(code).crown_length_mm for code in codes]))[:, None]
     tips[:, :, :2] *= size[:, None, :2]
+    forward = np.array([(t.buccal_cusps_mm, t.lingual_cusps_mm) for t in teeth])[:, None]
+    tips[:, :, 0] += np.where(tips[:, :, 1] > 0.0, forward[..., 0], forward[..., 1]) * used
     tips[:, :, 2] = np.where(used, size[:, None, 2] - share * tips[:, :, 2], NO_CUSP_MM)
     grown = tips[:, :, 2].copy()
     wear = np.array([t.wear_mm for t in teeth])

@@ -186,7 +186,8 @@ def _crown_rings(lines: Outlines, code: int) -> Floats:
     cos, sin = np.cos(RING_ANGLES), np.sin(RING_ANGLES)
     power = 2.0 / section[..., 4]
     buccal = section[..., 2] + section[..., 3] * np.sign(sin) * np.abs(sin) ** power
-    mesial = section[..., 0] + section[..., 1] * np.sign(cos) * np.abs(cos) ** power
+    wider = 1.0 + lines.sections.taper[row] * (buccal - section[..., 2])
+    mesial = section[..., 0] + wider * section[..., 1] * np.sign(cos) * np.abs(cos) ** power
     mesial = mesial + lines.sections.shear[row] * buccal
     up = np.broadcast_to(height[:, None], mesial.shape)
     local = np.stack([mesial, buccal, up], axis=-1).reshape(-1, 3)

@@ -25,6 +25,7 @@ def line_angles_mm(placed: PlacedTooth, along: Floats, across: Floats, height: F
     """How far a crown's sides lie in at its line angles, which are rounder than the sections. [mm]
 
     Our model, after general anatomy: an amount for each of the four, interpolated between them.
+    Crowns with a shape of their own have it in their sections, and none is added.
 
     Parameters
     ----------
@@ -41,6 +42,8 @@ def line_angles_mm(placed: PlacedTooth, along: Floats, across: Floats, height: F
         Of the shape all three make together; inward positive. [mm]
     """
     form = CROWN_SIDES.line_angles
+    if placed.tooth.has_own_shape:
+        return np.zeros(np.broadcast_shapes(along.shape, across.shape, height.shape))
     contact = float(placed.sections.contact_mm[placed.row].mean())
     left = placed.tooth.crown_length_mm - contact
     up = rise(height / contact) * rise((contact + form.top_share * left - height) / left)

@@ -64,7 +64,8 @@ def grown_relief(placed: PlacedTooth, mesial: Floats, buccal: Floats) -> Floats:
         surface = surface + _oblique(placed, mesial, buccal)
     below = marginal.molar_below_mm if placed.is_molar else marginal.premolar_below_mm
     at_share = marginal.molar_at_share if placed.is_molar else marginal.premolar_at_share
-    off = np.abs(mesial - placed.shear * buccal) - at_share * placed.tooth.md_crown_mm
+    ridge_at = at_share * placed.tooth.md_crown_mm * placed.wider(buccal)
+    off = np.abs(mesial - placed.shear * buccal) - ridge_at
     across = buccal / (0.5 * placed.tooth.bl_crown_mm)
     ridge = crown - below - marginal.falls_per_mm * off**2 + marginal.rises_mm * across**2
     surface = soft_max(surface, ridge, marginal.crease_mm)

@@ -147,6 +147,10 @@ class PlacedTooth:
         """Mesial shift per mm towards the cheek."""
         return float(self.sections.shear[self.row])
 
+    def wider(self, across: Floats) -> Floats:
+        """How many times as wide sections are at distances from their middle (any shape). [mm]"""
+        return np.asarray(1.0 + float(self.sections.taper[self.row]) * across)
+
     def apices(self) -> tuple[Floats, ...]:
         """Root ends, (2,) mesial and buccal each; the same as the outlines' apex points. [mm]"""
         scale = np.array([self.tooth.md_cervix_mm, self.tooth.bl_cervix_mm])

@@ -89,7 +89,7 @@ def section_field(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     below = rise((-flute.from_depth_mm - grid.height) / fluted_over_mm)
     shares = {4: flute.first_premolar_share, 5: flute.second_premolar_share}
     deep = shares.get(placed.place, flute.share) * below
-    a = a * (1.0 - deep * np.exp(-((y / flute.width_share) ** 2)))
+    a = a * (1.0 - deep * np.exp(-((y / flute.width_share) ** 2))) * placed.wider(buccal - y0)
     x = (mesial - x0 - (placed.shear + below * twist(placed, 0)) * buccal) / a
     field = superellipse(x, y, a, b, n) + _uneven_mm(placed, grid, x)
     field = field + line_angles_mm(placed, x, y, grid.height) + swells_mm(placed, x, grid.height)

@@ -3,7 +3,9 @@
 from bitewright.words.phrases import counted
 
 STANDARD = "every permanent tooth but third molars, sizes of the published table"
-DRAWN = "drawn by its number, as people differ; any other number too"
+DRAWN = "drawn by its number, sizes and turns about the standard; any other number too"
+POPULATION = "drawn by its number from a population of real crowns, no person; any other number too"
+CALM = "as those of the population, teeth standing more in line; any other number too"
 OWN = "your own"
 
 
@@ -17,4 +19,4 @@ def open_words(azimuth_deg: float) -> str:
     return f"{azimuth_deg:.1f} degrees in front of straight across"
 
 
-__all__ = ["DRAWN", "OWN", "STANDARD", "mouth_words", "open_words"]
+__all__ = ["CALM", "DRAWN", "OWN", "POPULATION", "STANDARD", "mouth_words", "open_words"]

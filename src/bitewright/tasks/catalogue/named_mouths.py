@@ -1,6 +1,7 @@
 """Mouths with a name: the standard one, invented ones, drawn ones and a user's own."""
 
 import re
+from types import MappingProxyType
 from typing import Any
 
 from bitewright.equipment.entries import NAME_PATTERN, readable_name
@@ -11,16 +12,26 @@ from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.invented_mouths import invented_mouth, invented_mouth_titles, invented_mouths
 from bitewright.mouth.mouth import Mouth, standard_mouth
 from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
+from bitewright.mouth.population_mouth import Regularity, population_mouth
 from bitewright.nearest_name import meant
 from bitewright.tasks.catalogue.own_equipment import NotOwnError
 from bitewright.words import file_notes, mouths
 
 STANDARD = "standard"
-DRAWN = re.compile(r"drawn-(\d{1,9})(-thirds)?")
+DRAWN = re.compile(r"(drawn|population|calm)-(\d{1,9})(-thirds)?")
 """Mouths drawn by a seed: drawn-7, and drawn-7-thirds with third molars."""
 
-DRAWN_SHOWN = ("drawn-1", "drawn-2", "drawn-3")
-"""Those of them that lists show."""
+DRAWN_SHOWN = MappingProxyType(
+    {
+        "population-1": mouths.POPULATION,
+        "population-2": mouths.POPULATION,
+        "calm-1": mouths.CALM,
+        "drawn-1": mouths.DRAWN,
+        "drawn-2": mouths.DRAWN,
+        "drawn-3": mouths.DRAWN,
+    }
+)
+"""Those of them that lists show, and what they are."""
 
 
 def mouth_names() -> tuple[str, ...]:
@@ -34,7 +45,7 @@ def mouth_title(name: str) -> str:
     """What is shown of a mouth's name."""
     drawn = DRAWN.fullmatch(name)
     if drawn and name not in own_mouth_files():
-        return f"drawn mouth {drawn[1]}{' with third molars' if drawn[2] else ''}"
+        return f"{drawn[1]} mouth {drawn[2]}{' with third molars' if drawn[3] else ''}"
     return invented_mouth_titles().get(name, readable_name(name))
 
 
@@ -48,7 +59,14 @@ def named_mouth(name: str) -> Mouth | None:
     if name in own:
         return mouth_from_description(read_toml(own[name]))
     drawn = DRAWN.fullmatch(name)
-    return drawn_mouth(int(drawn[1]), third_molars=bool(drawn[2])) if drawn else None
+    return _drawn(drawn[1], int(drawn[2]), third_molars=bool(drawn[3])) if drawn else None
+
+
+def _drawn(kind: str, seed: int, *, third_molars: bool) -> Mouth:
+    if kind == "drawn":
+        return drawn_mouth(seed, third_molars=third_molars)
+    regularity = Regularity.CALM if kind == "calm" else Regularity.POPULATION
+    return population_mouth(seed, regularity=regularity, third_molars=third_molars)
 
 
 def known_mouth(name: str, *, or_file: bool = False) -> Mouth:
@@ -68,7 +86,7 @@ def mouth_table() -> list[dict[str, Any]]:
     """Every named mouth, what it shows, and whether it is the user's own."""
     says = {STANDARD: mouths.STANDARD}
     says |= dict(invented_mouths())
-    says |= dict.fromkeys(DRAWN_SHOWN, mouths.DRAWN)
+    says |= dict(DRAWN_SHOWN)
     return [
         {
             "name": name,
@@ -126,12 +144,13 @@ class UnknownMouthError(BitewrightError):
     def __init__(self, given: str, *, or_file: bool = False) -> None:
         self.given = given
         self.known = mouth_names()
-        number = re.match(r"drawn-(\d{1,9})", given)
+        number = re.match(r"(drawn|population|calm)-(\d{1,9})", given)
         drawn = [f"{number[0]}{end}" for end in ("", "-thirds")] if number else []
         path = ", or the path of a mouth file" if or_file else ""
         super().__init__(
             f"Mouth {quoted(given)} is not known: give one of {', '.join(self.known)}, any other "
-            f"number after drawn- (with third molars: drawn-7-thirds){path}."
+            "number after population-, calm- or drawn- (with third molars: drawn-7-thirds)"
+            f"{path}."
             f"{meant(given, [*self.known, *drawn])}"
         )
 
