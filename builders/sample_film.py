@@ -33,7 +33,7 @@ def main() -> None:
     receptor, holder = known.receptor(RECEPTOR), known.holder(HOLDER)
     at = station(outlines, of.region, receptor, holder, known.tube(USUAL_TUBE))
     exposure = expose(at, Placement(lingual_mm=3.0), Aim(ring_offset_deg=11.0, vertical_deg=5.0))
-    film, marks = FOLDER / "sample.png", FOLDER / "sample.marks.json"
+    film, marks = FOLDER / "sample.png", FOLDER / "sample.marks"
     write_film(film, exposure, of_view=of, pixel_mm=PIXEL_MM, seed=SEED)
     marked = marked_by_simulation(
         predict(exposure, asked(of, at)).landmarks,

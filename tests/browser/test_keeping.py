@@ -2,8 +2,9 @@
 
 import json
 import random
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from tests.browser.conftest import LAPTOP, Server, Visit, wait_until
 from tests.browser.test_placing import COLUMNS, ROWS, VIEW, at, grey
 
 __all__ = ["grey"]
+Record = Callable[[str, object], None]
 AWAY = "Failed to load resource"
 """What a browser itself says of a server that is not there."""
 
@@ -176,3 +178,34 @@ def test_a_server_killed_among_a_hundred_marks_and_twenty_changes_of_film_loses_
     wait_until(page, lambda: page.locator("#unsaved").is_hidden())
     wait_until(page, lambda: {name: len(of) for name, of in kept(page).items()} == put_down)
     server.end()
+
+
+@pytest.mark.slow
+def test_three_people_who_mark_at_once_lose_nothing(
+    browser: Browser, alone: tuple[Visit, Server], grey: Path, record_property: Record
+) -> None:
+    first, server = alone
+    pages = [first.page]
+    for _ in range(2):
+        first.go("/entering").get_by_role("button", name="another browser").click()
+        link = first.page.locator("#address").input_value()
+        other = Visit(browser.new_context(viewport=LAPTOP), server.origin)  # type: ignore[arg-type]
+        other.page.goto(link)
+        other.go("/light-box")
+        pages.append(other.page)
+    first.go("/light-box")
+    for number, page in enumerate(pages):
+        add_film(page, grey, f"person {number}")
+    took = []
+    for turn in range(30):
+        for page in pages:
+            began = monotonic()
+            put(page, 60 + 20 * turn, 60 + 15 * turn)
+            took.append(monotonic() - began)
+    for page in pages:
+        expect(page.locator("#count")).to_contain_text("30 placed")
+    wait_until(first.page, lambda: [len(of) for of in kept(first.page).values()] == [30, 30, 30])
+    record_property("longest from click to the next wanted mark [s]", round(max(took), 2))
+    record_property("median [s]", round(sorted(took)[len(took) // 2], 3))
+    for page in pages[1:]:
+        page.context.close()

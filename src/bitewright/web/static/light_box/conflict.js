@@ -17,8 +17,9 @@ const place = (value) => {
 // `chosen` is told "here", "there" or "both".
 export function show(here, there, titleOf, chosen) {
   choose = chosen;
+  const differing = differences(here, there);
   rows.replaceChildren(
-    ...differences(here, there).map((each) => {
+    ...differing.map((each) => {
       const row = document.createElement("tr");
       const name = document.createElement("th");
       name.scope = "row";
@@ -28,7 +29,7 @@ export function show(here, there, titleOf, chosen) {
       return row;
     }),
   );
-  marks.ghosts(Object.values(there.marks ?? {}).filter((m) => m.x_px !== undefined).map((m) => [m.x_px, m.y_px]));
+  marks.ghosts(differing.filter((each) => each.there?.x_px !== undefined).map((each) => [each.there.x_px, each.there.y_px]));
   box.hidden = false;
 }
 

@@ -84,7 +84,7 @@ async function addSample(isMarked) {
     const picture = await (await fetched(`${SAMPLE}.png`)).blob();
     const before = film?.id;
     await addFile(new File([picture], "sample film (simulated).png"));
-    if (isMarked && film && film.id !== before) takeMarks(await json(`${SAMPLE}.marks.json`));
+    if (isMarked && film && film.id !== before) takeMarks(await json(`${SAMPLE}.marks`));
   } catch (error) {
     tell(error.message, true);
   }
