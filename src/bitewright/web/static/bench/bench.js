@@ -18,7 +18,7 @@ import { Wire } from "./wire.js";
 const REST_MS = 150;
 const WORDS_MS = 80;
 const AGAIN_MS = 2000;
-const LONG = 110;
+const LONG = 80;
 const GONE = "The server does not answer: what is shown stays as it was. The bench goes on by itself once the server is there again.";
 const chooser = document.getElementById("chooser");
 const say = document.getElementById("say");

@@ -51,7 +51,8 @@ export function show(state) {
     set(cell.firstChild, "class", `state ${kind}`);
     say(cell.firstChild.children[0], sign);
     say(cell.firstChild.children[1], contact.state);
-    say(error, contact.beam);
+    say(error, shortly(contact.beam));
+    set(error, "title", contact.beam);
     const before = kept?.get(contact.contact);
     hide(was, kept === null);
     say(was, before ? `${SIGNS[before.state][0]} ${before.overlap_mm === null ? before.state : measure(before.overlap_mm)}` : "");
@@ -78,6 +79,8 @@ export function inWords(state) {
   return `${open} of ${state.contacts.length} contacts open, rating ${state.rating.grade}.`;
 }
 
+// A narrow column says it in fewer letters; the whole is told where it is pointed at.
+const shortly = (words) => words.replace(" degrees", "°").replace("to the ", "");
 const measure = (mm) => `${overlapWords(mm)} mm`;
 export const signed = (value) => `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)}`;
 
