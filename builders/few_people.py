@@ -1,0 +1,71 @@
+"""Write what docs/audit-methods.md says of audits of few people, from a run that measured it.
+
+Run ``python -m builders.few_people FILE`` in the top folder of the project, with the file that
+``python -m benchmarks.few_people --out FILE`` made. It writes the tables between the comments that
+mark them, and `trials/few_people.toml`: what the first records of each question came to. A test
+draws these again and fails when the code has changed since.
+"""
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from benchmarks.few_people import lines_of
+from trials.few_people import trials
+from trials.few_people_tables import summed, tables
+
+TOP = Path(__file__).resolve().parents[1]
+PAGE = TOP / "docs" / "audit-methods.md"
+RECORD = TOP / "trials" / "few_people.toml"
+START = "<!-- {}: written by builders/few_people.py -->\n"
+END = "<!-- end -->"
+MOST_PEOPLE = 3
+"""Kinds of record that the test draws again have so few people: it takes seconds."""
+
+
+def main() -> None:
+    """Write the page's tables and the first records, and say where."""
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("file", type=Path, help="lines of benchmarks/few_people.py --out")
+    lines = lines_of(parser.parse_args().file)
+    PAGE.write_text(page(PAGE.read_text(encoding="utf-8"), lines), encoding="utf-8")
+    RECORD.write_text(
+        "# What the first records came to: written by builders/few_people.py, not by hand.\n\n"
+        + tomli_w.dumps({"first_records": first_records(lines)}),
+        encoding="utf-8",
+    )
+    print(f"wrote {PAGE} and {RECORD}")
+
+
+def page(text: str, lines: Sequence[dict[str, Any]]) -> str:
+    """The page with its tables made anew."""
+    for name, made in tables(summed(lines)).items():
+        before, found, rest = text.partition(START.format(name))
+        _, end, after = rest.partition(END)
+        if not (found and end):
+            raise MissingPlaceError(name)
+        text = f"{before}{found}\n{made}\n\n{end}{after}"
+    return text
+
+
+class MissingPlaceError(Exception):
+    """The page does not say where a table belongs."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"{PAGE.name} has no place for the table of {name}: put its comments back."
+        )
+
+
+def first_records(lines: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The first chunk of the last kind of record of each question that has few people."""
+    last = {trial.question: trial.key for trial in trials() if trial.people <= MOST_PEOPLE}
+    first = [line for line in lines if line["chunk"] == 0 and line["key"] in last.values()]
+    return sorted(first, key=lambda line: str(line["key"]))
+
+
+if __name__ == "__main__":
+    main()
