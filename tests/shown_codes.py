@@ -92,7 +92,8 @@ def shown_in_html(page: str) -> str:
 
 NAMING = frozenset({
     "format", "version",  # of the document
-    "view", "mouth", "receptor", "holder", "tube", "scheme", "criterion", "cause", "verdict",
+    "view", "mouth", "receptor", "holder", "tube", "scheme", "question", "criterion", "cause",
+    "verdict",
     "name", "place", "slip", "target_lost", "failed", "costs_most", "mounting", "part",
     "settling_marks", "doubtful_marks", "group",  # each beside its title, or never shown
     "marks", "image",  # the fields of a marks file, the name of the film's file

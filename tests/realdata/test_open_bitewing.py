@@ -7,7 +7,8 @@ import pytest
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.images import read_image
-from bitewright.quality.criteria import CriterionName
+from bitewright.quality.criteria import CriterionName, Question
+from bitewright.quality.questions import AnyQuestion, NamedQuestion
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
@@ -22,14 +23,19 @@ IMAGE = "real/bitewing_single_mit/bitewing.png"
 HERE = Path(__file__).parent
 
 
-def assessed(shared_data: Path, marks: str, overlay: Path | None = None) -> FilmAssessment:
+def assessed(
+    shared_data: Path,
+    marks: str,
+    overlay: Path | None = None,
+    question: AnyQuestion = Question.ENAMEL,
+) -> FilmAssessment:
     known = packaged_catalogue()
     film = read_film(shared_data / IMAGE)
     answer = assess_film(
         film,
         read_taken_film(HERE / marks, known),
         holder=known.holder("ring-holder"),
-        by=RatedBy(),
+        by=RatedBy(question=question),
     )
     write_assessment(answer, film, AssessmentFiles(overlay=overlay))
     return answer
@@ -43,14 +49,28 @@ def test_its_pixel_size_and_length_are_those_of_a_size_two_plate(shared_data: Pa
     assert np.allclose(raw.size_mm, (40.7, 30.9), atol=0.05)
 
 
-def test_as_a_premolar_view_it_fails_for_the_lower_canine(shared_data: Path) -> None:
+def test_as_a_premolar_view_it_is_good_for_caries_and_says_what_it_does_not_show(
+    shared_data: Path,
+) -> None:
     answer = assessed(shared_data, "open-bitewing.marks.json")
     outcomes = {f.criterion.name: f.outcome for f in answer.assessment.findings}
-    assert answer.grade == "N"
-    assert outcomes[CriterionName.CANINE_DISTAL] == Outcome.FAILED
+    assert answer.grade == "A"
+    assert answer.fitness == (
+        "Good for caries; no contact or surface at 43-44 and no bone crest at 43 distal."
+    )
+    assert outcomes[CriterionName.CANINE_DISTAL] == Outcome.SHORT
     states = {c.name: c.state for c in answer.assessment.contacts}
     assert states.pop("43-44") == ContactState.NOT_SHOWN
     assert set(states.values()) == {ContactState.OPEN}
+
+
+def test_asked_for_the_lower_canines_distal_surface_it_is_not_acceptable(
+    shared_data: Path,
+) -> None:
+    about = NamedQuestion(question=Question.SURFACE, surfaces=("43.distal",))
+    answer = assessed(shared_data, "open-bitewing.marks.json", question=about)
+    assert answer.grade == "N"
+    assert answer.fitness.startswith("Not good for the named surfaces: 43-44 is not shown")
 
 
 def test_as_a_molar_view_it_is_acceptable(shared_data: Path, tmp_path: Path) -> None:

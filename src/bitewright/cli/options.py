@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from bitewright.quality.criteria import Question
+from bitewright.quality.questions import question_about
 from bitewright.quality.rating_schemes import USUAL_SCHEME, rating_scheme
 from bitewright.tasks.rated_by import RatedBy
 
@@ -45,7 +46,15 @@ EquipmentFiles = Annotated[
 Ask = Annotated[
     Question,
     typer.Option(
-        "--question", help="What the image is for; it decides what overlap is unreadable."
+        "--question", help="What the image is for; it decides what it must show and what is ideal."
+    ),
+]
+Surfaces = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--surface",
+        help="Surface that a question about a restoration or a surface is about, such as "
+        "15.distal; several times.",
     ),
 ]
 Scheme = Annotated[str, typer.Option(help="Rating scheme; see `bitewright list schemes`.")]
@@ -103,11 +112,13 @@ class RatingOptions:
     """By what films are rated."""
 
     question: Ask = Question.ENAMEL
+    surface: Surfaces = None
     scheme: Scheme = USUAL_SCHEME
 
     def rated_by(self) -> RatedBy:
         """Question and scheme."""
-        return RatedBy(question=self.question, scheme=rating_scheme(self.scheme))
+        asked = question_about(self.question, self.surface or ())
+        return RatedBy(question=asked, scheme=rating_scheme(self.scheme))
 
 
 __all__ = [

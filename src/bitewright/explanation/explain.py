@@ -25,6 +25,7 @@ from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.project import beam_left_mm
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import Question
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
@@ -109,7 +110,7 @@ def explain(
     view: View,
     *,
     film: int = 0,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
     generator: np.random.Generator,
     threads: Threads = ALONE,
     begin: Begin = unwatched,

@@ -19,6 +19,7 @@ from bitewright.exposing.seating import Seat, seat
 from bitewright.planning.best_aim import Plan, best_aim, displacement_cost, setting_cost
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, asked, rated
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
@@ -55,7 +56,7 @@ def needed_movement(
     view: View,
     *,
     film: int = 0,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
     generator: np.random.Generator,
     threads: Threads = ALONE,
     begin: Begin = unwatched,
@@ -114,7 +115,7 @@ class _NearSearch:
     """Settings (D) of drawn mouths, improved one at a time."""
 
     def __init__(
-        self, plan: Plan, found: Estimate, amounts: Floats, question: Question, threads: Threads
+        self, plan: Plan, found: Estimate, amounts: Floats, question: AnyQuestion, threads: Threads
     ) -> None:
         self.plan, self.question, self.threads = plan, question, threads
         self.of: Asked = asked(plan.view, plan.station)

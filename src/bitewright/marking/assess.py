@@ -1,7 +1,6 @@
-"""Assess one marked film: measurements with uncertainty, rating, and how sure each state is."""
+"""Assess one marked film: measurements with uncertainty, and a rating."""
 
 from dataclasses import dataclass
-from math import erf, sqrt
 
 import numpy as np
 
@@ -16,7 +15,7 @@ from bitewright.marking.marked_landmarks import (
 )
 from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.tooth_forms import tooth_form
-from bitewright.quality.criteria import OverlapLimits, Question, overlap_limits
+from bitewright.quality.criteria import Question
 from bitewright.quality.findings import (
     ContactFinding,
     Finding,
@@ -24,22 +23,10 @@ from bitewright.quality.findings import (
     findings,
 )
 from bitewright.quality.measure import Measurements, measure
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating import Rating, rate
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted, wanted
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StateChance:
-    """Probability that a contact is open, slight or unreadable, given the marks' uncertainty.
-
-    From the marks alone: that crowns cannot lie deeper apart than their contact allows is not
-    used, so a contact near the limit is called open too seldom rather than too often.
-    """
-
-    open: float
-    slight: float
-    unreadable: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -53,7 +40,6 @@ class Assessment:
     rating: Rating
     findings: tuple[Finding, ...]
     contacts: tuple[ContactFinding, ...]
-    chances: tuple[StateChance | None, ...]
     cone_cut: SeenConeCut | None = None
 
 
@@ -64,7 +50,7 @@ def assess(
     pixel_mm: float,
     receptor: Receptor | None = None,
     block_mm: float = float("nan"),
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
 ) -> Assessment:
     """Measure and rate a marked film.
 
@@ -81,7 +67,7 @@ def assess(
     receptor : Receptor, optional
     block_mm : float
         Bite block's thickness, for closure; NaN where unknown. [mm]
-    question : Question
+    question : AnyQuestion
     """
     landmarks = landmarks_from_marks(film, view, pixel_mm=pixel_mm, receptor=receptor)
     cut = cone_cut(film, pixel_mm=pixel_mm)
@@ -98,7 +84,6 @@ def assess(
     )
     rating = rate(measured, question=question)
     contacts = contact_findings(measured, rating)
-    limits = overlap_limits()
     return Assessment(
         view=view,
         wanted=want,
@@ -107,34 +92,8 @@ def assess(
         rating=rating,
         findings=findings(measured, rating, question=question),
         contacts=contacts,
-        chances=tuple(
-            _chance(contact, thickness, limits, question)
-            for contact, thickness in zip(contacts, enamel, strict=True)
-        ),
         cone_cut=cut,
     )
 
 
-def _chance(
-    contact: ContactFinding, enamel_mm: float, limits: OverlapLimits, question: Question
-) -> StateChance | None:
-    """Normal probabilities of the three states; None where the overlap is not known."""
-    if contact.overlap_mm is None or not contact.overlap_sd_mm:
-        return None
-    unreadable_mm = limits.unreadable_share(question) * enamel_mm
-    below_open, below_unreadable = (
-        _normal((limit - contact.overlap_mm) / contact.overlap_sd_mm)
-        for limit in (limits.open_mm, unreadable_mm)
-    )
-    return StateChance(
-        open=below_open,
-        slight=max(below_unreadable - below_open, 0.0),
-        unreadable=1.0 - below_unreadable,
-    )
-
-
-def _normal(z: float) -> float:
-    return 0.5 * (1.0 + erf(z / sqrt(2.0)))
-
-
-__all__ = ["Assessment", "StateChance", "assess"]
+__all__ = ["Assessment", "assess"]

@@ -72,6 +72,8 @@ def marked_by_simulation(
 
 def _mark(place_px: NDArray[np.float64], status: int, size: NDArray[np.int_]) -> Mark:
     inside = bool(((place_px >= 0) & (place_px <= size)).all())
+    if status == Status.CUT and inside:
+        return Mark(status=MarkStatus.HIDDEN)
     if status != Status.SEEN or not inside:
         return Mark(status=MarkStatus.OUTSIDE)
     return Mark(x_px=round(float(place_px[0]), 2), y_px=round(float(place_px[1]), 2))

@@ -12,6 +12,7 @@ from bitewright.exposing.project import Shapes, project_shapes
 from bitewright.planning.best_aim import Plan, Setting
 from bitewright.quality.criteria import Question, overlap_limits
 from bitewright.quality.predicted import Asked, asked, predict, rated
+from bitewright.quality.questions import AnyQuestion, unreadable_share
 from bitewright.row_bands import ALONE, Threads
 
 Floats = NDArray[np.float64]
@@ -45,7 +46,7 @@ def plan_for_belief(
     belief: MouthBelief,
     *,
     generator: np.random.Generator,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
     threads: Threads = ALONE,
 ) -> BelievedPlan:
     """From the plan of a belief's middle mouth to the swing that likely opens most contacts.
@@ -70,7 +71,7 @@ def plan_for_belief(
     states = [_overlaps(_exposure(middle, each), of, drawn, threads) for each in settings]
     limits = overlap_limits()
     enamel = np.array([site.enamel_mm for site in of.targets.sites])
-    beyond = limits.unreadable_share(question) * enamel
+    beyond = unreadable_share(question) * enamel
     worth = [
         (each <= limits.open_mm).mean(axis=0).sum()
         - UNREADABLE_COSTS * (each > beyond).mean(axis=0).sum()

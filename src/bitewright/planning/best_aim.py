@@ -15,8 +15,9 @@ from bitewright.exposing.exposure import Exposures, Station, aimed
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.project import project
 from bitewright.exposing.seating import nearest_fit_mm, seat
-from bitewright.quality.criteria import Question, is_required
+from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.predicted import Asked, Prediction, asked, predict, rated
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
@@ -30,7 +31,10 @@ TURN_DEG = np.array([0.0, 6.0, 12.0])
 SHRINK = 0.4
 ROUNDS = 6
 STEEPNESS = 1.5
+IDEAL = frozenset({CriterionName.LAST_DISTAL, CriterionName.CENTRAL, CriterionName.CLOSURE})
 IDEAL_WEIGHT = 0.3
+"""These weigh less in a plan, whatever the question: a plan aims at the ideal. Our choice."""
+
 PLACE_WEIGHT, TURN_WEIGHT = 0.06, 0.04
 """Cost of each squared millimetre away from the region's usual place, and of each degree of turn:
 within the room that coverage leaves, the usual place is best, and ties stay simple. Our choice."""
@@ -75,7 +79,7 @@ def best_aim(
     *,
     allow_turn: bool = True,
     forward_mm: float | None = None,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
     threads: Threads = ALONE,
     begin: Begin = unwatched,
 ) -> Plan:
@@ -92,7 +96,7 @@ def best_aim(
         Whether the receptor may be turned towards the opposite canine.
     forward_mm : float, optional
         Keeps the receptor at this place instead of searching for it. [mm]
-    question : Question
+    question : AnyQuestion
     threads : Threads
     begin : Begin
     """
@@ -139,7 +143,7 @@ def setting_cost(prediction: Prediction, exposures: Exposures) -> Floats:
     exposure whose receptor would collide costs without bound.
     """
     rating = prediction.rating
-    weight = np.array([1.0 if is_required(name) else IDEAL_WEIGHT for name in rating.names])
+    weight = np.array([IDEAL_WEIGHT if name in IDEAL else 1.0 for name in rating.names])
     room = np.where(np.isnan(rating.rooms), np.inf, rating.rooms)
     cost = (weight * np.exp(-STEEPNESS * np.clip(room, -20.0, None))).sum(axis=1)
     collides = exposures.seat.across_gap_mm < 0.0
@@ -152,7 +156,7 @@ def displacement_cost(forward_mm: Floats, turn_deg: Floats) -> Floats:
 
 
 def _best_of(
-    grid: list[Floats], of: Asked, station: Station, question: Question, threads: Threads
+    grid: list[Floats], of: Asked, station: Station, question: AnyQuestion, threads: Threads
 ) -> tuple[Setting, float]:
     """Cheapest setting of a grid over forward, turn, ring offset and vertical angle."""
     place, turn = (axis.ravel() for axis in np.meshgrid(grid[0], grid[1], indexing="ij"))

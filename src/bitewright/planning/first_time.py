@@ -12,6 +12,7 @@ from bitewright.exposing.seating import seat
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.predicted import asked, predict
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating import Outcome
 from bitewright.row_bands import ALONE, Threads
 
@@ -46,7 +47,7 @@ def first_time(
     scatter: Scatter,
     rng: np.random.Generator,
     *,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
     threads: Threads = ALONE,
 ) -> FirstTime:
     """Chances of a plan when the operator's usual errors are added to it.

@@ -11,6 +11,7 @@ from bitewright.exposing.seating import seat
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.predicted import asked, predict
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating import Outcome, Rating
 
 Floats = NDArray[np.float64]
@@ -69,7 +70,7 @@ _WAYS = {
 }
 
 
-def tolerances(plan: Plan, *, question: Question = Question.ENAMEL) -> tuple[Slip, ...]:
+def tolerances(plan: Plan, *, question: AnyQuestion = Question.ENAMEL) -> tuple[Slip, ...]:
     """The tolerance of each movement about a plan, alone, everything else as planned.
 
     Tube swings keep the central ray through the receptor's middle; a receptor moved forward or
@@ -80,7 +81,7 @@ def tolerances(plan: Plan, *, question: Question = Question.ENAMEL) -> tuple[Sli
     return tuple(_slip(plan, movement, question) for movement in SlipWay)
 
 
-def _slip(plan: Plan, movement: SlipWay, question: Question) -> Slip:
+def _slip(plan: Plan, movement: SlipWay, question: AnyQuestion) -> Slip:
     field, sign = _WAYS[movement]
     unit = field.rsplit("_", 1)[1]
     slips = np.arange(0.0, FURTHEST[unit] + 1e-9, STEP[unit])
@@ -97,7 +98,7 @@ def _slip(plan: Plan, movement: SlipWay, question: Question) -> Slip:
     )
 
 
-def _rated(plan: Plan, field: str, values: Floats, question: Question) -> Rating:
+def _rated(plan: Plan, field: str, values: Floats, question: AnyQuestion) -> Rating:
     setting = plan.setting
     if field == "forward_mm":
         placement = replace(setting.placement(), forward_mm=values)

@@ -10,11 +10,14 @@ from typing import Any
 
 
 class Question(StrEnum):
-    """What the image was taken to answer; it decides when an overlap is unreadable."""
+    """What the image was taken to answer; `questions` has what each needs."""
 
     ENAMEL = "enamel-caries"
     DENTINE = "dentine-caries"
     BONE = "bone-level"
+    BOTH = "caries-and-bone"
+    RESTORATION = "restoration"
+    SURFACE = "surface"
 
 
 class CriterionName(StrEnum):
@@ -23,6 +26,7 @@ class CriterionName(StrEnum):
     CONTACTS_SHOWN = "contacts-shown"
     CONTACTS_OPEN = "contacts-open"
     CANINE_DISTAL = "canine-distal"
+    GAPS_SHOWN = "gaps-shown"
     LAST_DISTAL = "last-distal"
     CREST = "crest"
     LEVEL = "level"
@@ -52,24 +56,11 @@ class Criterion:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OverlapLimits:
-    """When an overlap is open, slight or unreadable.
-
-    ``open_mm``: at most this much is open. [mm] ``slight_share``: up to this share of the thinner
-    adjoining enamel it is slight.
-    """
+    """When an overlap is open: at most ``open_mm`` [mm]; when severe, `questions` tells."""
 
     open_mm: float
-    slight_share: float
     source: str
     year: int
-
-    def unreadable_share(self, question: Question) -> float:
-        """Share of the thinner enamel beyond which the question cannot be answered."""
-        return {
-            Question.ENAMEL: self.slight_share,
-            Question.DENTINE: 1.0,
-            Question.BONE: float("inf"),
-        }[question]
 
 
 @lru_cache(maxsize=1)
@@ -94,18 +85,12 @@ def criteria() -> MappingProxyType[CriterionName, Criterion]:
     )
 
 
-def is_required(name: CriterionName) -> bool:
-    """Whether a criterion can fail a film; contacts fail by their overlap limits."""
-    return criteria()[name].fails is not None or name is CriterionName.CONTACTS_OPEN
-
-
 @lru_cache(maxsize=1)
 def overlap_limits() -> OverlapLimits:
     """The published limits of overlap."""
     row = _table()["overlap"]
     return OverlapLimits(
         open_mm=row["open_mm"],
-        slight_share=row["slight_share"],
         source=row["source"],
         year=row["year"],
     )
@@ -123,6 +108,5 @@ __all__ = [
     "OverlapLimits",
     "Question",
     "criteria",
-    "is_required",
     "overlap_limits",
 ]

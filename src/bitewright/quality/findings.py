@@ -1,7 +1,7 @@
 """What decided a rating: one finding a criterion, with its value, place and doubt. Numbers only."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,13 +13,12 @@ from bitewright.quality.criteria import (
     CriterionName,
     Question,
     criteria,
-    overlap_limits,
 )
 from bitewright.quality.doubts import Doubt, doubt
-from bitewright.quality.measure import Measurements
+from bitewright.quality.measure import NOT_SEEN, Measurements
+from bitewright.quality.questions import AnyQuestion, unreadable_share
 from bitewright.quality.rating import ContactState, Outcome, Rating
-from bitewright.quality.rating_schemes import RatingScheme
-from bitewright.quality.wanted import Pair
+from bitewright.quality.wanted import Pair, edges
 
 Floats = NDArray[np.float64]
 
@@ -42,6 +41,10 @@ class Finding:
         What else it may be by the marks.
     status : Status
         What became of that place on the image.
+    needed : bool
+        Whether the question needs that place; else it is ideal.
+    unsettled : bool
+        Whether something that the question needs is not known, and nothing known has failed.
     """
 
     criterion: Criterion
@@ -51,6 +54,8 @@ class Finding:
     place: str | None
     doubt: Doubt | None = None
     status: Status = Status.SEEN
+    needed: bool = True
+    unsettled: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,21 +69,12 @@ class ContactFinding:
     state: ContactState
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GradeDoubt:
-    """One doubtful criterion that would turn the grade, and the grade it would give."""
-
-    criterion: CriterionName
-    doubt: Doubt
-    other_grade: str
-
-
 def findings(
     measured: Measurements,
     rating: Rating,
     *,
     exposure: int = 0,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
 ) -> tuple[Finding, ...]:
     """Findings of one exposure, the worst first; criteria that are not asked are left out."""
     made = [
@@ -88,6 +84,15 @@ def findings(
     ]
     order = (Outcome.FAILED, Outcome.UNKNOWN, Outcome.SHORT, Outcome.MET)
     return tuple(sorted(made, key=lambda finding: order.index(finding.outcome)))
+
+
+def not_shown(measured: Measurements, *, exposure: int = 0) -> tuple[str, ...]:
+    """What the view wants and one exposure does not show: contacts, surfaces and crests by name."""
+    want = measured.wanted
+    gone = [name for name in want.names if measured.gone[name][exposure] in NOT_SEEN]
+    contacts = [pair for pair in want.contacts if set(edges(pair)) & set(gone)]
+    told = {name for pair in contacts for name in edges(pair)}
+    return (*map(pair_name, contacts), *(name for name in gone if name not in told))
 
 
 def contact_findings(
@@ -107,21 +112,6 @@ def contact_findings(
     )
 
 
-def grade_doubt(
-    rating: Rating, findings: Sequence[Finding], scheme: RatingScheme
-) -> GradeDoubt | None:
-    """The likeliest doubt that would give one exposure another grade; None where none would."""
-    told = [(finding.criterion.name, finding.doubt) for finding in findings if finding.doubt]
-    grade = rating.grade(scheme)[0]
-    for name, said in sorted(told, key=lambda each: -each[1].chance):
-        outcomes = rating.outcomes.copy()
-        outcomes[0, rating.names.index(name)] = said.other
-        another = replace(rating, outcomes=outcomes).grade(scheme)[0]
-        if another != grade:
-            return GradeDoubt(criterion=name, doubt=said, other_grade=another)
-    return None
-
-
 def pair_name(pair: Pair) -> str:
     """A contact's name, nearer the midline first: "15-16"."""
     return f"{pair[0]}-{pair[1]}"
@@ -133,7 +123,7 @@ def _finding(
     rating: Rating,
     exposure: int,
     column: int,
-    question: Question,
+    question: AnyQuestion,
 ) -> Finding:
     criterion = criteria()[name]
     field, places = _SOURCES[name]
@@ -150,8 +140,8 @@ def _finding(
     known = _known(value)
     doubtful = None
     if known is not None and sd:
-        fails = criterion.fails
-        if name is CriterionName.CONTACTS_OPEN:
+        fails = criterion.fails if rating.needed[exposure, column] else None
+        if name is CriterionName.CONTACTS_OPEN and rating.needed[exposure, column]:
             fails = _unreadable_mm(measured, exposure, worst, question)
         doubtful = doubt(criterion, outcome, known, sd, fails=fails)
     return Finding(
@@ -162,6 +152,8 @@ def _finding(
         place=place,
         doubt=doubtful,
         status=_status(name, measured, exposure, worst),
+        needed=bool(rating.needed[exposure, column]),
+        unsettled=bool(rating.unsettled[exposure, column]),
     )
 
 
@@ -175,13 +167,13 @@ def _status(name: CriterionName, measured: Measurements, exposure: int, worst: i
 
 
 def _unreadable_mm(
-    measured: Measurements, exposure: int, contact: int, question: Question
+    measured: Measurements, exposure: int, contact: int, question: AnyQuestion
 ) -> float | None:
     """The overlap beyond which a contact cannot be read; None where none is too much. [mm]"""
     overlap, share = (
         float(table[exposure, contact]) for table in (measured.overlap_mm, measured.enamel_share)
     )
-    most = overlap_limits().unreadable_share(question)
+    most = unreadable_share(question)
     return most * overlap / share if share > 0.0 and np.isfinite(most) else None
 
 
@@ -191,6 +183,10 @@ def _contact_names(measured: Measurements) -> list[str]:
 
 def _front_names(measured: Measurements) -> list[str]:
     return list(measured.wanted.front_surfaces)
+
+
+def _gap_names(measured: Measurements) -> list[str]:
+    return list(measured.wanted.gap_surfaces)
 
 
 def _last_names(measured: Measurements) -> list[str]:
@@ -209,6 +205,7 @@ _SOURCES = {
     CriterionName.CONTACTS_SHOWN: ("contact_margin_mm", _contact_names),
     CriterionName.CONTACTS_OPEN: ("overlap_mm", _contact_names),
     CriterionName.CANINE_DISTAL: ("front_margin_mm", _front_names),
+    CriterionName.GAPS_SHOWN: ("gap_margin_mm", _gap_names),
     CriterionName.LAST_DISTAL: ("last_margin_mm", _last_names),
     CriterionName.CREST: ("crest_clearance_mm", _crest_names),
     CriterionName.LEVEL: ("occlusal_slope_deg", _contact_names),
@@ -218,6 +215,7 @@ _SOURCES = {
 }
 _LANDMARKS: dict[CriterionName, Callable[[Measurements], list[str]]] = {
     CriterionName.CANINE_DISTAL: _front_names,
+    CriterionName.GAPS_SHOWN: _gap_names,
     CriterionName.LAST_DISTAL: _last_names,
     CriterionName.CREST: lambda measured: list(measured.wanted.crests),
 }
@@ -230,9 +228,8 @@ def _known(value: float) -> float | None:
 __all__ = [
     "ContactFinding",
     "Finding",
-    "GradeDoubt",
     "contact_findings",
     "findings",
-    "grade_doubt",
+    "not_shown",
     "pair_name",
 ]

@@ -39,8 +39,8 @@ class Measurements:
         Overlap as a share of the thinner adjoining enamel.
     contact_margin_mm, contact_status : (E, C) arrays
         How far inside active area and beam the worse edge of each contact lies [mm]; `Status`.
-    front_margin_mm, last_margin_mm : (E, n) float arrays
-        The same for the view's front and last surfaces. [mm]
+    front_margin_mm, last_margin_mm, gap_margin_mm : (E, n) float arrays
+        The same for the view's front and last surfaces, and those beside a gap. [mm]
     crest_clearance_mm : (E, R) float array
         Bone shown beyond the crest, towards the roots, in millimetres at the tooth. [mm]
     occlusal_slope_deg : (E,) float array
@@ -65,6 +65,7 @@ class Measurements:
     contact_status: NDArray[np.int8]
     front_margin_mm: Floats
     last_margin_mm: Floats
+    gap_margin_mm: Floats
     crest_clearance_mm: Floats
     occlusal_slope_deg: Floats
     occlusal_offset_mm: Floats
@@ -105,6 +106,7 @@ def measure(
         _contact_margins(landmarks, wanted),
         _surface_margins(landmarks, wanted.front_surfaces),
         _surface_margins(landmarks, wanted.last_surfaces),
+        _surface_margins(landmarks, wanted.gap_surfaces),
     ]
     return Measurements(
         wanted=wanted,
@@ -114,6 +116,7 @@ def measure(
         contact_status=_contact_status(landmarks, wanted),
         front_margin_mm=margins[1],
         last_margin_mm=margins[2],
+        gap_margin_mm=margins[3],
         beam_margin_mm=np.zeros((len(landmarks), 0)) if beam_margin_mm is None else beam_margin_mm,
         gone={name: landmarks.status_of(name) for name in wanted.names},
         sd=_deviations(landmarks, scale, points, values),

@@ -28,7 +28,7 @@ class OcclusalLine:
     front : (N, 2) float array
         Unit direction towards the front of the mouth.
     slope_deg : (N,) float array
-        Positive with the front end lower. [deg]
+        Positive with the front end lower; NaN where no arch has two known places. [deg]
     offset_mm : (N,) float array
         Middle between the rows of cusps (contacts, where no cusps are known) below the image's
         middle. [mm]
@@ -49,6 +49,7 @@ def occlusal_line(landmarks: Landmarks, points: Floats, wanted: Wanted) -> Occlu
     cusps = [_cusps(landmarks, wanted, points, quadrant, lingual=False) for quadrant in (0, 1)]
     enough = [np.isfinite(row).all(axis=2).sum(axis=1) >= 2 for row in cusps]
     level = np.where(enough[0] & enough[1], _common_slope(cusps), rise)
+    tells = (enough[0] & enough[1]) | (_two_apart(upper) | _two_apart(lower))
     sign = landmarks.front_sign
     length = np.hypot(1.0, rise)
     front = np.stack([sign / length, sign * rise / length], axis=1)
@@ -59,7 +60,7 @@ def occlusal_line(landmarks: Landmarks, points: Floats, wanted: Wanted) -> Occlu
     ]
     return OcclusalLine(
         front=front,
-        slope_deg=np.rad2deg(np.arctan(sign * level)),
+        slope_deg=np.where(tells, np.rad2deg(np.arctan(sign * level)), np.nan),
         offset_mm=0.5 * (tops[0] + tops[1]),
         separation_mm=(rows[1] - rows[0]) / length,
     )
@@ -90,6 +91,11 @@ def _common_slope(arches: list[Floats]) -> Floats:
         both += (centred[..., 0] * centred[..., 1]).sum(axis=1)
         across += (centred[..., 0] ** 2).sum(axis=1)
     return np.divide(both, across, out=np.zeros_like(both), where=across > 0)
+
+
+def _two_apart(arch: Floats) -> NDArray[np.bool_]:
+    """Whether an arch (N, n, 2) has two known places or more, (N,)."""
+    return np.asarray(np.isfinite(arch).all(axis=2).sum(axis=1) >= 2)
 
 
 def _cusp_row(

@@ -14,6 +14,7 @@ from bitewright.exposing.scale import Scale
 from bitewright.exposing.targets import Targets, targets
 from bitewright.quality.criteria import Question
 from bitewright.quality.measure import Measurements, measure
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating import Rating, rate
 from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted, wanted
@@ -50,7 +51,9 @@ def asked(view: View, station: Station, *, every_contact: bool = False) -> Asked
     want = wanted(view, station.outlines.codes)
     aimed_at = targets(station.outlines, station.region)
     if not every_contact:
-        aimed_at = aimed_at.only(want.contacts, want.front_surfaces + want.last_surfaces)
+        aimed_at = aimed_at.only(
+            want.contacts, want.front_surfaces + want.last_surfaces + want.gap_surfaces
+        )
     return Asked(wanted=want, targets=aimed_at, block_mm=station.holder.bite_block_thickness_mm)
 
 
@@ -58,7 +61,7 @@ def predict(
     exposures: Exposures,
     of: Asked,
     *,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
     threads: Threads = ALONE,
     cut: ClearEdge | None = None,
 ) -> Prediction:
@@ -78,7 +81,7 @@ def rated(
     scale: Scale,
     of: Asked,
     *,
-    question: Question = Question.ENAMEL,
+    question: AnyQuestion = Question.ENAMEL,
     beam_margin_mm: Floats | None = None,
 ) -> Prediction:
     """Measure and rate what was projected of E exposures.

@@ -1,5 +1,6 @@
 """Rate measurements against a view's criteria: outcome, margin and reasons, for many at once."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -9,20 +10,22 @@ from numpy.typing import NDArray
 from bitewright.quality.criteria import (
     Criterion,
     CriterionName,
-    OverlapLimits,
     Question,
     criteria,
-    is_required,
     overlap_limits,
 )
 from bitewright.quality.measure import NOT_SEEN, Measurements
+from bitewright.quality.questions import AnyQuestion, Needs, needs
 from bitewright.quality.rating_schemes import RatingScheme
+from bitewright.quality.wanted import edges
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 
 FAR_APART_MM = 99.0
+BEFORE_OTHERS = 1e6
+"""Set off from a value so that it comes before every other."""
 
 
 class Outcome(IntEnum):
@@ -43,6 +46,8 @@ class ContactState(IntEnum):
     UNREADABLE = 2
     NOT_SHOWN = 3
     UNKNOWN = 4
+    NOT_TOLD_FROM_OPEN = 5
+    """Measured as overlapped by marks that leave room for its being open."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -58,6 +63,10 @@ class Rating:
         Distance inside each target in units of its step; negative is short of it; NaN unknown.
     worst : (E, K) int array
         Which contact, surface or crest decided it; -1 where the criterion has one value.
+    needed : (E, K) bool array
+        Whether the question needs the place that decided.
+    unsettled : (E, K) bool array
+        Whether something that the question needs is not known, and nothing known has failed.
     states : (E, C) int array
         `ContactState` of each contact.
     """
@@ -66,75 +75,59 @@ class Rating:
     outcomes: NDArray[np.int8]
     rooms: Floats
     worst: NDArray[np.int64]
+    needed: Flags
+    unsettled: Flags
     states: NDArray[np.int8]
 
     def grade(self, scheme: RatingScheme) -> list[str]:
         """Grade of each exposure; "?" where what is known does not settle it.
 
-        An unknown criterion that cannot fail a film leaves its grade standing.
+        What is not known and not needed leaves its grade standing.
         """
         failed = (self.outcomes == Outcome.FAILED).any(axis=1)
         short = (self.outcomes == Outcome.SHORT).any(axis=1)
-        deciding = [is_required(name) for name in self.names]
-        unknown = (self.outcomes[:, deciding] == Outcome.UNKNOWN).any(axis=1)
+        unsettled = np.asarray(self.unsettled.any(axis=1))
         return [
             scheme.grades["some_failed"]
             if f
             else "?"
             if u
             else scheme.grades["some_short" if s else "all_met"]
-            for f, s, u in zip(failed, short, unknown, strict=True)
+            for f, s, u in zip(failed, short, unsettled, strict=True)
         ]
 
 
-def rate(measured: Measurements, *, question: Question = Question.ENAMEL) -> Rating:
+def rate(measured: Measurements, *, question: AnyQuestion = Question.ENAMEL) -> Rating:
     """Apply every criterion that a view asks to E measured exposures.
 
-    "Contacts open" fails where an overlap is unreadable for the question; a slight overlap is
-    short of the target, which is open.
+    A criterion fails where what the question needs is beyond its limit; what the question does not
+    need can only fall short. "Contacts open" fails where an overlap cannot be read for the
+    question; a slight overlap is short of the target, which is open.
+
+    Raises
+    ------
+    NamedSurfacesError, SurfaceNotInViewError
     """
-    limits = overlap_limits()
     table = criteria()
-    states = contact_states(measured, limits=limits, question=question)
-    shown = states != ContactState.NOT_SHOWN
-    # A contact that is off the image is failed once, as not shown.
-    overlap = np.where(shown, measured.overlap_mm, -FAR_APART_MM)
-    too_far = limits.unreadable_share(question)
-    hopeless = shown & (measured.enamel_share > too_far)
-    columns = {
-        CriterionName.CONTACTS_SHOWN: _least(measured.contact_margin_mm),
-        CriterionName.CONTACTS_OPEN: _least(-overlap),
-        CriterionName.CANINE_DISTAL: _least(measured.front_margin_mm),
-        CriterionName.LAST_DISTAL: _least(measured.last_margin_mm),
-        CriterionName.CREST: _least(measured.crest_clearance_mm),
-        CriterionName.LEVEL: _single(-np.abs(measured.occlusal_slope_deg)),
-        CriterionName.CENTRAL: _single(-np.abs(measured.occlusal_offset_mm)),
-        CriterionName.CLOSURE: _single(-measured.closure_mm),
-        CriterionName.BEAM: _least(measured.beam_margin_mm),
-    }
-    judged = [_judge(table[name], worst) for name, worst in columns.items()]
-    outcomes = np.stack([outcome for outcome, _ in judged], axis=1)
-    opened = list(columns).index(CriterionName.CONTACTS_OPEN)
-    outcomes[hopeless.any(axis=1), opened] = Outcome.FAILED
-    # A known failure decides; a known success does not while something else is unknown.
-    unsettled = np.stack([worst.unsettled for worst in columns.values()], axis=1)
-    outcomes[unsettled & (outcomes != Outcome.FAILED)] = Outcome.UNKNOWN
+    need = needs(question, measured.wanted)
+    states = contact_states(measured, open_mm=overlap_limits().open_mm, need=need)
+    judged = [_judge(table[name], of) for name, of in _columns(measured, states, need).items()]
     return Rating(
-        names=tuple(columns),
-        outcomes=outcomes,
-        rooms=np.stack([room for _, room in judged], axis=1),
-        worst=np.stack([worst.place for worst in columns.values()], axis=1),
+        names=tuple(_columns(measured, states, need)),
+        outcomes=np.stack([each.outcome for each in judged], axis=1),
+        rooms=np.stack([each.room for each in judged], axis=1),
+        worst=np.stack([each.place for each in judged], axis=1),
+        needed=np.stack([each.needed for each in judged], axis=1),
+        unsettled=np.stack([each.unsettled for each in judged], axis=1),
         states=states,
     )
 
 
-def contact_states(
-    measured: Measurements, *, limits: OverlapLimits, question: Question
-) -> NDArray[np.int8]:
+def contact_states(measured: Measurements, *, open_mm: float, need: Needs) -> NDArray[np.int8]:
     """State of each contact (E, C)."""
-    unreadable = measured.enamel_share > limits.unreadable_share(question)
+    unreadable = measured.enamel_share > need.unreadable_share
     state = np.where(
-        measured.overlap_mm <= limits.open_mm,
+        measured.overlap_mm <= open_mm,
         ContactState.OPEN,
         np.where(unreadable, ContactState.UNREADABLE, ContactState.SLIGHT),
     )
@@ -145,31 +138,61 @@ def contact_states(
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Worst:
-    """The deciding value of one criterion in E exposures.
+class _Asked:
+    """What one criterion is judged by.
 
-    ``value`` is infinite where nothing is asked and NaN where nothing is known; ``place`` is its
-    column or -1; ``unsettled`` where some column is unknown.
+    Parameters
+    ----------
+    values : (E, n) float array
+        Larger is better: upper limits come in with the sign turned.
+    needed : (n,) bool array
+        Whether the question needs each place.
+    failing : (E, n) bool array or None
+        Where it fails, if that is not told by its limit.
+    is_single : bool
+        Whether it has one value and no place.
     """
 
-    value: Floats
-    place: NDArray[np.int64]
-    unsettled: Flags
+    values: Floats
+    needed: Flags
+    failing: Flags | None = None
+    is_single: bool = False
 
 
-def _least(values: Floats) -> _Worst:
-    count = len(values)
-    if values.shape[1] == 0:
-        return _Worst(np.full(count, np.inf), np.full(count, -1), np.zeros(count, dtype=np.bool_))
-    known = np.where(np.isnan(values), np.inf, values)
-    place = known.argmin(axis=1)
-    least = known[np.arange(count), place]
-    unsettled = np.asarray(np.isnan(values).any(axis=1), dtype=np.bool_)
-    return _Worst(np.where(np.isposinf(least), np.nan, least), place, unsettled)
+def _columns(
+    measured: Measurements, states: NDArray[np.int8], need: Needs
+) -> dict[CriterionName, _Asked]:
+    want = measured.wanted
+    at_contact = _flags(bool(need.surfaces & set(edges(pair))) for pair in want.contacts)
+    shown = states != ContactState.NOT_SHOWN
+    # A contact that is off the image is failed once, as not shown.
+    overlap = np.where(shown, measured.overlap_mm, -FAR_APART_MM)
+    hopeless = shown & (measured.enamel_share > need.unreadable_share)
+
+    def surfaces(values: Floats, names: tuple[str, ...]) -> _Asked:
+        return _Asked(values, _flags(name in need.surfaces for name in names))
+
+    def single(values: Floats, *, needed: bool) -> _Asked:
+        return _Asked(values[:, None], np.array([needed]), is_single=True)
+
+    beam = measured.beam_margin_mm
+    crest_is_needed = _flags(name in need.crests for name in want.crests)
+    return {
+        CriterionName.CONTACTS_SHOWN: _Asked(measured.contact_margin_mm, at_contact),
+        CriterionName.CONTACTS_OPEN: _Asked(-overlap, at_contact, hopeless),
+        CriterionName.CANINE_DISTAL: surfaces(measured.front_margin_mm, want.front_surfaces),
+        CriterionName.GAPS_SHOWN: surfaces(measured.gap_margin_mm, want.gap_surfaces),
+        CriterionName.LAST_DISTAL: surfaces(measured.last_margin_mm, want.last_surfaces),
+        CriterionName.CREST: _Asked(measured.crest_clearance_mm, crest_is_needed),
+        CriterionName.LEVEL: single(-np.abs(measured.occlusal_slope_deg), needed=need.level),
+        CriterionName.CENTRAL: single(-np.abs(measured.occlusal_offset_mm), needed=False),
+        CriterionName.CLOSURE: single(-measured.closure_mm, needed=False),
+        CriterionName.BEAM: _Asked(beam, np.zeros(beam.shape[1], dtype=np.bool_)),
+    }
 
 
-def _single(values: Floats) -> _Worst:
-    return _Worst(values, np.full(len(values), -1), np.isnan(values))
+def _flags(each: Iterable[bool]) -> Flags:
+    return np.array(list(each), dtype=np.bool_)
 
 
 UPPER_LIMITS = frozenset(
@@ -183,17 +206,55 @@ UPPER_LIMITS = frozenset(
 """Criteria whose value must not be more than their limits; others must not have less."""
 
 
-def _judge(criterion: Criterion, worst: _Worst) -> tuple[NDArray[np.int8], Floats]:
-    """Outcome and room of one criterion; upper limits come in with the sign turned."""
-    value = worst.value
+@dataclass(frozen=True, slots=True, eq=False)
+class _Judged:
+    """How one criterion came out in E exposures, (E,) each, as in `Rating`."""
+
+    outcome: NDArray[np.int8]
+    room: Floats
+    place: NDArray[np.int64]
+    needed: Flags
+    unsettled: Flags
+
+
+def _judge(criterion: Criterion, asked: _Asked) -> _Judged:
+    """Outcome, room and deciding place of one criterion.
+
+    A needed place that fails decides; else the least value does. A known failure decides, a known
+    success does not while something else is unknown.
+    """
+    count, places = asked.values.shape
+    if places == 0:
+        none = np.zeros(count, dtype=np.bool_)
+        nothing = np.full(count, Outcome.NOT_ASKED, dtype=np.int8)
+        return _Judged(nothing, np.full(count, np.nan), np.full(count, -1), none, none)
     sign = -1.0 if criterion.name in UPPER_LIMITS else 1.0
-    room = (value - sign * criterion.met) / criterion.step
+    failing = _failing(criterion, asked, sign)
+    unknown = np.isnan(asked.values)
+    known = np.where(unknown, np.inf, asked.values)
+    least = known.min(axis=1)
+    room = np.where(np.isposinf(least), np.nan, (least - sign * criterion.met) / criterion.step)
+    place = np.where(failing, known - BEFORE_OTHERS, known).argmin(axis=1)
+    has_failed = failing.any(axis=1)
     outcome = np.where(room >= 0.0, Outcome.MET, Outcome.SHORT)
-    if criterion.fails is not None:
-        outcome = np.where(value < sign * criterion.fails, Outcome.FAILED, outcome)
-    outcome = np.where(np.isnan(value), Outcome.UNKNOWN, outcome)
-    outcome = np.where(np.isposinf(value), Outcome.NOT_ASKED, outcome)
-    return outcome.astype(np.int8), np.where(np.isposinf(value), np.nan, room)
+    outcome = np.where(unknown.any(axis=1), Outcome.UNKNOWN, outcome)
+    outcome = np.where(has_failed, Outcome.FAILED, outcome)
+    return _Judged(
+        outcome=outcome.astype(np.int8),
+        room=room,
+        place=np.full(count, -1) if asked.is_single else place,
+        needed=asked.needed[place],
+        unsettled=np.asarray((unknown & asked.needed).any(axis=1)) & ~has_failed,
+    )
+
+
+def _failing(criterion: Criterion, asked: _Asked, sign: float) -> Flags:
+    """Where what is needed has failed, (E, n)."""
+    if asked.failing is not None:
+        return np.asarray(asked.failing & asked.needed)
+    if criterion.fails is None:
+        return np.zeros(asked.values.shape, dtype=np.bool_)
+    return np.asarray((asked.values < sign * criterion.fails) & asked.needed)
 
 
 __all__ = [

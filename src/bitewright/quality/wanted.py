@@ -18,6 +18,8 @@ class Wanted:
     contacts, crest_sites : tuples of pairs of ISO 3950 codes
     front_surfaces, last_surfaces : tuples of landmark names
         Distal surfaces that must be, or ideally are, on the image.
+    gap_surfaces : tuple of landmark names
+        Surfaces within the view that face a missing tooth.
     """
 
     view: View
@@ -25,27 +27,25 @@ class Wanted:
     crest_sites: tuple[Pair, ...]
     front_surfaces: tuple[str, ...]
     last_surfaces: tuple[str, ...]
+    gap_surfaces: tuple[str, ...] = ()
+
+    @property
+    def surfaces(self) -> tuple[str, ...]:
+        """Every proximal surface that is asked for, each once."""
+        at_contacts = (name for pair in self.contacts for name in edges(pair))
+        others = (*self.gap_surfaces, *self.front_surfaces, *self.last_surfaces)
+        return tuple(dict.fromkeys((*at_contacts, *others)))
 
     @property
     def crests(self) -> tuple[str, ...]:
-        """Landmark names of the crest at both teeth of every crest site."""
-        return tuple(
-            f"{code}.{surface}.crest"
-            for front, back in self.crest_sites
-            for code, surface in ((front, "distal"), (back, "mesial"))
-        )
+        """Landmark names of the crest at both teeth of every crest site, then beside gaps."""
+        at_sites = (name for pair in self.crest_sites for name in edges(pair))
+        return tuple(f"{name}.crest" for name in (*at_sites, *self.gap_surfaces))
 
     @property
     def names(self) -> tuple[str, ...]:
         """Every surface and crest that is asked for, each once."""
-        edges = (
-            f"{code}.{surface}"
-            for front, back in self.contacts
-            for code, surface in ((front, "distal"), (back, "mesial"))
-        )
-        return tuple(
-            dict.fromkeys((*edges, *self.front_surfaces, *self.last_surfaces, *self.crests))
-        )
+        return tuple(dict.fromkeys((*self.surfaces, *self.crests)))
 
 
 def wanted(view: View, teeth: Iterable[int]) -> Wanted:
@@ -58,13 +58,26 @@ def wanted(view: View, teeth: Iterable[int]) -> Wanted:
 
     front = [10 * q + view.front_surface for q in quadrants] if view.front_surface else []
     last = [max((c for c in present if c // 10 == q), default=0) for q in quadrants]
+    last_surfaces = tuple(f"{c}.distal" for c in last if view.last_surface and c % 10 >= 6)
+    gaps = [
+        name
+        for pair in view.pairs(view.contacts)
+        for name, code, other in zip(edges(pair), pair, reversed(pair), strict=True)
+        if code in present and other not in present and name not in last_surfaces
+    ]
     return Wanted(
         view=view,
         contacts=standing(view.pairs(view.contacts)),
         crest_sites=standing(view.pairs(view.crest_sites)),
         front_surfaces=tuple(f"{c}.distal" for c in front if c in present),
-        last_surfaces=tuple(f"{c}.distal" for c in last if view.last_surface and c % 10 >= 6),
+        last_surfaces=last_surfaces,
+        gap_surfaces=tuple(name for name in gaps if name[1] != "3"),
     )
 
 
-__all__ = ["Pair", "Wanted", "wanted"]
+def edges(pair: Pair) -> tuple[str, str]:
+    """The two surfaces that meet at a contact."""
+    return f"{pair[0]}.distal", f"{pair[1]}.mesial"
+
+
+__all__ = ["Pair", "Wanted", "edges", "wanted"]

@@ -5,8 +5,14 @@ from typing import Any
 from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
 from bitewright.exposing.exposure import Station
 from bitewright.exposing.receptor_edges import EdgePlace
-from bitewright.marking.assess import StateChance
+from bitewright.marking.rating_chances import StateChance
 from bitewright.quality.findings import ContactFinding, Finding
+from bitewright.quality.questions import (
+    AnyQuestion,
+    NamedQuestion,
+    plain_question,
+    questions,
+)
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.placement import EDGES, edge_words
@@ -25,6 +31,7 @@ def finding_document(finding: Finding) -> dict[str, Any]:
         "sd": _rounded(finding.sd),
         "unit": finding.criterion.unit,
         "place": finding.place,
+        "needed": finding.needed,
         "target": finding.criterion.met,
         "fails": finding.criterion.fails,
         "sentence": reason(finding),
@@ -57,9 +64,20 @@ def contact_document(contact: ContactFinding, chance: StateChance | None = None)
     return document
 
 
-def rating_document(scheme: RatingScheme, grade: str) -> dict[str, Any]:
-    """A grade and the scheme it is of."""
-    return {"scheme": scheme.name, "scheme_title": scheme.title, "grade": grade}
+def rating_document(
+    scheme: RatingScheme, grade: str, question: AnyQuestion, fitness: str
+) -> dict[str, Any]:
+    """A grade, the scheme it is of and the question it answers; ``fitness`` says what for."""
+    asked = questions()[plain_question(question)]
+    return {
+        "scheme": scheme.name,
+        "scheme_title": scheme.title,
+        "grade": grade,
+        "question": asked.question.value,
+        "question_title": asked.title,
+        "surfaces": list(question.surfaces) if isinstance(question, NamedQuestion) else [],
+        "fitness": fitness,
+    }
 
 
 def equipment_document(at: Station) -> dict[str, Any]:

@@ -5,13 +5,19 @@ from dataclasses import dataclass, field
 from bitewright.errors import BitewrightError, quoted
 from bitewright.nearest_name import meant
 from bitewright.quality.criteria import Question, overlap_limits
+from bitewright.quality.questions import (
+    OF_NAMED_SURFACES,
+    AnyQuestion,
+    question_about,
+    questions,
+)
 from bitewright.quality.rating_schemes import (
     USUAL_SCHEME,
     RatingScheme,
     rating_scheme,
     rating_schemes,
 )
-from bitewright.words.rating_choices import QUESTION_TITLES, question_says, scheme_says
+from bitewright.words.rating_choices import question_says, scheme_says
 
 
 class UnknownQuestionError(BitewrightError):
@@ -29,7 +35,7 @@ class UnknownQuestionError(BitewrightError):
 class RatedBy:
     """The usual question and scheme, where nobody says another."""
 
-    question: Question = Question.ENAMEL
+    question: AnyQuestion = Question.ENAMEL
     scheme: RatingScheme = field(default_factory=lambda: rating_scheme(USUAL_SCHEME))
 
 
@@ -48,21 +54,24 @@ def rated_by_name(question: str = Question.ENAMEL, scheme: str = USUAL_SCHEME) -
     Raises
     ------
     UnknownQuestionError, UnknownSchemeError
+    NamedSurfacesError
+        If the question is about surfaces that are to be named.
     """
     if question not in list(Question):
         raise UnknownQuestionError(question)
-    return RatedBy(question=Question(question), scheme=rating_scheme(scheme))
+    return RatedBy(question=question_about(Question(question)), scheme=rating_scheme(scheme))
 
 
 def question_choices() -> tuple[RatingChoice, ...]:
-    """The questions there are."""
+    """The questions there are, but for those about surfaces to be named."""
     return tuple(
         RatingChoice(
             name=each.value,
-            title=QUESTION_TITLES[each],
+            title=questions()[each].title,
             says=question_says(each, overlap_limits()),
         )
         for each in Question
+        if each not in OF_NAMED_SURFACES
     )
 
 

@@ -1,6 +1,6 @@
 """A contact's overlap, and how likely each of its states is."""
 
-from bitewright.marking.assess import StateChance
+from bitewright.marking.rating_chances import StateChance
 from bitewright.quality.findings import ContactFinding
 
 CHANCES = "open / slight / unreadable"

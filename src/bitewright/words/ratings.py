@@ -1,4 +1,14 @@
-"""A film's rating under a scheme."""
+"""A film's rating under a scheme, and what it is good for."""
+
+from collections.abc import Mapping, Sequence
+
+from bitewright.quality.criteria import CriterionName
+from bitewright.quality.findings import Finding
+from bitewright.quality.questions import AnyQuestion, plain_question, questions
+from bitewright.quality.rating import ContactState, Outcome
+from bitewright.words.landmarks import place_title
+from bitewright.words.phrases import listed
+from bitewright.words.reasons import NEEDS
 
 
 def rating_words(grade: str, scheme: str) -> str:
@@ -16,4 +26,94 @@ def exposure_rating(purpose: str, grade: str, scheme: str) -> str:
     return f"{purpose}. {rating_words(grade, scheme)}"
 
 
-__all__ = ["exposure_rating", "predicted_rating", "rating_words"]
+SURE = 0.9
+"""A grade at least this likely is not called uncertain. Our choice."""
+
+
+def rating_doubt(grade: str, chances: Mapping[str, float]) -> str | None:
+    """How the marks' uncertainty may turn a grade, over all contacts together; None if hardly.
+
+    Parameters
+    ----------
+    grade : str
+        As measured.
+    chances : mapping
+        How likely each grade is by the marks.
+    """
+    if chances.get(grade, 0.0) >= SURE or "?" in chances:
+        return None
+    told = [f"{each} a chance of {share:.0%}" for each, share in chances.items() if share >= 0.01]
+    return (
+        "The rating is uncertain: over all contacts together, enamel's own spread included, the "
+        f"marks give {listed(told)}."
+    )
+
+
+def openness_words(states: Sequence[ContactState], all_open: float) -> str | None:
+    """That every contact shown is open, or is as far as marks can tell; None where one is not.
+
+    Parameters
+    ----------
+    states : sequence of ContactState
+        As `told_states` tells them, of the contacts shown.
+    all_open : float
+        How likely all of them are open.
+    """
+    if not states or not set(states) <= {ContactState.OPEN, ContactState.NOT_TOLD_FROM_OPEN}:
+        return None
+    if all_open >= SURE:
+        return f"Every contact shown is open (chance {all_open:.0%})."
+    return f"As far as marks can tell, every contact shown is open (chance {all_open:.0%})."
+
+
+def fitness_words(
+    question: AnyQuestion, findings: Sequence[Finding], missing: Sequence[str]
+) -> str:
+    """Whether an image answers its question, and what it does not show of the ideal.
+
+    Parameters
+    ----------
+    question : AnyQuestion
+    findings : sequence of Finding
+    missing : sequence of str
+        What the view wants and the image does not show.
+    """
+    for_what = questions()[plain_question(question)].good_for
+    failed = [each for each in findings if each.outcome is Outcome.FAILED]
+    if failed:
+        return f"Not good for {for_what}: {listed([_failure(each) for each in failed])}."
+    lacking = dict.fromkeys(NEEDS[each.criterion.name] for each in findings if each.unsettled)
+    if lacking:
+        return f"Not known whether it is good for {for_what}: it lacks {listed(list(lacking))}."
+    if not missing:
+        return f"Good for {for_what}; everything the view wants is shown."
+    return f"Good for {for_what}; {listed(_missing(missing))}."
+
+
+def _failure(finding: Finding) -> str:
+    """What failed, in few words."""
+    place = "" if finding.place is None else place_title(finding.place)
+    if finding.criterion.name is CriterionName.CONTACTS_OPEN:
+        return f"{place} cannot be read"
+    if finding.criterion.name is CriterionName.CREST:
+        return f"no bone crest at {place}"
+    if finding.criterion.name is CriterionName.LEVEL:
+        return "the bite slopes too much"
+    return f"{place} is not shown"
+
+
+def _missing(names: Sequence[str]) -> list[str]:
+    crests = [place_title(name.removesuffix(".crest")) for name in names if name.endswith(".crest")]
+    others = [place_title(name) for name in names if not name.endswith(".crest")]
+    said = [f"no contact or surface at {listed(others)}"] if others else []
+    return [*said, f"no bone crest at {listed(crests)}"] if crests else said
+
+
+__all__ = [
+    "exposure_rating",
+    "fitness_words",
+    "openness_words",
+    "predicted_rating",
+    "rating_doubt",
+    "rating_words",
+]

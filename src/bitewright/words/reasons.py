@@ -1,9 +1,9 @@
-"""Why a rating is what it is: a sentence a criterion, and what may turn the grade."""
+"""Why a rating is what it is: a sentence a criterion."""
 
 from bitewright.exposing.landmarks import Status
-from bitewright.quality.criteria import Criterion, CriterionName, criteria
+from bitewright.quality.criteria import Criterion, CriterionName
 from bitewright.quality.doubts import Doubt
-from bitewright.quality.findings import Finding, GradeDoubt
+from bitewright.quality.findings import Finding
 from bitewright.quality.rating import UPPER_LIMITS, Outcome
 from bitewright.words.landmarks import place_title
 
@@ -17,23 +17,15 @@ def reason(finding: Finding) -> str:
         return f"Cannot tell without {NEEDS[criterion.name]}."
     place = "" if finding.place is None else place_title(finding.place)
     fact = _fact(finding, value, _figure(criterion, abs(value), finding.sd), place)
-    sentence = f"{fact}: {_verdict(criterion, finding.outcome)}."
+    sentence = f"{fact}: {_verdict(finding)}."
     return sentence if finding.doubt is None else f"{sentence} {_doubt(criterion, finding.doubt)}"
-
-
-def rating_doubt(said: GradeDoubt) -> str:
-    """That a rating is uncertain: by which criterion, how likely, and what it then is."""
-    return (
-        f"The rating is uncertain: the marks leave a chance of {said.doubt.chance:.0%} that "
-        f"'{criteria()[said.criterion].title}' {_other(said.doubt)}, and the rating is then "
-        f"{said.other_grade}."
-    )
 
 
 NEEDS = {
     CriterionName.CONTACTS_SHOWN: "marks on both edges of the contacts",
     CriterionName.CONTACTS_OPEN: "marks on both edges of the contacts",
     CriterionName.CANINE_DISTAL: "marks on the distal edges of the canines",
+    CriterionName.GAPS_SHOWN: "marks on the surfaces beside the gap",
     CriterionName.LAST_DISTAL: "a mark on the distal edge of the last tooth",
     CriterionName.CREST: "marks on the bone crests",
     CriterionName.LEVEL: "marks on cusps or contacts of two teeth or more",
@@ -96,20 +88,36 @@ def _lie_of_the_bite(name: CriterionName, value: float, figure: str) -> str:
     return f"The teeth are {figure} closer than the bite block is thick"
 
 
-def _verdict(criterion: Criterion, outcome: Outcome) -> str:
+def _verdict(finding: Finding) -> str:
+    criterion, outcome = finding.criterion, finding.outcome
     if outcome is Outcome.MET:
         return "target met"
     if outcome is Outcome.UNKNOWN:
         return "cannot tell, for not all of it is marked"
     least = "at most" if criterion.name in UPPER_LIMITS else "at least"
     if outcome is Outcome.SHORT:
-        target = f", {least} {_figure(criterion, criterion.met, None)}" if criterion.met else ""
-        return f"short of the target{target}"
+        return _short(finding, f"{least} {_figure(criterion, criterion.met, None)}")
     if criterion.name is CriterionName.CONTACTS_OPEN:
         return "failed, for so much cannot be read"
     if criterion.fails:
         return f"failed, the limit is {least} {_figure(criterion, criterion.fails, None)}"
     return "failed"
+
+
+def _short(finding: Finding, target: str) -> str:
+    if _is_beyond_what_fails(finding):
+        return "short of the ideal, and the question does not need it"
+    return f"short of the target, {target}" if finding.criterion.met else "short of the target"
+
+
+def _is_beyond_what_fails(finding: Finding) -> bool:
+    """Whether it would have failed, had the question needed it."""
+    fails, value = finding.criterion.fails, finding.value
+    if finding.needed or fails is None or value is None:
+        return False
+    if finding.criterion.name in UPPER_LIMITS:
+        return abs(value) > fails
+    return value < fails
 
 
 def _doubt(criterion: Criterion, said: Doubt) -> str:
@@ -134,4 +142,4 @@ def _figure(criterion: Criterion, value: float, sd: float | None) -> str:
     return f"{value:.{digits}f}{spread} {'degrees' if criterion.unit == 'deg' else 'mm'}"
 
 
-__all__ = ["NEEDS", "rating_doubt", "reason"]
+__all__ = ["NEEDS", "reason"]

@@ -10,14 +10,9 @@ from dataclasses import replace
 from bitewright.audit.faults import FaultCount
 from bitewright.explanation.correction import CauseName, Verdict
 from bitewright.exposing.scatter import AimPart
-from bitewright.quality.criteria import CriterionName, Question, criteria
+from bitewright.quality.criteria import CriterionName, criteria
 from bitewright.words.log_titles import fault_title
 
-QUESTIONS = {
-    Question.ENAMEL: "caries in enamel",
-    Question.DENTINE: "caries in dentine",
-    Question.BONE: "bone level",
-}
 CAUSES = {
     CauseName.TUBE_TOO_FAR_FORWARD: "tube too far to the front",
     CauseName.TUBE_TOO_FAR_BACK: "tube too far to the back",
@@ -65,7 +60,6 @@ def titled_faults(faults: Iterable[FaultCount]) -> tuple[FaultCount, ...]:
 __all__ = [
     "AIM_PARTS",
     "CAUSES",
-    "QUESTIONS",
     "SURFACES",
     "VERDICTS",
     "criterion_title",

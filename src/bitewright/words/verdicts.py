@@ -22,6 +22,7 @@ OUTCOME_SIGNS = {
 STATE_WORDS = {
     ContactState.OPEN: "open",
     ContactState.SLIGHT: "slight overlap",
+    ContactState.NOT_TOLD_FROM_OPEN: "cannot be told from open",
     ContactState.UNREADABLE: "unreadable",
     ContactState.NOT_SHOWN: "not shown",
     ContactState.UNKNOWN: "cannot tell",
@@ -29,6 +30,7 @@ STATE_WORDS = {
 STATE_SIGNS = {
     ContactState.OPEN: "=",
     ContactState.SLIGHT: "~",
+    ContactState.NOT_TOLD_FROM_OPEN: "~",
     ContactState.UNREADABLE: "x",
     ContactState.NOT_SHOWN: "-",
     ContactState.UNKNOWN: "?",

@@ -1,5 +1,7 @@
 """How sure each contact's state is, of marks whose overlap is known."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import norm
@@ -7,9 +9,20 @@ from scipy.stats import norm
 from bitewright.marking.assess import Assessment, assess
 from bitewright.marking.marked_landmarks import MAGNIFICATION
 from bitewright.marking.marks import Mark, MarkedFilm
+from bitewright.marking.rating_chances import (
+    PRIOR,
+    DrawnRating,
+    drawn_rating,
+    state_chances,
+    told_states,
+)
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.criteria import Question
+from bitewright.quality.measure import Measurements
+from bitewright.quality.rating import ContactState
+from bitewright.quality.rating_schemes import rating_scheme
 from bitewright.quality.views import view
+from tests.unit.quality.test_rating import good
 
 PIXEL_MM = 0.025
 SIZE_PX = (1640, 1240)
@@ -34,27 +47,94 @@ def assessed(overlap_mm: float, sd_mm: float, question: Question = Question.ENAM
     return assess(film, view("right-premolar"), pixel_mm=PIXEL_MM, question=question)
 
 
+def chances_of(found: Assessment, question: Question = Question.ENAMEL) -> DrawnRating:
+    return drawn_rating(found.measurements, question, np.random.default_rng(1))
+
+
 @pytest.mark.parametrize("overlap_mm", [0.05, 0.3, 0.7, 1.4])
 @pytest.mark.parametrize("question", [Question.ENAMEL, Question.DENTINE])
 def test_states_are_as_likely_as_the_overlap_lies_between_their_limits(
     overlap_mm: float, question: Question
 ) -> None:
-    """Open up to 0.1 mm; unreadable beyond half the thinner enamel, or beyond all of it."""
+    """Open up to 0.1 mm; unreadable beyond half the thinner enamel, or beyond all of it.
+
+    The overlap's belief is worked out here on a grid: the mark's normal, times how wide overlaps
+    are, times the enamel's own spread.
+    """
     found = assessed(overlap_mm, 0.2, question)
     column = found.wanted.contacts.index((44, 45))
-    contact, chance = found.contacts[column], found.chances[column]
+    contact = found.contacts[column]
+    chance = state_chances(found.contacts, chances_of(found, question))[column]
     assert contact.overlap_mm == pytest.approx(overlap_mm / MAGNIFICATION)
     assert contact.overlap_sd_mm == pytest.approx(0.2 * np.sqrt(2) / MAGNIFICATION, rel=0.02)
     enamel = min(tooth_form(code).enamel_contact_mm for code in (44, 45))
     limit = enamel * (0.5 if question is Question.ENAMEL else 1.0)
-    overlap = norm(contact.overlap_mm, contact.overlap_sd_mm)
+    least, usual = PRIOR.overlap
+    grid = np.linspace(least, 4.0, 20001)
+    belief = norm(contact.overlap_mm, contact.overlap_sd_mm).pdf(grid) * np.exp(-grid / usual)
+    belief /= belief.sum()
+    too_much = norm(limit, PRIOR.enamel.sd_share * limit).cdf(grid)
     assert chance is not None
-    assert chance.open == pytest.approx(overlap.cdf(0.1))
-    assert chance.unreadable == pytest.approx(overlap.sf(limit))
+    assert chance.open == pytest.approx(belief[grid <= 0.1].sum(), abs=0.04)
+    assert chance.unreadable == pytest.approx((belief * too_much).sum(), abs=0.04)
     assert chance.slight == pytest.approx(1.0 - chance.open - chance.unreadable)
 
 
 def test_contacts_without_marks_have_no_chances() -> None:
     found = assessed(0.3, 0.2)
-    assert sum(chance is not None for chance in found.chances) == 1
-    assert len(found.chances) == len(found.wanted.contacts) > 1
+    chances = state_chances(found.contacts, chances_of(found))
+    assert sum(chance is not None for chance in chances) == 1
+    assert len(chances) == len(found.wanted.contacts) > 1
+
+
+def test_a_contact_that_may_be_open_is_said_not_to_be_told_from_open() -> None:
+    for overlap_mm, state in (
+        (0.05, ContactState.OPEN),
+        (0.2, ContactState.NOT_TOLD_FROM_OPEN),
+        (0.55, ContactState.SLIGHT),
+        (1.2, ContactState.UNREADABLE),
+    ):
+        found = assessed(overlap_mm, 0.1)
+        told = told_states(found.contacts, state_chances(found.contacts, chances_of(found)))
+        assert told[found.wanted.contacts.index((44, 45))] is state
+
+
+def film_of(overlaps_mm: float, sd_mm: float) -> Measurements:
+    """Every contact measured as overlapped by so much, all else as it should be."""
+    overlap = np.full((1, 6), overlaps_mm)
+    return good(
+        overlap_mm=overlap,
+        enamel_share=overlap / 1.25,
+        sd={"overlap_mm": np.full((1, 6), sd_mm)},
+    )
+
+
+def test_a_grade_is_uncertain_over_all_contacts_together() -> None:
+    """Six contacts that may each be unreadable leave less hope than one."""
+    six = drawn_rating(film_of(0.65, 0.14), Question.ENAMEL, np.random.default_rng(2))
+    one = drawn_rating(
+        replace(
+            film_of(0.0, 0.14),
+            overlap_mm=np.array([[0.65, 0.0, 0.0, 0.0, 0.0, 0.65]]),
+            enamel_share=np.array([[0.65, 0.0, 0.0, 0.0, 0.0, 0.65]]) / 1.25,
+        ),
+        Question.ENAMEL,
+        np.random.default_rng(2),
+    )
+    uk = rating_scheme("uk-2020")
+    alone = one.grade_chances(uk)["A"]  # the canine's contact comes first and is only ideal
+    together = six.grade_chances(uk)["A"]
+    assert together < alone - 0.2
+    assert sum(six.grade_chances(uk).values()) == pytest.approx(1.0)
+
+
+def test_a_film_well_within_every_limit_keeps_its_grade_in_every_draw() -> None:
+    drawn = drawn_rating(film_of(0.0, 0.02), Question.ENAMEL, np.random.default_rng(3))
+    assert drawn.grade_chances(rating_scheme("uk-2020")) == {"A": 1.0}
+    assert drawn.all_open > 0.95
+
+
+def test_a_film_without_uncertainty_is_what_was_measured() -> None:
+    measured = replace(film_of(0.9, 0.1), sd={})
+    drawn = drawn_rating(measured, Question.DENTINE, np.random.default_rng(4))
+    assert drawn.grade_chances(rating_scheme("uk-2020"))["A"] > 0.9

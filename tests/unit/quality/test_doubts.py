@@ -1,4 +1,4 @@
-"""A verdict from marks says how near it lies to turning, and what the rating would then be."""
+"""A verdict from marks says how near it lies to turning."""
 
 from dataclasses import replace
 from math import erf, sqrt
@@ -8,14 +8,12 @@ import pytest
 
 from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.doubts import doubt
-from bitewright.quality.findings import Finding, findings, grade_doubt
+from bitewright.quality.findings import Finding, findings
 from bitewright.quality.measure import Measurements
 from bitewright.quality.rating import Outcome, rate
-from bitewright.quality.rating_schemes import rating_scheme
-from bitewright.words.reasons import rating_doubt, reason
+from bitewright.words.reasons import reason
 from tests.unit.quality.test_rating import good, one_overlap
 
-UK = rating_scheme("uk-2020")
 OPEN = CriterionName.CONTACTS_OPEN
 
 
@@ -30,17 +28,11 @@ def found(measured: Measurements, name: CriterionName, **asked: Question) -> Fin
     return one
 
 
-def told(measured: Measurements) -> str | None:
-    rating = rate(measured)
-    said = grade_doubt(rating, findings(measured, rating), UK)
-    return None if said is None else rating_doubt(said)
-
-
 def beyond(sds: float) -> float:
     return 0.5 * (1.0 - erf(sds / sqrt(2.0)))
 
 
-def test_an_overlap_a_little_beyond_its_limit_says_so_and_what_the_rating_would_be() -> None:
+def test_an_overlap_a_little_beyond_its_limit_says_so() -> None:
     measured = marked(0.67, 0.14)
     finding = found(measured, OPEN)
     assert finding.outcome is Outcome.FAILED
@@ -53,10 +45,6 @@ def test_an_overlap_a_little_beyond_its_limit_says_so_and_what_the_rating_would_
         "Uncertain: the limit is 0.62 mm, and the marks leave a chance of 37% that this is only "
         "short of its target."
     )
-    assert told(measured) == (
-        "The rating is uncertain: the marks leave a chance of 37% that 'all contacts open' is "
-        "only short of its target, and the rating is then A."
-    )
 
 
 def test_what_lies_far_from_every_limit_is_not_called_uncertain() -> None:
@@ -64,29 +52,19 @@ def test_what_lies_far_from_every_limit_is_not_called_uncertain() -> None:
         finding = found(marked(overlap, 0.14), OPEN)
         assert finding.doubt is None
         assert "ncertain" not in reason(finding)
-        assert told(marked(overlap, 0.14)) is None
 
 
-def test_a_doubt_that_no_grade_hangs_on_leaves_the_rating_alone() -> None:
+def test_an_overlap_near_its_target_is_doubted_at_the_target() -> None:
     """Whether an overlap is slight or open is the same grade in this scheme."""
     finding = found(marked(0.14, 0.14), OPEN)
     assert finding.doubt is not None
     assert finding.doubt.is_target
     assert "the target is 0.10 mm" in reason(finding)
     assert "that this meets its target." in reason(finding)
-    assert told(marked(0.14, 0.14)) is None
-
-
-def test_a_rating_that_fails_twice_does_not_turn_with_one_of_them() -> None:
-    crest = np.full((1, 12), -3.0)
-    measured = replace(marked(0.67, 0.14), crest_clearance_mm=crest)
-    assert found(measured, OPEN).doubt is not None
-    assert told(measured) is None
 
 
 def test_a_prediction_has_no_marks_to_doubt() -> None:
     assert found(one_overlap(0.67), OPEN).doubt is None
-    assert told(one_overlap(0.67)) is None
 
 
 def test_no_overlap_fails_when_bone_is_the_question() -> None:
@@ -110,7 +88,7 @@ def test_limits_that_must_be_reached_are_doubted_from_both_sides(
     crest = np.full((1, 12), 3.0)
     crest[0, 4] = value
     sd = {"crest_clearance_mm": np.full((1, 12), 0.2)}
-    finding = found(good(crest_clearance_mm=crest, sd=sd), name)
+    finding = found(good(crest_clearance_mm=crest, sd=sd), name, question=Question.BOTH)
     assert finding.doubt is not None
     assert (finding.doubt.other, finding.doubt.is_target) == (other, is_target)
     assert finding.doubt.chance == pytest.approx(beyond(0.5), abs=1e-3)

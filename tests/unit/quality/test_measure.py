@@ -12,7 +12,7 @@ from bitewright.quality.views import view
 from bitewright.quality.wanted import Wanted, wanted
 
 VIEW = view("right-premolar")  # its front lies to the viewer's right
-WANTED = wanted(VIEW, [14, 15, 44, 45])
+WANTED = replace(wanted(VIEW, [14, 15, 44, 45]), gap_surfaces=())
 MAGNIFICATION, COSINE, ENAMEL_MM = 1.08, 0.9, 0.65
 MARK_SD_MM, ENAMEL_SD_MM, MAGNIFICATION_SD = 0.04, 0.10, 0.02
 

@@ -7,6 +7,7 @@ from bitewright.film.film_kinds import USUAL, Handling
 from bitewright.mouth.mouth import mirrored_code, standard_mouth
 from bitewright.mouth.tooth_parts import PartKind
 from bitewright.quality.criteria import Question
+from bitewright.quality.questions import OF_NAMED_SURFACES, NamedSurfacesError
 from bitewright.tasks.bench.bench_choices import (
     BadHandlingError,
     UnknownFillingsError,
@@ -68,7 +69,7 @@ def test_teeth_carry_what_the_restored_mouth_carries_on_both_sides_or_nothing() 
 
 
 def test_every_choice_has_a_title_and_an_explanation() -> None:
-    assert {each.name for each in question_choices()} == set(Question)
+    assert {each.name for each in question_choices()} == set(Question) - OF_NAMED_SURFACES
     for each in (*question_choices(), *scheme_choices()):
         assert each.title != each.name
         assert each.says.endswith(".")
@@ -77,5 +78,7 @@ def test_every_choice_has_a_title_and_an_explanation() -> None:
     assert all(each.kinds for each in fault_choices())
     assert set(look_choices()) >= {"plain", "crisp"}
     assert rated_by_name("bone-level", "uk-2001").scheme.title == "UK 2001"
+    with pytest.raises(NamedSurfacesError, match="name at least one"):
+        rated_by_name("restoration")
     with pytest.raises(UnknownQuestionError, match="Did you mean 'bone-level'"):
         rated_by_name("bone-levl")

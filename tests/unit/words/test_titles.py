@@ -12,11 +12,12 @@ from bitewright.explanation.correction import CauseName, Verdict
 from bitewright.exposing.scatter import AimPart
 from bitewright.log.faults import fault_kinds
 from bitewright.quality.criteria import Question, criteria
+from bitewright.quality.questions import questions
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 from bitewright.words.landmarks import landmark_title, place_title
 from bitewright.words.log_titles import group_title, label_title, rating_title, view_title
-from bitewright.words.titles import AIM_PARTS, CAUSES, QUESTIONS, VERDICTS
+from bitewright.words.titles import AIM_PARTS, CAUSES, VERDICTS
 
 KNOWN = packaged_catalogue()
 TITLES: dict[str, Mapping[str, str]] = {
@@ -27,7 +28,7 @@ TITLES: dict[str, Mapping[str, str]] = {
     "receptors": {name: each.title for name, each in KNOWN.receptors.items()},
     "holders": {name: each.title for name, each in KNOWN.holders.items()},
     "tubes": {name: each.title for name, each in KNOWN.tubes.items()},
-    "questions": {name: QUESTIONS[name] for name in Question},
+    "questions": {name: questions()[name].title for name in Question},
     "causes": {name: CAUSES[name] for name in CauseName},
     "verdicts": {name: VERDICTS[name] for name in Verdict},
     "parts of an aim": {name: AIM_PARTS[name] for name in AimPart},

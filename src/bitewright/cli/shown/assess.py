@@ -1,5 +1,7 @@
 """An assessment for people: rating, contacts, criteria, and what to move."""
 
+from dataclasses import replace
+
 from bitewright.cli.screen import caution, console
 from bitewright.cli.shown.explanation import show_correction
 from bitewright.cli.shown.tables import contacts_table, findings_table
@@ -21,16 +23,22 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
         f"{rating_words(answer.grade, answer.scheme.in_full)} "
         f"{pixel_words(answer.pixel_mm, answer.pixel_from)}"
     )
-    if answer.doubt is not None:
-        out.print(answer.doubt)
+    out.print(answer.fitness)
+    for sentence in (answer.openness, answer.doubt):
+        if sentence is not None:
+            out.print(sentence)
     out.print()
     chances = {
         contact.name: chance_words(chance)
-        for contact, chance in zip(result.contacts, result.chances, strict=True)
+        for contact, chance in zip(result.contacts, answer.chances, strict=True)
     }
-    out.print(contacts_table(result.contacts, {CHANCES: chances}))
+    told = [
+        replace(contact, state=state)
+        for contact, state in zip(result.contacts, answer.told_states, strict=True)
+    ]
+    out.print(contacts_table(told, {CHANCES: chances}))
     out.print()
-    out.print(findings_table(result.findings))
+    out.print(findings_table(answer.findings))
     for remark in answer.film.marks.observations:
         out.print(remark_words(remark))
     for caveat in answer.caveats:

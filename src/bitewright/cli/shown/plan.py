@@ -27,7 +27,7 @@ def show(answer: ViewPlan) -> None:
     )
     out.print(heading)
     said = predicted_rating(made.view.purpose, answer.grade, answer.scheme.in_full)
-    out.print(f"{said}\n")
+    out.print(f"{said} {answer.fitness}\n")
     for line in plan_instructions(answer.plan.setting, answer.edges):
         out.print(f"- {line}")
     out.print()

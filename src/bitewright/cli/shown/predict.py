@@ -25,7 +25,7 @@ def show(answer: ExposurePrediction, *, film: Path | None, marks: Path | None) -
         f"{at.tube.title}, {at.outlines.mouth.name}"
     )
     said = exposure_rating(answer.view.purpose, answer.grade, answer.scheme.in_full)
-    out.print(f"{said}\n")
+    out.print(f"{said} {answer.fitness}\n")
     out.print(_setting_table(answer))
     out.print()
     out.print(edges_table(answer.edges))

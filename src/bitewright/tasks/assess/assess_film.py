@@ -7,6 +7,7 @@ from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
 from bitewright.marking.assess import assess
 from bitewright.marking.marks import MarkedFilm
+from bitewright.marking.rating_chances import drawn_rating
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
@@ -16,6 +17,8 @@ from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.pixel_sizes import FROM_FILE, FROM_MARKS, from_receptor, other_length
 
 SIZE_TOLERANCE = 0.05
+SEED = 0
+"""Of what the marks leave open, so that the same marks say the same."""
 
 
 def assess_film(
@@ -54,6 +57,7 @@ def assess_film(
         block_mm=np.nan if holder is None else holder.bite_block_thickness_mm,
         question=by.question,
     )
+    drawn = drawn_rating(assessment.measurements, by.question, np.random.default_rng(SEED))
     return FilmAssessment(
         name=film.name,
         film=marked,
@@ -61,6 +65,7 @@ def assess_film(
         question=by.question,
         scheme=by.scheme,
         assessment=assessment,
+        drawn=drawn,
         grade=assessment.rating.grade(by.scheme)[0],
         pixel_mm=pixel_mm,
         pixel_from=pixel_from,

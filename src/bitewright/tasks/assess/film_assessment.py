@@ -1,5 +1,6 @@
 """What is told of a marked film: its assessment, and its explanation if asked for."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,8 +15,15 @@ from bitewright.explanation.correction import Correction
 from bitewright.explanation.explain import Explanation
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
-from bitewright.quality.criteria import Question
-from bitewright.quality.findings import grade_doubt
+from bitewright.marking.rating_chances import (
+    DrawnRating,
+    StateChance,
+    state_chances,
+    told_states,
+)
+from bitewright.quality.findings import Finding, not_shown
+from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.documents import (
@@ -26,7 +34,8 @@ from bitewright.tasks.documents import (
 )
 from bitewright.words.assumptions import no_holder
 from bitewright.words.corrections import CorrectionWords
-from bitewright.words.reasons import rating_doubt
+from bitewright.words.ratings import fitness_words, openness_words, rating_doubt
+from bitewright.words.verdicts import STATE_WORDS
 
 ASSESSMENT_FORMAT = "bitewright.assessment/1"
 USUAL_HOLDER, USUAL_TUBE = "ring-holder", "rectangular-300"
@@ -53,9 +62,10 @@ class FilmAssessment:
     name: str
     film: TakenFilm
     holder: Holder | None
-    question: Question
+    question: AnyQuestion
     scheme: RatingScheme
     assessment: Assessment
+    drawn: DrawnRating
     grade: str
     pixel_mm: float
     pixel_from: str
@@ -75,10 +85,41 @@ class FilmAssessment:
         return (no_holder(None if self.explained is None else usual),)
 
     @property
+    def findings(self) -> tuple[Finding, ...]:
+        """How each criterion came out, doubted over all contacts together."""
+        return tuple(self.drawn.doubted_anew(each) for each in self.assessment.findings)
+
+    @property
+    def fitness(self) -> str:
+        """Whether it answers the question, and what it does not show of the ideal, a sentence."""
+        missing = not_shown(self.assessment.measurements)
+        return fitness_words(self.question, self.findings, missing)
+
+    @property
     def doubt(self) -> str | None:
         """How the marks' uncertainty may turn the rating, a sentence; None if it hardly may."""
-        doubt = grade_doubt(self.assessment.rating, self.assessment.findings, self.scheme)
-        return None if doubt is None else rating_doubt(doubt)
+        return rating_doubt(self.grade, self.grade_chances)
+
+    @property
+    def grade_chances(self) -> Mapping[str, float]:
+        """How likely each grade is by the marks, over all contacts together."""
+        return self.drawn.grade_chances(self.scheme)
+
+    @property
+    def chances(self) -> tuple[StateChance | None, ...]:
+        """How likely the states of each contact are by the marks."""
+        return state_chances(self.assessment.contacts, self.drawn)
+
+    @property
+    def told_states(self) -> tuple[ContactState, ...]:
+        """The state of each contact as far as its marks tell it from open."""
+        return told_states(self.assessment.contacts, self.chances)
+
+    @property
+    def openness(self) -> str | None:
+        """That every contact shown is open, as far as marks can tell; None where one is not."""
+        shown = [each for each in self.told_states if each is not ContactState.NOT_SHOWN]
+        return openness_words(shown, self.drawn.all_open)
 
     @property
     def cone_cut_mm(self) -> dict[BeamPlace, float] | None:
@@ -111,12 +152,20 @@ class FilmAssessment:
             "image": self.name,
             "pixel_mm": self.pixel_mm,
             "pixel_from": self.pixel_from,
-            "rating": rating_document(self.scheme, self.grade) | {"doubt": self.doubt},
-            "criteria": [finding_document(finding) for finding in self.assessment.findings],
+            "rating": rating_document(self.scheme, self.grade, self.question, self.fitness)
+            | {
+                "doubt": self.doubt,
+                "chances": {each: round(share, 3) for each, share in self.grade_chances.items()},
+                "openness": self.openness,
+            },
+            "criteria": [finding_document(finding) for finding in self.findings],
             "contacts": [
-                contact_document(contact, chance)
-                for contact, chance in zip(
-                    self.assessment.contacts, self.assessment.chances, strict=True
+                contact_document(contact, chance) | {"told": STATE_WORDS[told]}
+                for contact, chance, told in zip(
+                    self.assessment.contacts,
+                    self.chances,
+                    self.told_states,
+                    strict=True,
                 )
             ],
             "cone_cut_mm": None

@@ -22,8 +22,10 @@ from bitewright.quality.findings import (
     Finding,
     contact_findings,
     findings,
+    not_shown,
 )
 from bitewright.quality.predicted import asked
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.views import View
 from bitewright.steps import Begin, unwatched
@@ -37,6 +39,7 @@ from bitewright.tasks.documents import (
 )
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.plans import SLIP_WORDS
+from bitewright.words.ratings import fitness_words
 from bitewright.words.titles import criterion_title
 
 PLAN_FORMAT = "bitewright.plan/1"
@@ -53,10 +56,17 @@ class ViewPlan:
     contacts: tuple[ContactFinding, ...]
     edges: tuple[EdgePlace, ...]
     contact_error_deg: float
+    question: AnyQuestion
     scheme: RatingScheme
     grade: str
     open_share: NDArray[np.float64] | None = None
     first_time: FirstTime | None = None
+
+    @property
+    def fitness(self) -> str:
+        """Whether what is planned answers the question, and what it does not show, a sentence."""
+        missing = not_shown(self.plan.prediction.measurements)
+        return fitness_words(self.question, self.findings, missing)
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -81,7 +91,7 @@ class ViewPlan:
                 },
                 "contact_error_deg": round(self.contact_error_deg, 2),
                 "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
-                "rating": rating_document(self.scheme, self.grade),
+                "rating": rating_document(self.scheme, self.grade, self.question, self.fitness),
                 "criteria": [finding_document(finding) for finding in self.findings],
                 "contacts": [contact_document(contact) for contact in self.contacts],
                 "tolerances": [_slip_document(slip) for slip in self.slips],
@@ -168,10 +178,11 @@ def plan_view(
     return ViewPlan(
         plan=plan,
         slips=tolerances(plan, question=question),
-        findings=findings(plan.prediction.measurements, rating),
+        findings=findings(plan.prediction.measurements, rating, question=question),
         contacts=contact_findings(plan.prediction.measurements, rating),
         edges=edge_places(plan.exposure),
         contact_error_deg=float(contact_error_deg(contact_errors_deg(plan.exposure, sites))[0]),
+        question=question,
         scheme=scheme,
         grade=rating.grade(scheme)[0],
         open_share=open_share,

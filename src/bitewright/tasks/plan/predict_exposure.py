@@ -19,9 +19,11 @@ from bitewright.quality.findings import (
     Finding,
     contact_findings,
     findings,
+    not_shown,
     pair_name,
 )
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.views import View
 from bitewright.tasks.documents import (
@@ -35,6 +37,7 @@ from bitewright.tasks.plan.set_exposure import SetExposure, set_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting, own_contacts, settled
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.predictions import fan_words
+from bitewright.words.ratings import fitness_words
 from bitewright.words.verdicts import STATUS_WORDS
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
@@ -56,6 +59,7 @@ class ExposurePrediction:
     contact_error_deg: float
     outside_fan_deg: dict[str, float | None]
     edges: tuple[EdgePlace, ...]
+    question: AnyQuestion
     scheme: RatingScheme
     grade: str
 
@@ -64,6 +68,12 @@ class ExposurePrediction:
         """Beam beyond each edge and corner of the receptor; negative is cut off. [mm]"""
         margins = self.prediction.measurements.beam_margin_mm[0]
         return {place: float(margin) for place, margin in zip(BEAM_PLACES, margins, strict=True)}
+
+    @property
+    def fitness(self) -> str:
+        """Whether it answers the question, and what it does not show of the ideal, a sentence."""
+        missing = not_shown(self.prediction.measurements)
+        return fitness_words(self.question, self.findings, missing)
 
     @property
     def beam_words(self) -> dict[str, str]:
@@ -93,7 +103,7 @@ class ExposurePrediction:
             "beam_cover_mm": {
                 place.value: round(margin, 2) for place, margin in self.beam_cover_mm.items()
             },
-            "rating": rating_document(self.scheme, self.grade),
+            "rating": rating_document(self.scheme, self.grade, self.question, self.fitness),
             "criteria": [finding_document(finding) for finding in self.findings],
             "contacts": [
                 contact_document(contact)
@@ -163,7 +173,7 @@ def predicted(
         aim=made.aim,
         exposure=exposure,
         prediction=prediction,
-        findings=findings(prediction.measurements, prediction.rating),
+        findings=findings(prediction.measurements, prediction.rating, question=by.question),
         contacts=contact_findings(prediction.measurements, prediction.rating),
         contact_errors_deg={
             pair_name(site.pair): float(error) for site, error in zip(sites, errors[0], strict=True)
@@ -176,6 +186,7 @@ def predicted(
         },
         contact_error_deg=float(contact_error_deg(errors[:, own_contacts(of)])[0]),
         edges=edge_places(exposure),
+        question=by.question,
         scheme=by.scheme,
         grade=prediction.rating.grade(by.scheme)[0],
     )

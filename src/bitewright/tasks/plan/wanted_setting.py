@@ -6,8 +6,8 @@ from bitewright.exposing.aim import Aim
 from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.exposing.exposure import Station
 from bitewright.planning.best_aim import Setting, best_aim
-from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked
+from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.plan.set_exposure import (
@@ -44,7 +44,7 @@ class WantedSetting:
 
 
 def settled(
-    wanted: WantedSetting, of_view: View, at: Station, of: Asked, *, question: Question
+    wanted: WantedSetting, of_view: View, at: Station, of: Asked, *, question: AnyQuestion
 ) -> HandSetting:
     """The numbers that give what is wanted.
 
@@ -55,7 +55,7 @@ def settled(
     at : Station
     of : Asked
         The view asked of the station with every contact.
-    question : Question
+    question : AnyQuestion
         What a plan is made for.
     """
     start = _planned(of_view, at, question) if wanted.planned else None
@@ -91,7 +91,7 @@ def own_contacts(of: Asked) -> list[int]:
     return [c for c, site in enumerate(of.targets.sites) if site.pair in of.wanted.contacts]
 
 
-def _planned(of_view: View, at: Station, question: Question) -> Setting:
+def _planned(of_view: View, at: Station, question: AnyQuestion) -> Setting:
     with all_cores() as threads:
         return best_aim(of_view, at, question=question, threads=threads).setting
 

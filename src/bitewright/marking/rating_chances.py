@@ -1,0 +1,192 @@
+"""How likely each state of a contact and each grade of a film is, given how sure the marks are.
+
+Over all contacts together: every measurement is drawn anew, and every draw is rated as a film is.
+"""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr, ndtri
+
+from bitewright.figure_tables import figures_of
+from bitewright.quality.doubts import WORTH_TELLING
+from bitewright.quality.findings import ContactFinding, Finding
+from bitewright.quality.measure import Measurements
+from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.rating import ContactState, Rating, rate
+from bitewright.quality.rating_schemes import RatingScheme
+
+Floats = NDArray[np.float64]
+
+DRAWS = 2000
+"""A chance is then known to within 1.1 points (one standard deviation). Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class DrawnRating:
+    """What a marked film may be: D films drawn about what was measured, and their rating."""
+
+    rating: Rating
+
+    def state_chance(self, contact: int, state: ContactState) -> float:
+        """How likely a contact, by its column, is in a state."""
+        return float((self.rating.states[:, contact] == state).mean())
+
+    @property
+    def all_open(self) -> float:
+        """How likely all contacts that are shown are open."""
+        shut = (ContactState.SLIGHT, ContactState.UNREADABLE)
+        return float((~np.isin(self.rating.states, shut)).all(axis=1).mean())
+
+    def doubted_anew(self, finding: Finding) -> Finding:
+        """A finding whose doubt is as likely as among the draws; none where that is unlikely."""
+        said = finding.doubt
+        if said is None:
+            return finding
+        outcomes = self.rating.outcomes[:, self.rating.names.index(finding.criterion.name)]
+        chance = float((outcomes == said.other).mean())
+        return replace(
+            finding, doubt=replace(said, chance=chance) if chance >= WORTH_TELLING else None
+        )
+
+    def grade_chances(self, scheme: RatingScheme) -> Mapping[str, float]:
+        """How likely each grade is, the likeliest first."""
+        counts = Counter(self.rating.grade(scheme))
+        return {grade: count / DRAWS for grade, count in counts.most_common()}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateChance:
+    """Probability that a contact is open, slight or unreadable, given the marks' uncertainty.
+
+    With what is known before anything is marked: see `drawn_rating`.
+    """
+
+    open: float
+    slight: float
+    unreadable: float
+
+
+def drawn_rating(
+    measured: Measurements, question: AnyQuestion, generator: np.random.Generator
+) -> DrawnRating:
+    """Draw what was measured of one film by its uncertainty, and rate each draw.
+
+    Model: measurements normal about what was marked, each for itself; overlaps besides by how
+    wide overlaps are on films (``overlap_prior.toml``), enamel by its own spread at each contact.
+    """
+    changed = {
+        name: _normal(getattr(measured, name), sd, generator)
+        for name, sd in measured.sd.items()
+        if name not in ("overlap_mm", "enamel_share")
+    }
+    overlap, share = measured.overlap_mm, measured.enamel_share
+    enamel = np.divide(overlap, share, out=np.full_like(overlap, np.nan), where=share != 0.0)
+    spread = measured.sd.get("overlap_mm", np.zeros_like(overlap))
+    drawn = _overlaps(overlap, spread, generator)
+    thick = enamel * (1.0 + PRIOR.enamel.sd_share * generator.standard_normal(drawn.shape))
+    return DrawnRating(
+        rating=rate(
+            _repeated(measured, changed | {"overlap_mm": drawn, "enamel_share": drawn / thick}),
+            question=question,
+        )
+    )
+
+
+def told_states(
+    contacts: tuple[ContactFinding, ...], chances: tuple[StateChance | None, ...]
+) -> tuple[ContactState, ...]:
+    """The state of each contact as far as its marks tell it from open."""
+    return tuple(
+        ContactState.NOT_TOLD_FROM_OPEN
+        if contact.state is ContactState.SLIGHT and chance is not None and chance.open >= LEFT_OPEN
+        else contact.state
+        for contact, chance in zip(contacts, chances, strict=True)
+    )
+
+
+LEFT_OPEN = 0.1
+"""A contact at least this likely to be open cannot be told from open. Our choice."""
+
+
+def state_chances(
+    contacts: tuple[ContactFinding, ...], drawn: DrawnRating
+) -> tuple[StateChance | None, ...]:
+    """How likely the states of each contact are; None where its overlap is not known."""
+    return tuple(
+        None
+        if contact.overlap_mm is None
+        else StateChance(
+            open=drawn.state_chance(column, ContactState.OPEN),
+            slight=drawn.state_chance(column, ContactState.SLIGHT),
+            unreadable=drawn.state_chance(column, ContactState.UNREADABLE),
+        )
+        for column, contact in enumerate(contacts)
+    )
+
+
+def _overlaps(overlap: Floats, sd: Floats, generator: np.random.Generator) -> Floats:
+    """Overlaps (DRAWS, C): normal about what was marked, times the prior. [mm]
+
+    An exponential prior moves a normal's mean by its variance over the prior's mean, and its least
+    cuts it off.
+    """
+    least, usual = PRIOR.overlap
+    spread = np.where(sd > 0.0, sd, 1e-6)
+    mean = overlap - spread**2 / usual
+    beyond = ndtr((mean - least) / spread)
+    tail = generator.uniform(size=(DRAWS, overlap.shape[1])) * beyond
+    drawn = mean - spread * ndtri(np.clip(tail, 1e-300, 1.0 - 1e-16))
+    return np.asarray(np.where(sd > 0.0, np.maximum(drawn, least), overlap))
+
+
+def _normal(value: Floats, sd: Floats, generator: np.random.Generator) -> Floats:
+    noise = generator.standard_normal((DRAWS, *value.shape[1:]))
+    return np.asarray(value + np.nan_to_num(sd) * noise)
+
+
+def _repeated(measured: Measurements, changed: Mapping[str, Floats]) -> Measurements:
+    """One film's measurements as those of DRAWS films, some of them changed."""
+    names = [name for name in measured.__slots__ if name not in ("wanted", "sd", "gone")]
+    fields: dict[str, Any] = {
+        name: np.repeat(getattr(measured, name), DRAWS, axis=0) for name in names
+    }
+    gone = {name: np.repeat(each, DRAWS) for name, each in measured.gone.items()}
+    return replace(measured, **(fields | dict(changed)), gone=gone, sd={})
+
+
+class OverlapPrior(NamedTuple):
+    """How wide overlaps are before anything is marked. [mm]"""
+
+    least_mm: float
+    usual_mm: float
+
+
+class EnamelSpread(NamedTuple):
+    """How enamel differs from its usual thickness."""
+
+    sd_share: float
+
+
+class BeforeMarks(NamedTuple):
+    """What is known before anything is marked."""
+
+    overlap: OverlapPrior
+    enamel: EnamelSpread
+
+
+PRIOR = figures_of(BeforeMarks, "bitewright.marking", "overlap_prior")
+
+__all__ = [
+    "DRAWS",
+    "PRIOR",
+    "DrawnRating",
+    "StateChance",
+    "drawn_rating",
+    "state_chances",
+    "told_states",
+]

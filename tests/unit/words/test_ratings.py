@@ -1,0 +1,72 @@
+"""What a film is good for, said with what it does not show."""
+
+import numpy as np
+
+from bitewright.exposing.landmarks import Status
+from bitewright.quality.criteria import Question
+from bitewright.quality.findings import findings, not_shown
+from bitewright.quality.measure import Measurements
+from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.rating import ContactState, rate
+from bitewright.words.ratings import fitness_words, openness_words, rating_doubt
+from tests.unit.quality.test_rating import WANTED, contact_off, good, one_overlap
+
+
+def said(measured: Measurements, question: AnyQuestion = Question.ENAMEL) -> str:
+    rating = rate(measured, question=question)
+    return fitness_words(
+        question, findings(measured, rating, question=question), not_shown(measured)
+    )
+
+
+def crest_off(name: str) -> Measurements:
+    crest = np.full((1, 12), 3.0)
+    crest[0, WANTED.crests.index(name)] = -1.0
+    plain = good()
+    gone = plain.gone | {name: np.array([Status.OUTSIDE], dtype=np.int8)}
+    return good(crest_clearance_mm=crest, gone=gone)
+
+
+def test_a_faultless_film_is_good_for_its_question() -> None:
+    assert said(good()) == "Good for caries; everything the view wants is shown."
+    assert said(good(), Question.BONE) == (
+        "Good for the bone level; everything the view wants is shown."
+    )
+
+
+def test_the_ideal_is_told_apart_from_what_the_question_needs() -> None:
+    assert said(crest_off("43.distal.crest")) == "Good for caries; no bone crest at 43 distal."
+    assert said(crest_off("45.distal.crest"), Question.BOTH) == (
+        "Not good for caries and the bone level: no bone crest at 45 distal."
+    )
+
+
+def test_what_fails_is_named() -> None:
+    assert said(one_overlap(0.9)) == "Not good for caries: 15-16 cannot be read."
+    assert said(contact_off(2)) == "Not good for caries: 15-16 is not shown."
+
+
+def test_what_is_not_known_names_what_it_lacks() -> None:
+    overlap = np.zeros((1, 6))
+    overlap[0, 1] = np.nan
+    assert said(good(overlap_mm=overlap)) == (
+        "Not known whether it is good for caries: it lacks marks on both edges of the contacts."
+    )
+
+
+def test_a_grade_is_doubted_over_all_contacts_and_left_alone_where_it_is_sure() -> None:
+    assert rating_doubt("A", {"A": 0.93, "N": 0.07}) is None
+    assert rating_doubt("?", {"?": 1.0}) is None
+    assert rating_doubt("A", {"A": 0.71, "N": 0.29}) == (
+        "The rating is uncertain: over all contacts together, enamel's own spread included, the "
+        "marks give A a chance of 71% and N a chance of 29%."
+    )
+
+
+def test_open_contacts_are_said_to_be_so_as_far_as_marks_can_tell() -> None:
+    opened, maybe = ContactState.OPEN, ContactState.NOT_TOLD_FROM_OPEN
+    assert openness_words([opened, opened], 0.95) == "Every contact shown is open (chance 95%)."
+    assert openness_words([opened, maybe], 0.41) == (
+        "As far as marks can tell, every contact shown is open (chance 41%)."
+    )
+    assert openness_words([opened, ContactState.SLIGHT], 0.2) is None
