@@ -46,6 +46,7 @@ def main() -> None:
 
 def block(sound: object, kind: str, first: int, folder: Path) -> dict:
     """Twenty-five copies."""
+    from builders.keeping_tables import kept_formats  # noqa: PLC0415
     from tests.damaged_copies import Outcome, damaged_copy, outcome  # noqa: PLC0415
 
     found: Counter[str] = Counter()
@@ -57,7 +58,13 @@ def block(sound: object, kind: str, first: int, folder: Path) -> dict:
         if what in {Outcome.WRONG, Outcome.TRACEBACK}:
             bad.append(f"{seed}: {said}")
         shutil.rmtree(folder / "copy")
-    return {"kind": kind, "first": first, "found": dict(found), "bad": bad}
+    return {
+        "of": kept_formats(),
+        "kind": kind,
+        "first": first,
+        "found": dict(found),
+        "bad": bad,
+    }
 
 
 def tell(done: list[dict]) -> None:

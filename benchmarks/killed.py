@@ -54,6 +54,7 @@ def read(out: Path | None) -> list[dict]:
 
 def block(kind: str, store: str, seed: int, server: str | None) -> dict:
     """Twenty kills in a folder of their own."""
+    from builders.keeping_tables import kept_formats  # noqa: PLC0415
     from tests.killed_commands import killed_commands, prepared  # noqa: PLC0415
     from tests.killed_server import killed_server  # noqa: PLC0415
     from tests.stores import SERVER, empty_database  # noqa: PLC0415
@@ -69,6 +70,7 @@ def block(kind: str, store: str, seed: int, server: str | None) -> dict:
         else:
             count = run(prepared(at), times=BLOCK, seed=seed)
     return {
+        "of": kept_formats(),
         "kind": kind,
         "store": store,
         "seed": seed,
