@@ -3,6 +3,7 @@
 import multiprocessing
 import os
 import resource
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -91,6 +92,20 @@ def test_a_store_without_room_says_so_and_keeps_what_it_had(own_folders: Path) -
         with store.reading() as connection:
             assert len(list(entries_after(connection))) == len(some_entries())
         assert [p for p in check_store(store).problems if "abababab" not in p] == []
+
+
+def test_an_import_that_would_find_no_room_in_the_file_is_refused(
+    own_folders: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was written would lie in the write-ahead log for good, and nothing more could be."""
+    with opened_store(store_location(str(own_folders / "log.sqlite")), make=True) as store:
+        free = shutil.disk_usage(own_folders)._replace(free=1000)
+        monkeypatch.setattr(shutil, "disk_usage", lambda _: free)
+        with pytest.raises(StoreFullError, match="make room"), store.writing() as connection:  # noqa: PT012
+            append(connection, [exposure(f"x-{n}", note="n" * 400) for n in range(9000)])
+            store.check_room()
+        monkeypatch.undo()
+        assert check_store(store).entries == 0
 
 
 @pytest.mark.parametrize("count", [1, 2000], ids=["one", "many"])
