@@ -174,6 +174,16 @@ def test_what_is_sound_can_be_saved(place: Path) -> None:
     assert "already holds" in str(again.exception)
 
 
+def test_what_nothing_proves_is_saved_only_when_asked_for(place: Path) -> None:
+    change(place, "DELETE FROM entry WHERE number = 6")
+    told = run.invoke(app, ["store", "check", "--store", str(place)])
+    assert "--unproven it takes 1 more" in " ".join(told.output.split())
+    for options, taken in ([], 12), (["--unproven"], 13):
+        new = place.with_name(f"{taken}.sqlite")
+        answer = run.invoke(app, ["store", "rescue", str(new), *options, "--store", str(place)])
+        assert f"{taken} entries saved" in answer.output
+
+
 @pytest.mark.parametrize("content", [b"", b"no database" * 400])
 def test_what_is_no_store_any_more_is_told(own_folders: Path, content: bytes) -> None:
     file = own_folders / "log.sqlite"

@@ -62,7 +62,8 @@ def check(
         for problem in found.problems:
             out.print(f"x {problem}", style="red", markup=False)
         if found.problems and found.sound < found.entries:
-            out.print(savable(found.sound, found.entries), markup=False)
+            said = savable(found.sound, found.entries, unproven=found.unproven)
+            out.print(said, markup=False)
         if document["remade"]:
             out.print(COLUMNS_REMADE)
         if not found.problems:
@@ -98,6 +99,10 @@ def restore(
 
 def rescue(
     into: Annotated[str, typer.Argument(help="New store: a file, or an empty database.")],
+    unproven: Annotated[
+        bool,
+        typer.Option("--unproven", help="Also what can be read, though nothing proves it."),
+    ] = False,
     store: StoreOption = None,
     as_json: options.AsJson = False,
 ) -> None:
@@ -105,7 +110,7 @@ def rescue(
     from bitewright.tasks.log.rescue_store import rescue_store
     from bitewright.words.stores import rescued
 
-    moved, saved = rescue_store(into, store)
+    moved, saved = rescue_store(into, store, unproven=unproven)
     if as_json:
         print_json(moved.document())
         return

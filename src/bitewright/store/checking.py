@@ -67,6 +67,15 @@ class StoreCheck:
     damaged: tuple[DamagedEntries, ...]
     problems: tuple[str, ...]
 
+    @property
+    def unproven(self) -> int:
+        """Entries that can be read, and which nothing proves."""
+        return sum(
+            each.last - each.first + 1
+            for each in self.damaged
+            if each.soundness is Soundness.UNPROVEN
+        )
+
 
 def check_store(store: Store) -> StoreCheck:
     """Read everything and compare it with its seals; what is damaged hides nothing else."""

@@ -13,7 +13,7 @@ from bitewright.store.entries import last_number_and_digest
 from bitewright.store.kept_files import KeptFileGoneError, keep_file, kept_file
 from bitewright.store.names import names, set_name
 from bitewright.store.opening import Store
-from bitewright.store.sealed_rows import BROKEN, CONTENT_PROVEN, sealed_rows
+from bitewright.store.sealed_rows import BROKEN, CONTENT_PROVEN, Soundness, sealed_rows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,14 +48,17 @@ class NothingToRescueError(BitewrightError):
         )
 
 
-def save_sound_entries(damaged: Store, into: Store) -> Rescue:
+def save_sound_entries(damaged: Store, into: Store, *, unproven: bool = False) -> Rescue:
     """Append every sound entry of one store to another, in order.
+
+    ``unproven``: also those that can be read and which nothing proves, as what stood before them
+    is damaged.
 
     Raises
     ------
     NothingToRescueError
     """
-    source = _Sound()
+    source = _Sound(CONTENT_PROVEN | {Soundness.UNPROVEN} if unproven else CONTENT_PROVEN)
     with damaged.reading() as connection, into.writing() as target:
         result = append(target, source.entries(connection))
         for refused in result.refused:
@@ -78,7 +81,8 @@ def save_sound_entries(damaged: Store, into: Store) -> Rescue:
 class _Sound:
     """The sound entries of a store while they are read, and what is left out of it."""
 
-    def __init__(self) -> None:
+    def __init__(self, taken: frozenset[Soundness]) -> None:
+        self._taken = taken
         self.numbers: list[int] = []
         self.films: set[str] = set()
         self.left_out: list[tuple[int, int]] = []
@@ -86,7 +90,7 @@ class _Sound:
     def entries(self, connection: Connection) -> Iterator[Entry]:
         """One after another."""
         for row in sealed_rows(connection):
-            if row.entry is None or row.soundness not in CONTENT_PROVEN:
+            if row.entry is None or row.soundness not in self._taken:
                 self.left_out.append((row.first, row.last))
                 continue
             self.numbers.append(row.first)

@@ -121,13 +121,27 @@ def columns_damaged(place: object) -> str:
 COLUMNS_REMADE = "The columns for audits were made afresh from the entries."
 
 
-def savable(sound: int, entries: int) -> str:
-    """How much of a damaged store can be saved, and how."""
-    if not sound:
+def savable(sound: int, entries: int, *, unproven: int) -> str:
+    """How much of a damaged store can be saved, and how.
+
+    Parameters
+    ----------
+    sound, entries : int
+        Entries that are as they were written, of all.
+    unproven : int
+        Those that can be read, and which nothing proves.
+    """
+    if not sound + unproven:
         return "No entry can be saved from it: restore the last backup."
+    more = (
+        f" With --unproven it takes {counted(unproven, 'more', 'more')} that can be read, though "
+        "nothing proves what they say."
+        if unproven
+        else ""
+    )
     return (
         f"{sound} of {counted(entries, 'entry', 'entries')} can be saved: `bitewright store rescue "
-        "NEW.sqlite` takes them into a new store. A backup from before may hold them all."
+        f"NEW.sqlite` takes them into a new store.{more} A backup from before may hold them all."
     )
 
 
@@ -142,8 +156,14 @@ def rescued(entries: int, left: Sequence[tuple[int, int]], *, films: int) -> str
 
 
 def _numbers(ranges: Sequence[tuple[int, int]]) -> str:
-    said = ", ".join(str(a) if a == b else f"{a} to {b}" for a, b in ranges[:MOST_NAMED])
-    more = len(ranges) - MOST_NAMED
+    joined: list[tuple[int, int]] = []
+    for first, last in ranges:
+        if joined and joined[-1][1] >= first - 1:
+            joined[-1] = (joined[-1][0], max(last, joined[-1][1]))
+        else:
+            joined.append((first, last))
+    said = ", ".join(str(a) if a == b else f"{a} to {b}" for a, b in joined[:MOST_NAMED])
+    more = len(joined) - MOST_NAMED
     return f"{said} and {more} more places" if more > 0 else said
 
 

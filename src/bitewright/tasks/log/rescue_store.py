@@ -9,8 +9,10 @@ from bitewright.tasks.log.keep_store import Moved, opened_for_a_check, refuse_fu
 from bitewright.tasks.log.store_place import store_place
 
 
-def rescue_store(into: str, store: str | None) -> tuple[Moved, Rescue]:
+def rescue_store(into: str, store: str | None, *, unproven: bool = False) -> tuple[Moved, Rescue]:
     """Take what is sound into a new or empty store; the damaged one stays as it is.
+
+    ``unproven``: also entries that can be read and which nothing proves.
 
     Raises
     ------
@@ -23,7 +25,7 @@ def rescue_store(into: str, store: str | None) -> tuple[Moved, Rescue]:
         opened_store(place, make=True) as opened,
     ):
         refuse_full(opened, str(target))
-        saved = save_sound_entries(damaged, opened)
+        saved = save_sound_entries(damaged, opened, unproven=unproven)
         opened.settle()
     moved = Moved(
         entries=saved.entries,
