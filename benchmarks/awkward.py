@@ -85,8 +85,8 @@ def until_refused(act: Callable[[int], object], most: int = 100_000) -> tuple[in
         try:
             act(count)
         except BitewrightError as error:
-            return count, type(error).__name__
-    return most, "nothing"
+            return count, next(said for word, said in REFUSALS.items() if word in str(error))
+    return most, "never refused"
 
 
 @contextmanager
@@ -196,7 +196,7 @@ def server_disk(folder: Path) -> str:
                 add(place, "again")
                 goes_on = "with room again it goes on"
             except BitewrightError as error:
-                goes_on = f"afterwards {type(error).__name__}"
+                goes_on = f"afterwards: {error}"
             lost = 20 + more - found.entries
             return (
                 f"refused in a sentence ({said}) after {20 + more} entries; {goes_on}; "
@@ -329,6 +329,17 @@ def processes(folder: Path) -> str:
         f"of {asked} own entries there, {len(found.problems)} problems"
     )
 
+
+REFUSALS = {
+    "no room left": "no room left",
+    "No space left": "no room left",
+    "disk is full": "no room left",
+    "could not be written": "could not be written",
+    "cannot be used": "could not be written",
+    "cannot be opened": "the server cannot be reached",
+    "": "otherwise",
+}
+"""What a refusal says of the disk, in short."""
 
 CASES: dict[str, tuple[str, Callable[[Path], str]]] = {
     "clock": ("the clock is set back by six years", clock),
