@@ -36,6 +36,10 @@ class Soundness(StrEnum):
     MISSING = "missing"
 
 
+ACTS = {act.value: act for act in Act}
+COLUMNS = len(ENTRY.columns) + 1
+"""How many values a row has, with the key that the entry is about."""
+
 CONTENT_PROVEN = frozenset({Soundness.SOUND, Soundness.SEAL_DAMAGED})
 
 
@@ -75,6 +79,13 @@ def sealed_rows(
     chain = _Chain(after, digest)
     held: SealedRow | None = None
     for row in _rows(connection, after, up_to):
+        sound = chain.next_if_sound(row)
+        if sound is not None:
+            if held is not None:
+                yield held
+                held = None
+            yield sound
+            continue
         for made in chain.judged(row):
             if held is not None:
                 yield _amended(held, chain.proves_content_before) if made.entry else held
@@ -134,6 +145,31 @@ class _Chain:
         self._last = number
         self._before: tuple[str, ...] = (digest,)
         self.proves_content_before = False
+
+    def next_if_sound(self, row: "Row[Any] | tuple[int, int]") -> SealedRow | None:
+        """The next entry, if nothing is wrong with it or with the one before: the usual case."""
+        if len(row) != COLUMNS or len(self._before) != 1:
+            return None
+        values: tuple[Any, ...] = tuple(row)
+        number, key, act, about, written_at, written_by, why, text, digest, about_key = values
+        if number != self._last + 1 or type(text) is not str:
+            return None
+        try:
+            entry = Entry(
+                key=key,
+                act=ACTS[act],
+                about=about_key,
+                written_at=written_at,
+                written_by=written_by,
+                why=why,
+                body=json.loads(text),
+            )
+            if sealed(self._before[0], entry, text) != digest or type(entry.body) is not dict:
+                return None
+        except (ValueError, TypeError, KeyError, RecursionError):
+            return None
+        self._last, self._before = number, (digest,)
+        return SealedRow(number, number, Soundness.SOUND, entry, about, digest)
 
     def judged(self, row: "Row[Any] | tuple[int, int]") -> Iterator[SealedRow]:
         """What a row, or a range that could not be read, tells."""
