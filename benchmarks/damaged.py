@@ -2,10 +2,11 @@
 
     python -m benchmarks.damaged --copies 1000 --out damaged.jsonl
 
-Kinds: the store, the films beside it, the columns in the cache, and a backup, each with one to
-four bytes flipped. The check and five commands (list, show, audit, export, names) are run on each
-copy; a backup is restored. Every block of twenty-five is told when it is done and written to the
-file; a later run goes on after the last.
+Kinds: the store, the films beside it, the columns in the cache, a backup, the light box and its
+pictures, each with one to four bytes flipped. The check and five commands (list, show, audit,
+export, names) are run on each copy; a backup is restored; of a light box every film is shown. Every
+block of twenty-five is told when it is done and written to the file; a later run goes on after the
+last.
 """
 
 import argparse

@@ -40,6 +40,8 @@ DAMAGED = {
     "films": "a film beside it",
     "columns": "a column in the cache",
     "backup": "a backup",
+    "light box": "the light box's file",
+    "pictures": "a film's pixels on the light box",
 }
 
 

@@ -5,21 +5,29 @@ import os
 import shutil
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.errors import BitewrightError
 from bitewright.log.entry import Act, Entry
+from bitewright.marking.raw_image import RawImage
 from bitewright.store import columns as columns_module
 from bitewright.store.appending import append
 from bitewright.store.columns import log_columns
 from bitewright.store.kept_files import keep_file
+from bitewright.store.light_box import LightBoxStore, open_light_box
+from bitewright.store.light_box_films import KeptFilm
 from bitewright.store.location import store_location
 from bitewright.store.names import set_name
 from bitewright.store.opening import opened_store
+from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.light_box.kept_marks import change_marks
+from bitewright.tasks.light_box.light_box import enter_film, film_document, film_of
 from bitewright.tasks.log.back_up_store import back_up_store, restore_store
 from bitewright.tasks.log.keep_store import export_store, look_over_store
 from bitewright.tasks.log.logged_exposures import logged_exposures
@@ -28,8 +36,9 @@ from bitewright.tasks.log.read_log import ListRequest, list_log, show_exposure
 from tests.stores import exposure, later
 
 ENTRIES = 400
-KINDS = ("store", "films", "columns", "backup")
+KINDS = ("store", "films", "columns", "backup", "light box", "pictures")
 MOST_FLIPPED = 4
+FILMS = 12
 SHOWN = ("3", "121", "399")
 
 
@@ -72,6 +81,7 @@ def made_sound(folder: Path) -> SoundStore:
                 set_name(connection, f"S{number}", f"Invented Person {number}")
         snapshot_always()
         log_columns(store)
+    _fill_light_box(folder)
     back_up_store(folder / "backup.zip", str(folder / "log.sqlite"))
     made = SoundStore(folder=folder)
     return SoundStore(folder=folder, answers=answers_of(made))
@@ -123,6 +133,8 @@ def files_of(folder: Path, kind: str) -> list[Path]:
         "films": "log.sqlite.films/??/*",
         "columns": "xdg_cache_home/bitewright/columns/*/*/*",
         "backup": "backup.zip",
+        "light box": "box.sqlite",
+        "pictures": "box.sqlite.films/*.png",
     }
     found = [path for path in sorted(folder.glob(patterns[kind])) if path.stat().st_size]
     assert found, f"no file of {kind} in {folder}"
@@ -134,6 +146,8 @@ def outcome(copy: SoundStore, kind: str) -> tuple[Outcome, str]:
     use_folders(copy.folder)
     if kind == "backup":
         return _restored(copy)
+    if kind in {"light box", "pictures"}:
+        return _light_box_looked_at(copy)
     checked = _check(copy)  # before commands may make damaged columns afresh
     answered = [_compared(name, copy) for name in COMMANDS]
     for worst in (Outcome.TRACEBACK, Outcome.WRONG):
@@ -192,11 +206,62 @@ def _restored(copy: SoundStore) -> tuple[Outcome, str]:
     return Outcome.WRONG, f"restore made another store: {found.problems[:1]}"
 
 
+def _fill_light_box(folder: Path) -> None:
+    """Twelve films with marks."""
+    box = open_light_box(folder / "box.sqlite")
+    draw = np.random.default_rng(8)
+    for number in range(FILMS):
+        pixels = draw.integers(0, 65535, (40, 50)).astype(np.uint16)
+        image = RawImage(pixels=pixels, bits=16, pixel_mm=0.1, source="PNG")
+        film = DecodedFilm(name=f"film {number}", sha256="0" * 64, image=image)
+        kept = enter_film(box, film, visit="v", now=datetime(2026, 1, 31, tzinfo=UTC))
+        marks = {"view": "right-molar", "note": f"note {number}", "absent_teeth": [18, 48]}
+        change_marks(box, kept.id, marks, version=0)
+
+
+def _box(copy: SoundStore) -> LightBoxStore:
+    return open_light_box(copy.folder / "box.sqlite")
+
+
+def _film_shown(copy: SoundStore, film: KeptFilm) -> tuple[dict[str, Any], bytes]:
+    """What a page shows of a film."""
+    document = film_document(film, packaged_catalogue())
+    return json.loads(json.dumps(document)), film_of(_box(copy), film).image.pixels.tobytes()
+
+
+def _light_box_looked_at(copy: SoundStore) -> tuple[Outcome, str]:
+    """Every film of a damaged light box, shown as it was or told to be damaged."""
+    told = ""
+    try:
+        films = _box(copy).films()
+    except BitewrightError as error:
+        return Outcome.TOLD, str(error)
+    except Exception as error:  # noqa: BLE001 - as above
+        return Outcome.TRACEBACK, f"light box: {error!r}"
+    if len(films) != FILMS:
+        return Outcome.WRONG, f"{len(films)} films of {FILMS}"
+    for film, before in zip(films, copy.answers["light box"], strict=True):
+        try:
+            shown = _film_shown(copy, film)
+        except BitewrightError as error:
+            told = str(error)
+            continue
+        except Exception as error:  # noqa: BLE001 - as above
+            return Outcome.TRACEBACK, f"film {film.id}: {error!r}"
+        if shown == before:
+            continue
+        if shown[0]["caveats"] == before[0]["caveats"]:
+            return Outcome.WRONG, f"film {film.id} is shown otherwise"
+        told = str(shown[0]["caveats"])
+    return (Outcome.TOLD, told) if told else (Outcome.HARMLESS, "")
+
+
 def answers_of(copy: SoundStore) -> dict[str, Any]:
     """What every command answers, and the digest of the last entry."""
     found, _ = look_over_store(str(copy.folder / "log.sqlite"))
     assert not found.problems, found.problems
     answers = {name: command(copy) for name, command in COMMANDS.items()}
+    answers["light box"] = [_film_shown(copy, film) for film in _box(copy).films()]
     return answers | {"digest": found.digest}
 
 
