@@ -53,7 +53,7 @@ def sound(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SoundStore]:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("copies", [COPIES, pytest.param(250, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("copies", [COPIES, pytest.param(100, marks=pytest.mark.slow)])
 def test_flipped_bytes_are_noticed_or_harmless(
     sound: SoundStore, kind: str, copies: int, tmp_path: Path
 ) -> None:
