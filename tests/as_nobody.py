@@ -1,19 +1,24 @@
 """Acts in a process that has no rights beyond those of its files' modes."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 NOBODY = 65534
 
 
-def said_as_nobody(folder: Path, act: Callable[[], object]) -> str:
-    """What an act answers or fails with, by somebody who may read the folder and nothing else."""
+def said_as_nobody(folder: Path, act: Callable[[], object], *, closed: Iterable[Path] = ()) -> str:
+    """What an act answers or fails with, by somebody who may read the folder and nothing else.
+
+    ``closed``: folders in it that may not even be entered.
+    """
     parents = [folder, *folder.parents][:5]
     before = {path: path.stat().st_mode for path in parents}
     for path in folder.rglob("*"):
         path.chmod(0o555 if path.is_dir() else 0o444)
     folder.chmod(0o555)
+    for path in closed:
+        path.chmod(0o000)
     for path in parents[1:]:
         path.chmod(path.stat().st_mode | 0o055)
     reading, writing = os.pipe()

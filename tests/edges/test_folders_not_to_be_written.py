@@ -9,6 +9,7 @@ import pytest
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.entries import entry_to_mapping
+from bitewright.files.film_cache import clear_films
 from bitewright.store.appending import append
 from bitewright.store.light_box import open_light_box
 from bitewright.store.location import store_location
@@ -20,6 +21,8 @@ from bitewright.tasks.log.keep_store import export_store, look_over_store
 from bitewright.tasks.log.name_people import forget_person
 from bitewright.tasks.log.read_log import ListRequest, list_log
 from bitewright.tasks.log.record_exposure import AddRequest, record_exposure
+from bitewright.tasks.log.store_place import store_place
+from bitewright.tasks.run_demo import run_demo
 from tests.as_nobody import said_as_nobody
 from tests.stores import PLAIN, exposure
 
@@ -83,32 +86,57 @@ def reading_acts(folder: Path) -> dict[str, Callable[[], object]]:
     }
 
 
-@pytest.mark.parametrize("name", writing_acts(Path()))
-def test_who_may_only_read_is_told_so(data: Path, name: str) -> None:
+def test_who_may_only_read_is_told_so_and_reading_goes_on(data: Path) -> None:
     before = sorted(path for path in data.rglob("*") if path.is_file())
-    said = said_as_nobody(data, writing_acts(data)[name])
-    assert said.startswith(SENTENCE), said
-    assert "\n" not in said
+    for name, act in writing_acts(data).items():
+        said = said_as_nobody(data, act)
+        assert said.startswith(SENTENCE), f"{name}: {said}"
+        assert "\n" not in said
     assert sorted(path for path in data.rglob("*") if path.is_file()) == before
+    answers = {name: said_as_nobody(data, act) for name, act in reading_acts(data).items()}
+    assert answers == {
+        "equipment": "answered ['our-sensor']",
+        "mouths": "answered True",
+        "list": "answered 1",
+        "check": "answered ()",
+    }
 
 
-@pytest.mark.parametrize(
-    ("name", "answer"),
-    [("equipment", "['our-sensor']"), ("mouths", "True"), ("list", "1"), ("check", "()")],
-)
-def test_reading_goes_on(data: Path, name: str, answer: str) -> None:
-    assert said_as_nobody(data, reading_acts(data)[name]) == f"answered {answer}"
-
-
-@pytest.mark.parametrize("name", ["equipment", "mouth", "light box", "entry", "restore"])
 def test_a_folder_that_cannot_be_made_is_told(
-    data: Path, name: str, own_folders: Path, monkeypatch: pytest.MonkeyPatch
+    data: Path, own_folders: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     assert data.is_dir()
     (own_folders / "no-folder").write_bytes(b"")
     monkeypatch.setenv("XDG_DATA_HOME", str(own_folders / "no-folder"))
-    said = said_as_nobody(own_folders, writing_acts(own_folders / "no-folder")[name])
-    assert said.startswith(SENTENCE), said
+    acts = writing_acts(own_folders / "no-folder")
+    for name in ("equipment", "mouth", "light box", "entry", "restore"):
+        said = said_as_nobody(own_folders, acts[name])
+        assert said.startswith(SENTENCE), f"{name}: {said}"
+
+
+def test_a_folder_that_may_not_be_entered_is_told(data: Path, own_folders: Path) -> None:
+    config = own_folders / "xdg_config_home" / "bitewright"
+    config.mkdir(parents=True)
+    acts = {
+        **writing_acts(data),
+        **reading_acts(data),
+        "settings": store_place_by_settings,
+        "demo": lambda: next(run_demo(data / "x" / "out")),
+    }
+    for name, act in acts.items():
+        said = said_as_nobody(own_folders, act, closed=[data, config])
+        assert said.startswith(SENTENCE), f"{name}: {said}"
+
+
+def store_place_by_settings() -> object:
+    return store_place(None)
+
+
+def test_a_cache_that_may_only_be_read_is_told(own_folders: Path) -> None:
+    films = own_folders / "xdg_cache_home" / "bitewright" / "films"
+    films.mkdir(parents=True)
+    (films / "a.film.npz").write_bytes(b"x")
+    assert said_as_nobody(own_folders, clear_films).startswith(SENTENCE)
 
 
 def test_what_is_not_there_yet_is_empty_and_makes_no_folder(own_folders: Path) -> None:

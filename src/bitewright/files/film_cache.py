@@ -6,6 +6,7 @@ else counts as not there. The folder stays under a size; what was used longest a
 
 import os
 from collections.abc import Iterator
+from contextlib import suppress
 from io import BytesIO
 from pathlib import Path
 from zipfile import BadZipFile
@@ -15,9 +16,9 @@ from numpy.typing import NDArray
 from platformdirs import user_cache_path
 
 from bitewright.errors import BitewrightError
-from bitewright.files.disk import write_file
 from bitewright.film.film_parts import FilmMouth, FilmPart, Standing
 from bitewright.film.shells import ShellGroup
+from bitewright.keeping.whole_files import FileUnwritableError, why_not, write_file
 from bitewright.solids.spongiosa import SpongiosaField
 from bitewright.space import ClosedMesh
 
@@ -46,7 +47,8 @@ def read_film_mouth(key: str) -> FilmMouth | None:
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as arrays:
             mouth = _mouth({name: arrays[name] for name in arrays.files})
-        os.utime(path)
+        with suppress(OSError):  # where the cache may only be read
+            os.utime(path)
     except (
         OSError,
         ValueError,
@@ -80,10 +82,19 @@ def kept_bytes() -> tuple[int, int]:
 
 
 def clear_films() -> int:
-    """Remove everything kept; how many film mouths and pieces there were."""
+    """Remove everything kept; how many film mouths and pieces there were.
+
+    Raises
+    ------
+    FileUnwritableError
+        If one of them may not be removed.
+    """
     count = 0
     for path, _, _ in list(_kept()):
-        path.unlink(missing_ok=True)
+        try:
+            path.unlink(missing_ok=True)
+        except OSError as error:
+            raise FileUnwritableError(path, why_not(error)) from error
         count += 1
     return count
 

@@ -6,6 +6,7 @@ from typing import Any
 from platformdirs import user_config_path
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.files.disk import FileUnreadableError
 from bitewright.files.toml_files import read_toml
 
 SETTINGS_FORMAT = "bitewright.settings/1"
@@ -36,9 +37,12 @@ def read_settings() -> dict[str, Any]:
     SettingsError, TomlFileError, FileUnreadableError
     """
     path = settings_path()
-    if not path.exists():
-        return {}
-    settings = read_toml(path)
+    try:
+        settings = read_toml(path)
+    except FileUnreadableError as error:
+        if isinstance(error.__cause__, FileNotFoundError):
+            return {}
+        raise
     if settings.get("format") != SETTINGS_FORMAT:
         raise SettingsError(path, "does not name its format")
     unknown = [name for name in settings if name not in KNOWN]

@@ -40,7 +40,7 @@ def new_store_whole(location: StoreLocation) -> Iterator[StoreLocation]:
     FileUnwritableError, StoreMadeMeanwhileError, StoreWriteFailedError
     """
     file = location.file
-    if file is None or file.exists():
+    if file is None or os.path.exists(file):  # noqa: PTH110 - opening tells what is wrong with it
         yield location
         return
     make_folder(file.parent)

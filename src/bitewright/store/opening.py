@@ -184,7 +184,7 @@ def opened_as_it_lies(location: StoreLocation) -> Iterator[Store]:
     ------
     NoStoreError
     """
-    if location.file is not None and not location.file.is_file():
+    if location.file is not None and not os.path.isfile(location.file):  # noqa: PTH113 - no error
         raise NoStoreError(location)
     engine = _engine(location, read_only=True)
     try:
@@ -195,7 +195,11 @@ def opened_as_it_lies(location: StoreLocation) -> Iterator[Store]:
 
 def _look_at(file: Path, location: StoreLocation, *, make: bool) -> bool:
     """Whether the file may only be read; its folder is made where a store is to be made."""
-    if file.exists():
+    try:
+        is_there = file.exists()
+    except OSError as error:
+        raise StoreUnreachableError(str(location), error.strerror or str(error)) from error
+    if is_there:
         return not (os.access(file, os.W_OK) and os.access(file.parent, os.W_OK))
     if not make:
         raise NoStoreError(location)

@@ -8,6 +8,7 @@ import numpy as np
 
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
+from bitewright.keeping.whole_files import make_folder
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.mouth import standard_mouth
 from bitewright.quality.views import view
@@ -60,7 +61,7 @@ def run_demo(
     out: Path, *, real_image: Path | None = None, real_marks: Path | None = None
 ) -> Iterator[DemoStep]:
     """Run the demonstration, writing films, marks and pictures into a folder."""
-    out.mkdir(parents=True, exist_ok=True)
+    make_folder(out)
     of_view = view(VIEW)
     sensor, plate = (
         plan_view(of_view, station_for(of_view, standard_mouth(), by), by=RatedBy())

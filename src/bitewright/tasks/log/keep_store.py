@@ -1,5 +1,6 @@
 """Look after a store: check it, write its entries out, take entries in."""
 
+import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -97,7 +98,7 @@ def opened_for_a_check(
     try:
         store, refusal = open_store(location), None
     except (StoreDamagedError, StoreUnreachableError) as error:
-        if location.file is None or not location.file.is_file():
+        if location.file is None or not os.path.isfile(location.file):  # noqa: PTH113 - no error
             raise
         with opened_as_it_lies(location) as lying:
             yield lying, error
