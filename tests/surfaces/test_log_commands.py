@@ -271,6 +271,16 @@ def test_a_backup_that_is_not_whole_is_refused() -> None:
     assert "b-none.zip" in refusal("store", "restore", "b-none.zip", "--store", "o.sqlite")
 
 
+def test_entries_that_are_not_whole_make_no_new_store() -> None:
+    said(*ADD)
+    said(*ADD)
+    said("store", "export", "e.jsonl")
+    lines = Path("e.jsonl").read_text(encoding="utf-8").splitlines(keepends=True)
+    Path("e.jsonl").write_text("".join(lines[:-1]), encoding="utf-8")
+    assert "not whole" in refusal("store", "import", "e.jsonl", "--store", "new/other.sqlite")
+    assert not list(Path("new").iterdir())
+
+
 def test_a_check_that_finds_something_ends_with_status_1() -> None:
     Path("film.bin").write_bytes(b"a film")
     said(*ADD, "--film", "film.bin")
