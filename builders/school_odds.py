@@ -15,6 +15,7 @@ from bitewright.audit.simulated_school import SCATTER_SD
 from bitewright.exposing.scatter import AimPart, Scatter
 from bitewright.planning.best_aim import best_aim
 from bitewright.planning.first_time import first_time
+from bitewright.quality.criteria import Question
 from bitewright.quality.views import view
 from tests.scenes import station_of
 
@@ -46,11 +47,20 @@ def main() -> None:
 
 
 def failing(receptor: str, view_name: str, means_deg: tuple[float, ...]) -> list[float]:
-    """Chance that a criterion fails at each mean contact error."""
+    """Chance that a criterion fails at each mean contact error, for caries and bone level.
+
+    The school judges its films for both.
+    """
     plan = best_aim(view(view_name), station_of(view_name, receptor=receptor))
     spread = np.diag([SCATTER_SD[part.value] ** 2 for part in AimPart])
     return [
-        1.0 - first_time(plan, _student(mean, spread), np.random.default_rng(SEED)).none_failed
+        1.0
+        - first_time(
+            plan,
+            _student(mean, spread),
+            np.random.default_rng(SEED),
+            question=Question.BOTH,
+        ).none_failed
         for mean in means_deg
     ]
 
