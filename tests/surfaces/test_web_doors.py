@@ -1,6 +1,7 @@
 """Who gets in, who may write, and how failures are told."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from fastapi import FastAPI, WebSocket
@@ -8,6 +9,7 @@ from fastapi.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
 from bitewright.errors import BitewrightError
+from bitewright.keeping.whole_files import FileUnwritableError
 from bitewright.web.application import ServerSettings, create_app
 
 HOME = "http://127.0.0.1:8642"
@@ -24,6 +26,10 @@ def with_trial_routes(app: FastAPI) -> FastAPI:
     @app.get("/trial/fault")
     def fault() -> None:
         raise BitewrightError("The size -3 was given, sizes are above 0: give a larger one.")
+
+    @app.get("/trial/file")
+    def file() -> None:
+        raise FileUnwritableError(Path("/home/somebody/films/box.sqlite"), "the disk is full")
 
     @app.websocket("/trial/socket")
     async def socket(connection: WebSocket) -> None:
@@ -131,6 +137,12 @@ def test_a_mendable_failure_is_one_sentence_as_page_or_json(open_door: TestClien
     assert shown.status_code == 400
     assert "The size -3 was given" in shown.text
     assert "not a medical device" in shown.text
+
+
+def test_a_failure_of_a_file_names_it_and_not_where_it_lies(open_door: TestClient) -> None:
+    told = open_door.get("/trial/file").json()["error"]
+    assert "The file box.sqlite cannot be written, because the disk is full" in told
+    assert "somebody" not in told
 
 
 def test_an_unknown_address_is_told_with_the_way_back(open_door: TestClient) -> None:
