@@ -121,13 +121,15 @@ def judged(school: SimulatedSchool, seed: int) -> Counter[str]:
         counts[f"student {k + 1} with a biased aim"] += label in remarked
     counts["a student remarked on who was not planted"] += bool(remarked - set(school.biased))
     counts["a remark on a part that is truly within its limit"] += bool(wrong_remarks(school, told))
-    counts["anything at all"] += bool(
+    found = bool(
         told.points
-        or remarked
         or drifted(told)
         or any(change.settled for change in told.changes)
         or any(o.beyond for o in told.funnel.operators)
     )
+    counts["anything at all"] += found or bool(remarked)
+    if not school.biased:
+        counts["anything that is not there"] += found or bool(wrong_remarks(school, told))
     counts.update(coverage(school, told))
     return counts
 

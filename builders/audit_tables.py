@@ -84,6 +84,7 @@ TRUTHS = {
         "an operator beyond the funnel who is not biased"
     ),
     "anything at all": "anything at all",
+    "anything that is not there": "anything that is not there",
     "95% intervals of means of contact error that hold": "95% intervals of contact_error_deg hold",
     "the same of the two biased students": "95% intervals of the biased students hold",
 }
