@@ -91,7 +91,13 @@ async function addSample(isMarked) {
 }
 
 // What was marked while the film was on its way once more stays; of two on their way the last asked for is shown.
-async function choose(id) {
+let choosing = Promise.resolve();
+function choose(id) {
+  choosing = Promise.all([choosing, layOnStage(id)]);
+  return choosing;
+}
+
+async function layOnStage(id) {
   moving.endAll();
   const before = edits;
   const isLast = choices.begin();
@@ -690,6 +696,7 @@ async function takeOff({ id }) {
   mount.leave();
   moving.endAll();
   await saves.settled(id);
+  await choosing; // a film on its way is not asked for once it is gone
   asking?.abort(); // what was saved meanwhile asked anew
   await fetched(`/light-box/films/${id}`, { method: "DELETE" });
 }
