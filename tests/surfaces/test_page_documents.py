@@ -47,9 +47,16 @@ def test_the_light_boxs_documents_fit(browser: TestClient, png: Path) -> None:
     checked(browser.get(f"{FILMS}/1/marks-file").json(), "marks")
     checked(browser.get(f"{FILMS}/1/assessment").json(), "assessment")
     checked(browser.get(f"{FILMS}/1/explanation").json(), "assessment")
+    usual = checked(browser.get(f"/light-box/usual-marks/{VIEW}").json(), "usual-marks")
+    assert {each["name"] for each in made_wanted(browser)} <= usual["places_mm"].keys()
     for x_px in (20.0, 100.0):
         edge = f"{FILMS}/1/edge?name=15.mesial&x_px={x_px}&y_px=50"
         checked(browser.get(edge).json(), "crown-edge")
+
+
+def made_wanted(browser: TestClient) -> list[dict[str, str]]:
+    wanted: list[dict[str, str]] = browser.get(f"{FILMS}/1").json()["wanted"]
+    return wanted
 
 
 @pytest.mark.parametrize(
