@@ -193,6 +193,16 @@ def test_no_identity_leaves_the_reader(tmp_path: Path) -> None:
     assert image.attributes == {"modality": "IO"}
 
 
+def test_which_facts_of_a_patient_are_filled_in_is_told_and_not_what_they_are(
+    tmp_path: Path,
+) -> None:
+    assert decoded(saved(tmp_path)).names_patient == ("name", "ID", "birth date")
+    nobody = dict.fromkeys(("PatientName", "PatientID", "PatientBirthDate"), "")
+    assert decoded(saved(tmp_path, **nobody)).names_patient == ()
+    assert decoded(saved(tmp_path, **nobody, PatientAddress="x")).names_patient == ("address",)
+    assert decoded(saved(tmp_path, deflated(dataset()))).names_patient[0] == "name"
+
+
 @pytest.mark.parametrize(
     ("changed", "problem"),
     [

@@ -29,6 +29,7 @@ from bitewright.web.application import create_app
 from bitewright.web.pages.light_box import opened_box, own_box
 from tests.edges.test_dicom_reading import saved
 from tests.scenes import station_of
+from tests.unit.marking.test_burnt_in_text import wedge, with_text
 
 HOME = "http://127.0.0.1:8642"
 OWN = {"origin": HOME}
@@ -178,7 +179,12 @@ def test_dicom_is_entered_without_its_identities(browser: TestClient, tmp_path: 
         tmp_path, PatientName="Invented^Nobody", PatientID="SECRET-77", StudyDate="20200102"
     )
     assert b"SECRET-77" in path.read_bytes()
-    made = browser.put(f"{FILMS}?label=DICOM", content=path.read_bytes())
+    warned = browser.put(f"{FILMS}?label=DICOM", content=path.read_bytes())
+    assert warned.status_code == 409
+    assert "fills in the patient's name, ID and birth date" in warned.json()["error"]
+    assert "SECRET" not in warned.text
+    assert browser.get(FILMS).json() == []
+    made = browser.put(f"{FILMS}?label=DICOM&looked_at=true", content=path.read_bytes())
     assert made.status_code == 201, made.text
     everything = made.text + browser.get(FILMS).text
     kept = b"".join(file.read_bytes() for file in tmp_path.rglob("box.sqlite*") if file.is_file())
@@ -242,6 +248,19 @@ def test_bad_marks_are_refused_in_a_sentence(
     assert answer.status_code == 400, answer.text
     assert sentence in answer.json()["error"]
     assert browser.get(f"{FILMS}/1").json()["marks"] == {}
+
+
+def test_a_film_with_text_in_it_is_kept_once_somebody_has_looked(
+    browser: TestClient, tmp_path: Path
+) -> None:
+    film = with_text(wedge(), "DOE JANE 1970", at=(200, 300), size=24, level=4095)
+    write_image(tmp_path / "a.png", film, pixel_mm=0.05, description="a film with text")
+    warned = browser.put(f"{FILMS}?label=a", content=(tmp_path / "a.png").read_bytes())
+    assert warned.status_code == 409
+    assert "a line of text is drawn into its picture, at the bottom" in warned.json()["error"]
+    assert browser.get(FILMS).json() == []
+    kept = browser.put(f"{FILMS}?looked_at=true", content=(tmp_path / "a.png").read_bytes())
+    assert kept.status_code == 201
 
 
 KEPT_BY_OTHERS = [

@@ -12,6 +12,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.json_documents import check_document
 from bitewright.store.opening import NoStoreError
 from bitewright.tasks.log.logged_exposures import logged_exposures
+from tests.edges.test_dicom_reading import saved
 
 run = CliRunner()
 ADD = ("log", "add", "--operator", "S12", "--supervisor", "T1", "--view", "right-molar")
@@ -318,3 +319,15 @@ def test_a_store_cannot_lie_where_no_file_can(place: str) -> None:
 def test_a_code_that_cannot_be_kept_is_nobodys() -> None:
     said(*ADD)
     assert "half a character" in refusal("log", "name", "forget", "\ud83d")
+
+
+def test_a_film_that_names_somebody_is_kept_once_somebody_has_looked(here: Path) -> None:
+    path = saved(here)
+    assert "patient's name, ID and birth date" in refusal(*ADD, "--film", str(path))
+    with pytest.raises(NoStoreError):
+        logged_exposures()
+    said(*ADD, "--film", str(path), "--looked-at")
+    path.write_bytes(path.read_bytes()[:-200])
+    assert "could not be looked at" in refusal(
+        "log", "link", "1", "--by", "S1", "--film", str(path)
+    )

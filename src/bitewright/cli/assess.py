@@ -8,7 +8,7 @@ import typer
 from bitewright.cli import options
 from bitewright.cli.option_groups import grouped
 from bitewright.cli.options import RatingOptions
-from bitewright.cli.screen import print_json
+from bitewright.cli.screen import console, print_json
 
 EXAMPLE = "bitewright assess film.png --marks film.marks.json --holder ring-holder --overlay o.png"
 
@@ -65,14 +65,19 @@ def assess_command(
         KnownAndLearnedError,
         explain_film,
     )
+    from bitewright.tasks.assess.identity_signs import identity_signs
     from bitewright.tasks.assess.taken_film import read_taken_film
     from bitewright.tasks.catalogue.named import equipment as known_equipment
     from bitewright.tasks.catalogue.named import mouth_from, read_belief
+    from bitewright.words.identities import warning
 
     if mouth is not None and (belief or save_belief):
         raise KnownAndLearnedError
     files = AssessmentFiles(overlay=overlay, drawing=drawing, belief=save_belief)
     film = read_film(image)
+    signs = identity_signs(film)
+    if signs:
+        console(to_errors=True).print(f"{warning(film.name, signs)}.", markup=False)
     known = known_equipment(equipment or ())
     answer = assess_film(
         film,

@@ -10,6 +10,7 @@ from bitewright.cli.log_options import (
     By,
     EntryOptions,
     Exposure,
+    LookedAt,
     Setting,
     StoreOption,
     Why,
@@ -87,6 +88,7 @@ def add(
     ] = "",
     note: Annotated[str, typer.Option(help="Anything else; no name.")] = "",
     film: Annotated[Path | None, typer.Option(help="Film, kept beside the store.")] = None,
+    looked_at: LookedAt = False,
     assessment: Annotated[
         Path | None,
         typer.Option(help="Answer of `bitewright assess --json`: gives view, rating and faults."),
@@ -137,6 +139,7 @@ def add(
             key=kept.key,
             by=by,
             film=film,
+            looked_at=looked_at,
             assessment=assessment,
             store=kept.store,
         )
@@ -180,6 +183,7 @@ def link(
     exposure: Exposure,
     by: By,
     film: Annotated[Path | None, typer.Option(help="Film, kept beside the store.")] = None,
+    looked_at: LookedAt = False,
     assessment: Annotated[
         Path | None,
         typer.Option(help="Answer of `bitewright assess --json`; gives rating and faults."),
@@ -191,7 +195,13 @@ def link(
     from bitewright.tasks.log.record_exposure import ChangeRequest, link_exposure
 
     request = ChangeRequest(
-        exposure=exposure, by=by, film=film, assessment=assessment, key=kept.key, store=kept.store
+        exposure=exposure,
+        by=by,
+        film=film,
+        looked_at=looked_at,
+        assessment=assessment,
+        key=kept.key,
+        store=kept.store,
     )
     _tell(link_exposure(request), as_json=kept.as_json)
 

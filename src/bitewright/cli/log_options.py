@@ -19,6 +19,13 @@ StoreOption = Annotated[
 By = Annotated[str, typer.Option(help="Who writes or decides this, by code.")]
 Why = Annotated[str, typer.Option(help="Reason, in a line; it stays in the history.")]
 Exposure = Annotated[str, typer.Argument(help="Number or key of the exposure.")]
+LookedAt = Annotated[
+    bool,
+    typer.Option(
+        "--looked-at",
+        help="You have looked at what in the film may say whose it is, and keep it.",
+    ),
+]
 Setting = Annotated[
     list[str] | None,
     typer.Option(
@@ -73,6 +80,7 @@ __all__ = [
     "By",
     "EntryOptions",
     "Exposure",
+    "LookedAt",
     "Setting",
     "StoreOption",
     "Why",

@@ -55,6 +55,17 @@ PIXEL_TAGS = (
     "BurnedInAnnotation",
     "PixelData",
 )
+PATIENT_TAGS = {
+    0x00100010: "name",
+    0x00100020: "ID",
+    0x00100030: "birth date",
+    0x00101000: "other IDs",
+    0x00101001: "other names",
+    0x00101040: "address",
+    0x00102154: "telephone number",
+}
+"""Elements that name a patient (PS3.6), as people call them."""
+
 UNKNOWN_PLACE = "give an intra-oral, digital x-ray, computed radiography or secondary capture image"
 
 logging.getLogger("pydicom").addHandler(logging.NullHandler())  # it might quote an identity
@@ -123,7 +134,15 @@ def _image(name: str, data: bytes) -> RawImage:
         source=f"DICOM {kind}, {bits} bit, {size.origin}",
         attributes=_attributes(dataset) | size.attributes,
         caveats=caveats + size.caveats,
+        names_patient=_filled_in(data),
     )
+
+
+def _filled_in(data: bytes) -> tuple[str, ...]:
+    """Which facts of a patient the file fills in; their values are never decoded."""
+    heads = pydicom.dcmread(BytesIO(data), specific_tags=list(PATIENT_TAGS))
+    filled = {int(head.tag) for head in heads.elements() if getattr(head, "length", 0) > 0}
+    return tuple(said for tag, said in PATIENT_TAGS.items() if tag in filled)
 
 
 def _checked_kind(name: str, dataset: Dataset) -> str:

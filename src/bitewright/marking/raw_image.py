@@ -45,6 +45,8 @@ class RawImage:
         The few other facts a reader passes on, such as "image_laterality"; never an identity.
     caveats : tuple of str
         What the reader had to decide or leave out, one sentence each.
+    names_patient : tuple of str
+        Which facts of a patient the file fills in, such as "name"; never what they are.
 
     Raises
     ------
@@ -60,6 +62,7 @@ class RawImage:
     source: str
     attributes: Mapping[str, str] = field(default_factory=dict)
     caveats: tuple[str, ...] = ()
+    names_patient: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         pixels = np.ascontiguousarray(self.pixels)

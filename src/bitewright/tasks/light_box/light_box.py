@@ -16,6 +16,7 @@ from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.assess.identity_signs import MayNameSomebodyError, identity_signs
 from bitewright.tasks.light_box.kept_marks import own_name, usable_marks
 from bitewright.words.kept_films import (
     CHARACTERS_REPLACED,
@@ -62,17 +63,26 @@ def open_own_light_box(file: Path | None = None) -> LightBoxStore:
     return open_light_box(file or light_box_file())
 
 
-def enter_film(store: LightBoxStore, film: DecodedFilm, *, visit: str, now: datetime) -> KeptFilm:
+def enter_film(
+    store: LightBoxStore, film: DecodedFilm, *, visit: str, now: datetime, looked_at: bool = False
+) -> KeptFilm:
     """Put a film on the light box by its name; only pixels and the listed facts are kept.
+
+    ``looked_at``: a person has looked at what in it may say whose it is, and keeps it.
 
     Raises
     ------
+    MayNameSomebodyError
+        If something may, and nobody has looked; nothing is kept then.
     BitewrightError
         If its name or the visit's is too long, or its pixels cannot be written; nothing is kept
         then.
     """
     _check_text("label", film.name)
     _check_text("visit", visit)
+    signs = () if looked_at else identity_signs(film)
+    if signs:
+        raise MayNameSomebodyError(film.name, signs)
     raw = film.image
     return store.add(
         film_picture(raw.pixels, description="Bitewright light box"),

@@ -62,6 +62,8 @@ class AddRequest:
         Who writes it; the operator where None.
     film, assessment : Path or None
         Kept beside the store.
+    looked_at : bool
+        Whether a person has looked at what in the film may say whose it is, and keeps it.
     store : str or None
     """
 
@@ -70,6 +72,7 @@ class AddRequest:
     by: str | None = None
     film: Path | None = None
     assessment: Path | None = None
+    looked_at: bool = False
     store: str | None = None
 
 
@@ -83,6 +86,7 @@ class ChangeRequest:
     fields: Mapping[str, str] = field(default_factory=dict)
     film: Path | None = None
     assessment: Path | None = None
+    looked_at: bool = False
     key: str | None = None
     store: str | None = None
 
@@ -115,7 +119,7 @@ def record_exposure(request: AddRequest) -> Recorded:
     """Append an exposure; nothing is written unless all of it is allowed."""
     location = store_place(request.store)
     fields = {name: text for name, text in request.fields.items() if text}
-    contents = _contents(request.film, request.assessment)
+    contents = _contents(request)
     if request.assessment is not None:
         found = _assessed(contents["assessment"], request.assessment)
         fields = {**found, **fields}
@@ -157,7 +161,7 @@ def decide_exposure(request: ChangeRequest, decision: str, *, by: str) -> Record
 
 def link_exposure(request: ChangeRequest) -> Recorded:
     """Append which film or assessment belongs to an exposure; both are kept beside the store."""
-    contents = _contents(request.film, request.assessment)
+    contents = _contents(request)
     changes: dict[str, Any] = {}
     if request.assessment is not None:
         found = _assessed(contents["assessment"], request.assessment)
@@ -229,9 +233,16 @@ def _kept(store: Store, contents: Mapping[str, bytes]) -> Iterator[dict[str, str
         yield {name: keep_file(store.location, content) for name, content in contents.items()}
 
 
-def _contents(film: Path | None, assessment: Path | None) -> dict[str, bytes]:
-    named = {"film": film, "assessment": assessment}
-    return {name: read_file(path) for name, path in named.items() if path is not None}
+def _contents(request: AddRequest | ChangeRequest) -> dict[str, bytes]:
+    named = {"film": request.film, "assessment": request.assessment}
+    contents = {name: read_file(path) for name, path in named.items() if path is not None}
+    if request.film is not None and not request.looked_at:
+        from bitewright.tasks.assess.identity_signs import (  # noqa: PLC0415  slow, seldom needed
+            check_looked_at,
+        )
+
+        check_looked_at(contents["film"], request.film.name)
+    return contents
 
 
 def _assessed(content: bytes, path: Path) -> dict[str, str]:

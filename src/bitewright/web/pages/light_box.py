@@ -119,13 +119,20 @@ async def add_film(
     box: TheBox,
     label: Annotated[str, Query(max_length=200)] = "",
     visit: Annotated[str, Query(max_length=60)] = "",
+    *,
+    looked_at: bool = False,
 ) -> dict[str, Any]:
-    """Take one film: the request's body is the file."""
+    """Take one film: the request's body is the file.
+
+    409 if something in it may say whose it is, unless a person has looked: ``looked_at``.
+    """
     data = await uploaded(request)
 
     def enter() -> Any:  # noqa: ANN401  as Box
         film = decode_film(data, name=label or "film")
-        return enter_film(box, film, visit=visit or "today", now=datetime.now(UTC))
+        return enter_film(
+            box, film, visit=visit or "today", now=datetime.now(UTC), looked_at=looked_at
+        )
 
     return shown(await anyio.to_thread.run_sync(enter))
 

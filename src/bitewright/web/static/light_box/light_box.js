@@ -52,21 +52,33 @@ async function addFiles(files) {
   await Promise.all(Array.from({ length: AT_ONCE }, line));
 }
 
-async function addFile(file) {
+async function addFile(file, lookedAt = false) {
   const item = document.createElement("li");
   item.textContent = `${file.name}: on its way`;
   by("uploads").append(item);
   const isDicom = /\.(dcm|dicom)$/i.test(file.name);
   const label = isDicom ? "DICOM film" : file.name.replace(/\.[^.]+$/, "").slice(0, 60);
   try {
-    const query = new URLSearchParams({ label, visit: by("visit").value || "visit 1" });
+    const query = new URLSearchParams({ label, visit: by("visit").value || "visit 1", looked_at: lookedAt });
     const made = await json(`/light-box/films?${query}`, { method: "PUT", body: file });
     item.remove();
     films.push(made);
     await choose(made.id);
   } catch (error) {
     refusal(item, `${file.name}: ${error.message}`);
+    if (error.status === 409) offerToKeep(item, file);
   }
+}
+
+// Something in the film may say whose it is: a person looks, and keeps it all the same or not.
+function offerToKeep(item, file) {
+  const keepIt = Object.assign(document.createElement("button"), { type: "button", textContent: "I have looked: keep it" });
+  keepIt.setAttribute("aria-label", `I have looked at ${file.name}: keep it`);
+  keepIt.addEventListener("click", () => {
+    item.remove();
+    addFile(file, true);
+  });
+  item.append(keepIt);
 }
 
 function refusal(item, text) {
