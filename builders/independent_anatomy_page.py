@@ -85,8 +85,10 @@ def main() -> None:
     """Write the page and say where."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--films", action="store_true", help="explain the films anew")
-    if parser.parse_args().films:
-        films = "\n".join(film_figures(SHARED))
+    parser.add_argument("--processes", type=int, default=1)
+    given = parser.parse_args()
+    if given.films:
+        films = "\n".join(film_figures(SHARED, processes=given.processes))
     else:
         films = written_films(PAGE.read_text(encoding="utf-8"))
     PAGE.write_text(independent_anatomy_page(SHARED, films), encoding="utf-8")

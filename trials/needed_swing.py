@@ -122,13 +122,14 @@ class SwingJudged:
     """The swing an explanation told beside the one needed. [deg]
 
     ``before_mm``, ``after_mm``: how much more the worst contact overlaps than at best, with the
-    tube as it was and swung as told.
+    tube as it was and swung as told. ``is_unlike``: told as a direction alone.
     """
 
     needed_deg: float
     told_deg: float
     covered: bool
     verdict: Verdict
+    is_unlike: bool
     before_mm: float
     after_mm: float
 
@@ -148,6 +149,7 @@ def swing_judged(film: KnownFilm, said: Explanation, at_best: OpenTogether) -> S
         told_deg=told.value,
         covered=told.low <= needed <= told.high,
         verdict=said.correction.verdict,
+        is_unlike=said.correction.is_unlike,
         before_mm=at_best.beyond_best_mm(now),
         after_mm=at_best.beyond_best_mm(now + told.value),
     )
@@ -167,6 +169,7 @@ class SwingScore:
     right_share: float
     covered_share: float
     cannot_tell_share: float
+    unlike_share: float
     before_mm: float
     after_mm: float
 
@@ -185,6 +188,7 @@ class SwingScore:
             right_share=float(np.mean(right)) if right else float("nan"),
             covered_share=float(np.mean([each.covered for each in judged])),
             cannot_tell_share=float(np.mean(cannot)),
+            unlike_share=float(np.mean([each.is_unlike for each in judged])),
             before_mm=float(np.median([each.before_mm for each in judged])),
             after_mm=float(np.median([each.after_mm for each in judged])),
         )

@@ -78,7 +78,8 @@ class Estimate:
         The mouth, in standard deviations along its directions; empty for a known mouth.
     covariance : (10F + N, 10F + N) float array
     misfit : float
-        Sum of squares of the marks over what was expected; about 1 for good marks.
+        Sum of squares of the marks' residuals over what is expected of it once exposure and mouth
+        have taken up their share; about 1 for marks and mouths as they are assumed.
     residuals_sd : dict of landmark name to float
         How many standard deviations each mark of the first film lies off the estimate.
     solutions : tuple of Solution
@@ -173,15 +174,15 @@ class _Fit:
         kept = _separate(starts)
         solutions = []
         for state, _ in kept:
-            refined, cost, hessian = self._refined(state)
-            covariance: Floats = np.asarray(np.linalg.inv(hessian))
-            solutions.append((refined, covariance, cost))
+            refined, cost, jacobian = self._refined(state)
+            covariance: Floats = np.asarray(np.linalg.inv(jacobian.T @ jacobian + self.precision))
+            solutions.append((refined, covariance, cost, self._left_free(jacobian, covariance)))
         solutions.sort(key=lambda each: each[2])
-        least = solutions[0][2]
+        least, left = solutions[0][2:]
         weights = np.array(
             [
                 np.exp(-0.5 * (cost - least)) * np.sqrt(np.linalg.det(_scaled(cov)))
-                for _, cov, cost in solutions
+                for _, cov, cost, _ in solutions
             ]
         )
         weights /= weights.sum()
@@ -195,13 +196,22 @@ class _Fit:
             unknowns=best[: self.count].reshape(len(self.films), -1),
             amounts=best[self.count :],
             covariance=solutions[0][1],
-            misfit=float(np.mean(np.concatenate(residuals) ** 2)),
+            misfit=float((np.concatenate(residuals) ** 2).sum() / max(left, 1.0)),
             residuals_sd=self.seen[0].by_name(residuals[0]),
             solutions=tuple(
                 Solution(state, covariance, cost, float(share))
-                for (state, covariance, cost), share in zip(solutions, weights, strict=True)
+                for (state, covariance, cost, _), share in zip(solutions, weights, strict=True)
             ),
         )
+
+    def _left_free(self, jacobian: Floats, covariance: Floats) -> float:
+        """Expected squares of the seen marks' residuals, once the state has taken up its share.
+
+        Our model: linear about the solution, marks and prior as they are assumed to be.
+        """
+        seen = np.concatenate([np.arange(each.size) < len(each.points) for each in self.seen])
+        taken_up = np.einsum("ms,st,mt->m", jacobian, covariance, jacobian)
+        return float((1.0 - taken_up)[seen].sum())
 
     def _start(self, azimuth: float) -> Floats:
         state = self.prior_mean.copy()
@@ -228,8 +238,7 @@ class _Fit:
             state, cost, residuals, moved = self._step(state, cost, residuals, slopes)
             if not moved or before - cost < 0.05:
                 break
-        jacobian = self._jacobian(state, self._mouth_slopes(state))
-        return state, cost, jacobian.T @ jacobian + self.precision
+        return state, cost, self._jacobian(state, self._mouth_slopes(state))
 
     def _step(
         self, state: Floats, cost: float, residuals: list[Floats], mouth_slopes: list[Floats]

@@ -1,5 +1,7 @@
 """Which further marks would settle an estimate's tube direction best."""
 
+from collections.abc import Collection
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -19,8 +21,10 @@ AZIMUTH = NAMES.index("azimuth_deg")
 MOST = 3
 
 
-def settling_marks(found: Estimate, film: int = 0) -> tuple[str, ...]:
+def settling_marks(found: Estimate, film: int = 0, *, among: Collection[str]) -> tuple[str, ...]:
     """Up to three marks not yet set, and on the image, that would narrow the tube's direction most.
+
+    Of the landmarks ``among`` which a person is asked for marks.
 
     Each is reckoned as if it were marked alone besides what is, to first order.
     Our model: what a mark's linear update takes off the variance of the tube's direction.
@@ -36,7 +40,7 @@ def settling_marks(found: Estimate, film: int = 0) -> tuple[str, ...]:
     target = len(NAMES) * film + AZIMUTH
     told = {}
     for row, name in enumerate(names):
-        if name in marked or not inside[row]:
+        if name in marked or name not in among or not inside[row]:
             continue
         block = slopes[row]
         noise = np.diag(np.array(ALLOWANCE_MM[kind_of(name)]) ** 2 + MARK_SD_MM**2)

@@ -152,8 +152,11 @@ class Correction:
     settling_marks : tuple of landmark names
         Marks that would settle most of what is open; empty where nothing is.
     misfit : float
-        Marks against what the best exposure of the best mouth leaves, 1 is expected; above 2 some
-        mark may be misnamed.
+        Squares of how far the marks lie from the estimate, over those expected of so many marks;
+        1 is expected of marks and mouths as they were assumed, less of good ones.
+    is_unlike : bool
+        Whether marks or mouth are unlike those the estimate was made for: which way to move can be
+        told, how far cannot.
     doubtful_marks : tuple of landmark names
         Marks that lie further from the estimate than marks do.
     rim_radius_mm : float
@@ -170,6 +173,7 @@ class Correction:
     causes: tuple[Cause, ...]
     settling_marks: tuple[str, ...]
     misfit: float
+    is_unlike: bool
     doubtful_marks: tuple[str, ...]
     rim_radius_mm: float
     beam_margin_mm: float | None

@@ -1,7 +1,7 @@
 """What in a film says which way an exposure was off: overlaps, cusps, edges, level.
 
-Worked out from the exposure as estimated against the best one, each in its own estimated mouth, so
-that a teacher can point at it on the film.
+Measured on the film's own marks and set against the best exposure of the estimated mouth, so that a
+teacher can point at it on the film: what was not marked says nothing.
 """
 
 from dataclasses import dataclass
@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.planning.best_aim import Plan
+from bitewright.quality.measure import Measurements
 from bitewright.quality.predicted import asked, predict
 
 Floats = NDArray[np.float64]
@@ -19,14 +19,14 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ContactPattern:
-    """One contact of the view, the exposure as estimated against the best one.
+    """One contact of the view, as marked against the best exposure.
 
     Parameters
     ----------
     name : str
         ISO 3950 codes, nearer the midline first.
     overlap_mm, best_overlap_mm : float
-        Overlap at the contact as estimated, and with the best exposure. [mm]
+        Overlap at the contact as marked, and with the best exposure. [mm]
     """
 
     name: str
@@ -69,43 +69,43 @@ class FilmPattern:
         return tuple(sorted(more, key=lambda contact: -contact.more_mm))
 
 
-def film_pattern(present: Exposures, plan: Plan) -> FilmPattern:
-    """What the exposure as estimated shows otherwise than the plan's.
+def film_pattern(marked: Landmarks, measured: Measurements, plan: Plan) -> FilmPattern:
+    """What a film shows otherwise than the plan's would.
 
-    Our model: differences between the two predicted films, each measured as any film is.
+    Our model: differences between the film as marked and the predicted one, each measured as any
+    film is.
 
     Parameters
     ----------
-    present : Exposures
-        One exposure, as estimated.
+    marked : Landmarks
+        Of one film.
+    measured : Measurements
+        The same film's.
     plan : Plan
-        The best one of the same view.
+        The best exposure of the same view.
     """
-    was = predict(present, asked(plan.view, present.station))
     best = predict(plan.exposure, asked(plan.view, plan.station))
-    aim = [
-        dict(zip(each.measurements.wanted.contacts, each.measurements.overlap_mm[0], strict=True))
-        for each in (was, best)
-    ]
-    cusps = [_buccal_shift(each.landmarks) for each in (was, best)]
-    places = [_places(each.landmarks, ".cej") for each in (was, best)]
-    moved = _mean_difference(*places)
-    level = [float(each.measurements.occlusal_offset_mm[0]) for each in (was, best)]
-    shift = _mean_difference(*cusps)
+    wanted = best.measurements.wanted.contacts
+    best_mm = dict(zip(wanted, best.measurements.overlap_mm[0], strict=True))
+    marked_mm = zip(measured.wanted.contacts, measured.overlap_mm[0], strict=True)
+    cusps = [_buccal_shift(each) for each in (marked, best.landmarks)]
+    places = [_places(each, ".cej") for each in (marked, best.landmarks)]
+    moved, shift = _mean_difference(*places), _mean_difference(*cusps)
+    bites = [float(each.occlusal_offset_mm[0]) for each in (measured, best.measurements)]
     return FilmPattern(
         contacts=tuple(
             ContactPattern(
                 name=f"{pair[0]}-{pair[1]}",
                 overlap_mm=float(overlap),
-                best_overlap_mm=float(aim[1][pair]),
+                best_overlap_mm=float(best_mm[pair]),
             )
-            for pair, overlap in aim[0].items()
-            if pair in aim[1]
+            for pair, overlap in marked_mm
+            if pair in best_mm and np.isfinite(overlap)
         ),
         buccal_forward_mm=shift[0],
         buccal_down_mm=shift[1],
         teeth_forward_mm=moved[0],
-        bite_down_mm=level[0] - level[1],
+        bite_down_mm=float(np.nan_to_num(bites[0] - bites[1])),
         best_ring_offset_deg=plan.setting.ring_offset_deg,
     )
 

@@ -4,7 +4,7 @@ The best exposure is planned for the estimated mouth; how it shifts with what is
 mouth is found by planning again, near by, for mouths drawn from the estimate.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,7 +69,8 @@ def needed_movement(
     at = evidence.station
     there = station(found.shapes.outlines, at.region, at.receptor, at.holder, at.tube)
     plan = best_aim(view, there, question=question, threads=threads, begin=begin)
-    now = exposures_at(at, found.unknowns[film][None])
+    # Where it stood is told against the middle mouth; what it shows, of the estimated one.
+    now = replace(exposures_at(at, found.unknowns[film][None]), station=there)
     states = _drawn(found, generator)
     count = len(NAMES) * len(found.films)
     unknowns = states[:, :count].reshape(len(states), len(found.films), -1)[:, film]

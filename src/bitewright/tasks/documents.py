@@ -117,6 +117,7 @@ def correction_document(correction: Correction, words: CorrectionWords) -> dict[
         "settling_marks": list(correction.settling_marks),
         "doubtful_marks": list(correction.doubtful_marks),
         "misfit": _rounded(correction.misfit),
+        "is_unlike": correction.is_unlike,
         "rim_radius_mm": _rounded(correction.rim_radius_mm),
         "beam_margin_mm": _rounded(correction.beam_margin_mm),
         "sentences": {

@@ -6,27 +6,26 @@ from bitewright.words.film_signs import forward_signs, height_signs, swing_signs
 from bitewright.words.movements import at_least, interval, with_unit
 
 SAID = {
-    CauseName.TUBE_TOO_FAR_FORWARD: "the tube stood {size} too far towards the front of the mouth",
-    CauseName.TUBE_TOO_FAR_BACK: "the tube stood {size} too far towards the back of the mouth",
-    CauseName.TUBE_TOO_HIGH: "the tube pointed down {size} too much",
-    CauseName.TUBE_TOO_LOW: "the tube pointed down {size} too little",
-    CauseName.RECEPTOR_TOO_FAR_FORWARD: "the receptor lay {size} too far to the front",
-    CauseName.RECEPTOR_TOO_FAR_BACK: "the receptor lay {size} too far to the back",
-    CauseName.RECEPTOR_TOO_HIGH: "the receptor stood {size} too high against the teeth",
-    CauseName.RECEPTOR_TOO_LOW: "the receptor stood {size} too low against the teeth",
-    CauseName.RECEPTOR_ROLLED_FRONT_DOWN: "the receptor's front edge dipped by {size}",
-    CauseName.RECEPTOR_ROLLED_FRONT_UP: "the receptor's front edge stood up by {size}",
-    CauseName.NOT_CLOSED: "the teeth stayed {size} off the bite block",
+    CauseName.TUBE_TOO_FAR_FORWARD: "the tube stood {size}too far towards the front of the mouth",
+    CauseName.TUBE_TOO_FAR_BACK: "the tube stood {size}too far towards the back of the mouth",
+    CauseName.TUBE_TOO_HIGH: "the tube pointed down {size}too much",
+    CauseName.TUBE_TOO_LOW: "the tube pointed down {size}too little",
+    CauseName.RECEPTOR_TOO_FAR_FORWARD: "the receptor lay {size}too far to the front",
+    CauseName.RECEPTOR_TOO_FAR_BACK: "the receptor lay {size}too far to the back",
+    CauseName.RECEPTOR_TOO_HIGH: "the receptor stood {size}too high against the teeth",
+    CauseName.RECEPTOR_TOO_LOW: "the receptor stood {size}too low against the teeth",
+    CauseName.RECEPTOR_ROLLED_FRONT_DOWN: "the receptor's front edge dipped{by}",
+    CauseName.RECEPTOR_ROLLED_FRONT_UP: "the receptor's front edge stood up{by}",
+    CauseName.NOT_CLOSED: "the teeth stayed {size}off the bite block",
     CauseName.NONE: "receptor and tube were where they should be",
 }
 TWINS = {
-    CauseName.TUBE_TOO_FAR_FORWARD: "the receptor's front end was turned that much too far towards "
+    CauseName.TUBE_TOO_FAR_FORWARD: "the receptor's front end was turned {that}too far towards "
     "the opposite canine{ring}",
-    CauseName.TUBE_TOO_FAR_BACK: "the receptor's front end was turned that much too far towards "
+    CauseName.TUBE_TOO_FAR_BACK: "the receptor's front end was turned {that}too far towards "
     "the teeth{ring}",
-    CauseName.TUBE_TOO_HIGH: "the receptor's upper edge leaned that much too far to the "
-    "midline{ring}",
-    CauseName.TUBE_TOO_LOW: "the receptor's upper edge leaned that much too far to the teeth{ring}",
+    CauseName.TUBE_TOO_HIGH: "the receptor's upper edge leaned {that}too far to the midline{ring}",
+    CauseName.TUBE_TOO_LOW: "the receptor's upper edge leaned {that}too far to the teeth{ring}",
 }
 """What a film cannot tell from each."""
 
@@ -64,7 +63,7 @@ _HORIZONTAL = (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK)
 _VERTICAL = (CauseName.TUBE_TOO_HIGH, CauseName.TUBE_TOO_LOW)
 
 
-def cause_words(cause: Cause, *, ring: bool = True) -> str:
+def cause_words(cause: Cause, *, ring: bool = True, how_far: bool = True) -> str:
     """A cause with its size, and its twin that no film can tell from it; no full stop.
 
     Parameters
@@ -72,18 +71,25 @@ def cause_words(cause: Cause, *, ring: bool = True) -> str:
     cause : Cause
     ring : bool
         Whether the holder has a ring that guides the tube.
+    how_far : bool
+        Whether to say its size.
     """
-    words = SAID[cause.name].format(size=at_least(cause.size, cause.unit))
+    size = at_least(cause.size, cause.unit)
+    words = SAID[cause.name].format(
+        size=f"{size} " if how_far else "", by=f" by {size}" if how_far else ""
+    )
     twin = TWINS.get(cause.name)
     if twin is not None:
-        words += ", or " + twin.format(ring=_RING if ring else "")
+        words += ", or " + twin.format(
+            that="that much " if how_far else "", ring=_RING if ring else ""
+        )
     return words
 
 
-def sized_cause_words(cause: Cause, *, ring: bool = True) -> str:
+def sized_cause_words(cause: Cause, *, ring: bool = True, how_far: bool = True) -> str:
     """As `cause_words`, with the interval of its size."""
-    within = interval(cause.size, cause.unit)
-    words = cause_words(cause, ring=ring)
+    words = cause_words(cause, ring=ring, how_far=how_far)
+    within = interval(cause.size, cause.unit) if how_far else ""
     return f"{words} (90% between {within.replace(' to ', ' and ')})" if within else words
 
 

@@ -1,10 +1,11 @@
-"""A correction in words: one sentence for the operator, a paragraph for the teacher.
+"""A correction in words: a sentence or two for the operator, a paragraph for the teacher.
 
 Always a movement of the hand towards the front or back of the mouth, up or down; calm, and as
 "next time, or if another exposure is justified": whether there is another is not decided here.
 """
 
 from dataclasses import dataclass
+from math import sqrt
 
 from bitewright.explanation.correction import (
     Cause,
@@ -27,7 +28,6 @@ from bitewright.words.phrases import capital, counted, listed
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
 
-MISFIT_NOTICED = 2.0
 LEAST_WEIGHT = 0.1
 """Causes that account for less are left out of the paragraph. Our choice."""
 
@@ -45,7 +45,7 @@ class CorrectionWords:
     Parameters
     ----------
     operator : str
-        One sentence: what to move, which way, how far.
+        What to move, which way, how far; a second sentence where something cannot be told.
     teacher : str
         A paragraph: why, how sure, what geometry cannot split, how to tell in the mouth.
     causes : tuple of str
@@ -84,25 +84,41 @@ def correction_words(
         teacher=teacher_paragraph(correction, pattern=pattern, ring=ring, region=region),
         causes=(
             *_missed(correction),
-            *(cause_words(cause, ring=ring) for cause in _likely(correction)),
+            *(
+                cause_words(cause, ring=ring, how_far=not correction.is_unlike)
+                for cause in _likely(correction)
+            ),
         ),
         doubts=_doubts(correction),
     )
 
 
 def operator_sentence(correction: Correction) -> str:
-    """One sentence for the operator: the movements worth making, the most important first."""
+    """For the operator: the movements worth making, the most important first."""
     moves = _instructions(correction)
     if correction.verdict is Verdict.NOTHING:
         return "Nothing needs to move: place the receptor and aim the tube the same way next time."
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves)
-    return f"{capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}."
+    return f"{capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}.{_how_far(correction)}"
+
+
+def _how_far(correction: Correction) -> str:
+    """That only the direction is told."""
+    if not correction.is_unlike:
+        return ""
+    return (
+        " These marks, or this mouth, are unlike those the estimate was made for: which way to "
+        "move can be told, how far cannot."
+    )
 
 
 def _instructions(correction: Correction) -> list[str]:
     moving = [movement for movement in correction.movements if movement.need is Need.MOVE]
-    moves = [instruction(each, rim_radius_mm=correction.rim_radius_mm) for each in moving]
+    moves = [
+        instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=not correction.is_unlike)
+        for each in moving
+    ]
     if correction.cone_cut_mm is None:
         return moves
     tube_moves = any(each.part in (Part.SWING, Part.VERTICAL) for each in moving)
@@ -110,15 +126,17 @@ def _instructions(correction: Correction) -> list[str]:
 
 
 def _cannot_tell(correction: Correction, moves: list[str]) -> str:
+    """What can be told first, if anything; then what cannot, and what would settle it."""
     questions = [SAID[movement.part].open_question for movement in _open(correction)][:2]
-    said = f"These marks cannot tell {listed(questions, last='or') or 'what should move'}: "
+    said = f"These marks cannot tell {listed(questions, last='or')}: "
     if correction.settling_marks:
-        said += f"also mark {_settling(correction)}, and assess again"
+        said += f"also mark {_settling(correction)}, and assess again."
     else:
-        said += "before any further exposure, look at receptor, tube and bite block in the mouth"
-    if moves:
-        said += f"; what they do tell: {OPENING}, {_joined(moves)}{_cone_cut(correction)}"
-    return said + "."
+        said += "before any further exposure, look at receptor, tube and bite block in the mouth."
+    if not moves:
+        return said
+    told = f"{capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}."
+    return f"{told} {said}"
 
 
 def _cone_cut(correction: Correction) -> str:
@@ -160,10 +178,11 @@ def _reasons(correction: Correction, pattern: FilmPattern | None, *, ring: bool)
         said.append("As far as these marks tell, nothing else was off")
     openings = ["Most likely", *["Besides,"] * len(causes)]
     for opening, cause in zip(openings, causes, strict=False):
-        said.append(f"{opening} {sized_cause_words(cause, ring=ring)}{_share(cause, causes)}")
+        named = sized_cause_words(cause, ring=ring, how_far=not correction.is_unlike)
+        said.append(f"{opening} {named}{_share(cause, causes)}")
         signs = signs_of(cause, pattern) if pattern is not None else ""
         if signs:
-            said.append(f"What says so, as estimated: {signs}")
+            said.append(f"What says so, as marked: {signs}")
         offset = pattern.best_ring_offset_deg if pattern is not None else 0.0
         said.append(how_to_tell(cause, ring=ring, best_ring_offset_deg=offset))
     return list(dict.fromkeys(said))
@@ -191,7 +210,7 @@ def _certainty(correction: Correction, region: Region | None) -> list[str]:
     stays = [each for each in correction.movements if each.need is Need.STAY]
     if correction.verdict is Verdict.MOVE and stays:
         said.append("The movements not named here are smaller than matters for this film")
-    if correction.verdict is not Verdict.NOTHING:
+    if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
         said.append(_held(correction, region))
     return said
 
@@ -231,11 +250,11 @@ def _doubts(correction: Correction) -> tuple[str, ...]:
         "name and place."
         for name in correction.doubtful_marks
     ]
-    if correction.misfit > MISFIT_NOTICED:
+    if correction.is_unlike:
         said.append(
-            f"The marks fit {correction.misfit:.1f} times worse than marks do: some mark may be "
-            "misnamed or misplaced, or the teeth stand unusually, so check the marks before "
-            "trusting the figures."
+            f"The marks lie {sqrt(correction.misfit):.1f} times as far from the estimate as "
+            "expected: some mark may be misnamed or misplaced, or the teeth stand unusually, so "
+            "check the marks."
         )
     return tuple(said)
 
@@ -247,7 +266,18 @@ def _likely(correction: Correction) -> list[Cause]:
 
 
 def _open(correction: Correction) -> list[Movement]:
-    return [each for each in correction.movements if each.need is Need.UNSURE]
+    """What the marks leave open, the swing where nothing else.
+
+    The receptor's turn and tilt are left out: no film tells them from the tube's, so no mark would.
+    """
+    unsure = [
+        each
+        for each in correction.movements
+        if each.need is Need.UNSURE and each.part not in (Part.TURN, Part.TILT)
+    ]
+    if correction.verdict is Verdict.CANNOT_TELL and not unsure:
+        return [correction.of(Part.SWING)]
+    return unsure
 
 
 def _settling(correction: Correction) -> str:

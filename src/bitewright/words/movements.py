@@ -20,8 +20,8 @@ class Ways:
     name : str
         For a table.
     plus, minus : str
-        What the hand does where the movement is positive, and where it is negative; "{about}" and
-        "{exact}" stand for the figures.
+        What the hand does where the movement is positive, and where it is negative; what stands in
+        braces is a figure with its words, or nothing.
     short_plus, short_minus : str
         The direction alone.
     open_question : str
@@ -39,29 +39,29 @@ class Ways:
 SAID = {
     Part.SWING: Ways(
         name="tube, to front or back",
-        plus="slide the tube about {rim} towards the front of the mouth at the rim, turning it to "
-        "keep it on the receptor ({exact})",
-        minus="slide the tube about {rim} towards the back of the mouth at the rim, turning it to "
-        "keep it on the receptor ({exact})",
+        plus="slide the tube {rim}towards the front of the mouth at the rim, turning it to keep "
+        "it on the receptor{exact}",
+        minus="slide the tube {rim}towards the back of the mouth at the rim, turning it to keep "
+        "it on the receptor{exact}",
         short_plus="to the front",
         short_minus="to the back",
         open_question="whether the tube should slide towards the front or the back of the mouth",
     ),
     Part.VERTICAL: Ways(
         name="tube, up or down",
-        plus="raise the tube about {rim} at the rim, tipping it downwards to keep it on the "
-        "receptor ({exact})",
-        minus="lower the tube about {rim} at the rim, tipping it upwards to keep it on the "
-        "receptor ({exact})",
+        plus="raise the tube {rim}at the rim, tipping it downwards to keep it on the "
+        "receptor{exact}",
+        minus="lower the tube {rim}at the rim, tipping it upwards to keep it on the "
+        "receptor{exact}",
         short_plus="up, pointing more down",
         short_minus="down, pointing more up",
         open_question="whether the tube should go up or down",
     ),
     Part.FORWARD: Ways(
         name="receptor, to front or back",
-        plus="move the receptor about {about} further towards the front of the mouth against the "
+        plus="move the receptor {about}further towards the front of the mouth against the "
         "teeth{spread}, and the tube with it",
-        minus="move the receptor about {about} further towards the back of the mouth against the "
+        minus="move the receptor {about}further towards the back of the mouth against the "
         "teeth{spread}, and the tube with it",
         short_plus="to the front",
         short_minus="to the back",
@@ -69,40 +69,40 @@ SAID = {
     ),
     Part.HEIGHT: Ways(
         name="receptor, up or down",
-        plus="set the receptor about {about} higher against the teeth{spread}",
-        minus="set the receptor about {about} lower against the teeth{spread}",
+        plus="set the receptor {about}higher against the teeth{spread}",
+        minus="set the receptor {about}lower against the teeth{spread}",
         short_plus="up",
         short_minus="down",
         open_question="whether the receptor should be higher or lower",
     ),
     Part.TURN: Ways(
         name="receptor's front end",
-        plus="turn the receptor's front end about {about} towards the opposite canine{spread}",
-        minus="turn the receptor's front end about {about} towards the teeth{spread}",
+        plus="turn the receptor's front end {about}towards the opposite canine{spread}",
+        minus="turn the receptor's front end {about}towards the teeth{spread}",
         short_plus="to the opposite canine",
         short_minus="to the teeth",
         open_question="which way the receptor should be turned",
     ),
     Part.TILT: Ways(
         name="receptor's upper edge",
-        plus="tilt the receptor's upper edge about {about} towards the midline{spread}",
-        minus="tilt the receptor's upper edge about {about} towards the teeth{spread}",
+        plus="tilt the receptor's upper edge {about}towards the midline{spread}",
+        minus="tilt the receptor's upper edge {about}towards the teeth{spread}",
         short_plus="to the midline",
         short_minus="to the teeth",
         open_question="which way the receptor should be tilted",
     ),
     Part.ROLL: Ways(
         name="receptor's front edge",
-        plus="tip the receptor's front edge down by about {about}{spread}, to level it",
-        minus="tip the receptor's front edge up by about {about}{spread}, to level it",
+        plus="tip the receptor's front edge down{by}{spread}, to level it",
+        minus="tip the receptor's front edge up{by}{spread}, to level it",
         short_plus="down",
         short_minus="up",
         open_question="whether the receptor's front edge should go up or down",
     ),
     Part.CLOSURE: Ways(
         name="teeth on the bite block",
-        plus="have the teeth close about {about} further on the bite block{spread}",
-        minus="have the teeth close about {about} less{spread}",
+        plus="have the teeth close {about}further on the bite block{spread}",
+        minus="have the teeth close {about}less{spread}",
         short_plus="further closed",
         short_minus="less closed",
         open_question="whether the teeth were closed on the bite block",
@@ -111,7 +111,7 @@ SAID = {
 NEED_WORDS = {Need.MOVE: "yes", Need.STAY: "no", Need.UNSURE: "cannot tell"}
 
 
-def instruction(movement: Movement, *, rim_radius_mm: float) -> str:
+def instruction(movement: Movement, *, rim_radius_mm: float, how_far: bool = True) -> str:
     """What the hand does, without a full stop: "slide the tube about 9 mm towards the back ...".
 
     Parameters
@@ -120,14 +120,22 @@ def instruction(movement: Movement, *, rim_radius_mm: float) -> str:
         One with a direction, so that both ends of its interval lie on one side.
     rim_radius_mm : float
         From the receptor's middle to the tube's rim, where ``rim`` is not given. [mm]
+    how_far : bool
+        Whether to say how far; else the direction alone.
     """
     ways, needed = SAID[movement.part], movement.needed
-    about, within = at_least(needed, movement.unit), interval(needed, movement.unit)
-    spread = f" ({within})" if within else ""
-    exact = f"{about}, {within}" if within else about
-    rim = at_least(rim_slide(movement, rim_radius_mm=rim_radius_mm), "mm")
     said = ways.plus if needed.value >= 0 else ways.minus
-    return said.format(about=about, spread=spread, exact=exact, rim=rim)
+    if not how_far:
+        return said.format(about="", by="", spread="", exact="", rim="")
+    about, within = at_least(needed, movement.unit), interval(needed, movement.unit)
+    rim = at_least(rim_slide(movement, rim_radius_mm=rim_radius_mm), "mm")
+    return said.format(
+        about=f"about {about} ",
+        by=f" by about {about}",
+        spread=f" ({within})" if within else "",
+        exact=f" ({about}, {within})" if within else f" ({about})",
+        rim=f"about {rim} ",
+    )
 
 
 def rim_slide(movement: Movement, *, rim_radius_mm: float) -> Estimated:
@@ -152,9 +160,15 @@ class MovementRow:
     need: str
 
 
-def movement_row(movement: Movement, *, rim_radius_mm: float) -> MovementRow:
-    """A movement for a table, small and unsure ones too."""
+def movement_row(movement: Movement, *, rim_radius_mm: float, how_far: bool = True) -> MovementRow:
+    """A movement for a table, small and unsure ones too; its direction alone if not how far."""
     ways, needed = SAID[movement.part], movement.needed
+    if not how_far:
+        way = ways.short_plus if needed.value > 0 else ways.short_minus
+        told = way if movement.need is Need.MOVE else NOT_TOLD
+        return MovementRow(
+            name=ways.name, about=told, between=NOT_TOLD, need=NEED_WORDS[movement.need]
+        )
     about = _one_way(needed.value, movement.unit, ways)
     if movement.part in (Part.SWING, Part.VERTICAL) and size(needed.value, "deg") > 0:
         slide = abs(rim_slide(movement, rim_radius_mm=rim_radius_mm).value)
@@ -165,6 +179,9 @@ def movement_row(movement: Movement, *, rim_radius_mm: float) -> MovementRow:
         between=_between(needed, movement.unit, ways),
         need=NEED_WORDS[movement.need],
     )
+
+
+NOT_TOLD = "cannot be told"
 
 
 def _between(needed: Estimated, unit: str, ways: Ways) -> str:

@@ -6,22 +6,24 @@ from functools import cache
 import numpy as np
 import pytest
 
-from bitewright.estimation.estimate import FilmEvidence, estimate
-from bitewright.estimation.exposure_unknowns import NAMES, exposures_at, usual_unknowns
+from bitewright.estimation.estimate import ALLOWANCE_MM, FilmEvidence, estimate, kind_of
+from bitewright.estimation.exposure_unknowns import NAMES, SPREAD, exposures_at, usual_unknowns
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
-from bitewright.explanation.correction import CauseName, Part, Verdict
-from bitewright.explanation.explain import Explanation, explain
+from bitewright.explanation.correction import CauseName, Need, Part, Verdict
+from bitewright.explanation.explain import Explanation, _spread_about, explain
+from bitewright.explanation.needed_movement import DRAWS
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import targets
+from bitewright.marking.mark_order import mark_order
 from bitewright.marking.marked_landmarks import landmarks_from_marks
 from bitewright.marking.marks import Mark, MarkedFilm
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import mirrored_view, view
-from trials.judged import Judged, explained, judged
+from trials.judged import Judged, estimated, explained, judged
 from trials.known_films import (
     SINGLE_FAULTS,
     Equipment,
@@ -90,6 +92,22 @@ def test_a_single_fault_is_named_first(name: str) -> None:
     film = single_fault(name, mean_mouth(), view("right-molar"), Equipment.usual(), generator)
     causes = explained(film, generator).correction.causes
     assert causes[0].name in SINGLE_FAULTS[name].causes
+
+
+def test_a_film_that_is_level_as_marked_is_not_to_be_levelled() -> None:
+    generator = np.random.default_rng(5)
+    name = "receptor's front 8 degrees down"
+    film = single_fault(name, mean_mouth(), view("right-molar"), Equipment.usual(), generator)
+    found = estimated(film)
+    sloping, level = (
+        explain(found, film.view, slope_deg=slope, generator=np.random.default_rng(1)).correction
+        for slope in (-8.0, 2.0)
+    )
+    assert sloping.of(Part.ROLL).need is Need.MOVE
+    assert level.of(Part.ROLL).need is Need.STAY
+    rolled = (CauseName.RECEPTOR_ROLLED_FRONT_DOWN, CauseName.RECEPTOR_ROLLED_FRONT_UP)
+    assert sloping.causes[0].name in rolled
+    assert not {cause.name for cause in level.causes} & set(rolled)
 
 
 def usual_station(view_name: str) -> Station:
@@ -189,7 +207,8 @@ def test_too_few_marks_cannot_tell_and_name_marks_that_would() -> None:
     said = explain(found, view(film.view), generator=np.random.default_rng(0)).correction
     assert said.verdict is Verdict.CANNOT_TELL
     assert said.settling_marks
-    assert not few & set(said.settling_marks)
+    asked = set(mark_order(view(film.view))) - few
+    assert set(said.settling_marks) <= asked, "a mark that the page does not ask for"
 
 
 def test_a_misnamed_mark_is_doubted() -> None:
@@ -207,6 +226,50 @@ def test_a_misnamed_mark_is_doubted() -> None:
         "14.distal",
     )
     assert found.residuals_sd["15.mesial"] > 3.5
+    said = explain(found, view(film.view), generator=np.random.default_rng(0)).correction
+    assert said.is_unlike
+    assert "15.mesial" in said.doubtful_marks or "14.distal" in said.doubtful_marks
+
+
+def test_misfit_is_about_one_for_marks_as_they_are_assumed() -> None:
+    """Of a known mouth: exposures from the estimate's own prior, marks with its own noise."""
+    at = usual_station("right-molar")
+    shapes = MouthShapes.known(at.outlines, at.region)
+    found = [estimate([noisy(at, seed)], shapes, None).misfit for seed in range(30)]
+    # Each is a chi-square of some hundred degrees of freedom over that number: SD 0.14.
+    assert np.mean(found) == pytest.approx(1.0, abs=0.09)
+
+
+def noisy(at: Station, seed: int) -> FilmEvidence:
+    """Every landmark of an exposure drawn from the prior, off by mark and allowance together."""
+    generator = np.random.default_rng([5, seed])
+    unknowns = usual_unknowns(at) + 0.5 * SPREAD * generator.standard_normal(len(SPREAD))
+    marks, _ = project(exposures_at(at, unknowns[None]), targets(at.outlines, at.region))
+    allowed = np.array([ALLOWANCE_MM[kind_of(name)] for name in marks.names])
+    off = np.hypot(allowed, 0.1) * generator.standard_normal(allowed.shape)
+    variance = np.full(2 * len(marks.names), 0.1**2)
+    return FilmEvidence(
+        landmarks=replace(
+            marks,
+            points_receptor=marks.points_receptor + off,
+            covariance_mm2=np.diag(variance),
+        ),
+        station=at,
+    )
+
+
+def test_an_interval_of_few_draws_holds_nine_of_ten_further_ones() -> None:
+    """Their own outer ones would hold 83 of 100."""
+    generator = np.random.default_rng(1)
+    draws = generator.standard_normal((4000, DRAWS))
+    middle = [_spread_about(float(row.mean()), row, 0.0, 1.0) for row in draws]
+    held = [each.low <= truth <= each.high for each, truth in zip(middle, ONE_MORE, strict=True)]
+    assert np.mean(held) == pytest.approx(0.90, abs=0.015)
+    wider = _spread_about(0.0, draws[0], 0.0, 2.0)
+    assert wider.high - wider.low == pytest.approx(2.0 * (middle[0].high - middle[0].low))
+
+
+ONE_MORE = np.random.default_rng(2).standard_normal(4000)
 
 
 def test_nothing_is_wrong_with_a_film_as_planned() -> None:

@@ -80,6 +80,7 @@ def judged(needed: float, told: float, verdict: Verdict = Verdict.MOVE) -> Swing
         told_deg=told,
         covered=abs(told - needed) < 2.0,
         verdict=verdict,
+        is_unlike=verdict is Verdict.CANNOT_TELL,
         before_mm=0.5,
         after_mm=0.1,
     )
@@ -95,4 +96,5 @@ def test_a_score_counts_what_it_says() -> None:
     assert score.right_share == pytest.approx(0.5)
     assert score.covered_share == pytest.approx(1.0 / 3.0)
     assert score.cannot_tell_share == pytest.approx(1.0 / 3.0)
+    assert score.unlike_share == pytest.approx(1.0 / 3.0)
     assert np.isnan(SwingScore.of([replace(films[2])]).right_share)

@@ -6,10 +6,13 @@ import numpy as np
 import pytest
 
 from bitewright.explanation.correction import Cause, CauseName, Correction, Estimated, Part, Verdict
-from bitewright.explanation.film_pattern import film_pattern
+from bitewright.explanation.film_pattern import FilmPattern, film_pattern
 from bitewright.explanation.known_accuracy import known_accuracy
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.exposing.seating import seat
+from bitewright.marking.assess import assess
+from bitewright.marking.simulated_marker import true_marks
+from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from bitewright.words.causes import cause_words
 from bitewright.words.corrections import (
@@ -20,7 +23,16 @@ from bitewright.words.corrections import (
 )
 from bitewright.words.landmarks import landmark_words
 from bitewright.words.movements import instruction, movement_row, size
-from tests.sample_corrections import RIM_RADIUS_MM, correction_of, plan_of, sample, unsure
+from tests.sample_corrections import (
+    RIM_RADIUS_MM,
+    Sample,
+    correction_of,
+    plan_of,
+    sample,
+    unsure,
+)
+
+EVERY = dict.fromkeys(Part, 6.0)
 
 
 def all_words(words: CorrectionWords) -> str:
@@ -86,11 +98,16 @@ def test_the_opposite_movement_gets_the_mirrored_sentence(part: Part) -> None:
     assert plain == [figure for figure in other.split() if any(c.isdigit() for c in figure)]
 
 
+def pattern_of(each: Sample) -> FilmPattern:
+    """What a film of the sample shows, every landmark marked where it is."""
+    shown = predict(each.present, asked(each.plan.view, each.present.station))
+    return film_pattern(shown.landmarks, shown.measurements, each.plan)
+
+
 def test_a_mirrored_film_gets_the_same_words_with_the_other_sides_teeth() -> None:
     right, left = sample("right-premolar", swing_deg=8), sample("left-premolar", swing_deg=8)
     one, other = (
-        correction_words(each.correction, pattern=film_pattern(each.present, each.plan))
-        for each in (right, left)
+        correction_words(each.correction, pattern=pattern_of(each)) for each in (right, left)
     )
     assert one.operator == other.operator
     codes = {"1": "2", "4": "3"}
@@ -108,8 +125,7 @@ def test_a_mirrored_film_gets_the_same_words_with_the_other_sides_teeth() -> Non
 def test_what_says_so_names_the_contacts_and_the_buccal_cusps() -> None:
     forward, back = sample(swing_deg=10), sample(swing_deg=-10)
     one, other = (
-        teacher_paragraph(each.correction, pattern=film_pattern(each.present, each.plan))
-        for each in (forward, back)
+        teacher_paragraph(each.correction, pattern=pattern_of(each)) for each in (forward, back)
     )
     assert "the overlap at 15-16" in one
     assert "further to the back in the image against the lingual ones" in one
@@ -144,7 +160,8 @@ def test_cannot_tell_names_the_marks_that_would_settle_it() -> None:
     half = operator_sentence(
         unsure(correction_of({Part.FORWARD: 4.0}), Part.SWING, value=1.0, spread=6.0)
     )
-    assert "what they do tell: next time, or if another exposure is justified, move the" in half
+    assert half.startswith("Next time, or if another exposure is justified: move the receptor")
+    assert half.endswith(told)
     none = replace(unsure(correction_of({}), Part.SWING, value=1.0, spread=6.0), settling_marks=())
     assert "look at receptor, tube and bite block in the mouth" in operator_sentence(none)
 
@@ -155,17 +172,47 @@ def test_small_movements_are_not_mentioned_to_the_operator() -> None:
     assert sentence.count(";") == 0
 
 
-def test_doubtful_marks_and_misfit_are_said_calmly() -> None:
-    correction = replace(
-        correction_of({Part.SWING: 5.0}), doubtful_marks=("15.mesial",), misfit=2.6
-    )
-    words = correction_words(correction)
-    assert words.doubts[0] == (
+def test_a_doubtful_mark_is_said_calmly() -> None:
+    correction = replace(correction_of({Part.SWING: 5.0}), doubtful_marks=("15.mesial",))
+    (said,) = correction_words(correction).doubts
+    assert said == (
         "The mesial edge of 15 at its contact lies further from the estimate than marks do: check "
         "its name and place."
     )
-    assert "2.6 times" in words.doubts[1]
-    assert correction_words(replace(correction, misfit=1.9)).doubts == words.doubts[:1]
+
+
+def test_a_mouth_unlike_those_it_was_made_for_gets_a_direction_and_no_figure() -> None:
+    every = replace(correction_of(EVERY), is_unlike=True, misfit=4.0)
+    words = correction_words(every)
+    alone = "which way to move can be told, how far cannot."
+    assert words.operator.endswith(alone)
+    assert not any(letter.isdigit() for letter in words.operator + " ".join(words.causes))
+    assert "slide the tube towards the front of the mouth at the rim, turning" in words.operator
+    assert "the tube stood too far towards the back of the mouth" in " ".join(words.causes)
+    assert words.doubts[-1].startswith("The marks lie 2.0 times as far from the estimate as")
+    assert "nine times in ten" not in words.teacher
+    assert "  " not in all_words(words)
+    row = movement_row(every.of(Part.SWING), rim_radius_mm=RIM_RADIUS_MM, how_far=False)
+    assert (row.about, row.between) == ("to the front", "cannot be told")
+
+
+def test_what_nobody_marked_is_no_evidence() -> None:
+    """Contacts without both edges, and cusps without their opposite, are not pointed at."""
+    off = sample(swing_deg=10)
+    shown = predict(off.present, asked(off.plan.view, off.present.station))
+    film = true_marks(
+        shown.landmarks, off.plan.view, pixel_mm=0.02, image_name="film", receptor="sensor-2"
+    )
+    two = {name: film.marks[name] for name in ("15.distal", "16.mesial")}
+    few = assess(replace(film, marks=two), off.plan.view, pixel_mm=0.02)
+    pattern = film_pattern(few.landmarks, few.measurements, off.plan)
+    (contact,) = pattern.contacts
+    (of_all,) = (each for each in pattern_of(off).contacts if each.name == "15-16")
+    assert contact.name == "15-16"
+    assert contact.overlap_mm == pytest.approx(of_all.overlap_mm, abs=0.05)
+    said = teacher_paragraph(off.correction, pattern=pattern)
+    assert "What says so, as marked: the overlap at 15-16" in said
+    assert "cusps" not in said
 
 
 @pytest.mark.parametrize(
@@ -226,9 +273,6 @@ def test_a_missing_rim_is_the_chord_of_the_turn() -> None:
     )
 
 
-EVERY = dict.fromkeys(Part, 6.0)
-
-
 @pytest.mark.parametrize(
     "correction",
     [
@@ -248,7 +292,8 @@ def test_no_sentence_speaks_of_angles_to_mesial_or_blames(correction: Correction
     assert "_" not in words
     assert words.count("  ") == 0
     operator = operator_sentence(correction)
-    assert operator.count(". ") == 0
+    # What can be told, and where something cannot, that after it.
+    assert operator.count(". ") == (correction.verdict is Verdict.CANNOT_TELL)
     assert operator.endswith(".")
 
 

@@ -51,12 +51,16 @@ def movements_table(correction: Correction) -> Table:
     for heading in ("", "movement", "about", "90% between", "needed?"):
         table.add_column(heading)
     for movement in correction.movements:
-        table.add_row(*_cells(movement, correction.rim_radius_mm))
+        table.add_row(*_cells(movement, correction))
     return table
 
 
-def _cells(movement: Movement, rim_radius_mm: float) -> tuple[Text, str, str, str, Text]:
-    row = movement_row(movement, rim_radius_mm=rim_radius_mm)
+def _cells(movement: Movement, correction: Correction) -> tuple[Text, str, str, str, Text]:
+    row = movement_row(
+        movement,
+        rim_radius_mm=correction.rim_radius_mm,
+        how_far=not correction.is_unlike,
+    )
     sign = SIGNS[movement.need]
     style = STYLES[sign]
     return Text(sign, style), row.name, row.about, row.between, Text(row.need, style)

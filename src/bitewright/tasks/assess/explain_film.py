@@ -109,6 +109,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             found,
             taken.view,
             question=assessed.question,
+            slope_deg=float(assessed.assessment.measurements.occlusal_slope_deg[0]),
             generator=np.random.default_rng(beside.seed),
             threads=threads,
             begin=begin,
@@ -117,7 +118,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
     not_known_before = beside.mouth is None and beside.belief is None
     words = correction_words(
         explained.correction,
-        pattern=film_pattern(explained.now, explained.plan),
+        pattern=film_pattern(landmarks, assessed.assessment.measurements, explained.plan),
         ring=explained.plan.station.holder.ring,
         region=taken.view.region if not_known_before else None,
     )
