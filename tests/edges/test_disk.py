@@ -1,6 +1,7 @@
 """Files are written whole or not at all."""
 
 import os
+import stat
 from pathlib import Path
 
 import pytest
@@ -85,3 +86,15 @@ def test_a_pipe_nobody_writes_to_is_refused_at_once(tmp_path: Path) -> None:
 def test_a_device_without_end_is_not_read() -> None:
     with pytest.raises(FileUnreadableError, match="a pipe or a device"):
         read_file(Path("/dev/zero"))
+
+
+def test_a_device_or_a_pipe_is_never_replaced(tmp_path: Path) -> None:
+    """Written as other files are, by a part that takes the place, /dev/null would be gone."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    (tmp_path / "link").symlink_to(pipe)
+    for path in (pipe, tmp_path / "link"):
+        with pytest.raises(FileUnwritableError, match="a device or a pipe is there"):
+            write_file(path, b"film")
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
+    assert sorted(each.name for each in tmp_path.iterdir()) == ["link", "pipe"]

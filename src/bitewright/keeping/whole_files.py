@@ -51,9 +51,12 @@ def whole_file(path: Path, *, with_names: bool = False) -> Iterator[BinaryIO]:
     """
     try:
         target = Path(os.path.realpath(path))  # a link stays a link
+        is_other = target.exists() and not (target.is_file() or target.is_dir())
         part = part_beside(target)
     except (OSError, ValueError) as error:
         raise FileUnwritableError(path, why_not(error)) from error
+    if is_other:  # the part would take its place: /dev/null would be gone for everybody
+        raise FileUnwritableError(path, "a device or a pipe is there")
     with noted(part, with_names=with_names):
         try:
             with part.open("xb") as file:
