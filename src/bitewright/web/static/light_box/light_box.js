@@ -72,7 +72,7 @@ async function addFile(file, lookedAt = false) {
 
 // Something in the film may say whose it is: a person looks, and keeps it all the same or not.
 function offerToKeep(item, file) {
-  const keepIt = Object.assign(document.createElement("button"), { type: "button", textContent: "I have looked: keep it" });
+  const keepIt = Object.assign(document.createElement("button"), { type: "button", className: "keep", textContent: "I have looked: keep it" });
   keepIt.setAttribute("aria-label", `I have looked at ${file.name}: keep it`);
   keepIt.addEventListener("click", () => {
     item.remove();
