@@ -10,7 +10,8 @@ import shlex
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -113,12 +114,31 @@ def is_a_target(line: str) -> None:
 def served(line: str) -> None:
     """A server does not end by itself: start it at a free port, without a browser, and stop it."""
     words = shlex.split(line)[1:]
-    assert set(words) <= {"serve", "--port", "9000", "--no-browser"}, line
+    known = {"serve", "--port", "9000", "--no-browser", "--listen", "0.0.0.0"}  # noqa: S104
+    assert set(words) <= known, line
+    with serving(beyond_this_computer="--listen" in words):
+        pass
+
+
+def another_link(line: str) -> None:
+    """A link is of a server that runs."""
+    with serving():
+        answer = CliRunner().invoke(app, shlex.split(line)[1:])
+    assert answer.exit_code == 0, answer.output + repr(answer.exception)
+    assert answer.output.startswith("http://127.0.0.1:"), line
+
+
+@contextmanager
+def serving(*, beyond_this_computer: bool = False) -> Iterator[None]:
+    """While a server of this computer runs; over TLS if others may reach it."""
     asked = [sys.executable, "-m", "bitewright", "serve", "--port", "0", "--no-browser"]
+    asked += ["--listen", "127.0.0.1"] if beyond_this_computer else []
+    begins = "https://" if beyond_this_computer else "http://127.0.0.1:"
     with subprocess.Popen(asked, stdout=subprocess.PIPE, text=True) as server:
         try:
             assert server.stdout is not None
-            assert any("http://127.0.0.1:" in said for said in server.stdout)
+            assert any(begins in said for said in server.stdout)
+            yield
         finally:
             server.terminate()
             server.communicate(timeout=60)
@@ -147,6 +167,7 @@ def would_be_taken(line: str) -> None:
 CHECKED_OTHERWISE: dict[str, Callable[[str], None]] = {
     "make ": is_a_target,
     "bitewright serve": served,
+    "bitewright link": another_link,
     "bitewright sheet": a_small_sheet,
     ".venv/bin/python -m ": would_be_taken,
 }

@@ -17,11 +17,15 @@ import pytest
 from starlette.requests import Request
 
 from bitewright.exposing.exposure import Exposures
+from bitewright.film.film_kinds import USUAL, Handling
 from bitewright.steps import Begin, StoppedError
 from bitewright.tasks.bench.bench import Bench
 from bitewright.tasks.plan.set_exposure import HandSetting
 from bitewright.web.pages.bench import bench_film, chosen_bench
 from bitewright.web.while_wanted import while_wanted
+
+LONGEST_S = 60.0
+"""Work that has not begun by then never will: better a failure than a test without an end."""
 
 
 def request_of(*, gone: anyio.Event) -> Request:
@@ -69,7 +73,7 @@ def test_work_stops_at_its_next_step_when_the_page_goes() -> None:
                 Event().wait(0.001)
 
         async def go() -> None:
-            await anyio.to_thread.run_sync(started.wait)
+            await anyio.to_thread.run_sync(started.wait, LONGEST_S)
             gone.set()
 
         async with anyio.create_task_group() as group:
@@ -89,26 +93,26 @@ def test_a_whole_film_of_the_bench_ends_when_a_new_drag_takes_back_its_wish() ->
     gone, began = anyio.Event(), Event()
     begun: list[str] = []
 
-    def slow_film(exposure: Exposures, *, begin: Begin) -> None:
+    def slow_film(exposure: Exposures, *, handling: Handling, begin: Begin) -> None:
         def slowly(doing: str) -> None:
             begun.append(doing)
             began.set()
             Event().wait(0.02)
             begin(doing)
 
-        bench.films.whole_film(exposure, begin=slowly)
+        bench.films.whole_film(exposure, handling=handling, begin=slowly)
 
     async def ask() -> None:
         async def go() -> None:
-            await anyio.to_thread.run_sync(began.wait)
+            await anyio.to_thread.run_sync(began.wait, LONGEST_S)
             gone.set()
 
         films = SimpleNamespace(whole_film=slow_film)
-        laid = SimpleNamespace(films=films, exposure=bench.exposure)
+        laid = SimpleNamespace(films=films, filmed=bench.filmed)
         async with anyio.create_task_group() as group:
             group.start_soon(go)
             with pytest.raises(StoppedError, match="The whole film was stopped"):
-                await bench_film(request_of(gone=gone), laid, "{}")
+                await bench_film(request_of(gone=gone), laid, USUAL)
 
     run_elsewhere(ask)
     assert set(begun) == {"the rays' ways"}, "the film's first stage"
