@@ -12,15 +12,15 @@ def said_as_nobody(folder: Path, act: Callable[[], object], *, closed: Iterable[
 
     ``closed``: folders in it that may not even be entered.
     """
-    parents = [folder, *folder.parents][:5]
-    before = {path: path.stat().st_mode for path in parents}
+    before = folder.stat().st_mode
     for path in folder.rglob("*"):
         path.chmod(0o555 if path.is_dir() else 0o444)
     folder.chmod(0o555)
     for path in closed:
         path.chmod(0o000)
-    for path in parents[1:]:
-        path.chmod(path.stat().st_mode | 0o055)
+    for path in folder.parents:  # left so: tests beside this one may be on their way through them
+        if path.stat().st_mode & 0o055 != 0o055:
+            path.chmod(path.stat().st_mode | 0o055)
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
@@ -38,8 +38,7 @@ def said_as_nobody(folder: Path, act: Callable[[], object], *, closed: Iterable[
     os.waitpid(child, 0)
     for path in folder.rglob("*"):
         path.chmod(0o777)
-    for path, mode in before.items():
-        path.chmod(mode)
+    folder.chmod(before)
     return said
 
 

@@ -38,7 +38,8 @@ from trials.meshes import read_mesh
 
 PIXEL_MM_TOLERANCE = 1e-4
 slugs = st.from_regex(r"[a-z0-9]{1,6}(-[a-z0-9]{1,6}){0,2}", fullmatch=True)
-texts = st.none() | st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=30)
+kept = st.characters(exclude_categories=["Cs", "Cc"])  # no half characters, none that control
+texts = st.none() | st.text(kept, min_size=1, max_size=30)
 codes = st.none() | slugs
 spreads = st.none() | st.floats(1e-6, 5.0)
 landmarks = st.builds(

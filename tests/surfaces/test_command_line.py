@@ -339,11 +339,13 @@ def test_assess_reads_the_same_film_in_every_format(
     else:
         write_image(film, pixels, pixel_mm=0.02, description="the same film")
     wanted, found = (
-        json.loads(said("assess", str(each), "--marks", str(marks), "--no-explain", "--json"))
+        run.invoke(app, ["assess", str(each), "--marks", str(marks), "--no-explain", "--json"])
         for each in (image, film)
     )
-    assert found["contacts"] == wanted["contacts"]
-    assert found["rating"] == wanted["rating"]
+    same, other = (json.loads(answer.stdout) for answer in (wanted, found))
+    assert other["contacts"] == same["contacts"]
+    assert other["rating"] == same["rating"]
+    assert ("may say whose it is" in found.stderr) == (ending == "dcm"), "beside the document"
 
 
 def test_assess_notices_that_the_file_says_another_side(

@@ -25,7 +25,7 @@ def show(answer: NewMarks) -> None:
     for name in answer.names:
         table.add_row(name, landmark_words(name))
     out.print(table)
-    out.print(f"\n{written_to(EMPTY_MARKS, answer.path)}")
+    out.print(f"\n{written_to(EMPTY_MARKS, answer.path)}", soft_wrap=True)
 
 
 __all__ = ["show"]
