@@ -205,6 +205,7 @@ def a_year_of_films(here: Path, demonstration: Path) -> None:
     typed("audit school --out school.csv")
     typed("log import school.csv --mapping school.mapping.toml")
     typed("store export entries.jsonl")
+    typed("store import entries.jsonl --store damaged.sqlite")
     two_cycles(here, demonstration)
     (here / "audit.toml").rename(here / "audit-2025.toml")
     table = block_of("docs/log-format.md", "No;Date;Student")
