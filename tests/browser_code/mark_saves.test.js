@@ -149,3 +149,17 @@ test("what a conflict leaves unsent stays a draft", async () => {
   await made.settled("c");
   assert.equal(drafts.c, "ours");
 });
+
+test("what was sent while the server was away is told with a refusal, for it may have been taken", async () => {
+  const { waiting, send } = server();
+  const asked = [];
+  const made = new MarkSaves({ send, saved() {}, refused: (id, error, marks, unanswered) => asked.push([marks, unanswered]), rest_ms: [0] });
+  made.keep("a", 4, "one");
+  waiting.shift().refuse(undefined);
+  await turn();
+  made.keep("a", 4, "one, two");
+  await rest();
+  waiting.shift().refuse(409);
+  await made.settled("a");
+  assert.deepEqual(asked, [["one, two", ["one"]]]);
+});

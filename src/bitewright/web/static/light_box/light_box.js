@@ -397,11 +397,20 @@ function keep(next) {
 // ---------------------------------------------------------------- two pages changed one film
 const conflicts = new Map(); // the film as the server has it, by number
 
-async function changedElsewhere(id, ours) {
+async function changedElsewhere(id, ours, unanswered = []) {
   const theirs = await json(`/light-box/films/${id}`);
   if (!differences(ours, theirs.marks).length) {
     drafts.drop(id); // an answer was lost, not the marks
     adopt({ ...theirs });
+    return;
+  }
+  if (unanswered.some((sent) => !differences(sent, theirs.marks).length)) {
+    // The change is this page's own, whose answer was lost: what was set since goes on top of it.
+    const version = theirs.marks_version;
+    const newest = film?.id === id ? film.marks : ours;
+    films = films.map((f) => (f.id === id ? { ...f, marks_version: version, marks: newest } : f));
+    if (film?.id === id) film = { ...film, marks_version: version };
+    saves.keep(id, version, newest);
     return;
   }
   conflicts.set(id, theirs);
@@ -463,8 +472,8 @@ const saves = new MarkSaves({
     refresh();
     measure();
   },
-  refused: (id, error, ours) => {
-    if (error.status === 409) changedElsewhere(id, ours).catch((problem) => tell(problem.message, true));
+  refused: (id, error, ours, unanswered) => {
+    if (error.status === 409) changedElsewhere(id, ours, unanswered).catch((problem) => tell(problem.message, true));
     else tell(error.message, true);
   },
   delayed: showUnsaved,

@@ -11,8 +11,9 @@ export class MarkSaves {
   #delayed = new Map(); // why, by film
   #wake = new Set();
 
-  // `send(id, version, marks)` answers with the film as kept; `saved(id, film)`, `refused(id, error, marks)` and
-  // `delayed(waiting)`, why by film, are told; `drafts` keeps what the server has not.
+  // `send(id, version, marks)` answers with the film as kept; `saved(id, film)`, `refused(id, error, marks, unanswered)`
+  // and `delayed(waiting)`, why by film, are told; `drafts` keeps what the server has not. Unanswered are the marks that
+  // were sent while it was away: it may have taken them all the same.
   constructor({ send, saved, refused, delayed = () => {}, drafts = { put() {}, drop() {} }, rest_ms = REST_MS }) {
     Object.assign(this, { send, saved, refused, delayed, drafts, rest_ms });
   }
@@ -39,7 +40,7 @@ export class MarkSaves {
 
   // Each save is made from the version that the one before it gave.
   async #run(id, first) {
-    let version = first, tries = 0;
+    let version = first, tries = 0, unanswered = [];
     while (this.#waiting.has(id)) {
       const { marks } = this.#waiting.get(id);
       this.#waiting.delete(id);
@@ -47,12 +48,14 @@ export class MarkSaves {
         const film = await this.send(id, version, marks);
         version = film.marks_version;
         tries = 0;
+        unanswered = [];
         this.#told(id, null);
         if (this.#waiting.has(id)) this.drafts.put(id, { version, marks: this.#waiting.get(id).marks });
         else this.drafts.drop(id);
         this.saved(id, film);
       } catch (error) {
         if (isAway(error)) {
+          unanswered.push(marks);
           if (!this.#waiting.has(id)) this.#waiting.set(id, { version, marks });
           this.#told(id, error);
           await this.#rest(tries);
@@ -63,7 +66,7 @@ export class MarkSaves {
         const newest = this.#waiting.get(id)?.marks ?? marks;
         if (error.status === 409) this.#waiting.delete(id);
         else if (!this.#waiting.has(id)) this.drafts.drop(id);
-        this.refused(id, error, newest);
+        this.refused(id, error, newest, unanswered);
       }
     }
     this.#running.delete(id);
