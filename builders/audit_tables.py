@@ -24,12 +24,11 @@ from benchmarks.simulated_records import (
 from benchmarks.simulated_years import KINDS, read_years, together
 from bitewright.audit.proportions import share_of
 from bitewright.audit.simulated_school import KEPT_OF_N, SchoolPlan, planned_odds
+from builders.tables_in_pages import write_tables
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "audit-methods.md"
 FIRST = TOP / "benchmarks" / "audit_first_records.toml"
-START = "<!-- {}: written by builders/audit_tables.py -->\n"
-END = "<!-- end -->"
 HEAD = """\
 # What the runs behind docs/audit-methods.md said of their first records and years.
 # Written by builders/audit_tables.py: not to be edited by hand.
@@ -105,25 +104,13 @@ def main() -> None:
         "school": school_table({kind: together(years, kind) for kind in KINDS}),
         "odds": odds_table(),
     }
-    PAGE.write_text(page(PAGE.read_text(encoding="utf-8"), tables), encoding="utf-8")
+    write_tables(PAGE, tables, said="written by builders/audit_tables.py")
     first = {
         "records": {name: dict(blocks[name, 0]) for name in AGAIN},
         "years": {kind: dict(years[kind, 0]) for kind in KINDS},
     }
     FIRST.write_text(HEAD + tomli_w.dumps(first), encoding="utf-8")
     print(f"wrote {PAGE} and {FIRST}")
-
-
-def page(text: str, tables: Mapping[str, str]) -> str:
-    """The page with its tables made anew."""
-    for name, made in tables.items():
-        before, start, rest = text.partition(START.format(name))
-        _, end, after = rest.partition(END)
-        if not (start and end):
-            message = f"{PAGE.name} has no place for the table of {name}: put its comments back."
-            raise ValueError(message)
-        text = f"{before}{start}\n{made}\n\n{end}{after}"
-    return text
 
 
 def targets_table(found: Counts) -> str:

@@ -17,6 +17,7 @@ import tomli_w
 from bitewright.explanation.correction import Part
 from bitewright.explanation.known_accuracy import view_kind
 from bitewright.quality.views import view
+from builders.tables_in_pages import write_tables
 from trials.explained_films import VIEWS, Case, ExplainedFilm, of_run, read_films
 from trials.explained_tables import (
     direction_sentences,
@@ -38,8 +39,7 @@ HEAD = f"""\
 
 """
 DECIMALS = 4
-START = "<!-- {}: written by builders/explain_accuracy.py -->\n"
-END = "<!-- end -->"
+SAID = "written by builders/explain_accuracy.py"
 
 
 def main() -> None:
@@ -48,14 +48,6 @@ def main() -> None:
     parser.add_argument("file", type=Path, help="lines of benchmarks/explain.py --out")
     every = read_films(parser.parse_args().file)
     films, single = (of_run(every, single_faults=flag) for flag in (False, True))
-    PAGE.write_text(page(PAGE.read_text(encoding="utf-8"), films, single), encoding="utf-8")
-    TABLE.parent.mkdir(exist_ok=True)
-    TABLE.write_text(HEAD + tomli_w.dumps(table(films)), encoding="utf-8")
-    print(f"wrote {PAGE} and {TABLE}")
-
-
-def page(text: str, films: Sequence[ExplainedFilm], single: Sequence[ExplainedFilm]) -> str:
-    """The page with its tables made anew."""
     tables = {
         "errors": errors_table(films),
         "held": held_table(films),
@@ -63,22 +55,10 @@ def page(text: str, films: Sequence[ExplainedFilm], single: Sequence[ExplainedFi
         "failures": failures_table(films),
         "faults": faults_table(single),
     }
-    for name, made in tables.items():
-        before, found, rest = text.partition(START.format(name))
-        _, end, after = rest.partition(END)
-        if not (found and end):
-            raise MissingPlaceError(name)
-        text = f"{before}{found}\n{made}\n\n{end}{after}"
-    return text
-
-
-class MissingPlaceError(Exception):
-    """The page does not say where a table belongs."""
-
-    def __init__(self, name: str) -> None:
-        super().__init__(
-            f"{PAGE.name} has no place for the table of {name}: put its comments back."
-        )
+    write_tables(PAGE, tables, said=SAID)
+    TABLE.parent.mkdir(exist_ok=True)
+    TABLE.write_text(HEAD + tomli_w.dumps(table(films)), encoding="utf-8")
+    print(f"wrote {PAGE} and {TABLE}")
 
 
 def table(films: Sequence[ExplainedFilm]) -> dict[str, Any]:

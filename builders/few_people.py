@@ -14,14 +14,14 @@ from typing import Any
 import tomli_w
 
 from benchmarks.few_people import lines_of
+from builders.tables_in_pages import write_tables
 from trials.few_people import trials
 from trials.few_people_tables import summed, tables
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "audit-methods.md"
 RECORD = TOP / "trials" / "few_people.toml"
-START = "<!-- {}: written by builders/few_people.py -->\n"
-END = "<!-- end -->"
+SAID = "written by builders/few_people.py"
 MOST_PEOPLE = 3
 """Kinds of record that the test draws again have so few people: it takes seconds."""
 
@@ -31,33 +31,13 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("file", type=Path, help="lines of benchmarks/few_people.py --out")
     lines = lines_of(parser.parse_args().file)
-    PAGE.write_text(page(PAGE.read_text(encoding="utf-8"), lines), encoding="utf-8")
+    write_tables(PAGE, tables(summed(lines)), said=SAID)
     RECORD.write_text(
         "# What the first records came to: written by builders/few_people.py, not by hand.\n\n"
         + tomli_w.dumps({"first_records": first_records(lines)}),
         encoding="utf-8",
     )
     print(f"wrote {PAGE} and {RECORD}")
-
-
-def page(text: str, lines: Sequence[dict[str, Any]]) -> str:
-    """The page with its tables made anew."""
-    for name, made in tables(summed(lines)).items():
-        before, found, rest = text.partition(START.format(name))
-        _, end, after = rest.partition(END)
-        if not (found and end):
-            raise MissingPlaceError(name)
-        text = f"{before}{found}\n{made}\n\n{end}{after}"
-    return text
-
-
-class MissingPlaceError(Exception):
-    """The page does not say where a table belongs."""
-
-    def __init__(self, name: str) -> None:
-        super().__init__(
-            f"{PAGE.name} has no place for the table of {name}: put its comments back."
-        )
 
 
 def first_records(lines: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -22,10 +22,10 @@ from bitewright.store.columns import COLUMNS_FORMAT
 from bitewright.store.light_box import SCHEMA_VERSION as LIGHT_BOX_VERSION
 from bitewright.store.tables import SCHEMA_VERSION
 from bitewright.tasks.log.back_up_store import BACKUP_FORMAT
+from builders.tables_in_pages import write_tables
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "keeping.md"
-START = "<!-- {}: written by builders/keeping_tables.py, of {} -->\n"
-END = "<!-- end -->"
+SAID = "written by builders/keeping_tables.py, of {}"
 STORES = ("SQLite", "PostgreSQL")
 KILLED = {"commands": "commands", "server": "the server, its pages and commands beside it"}
 OUTCOMES = {
@@ -51,13 +51,13 @@ def main() -> None:
     for name in ("killed", "damaged", "awkward", "memory"):
         asked.add_argument(name, type=Path)
     given = asked.parse_args()
-    text = PAGE.read_text(encoding="utf-8")
-    text = with_table(text, "kills", kills_table(lines(given.killed)))
-    text = with_table(text, "damage", damage_table(lines(given.damaged)))
-    awkward = [line for line in read(given.awkward) if line.startswith("|")]
-    text = with_table(text, "awkward", "\n".join(awkward) + "\n")
-    text = with_table(text, "memory", memory_table(read(given.memory)))
-    PAGE.write_text(text, encoding="utf-8")
+    tables = {
+        "kills": kills_table(lines(given.killed)),
+        "damage": damage_table(lines(given.damaged)),
+        "awkward": "\n".join(line for line in read(given.awkward) if line.startswith("|")),
+        "memory": memory_table(read(given.memory)),
+    }
+    write_tables(PAGE, tables, said=SAID.format(kept_formats()))
     print(f"wrote {PAGE}")
 
 
@@ -82,16 +82,6 @@ def lines(file: Path) -> list[dict[str, Any]]:
         message = f"{file} is of {old}, and now there is {kept_formats()}: run it again"
         raise SystemExit(message)
     return found
-
-
-def with_table(text: str, name: str, table: str) -> str:
-    """The page with one table made anew."""
-    before, mark, rest = text.partition(f"<!-- {name}: ")
-    if not mark:
-        message = f"{PAGE} has no place for the table {name}"
-        raise SystemExit(message)
-    _, _, after = rest.partition(END)
-    return f"{before}{START.format(name, kept_formats())}\n{table}\n{END}{after}"
 
 
 def kills_table(blocks: list[dict[str, Any]]) -> str:
