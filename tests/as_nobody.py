@@ -3,6 +3,7 @@
 import os
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from tempfile import gettempdir
 
 NOBODY = 65534
 
@@ -18,9 +19,23 @@ def said_as_nobody(folder: Path, act: Callable[[], object], *, closed: Iterable[
     folder.chmod(0o555)
     for path in closed:
         path.chmod(0o000)
-    for path in folder.parents:  # left so: tests beside this one may be on their way through them
-        if path.stat().st_mode & 0o055 != 0o055:
-            path.chmod(path.stat().st_mode | 0o055)
+    open_the_way_to(folder)
+    said = answer_of_nobody(act)
+    for path in folder.rglob("*"):
+        path.chmod(0o777)
+    folder.chmod(before)
+    return said
+
+
+def open_the_way_to(folder: Path) -> None:
+    """Let anybody through the tests' own folders; left so, for tests beside may be on their way."""
+    own = [path for path in folder.parents if path.is_relative_to(gettempdir())]
+    for path in own[:-1]:  # the last is the folder for all that is temporary, open as it is
+        path.chmod(path.stat().st_mode | 0o055)
+
+
+def answer_of_nobody(act: Callable[[], object]) -> str:
+    """What an act answers or fails with in a process without further rights."""
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
@@ -36,9 +51,6 @@ def said_as_nobody(folder: Path, act: Callable[[], object], *, closed: Iterable[
     said = b"".join(iter(lambda: os.read(reading, 4096), b"")).decode()
     os.close(reading)
     os.waitpid(child, 0)
-    for path in folder.rglob("*"):
-        path.chmod(0o777)
-    folder.chmod(before)
     return said
 
 
@@ -49,4 +61,4 @@ def _said(act: Callable[[], object]) -> str:
         return f"{type(error).__module__}.{type(error).__name__}: {error}"
 
 
-__all__ = ["said_as_nobody"]
+__all__ = ["answer_of_nobody", "open_the_way_to", "said_as_nobody"]

@@ -1,7 +1,6 @@
 """What a store does when it goes wrong: killed, crowded, full, not to be written to, damaged."""
 
 import multiprocessing
-import os
 import resource
 import shutil
 import sqlite3
@@ -26,11 +25,11 @@ from bitewright.store.failures import (
 )
 from bitewright.store.location import StoreLocation, store_location
 from bitewright.store.opening import opened_store
+from tests.as_nobody import answer_of_nobody, open_the_way_to
 from tests.killed_writer import killed_again_and_again
 from tests.stores import exposure, some_entries
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="platform: kills as POSIX does")
-NOBODY = 65534
 
 
 @pytest.mark.parametrize("times", [4, pytest.param(20, marks=pytest.mark.slow)])
@@ -163,39 +162,12 @@ def test_a_read_only_store_can_be_read_and_says_it_is(own_folders: Path, folder_
     for path in place.parent.iterdir():
         path.chmod(0o444)
     place.parent.chmod(0o555 if folder_too else 0o777)
-    parents = [own_folders, *own_folders.parents]
-    before = {path: path.stat().st_mode for path in parents}
+    open_the_way_to(place.parent)
     try:
-        if os.geteuid() == 0:  # whom no mode stops: try as nobody
-            for path in parents[:4]:
-                path.chmod(path.stat().st_mode | 0o055)
-        answer = in_a_child(place)
+        answer = answer_of_nobody(lambda: read_then_write(place))
     finally:
         place.parent.chmod(0o777)
-        for path, mode in before.items():
-            if path.stat().st_mode != mode:
-                path.chmod(mode)
-    assert answer == f"8 {StoreReadOnlyError.__name__}"
-
-
-def in_a_child(place: Path) -> str:
-    """Read and try to write in a process that has no rights beyond those of its files' modes."""
-    reading, writing = os.pipe()
-    child = os.fork()
-    if child == 0:
-        try:
-            if os.geteuid() == 0:
-                os.setgroups([])
-                os.setgid(NOBODY)
-                os.setuid(NOBODY)
-            os.write(writing, read_then_write(place).encode())
-        finally:
-            os._exit(0)
-    os.close(writing)
-    said = b"".join(iter(lambda: os.read(reading, 4096), b"")).decode()
-    os.close(reading)
-    os.waitpid(child, 0)
-    return said
+    assert answer == f"answered '8 {StoreReadOnlyError.__name__}'"
 
 
 def read_then_write(place: Path) -> str:
