@@ -181,6 +181,49 @@ def _add_flank_middle(
 
 
 @compiled
+def _in_tooth(
+    tooth: int,
+    way: float,
+    n: Floats,
+    gx: float,
+    gy: float,
+    gz: float,
+    origins: Floats,
+    axes: Floats,
+) -> tuple[float, float, float, float, float, float]:
+    """A point and a direction, way * n, along a tooth's own axes."""
+    ax = axes[tooth]
+    qx, qy, qz = gx - origins[tooth, 0], gy - origins[tooth, 1], gz - origins[tooth, 2]
+    return (
+        ax[0, 0] * qx + ax[0, 1] * qy + ax[0, 2] * qz,
+        ax[1, 0] * qx + ax[1, 1] * qy + ax[1, 2] * qz,
+        ax[2, 0] * qx + ax[2, 1] * qy + ax[2, 2] * qz,
+        way * (ax[0, 0] * n[0] + ax[0, 1] * n[1]),
+        way * (ax[1, 0] * n[0] + ax[1, 1] * n[1]),
+        way * (ax[2, 0] * n[0] + ax[2, 1] * n[1]),
+    )
+
+
+@compiled
+def _section(
+    tooth: int, height: float, lowest: Floats, table: Floats
+) -> tuple[float, float, float, float, float]:
+    """Centre, half width, middle, breadth and power of a tooth's section at a height."""
+    place = (height - lowest[tooth]) / HEIGHT_STEP_MM
+    place = min(max(place, 0.0), table.shape[1] - 1.000001)
+    k = int(place)
+    f = place - k
+    row, nxt = table[tooth, k], table[tooth, k + 1]
+    return (
+        row[0] + f * (nxt[0] - row[0]),
+        row[1] + f * (nxt[1] - row[1]),
+        row[2] + f * (nxt[2] - row[2]),
+        row[3] + f * (nxt[3] - row[3]),
+        row[4] + f * (nxt[4] - row[4]),
+    )
+
+
+@compiled
 def _reach(
     tooth: int,
     way: float,
@@ -195,27 +238,11 @@ def _reach(
     turns: Floats,
 ) -> float:
     """How far a tooth's surface lies beyond a point along way * n; -1e6 off the flank."""
-    ax = axes[tooth]
-    qx, qy, qz = gx - origins[tooth, 0], gy - origins[tooth, 1], gz - origins[tooth, 2]
-    px = ax[0, 0] * qx + ax[0, 1] * qy + ax[0, 2] * qz
-    py = ax[1, 0] * qx + ax[1, 1] * qy + ax[1, 2] * qz
-    pz = ax[2, 0] * qx + ax[2, 1] * qy + ax[2, 2] * qz
-    dx = way * (ax[0, 0] * n[0] + ax[0, 1] * n[1])
-    dy = way * (ax[1, 0] * n[0] + ax[1, 1] * n[1])
-    dz = way * (ax[2, 0] * n[0] + ax[2, 1] * n[1])
+    px, py, pz, dx, dy, dz = _in_tooth(tooth, way, n, gx, gy, gz, origins, axes)
     side = 1.0 if dx > 0 else -1.0
     t = 0.0
     for _ in range(3):
-        place = (pz + t * dz - lowest[tooth]) / HEIGHT_STEP_MM
-        place = min(max(place, 0.0), table.shape[1] - 1.000001)
-        k = int(place)
-        f = place - k
-        row, nxt = table[tooth, k], table[tooth, k + 1]
-        centre = row[0] + f * (nxt[0] - row[0])
-        half = row[1] + f * (nxt[1] - row[1])
-        middle = row[2] + f * (nxt[2] - row[2])
-        breadth = row[3] + f * (nxt[3] - row[3])
-        power = row[4] + f * (nxt[4] - row[4])
+        centre, half, middle, breadth, power = _section(tooth, pz + t * dz, lowest, table)
         y = py + t * dy
         left = 1.0 - (abs(y - middle) / breadth) ** power
         if left <= 0.0:
@@ -241,27 +268,11 @@ def _steep_reach(
     turns: Floats,
 ) -> float:
     """As `_reach`, by Newton's steps, for surfaces that a direction meets far from square."""
-    ax = axes[tooth]
-    qx, qy, qz = gx - origins[tooth, 0], gy - origins[tooth, 1], gz - origins[tooth, 2]
-    px = ax[0, 0] * qx + ax[0, 1] * qy + ax[0, 2] * qz
-    py = ax[1, 0] * qx + ax[1, 1] * qy + ax[1, 2] * qz
-    pz = ax[2, 0] * qx + ax[2, 1] * qy + ax[2, 2] * qz
-    dx = way * (ax[0, 0] * n[0] + ax[0, 1] * n[1])
-    dy = way * (ax[1, 0] * n[0] + ax[1, 1] * n[1])
-    dz = way * (ax[2, 0] * n[0] + ax[2, 1] * n[1])
+    px, py, pz, dx, dy, dz = _in_tooth(tooth, way, n, gx, gy, gz, origins, axes)
     side = 1.0 if dx > 0 else -1.0
     t, gone, step = 0.0, 0.0, 0.0
     for _ in range(STEEP_STEPS):
-        place = (pz + t * dz - lowest[tooth]) / HEIGHT_STEP_MM
-        place = min(max(place, 0.0), table.shape[1] - 1.000001)
-        k = int(place)
-        f = place - k
-        row, nxt = table[tooth, k], table[tooth, k + 1]
-        centre = row[0] + f * (nxt[0] - row[0])
-        half = row[1] + f * (nxt[1] - row[1])
-        middle = row[2] + f * (nxt[2] - row[2])
-        breadth = row[3] + f * (nxt[3] - row[3])
-        power = row[4] + f * (nxt[4] - row[4])
+        centre, half, middle, breadth, power = _section(tooth, pz + t * dz, lowest, table)
         gone = (py + t * dy - middle) / breadth
         share = min(max(gone, -FLANK_END), FLANK_END)
         y = middle + share * breadth
