@@ -42,6 +42,16 @@ test("what a setting leaves behind is old after a while, and the server's silenc
   assert.equal(of.isOld(9001 + SETTLED_MS), false);
 });
 
+test("where nothing is on show nothing is old", () => {
+  const of = new Belonging();
+  of.gone();
+  of.wished(1, 0);
+  assert.equal(of.isOld(1000 + OLD_MS), false);
+  of.shown(1);
+  of.wished(2, 2000);
+  assert.equal(of.isOld(2001 + OLD_MS), true);
+});
+
 test("a film that keeps up with a hand is never grey", () => {
   assert.equal(drag({ answer_ms: 60, seconds: 3 }).turns, 0);
 });

@@ -9,12 +9,19 @@ export class Belonging {
   #shown = 0;
   #old = false;
   #oldAt = 0;
+  #isThere = true;
+
+  // Nothing is on show, so nothing is old, until something is shown again.
+  gone() {
+    this.#isThere = false;
+  }
 
   wished(seq, now) {
     this.#wished.push([seq, now]);
   }
 
   shown(seq) {
+    this.#isThere = true;
     this.#shown = Math.max(this.#shown, seq);
     while (this.#wished.length && this.#wished[0][0] <= this.#shown) this.#wished.shift();
   }
@@ -30,6 +37,6 @@ export class Belonging {
       this.#old = true;
       this.#oldAt = now;
     } else if (now - this.#oldAt > (this.isCurrent ? SETTLED_MS : CALM_MS)) this.#old = false;
-    return this.#old;
+    return this.#old && this.#isThere;
   }
 }

@@ -2,7 +2,7 @@
 import { BYTES, greys, paint } from "../paint.js";
 import { hide, say } from "./changed.js";
 import { leaveKept } from "./looks.js";
-import { shown } from "./shown.js";
+import { gone, shown } from "./shown.js";
 
 const canvas = document.getElementById("film");
 const kind = document.getElementById("film-kind");
@@ -18,7 +18,10 @@ export function blank(why, seq = 0) {
   hide(stamp, true);
   canvas.setAttribute("aria-label", why);
   say(kind, why);
-  if (seq === 0) return;
+  if (seq === 0) {
+    gone("film");
+    return;
+  }
   canvas.dataset.seq = seq;
   shown("film", seq);
 }

@@ -7,6 +7,7 @@ const things = Object.fromEntries(
   ["film", "state"].map((name) => [name, { of: new Belonging(), places: [...document.querySelectorAll(`[data-belongs="${name}"]`)] }]),
 );
 let looking = 0;
+things.film.of.gone();
 
 export function wished(seq) {
   const now = performance.now();
@@ -16,6 +17,11 @@ export function wished(seq) {
 
 export function shown(name, seq) {
   things[name].of.shown(seq);
+  mark(things[name]);
+}
+
+export function gone(name) {
+  things[name].of.gone();
   mark(things[name]);
 }
 
