@@ -155,8 +155,8 @@ class Correction:
         Squares of how far the marks lie from the estimate, over those expected of so many marks;
         1 is expected of marks and mouths as they were assumed, less of good ones.
     is_unlike : bool
-        Whether marks or mouth are unlike those the estimate was made for: which way to move can be
-        told, how far cannot.
+        Whether marks or mouth are unlike those the estimate was made for: the way to move is
+        likely, how far cannot be told.
     doubtful_marks : tuple of landmark names
         Marks that lie further from the estimate than marks do.
     rim_radius_mm : float

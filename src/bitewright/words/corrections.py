@@ -108,8 +108,8 @@ def _how_far(correction: Correction) -> str:
     if not correction.is_unlike:
         return ""
     return (
-        " These marks, or this mouth, are unlike those the estimate was made for: which way to "
-        "move can be told, how far cannot."
+        " These marks, or this mouth, are unlike those the estimate was made for: the way to "
+        "move is likely, how far cannot be told."
     )
 
 

@@ -165,7 +165,7 @@ def movement_row(movement: Movement, *, rim_radius_mm: float, how_far: bool = Tr
     ways, needed = SAID[movement.part], movement.needed
     if not how_far:
         way = ways.short_plus if needed.value > 0 else ways.short_minus
-        told = way if movement.need is Need.MOVE else NOT_TOLD
+        told = {Need.MOVE: way, Need.STAY: "none"}.get(movement.need, NOT_TOLD)
         return MovementRow(
             name=ways.name, about=told, between=NOT_TOLD, need=NEED_WORDS[movement.need]
         )

@@ -184,7 +184,7 @@ def test_a_doubtful_mark_is_said_calmly() -> None:
 def test_a_mouth_unlike_those_it_was_made_for_gets_a_direction_and_no_figure() -> None:
     every = replace(correction_of(EVERY), is_unlike=True, misfit=4.0)
     words = correction_words(every)
-    alone = "which way to move can be told, how far cannot."
+    alone = "the way to move is likely, how far cannot be told."
     assert words.operator.endswith(alone)
     assert not any(letter.isdigit() for letter in words.operator + " ".join(words.causes))
     assert "slide the tube towards the front of the mouth at the rim, turning" in words.operator
