@@ -1,6 +1,7 @@
 """Flip bytes in a thousand copies of each kind of file: noticed by the check, harmless, or worse.
 
     python -m benchmarks.damaged --copies 1000 --out damaged.jsonl
+    python -m benchmarks.damaged --copies 1000 --out damaged.jsonl --processes 8
 
 Kinds: the store, the films beside it, the columns in the cache, a backup, the light box and its
 pictures, each with one to four bytes flipped. The check and five commands (list, show, audit,
@@ -11,10 +12,10 @@ last.
 
 import argparse
 import json
-import shutil
 import sys
 import tempfile
 from collections import Counter
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from pathlib import Path
 
 BLOCK = 25
@@ -25,40 +26,47 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__)
     asked.add_argument("--copies", type=int, default=BLOCK, help="of each kind")
     asked.add_argument("--out", type=Path, help="file of blocks done, one line of JSON each")
+    asked.add_argument("--processes", type=int, default=1, help="blocks at once")
     given = asked.parse_args()
     sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
     from tests.damaged_copies import KINDS, made_sound  # noqa: PLC0415
 
     lines = given.out.read_text("utf-8").splitlines() if given.out and given.out.exists() else []
     done = [json.loads(line) for line in lines]
-    with tempfile.TemporaryDirectory() as folder:
+    before = {(each["kind"], each["first"]) for each in done}
+    asked_for = [(kind, first) for first in range(0, given.copies, BLOCK) for kind in KINDS]
+    left = [each for each in asked_for if each not in before]
+    with tempfile.TemporaryDirectory() as folder, ProcessPoolExecutor(given.processes) as pool:
         sound = made_sound(Path(folder) / "sound")
-        for first in range(0, given.copies, BLOCK):
-            for kind in KINDS:
-                if any((each["kind"], each["first"]) == (kind, first) for each in done):
-                    continue
-                done.append(block(sound, kind, first, Path(folder)))
-                print(json.dumps(done[-1]), flush=True)
-                if given.out:
-                    with given.out.open("a", encoding="utf-8") as file:
-                        file.write(json.dumps(done[-1]) + "\n")
+        for made in as_completed(pool.submit(block, sound, *each) for each in left):
+            done.append(made.result())
+            print(json.dumps(done[-1]), flush=True)
+            if given.out:
+                with given.out.open("a", encoding="utf-8") as file:
+                    file.write(json.dumps(done[-1]) + "\n")
     tell(done)
 
 
-def block(sound: object, kind: str, first: int, folder: Path) -> dict:
+def block(sound: object, kind: str, first: int) -> dict:
     """Twenty-five copies."""
     from builders.keeping_tables import kept_formats  # noqa: PLC0415
-    from tests.damaged_copies import Outcome, damaged_copy, outcome  # noqa: PLC0415
+    from tests.damaged_copies import (  # noqa: PLC0415
+        Outcome,
+        damaged_copy,
+        outcome,
+        snapshot_always,
+    )
 
+    snapshot_always()
     found: Counter[str] = Counter()
     bad = []
     for seed in range(first, first + BLOCK):
-        copy = damaged_copy(sound, kind, seed, folder / "copy")
-        what, said = outcome(copy, kind)
+        with tempfile.TemporaryDirectory() as folder:
+            copy = damaged_copy(sound, kind, seed, Path(folder) / "copy")
+            what, said = outcome(copy, kind)
         found[what.value] += 1
         if what in {Outcome.WRONG, Outcome.TRACEBACK}:
             bad.append(f"{seed}: {said}")
-        shutil.rmtree(folder / "copy")
     return {
         "of": kept_formats(),
         "kind": kind,

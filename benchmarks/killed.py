@@ -2,6 +2,7 @@
 
     python -m benchmarks.killed --kills 1000 --out killed.jsonl
     python -m benchmarks.killed --kills 1000 --out killed.jsonl --postgresql postgresql://me@host/db
+    python -m benchmarks.killed --kills 1000 --out killed.jsonl --processes 8
 
 Half the kills hit commands, half the server with its pages and commands beside it; with a server
 named, half of each keep their log in PostgreSQL, each in a fresh database there. Every block of
@@ -17,6 +18,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from pathlib import Path
 
 BLOCK = 20
@@ -29,19 +31,24 @@ def main() -> None:
     asked.add_argument("--kills", type=int, default=2 * BLOCK)
     asked.add_argument("--out", type=Path, help="file of blocks done, one line of JSON each")
     asked.add_argument("--postgresql", help="a server where databases may be made")
+    asked.add_argument("--processes", type=int, default=1, help="blocks at once")
     given = asked.parse_args()
     sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
     stores = ("SQLite", "PostgreSQL") if given.postgresql else ("SQLite",)
     done = read(given.out)
-    for seed in range(-(-given.kills // BLOCK)):
-        kind, store = KINDS[seed % 2], stores[seed // 2 % len(stores)]
-        if any((each["seed"], each["store"]) == (seed, store) for each in done):
-            continue
-        done.append(block(kind, store, seed, given.postgresql))
-        print(json.dumps(done[-1]), flush=True)
-        if given.out:
-            with given.out.open("a", encoding="utf-8") as file:
-                file.write(json.dumps(done[-1]) + "\n")
+    asked_for = [
+        (KINDS[seed % 2], stores[seed // 2 % len(stores)], seed)
+        for seed in range(-(-given.kills // BLOCK))
+    ]
+    before = {(each["kind"], each["store"], each["seed"]) for each in done}
+    left = [each for each in asked_for if each not in before]
+    with ProcessPoolExecutor(given.processes) as pool:
+        for made in as_completed(pool.submit(block, *each, given.postgresql) for each in left):
+            done.append(made.result())
+            print(json.dumps(done[-1]), flush=True)
+            if given.out:
+                with given.out.open("a", encoding="utf-8") as file:
+                    file.write(json.dumps(done[-1]) + "\n")
     tell(done)
 
 
