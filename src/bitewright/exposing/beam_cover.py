@@ -61,9 +61,11 @@ def beam_cover_mm(exposures: Exposures, *, cut: ClearEdge | None = None) -> Floa
     sources, axes = projection_matrices(exposures).source_receptor, field_axes(exposures)
     across, down, is_round, end = field_opening(exposures)
 
+    along_u, along_v = axes[:, :, 0].T[..., None], axes[:, :, 1].T[..., None]
+    from_source = np.einsum("eab,eb->ae", axes, sources)[..., None]
+
     def inside(u: Floats, v: Floats) -> Floats:
-        seen = np.stack([u - sources[:, :1], v - sources[:, 1:2], 0.0 * u - sources[:, 2:]])
-        placed = np.einsum("eab,bes->aes", axes, seen)
+        placed = along_u * u + along_v * v - from_source
         grown = placed[2] / end
         if is_round:
             reach = across * grown - np.hypot(placed[0], placed[1])
@@ -106,13 +108,12 @@ def cover_of(
     corner_radius_mm : float
     """
     middle = start_mm
+    lines = [_Lines(inside, along, half_size_mm[along]) for along in (0, 1)]
     for along in (0, 1, 0, 1):
-        ends = _exposed(inside, middle, along, half_size_mm[along])
-        within = np.clip(ends, -half_size_mm[along], half_size_mm[along])
+        within = np.clip(lines[along].exposed(middle), -half_size_mm[along], half_size_mm[along])
         middle = middle.copy()
         middle[:, along] = within.mean(axis=1)
-    low_u, high_u = _beyond(inside, middle, 0, half_size_mm[0])
-    upper, lower = _beyond(inside, middle, 1, half_size_mm[1])
+    (low_u, high_u), (upper, lower) = (line.beyond(middle) for line in lines)
     front, back = (high_u, low_u) if front_sign > 0.0 else (low_u, high_u)
     edges = np.stack([front, back, upper, lower], axis=1)
     corner = half_size_mm - corner_radius_mm * (1.0 - np.sqrt(0.5))
@@ -138,32 +139,50 @@ def cut_landmarks(landmarks: Landmarks, cut: ClearEdge) -> Landmarks:
     )
 
 
-def _beyond(inside: Inside, middle: Floats, along: int, half: float) -> tuple[Floats, Floats]:
-    """Exposed beyond the lower and the higher end of an axis, through ``middle``, (E,) each."""
-    ends = _exposed(inside, middle, along, half)
-    low, high = -half - ends[:, 0], ends[:, 1] - half
-    return np.maximum(low, -2.0 * half), np.maximum(high, -2.0 * half)
+class _Lines:
+    """Lines across the receptor along one axis, and what of them is exposed.
 
+    ``inside`` and ``half`` as in `cover_of`, ``along`` 0 for u and 1 for v. A line through the same
+    places as the one before is not looked along again.
+    """
 
-def _exposed(inside: Inside, middle: Floats, along: int, half: float) -> Floats:
-    """Ends (E, 2) of the exposed stretch of a line through ``middle``; both there if none is."""
-    reach = half + FURTHEST_MM
-    places = np.linspace(-reach, reach, round(2.0 * reach / STEP_MM) + 1)
-    line = np.broadcast_to(places, (len(middle), len(places)))
-    other = np.broadcast_to(middle[:, 1 - along, None], line.shape)
-    depth = inside(line, other) if along == 0 else inside(other, line)
-    lit = np.asarray(depth > 0.0)
-    rows = np.arange(len(middle))
-    first, last = lit.argmax(axis=1), lit.shape[1] - 1 - lit[:, ::-1].argmax(axis=1)
-    before, after = np.maximum(first - 1, 0), np.minimum(last + 1, lit.shape[1] - 1)
-    ends = np.stack(
-        [
-            _crossing(places, depth, rows, before, first),
-            _crossing(places, depth, rows, after, last),
-        ],
-        axis=1,
-    )
-    return np.where(np.asarray(lit.any(axis=1))[:, None], ends, middle[:, along, None])
+    def __init__(self, inside: Inside, along: int, half: float) -> None:
+        self.inside, self.along, self.half = inside, along, half
+        self._at: Floats | None = None
+        self._ends = np.zeros((0, 2))
+
+    def beyond(self, middle: Floats) -> tuple[Floats, Floats]:
+        """Exposed beyond the lower and the higher end, through ``middle``, (E,) each. [mm]"""
+        ends = self.exposed(middle)
+        low, high = -self.half - ends[:, 0], ends[:, 1] - self.half
+        return np.maximum(low, -2.0 * self.half), np.maximum(high, -2.0 * self.half)
+
+    def exposed(self, middle: Floats) -> Floats:
+        """Ends (E, 2) of the exposed stretch through ``middle``; both there if none is. [mm]"""
+        at = middle[:, 1 - self.along]
+        if self._at is None or not np.array_equal(at, self._at):
+            self._at, self._ends = at, self._stretch(at)
+        return np.where(np.isnan(self._ends), middle[:, self.along, None], self._ends)
+
+    def _stretch(self, at: Floats) -> Floats:
+        """Ends (E, 2) of the exposed stretch of lines at ``at`` on the other axis, NaN if none."""
+        reach = self.half + FURTHEST_MM
+        places = np.linspace(-reach, reach, round(2.0 * reach / STEP_MM) + 1)
+        line = np.broadcast_to(places, (len(at), len(places)))
+        other = np.broadcast_to(at[:, None], line.shape)
+        depth = self.inside(line, other) if self.along == 0 else self.inside(other, line)
+        lit = np.asarray(depth > 0.0)
+        rows = np.arange(len(at))
+        first, last = lit.argmax(axis=1), lit.shape[1] - 1 - lit[:, ::-1].argmax(axis=1)
+        before, after = np.maximum(first - 1, 0), np.minimum(last + 1, lit.shape[1] - 1)
+        ends = np.stack(
+            [
+                _crossing(places, depth, rows, before, first),
+                _crossing(places, depth, rows, after, last),
+            ],
+            axis=1,
+        )
+        return np.where(np.asarray(lit.any(axis=1))[:, None], ends, np.nan)
 
 
 def _crossing(

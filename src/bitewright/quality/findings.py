@@ -89,10 +89,10 @@ def findings(
 def not_shown(measured: Measurements, *, exposure: int = 0) -> tuple[str, ...]:
     """What the view wants and one exposure does not show: contacts, surfaces and crests by name."""
     want = measured.wanted
-    gone = [name for name in want.names if measured.gone[name][exposure] in NOT_SEEN]
-    contacts = [pair for pair in want.contacts if set(edges(pair)) & set(gone)]
+    gone = {name for name in want.names if int(measured.gone[name][exposure]) in NOT_SEEN}
+    contacts = [pair for pair in want.contacts if gone.intersection(edges(pair))]
     told = {name for pair in contacts for name in edges(pair)}
-    return (*map(pair_name, contacts), *(name for name in gone if name not in told))
+    return (*map(pair_name, contacts), *(name for name in want.names if name in gone - told))
 
 
 def contact_findings(

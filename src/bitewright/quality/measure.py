@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.exposing.scale import Scale
 from bitewright.quality.occlusal_line import occlusal_line
-from bitewright.quality.wanted import Wanted
+from bitewright.quality.wanted import Wanted, edges
 
 Floats = NDArray[np.float64]
 
@@ -24,6 +24,8 @@ OUTSIDE_MM = -1.0
 
 NOT_SEEN = (Status.OUTSIDE, Status.CUT, Status.HIDDEN)
 """What becomes of a landmark that a film does not show."""
+
+_IS_NOT_SEEN = np.array([status in NOT_SEEN for status in Status])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -102,21 +104,15 @@ def measure(
     """
     points = _from_points(landmarks, scale, wanted, block_mm)
     values = points(landmarks.points_receptor)
-    margins = [
-        _contact_margins(landmarks, wanted),
-        _surface_margins(landmarks, wanted.front_surfaces),
-        _surface_margins(landmarks, wanted.last_surfaces),
-        _surface_margins(landmarks, wanted.gap_surfaces),
-    ]
     return Measurements(
         wanted=wanted,
         **values,
         enamel_share=values["overlap_mm"] / scale.enamel_mm,
-        contact_margin_mm=margins[0],
+        contact_margin_mm=_contact_margins(landmarks, wanted),
         contact_status=_contact_status(landmarks, wanted),
-        front_margin_mm=margins[1],
-        last_margin_mm=margins[2],
-        gap_margin_mm=margins[3],
+        front_margin_mm=_margins(landmarks, wanted.front_surfaces),
+        last_margin_mm=_margins(landmarks, wanted.last_surfaces),
+        gap_margin_mm=_margins(landmarks, wanted.gap_surfaces),
         beam_margin_mm=np.zeros((len(landmarks), 0)) if beam_margin_mm is None else beam_margin_mm,
         gone={name: landmarks.status_of(name) for name in wanted.names},
         sd=_deviations(landmarks, scale, points, values),
@@ -133,16 +129,15 @@ def _from_points(
     column = landmarks.column
     missing = len(landmarks.names)
 
-    def columns(names: list[str]) -> list[int]:
+    def columns(names: tuple[str, ...]) -> list[int]:
         return [column.get(name, missing) for name in names]
 
-    ahead = columns([f"{front}.distal" for front, _ in wanted.contacts])
-    behind = columns([f"{back}.mesial" for _, back in wanted.contacts])
-    crest = columns(list(wanted.crests))
+    ahead, behind = map(columns, _edge_names(wanted))
+    crest = columns(wanted.crests)
     crest_up = np.array([-1.0 if int(name[:2]) // 10 in (1, 2) else 1.0 for name in wanted.crests])
     said_gone = [
         name in column
-        and bool(np.isin(landmarks.status_of(name), NOT_SEEN).all())
+        and bool(not_seen(landmarks.status_of(name)).all())
         and bool(np.isnan(landmarks.points(name)).all())
         for name in wanted.crests
     ]
@@ -176,37 +171,53 @@ def _beam_margin(landmarks: Landmarks, columns: list[int], count: int) -> Floats
     return np.broadcast_to(margin, (count, len(columns))) if len(margin) == 1 else margin
 
 
+def not_seen(status: NDArray[np.int8]) -> NDArray[np.bool_]:
+    """Whether a film does not show each landmark, of the shape of `status`, any; see `NOT_SEEN`."""
+    return np.asarray(_IS_NOT_SEEN[status])
+
+
 def _contact_margins(landmarks: Landmarks, wanted: Wanted) -> Floats:
     """Worse edge of each contact, against the worse of active area and beam, (E, C)."""
-    edges = [
-        np.minimum(_margin(landmarks, f"{front}.distal"), _margin(landmarks, f"{back}.mesial"))
-        for front, back in wanted.contacts
-    ]
-    return _stacked(edges, len(landmarks))
+    ahead, behind = _edge_names(wanted)
+    return np.minimum(_margins(landmarks, ahead), _margins(landmarks, behind))
 
 
-def _surface_margins(landmarks: Landmarks, names: tuple[str, ...]) -> Floats:
-    return _stacked([_margin(landmarks, name) for name in names], len(landmarks))
-
-
-def _margin(landmarks: Landmarks, name: str) -> Floats:
-    frame, beam = landmarks.margins(name)
-    margin = np.minimum(frame, beam)
+def _margins(landmarks: Landmarks, names: tuple[str, ...]) -> Floats:
+    """How far landmarks (E, n) lie inside active area and beam; NaN where not in the set. [mm]"""
+    margin = np.full((len(landmarks), len(names)), np.nan)
+    there, columns = _found(landmarks, names)
+    margin[:, there] = np.minimum(
+        landmarks.frame_margin_mm[:, columns], landmarks.beam_margin_mm[:, columns]
+    )
     # A person may say "outside" or "hidden" without a place: then it is, by an unknown amount.
-    said = np.isin(landmarks.status_of(name), NOT_SEEN)
+    said = not_seen(_status(landmarks, names))
     return np.where(said & ~np.isfinite(margin), OUTSIDE_MM, margin)
 
 
 def _contact_status(landmarks: Landmarks, wanted: Wanted) -> NDArray[np.int8]:
-    worst = [
-        np.maximum(landmarks.status_of(f"{front}.distal"), landmarks.status_of(f"{back}.mesial"))
-        for front, back in wanted.contacts
-    ]
-    return np.stack(worst, axis=1) if worst else np.zeros((len(landmarks), 0), dtype=np.int8)
+    ahead, behind = _edge_names(wanted)
+    return np.maximum(_status(landmarks, ahead), _status(landmarks, behind))
 
 
-def _stacked(columns: list[Floats], count: int) -> Floats:
-    return np.stack(columns, axis=1) if columns else np.zeros((count, 0))
+def _status(landmarks: Landmarks, names: tuple[str, ...]) -> NDArray[np.int8]:
+    """Status of landmarks (E, n)."""
+    status = np.full((len(landmarks), len(names)), Status.UNMARKED, dtype=np.int8)
+    there, columns = _found(landmarks, names)
+    status[:, there] = landmarks.status[:, columns]
+    return status
+
+
+def _found(landmarks: Landmarks, names: tuple[str, ...]) -> tuple[list[int], list[int]]:
+    """Which of some names are in a set, and their columns there."""
+    column = landmarks.column
+    there = [place for place, name in enumerate(names) if name in column]
+    return there, [column[names[place]] for place in there]
+
+
+def _edge_names(wanted: Wanted) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The surfaces at every contact: of the tooth ahead, of the one behind."""
+    pairs = [edges(pair) for pair in wanted.contacts]
+    return tuple(ahead for ahead, _ in pairs), tuple(behind for _, behind in pairs)
 
 
 def _deviations(
@@ -247,4 +258,4 @@ def _with_scale(scale: Scale, values: Evaluated, deviations: Evaluated) -> Evalu
     return {"overlap_mm": sd, "enamel_share": share_sd}
 
 
-__all__ = ["Measurements", "measure"]
+__all__ = ["Measurements", "measure", "not_seen"]

@@ -6,11 +6,13 @@ an arch has fewer than two known cusps.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.exposing.landmarks import Landmarks
+from bitewright.quality.views import View
 from bitewright.quality.wanted import Wanted
 
 Floats = NDArray[np.float64]
@@ -117,16 +119,24 @@ def _cusps(
     landmarks: Landmarks, wanted: Wanted, points: Floats, quadrant: int, *, lingual: bool
 ) -> Floats:
     """Buccal or lingual cusps of the view's teeth in one arch, (N, n, 2)."""
-    own = wanted.view.region.quadrants[quadrant]
-    teeth = {code for code in wanted.view.teeth if code // 10 == own}
-    columns = [
-        column
-        for name, column in landmarks.column.items()
-        if name.endswith(".cusp") and int(name[:2]) in teeth and ("lingual" in name) == lingual
-    ]
+    columns = _cusp_columns(landmarks.names, wanted.view, quadrant, lingual=lingual)
     if not columns:
         return np.full((len(points), 1, 2), np.nan)
-    return np.asarray(points[:, columns])
+    return np.asarray(points[:, list(columns)])
+
+
+@lru_cache(maxsize=64)
+def _cusp_columns(
+    names: tuple[str, ...], view: View, quadrant: int, *, lingual: bool
+) -> tuple[int, ...]:
+    """Columns of those cusps among landmarks of these names."""
+    own = view.region.quadrants[quadrant]
+    teeth = {code for code in view.teeth if code // 10 == own}
+    return tuple(
+        column
+        for column, name in enumerate(names)
+        if name.endswith(".cusp") and int(name[:2]) in teeth and ("lingual" in name) == lingual
+    )
 
 
 def _touching(tips: Floats, rise: Floats, *, towards: float) -> Floats:

@@ -93,6 +93,7 @@ class Needs:
     unreadable_share: float
 
 
+@lru_cache(maxsize=256)
 def needs(question: AnyQuestion, of: Wanted) -> Needs:
     """What a question needs of what a view wants of a mouth.
 

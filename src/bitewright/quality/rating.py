@@ -14,7 +14,7 @@ from bitewright.quality.criteria import (
     criteria,
     overlap_limits,
 )
-from bitewright.quality.measure import NOT_SEEN, Measurements
+from bitewright.quality.measure import Measurements, not_seen
 from bitewright.quality.questions import AnyQuestion, Needs, needs
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.wanted import edges
@@ -111,9 +111,10 @@ def rate(measured: Measurements, *, question: AnyQuestion = Question.ENAMEL) -> 
     table = criteria()
     need = needs(question, measured.wanted)
     states = contact_states(measured, open_mm=overlap_limits().open_mm, need=need)
-    judged = [_judge(table[name], of) for name, of in _columns(measured, states, need).items()]
+    columns = _columns(measured, states, need)
+    judged = [_judge(table[name], of) for name, of in columns.items()]
     return Rating(
-        names=tuple(_columns(measured, states, need)),
+        names=tuple(columns),
         outcomes=np.stack([each.outcome for each in judged], axis=1),
         rooms=np.stack([each.room for each in judged], axis=1),
         worst=np.stack([each.place for each in judged], axis=1),
@@ -133,8 +134,7 @@ def contact_states(measured: Measurements, *, open_mm: float, need: Needs) -> ND
     )
     status = measured.contact_status
     state = np.where(np.isnan(measured.overlap_mm), ContactState.UNKNOWN, state)
-    off = np.isin(status, NOT_SEEN)
-    return np.where(off, ContactState.NOT_SHOWN, state).astype(np.int8)
+    return np.where(not_seen(status), ContactState.NOT_SHOWN, state).astype(np.int8)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from bitewright.quality.views import View
 
 Pair = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=False, kw_only=True)
 class Wanted:
     """Structures of a view that exist.
 
@@ -29,20 +30,20 @@ class Wanted:
     last_surfaces: tuple[str, ...]
     gap_surfaces: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def surfaces(self) -> tuple[str, ...]:
         """Every proximal surface that is asked for, each once."""
         at_contacts = (name for pair in self.contacts for name in edges(pair))
         others = (*self.gap_surfaces, *self.front_surfaces, *self.last_surfaces)
         return tuple(dict.fromkeys((*at_contacts, *others)))
 
-    @property
+    @cached_property
     def crests(self) -> tuple[str, ...]:
         """Landmark names of the crest at both teeth of every crest site, then beside gaps."""
         at_sites = (name for pair in self.crest_sites for name in edges(pair))
         return tuple(f"{name}.crest" for name in (*at_sites, *self.gap_surfaces))
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         """Every surface and crest that is asked for, each once."""
         return tuple(dict.fromkeys((*self.surfaces, *self.crests)))
