@@ -23,9 +23,9 @@ the schemas below in it). A write must come from the server's own pages. Whateve
 as `bitewright.error/1` with a code from 400 to 499.
 
 Two websockets follow a hand: `/bench/moving/state` answers each `bitewright.bench-wish/1` with a
-`bitewright.bench/1` and the wish's `seq` in it, `/bench/moving/film` with four little-endian 32-bit
-numbers (the wish's own, rows, columns, milliseconds since it came) and then 8-bit pixels. Both
-take the query of `/bench/station`. A message has at most 4096 characters. A wish that a newer one
+`bitewright.bench-moving/1`, `/bench/moving/film` with four little-endian 32-bit numbers (the wish's
+own, rows, columns, milliseconds since it came) and then 8-bit pixels. Both take the query of
+`/bench/station`. A message has at most 4096 characters. A wish that a newer one
 came after, before its turn, is not worked on and answered with its `seq` and `outdated`.
 """
 

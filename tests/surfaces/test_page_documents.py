@@ -31,6 +31,33 @@ def test_the_benchs_documents_fit(browser: TestClient) -> None:
     checked(browser.get(f"/bench/build?{MOLARS}").json(), "progress")
 
 
+def test_a_page_is_told_of_what_stays_only_when_it_changed(browser: TestClient) -> None:
+    """Half of all there is to draw stays while only the tube swings."""
+    whole = browser.get(f"/bench/exposure?{MOLARS}").json()["drawing"]
+    line = f"ws://127.0.0.1:8642/bench/moving/state?{MOLARS}"
+    told = []
+    with browser.websocket_connect(line, headers={"origin": "http://127.0.0.1:8642"}) as socket:
+        for seq, settings in enumerate(
+            (
+                {},
+                {"ring_offset_deg": 5.0},
+                {"ring_offset_deg": 5.0, "vertical_deg": 9.0},
+                {"forward_mm": 3.0, "vertical_deg": 9.0},
+            )
+        ):
+            socket.send_json({"seq": seq, "settings": settings})
+            told.append(checked(socket.receive_json(), "bench-moving"))
+    stays = [each["stays"] for each in told]
+    both = ["fans", "seated"]
+    assert [sorted(each) for each in stays] == [both, [], ["fans"], both]
+    # Put together it is the drawing that is told when it is asked for alone.
+    first = told[0]["drawing"]
+    assert {**first, "fans": stays[0]["fans"]} | {
+        name: first[name] | stays[0]["seated"][name] for name in ("row", "side")
+    } == whole
+    assert len(json.dumps(told[1])) < len(json.dumps(told[0])) / 2
+
+
 def test_the_light_boxs_documents_fit(browser: TestClient, png: Path) -> None:
     made = browser.put(f"{FILMS}?label=w", content=png.read_bytes()).json()
     checked(made, "light-box")

@@ -12,6 +12,7 @@ PAGE_FORMATS: Mapping[str, str] = MappingProxyType(
         for name in (
             "assessment",
             "bench",
+            "bench-moving",
             "bench-plan",
             "bench-station",
             "bench-wish",

@@ -14,7 +14,12 @@ from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.planning.open_fans import OpenFan, open_fans
 from bitewright.quality.predicted import asked
 from bitewright.quality.views import View
-from bitewright.tasks.bench.bench_drawing import SeatedDrawing, seated_drawing
+from bitewright.tasks.bench.bench_drawing import (
+    FansDrawing,
+    SeatedDrawing,
+    fans_drawing,
+    seated_drawing,
+)
 from bitewright.tasks.bench.bench_films import BenchFilms
 from bitewright.tasks.catalogue.named import Equipment, station_for
 from bitewright.tasks.made_once import MadeOnce
@@ -54,6 +59,7 @@ class Bench:
         self._seats: MadeOnce[HandSetting, SeatedReceptor] = MadeOnce(KEPT_SETTINGS)
         self._drawings: MadeOnce[HandSetting, SeatedDrawing] = MadeOnce(KEPT_SETTINGS)
         self._fans: MadeOnce[tuple[float, float], tuple[OpenFan, ...]] = MadeOnce(KEPT_FANS)
+        self._drawn_fans: MadeOnce[tuple[HandSetting, float], FansDrawing] = MadeOnce(KEPT_SETTINGS)
 
     def exposure(self, setting: HandSetting) -> SetExposure:
         """The exposure of a setting, worked out once for all who ask for it."""
@@ -84,6 +90,14 @@ class Bench:
             setting.of_receptor, lambda: seated_drawing(self.station, self._seat(setting).seat)
         )
 
+    def drawing_of_fans(self, setting: HandSetting) -> FansDrawing:
+        """The fans as drawn, which move with the receptor's seat and the vertical angle's steps."""
+        made = self.exposure(setting)
+        return self._drawn_fans.of(
+            (setting.of_receptor, _to_step(setting.vertical_deg)),
+            lambda: fans_drawing(self.fans_of(made), self.station, made.exposure.seat),
+        )
+
     def fans_of(self, made: SetExposure) -> tuple[OpenFan, ...]:
         """Fans for an exposure's vertical angle and opening, to the nearest steps."""
         vertical_deg = float(made.aim.arrays()["vertical_deg"][0])
@@ -91,9 +105,7 @@ class Bench:
 
     def fans(self, vertical_deg: float, opening_deg: float) -> tuple[OpenFan, ...]:
         """Fans for the nearest steps of a vertical angle and of the mandible's opening."""
-        vertical, opening = (
-            FAN_STEP_DEG * round(angle / FAN_STEP_DEG) for angle in (vertical_deg, opening_deg)
-        )
+        vertical, opening = _to_step(vertical_deg), _to_step(opening_deg)
         return self._fans.of(
             (vertical, opening),
             lambda: open_fans(self.station.outlines, vertical_deg=vertical, opening_deg=opening),
@@ -101,6 +113,10 @@ class Bench:
 
     def _seat(self, setting: HandSetting) -> SeatedReceptor:
         return self._seats.of(setting.of_receptor, lambda: seat_receptor(self.station, setting))
+
+
+def _to_step(angle_deg: float) -> float:
+    return FAN_STEP_DEG * round(angle_deg / FAN_STEP_DEG)
 
 
 _BENCHES: MadeOnce[tuple[View, str, Equipment], Bench] = MadeOnce(KEPT_BENCHES)

@@ -1,6 +1,6 @@
 """What the bench tells a page: what stays, what moves with a hand, and the plan."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from typing import Any
 
@@ -11,15 +11,18 @@ from bitewright.quality.findings import ContactFinding
 from bitewright.quality.rating import ContactState
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench.bench import Bench
-from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing
+from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing, tube_drawing
 from bitewright.tasks.bench.bench_settings import SETTINGS
+from bitewright.tasks.documents import contact_document, finding_document
 from bitewright.tasks.plan.plan_view import plan_view
+from bitewright.tasks.plan.predict_exposure import ExposurePrediction
 from bitewright.tasks.plan.set_exposure import HandSetting
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.bench import next_step
 from bitewright.words.caution import CAUTION
 
 BENCH_FORMAT = "bitewright.bench/1"
+MOVING_FORMAT = "bitewright.bench-moving/1"
 PLAN_FORMAT = "bitewright.bench-plan/1"
 STATION_FORMAT = "bitewright.bench-station/1"
 PLANNED = ("forward_mm", "lingual_mm", "turn_deg", "ring_offset_deg", "vertical_deg")
@@ -48,13 +51,67 @@ def moving_document(
 ) -> dict[str, Any]:
     """Prediction and drawing of one exposure; ``does_not_fit`` says why it cannot be."""
     made = bench.predicted(setting, by)
-    refused = _why_not(made.exposure)
     fans = bench.fans_of(bench.exposure(setting))
     drawing = moving_drawing(made.exposure, fans, bench.drawing_while_seated(setting))
-    in_fan = drawing["beam_in_fan"]
     return {
         **made.document(),
         "format": BENCH_FORMAT,
+        **_said(made, drawing["beam_in_fan"]),
+        "drawing": _with_open_fans_lit(drawing, made.contacts),
+    }
+
+
+class Followed:
+    """What one page is told while its hand moves: all it shows, but what stays only once.
+
+    Teeth, palate, floor and fans are told again when they changed. Ask from one thread at a time.
+    """
+
+    def __init__(self) -> None:
+        self._stays: dict[str, object] = {}
+
+    def document(
+        self, bench: Bench, setting: HandSetting, by: RatedBy | None = None
+    ) -> dict[str, Any]:
+        """One exposure's words, figures and drawings, less what stayed since the one before."""
+        made = bench.predicted(setting, by)
+        fans = bench.fans_of(bench.exposure(setting))
+        drawing = tube_drawing(made.exposure, fans)
+        stays: dict[str, object] = {
+            "seated": bench.drawing_while_seated(setting),
+            "fans": bench.drawing_of_fans(setting),
+        }
+        # The bench keeps what it has drawn: the same thing is the same object.
+        before, self._stays = self._stays, stays
+        changed = {name: drawn for name, drawn in stays.items() if before.get(name) is not drawn}
+        return {
+            "format": MOVING_FORMAT,
+            **_said(made, drawing["beam_in_fan"]),
+            "lingual_mm": round(float(made.placement.arrays()["lingual_mm"][0]), 3),
+            "contact_error_deg": round(made.contact_error_deg, 2),
+            "rating": {"grade": made.grade, "scheme_title": made.scheme.title},
+            "criteria": [_only(finding_document(each), CRITERION_SHOWN) for each in made.findings],
+            "contacts": [
+                _only(contact_document(each), CONTACT_SHOWN) | {"beam": made.beam_words[each.name]}
+                for each in made.contacts
+            ],
+            "drawing": _with_open_fans_lit(drawing, made.contacts),
+            "stays": changed,
+        }
+
+
+CRITERION_SHOWN = ("outcome", "sentence", "source")
+CONTACT_SHOWN = ("contact", "overlap_mm", "state")
+
+
+def _only(document: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
+    return {name: document[name] for name in names}
+
+
+def _said(made: ExposurePrediction, in_fan: Mapping[str, bool]) -> dict[str, str | None]:
+    """Why the receptor cannot be there, if so, and what to do next."""
+    refused = _why_not(made.exposure)
+    return {
         "does_not_fit": refused,
         "next_step": next_step(
             made.contacts,
@@ -63,8 +120,13 @@ def moving_document(
             refused=refused,
             cut_mm={place: -mm for place, mm in made.beam_cover_mm.items() if mm < 0.0},
         ),
-        "drawing": drawing | {"beam_in_fan": in_fan | _lit(made.contacts)},
     }
+
+
+def _with_open_fans_lit(
+    drawing: dict[str, Any], contacts: Iterable[ContactFinding]
+) -> dict[str, Any]:
+    return drawing | {"beam_in_fan": drawing["beam_in_fan"] | _lit(contacts)}
 
 
 def _lit(contacts: Iterable[ContactFinding]) -> dict[str, bool]:
@@ -105,4 +167,4 @@ def _why_not(exposure: Exposures) -> str | None:
     return None
 
 
-__all__ = ["moving_document", "plan_document", "still_document"]
+__all__ = ["Followed", "moving_document", "plan_document", "still_document"]

@@ -18,6 +18,7 @@ from bitewright.report import exposure_views as views
 Floats = NDArray[np.float64]
 Document = dict[str, Any]
 SeatedDrawing = Document
+FansDrawing = list[Document]
 
 SECTION_STEPS = 33
 
@@ -54,17 +55,22 @@ def moving_drawing(
 
     ``stays`` is the `seated_drawing` of its seat.
     """
+    moves = tube_drawing(exposure, fans)
+    drawn = fans_drawing(fans, exposure.station, exposure.seat)
+    return {**moves, **{name: {**moves[name], **stays[name]} for name in stays}, "fans": drawn}
+
+
+def tube_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
+    """What of all three drawings may move whenever a hand does."""
     at = exposure.station
     casing, active = views.from_side(exposure)
-    along_row = views.along_row(exposure, origin_mouth=_row_origin(at))
     errors = contact_errors_deg(exposure, tuple(fan.site for fan in fans))[0]
     own = [fan.site.pair[0] // 10 in at.region.quadrants for fan in fans]
     return {
         "above": _laid(views.from_above(exposure)),
-        "row": {**_laid(along_row), **stays["row"]},
-        "side": {"casing": _places(casing), "active": _places(active), **stays["side"]},
+        "row": _laid(views.along_row(exposure, origin_mouth=_row_origin(at))),
+        "side": {"casing": _places(casing), "active": _places(active)},
         "solid": _solid(exposure),
-        "fans": _fans(fans, exposure),
         "beam_in_fan": {
             fan.site.name: bool(mine and fan.holds(float(error) + fan.site.open_azimuth_deg))
             for fan, error, mine in zip(fans, errors, own, strict=True)
@@ -113,9 +119,9 @@ def _tooth(code: int, places: Floats, *, lower: bool) -> Document:
     return {"code": code, "lower": lower, "outline": _places(views.hull(places))}
 
 
-def _fans(fans: tuple[OpenFan, ...], exposure: Exposures) -> list[Document]:
+def fans_drawing(fans: tuple[OpenFan, ...], at: Station, seat: Seat) -> FansDrawing:
     """Fans as drawn from above, each at its contact as opened, with its two outermost ways."""
-    hinge, angle = exposure.station.outlines.hinge_mm, float(exposure.seat.opening_deg[0])
+    hinge, angle = at.outlines.hinge_mm, float(seat.opening_deg[0])
     points = np.array([fan.site.point_mouth for fan in fans])
     lower = np.array([fan.is_lower for fan in fans])
     points[lower] = opened(points[lower], hinge, angle)
@@ -203,4 +209,12 @@ def _places(points: Floats) -> Any:  # noqa: ANN401  numbers nested as the array
     return np.round(points, 2).tolist()
 
 
-__all__ = ["SeatedDrawing", "moving_drawing", "seated_drawing", "still_drawing"]
+__all__ = [
+    "FansDrawing",
+    "SeatedDrawing",
+    "fans_drawing",
+    "moving_drawing",
+    "seated_drawing",
+    "still_drawing",
+    "tube_drawing",
+]

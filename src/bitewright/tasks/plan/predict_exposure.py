@@ -58,7 +58,6 @@ class ExposurePrediction:
     contact_errors_deg: dict[str, float]
     contact_error_deg: float
     outside_fan_deg: dict[str, float | None]
-    edges: tuple[EdgePlace, ...]
     question: AnyQuestion
     scheme: RatingScheme
     grade: str
@@ -68,6 +67,11 @@ class ExposurePrediction:
         """Beam beyond each edge and corner of the receptor; negative is cut off. [mm]"""
         margins = self.prediction.measurements.beam_margin_mm[0]
         return {place: float(margin) for place, margin in zip(BEAM_PLACES, margins, strict=True)}
+
+    @property
+    def edges(self) -> tuple[EdgePlace, ...]:
+        """Where the receptor's edges lie against the teeth."""
+        return edge_places(self.exposure)
 
     @property
     def fitness(self) -> str:
@@ -185,7 +189,6 @@ def predicted(
             for site, error in zip(sites, errors[0], strict=True)
         },
         contact_error_deg=float(contact_error_deg(errors[:, own_contacts(of)])[0]),
-        edges=edge_places(exposure),
         question=by.question,
         scheme=by.scheme,
         grade=prediction.rating.grade(by.scheme)[0],

@@ -28,7 +28,12 @@ from bitewright.tasks.bench.bench_choices import (
     handling_of,
     look_choices,
 )
-from bitewright.tasks.bench.bench_documents import moving_document, plan_document, still_document
+from bitewright.tasks.bench.bench_documents import (
+    Followed,
+    moving_document,
+    plan_document,
+    still_document,
+)
 from bitewright.tasks.bench.bench_frames import film_bytes, frame_bytes, solids_bytes
 from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.catalogue.list_catalogue import titles_of
@@ -227,11 +232,12 @@ def bench_solids(bench: ChosenBench) -> Response:
 
 @router.websocket("/bench/moving/state")
 async def moving_state(socket: WebSocket) -> None:
-    """Answers each wish with the exposure's prediction and drawing."""
+    """Answers each wish with what the page shows of its exposure, less what it has already."""
+    followed = Followed()
 
     def answer(bench: Bench, wish: Wish, came: float) -> str:
         by = rated_by_name(**wish.get("by", {}))
-        document = moving_document(bench, hand_setting(wish["settings"]), by)
+        document = followed.document(bench, hand_setting(wish["settings"]), by)
         return json.dumps({"seq": wish["seq"], "took_ms": _since_ms(came), **document})
 
     await converse(socket, answer, DRAWINGS_AT_ONCE)

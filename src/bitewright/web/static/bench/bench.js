@@ -160,8 +160,8 @@ function tellNext() {
 
 function showState(answer) {
   state = answer;
-  numbers.showSpace(answer.placement.lingual_mm);
-  drawings.show(answer.drawing, new Set(answer.contacts.map((c) => c.contact)));
+  numbers.showSpace(answer.lingual_mm);
+  drawings.show(answer.drawing, answer.stays, new Set(answer.contacts.map((c) => c.contact)));
   space.show(answer.drawing.solid);
   document.body.dataset.seq = answer.seq;
   tellNext();

@@ -9,6 +9,7 @@ const FAN_MM = 17;
 let still = null;
 let parts = null;
 let present = null;
+let stays = {};
 
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1];
 const cross = (a, b) => a[0] * b[1] - a[1] * b[0];
@@ -117,15 +118,24 @@ function title(element, text) {
   make("title", {}, element).textContent = text;
 }
 
-// One exposure into all three drawings.
-export function show(drawing, asked) {
+// One exposure into all three drawings. What stays while the receptor does comes only when it changed.
+export function show(moves, changed, asked) {
   if (parts === null) return;
   const first = present === null;
-  present = drawing;
-  drawAbove(drawing.above, drawing.fans, drawing.beam_in_fan, asked);
-  drawRow(drawing.row);
-  drawSide(drawing.side);
-  if (first) frame(drawing);
+  stays = { ...stays, ...changed };
+  const { row: rowStays, side: sideStays } = stays.seated;
+  present = { ...moves, row: { ...moves.row, ...rowStays }, side: { ...moves.side, ...sideStays } };
+  drawAbove(moves.above);
+  for (const fan of changed.fans ?? []) drawFan(fan);
+  light(moves.beam_in_fan, asked);
+  laid(parts.row, moves.row, false);
+  receptorBeside(moves.side);
+  if (changed.seated) {
+    drawRow(rowStays);
+    drawSide(sideStays);
+  }
+  level(present.row);
+  if (first) frame(present);
 }
 
 export function frame(drawing) {
@@ -139,6 +149,7 @@ export function frame(drawing) {
 
 export function forget() {
   present = parts = still = null;
+  stays = {};
   for (const svg of [above, row, side]) svg.replaceChildren();
 }
 
@@ -151,7 +162,7 @@ function laid(p, drawn, open) {
 }
 
 // A fan is drawn anew as it changes: with the vertical angle and the mandible's opening.
-function drawFan(fan, isLit, isAsked) {
+function drawFan(fan) {
   let shape = parts.fans.get(fan.contact);
   if (!shape) {
     const own = still.teeth.some((t) => t.own && t.code === Number(fan.contact.split("-")[0]));
@@ -162,28 +173,35 @@ function drawFan(fan, isLit, isAsked) {
   const reach = fan.lower ? FAN_MM - 4 : FAN_MM;
   const ends = fan.ways.map(([dx, dy]) => [fan.place[0] + reach * dx, fan.place[1] + reach * dy]);
   draw(shape, ends.length ? path([fan.place, ...ends]) : "");
-  shape.classList.toggle("lit", isLit);
-  shape.classList.toggle("asked", isAsked);
   say(shape.firstChild, fan.ways.length
     ? `${fan.contact}: open from ${fan.low_deg.toFixed(0)} to ${fan.high_deg.toFixed(0)} degrees`
     : `${fan.contact}: open from nowhere (least overlap ${fan.least_overlap_mm.toFixed(2)} mm)`);
 }
 
-function drawAbove(drawn, fans, lit, asked) {
+// Lit where the beam lies in it, and stronger where the view asks for its contact.
+function light(lit, asked) {
+  for (const [contact, shape] of parts.fans) {
+    shape.classList.toggle("lit", lit[contact]);
+    shape.classList.toggle("asked", asked.has(contact));
+  }
+}
+
+function drawAbove(drawn) {
   laid(parts.above, drawn, false);
   const [x, y] = drawn.casing[1].map((v, k) => 0.5 * (v + drawn.casing[2][k]));
   set(parts.above.turner, "cx", x);
   set(parts.above.turner, "cy", y);
-  for (const fan of fans) drawFan(fan, lit[fan.contact], asked.has(fan.contact));
+}
+
+// The line of the bite, from the palate to the tube.
+function level({ palate, tube }) {
+  draw(parts.row.level, path([[palate[0][0], 0], [tube[2][0], 0]], false));
 }
 
 function drawRow(drawn) {
   const p = parts.row;
-  laid(p, drawn, false);
   draw(p.palate, path(drawn.palate, false));
   draw(p.floor, path(drawn.floor, false));
-  const [left, right] = [drawn.palate[0][0], drawn.tube[2][0]];
-  draw(p.level, path([[left, 0], [right, 0]], false));
   const top = drawn.palate[Math.floor(drawn.palate.length / 2)], low = drawn.floor[Math.floor(drawn.floor.length / 2)];
   place(p.palateWords, [top[0], top[1] - 1.5]);
   place(p.floorWords, [low[0], low[1] + 4]);
@@ -193,10 +211,13 @@ function drawRow(drawn) {
   }
 }
 
+function receptorBeside(drawn) {
+  draw(parts.side.casing, path(drawn.casing));
+  draw(parts.side.active, path(drawn.active));
+}
+
 function drawSide(drawn) {
   const p = parts.side;
-  draw(p.casing, path(drawn.casing));
-  draw(p.active, path(drawn.active));
   if (p.teeth.childElementCount !== 2 * drawn.teeth.length) {
     p.teeth.replaceChildren();
     for (const tooth of drawn.teeth) {
