@@ -38,6 +38,9 @@ WORDS = (
 )
 FILE_WORDS = ("film.png", "marks.json", "belief.json", "scatter.json", "mouth.toml", "plan.toml")
 MORE_FILES = ("equipment.toml", "scheme.toml", "mapping.toml", "table.csv", "ratings.csv")
+BESIDE = (".lock", ".sqlite-wal", ".sqlite-shm")
+"""Locks stay for the next and are empty; the other two are SQLite's own beside a damaged store."""
+
 PLACES = ("missing.json", ".", "/dev/null", "no/such/folder/x.png", "", "log.sqlite", "sound.zip")
 
 
@@ -72,7 +75,7 @@ def _judged(answer: Any, arguments: list[str], before: set[str], folder: Path) -
         raise FuzzFaultError(f"{arguments!r:.600}") from error
     fault = sentence_faults(error)
     left = {each for each in _files(folder) - before if not each.startswith("data")}
-    left = {each for each in left if not each.endswith(".lock")}  # stay for the next, and are empty
+    left = {each for each in left if not each.endswith(BESIDE)}
     if fault or left:
         raise FuzzFaultError(
             f"{fault or f'left behind {sorted(left)}'} by {arguments!r:.600}"

@@ -5,11 +5,15 @@ what is allowed and what to do. Surfaces translate the base class once: the comm
 sentence and exit status 1, the web to a 4xx answer. Anything else is a bug and shows a traceback.
 """
 
+import re
 from collections.abc import Iterable
 from reprlib import Repr
 
 MOST_QUOTED = 60
 """So many characters of what was given are said back. Our choice."""
+
+MOST_OF_A_PATH = 240
+"""A word longer than this, which only a path or nonsense can be, is cut short. Our choice."""
 
 MOST_LISTED = 12
 """So many names out of somebody's own file are listed. Our choice."""
@@ -18,11 +22,12 @@ MOST_LISTED = 12
 class BitewrightError(Exception):
     """Base of all failures that a user's input can cause.
 
-    Its message is one line of characters that can be printed, whatever it was made of.
+    Its message is one line of characters that can be printed, whatever it was made of, without a
+    word that has no end.
     """
 
     def __init__(self, message: str) -> None:
-        super().__init__(_on_one_line(message))
+        super().__init__(_TOO_LONG.sub(r"\1...", _on_one_line(message)))
 
 
 class ExtraMissingError(BitewrightError):
@@ -75,6 +80,8 @@ def _printable(text: str) -> str:
         return text
     return "".join(each if each.isprintable() else repr(each)[1:-1] for each in text)
 
+
+_TOO_LONG = re.compile(rf"(\S{{{MOST_QUOTED}}})\S{{{MOST_OF_A_PATH - MOST_QUOTED},}}")
 
 _BRIEF = Repr()
 _BRIEF.maxstring = _BRIEF.maxother = _BRIEF.maxlong = MOST_QUOTED

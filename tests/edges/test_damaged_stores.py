@@ -7,16 +7,18 @@ import sys
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from types import NoneType
 
 import pytest
 from typer.testing import CliRunner
 
 from bitewright.cli.main import app
+from bitewright.errors import BitewrightError
 from bitewright.store import columns as columns_module
 from bitewright.store.appending import append
 from bitewright.store.checking import check_store
 from bitewright.store.columns import log_columns
-from bitewright.store.entries import DamagedEntryError, entries_after, history
+from bitewright.store.entries import DamagedEntryError, NoSuchEntryError, entries_after, history
 from bitewright.store.kept_files import keep_file, kept_for_entries
 from bitewright.store.location import StoreLocation, store_location
 from bitewright.store.names import DamagedNameError, NoNameError, forget_name, names, set_name
@@ -149,6 +151,12 @@ def test_one_bad_row_hides_no_other_and_figures_are_refused(place: Path) -> None
     assert not place.with_name("b.zip").exists()
 
 
+@pytest.mark.parametrize("given", ["\ud83d", "a\0b", "x" * 70_000])
+def test_what_can_be_no_key_names_no_exposure(place: Path, given: str) -> None:
+    answer = run.invoke(app, ["log", "show", given, "--store", str(place)])
+    assert isinstance(answer.exception, NoSuchEntryError)
+
+
 def test_what_is_sound_can_be_saved(place: Path) -> None:
     location = store_location(str(place))
     film = keep_file(location, b"a film")
@@ -193,6 +201,18 @@ def test_what_is_no_store_any_more_is_told(own_folders: Path, content: bytes) ->
     answer = run.invoke(app, ["store", "rescue", str(file) + ".new", "--store", str(file)])
     assert answer.exit_code == 1
     assert not list(own_folders.glob("*.new*"))
+
+
+def test_whichever_page_is_damaged_the_sentence_names_the_damaged_store(place: Path) -> None:
+    whole, size = place.read_bytes(), 4096
+    for at in range(0, len(whole), size):
+        place.write_bytes(whole[:at] + b"\xff" * size + whole[at + size :])
+        new = place.with_name("new.sqlite")
+        answer = run.invoke(app, ["store", "rescue", str(new), "--store", str(place)])
+        assert isinstance(answer.exception, BitewrightError | NoneType), at
+        assert ".part" not in str(answer.exception), at
+        for left in place.parent.glob("new.sqlite*"):
+            left.unlink()
 
 
 def test_damaged_pages_are_told_and_the_other_entries_saved(own_folders: Path) -> None:
@@ -280,6 +300,14 @@ def damaged_backups(folder: Path) -> Iterator[Path]:
                 elif info.filename != "names.json" or about is not None:
                     made.writestr(info.filename, packed.read(info))
         yield folder / f"{name}.zip"
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="platform: no /dev/zero here")
+def test_a_backup_without_end_is_not_read(place: Path) -> None:
+    new = place.with_name("new.sqlite")
+    answer = run.invoke(app, ["store", "restore", "/dev/zero", "--store", str(new)])
+    assert "a pipe or a device" in str(answer.exception)
+    assert not list(place.parent.glob("new.sqlite*"))
 
 
 def test_a_bad_backup_is_one_sentence_and_leaves_nothing(place: Path) -> None:

@@ -92,3 +92,10 @@ def test_a_short_text_is_said_back_whole() -> None:
 
 def test_every_sentence_is_one_line_that_can_be_printed() -> None:
     assert str(BitewrightError("a\nb\x1b[2J \ud83d")) == "a b\\x1b[2J \\ud83d"
+
+
+def test_no_sentence_holds_a_word_without_end() -> None:
+    path = "/srv/films/" + "n" * 200
+    assert path in str(BitewrightError(f"The file {path} cannot be read."))
+    said = str(BitewrightError(f"The file {'x' * 70_000} cannot be read."))
+    assert said == f"The file {'x' * 60}... cannot be read."

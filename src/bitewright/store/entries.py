@@ -6,6 +6,7 @@ from typing import Any
 from sqlalchemy import Connection, Select, func, select
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.kept_text import problem_of_text
 from bitewright.log.entry import FIRST_DIGEST, Act, Entry, RecordedEntry, standing
 from bitewright.log.exposure_state import State
 from bitewright.store.sealed_rows import (
@@ -93,6 +94,8 @@ def exposure_key(connection: Connection, given: str) -> str:
     NoSuchEntryError
     """
     asked = select(ENTRY.c.key).where(ENTRY.c.act == Act.EXPOSURE.value)
+    if problem_of_text(given):  # a database is asked for text only, and kept text has no such signs
+        raise NoSuchEntryError(given)
     by = ENTRY.c.number == int(given) if _is_number(given) else ENTRY.c.key == given
     found = connection.execute(asked.where(by)).scalar()
     if found is None:

@@ -10,6 +10,7 @@ from bitewright.errors import BitewrightError
 from bitewright.log.entry import Entry
 from bitewright.store.appending import append
 from bitewright.store.entries import last_number_and_digest
+from bitewright.store.failures import database_failures
 from bitewright.store.kept_files import KeptFileGoneError, keep_file, kept_file
 from bitewright.store.names import names, set_name
 from bitewright.store.opening import Store
@@ -58,7 +59,8 @@ def save_sound_entries(damaged: Store, into: Store, *, unproven: bool = False) -
     ------
     NothingToRescueError
     """
-    source = _Sound(CONTENT_PROVEN | {Soundness.UNPROVEN} if unproven else CONTENT_PROVEN)
+    taken = CONTENT_PROVEN | {Soundness.UNPROVEN} if unproven else CONTENT_PROVEN
+    source = _Sound(damaged.location, taken)
     with damaged.reading() as connection, into.writing() as target:
         result = append(target, source.entries(connection))
         for refused in result.refused:
@@ -81,22 +83,24 @@ def save_sound_entries(damaged: Store, into: Store, *, unproven: bool = False) -
 class _Sound:
     """The sound entries of a store while they are read, and what is left out of it."""
 
-    def __init__(self, taken: frozenset[Soundness]) -> None:
+    def __init__(self, where: object, taken: frozenset[Soundness]) -> None:
+        self._where = where
         self._taken = taken
         self.numbers: list[int] = []
         self.films: set[str] = set()
         self.left_out: list[tuple[int, int]] = []
 
     def entries(self, connection: Connection) -> Iterator[Entry]:
-        """One after another."""
-        for row in sealed_rows(connection):
-            if row.entry is None or row.soundness not in self._taken:
-                self.left_out.append((row.first, row.last))
-                continue
-            self.numbers.append(row.first)
-            named = (row.entry.body.get(field) for field in ("film", "assessment"))
-            self.films.update(name for name in named if isinstance(name, str))
-            yield row.entry
+        """One after another; a failure names the damaged store, whichever is written meanwhile."""
+        with database_failures(self._where):
+            for row in sealed_rows(connection):
+                if row.entry is None or row.soundness not in self._taken:
+                    self.left_out.append((row.first, row.last))
+                    continue
+                self.numbers.append(row.first)
+                named = (row.entry.body.get(field) for field in ("film", "assessment"))
+                self.films.update(name for name in named if isinstance(name, str))
+                yield row.entry
 
 
 def _films_taken(damaged: Store, into: Store, films: set[str]) -> int:

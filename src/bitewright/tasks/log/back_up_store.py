@@ -7,13 +7,12 @@ import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import IO, Any
+from typing import Any
 
 from bitewright import __version__
 from bitewright.errors import BitewrightError
-from bitewright.files.disk import FileUnreadableError, whole_file
+from bitewright.files.disk import opened_to_read, whole_file
 from bitewright.files.entry_files import EntryFileHead, read_entry_lines, write_entry_lines
-from bitewright.keeping.whole_files import why_not
 from bitewright.log.field_forms import CODE, DIGEST
 from bitewright.store.entries import entries_after, last_number_and_digest
 from bitewright.store.kept_files import keep_file, kept_digests, kept_file, kept_for_entries
@@ -116,7 +115,7 @@ def restore_store(file: Path, store: str | None) -> Moved:
 @contextmanager
 def _opened_backup(file: Path) -> Iterator[zipfile.ZipFile]:
     """The archive; whatever is wrong with it is one sentence."""
-    with _opened(file) as opened:
+    with opened_to_read(file) as opened:
         try:
             with zipfile.ZipFile(opened) as packed:
                 yield packed
@@ -125,16 +124,6 @@ def _opened_backup(file: Path) -> Iterator[zipfile.ZipFile]:
         except BROKEN as error:
             said = " ".join(str(error).split())[:60]
             raise NotABackupError(file, said or type(error).__name__) from error
-
-
-@contextmanager
-def _opened(file: Path) -> Iterator[IO[bytes]]:
-    try:
-        opened = file.open("rb")
-    except (OSError, ValueError) as error:
-        raise FileUnreadableError(file, why_not(error)) from error
-    with opened:
-        yield opened
 
 
 def _told(packed: zipfile.ZipFile, name: str) -> dict[str, Any]:
