@@ -147,6 +147,15 @@ def test_a_rater_who_grades_an_image_twice_is_refused(tmp_path: Path) -> None:
         read_ratings(tmp_path / "grades.csv")
 
 
+def test_an_image_is_of_one_patient(tmp_path: Path) -> None:
+    heading, file = "image,rater,grade,patient\n", tmp_path / "grades.csv"
+    file.write_text(f"{heading}a,x,1,p1\na,y,2,p1\nb,x,1,p1\n", encoding="utf-8")
+    assert read_ratings(file).patients == {"a": "p1", "b": "p1"}
+    file.write_text(f"{heading}a,x,1,p1\na,y,2,p2\n", encoding="utf-8")
+    with pytest.raises(RatingRowError, match="line 3: image a was another patient's before"):
+        read_ratings(file)
+
+
 def test_a_scatter_comes_back_and_a_wrong_one_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "scatter.json"
     matrix = np.diag([9.0, 4.0, 2.0, 1.0])

@@ -166,7 +166,17 @@ def test_raters_are_compared(tmp_path: Path) -> None:
     check_document(told, "it", schemas={told["format"]: "agreement-1.json"})
     assert len(told["pairs"]) == 3
     assert told["pairs"][0]["alike"]["count"] == 25
-    assert "Fleiss" in said("audit", "agreement", str(path))
+    shown = " ".join(said("audit", "agreement", str(path)).split())
+    assert "Fleiss" in shown
+    assert "column named patient" in shown
+    with_patients = [f"{row},{'patient' if row is rows[0] else row[:2]}" for row in rows]
+    path.write_text("\n".join(with_patients), encoding="utf-8")
+    assert "column named patient" not in " ".join(said("audit", "agreement", str(path)).split())
+    clustered = json.loads(said("audit", "agreement", str(path), "--json"))
+    for key in ("kappa", "weighted"):
+        plain, wider = told["pairs"][0][key], clustered["pairs"][0][key]
+        assert wider["value"] == plain["value"]
+        assert wider["high"] - wider["low"] != plain["high"] - plain["low"]
 
 
 def test_grades_may_be_put_in_order(tmp_path: Path) -> None:
@@ -212,6 +222,18 @@ def test_two_cycles_are_compared(tmp_path: Path) -> None:
     assert (round(100 * best["low"]), round(100 * best["high"])) == (15, 50)
     assert not worst["differs"]
     assert "clinic lead" in said("audit", "cycle", str(path))
+    assert "count the patients" in " ".join(said("audit", "cycle", str(path)).split())
+    counted = "\n".join(
+        f"{line}\npatients = 10" if line.startswith("grades") else line
+        for line in PLAN.splitlines()
+    )
+    path.write_text(counted, encoding="utf-8")
+    wider = json.loads(said("audit", "cycle", str(path), "--json"))["changes"][0]
+    assert (wider["low"], wider["high"]) < (best["low"] - 0.05, 1.0)
+    assert wider["high"] > best["high"] + 0.05
+    assert "count the patients" not in " ".join(said("audit", "cycle", str(path)).split())
+    path.write_text(counted.replace("patients = 10", "patients = 51"), encoding="utf-8")
+    assert "51 patients and has 50 images" in refusal("audit", "cycle", str(path))
 
 
 def test_nothing_wrong_is_done_quietly(school: str, tmp_path: Path) -> None:

@@ -47,7 +47,10 @@ def sample(
 
 
 def agreement(
-    grades: Annotated[Path, typer.Argument(help="CSV with the columns image, rater, grade.")],
+    grades: Annotated[
+        Path,
+        typer.Argument(help="CSV with the columns image, rater, grade and, if known, patient."),
+    ],
     order: Annotated[
         str | None,
         typer.Option(help="Grades from best to worst, joined by commas; alphabetical if left out."),
@@ -75,6 +78,7 @@ def cycle(
         comparison_document,
     )
     from bitewright.words.audit_cycles import (
+        PATIENTS_NOT_COUNTED,
         action_words,
         again_words,
         cycle_change,
@@ -95,6 +99,8 @@ def cycle(
     for action in told.plan.actions:
         screen.print(action_words(action))
     screen.print(again_words(told.plan.reaudit_date))
+    if any(each and each.patients is None for each in (told.plan.first, told.plan.second)):
+        screen.print(PATIENTS_NOT_COUNTED, style="dim")
 
 
 __all__ = ["add_to", "agreement", "cycle", "sample"]

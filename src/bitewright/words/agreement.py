@@ -4,6 +4,10 @@ from bitewright.audit.agreement import Kappa
 from bitewright.audit.proportions import Share
 from bitewright.words.phrases import counted
 
+NOT_BY_PATIENT = (
+    "Images are taken to be each of another patient. Those of one patient are graded alike, so the "
+    "intervals would be wider: give whose each is in a column named patient."
+)
 HOW_TO_READ = (
     "Kappa falls when nearly all images have one grade: read it beside the share alike. Agreement "
     "is not correctness."
@@ -46,6 +50,7 @@ def together_words(kappa: Kappa, images: int) -> str:
 
 __all__ = [
     "HOW_TO_READ",
+    "NOT_BY_PATIENT",
     "alike_words",
     "kappa_figures",
     "kappa_words",

@@ -7,6 +7,11 @@ from bitewright.words.phrases import counted
 from bitewright.words.rates import interval_words
 from bitewright.words.verdicts import TARGET_WORDS
 
+PATIENTS_NOT_COUNTED = (
+    "Images are taken to be each of another patient. Those of one patient come out alike, so the "
+    "intervals would be wider: count the patients and give `patients` in each cycle."
+)
+
 
 def cycle_standing(cycle: str, standing: TargetStanding) -> str:
     """How one grade of a cycle stands against its target; ``cycle``: "first cycle"."""
@@ -41,4 +46,4 @@ def again_words(date: str) -> str:
     return f"audit again: {date}"
 
 
-__all__ = ["action_words", "again_words", "cycle_change", "cycle_standing"]
+__all__ = ["PATIENTS_NOT_COUNTED", "action_words", "again_words", "cycle_change", "cycle_standing"]

@@ -74,3 +74,51 @@ def test_intervals_of_few_images_hold() -> None:
                 kappa = cohen(table)
                 held.append(kappa.low <= (1 - guessed) ** 2 <= kappa.high)
         assert np.mean(held) > 0.89
+
+
+def by_patients(rng: np.random.Generator, patients: int) -> tuple[np.ndarray, np.ndarray]:
+    """Two raters' grades, (2, patients, 4), of patients whose four images are alike.
+
+    A patient's images are all hard to grade, or all easy.
+    """
+    truth = rng.random((patients, 4)) < 0.3
+    hard = rng.random((patients, 1)) < 0.4
+    guess = rng.random((2, patients, 4)) < 0.5
+    return np.where(hard & (rng.random((2, patients, 4)) < 0.9), guess, truth).astype(int), truth
+
+
+@pytest.mark.parametrize("patients", [12, 40])
+def test_intervals_hold_where_patients_have_several_images(patients: int) -> None:
+    """Images taken as independent leave the intervals too narrow."""
+    rng = np.random.default_rng(4)
+    held: dict[str, list[bool]] = {"cohen": [], "fleiss": [], "taken as independent": []}
+    ones = np.eye(2)
+
+    def tables(grades: np.ndarray) -> np.ndarray:
+        return np.stack([ones[one].T @ ones[other] for one, other in zip(*grades, strict=True)])
+
+    def counts(grades: np.ndarray) -> np.ndarray:
+        return (ones[grades[0].ravel()] + ones[grades[1].ravel()]).astype(int)
+
+    large, _ = by_patients(rng, 40_000)
+    truths = cohen(tables(large).sum(axis=0)).value, fleiss(counts(large)).value
+    whose = np.repeat(np.arange(patients), 4)
+    for _ in range(300):
+        grades, _ = by_patients(rng, patients)
+        each = tables(grades)
+        made = {
+            "cohen": cohen(each.sum(axis=0), patients=each),
+            "fleiss": fleiss(counts(grades), patient=whose),
+            "taken as independent": cohen(each.sum(axis=0)),
+        }
+        for name, kappa in made.items():
+            held[name].append(kappa.low <= truths[name == "fleiss"] <= kappa.high)
+    assert np.mean(held["cohen"]) > 0.92
+    assert np.mean(held["fleiss"]) > 0.92
+    assert np.mean(held["taken as independent"]) < np.mean(held["cohen"]) - 0.03
+
+
+def test_a_patient_with_one_image_each_changes_nothing_of_fleiss() -> None:
+    counts = rated(np.random.default_rng(5))
+    alone = fleiss(counts, patient=[f"p{place}" for place in range(IMAGES)])
+    assert (alone.low, alone.high) == pytest.approx((fleiss(counts).low, fleiss(counts).high))

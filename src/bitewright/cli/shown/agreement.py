@@ -6,6 +6,7 @@ from bitewright.cli.screen import console
 from bitewright.tasks.audit.compare_raters import RaterComparison
 from bitewright.words.agreement import (
     HOW_TO_READ,
+    NOT_BY_PATIENT,
     alike_words,
     kappa_figures,
     kappa_words,
@@ -41,6 +42,8 @@ def show(told: RaterComparison) -> None:
             counts.add_row(grade, *(str(cell) for cell in row))
         screen.print(counts)
     screen.print(f"\n{HOW_TO_READ}", style="dim")
+    if not told.patients_given:
+        screen.print(NOT_BY_PATIENT, style="dim")
 
 
 __all__ = ["show"]

@@ -28,7 +28,7 @@ def compare_audit_cycles(path: Path) -> CycleComparison:
     Raises
     ------
     FileUnreadableError, TomlFileError, DocumentFormatError, SchemaViolationError,
-    UnknownSchemeError, NoSuchGradeError
+    UnknownSchemeError, NoSuchGradeError, TooManyPatientsError
     """
     document = read_toml(path)
     check_document(document, str(path), schemas=SCHEMAS)
@@ -83,6 +83,7 @@ def _cycle(row: dict[str, Any]) -> Cycle:
         sample=row["sample"],
         grades=row["grades"],
         causes=tuple(row.get("causes", [])),
+        patients=row.get("patients"),
     )
 
 
