@@ -29,7 +29,8 @@ class ControlChart:
     centre : float
         Share over all subgroups.
     centres : (G,) float array
-        The same, of each subgroup's own phase where the chart has phases.
+        What each subgroup is set against: that of its own phase where the chart has phases, known
+        courses allowed for where there are any.
     spread : float
         How many times wider the limits are than chance and clustering in cases make them; 1 or
         more.
@@ -56,6 +57,7 @@ def p_chart(
     widen: bool = False,
     phases: ArrayLike | None = None,
     design_effects: ArrayLike = 1.0,
+    usual: ArrayLike | None = None,
 ) -> ControlChart:
     """A chart of shares with limits for each subgroup's own size.
 
@@ -75,13 +77,16 @@ def p_chart(
         Known changes cut the chart: each phase has a centre of its own. One for all if left out.
     design_effects : (G,) array_like
         Of exposures of one case, in each subgroup.
+    usual : (G,) array_like, optional
+        Rate that each subgroup is set against, where known courses move it (`usual_rates`); the
+        share of its phase if left out.
     """
     hits, size = np.asarray(counts, dtype=np.float64), np.asarray(totals, dtype=np.float64)
     phase = np.zeros(len(size), dtype=np.int64) if phases is None else np.asarray(phases)
     all_hits, all_size = float(hits.sum()), float(size.sum())
     centre = all_hits / all_size if all_size else float("nan")
-    centres = _centres(hits, size, phase)
-    spread = spread_beyond_chance(hits, size, phase, design_effects) if widen else 1.0
+    centres = _centres(hits, size, phase) if usual is None else np.asarray(usual, dtype=np.float64)
+    spread = spread_beyond_chance(hits, size, phase, design_effects, centres) if widen else 1.0
     reach = z * spread * np.sqrt(centres * (1 - centres) * np.asarray(design_effects) / size)
     shares, lows, highs = hits / size, centres - reach, centres + reach
     out = np.flatnonzero((shares < lows) | (shares > highs))
@@ -103,6 +108,7 @@ def spread_beyond_chance(
     totals: ArrayLike,
     phases: ArrayLike | None = None,
     design_effects: ArrayLike = 1.0,
+    usual: ArrayLike | None = None,
 ) -> float:
     """Laney's sigma of G standardised shares, (G,), from their moving ranges, at least 1.
 
@@ -118,7 +124,7 @@ def spread_beyond_chance(
     near = phase[1:] == phase[:-1]
     if near.sum() < 2 or not 0 < hits.sum() < size.sum():
         return 1.0
-    centre = _centres(hits, size, phase)
+    centre = _centres(hits, size, phase) if usual is None else np.asarray(usual, dtype=np.float64)
     sigma = np.sqrt(np.maximum(centre * (1 - centre), 1e-12) * np.asarray(design_effects) / size)
     standard = (hits / size - centre) / sigma
     return max(1.0, float(np.abs(np.diff(standard))[near].mean() / RANGE_OF_TWO))

@@ -117,4 +117,22 @@ def usual_course(series: Series) -> UsualCourse:
     )
 
 
-__all__ = ["UsualCourse", "usual_course"]
+def usual_rates(series: Series, phase: NDArray[np.int64]) -> Floats | None:
+    """Rate of each stretch (G,), when each phase has its own and known courses move it.
+
+    ``phase``: which each stretch lies in, (G,). None where no course can be allowed for.
+    """
+    if series.courses is None:
+        return None
+    counts, totals = series.counts, series.totals
+    of_phase = (phase[:, None] == np.unique(phase)).astype(np.float64)
+    usable = with_events(series.courses, counts, totals, LEAST_EVENTS)
+    usable &= with_own_say(series.courses, of_phase, totals)
+    if not usable.any():
+        return None
+    design = np.column_stack([of_phase, series.courses[:, usable]])
+    fitted = binomial_regression(design, counts, totals)
+    return None if fitted is None else np.asarray(expit(design @ fitted.coefficients))
+
+
+__all__ = ["UsualCourse", "usual_course", "usual_rates"]

@@ -31,7 +31,7 @@ from bitewright.audit.targets import (
     target_standings,
 )
 from bitewright.audit.unexplained_change import ChangePoint, change_points
-from bitewright.audit.usual_course import usual_course
+from bitewright.audit.usual_course import usual_course, usual_rates
 from bitewright.audit.weeks import NO_COURSES, series_of
 from bitewright.quality.rating_schemes import RatingScheme, rating_scheme
 
@@ -182,15 +182,18 @@ def expected_of(log: LoggedExposures, event: Event) -> ExpectedRate | None:
 
 def chart_of(log: LoggedExposures, settings: AuditSettings, period: Period) -> ControlChart | None:
     """The rate over time with limits; None where there are too few stretches to be usual."""
-    stretches = series_of(log, log.happened(settings.event), period)
+    flags = log.happened(settings.event)
+    stretches = series_of(log, flags, period, courses=settings.courses)
     if len(stretches.starts) < FEWEST_POINTS:
         return None
+    phases = phases_of(stretches, settings)
     return p_chart(
         stretches.counts,
         stretches.totals,
         widen=True,
-        phases=phases_of(stretches, settings),
+        phases=phases,
         design_effects=stretches.effects,
+        usual=usual_rates(stretches, phases),
     )
 
 

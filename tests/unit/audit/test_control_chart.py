@@ -1,14 +1,19 @@
 """Limits hold as many points as they say, when weeks differ by more than chance."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from bitewright.audit.control_chart import (
     RANGE_OF_TWO,
+    ControlChart,
     p_chart,
     records_without_change,
     spread_beyond_chance,
 )
+from bitewright.audit.dated_change import Series
+from bitewright.audit.usual_course import usual_rates
 
 SIZE = 4000
 SPREAD = 3.0
@@ -74,3 +79,44 @@ def test_records_of_single_patients_are_as_restless_as_their_effect() -> None:
         0.2, [4, 4], 1.0, np.random.default_rng(3), draws=40_000, design_effects=[1.9, 1.9]
     )
     assert drawn.var() == pytest.approx(1.9 * 4 * 0.2 * 0.8, rel=0.03)
+
+
+def seasonal(odd_month: int | None) -> Series:
+    """Three years of months, twice as many rejects from November to February."""
+    month = np.arange(36) % 12
+    cold = (month >= 10) | (month < 2)
+    rates = np.where(cold, 0.20, 0.10)
+    if odd_month is not None:
+        rates[odd_month] = 0.26
+    return Series(
+        starts=np.arange(36, dtype=np.int64) * 30,
+        counts=np.round(400 * rates) + np.arange(36) % 3 * 4 - 4,
+        totals=np.full(36, 400.0),
+        courses=cold[:, None].astype(float),
+    )
+
+
+def charted(series: Series, *, named: bool) -> ControlChart:
+    phases = np.zeros(36, dtype=np.int64)
+    usual = usual_rates(series, phases) if named else None
+    return p_chart(series.counts, series.totals, widen=True, phases=phases, usual=usual)
+
+
+def test_a_named_season_is_allowed_for_and_a_month_out_of_line_is_still_out() -> None:
+    assert charted(seasonal(None), named=False).out
+    assert charted(seasonal(None), named=True).out == ()
+    assert charted(seasonal(17), named=True).out == (17,)
+
+
+def test_a_phase_keeps_its_own_rate_beside_a_named_season() -> None:
+    series = seasonal(None)
+    later = np.arange(36) >= 18
+    risen = replace(series, counts=np.round(np.where(later, 1.5, 1.0) * series.counts))
+    rates = usual_rates(risen, later.astype(np.int64))
+    assert rates is not None
+    for phase in (later, ~later):
+        assert (rates * risen.totals)[phase].sum() == pytest.approx(risen.counts[phase].sum())
+
+
+def test_without_courses_each_phase_is_set_against_its_share() -> None:
+    assert usual_rates(replace(seasonal(None), courses=None), np.zeros(36, dtype=np.int64)) is None
