@@ -1,5 +1,6 @@
 """What an audit that names nobody could have missed: how far off somebody must be to be found."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,9 @@ ASKED = 0.9
 """What is asked of the binomial distribution for it. Our choice: somebody so far off also makes
 films of a case look more alike, which widens the limits."""
 HALVINGS = 12
+WORTH_FINDING = 3.0
+"""Where not even somebody who rejects so many times as often as all together would be named, a
+comparison that names nobody has compared nothing. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +54,11 @@ def rates_found_from(found: Funnel) -> tuple[RateFoundFrom, ...]:
         RateFoundFrom(exposures=found.operators[k].exposures, rate=rate_found_from(found, k))
         for k in ends
     )
+
+
+def can_compare(found: Funnel, ends: Sequence[RateFoundFrom]) -> bool:
+    """Whether somebody with `WORTH_FINDING` times the common rate would be named often enough."""
+    return any(end.rate is not None and end.rate <= WORTH_FINDING * found.overall for end in ends)
 
 
 def rate_found_from(found: Funnel, k: int) -> float | None:
@@ -109,4 +118,11 @@ def _remarked_from(means: PooledMeans, k: int, side: int, needed: float) -> floa
     return high
 
 
-__all__ = ["POWER", "RateFoundFrom", "aim_found_from", "rate_found_from", "rates_found_from"]
+__all__ = [
+    "POWER",
+    "RateFoundFrom",
+    "aim_found_from",
+    "can_compare",
+    "rate_found_from",
+    "rates_found_from",
+]

@@ -1,6 +1,6 @@
 """Whether any operator differs from the others, or aims steadily off."""
 
-from bitewright.audit.could_have_missed import rates_found_from
+from bitewright.audit.could_have_missed import can_compare, rates_found_from
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer, Found
@@ -24,15 +24,16 @@ def operators_apart(told: Audit) -> Answer:
     beyond = [o for o in enough if o.beyond]
     if not beyond:
         ends = rates_found_from(told.funnel)
-        none = all(end.rate is None for end in ends)
+        compared = can_compare(told.funnel, ends)
+        first = "None" if compared else "Too few exposures to compare people: none is named"
         sentence = (
-            f"None of {len(enough)}, {work_alike(told.funnel)}.{usual_words(told.funnel)}{left_out}"
-            f" {rates_missed(ends, told.settings.event)}"
+            f"{first} of {len(enough)}, {work_alike(told.funnel)}."
+            f"{usual_words(told.funnel)}{left_out} {rates_missed(ends, told.settings.event)}"
         )
         return Answer(
             topic="operators",
             question=question,
-            found=Found.TOO_FEW if none else Found.NO,
+            found=Found.NO if compared else Found.TOO_FEW,
             sentence=sentence,
         )
     said = "; ".join(

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.audit.could_have_missed import POWER, rates_found_from
+from bitewright.audit.could_have_missed import POWER, WORTH_FINDING, can_compare, rates_found_from
 from bitewright.audit.counted_by import Dimension, Event
 from bitewright.audit.design_effect import DesignEffect
 from bitewright.audit.few_operators import counts_at, others_of, scores_against_others
@@ -137,6 +137,15 @@ def with_worth(films: int, worth: float) -> Funnel:
 def test_with_too_few_films_nobody_could_be_named() -> None:
     found = funnel(("a", "b"), [2, 3], [20, 20], clustering=DesignEffect(value=np.full(2, 6.0)))
     assert rates_found_from(found)[0].rate is None
+
+
+def test_people_are_compared_only_where_three_times_the_rate_would_be_named() -> None:
+    for films, compared in ((36, False), (400, True)):
+        found = with_worth(films, 1.6)
+        ends = rates_found_from(found)
+        assert ends[0].rate is not None
+        assert can_compare(found, ends) is compared
+        assert (ends[0].rate <= WORTH_FINDING * found.overall) is compared
 
 
 def test_few_are_drawn_side_by_side_with_a_line_of_their_own_and_many_as_a_funnel() -> None:
