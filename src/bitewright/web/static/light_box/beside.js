@@ -14,6 +14,14 @@ let mmOfMain = null;
 
 export const isShown = () => film !== null;
 
+// The films that may lie beside; one that is among them no more is taken from its place in the list.
+export function offer(films) {
+  const list = document.getElementById("beside");
+  const now = list.value;
+  list.replaceChildren(new Option("no film", ""), ...films.map((f) => new Option(`${f.label}, ${f.visit}`, f.id)));
+  list.value = films.some((f) => String(f.id) === now) ? now : "";
+}
+
 // `mm`: size of a pixel of the film on the stage; null where nothing tells.
 export function show(of, pixels, mm) {
   [film, picture, mmOfMain] = [of, pixels, mm];

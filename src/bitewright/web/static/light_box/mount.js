@@ -11,7 +11,8 @@ const wanted = [];
 const leaving = new AbortController();
 const folded = new Set();
 const chosen = new Set();
-let shown = { films: [], current: null, choose() {} };
+let shown = { films: [], current: null };
+let choose = () => {};
 let choseSeveral = () => {};
 
 const rank = (film) => {
@@ -22,8 +23,13 @@ const byName = (a, b) => a.label.localeCompare(b.label, undefined, { numeric: tr
 const isAskedFor = (film) => `${film.label} ${film.visit} ${film.titles.view ?? ""} ${film.decision.decision ?? ""}`.toLowerCase().includes(filter.value.trim().toLowerCase());
 const isSeveral = () => several.getAttribute("aria-pressed") === "true";
 
-export function lay(films, current, choose) {
-  shown = { films, current, choose };
+// `act(number)`: a film was chosen.
+export function onChoose(act) {
+  choose = act;
+}
+
+export function lay(films, current) {
+  shown = { films, current };
   const visits = new Map();
   for (const film of films) visits.set(film.visit, [...(visits.get(film.visit) ?? []), film]);
   places.replaceChildren(...[...visits].reverse().map(([visit, own]) => visitOf(visit, own)).filter(Boolean));
@@ -52,7 +58,7 @@ function entry(film) {
   button.setAttribute("aria-current", String(film.id === shown.current));
   button.append(thumb(film), film.titles.view ?? "no view yet", document.createElement("br"), film.label);
   if (film.decision.decision) button.append(document.createElement("br"), film.decision.decision);
-  button.addEventListener("click", () => shown.choose(film.id));
+  button.addEventListener("click", () => choose(film.id));
   if (isSeveral()) item.append(box(film));
   item.append(button);
   return item;
@@ -76,7 +82,7 @@ function tellChosen() {
   choseSeveral(isSeveral(), shown.films.filter((film) => chosen.has(film.id)));
 }
 
-const again = () => lay(shown.films, shown.current, shown.choose);
+const again = () => lay(shown.films, shown.current);
 filter.addEventListener("input", again);
 several.addEventListener("click", () => {
   several.setAttribute("aria-pressed", String(!isSeveral()));

@@ -1,0 +1,71 @@
+// What the marks tell, asked of the server after each change: figures first, then why, then the predicted film.
+import { fetched, json } from "../fetched.js";
+import { onRated, rated } from "../rated.js";
+import { here, isOnStage, laid, marksOf } from "./laid.js";
+import * as outcome from "./outcome.js";
+import { by, tell } from "./page.js";
+import * as viewer from "./viewer.js";
+
+let asking = null;
+
+export function stop() {
+  asking?.abort();
+}
+
+export function cancel() {
+  stop();
+  by("working").hidden = true;
+  tell("The explanation was cancelled; change a mark to ask again.");
+}
+
+export async function measure() {
+  stop();
+  by("working").hidden = true;
+  const { film } = laid;
+  if (!film.marks.view || !Object.keys(marksOf(film)).length) return;
+  asking = new AbortController();
+  const { signal } = asking;
+  try {
+    const rating = new URLSearchParams(rated()).toString();
+    const measured = await json(here(`/assessment?${rating}`), { signal });
+    if (measured.cannot) {
+      outcome.clear();
+      tell(measured.cannot);
+      return;
+    }
+    outcome.show(measured);
+    by("working").hidden = false;
+    await explain(film.id, `${rating}${by("together").checked ? "&together=true" : ""}`, signal);
+  } catch (error) {
+    if (error.name === "AbortError") return;
+    by("working").hidden = true;
+    outcome.forgetExplanation();
+    tell(error.message, true);
+  }
+}
+
+async function explain(id, how, signal) {
+  const told = await fetched(here(`/explanation?${how}`), { signal });
+  const answer = await told.json();
+  if (!isOnStage(id)) return;
+  by("working").hidden = true;
+  if (answer.cannot) {
+    outcome.forgetExplanation();
+    tell(answer.cannot);
+    return;
+  }
+  const hasDrawing = told.headers.get("x-has-drawing") === "yes";
+  outcome.explain(answer, hasDrawing ? here(`/drawing?version=${told.headers.get("x-marks-version")}&${how}`) : null);
+  if (answer.explanation) await layOver(how, answer.pixel_mm, signal);
+}
+
+async function layOver(how, pixelMm, signal) {
+  const predicted = await fetched(here(`/explained-film?${how}`), { signal });
+  if (predicted.status === 204) return;
+  const head = (name) => Number(predicted.headers.get(name));
+  viewer.layOver(new Uint8Array(await predicted.arrayBuffer()), head("x-columns"), head("x-rows"), [head("x-width-mm"), head("x-height-mm")], pixelMm);
+  by("over").hidden = false;
+}
+
+by("together").addEventListener("change", measure);
+onRated(() => laid.film && measure());

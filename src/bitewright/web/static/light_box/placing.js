@@ -1,0 +1,100 @@
+// Marks put down, moved, taken away, taken back: by hand, by key, on the border of a crown where that is sure.
+import { borderAt, remember } from "./borders.js";
+import { keep } from "./keeping.js";
+import { laid, marksOf, titleOf, words } from "./laid.js";
+import * as marks from "./marks.js";
+import { by, tell } from "./page.js";
+import { Settling } from "./settling.js";
+import { nextName } from "./wanted.js";
+
+const SETTLE_MS = 350;
+let done = []; // what each change took the place of, for undo
+let current = null;
+
+export const moving = new Settling(SETTLE_MS, (name, at) => change(name, seen(at)));
+const seen = ([x, y]) => ({ x_px: Math.round(x * 4) / 4, y_px: Math.round(y * 4) / 4, status: "seen" });
+
+// What was done to other marks cannot be taken back from these.
+export function forgetDone() {
+  done = [];
+}
+
+export function inFocus(name) {
+  current = name;
+}
+
+// What a key was moving has come to rest once anything else is changed.
+export function change(name, mark) {
+  moving.endAll();
+  done.push([name, marksOf(laid.film)[name] ?? null]);
+  setMark(name, mark);
+}
+
+export function remove(name) {
+  moving.forget(name);
+  change(name, null);
+}
+
+function setMark(name, mark) {
+  const given = { ...marksOf(laid.film) };
+  if (mark === null) delete given[name];
+  else given[name] = mark;
+  keep({ ...laid.film.marks, marks: given });
+}
+
+export function undo() {
+  moving.endAll();
+  tell("");
+  const last = done.pop();
+  if (last) setMark(...last);
+}
+
+export function placeNext(at, event = null) {
+  const { film } = laid;
+  const name = nextName();
+  if (name === null) {
+    tell(film.marks.view ? "Every mark is placed; drag one to move it, or remove it in the list." : "Choose the view first.", !film.marks.view);
+    return;
+  }
+  if (at[0] < 0 || at[1] < 0 || at[0] > film.columns || at[1] > film.rows) return;
+  current = name;
+  tell(`Placed ${words()[name]}.`);
+  putDown(name, at, event);
+}
+
+// Where the hand put it, at once; on the crown's border, if that is sure, a moment later.
+export async function putDown(name, at, event = null) {
+  moving.forget(name);
+  change(name, seen(at));
+  if (event !== null && snaps(event) && marks.isContact(name)) await toBorder(name);
+}
+
+const snaps = (event) => by("snap").getAttribute("aria-pressed") === "true" && !event.altKey && !event.shiftKey;
+
+export const currentToBorder = () => toBorder(current, true);
+
+async function toBorder(name, asked = false) {
+  const given = laid.film && marksOf(laid.film)[name];
+  if (given?.x_px === undefined) return;
+  const { id } = laid.film;
+  try {
+    const found = await borderAt(name, given);
+    const now = marksOf(laid.film)[name];
+    if (laid.film.id !== id || now?.x_px !== given.x_px || now?.y_px !== given.y_px) return;
+    if (found.snapped) {
+      remember(name, found);
+      if (asked) done.push([name, given]);
+      setMark(name, { ...given, x_px: found.x_px, y_px: found.y_px });
+    }
+    if (found.snapped || asked) tell(`${words()[name] ?? titleOf(name)}: ${found.sentence}`.replace(/^./, (c) => c.toUpperCase()));
+  } catch (error) {
+    // A film that says no size of a pixel can be marked all the same.
+    if (asked) tell(error.message, true);
+  }
+}
+
+// The next mark lies outside the film, or under something.
+export function without(status) {
+  const name = nextName();
+  if (name) change(name, { status });
+}

@@ -1,0 +1,99 @@
+// The film that is chosen is laid on the stage; another one beside it, if wanted.
+import { fetched, json } from "../fetched.js";
+import { Latest } from "../latest.js";
+import * as aiming from "./aiming.js";
+import * as beside from "./beside.js";
+import * as borders from "./borders.js";
+import * as drafts from "./drafts.js";
+import { refresh } from "./film_sheet.js";
+import { changes, isInConflict, saves, showConflict } from "./keeping.js";
+import { find, isOnStage, laid, mmOf } from "./laid.js";
+import { isAway } from "./mark_saves.js";
+import { measure } from "./measuring.js";
+import * as outcome from "./outcome.js";
+import { by, tell } from "./page.js";
+import * as placing from "./placing.js";
+import * as viewer from "./viewer.js";
+import { forgetLater } from "./wanted.js";
+
+const choices = new Latest();
+
+// What was marked while the film was on its way once more stays; of two on their way the last asked for is shown.
+let choosing = Promise.resolve();
+export function choose(id) {
+  choosing = Promise.all([choosing, layOnStage(id)]);
+  return choosing;
+}
+
+// Until no film is on its way to the stage any more.
+export const settled = () => choosing;
+
+async function layOnStage(id) {
+  placing.moving.endAll();
+  const before = changes();
+  const isLast = choices.begin();
+  try {
+    await saves.settled(id);
+    const [made, picture] = await Promise.all([newest(id), pixelsOf(id)]);
+    if (!isLast() || (isOnStage(id) && changes() !== before)) return;
+    laid.film = made;
+    drafts.remember("film", id);
+    viewer.show(picture.pixels, picture.columns, picture.rows, picture.bits);
+    if (beside.isShown()) showBeside("");
+    aiming.begin();
+    forgetLater();
+    placing.forgetDone();
+    placing.inFocus(null);
+    borders.forget();
+    outcome.clear();
+    tell("");
+    by("over").hidden = true;
+    viewer.blend(0, false);
+    by("empty").hidden = true;
+    refresh();
+    showConflict();
+    measure();
+  } catch (error) {
+    if (isLast()) tell(error.message, true);
+  }
+}
+
+// A film as the server has it; with what this page alone has, while the server is away or asks which is to stay.
+async function newest(id) {
+  const known = find(id);
+  if (known && isInConflict(id)) return known;
+  try {
+    const made = await json(`/light-box/films/${id}`);
+    return known && saves.has(id) ? { ...made, marks: known.marks, marks_version: known.marks_version } : made;
+  } catch (error) {
+    if (known && isAway(error)) return known;
+    throw error;
+  }
+}
+
+// Pixels never change: the last films' are kept, and can be looked at while the server is away.
+const MOST_KEPT = 4;
+const pictures = new Map();
+async function pixelsOf(id) {
+  const kept = pictures.get(id);
+  if (kept) return kept;
+  const answer = await fetched(`/light-box/films/${id}/pixels`);
+  const head = (name) => Number(answer.headers.get(name));
+  const made = { pixels: new Uint16Array(await answer.arrayBuffer()), columns: head("x-columns"), rows: head("x-rows"), bits: head("x-bits") };
+  pictures.set(id, made);
+  if (pictures.size > MOST_KEPT) pictures.delete(pictures.keys().next().value);
+  return made;
+}
+
+async function showBeside(id) {
+  by("beside").value = id;
+  try {
+    const other = find(Number(id)) ?? null;
+    beside.show(other, other && (await pixelsOf(other.id)), mmOf(laid.film));
+  } catch (error) {
+    tell(error.message, true);
+  }
+  viewer.fit();
+}
+by("beside").addEventListener("change", () => showBeside(by("beside").value));
+viewer.onDevelop(() => beside.develop());

@@ -1,0 +1,57 @@
+// Which mark is asked for next, and what is said of it.
+import { aimAt, isOutside } from "./aiming.js";
+import { laid, marksOf, words } from "./laid.js";
+import { by, mayWrite } from "./page.js";
+
+let leftForLater = new Set();
+
+export function nextName() {
+  if (!mayWrite) return null;
+  const given = marksOf(laid.film);
+  return laid.film.wanted.map((w) => w.name).find((name) => !(name in given) && !leftForLater.has(name)) ?? null;
+}
+
+export function later() {
+  const name = nextName();
+  if (!name) return;
+  leftForLater.add(name);
+  showNext();
+}
+
+export function forgetLater() {
+  leftForLater = new Set();
+}
+
+export function showNext() {
+  const name = nextName();
+  const place = by("next");
+  place.replaceChildren();
+  place.dataset.name = name ?? "";
+  aimAt(name, () => laid.film && showNext());
+  if (!mayWrite) place.textContent = "A link for a class shows films, their marks and what they tell. The teacher's own link marks them.";
+  else if (!laid.film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
+  else if (name === null) showNoneNext(place);
+  else {
+    const bold = document.createElement("b");
+    bold.textContent = `Next: ${words()[name]}`;
+    const lies = isOutside() ? "By the marks so far it lies outside the film: O says so. Else click it" : "Click it";
+    place.append(bold, `${lies}, or press a digit for the field it lies in, as on a number pad, or the arrow keys; Enter places it.`);
+  }
+}
+
+function showNoneNext(place) {
+  const left = laid.film.wanted.filter((w) => !(w.name in marksOf(laid.film))).length;
+  if (left === 0) {
+    place.textContent = "Every mark is placed. Read what it shows and why, then keep your decision.";
+    return;
+  }
+  const again = document.createElement("button");
+  again.type = "button";
+  again.textContent = "Ask for them again";
+  again.addEventListener("click", () => {
+    forgetLater();
+    showNext();
+    by("stage").focus();
+  });
+  place.append(`${left} ${left === 1 ? "mark is" : "marks are"} left for later, every other is placed. `, again);
+}
