@@ -59,6 +59,17 @@ def test_a_form_says_what_long_short_offset_and_depth_are(visit: Visit) -> None:
     assert not [label for label in labels if "_" in label]
 
 
+def test_what_films_are_rated_for_and_by_is_told_beside_its_tables(visit: Visit) -> None:
+    page = visit.go("/catalogue")
+    page.locator("#question").select_option("bone-level")
+    page.locator("#scheme").select_option("uk-2001")
+    expect(page.locator("#criteria .note:visible")).to_contain_text("Rated for bone level")
+    expect(page.locator("#schemes .note:visible")).to_contain_text("Rated by UK 2001")
+    expect(page.locator('#schemes tr[aria-current="true"]')).to_contain_text("uk-2001")
+    page = visit.go("/bench")
+    expect(page.locator("#scheme")).to_have_value("uk-2001")
+
+
 def test_a_receptor_of_ones_own_is_kept_and_removed(visit: Visit) -> None:
     page = visit.go("/catalogue")
     form_of(page)

@@ -146,6 +146,7 @@ def test_the_zoom_stays_when_another_film_is_chosen(page: Page, grey: Path) -> N
 def test_a_sample_film_with_marks_is_explained_and_saved_as_a_picture(
     page: Page, visit: Visit, tmp_path: Path
 ) -> None:
+    expect(page.locator("#save-film")).to_be_hidden()
     page.locator("#sample-marked").click()
     expect(page.locator("#film-name")).to_have_text("sample film (simulated)")
     expect(page.locator("#explanation .lead")).to_contain_text("towards the back")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, expect
 
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose
@@ -110,6 +110,9 @@ def test_question_and_scheme_change_what_a_marked_film_is_told(
     expect(box.locator("#grade")).to_have_text("Rating 2 (UK 2001)")
     with box.expect_request(lambda asked: "/assessment?question=bone-level" in asked.url):
         box.locator("#question").select_option("bone-level")
+    box.locator("#decision").get_by_label("accepted", exact=True).check()
+    box.locator("#decision button").click()
+    expect(box.locator("#decided")).to_contain_text("rated for bone level by UK 2001")
 
 
 def test_a_dragged_mark_follows_the_pointer_and_is_kept(
@@ -266,96 +269,6 @@ def test_an_explained_film_fits_two_sheets_of_paper_and_a_tablet(
     box.emulate_media(media="screen")
     paper = box.pdf(prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) <= 2
-
-
-def test_marks_set_while_the_list_of_films_comes_late_are_kept(
-    visit: Visit, rendered: tuple[Path, Path]
-) -> None:
-    page = visit.page
-    late_list: list[Route] = []
-    late_pixels: list[Route] = []
-    page.route(
-        "**/light-box/films",
-        lambda route: route.continue_() if late_list else late_list.append(route),
-    )
-    visit.go("/light-box")
-    page.set_input_files("#files", rendered[0])
-    expect(page.locator("#film-name")).to_have_text("film")
-    page.route("**/pixels", lambda route: late_pixels.append(route))  # noqa: PLW0108  the same film once more
-    late_list[0].continue_()
-    page.wait_for_timeout(1000)
-    page.set_input_files("#load-marks", rendered[1])
-    expect(page.locator("#count")).to_contain_text("placed")
-    for route in late_pixels:
-        route.continue_()
-    page.wait_for_timeout(1000)
-    expect(page.locator("#places li")).to_have_count(1)
-    expect(page.locator("#count")).to_contain_text("placed")
-    page.on("dialog", lambda dialog: dialog.accept())
-    page.unroute("**/pixels")
-    page.locator("#remove-film").click()
-    expect(page.locator("#places li")).to_have_count(0)
-
-
-def test_of_two_films_on_their_way_the_last_asked_for_is_shown(
-    visit: Visit, rendered: tuple[Path, Path], tmp_path: Path
-) -> None:
-    page = visit.go("/light-box")
-    films = [tmp_path / f"{name}.png" for name in ("slow", "quick")]
-    for film in films:
-        film.write_bytes(rendered[0].read_bytes())
-        page.set_input_files("#files", film)
-        expect(page.locator("#film-name")).to_have_text(film.stem)
-    page.reload()  # the page itself keeps the pixels of the last films
-    expect(page.locator("#film-name")).to_have_text("quick")
-    held: list[Route] = []
-    page.route("**/pixels", lambda route: route.continue_() if held else held.append(route))
-    page.locator("#places button", has_text="slow").click()
-    wait_until(page, lambda: bool(held))
-    page.locator("#places button", has_text="quick").click()
-    expect(page.locator("#film-name")).to_have_text("quick")
-    held[0].continue_()
-    page.wait_for_timeout(1000)
-    expect(page.locator("#film-name")).to_have_text("quick")
-    page.unroute("**/pixels")
-    page.on("dialog", lambda dialog: dialog.accept())
-    for count in (1, 0):
-        page.locator("#remove-film").click()
-        expect(page.locator("#places li")).to_have_count(count)
-
-
-def test_marks_that_wait_behind_a_slow_save_are_kept_when_another_film_is_chosen(
-    visit: Visit, rendered: tuple[Path, Path], tmp_path: Path
-) -> None:
-    page = visit.go("/light-box")
-    for name in ("first", "second"):
-        film = tmp_path / f"{name}.png"
-        film.write_bytes(rendered[0].read_bytes())
-        page.set_input_files("#files", film)
-        expect(page.locator("#film-name")).to_have_text(name)
-    page.locator("#places button", has_text="first").click()
-    expect(page.locator("#film-name")).to_have_text("first")
-    page.locator("#view").select_option("right-premolar")
-    expect(page.locator("#next")).to_contain_text("Next: the distal edge of 13")
-    held: list[Route] = []
-    page.route("**/marks", lambda route: route.continue_() if held else held.append(route))
-    for column in (300.0, 400.0, 500.0):
-        put_down(page, column, 200.0)
-    wait_until(page, lambda: bool(held))
-    page.locator("#places button", has_text="second").click()
-    expect(page.locator("#film-name")).to_have_text("second")
-    held[0].continue_()
-    page.locator("#places button", has_text="first").click()
-    expect(page.locator("#film-name")).to_have_text("first")
-    expect(page.locator("#count")).to_contain_text("3 placed")
-    page.reload()
-    page.locator("#places button", has_text="first").click()
-    expect(page.locator("#count")).to_contain_text("3 placed")
-    page.unroute("**/marks")
-    page.on("dialog", lambda dialog: dialog.accept())
-    for count in (1, 0):
-        page.locator("#remove-film").click()
-        expect(page.locator("#places li")).to_have_count(count)
 
 
 def test_marks_left_for_later_are_asked_for_again(box: Page) -> None:

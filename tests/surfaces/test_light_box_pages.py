@@ -308,14 +308,6 @@ def test_words_that_cannot_be_kept_are_refused(browser: TestClient, png: Path, q
     assert browser.get(FILMS).json()[0]["decision"] == {}
 
 
-def test_decisions_are_a_persons_and_kept(browser: TestClient, png: Path) -> None:
-    browser.put(FILMS, content=png.read_bytes())
-    given = {"decision": "accepted", "by": "op-3", "note": "crest seen"}
-    made = browser.put(f"{FILMS}/1/decision", json=given).json()
-    assert made["decision"] | given == made["decision"]
-    assert browser.put(f"{FILMS}/1/decision", json={"decision": "x"}).status_code == 400
-
-
 def test_a_film_taken_off_is_gone_with_its_pixels(
     browser: TestClient, png: Path, tmp_path: Path
 ) -> None:

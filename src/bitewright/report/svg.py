@@ -9,8 +9,8 @@ from PIL import Image
 from bitewright.report.shapes import Dot, Drawing, Line, Picture, Shape, Words
 
 FONT = "Libertinus Serif, Times New Roman, Liberation Serif, Times, serif"
-"""The first is what reports and pictures are set in; a browser that lacks it takes the next, none
-of them wider."""
+"""The first is what reports and pictures are set in; a browser that lacks it takes the next. The
+last may be wider than all others: `shapes.text_width` leaves room for it."""
 
 
 def svg_of(drawing: Drawing) -> str:

@@ -13,11 +13,13 @@ from bitewright.files.images import film_picture, read_image
 from bitewright.kept_text import check_text
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.raw_image import RawImage
+from bitewright.quality.questions import plain_question
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.identity_signs import MayNameSomebodyError, identity_signs
 from bitewright.tasks.light_box.kept_marks import own_name, usable_marks
+from bitewright.tasks.rated_by import RatedBy, question_choices, scheme_choices
 from bitewright.words.kept_films import (
     CHARACTERS_REPLACED,
     NOT_AS_WRITTEN,
@@ -161,7 +163,7 @@ def film_document(film: KeptFilm, known: Catalogue) -> dict[str, Any]:
         "added": film.added,
         "marks": dict(marks),
         "marks_version": film.marks_version,
-        "titles": _titles(marks, known),
+        "titles": _titles(marks, known) | _decided_titles(film.decision),
         "decision": dict(film.decision),
         "wanted": [],
     }
@@ -188,10 +190,32 @@ def _titles(marks: Mapping[str, Any], known: Catalogue) -> dict[str, str]:
     }
 
 
+def _decided_titles(decision: Mapping[str, Any]) -> dict[str, str]:
+    """What is shown of the question and the scheme that a decision was made by."""
+    titles = {
+        "question": {each.name: each.title for each in question_choices()},
+        "scheme": {each.name: each.title for each in scheme_choices()},
+    }
+    return {
+        kind: titles[kind].get(decision[kind], readable_name(decision[kind]))
+        for kind in titles
+        if decision.get(kind)
+    }
+
+
 def keep_decision(
-    store: LightBoxStore, number: int, *, decision: str, by: str, note: str, now: datetime
+    store: LightBoxStore,
+    number: int,
+    *,
+    decision: str,
+    by: str,
+    note: str,
+    rated_by: RatedBy,
+    now: datetime,
 ) -> KeptFilm:
     """Keep what a person decided; the tool proposes, a person decides.
+
+    ``rated_by`` is what the film was rated for, and by, when they decided.
 
     Raises
     ------
@@ -201,7 +225,14 @@ def keep_decision(
         raise UnknownDecisionError(decision)
     _check_text("decider's code", by)
     _check_text("note", note)
-    made = {"decision": decision, "by": by, "note": note, "when": now.isoformat(timespec="seconds")}
+    made = {
+        "decision": decision,
+        "by": by,
+        "note": note,
+        "when": now.isoformat(timespec="seconds"),
+        "question": plain_question(rated_by.question).value,
+        "scheme": rated_by.scheme.name,
+    }
     return store.decide(number, made)
 
 

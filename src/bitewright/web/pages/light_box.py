@@ -12,6 +12,8 @@ from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
+from bitewright.quality.criteria import Question
+from bitewright.quality.rating_schemes import USUAL_SCHEME
 from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment
@@ -30,6 +32,7 @@ from bitewright.tasks.light_box.mount_pictures import mount_picture
 from bitewright.tasks.light_box.snap_mark import snapped_mark
 from bitewright.tasks.light_box.usual_marks import usual_marks
 from bitewright.tasks.made_once import MadeOnce
+from bitewright.tasks.rated_by import rated_by_name
 from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
@@ -281,9 +284,19 @@ def put_decision(
     decision: Annotated[str, Body(max_length=40)],
     by: Annotated[str, Body(max_length=40)] = "",
     note: Annotated[str, Body(max_length=200)] = "",
+    question: Annotated[str, Body(max_length=60)] = Question.ENAMEL,
+    scheme: Annotated[str, Body(max_length=60)] = USUAL_SCHEME,
 ) -> dict[str, Any]:
-    """Keep what a person decided about the film."""
-    made = keep_decision(box, number, decision=decision, by=by, note=note, now=datetime.now(UTC))
+    """Keep what a person decided about the film, and what it was rated for and by."""
+    made = keep_decision(
+        box,
+        number,
+        decision=decision,
+        by=by,
+        note=note,
+        rated_by=rated_by_name(question, scheme),
+        now=datetime.now(UTC),
+    )
     return shown(made)
 
 

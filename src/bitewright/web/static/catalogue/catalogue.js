@@ -1,5 +1,6 @@
 // The catalogue: own entries are sent as they stand in the form; the server checks every figure.
 import { fetched } from "../fetched.js";
+import { onRated, rated } from "../rated.js";
 
 const say = document.getElementById("say");
 
@@ -102,6 +103,18 @@ for (const button of document.querySelectorAll("[data-remove]")) {
     if (confirm(`Remove ${button.dataset.title} from your own entries?`)) send(`/catalogue/${button.dataset.remove}`, { method: "DELETE" });
   });
 }
+// What films are rated for and by is told beside the criteria, and marked among the schemes.
+function showRated() {
+  const chosen = rated();
+  for (const part of document.querySelectorAll("[data-chosen]")) {
+    const isChosen = chosen[part.dataset.chosen] === part.dataset.name;
+    if (part.localName === "tr") part.setAttribute("aria-current", String(isChosen));
+    else part.hidden = !isChosen;
+  }
+}
+onRated(showRated);
+showRated();
+
 document.getElementById("import").addEventListener("change", (event) => {
   if (event.target.files.length) send("/catalogue/equipment-file", { method: "POST", body: event.target.files[0] });
 });

@@ -1,5 +1,6 @@
 // What a person says of films: name, visit, size of a pixel, view and equipment, the decision; of one or of several.
 import { fetched, json } from "../fetched.js";
+import { rated } from "../rated.js";
 import * as drafts from "./drafts.js";
 import { refresh } from "./film_sheet.js";
 import { keep, saves } from "./keeping.js";
@@ -37,8 +38,9 @@ function renamed({ id, label, visit }) {
 by("decision").addEventListener("submit", async (event) => {
   event.preventDefault();
   try {
-    const given = Object.fromEntries(new FormData(event.target));
-    laid.film = { ...laid.film, decision: (await json(here("/decision"), sent("PUT", given))).decision };
+    const given = { ...Object.fromEntries(new FormData(event.target)), ...rated() };
+    const { id, decision, titles } = await json(here("/decision"), sent("PUT", given));
+    renew(id, { decision, titles });
     refresh();
   } catch (error) {
     tell(error.message, true);

@@ -7,6 +7,7 @@ import * as mount from "./mount.js";
 import { by } from "./page.js";
 import { showNext } from "./wanted.js";
 
+const OF_A_FILM = ["kept-facts", "about-film", "film-acts", "remove-film", "decision"];
 const CHOSEN = ["view", "receptor", "holder", "mounting"];
 let remove = () => {};
 
@@ -23,8 +24,6 @@ export function refresh() {
   by("film-facts").textContent = `${film.columns} × ${film.rows}, ${sizeWords(film)}`;
   by("film-about").textContent = [film.titles.view ?? "no view yet", film.titles.receptor, film.titles.holder, film.visit].filter(Boolean).join(", ");
   by("kept").textContent = Object.entries(film.kept).map(([name, said]) => `${name.replaceAll("_", " ")}: ${said}`).join("; ");
-  by("kept-facts").hidden = false;
-  by("about-film").hidden = false;
   showAbout();
   by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.titles.view ?? "no view yet"}, ${Object.keys(marksOf(film)).length} marks`);
   for (const name of CHOSEN) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
@@ -34,15 +33,20 @@ export function refresh() {
   showVisit();
   by("marks-file").hidden = !film.marks.view;
   by("marks-file").href = here("/marks-file");
-  by("remove-film").hidden = false;
-  by("decision").hidden = false;
-  by("decided").textContent = film.decision.decision ? `${film.decision.decision}, ${film.decision.when.slice(0, 10)} ${film.decision.by}` : "";
+  for (const id of OF_A_FILM) by(id).hidden = false;
+  by("decided").textContent = decidedWords(film);
 }
 
 function sizeWords(film) {
   const mm = mmOf(film);
   if (!mm) return "pixel size not stated: give it under Name, visit, pixel size";
   return `${Number(mm.toFixed(4))} mm a pixel${film.marks.pixel_mm ? ", as given here" : ""}`;
+}
+
+function decidedWords({ decision, titles }) {
+  if (!decision.decision) return "";
+  const rated = titles.question ? `, rated for ${titles.question} by ${titles.scheme}` : "";
+  return `${decision.decision}, ${decision.when.slice(0, 10)} ${decision.by}${rated}`;
 }
 
 // What is being typed stays.

@@ -10,6 +10,7 @@ let asking = null;
 
 export function stop() {
   asking?.abort();
+  outcome.endDrawing();
 }
 
 export function cancel() {

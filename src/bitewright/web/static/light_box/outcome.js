@@ -72,6 +72,14 @@ export function forgetExplanation() {
   drawing.replaceChildren();
 }
 
+// A drawing that is still on its way is wanted no more; one that is there stays.
+export function endDrawing() {
+  const picture = drawing.querySelector("img");
+  if (!picture || picture.complete) return;
+  picture.removeAttribute("src");
+  picture.remove();
+}
+
 export function explain(answer, drawingAddress) {
   forgetExplanation();
   empty.hidden = true;
