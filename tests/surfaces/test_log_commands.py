@@ -101,6 +101,22 @@ def test_an_exposure_its_retake_the_decision_and_the_history() -> None:
     assert log.retake_succeeded.tolist() == [-1, 1]
 
 
+def test_a_retaken_image_counts_as_rejected_and_names_the_new_one() -> None:
+    for key in ("a", "b", "c"):
+        said(*ADD, "--key", key)
+    said("log", "decide", "a", "retaken", "--retaken-as", "2", "--by", "T1")
+    said("log", "decide", "b", "accepted with a remark", "--by", "T1")
+    assert "retaken as" in said("log", "show", "a")
+    listed = told("log", "list")
+    assert (listed["rejected"], listed["undecided"]) == (1, 1)
+    assert logged_exposures().rejected.tolist() == [True, False]
+    said("log", "decide", "a", "rejected", "--by", "T1")
+    assert "retaken_as" not in told("log", "show", "a")["exposure"]  # type: ignore[operator]
+    assert "one of accepted" in refusal("log", "decide", "a", "perhaps", "--by", "T1")
+    wrong = ("log", "decide", "c", "accepted", "--retaken-as", "b", "--by", "T1")
+    assert "belongs to the decision retaken" in refusal(*wrong)
+
+
 def test_a_retry_with_the_same_key_adds_nothing() -> None:
     assert told(*ADD, "--key", "k-1")["added"] is True
     assert told(*ADD, "--key", "k-1")["added"] is False

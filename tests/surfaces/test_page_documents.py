@@ -67,7 +67,7 @@ def test_the_light_boxs_documents_fit(browser: TestClient, png: Path) -> None:
     change = {"version": 0, "marks": marks | {"holder": "ring-holder"}}
     checked(change | {"format": "bitewright.marks-change/1"}, "marks-change")
     checked(browser.put(f"{FILMS}/1/marks", json=change).json(), "light-box")
-    given = {"decision": "accepted", "by": "op-3"}
+    given = {"decision": "accepted with a remark", "by": "op-3"}
     checked(browser.put(f"{FILMS}/1/decision", json=given).json(), "light-box")
     for each in browser.get(FILMS).json():
         checked(each, "light-box")

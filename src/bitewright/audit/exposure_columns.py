@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from bitewright.audit.counted_by import Dimension
 from bitewright.audit.logged_exposures import NOT_GIVEN, LoggedExposures
 from bitewright.log.days import day_number
-from bitewright.log.fields import DECISIONS, FIELDS, KINDS, Column, fields_with
+from bitewright.log.decisions import DECISION_KINDS, REJECTING
+from bitewright.log.fields import FIELDS, KINDS, Column, fields_with
 
 Columns = dict[str, NDArray[Any]]
 Labels = dict[str, list[str]]
@@ -38,7 +39,8 @@ FAULT_COLUMNS: Mapping[str, type[np.generic]] = {
 }
 LABELLED = (*fields_with(Column.LABEL), *fields_with(Column.RATING), "fault")
 """Columns that hold codes of labels."""
-RETAKE, REJECTED = KINDS.index("retake"), DECISIONS.index("rejected")
+RETAKE = KINDS.index("retake")
+DECISION_CODES = {name: kind.code for name, kind in DECISION_KINDS.items()}
 NAN = float("nan")
 
 
@@ -112,6 +114,8 @@ class ExposureColumns:
             return float, NAN
         if field.column is Column.FLAG:
             return int, NOT_GIVEN
+        if name == "decision":
+            return DECISION_CODES.__getitem__, NOT_GIVEN
         if field.column is Column.CHOICE:
             return field.form.choices.index, NOT_GIVEN
         return self._codes[name].__getitem__, NOT_GIVEN
@@ -146,7 +150,7 @@ def exposures_of(columns: Columns, labels: Labels) -> LoggedExposures:
         labels={each: labels[each.value] for each in Dimension},
         codes={each: columns[each.value] for each in Dimension},
         day=columns["day"],
-        rejected=decision == REJECTED,
+        rejected=np.isin(decision, REJECTING),
         retake=retake,
         retake_succeeded=np.where(retake, succeeded, NOT_GIVEN).astype(np.int8),
         rating_labels=tuple(labels["rating"]),
@@ -159,8 +163,15 @@ def exposures_of(columns: Columns, labels: Labels) -> LoggedExposures:
     )
 
 
-SUCCEEDED = np.array([1, 0, NOT_GIVEN], dtype=np.int8)
-"""By decision: accepted, rejected, none yet (the last, and so at -1)."""
+def _succeeded() -> NDArray[np.int8]:
+    held = np.full(max(DECISION_CODES.values()) + 2, NOT_GIVEN, dtype=np.int8)
+    for kind in DECISION_KINDS.values():
+        held[kind.code] = int(kind.kept)
+    return held
+
+
+SUCCEEDED = _succeeded()
+"""By a decision's code; none yet is the last, and so at -1."""
 
 
 class _Codes(dict[str, int]):
@@ -182,6 +193,7 @@ def _joined(parts: list[NDArray[Any]], kind: type[np.generic]) -> NDArray[Any]:
 
 
 __all__ = [
+    "DECISION_CODES",
     "FAULT_COLUMNS",
     "LABELLED",
     "ROW_COLUMNS",

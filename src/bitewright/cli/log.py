@@ -81,7 +81,11 @@ def add(
         str, typer.Option(help="Faults with size where measured: 'overlap:0.4|cone-cut'.")
     ] = "",
     decision: Annotated[
-        str, typer.Option(help="accepted or rejected; may come later with `log decide`.")
+        str,
+        typer.Option(
+            help="accepted, accepted-with-a-remark, rejected or retaken; may come later with `log "
+            "decide`."
+        ),
     ] = "",
     decided_by: Annotated[
         str, typer.Option(help="Who decided, by code; the supervisor if left out.")
@@ -166,17 +170,24 @@ def correct(
 
 def decide_command(
     exposure: Exposure,
-    decision: Annotated[str, typer.Argument(help="accepted or rejected.")],
+    decision: Annotated[
+        str, typer.Argument(help="accepted, accepted-with-a-remark, rejected or retaken.")
+    ],
     by: By,
+    retaken_as: Annotated[
+        str | None,
+        typer.Option(help="Number or key of the exposure made in its place, where retaken."),
+    ] = None,
     why: Annotated[str | None, typer.Option(help="Reason, in a line.")] = None,
     *,
     kept: EntryOptions,
 ) -> None:
-    """Write down that a person accepted or rejected an image, and who. The tool decides nothing."""
+    """Write down what a person decided on an image, and who. The tool decides nothing."""
     from bitewright.tasks.log.record_exposure import ChangeRequest, decide_exposure
 
     request = ChangeRequest(exposure=exposure, by=by, why=why, key=kept.key, store=kept.store)
-    _tell(decide_exposure(request, decision, by=by), as_json=kept.as_json)
+    answer = decide_exposure(request, decision, by=by, retaken_as=retaken_as)
+    _tell(answer, as_json=kept.as_json)
 
 
 def link(

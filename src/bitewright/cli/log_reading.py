@@ -15,7 +15,9 @@ class Decision(StrEnum):
     """What was decided, for a list."""
 
     ACCEPTED = "accepted"
+    ACCEPTED_WITH_A_REMARK = "accepted-with-a-remark"
     REJECTED = "rejected"
+    RETAKEN = "retaken"
     UNDECIDED = "undecided"
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.days import day_number
+from bitewright.log.decisions import DECISION_KINDS, DECISIONS, RETAKEN
 from bitewright.log.field_forms import Plain
 from bitewright.log.fields import FIELDS, FieldValueError, as_text, from_text
 
@@ -106,7 +107,11 @@ def completed(state: State, *, today: int) -> State:
             raise MissingFieldError("decided_by", "a decision has somebody who took it; say who")
         state["decided_by"] = state["supervisor"]
     if "decided_by" in state and "decision" not in state:
-        raise MissingFieldError("decision", "somebody decided; say accepted or rejected")
+        raise MissingFieldError("decision", f"somebody decided; say one of {', '.join(DECISIONS)}")
+    if "retaken_as" in state and state.get("decision") != RETAKEN:
+        raise FieldsDisagreeError(
+            "retaken_as", f"belongs to the decision {RETAKEN}: give that, or leave it out"
+        )
     return {name: state[name] for name in FIELDS if name in state}
 
 
@@ -166,7 +171,8 @@ def retake_success(state: Mapping[str, Any]) -> int:
         return -1
     if "succeeded" in state:
         return int(state["succeeded"])
-    return {"accepted": 1, "rejected": 0}.get(state.get("decision", ""), -1)
+    decided = DECISION_KINDS.get(state.get("decision", ""))
+    return -1 if decided is None else int(decided.kept)
 
 
 __all__ = [

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import Any
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.log.decisions import DECISIONS
 from bitewright.log.faults import FaultWordsError
 from bitewright.log.field_forms import FORMS, Form, Plain, choice, number
 from bitewright.mouth.numbering import UnknownToothError
@@ -116,6 +117,8 @@ def _form(row: Mapping[str, Any]) -> Form:
         return number(*row["range"])
     if row["form"] == "choice":
         return choice(*row["choices"])
+    if row["form"] == "decision":
+        return choice(*DECISIONS)
     if row["form"] == "view":
         return choice(*view_names(), *OTHER_VIEWS)
     return FORMS[row["form"]]
@@ -124,12 +127,10 @@ def _form(row: Mapping[str, Any]) -> Form:
 FIELDS: Mapping[str, LogField] = MappingProxyType(_fields())
 """Every field of a logged exposure by name, in the order tables show them."""
 KINDS = FIELDS["kind"].form.choices
-DECISIONS = FIELDS["decision"].form.choices
 NUMBERS = frozenset(name for name, field in FIELDS.items() if field.form.is_number)
 
 
 __all__ = [
-    "DECISIONS",
     "FIELDS",
     "KINDS",
     "NUMBERS",

@@ -16,6 +16,8 @@ from bitewright.store.tables import ENTRY
 BATCH = 5000
 BULK = 500
 """Rows from which COPY is worth it. Our choice."""
+SPOKEN_OF = ("retake_of", "retaken_as")
+"""Fields that hold the key of another exposure."""
 COLUMNS = tuple(column.name for column in ENTRY.columns)
 COPY = f"COPY entry ({', '.join(COLUMNS)}) FROM STDIN"
 
@@ -125,7 +127,8 @@ class _Batches:
             self.last_given = there.number
             return None
         about = _exposure_number(entry.about, known)
-        _exposure_number(entry.body.get("retake_of"), known)
+        for name in SPOKEN_OF:
+            _exposure_number(entry.body.get(name), known)
         self.number += 1
         self.last_given = self.number
         body = body_text(entry.body)
@@ -185,7 +188,8 @@ def _known(connection: Connection, batch: Sequence[Entry]) -> dict[str, _Known]:
     """Entries of the log under any key that the batch names."""
     keys = {entry.key for entry in batch}
     keys |= {entry.about for entry in batch if entry.about is not None}
-    keys |= {entry.body["retake_of"] for entry in batch if entry.body.get("retake_of")}
+    for name in SPOKEN_OF:
+        keys |= {entry.body[name] for entry in batch if entry.body.get(name)}
     other = ENTRY.alias()
     asked = (
         select(ENTRY, other.c.key.label("about_key"))
@@ -196,4 +200,4 @@ def _known(connection: Connection, batch: Sequence[Entry]) -> dict[str, _Known]:
     return {each.entry.key: _Known(number=each.number, entry=each.entry) for each in found}
 
 
-__all__ = ["Appended", "KeyTakenError", "Refused", "UnknownKeyError", "append"]
+__all__ = ["SPOKEN_OF", "Appended", "KeyTakenError", "Refused", "UnknownKeyError", "append"]

@@ -43,7 +43,7 @@ class LogColumns:
     number : (N,) int64 array
         Number of each exposure's first entry; rising.
     decision : (N,) int8 array
-        0 accepted, 1 rejected, -1 not decided yet.
+        The code of `bitewright.log.decisions`, -1 where not decided yet.
     exposures : LoggedExposures
         N rows; those not decided yet count as not rejected here.
     damaged : tuple of (int, int)

@@ -6,6 +6,7 @@ from typing import Any
 from bitewright.audit.counted_by import Dimension
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.entries import readable_name
+from bitewright.log.decisions import decision_title
 from bitewright.log.faults import fault_kinds
 from bitewright.log.fields import FIELDS, as_text
 from bitewright.quality.rating_schemes import rating_schemes
@@ -24,6 +25,8 @@ def field_value_title(name: str, value: Any) -> str:  # noqa: ANN401  as plain a
     text = as_text(name, value)
     if name == "rating":
         return rating_title(text)
+    if name == "decision":
+        return decision_title(text)
     if name == "kind":
         return readable_name(text)
     known = [dimension for dimension in Dimension if dimension.value == name]

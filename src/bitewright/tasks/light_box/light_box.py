@@ -11,6 +11,7 @@ from bitewright.equipment.entries import readable_name
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.images import film_picture, read_image
 from bitewright.kept_text import check_text
+from bitewright.log.decisions import DECISION_KINDS
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.questions import plain_question
@@ -30,7 +31,9 @@ from bitewright.words.landmarks import landmark_title, landmark_words
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
 MOST_TEXT = 200
-DECISIONS = ("accepted", "retake proposed", "undecided")
+DECISIONS = (*(kind.title for kind in DECISION_KINDS.values()), "undecided")
+"""What can be decided on a film: as in the log, or nothing yet. Films decided on before may hold
+"retake proposed"."""
 
 
 class UnknownDecisionError(BitewrightError):

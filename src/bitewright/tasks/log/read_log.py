@@ -7,12 +7,14 @@ from typing import Any
 import numpy as np
 
 from bitewright.audit.counted_by import Dimension
+from bitewright.audit.exposure_columns import DECISION_CODES
 from bitewright.audit.logged_exposures import NOT_GIVEN, Filter
 from bitewright.files.entry_files import entry_document
 from bitewright.log.days import day_number
 from bitewright.log.entry import RecordedEntry, standing
 from bitewright.log.exposure_state import State
-from bitewright.log.fields import DECISIONS, from_text
+from bitewright.log.decisions import REJECTING
+from bitewright.log.fields import from_text
 from bitewright.store.columns import LogColumns, log_columns
 from bitewright.store.entries import exposure_key, history, standing_exposures
 from bitewright.store.names import names
@@ -21,7 +23,7 @@ from bitewright.tasks.log.store_place import store_place
 
 LIST_FORMAT = "bitewright.log-list/1"
 HISTORY_FORMAT = "bitewright.log-history/1"
-DECISION_CODES = {name: code for code, name in enumerate(DECISIONS)} | {"undecided": NOT_GIVEN}
+CODES = DECISION_CODES | {"undecided": NOT_GIVEN}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +36,7 @@ class ListRequest:
     first_day, last_day : str or None
         ISO dates, both included.
     decision : str or None
-        accepted, rejected or undecided.
+        One of the log's decisions, or undecided.
     retakes_only : bool
     last : int
         At most this many, the last written.
@@ -123,7 +125,7 @@ def list_log(request: ListRequest) -> LogList:
     decision = columns.decision[chosen]
     return LogList(
         found=int(chosen.sum()),
-        rejected=int((decision == DECISION_CODES["rejected"]).sum()),
+        rejected=int(np.isin(decision, REJECTING).sum()),
         undecided=int((decision < 0).sum()),
         exposures=tuple(
             ListedExposure(number=number, key=key, state=state)
@@ -156,7 +158,7 @@ def _chosen(request: ListRequest, columns: LogColumns) -> np.ndarray[Any, np.dty
     )
     chosen = columns.exposures.chosen(wanted)
     if request.decision is not None:
-        chosen = chosen & (columns.decision == DECISION_CODES[request.decision])
+        chosen = chosen & (columns.decision == CODES[request.decision])
     if request.retakes_only:
         chosen = chosen & columns.exposures.retake
     return chosen

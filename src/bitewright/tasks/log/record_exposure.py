@@ -9,6 +9,7 @@ from uuid import uuid4
 
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file
+from bitewright.log.decisions import RETAKEN
 from bitewright.log.entry import Act, Entry, checked_key, standing
 from bitewright.log.entry_row import LONGEST_WHY
 from bitewright.log.exposure_state import (
@@ -19,7 +20,7 @@ from bitewright.log.exposure_state import (
     state_from_text,
 )
 from bitewright.log.fields import from_text
-from bitewright.store.appending import append
+from bitewright.store.appending import SPOKEN_OF, append
 from bitewright.store.entries import exposure_key, history
 from bitewright.store.kept_files import content_digest, keep_file, kept_for_entries
 from bitewright.store.opening import Store, opened_store
@@ -125,11 +126,11 @@ def record_exposure(request: AddRequest) -> Recorded:
         fields = {**found, **fields}
     key = checked_key(request.key) if request.key else f"entry-{uuid4().hex}"
     by = _code(request.by)
-    of = fields.pop("retake_of", None)
+    spoken_of = {name: fields.pop(name) for name in SPOKEN_OF if name in fields}
     state = state_from_text(fields, today=today_number())
     with opened_store(location, make=True) as store:
-        if of is not None:
-            state = completed({**state, "retake_of": _key_of(store, of)}, today=today_number())
+        if spoken_of:
+            state = completed({**state, **_keys_of(store, spoken_of)}, today=today_number())
         with _kept(store, contents) as kept:
             state |= kept
             entry = Entry(
@@ -152,11 +153,19 @@ def correct_exposure(request: ChangeRequest) -> Recorded:
     return _change(request, Act.CORRECTION, changed_fields(request.fields))
 
 
-def decide_exposure(request: ChangeRequest, decision: str, *, by: str) -> Recorded:
-    """Append that an image was accepted or rejected, and who decided."""
+def decide_exposure(
+    request: ChangeRequest, decision: str, *, by: str, retaken_as: str | None = None
+) -> Recorded:
+    """Append what was decided on an image, who decided, and which exposure was made in its place.
+
+    ``retaken_as`` names that exposure by number or key. Another decision takes it away again.
+    """
     if request.why is not None:
         _check_why(request.why)
-    return _change(request, Act.DECISION, changed_fields({"decision": decision, "decided_by": by}))
+    changes = changed_fields({"decision": decision, "decided_by": by})
+    if retaken_as is not None or decision != RETAKEN:
+        changes["retaken_as"] = retaken_as
+    return _change(request, Act.DECISION, changes)
 
 
 def link_exposure(request: ChangeRequest) -> Recorded:
@@ -185,8 +194,12 @@ def _change(
     ):
         changes = {**changes, **kept}
         about = _key_of(store, request.exposure)
-        if changes.get("retake_of"):
-            changes = {**changes, "retake_of": _key_of(store, str(changes["retake_of"]))}
+        if "retaken_as" in changes and changes["retaken_as"] is None and act is Act.DECISION:
+            with store.reading() as connection:
+                before = standing(each.entry for each in history(connection, about))
+            if "retaken_as" not in before:
+                changes = {name: value for name, value in changes.items() if value is not None}
+        changes = {**changes, **_keys_of(store, changes)}
         entry = Entry(
             key=key,
             act=act,
@@ -256,6 +269,11 @@ def _assessed(content: bytes, path: Path) -> dict[str, str]:
 def _key_of(store: Store, given: str) -> str:
     with store.reading() as connection:
         return exposure_key(connection, given)
+
+
+def _keys_of(store: Store, fields: Mapping[str, Any]) -> dict[str, str]:
+    """The keys of other exposures that fields speak of by number or key."""
+    return {name: _key_of(store, str(fields[name])) for name in SPOKEN_OF if fields.get(name)}
 
 
 def _code(by: str | None) -> str | None:
