@@ -13,6 +13,7 @@ SCIENCE = (
     "solids",
     "physics",
     "audit",
+    "sheets",
     "log",
     "explanation",
     "planning",

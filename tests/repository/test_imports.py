@@ -28,7 +28,7 @@ ALLOWED = {
     "bitewright.web": STANDARD | {"numpy", "anyio", "fastapi", "jinja2", "starlette", "uvicorn"},
     "bitewright.tasks": STANDARD | {"numpy"},
     "bitewright.files": STANDARD
-    | {"numpy", "PIL", "jsonschema", "platformdirs", "pyarrow", "tomli_w"},
+    | {"numpy", "PIL", "jsonschema", "platformdirs", "pyarrow", "python_calamine", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
     "bitewright.keeping": STANDARD | {"platformdirs"},

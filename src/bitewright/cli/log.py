@@ -5,19 +5,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bitewright.cli import log_names, log_reading, options
+from bitewright.cli import log_names, log_reading, log_sheets
 from bitewright.cli.log_options import (
     By,
     EntryOptions,
     Exposure,
     LookedAt,
     Setting,
-    StoreOption,
     Why,
     settings,
 )
 from bitewright.cli.option_groups import grouped
-from bitewright.cli.screen import console, print_json
+from bitewright.cli.screen import print_json
 
 if TYPE_CHECKING:
     from bitewright.tasks.log.record_exposure import Recorded
@@ -44,9 +43,9 @@ def add_to(app: typer.Typer) -> None:
             "bitewright log decide 12 rejected --by T1 --why 'cone cut at 16'",
         ),
         ("link", link, "bitewright log link 12 --film film.png --by S12"),
-        ("import", import_sheet, "bitewright log import clinic.csv --mapping clinic.toml"),
     ):
         log_app.command(name=name, epilog=f"Example:\n\n{example}")(grouped(command))
+    log_sheets.add_to(log_app)
     log_reading.add_to(log_app)
     log_names.add_to(log_app)
     app.add_typer(log_app)
@@ -215,52 +214,6 @@ def link(
         store=kept.store,
     )
     _tell(link_exposure(request), as_json=kept.as_json)
-
-
-def import_sheet(
-    table: Annotated[Path, typer.Argument(help="Table of exposures (CSV).")],
-    mapping: Annotated[
-        Path, typer.Option(help="What its columns and words mean (TOML); see docs/log-format.md.")
-    ],
-    skip_bad_rows: Annotated[
-        bool, typer.Option("--skip-bad-rows", help="Take the good rows and leave the bad ones out.")
-    ] = False,
-    by: Annotated[
-        str | None, typer.Option(help="Who writes this; each operator if left out.")
-    ] = None,
-    store: StoreOption = None,
-    as_json: options.AsJson = False,
-) -> None:
-    """Take exposures from a table: all rows, or none if one is bad. Rows taken before are known."""
-    from bitewright.cli.shown.bad_rows import show_bad
-    from bitewright.tasks.log.import_exposures import ImportRequest, import_exposures
-    from bitewright.tasks.log.table_rows import BadRowsError
-    from bitewright.words.log import imported_words
-
-    request = ImportRequest(
-        table=table, mapping=mapping, skip_bad_rows=skip_bad_rows, by=by, store=store
-    )
-    try:
-        answer = import_exposures(request)
-    except BadRowsError as error:
-        if error.bad.count > 1:
-            show_bad(error.bad)
-        raise
-    if as_json:
-        print_json(answer.document())
-        return
-    out = console()
-    out.print(
-        imported_words(
-            added=answer.added,
-            already_there=answer.already_there,
-            bad=answer.bad.count,
-            rows=answer.rows,
-        )
-    )
-    if answer.bad.count:
-        show_bad(answer.bad)
-    out.print(f"Store: {answer.store}", style="dim", markup=False)
 
 
 def _tell(answer: "Recorded", *, as_json: bool) -> None:

@@ -52,7 +52,7 @@ class Entry:
     written_by : str or None
         Code of who wrote it.
     why : str or None
-        Reason for a correction or decision.
+        Reason for a correction or decision; of an exposure, the import it came with.
     body : mapping
         An exposure's fields; of a later entry those it changes, None where it takes one away.
     """
@@ -100,11 +100,15 @@ def sealed(previous: str, entry: Entry, body: str) -> str:
 
 
 def says_the_same(one: Entry, other: Entry) -> bool:
-    """Whether two entries of one key say the same, whenever they were written."""
-    return (one.act, one.about, one.why, body_text(one.body)) == (
+    """Whether two entries of one key say the same, whenever they were written.
+
+    With which import an exposure came is no part of what it says.
+    """
+    why = [None if each.act is Act.EXPOSURE else each.why for each in (one, other)]
+    return (one.act, one.about, why[0], body_text(one.body)) == (
         other.act,
         other.about,
-        other.why,
+        why[1],
         body_text(other.body),
     )
 

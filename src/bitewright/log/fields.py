@@ -19,8 +19,9 @@ from bitewright.log.field_forms import FORMS, Form, Plain, choice, number
 from bitewright.mouth.numbering import UnknownToothError
 from bitewright.quality.views import view_names
 
-OTHER_VIEWS = ("periapical", "occlusal")
-"""Views that are logged though nothing here plans or rates them."""
+OTHER_VIEWS = ("periapical", "occlusal", "right-bitewing", "left-bitewing", "bitewing")
+"""Views that are logged though nothing here plans or rates them: other films, and bitewings whose
+region, or side, nobody wrote down."""
 
 
 class Column(StrEnum):

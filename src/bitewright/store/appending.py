@@ -147,7 +147,7 @@ class _Batches:
         }
 
 
-def _is_among(connection: Connection, keys: set[str]) -> ColumnElement[bool]:
+def is_among(connection: Connection, keys: set[str]) -> ColumnElement[bool]:
     """Whether a key is among many, which go over as one value: thousands would take far longer."""
     if connection.dialect.name == "sqlite":
         each = func.json_each(json.dumps(sorted(keys))).table_valued("value")
@@ -194,10 +194,19 @@ def _known(connection: Connection, batch: Sequence[Entry]) -> dict[str, _Known]:
     asked = (
         select(ENTRY, other.c.key.label("about_key"))
         .outerjoin(other, ENTRY.c.about == other.c.number)
-        .where(_is_among(connection, keys))
+        .where(is_among(connection, keys))
     )
     found = [entry_from_row(row) for row in connection.execute(asked).mappings()]
     return {each.entry.key: _Known(number=each.number, entry=each.entry) for each in found}
 
 
-__all__ = ["SPOKEN_OF", "Appended", "KeyTakenError", "Refused", "UnknownKeyError", "append"]
+__all__ = [
+    "BATCH",
+    "SPOKEN_OF",
+    "Appended",
+    "KeyTakenError",
+    "Refused",
+    "UnknownKeyError",
+    "append",
+    "is_among",
+]

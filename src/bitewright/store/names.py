@@ -1,6 +1,7 @@
 """Names of people by code, apart from the record: setting, reading and forgetting them."""
 
 import hashlib
+from collections.abc import Mapping
 
 from sqlalchemy import Connection, delete, insert, select, text, update
 from sqlalchemy.exc import DBAPIError
@@ -60,6 +61,15 @@ def set_name(connection: Connection, code: str, name: str) -> None:
         connection.execute(insert(PERSON).values(code=code, **kept))
 
 
+def set_names(connection: Connection, people: Mapping[str, str]) -> None:
+    """Keep many names at once, each under a code that has none yet."""
+    rows = [
+        {"code": code, "name": name, "seal": _seal(code, name)} for code, name in people.items()
+    ]
+    if rows:
+        connection.execute(insert(PERSON), rows)
+
+
 def forget_name(store: Store, code: str) -> tuple[str, ...]:
     """Delete a name for good; entries keep the code, so every figure stays as it is.
 
@@ -115,4 +125,5 @@ __all__ = [
     "forget_name",
     "names",
     "set_name",
+    "set_names",
 ]

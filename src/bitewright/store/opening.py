@@ -4,7 +4,7 @@ import os
 import shutil
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from uuid import uuid4
@@ -30,6 +30,8 @@ WAIT_S = 30.0
 """How long a writer waits for another. Our choice."""
 SETTLE_WAIT_S = 3.0
 """How long those who read are waited for when a write-ahead log is emptied. Our choice."""
+MANY_CACHE_KB = 96 * 1024
+"""Pages that are held in memory while very many entries are written. Our choice. [KiB]"""
 WRITES = "bitewright_writes"
 WRITER_LOCK = 0x62697465
 """PostgreSQL's number for "somebody is appending": any, the same for all."""
@@ -81,11 +83,16 @@ class Store:
             yield connection
 
     @contextmanager
-    def writing(self) -> Iterator[Connection]:
-        """A transaction that is alone in writing; kept whole when it ends well, else not at all."""
+    def writing(self, *, many: bool = False) -> Iterator[Connection]:
+        """A transaction that is alone in writing; kept whole when it ends well, else not at all.
+
+        ``many``: very many entries, which go into SQLite's file at once and not through its
+        write-ahead log, where they would need their room twice. Who reads meanwhile waits.
+        """
         if self.read_only:
             raise StoreReadOnlyError(str(self.location))
-        with database_failures(self.location), _alone(self.engine) as connection:
+        alone = _alone_with_many if many and self.location.file is not None else _alone
+        with database_failures(self.location), alone(self.engine) as connection:
             yield connection
 
     def names(self, content_digest: str) -> bool:
@@ -268,6 +275,23 @@ def _begin_postgresql(connection: Connection) -> None:
 def _alone(engine: Engine) -> Iterator[Connection]:
     with engine.execution_options(**{WRITES: True}).begin() as connection:
         yield connection
+
+
+@contextmanager
+def _alone_with_many(engine: Engine) -> Iterator[Connection]:
+    """As `_alone`, with a journal of the pages that were there before, as few are changed.
+
+    The next connection goes back to the write-ahead log. Where others hold the file open, the log
+    stays in use.
+    """
+    with engine.execution_options(**{WRITES: True}).connect() as connection:
+        raw = connection.connection.driver_connection
+        if raw is not None:
+            with suppress(sqlite3.OperationalError):  # somebody else has it open
+                raw.execute("PRAGMA journal_mode = TRUNCATE")
+            raw.execute(f"PRAGMA cache_size = -{MANY_CACHE_KB}")
+        with connection.begin():
+            yield connection
 
 
 def _up_to_date(engine: Engine, location: StoreLocation, *, make: bool, read_only: bool) -> str:

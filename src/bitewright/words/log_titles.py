@@ -43,7 +43,7 @@ def _sized_fault(fault: Mapping[str, Any]) -> str:
 
 def view_title(name: str) -> str:
     """A view that can be logged: one of ours; periapical and the like are words by themselves."""
-    return view(name).title if name in view_names() else name
+    return view(name).title if name in view_names() else readable_name(name)
 
 
 def fault_title(name: str) -> str:

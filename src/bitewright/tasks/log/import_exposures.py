@@ -9,11 +9,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
+from uuid import uuid4
 
 from bitewright.files.disk import FileUnwritableError
 from bitewright.log.entry import Act, Entry, KeyNotAllowedError, body_text, checked_key
 from bitewright.log.exposure_state import State, state_from_text
 from bitewright.log.fields import from_text
+from bitewright.log.imports import ImportName
 from bitewright.store.appending import Appended, append
 from bitewright.store.columns import log_columns
 from bitewright.store.opening import opened_store
@@ -21,6 +23,8 @@ from bitewright.tasks.log.store_place import now_utc, store_place, today_number
 from bitewright.tasks.log.table_rows import BadRows, BadRowsError, read_mapping, table_rows
 
 IMPORTED_FORMAT = "bitewright.import-count/1"
+MANY = 50_000
+"""Rows from which an import goes into SQLite's file at once. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +47,13 @@ class ImportCount:
     already_there: int
     bad: BadRows
     store: str
+    id: str | None = None
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
         return {
             "format": IMPORTED_FORMAT,
+            "import": self.id,
             "rows": self.rows,
             "added": self.added,
             "already_there": self.already_there,
@@ -79,8 +85,9 @@ def import_exposures(request: ImportRequest) -> ImportCount:
                 raise BadRowsError(request.table, bad, may_skip=True)
             spool.seek(0)
             with opened_store(location, make=True) as store:
-                with store.writing() as connection:
-                    result = append(connection, _entries(spool, request.by))
+                name = ImportName(id=uuid4().hex[:8], sheet=Path(request.table).stem)
+                with store.writing(many=len(lines) > MANY) as connection:
+                    result = append(connection, _entries(spool, request.by, name))
                     _count_refused(result, lines, bad)
                     if bad.count and not request.skip_bad_rows:
                         raise BadRowsError(request.table, bad, may_skip=True)
@@ -95,6 +102,7 @@ def import_exposures(request: ImportRequest) -> ImportCount:
         already_there=result.already_there,
         bad=bad,
         store=str(location),
+        id=name.id if result.added else None,
     )
 
 
@@ -135,8 +143,8 @@ class _Keys:
         return f"row-{digest[:16].hex()}-{self._times[short] + 1}"
 
 
-def _entries(spool: IO[str], by: str | None) -> Iterator[Entry]:
-    now = now_utc()
+def _entries(spool: IO[str], by: str | None, name: ImportName) -> Iterator[Entry]:
+    now, why = now_utc(), name.reason()
     for line in spool:
         key, _, text = line.partition("\t")
         body: Mapping[str, Any] = json.loads(text)
@@ -146,7 +154,7 @@ def _entries(spool: IO[str], by: str | None) -> Iterator[Entry]:
             about=None,
             written_at=now,
             written_by=by or body["operator"],
-            why=None,
+            why=why,
             body=body,
         )
 

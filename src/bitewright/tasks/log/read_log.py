@@ -11,9 +11,9 @@ from bitewright.audit.exposure_columns import DECISION_CODES
 from bitewright.audit.logged_exposures import NOT_GIVEN, Filter
 from bitewright.files.entry_files import entry_document
 from bitewright.log.days import day_number
+from bitewright.log.decisions import REJECTING
 from bitewright.log.entry import RecordedEntry, standing
 from bitewright.log.exposure_state import State
-from bitewright.log.decisions import REJECTING
 from bitewright.log.fields import from_text
 from bitewright.store.columns import LogColumns, log_columns
 from bitewright.store.entries import exposure_key, history, standing_exposures

@@ -1,0 +1,194 @@
+"""What stands in a column: shares of its cells that can be read as one thing or another."""
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
+from bitewright.sheets.dates import looks_like_days, parts_of
+from bitewright.sheets.grades import grade_meanings
+from bitewright.sheets.view_words import teeth_in, view_in
+from bitewright.sheets.vocabulary import meanings
+from bitewright.sheets.word_meanings import (
+    decision_word,
+    faults_in,
+    flag,
+    is_nothing,
+    is_own_code,
+    kind_word,
+    looks_like_name,
+    number_in,
+)
+
+MOST_WORDS = 2000
+"""Distinct cells that are looked at; the others are taken to be alike. Our choice."""
+MARKS = frozenset({"x", "xx", "1", "yes", "y", "ja", "j", "oui", "o", "si", "s", "true"})
+
+
+@dataclass(frozen=True)
+class ColumnFacts:
+    """A column.
+
+    Parameters
+    ----------
+    heading : str
+    cells : sequence of Cell
+        Those that are not empty.
+    rows : int
+        Rows of the table.
+    legend : mapping of plain word to fault
+        What the sheet itself says that codes stand for.
+    """
+
+    heading: str
+    cells: Sequence[Cell]
+    rows: int
+    legend: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def counts(self) -> Counter[str]:
+        """How often each text stands there."""
+        return Counter(map(cell_text, self.cells))
+
+    @cached_property
+    def _some(self) -> Mapping[str, int]:
+        return dict(self.counts.most_common(MOST_WORDS))
+
+    def share(self, fits: Callable[[str], bool]) -> float:
+        """Share of the cells whose text fits."""
+        total = sum(self._some.values())
+        held = sum(count for text, count in self._some.items() if fits(text))
+        return held / total if total else 0.0
+
+    @cached_property
+    def filled(self) -> float:
+        """Share of the rows in which something stands."""
+        return len(self.cells) / self.rows if self.rows else 0.0
+
+    @cached_property
+    def unlike(self) -> float:
+        """Share of the cells that stand there once."""
+        return len(self.counts) / len(self.cells) if self.cells else 0.0
+
+    @cached_property
+    def days(self) -> float:
+        """Share that may be days."""
+        return looks_like_days(self.cells[:MOST_WORDS])
+
+    @cached_property
+    def serials(self) -> float:
+        """Share that may be days as a spreadsheet counts them, from 1982 to 2064."""
+        return self.numbers_between(30_000, 60_000)
+
+    @cached_property
+    def own_days(self) -> float:
+        """Share that the spreadsheet knew as days, or that hold a year."""
+        some = self.cells[:MOST_WORDS]
+        full = [
+            isinstance(cell, CellDay)
+            or ((found := parts_of(cell)) is not None and found.year is not None)
+            for cell in some
+        ]
+        return sum(full) / len(full) if full else 0.0
+
+    @cached_property
+    def flags(self) -> float:
+        """Share that says yes or no."""
+        return self.share(lambda text: flag(text) is not None)
+
+    @cached_property
+    def marks(self) -> bool:
+        """Whether nearly every cell is one mark, such as x, or the heading again."""
+        own = plain(self.heading)
+        return (
+            bool(self.cells)
+            and self.share(
+                lambda text: flag(text) is not None or plain(text) in MARKS or plain(text) == own
+            )
+            >= 0.95
+        )
+
+    @cached_property
+    def decisions(self) -> float:
+        """Share that is a decision in words."""
+        return self.share(lambda text: decision_word(text) is not None)
+
+    @cached_property
+    def kinds(self) -> float:
+        """Share that is a sort of exposure."""
+        return self.share(lambda text: kind_word(text) is not None)
+
+    @cached_property
+    def views(self) -> float:
+        """Share that names a view by itself."""
+        return self.share(lambda text: view_in(text) is not None)
+
+    @cached_property
+    def sides(self) -> float:
+        """Share that is a side and nothing else."""
+        known = meanings("sides")
+        return self.share(lambda text: plain(text) in known)
+
+    @cached_property
+    def regions(self) -> float:
+        """Share that is a region and nothing else."""
+        known = meanings("regions")
+        return self.share(lambda text: plain(text) in known)
+
+    @cached_property
+    def teeth(self) -> float:
+        """Share that names teeth."""
+        return self.share(lambda text: bool(teeth_in(text)))
+
+    @cached_property
+    def faults(self) -> float:
+        """Share that names a fault; those that say there is none do not count."""
+        said = {text: count for text, count in self._some.items() if not is_nothing(text)}
+        held = sum(count for text, count in said.items() if faults_in(text, self.legend).faults)
+        return held / sum(said.values()) if said else 0.0
+
+    @cached_property
+    def are_grades(self) -> bool:
+        """Whether its cells are grades."""
+        found = grade_meanings(text for text in self.counts.elements() if not _is_gap(text))
+        return found is not None and bool(found.ratings)
+
+    @cached_property
+    def names(self) -> float:
+        """Share that may be names of people."""
+        return self.share(looks_like_name)
+
+    @cached_property
+    def codes(self) -> float:
+        """Share that is a code that names nobody."""
+        return self.share(is_own_code)
+
+    def numbers_between(self, least: float, most: float) -> float:
+        """Share that is a number, with its unit or not, within a range."""
+
+        def fits(text: str) -> bool:
+            found = number_in(text)
+            return found is not None and least <= found[0] <= most
+
+        return self.share(fits)
+
+    @cached_property
+    def length(self) -> float:
+        """Letters in a cell, on average."""
+        return sum(len(text) * count for text, count in self._some.items()) / max(
+            1, sum(self._some.values())
+        )
+
+    @cached_property
+    def most(self) -> float:
+        """The largest number in it; nought where there is none."""
+        found = [number_in(text) for text in self._some]
+        return max((each[0] for each in found if each is not None), default=0.0)
+
+
+def _is_gap(text: str) -> bool:
+    return text.strip() in {"", "?", "\u2013", "\u2014"} or plain(text) in {"na", "n a", "nil"}
+
+
+__all__ = ["ColumnFacts"]

@@ -1,0 +1,182 @@
+"""Where on a sheet the table lies: its heading, one or two lines high, and the rows under it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank
+from bitewright.sheets.dates import looks_like_days, parts_of
+from bitewright.sheets.table_body import LeftOut, Row, TableBody
+from bitewright.sheets.vocabulary import OVER, heading_scores
+
+SEARCHED = 60
+"""Rows in which a heading is looked for. Our choice."""
+LONG = 45
+"""Letters beyond which a cell is a remark and no heading. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table found on a sheet.
+
+    Parameters
+    ----------
+    sheet : str
+    headings : tuple of str
+        In the order of the columns, each unlike the others.
+    rows : tuple of Row
+    left_out : tuple of (line, LeftOut, text)
+    titles : tuple of str
+        What stands above it.
+    """
+
+    sheet: str
+    headings: tuple[str, ...]
+    rows: tuple[Row, ...]
+    left_out: tuple[tuple[int, LeftOut, str], ...]
+    titles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Heading:
+    first: int
+    height: int
+    texts: tuple[str, ...]
+    score: float
+
+
+def find_table(sheet: Sheet) -> Table | None:
+    """The table of a sheet; None where no row is a heading."""
+    heading = _best_heading(sheet)
+    if heading is None:
+        return None
+    names = _unlike(heading.texts)
+    found = TableBody(sheet, names)
+    rows, left_out = found.read(heading.first + heading.height)
+    titles = tuple(
+        text
+        for row in sheet.rows[: heading.first]
+        if (text := " ".join(filter(None, map(cell_text, row))))
+    )
+    before = tuple(
+        (sheet.lines[at], LeftOut.BEFORE, cell_text(next(filter(cell_text, sheet.rows[at]), "")))
+        for at in range(heading.first)
+        if not is_blank(sheet.rows[at])
+    )
+    return Table(
+        sheet=sheet.name,
+        headings=tuple(name for name in names if name),
+        rows=rows,
+        left_out=(*before, *left_out),
+        titles=titles,
+    )
+
+
+def _best_heading(sheet: Sheet) -> _Heading | None:
+    best: _Heading | None = None
+    tall = range(min(SEARCHED, len(sheet.rows)))
+    for first in tall:
+        for height in (1, 2):
+            found = _heading_at(sheet, first, height)
+            if found and (best is None or found.score > best.score + 0.01):
+                best = found
+    return best
+
+
+def _heading_at(sheet: Sheet, first: int, height: int) -> _Heading | None:
+    lines = sheet.rows[first : first + height]
+    if len(lines) < height or any(is_blank(line) for line in lines):
+        return None
+    if any(_is_data(line) for line in lines):
+        return None
+    width = max(map(len, lines))
+    rows = [[cell_text(cell) for cell in line] + [""] * (width - len(line)) for line in lines]
+    if height == 2:
+        if sum(1 for text in rows[0] if text) < 2 and not _spans_part(sheet.merged, first, width):
+            return None
+        rows[0] = _spread(rows[0], rows[1], first, sheet.merged)
+    texts = tuple(
+        OVER.join(dict.fromkeys(part for part in column if part))
+        for column in zip(*rows, strict=True)
+    )
+    named = [text for text in texts if text]
+    if len(named) < 2 or sum(len(text) > LONG for text in named) > len(named) / 3:
+        return None
+    score = sum(_known(text) for text in texts)
+    if score < 2 and not _stands_over_data(sheet, first + height, len(named)):
+        return None
+    return _Heading(first=first, height=height, texts=texts, score=score - 0.4 * (height - 1))
+
+
+def _known(text: str) -> float:
+    return min(max(heading_scores(text).values(), default=0.0), 3.0) / 3.0 + (0.05 if text else 0.0)
+
+
+def _is_data(line: Sequence[Cell]) -> bool:
+    """Whether a row holds a day or several numbers, as no heading does."""
+    filled = [cell for cell in line if cell_text(cell)]
+    if any(isinstance(cell, CellDay) for cell in filled):
+        return True
+    if any(isinstance(cell, str) and _is_full_day(cell) for cell in filled):
+        return True
+    numbers = sum(isinstance(cell, (float, bool)) or cell_text(cell).isdigit() for cell in filled)
+    return numbers > max(1, len(filled) / 3) and len(filled) > 1 and numbers > 3
+
+
+def _is_full_day(text: str) -> bool:
+    found = parts_of(text)
+    return found is not None and found.year is not None and len(text) <= 24
+
+
+def _stands_over_data(sheet: Sheet, start: int, width: int) -> bool:
+    below = [row for row in sheet.rows[start : start + 12] if not is_blank(row)]
+    filled = [sum(1 for cell in row if cell_text(cell)) for row in below]
+    if len(below) < 3 or sum(filled) < 0.4 * width * len(filled):
+        return False
+    columns = zip(
+        *(list(row) + [None] * (40 - len(row)) for row in below if len(row) <= 40), strict=True
+    )
+    return any(looks_like_days(column) > 0.6 for column in columns)
+
+
+def _spans_part(merged: Sequence[MergedCells], row: int, width: int) -> bool:
+    return any(
+        span.first_row == row and 0 < span.last_column - span.first_column < width - 1
+        for span in merged
+    )
+
+
+def _spread(
+    upper: Sequence[str], lower: Sequence[str], row: int, merged: Sequence[MergedCells]
+) -> list[str]:
+    """The upper line of a heading, each text over all columns that it stands over."""
+    spans = {span.first_column: span for span in merged if span.first_row == row}
+    spread, over, last = [], "", -1
+    for column, text in enumerate(upper):
+        if text:
+            over = text
+            span = spans.get(column)
+            if span is not None:
+                last = span.last_column
+                over = text if span.last_row == row else ""
+                spread.append(text)
+                continue
+            last = column if merged else len(upper)
+            spread.append(text)
+        else:
+            reaches = column <= last and bool(lower[column])
+            spread.append(over if reaches else "")
+    return spread
+
+
+def _unlike(texts: Sequence[str]) -> list[str]:
+    """Headings with a number behind those that were there before."""
+    seen: dict[str, int] = {}
+    named = []
+    for at, text in enumerate(texts):
+        name = text or f"column {at + 1}"
+        seen[name] = seen.get(name, 0) + 1
+        named.append(name if seen[name] == 1 else f"{name} ({seen[name]})")
+    return named
+
+
+__all__ = ["LeftOut", "Row", "Table", "find_table"]

@@ -1,0 +1,287 @@
+"""Which grades a column holds, in which scheme, and which decisions may follow from them."""
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from bitewright.quality.rating_schemes import rating_schemes
+from bitewright.sheets.cells import plain
+
+TWO, THREE, OWN = "uk-2020", "uk-2001", "own"
+"""Schemes: acceptable or not; excellent, acceptable, unacceptable; any other."""
+MOST_GRADES = 10
+SLIP = 0.05
+"""Share of a column below which a word is a slip, unless it belongs to the others. Our choice."""
+MOSTLY = 0.8
+ENDING = re.compile(r"(?:nne|ne|se|n|es|as|os|e|a|o|s)$")
+BEFORE = re.compile(
+    r"^(?:grade|note|nota|grad|stufe|klasse|class|classe|clase|kategorie|category|quality|qualite|"
+    r"qualitat|calidad|rating|score|g|q|k|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)"
+)
+ROMAN = {"i": "1", "ii": "2", "iii": "3", "iv": "4"}
+WORDS: Mapping[str, tuple[str, str]] = {
+    **dict.fromkeys(
+        (
+            *("diagnostically acceptable", "diagnostisch akzeptabel", "diagnostisch verwertbar"),
+            *("diagnostiquement acceptable", "diagnosticamente aceptable"),
+        ),
+        (TWO, "A"),
+    ),
+    **dict.fromkeys(
+        (
+            *("not acceptable", "diagnostically not acceptable", "diagnostically unacceptable"),
+            *("nicht akzeptabel", "diagnostisch nicht akzeptabel", "non acceptable"),
+            *("no aceptable", "nicht verwertbar", "not diagnostically acceptable"),
+        ),
+        (TWO, "N"),
+    ),
+    **dict.fromkeys(
+        ("excellent", "exzellent", "excellente", "excelente", "ausgezeichnet"), (THREE, "1")
+    ),
+    **dict.fromkeys(
+        (*("acceptable", "akzeptabel", "aceptable", "annehmbar"),),
+        (THREE, "2"),
+    ),
+    **dict.fromkeys(
+        ("unacceptable", "inakzeptabel", "inacceptable", "inaceptable", "unannehmbar"), (THREE, "3")
+    ),
+}
+"""Grades written out, by the words of the two schemes. Common practice, no source."""
+BEST = frozenset(
+    {
+        "excellent",
+        "very good",
+        "good",
+        "optimal",
+        "perfect",
+        "clear",
+        "sehr gut",
+        "gut",
+        "exzellent",
+    }
+    | {"einwandfrei", "bon", "bonne", "tres bon", "tres bonne", "parfait", "excelente", "buena"}
+    | {"bueno", "muy buena", "muy bueno", "optima", "optimo", "perfecta", "+", "++"}
+)
+WORST = frozenset(
+    {"unacceptable", "poor", "bad", "rejected", "undiagnostic", "non diagnostic", "not diagnostic"}
+    | {
+        "fail",
+        "unbrauchbar",
+        "schlecht",
+        "mangelhaft",
+        "ungenugend",
+        "nicht verwertbar",
+        "nondiagnostic",
+    }
+    | {"inacceptable", "mauvais", "mauvaise", "insuffisant", "insuffisante", "non exploitable"}
+    | {"inaceptable", "mala", "malo", "deficiente", "inservible", "insuficiente", "no valida"}
+    | {"very poor", "unusable", "-", "--"}
+)
+MIDDLE = frozenset(
+    {"acceptable", "fair", "adequate", "average", "satisfactory", "moderate", "ok", "brauchbar"}
+    | {"befriedigend", "ausreichend", "mittel", "massig", "moyen", "moyenne", "passable", "correct"}
+    | {
+        "correcte",
+        "aceptable",
+        "regular",
+        "suficiente",
+        "media",
+        "suffisant",
+        "verwertbar",
+        "o",
+        "±",
+    }
+)
+"""Grades in words of other scales, by how good they are. Common practice, no source."""
+OTHER_SCALES = (BEST | WORST | MIDDLE) - set(WORDS)
+FIRST_GRADE = frozenset({"excellent", "exzellent", "excellente", "excelente", "ausgezeichnet"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GradeMeanings:
+    """What the grades of a column are in the log.
+
+    Parameters
+    ----------
+    ratings : mapping of plain word to scheme:grade
+    worst_first : tuple of str
+        Grades as they are shown, those that are likely not kept first.
+    same : mapping of plain word to the word that stands for it
+    """
+
+    ratings: Mapping[str, str]
+    worst_first: tuple[str, ...]
+    same: Mapping[str, str] = field(default_factory=dict)
+
+
+def grade_word(text: str) -> str:
+    """A grade without what stands around it: "Grade 2 - acceptable" is "2"."""
+    word = BEFORE.sub("", plain(text))
+    first, _, rest = word.partition(" ")
+    is_letter = len(first) == 1 and (first.isdigit() or first in "abcdn")
+    if rest and is_letter and not rest[0].isdigit():
+        word = first
+    if word.endswith(" 0") and word[:-2].isdigit():
+        word = word[:-2]
+    return ROMAN.get(word, word) or text.strip()
+
+
+def grade_meanings(words: Iterable[str]) -> GradeMeanings | None:
+    """The scheme of grades, from all that a column holds; None where they are no grades.
+
+    A and N are acceptable or not; 1, 2 and 3 are excellent, acceptable and unacceptable; others
+    stay what they are, in a scheme of their own. What stands there once or twice among many, and
+    belongs to no scheme or to another, is a slip and no grade.
+    """
+    counts = Counter(grade_word(word) for word in words if word.strip())
+    total = counts.total()
+    often = {word for word, count in counts.items() if count > max(SLIP * total, 2) or total < 12}
+    if not often or len(often) > MOST_GRADES or any(len(word) > 40 for word in often):
+        return None
+    graded = {word for word in often if _scheme_of(word, often) is not None}
+    if not graded or sum(counts[word] for word in graded) < MOSTLY * total:
+        return None
+    among = graded | {word for word in counts if word not in often and _belongs(word, graded)}
+    same = _inflections(among, counts)
+    ratings = {word: _rating(same[word], graded) for word in among}
+    firsts = dict.fromkeys(same[word] for word in counts if word in among)
+    order = sorted(firsts, key=lambda word: -_badness(word, ratings[word]))
+    return GradeMeanings(ratings=ratings, worst_first=tuple(order), same=same)
+
+
+def _belongs(word: str, graded: set[str]) -> bool:
+    """Whether a word that stands there seldom is of the scheme of the others."""
+    scheme = _scheme_of(word, graded)
+    schemes = {_scheme_of(each, graded) for each in graded}
+    if scheme != OWN or schemes != {OWN}:
+        return scheme is not None and scheme in schemes
+    return (len(word) == 1) == all(len(each) == 1 for each in graded)
+
+
+def _inflections(words: set[str], counts: Counter[str]) -> dict[str, str]:
+    """Each word with the commonest of its own inflections: bon and bonne are one grade."""
+    stems: dict[str, list[str]] = {}
+    for word in words:
+        stem = ENDING.sub("", word) if len(word) > 2 else word
+        stems.setdefault(stem, []).append(word)
+    return {
+        word: max(group, key=lambda each: (counts[each], each))
+        for group in stems.values()
+        for word in group
+    }
+
+
+def _scheme_of(word: str, among: set[str]) -> str | None:
+    if word in WORDS and not among & OTHER_SCALES:
+        return _written_out(word, among)[0]
+    if word in {"a", "n"} and not among & {"b", "c", "d"}:
+        return TWO
+    if word in {"1", "2", "3"} and not among & {"0", "4", "5", "6"}:
+        return THREE
+    is_short = len(word) == 1 and (word.isdigit() or word in "abcdef")
+    is_known = word in BEST | WORST | MIDDLE
+    return OWN if is_short or is_known else None
+
+
+def _written_out(word: str, among: set[str]) -> tuple[str, str]:
+    """Scheme and grade of a word; without an "excellent" beside it there are but two grades."""
+    scheme, grade = WORDS[word]
+    if scheme == THREE and not among & (FIRST_GRADE | {"1", "2", "3"}):
+        return TWO, "N" if grade == "3" else "A"
+    return scheme, grade
+
+
+def _rating(word: str, among: set[str]) -> str:
+    scheme = _scheme_of(word, among)
+    if word in WORDS and not among & OTHER_SCALES:
+        return ":".join(_written_out(word, among))
+    if scheme in {TWO, THREE}:
+        grade = word.upper()
+        return f"{scheme}:{grade}"
+    return f"{OWN}:{(word.upper() if len(word) == 1 else word)[:20]}"
+
+
+def _badness(word: str, rating: str) -> float:
+    scheme, _, grade = rating.partition(":")
+    if scheme in {TWO, THREE}:
+        grades = list(dict.fromkeys(rating_schemes()[scheme].grades.values()))
+        return grades.index(grade) / max(1, len(grades) - 1)
+    if word in WORST:
+        return 1.0
+    if word in BEST:
+        return 0.0
+    if len(word) == 1 and word.isdigit():
+        return 0.5 + int(word) / 20
+    return 0.5 + (ord(word[0]) - ord("a")) / 60 if len(word) == 1 and word.isalpha() else 0.5
+
+
+def decision_rules(grades: GradeMeanings) -> tuple[str, ...]:
+    """Rules from grade to decision to choose among, the likeliest first, "undecided" last."""
+    order = grades.worst_first
+    rules = []
+    if order:
+        worst = [word for word in order if grades.ratings[word].endswith((":N", ":3"))]
+        first = worst or [order[0]]
+        rules.append(f"reject {' '.join(map(_shown, first))}")
+        rest = [word for word in order if word not in first]
+        if len(rest) > 1:
+            rules.append(f"{rules[0]}, remark {_shown(rest[0])}")
+            rules.append(f"reject {' '.join(map(_shown, [*first, rest[0]]))}")
+    return (*rules, "undecided")
+
+
+def _shown(word: str) -> str:
+    return (word.upper() if len(word) == 1 else word).replace(" ", "_")
+
+
+def decided_by_rule(rule: str, word: str, same: Mapping[str, str]) -> str | None:
+    """The decision that a rule such as "reject 3, remark 2" takes for a grade's plain word.
+
+    ``same``: inflections that are one grade.
+    """
+    if plain(rule) == "undecided":
+        return None
+    kept = same.get(word, word)
+    for part, decision in (("reject", "rejected"), ("remark", "accepted-with-a-remark")):
+        for piece in rule.split(","):
+            name, *grades = piece.split() or [""]
+            found = {same.get(each, each) for each in map(plain_grade, grades)}
+            if plain(name) == part and kept in found:
+                return decision
+    return "accepted"
+
+
+def plain_grade(name: str) -> str:
+    """A grade of a rule as `grade_word` gives it."""
+    return grade_word(name.replace("_", " "))
+
+
+def is_rule(rule: str, grades: GradeMeanings) -> bool:
+    """Whether a text is a rule for these grades."""
+    if plain(rule) == "undecided":
+        return True
+    pieces = [piece.split() for piece in rule.split(",")]
+    return all(
+        len(names) > 1
+        and plain(names[0]) in {"reject", "remark"}
+        and all(plain_grade(name) in grades.ratings for name in names[1:])
+        for names in pieces
+    )
+
+
+def rated_words(words: Sequence[str]) -> bool:
+    """Whether words are two grades or more, so that a column of them is one of grades."""
+    found = grade_meanings(words)
+    return found is not None and len(found.ratings) >= 2
+
+
+__all__ = [
+    "GradeMeanings",
+    "decided_by_rule",
+    "decision_rules",
+    "grade_meanings",
+    "grade_word",
+    "is_rule",
+    "rated_words",
+]

@@ -1,0 +1,326 @@
+"""What each column of a table holds: by its heading and by what stands in it."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from bitewright.sheets.cells import plain
+from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.grades import grade_meanings
+from bitewright.sheets.view_words import view_in
+from bitewright.sheets.vocabulary import (
+    EXACT,
+    fault_words,
+    heading_scores,
+    longest_held,
+    lowest,
+    meanings,
+)
+from bitewright.sheets.word_meanings import decision_word, is_nothing
+
+ENOUGH = 1.0
+"""Score from which a guess is made. Our choice."""
+SEVERAL = frozenset(
+    {"view", "side", "region", "teeth", "case", "faults", "note", "private", "beside"}
+)
+"""What several columns may hold together."""
+LEFT_ALONE = frozenset({"note", "private", "beside"})
+"""Columns that are not taken: what may name somebody, and what the log has no field for."""
+TARGETS = (
+    *(
+        "key",
+        "day",
+        "month",
+        "year",
+        "case",
+        "operator",
+        "supervisor",
+        "decided_by",
+        "level",
+        "room",
+    ),
+    *("receptor", "holder", "view", "side", "region", "teeth", "reason", "rating", "faults"),
+    *("fault_size", "decision", "rejected", "retake", "retaken", "is_retake", "kind", "retake_of"),
+    *("tube_voltage_kv", "tube_current_ma", "exposure_time_s", "note", "private", "beside"),
+)
+OF_FAULTS = frozenset(
+    {
+        "fault",
+        "faults",
+        "fault code",
+        "fault type",
+        "error",
+        "errors",
+        "error type",
+        "reject reason",
+    }
+    | {"reason for rejection", "type of fault", "fehler", "fehlerart", "fehlerursache", "mangel"}
+    | {
+        "defaut",
+        "defauts",
+        "erreur",
+        "erreurs",
+        "motif du rejet",
+        "cause du rejet",
+        "error",
+        "errores",
+    }
+    | {"defecto", "defectos", "fallo", "fallos", "motivo de rechazo", "motivo del rechazo"}
+)
+"""Headings under which every word is a fault, also one that is not known."""
+WIDE = ("fault:", "grade:", "view:")
+"""A column of marks, its heading the fault, the grade or the view that is marked."""
+NUMBER_RANGES = {
+    "tube_voltage_kv": (40.0, 120.0),
+    "tube_current_ma": (0.1, 50.0),
+    "fault_size": (0.0, 60.0),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Guess:
+    score: float
+    target: str
+    heading: str
+
+
+def guessed_columns(columns: Sequence[ColumnFacts], given: Mapping[str, str]) -> dict[str, str]:
+    """What each column holds, by heading; those left out hold nothing that can be told.
+
+    ``given``: what a person said of columns, by heading; an empty text leaves one out.
+    """
+    found = {name: target for name, target in given.items() if target}
+    free = [facts for facts in columns if facts.heading not in given and facts.cells]
+    for heading, target in _wide_columns(free).items():
+        found.setdefault(heading, target)
+    taken = {target for target in found.values() if target not in SEVERAL}
+    guesses = sorted(
+        (
+            _Guess(score=score, target=target, heading=facts.heading)
+            for facts in free
+            if facts.heading not in found
+            for target in TARGETS
+            if (score := _score(facts, target)) >= ENOUGH
+        ),
+        key=lambda guess: -guess.score,
+    )
+    for guess in guesses:
+        if guess.heading in found or guess.target in taken:
+            continue
+        found[guess.heading] = guess.target
+        if guess.target not in SEVERAL:
+            taken.add(guess.target)
+    return _settled(found, {facts.heading: facts for facts in columns})
+
+
+def _settled(found: dict[str, str], facts: Mapping[str, ColumnFacts]) -> dict[str, str]:
+    """Guesses looked over together."""
+    held = {target: heading for heading, target in found.items()}
+    if "retake" in held and "key" in held and "retake_of" not in held:
+        keys = set(facts[held["key"]].counts)
+        column = facts[held["retake"]]
+        if column.share(lambda text: text in keys) > 0.8 and column.flags < 0.8:
+            found[held["retake"]] = "retake_of"
+    if "decision" in held and not {"retake", "retaken"} & set(held):
+        column = facts[held["decision"]]
+        words = [text for text in column.counts if decision_word(text) or not is_nothing(text)]
+        if words and all(decision_word(text) == "retaken" for text in words):
+            found[held["decision"]] = "retaken"  # what was done, where something was
+    _name_operators(found, facts)
+    _place_alone(found)
+    if "day" not in held:
+        for target in {"month", "year"} & set(held):
+            found[held[target]] = "beside"
+    return found
+
+
+def _place_alone(found: dict[str, str]) -> None:
+    """A region without a side beside it is all that tells the view."""
+    if not {"view", "side"} & set(found.values()):
+        for heading, target in found.items():
+            if target == "region":
+                found[heading] = "view"
+
+
+def _name_operators(found: dict[str, str], facts: Mapping[str, ColumnFacts]) -> None:
+    """Few names over many rows are those of the people who expose, where no column tells them."""
+    if "operator" in found.values():
+        return
+    for heading, target in found.items():
+        column = facts[heading]
+        few = len(column.counts) <= max(4, 0.2 * len(column.cells)) and column.rows >= 12
+        if target == "case" and few and column.names > 0.8:
+            found[heading] = "operator"
+            return
+
+
+def _wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
+    """Columns of marks under the names of faults, grades or views."""
+    marked = [facts for facts in columns if facts.marks and facts.filled < 1.0]
+    found: dict[str, str] = {}
+    grades = {facts.heading: _last_words(facts.heading) for facts in marked}
+    scheme = grade_meanings(word for word in grades.values() if len(word) <= 16)
+    views = {
+        facts.heading: view
+        for facts in marked
+        if (view := view_in(lowest(facts.heading))) is not None and "-" in view
+    }
+    if len(views) >= 2:
+        found |= {heading: f"view:{view}" for heading, view in views.items()}
+    for facts in marked:
+        if facts.heading in found:
+            continue
+        fault = _fault_heading(facts.heading)
+        known = heading_scores(facts.heading)
+        others = max((known.get(name, 0.0) for name in _FLAGGED), default=0.0)
+        if fault is not None and others < 2.5:
+            found[facts.heading] = f"fault:{fault}"
+    free = {heading: word for heading, word in grades.items() if heading not in found}
+    short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
+    if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
+        found |= {heading: f"grade:{word}" for heading, word in short.items()}
+    return found
+
+
+def several_films(columns: Sequence[ColumnFacts], found: Mapping[str, str]) -> list[str]:
+    """Columns named for views that hold grades or decisions, so that a row is several films."""
+    if "rating" in found.values() or "decision" in found.values():
+        return []
+    places = meanings("sides").keys() | meanings("regions").keys() | meanings("films").keys()
+    named = [
+        facts.heading
+        for facts in columns
+        if facts.cells
+        and not facts.marks
+        and any(word in places for word in plain(facts.heading).split())
+        and (facts.are_grades or facts.decisions > 0.8)
+    ]
+    return named if len(named) >= 2 else []
+
+
+_FLAGGED = ("decision", "rejected", "retake", "retaken", "is_retake", "retake_of")
+
+
+def _last_words(heading: str) -> str:
+    return plain(lowest(heading))
+
+
+def _is_grade_heading(word: str) -> bool:
+    meaning = grade_meanings([word])
+    return meaning is not None and decision_word(word) != "rejected" and bool(meaning.ratings)
+
+
+def _fault_heading(heading: str) -> str | None:
+    text = plain(lowest(heading))
+    held = text if text in fault_words() else longest_held(text, fault_words())
+    return fault_words()[held] if held is not None and len(held) > 3 else None
+
+
+def _score(facts: ColumnFacts, target: str) -> float:
+    """How likely a column holds a thing; nought or less where it does not."""
+    by_heading = heading_scores(facts.heading).get(target, 0.0)
+    by_cells = _by_cells(facts, target)
+    if by_heading == 0.0:
+        if target == "decision" and len({decision_word(text) for text in facts.counts}) < 2:
+            return 0.0
+        return by_cells - 1.2 if target in _ALONE and by_cells >= 2.2 else 0.0
+    if target == "faults" and by_heading >= EXACT and plain(lowest(facts.heading)) in OF_FAULTS:
+        by_cells = max(by_cells, 0.0)
+    return by_heading + by_cells
+
+
+_ALONE = frozenset({"day", "view", "decision", "faults", "teeth"})
+"""What its cells can tell without a heading that says so."""
+
+
+def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PLR0912  one a thing
+    if target == "day":
+        if facts.days < 0.5 and facts.serials > 0.7:
+            return 0.5
+        return 1.0 + 1.5 * facts.own_days if facts.days >= 0.6 else _number_of_day(facts)
+    if target in {"private", "beside"}:
+        return 0.4
+    if facts.own_days > 0.6:
+        return -6.0
+    if target in {"month", "year"}:
+        return 0.3 if facts.days < 0.5 else -3.0
+    if target == "key":
+        is_code = facts.codes > 0.9 or facts.numbers_between(0, 1e9) > 0.9
+        return 0.8 if is_code and facts.unlike > 0.9 and facts.filled > 0.7 else -2.5
+    if target == "case":
+        return 0.4 if facts.views < 0.5 else -2.0
+    if target in {"operator", "supervisor", "decided_by"}:
+        return 0.3 if facts.flags < 0.8 and facts.decisions < 0.6 else -2.0
+    if target in {"level", "room", "receptor", "holder", "reason"}:
+        return _of_words(facts, target)
+    if target in {"view", "side", "region", "teeth"}:
+        return _of_place(facts, target)
+    if target == "rating":
+        return 1.2 if facts.are_grades else -5.0
+    if target == "decision":
+        return _of_decision(facts)
+    if target in {"rejected", "retake", "retaken", "is_retake"}:
+        likely = max(facts.flags, facts.decisions if target != "is_retake" else 0.0, facts.kinds)
+        one_mark = len(facts.counts) == 1 and facts.filled < 0.6
+        return 1.0 if likely >= 0.7 or one_mark else (0.0 if target == "retake" else -2.0)
+    if target == "retake_of":
+        numbered = facts.share(lambda text: any(each.isdigit() for each in text))
+        return 0.6 if facts.filled < 0.7 and facts.flags < 0.8 and numbered > 0.8 else -4.0
+    if target == "kind":
+        return 1.0 if facts.kinds >= 0.7 else -4.0
+    if target == "faults":
+        return 1.8 * facts.faults + 0.2 if facts.faults >= 0.35 else -4.0
+    if target == "exposure_time_s" and facts.share(_is_clock) > 0.8:
+        return -4.0
+    if target == "exposure_time_s":
+        return 1.2 if facts.numbers_between(0.001, 10_000) >= 0.8 and facts.flags < 0.9 else -4.0
+    if target in NUMBER_RANGES:
+        return 1.2 if facts.numbers_between(*NUMBER_RANGES[target]) >= 0.8 else -4.0
+    return 0.2 if facts.length > 3 else -1.0
+
+
+def _is_clock(text: str) -> bool:
+    """Whether a text is a time of day from six in the morning on, such as 08.40."""
+    found = CLOCK.fullmatch(text)
+    return found is not None and int(found[1]) >= 6
+
+
+CLOCK = re.compile(r"([01]?\d|2[0-3])[.:h]([0-5]\d)")
+
+
+def _number_of_day(facts: ColumnFacts) -> float:
+    return 0.2 if facts.numbers_between(1, 31) > 0.9 else -6.0
+
+
+def _of_words(facts: ColumnFacts, target: str) -> float:
+    if facts.views > 0.6 or (facts.unlike > 0.9 and facts.rows > 20 and target != "reason"):
+        return -2.0
+    if target == "reason" and facts.faults > 0.5:
+        return -2.0
+    return 0.3
+
+
+def _of_place(facts: ColumnFacts, target: str) -> float:
+    if target == "view":
+        if facts.views >= 0.4:
+            return 2.3 * facts.views
+        known = meanings("films")
+        said = facts.share(lambda text: longest_held(plain(text), known) is not None)
+        return 1.0 if said > 0.5 or (facts.sides > 0.6 and facts.filled > 0.6) else -2.5
+    if target == "side":
+        return 1.5 if facts.sides > 0.8 else -4.0
+    if target == "region":
+        return 1.5 if facts.regions > 0.8 else -4.0
+    return (1.0 if facts.views < 0.5 else 0.2) if facts.teeth > 0.6 else -4.0
+
+
+def _of_decision(facts: ColumnFacts) -> float:
+    if facts.decisions >= 0.6:
+        return 1.2 + 1.2 * facts.decisions
+    if facts.flags >= 0.7:
+        return 1.0
+    said = facts.share(lambda text: is_nothing(text) or decision_word(text) is not None)
+    return 0.8 if said >= 0.9 and facts.decisions > 0 else -4.0
+
+
+__all__ = ["LEFT_ALONE", "TARGETS", "WIDE", "guessed_columns", "several_films"]

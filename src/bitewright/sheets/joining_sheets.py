@@ -1,0 +1,105 @@
+"""The tables of a workbook that belong together, such as one sheet a month, as one."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from bitewright.sheets.cells import Cell, Workbook, plain
+from bitewright.sheets.finding_tables import Table, find_table
+from bitewright.sheets.table_body import LeftOut, Row
+
+ALIKE = 0.6
+"""Share of headings that two tables must have in common to be one. Our choice."""
+
+
+class SheetLeftOut(StrEnum):
+    """Why a sheet is not taken."""
+
+    NO_TABLE = "no table"
+    OTHER_TABLE = "another table"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joined:
+    """The tables of a workbook as one.
+
+    Parameters
+    ----------
+    headings : tuple of str
+    rows : tuple of Row
+    sheets : tuple of str
+        Tabs that were taken.
+    sheets_left_out : tuple of (tab, SheetLeftOut)
+    left_out : tuple of (tab, line, LeftOut, text)
+    titles : tuple of str
+        What stands above the tables, and the file's name.
+    """
+
+    headings: tuple[str, ...]
+    rows: tuple[Row, ...]
+    sheets: tuple[str, ...]
+    sheets_left_out: tuple[tuple[str, SheetLeftOut], ...]
+    left_out: tuple[tuple[str, int, LeftOut, str], ...]
+    titles: tuple[str, ...]
+
+    def column(self, heading: str) -> list[Cell]:
+        """What stands under a heading, empty cells left out."""
+        return [row.cells[heading] for row in self.rows if heading in row.cells]
+
+
+def joined_tables(workbook: Workbook) -> Joined:
+    """The tables that most rows have in common; no rows where there is no table at all."""
+    found = [(sheet, find_table(sheet)) for sheet in workbook.sheets]
+    tables = [table for _, table in found if table is not None and table.rows]
+    groups: list[list[Table]] = []
+    for table in tables:
+        home = next((group for group in groups if _alike(group[0], table)), None)
+        if home is None:
+            groups.append([table])
+        else:
+            home.append(table)
+    taken = max(groups, key=_weight, default=[])
+    names = {id(table) for table in taken}
+    left = tuple(
+        (
+            sheet.name,
+            SheetLeftOut.NO_TABLE if table is None or not table.rows else SheetLeftOut.OTHER_TABLE,
+        )
+        for sheet, table in found
+        if id(table) not in names and (table is not None or sheet.rows)
+    )
+    headings = tuple(dict.fromkeys(name for table in taken for name in table.headings))
+    known = {_same(name): name for name in reversed(headings)}
+    return Joined(
+        headings=tuple(dict.fromkeys(known[_same(name)] for name in headings)),
+        rows=tuple(_renamed(row, known) for table in taken for row in table.rows),
+        sheets=tuple(table.sheet for table in taken),
+        sheets_left_out=left,
+        left_out=tuple(
+            (table.sheet, line, why, text) for table in taken for line, why, text in table.left_out
+        ),
+        titles=(*(title for table in taken for title in table.titles), workbook.name),
+    )
+
+
+def _renamed(row: Row, known: dict[str, str]) -> Row:
+    if all(known[_same(name)] == name for name in row.cells):
+        return row
+    cells = {known[_same(name)]: cell for name, cell in row.cells.items()}
+    return Row(sheet=row.sheet, line=row.line, cells=cells, section=row.section)
+
+
+def _same(name: str) -> str:
+    return plain(name) or name
+
+
+def _alike(one: Table, other: Table) -> bool:
+    names, others = set(map(_same, one.headings)), set(map(_same, other.headings))
+    return len(names & others) >= ALIKE * min(len(names), len(others))
+
+
+def _weight(group: Sequence[Table]) -> int:
+    return sum(len(row.cells) for table in group for row in table.rows)
+
+
+__all__ = ["Joined", "SheetLeftOut", "joined_tables"]

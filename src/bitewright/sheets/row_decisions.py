@@ -1,0 +1,152 @@
+"""What a row says was decided: by a column of decisions, by its grade, by its retake."""
+
+from collections.abc import Mapping
+
+from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.grades import decided_by_rule, grade_word
+from bitewright.sheets.marked_columns import MarkedColumn, is_filled
+from bitewright.sheets.questions import IS, OTHERS, WAS
+from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.understanding import Understanding
+from bitewright.sheets.vocabulary import longest_held, words_of
+from bitewright.sheets.word_meanings import decision_word, flag, kind_word
+
+RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "undecided"
+
+
+class Decisions:
+    """Finds the decision and the sort of exposure of a row."""
+
+    def __init__(self, sheet: Understanding, answers: Mapping[str, str]) -> None:
+        self._sheet = sheet
+        self._answers = answers
+        self._words = sheet.words.get("decision", {})
+        self._decision = sheet.heading("decision")
+        retake = answers.get("retake")
+        was = sheet.heading("retaken") or (sheet.heading("retake") if retake == WAS else None)
+        is_one = sheet.heading("is_retake") or (sheet.heading("retake") if retake == IS else None)
+        self._was = None if was is None else MarkedColumn(sheet, was)
+        self._is = None if is_one is None else MarkedColumn(sheet, is_one)
+        rejected = sheet.heading("rejected")
+        self._rejected = None if rejected is None else MarkedColumn(sheet, rejected)
+        self._blanks_are_faults = answers.get("blanks") != UNDECIDED
+        self._crosses = self._decision is not None and _has_ticks(sheet, self._decision)
+
+    def decide(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        """Put decision, who took it, and the sort of exposure among a row's fields."""
+        retaken = self._retaken(read, texts)
+        decision = self._by_column(read, texts, retaken=retaken)
+        if decision is None and self._decision is None:
+            decision = self._by_grade(read)
+            if decision is None and self._answers.get("decisions") == OTHERS and retaken is False:
+                decision = ACCEPTED
+        if retaken:
+            decision = RETAKEN
+        self._kind(read, texts)
+        if decision is None or decision == UNDECIDED:
+            read.fields.pop("decided_by", None)
+            return
+        read.fields["decision"] = decision
+        if "decided_by" not in read.fields:
+            self._somebody(read)
+
+    def _retaken(self, read: RowRead, texts: Mapping[str, str]) -> bool | None:
+        """Whether the film was made again; None where nothing says so."""
+        if self._was is None:
+            return None
+        text = texts.get(self._was.heading, "")
+        said = self._was.says(text)
+        if said is None and (self._decision is None or text) and self._blanks_are_faults:
+            why = RowFault.UNKNOWN_DECISION if text else RowFault.NO_DECISION
+            read.faults.append(CellFault(heading=self._was.heading, given=text, fault=why))
+        return said
+
+    def _by_column(
+        self, read: RowRead, texts: Mapping[str, str], *, retaken: bool | None
+    ) -> str | None:
+        if self._decision is not None:
+            return self._of_decision(read, texts.get(self._decision, ""), retaken=retaken)
+        if self._rejected is None:
+            return None
+        said = self._rejected.says(texts.get(self._rejected.heading, ""))
+        return None if said is None else REJECTED if said else ACCEPTED
+
+    def _of_decision(self, read: RowRead, text: str, *, retaken: bool | None) -> str | None:
+        heading = self._decision or ""
+        if not text:
+            rejected = self._rejected and self._rejected.says(
+                cell_text(read.row.cells.get(self._rejected.heading))
+            )
+            if rejected:
+                return REJECTED
+            if self._is_told(heading) and not retaken and self._blanks_are_faults:
+                read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DECISION))
+            return None
+        word = self._words.get(plain(text)) or decision_word(text)
+        if word is None and self._crosses and plain(text) in {"x", "xx"}:
+            word = REJECTED
+        said = flag(text)
+        if word is None and said is not None:
+            word = ACCEPTED if said else REJECTED
+        if word is None:
+            read.faults.append(
+                CellFault(heading=heading, given=text, fault=RowFault.UNKNOWN_DECISION)
+            )
+        return word
+
+    def _is_told(self, heading: str) -> bool:
+        """Whether nearly every film has a decision, in this column or in the one beside it."""
+        if is_filled(self._sheet, heading):
+            return True
+        beside = [column.heading for column in (self._was, self._rejected) if column is not None]
+        rows = self._sheet.table.rows
+        told = sum(any(name in row.cells for name in (heading, *beside)) for row in rows)
+        return bool(beside) and told >= 0.85 * len(rows)
+
+    def _by_grade(self, read: RowRead) -> str | None:
+        rule, grades = self._answers.get("decisions"), self._sheet.grades
+        if rule is None or grades is None or not read.grade:
+            return None
+        return decided_by_rule(rule, read.grade, grades.same)
+
+    def _kind(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        heading = self._sheet.heading("kind")
+        kind = kind_word(texts.get(heading, "")) if heading else None
+        if self._is is not None and self._is.says(texts.get(self._is.heading, "")):
+            kind = "retake"
+        if kind is None and heading is None and self._is is None:
+            remarks = (*self._sheet.headings("faults"), *self._sheet.headings("note"))
+            second = words_of("attempts", "second")
+            if any(longest_held(plain(texts.get(name, "")), second) for name in remarks):
+                kind = "retake"
+        of = self._sheet.heading("retake_of")
+        if of is not None and plain(texts.get(of, "")) and flag(texts[of]) is not False:
+            kind = "retake"
+        if kind is not None and kind != "exposure":
+            read.fields["kind"] = kind
+
+    def _somebody(self, read: RowRead) -> None:
+        """Who decided, where the row itself does not say."""
+        if "supervisor" in read.fields:
+            return
+        said = self._answers.get("decided-by", "operator")
+        who = read.fields.get("operator") if said == "operator" else said
+        if who:
+            read.fields["decided_by"] = who
+
+
+def grade_in(sheet: Understanding, texts: Mapping[str, str]) -> str:
+    """The grade that a row holds, or that is marked in it; empty where none, or several."""
+    heading = sheet.heading("rating")
+    if heading is not None:
+        return grade_word(texts[heading]) if texts.get(heading) else ""
+    marked = [name for at, name in sheet.wide("grade:").items() if flag(texts.get(at, ""))]
+    return grade_word(marked[0]) if len(marked) == 1 else ""
+
+
+def _has_ticks(sheet: Understanding, heading: str) -> bool:
+    """Whether ticks stand in a column, beside which an x is a cross."""
+    return any(cell_text(cell) in {"✓", "✔", "√", "☑"} for cell in sheet.table.column(heading))
+
+
+__all__ = ["Decisions", "grade_in"]

@@ -1,0 +1,317 @@
+"""Reading rows of a sheet that was understood as fields of the log."""
+
+from collections.abc import Iterator, Mapping
+
+from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
+from bitewright.sheets.dates import Order, parts_of, written_day
+from bitewright.sheets.marked_columns import FILLED, is_filled
+from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
+from bitewright.sheets.questions import SIDE_ALONE, settled_answers, written_view
+from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.row_decisions import Decisions, grade_in
+from bitewright.sheets.table_body import Row
+from bitewright.sheets.understanding import Understanding
+from bitewright.sheets.view_words import NOT_INTRAORAL, teeth_in, view_in
+from bitewright.sheets.word_meanings import (
+    UNKNOWN_FAULT,
+    faults_in,
+    flag,
+    is_nothing,
+    looks_like_name,
+    number_in,
+)
+
+FREE = ("level", "room", "receptor", "holder", "reason")
+NUMBERS = ("tube_voltage_kv", "tube_current_ma", "exposure_time_s", "fault_size")
+LONGEST = 80
+BLANK_DAYS = 0.3
+"""Share of rows without a day, from which a day is taken to hold until the next. Our choice."""
+PEOPLE = ("operator", "supervisor", "decided_by")
+
+
+def rows_read(sheet: Understanding, people: Pseudonyms) -> Iterator[RowRead]:
+    """Every row of a sheet, read."""
+    reading = RowReading(sheet, people)
+    return (reading.read(row) for row in sheet.table.rows)
+
+
+class RowReading:
+    """Reads rows one by one."""
+
+    def __init__(self, sheet: Understanding, people: Pseudonyms) -> None:
+        self._sheet = sheet
+        self._people = people
+        self._answers = settled_answers(sheet)
+        self._decisions = Decisions(sheet, self._answers)
+        self._grades_told = self._answers.get("blanks") != "undecided" and _has_grades(sheet)
+        self._order = sheet.order or Order.DAY_FIRST
+        self._words = sheet.words
+        self._with_names = {target: self._has_names(target) for target in PEOPLE}
+        self._cases = _case_headings(sheet)
+        self._day_once = _is_written_once(sheet)
+        self._last_day: dict[str, Cell] = {}
+        self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
+
+    def read(self, row: Row) -> RowRead:
+        """One row."""
+        texts = {name: cell_text(cell) for name, cell in row.cells.items()}
+        read = RowRead(row=row)
+        self._day(read, row)
+        self._view(read, texts)
+        self._somebody(read, texts)
+        self._case(read, texts)
+        self._grade(read, texts)
+        self._decisions.decide(read, texts)
+        self._faults(read, texts)
+        self._plain_fields(read, texts)
+        return read
+
+    def _day(self, read: RowRead, row: Row) -> None:
+        heading = self._sheet.heading("day") or ""
+        cell = row.cells.get(heading)
+        if cell is None and self._day_once and row.sheet in self._last_day:
+            cell = self._last_day[row.sheet]
+        self._last_day[row.sheet] = cell
+        text = cell_text(cell)
+        if not text:
+            read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DAY))
+            return
+        month, year = self._around(row)
+        if self._sheet.day_by in {"parts", "number"}:
+            found = self._day_of_parts(row, text, month, year)
+        else:
+            counted = self._sheet.day_by == "counted"
+            written = cell if isinstance(cell, (str, float, CellDay)) else text
+            parts = parts_of(written, counted=counted)
+            found = None if parts is None else written_day(parts, self._order, year=year)
+        if found is None:
+            read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_SUCH_DAY))
+        else:
+            read.fields["day"] = found
+
+    def _around(self, row: Row) -> tuple[int | None, int | None]:
+        """Month and year that stand above a row, on its tab, in a title or in an answer."""
+        month: int | None = None
+        year: int | None = None
+        for name in (row.section, row.sheet):
+            held = self._sheet.years.get(name, (None, None))
+            month, year = month or held[0], year or held[1]
+        said = self._answers.get("year")
+        month = month or self._sheet.month
+        return month, year or self._sheet.year or (int(said) if said else None)
+
+    def _day_of_parts(self, row: Row, text: str, month: int | None, year: int | None) -> str | None:
+        for target in ("month", "year"):
+            heading = self._sheet.heading(target)
+            written = cell_text(row.cells.get(heading)) if heading else ""
+            if written:
+                named = parts_of(f"1 {written} 2000")
+                number = int(written) if written.isdigit() else named.two if named else None
+                month, year = (number, year) if target == "month" else (month, number)
+        digits = text.rstrip(".")
+        if not digits.isdigit() or month is None or year is None:
+            return None
+        return day_of_numbers(int(digits), month, year if year > 99 else 2000 + year)
+
+    def _view(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        sheet = self._sheet
+        parts = [texts[name] for name in sheet.headings("view") if texts.get(name)]
+        marked = [view for name, view in sheet.wide("view:").items() if flag(texts.get(name, ""))]
+        written = written_view(sheet, read.row)
+        given = self._words.get("view", {})
+        own = next((given[plain(part)] for part in (written, *parts) if plain(part) in given), None)
+        kind = sheet.all_views or self._answers.get("view") or ""
+        view = own or (marked[0] if len(marked) == 1 else None) or _known_view(written, kind)
+        heading = next((name for name in sheet.headings("view")), "")
+        if view in SIDE_ALONE and self._answers.get("bitewings") in {"premolar", "molar"}:
+            view = f"{view.partition('-')[0]}-{self._answers['bitewings']}"
+        if view == NOT_INTRAORAL:
+            read.is_outside = True
+            read.faults.append(
+                CellFault(heading=heading, given=written, fault=RowFault.NOT_INTRAORAL)
+            )
+        elif view is None:
+            why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
+            read.faults.append(CellFault(heading=heading, given=written, fault=why))
+        else:
+            read.fields["view"] = view
+        teeth = [code for name in sheet.headings("teeth") for code in teeth_in(texts.get(name, ""))]
+        if teeth:
+            read.fields["teeth"] = " ".join(map(str, sorted(set(teeth))))
+
+    def _somebody(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        for target in PEOPLE:
+            heading = self._sheet.heading(target)
+            text = texts.get(heading, "") if heading else ""
+            if text and not is_gap(text):
+                read.fields[target] = self._person(target, text)
+        if "operator" not in read.fields:
+            said = self._answers.get("operator")
+            heading = self._sheet.heading("operator")
+            if said == "tab" and heading is None:
+                read.fields["operator"] = self._people.code(STAFF, read.row.sheet)
+            elif said and heading is None:
+                read.fields["operator"] = said
+            else:
+                read.faults.append(
+                    CellFault(heading=heading or "", given="", fault=RowFault.NO_OPERATOR)
+                )
+
+    def _person(self, target: str, text: str) -> str:
+        said = self._words.get(target, {}).get(plain(text))
+        code = said or own_code(text, needs_figure=self._with_names[target])
+        if code is None and not self._with_names[target] and len(plain(text)) <= 3:
+            code = own_code(plain(text).upper().replace(" ", ""), needs_figure=False)
+        return code or self._people.code(STAFF, text)
+
+    def _has_names(self, target: str) -> bool:
+        heading = self._sheet.heading(target)
+        if heading is None:
+            return False
+        texts = {cell_text(cell) for cell in self._sheet.table.column(heading)}
+        return any(looks_like_name(text) and len(plain(text)) > 3 for text in texts)
+
+    def _case(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        written = " ".join(texts[name] for name in self._cases if texts.get(name))
+        if written and not is_gap(written):
+            code = own_code(written, needs_figure=True)
+            read.fields["case"] = code or self._people.code(CASE, written)
+
+    def _grade(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        grades, heading = self._sheet.grades, self._sheet.heading("rating")
+        if grades is None:
+            return
+        word = grade_in(self._sheet, texts)
+        own = self._words.get("rating", {}).get(plain(word))
+        rating = own or grades.ratings.get(word)
+        if rating is not None:
+            read.fields["rating"] = rating
+            read.grade = word
+        elif self._grades_told:
+            written = texts.get(heading, "") if heading else ""
+            why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
+            read.faults.append(CellFault(heading=heading or "", given=written, fault=why))
+
+    def _faults(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        given = self._words.get("faults", {})
+        named: dict[str, None] = {}
+        for heading in self._sheet.headings("faults"):
+            found = faults_in(texts.get(heading, ""), given)
+            named.update(dict.fromkeys(found.faults))
+            if found.unknown and self._counts_unknown(heading):
+                named.setdefault(UNKNOWN_FAULT)
+        for heading, name in self._sheet.wide("fault:").items():
+            text = texts.get(heading, "")
+            if text and flag(text) is not False and not is_nothing(text):
+                named.setdefault(name)
+        size = self._sheet.heading("fault_size")
+        number = number_in(texts.get(size, "")) if size else None
+        if number is not None and len(named) == 1 and ":" not in next(iter(named)):
+            named = {f"{next(iter(named))}:{number[0]:g}": None}
+        if named:
+            read.fields["faults"] = "|".join(named)
+
+    def _counts_unknown(self, heading: str) -> bool:
+        """Whether an unknown word under a heading is a fault: among remarks it need be none."""
+        words = set(plain(heading).split())
+        remarks = {
+            "comment",
+            "comments",
+            "remark",
+            "remarks",
+            "bemerkung",
+            "bemerkungen",
+            "remarque",
+        }
+        return not words & (
+            remarks | {"remarques", "observaciones", "comentarios", "notes", "note"}
+        )
+
+    def _plain_fields(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        sheet = self._sheet
+        for target in FREE:
+            heading = sheet.heading(target)
+            text = texts.get(heading, "")[:LONGEST] if heading else ""
+            if text and not is_gap(text):
+                said = self._words.get(target, {}).get(plain(text), text)
+                read.fields[target] = self._people.code("room", said) if has_title(said) else said
+        for target in NUMBERS[:-1]:
+            heading = sheet.heading(target)
+            if heading and texts.get(heading) and not is_gap(texts[heading]):
+                self._number(read, heading, target, texts[heading])
+        key, of = sheet.heading("key"), sheet.heading("retake_of")
+        read.sheet_key = texts.get(key, "") if key else ""
+        read.repeats = texts.get(of, "") if of else ""
+        if self._answers.get("note") == "keep":
+            said = "; ".join(texts[name] for name in sheet.headings("note") if texts.get(name))
+            if said:
+                read.fields["note"] = said[:500]
+
+    def _number(self, read: RowRead, heading: str, target: str, text: str) -> None:
+        found = number_in(text)
+        if found is None:
+            read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_NUMBER))
+            return
+        number, unit = found
+        if target == "exposure_time_s" and (unit.startswith("m") or self._in_ms.get(heading)):
+            number /= 1000
+        read.fields[target] = f"{number:.6g}"
+
+
+def is_gap(text: str) -> bool:
+    """Whether a cell is filled with a mark that says nothing."""
+    return not plain(text) or plain(text) in {"na", "n a", "unknown", "unbekannt", "inconnu", "nil"}
+
+
+def day_of_numbers(day: int, month: int, year: int) -> str | None:
+    """A day from its three numbers as 2026-01-31; None where there is none."""
+    parts = parts_of(f"{year:04d}-{month:02d}-{day:02d}")
+    return None if parts is None else written_day(parts, Order.DAY_FIRST, year=None)
+
+
+def _known_view(written: str, kind: str) -> str | None:
+    view = view_in(written) if written else None
+    if view is None and kind:
+        view = view_in(f"{kind} {written}") or kind
+    return view
+
+
+def _is_written_once(sheet: Understanding) -> bool:
+    """Whether a day stands only in the first of several rows: a third of the rows have none."""
+    heading = sheet.heading("day") or ""
+    filled = sum(heading in row.cells for row in sheet.table.rows)
+    return filled < (1 - BLANK_DAYS) * len(sheet.table.rows)
+
+
+def _has_grades(sheet: Understanding) -> bool:
+    """Whether nearly every film has a grade, so that one without is a slip."""
+    heading = sheet.heading("rating")
+    if heading is not None:
+        return is_filled(sheet, heading)
+    marks = sheet.wide("grade:")
+    told = sum(any(name in row.cells for name in marks) for row in sheet.table.rows)
+    return told >= FILLED * len(sheet.table.rows)
+
+
+def _case_headings(sheet: Understanding) -> list[str]:
+    """The columns that tell a patient: a number alone where there is one, else all of them."""
+    headings = sheet.headings("case")
+    numbered = [name for name in headings if _is_number_column(sheet, name)]
+    return numbered[:1] or headings
+
+
+def _is_number_column(sheet: Understanding, heading: str) -> bool:
+    texts = [cell_text(cell) for cell in sheet.table.column(heading)]
+    return bool(texts) and sum(any(c.isdigit() for c in text) for text in texts) >= 0.9 * len(texts)
+
+
+def _is_ms(sheet: Understanding, heading: str) -> bool:
+    if {"ms", "msec", "milliseconds", "millisekunden"} & set(plain(heading).split()):
+        return True
+    numbers = [
+        found[0] for cell in sheet.table.column(heading) if (found := number_in(cell_text(cell)))
+    ]
+    return bool(numbers) and sum(number > 10 for number in numbers) > 0.8 * len(numbers)
+
+
+__all__ = ["RowReading", "day_of_numbers", "rows_read"]

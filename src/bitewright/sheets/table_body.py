@@ -1,0 +1,167 @@
+"""The rows under a heading: films, totals, headings again, sections and remarks."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
+from bitewright.sheets.dates import parts_of
+from bitewright.sheets.vocabulary import lowest, words_of
+
+AGAIN = 3
+"""Cells that must be headings, for a row to be a heading again. Our choice."""
+
+
+class LeftOut(StrEnum):
+    """Why a row of a sheet is no exposure."""
+
+    BEFORE = "before the table"
+    HEADING = "heading again"
+    TOTAL = "total"
+    SECTION = "section"
+    REMARK = "remark"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A row under the heading.
+
+    Parameters
+    ----------
+    sheet : str
+        Tab of its sheet.
+    line : int
+    cells : mapping of heading to Cell
+        What stands in it; empty ones left out.
+    section : str
+        The heading between rows that it stands under, or the sheet's tab.
+    """
+
+    sheet: str
+    line: int
+    cells: Mapping[str, Cell]
+    section: str = ""
+
+
+class TableBody:
+    """Reads the rows of a table under its heading."""
+
+    def __init__(self, sheet: Sheet, names: Sequence[str]) -> None:
+        self._sheet = sheet
+        self._names = list(names)
+        self._known = {plain(lowest(name)): name for name in reversed(names) if plain(lowest(name))}
+        self._section = ""
+        self._above: dict[str, Cell] = {}
+        self._rows: list[Row] = []
+        self._left_out: list[tuple[int, LeftOut, str]] = []
+
+    def read(self, start: int) -> tuple[tuple[Row, ...], tuple[tuple[int, LeftOut, str], ...]]:
+        """The rows from one on, and those that are no films."""
+        falls = _falling(self._sheet.merged, start)
+        for at in range(start, len(self._sheet.rows)):
+            raw = self._sheet.rows[at]
+            if not is_blank(raw):
+                self._row(at, raw, falls.get(at, ()))
+        return tuple(self._rows), tuple(self._left_out)
+
+    def _row(self, at: int, raw: Sequence[Cell], falling: Sequence[int]) -> None:
+        line = self._sheet.lines[at]
+        if self._is_heading(raw):
+            self._left_out.append((line, LeftOut.HEADING, cell_text(next(filter(cell_text, raw)))))
+            return
+        cells = {
+            name: cell for name, cell in zip(self._names, raw, strict=False) if cell_text(cell)
+        }
+        for column in falling:
+            name = self._names[column] if column < len(self._names) else ""
+            if name in self._above and name not in cells:
+                cells[name] = self._above[name]
+        why = _left_out(cells, self._names, raw)
+        if why is not None:
+            first = cell_text(next(iter(cells.values()), ""))
+            self._left_out.append((line, why, first))
+            self._section = first if why is LeftOut.SECTION else self._section
+            return
+        dittos = words_of("empty", "ditto")
+        for name, cell in cells.items():
+            if name in self._above and isinstance(cell, str) and _is_ditto(cell, dittos):
+                cells[name] = self._above[name]
+        self._above = {**self._above, **cells}
+        self._rows.append(
+            Row(sheet=self._sheet.name, line=line, cells=cells, section=self._section)
+        )
+
+    def _is_heading(self, raw: Sequence[Cell]) -> bool:
+        """Whether a row is the heading again; if its columns stand in another order, so they do."""
+        texts = [cell_text(cell) for cell in raw]
+        known = [self._known.get(plain(text)) for text in texts]
+        named = [name for name in known if name is not None]
+        filled = sum(1 for text in texts if text)
+        if len(named) < min(AGAIN, len(self._known)) or len(named) < 0.7 * filled:
+            return False
+        if len(set(named)) == len(named):
+            used = set(named)
+            spare = [name for name in self._names if name not in used]
+            self._names = [
+                name or (spare.pop(0) if spare else f"column {at + 1}")
+                for at, name in enumerate(known)
+            ]
+            self._above = {}
+        return True
+
+
+def _falling(merged: Sequence[MergedCells], start: int) -> dict[int, list[int]]:
+    """Columns in which a row lies under a cell merged downwards, by row."""
+    falling: dict[int, list[int]] = {}
+    for span in merged:
+        if span.first_row >= start and span.last_row > span.first_row:
+            for row in range(span.first_row + 1, span.last_row + 1):
+                falling.setdefault(row, []).extend(range(span.first_column, span.last_column + 1))
+    return falling
+
+
+def _is_ditto(text: str, dittos: frozenset[str]) -> bool:
+    return text.strip() in {'"', "''", "〃", "″", ",,", "„", "”"} or plain(text) in dittos
+
+
+def _left_out(
+    cells: Mapping[str, Cell], names: Sequence[str], raw: Sequence[Cell]
+) -> LeftOut | None:
+    texts = {name: cell_text(cell) for name, cell in cells.items()}
+    if not texts:
+        return LeftOut.REMARK
+    has_day = any(_has_day(cell) for cell in cells.values())
+    if not has_day and _is_total(texts):
+        return LeftOut.TOTAL
+    if len(texts) == 1 and len([name for name in names if name]) > 2:
+        (text,) = texts.values()
+        whole = isinstance(raw[0] if raw else None, str) or len(text) > 3
+        if not has_day or len(text) > 12:
+            return LeftOut.REMARK if len(text) > 60 or not whole else LeftOut.SECTION
+    few = len(texts) <= 2 and len(names) >= 5
+    if not has_day and len(texts) <= 2 and (few or any(len(text) > 60 for text in texts.values())):
+        return LeftOut.REMARK
+    return None
+
+
+def _has_day(cell: Cell) -> bool:
+    return isinstance(cell, CellDay) or (isinstance(cell, str) and parts_of(cell) is not None)
+
+
+def _is_total(texts: Mapping[str, str]) -> bool:
+    first = plain(next(iter(texts.values())))
+    known = words_of("totals", "words")
+    head = first.split(" ")
+    is_named = first in known or any(first.startswith(f"{word} ") for word in known)
+    if not is_named:
+        is_named = any(
+            plain(text).rstrip("s") in {"total", "summe", "gesamt"} for text in texts.values()
+        )
+    if not is_named or not head:
+        return False
+    others = list(texts.values())[1:]
+    figures = sum(any(each.isdigit() for each in text) for text in others)
+    return not others or figures >= len(others) / 2 or first in known
+
+
+__all__ = ["LeftOut", "Row", "TableBody"]

@@ -1,0 +1,328 @@
+"""A sheet understood: what its columns and words mean, and what only a person can say."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from bitewright.errors import BitewrightError, listed_plainly, quoted
+from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.dates import DayReading, Order, day_reading, month_and_year
+from bitewright.sheets.grades import GradeMeanings, grade_meanings
+from bitewright.sheets.guessing_columns import TARGETS, WIDE, guessed_columns, several_films
+from bitewright.sheets.joining_sheets import Joined, joined_tables
+from bitewright.sheets.legends import legend_meanings, with_legend
+from bitewright.sheets.tallies import is_tally
+from bitewright.sheets.view_words import is_bitewing_word, view_in
+
+
+class NoTableError(BitewrightError):
+    """No sheet of a file has a table of exposures."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"No table of exposures was found in {quoted(name)}: give a sheet with a row of "
+            "headings and one row for each film under it; counts and tallies cannot be logged."
+        )
+
+
+class NoDayColumnError(BitewrightError):
+    """No column of a sheet holds days."""
+
+    def __init__(self, name: str, there: Sequence[str]) -> None:
+        super().__init__(
+            f"No column of {quoted(name)} holds the days of the films; there are "
+            f"{listed_plainly(there)}: name it with --answer column.HEADING=day."
+        )
+
+
+class TallySheetError(BitewrightError):
+    """A sheet counts films and does not list them."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"The sheet {quoted(name)} counts films and does not list them, so there is no film to "
+            "log: give a list with one row for each film; for counts of two years, use `bitewright "
+            "audit cycle`."
+        )
+
+
+class SeveralFilmsError(BitewrightError):
+    """A row of a sheet holds several films."""
+
+    def __init__(self, name: str, columns: Sequence[str]) -> None:
+        super().__init__(
+            f"One row of {quoted(name)} holds several films, a grade for each under "
+            f"{listed_plainly(columns)}: give each film a row of its own, with a column for its "
+            "view."
+        )
+
+
+class UnknownColumnAnswerError(BitewrightError):
+    """An answer names a column or a meaning that there is not."""
+
+    def __init__(self, given: str, allowed: Sequence[str]) -> None:
+        self.given = given
+        super().__init__(
+            f"The answer names {quoted(given)}, which there is not: name one of "
+            f"{listed_plainly(allowed)}."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Given:
+    """What a person, or a mapping kept from last month, says.
+
+    Parameters
+    ----------
+    columns : mapping of heading to what it holds
+        Empty text where it is to be left out.
+    words : mapping of field to mapping of plain word to meaning
+    answers : mapping of question to answer
+    must_be_there : tuple of str
+        Headings said just now; of those kept from another month any may be gone.
+    """
+
+    columns: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    answers: Mapping[str, str] = field(default_factory=dict)
+    must_be_there: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understanding:
+    """What is made of a sheet, before any row is read.
+
+    Parameters
+    ----------
+    name, digest : str
+        Of the file.
+    table : Joined
+    columns : mapping of heading to what it holds
+        In the sheet's order; headings that nothing is made of are left out.
+    days : DayReading
+    day_by : str
+        "column"; "counted" where a spreadsheet's own count of days stands there; "parts" where day,
+        month and year have columns of their own; "number" where only the day of the month is
+        written and the month stands above.
+    years : mapping of section or tab to (month or None, year or None)
+    month, year : int or None
+        Those of the titles, where days are written without.
+    grades : GradeMeanings or None
+    all_views : str or None
+        The view of every row, where no column names it.
+    words : mapping of field to mapping of plain word to meaning
+        As a person said, and as a legend on the sheet does.
+    given : Given
+    """
+
+    name: str
+    digest: str
+    table: Joined
+    columns: Mapping[str, str]
+    days: DayReading
+    day_by: str
+    years: Mapping[str, tuple[int | None, int | None]]
+    month: int | None
+    year: int | None
+    grades: GradeMeanings | None
+    all_views: str | None
+    words: Mapping[str, Mapping[str, str]]
+    given: Given
+
+    def headings(self, target: str) -> list[str]:
+        """Headings of the columns that hold a thing."""
+        return [heading for heading, held in self.columns.items() if held == target]
+
+    def heading(self, target: str) -> str | None:
+        """Heading of the one column that holds a thing."""
+        return next(iter(self.headings(target)), None)
+
+    def has(self, target: str) -> bool:
+        """Whether a column holds a thing."""
+        return self.heading(target) is not None
+
+    @property
+    def order(self) -> Order | None:
+        """The order of day and month, as found or as answered."""
+        said = self.given.answers.get("date")
+        return Order(said) if said in {order.value for order in Order} else self.days.order
+
+    def wide(self, kind: str) -> dict[str, str]:
+        """Columns of marks of one kind: the heading and what a mark in it says."""
+        return {
+            heading: held.removeprefix(kind)
+            for heading, held in self.columns.items()
+            if held.startswith(kind)
+        }
+
+
+def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding:
+    """What a workbook holds.
+
+    Raises
+    ------
+    NoTableError, NoDayColumnError, TallySheetError, UnknownColumnAnswerError
+    """
+    table = joined_tables(workbook)
+    if not table.rows:
+        raise NoTableError(workbook.name)
+    said = _said_columns(table, given)
+    words = with_legend(given.words, legend_meanings(workbook))
+    codes = words.get("faults", {})
+    facts = [
+        ColumnFacts(name, table.column(name), len(table.rows), codes) for name in table.headings
+    ]
+    guessed = guessed_columns(facts, said)
+    columns = {name: guessed[name] for name in table.headings if name in guessed}
+    if is_tally(table, columns):
+        raise TallySheetError(workbook.name)
+    several = several_films(facts, columns)
+    if several:
+        raise SeveralFilmsError(workbook.name, several)
+    by = _day_by(columns, facts)
+    if by is None:
+        raise NoDayColumnError(workbook.name, table.headings)
+    days = _days(table, columns, by, today)
+    return Understanding(
+        name=workbook.name,
+        digest=workbook.digest,
+        table=table,
+        columns=columns,
+        days=days,
+        day_by=by,
+        years=_years(table),
+        month=_of_titles(table, 0),
+        year=_of_titles(table, 1),
+        grades=_grades(table, columns),
+        all_views=_all_views(table, columns),
+        words=words,
+        given=given,
+    )
+
+
+def _said_columns(table: Joined, given: Given) -> dict[str, str]:
+    """What was said of the columns there are, by their headings as they stand there."""
+    known = {plain(name) or name: name for name in table.headings}
+    said = {}
+    for name, target in given.columns.items():
+        if target and target not in TARGETS and not target.startswith(WIDE):
+            raise UnknownColumnAnswerError(target, TARGETS)
+        heading = known.get(plain(name) or name)
+        if heading is not None:
+            said[heading] = target
+        elif name in given.must_be_there:
+            raise UnknownColumnAnswerError(name, table.headings)
+    return said
+
+
+def _day_by(columns: Mapping[str, str], facts: Sequence[ColumnFacts]) -> str | None:
+    held = {target: heading for heading, target in columns.items()}
+    if "day" not in held:
+        return None
+    known = next(each for each in facts if each.heading == held["day"])
+    if known.days >= 0.5:
+        return "column"
+    if known.serials > 0.5:
+        return "counted"
+    return "parts" if "month" in held else "number"
+
+
+def _days(table: Joined, columns: Mapping[str, str], by: str, today: int) -> DayReading:
+    if by not in {"column", "counted"}:
+        return DayReading(order=Order.DAY_FIRST, has_no_year="year" not in columns.values())
+    heading = next(name for name, target in columns.items() if target == "day")
+    found = day_reading(table.column(heading), today=today, counted=by == "counted")
+    if found.order is None and _is_day_first_language(table.headings):
+        return DayReading(order=Order.DAY_FIRST, has_no_year=found.has_no_year)
+    texts = [cell for cell in table.column(heading) if isinstance(cell, str)]
+    if found.order is None and texts and sum("." in text for text in texts) > len(texts) / 2:
+        return DayReading(order=Order.DAY_FIRST, has_no_year=found.has_no_year)
+    return found
+
+
+NO_GRADE = "-\u2013\u2014? "
+DAY_FIRST_WORDS = frozenset(
+    {
+        "datum",
+        "tag",
+        "aufnahme",
+        "behandler",
+        "zahn",
+        "fehler",
+        "bemerkung",
+        "seite",
+        "raum",
+        "qualitat",
+    }
+    | {"fecha", "dia", "paciente", "operador", "placa", "calidad", "diente", "lado", "tipo", "nota"}
+    | {"jour", "cliche", "operateur", "dent", "cote", "qualite", "defaut", "remarque", "praticien"}
+    | {
+        "patientin",
+        "vue",
+        "salle",
+        "capteur",
+        "sala",
+        "motivo",
+        "repetida",
+        "wiederholung",
+        "refait",
+    }
+)
+"""Words of headings in German, French and Spanish, in which the day is written first. Common
+practice, no source."""
+
+
+def _is_day_first_language(headings: Sequence[str]) -> bool:
+    words = {word for heading in headings for word in plain(heading).split()}
+    return len(words & DAY_FIRST_WORDS) >= 2
+
+
+def _years(table: Joined) -> dict[str, tuple[int | None, int | None]]:
+    named = {row.section for row in table.rows} | {row.sheet for row in table.rows}
+    return {name: found for name in named if any(found := month_and_year(name))}
+
+
+def _of_titles(table: Joined, which: int) -> int | None:
+    """The month (0) or year (1) that titles name; None where they name several months."""
+    found = [named for title in table.titles if (named := month_and_year(title)[which]) is not None]
+    if not found or (which == 0 and len(set(found)) > 1):
+        return None
+    return Counter(found).most_common(1)[0][0]
+
+
+def _grades(table: Joined, columns: Mapping[str, str]) -> GradeMeanings | None:
+    heading = next((name for name, target in columns.items() if target == "rating"), None)
+    if heading is not None:
+        texts = map(cell_text, table.column(heading))
+        return grade_meanings(text for text in texts if text.strip(NO_GRADE) or text in {"-", "--"})
+    wide = [
+        target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
+    ]
+    return grade_meanings(wide) if wide else None
+
+
+def _all_views(table: Joined, columns: Mapping[str, str]) -> str | None:
+    """The view that titles, tabs or the file's name say of every row."""
+    held = set(columns.values())
+    if "view" in held or any(target.startswith("view:") for target in held):
+        return None
+    for title in (*table.titles, *table.sheets):
+        if is_bitewing_word(title):
+            return "bitewing"
+        view = view_in(title)
+        if view in {"periapical", "occlusal"}:
+            return view
+    return None
+
+
+__all__ = [
+    "Given",
+    "NoDayColumnError",
+    "NoTableError",
+    "SeveralFilmsError",
+    "TallySheetError",
+    "Understanding",
+    "UnknownColumnAnswerError",
+    "understood",
+]

@@ -1,0 +1,131 @@
+"""What headings and cells commonly mean, in four languages, read from the packaged tables."""
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from bitewright.sheets.cells import plain
+
+EXACT, WITHIN, JOINED, SHORTENED = 3.0, 1.8, 1.5, 1.2
+"""How much a heading that is a synonym counts; that holds one; that has one as a part of a compound
+word; that is its beginning. Our choice."""
+OVER = " / "
+"""What stands between the two lines of a heading."""
+LEAST_PART = 5
+"""Letters that a part of a compound word, or a mistyped word, must have. Our choice."""
+
+
+def _table(name: str) -> dict[str, Any]:
+    text = (files("bitewright.sheets") / "tables" / name).read_text("utf-8")
+    return {key: value for key, value in tomllib.loads(text).items() if key != "format"}
+
+
+@cache
+def heading_words() -> Mapping[str, tuple[str, ...]]:
+    """Synonyms of each thing that a column may hold."""
+    return {name: tuple(words) for name, words in _table("headings.toml").items()}
+
+
+@cache
+def meanings(part: str) -> Mapping[str, str]:
+    """Words of one part of the table of words: what each means."""
+    return {word: name for name, words in _table("words.toml")[part].items() for word in words}
+
+
+@cache
+def fault_words() -> Mapping[str, str]:
+    """Words for faults: the log's name of each."""
+    return {word: name for name, words in _table("fault_words.toml").items() for word in words}
+
+
+@cache
+def words_of(part: str, name: str) -> frozenset[str]:
+    """The words of one meaning."""
+    return frozenset(_table("words.toml")[part][name])
+
+
+def lowest(heading: str) -> str:
+    """The lower line of a heading of two lines."""
+    return heading.rpartition(OVER)[2]
+
+
+@cache
+def heading_scores(heading: str) -> Mapping[str, float]:
+    """How well a heading fits each thing that a column may hold; what it does not is left out.
+
+    Of a heading of two lines the lower one tells more.
+    """
+    texts = dict.fromkeys((plain(lowest(heading)), plain(heading)))
+    found: dict[str, float] = {}
+    for text in filter(None, texts):
+        for name, words in heading_words().items():
+            score = max(_fit(text, word) for word in words)
+            if score > found.get(name, 0.0):
+                found[name] = score
+    return found
+
+
+def _fit(text: str, word: str) -> float:
+    if text == word:
+        return EXACT
+    held, asked = text.split(), word.split()
+    if _holds(held, asked):
+        return WITHIN * (0.5 + 0.5 * len(asked) / len(held)) if len(word) > 1 else 0.0
+    if len(asked) == 1 and len(word) >= LEAST_PART:
+        if any(
+            len(each) > len(word) and (each.endswith(word) or each.startswith(word))
+            for each in held
+        ):
+            return JOINED * (0.5 + 0.5 / len(held))
+        if any(is_mistyped(each, word) for each in held):
+            return JOINED * (0.5 + 0.5 / len(held))
+    if len(held) == 1 and len(text) >= 3 and word.startswith(text):
+        return SHORTENED
+    return 0.0
+
+
+def _holds(held: list[str], asked: list[str]) -> bool:
+    size = len(asked)
+    return any(held[at : at + size] == asked for at in range(len(held) - size + 1))
+
+
+@cache
+def is_mistyped(given: str, word: str) -> bool:
+    """Whether one letter was left out, put in, changed or swapped with the next."""
+    if min(len(given), len(word)) < LEAST_PART or abs(len(given) - len(word)) > 1 or given == word:
+        return False
+    at = next(
+        (at for at, (one, other) in enumerate(zip(given, word, strict=False)) if one != other),
+        min(len(given), len(word)),
+    )
+    rest, wanted = given[at:], word[at:]
+    swapped = rest[:2] == wanted[1::-1] and rest[2:] == wanted[2:]
+    return rest[1:] == wanted[1:] or rest[1:] == wanted or rest == wanted[1:] or swapped
+
+
+def longest_held(text: str, words: Iterable[str]) -> str | None:
+    """The longest of some words that a plain text holds, whole words only; None where none."""
+    held = f" {text} "
+    return max((word for word in words if f" {word} " in held), key=len, default=None)
+
+
+def nearest_word(text: str, words: Iterable[str]) -> str | None:
+    """The word of which a plain text is a slip of one letter; None where none or several."""
+    found = {word for word in words if is_mistyped(text, word)}
+    return found.pop() if len(found) == 1 else None
+
+
+__all__ = [
+    "OVER",
+    "fault_words",
+    "heading_scores",
+    "heading_words",
+    "is_mistyped",
+    "longest_held",
+    "lowest",
+    "meanings",
+    "nearest_word",
+    "words_of",
+]

@@ -1,0 +1,201 @@
+"""What single words in the cells mean in the log: faults, decisions, flags, kinds, numbers."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from bitewright.log.faults import fault_kinds
+from bitewright.sheets.cells import plain
+from bitewright.sheets.vocabulary import (
+    fault_words,
+    longest_held,
+    meanings,
+    nearest_word,
+    words_of,
+)
+
+BETWEEN = re.compile(
+    r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.)\s*"
+)
+SIZE = re.compile(
+    r"(?P<size>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|°|deg(?:rees)?|grad|degres?|grados?)\b|(?P<degrees>\d+(?:[.,]\d+)?)\s*°"
+)
+NUMBER = re.compile(r"[<>~≈]?\s*(?P<number>\d*[.,]?\d+)\s*(?P<unit>[^\W\d]*)\.?")
+YES_MARKS, NO_MARKS = (
+    frozenset("✓✔☑√●■+"),
+    frozenset("✗✘☒-☐○\u2013\u2014\u00d7"),
+)
+OWN_CODE = re.compile(r"(?:[^\W\d_]{0,12}[-_./ ]?\d{1,5}|[A-Z]{1,3}\d{0,3})")
+UNKNOWN_FAULT = "other"
+OF_MANY = frozenset(
+    {"missed", "missing", "fehlt", "manque", "falta", "falsch"}
+    | {
+        "horizontal",
+        "vertical",
+        "angle",
+        "angulation",
+        "position",
+        "placement",
+        "positioning",
+        "light",
+    }
+    | {"patient", "exposure", "dark", "lage", "winkel", "coupe", "exposition", "posicion", "angulo"}
+    | {"contrast", "density", "scan", "tubus", "cone", "blank", "hell", "dunkel", "sensor"}
+)
+"""Words that name a fault only where no other word of the phrase does."""
+
+
+def flag(text: str) -> bool | None:
+    """Whether a cell says yes or no; None where it says neither."""
+    mark = text.strip()
+    if mark in YES_MARKS:
+        return True
+    if mark in NO_MARKS:
+        return False
+    word = plain(mark)
+    if word in words_of("flags", "yes"):
+        return True
+    if word in words_of("flags", "no"):
+        return False
+    first = word.split(" ")[0] if word else ""
+    if first in {"yes", "ja", "oui", "si"}:
+        return True
+    return False if first in {"no", "nein", "non"} else None
+
+
+def decision_word(text: str) -> str | None:
+    """The log's decision, or "undecided"; None where it is none."""
+    word = plain(text)
+    known = meanings("decisions")
+    if word in known:
+        return known[word]
+    held = longest_held(word, known)
+    if held is not None and len(held) > 2:
+        rest = f" {word} ".replace(f" {held} ", " ")
+        other = longest_held(rest.strip(), known)
+        contrary = other is not None and known[other] != known[held] and len(other) > 2
+        return None if contrary and known[held] != "retaken" else known[held]
+    near = nearest_word(word, known)
+    return None if near is None else known[near]
+
+
+def kind_word(text: str) -> str | None:
+    """The log's sort of exposure; None where it is none."""
+    word = plain(text)
+    known = meanings("kinds")
+    held = word if word in known else longest_held(word, known)
+    return None if held is None else known[held]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaultsRead:
+    """Faults in a cell: those known, as the log writes them, and words that are not."""
+
+    faults: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+
+@lru_cache(maxsize=20_000)
+def is_nothing(text: str) -> bool:
+    """Whether a cell says that there is nothing to say."""
+    word = plain(text)
+    return not word or word in words_of("empty", "nothing")
+
+
+def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:
+    """Faults that a cell names; ``given``: meanings said by a person, by plain word."""
+    if is_nothing(text) and plain(text) not in given:
+        return FaultsRead(faults=(), unknown=())
+    whole = _fault(text, given)
+    if whole is not None and plain(text) in {*given, *fault_words()}:
+        return FaultsRead(faults=whole, unknown=())
+    faults: dict[str, None] = {}
+    unknown = []
+    for piece in BETWEEN.split(text):
+        if is_nothing(piece) and plain(piece) not in given:
+            continue
+        found = _fault(piece, given)
+        if found is not None:
+            faults.update(dict.fromkeys(found))
+        elif not plain(piece).replace(" ", "").isdigit():
+            unknown.append(piece.strip())
+    if unknown and whole is not None and not faults:
+        return FaultsRead(faults=whole, unknown=())
+    return FaultsRead(faults=tuple(faults), unknown=tuple(unknown))
+
+
+def _fault(text: str, given: Mapping[str, str]) -> tuple[str, ...] | None:
+    """The faults of one phrase, with the size it states; None where none is known."""
+    word = plain(text)
+    if word in given:
+        said = given[word]
+        return () if said in {"", "none", "nothing"} else (said,)
+    name = _fault_name(word)
+    if name is None:
+        return None
+    size = SIZE.search(text)
+    unit = fault_kinds()[name].unit
+    if size is not None:
+        figure = (size["size"] or size["degrees"]).replace(",", ".")
+        is_mm = (size["unit"] or "") == "mm"
+        if unit == ("mm" if is_mm else "deg"):
+            return (f"{name}:{float(figure):g}",)
+    return (name,)
+
+
+@lru_cache(maxsize=20_000)
+def _fault_name(word: str) -> str | None:
+    known = fault_words()
+    if word in known:
+        return known[word]
+    named = word.replace(" ", "-")
+    if named in fault_kinds():
+        return named
+    held = longest_held(word, known.keys() - OF_MANY) or longest_held(word, known)
+    if held is not None and len(held) > 2:
+        return known[held]
+    near = nearest_word(word, known)
+    if near is not None:
+        return known[near]
+    for piece in word.split():
+        near = nearest_word(piece, (each for each in known if " " not in each))
+        if near is not None:
+            return known[near]
+    return None
+
+
+def number_in(text: str) -> tuple[float, str] | None:
+    """A number and the unit behind it, with a decimal point or comma; None where there is none."""
+    found = NUMBER.fullmatch(text.strip())
+    if found is None:
+        return None
+    return float(found["number"].replace(",", ".")), plain(found["unit"])
+
+
+def is_own_code(text: str) -> bool:
+    """Whether a text is a code that names nobody: initials, or letters with a short number."""
+    return OWN_CODE.fullmatch(text.strip()) is not None and not text.strip().isspace()
+
+
+def looks_like_name(text: str) -> bool:
+    """Whether a text may be somebody's name: a word of three letters or more and no figure."""
+    return (
+        not any(each.isdigit() for each in text)
+        and any(len(word) >= 3 for word in plain(text).split())
+        and any(each.isalpha() for each in text)
+    )
+
+
+__all__ = [
+    "UNKNOWN_FAULT",
+    "FaultsRead",
+    "decision_word",
+    "faults_in",
+    "flag",
+    "is_nothing",
+    "is_own_code",
+    "kind_word",
+    "looks_like_name",
+    "number_in",
+]

@@ -1,0 +1,207 @@
+"""What was made of a sheet: what its columns hold, what is asked, what is wrong with a row."""
+
+from collections.abc import Sequence
+
+from bitewright.log.fields import FIELDS
+from bitewright.sheets.joining_sheets import SheetLeftOut
+from bitewright.sheets.questions import Ask, SheetQuestion
+from bitewright.sheets.read_rows import CellFault, RowFault
+from bitewright.sheets.table_body import LeftOut
+from bitewright.words.log_titles import fault_title, view_title
+from bitewright.words.phrases import counted
+
+ABOUT_MAPPING = """What the columns and words of a sheet mean, for `bitewright log import`.
+columns: what each holds; "" leaves it out. It holds no names of people."""
+HELD = {
+    "key": "the sheet's own number of the film",
+    "month": "month",
+    "year": "year",
+    "view": "view",
+    "side": "side",
+    "region": "region",
+    "teeth": "teeth",
+    "rating": "grade",
+    "fault_size": "size of the fault, mm",
+    "rejected": "whether it was rejected",
+    "retake": "retake",
+    "retaken": "whether it was retaken",
+    "is_retake": "whether it is a retake",
+    "note": "a remark, left out: it may name somebody",
+    "private": "left out: it tells who somebody is",
+    "beside": "left out: the log has no field for it",
+}
+ASKED = {
+    Ask.DATE: "Is the day or the month written first?",
+    Ask.DECISIONS: "Which grades were not kept?",
+    Ask.RETAKE: "Does a mark mean that the film was made again, or that it is itself a retake?",
+    Ask.BITEWINGS: "Which view are bitewings of which only the side is written?",
+    Ask.VIEW: "Of which view are the films?",
+    Ask.YEAR: "Of which year are the days?",
+    Ask.OPERATOR: "No column says who exposed. Which code should stand there?",
+    Ask.DECIDED_BY: "Who decided: each operator, or somebody with a code of their own?",
+}
+ANSWERED = {
+    (Ask.DATE, "day-first"): "3/2 is the third of February",
+    (Ask.DATE, "month-first"): "3/2 is the second of March",
+    (Ask.RETAKE, "was"): "the film was not kept and was made again",
+    (Ask.RETAKE, "is"): "the film was made in place of another",
+    (Ask.DECIDED_BY, "operator"): "each operator decided on the own films",
+    (Ask.DECIDED_BY, "practice"): "the practice as a whole",
+    (Ask.OPERATOR, "practice"): "the practice as a whole",
+    (Ask.DECISIONS, "undecided"): "leave all of them undecided",
+    (Ask.DECISIONS, "accept others"): "what was not taken again was kept",
+    (Ask.BITEWINGS, "not-said"): "keep the side alone",
+    (Ask.OPERATOR, "tab"): "the name of each tab",
+}
+WRONG = {
+    RowFault.NO_DAY: "there is no day",
+    RowFault.NO_SUCH_DAY: "is no day that can be read",
+    RowFault.NO_VIEW: "nothing says which view it is",
+    RowFault.UNKNOWN_VIEW: "is no view that is known",
+    RowFault.NO_GRADE: "there is no grade, or several; --answer blanks=undecided takes such rows",
+    RowFault.NO_DECISION: "there is no decision; --answer blanks=undecided takes such rows",
+    RowFault.UNKNOWN_GRADE: "is none of the sheet's grades",
+    RowFault.UNKNOWN_DECISION: "is no decision that is known",
+    RowFault.NO_OPERATOR: "nothing says who exposed",
+    RowFault.NO_NUMBER: "is no number",
+    RowFault.NOT_INTRAORAL: "is no intraoral film, and this log is of those",
+}
+LEFT = {
+    LeftOut.BEFORE: "above the table",
+    LeftOut.HEADING: "the headings again",
+    LeftOut.TOTAL: "totals",
+    LeftOut.SECTION: "a heading between rows",
+    LeftOut.REMARK: "a remark",
+}
+SHEET_LEFT = {
+    SheetLeftOut.NO_TABLE: "no table of films",
+    SheetLeftOut.OTHER_TABLE: "another table",
+}
+
+
+def held_title(target: str) -> str:
+    """What a column holds."""
+    for kind, title in (("fault:", "marks the fault: "), ("view:", "marks the view: ")):
+        if target.startswith(kind):
+            name = target.removeprefix(kind)
+            return title + (fault_title(name) if kind == "fault:" else view_title(name))
+    if target.startswith("grade:"):
+        return f"marks the grade: {target.removeprefix('grade:')}"
+    return HELD.get(target) or FIELDS[target].title
+
+
+def question_words(question: SheetQuestion) -> str:
+    """A question with what it is about."""
+    about = f" ({', '.join(question.about)})" if question.about else ""
+    return f"{ASKED[question.ask]}{about}"
+
+
+def answer_words(question: SheetQuestion, answer: str) -> str:
+    """What an answer means; the answer itself where it says so."""
+    if question.ask is Ask.DECISIONS and answer.startswith(("reject", "remark")):
+        return rule_words(answer)
+    return ANSWERED.get((question.ask, answer), "")
+
+
+def rule_words(rule: str) -> str:
+    """A rule from grade to decision: "reject 3, remark 2"."""
+    said = []
+    for piece in rule.split(","):
+        name, _, grades = piece.strip().partition(" ")
+        listed = grades.replace(" ", " and ").replace("_", " ")
+        said.append(f"{listed} {'rejected' if name == 'reject' else 'accepted with a remark'}")
+    return f"{', '.join(said)}, all others accepted"
+
+
+def cell_fault_words(fault: CellFault) -> str:
+    """What is wrong with a cell."""
+    if fault.given and fault.fault not in {RowFault.NO_DAY, RowFault.NO_OPERATOR, RowFault.NO_VIEW}:
+        return f"'{fault.given[:60]}' {WRONG[fault.fault]}"
+    return WRONG[fault.fault]
+
+
+def left_out_title(why: LeftOut) -> str:
+    """Why a row of the sheet is no film."""
+    return LEFT[why]
+
+
+def sheet_left_out_title(why: SheetLeftOut) -> str:
+    """Why a whole sheet was not taken."""
+    return SHEET_LEFT[why]
+
+
+def preview_words(
+    *, good: int, bad: int, outside: int, undecided: int, names: int, first: str, last: str
+) -> str:
+    """What an import would bring."""
+    period = f", from {first} to {last}" if first else ""
+    said = f"{counted(good, 'exposure')} can be taken{period}"
+    if undecided:
+        said += f"; {undecided} of them not decided"
+    if bad:
+        said += f"; {counted(bad, 'row')} with faults"
+    if outside:
+        said += f"; {counted(outside, 'film')} of another sort than intraoral left out"
+    if names:
+        said += f"; {counted(names, 'name')} given a code and kept apart"
+    return f"{said}."
+
+
+def nothing_written() -> str:
+    """A dry run."""
+    return "Nothing was written."
+
+
+def mapping_written(path: object) -> str:
+    """Where the mapping is."""
+    return f"The mapping is in {path}: give it with --mapping next month."
+
+
+def answer_with(asked: Sequence[SheetQuestion]) -> str:
+    """How open questions are answered."""
+    some = " ".join(f"--answer {each.ask.value}={_quoted(each)}" for each in asked)
+    return f"Answer with, for example: {some}"
+
+
+def _quoted(question: SheetQuestion) -> str:
+    answer = question.proposed or next(iter(question.answers), "2025")
+    return f"'{answer}'" if " " in answer else answer
+
+
+def imported_as(identifier: str) -> str:
+    """How an import is taken back."""
+    return f"This import is {identifier}; `bitewright log undo-import {identifier}` takes it back."
+
+
+def taken_back_words(*, exposures: int, later: int, names: int) -> str:
+    """What went with an import."""
+    said = f"{counted(exposures, 'exposure')} taken back"
+    if later:
+        said += f", {counted(later, 'later entry', 'later entries')} about them"
+    if names:
+        said += f", {counted(names, 'name')} forgotten"
+    return f"{said}. The log is as it was before that import."
+
+
+def decided_words(count: int, decision: str) -> str:
+    """What was decided in bulk."""
+    return f"{counted(count, 'exposure')} decided: {decision}."
+
+
+__all__ = [
+    "ABOUT_MAPPING",
+    "answer_with",
+    "answer_words",
+    "cell_fault_words",
+    "decided_words",
+    "held_title",
+    "imported_as",
+    "left_out_title",
+    "mapping_written",
+    "nothing_written",
+    "preview_words",
+    "question_words",
+    "rule_words",
+    "sheet_left_out_title",
+    "taken_back_words",
+]

@@ -1,0 +1,197 @@
+"""How many of the messy sheets come in right: `python -m trials.messy_sheets`.
+
+Each sheet of tests/messy_sheets is read with the answers beside it here, at most five, as the
+person of its key would give them, and compared with the exposures that its key tells of. Codes of
+people and cases are the sheet's own or made, so they are compared by whether the same stay the
+same. A retaken image is one that was not kept, so it agrees with "rejected".
+"""
+
+import csv
+import sys
+import tomllib
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from bitewright.errors import BitewrightError
+from bitewright.log.fields import as_text
+from bitewright.sheets.pseudonyms import Pseudonyms
+from bitewright.tasks.log.understand_sheet import (
+    CheckedRow,
+    SheetRequest,
+    checked_rows,
+    proposal_of,
+    understand_sheet,
+)
+
+TOP = Path(__file__).resolve().parents[1]
+FOLDER = TOP / "tests" / "messy_sheets"
+ANSWERS = Path(__file__).with_name("messy_sheet_answers.toml")
+SAME = ("operator", "case", "supervisor", "decided_by")
+COMPARED = ("day", "view", "decision", "rating", "kind", "faults", "operator", "case")
+
+
+@dataclass(slots=True, kw_only=True)
+class Outcome:
+    """What became of one sheet."""
+
+    name: str
+    expected: int = 0
+    right: int = 0
+    differences: Counter[str] = field(default_factory=Counter)
+    examples: list[str] = field(default_factory=list)
+    missed: list[str] = field(default_factory=list)
+    extra: list[str] = field(default_factory=list)
+    refused: str = ""
+    open: tuple[str, ...] = ()
+    answers: int = 0
+    may_be_refused: bool = False
+    may_reject: bool = False
+
+    @property
+    def is_right(self) -> bool:
+        """Whether every exposure is there as it should be, none too many, with few answers."""
+        if self.refused:
+            return self.may_be_refused
+        all_there = self.right == self.expected and not self.extra
+        return all_there and not self.open and self.answers <= 5
+
+
+def outcomes(folder: Path = FOLDER) -> Iterator[Outcome]:
+    """Every sheet's."""
+    said = tomllib.loads(ANSWERS.read_text(encoding="utf-8"))
+    for key_file in sorted(folder.glob("*.key.toml")):
+        key = tomllib.loads(key_file.read_text(encoding="utf-8"))
+        stem = key_file.name.removesuffix(".key.toml")
+        answers = tuple(said.get(stem, {}).get("answers", ()))
+        yield outcome(folder / key["file"], folder / f"{stem}.expected.csv", key, answers)
+
+
+def outcome(
+    sheet: Path, expected_file: Path, key: Mapping[str, object], answers: tuple[str, ...]
+) -> Outcome:
+    """One sheet read and compared."""
+    with expected_file.open(encoding="utf-8", newline="") as file:
+        expected = list(csv.DictReader(file))
+    found = Outcome(name=sheet.name, expected=len(expected), answers=len(answers))
+    right = " ".join(map(str, key.get("also_right", [])))  # type: ignore[call-overload]
+    found.may_be_refused = not expected or "the sheet refused" in right
+    found.may_reject = "rejected for a" in right
+    try:
+        understood = understand_sheet(SheetRequest(sheet=sheet, answers=answers))
+        found.open = tuple(each.ask.value for each in proposal_of(understood, {}).open)
+        rows = list(checked_rows(understood, Pseudonyms({})))
+    except BitewrightError as error:
+        found.refused = str(error)
+        return found
+    _compare(found, expected, rows, _may_be_taken(key))
+    return found
+
+
+def _may_be_taken(key: Mapping[str, object]) -> set[tuple[str, str]]:
+    """Bad rows that may be taken as well, as the key says."""
+    bad, right = key.get("bad", []), " ".join(map(str, key.get("also_right", [])))  # type: ignore[call-overload]
+    allowed = set()
+    for each in bad:  # type: ignore[attr-defined]
+        why = each["why"]
+        place = (each.get("tab", ""), str(each["row"]))
+        if "same as row" in why and "doubled row" in right and "taken" in right:
+            allowed.add(place)
+        if "grade" in why and ("without a rating" in right or "taken as A, and told" in right):
+            allowed.add(place)
+        if f"row {each['row']}" in right or ("Was retaken" in why and "Was retaken taken" in right):
+            allowed.add(place)
+    return allowed
+
+
+def _compare(
+    found: Outcome,
+    expected: list[dict[str, str]],
+    rows: list[CheckedRow],
+    may_be_taken: set[tuple[str, str]],
+) -> None:
+    wanted = {(row.get("tab", ""), row["row"]): row for row in expected}
+    of_tab = any("tab" in row for row in expected)
+    pairs: dict[tuple[str, str], str] = {}
+    seen = set()
+    for row in rows:
+        place = (row.read.row.sheet if of_tab else "", str(row.read.row.line))
+        if row.state is None:
+            continue
+        if place not in wanted:
+            if place not in may_be_taken:
+                found.extra.append(f"{place} {row.state}")
+            continue
+        seen.add(place)
+        texts = {name: as_text(name, value) for name, value in row.state.items()}
+        wrong = list(_differences(wanted[place], texts, pairs, may_reject=found.may_reject))
+        found.differences.update(wrong)
+        found.right += not wrong
+        found.examples += [
+            f"{place} {name}: {texts.get(name, '')!r}, not {wanted[place].get(name)!r}"
+            for name in wrong
+        ]
+    missing: dict[tuple[str, str], list[str]] = {p: [] for p in wanted if p not in seen}
+    for row in rows:
+        place = (row.read.row.sheet if of_tab else "", str(row.read.row.line))
+        if place in missing:
+            missing[place] = [problem.why for problem in row.problems]
+    found.missed = [f"{place} {why}" for place, why in missing.items()]
+
+
+def _differences(
+    wanted: Mapping[str, str],
+    texts: Mapping[str, str],
+    pairs: dict[tuple[str, str], str],
+    *,
+    may_reject: bool,
+) -> Iterator[str]:
+    for name in COMPARED:
+        if name not in wanted:
+            continue
+        ours, theirs = texts.get(name, ""), wanted[name]
+        if name in SAME:
+            agree = bool(ours) == bool(theirs) and pairs.setdefault((name, theirs), ours) == ours
+        elif name == "rating" and theirs.startswith("own:"):
+            agree = ours.startswith("own:") and pairs.setdefault((name, theirs), ours) == ours
+        elif name == "faults":
+            agree = _faults(ours) == _faults(theirs)
+        elif name == "decision":
+            agree = {"retaken": "rejected"}.get(ours, ours) == theirs
+            agree = agree or (may_reject and ours == "rejected" and texts["rating"][-1:] in "N3")
+        elif name == "kind":
+            agree = (ours or "exposure") == (theirs or "exposure")
+        else:
+            agree = ours == theirs
+        if not agree:
+            yield name
+
+
+def _faults(text: str) -> set[str]:
+    return {each.partition(":")[0].replace("under-exposed", "exposure") for each in text.split("|")}
+
+
+def main() -> None:
+    """Print what came of each sheet."""
+    told = list(outcomes(Path(sys.argv[1]) if len(sys.argv) > 1 else FOLDER))
+    for each in told:
+        mark = "right" if each.is_right else "not  "
+        print(
+            f"{mark} {each.name}: {each.right} of {each.expected} exposures, {each.answers} answers"
+        )
+        if each.is_right:
+            continue
+        if each.open:
+            print(f"      open: {', '.join(each.open)}")
+        if each.refused:
+            print(f"      refused: {each.refused}")
+        if each.differences:
+            print(f"      differ: {dict(each.differences)}")
+        for line in [*each.examples[:4], *each.missed[:4], *(f"extra {x}" for x in each.extra[:3])]:
+            print(f"        {line[:150]}")
+    print(f"{sum(each.is_right for each in told)} of {len(told)} sheets right")
+
+
+if __name__ == "__main__":
+    main()
