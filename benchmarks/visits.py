@@ -1,0 +1,247 @@
+"""How often the ledger of a visit is right, against what the mouth's outlines show.
+
+Simulated visits of two and of four films: drawn mouths of a population, some with lost teeth and
+some without second molars, exposed by hands of three stated spreads about the best aim, then
+marked exactly and with 0.15 mm. A surface can truly be read where its edge lies on a film and the
+outlines' overlap there is at most half the thinner of the two enamels that these very teeth have.
+
+    python -m benchmarks.visits --visits 500 --run 1 --processes 2 --out visits.jsonl
+    python -m benchmarks.visits --visits 250 --run 2 --times 2 --processes 2 --out visits.jsonl
+
+``--times`` makes every slip of the hands so many times as large: few surfaces are unread on good
+films, and a ledger is for bad ones.
+One line a visit as it is made; with ``--out`` a run goes on where it was stopped. ``--run`` 0 is
+for tuning, every other has mouths of its own.
+"""
+
+import argparse
+import json
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.exposing.aim import LIMITS as AIMED
+from bitewright.exposing.exposure import Station, aimed, station
+from bitewright.exposing.landmarks import Landmarks, Status
+from bitewright.exposing.placement import LIMITS as PLACED
+from bitewright.exposing.project import project
+from bitewright.exposing.scale import Scale
+from bitewright.exposing.seating import seat
+from bitewright.exposing.targets import targets
+from bitewright.marking.simulated_marker import marked_by_simulation, true_marks
+from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.population_mouth import population_mouth
+from bitewright.planning.best_aim import best_aim
+from bitewright.planning.stated_hands import stated_hands
+from bitewright.quality.criteria import Question
+from bitewright.quality.measure import measure
+from bitewright.quality.questions import unreadable_share
+from bitewright.quality.views import View, view
+from bitewright.quality.wanted import Pair, Wanted, edges
+from bitewright.visit.film_evidence import FilmOfVisit
+from bitewright.visit.ledger import Ledger, ledger
+from bitewright.visit.sites import whole_side
+from trials.visit_tables import all_tables
+
+Floats = NDArray[np.float64]
+
+FIRST_SEED = 600_000
+RUN_SEEDS = 10_000
+HANDS = tuple(stated_hands())
+RECEPTORS = ("plate-2", "sensor-2")
+SHORT_JAWS = 4
+"""Every so manieth mouth has no second molars."""
+
+SECOND_MOLAR = 7
+WHOLE_ROW = tuple((place, place + 1) for place in range(3, 8))
+PIXEL_MM = 0.03
+MARKS_MM = {"true": 0.0, "noisy": 0.15}
+TRUE_MARK_SD_MM = 0.01
+"""What is said of marks that are exact: less than a third of a pixel."""
+
+
+def main() -> None:
+    """Make what is left to make, and print the tables of all."""
+    asked = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    asked.add_argument("--visits", type=int, default=24)
+    asked.add_argument("--run", type=int, default=1)
+    asked.add_argument("--times", type=float, default=1.0)
+    asked.add_argument("--processes", type=int, default=1)
+    asked.add_argument("--out", type=Path)
+    given = asked.parse_args()
+    kept = read_visits(given.out) if given.out else []
+    done = {each["number"] for each in kept if each["run"] == given.run}
+    left = [
+        (given.run, number, given.times) for number in range(given.visits) if number not in done
+    ]
+    with ProcessPoolExecutor(given.processes) as pool:
+        for made in pool.map(simulated_visit, left):
+            kept.append(made)
+            if given.out:
+                with given.out.open("a", encoding="utf-8") as file:
+                    file.write(json.dumps(made) + "\n")
+    print(all_tables([each for each in kept if each["run"] == given.run]))
+
+
+def read_visits(path: Path) -> list[dict[str, Any]]:
+    """The visits kept in a file; none where it is not there."""
+    if not path.exists():
+        return []
+    return [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+
+
+def simulated_visit(which: tuple[int, int, float]) -> dict[str, Any]:
+    """One visit: what is true of each surface, and what the ledger says by both kinds of marks."""
+    run, number, times = which
+    rng = np.random.default_rng([FIRST_SEED, run, number])
+    hand = HANDS[number % len(HANDS)]
+    four = bool((number // len(HANDS)) % 2)
+    receptor = RECEPTORS[int(rng.integers(len(RECEPTORS)))]
+    zones = ("premolar", "molar") if four else (("premolar", "molar")[int(rng.integers(2))],)
+    mouth = _mouth(run, number)
+    films = [
+        _exposed(mouth, view(f"{side}-{zone}"), receptor, hand, times, rng)
+        for side in ("right", "left")
+        for zone in zones
+    ]
+    truth = _truth(films, mouth)
+    made: dict[str, Any] = {
+        "run": run,
+        "number": number,
+        "hand": hand,
+        "times": times,
+        "films": len(films),
+        "receptor": receptor,
+        "teeth": len(_present(mouth)),
+    }
+    for kind, sd_mm in MARKS_MM.items():
+        marked = [_marked(of, shown, mouth, receptor, sd_mm, rng) for of, shown, _ in films]
+        made[kind] = _compared(ledger(marked), truth)
+    return made
+
+
+def _mouth(run: int, number: int) -> Mouth:
+    mouth = population_mouth(FIRST_SEED + RUN_SEEDS * run + number)
+    if number % SHORT_JAWS:
+        return mouth
+    teeth = {
+        code: replace(tooth, present=tooth.present and code % 10 < SECOND_MOLAR)
+        for code, tooth in mouth.teeth.items()
+    }
+    return replace(mouth, teeth=teeth)
+
+
+Film = tuple[View, Landmarks, Scale]
+
+
+def _exposed(
+    mouth: Mouth, of: View, receptor: str, hand: str, times: float, rng: np.random.Generator
+) -> Film:
+    """One film of a hand that aims as best it can, and what the outlines show on it."""
+    known = packaged_catalogue()
+    at: Station = station(
+        build_outlines(mouth),
+        of.region,
+        known.receptor(receptor),
+        known.holder("ring-holder"),
+        known.tube("rectangular-300"),
+    )
+    setting = best_aim(of, at).setting
+    slip = times * stated_hands()[hand].scatter.draw(rng, 1)[0]
+    placement = replace(
+        setting.placement(),
+        forward_mm=np.clip(setting.forward_mm + slip[2], *PLACED["forward_mm"]),
+        height_mm=np.clip(slip[3], *PLACED["height_mm"]),
+    )
+    aim = replace(
+        setting.aim(),
+        ring_offset_deg=np.clip(setting.ring_offset_deg + slip[0], *AIMED["ring_offset_deg"]),
+        vertical_deg=np.clip(setting.vertical_deg + slip[1], *AIMED["vertical_deg"]),
+    )
+    exposures = aimed(at, seat(at.seating, placement), aim)
+    aimed_at = targets(at.outlines, of.region)
+    landmarks, scale = project(exposures, aimed_at)
+    want = whole_side(of, _present(mouth))
+    return of, landmarks, _of_contacts(scale, [site.pair for site in aimed_at.sites], want, mouth)
+
+
+def _of_contacts(scale: Scale, sites: Sequence[Pair], want: Wanted, mouth: Mouth) -> Scale:
+    """The scale at each pair of neighbours; across a gap, as on the mean over the contacts."""
+    columns = [sites.index(pair) if pair in sites else None for pair in want.contacts]
+
+    def taken(values: Floats) -> Floats:
+        mean = values.mean(axis=1)
+        return np.stack([mean if c is None else values[:, c] for c in columns], axis=1)
+
+    return Scale(
+        magnification=taken(scale.magnification),
+        cos_obliquity=taken(scale.cos_obliquity),
+        enamel_mm=np.array(
+            [min(mouth.teeth[code].enamel_contact_mm for code in pair) for pair in want.contacts]
+        ),
+    )
+
+
+def _present(mouth: Mouth) -> frozenset[int]:
+    return frozenset(code for code, tooth in mouth.teeth.items() if tooth.present)
+
+
+def _truth(films: Sequence[Film], mouth: Mouth) -> dict[str, bool]:
+    """Whether each surface can be read on any film."""
+    most = unreadable_share(Question.ENAMEL)
+    truth: dict[str, bool] = {}
+    for of, landmarks, scale in films:
+        want = whole_side(of, _present(mouth))
+        measured = measure(landmarks, scale, want, block_mm=float("nan"))
+        shut = {
+            name
+            for column, pair in enumerate(want.contacts)
+            for name in edges(pair)
+            if measured.enamel_share[0, column] > most
+        }
+        for name in want.surfaces:
+            is_read = int(landmarks.status_of(name)[0]) == Status.SEEN and name not in shut
+            truth[name] = truth.get(name, False) or is_read
+    return truth
+
+
+def _marked(
+    of: View,
+    landmarks: Landmarks,
+    mouth: Mouth,
+    receptor: str,
+    sd_mm: float,
+    rng: np.random.Generator,
+) -> FilmOfVisit:
+    """Marks on all that a film shows of its side, not only on what its view is for."""
+    common: dict[str, Any] = {"pixel_mm": PIXEL_MM, "image_name": of.name, "receptor": receptor}
+    side = replace(of, contacts=WHOLE_ROW)
+    if sd_mm:
+        marks = marked_by_simulation(landmarks, side, sd_mm=sd_mm, generator=rng, **common)
+    else:
+        marks = replace(true_marks(landmarks, side, **common), mark_sd_mm=TRUE_MARK_SD_MM)
+    usual = {10 * q + place for q in of.region.quadrants for place in range(1, 8)}
+    marks = replace(marks, absent_teeth=tuple(sorted(usual - _present(mouth))))
+    return FilmOfVisit(name=of.name, marks=marks, view=of, pixel_mm=PIXEL_MM)
+
+
+def _compared(told: Ledger, truth: dict[str, bool]) -> list[list[Any]]:
+    """Of each surface the question needs: its name, the chance and word stated, and the truth."""
+    return [
+        [row.name, round(row.chance, 4), row.reading.value, truth[row.name]]
+        for row in told.rows
+        if row.is_needed and row.name in truth
+    ]
+
+
+if __name__ == "__main__":
+    main()
