@@ -195,6 +195,12 @@ def test_a_landmark_that_is_none_or_nowhere_is_refused(marks: dict[str, Any], pr
     assert is_one_sentence(str(caught.value))
 
 
+def test_a_day_that_is_none_is_refused() -> None:
+    for day in ("2026-02-30", "2026-13-01"):
+        with pytest.raises(MarksContentError, match="a day such as 2026-11-29"):
+            marks_from_document(document() | {"taken_on": day})
+
+
 def test_nothing_is_written_that_could_not_be_read(tmp_path: Path) -> None:
     film = MarkedFilm(image_name="a", columns=9, rows=9, view="x", note="n" * 4001)
     with pytest.raises(SchemaViolationError, match="note"):

@@ -15,6 +15,7 @@ SCIENCE = (
     "audit",
     "sheets",
     "log",
+    "visit",
     "explanation",
     "planning",
     "estimation",

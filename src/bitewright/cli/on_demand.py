@@ -26,6 +26,10 @@ COMMANDS = {
         "assess",
         "Measure and rate a real film from its marks, and say what to move next time.",
     ),
+    "visit": (
+        "visit",
+        "Read the films of a visit together: what each shows, and what none does.",
+    ),
     "marks": (
         "marks",
         "Begin a marks file: what to mark on a film.",

@@ -78,6 +78,8 @@ def marks_to_document(film: MarkedFilm) -> dict[str, Any]:
         "observations": [_remark_document(remark) for remark in film.observations],
         "note": film.note,
         "marked_by": film.marked_by,
+        "patient": film.patient,
+        "taken_on": film.taken_on,
     }
     return _stated(document)
 
@@ -100,6 +102,8 @@ def _film(document: Mapping[str, Any], where: str) -> MarkedFilm:
             observations=tuple(_remark(seen) for seen in document.get("observations", [])),
             note=document.get("note"),
             marked_by=document.get("marked_by"),
+            patient=document.get("patient"),
+            taken_on=document.get("taken_on"),
         )
     except BitewrightError as error:
         raise MarksContentError(where, error) from error

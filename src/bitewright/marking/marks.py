@@ -1,6 +1,7 @@
 """Marks: the landmarks a person pointed at on one film."""
 
 import re
+from calendar import monthrange
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
@@ -15,6 +16,7 @@ from bitewright.mouth.numbering import parse_tooth
 
 SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 SHA256 = re.compile(r"[0-9a-f]{64}")
+DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 MOST_SD_MM = 5.0
 MOST_SIDE_PX = 100_000
 MOST_EDGE_PLACES = 20
@@ -159,6 +161,10 @@ class MarkedFilm:
     note : str or None
     marked_by : str or None
         A free code for the person, not a name.
+    patient : str or None
+        A pseudonym, not a name: films of one visit share it.
+    taken_on : str or None
+        The day it was taken, as 2026-11-29.
 
     Raises
     ------
@@ -184,6 +190,8 @@ class MarkedFilm:
     observations: tuple[FilmRemark, ...] = ()
     note: str | None = None
     marked_by: str | None = None
+    patient: str | None = None
+    taken_on: str | None = None
 
     def __post_init__(self) -> None:
         _check_image(self)
@@ -195,6 +203,8 @@ class MarkedFilm:
         _check_sd("mark_sd_mm", self.mark_sd_mm)
         for landmark, mark in self.marks.items():
             self._check_mark(landmark, mark)
+        if self.taken_on is not None and not _is_day(self.taken_on):
+            raise MarkedFilmError("taken_on", self.taken_on, "a day such as 2026-11-29")
         for code in self.absent_teeth:
             parse_tooth(code)
         for remark in self.observations:
@@ -258,6 +268,14 @@ def _check_image(film: MarkedFilm) -> None:
     for side in ("columns", "rows"):
         if not 1 <= getattr(film, side) <= MOST_SIDE_PX:
             raise MarkedFilmError(side, getattr(film, side), f"a number from 1 to {MOST_SIDE_PX}")
+
+
+def _is_day(value: str) -> bool:
+    found = DAY.fullmatch(value)
+    if found is None:
+        return False
+    year, month, day = (int(part) for part in found.groups())
+    return year >= 1 and 1 <= month <= 12 and 1 <= day <= monthrange(year, month)[1]
 
 
 def _check_slug(name: str, value: str) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from bitewright.errors import BitewrightError
+from bitewright.exposing.region import Zone
 from bitewright.marking.marked_landmarks import teeth_on_film
 from bitewright.mouth.numbering import Side
 from bitewright.quality.criteria import Question
@@ -158,10 +159,10 @@ def ledger(
 NOT_TAKEN = SiteEvidence(shown=Shown.NOT_TAKEN)
 
 
-def _film_order(film: FilmOfVisit) -> tuple[bool, str, str, str]:
+def _film_order(film: FilmOfVisit) -> tuple[bool, bool, str, str]:
     """Right before left, premolars before molars, then by name."""
     region = film.view.region
-    return region.side is Side.LEFT, region.zone != "premolar", region.format, film.name
+    return region.side is Side.LEFT, region.zone is Zone.MOLAR, film.view.name, film.name
 
 
 def _absent(films: Sequence[FilmOfVisit]) -> frozenset[int]:

@@ -1,0 +1,1 @@
+"""A visit: its films read together, and whether another exposure is worth it."""

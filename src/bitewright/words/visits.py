@@ -1,0 +1,95 @@
+"""What a visit's films show together, in words."""
+
+from collections.abc import Sequence
+
+from bitewright.quality.questions import plain_question, questions
+from bitewright.visit.ledger import Ledger, Reading, Row
+from bitewright.visit.sites import CREST
+from bitewright.words.landmarks import landmark_title
+
+READINGS = {
+    Reading.READABLE: "readable",
+    Reading.DOUBTFUL: "doubtful",
+    Reading.NOT_MARKED: "not marked",
+    Reading.HIDDEN: "hidden",
+    Reading.OFF: "off the image",
+    Reading.NOT_TAKEN: "not taken",
+}
+READING_SIGNS = {
+    Reading.READABLE: "=",
+    Reading.DOUBTFUL: "~",
+    Reading.NOT_MARKED: "?",
+    Reading.HIDDEN: "x",
+    Reading.OFF: "-",
+    Reading.NOT_TAKEN: ".",
+}
+READING_MEANS = {
+    Reading.READABLE: "on a film, and nothing that matters lies over it",
+    Reading.DOUBTFUL: "the marks leave it open",
+    Reading.NOT_MARKED: "a film may show it; nobody marked it",
+    Reading.HIDDEN: "overlapped too far, or covered",
+    Reading.OFF: "beyond the edge of the image",
+    Reading.NOT_TAKEN: "no film was taken for it",
+}
+CHART_NOTE = (
+    "Framed dark: what the question needs. Small boxes on the roots' side: the bone crest. Dashed: "
+    "a tooth said to be missing."
+)
+
+
+def set_aside_words(film: str, why: str) -> str:
+    """That a film counts in no ledger, and why."""
+    return f"Set aside: {film}. {why}"
+
+
+def answer_words(of: Ledger) -> tuple[str, ...]:
+    """What the films show together of what is needed, the answer first, a sentence each."""
+    purpose = questions()[plain_question(of.question)].title
+    unread = of.unread
+    doubtful = of.needed(Reading.DOUBTFUL)
+    unmarked = of.needed(Reading.NOT_MARKED)
+    said = []
+    if unread:
+        said.append(f"No film shows what {purpose} needs at {places_words(unread)}.")
+    if doubtful:
+        chances = ", ".join(f"{landmark_title(row.name)} ({row.chance:.0%})" for row in doubtful)
+        said.append(f"Doubtful, with the chance that it can be read: {chances}.")
+    if unmarked:
+        said.append(
+            f"Not marked, so not known: {places_words(unmarked)}. Mark it before anything is "
+            "decided."
+        )
+    if not said:
+        said.append(f"These films show all that {purpose} needs here.")
+    elif not unread and not unmarked:
+        said.insert(0, f"No film lacks a place that {purpose} needs, as far as marks can tell.")
+    read = len(of.needed(Reading.READABLE))
+    said.append(f"{read} of {len(of.needed())} places that are needed can be read.")
+    return tuple(said)
+
+
+def places_words(rows: Sequence[Row]) -> str:
+    """Surfaces and crests in few words, a contact's two sides each for itself."""
+    surfaces = [landmark_title(row.name) for row in rows if not row.name.endswith(CREST)]
+    crests = [landmark_title(row.name) for row in rows if row.name.endswith(CREST)]
+    return ", ".join(surfaces + crests)
+
+
+def visit_heading(patient: str | None, taken_on: str | None) -> str:
+    """Whose films they are and of which day, as far as their marks say."""
+    if patient is None and taken_on is None:
+        return "Films given as one visit: their marks say neither patient nor day"
+    said = [f"Patient {patient}"] if patient else ["A patient whom no marks name"]
+    return ", ".join([*said, taken_on or "a day that no marks say"])
+
+
+__all__ = [
+    "CHART_NOTE",
+    "READINGS",
+    "READING_MEANS",
+    "READING_SIGNS",
+    "answer_words",
+    "places_words",
+    "set_aside_words",
+    "visit_heading",
+]
