@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from bitewright.report.palette import EDGE, INK, QUIET, TOOTH, TOOTH_EDGE, WHITE
 from bitewright.report.shapes import Drawing, Line, Shape, Words, upright_box, wrapped
-from bitewright.visit.ledger import Ledger, Reading, Row
+from bitewright.visit.ledger import Ledger, LedgerRow, Reading
 from bitewright.visit.sites import CREST
 from bitewright.words.visits import CHART_NOTE, READING_MEANS, READING_SIGNS, READINGS
 
@@ -52,7 +52,7 @@ def visit_chart(of: Ledger, heading: str, sentences: tuple[str, ...]) -> Drawing
 
 
 def _arch(
-    rows: Mapping[str, Row], absent: tuple[int, ...], top: float, *, upper: bool
+    rows: Mapping[str, LedgerRow], absent: tuple[int, ...], top: float, *, upper: bool
 ) -> list[Shape]:
     """One arch, the patient's right on the viewer's left, crests on the roots' side."""
     shapes: list[Shape] = []
@@ -71,7 +71,7 @@ def _arch(
 
 
 def _tooth(
-    rows: Mapping[str, Row],
+    rows: Mapping[str, LedgerRow],
     code: int,
     left: float,
     width: float,
@@ -111,7 +111,7 @@ def _tooth(
     return shapes
 
 
-def _sign(row: Row, x: float, y: float, height: float) -> list[Shape]:
+def _sign(row: LedgerRow, x: float, y: float, height: float) -> list[Shape]:
     """A place's sign on its ground; what the question does not need is pale, without a frame."""
     colour = COLOURS[row.reading] if row.is_needed else WHITE
     return [
@@ -149,7 +149,7 @@ def _legend(shapes: list[Shape], top: float) -> float:
     """What the signs mean, added to the shapes; returns the height it takes. [px]"""
     y = top + 4
     for reading in Reading:
-        row = Row(name="", is_needed=True, cells=(), reading=reading, chance=0.0, best=None)
+        row = LedgerRow(name="", is_needed=True, cells=(), reading=reading, chance=0.0, best=None)
         shapes += _sign(row, MARGIN, y, 22)
         text = f"{READINGS[reading]}: {READING_MEANS[reading]}"
         shapes.append(Words(place=(MARGIN + SIGN_PX + 10, y + 16), text=text, size=15))

@@ -54,7 +54,7 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class LedgerRow:
     """One surface or crest of a visit.
 
     Parameters
@@ -88,16 +88,16 @@ class Ledger:
     question: AnyQuestion
     sides: tuple[Side, ...]
     absent: tuple[int, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[LedgerRow, ...]
 
-    def needed(self, *readings: Reading) -> tuple[Row, ...]:
+    def needed(self, *readings: Reading) -> tuple[LedgerRow, ...]:
         """What the question needs, of some readings; all of it where none is named."""
         return tuple(
             row for row in self.rows if row.is_needed and (not readings or row.reading in readings)
         )
 
     @property
-    def unread(self) -> tuple[Row, ...]:
+    def unread(self) -> tuple[LedgerRow, ...]:
         """What the question needs and no film shows."""
         return self.needed(*UNREAD)
 
@@ -183,10 +183,10 @@ def _teeth(films: Sequence[FilmOfVisit], absent: frozenset[int]) -> frozenset[in
 
 def _row(
     name: str, each: Sequence[SiteEvidence], unreadable_share: float, *, is_needed: bool
-) -> Row:
+) -> LedgerRow:
     cells = tuple(_cell(of, unreadable_share) for of in each)
     chance = chance_somewhere(each, unreadable_share)
-    return Row(
+    return LedgerRow(
         name=name,
         is_needed=is_needed,
         cells=cells,
@@ -238,8 +238,8 @@ __all__ = [
     "UNREAD",
     "Cell",
     "Ledger",
+    "LedgerRow",
     "Reading",
-    "Row",
     "TeethDisagreeError",
     "ledger",
 ]

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bitewright.quality.questions import plain_question, questions
-from bitewright.visit.ledger import Ledger, Reading, Row
+from bitewright.visit.ledger import Ledger, LedgerRow, Reading
 from bitewright.visit.sites import CREST
 from bitewright.words.landmarks import landmark_title
 
@@ -42,7 +42,7 @@ def set_aside_words(film: str, why: str) -> str:
     return f"Set aside: {film}. {why}"
 
 
-def answer_words(of: Ledger) -> tuple[str, ...]:
+def ledger_words(of: Ledger) -> tuple[str, ...]:
     """What the films show together of what is needed, the answer first, a sentence each."""
     purpose = questions()[plain_question(of.question)].title
     unread = of.unread
@@ -68,7 +68,7 @@ def answer_words(of: Ledger) -> tuple[str, ...]:
     return tuple(said)
 
 
-def places_words(rows: Sequence[Row]) -> str:
+def places_words(rows: Sequence[LedgerRow]) -> str:
     """Surfaces and crests in few words, a contact's two sides each for itself."""
     surfaces = [landmark_title(row.name) for row in rows if not row.name.endswith(CREST)]
     crests = [landmark_title(row.name) for row in rows if row.name.endswith(CREST)]
@@ -88,7 +88,7 @@ __all__ = [
     "READINGS",
     "READING_MEANS",
     "READING_SIGNS",
-    "answer_words",
+    "ledger_words",
     "places_words",
     "set_aside_words",
     "visit_heading",

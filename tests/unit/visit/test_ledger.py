@@ -13,7 +13,14 @@ from bitewright.quality.criteria import Question
 from bitewright.quality.questions import NamedQuestion
 from bitewright.quality.rating import ContactState
 from bitewright.visit.film_evidence import FilmOfVisit
-from bitewright.visit.ledger import BEST_FIRST, Ledger, Reading, Row, TeethDisagreeError, ledger
+from bitewright.visit.ledger import (
+    BEST_FIRST,
+    Ledger,
+    LedgerRow,
+    Reading,
+    TeethDisagreeError,
+    ledger,
+)
 from bitewright.visit.sites import SurfaceNotInVisitError
 from tests.unit.visit.marked import COVERED, OFF, changed, film, mirrored, mirrored_place
 
@@ -23,7 +30,7 @@ AT_THE_LIMIT_MM = 0.72
 """Near half the usual enamel at 15-16: marks cannot tell."""
 
 
-def row(of: Ledger, name: str) -> Row:
+def row(of: Ledger, name: str) -> LedgerRow:
     return next(each for each in of.rows if each.name == name)
 
 

@@ -14,11 +14,11 @@ from bitewright.mouth.numbering import Side
 from bitewright.quality.questions import AnyQuestion, plain_question
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.visit.film_evidence import FilmOfVisit
-from bitewright.visit.ledger import Cell, Ledger, Row, ledger
+from bitewright.visit.ledger import Cell, Ledger, LedgerRow, ledger
 from bitewright.visit.sites import BOTH_SIDES
 from bitewright.visit.sorted_films import SetAside, sorted_films
 from bitewright.words.landmarks import landmark_title
-from bitewright.words.visits import READINGS, answer_words, visit_heading
+from bitewright.words.visits import READINGS, ledger_words, visit_heading
 
 VISIT_FORMAT = "bitewright.visit/1"
 MARKS_ENDING = ".json"
@@ -62,7 +62,7 @@ class VisitAnswer:
     @property
     def sentences(self) -> tuple[str, ...]:
         """What the films show together."""
-        return answer_words(self.ledger)
+        return ledger_words(self.ledger)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -166,7 +166,7 @@ def _visit_document(of: VisitAnswer) -> dict[str, Any]:
     }
 
 
-def _row_document(row: Row, of: Ledger) -> dict[str, Any]:
+def _row_document(row: LedgerRow, of: Ledger) -> dict[str, Any]:
     return {
         "place": row.name,
         "title": landmark_title(row.name),
