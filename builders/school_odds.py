@@ -51,7 +51,8 @@ def failing(receptor: str, view_name: str, means_deg: tuple[float, ...]) -> list
 
     The school judges its films for both.
     """
-    plan = best_aim(view(view_name), station_of(view_name, receptor=receptor))
+    question = Question.BOTH
+    plan = best_aim(view(view_name), station_of(view_name, receptor=receptor), question=question)
     spread = np.diag([SCATTER_SD[part.value] ** 2 for part in AimPart])
     return [
         1.0
@@ -59,7 +60,7 @@ def failing(receptor: str, view_name: str, means_deg: tuple[float, ...]) -> list
             plan,
             _student(mean, spread),
             np.random.default_rng(SEED),
-            question=Question.BOTH,
+            question=question,
         ).none_failed
         for mean in means_deg
     ]

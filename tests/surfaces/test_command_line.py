@@ -50,9 +50,13 @@ def marked(demonstration: tuple[Path, str]) -> tuple[Path, Path]:
 def test_an_assessment_and_its_film_are_logged(
     marked: tuple[Path, Path], own_folders: Path
 ) -> None:
-    image, marks = (str(path) for path in marked)
+    image = str(marked[0])
+    overlapped = json.loads(marked[1].read_text(encoding="utf-8"))
+    overlapped["marks"]["16.mesial"]["x_px"] += 40.0  # towards the front, into 15
+    worse = own_folders / "overlapped.json"
+    worse.write_text(json.dumps(overlapped), encoding="utf-8")
     answer = own_folders / "assessment.json"
-    answer.write_text(said("assess", image, "--marks", marks, "--json"), encoding="utf-8")
+    answer.write_text(said("assess", image, "--marks", str(worse), "--json"), encoding="utf-8")
     who = ("--operator", "S1", "--supervisor", "T1", "--decision", "rejected")
     files = ("--assessment", str(answer), "--film", image)
     logged = json.loads(said("log", "add", *who, *files, "--json"))["exposure"]

@@ -47,20 +47,21 @@ def test_explanation_follows_its_schema_and_holds_the_truth(film: list[str]) -> 
 
 
 def test_a_rating_near_its_limit_says_that_it_is_uncertain(film: list[str]) -> None:
-    """The prediction of the same exposure is rated A, these marks N: the reader is told why."""
+    """An overlap lies near where it can't be read: the reader is told so, and how likely what is."""
     text = " ".join(said("assess", *film, "--no-explain").split())
     document = json.loads(said("assess", *film, "--no-explain", "--json"))
     check_document(document, "it", schemas={document["format"]: "assessment-1.json"})
-    assert document["rating"]["grade"] == "N"
+    grade = document["rating"]["grade"]
+    other, outcome = {"A": ("N", "failed"), "N": ("A", "short")}[grade]
     assert document["rating"]["doubt"] in text
     assert document["rating"]["doubt"].startswith(
         "The rating is uncertain: over all contacts together"
     )
-    assert 0.1 < document["rating"]["chances"]["A"] < 0.9
+    assert 0.1 < document["rating"]["chances"][other] < 0.6
     doubtful = document["criteria"][0]
     assert doubtful["criterion"] == "contacts-open"
-    assert doubtful["doubt"]["other"] == "short"
-    assert doubtful["doubt"]["chance"] == pytest.approx(document["rating"]["chances"]["A"])
+    assert doubtful["doubt"]["other"] == outcome
+    assert doubtful["doubt"]["chance"] == pytest.approx(document["rating"]["chances"][other])
     assert "+/-" not in text
 
 

@@ -1,11 +1,13 @@
 """The best aim and place for a view, a receptor and a mouth.
 
 Every criterion's room (distance inside its target in its own step) counts through a steeply
-falling cost, so that the worst criterion rules and the others break ties. Search: a coarse grid
-over place, turn, horizontal and vertical aim, then grids shrinking about the best.
+falling cost, so that the worst criterion rules and the others break ties; what the question needs
+counts for more than what is ideal. Search: a coarse grid
+over place, turn, horizontal and vertical aim, then grids shrinking about the best of each turn,
+later about the best of all; at last, of the settings next to it that a hand can set, the best.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +17,10 @@ from bitewright.exposing.exposure import Exposures, Station, aimed
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.project import project
 from bitewright.exposing.seating import nearest_fit_mm, seat
-from bitewright.quality.criteria import CriterionName, Question
+from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, Prediction, asked, predict, rated
 from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.rating import Outcome
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
@@ -28,12 +31,25 @@ FORWARD_MM = np.arange(-14.0, 14.1, 2.0)
 RING_OFFSET_DEG = np.arange(-30.0, 30.1, 3.0)
 VERTICAL_DEG = np.array([0.0, 5.0, 10.0])
 TURN_DEG = np.array([0.0, 6.0, 12.0])
+FLUSH_TURN_DEG = np.arange(-12.0, 18.1, 3.0)
+FLUSH_SPAN_DEG = 2.0
 SHRINK = 0.4
 ROUNDS = 6
+ROUNDS_OF_EACH = 2
+"""So many rounds go on from the best setting of each coarse turn, the others from the best of all:
+a turned receptor may only show what it gains once the other settings are fitted to it."""
+
 STEEPNESS = 1.5
-IDEAL = frozenset({CriterionName.LAST_DISTAL, CriterionName.CENTRAL, CriterionName.CLOSURE})
 IDEAL_WEIGHT = 0.3
-"""These weigh less in a plan, whatever the question: a plan aims at the ideal. Our choice."""
+"""What every view ideally shows weighs this much beside what the question needs, which weighs 1, so
+that a plan aims at the ideal as far as the question leaves room. Our choice."""
+
+FAILED_COSTS = 100.0
+"""What each failed criterion costs besides, more than anything that is only ideal. Our choice."""
+
+NEEDED_RULES_TO, IDEAL_RULES_TO = -4.0, -1.0
+"""Short of its target by more steps than this, a criterion costs no more steeply than there: what
+cannot be had does not rule what can. Our choice."""
 
 PLACE_WEIGHT, TURN_WEIGHT = 0.06, 0.04
 """Cost of each squared millimetre away from the region's usual place, and of each degree of turn:
@@ -79,6 +95,7 @@ def best_aim(
     *,
     allow_turn: bool = True,
     forward_mm: float | None = None,
+    flush: bool = False,
     question: AnyQuestion = Question.ENAMEL,
     threads: Threads = ALONE,
     begin: Begin = unwatched,
@@ -96,6 +113,9 @@ def best_aim(
         Whether the receptor may be turned towards the opposite canine.
     forward_mm : float, optional
         Keeps the receptor at this place instead of searching for it. [mm]
+    flush : bool
+        Keeps the tube square onto the receptor, level, as the rim of a ring has it; the receptor
+        is then turned either way.
     question : AnyQuestion
     threads : Threads
     begin : Begin
@@ -104,24 +124,28 @@ def best_aim(
     of = asked(view, station)
     grid = [
         FORWARD_MM if forward_mm is None else np.array([forward_mm]),
-        TURN_DEG if allow_turn else np.array([0.0]),
-        RING_OFFSET_DEG,
-        VERTICAL_DEG,
+        (FLUSH_TURN_DEG if flush else TURN_DEG) if allow_turn else np.array([0.0]),
+        np.array([0.0]) if flush else RING_OFFSET_DEG,
+        np.array([0.0]) if flush else VERTICAL_DEG,
     ]
-    best, cost = _best_of(grid, of, station, question, threads)
+    starts = [
+        _best_of([grid[0], np.array([turn]), *grid[2:]], of, station, question, threads)
+        for turn in grid[1]
+    ]
     spans = [2.0 if forward_mm is None else 0.0, 6.0 if allow_turn else 0.0, 3.0, 5.0]
-    for _ in range(ROUNDS):
+    if flush:
+        spans = [spans[0], FLUSH_SPAN_DEG if allow_turn else 0.0, 0.0, 0.0]
+    for number in range(ROUNDS):
         begin("the best aim")
-        values = (best.forward_mm, best.turn_deg, best.ring_offset_deg, best.vertical_deg)
-        grid = [
-            np.unique(np.clip(value + span * np.array([-1.0, -0.5, 0.0, 0.5, 1.0]), low, high))
-            for value, span, (low, high) in zip(values, spans, BOUNDS, strict=True)
+        if number == ROUNDS_OF_EACH:
+            starts = [min(starts, key=lambda start: start[1])]
+        finer = [
+            _best_of(_about(best, spans, turns_back=flush), of, station, question, threads)
+            for best, _ in starts
         ]
-        found, found_cost = _best_of(grid, of, station, question, threads)
-        if found_cost <= cost:
-            best, cost = found, found_cost
+        starts = [min(pair, key=lambda found: found[1]) for pair in zip(finer, starts, strict=True)]
         spans = [span * SHRINK if span else 0.0 for span in spans]
-    best = _rounded(best)
+    best, cost = _best_of(_by_halves(starts[0][0]), of, station, question, threads)
     exposure = aimed(station, seat(station.seating, best.placement()), best.aim())
     return Plan(
         view=view,
@@ -134,20 +158,34 @@ def best_aim(
 
 
 BOUNDS = ((-16.0, 16.0), (0.0, 18.0), (-40.0, 40.0), (-5.0, 15.0))
+LEAST_FLUSH_TURN_DEG = -12.0
+"""A receptor that carries its tube along may be turned back too, against the row. Our choice."""
 
 
 def setting_cost(prediction: Prediction, exposures: Exposures) -> Floats:
     """Cost (E,) of predicted exposures: falls with the room in every criterion, steeply below zero.
 
-    Our model: each criterion costs ``exp(-STEEPNESS * room)``, so the least room counts most; an
-    exposure whose receptor would collide costs without bound.
+    Our model: each criterion costs ``exp(-STEEPNESS * room)``, so the least room counts most: once
+    for what the question needs of it, and by `IDEAL_WEIGHT` for all of it; failing costs besides.
+    An exposure whose receptor would collide costs without bound.
     """
     rating = prediction.rating
-    weight = np.array([IDEAL_WEIGHT if name in IDEAL else 1.0 for name in rating.names])
-    room = np.where(np.isnan(rating.rooms), np.inf, rating.rooms)
-    cost = (weight * np.exp(-STEEPNESS * np.clip(room, -20.0, None))).sum(axis=1)
+    cost = _steeply(rating.needed_rooms, NEEDED_RULES_TO)
+    cost += IDEAL_WEIGHT * _steeply(rating.rooms, IDEAL_RULES_TO)
+    cost += FAILED_COSTS * (rating.outcomes == Outcome.FAILED).sum(axis=1)
     collides = exposures.seat.across_gap_mm < 0.0
     return np.where(collides, np.inf, cost)
+
+
+def _steeply(rooms: Floats, until: float) -> Floats:
+    """What rooms (E, K) cost together, (E,), exponential down to a room and straight below it.
+
+    A room that is not known costs nothing.
+    """
+    room = np.where(np.isnan(rooms), np.inf, rooms)
+    beyond = np.maximum(until - room, 0.0)
+    cost = np.exp(-STEEPNESS * np.maximum(room, until)) * (1.0 + STEEPNESS * beyond)
+    return np.asarray(cost.sum(axis=1))
 
 
 def displacement_cost(forward_mm: Floats, turn_deg: Floats) -> Floats:
@@ -181,15 +219,25 @@ def _best_of(
     return setting, float(cost[least])
 
 
-def _rounded(setting: Setting) -> Setting:
-    """To what a hand can set: half millimetres and half degrees."""
-    return replace(
-        setting,
-        forward_mm=round(2 * setting.forward_mm) / 2,
-        turn_deg=round(2 * setting.turn_deg) / 2,
-        ring_offset_deg=round(2 * setting.ring_offset_deg) / 2,
-        vertical_deg=round(2 * setting.vertical_deg) / 2,
-    )
+def _about(best: Setting, spans: list[float], *, turns_back: bool) -> list[Floats]:
+    """A grid about a setting, as far as spans go."""
+    values = (best.forward_mm, best.turn_deg, best.ring_offset_deg, best.vertical_deg)
+    bounds = list(BOUNDS)
+    if turns_back:
+        bounds[1] = (LEAST_FLUSH_TURN_DEG, bounds[1][1])
+    return [
+        np.unique(np.clip(value + span * np.array([-1.0, -0.5, 0.0, 0.5, 1.0]), low, high))
+        for value, span, (low, high) in zip(values, spans, bounds, strict=True)
+    ]
+
+
+def _by_halves(best: Setting) -> list[Floats]:
+    """What a hand can set next to a setting: half millimetres and half degrees."""
+    values = (best.forward_mm, best.turn_deg, best.ring_offset_deg, best.vertical_deg)
+    # Nought is added so that none is minus nought.
+    return [
+        np.unique([np.floor(2.0 * value), np.ceil(2.0 * value)]) / 2.0 + 0.0 for value in values
+    ]
 
 
 __all__ = ["Plan", "Setting", "best_aim", "displacement_cost", "setting_cost"]

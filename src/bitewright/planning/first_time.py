@@ -1,15 +1,12 @@
 """How likely a plan comes off at the first exposure, in the hands of one operator."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from bitewright.exposing.aim import LIMITS as AIM_LIMITS
-from bitewright.exposing.exposure import aimed
-from bitewright.exposing.placement import LIMITS as PLACEMENT_LIMITS
 from bitewright.exposing.scatter import Scatter
-from bitewright.exposing.seating import seat
 from bitewright.planning.best_aim import Plan
+from bitewright.planning.slipped import slipped
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.questions import AnyQuestion
@@ -52,34 +49,12 @@ def first_time(
 ) -> FirstTime:
     """Chances of a plan when the operator's usual errors are added to it.
 
-    The mouth is taken to be as described. Errors of the horizontal and of the vertical angle come
-    on top of the planned aim, those of place on top of the planned place, the tube going along.
+    The mouth is taken to be as described, errors to come in as in `slipped`.
 
     Our model: the operator's errors normal (`Scatter`), drawn, each exposure rated; the shares are
     the chances.
     """
-    errors = scatter.draw(rng, DRAWS)
-    setting = plan.setting
-    placement, aim = setting.placement(), setting.aim()
-    seated = seat(
-        plan.station.seating,
-        replace(
-            placement,
-            forward_mm=np.clip(setting.forward_mm + errors[:, 2], *PLACEMENT_LIMITS["forward_mm"]),
-            height_mm=np.clip(errors[:, 3], *PLACEMENT_LIMITS["height_mm"]),
-        ),
-    )
-    exposures = aimed(
-        plan.station,
-        seated,
-        replace(
-            aim,
-            ring_offset_deg=np.clip(
-                setting.ring_offset_deg + errors[:, 0], *AIM_LIMITS["ring_offset_deg"]
-            ),
-            vertical_deg=np.clip(setting.vertical_deg + errors[:, 1], *AIM_LIMITS["vertical_deg"]),
-        ),
-    )
+    exposures = slipped(plan.station, plan.setting, scatter.draw(rng, DRAWS))
     rating = predict(
         exposures, asked(plan.view, plan.station), question=question, threads=threads
     ).rating

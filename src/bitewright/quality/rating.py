@@ -42,7 +42,8 @@ class ContactState(IntEnum):
     """What a contact looks like on the film."""
 
     OPEN = 0
-    SLIGHT = 1
+    READABLE = 1
+    """Overlapped, but not too widely for the question."""
     UNREADABLE = 2
     NOT_SHOWN = 3
     UNKNOWN = 4
@@ -61,6 +62,8 @@ class Rating:
         `Outcome` of each.
     rooms : (E, K) float array
         Distance inside each target in units of its step; negative is short of it; NaN unknown.
+    needed_rooms : (E, K) float array
+        The same of what the question needs alone; NaN also where it needs nothing.
     worst : (E, K) int array
         Which contact, surface or crest decided it; -1 where the criterion has one value.
     needed : (E, K) bool array
@@ -74,6 +77,7 @@ class Rating:
     names: tuple[CriterionName, ...]
     outcomes: NDArray[np.int8]
     rooms: Floats
+    needed_rooms: Floats
     worst: NDArray[np.int64]
     needed: Flags
     unsettled: Flags
@@ -102,7 +106,7 @@ def rate(measured: Measurements, *, question: AnyQuestion = Question.ENAMEL) -> 
 
     A criterion fails where what the question needs is beyond its limit; what the question does not
     need can only fall short. "Contacts open" fails where an overlap cannot be read for the
-    question; a slight overlap is short of the target, which is open.
+    question; a readable overlap is short of the target, which is open.
 
     Raises
     ------
@@ -117,6 +121,7 @@ def rate(measured: Measurements, *, question: AnyQuestion = Question.ENAMEL) -> 
         names=tuple(columns),
         outcomes=np.stack([each.outcome for each in judged], axis=1),
         rooms=np.stack([each.room for each in judged], axis=1),
+        needed_rooms=np.stack([each.needed_room for each in judged], axis=1),
         worst=np.stack([each.place for each in judged], axis=1),
         needed=np.stack([each.needed for each in judged], axis=1),
         unsettled=np.stack([each.unsettled for each in judged], axis=1),
@@ -130,7 +135,7 @@ def contact_states(measured: Measurements, *, open_mm: float, need: Needs) -> ND
     state = np.where(
         measured.overlap_mm <= open_mm,
         ContactState.OPEN,
-        np.where(unreadable, ContactState.UNREADABLE, ContactState.SLIGHT),
+        np.where(unreadable, ContactState.UNREADABLE, ContactState.READABLE),
     )
     status = measured.contact_status
     state = np.where(np.isnan(measured.overlap_mm), ContactState.UNKNOWN, state)
@@ -212,6 +217,7 @@ class _Judged:
 
     outcome: NDArray[np.int8]
     room: Floats
+    needed_room: Floats
     place: NDArray[np.int64]
     needed: Flags
     unsettled: Flags
@@ -227,13 +233,18 @@ def _judge(criterion: Criterion, asked: _Asked) -> _Judged:
     if places == 0:
         none = np.zeros(count, dtype=np.bool_)
         nothing = np.full(count, Outcome.NOT_ASKED, dtype=np.int8)
-        return _Judged(nothing, np.full(count, np.nan), np.full(count, -1), none, none)
+        unknown_room = np.full(count, np.nan)
+        return _Judged(nothing, unknown_room, unknown_room, np.full(count, -1), none, none)
     sign = -1.0 if criterion.name in UPPER_LIMITS else 1.0
     failing = _failing(criterion, asked, sign)
     unknown = np.isnan(asked.values)
     known = np.where(unknown, np.inf, asked.values)
     least = known.min(axis=1)
-    room = np.where(np.isposinf(least), np.nan, (least - sign * criterion.met) / criterion.step)
+    least_needed = np.where(asked.needed, known, np.inf).min(axis=1)
+    room, needed_room = (
+        np.where(np.isposinf(each), np.nan, (each - sign * criterion.met) / criterion.step)
+        for each in (least, least_needed)
+    )
     place = np.where(failing, known - BEFORE_OTHERS, known).argmin(axis=1)
     has_failed = failing.any(axis=1)
     outcome = np.where(room >= 0.0, Outcome.MET, Outcome.SHORT)
@@ -242,6 +253,7 @@ def _judge(criterion: Criterion, asked: _Asked) -> _Judged:
     return _Judged(
         outcome=outcome.astype(np.int8),
         room=room,
+        needed_room=needed_room,
         place=np.full(count, -1) if asked.is_single else place,
         needed=asked.needed[place],
         unsettled=np.asarray((unknown & asked.needed).any(axis=1)) & ~has_failed,
