@@ -47,7 +47,7 @@ def test_explanation_follows_its_schema_and_holds_the_truth(film: list[str]) -> 
 
 
 def test_a_rating_near_its_limit_says_that_it_is_uncertain(film: list[str]) -> None:
-    """An overlap lies near where it can't be read: the reader is told so, and how likely what is."""
+    """An overlap lies near where none can be read: the reader is told so, and how likely it is."""
     text = " ".join(said("assess", *film, "--no-explain").split())
     document = json.loads(said("assess", *film, "--no-explain", "--json"))
     check_document(document, "it", schemas={document["format"]: "assessment-1.json"})

@@ -12,6 +12,7 @@ from bitewright.errors import BitewrightError
 from bitewright.exposing.landmarks import Landmarks, Origin, Status
 from bitewright.exposing.scale import Scale
 from bitewright.marking.marks import MarkedFilm, MarkStatus
+from bitewright.marking.visible_places import seen_off_mm
 from bitewright.mouth.landmark_names import CuspLandmark, Surface, parse_landmark
 from bitewright.mouth.tooth_forms import is_upper
 from bitewright.quality.views import View
@@ -84,7 +85,7 @@ class UpsideDownError(BitewrightError):
 def landmarks_from_marks(
     film: MarkedFilm, view: View, *, pixel_mm: float, receptor: Receptor | None = None
 ) -> Landmarks:
-    """Landmarks of one marked film.
+    """Landmarks of one marked film, where the model has them: see `visible_places`.
 
     Parameters
     ----------
@@ -106,7 +107,8 @@ def landmarks_from_marks(
     _check_side(placed, view, film)
     _check_upright(placed)
     names = tuple(film.marks)
-    points = np.array([placed.get(name, (np.nan, np.nan)) for name in names]).reshape(-1, 2)
+    marked = np.array([placed.get(name, (np.nan, np.nan)) for name in names]).reshape(-1, 2)
+    points = marked - seen_off_mm(names, view.region.front_sign)
     half = 0.5 * pixel_mm * np.array([film.columns, film.rows], dtype=np.float64)
     status = np.array([_STATUS[film.marks[name].status] for name in names], dtype=np.int8)
     return Landmarks(
@@ -114,7 +116,7 @@ def landmarks_from_marks(
         points_receptor=points[None],
         status=status[None],
         origin=Origin.MARKED,
-        frame_margin_mm=_inside(points, half, receptor.corner_radius_mm if receptor else 0.0)[None],
+        frame_margin_mm=_inside(marked, half, receptor.corner_radius_mm if receptor else 0.0)[None],
         beam_margin_mm=np.where(np.isfinite(points[:, 0]), np.inf, np.nan)[None],
         front_sign=view.region.front_sign,
         half_size_mm=half,

@@ -39,7 +39,7 @@ class DrawnRating:
     @property
     def all_open(self) -> float:
         """How likely all contacts that are shown are open."""
-        shut = (ContactState.SLIGHT, ContactState.UNREADABLE)
+        shut = (ContactState.READABLE, ContactState.UNREADABLE)
         return float((~np.isin(self.rating.states, shut)).all(axis=1).mean())
 
     def doubted_anew(self, finding: Finding) -> Finding:
@@ -61,13 +61,13 @@ class DrawnRating:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StateChance:
-    """Probability that a contact is open, slight or unreadable, given the marks' uncertainty.
+    """Probability that a contact is open, readable or unreadable, given how sure the marks are.
 
     With what is known before anything is marked: see `drawn_rating`.
     """
 
     open: float
-    slight: float
+    readable: float
     unreadable: float
 
 
@@ -103,7 +103,9 @@ def told_states(
     """The state of each contact as far as its marks tell it from open."""
     return tuple(
         ContactState.NOT_TOLD_FROM_OPEN
-        if contact.state is ContactState.SLIGHT and chance is not None and chance.open >= LEFT_OPEN
+        if contact.state is ContactState.READABLE
+        and chance is not None
+        and chance.open >= LEFT_OPEN
         else contact.state
         for contact, chance in zip(contacts, chances, strict=True)
     )
@@ -122,7 +124,7 @@ def state_chances(
         if contact.overlap_mm is None
         else StateChance(
             open=drawn.state_chance(column, ContactState.OPEN),
-            slight=drawn.state_chance(column, ContactState.SLIGHT),
+            readable=drawn.state_chance(column, ContactState.READABLE),
             unreadable=drawn.state_chance(column, ContactState.UNREADABLE),
         )
         for column, contact in enumerate(contacts)

@@ -1,4 +1,4 @@
-"""The marks of a predicted film: where its landmarks truly are, or as somebody would place them."""
+"""The marks of a predicted film: where it shows its landmarks, or as somebody would place them."""
 
 from dataclasses import replace
 
@@ -7,13 +7,14 @@ from numpy.typing import NDArray
 
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus
+from bitewright.marking.visible_places import seen_off_mm
 from bitewright.quality.views import View
 
 
 def true_marks(
     landmarks: Landmarks, view: View, *, pixel_mm: float, image_name: str, receptor: str
 ) -> MarkedFilm:
-    """Marks where the landmarks of the first exposure's film are, those of the view's teeth.
+    """Marks where the first exposure's film shows its landmarks, those of the view's teeth.
 
     Landmarks beyond the edge or cut off by the beam get the status "outside".
 
@@ -28,7 +29,8 @@ def true_marks(
     """
     columns, rows = (round(2.0 * half / pixel_mm) for half in landmarks.half_size_mm)
     size = np.array([columns, rows])
-    points_px = landmarks.points_receptor[0] / pixel_mm + 0.5 * size
+    seen_mm = landmarks.points_receptor[0] + seen_off_mm(landmarks.names, landmarks.front_sign)
+    points_px = seen_mm / pixel_mm + 0.5 * size
     return MarkedFilm(
         image_name=image_name,
         columns=columns,

@@ -44,7 +44,8 @@ class Measurements:
     front_margin_mm, last_margin_mm, gap_margin_mm : (E, n) float arrays
         The same for the view's front and last surfaces, and those beside a gap. [mm]
     crest_clearance_mm : (E, R) float array
-        Bone shown beyond the crest, towards the roots, in millimetres at the tooth. [mm]
+        Bone shown beyond the crest, towards the roots, in millimetres at the tooth; negative where
+        the crest is off the image. [mm]
     occlusal_slope_deg : (E,) float array
         Occlusal plane against the image's horizontal; positive with the front end lower. [deg]
     occlusal_offset_mm : (E,) float array
@@ -149,8 +150,10 @@ def _from_points(
         line = occlusal_line(landmarks, points, wanted)
         apart = held[:, behind] - held[:, ahead]
         along = np.einsum("ncx,nx->nc", apart, line.front)
-        # Vertically, towards the roots, to the edge of the active area.
+        # Vertically, towards the roots, to the edge of the active area; off it sideways is off it.
         clear = landmarks.half_size_mm[1] - crest_up * held[:, crest, 1]
+        beside = landmarks.half_size_mm[0] - np.abs(held[:, crest, 0])
+        clear = np.where(beside < 0.0, np.minimum(clear, beside), clear)
         beam = _beam_margin(landmarks, crest, len(points))
         clear = np.where(said_gone, OUTSIDE_MM, np.minimum(clear, beam))
         return {

@@ -22,7 +22,14 @@ NEXT_FILL = "#d4e0f0"
 GROUND = "#121316"
 LIGHT = "#e8e6e0"
 DIM = "#a0a09c"
-SIGNS = {"=": "#78c896", "~": "#ebc86e", "x": "#f0826e", "-": "#aaaaaa", "?": "#aaaaaa"}
+SIGNS = {
+    "=": "#78c896",
+    "=?": "#b4cc78",
+    "~": "#ebc86e",
+    "x": "#f0826e",
+    "-": "#aaaaaa",
+    "?": "#aaaaaa",
+}
 """Colour of a state's sign."""
 MARKS = {
     "crest": "#82bef0",

@@ -13,6 +13,7 @@ from bitewright.quality.questions import (
     plain_question,
     questions,
 )
+from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.placement import EDGES, edge_words
@@ -58,7 +59,7 @@ def contact_document(contact: ContactFinding, chance: StateChance | None = None)
     if chance is not None:
         document["chance"] = {
             "open": round(chance.open, 3),
-            "slight overlap": round(chance.slight, 3),
+            STATE_WORDS[ContactState.READABLE]: round(chance.readable, 3),
             "unreadable": round(chance.unreadable, 3),
         }
     return document

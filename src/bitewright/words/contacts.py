@@ -3,7 +3,7 @@
 from bitewright.marking.rating_chances import StateChance
 from bitewright.quality.findings import ContactFinding
 
-CHANCES = "open / slight / unreadable"
+CHANCES = "open / readable / unreadable"
 """The order in which `chance_words` says them."""
 
 
@@ -21,7 +21,7 @@ def chance_words(chance: StateChance | None) -> str:
     """How likely each state is, given how sure the marks are; nothing where that is not known."""
     if chance is None:
         return ""
-    return f"{chance.open:.0%} / {chance.slight:.0%} / {chance.unreadable:.0%}"
+    return f"{chance.open:.0%} / {chance.readable:.0%} / {chance.unreadable:.0%}"
 
 
 __all__ = ["CHANCES", "chance_words", "overlap_words"]

@@ -45,7 +45,7 @@ def fan_words(outside_deg: float | None, state: ContactState) -> str:
         return "no fan: open from nowhere"
     size = f"{abs(outside_deg):.1f} degrees"
     if size.startswith("0.0 "):
-        is_shut = state in (ContactState.SLIGHT, ContactState.UNREADABLE)
+        is_shut = state in (ContactState.READABLE, ContactState.UNREADABLE)
         return "at the fan's edge" if is_shut else "in the fan"
     return f"{size} outside, {'to the front' if outside_deg > 0.0 else 'to the back'}"
 

@@ -14,7 +14,7 @@ def question_says(question: Question, limits: OverlapLimits) -> str:
     if math.isinf(asked.unreadable_share):
         return (
             f"{needs} No overlap is too wide: up to {limits.open_mm:g} mm a contact is open, "
-            "beyond that it counts as a slight overlap."
+            "beyond that it is overlapped but readable."
         )
     return (
         f"{needs} A contact is open up to {limits.open_mm:g} mm of overlap, and unreadable beyond "

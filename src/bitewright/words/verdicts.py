@@ -21,7 +21,7 @@ OUTCOME_SIGNS = {
 }
 STATE_WORDS = {
     ContactState.OPEN: "open",
-    ContactState.SLIGHT: "slight overlap",
+    ContactState.READABLE: "overlapped but readable",
     ContactState.NOT_TOLD_FROM_OPEN: "cannot be told from open",
     ContactState.UNREADABLE: "unreadable",
     ContactState.NOT_SHOWN: "not shown",
@@ -29,8 +29,8 @@ STATE_WORDS = {
 }
 STATE_SIGNS = {
     ContactState.OPEN: "=",
-    ContactState.SLIGHT: "~",
-    ContactState.NOT_TOLD_FROM_OPEN: "~",
+    ContactState.READABLE: "~",
+    ContactState.NOT_TOLD_FROM_OPEN: "=?",
     ContactState.UNREADABLE: "x",
     ContactState.NOT_SHOWN: "-",
     ContactState.UNKNOWN: "?",

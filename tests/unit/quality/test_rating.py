@@ -68,12 +68,12 @@ def test_a_faultless_film_meets_every_criterion() -> None:
     ("overlap_mm", "question", "state", "found"),
     [
         (0.10, Question.ENAMEL, ContactState.OPEN, Outcome.MET),
-        (0.11, Question.ENAMEL, ContactState.SLIGHT, Outcome.SHORT),
-        (0.62, Question.ENAMEL, ContactState.SLIGHT, Outcome.SHORT),
+        (0.11, Question.ENAMEL, ContactState.READABLE, Outcome.SHORT),
+        (0.62, Question.ENAMEL, ContactState.READABLE, Outcome.SHORT),
         (0.63, Question.ENAMEL, ContactState.UNREADABLE, Outcome.FAILED),
-        (0.63, Question.DENTINE, ContactState.SLIGHT, Outcome.SHORT),
+        (0.63, Question.DENTINE, ContactState.READABLE, Outcome.SHORT),
         (1.26, Question.DENTINE, ContactState.UNREADABLE, Outcome.FAILED),
-        (3.00, Question.BONE, ContactState.SLIGHT, Outcome.SHORT),
+        (3.00, Question.BONE, ContactState.READABLE, Outcome.SHORT),
         (-0.4, Question.ENAMEL, ContactState.OPEN, Outcome.MET),
     ],
 )

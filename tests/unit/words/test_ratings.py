@@ -69,4 +69,4 @@ def test_open_contacts_are_said_to_be_so_as_far_as_marks_can_tell() -> None:
     assert openness_words([opened, maybe], 0.41) == (
         "As far as marks can tell, every contact shown is open (chance 41%)."
     )
-    assert openness_words([opened, ContactState.SLIGHT], 0.2) is None
+    assert openness_words([opened, ContactState.READABLE], 0.2) is None

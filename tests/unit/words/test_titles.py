@@ -1,6 +1,9 @@
 """Titles: every name has one, none is the name itself, no two alike; own things have their own."""
 
+import re
 from collections.abc import Mapping
+from importlib.resources import files
+from pathlib import Path
 
 import pytest
 
@@ -17,8 +20,11 @@ from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 from bitewright.words.landmarks import landmark_title, place_title
 from bitewright.words.log_titles import group_title, label_title, rating_title, view_title
+from bitewright.words.marking import WHERE_A_MARK_GOES
 from bitewright.words.titles import AIM_PARTS, CAUSES, VERDICTS
+from bitewright.words.verdicts import OUTCOME_SIGNS, OUTCOME_WORDS, STATE_SIGNS, STATE_WORDS
 
+TOP = Path(__file__).resolve().parents[3]
 KNOWN = packaged_catalogue()
 TITLES: dict[str, Mapping[str, str]] = {
     "views": {name: view(name).title for name in view_names()},
@@ -85,3 +91,26 @@ def test_a_landmark_is_shown_without_dots(name: str, title: str) -> None:
     assert landmark_title(name) == title
     assert place_title(name) == title
     assert place_title("15-16") == "15-16", "people name contacts so"
+
+
+def test_every_state_and_outcome_has_a_word_and_a_sign_of_its_own() -> None:
+    for words, signs in ((STATE_WORDS, STATE_SIGNS), (OUTCOME_WORDS, OUTCOME_SIGNS)):
+        assert words.keys() == signs.keys()
+        assert len(set(words.values())) == len(words)
+        assert len(set(signs.values())) == len(signs)
+
+
+def test_the_pages_have_the_same_signs() -> None:
+    text = (files("bitewright.web") / "static" / "signs.js").read_text("utf-8")
+    said = dict(re.findall(r'^  "?([a-z ]+)"?: \["([^"]+)"', text, flags=re.MULTILINE))
+    ours = {STATE_WORDS[each]: sign for each, sign in STATE_SIGNS.items()}
+    ours |= {OUTCOME_WORDS[each]: sign for each, sign in OUTCOME_SIGNS.items()}
+    assert said == ours
+
+
+def test_the_page_of_marks_says_of_each_kind_what_the_program_says() -> None:
+    page = (TOP / "docs" / "marks-format.md").read_text("utf-8")
+    for sentence in WHERE_A_MARK_GOES.values():
+        assert f"| {sentence} |" in page
+    shown = files("bitewright.web") / "static" / "light_box" / "where_marks_go.png"
+    assert shown.read_bytes() == (TOP / "docs" / "pictures" / "where-marks-go.png").read_bytes()

@@ -8,9 +8,11 @@ from bitewright.words.landmarks import landmark_words
 from bitewright.words.marking import (
     EMPTY_MARKS,
     HOW_TO_MARK,
+    MARK_TITLES,
     NAME_HEADING,
     PLACE_HEADING,
     WHAT_MARKS_TELL,
+    WHERE_A_MARK_GOES,
 )
 from bitewright.words.written import written_to
 
@@ -25,6 +27,9 @@ def show(answer: NewMarks) -> None:
     for name in answer.names:
         table.add_row(name, landmark_words(name))
     out.print(table)
+    out.print()
+    for kind, says in WHERE_A_MARK_GOES.items():
+        out.print(f"{MARK_TITLES[kind].capitalize()}: {says}.")
     out.print(f"\n{written_to(EMPTY_MARKS, answer.path)}", soft_wrap=True)
 
 

@@ -134,7 +134,7 @@ def _lit(contacts: Iterable[ContactFinding]) -> dict[str, bool]:
 
     A fan is worked out for a parallel beam; at its very edge the projected overlap decides.
     """
-    projected = (ContactState.OPEN, ContactState.SLIGHT, ContactState.UNREADABLE)
+    projected = (ContactState.OPEN, ContactState.READABLE, ContactState.UNREADABLE)
     return {
         contact.name: contact.state is ContactState.OPEN
         for contact in contacts

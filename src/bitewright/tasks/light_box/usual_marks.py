@@ -8,6 +8,7 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose, station
 from bitewright.exposing.placement import Placement
+from bitewright.marking.visible_places import seen_off_mm
 from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.quality.predicted import asked, predict
@@ -49,7 +50,8 @@ def _places(view_name: str) -> dict[str, Any]:
         known.tube(USUAL_TUBE),
     )
     seen = predict(expose(at, USUAL_PLACE, USUAL_AIM), asked(of, at)).landmarks
-    points = dict(zip(seen.names, seen.points_receptor[0].round(2).tolist(), strict=True))
+    shown = seen.points_receptor[0] + seen_off_mm(seen.names, seen.front_sign)
+    points = dict(zip(seen.names, shown.round(2).tolist(), strict=True))
     return {
         "width_mm": 2.0 * at.half_width_mm,
         "height_mm": 2.0 * at.half_height_mm,

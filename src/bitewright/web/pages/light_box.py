@@ -36,6 +36,12 @@ from bitewright.tasks.rated_by import rated_by_name
 from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
+from bitewright.words.marking import (
+    MARK_TITLES,
+    WHERE_A_MARK_GOES,
+    WHERE_MARKS_GO,
+    WHERE_MARKS_GO_PICTURE,
+)
 from bitewright.words.snapping import SNAP_RULE
 
 router = APIRouter()
@@ -101,6 +107,9 @@ def light_box(request: Request) -> HTMLResponse:
         holders=titles_of("holders", known),
         decisions=DECISIONS,
         snap_rule=SNAP_RULE,
+        where_marks_go=WHERE_MARKS_GO,
+        where_marks_go_picture=WHERE_MARKS_GO_PICTURE,
+        where_a_mark_goes=[(MARK_TITLES[kind], says) for kind, says in WHERE_A_MARK_GOES.items()],
     )
 
 

@@ -2,7 +2,8 @@
 export const SIGNS = {
   open: ["=", "good"],
   met: ["=", "good"],
-  "slight overlap": ["~", "fair"],
+  "cannot be told from open": ["=?", "fair"],
+  "overlapped but readable": ["~", "fair"],
   short: ["~", "fair"],
   unreadable: ["x", "poor"],
   failed: ["x", "poor"],

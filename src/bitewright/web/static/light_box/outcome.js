@@ -31,12 +31,12 @@ export function show(assessment) {
   table.hidden = false;
   body.replaceChildren(
     ...assessment.contacts.map((contact) => {
-      const [sign, kind] = SIGNS[contact.state];
+      const [sign, kind] = SIGNS[contact.told];
       const row = element("tr");
       const name = element("th", contact.contact);
       name.scope = "row";
       const state = element("td", "", kind);
-      state.append(element("b", sign), contact.state);
+      state.append(element("b", sign), contact.told);
       state.firstChild.setAttribute("aria-hidden", "true");
       row.append(name, element("td", measure(contact), "figure"), state);
       return row;
