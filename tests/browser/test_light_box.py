@@ -2,6 +2,7 @@
 
 import json
 import re
+from datetime import date
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -113,6 +114,10 @@ def test_question_and_scheme_change_what_a_marked_film_is_told(
     box.locator("#decision").get_by_label("accepted", exact=True).check()
     box.locator("#decision button").click()
     expect(box.locator("#decided")).to_contain_text("rated for bone level by UK 2001")
+    box.emulate_media(media="print")
+    head = box.locator(".paper-head")
+    expect(head).to_contain_text("Rated for bone level by UK 2001. Decision: accepted")
+    expect(head).to_contain_text(f"{date.today():%Y-%m-%d}")  # noqa: DTZ011  as the page's clock
 
 
 def test_a_dragged_mark_follows_the_pointer_and_is_kept(

@@ -1,10 +1,12 @@
 """On the light box a wanted mark goes where the click falls, and a placed one stays."""
 
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 
 import numpy as np
 import pytest
+from PIL import Image
 from playwright.sync_api import Browser, Page, Route, expect
 
 from bitewright.files.images import write_image
@@ -216,3 +218,32 @@ def test_what_a_save_tells_moves_no_mark_in_the_hand(page: Page) -> None:
     there = float(page.locator("#marks g.mark").get_attribute("data-x") or 0)
     scale = width_of(page) / COLUMNS
     assert there == pytest.approx(700 + 60 / scale, abs=3)
+
+
+def test_forced_colours_leave_the_film_in_sight_under_a_mark(page: Page) -> None:
+    page.locator("#snap").click()
+    page.mouse.click(*at(page, 400, 300))
+    mark = page.locator("#marks g.mark")
+    expect(mark).to_have_count(1)
+    page.locator("#view").focus()
+    page.mouse.move(5, 5)
+    unforced = around_mark(page)
+    assert np.abs(unforced - unforced[2, 2]).max() > 60, "a ring, and beside it the film"
+    page.emulate_media(forced_colors="active")
+    assert np.abs(around_mark(page) - unforced).max() <= 2
+    lower_border = "b => parseFloat(getComputedStyle(b).borderBottomWidth)"
+    released = page.locator("#magnify").evaluate(lower_border)
+    page.locator("#magnify").click()
+    assert page.locator("#magnify").evaluate(lower_border) >= 2 * released, "pressed is seen"
+    page.locator("#magnify").click()
+    page.emulate_media(forced_colors="none")
+
+
+def around_mark(page: Page) -> np.ndarray:
+    """What a person sees where a mark can be grasped, (24, 24, 3)."""
+    box = page.locator("#marks g.mark .reach").bounding_box()
+    assert box is not None
+    clip = {"x": round(box["x"]), "y": round(box["y"]), "width": 24, "height": 24}
+    taken = page.screenshot(clip=clip)  # type: ignore[arg-type]
+    with Image.open(BytesIO(taken)) as opened:
+        return np.asarray(opened.convert("RGB")).astype(int)

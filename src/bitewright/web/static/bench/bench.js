@@ -1,6 +1,7 @@
 // The bench: numbers in, drawings, findings and film out.
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
+import "../paper.js";
 import * as rating from "../rated.js";
 import * as build from "./build.js";
 import * as drawings from "./drawings.js";

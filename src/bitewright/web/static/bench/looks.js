@@ -31,14 +31,3 @@ addEventListener("keydown", (event) => {
   if (bench.dataset.large) enlarge(null);
   else if (document.documentElement.dataset.look === "hall") present();
 });
-function headPaper() {
-  const now = new Date();
-  const two = (n) => String(n).padStart(2, "0");
-  document.getElementById("printed-on").textContent = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
-  for (const name of ["question", "scheme"]) {
-    document.getElementById(`printed-${name}`).textContent = document.getElementById(name).selectedOptions[0].textContent;
-  }
-}
-
-headPaper();
-addEventListener("beforeprint", headPaper);

@@ -34,7 +34,9 @@ export function refresh() {
   by("marks-file").hidden = !film.marks.view;
   by("marks-file").href = here("/marks-file");
   for (const id of OF_A_FILM) by(id).hidden = false;
-  by("decided").textContent = decidedWords(film);
+  const decided = decidedWords(film);
+  by("decided").textContent = decided;
+  by("printed-decision").textContent = decided ? `Decision: ${decided}.` : "No decision yet.";
 }
 
 function sizeWords(film) {

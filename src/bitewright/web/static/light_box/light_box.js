@@ -1,5 +1,6 @@
 // The light box: buttons, keys and hands on the film, and the films that lie there at first.
 import { json } from "../fetched.js";
+import "../paper.js";
 import * as aiming from "./aiming.js";
 import * as beside from "./beside.js";
 import * as drafts from "./drafts.js";
