@@ -2,8 +2,8 @@
 
 import json
 import re
-from datetime import date
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import numpy as np
