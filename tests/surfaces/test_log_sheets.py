@@ -142,3 +142,20 @@ def test_a_table_with_a_mapping_of_its_columns_is_an_import_too() -> None:
     said("log", "undo-import", str(answer["import"]))
     assert told("log", "list")["found"] == 0
     assert "log imports" in refusal("log", "undo-import", "00000000")
+
+
+def test_undecided_exposures_are_told_wherever_figures_stand_and_decided_at_once() -> None:
+    answers = ("--answer", "decisions=undecided", "--answer", "retake=was")
+    name = told(*IMPORT, *answers, "--answer", "decided-by=T1")["import"]
+    assert told("log", "list")["undecided"] == 3
+    assert told("audit", "rates")["undecided"] == 3
+    assert "3 exposures are not decided on yet" in said("audit", "rates")
+    assert told("audit")["answers"][0]["topic"] == "record"  # type: ignore[index]
+    assert "Nobody has decided yet on any of the 1" in refusal(
+        "audit", "--filter", "case=case-0002"
+    )
+    many = ("log", "decide-many", "accepted", "--by", "T1", "--import", str(name))
+    assert "3 exposures would be decided" in said(*many, "--dry-run")
+    assert told(*many, "--rating", "uk-2020:A")["count"] == 3
+    assert told("audit", "rates")["undecided"] == 0
+    assert "still undecided" in refusal(*many)

@@ -62,14 +62,16 @@ def rates(
 ) -> None:
     """Give one table of rates with intervals, and nothing else."""
     from bitewright.cli.shown.rates import rates_shown
-    from bitewright.tasks.audit.rate_documents import rates_document
     from bitewright.tasks.audit.rate_table import rate_table
+    from bitewright.words.rates import undecided_words
 
-    table = rate_table(asked.request_of(record, by=by, count=count))
+    answer = rate_table(asked.request_of(record, by=by, count=count))
     if as_json:
-        print_json(rates_document(table))
+        print_json(answer.document())
         return
-    console().print(rates_shown(table))
+    console().print(rates_shown(answer.table))
+    if answer.undecided:
+        console().print(undecided_words(answer.undecided))
 
 
 def report(

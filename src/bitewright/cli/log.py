@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from bitewright.cli import log_names, log_reading, log_sheets
+from bitewright.cli import log_deciding, log_names, log_reading, log_sheets
 from bitewright.cli.log_options import (
     By,
     EntryOptions,
@@ -45,6 +45,7 @@ def add_to(app: typer.Typer) -> None:
         ("link", link, "bitewright log link 12 --film film.png --by S12"),
     ):
         log_app.command(name=name, epilog=f"Example:\n\n{example}")(grouped(command))
+    log_deciding.add_to(log_app)
     log_sheets.add_to(log_app)
     log_reading.add_to(log_app)
     log_names.add_to(log_app)

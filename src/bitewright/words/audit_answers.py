@@ -10,7 +10,7 @@ from bitewright.words.change_answers import dated_change, slow_drift, unnamed_ch
 from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
 from bitewright.words.phrases import capital
-from bitewright.words.rates import percent, share_words
+from bitewright.words.rates import percent, share_words, undecided_words
 from bitewright.words.verdicts import TARGET_WORDS
 
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}
@@ -37,6 +37,27 @@ def audit_answers(told: Audit) -> tuple[Answer, ...]:
         *_faults(told),
         *_retakes(told),
     )
+
+
+def undecided_answers(count: int) -> tuple[Answer, ...]:
+    """That some exposures are in no figure because nobody has decided on them; nothing if none."""
+    if not count:
+        return ()
+    return (
+        Answer(
+            topic="record",
+            question="Has everything been decided on?",
+            found=Found.MISSED,
+            sentence=undecided_words(count),
+            actions=(DECIDE_FIRST,),
+        ),
+    )
+
+
+DECIDE_FIRST = (
+    "Decide on the exposures that are still open (`bitewright log decide-many`), then look again: "
+    "if they differ from the others, every figure moves."
+)
 
 
 def actions(found: tuple[Answer, ...]) -> tuple[str, ...]:
@@ -157,4 +178,4 @@ def _retakes(told: Audit) -> list[Answer]:
     ]
 
 
-__all__ = ["actions", "audit_answers", "reaudit_size"]
+__all__ = ["actions", "audit_answers", "reaudit_size", "undecided_answers"]

@@ -5,7 +5,7 @@ from dataclasses import replace
 from bitewright.audit.proportions import FEWEST, Share
 from bitewright.audit.rates import RateTable
 from bitewright.words.log_titles import group_title
-from bitewright.words.phrases import capital
+from bitewright.words.phrases import capital, counted
 
 
 def percent(share: float) -> str:
@@ -41,4 +41,18 @@ def titled_table(table: RateTable) -> RateTable:
     return replace(table, labels=tuple(group_title(table.name, label) for label in table.labels))
 
 
-__all__ = ["interval_words", "percent", "rate_words", "rates_title", "share_words", "titled_table"]
+def undecided_words(count: int) -> str:
+    """How many exposures no figure counts."""
+    are = "is" if count == 1 else "are"
+    return f"{counted(count, 'exposure')} {are} not decided on yet and counted in no figure."
+
+
+__all__ = [
+    "interval_words",
+    "percent",
+    "rate_words",
+    "rates_title",
+    "share_words",
+    "titled_table",
+    "undecided_words",
+]

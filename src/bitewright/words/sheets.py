@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from bitewright.log.decisions import decision_title
 from bitewright.log.fields import FIELDS
 from bitewright.sheets.joining_sheets import SheetLeftOut
 from bitewright.sheets.questions import Ask, SheetQuestion
@@ -183,9 +184,10 @@ def taken_back_words(*, exposures: int, later: int, names: int) -> str:
     return f"{said}. The log is as it was before that import."
 
 
-def decided_words(count: int, decision: str) -> str:
-    """What was decided in bulk."""
-    return f"{counted(count, 'exposure')} decided: {decision}."
+def decided_words(count: int, decision: str, *, written: bool) -> str:
+    """What was decided on many exposures, or would be."""
+    done = "decided" if written else "would be decided"
+    return f"{counted(count, 'exposure')} {done}: {decision_title(decision)}."
 
 
 __all__ = [

@@ -5,7 +5,6 @@ from typing import Any
 
 import numpy as np
 
-from bitewright.audit.logged_exposures import NothingLoggedError
 from bitewright.audit.rates import RateTable, rates_by
 from bitewright.audit.whole_audit import Audit, AuditSettings, whole_audit
 from bitewright.tasks.audit.audit_courses import check_began, courses_of
@@ -13,13 +12,15 @@ from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_request import (
     AuditRequest,
     AuditWordError,
+    check_any,
     day_of,
     filter_of,
     grouping_of,
+    undecided_in,
 )
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.words.answer import Answer
-from bitewright.words.audit_answers import audit_answers
+from bitewright.words.audit_answers import audit_answers, undecided_answers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -41,18 +42,19 @@ def audit_log(request: AuditRequest) -> AuditAnswer:
 
     Raises
     ------
-    AuditWordError, UnknownLabelError, UnknownSchemeError, NoSuchGradeError, NothingLoggedError
+    AuditWordError, UnknownLabelError, UnknownSchemeError, NoSuchGradeError, NothingLoggedError,
+    NothingDecidedError
     """
     settings, wanted = settings_of(request), filter_of(request)
     log = request.source().taken(wanted)
-    if not len(log):
-        raise NothingLoggedError
+    undecided = undecided_in(request, wanted)
+    check_any(len(log), undecided)
     check_began(settings.courses, log)
     told = whole_audit(log, settings, np.random.default_rng(request.seed))
     return AuditAnswer(
         request=request,
         told=told,
-        answers=audit_answers(told),
+        answers=(*undecided_answers(undecided), *audit_answers(told)),
         table=rates_by(log, grouping_of(log, request), request.event),
     )
 

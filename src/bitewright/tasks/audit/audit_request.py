@@ -6,12 +6,12 @@ from pathlib import Path
 
 from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.groupings import Grouping, by_dimension, by_period, crossed
-from bitewright.audit.logged_exposures import Filter, LoggedExposures
+from bitewright.audit.logged_exposures import Filter, LoggedExposures, NothingLoggedError
 from bitewright.audit.period_by_size import period_by_size
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.days import day_number
 from bitewright.log.fields import FieldValueError, from_text
-from bitewright.tasks.log.logged_exposures import logged_exposures
+from bitewright.tasks.log.logged_exposures import StoreRecord
 
 Source = Callable[[], LoggedExposures]
 
@@ -23,6 +23,17 @@ class AuditWordError(BitewrightError):
         self.option = option
         self.given = given
         super().__init__(f"{option} {quoted(given)} is not understood: write it as {form}.")
+
+
+class NothingDecidedError(BitewrightError):
+    """None of the exposures to audit was decided on."""
+
+    def __init__(self, undecided: int) -> None:
+        self.undecided = undecided
+        super().__init__(
+            f"Nobody has decided yet on any of the {undecided} exposures that this takes, so "
+            "there is nothing to audit: decide with `bitewright log decide-many`."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +115,23 @@ def day_of(text: str, option: str) -> int:
 
 def store_source(store: str | None) -> Source:
     """Exposures of a store that were decided on; the usual store if None."""
-    return lambda: logged_exposures(store)
+    return StoreRecord(store)
+
+
+def undecided_in(request: AuditRequest, wanted: Filter) -> int:
+    """How many exposures asked for nobody has decided on; a CSV table has none of those."""
+    return request.source.undecided(wanted) if isinstance(request.source, StoreRecord) else 0
+
+
+def check_any(count: int, undecided: int) -> None:
+    """Refuse an audit of nothing.
+
+    Raises
+    ------
+    NothingDecidedError, NothingLoggedError
+    """
+    if not count:
+        raise NothingDecidedError(undecided) if undecided else NothingLoggedError
 
 
 def csv_source(path: Path) -> Source:
@@ -130,9 +157,11 @@ __all__ = [
     "AuditRequest",
     "AuditWordError",
     "Source",
+    "check_any",
     "csv_source",
     "day_of",
     "filter_of",
     "grouping_of",
     "store_source",
+    "undecided_in",
 ]

@@ -117,7 +117,7 @@ def list_log(request: ListRequest) -> LogList:
     """
     with opened_store(store_place(request.store)) as store:
         columns = log_columns(store)
-        chosen = _chosen(request, columns)
+        chosen = chosen_rows(request, columns)
         numbers = columns.number[chosen][-request.last :].tolist()
         with store.reading() as connection:
             found, lately = standing_exposures(connection, numbers)
@@ -150,7 +150,8 @@ def show_exposure(given: str, store: str | None) -> ExposureHistory:
     return ExposureHistory(entries=tuple(entries), state=state, people=people)
 
 
-def _chosen(request: ListRequest, columns: LogColumns) -> np.ndarray[Any, np.dtype[np.bool_]]:
+def chosen_rows(request: ListRequest, columns: LogColumns) -> np.ndarray[Any, np.dtype[np.bool_]]:
+    """Which rows (N,) a request takes; raises `UnknownLabelError` and `FieldValueError`."""
     wanted = Filter(
         only=request.only,
         first_day=_day(request.first_day),
@@ -173,6 +174,7 @@ __all__ = [
     "ListRequest",
     "ListedExposure",
     "LogList",
+    "chosen_rows",
     "list_log",
     "show_exposure",
 ]
