@@ -75,6 +75,7 @@ def test_json_follows_its_schema_and_finds_both_changes(school: str) -> None:
     assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 3
 
 
+@pytest.mark.slow
 def test_a_store_gives_the_same_audit_as_the_table_it_was_taken_from(
     school: str, tmp_path: Path
 ) -> None:

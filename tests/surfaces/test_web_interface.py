@@ -49,6 +49,18 @@ OPERATIONS = [
 ]
 
 
+WHOLE_FILMS = {
+    "/bench/film",
+    "/bench/solids",
+    "/light-box/films/{number}/drawing",
+    "/light-box/films/{number}/explained-film",
+    "/light-box/films/{number}/explanation",
+}
+"""What builds a mouth or searches for an exposure: asked many times in the slow test alone."""
+assert {path for _, path in OPERATIONS} >= WHOLE_FILMS
+QUICK = [each for each in OPERATIONS if each[1] not in WHOLE_FILMS]
+
+
 @pytest.fixture(scope="module")
 def interface(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     """The described interface of an application that keeps its data in a folder of its own."""
@@ -105,7 +117,7 @@ def ask_at_random(
     ask()
 
 
-@pytest.mark.parametrize(("method", "path"), OPERATIONS)
+@pytest.mark.parametrize(("method", "path"), QUICK)
 def test_no_request_is_a_failure_of_ours(
     interface: Any, numbers: tuple[int, ...], method: str, path: str
 ) -> None:

@@ -117,6 +117,7 @@ def test_intervals_of_three_people_hold_with_films_alike_within_patients() -> No
     assert np.mean(held) > 0.91
 
 
+@pytest.mark.slow
 def test_somebody_as_far_off_as_told_is_told_in_four_records_of_five() -> None:
     rng, told = np.random.default_rng(4), []
     for _ in range(90):

@@ -125,6 +125,7 @@ def test_one_far_beyond_the_others_is_found() -> None:
     assert [each.label for each in found.operators if each.beyond] == ["p7"]
 
 
+@pytest.mark.slow
 def test_few_groups_of_equals_have_one_beyond() -> None:
     labels = tuple(f"p{k}" for k in range(90))
     sizes = np.full(90, 130)
