@@ -3,7 +3,8 @@
 A driver in the page moves the tube's slider at 60 Hz. Every answer carries the wish's number, and
 so does what is on show: latency is from the slider's event to the first animation frame in which
 its film or drawing is on show. Then eight benches at once, without a browser, at most 30 Hz each.
-Server and browser share the machine's cores.
+Server and browser share the machine's cores. Last, the processor time that one step of a hand costs
+the server, which a busy machine disturbs least: the least of many short runs.
 
     python -m benchmarks.web [--seconds 8]
 """
@@ -19,9 +20,10 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from http.cookiejar import CookieJar
+from itertools import count
 from pathlib import Path
 from statistics import median
-from time import perf_counter
+from time import perf_counter, process_time
 from typing import Any
 from urllib.request import HTTPCookieProcessor, build_opener
 
@@ -31,6 +33,9 @@ from websockets.asyncio.client import connect
 from websockets.exceptions import ConnectionClosed
 
 from bitewright.files.images import write_image
+from bitewright.tasks.bench.bench_documents import Followed
+from bitewright.tasks.bench.bench_settings import hand_setting
+from bitewright.web.pages.bench import chosen_bench, moving_picture
 
 FLAGS = [
     "--headless",
@@ -45,6 +50,7 @@ STATION = (
     "view=right-premolar&receptor=sensor-2&holder=ring-holder&tube=rectangular-300&mouth=standard"
 )
 BENCHES = 8
+STEPS, RUNS = 10, 40
 
 DRIVER = """
 (seconds) => new Promise((done) => {
@@ -124,6 +130,7 @@ def main() -> None:
         origin = start.split("/start")[0]
         pages(origin, cookies)
         asyncio.run(eight_benches(origin, cookies, seconds))
+    one_step()
 
 
 @contextmanager
@@ -220,6 +227,29 @@ def pages(origin: str, cookies: str) -> None:
                 answer.read()
             times.append(1000.0 * (perf_counter() - began))
         print(f"{path}: {median(times):.0f} ms")
+
+
+def one_step() -> None:
+    """Processor time of the server for one step: what a page is told, and the small film."""
+    bench, followed = chosen_bench(), Followed()
+
+    def told(swing_deg: float) -> str:
+        setting = hand_setting({"ring_offset_deg": swing_deg})
+        return json.dumps(followed.document(bench, setting))
+
+    def filmed(swing_deg: float) -> bytes:
+        return moving_picture(bench, {"settings": {"ring_offset_deg": swing_deg}}).tobytes()
+
+    for what, answer in (("words, figures and drawings", told), ("small film", filmed)):
+        swings = (0.37 * k % 40.0 - 20.0 for k in count(1))
+        size = [len(answer(next(swings))) for _ in range(STEPS)][-1]
+        spent = []
+        for _ in range(RUNS):
+            began = process_time()
+            for _ in range(STEPS):
+                answer(next(swings))
+            spent.append(1000.0 * (process_time() - began) / STEPS)
+        print(f"one step, {what}: {min(spent):.1f} ms of processor time, {size} bytes")
 
 
 async def eight_benches(origin: str, cookies: str, seconds: float) -> None:
