@@ -36,8 +36,9 @@ def plan(
     ] = None,
     as_json: options.AsJson = False,
 ) -> None:
-    """Find the best aim and forward/back position, and the tolerance of each movement."""
+    """Find the set-up that most likely serves, its odds, and the tolerance of each movement."""
     from bitewright.cli.shown.plan import show
+    from bitewright.planning.best_aim import Held
     from bitewright.quality.views import view as named_view
     from bitewright.tasks.plan.plan_view import plan_view, read_scatter
 
@@ -47,9 +48,9 @@ def plan(
         station.station(of_view, belief),
         belief=belief,
         scatter=None if scatter is None else read_scatter(scatter),
-        allow_turn=not no_turn,
-        forward_mm=forward,
+        held=Held(allow_turn=not no_turn, forward_mm=forward),
         by=rating.rated_by(),
+        with_odds=True,
     )
     if as_json:
         print_json(answer.document())

@@ -34,7 +34,9 @@ class SettingOptions:
     planned: Annotated[
         bool,
         typer.Option(
-            "--planned", help="Start from the best placement and aim; what you give changes it."
+            "--planned",
+            help="Start from the best placement and aim, which may leave a ring (`plan` keeps it "
+            "flush); what you give changes it.",
         ),
     ] = False
     forward_mm: Annotated[

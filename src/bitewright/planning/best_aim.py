@@ -77,6 +77,17 @@ class Setting:
         return Aim(ring_offset_deg=self.ring_offset_deg, vertical_deg=self.vertical_deg)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """What a search leaves as it is: a receptor that may not be turned, or its place. [mm]"""
+
+    allow_turn: bool = True
+    forward_mm: float | None = None
+
+
+FREE = Held()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Plan:
     """The best setting found, its exposure and what it is predicted to show."""
@@ -240,4 +251,4 @@ def _by_halves(best: Setting) -> list[Floats]:
     ]
 
 
-__all__ = ["Plan", "Setting", "best_aim", "displacement_cost", "setting_cost"]
+__all__ = ["FREE", "Held", "Plan", "Setting", "best_aim", "displacement_cost", "setting_cost"]

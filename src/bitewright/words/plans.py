@@ -34,6 +34,8 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
     turn = "parallel to the teeth"
     if setting.turn_deg >= 0.5:
         turn = f"turned {setting.turn_deg:g} degrees, its front end towards the opposite canine"
+    if setting.turn_deg <= -0.5:
+        turn = f"turned {-setting.turn_deg:g} degrees, its front end towards the teeth"
     front = ", ".join(
         f"the {EDGES[edge.edge]} {lies_words(edge)}"
         for edge in edges

@@ -6,6 +6,16 @@ from bitewright.cli.screen import caution, console
 from bitewright.cli.shown.tables import contacts_table, findings_table
 from bitewright.planning.tolerance import Slip
 from bitewright.tasks.plan.plan_view import ViewPlan
+from bitewright.words.odds import (
+    ODDS_HEADINGS,
+    chance_of,
+    fails_words,
+    hand_title,
+    hands_words,
+    leaving_words,
+    odds_title,
+    unknown_words,
+)
 from bitewright.words.plans import (
     SLIP_WORDS,
     first_time_words,
@@ -28,6 +38,12 @@ def show(answer: ViewPlan) -> None:
     out.print(heading)
     said = predicted_rating(made.view.purpose, answer.grade, answer.scheme.in_full)
     out.print(f"{said} {answer.fitness}\n")
+    if answer.odds:
+        out.print(_odds_table(answer))
+        out.print(unknown_words() if answer.first_time is not None else hands_words())
+        if answer.leaving is not None:
+            out.print(leaving_words(answer.leaving))
+        out.print()
     for line in plan_instructions(answer.plan.setting, answer.edges):
         out.print(f"- {line}")
     out.print()
@@ -42,6 +58,21 @@ def show(answer: ViewPlan) -> None:
     if answer.first_time is not None:
         out.print(f"{first_time_words(answer.first_time)}\n")
     out.print(caution())
+
+
+def _odds_table(answer: ViewPlan) -> Table:
+    title = odds_title(answer.question)
+    table = Table(title=title, title_justify="left", box=None, pad_edge=False)
+    for heading in ODDS_HEADINGS:
+        table.add_column(heading)
+    for each in answer.odds:
+        table.add_row(
+            hand_title(each.hand),
+            chance_of(each.in_this_mouth),
+            chance_of(each.in_any_mouth),
+            fails_words(each.in_any_mouth),
+        )
+    return table
 
 
 def _tolerance_table(slips: tuple[Slip, ...]) -> Table:

@@ -8,14 +8,20 @@ from numpy.typing import NDArray
 
 from bitewright import __version__
 from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.estimation.mouth_shapes import mouth_shapes
 from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.exposing.exposure import Station, fitting
+from bitewright.exposing.project import Shapes
 from bitewright.exposing.receptor_edges import EdgePlace, edge_places
 from bitewright.exposing.scatter import Scatter
 from bitewright.files.scatter_file import read_scatter
 from bitewright.planning.believed_mouth import plan_for_belief
-from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.best_aim import FREE, Held, Plan, best_aim
+from bitewright.planning.expected_success import Success
 from bitewright.planning.first_time import FirstTime, first_time
+from bitewright.planning.odds import DRAWS, HandOdds, odds_of
+from bitewright.planning.plan_by_odds import Leaving, plan_by_odds
+from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.planning.tolerance import Slip, tolerances
 from bitewright.quality.findings import (
     ContactFinding,
@@ -28,6 +34,7 @@ from bitewright.quality.predicted import asked
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.views import View
+from bitewright.row_bands import Threads
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.documents import (
@@ -38,6 +45,7 @@ from bitewright.tasks.documents import (
     rating_document,
 )
 from bitewright.tasks.rated_by import RatedBy
+from bitewright.words.odds import hand_title
 from bitewright.words.plans import SLIP_WORDS
 from bitewright.words.ratings import fitness_words
 from bitewright.words.titles import criterion_title
@@ -61,6 +69,8 @@ class ViewPlan:
     grade: str
     open_share: NDArray[np.float64] | None = None
     first_time: FirstTime | None = None
+    odds: tuple[HandOdds, ...] = ()
+    leaving: Leaving | None = None
 
     @property
     def fitness(self) -> str:
@@ -98,7 +108,33 @@ class ViewPlan:
             }
             | self._chances_document()
             | _first_time_document(self.first_time)
+            | self._odds_document()
         )
+
+    def _odds_document(self) -> dict[str, Any]:
+        if not self.odds:
+            return {}
+        leaving = self.leaving
+        return {
+            "odds": [
+                {
+                    "hand": each.hand,
+                    "title": hand_title(each.hand),
+                    "in_this_mouth": _success_document(each.in_this_mouth),
+                    "in_any_mouth": _success_document(each.in_any_mouth),
+                }
+                for each in self.odds
+            ],
+            "leaving_ring": None
+            if leaving is None
+            else {
+                "forward_mm": leaving.setting.forward_mm,
+                "turn_deg": leaving.setting.turn_deg,
+                "ring_offset_deg": leaving.setting.ring_offset_deg,
+                "vertical_deg": leaving.setting.vertical_deg,
+                "gain": round(leaving.gain, 3),
+            },
+        }
 
     def _chances_document(self) -> dict[str, Any]:
         return {"open_chances": self.open_chances} if self.open_share is not None else {}
@@ -118,9 +154,9 @@ def plan_view(
     *,
     belief: MouthBelief | None = None,
     scatter: Scatter | None = None,
-    allow_turn: bool = True,
-    forward_mm: float | None = None,
+    held: Held = FREE,
     by: RatedBy,
+    with_odds: bool = False,
     begin: Begin = unwatched,
 ) -> ViewPlan:
     """Find the best setting for a view and its tolerances.
@@ -133,11 +169,10 @@ def plan_view(
         What films taught about the station's mouth; the plan is then for all it may be.
     scatter : Scatter or None
         Whose usual errors the chance of success is worked out for.
-    allow_turn : bool
-        Whether the receptor may be turned.
-    forward_mm : float or None
-        Where the receptor must lie; None searches for it. [mm]
+    held : Held
     by : RatedBy
+    with_odds : bool
+        Whether the set-up is chosen by how likely it serves, and its odds are worked out.
     begin : Begin
 
     Raises
@@ -149,15 +184,9 @@ def plan_view(
     """
     question, scheme = by.question, by.scheme
     with all_cores() as threads:
-        plan = best_aim(
-            of_view,
-            at,
-            allow_turn=allow_turn,
-            forward_mm=forward_mm,
-            question=question,
-            threads=threads,
-            begin=begin,
-        )
+        by_odds = with_odds and belief is None
+        hand = scatter or stated_hands()[MIDDLING].scatter
+        plan, leaving = _searched(of_view, at, held, hand if by_odds else None, by, threads, begin)
         begin("the room left")
         open_share, chance = None, None
         if belief is not None:
@@ -172,6 +201,17 @@ def plan_view(
         if scatter is not None:
             generator = np.random.default_rng(SEED)
             chance = first_time(plan, scatter, generator, question=question, threads=threads)
+        odds: tuple[HandOdds, ...] = ()
+        if with_odds:
+            begin("the odds")
+            odds = odds_of(
+                plan,
+                scatter,
+                seed=SEED,
+                believed=None if belief is None else _drawn(belief, plan),
+                question=question,
+                threads=threads,
+            )
     fitting(plan.exposure)
     sites = asked(of_view, at).targets.sites
     rating = plan.prediction.rating
@@ -187,7 +227,64 @@ def plan_view(
         grade=rating.grade(scheme)[0],
         open_share=open_share,
         first_time=chance,
+        odds=odds,
+        leaving=leaving,
     )
+
+
+def _searched(
+    of_view: View,
+    at: Station,
+    held: Held,
+    hand: Scatter | None,
+    by: RatedBy,
+    threads: Threads,
+    begin: Begin,
+) -> tuple[Plan, Leaving | None]:
+    """What most likely serves in a hand and what leaving its ring would gain, or the best aim."""
+    if hand is None:
+        found = best_aim(
+            of_view,
+            at,
+            allow_turn=held.allow_turn,
+            forward_mm=held.forward_mm,
+            question=by.question,
+            threads=threads,
+            begin=begin,
+        )
+        return found, None
+    chosen = plan_by_odds(
+        of_view,
+        at,
+        hand,
+        generator=np.random.default_rng(SEED),
+        held=held,
+        question=by.question,
+        threads=threads,
+        begin=begin,
+    )
+    return chosen.plan, chosen.leaving
+
+
+def _drawn(belief: MouthBelief, plan: Plan) -> Shapes:
+    """Mouths drawn from a belief, as many as odds need."""
+    region = plan.station.region
+    from_here = belief.seen_from(region.side)
+    shapes = mouth_shapes(belief.teeth, region).rebuilt_at(from_here.mean, region)
+    of = asked(plan.view, plan.station)
+    return shapes.of(from_here.drawn(DRAWS, np.random.default_rng(SEED)), of.targets)
+
+
+def _success_document(found: Success) -> dict[str, Any]:
+    return {
+        "chance": round(found.chance, 3),
+        "error": round(found.error, 3),
+        "shown": round(found.shown, 3),
+        "fails_most": [
+            {"criterion": name.value, "title": criterion_title(name), "chance": round(share, 3)}
+            for name, share in found.fails_most
+        ],
+    }
 
 
 def _first_time_document(chance: FirstTime | None) -> dict[str, Any]:
