@@ -107,13 +107,13 @@ def simulated_visit(which: tuple[int, int, float]) -> dict[str, Any]:
     four = bool((number // len(HANDS)) % 2)
     receptor = RECEPTORS[int(rng.integers(len(RECEPTORS)))]
     zones = ("premolar", "molar") if four else (("premolar", "molar")[int(rng.integers(2))],)
-    mouth = _mouth(run, number)
+    mouth = visiting_mouth(run, number)
     films = [
-        _exposed(mouth, view(f"{side}-{zone}"), receptor, hand, times, rng)
+        exposed_film(mouth, view(f"{side}-{zone}"), receptor, hand, times, rng)
         for side in ("right", "left")
         for zone in zones
     ]
-    truth = _truth(films, mouth)
+    truth = truly_read(films, mouth)
     made: dict[str, Any] = {
         "run": run,
         "number": number,
@@ -121,15 +121,16 @@ def simulated_visit(which: tuple[int, int, float]) -> dict[str, Any]:
         "times": times,
         "films": len(films),
         "receptor": receptor,
-        "teeth": len(_present(mouth)),
+        "teeth": len(present_teeth(mouth)),
     }
     for kind, sd_mm in MARKS_MM.items():
-        marked = [_marked(of, shown, mouth, receptor, sd_mm, rng) for of, shown, _ in films]
+        marked = [marked_film(of, shown, mouth, receptor, sd_mm, rng) for of, shown, _ in films]
         made[kind] = _compared(ledger(marked), truth)
     return made
 
 
-def _mouth(run: int, number: int) -> Mouth:
+def visiting_mouth(run: int, number: int) -> Mouth:
+    """The mouth of a visit, some without second molars."""
     mouth = population_mouth(FIRST_SEED + RUN_SEEDS * run + number)
     if number % SHORT_JAWS:
         return mouth
@@ -143,7 +144,7 @@ def _mouth(run: int, number: int) -> Mouth:
 Film = tuple[View, Landmarks, Scale]
 
 
-def _exposed(
+def exposed_film(
     mouth: Mouth, of: View, receptor: str, hand: str, times: float, rng: np.random.Generator
 ) -> Film:
     """One film of a hand that aims as best it can, and what the outlines show on it."""
@@ -170,7 +171,7 @@ def _exposed(
     exposures = aimed(at, seat(at.seating, placement), aim)
     aimed_at = targets(at.outlines, of.region)
     landmarks, scale = project(exposures, aimed_at)
-    want = whole_side(of, _present(mouth))
+    want = whole_side(of, present_teeth(mouth))
     return of, landmarks, _of_contacts(scale, [site.pair for site in aimed_at.sites], want, mouth)
 
 
@@ -191,16 +192,17 @@ def _of_contacts(scale: Scale, sites: Sequence[Pair], want: Wanted, mouth: Mouth
     )
 
 
-def _present(mouth: Mouth) -> frozenset[int]:
+def present_teeth(mouth: Mouth) -> frozenset[int]:
+    """Teeth that are there."""
     return frozenset(code for code, tooth in mouth.teeth.items() if tooth.present)
 
 
-def _truth(films: Sequence[Film], mouth: Mouth) -> dict[str, bool]:
+def truly_read(films: Sequence[Film], mouth: Mouth) -> dict[str, bool]:
     """Whether each surface can be read on any film."""
     most = unreadable_share(Question.ENAMEL)
     truth: dict[str, bool] = {}
     for of, landmarks, scale in films:
-        want = whole_side(of, _present(mouth))
+        want = whole_side(of, present_teeth(mouth))
         measured = measure(landmarks, scale, want, block_mm=float("nan"))
         shut = {
             name
@@ -214,7 +216,7 @@ def _truth(films: Sequence[Film], mouth: Mouth) -> dict[str, bool]:
     return truth
 
 
-def _marked(
+def marked_film(
     of: View,
     landmarks: Landmarks,
     mouth: Mouth,
@@ -230,7 +232,7 @@ def _marked(
     else:
         marks = replace(true_marks(landmarks, side, **common), mark_sd_mm=TRUE_MARK_SD_MM)
     usual = {10 * q + place for q in of.region.quadrants for place in range(1, 8)}
-    marks = replace(marks, absent_teeth=tuple(sorted(usual - _present(mouth))))
+    marks = replace(marks, absent_teeth=tuple(sorted(usual - present_teeth(mouth))))
     return FilmOfVisit(name=of.name, marks=marks, view=of, pixel_mm=PIXEL_MM)
 
 

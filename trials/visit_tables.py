@@ -80,3 +80,6 @@ def chances_table(kept: Sequence[dict[str, Any]]) -> str:
             cells.append(f"{stated:.0%}, {true:.0%} ({len(rows)})")
         lines.append(f"| {low:.0%} to {high:.0%} | " + " | ".join(cells) + " |")
     return "\n".join(lines) + f"\n\nPlainly: {SURE:.0%} sure or more, either way."
+
+
+__all__ = ["all_tables"]

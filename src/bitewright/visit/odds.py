@@ -1,0 +1,149 @@
+"""How likely one further exposure shows each surface and crest that no film of a visit shows.
+
+Our model: the mouth is drawn from what is believed of it, the exposure from the aim that is best in
+the middle of that belief plus a hand's slips, the enamel from its own spread; what the drawn films
+show is counted.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.estimation.mouth_shapes import mouth_shapes
+from bitewright.exposing.aim import LIMITS as AIM_LIMITS
+from bitewright.exposing.exposure import Exposures, aimed
+from bitewright.exposing.landmarks import Landmarks, Status
+from bitewright.exposing.placement import LIMITS as PLACEMENT_LIMITS
+from bitewright.exposing.project import project_shapes
+from bitewright.exposing.scale import Scale
+from bitewright.exposing.scatter import Scatter
+from bitewright.exposing.seating import seat
+from bitewright.marking.rating_chances import PRIOR
+from bitewright.planning.best_aim import Plan
+from bitewright.quality.measure import measure
+from bitewright.quality.predicted import asked
+from bitewright.quality.wanted import edges
+from bitewright.row_bands import ALONE, Threads
+from bitewright.visit.sites import whole_side
+
+Flags = NDArray[np.bool_]
+
+DRAWS = 600
+"""Exposures drawn, each of a mouth of its own: a chance is known to 2 points. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Odds:
+    """What one exposure may win.
+
+    Parameters
+    ----------
+    places : dict of str to float
+        How likely each place that was asked for can be read on it.
+    all_of_them : float
+        How likely all of them can.
+    at_least_one : float
+        How likely one or more can.
+    """
+
+    places: dict[str, float]
+    all_of_them: float
+    at_least_one: float
+
+    @property
+    def expected(self) -> float:
+        """Places won, on average."""
+        return sum(self.places.values())
+
+
+def exposure_odds(
+    plan: Plan,
+    belief: MouthBelief,
+    scatter: Scatter,
+    names: Sequence[str],
+    *,
+    unreadable_share: float,
+    generator: np.random.Generator,
+    threads: Threads = ALONE,
+) -> Odds:
+    """How likely one exposure after a plan shows places that can be read.
+
+    Parameters
+    ----------
+    plan : Plan
+        At a station of the middle of ``belief``.
+    belief : MouthBelief
+        As seen from the side of the plan's view.
+    scatter : Scatter
+        The hand's slips about what it means to do.
+    names : sequence of str
+        Surfaces and crests of the plan's side; those of another side are never shown.
+    unreadable_share : float
+        As in `VisitSites`.
+    generator : numpy Generator
+    threads : Threads
+    """
+    at, region = plan.station, plan.view.region
+    of = asked(plan.view, at, every_contact=True)
+    shapes = mouth_shapes(belief.teeth, region).rebuilt_at(belief.mean, region)
+    drawn = shapes.of(belief.drawn(DRAWS, generator), of.targets)
+    landmarks, scale = project_shapes(
+        _slipped(plan, scatter, generator),
+        of.targets,
+        drawn,
+        mouth_of=np.arange(DRAWS),
+        threads=threads,
+    )
+    sites = [site.pair for site in of.targets.sites]
+    every = whole_side(plan.view, belief.teeth)
+    # Across a gap nothing is taken to overlap.
+    want = replace(every, contacts=tuple(pair for pair in every.contacts if pair in sites))
+    columns = [sites.index(pair) for pair in want.contacts]
+    own = Scale(
+        magnification=scale.magnification[:, columns],
+        cos_obliquity=scale.cos_obliquity[:, columns],
+        enamel_mm=scale.enamel_mm[columns],
+    )
+    share = measure(landmarks, own, want, block_mm=float("nan")).enamel_share
+    enamel = 1.0 + PRIOR.enamel.sd_share * generator.standard_normal(share.shape)
+    shut = share > unreadable_share * enamel
+    over = {
+        name: shut[:, column] for column, pair in enumerate(want.contacts) for name in edges(pair)
+    }
+    won = np.stack([_is_read(landmarks, over, name) for name in names], axis=1)
+    return Odds(
+        places=dict(zip(names, won.mean(axis=0).tolist(), strict=True)),
+        all_of_them=float(won.all(axis=1).mean()),
+        at_least_one=float(won.any(axis=1).mean()),
+    )
+
+
+def _is_read(landmarks: Landmarks, over: dict[str, Flags], name: str) -> Flags:
+    """Whether each drawn exposure shows a place with nothing over it that matters, (DRAWS,)."""
+    seen = np.asarray(landmarks.status_of(name) == Status.SEEN)
+    return np.asarray(seen & ~over[name]) if name in over else seen
+
+
+def _slipped(plan: Plan, scatter: Scatter, generator: np.random.Generator) -> Exposures:
+    """The plan's exposure as a hand makes it, DRAWS times."""
+    slips = scatter.draw(generator, DRAWS)
+    setting = plan.setting
+    placement = replace(
+        setting.placement(),
+        forward_mm=np.clip(setting.forward_mm + slips[:, 2], *PLACEMENT_LIMITS["forward_mm"]),
+        height_mm=np.clip(slips[:, 3], *PLACEMENT_LIMITS["height_mm"]),
+    )
+    aim = replace(
+        setting.aim(),
+        ring_offset_deg=np.clip(
+            setting.ring_offset_deg + slips[:, 0], *AIM_LIMITS["ring_offset_deg"]
+        ),
+        vertical_deg=np.clip(setting.vertical_deg + slips[:, 1], *AIM_LIMITS["vertical_deg"]),
+    )
+    return aimed(plan.station, seat(plan.station.seating, placement), aim)
+
+
+__all__ = ["Odds", "exposure_odds"]

@@ -1,0 +1,116 @@
+"""The gate before another exposure, in words: not exposing first, then what one more may win."""
+
+from collections.abc import Sequence
+
+from bitewright.quality.views import View, view
+from bitewright.visit.gate import MOST_FAILED, Gate, Withheld
+from bitewright.visit.ledger import LedgerRow
+from bitewright.visit.odds import Odds
+from bitewright.words.landmarks import landmark_title
+from bitewright.words.visits import places_words
+
+DO_NOT_EXPOSE = "Do not expose"
+EXPOSE = "Expose once more"
+DECISIONS_HERE = {"not-exposing": DO_NOT_EXPOSE, "exposing": EXPOSE}
+WHAT_ELSE = (
+    "What else may do: earlier films of these teeth, the next recall, looking (dry, under light, "
+    "with the teeth parted), another reader for what is doubtful."
+)
+WITHHELD = {
+    Withheld.NOTHING_UNREAD: "No exposure is offered: no place that is needed is unread.",
+    Withheld.NOT_MARKED: "No exposure is offered yet: places that are needed are not marked, and a "
+    "film may show them.",
+    Withheld.NO_PURPOSE: "No exposure is offered before somebody states what it is wanted for "
+    "(--purpose).",
+    Withheld.NO_CAUSE: "No exposure is offered before somebody states why the film failed "
+    "(--cause): a repeat without a cause faces the same odds.",
+    Withheld.NO_CHANGE: "No exposure is offered before somebody states what will be changed "
+    "(--change): a repeat without a change faces the same odds.",
+    Withheld.TWO_FAILED: "No exposure of these views is offered: {most} of each have failed. "
+    "Another size of receptor, technique or person may serve.",
+}
+LIKELY = 0.5
+"""Less likely than this, a place is said not to be shown. Our choice."""
+
+
+def leaves_unread(of: Gate) -> str:
+    """What not exposing would leave unread, a sentence."""
+    if not of.unread:
+        return f"{DO_NOT_EXPOSE}: it leaves nothing unread that is needed."
+    return f"{DO_NOT_EXPOSE}: it leaves unread {places_words(of.unread)}."
+
+
+def withheld_words(of: Gate) -> tuple[str, ...]:
+    """Why no exposure is offered, a sentence each."""
+    return tuple(WITHHELD[each].format(most=MOST_FAILED) for each in of.withheld)
+
+
+def failed_words(of: Gate) -> tuple[str, ...]:
+    """Which views failed how often."""
+    return tuple(
+        f"The {view(name).title} view has failed {count} times: no further one."
+        for name, count in of.failed.items()
+        if count >= MOST_FAILED
+    )
+
+
+def odds_words(of_view: View, odds: Odds, hand: str) -> tuple[str, ...]:
+    """What one exposure may win, and what it still would not show."""
+    likely = {name: odd for name, odd in odds.places.items() if odd >= LIKELY}
+    rest = [name for name in odds.places if name not in likely]
+    first = (
+        f"{EXPOSE}, {of_view.title}: {odds.expected:.1f} of {len(odds.places)} unread places won "
+        f"on average in the hands of {hand}; all of them {odds.all_of_them:.0%} likely, none "
+        f"{1.0 - odds.at_least_one:.0%}."
+    )
+    said = [first]
+    if likely:
+        shares = ", ".join(f"{landmark_title(name)} {odd:.0%}" for name, odd in likely.items())
+        said.append(f"Likely to be read then: {shares}.")
+    if rest:
+        said.append(
+            "It still would likely not show: "
+            + ", ".join(f"{landmark_title(name)} ({odds.places[name]:.0%})" for name in rest)
+            + "."
+        )
+    return tuple(said)
+
+
+def odds_caveat(*, believed: bool) -> str:
+    """Of which mouth the odds are."""
+    mouth = "what films taught of this mouth" if believed else "mouths as people have them"
+    return (
+        f"The odds are counted over {mouth}, a hand's slips assumed; a crowded contact may stay "
+        "closed whatever is done."
+    )
+
+
+def dose_words(least_usv: float, most_usv: float, source: str) -> str:
+    """The dose of one bitewing as a range, with its source."""
+    return f"Dose of one more: about {least_usv:g} to {most_usv:g} uSv ({source})."
+
+
+DOSE_SOURCE = (
+    "Ludlow et al. 2008 gives 1.25 uSv a bitewing with a rectangular field on plate or F-speed "
+    "film; the range from memory"
+)
+
+
+def decision_why(decision: str, reason: str, unread: Sequence[LedgerRow]) -> str:
+    """A decision's reason as the log keeps it, in a line."""
+    left = f"; left unread: {places_words(unread)}" if unread and decision == "not-exposing" else ""
+    return f"{DECISIONS_HERE[decision]}: {reason.strip()}{left}"
+
+
+__all__ = [
+    "DECISIONS_HERE",
+    "DOSE_SOURCE",
+    "WHAT_ELSE",
+    "decision_why",
+    "dose_words",
+    "failed_words",
+    "leaves_unread",
+    "odds_caveat",
+    "odds_words",
+    "withheld_words",
+]
