@@ -1,8 +1,9 @@
 """Whether one further exposure wins what the gate says it would.
 
-Visits as in `benchmarks.visits`, their films with four times the stated slips, marked with 0.15 mm. For
-each side with something unread the best further exposure is sought, its odds are kept, and it is
-made once in the true mouth: aimed as well as that mouth allows, with the hand's stated slips.
+Visits as in `benchmarks.visits`, their films with four times the stated slips and marked with
+0.15 mm. For each side with something unread the best further exposure is sought, its odds are kept,
+and it is made once in the true mouth: aimed as well as that mouth allows, with the hand's stated
+slips.
 
     python -m benchmarks.gates --visits 300 --run 3 --processes 2 --out gates.jsonl
 

@@ -30,6 +30,10 @@ COMMANDS = {
         "visit",
         "Read the films of a visit together: what each shows, and what none does.",
     ),
+    "gate": (
+        "gate",
+        "Weigh another exposure: what not exposing leaves unread, and what one more may win.",
+    ),
     "marks": (
         "marks",
         "Begin a marks file: what to mark on a film.",

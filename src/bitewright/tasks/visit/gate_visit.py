@@ -1,0 +1,273 @@
+"""The gate before another exposure: what stands before it, and a person's decision, logged once."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from bitewright import __version__
+from bitewright.equipment.catalogue import Catalogue
+from bitewright.equipment.tubes import FieldShape
+from bitewright.errors import BitewrightError
+from bitewright.estimation.mouth_belief import MouthBelief, population
+from bitewright.exposing.scatter import Scatter
+from bitewright.log.entry_row import LONGEST_WHY
+from bitewright.mouth.numbering import Side
+from bitewright.quality.questions import AnyQuestion
+from bitewright.tasks.catalogue.named import Equipment
+from bitewright.tasks.log.record_exposure import ChangeRequest, Recorded, decide_exposure
+from bitewright.tasks.visit.best_exposure import BestExposure, best_exposure
+from bitewright.tasks.visit.read_visit import VisitAnswer, read_visits
+from bitewright.visit.gate import Gate, Stated, bitewing_dose_usv, gate
+from bitewright.visit.sites import BOTH_SIDES
+from bitewright.words.caution import CAUTION
+from bitewright.words.gates import (
+    DOSE_SOURCE,
+    WHAT_ELSE,
+    decision_why,
+    dose_words,
+    failed_words,
+    leaves_unread,
+    odds_caveat,
+    odds_words,
+    withheld_words,
+)
+
+GATE_FORMAT = "bitewright.gate/1"
+NOT_EXPOSING, EXPOSING = "not-exposing", "exposing"
+AS_LOGGED = {NOT_EXPOSING: "accepted-with-a-remark", EXPOSING: "rejected"}
+"""What the log keeps of the film in question: kept as it is, or not kept."""
+
+
+class SeveralVisitsError(BitewrightError):
+    """A gate was asked for films of more than one visit."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(
+            f"The films are of {count} visits, a gate is before one: give one patient's films of "
+            "one day."
+        )
+
+
+class NotOfferedError(BitewrightError):
+    """Somebody decides to expose where no exposure is offered."""
+
+    def __init__(self, reasons: Sequence[str]) -> None:
+        super().__init__(f"This decision is not written. {' '.join(reasons)}")
+
+
+class OwnFilmError(BitewrightError):
+    """A student signs for the own film."""
+
+    def __init__(self, code: str) -> None:
+        super().__init__(
+            f"{code} took the film as a student and cannot sign for it: a supervisor signs with "
+            "--by."
+        )
+
+
+class NoReasonError(BitewrightError):
+    """A decision has no reason, or nobody signs it."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"A decision needs a reason of a line, up to {LONGEST_WHY} characters with what is "
+            "left unread, and who signs: give --reason and --by."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """A hand as it is called, and its scatter."""
+
+    title: str
+    scatter: Scatter
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class GateAnswer:
+    """What stands before another exposure, in numbers and words."""
+
+    visit: VisitAnswer
+    gate: Gate
+    best: BestExposure | None
+    hand: Hand
+    field: FieldShape
+    is_believed: bool
+
+    @property
+    def not_exposing(self) -> tuple[str, ...]:
+        """What not exposing leaves, and what else may do."""
+        return (leaves_unread(self.gate), WHAT_ELSE)
+
+    @property
+    def exposing(self) -> tuple[str, ...]:
+        """Why no exposure is offered; or what one may win, and its dose."""
+        withheld = withheld_words(self.gate)
+        if withheld or self.best is None:
+            return (*withheld, *failed_words(self.gate))
+        dose = bitewing_dose_usv(self.field)
+        return (
+            *failed_words(self.gate),
+            *odds_words(self.best.view, self.best.odds, self.hand.title),
+            odds_caveat(believed=self.is_believed),
+            dose_words(dose.least_usv, dose.most_usv, DOSE_SOURCE),
+        )
+
+    def document(self, recorded: Recorded | None = None) -> dict[str, Any]:
+        """As data for machines."""
+        best = self.best
+        dose = bitewing_dose_usv(self.field)
+        return {
+            "format": GATE_FORMAT,
+            "version": __version__,
+            "patient": self.visit.patient,
+            "taken_on": self.visit.taken_on,
+            "unread": [row.name for row in self.gate.unread],
+            "doubtful": {row.name: round(row.chance, 3) for row in self.gate.doubtful},
+            "not_exposing": list(self.not_exposing),
+            "offered": self.gate.is_offered and best is not None,
+            "exposing": list(self.exposing),
+            "best": None
+            if best is None
+            else {
+                "view": best.view.name,
+                "hand": self.hand.title,
+                "chances": {name: round(odd, 3) for name, odd in best.odds.places.items()},
+                "all": round(best.odds.all_of_them, 3),
+                "none": round(1.0 - best.odds.at_least_one, 3),
+                "dose_usv": [dose.least_usv, dose.most_usv],
+            },
+            "caution": CAUTION,
+            "recorded": None
+            if recorded is None
+            else {"number": recorded.number, "key": recorded.key, "added": recorded.added},
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignedDecision:
+    """What a person decided at a gate.
+
+    Parameters
+    ----------
+    decision : str
+        "not-exposing" or "exposing".
+    reason, by : str
+        In a line; the code of who signs.
+    about : str
+        The film's exposure in the log, by number or key.
+    student : str or None
+        Code of the student who took the film, where one did.
+    store : str or None
+    """
+
+    decision: str
+    reason: str
+    by: str
+    about: str
+    student: str | None = None
+    store: str | None = None
+
+
+def gate_visit(
+    paths: Sequence[Path],
+    known: Catalogue,
+    question: AnyQuestion,
+    stated: Stated,
+    *,
+    by: Equipment,
+    hand: Hand,
+    belief: MouthBelief | None = None,
+    sides: Sequence[Side] = BOTH_SIDES,
+) -> GateAnswer:
+    """What stands before another exposure of one visit.
+
+    Raises
+    ------
+    SeveralVisitsError
+    BitewrightError
+        As `read_visits`.
+    """
+    visits = read_visits(paths, known, question, sides=sides).visits
+    if len(visits) != 1:
+        raise SeveralVisitsError(len(visits))
+    return gate_of(visits[0], stated, by=by, hand=hand, belief=belief)
+
+
+def gate_of(
+    visit: VisitAnswer,
+    stated: Stated,
+    *,
+    by: Equipment,
+    hand: Hand,
+    belief: MouthBelief | None = None,
+) -> GateAnswer:
+    """What stands before another exposure of a visit that is read already."""
+    told = visit.ledger
+    found = gate(told, stated)
+    best = None
+    if found.is_offered:
+        present = {int(row.name[:2]) for row in told.rows}
+        front = {10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in (1, 2)}
+        usual = {10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in range(1, 8)}
+        teeth = (present | front | usual) - set(told.absent)
+        best = best_exposure(
+            found.views,
+            [row.name for row in found.unread],
+            belief or population(tuple(sorted(teeth))),
+            by,
+            hand.scatter,
+            told.question,
+        )
+    return GateAnswer(
+        visit=visit,
+        gate=found,
+        best=best,
+        hand=hand,
+        field=by.tube.field,
+        is_believed=belief is not None,
+    )
+
+
+def sign_decision(answer: GateAnswer, signed: SignedDecision) -> Recorded:
+    """Write a person's decision to the log, once: the same decision again adds nothing.
+
+    Raises
+    ------
+    NotOfferedError, OwnFilmError, NoReasonError
+    BitewrightError
+        If the log refuses it; nothing is written then.
+    """
+    if not signed.reason.strip() or not signed.by.strip():
+        raise NoReasonError
+    if signed.student is not None and signed.student == signed.by:
+        raise OwnFilmError(signed.by)
+    if signed.decision == EXPOSING and (not answer.gate.is_offered or answer.best is None):
+        raise NotOfferedError(answer.exposing)
+    why = decision_why(signed.decision, signed.reason, answer.gate.unread)
+    if len(why) > LONGEST_WHY or not why.isprintable():
+        raise NoReasonError
+    said = f"{signed.about}\n{signed.decision}\n{signed.by}\n{why}"
+    request = ChangeRequest(
+        exposure=signed.about,
+        by=signed.by,
+        why=why,
+        key=f"gate-{sha256(said.encode()).hexdigest()[:40]}",
+        store=signed.store,
+    )
+    return decide_exposure(request, AS_LOGGED[signed.decision], by=signed.by)
+
+
+__all__ = [
+    "EXPOSING",
+    "GATE_FORMAT",
+    "NOT_EXPOSING",
+    "GateAnswer",
+    "Hand",
+    "SignedDecision",
+    "gate_of",
+    "gate_visit",
+    "sign_decision",
+]

@@ -1,0 +1,107 @@
+"""The gate before another exposure: when one is offered, and what it may win."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bitewright.equipment.tubes import FieldShape
+from bitewright.estimation.mouth_belief import population
+from bitewright.mouth.numbering import Side
+from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.stated_hands import stated_hands
+from bitewright.quality.views import view
+from bitewright.visit.gate import Stated, Withheld, bitewing_dose_usv, gate
+from bitewright.visit.ledger import ledger
+from bitewright.visit.odds import Odds, exposure_odds
+from tests.scenes import station_in
+from tests.unit.visit.marked import changed, film
+
+RIGHT = (Side.RIGHT,)
+ALL_STATED = Stated(purpose="pain at 45", cause="tube too far forward", change="tube back")
+SHUT = film("right-premolar", {"44-45": 1.2})
+GOOD = (film("right-premolar"), film("right-molar"))
+TEETH = tuple(10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in range(1, 8))
+
+
+def test_nothing_is_offered_where_nothing_is_unread() -> None:
+    found = gate(ledger(GOOD, sides=RIGHT), ALL_STATED)
+    assert found.withheld == (Withheld.NOTHING_UNREAD,)
+
+
+def test_without_purpose_cause_and_change_nothing_is_offered() -> None:
+    told = ledger([SHUT, GOOD[1]], sides=RIGHT)
+    assert gate(told, Stated()).withheld == (
+        Withheld.NO_PURPOSE,
+        Withheld.NO_CAUSE,
+        Withheld.NO_CHANGE,
+    )
+    found = gate(told, ALL_STATED)
+    assert found.is_offered
+    assert [row.name for row in found.unread] == ["44.distal", "45.mesial"]
+    assert [each.name for each in found.views] == ["right-premolar"]
+
+
+def test_a_view_that_was_never_taken_is_no_repeat() -> None:
+    found = gate(ledger([GOOD[0]], sides=RIGHT), Stated(purpose="caries"))
+    assert found.is_offered
+    assert [each.name for each in found.views] == ["right-molar"]
+
+
+def test_what_nobody_marked_is_marked_first() -> None:
+    told = ledger([changed(SHUT, {"15.distal": None}), GOOD[1]], sides=RIGHT)
+    assert Withheld.NOT_MARKED not in gate(told, ALL_STATED).withheld, "the molar film shows 15-16"
+    told = ledger([changed(SHUT, {"14.distal": None}), GOOD[1]], sides=RIGHT)
+    assert gate(told, ALL_STATED).withheld == (Withheld.NOT_MARKED,)
+
+
+def test_after_two_failed_films_another_view_then_none() -> None:
+    again = film("right-premolar", {"44-45": 1.3}, name="again")
+    found = gate(ledger([SHUT, again, GOOD[1]], sides=RIGHT), ALL_STATED)
+    assert found.failed["right-premolar"] == 2
+    assert [each.name for each in found.views] == ["right-premolar-vertical"]
+    upright = [
+        replace(
+            each,
+            name=f"upright {each.name}",
+            view=view("right-premolar-vertical"),
+            marks=replace(each.marks, view="right-premolar-vertical"),
+        )
+        for each in (SHUT, again)
+    ]
+    found = gate(ledger([SHUT, again, *upright, GOOD[1]], sides=RIGHT), ALL_STATED)
+    assert found.withheld == (Withheld.TWO_FAILED,)
+
+
+def test_the_dose_is_a_range_about_the_published_mean() -> None:
+    """Ludlow et al. 2008: four bitewings 5.0 uSv; full mouth 170.7 round, 34.9 rectangular."""
+    least, most = bitewing_dose_usv(FieldShape.RECTANGULAR)
+    assert least < 5.0 / 4.0 < most
+    wide = bitewing_dose_usv(FieldShape.ROUND)
+    assert wide.most_usv / most == pytest.approx(170.7 / 34.9, rel=0.03)
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return best_aim(view("right-molar"), station_in(population(TEETH).mouth(), "right-molar"))
+
+
+def odds(plan: Plan, hand: str, *names: str) -> Odds:
+    return exposure_odds(
+        plan,
+        population(TEETH).seen_from(Side.RIGHT),
+        stated_hands()[hand].scatter,
+        names,
+        unreadable_share=0.5,
+        generator=np.random.default_rng(3),
+    )
+
+
+def test_a_steadier_hand_wins_more_and_the_other_side_nothing(plan: Plan) -> None:
+    names = ("15.distal", "16.mesial", "26.distal", "17.mesial.crest")
+    learner, steady = (odds(plan, hand, *names) for hand in ("learner", "very-steady"))
+    assert steady.places["26.distal"] == 0.0
+    assert steady.all_of_them == 0.0
+    for name in ("15.distal", "16.mesial", "17.mesial.crest"):
+        assert steady.places[name] > learner.places[name] > 0.5
+    assert steady.expected == pytest.approx(sum(steady.places.values()))
