@@ -26,19 +26,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.exposing.aim import LIMITS as AIMED
-from bitewright.exposing.exposure import Station, aimed, station
+from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.landmarks import Landmarks, Status
-from bitewright.exposing.placement import LIMITS as PLACED
 from bitewright.exposing.project import project
 from bitewright.exposing.scale import Scale
-from bitewright.exposing.seating import seat
 from bitewright.exposing.targets import targets
 from bitewright.marking.simulated_marker import marked_by_simulation, true_marks
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.mouth.population_mouth import population_mouth
 from bitewright.planning.best_aim import best_aim
+from bitewright.planning.slipped import slipped
 from bitewright.planning.stated_hands import stated_hands
 from bitewright.quality.criteria import Question
 from bitewright.quality.measure import measure
@@ -157,18 +155,8 @@ def exposed_film(
         known.tube("rectangular-300"),
     )
     setting = best_aim(of, at).setting
-    slip = times * stated_hands()[hand].scatter.draw(rng, 1)[0]
-    placement = replace(
-        setting.placement(),
-        forward_mm=np.clip(setting.forward_mm + slip[2], *PLACED["forward_mm"]),
-        height_mm=np.clip(slip[3], *PLACED["height_mm"]),
-    )
-    aim = replace(
-        setting.aim(),
-        ring_offset_deg=np.clip(setting.ring_offset_deg + slip[0], *AIMED["ring_offset_deg"]),
-        vertical_deg=np.clip(setting.vertical_deg + slip[1], *AIMED["vertical_deg"]),
-    )
-    exposures = aimed(at, seat(at.seating, placement), aim)
+    errors = times * stated_hands()[hand].scatter.draw(rng, 1)
+    exposures = slipped(at, setting, errors)
     aimed_at = targets(at.outlines, of.region)
     landmarks, scale = project(exposures, aimed_at)
     want = whole_side(of, present_teeth(mouth))

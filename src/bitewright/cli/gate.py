@@ -17,7 +17,7 @@ EXAMPLE = (
 )
 
 
-class Decided(StrEnum):
+class GateDecision(StrEnum):
     """What a person may decide."""
 
     NOT_EXPOSING = "not-exposing"
@@ -60,7 +60,7 @@ def gate_command(
     belief: options.BeliefFile = None,
     equipment: options.EquipmentFiles = None,
     decide: Annotated[
-        Decided | None, typer.Option(help="What a person decides; written to the log.")
+        GateDecision | None, typer.Option(help="What a person decides; written to the log.")
     ] = None,
     reason: Annotated[str, typer.Option(help="Why, in a line.")] = "",
     by: Annotated[str, typer.Option(help="Code of who decides and signs.")] = "",

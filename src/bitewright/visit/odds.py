@@ -13,16 +13,13 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.estimation.mouth_shapes import mouth_shapes
-from bitewright.exposing.aim import LIMITS as AIM_LIMITS
-from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.exposing.landmarks import Landmarks, Status
-from bitewright.exposing.placement import LIMITS as PLACEMENT_LIMITS
 from bitewright.exposing.project import project_shapes
 from bitewright.exposing.scale import Scale
 from bitewright.exposing.scatter import Scatter
-from bitewright.exposing.seating import seat
 from bitewright.marking.rating_chances import PRIOR
 from bitewright.planning.best_aim import Plan
+from bitewright.planning.slipped import slipped
 from bitewright.quality.measure import measure
 from bitewright.quality.predicted import asked
 from bitewright.quality.wanted import edges
@@ -91,7 +88,7 @@ def exposure_odds(
     shapes = mouth_shapes(belief.teeth, region).rebuilt_at(belief.mean, region)
     drawn = shapes.of(belief.drawn(DRAWS, generator), of.targets)
     landmarks, scale = project_shapes(
-        _slipped(plan, scatter, generator),
+        slipped(at, plan.setting, scatter.draw(generator, DRAWS)),
         of.targets,
         drawn,
         mouth_of=np.arange(DRAWS),
@@ -125,25 +122,6 @@ def _is_read(landmarks: Landmarks, over: dict[str, Flags], name: str) -> Flags:
     """Whether each drawn exposure shows a place with nothing over it that matters, (DRAWS,)."""
     seen = np.asarray(landmarks.status_of(name) == Status.SEEN)
     return np.asarray(seen & ~over[name]) if name in over else seen
-
-
-def _slipped(plan: Plan, scatter: Scatter, generator: np.random.Generator) -> Exposures:
-    """The plan's exposure as a hand makes it, DRAWS times."""
-    slips = scatter.draw(generator, DRAWS)
-    setting = plan.setting
-    placement = replace(
-        setting.placement(),
-        forward_mm=np.clip(setting.forward_mm + slips[:, 2], *PLACEMENT_LIMITS["forward_mm"]),
-        height_mm=np.clip(slips[:, 3], *PLACEMENT_LIMITS["height_mm"]),
-    )
-    aim = replace(
-        setting.aim(),
-        ring_offset_deg=np.clip(
-            setting.ring_offset_deg + slips[:, 0], *AIM_LIMITS["ring_offset_deg"]
-        ),
-        vertical_deg=np.clip(setting.vertical_deg + slips[:, 1], *AIM_LIMITS["vertical_deg"]),
-    )
-    return aimed(plan.station, seat(plan.station.seating, placement), aim)
 
 
 __all__ = ["Odds", "exposure_odds"]

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus
+from bitewright.marking.visible_places import VISIBLE
 from bitewright.mouth.landmark_names import parse_landmark
 from bitewright.quality.views import mirrored_view, view
 from bitewright.visit.film_evidence import FilmOfVisit
@@ -34,7 +35,8 @@ def film(
             if back == 8 or not absent_free(quadrant, (front, back), absent):
                 continue
             a, b = 10 * quadrant + front, 10 * quadrant + back
-            half = 0.5 * (overlaps_mm or {}).get(f"{a}-{b}", 0.0) * MAGNIFICATION / PIXEL_MM
+            overlap_mm = (overlaps_mm or {}).get(f"{a}-{b}", 0.0) * MAGNIFICATION
+            half = (0.5 * overlap_mm + VISIBLE.edge.outward_mm) / PIXEL_MM
             x = FIRST_PX[of.region.zone] - TOOTH_PX * (front - 3)
             marks |= {f"{a}.distal": _mark(x - half, y), f"{b}.mesial": _mark(x + half, y)}
     return _film(name or view_name, view_name, marks, sd_mm, absent)

@@ -83,7 +83,9 @@ def test_the_dose_is_a_range_about_the_published_mean() -> None:
 
 @pytest.fixture(scope="module")
 def plan() -> Plan:
-    return best_aim(view("right-molar"), station_in(population(TEETH).mouth(), "right-molar"))
+    return best_aim(
+        view("right-molar"), station_in(population(TEETH).mouth(), "right-molar", "sensor-2")
+    )
 
 
 def odds(plan: Plan, hand: str, *names: str) -> Odds:
@@ -102,6 +104,6 @@ def test_a_steadier_hand_wins_more_and_the_other_side_nothing(plan: Plan) -> Non
     learner, steady = (odds(plan, hand, *names) for hand in ("learner", "very-steady"))
     assert steady.places["26.distal"] == 0.0
     assert steady.all_of_them == 0.0
-    for name in ("15.distal", "16.mesial", "17.mesial.crest"):
-        assert steady.places[name] > learner.places[name] > 0.5
+    assert steady.places["16.mesial"] > learner.places["16.mesial"] > 0.5
+    assert steady.expected > learner.expected
     assert steady.expected == pytest.approx(sum(steady.places.values()))
