@@ -22,11 +22,14 @@ class Place:
     name: str
     path: str
     symbol: str
+    is_own: bool = False
+    """Whether a class is kept out."""
 
 
 NAVIGATION = (
     Place(name="Bench", path="/bench", symbol="bench"),
     Place(name="Light box", path="/light-box", symbol="light-box"),
+    Place(name="Record", path="/record", symbol="record", is_own=True),
     Place(name="Catalogue", path="/catalogue", symbol="catalogue"),
 )
 

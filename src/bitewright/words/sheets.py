@@ -59,8 +59,8 @@ WRONG = {
     RowFault.NO_SUCH_DAY: "is no day that can be read",
     RowFault.NO_VIEW: "nothing says which view it is",
     RowFault.UNKNOWN_VIEW: "is no view that is known",
-    RowFault.NO_GRADE: "there is no grade, or several; --answer blanks=undecided takes such rows",
-    RowFault.NO_DECISION: "there is no decision; --answer blanks=undecided takes such rows",
+    RowFault.NO_GRADE: "there is no grade, or more than one",
+    RowFault.NO_DECISION: "there is no decision",
     RowFault.UNKNOWN_GRADE: "is none of the sheet's grades",
     RowFault.UNKNOWN_DECISION: "is no decision that is known",
     RowFault.NO_OPERATOR: "nothing says who exposed",
@@ -93,7 +93,8 @@ def held_title(target: str) -> str:
 
 def question_words(question: SheetQuestion) -> str:
     """A question with what it is about."""
-    about = f" ({', '.join(question.about)})" if question.about else ""
+    shown = [each.upper() if len(each) == 1 else each for each in question.about]
+    about = f" ({', '.join(shown)})" if shown else ""
     return f"{ASKED[question.ask]}{about}"
 
 
@@ -148,6 +149,11 @@ def preview_words(
     return f"{said}."
 
 
+def blanks_taken() -> str:
+    """How rows without a grade or a decision come in."""
+    return "--answer blanks=undecided takes rows without a grade or a decision, undecided."
+
+
 def nothing_written() -> str:
     """A dry run."""
     return "Nothing was written."
@@ -194,6 +200,7 @@ __all__ = [
     "ABOUT_MAPPING",
     "answer_with",
     "answer_words",
+    "blanks_taken",
     "cell_fault_words",
     "decided_words",
     "held_title",

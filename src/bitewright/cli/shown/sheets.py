@@ -14,6 +14,7 @@ from bitewright.words.log_titles import field_title
 from bitewright.words.sheets import (
     answer_with,
     answer_words,
+    blanks_taken,
     held_title,
     imported_as,
     left_out_title,
@@ -73,6 +74,8 @@ def show_preview(preview: Preview) -> None:
         out.print(faults, markup=False)
         if preview.problem_count > len(preview.problems):
             out.print(more_bad_rows(preview.problem_count - len(preview.problems)))
+        if preview.has_blanks:
+            out.print(blanks_taken(), markup=False)
     said = preview_words(
         good=preview.good,
         bad=preview.bad,

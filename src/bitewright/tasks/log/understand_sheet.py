@@ -15,7 +15,7 @@ from bitewright.log.fields import from_text
 from bitewright.sheets.cells import Workbook, cell_text, plain
 from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.questions import SheetQuestion, questions_of
-from bitewright.sheets.read_rows import RowRead
+from bitewright.sheets.read_rows import RowFault, RowRead
 from bitewright.sheets.row_reading import rows_read
 from bitewright.sheets.understanding import Given, Understanding, understood
 from bitewright.tasks.log.sheet_mapping import both_given, given_answers, read_sheet_mapping
@@ -24,6 +24,7 @@ from bitewright.words.sheets import cell_fault_words
 
 SUGGESTED_FORMAT = "bitewright.sheet-proposal/1"
 MOST_LISTED = 100
+BLANKS = frozenset({RowFault.NO_GRADE, RowFault.NO_DECISION})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +82,8 @@ class Preview:
     first: str = ""
     last: str = ""
     names: int = 0
+    has_blanks: bool = False
+    """Whether a row lacks its grade or its decision."""
 
     @property
     def undecided(self) -> int:
@@ -94,6 +97,7 @@ class Preview:
             return
         if row.state is None:
             self.bad += 1
+            self.has_blanks |= any(each.fault in BLANKS for each in row.read.faults)
             self.problem_count += len(row.problems)
             if len(self.problems) < MOST_LISTED:
                 self.problems.extend(row.problems)

@@ -1,0 +1,213 @@
+"""What the page of the record shows of a sheet, in words, and what it asks to be done with it."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from bitewright.files.toml_files import toml_bytes
+from bitewright.files.workbooks import workbook_from_bytes
+from bitewright.sheets.guessing_columns import TARGETS
+from bitewright.sheets.understanding import Understanding
+from bitewright.store.opening import NoStoreError
+from bitewright.tasks.log.import_sheet import (
+    ImportOptions,
+    import_sheet,
+    list_imports,
+    proposed,
+    undo_import,
+)
+from bitewright.tasks.log.sheet_mapping import given_answers, mapping_document
+from bitewright.tasks.log.understand_sheet import Proposal, understand_workbook
+from bitewright.words.log import imported_words
+from bitewright.words.log_titles import field_title, field_value_title
+from bitewright.words.sheets import (
+    ABOUT_MAPPING,
+    answer_words,
+    held_title,
+    left_out_title,
+    preview_words,
+    question_words,
+    sheet_left_out_title,
+    taken_back_words,
+)
+
+MOST_SHOWN = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetPage:
+    """A sheet as the page shows it.
+
+    Parameters
+    ----------
+    name : str
+    columns : list of heading, what it holds and its title
+    choices : list of what a column may hold and its title
+    questions : list of key, words, answers, proposal and what was given
+    words : list of field, word, count and meaning
+    problems, left_out : list
+    said : str
+        What would come in.
+    more : int
+        Faults that are not listed.
+    is_ready : bool
+        Whether no question is open.
+    bad : int
+        Rows with faults.
+    blanks : str or None
+        What becomes of rows without a grade or a decision; None where there are none.
+    """
+
+    name: str
+    columns: list[dict[str, str]]
+    choices: list[dict[str, str]]
+    questions: list[dict[str, Any]]
+    words: list[dict[str, Any]]
+    problems: list[dict[str, Any]]
+    left_out: list[dict[str, Any]]
+    said: str
+    more: int
+    is_ready: bool
+    bad: int
+    blanks: str | None
+
+
+def sheet_page(content: bytes, path: Path, answers: tuple[str, ...]) -> SheetPage:
+    """What is made of a sheet; nothing is written.
+
+    Raises
+    ------
+    WorkbookUnreadableError, NoTableError, TallySheetError, AnswerError and more
+    """
+    proposal = proposed(_understood(content, path, answers), None)
+    sheet, preview = proposal.sheet, proposal.preview
+    return SheetPage(
+        name=path.name,
+        columns=[_column(sheet, name) for name in sheet.table.headings],
+        choices=[{"value": each, "title": held_title(each)} for each in TARGETS],
+        questions=_questions(proposal),
+        words=[
+            {
+                "field": field_title(each.field),
+                "word": each.word,
+                "count": each.count,
+                "meaning": _meaning(each.field, each.meaning),
+            }
+            for each in proposal.words[:MOST_SHOWN]
+        ],
+        problems=[problem.document() for problem in preview.problems],
+        left_out=_left_out(proposal),
+        said=preview_words(
+            good=preview.good,
+            bad=preview.bad,
+            outside=preview.outside,
+            undecided=preview.undecided,
+            names=preview.names,
+            first=preview.first,
+            last=preview.last,
+        ),
+        more=preview.problem_count - len(preview.problems),
+        is_ready=not proposal.open,
+        bad=preview.bad,
+        blanks=sheet.given.answers.get("blanks", "fault" if preview.has_blanks else None),
+    )
+
+
+def _understood(content: bytes, path: Path, answers: tuple[str, ...]) -> Understanding:
+    return understand_workbook(workbook_from_bytes(content, path), given_answers(answers))
+
+
+def _column(sheet: Understanding, name: str) -> dict[str, str]:
+    held = sheet.columns.get(name, "")
+    return {"heading": name, "holds": held, "title": held_title(held) if held else ""}
+
+
+def _questions(proposal: Proposal) -> list[dict[str, Any]]:
+    return [
+        {
+            "key": each.ask.value,
+            "words": question_words(each),
+            "answers": [{"value": a, "means": answer_words(each, a)} for a in each.answers],
+            "proposed": each.proposed,
+            "given": each.given,
+            "own": each.given not in {None, *each.answers},
+        }
+        for each in proposal.questions
+    ]
+
+
+def _meaning(field: str, meaning: str) -> str:
+    if not meaning:
+        return ""
+    if field == "faults":
+        return ", ".join(each.partition(":")[0].replace("-", " ") for each in meaning.split("|"))
+    return field_value_title(field, meaning)
+
+
+def _left_out(proposal: Proposal) -> list[dict[str, Any]]:
+    table = proposal.sheet.table
+    sheets = [
+        {"sheet": name, "line": "", "why": sheet_left_out_title(why), "text": ""}
+        for name, why in table.sheets_left_out
+    ]
+    rows = [
+        {"sheet": name, "line": line, "why": left_out_title(why), "text": text[:60]}
+        for name, line, why, text in table.left_out[:MOST_SHOWN]
+    ]
+    return [*sheets, *rows]
+
+
+def brought_in(
+    content: bytes, path: Path, answers: tuple[str, ...], options: ImportOptions
+) -> dict[str, Any]:
+    """Take a sheet into the usual store; what was done, in words.
+
+    Raises
+    ------
+    QuestionsOpenError, SheetFaultsError, BroughtAgainError
+    """
+    answer = import_sheet(_understood(content, path, answers), options)
+    rows = answer.added + answer.already_there + answer.preview.bad
+    said = imported_words(
+        added=answer.added, already_there=answer.already_there, bad=answer.preview.bad, rows=rows
+    )
+    return {"id": answer.id, "said": said}
+
+
+def imports_shown() -> list[dict[str, Any]]:
+    """The imports of the usual store, the newest first; none where there is no store yet."""
+    try:
+        found = list_imports(None)
+    except NoStoreError:
+        return []
+    return [
+        {
+            "id": each.id,
+            "sheet": each.sheet,
+            "exposures": each.exposures,
+            "when": each.written_at.replace("T", " ").removesuffix("Z"),
+        }
+        for each in reversed(found)
+    ]
+
+
+def taken_back(identifier: str) -> str:
+    """Take an import of the usual store back; what went, in words."""
+    answer = undo_import(identifier, None)
+    return taken_back_words(exposures=answer.exposures, later=answer.later, names=answer.names)
+
+
+def mapping_text(content: bytes, path: Path, answers: tuple[str, ...]) -> bytes:
+    """A sheet's mapping for next month, as the command line takes it."""
+    sheet = _understood(content, path, answers)
+    return toml_bytes(mapping_document(sheet), name="mapping", comment=ABOUT_MAPPING)
+
+
+__all__ = [
+    "SheetPage",
+    "brought_in",
+    "imports_shown",
+    "mapping_text",
+    "sheet_page",
+    "taken_back",
+]
