@@ -55,6 +55,7 @@ def test_as_a_premolar_view_it_is_good_for_caries_and_says_what_it_does_not_show
     answer = assessed(shared_data, "open-bitewing.marks.json")
     outcomes = {f.criterion.name: f.outcome for f in answer.assessment.findings}
     assert answer.grade == "A"
+    assert answer.grade_chances["A"] > 0.97  # as far apart as the readers' marks lie
     assert answer.fitness == (
         "Good for caries; no contact or surface at 43-44 and no bone crest at 43 distal."
     )
@@ -77,6 +78,7 @@ def test_as_a_molar_view_it_is_acceptable(shared_data: Path, tmp_path: Path) -> 
     overlay = tmp_path / "overlay.png"
     answer = assessed(shared_data, "open-bitewing-as-molar.marks.json", overlay)
     assert answer.grade == "A"
+    assert answer.grade_chances["A"] > 0.97
     assert overlay.stat().st_size > 100_000
     last = [f for f in answer.assessment.findings if f.criterion.name == CriterionName.LAST_DISTAL]
     assert last[0].outcome == Outcome.SHORT

@@ -175,9 +175,8 @@ def predict_command(
     if film.marks is not None:
         check_film_marks(film.film, handling)
     at = station.station(of_view, station.believed())
-    answer = predict_exposure(
-        of_view, at, setting.wanted(), by=rating.rated_by(), cut=clear_edge(handling.faults, at)
-    )
+    cut = clear_edge(handling.faults, at)
+    answer = predict_exposure(of_view, at, setting.wanted(), by=rating.rated_by(), cut=cut)
     if film.film is not None:
         with told_on("Building the mouth, once") as (begin, expect):
             write_film(
@@ -191,7 +190,7 @@ def predict_command(
                 expect=expect,
             )
         if film.marks is not None:
-            write_film_marks(film.marks, answer, film.film)
+            write_film_marks(film.marks, answer, film.film, cut=cut)
     if as_json:
         print_json(answer.document(film=film.film))
     else:

@@ -53,6 +53,40 @@ def cone_cut(film: MarkedFilm, *, pixel_mm: float) -> SeenConeCut | None:
     return SeenConeCut(edge=_edge(np.array(places), np.array(marks)))
 
 
+def edge_places_px(
+    edge: ClearEdge, *, columns: int, rows: int, pixel_mm: float
+) -> tuple[tuple[float, float], ...]:
+    """Places on a blank part's edge as a person would mark them; none where it misses the image.
+
+    Two of a straight edge, `ROUND_PLACES` of a round one.
+    """
+    half = 0.5 * pixel_mm * np.array([columns, rows])
+    steps = np.linspace(-WITHIN, WITHIN, 2 if isinstance(edge, StraightEdge) else ROUND_PLACES)
+    found = [_crossings(edge, steps * half[1], down=True), _crossings(edge, steps * half[0])]
+    inside = [each[(np.abs(each) <= half).all(axis=1)] for each in found]
+    places = max(inside, key=len) / pixel_mm + 0.5 * np.array([columns, rows])
+    return tuple((round(float(x), 2), round(float(y), 2)) for x, y in places)
+
+
+WITHIN, ROUND_PLACES = 0.9, 7
+"""Places are told this far out from the image's middle, and so many of a round edge."""
+
+
+def _crossings(edge: ClearEdge, at_mm: Floats, *, down: bool = False) -> Floats:
+    """Where an edge crosses lines across the image at these heights, or lines down it, (n, 2)."""
+    if isinstance(edge, StraightEdge):
+        along, across = (edge.across_v, edge.across_u) if down else (edge.across_u, edge.across_v)
+        other = (edge.reach_mm - along * at_mm) / across if abs(across) > 1e-9 else at_mm * np.nan
+    else:
+        middle, off = (
+            (edge.centre_u_mm, edge.centre_v_mm) if down else (edge.centre_v_mm, edge.centre_u_mm)
+        )
+        rest = np.sqrt(np.maximum(edge.radius_mm**2 - (at_mm - off) ** 2, 0.0))
+        # Of the two sides the one nearer the image's middle.
+        other = middle - np.copysign(rest, middle)
+    return np.column_stack([other, at_mm] if down else [at_mm, other])
+
+
 def cover_seen_mm(cut: SeenConeCut, landmarks: Landmarks, corner_radius_mm: float) -> Floats:
     """Exposed beyond each of `beam_cover.BEAM_PLACES` of a film with a cone cut, (1, 8). [mm]
 
@@ -101,4 +135,4 @@ def _edge(places: Floats, marks: Floats) -> ClearEdge:
     return found
 
 
-__all__ = ["SeenConeCut", "cone_cut", "cover_seen_mm"]
+__all__ = ["SeenConeCut", "cone_cut", "cover_seen_mm", "edge_places_px"]

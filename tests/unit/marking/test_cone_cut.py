@@ -8,15 +8,26 @@ import pytest
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace, beam_cover_mm
 from bitewright.exposing.exposure import Exposures, expose
+from bitewright.exposing.landmarks import Status
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import targets
 from bitewright.film.beam_mask import beam_mask
+from bitewright.film.film_faults import FaultName, FilmFault, clear_edge
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.marking.assess import Assessment, assess
-from bitewright.marking.marks import FilmRemark, MarkedFilm, MarkedFilmError, Mounting
-from bitewright.marking.simulated_marker import marked_by_simulation
-from bitewright.quality.criteria import CriterionName
+from bitewright.marking.cone_cut import edge_places_px
+from bitewright.marking.marks import (
+    FilmRemark,
+    MarkedFilm,
+    MarkedFilmError,
+    MarkStatus,
+    Mounting,
+)
+from bitewright.marking.simulated_marker import marked_by_simulation, true_marks
+from bitewright.quality.criteria import CriterionName, Question
+from bitewright.quality.predicted import asked, predict
+from bitewright.quality.questions import needs
 from bitewright.quality.rating import Outcome
 from bitewright.quality.rating_schemes import rating_scheme
 from bitewright.quality.views import view
@@ -121,3 +132,48 @@ def test_only_a_cone_cut_has_an_edge_and_it_has_two_places_or_more() -> None:
         FilmRemark(name="bent-plate", edge_px=((1.0, 2.0), (3.0, 4.0)))
     with pytest.raises(MarkedFilmError, match="2 for a straight edge"):
         FilmRemark(name="cone-cut", edge_px=((1.0, 2.0),))
+
+
+@pytest.mark.parametrize("fault", [FaultName.CONE_CUT_ROUND, FaultName.CONE_CUT_RECTANGULAR])
+@pytest.mark.parametrize("size", [1.0, 2.0])
+def test_a_cone_cut_to_order_is_told_as_a_person_marks_it(fault: FaultName, size: float) -> None:
+    """What is blank is hidden, and the told edge gives back how much that is."""
+    at = station_of("right-premolar", "sensor-2")
+    cut = clear_edge((FilmFault(name=fault, size=size),), at)
+    assert cut is not None
+    exposure = expose(at, Placement(), Aim())
+    spoilt = predict(exposure, asked(view("right-premolar"), at), cut=cut)
+    film = true_marks(
+        spoilt.landmarks,
+        view("right-premolar"),
+        pixel_mm=PIXEL_MM,
+        image_name="film.png",
+        receptor="sensor-2",
+    )
+    edge = edge_places_px(cut, columns=film.columns, rows=film.rows, pixel_mm=PIXEL_MM)
+    film = replace(film, observations=(FilmRemark(name="cone-cut", edge_px=edge),))
+    told = assessed(film).measurements.beam_margin_mm[0]
+    true = beam_cover_mm(exposure, cut=cut)[0]
+    for place in (BeamPlace.FRONT, BeamPlace.FRONT_UPPER, BeamPlace.FRONT_LOWER):
+        column = BEAM_PLACES.index(place)
+        if true[column] < 0.0:
+            assert told[column] == pytest.approx(true[column], abs=0.3)
+    for name, mark in film.marks.items():
+        if spoilt.landmarks.status_of(name)[0] == Status.CUT:
+            assert mark.status is MarkStatus.HIDDEN
+
+
+def test_no_cone_cut_of_2_to_20_mm_that_hides_a_needed_surface_leaves_the_film_acceptable() -> None:
+    for tube in ("rectangular-300", "round-300"):
+        at = station_of("right-premolar", "sensor-2", tube=tube)
+        of = asked(view("right-premolar"), at)
+        need = needs(Question.ENAMEL, of.wanted)
+        slid = np.concatenate([np.arange(2.0, 31.0), -np.arange(2.0, 31.0)])
+        found = predict(expose(at, Placement(), Aim(tube_forward_mm=slid)), of)
+        grades = found.rating.grade(rating_scheme("uk-2020"))
+        hides = np.any(
+            [found.landmarks.status_of(name) == Status.CUT for name in need.surfaces], axis=0
+        )
+        assert hides.any()
+        assert not hides.all()
+        assert all(grade == "N" for grade, hidden in zip(grades, hides, strict=True) if hidden)

@@ -4,9 +4,13 @@ from dataclasses import replace
 from pathlib import Path
 
 from bitewright.errors import BitewrightError
+from bitewright.exposing.clear_edge import ClearEdge
 from bitewright.files.disk import read_file
 from bitewright.files.marks_file import write_marks
+from bitewright.film.film_faults import FaultName
 from bitewright.film.film_kinds import Handling
+from bitewright.marking.cone_cut import edge_places_px
+from bitewright.marking.marks import CONE_CUT, FilmRemark
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction
@@ -25,8 +29,8 @@ class MovedByFaultError(BitewrightError):
 
     def __init__(self) -> None:
         super().__init__(
-            "A film with faults does not show its landmarks where they are projected: give --marks "
-            "without --fault."
+            "A film with such faults does not show its landmarks where they are projected: give "
+            "--marks without --fault, or with cone cuts alone."
         )
 
 
@@ -39,12 +43,20 @@ def check_film_marks(film: Path | None, handling: Handling) -> None:
     """
     if film is None:
         raise NoFilmToMarkError
-    if handling.faults:
+    if any(fault.name not in CONE_CUTS for fault in handling.faults):
         raise MovedByFaultError
 
 
-def write_film_marks(path: Path, answer: ExposurePrediction, film: Path) -> None:
-    """Write where every landmark of the view is on a predicted film.
+CONE_CUTS = frozenset({FaultName.CONE_CUT_ROUND, FaultName.CONE_CUT_RECTANGULAR})
+"""Faults that hide what they cut off and move nothing."""
+
+
+def write_film_marks(
+    path: Path, answer: ExposurePrediction, film: Path, *, cut: ClearEdge | None = None
+) -> None:
+    """Write where a predicted film shows every landmark of its view.
+
+    What lies in the blank part of a cone cut made to order is hidden; ``cut`` is its edge.
 
     Raises
     ------
@@ -59,7 +71,13 @@ def write_film_marks(path: Path, answer: ExposurePrediction, film: Path) -> None
         image_name=film.name,
         receptor=answer.station.receptor.name,
     )
-    write_marks(path, replace(marks, image_sha256=seen.sha256, note=TRUE_MARKS))
+    seen_too: tuple[FilmRemark, ...] = ()
+    if cut is not None:
+        edge = edge_places_px(cut, columns=marks.columns, rows=marks.rows, pixel_mm=pixel_mm)
+        seen_too = (FilmRemark(name=CONE_CUT, edge_px=edge if len(edge) > 1 else ()),)
+    write_marks(
+        path, replace(marks, image_sha256=seen.sha256, note=TRUE_MARKS, observations=seen_too)
+    )
 
 
 __all__ = ["check_film_marks", "write_film_marks"]
