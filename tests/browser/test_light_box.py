@@ -68,6 +68,7 @@ def test_marks_by_keyboard_alone(box: Page, visit: Visit) -> None:
         box.keyboard.press(key)
     expect(box.locator("#marks g.mark")).to_have_count(1)
     expect(box.locator("#next")).to_contain_text("the mesial edge of 14")
+    expect(box.locator("#stage-of-marking")).to_contain_text("1 of 12 edges are marked")
     box.keyboard.press("Tab")
     before = box.locator("#marks g.mark").get_attribute("data-x")
     box.keyboard.press("ArrowRight")

@@ -1,4 +1,4 @@
-"""Which marks a view's film should get, in the order in which an eye goes over it."""
+"""Which marks a view's film should get: what decides most first, as an eye goes over it."""
 
 from bitewright.mouth.tooth_forms import is_upper, tooth_form
 from bitewright.quality.views import View
@@ -6,10 +6,11 @@ from bitewright.quality.wanted import wanted
 
 
 def mark_order(view: View, *, absent_teeth: tuple[int, ...] = ()) -> tuple[str, ...]:
-    """Landmark names for one view: contacts first, then crests, cusps and necks.
+    """Landmark names for one view: both arches' contacts first, then crests, cusps and necks.
 
-    Upper arch before lower, front to back. Contacts, outer surfaces and crests decide criteria;
-    cusps and cemento-enamel junctions tell how the tube and receptor stood.
+    The contacts alone tell every overlap and most of which way the tube was off. Then upper arch
+    before lower, front to back. Contacts, outer surfaces and crests decide criteria; cusps and
+    cemento-enamel junctions tell how the tube and receptor stood.
 
     Parameters
     ----------
@@ -27,7 +28,10 @@ def mark_order(view: View, *, absent_teeth: tuple[int, ...] = ()) -> tuple[str, 
     order = [*contacts, *outer, *of.crests]
     order += [f"{code}.{cusp}.cusp" for code in shown for cusp in _cusps(code)]
     order += [f"{name}.cej" for name in contacts]
-    return tuple(sorted(dict.fromkeys(order), key=lambda name: _rank(name, order)))
+    first = {*contacts, *outer}
+    return tuple(
+        sorted(dict.fromkeys(order), key=lambda name: (name not in first, *_rank(name, order)))
+    )
 
 
 def _teeth(view: View) -> list[int]:

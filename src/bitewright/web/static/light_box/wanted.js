@@ -1,6 +1,7 @@
 // Which mark is asked for next, and what is said of it.
 import { aimAt, isOutside } from "./aiming.js";
 import { laid, marksOf, words } from "./laid.js";
+import { isContact } from "./marks.js";
 import { by, mayWrite } from "./page.js";
 
 let leftForLater = new Set();
@@ -27,6 +28,7 @@ export function showNext() {
   const place = by("next");
   place.replaceChildren();
   place.dataset.name = name ?? "";
+  by("stage-of-marking").textContent = "";
   aimAt(name, () => laid.film && showNext());
   if (!mayWrite) place.textContent = "A link for a class shows films, their marks and what they tell. The teacher's own link marks them.";
   else if (!laid.film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
@@ -34,9 +36,17 @@ export function showNext() {
   else {
     const bold = document.createElement("b");
     bold.textContent = `Next: ${words()[name]}`;
+    by("stage-of-marking").textContent = stageWords(name);
     const lies = isOutside() ? "By the marks so far it lies outside the film: O says so. Else click it" : "Click it";
     place.append(bold, `${lies}, or press a digit for the field it lies in, as on a number pad, or the arrow keys; Enter places it.`);
   }
+}
+
+// How far the first marks are, which tell every overlap, and what the others are for.
+function stageWords(name) {
+  if (!isContact(name)) return "Every contact is marked or left for later. What follows tells of the crests, and more of how tube and receptor stood.";
+  const edges = laid.film.wanted.filter((w) => isContact(w.name));
+  return `First the contacts, which tell the overlaps: ${edges.filter((w) => w.name in marksOf(laid.film)).length} of ${edges.length} edges are marked.`;
 }
 
 function showNoneNext(place) {

@@ -1,0 +1,30 @@
+"""Marks are asked for in the order of what they decide."""
+
+import pytest
+
+from bitewright.marking.mark_order import mark_order
+from bitewright.quality.views import view, view_names
+from bitewright.quality.wanted import wanted
+
+WITHOUT_THIRD_MOLARS = [code for code in range(11, 49) if 1 <= code % 10 <= 7]
+
+
+@pytest.mark.parametrize("name", view_names())
+def test_both_arches_contacts_come_before_all_else(name: str) -> None:
+    order = mark_order(view(name))
+    first = {each for each in order if each.count(".") == 1}
+    assert set(order[: len(first)]) == first
+    edges = {
+        f"{code}.{side}"
+        for pair in wanted(view(name), WITHOUT_THIRD_MOLARS).contacts
+        for code, side in zip(pair, ("distal", "mesial"), strict=True)
+    }
+    assert edges <= first
+    assert len(set(order)) == len(order)
+
+
+def test_a_premolar_film_is_read_quickly_with_twelve_marks() -> None:
+    order = mark_order(view("right-premolar"))
+    assert [name for name in order if name.count(".") == 1] == list(order[:12])
+    assert order[:2] == ("13.distal", "14.mesial")
+    assert order[6:8] == ("43.distal", "44.mesial")
