@@ -273,3 +273,22 @@ def test_an_audit_that_no_school_can_have_is_refused(
     (tmp_path / "audit.toml").write_text(PLAN.replace(line, changed))
     sentence = refusal("audit", "cycle", str(tmp_path / "audit.toml"))
     assert len(sentence) < 400 + len(str(tmp_path))
+
+
+def test_half_of_all_films_rejected_reads_like_an_alarm(own_folders: Path) -> None:
+    rows = ["day,decision,operator,view,faults"]
+    for number in range(180):
+        bad = number % 2
+        day = f"2025-{1 + number // 15:02d}-{1 + number % 28:02d}"
+        end = "rejected,S1,right-molar,cone-cut" if bad else "accepted,S1,right-molar,"
+        rows.append(f"{day},{end}")
+    table = own_folders / "half.csv"
+    table.write_text("\n".join(rows), encoding="utf-8")
+    text = " ".join(said("audit", "--exposures", str(table)).split())
+    assert "1. Stop and look now, before all else: 90 of 180 films were rejected" in text
+    assert "the rim of the tube: flush with the ring, all round it" in text
+    out = own_folders / "report"
+    said("audit", "report", "--exposures", str(table), "--out", str(out))
+    page = " ".join((out / "audit.html").read_text(encoding="utf-8").split())
+    assert "months of films" in page
+    assert "Stop and look now" in page

@@ -4,6 +4,7 @@ from bitewright.audit.counted_by import Event
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
+from bitewright.log.checklists import checklists
 from bitewright.words.answer import Answer, Found
 from bitewright.words.cannot_tell import about_faults, about_rate, about_targets
 from bitewright.words.change_answers import dated_change, slow_drift, unnamed_change
@@ -85,12 +86,29 @@ def _how_many(told: Audit) -> Answer:
             f" That is {way} the {expected.rate:.2%} others published for {expected.kind} "
             f"({expected.year})."
         )
+    alarming = share.enough and share.low > ALARM
     return Answer(
         topic="rate",
         question=f"How many exposures are {passive}?",
-        found=Found.NOTED if share.enough else Found.TOO_FEW,
+        found=Found.MISSED if alarming else Found.NOTED if share.enough else Found.TOO_FEW,
         sentence=f"{share_words(share)}.{against}",
+        actions=(_stop_and_look(told),) if alarming else (),
         cannot_tell=about_rate(told),
+    )
+
+
+ALARM = 0.25
+"""Share that a rate certainly exceeds before the report calls for an end to routine. Our choice."""
+
+
+def _stop_and_look(told: Audit) -> str:
+    """What comes before everything else where very many films were of no use."""
+    share = told.overall
+    return (
+        f"Stop and look now, before all else: {share.count} of {share.total} films were "
+        f"{PASSIVE[told.settings.event]}, so patients were exposed without use. Let the person "
+        "responsible look at the next ten films with whoever took them, and ask the adviser on "
+        "radiation protection, before work goes on as usual."
     )
 
 
@@ -144,20 +162,27 @@ def _faults(told: Audit) -> list[Answer]:
         return [Answer(topic="faults", question=question, found=Found.TOO_FEW, sentence=sentence)]
     few = [fault for k, fault in enumerate(told.faults) if k == 0 or _before(told, k) < 0.75]
     said = ", ".join(f"{fault_title(f.label)} {percent(f.among_faults.share)}" for f in few)
-    begin = (
-        f"Begin with {fault_title(few[0].label)}. A written checklist at every exposure "
-        "improved films in one of two published trials; one demonstration on a phantom did not."
-    )
     return [
         Answer(
             topic="faults",
             question=question,
             found=Found.NOTED,
             sentence=f"{said}: together {percent(few[-1].cumulative)} of the faults on rejects.",
-            actions=(begin,),
+            actions=(_begin_with(few[0].label),),
             cannot_tell=about_faults(),
         )
     ]
+
+
+def _begin_with(fault: str) -> str:
+    """What to look at for the commonest fault, and what checklists have done elsewhere."""
+    looks = checklists().get(fault, ())
+    steps = "; ".join(f"({number}) {look}" for number, look in enumerate(looks, start=1))
+    listed = f" At the next exposures look at: {steps}." if steps else ""
+    return (
+        f"Begin with {fault_title(fault)}.{listed} A written checklist at every exposure improved "
+        "films in one of two published trials; one demonstration on a phantom did not."
+    )
 
 
 def _before(told: Audit, place: int) -> float:
