@@ -20,8 +20,8 @@ from bitewright.film.predicted_film import film_lengths
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.film.shells import ShellGroup
 from bitewright.film.trabeculae import add_trabeculae
-from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import view
 from bitewright.row_bands import ALONE, Threads
 from bitewright.solids.bone_shells import bone_shells

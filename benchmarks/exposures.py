@@ -19,8 +19,8 @@ from bitewright.exposing.placement import Placement
 from bitewright.exposing.project import projection_matrices
 from bitewright.exposing.seating import seat
 from bitewright.exposing.targets import Targets
-from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view

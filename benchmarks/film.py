@@ -30,8 +30,9 @@ from bitewright.film.moving_film import moving_film
 from bitewright.film.predicted_film import film_lengths, predicted_film
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.film.thinned_mouth import thinned_mouth
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.quality.views import view
 from bitewright.row_bands import ALONE, Threads

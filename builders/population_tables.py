@@ -13,8 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.mouth.outlines import Outlines, build_outlines
-from bitewright.mouth.population_mouth import middle_mouth
 from bitewright.mouth.population_table import forget_table
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_forms import tooth_form
 from trials.crown_forms import FIELDS, CrownForms, crown_forms
 from trials.crown_population import FOLDER, PLACES, CrownPopulation, read_population
@@ -72,8 +72,8 @@ def main() -> None:
     for turn in range(ROUNDS):
         _write(population, crowns, larger)
         forget_table()
-        middle_mouth.cache_clear()
-        middle = build_outlines(middle_mouth())
+        standard_mouth.cache_clear()
+        middle = build_outlines(standard_mouth())
         worst = _turned_open(population, middle, crowns)
         _enlarged(population, middle, crowns, larger)
         print(f"round {turn + 1}: arches {larger}, worst contact {worst:.2f} degrees", flush=True)

@@ -13,7 +13,7 @@ from bitewright.exposing.exposure import expose, station
 from bitewright.exposing.placement import Placement
 from bitewright.files.marks_file import write_marks
 from bitewright.marking.simulated_marker import marked_by_simulation
-from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.mouth import textbook_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
@@ -29,7 +29,7 @@ SEED = 8
 def main() -> None:
     """Write both files and say where."""
     of, known = view(VIEW), packaged_catalogue()
-    outlines = build_outlines(standard_mouth())
+    outlines = build_outlines(textbook_mouth())
     receptor, holder = known.receptor(RECEPTOR), known.holder(HOLDER)
     at = station(outlines, of.region, receptor, holder, known.tube(USUAL_TUBE))
     exposure = expose(at, Placement(lingual_mm=3.0), Aim(ring_offset_deg=11.0, vertical_deg=5.0))

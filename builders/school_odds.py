@@ -1,7 +1,7 @@
 """Write the odds the planner gives an invented school's student, from which its rejects follow.
 
 Run ``python -m builders.school_odds`` in the top folder of the project, a minute or two. It plans
-both bitewings of the standard mouth with a plate and with a sensor, adds the usual errors of a
+both bitewings of the textbook's mouth with a plate and with a sensor, adds the usual errors of a
 student of the invented school, and writes how often some criterion fails: for a student whose aim
 is unbiased, and for students who aim off to the front or the back. A test works one out again.
 """
@@ -13,17 +13,18 @@ import tomli_w
 
 from bitewright.audit.simulated_school import SCATTER_SD
 from bitewright.exposing.scatter import AimPart, Scatter
+from bitewright.mouth.mouth import textbook_mouth
 from bitewright.planning.best_aim import best_aim
 from bitewright.planning.first_time import first_time
 from bitewright.quality.criteria import Question
 from bitewright.quality.views import view
-from tests.scenes import station_of
+from tests.scenes import station_in
 
 TOP = Path(__file__).resolve().parents[1]
 TABLE = TOP / "src" / "bitewright" / "audit" / "tables" / "school_odds.toml"
 HEAD = """\
 # Chance that some criterion fails at the first exposure, as the planner gives it (grade N of UK
-# 2020), for a student of the invented school by mean contact error: the standard mouth, its best
+# 2020), for a student of the invented school by mean contact error: the textbook's mouth, its best
 # plan, the school's usual errors. Written by builders/school_odds.py: not to be edited by hand.
 
 """
@@ -52,7 +53,8 @@ def failing(receptor: str, view_name: str, means_deg: tuple[float, ...]) -> list
     The school judges its films for both.
     """
     question = Question.BOTH
-    plan = best_aim(view(view_name), station_of(view_name, receptor=receptor), question=question)
+    at = station_in(textbook_mouth(), view_name, receptor)
+    plan = best_aim(view(view_name), at, question=question)
     spread = np.diag([SCATTER_SD[part.value] ** 2 for part in AimPart])
     return [
         1.0

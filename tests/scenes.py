@@ -13,8 +13,9 @@ from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import Seat
 from bitewright.exposing.targets import Targets
 from bitewright.film.film_mouth import FilmMouth, film_mouth
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import view
 from bitewright.tasks.film.film_mouths import film_key
 

@@ -10,7 +10,7 @@ from scipy.optimize import least_squares
 
 from bitewright.mouth.arch_curve import ArchCurve
 from bitewright.mouth.arches import arch_curve
-from bitewright.mouth.mouth import ArchForm, Mouth, Tooth, standard_mouth, standard_tooth
+from bitewright.mouth.mouth import ArchForm, Mouth, Tooth, textbook_mouth, textbook_tooth
 from bitewright.mouth.open_direction import box_middle
 from bitewright.mouth.tooth_forms import is_right, is_upper
 from trials.scanned_teeth import ScannedTeeth
@@ -31,7 +31,7 @@ def mouth_like(teeth: ScannedTeeth, *, name: str, turned: bool = False) -> Mouth
         Also give each tooth the turn of its mesiodistal axis, taken from its distal to its mesial
         contact point, against the fitted arch beside it; the last tooth's through its middle.
     """
-    base = standard_mouth()
+    base = textbook_mouth()
     sized, arches = {}, {}
     for upper, form in ((True, base.upper), (False, base.lower)):
         row = _right_to_left(teeth, upper=upper)
@@ -41,7 +41,7 @@ def mouth_like(teeth: ScannedTeeth, *, name: str, turned: bool = False) -> Mouth
         for code in row:
             along = _towards_left(middles, code)
             sized[code] = replace(
-                _sized(standard_tooth(code), teeth.crown_points(code)[:, :2], along),
+                _sized(textbook_tooth(code), teeth.crown_points(code)[:, :2], along),
                 rotation_deg=turns[code],
             )
     return Mouth(

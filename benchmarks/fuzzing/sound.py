@@ -28,8 +28,8 @@ from bitewright.exposing.scatter import Scatter
 from bitewright.files.belief_file import belief_to_document
 from bitewright.files.scatter_file import scatter_document
 from bitewright.files.toml_files import toml_bytes
-from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.mouth_description import mouth_to_description
+from bitewright.mouth.standard_mouth import standard_mouth
 
 COLUMNS, ROWS = 205, 155
 MARKS = {

@@ -17,7 +17,7 @@ from bitewright.files.film_cache import (
 from bitewright.film.film_mouth import film_mouth
 from bitewright.film.film_parts import FilmMouth
 from bitewright.film.thinned_mouth import thinned_mouth
-from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.tasks.film.film_mouths import (
     film_key,

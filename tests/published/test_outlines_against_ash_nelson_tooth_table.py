@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from bitewright.mouth.outlines import Outlines
+from bitewright.mouth.mouth import textbook_mouth
+from bitewright.mouth.outlines import Outlines, build_outlines
 from tests.published.against import check, read_source
-from tests.scenes import outlines_of
 
 SOURCE = read_source("ash_nelson_tooth_table")
 TEETH = (
@@ -20,7 +20,7 @@ TEETH = (
 
 
 def computed() -> dict[str, float]:
-    outlines = outlines_of(third_molars=True)
+    outlines = build_outlines(textbook_mouth(third_molars=True))
     found = {}
     for arch, quadrant in (("maxilla", 10), ("mandible", 40)):
         for place, tooth in enumerate(TEETH, start=1):

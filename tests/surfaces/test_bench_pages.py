@@ -37,6 +37,9 @@ def test_the_bench_tells_the_same_as_the_command_line(browser: TestClient) -> No
     )
     same = json.loads(told.stdout)
     del same["format"]
+    # The bench takes fans of the nearest 2 degrees of vertical angle and opening.
+    for contact in (*answer["contacts"], *same["contacts"]):
+        del contact["beam"]
     assert {key: answer[key] for key in same} == same
 
 
@@ -61,9 +64,9 @@ def test_fan_lights_when_the_beam_lies_in_it(browser: TestClient) -> None:
     plan = browser.get(f"/bench/plan?{MOLARS}").json()
     lit = beam_in_fan(browser, plan["settings"])
     own = [name for name in lit if lit[name]]
-    assert {"16-17", "15-16"} <= set(own)
+    assert {"15-16", "45-46"} <= set(own)
     swung = beam_in_fan(browser, plan["settings"] | {"ring_offset_deg": 35.0})
-    assert not swung["16-17"]
+    assert not swung["15-16"]
     assert not any(name[0] in "23" for name in own), "the beam is on the right"
 
 
@@ -196,7 +199,7 @@ def test_the_next_step_names_the_way_to_swing(browser: TestClient) -> None:
         assert isinstance(told, str)
         return told
 
-    assert next_step(-9.0).startswith(
+    assert next_step(-6.0, lingual_mm=5.0).startswith(
         "Swing the tube towards the front until their fans light: 13-14"
     )
     assert next_step(20.0).startswith("Swing the tube towards the back until their fans light")

@@ -128,7 +128,7 @@ def test_marks_tell_what_the_command_line_tells(
 
 def test_a_film_is_rated_for_and_by_what_is_asked(browser: TestClient, png: Path) -> None:
     browser.put(f"{FILMS}?label=w", content=png.read_bytes())
-    document = dict(simulated_marks(swing_deg=16.0)["document"])  # type: ignore[call-overload]
+    document = dict(simulated_marks(swing_deg=20.0)["document"])  # type: ignore[call-overload]
     marks = {k: v for k, v in document.items() if k not in {"format", "image"}}
     browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": marks})
 

@@ -34,7 +34,7 @@ from bitewright.mouth.mouth import (
     CurveKind,
     Mouth,
     Tooth,
-    standard_mouth,
+    textbook_mouth,
 )
 from bitewright.mouth.tooth_forms import is_upper
 
@@ -150,7 +150,7 @@ def mean_mouth(present: Iterable[int] | None = None) -> Mouth:
         Teeth that are there; of the others the space is kept. All but third molars if left out.
     """
     listed = None if present is None else set(present)
-    base = standard_mouth(third_molars=listed is not None and any(c % 10 == 8 for c in listed))
+    base = textbook_mouth(third_molars=listed is not None and any(c % 10 == 8 for c in listed))
     teeth = {
         code: tooth if listed is None else replace(tooth, present=code in listed)
         for code, tooth in base.teeth.items()

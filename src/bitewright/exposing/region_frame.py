@@ -113,32 +113,37 @@ BLOCK_REACH_MM = 7.5
 """A bite block of usual length reaches this far to both sides of its middle. Our choice."""
 
 
-def _cusps(outlines: Outlines, quadrant: int) -> Floats:
-    return np.array(
-        [
-            point
-            for name, point in outlines.points_mouth.items()
-            if name.endswith(".cusp") and int(name[:2]) // 10 == quadrant
-        ]
-    ).reshape(-1, 3)
+def _cusps(outlines: Outlines, quadrant: int) -> list[Floats]:
+    """Cusp tips (Q, 3) of each tooth of a quadrant. [mm]"""
+    teeth: dict[int, list[Floats]] = {}
+    for name, point in outlines.points_mouth.items():
+        if name.endswith(".cusp") and int(name[:2]) // 10 == quadrant:
+            teeth.setdefault(int(name[:2]), []).append(point)
+    return [np.array(tips) for tips in teeth.values()]
 
 
 def _cusp_line(
-    tips: Floats, middle: Floats, front: Floats, side: float
+    teeth: list[Floats], middle: Floats, front: Floats, side: float
 ) -> tuple[float | None, float]:
-    """Height at the middle and slope of the line a flat block meets: cusps' trend, moved to touch.
+    """Height at the middle and slope of the line a flat block meets.
 
-    ``side`` is -1 for the upper row (the block touches from below) and +1 for the lower.
+    The trend of the teeth's highest cusps, on which a block lies, moved until the first cusp
+    touches. ``side`` is -1 for the upper row (the block touches from below) and +1 for the lower.
     """
-    if not len(tips):
+    if not teeth:
         return None, 0.0
-    along = (tips - middle) @ front
+    highest = np.array([tips[(side * tips[:, 2]).argmax()] for tips in teeth])
+    along = (highest - middle) @ front
     near = np.abs(along) <= 2.0 * BLOCK_REACH_MM
     if near.sum() < 2:
-        return float(tips[np.abs(along).argmin(), 2]), 0.0
-    slope, level = np.polyfit(along[near], tips[near, 2], 1)
+        return float(highest[np.abs(along).argmin(), 2]), 0.0
+    slope, level = np.polyfit(along[near], highest[near, 2], 1)
+    tips = np.concatenate(teeth)
+    along = (tips - middle) @ front
     touching = np.abs(along) <= BLOCK_REACH_MM
-    rest = (tips[:, 2] - level - slope * along)[touching if touching.any() else near]
+    if not touching.any():
+        touching = np.abs(along) <= 2.0 * BLOCK_REACH_MM
+    rest = (tips[:, 2] - level - slope * along)[touching]
     return float(level + side * np.max(side * rest)), float(slope)
 
 

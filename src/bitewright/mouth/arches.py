@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from bitewright.errors import BitewrightError
 from bitewright.mouth.arch_curve import ArchCurve
+from bitewright.mouth.bite import upper_from_lower
 from bitewright.mouth.contacts import (
     PlacedArch,
     ToothStance,
@@ -16,7 +17,7 @@ from bitewright.mouth.contacts import (
     place_arch,
 )
 from bitewright.mouth.crown_sections import CrownSections, crown_sections, usual_contacts_mm
-from bitewright.mouth.jaws import ArchParts, closed_shift_mm
+from bitewright.mouth.jaws import ArchParts
 from bitewright.mouth.mouth import ArchForm, Contact, CurveKind, Mouth, standard_contact
 from bitewright.mouth.occlusal_surface import Cusps, cusps
 from bitewright.mouth.tooth_forms import is_right
@@ -85,14 +86,16 @@ def place_arches(mouth: Mouth) -> PlacedArches:
     shaped = crown_sections(chain, teeth, facets, contact_mm=level, deepest_mm=DEEPEST_MM)
     tips = cusps(chain, teeth)
     upper_parts, lower_parts = (row.placed(shaped, tips) for row in (upper, lower))
-    shift = closed_shift_mm(upper_parts, lower_parts, molar_shift_mm=mouth.molar_shift_mm)
     mouth_from_arch = _mouth_from_arch(upper_parts)
-    lower_placed = _carried(lower_parts.placed, mouth_from_arch, shift)
+    mouth_from_lower = mouth_from_arch @ upper_from_lower(
+        upper_parts, lower_parts, molar_shift_mm=mouth.molar_shift_mm
+    )
+    lower_placed = lower_parts.placed.moved(mouth_from_lower)
     return PlacedArches(
-        upper=upper_parts.with_placed(_carried(upper_parts.placed, mouth_from_arch, np.zeros(3))),
+        upper=upper_parts.with_placed(upper_parts.placed.moved(mouth_from_arch)),
         lower=lower_parts.with_placed(lower_placed),
         lower_front_mouth=_incisal_middle(lower_parts.codes, lower_parts.cusps, lower_placed),
-        mouth_from_lower=mouth_from_arch @ Pose(np.eye(3), shift),
+        mouth_from_lower=mouth_from_lower,
     )
 
 
@@ -223,17 +226,6 @@ def _molar_cusp(part: ArchParts, code: int) -> Floats | None:
     row = part.codes.index(code)
     local = part.cusps.tips_tooth[row, part.cusps.names[row].index("mesiobuccal")]
     return np.asarray(part.placed.origins_arch[row] + local @ part.placed.axes_arch[row])
-
-
-def _carried(placed: PlacedArch, pose: Pose, shift_mm: Floats) -> PlacedArch:
-    """An arch shifted into the bite and moved into the mouth frame."""
-    return PlacedArch(
-        pose.points(placed.origins_arch + shift_mm),
-        pose.directions(placed.axes_arch),
-        pose.points(placed.points_arch + shift_mm),
-        pose.directions(placed.normals_arch),
-        placed.gaps_mm,
-    )
 
 
 __all__ = [

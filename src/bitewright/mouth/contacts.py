@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from bitewright.mouth.arch_curve import ArchCurve
 from bitewright.mouth.crown_sections import CrownSections, facet_depth_mm
 from bitewright.mouth.surface_gaps import least_gaps
+from bitewright.space import Pose
 
 Floats = NDArray[np.float64]
 
@@ -100,6 +101,16 @@ class PlacedArch:
     points_arch: Floats
     normals_arch: Floats
     gaps_mm: Floats
+
+    def moved(self, pose: Pose) -> "PlacedArch":
+        """The same arch carried by a rigid movement."""
+        return PlacedArch(
+            pose.points(self.origins_arch),
+            pose.directions(self.axes_arch),
+            pose.points(self.points_arch),
+            pose.directions(self.normals_arch),
+            self.gaps_mm,
+        )
 
 
 def place_arch(

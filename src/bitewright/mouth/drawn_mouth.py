@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from bitewright.mouth.mouth import USUAL_AGE, ArchForm, Mouth, Tooth, standard_mouth
+from bitewright.mouth.mouth import USUAL_AGE, ArchForm, Mouth, Tooth, textbook_mouth
 
 SIZE_TOGETHER, SIZE_ALONE = 0.05, 0.015
 """Relative spread of a mouth's tooth sizes together, and of each figure alone."""
@@ -51,7 +51,7 @@ def drawn_mouth(seed: int, *, spread: float = 1.0, third_molars: bool = False) -
         Whether there are 32 teeth; those of 28 stay as they are.
     """
     whole = np.random.default_rng([seed])
-    base = standard_mouth(third_molars=third_molars)
+    base = textbook_mouth(third_molars=third_molars)
     together = 1.0 + SIZE_TOGETHER * spread * whole.standard_normal()
     own = np.random.default_rng([seed, 0])
     age = drawn_age(own, spread)

@@ -169,7 +169,7 @@ class Mouth:
         )
 
 
-def standard_mouth(*, third_molars: bool = False) -> Mouth:
+def textbook_mouth(*, third_molars: bool = False) -> Mouth:
     """28 (or 32) teeth of the published mean sizes on a beta arch of ordinary form.
 
     Our choice: arch width and depth 58 x 46 mm (upper) and 53.5 x 42 mm (lower) through the crown
@@ -177,15 +177,15 @@ def standard_mouth(*, third_molars: bool = False) -> Mouth:
     """
     codes = [q * 10 + p for q in (1, 2, 3, 4) for p in range(1, 9 if third_molars else 8)]
     return Mouth(
-        name="standard mouth",
-        teeth={code: standard_tooth(code) for code in codes},
+        name="textbook mouth",
+        teeth={code: textbook_tooth(code) for code in codes},
         contacts={pair: standard_contact(pair) for pair in neighbour_pairs(codes)},
         upper=ArchForm(width_mm=58.0, depth_mm=46.0),
         lower=ArchForm(width_mm=53.5, depth_mm=42.0),
     )
 
 
-def standard_tooth(code: int) -> Tooth:
+def textbook_tooth(code: int) -> Tooth:
     """The tooth of published mean size with this ISO 3950 code."""
     size, form = tooth_size(code), tooth_form(code)
     sizes = {field.name: getattr(size, field.name) for field in fields(size)}
@@ -321,6 +321,6 @@ __all__ = [
     "mirrored_code",
     "neighbour_pairs",
     "standard_contact",
-    "standard_mouth",
-    "standard_tooth",
+    "textbook_mouth",
+    "textbook_tooth",
 ]

@@ -18,9 +18,8 @@ from bitewright.mouth.mouth import (
     Tooth,
     neighbour_pairs,
     standard_contact,
-    standard_mouth,
-    standard_tooth,
 )
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import parts_from_description
 
 MOUTH_FORMAT = "bitewright.mouth/1"
@@ -100,7 +99,7 @@ def _teeth(content: Mapping[str, Any], base: Mouth) -> dict[int, Tooth]:
     teeth = {code: tooth for code, tooth in base.teeth.items() if code not in left_out}
     for name, change in _table(content, "teeth").items():
         code = _code(f"teeth.{name}", name, teeth)
-        teeth[code] = _changed(f"teeth.{name}", standard_tooth(code), change)
+        teeth[code] = _changed(f"teeth.{name}", teeth[code], change)
     for code in _codes(content, "absent", base):
         if code in teeth:
             teeth[code] = replace(teeth[code], present=False)

@@ -8,19 +8,18 @@ each other: most neighbours touch, some stand apart.
 
 from dataclasses import dataclass, replace
 from enum import Enum
-from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.mouth.crown_sections import usual_shear
 from bitewright.mouth.drawn_mouth import drawn_age, drawn_wear_mm, with_level_septa
 from bitewright.mouth.lost_teeth import with_lost_teeth
-from bitewright.mouth.mouth import LIMITS, ArchForm, Contact, Mouth, Tooth, standard_mouth
+from bitewright.mouth.mouth import LIMITS, ArchForm, Contact, Mouth, Tooth, textbook_mouth
 from bitewright.mouth.population_table import crown_kind, kind_place, mean_arch
 from bitewright.mouth.settled_teeth import with_settled_teeth
+from bitewright.mouth.standard_mouth import crown_fields, standard_mouth
 from bitewright.mouth.tooth_forms import is_right, is_upper
 
 Floats = NDArray[np.float64]
@@ -103,7 +102,7 @@ def population_mouth(
     may_lack_teeth : bool
         Whether older mouths may have lost teeth.
     """
-    base = standard_mouth(third_molars=third_molars)
+    base = textbook_mouth(third_molars=third_molars)
     whole = _Whole.of(seed, regularity)
     teeth = {code: whole.tooth(code, tooth) for code, tooth in base.teeth.items()}
     own = np.random.default_rng([seed, STREAM, 2])
@@ -120,7 +119,7 @@ def population_mouth(
     )
     if may_lack_teeth:
         mouth = with_lost_teeth(mouth, np.random.default_rng([seed, STREAM, 3]))
-    return with_settled_teeth(mouth, middle_mouth(third_molars=third_molars))
+    return with_settled_teeth(mouth, standard_mouth(third_molars=third_molars))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,7 +200,7 @@ class _Whole:
         )
         long = LENGTHS[0] * self.length[None] + LENGTHS[1] * self.length[is_upper(code)]
         long += LENGTHS[2] * own.standard_normal()
-        crown = _crown(code, usual, form, size)
+        crown = crown_fields(code, usual, form, size)
         changes: dict[str, float] = {
             **crown,
             "md_cervix_mm": crown["md_cervix_mm"] * _about_one(own, NECK_SHARE),
@@ -258,44 +257,6 @@ class _Whole:
         )
 
 
-@lru_cache(maxsize=2)
-def middle_mouth(*, third_molars: bool = False) -> Mouth:
-    """The population's middle: mean crowns on the mean arches, touching, as old as usual."""
-    base = standard_mouth(third_molars=third_molars)
-    teeth = {
-        code: replace(
-            tooth,
-            **_crown(code, tooth, crown_kind(code).mean, 1.0),
-            out_of_line_mm=kind_place(code).out_of_line_mm,
-        )
-        for code, tooth in base.teeth.items()
-    }
-    return replace(
-        base,
-        name="middle mouth",
-        teeth=teeth,
-        upper=mean_arch(upper=True),
-        lower=mean_arch(upper=False),
-    )
-
-
-def _crown(code: int, usual: Tooth, form: Floats, size: float) -> dict[str, Any]:
-    """A crown's form (7,), as `CrownKind.mean`, in a tooth's fields; its neck's usual shares."""
-    md, bl = (float(value) * size for value in form[:2])
-    mesial, distal = np.rad2deg(np.arctan(np.tan(np.deg2rad(form[2:4])) - usual_shear(code)))
-    return {
-        "md_crown_mm": md,
-        "bl_crown_mm": bl,
-        "md_cervix_mm": md * usual.md_cervix_mm / usual.md_crown_mm,
-        "bl_cervix_mm": bl * usual.bl_cervix_mm / usual.bl_crown_mm,
-        "mesial_flank_deg": float(mesial),
-        "distal_flank_deg": float(distal),
-        "squareness": float(form[4]),
-        "buccal_cusps_mm": float(form[5]) * size,
-        "lingual_cusps_mm": float(form[6]) * size,
-    }
-
-
 def _in_reach(base: Mouth, teeth: dict[int, Tooth]) -> dict[int, Tooth]:
     """The same teeth, neighbours far out of line with one another pushed back by half each."""
     settled = dict(teeth)
@@ -333,4 +294,4 @@ def _within(name: str, value: float) -> float:
     return float(min(max(value, low), high))
 
 
-__all__ = ["Regularity", "middle_mouth", "population_mouth"]
+__all__ = ["Regularity", "population_mouth"]

@@ -110,10 +110,12 @@ def _least_gap(
     """
     best_b, best_z, gap, mid = start[0], start[1], 1e9, 0.0
     spacing = PATCH_STEP_MM
-    for _ in range(rounds):
+    for halved in range(rounds):
         at_b, at_z = best_b, best_z
         for i in range(-1, 2):
             for j in range(-1, 2):
+                if halved and i == 0 and j == 0:
+                    continue  # The best place of the round before.
                 b = at_b + i * spacing
                 z = at_z + j * spacing
                 ahead, back = _both_reach(c, point, n, b, z, crowns, steep)
@@ -276,11 +278,12 @@ def _steep_reach(
         gone = (py + t * dy - middle) / breadth
         share = min(max(gone, -FLANK_END), FLANK_END)
         y = middle + share * breadth
-        left = 1.0 - abs(share) ** power
+        steep = abs(share) ** (power - 1.0)
+        left = 1.0 - steep * abs(share)
         curve = left ** (1.0 / power)
         wide = 1.0 + turns[tooth, 1] * (y - middle)
         surface = centre + side * half * wide * curve + turns[tooth, 0] * y
-        fall = -(abs(share) ** (power - 1.0)) * curve / (left * breadth)
+        fall = -steep * curve / (left * breadth)
         fall = fall if share > 0.0 else -fall
         slope = side * half * (fall * wide + curve * turns[tooth, 1]) + turns[tooth, 0]
         # Beyond the flank's end its tangent goes on.

@@ -51,6 +51,9 @@ NORMAL_STEP = 2.5e-4
 OFFSET_STEP_MM = 1e-3
 """To what the distances of facets' planes are rounded: inward, by 0.004 mm at most."""
 
+LEAST_WIDER = 0.25
+"""Beyond a crown whose flanks turn far towards one another its sections would end in a point."""
+
 STANCE = {"tip_deg", "torque_deg", "rotation_deg", "out_of_line_mm"}
 """Fields of a tooth that say where it stands."""
 
@@ -149,7 +152,8 @@ class PlacedTooth:
 
     def wider(self, across: Floats) -> Floats:
         """How many times as wide sections are at distances from their middle (any shape). [mm]"""
-        return np.asarray(1.0 + float(self.sections.taper[self.row]) * across)
+        wider = 1.0 + float(self.sections.taper[self.row]) * across
+        return np.asarray(np.maximum(wider, LEAST_WIDER))
 
     def apices(self) -> tuple[Floats, ...]:
         """Root ends, (2,) mesial and buccal each; the same as the outlines' apex points. [mm]"""

@@ -2,8 +2,9 @@
 
 from bitewright.words.phrases import counted
 
-STANDARD = "every permanent tooth but third molars, sizes of the published table"
-DRAWN = "drawn by its number, sizes and turns about the standard; any other number too"
+STANDARD = "every permanent tooth but third molars, in the middle of a population of real crowns"
+TEXTBOOK = "every permanent tooth but third molars, sizes of the published table"
+DRAWN = "drawn by its number, sizes and turns about the textbook's; any other number too"
 POPULATION = "drawn by its number from a population of real crowns, no person; any other number too"
 CALM = "as those of the population, teeth standing more in line; any other number too"
 OWN = "your own"
@@ -19,4 +20,13 @@ def open_words(azimuth_deg: float) -> str:
     return f"{azimuth_deg:.1f} degrees in front of straight across"
 
 
-__all__ = ["CALM", "DRAWN", "OWN", "POPULATION", "STANDARD", "mouth_words", "open_words"]
+__all__ = [
+    "CALM",
+    "DRAWN",
+    "OWN",
+    "POPULATION",
+    "STANDARD",
+    "TEXTBOOK",
+    "mouth_words",
+    "open_words",
+]

@@ -12,7 +12,7 @@ from bitewright.exposing.aim import Aim
 from bitewright.exposing.project import project, project_shapes
 from bitewright.exposing.targets import targets
 from bitewright.mouth.arches import arch_curve
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth, textbook_mouth
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import view
@@ -22,10 +22,10 @@ ALONG = directions()
 REGION = view("right-premolar").region
 
 
-def test_mean_arches_follow_the_standard_mouths() -> None:
+def test_mean_arches_follow_the_textbook_mouths() -> None:
     for mean, standard in (
-        (mean_mouth().upper, standard_mouth().upper),
-        (mean_mouth().lower, standard_mouth().lower),
+        (mean_mouth().upper, textbook_mouth().upper),
+        (mean_mouth().lower, textbook_mouth().lower),
     ):
         here, there = (
             np.array([arch_curve(form).at(np.array([s]))[0] for s in (-30.0, -20.0, -10.0)])

@@ -19,8 +19,9 @@ from bitewright.exposing.region_frame import NothingToImageError, region_frame
 from bitewright.exposing.seating import nearest_fit_mm, seat
 from bitewright.exposing.targets import targets
 from bitewright.mouth.jaws import opened
-from bitewright.mouth.mouth import Room, standard_mouth
+from bitewright.mouth.mouth import Room
 from bitewright.mouth.room import lingual_bulge_mouth
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import view, view_names
 from tests.scenes import outlines_of, station_in, station_of
 

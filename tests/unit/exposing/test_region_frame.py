@@ -6,9 +6,9 @@ import pytest
 
 from bitewright.exposing.region import Region, Zone
 from bitewright.exposing.region_frame import RegionFrame, region_frame
-from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 
 RIGHT = Region(side=Side.RIGHT, zone=Zone.MOLAR)
 

@@ -7,7 +7,8 @@ import pytest
 
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import seat, seat_plan
-from bitewright.mouth.mouth import Room, standard_mouth
+from bitewright.mouth.mouth import Room
+from bitewright.mouth.standard_mouth import standard_mouth
 from tests.scenes import station_in, station_of
 
 

@@ -20,8 +20,9 @@ from bitewright.film.shells import ShellGroup
 from bitewright.film.simulated_label import with_label
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.jaws import opened
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.quality.views import mirrored_view, view
 from bitewright.solids.tooth_shells import tooth_shells

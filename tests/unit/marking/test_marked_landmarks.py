@@ -56,7 +56,7 @@ def marked(prediction: Prediction, *, sd_mm: float = 1e-6, seed: int = 1) -> Mar
 
 def test_marking_a_projection_gives_its_measurements_back() -> None:
     _, prediction = exposed()
-    found = assess(marked(prediction), VIEW, pixel_mm=PIXEL_MM, block_mm=2.5).measurements
+    found = assess(marked(prediction), VIEW, pixel_mm=PIXEL_MM, block_mm=1.8).measurements
     truth = prediction.measurements
     # The film's own scale is not known: 1.04 is assumed, the truth is within a few percent.
     assert np.allclose(found.overlap_mm, truth.overlap_mm, atol=0.03)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from bitewright.mouth.drawn_mouth import drawn_mouth
-from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.mouth import textbook_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.solids.tooth_shells import tooth_shells
 
@@ -14,8 +14,8 @@ def test_a_seed_gives_the_same_mouth_and_another_another() -> None:
     assert drawn_mouth(3) != drawn_mouth(4)
 
 
-def test_no_spread_gives_the_standard_sizes() -> None:
-    plain, base = drawn_mouth(7, spread=0.0), standard_mouth()
+def test_no_spread_gives_the_textbooks_sizes() -> None:
+    plain, base = drawn_mouth(7, spread=0.0), textbook_mouth()
     for code, tooth in plain.teeth.items():
         assert tooth.md_crown_mm == pytest.approx(base.teeth[code].md_crown_mm)
         assert tooth.rotation_deg == base.teeth[code].rotation_deg
@@ -23,7 +23,7 @@ def test_no_spread_gives_the_standard_sizes() -> None:
 
 
 def test_mouths_differ_by_the_stated_spread() -> None:
-    base = standard_mouth().teeth[46].md_crown_mm
+    base = textbook_mouth().teeth[46].md_crown_mm
     widths = np.array([drawn_mouth(seed).teeth[46].md_crown_mm / base for seed in range(300)])
     assert widths.mean() == pytest.approx(1.0, abs=0.01)
     assert widths.std() == pytest.approx(np.hypot(0.05, 0.015), rel=0.15)
@@ -39,7 +39,7 @@ def test_people_are_of_different_ages_and_the_older_have_worn_more() -> None:
     assert worn.max() <= 0.8
     assert np.median(worn[ages > 50.0]) > 1.5 * np.median(worn[ages < 35.0]) > 0.05
     plain = drawn_mouth(7, spread=0.0)
-    assert plain.age_years == standard_mouth().age_years
+    assert plain.age_years == textbook_mouth().age_years
     assert not any(tooth.wear_mm for tooth in plain.teeth.values())
 
 

@@ -12,9 +12,9 @@ from bitewright.mouth.landmark_names import (
     cusps_of,
     parse_landmark,
 )
-from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.numbering import ALL_TEETH, ToothName, UnknownToothError
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 
 FIFTEEN = ToothName(15)
 

@@ -9,13 +9,14 @@ from jsonschema import Draft202012Validator
 
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.invented_mouths import invented_mouth, invented_mouths
-from bitewright.mouth.mouth import CurveKind, MouthValueError, standard_mouth
+from bitewright.mouth.mouth import CurveKind, MouthValueError
 from bitewright.mouth.mouth_description import (
     MOUTH_FORMAT,
     MouthDescriptionError,
     mouth_from_description,
     mouth_to_description,
 )
+from bitewright.mouth.standard_mouth import standard_mouth
 
 
 @pytest.mark.parametrize("seed", range(4))

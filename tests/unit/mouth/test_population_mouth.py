@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 
 from bitewright.mouth.lost_teeth import without_tooth
-from bitewright.mouth.mouth import Mouth, mirrored_code, standard_mouth
+from bitewright.mouth.mouth import Mouth, mirrored_code
 from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.mouth.outlines import Outlines, build_outlines
-from bitewright.mouth.population_mouth import Regularity, middle_mouth, population_mouth
+from bitewright.mouth.population_mouth import Regularity, population_mouth
 from bitewright.mouth.population_table import crown_kind, kind_place
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_forms import is_right
 
 SEEDS = range(40)
@@ -66,7 +67,7 @@ def test_crowns_are_open_along_their_facets(seed: int) -> None:
 
 
 def test_a_turned_flank_turns_its_contact_and_cusps_move_alone() -> None:
-    base = middle_mouth()
+    base = standard_mouth()
     teeth = dict(base.teeth)
     teeth[15] = replace(teeth[15], distal_flank_deg=teeth[15].distal_flank_deg + 5.0)
     teeth[16] = replace(
@@ -86,7 +87,7 @@ def test_a_turned_flank_turns_its_contact_and_cusps_move_alone() -> None:
 
 
 def test_a_tooth_out_of_line_turns_its_two_contacts_opposite_ways() -> None:
-    base = middle_mouth()
+    base = standard_mouth()
     out = replace(base.teeth[15], out_of_line_mm=base.teeth[15].out_of_line_mm + 0.8)
     moved = build_outlines(replace(base, teeth={**base.teeth, 15: out}))
     still = build_outlines(base)
@@ -130,7 +131,7 @@ def test_calm_mouths_stand_straighter_with_the_same_crowns() -> None:
 
 
 def test_a_lost_tooth_leaves_a_gap_and_its_neighbours_tip_into_it() -> None:
-    whole = middle_mouth()
+    whole = standard_mouth()
     lost = without_tooth(whole, 46, np.random.default_rng(1))
     before, after = build_outlines(whole), build_outlines(lost)
     assert 46 not in after.row

@@ -9,9 +9,10 @@ import pytest
 from numpy.typing import NDArray
 
 from bitewright.mouth.invented_mouths import invented_mouth
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import (
     CARIES_DEPTHS,
     FILLING_SURFACES,

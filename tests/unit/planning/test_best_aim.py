@@ -10,6 +10,7 @@ from bitewright.exposing.exposure import expose
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import nearest_fit_mm
 from bitewright.mouth.drawn_mouth import drawn_mouth
+from bitewright.mouth.mouth import textbook_mouth
 from bitewright.planning.best_aim import best_aim, setting_cost
 from bitewright.planning.tolerance import SlipWay, tolerances
 from bitewright.quality.predicted import asked, predict
@@ -51,7 +52,8 @@ def test_the_place_can_be_kept() -> None:
 
 
 def test_tolerances_are_where_the_first_criterion_is_lost() -> None:
-    at = station_of("right-molar")
+    """In the textbook's mouth, whose plan meets every target."""
+    at = station_in(textbook_mouth(), "right-molar")
     plan = best_aim(view("right-molar"), at)
     slips = {slip.movement: slip for slip in tolerances(plan)}
     assert set(slips) == set(SlipWay)

@@ -13,7 +13,7 @@ from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from tests.scenes import outlines_of, station_of
 
-PARTING_RAYS_DEG = 1.2
+PARTING_RAYS_DEG = 1.4
 """A tube's rays part by about a degree over a contact's facets; fans are for parallel beams."""
 
 

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from bitewright.mouth.drawn_mouth import drawn_mouth
-from bitewright.mouth.mouth import Mouth, MouthValueError, standard_mouth
+from bitewright.mouth.mouth import Mouth, MouthValueError
 from bitewright.mouth.outlines import Outlines, build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.solids.bone_shells import BoneShells, bone_shells
 from bitewright.solids.ridge import ridge
 from bitewright.solids.tooth_distance import one_skin, surface_places
@@ -101,9 +102,10 @@ def test_the_bone_begins_at_the_crest_points_of_the_outlines(
         places = [point[:2] + d * away for d in (0.35, 0.5)]
         tops = [np.append(at, top_mm(bone.bone, at, row.rootward)) for at in places]
         heights.append(np.abs(row.depth(np.array(tops))).min())
-    # Against the crest as it slopes there; the edge at the socket is rounded: lower by no more.
+    # Against the crest as it slopes there; the edge at the socket is rounded, most in the narrow
+    # septa between wide necks: lower by no more.
     assert np.median(heights) < 0.05
-    assert max(heights) < 0.15
+    assert max(heights) < 0.2
 
 
 @pytest.mark.parametrize("quadrant", [1, 4])

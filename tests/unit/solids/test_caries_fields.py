@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.spatial import cKDTree
 
-from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.mouth import textbook_mouth
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.tooth_parts import CARIES_DEPTHS, ToothPart
 from bitewright.solids.caries_fields import LAYER_LEVELS
@@ -20,7 +20,7 @@ DENTINE_THIRDS = CARIES_DEPTHS[2:]
 
 @cache
 def carious(code: int, depth: str) -> tuple[Outlines, ToothShells]:
-    base = standard_mouth()
+    base = textbook_mouth()
     part = ToothPart(kind="caries", surface="distal", depth=depth)
     outlines = build_outlines(
         replace(base, teeth={**base.teeth, code: replace(base.teeth[code], parts=(part,))})

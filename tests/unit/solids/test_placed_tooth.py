@@ -6,25 +6,24 @@ import numpy as np
 import pytest
 
 from bitewright.mouth.drawn_mouth import drawn_mouth
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth, textbook_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.mouth.tooth_parts import ToothPart
 from bitewright.solids.placed_tooth import placed_teeth
-from tests.scenes import outlines_of
 
 CODES = (11, 12, 13, 14, 15, 16, 17, 46, 47)
 INWARD_MM = 0.004
 
 
 def changed(code: int, **fields: object) -> Mouth:
-    base = standard_mouth()
+    base = textbook_mouth()
     tooth = replace(base.teeth[code], **fields)  # type: ignore[arg-type]
     return replace(base, teeth={**base.teeth, code: tooth})
 
 
 def shaped_anew(mouth: Mouth) -> set[int]:
-    """Teeth that hang on something else than in the standard mouth."""
-    before, after = (placed_teeth(of, CODES) for of in (outlines_of(), build_outlines(mouth)))
+    """Teeth that hang on something else than in the textbook's mouth."""
+    before, after = (placed_teeth(build_outlines(of), CODES) for of in (textbook_mouth(), mouth))
     return {
         one.code for one, was in zip(after, before, strict=True) if one.hangs_on() != was.hangs_on()
     }
@@ -40,7 +39,7 @@ def test_bone_and_fillings_shape_at_most_their_own_tooth() -> None:
     filling = ToothPart(kind="filling", surface="occlusal", material="amalgam")
     assert shaped_anew(changed(15, crest_distal_mm=3.0)) == set()
     assert shaped_anew(changed(15, parts=(filling,))) == {15}
-    assert shaped_anew(replace(standard_mouth(), name="another")) == set()
+    assert shaped_anew(replace(textbook_mouth(), name="another")) == set()
 
 
 def test_a_mirrored_mouth_has_the_same_teeth_on_the_other_side() -> None:

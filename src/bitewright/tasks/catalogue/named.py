@@ -14,9 +14,10 @@ from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.exposing.exposure import Station, station
 from bitewright.files.belief_file import read_belief
 from bitewright.files.toml_files import read_toml
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.mouth_description import mouth_from_description
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import View
 from bitewright.tasks.catalogue.named_mouths import known_mouth
 from bitewright.tasks.catalogue.own_equipment import own_equipment

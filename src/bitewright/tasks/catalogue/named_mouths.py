@@ -10,14 +10,16 @@ from bitewright.files.own_folder import keep_own_mouth, own_mouth_files, remove_
 from bitewright.files.toml_files import read_toml, toml_bytes, toml_from_bytes
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.invented_mouths import invented_mouth, invented_mouth_titles, invented_mouths
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth, textbook_mouth
 from bitewright.mouth.mouth_description import mouth_from_description, mouth_to_description
 from bitewright.mouth.population_mouth import Regularity, population_mouth
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.nearest_name import meant
 from bitewright.tasks.catalogue.own_equipment import NotOwnError
 from bitewright.words import file_notes, mouths
 
 STANDARD = "standard"
+TEXTBOOK = "textbook"
 DRAWN = re.compile(r"(drawn|population|calm)-(\d{1,9})(-thirds)?")
 """Mouths drawn by a seed: drawn-7, and drawn-7-thirds with third molars."""
 
@@ -35,10 +37,10 @@ DRAWN_SHOWN = MappingProxyType(
 
 
 def mouth_names() -> tuple[str, ...]:
-    """Mouths with a name: standard, invented, the user's own, and some of those drawn by seed."""
+    """Mouths with a name: standard, invented, the user's own, textbook, and some drawn by seed."""
     own = own_mouth_files()
-    drawn = [name for name in DRAWN_SHOWN if name not in own]
-    return (STANDARD, *invented_mouths(), *own, *drawn)
+    given = [name for name in (TEXTBOOK, *DRAWN_SHOWN) if name not in own]
+    return (STANDARD, *invented_mouths(), *own, *given)
 
 
 def mouth_title(name: str) -> str:
@@ -58,6 +60,8 @@ def named_mouth(name: str) -> Mouth | None:
     own = own_mouth_files()
     if name in own:
         return mouth_from_description(read_toml(own[name]))
+    if name == TEXTBOOK:
+        return textbook_mouth()
     drawn = DRAWN.fullmatch(name)
     return _drawn(drawn[1], int(drawn[2]), third_molars=bool(drawn[3])) if drawn else None
 
@@ -84,7 +88,7 @@ def known_mouth(name: str, *, or_file: bool = False) -> Mouth:
 
 def mouth_table() -> list[dict[str, Any]]:
     """Every named mouth, what it shows, and whether it is the user's own."""
-    says = {STANDARD: mouths.STANDARD}
+    says = {STANDARD: mouths.STANDARD, TEXTBOOK: mouths.TEXTBOOK}
     says |= dict(invented_mouths())
     says |= dict(DRAWN_SHOWN)
     return [
@@ -108,7 +112,7 @@ def add_mouth(name: str, text: bytes) -> None:
     """
     if not re.fullmatch(NAME_PATTERN, name) or len(name) > 40:
         raise MouthNameError(name, "is not allowed")
-    if name == STANDARD or name in invented_mouths() or DRAWN.fullmatch(name):
+    if name in (STANDARD, TEXTBOOK) or name in invented_mouths() or DRAWN.fullmatch(name):
         raise MouthNameError(name, "is taken")
     content = toml_from_bytes(text, name=f"{name}.toml")
     mouth = mouth_from_description(content)

@@ -14,7 +14,8 @@ from bitewright.film.film_kinds import USUAL, Handling, look_names
 from bitewright.film.predicted_film import film_lengths, predicted_film
 from bitewright.film.receptor_grid import ReceptorGrid
 from bitewright.mouth.drawn_mouth import drawn_mouth
-from bitewright.mouth.mouth import Mouth, standard_mouth
+from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERIALS, ToothPart
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.views import view

@@ -9,8 +9,8 @@ from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose, station
 from bitewright.exposing.placement import Placement
 from bitewright.marking.visible_places import seen_off_mm
-from bitewright.mouth.mouth import standard_mouth
 from bitewright.mouth.outlines import Outlines, build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from bitewright.tasks.assess.film_assessment import USUAL_TUBE
