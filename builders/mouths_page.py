@@ -110,8 +110,8 @@ CLOSING = """\
   within 0.03 mm to 10 degrees off, and most others within 0.06; usual crowns' all within 0.03. A
   contact near a worn crown's top, or far out of line, may agree less.
 - In 485 mouths of the population (`python -m benchmarks.drawn_mouths`) every surface of one side's
-  solid teeth is closed and wound outward, no gap is off by more than 0.013 mm. Outlines took 16 ms of
-  processor time in the median on a machine full of such work, a side of solid teeth 2 s.
+  solid teeth is closed and wound outward, no gap is off by more than 0.013 mm. Outlines took 16 ms
+  of processor time in the median on a machine full of such work, a side of solid teeth 2 s.
 - The atlas is idealised and its sides mirror each other; the scanned person may be one of the
   population. Two dentitions are no sample.
 
