@@ -27,15 +27,23 @@ COLOURS = {
 """Ground under a sign; the sign says the same without it."""
 
 
-def visit_chart(of: Ledger, heading: str, sentences: tuple[str, ...]) -> Drawing:
-    """The chart of one visit: the answer above, arches between, what signs mean below."""
+def visit_chart(
+    of: Ledger, heading: str, sentences: tuple[str, ...], *, words_above: bool = True
+) -> Drawing:
+    """The chart of one visit: the answer above, arches between, what signs mean below.
+
+    ``words_above``: whether heading and answer are drawn too; a page has them already.
+    """
     rows = {row.name: row for row in of.rows}
-    shapes: list[Shape] = [Words(place=(MARGIN, 36), text=heading, size=20, bold=True)]
-    y = 62.0
-    for sentence in sentences:
-        for line in wrapped(sentence, WIDTH - 2 * MARGIN, 17):
-            shapes.append(Words(place=(MARGIN, y), text=line, size=17))
-            y += 22
+    shapes: list[Shape] = []
+    y = 0.0
+    if words_above:
+        shapes.append(Words(place=(MARGIN, 36), text=heading, size=20, bold=True))
+        y = 62.0
+        for sentence in sentences:
+            for line in wrapped(sentence, WIDTH - 2 * MARGIN, 17):
+                shapes.append(Words(place=(MARGIN, y), text=line, size=17))
+                y += 22
     top = y + 22
     for upper in (True, False):
         shapes += _arch(rows, of.absent, top, upper=upper)

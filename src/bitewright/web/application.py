@@ -20,6 +20,7 @@ from bitewright.web.pages import (
     glossary,
     light_box,
     record,
+    visits,
 )
 from bitewright.web.sessions import Kind, Sessions
 
@@ -67,7 +68,7 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
     async def first_page() -> RedirectResponse:
         return RedirectResponse("/bench", 307)
 
-    for module in (bench, light_box, record, explanations, catalogue, glossary, entering):
+    for module in (bench, light_box, visits, record, explanations, catalogue, glossary, entering):
         module.add_to(app)
     app.mount("/static", StaticFiles(packages=[("bitewright.web", "static")]), name="static")
     # The last one added is asked first: host, then origin, then who may come in.

@@ -20,12 +20,11 @@ WITHHELD = {
     Withheld.NOTHING_UNREAD: "No exposure is offered: no place that is needed is unread.",
     Withheld.NOT_MARKED: "No exposure is offered yet: places that are needed are not marked, and a "
     "film may show them.",
-    Withheld.NO_PURPOSE: "No exposure is offered before somebody states what it is wanted for "
-    "(--purpose).",
-    Withheld.NO_CAUSE: "No exposure is offered before somebody states why the film failed "
-    "(--cause): a repeat without a cause faces the same odds.",
-    Withheld.NO_CHANGE: "No exposure is offered before somebody states what will be changed "
-    "(--change): a repeat without a change faces the same odds.",
+    Withheld.NO_PURPOSE: "No exposure is offered before somebody states what it is wanted for.",
+    Withheld.NO_CAUSE: "No exposure is offered before somebody states why the film failed: "
+    "a repeat without a cause faces the same odds.",
+    Withheld.NO_CHANGE: "No exposure is offered before somebody states what will be changed: "
+    "a repeat without a change faces the same odds.",
     Withheld.TWO_FAILED: "No exposure of these views is offered: {most} of each have failed. "
     "Another size of receptor, technique or person may serve.",
 }

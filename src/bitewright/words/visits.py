@@ -37,6 +37,13 @@ CHART_NOTE = (
 )
 
 
+def told_words(reading: Reading, chance: float | None) -> str:
+    """What is said of a place, with the chance where it is doubtful."""
+    if reading is Reading.DOUBTFUL and chance is not None:
+        return f"{READINGS[reading]} {chance:.0%}"
+    return READINGS[reading]
+
+
 def set_aside_words(film: str, why: str) -> str:
     """That a film counts in no ledger, and why."""
     return f"Set aside: {film}. {why}"
@@ -91,5 +98,6 @@ __all__ = [
     "ledger_words",
     "places_words",
     "set_aside_words",
+    "told_words",
     "visit_heading",
 ]

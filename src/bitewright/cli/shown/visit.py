@@ -8,9 +8,8 @@ from rich.table import Table
 
 from bitewright.cli.screen import caution
 from bitewright.tasks.visit.read_visit import VisitAnswer, VisitAnswers
-from bitewright.visit.ledger import Reading
 from bitewright.words.landmarks import landmark_title
-from bitewright.words.visits import READING_SIGNS, READINGS, set_aside_words
+from bitewright.words.visits import READING_SIGNS, set_aside_words, told_words
 from bitewright.words.written import written_to
 
 
@@ -32,18 +31,9 @@ def show(
     out.print(caution())
 
 
-def _films(answer: VisitAnswer) -> list[str]:
-    """Films by their views; where two share one, with their names."""
-    views = [film.view.title for film in answer.ledger.films]
-    return [
-        view if views.count(view) == 1 else f"{view} ({film.name})"
-        for view, film in zip(views, answer.ledger.films, strict=True)
-    ]
-
-
 def _table(answer: VisitAnswer, *, every_place: bool) -> Table:
     """What is needed, or every place, by film."""
-    told, films = answer.ledger, _films(answer)
+    told, films = answer.ledger, answer.film_titles
     title = "Every place" if every_place else "Places that are needed"
     table = Table(title=title, title_justify="left", box=None, pad_edge=False)
     for heading in ("", "place", "together", *films, "best"):
@@ -54,17 +44,11 @@ def _table(answer: VisitAnswer, *, every_place: bool) -> Table:
         table.add_row(
             READING_SIGNS[row.reading],
             landmark_title(row.name),
-            _told(row.reading, row.chance),
-            *(_told(cell.reading, cell.chance) for cell in row.cells),
+            told_words(row.reading, row.chance),
+            *(told_words(cell.reading, cell.chance) for cell in row.cells),
             "" if row.best is None else films[row.best],
         )
     return table
-
-
-def _told(reading: Reading, chance: float | None) -> str:
-    if reading is Reading.DOUBTFUL and chance is not None:
-        return f"{READINGS[reading]} {chance:.0%}"
-    return READINGS[reading]
 
 
 __all__ = ["show"]

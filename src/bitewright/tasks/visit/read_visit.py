@@ -48,16 +48,28 @@ class NoFilmPixelSizeError(BitewrightError):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class VisitAnswer:
-    """The ledger of one visit. ``patient`` is a pseudonym."""
+    """The ledger of one visit. ``patient`` is a pseudonym, ``given_name`` a person's for it."""
 
     patient: str | None
     taken_on: str | None
     ledger: Ledger
+    given_name: str = ""
 
     @property
     def heading(self) -> str:
         """Whose and when."""
+        if self.given_name and self.patient is None and self.taken_on is None:
+            return self.given_name
         return visit_heading(self.patient, self.taken_on)
+
+    @property
+    def film_titles(self) -> tuple[str, ...]:
+        """Films by their views; where two share one, with their names."""
+        views = [film.view.title for film in self.ledger.films]
+        return tuple(
+            view if views.count(view) == 1 else f"{view} ({film.name})"
+            for view, film in zip(views, self.ledger.films, strict=True)
+        )
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -186,4 +198,11 @@ def _cell_document(cell: Cell) -> dict[str, Any]:
     }
 
 
-__all__ = ["VISIT_FORMAT", "VisitAnswer", "VisitAnswers", "film_of_visit", "read_visits"]
+__all__ = [
+    "VISIT_FORMAT",
+    "NoFilmsError",
+    "VisitAnswer",
+    "VisitAnswers",
+    "film_of_visit",
+    "read_visits",
+]

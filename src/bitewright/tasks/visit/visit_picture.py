@@ -33,8 +33,9 @@ def write_visit_pictures(path: Path, answers: VisitAnswers) -> tuple[Path, ...]:
 
 
 def visit_svg(answer: VisitAnswer) -> str:
-    """The chart of one visit for a page."""
-    return svg_of(visit_chart(answer.ledger, answer.heading, answer.sentences))
+    """The chart of one visit for a page that tells the answer beside it."""
+    drawing = visit_chart(answer.ledger, answer.heading, answer.sentences, words_above=False)
+    return svg_of(drawing)
 
 
 __all__ = ["visit_svg", "write_visit_pictures"]

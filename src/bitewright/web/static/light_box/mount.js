@@ -47,8 +47,18 @@ function visitOf(visit, own) {
   title.textContent = `${visit} (${found.length})`;
   const list = document.createElement("ol");
   list.append(...found.sort((a, b) => rank(a) - rank(b) || byName(a, b)).map(entry));
-  box.append(title, list);
+  box.append(title, list, together(visit));
   return box;
+}
+
+/** The way to what a visit's films show together, for the question that is chosen when it is taken. */
+function together(visit) {
+  const link = document.createElement("a");
+  link.textContent = "What these films show together";
+  const to = () => `/light-box/visit?${new URLSearchParams({ visit, question: document.getElementById("question").value })}`;
+  link.href = to();
+  link.addEventListener("click", () => (link.href = to()));
+  return link;
 }
 
 function entry(film) {

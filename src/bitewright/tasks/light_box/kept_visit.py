@@ -1,0 +1,93 @@
+"""The films of one visit on the light box, read together."""
+
+from dataclasses import replace
+
+from bitewright.equipment.catalogue import Catalogue
+from bitewright.errors import BitewrightError
+from bitewright.planning.stated_hands import MIDDLING, stated_hands
+from bitewright.quality.questions import AnyQuestion
+from bitewright.store.light_box import KeptFilm, LightBoxStore
+from bitewright.tasks.catalogue.named import named_equipment
+from bitewright.tasks.light_box.kept_marks import marks_of_further
+from bitewright.tasks.visit.gate_visit import GateAnswer, Hand, gate_of
+from bitewright.tasks.visit.read_visit import (
+    NoFilmsError,
+    VisitAnswer,
+    VisitAnswers,
+    film_of_visit,
+)
+from bitewright.visit.gate import Stated
+from bitewright.visit.ledger import ledger
+from bitewright.visit.sorted_films import SetAside, sorted_films
+
+USUAL_RECEPTOR, USUAL_HOLDER, USUAL_TUBE = "sensor-2", "ring-holder", "rectangular-300"
+
+
+class NoSuchVisitError(BitewrightError):
+    """No film on the light box is of a visit."""
+
+    status_code = 404
+
+    def __init__(self, visit: str) -> None:
+        self.visit = visit
+        super().__init__(
+            f"No film on the light box is of the visit '{visit}': choose one on the light box."
+        )
+
+
+def kept_visit(
+    store: LightBoxStore, visit: str, known: Catalogue, question: AnyQuestion
+) -> VisitAnswers:
+    """The ledger of a visit; films without view or marks are set aside with their reason.
+
+    Raises
+    ------
+    NoSuchVisitError, NoFilmsError
+    BitewrightError
+        If films contradict one another.
+    """
+    kept = [film for film in store.films() if film.visit == visit]
+    if not kept:
+        raise NoSuchVisitError(visit)
+    films, aside = [], []
+    for each in kept:
+        try:
+            films.append(film_of_visit(_name(each), marks_of_further(each), known))
+        except BitewrightError as error:
+            aside.append(SetAside(name=_name(each), why=str(error)))
+    visits, more = sorted_films(films)
+    if not visits:
+        raise NoFilmsError([*aside, *more])
+    return VisitAnswers(
+        question=question,
+        visits=tuple(
+            VisitAnswer(
+                patient=each.patient,
+                taken_on=each.taken_on,
+                ledger=ledger(each.films, question),
+                given_name=visit,
+            )
+            for each in visits
+        ),
+        set_aside=(*aside, *more),
+    )
+
+
+def kept_gate(visit: VisitAnswer, known: Catalogue, stated: Stated, hand: str) -> GateAnswer:
+    """What stands before another exposure of a visit, with the receptor its films name."""
+    named = next((each.receptor for each in visit.ledger.films if each.receptor), None)
+    by = named_equipment(known, receptor=USUAL_RECEPTOR, holder=USUAL_HOLDER, tube=USUAL_TUBE)
+    found = stated_hands().get(hand, stated_hands()[MIDDLING])
+    return gate_of(
+        visit,
+        stated,
+        by=by if named is None else replace(by, receptor=named),
+        hand=Hand(title=found.title, scatter=found.scatter),
+    )
+
+
+def _name(film: KeptFilm) -> str:
+    return f"{film.label} (film {film.id})"
+
+
+__all__ = ["NoSuchVisitError", "kept_gate", "kept_visit"]

@@ -1,0 +1,84 @@
+"""A visit of the light box as a page: the same answer as by command, and the gate below it."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+from fastapi.testclient import TestClient
+
+from bitewright.files.marks_file import marks_to_document
+from bitewright.marking.raw_image import RawImage
+from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.light_box.kept_marks import change_marks
+from bitewright.tasks.light_box.light_box import enter_film, open_own_light_box
+from bitewright.visit.film_evidence import FilmOfVisit
+from bitewright.web.application import create_app
+from bitewright.web.pages.light_box import own_box
+from tests.unit.visit.marked import COLUMNS, PIXEL_MM, ROWS, film, mirrored
+
+HOME = "http://127.0.0.1:8642"
+FILMS = (
+    film("right-premolar", {"44-45": 1.2}),
+    film("right-molar"),
+    mirrored(film("right-premolar")),
+    mirrored(film("right-molar")),
+    None,
+)
+STATED = {"purpose": "pain <at> 45", "cause": "tube too far forward", "change": "tube back"}
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    """A light box with one visit: four marked films, 44-45 closed, and one without marks."""
+    folder = tmp_path_factory.mktemp("box")
+    box = open_own_light_box(folder / "box.sqlite")
+    for number, each in enumerate(FILMS):
+        enter(box, number, each)
+    app = create_app()
+    app.dependency_overrides[own_box] = lambda: box
+    with TestClient(app, base_url=HOME, headers={"origin": HOME}) as client:
+        yield client
+
+
+def enter(box: object, number: int, each: FilmOfVisit | None) -> None:
+    raw = RawImage(
+        pixels=np.full((ROWS, COLUMNS), 20_000 + number, dtype=np.uint16),
+        bits=16,
+        pixel_mm=PIXEL_MM,
+        source="png",
+        attributes={},
+        caveats=(),
+    )
+    taken = DecodedFilm(name=f"film {number}", sha256=str(number) * 64, image=raw)
+    kept = enter_film(box, taken, visit="visit 1", now=datetime.now(UTC), looked_at=True)  # type: ignore[arg-type]
+    if each is not None:
+        document = marks_to_document(each.marks)
+        marks = {name: document[name] for name in ("view", "marks", "mark_sd_mm")}
+        change_marks(box, kept.id, marks, version=kept.marks_version)  # type: ignore[arg-type]
+
+
+def test_the_page_says_what_nothing_shows_and_sets_unmarked_films_aside(
+    browser: TestClient,
+) -> None:
+    text = browser.get("/light-box/visit", params={"visit": "visit 1"}).text
+    assert "No film shows what caries in enamel needs at 44 distal, 45 mesial." in text
+    assert "Set aside: film 4 (film 5). Film 5 has no view yet" in text
+    assert text.index("Do not expose: it leaves unread") < text.index("No exposure is offered")
+    assert text.count("<svg xmlns") == 1
+    assert "uSv" not in text
+    other = {"visit": "visit 1", "question": "bone-level"}
+    assert "bone level" in browser.get("/light-box/visit", params=other).text
+
+
+def test_what_is_stated_is_weighed_and_shown_as_text(browser: TestClient) -> None:
+    text = browser.get("/light-box/visit", params={"visit": "visit 1", **STATED}).text
+    assert "Expose once more, right premolar" in text
+    assert "Ludlow et al. 2008" in text
+    assert "pain &lt;at&gt; 45" in text
+
+
+def test_a_visit_that_is_none_is_refused(browser: TestClient) -> None:
+    answer = browser.get("/light-box/visit", params={"visit": "no such"})
+    assert answer.status_code == 404
+    assert "No film on the light box is of the visit" in answer.text
