@@ -5,6 +5,7 @@ planned, and rated by UK 2020. Each line is kept as soon as it is done, and a ru
 goes on with the same file; an hour or two of one core:
 
     python -m benchmarks.films_for_questions --mouths 200 --processes 2 --out FILE
+    python -m builders.ratings_page best FILE
 
 """
 

@@ -5,7 +5,7 @@ as soon as it is done, and a run that was stopped goes on with the same file; wi
 twenty minutes of one core:
 
     python -m benchmarks.marked_films --films 500 --sets 10 --processes 2 --out FILE
-
+    python -m builders.ratings_page marked FILE
 
 ``--run`` draws other films: what is tuned is tuned on another run than the one that judges it.
 """
