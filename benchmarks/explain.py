@@ -1,12 +1,15 @@
-"""How well films of known exposures in held-out mouths are explained, and what that costs in time.
+r"""How well films of known exposures in unknown mouths are explained, and what that costs in time.
 
 ``python -m benchmarks.explain --films 48`` prints the tables of docs/explain-accuracy.md for a few
 dozen films, a minute or two on one core. With ``--out FILE`` each film is kept as a line of JSON as
 soon as it is explained; started again with the same file, a run that was stopped goes on. The whole
 run behind that page is
 
-    python -m benchmarks.explain --films 1008 --faults 160 --run 11 --processes 2 --out FILE
+    python -m benchmarks.explain --films 504 --crowns 504 --beyond 96 --faults 120 --run 12 \
+        --processes 2 --out FILE
     python -m builders.explain_accuracy FILE
+
+``--crowns`` films real crowns of a population, which needs the shared data.
 
 Reference for the estimate: the plain answer "the tube is where this operator's tube always is",
 that is no movement at all.
@@ -22,13 +25,15 @@ from pathlib import Path
 from bitewright.row_bands import Threads
 from trials.explained_films import (
     Case,
+    Kind,
     append_films,
     cases,
     explained_film,
     film_of,
     left_to_do,
-    of_run,
+    of_kind,
     read_films,
+    with_one_fault,
 )
 from trials.explained_tables import (
     direction_sentences,
@@ -36,6 +41,7 @@ from trials.explained_tables import (
     failures_table,
     faults_table,
     held_table,
+    kinds_table,
 )
 from trials.judged import estimated, explained
 
@@ -48,12 +54,15 @@ def main() -> None:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("--films", type=int, default=48)
+    parser.add_argument("--crowns", type=int, default=0)
+    parser.add_argument("--beyond", type=int, default=0)
     parser.add_argument("--faults", type=int, default=24)
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--run", type=int, default=1, help="number of the run: other mouths")
     parser.add_argument("--out", type=Path, help="where lines are kept, and read from if there")
     given = parser.parse_args()
-    wanted = cases(given.run, films=given.films, faults=given.faults)
+    films = {Kind.OUTLINES: given.films, Kind.CROWNS: given.crowns, Kind.BEYOND: given.beyond}
+    wanted = cases(given.run, films=films, faults=given.faults)
     with tempfile.TemporaryDirectory() as folder:
         path = given.out or Path(folder) / "explained.jsonl"
         left = left_to_do(wanted, read_films(path))
@@ -63,15 +72,14 @@ def main() -> None:
         ):
             append_films(file, pool.map(explained_film, left))
         every = read_films(path)
-    films, single = (of_run(every, single_faults=flag) for flag in (False, True))
-    for text in (
-        errors_table(films),
-        held_table(films),
-        direction_sentences(films),
-        failures_table(films),
-        faults_table(single),
-    ):
-        print(f"{text}\n")
+    print(kinds_table(every), end="\n\n")
+    for kind in (Kind.OUTLINES, Kind.CROWNS):
+        own = of_kind(every, kind)
+        for make in (errors_table, held_table, direction_sentences, failures_table):
+            if own:
+                print(f"{kind.value}\n{make(own)}\n")
+    if with_one_fault(every):
+        print(faults_table(with_one_fault(every)), end="\n\n")
     _print_times()
 
 
@@ -81,7 +89,7 @@ def _print_times() -> None:
     with ThreadPoolExecutor(2) as pool:
         threads = Threads(count=2, map=pool.map)
         for number in range(TIMED + 1):
-            _, film, generator = film_of(Case(run=5, number=number))
+            _, film, _, generator = film_of(Case(run=5, number=number))
             start = time.perf_counter()
             estimated(film)
             middle = time.perf_counter()

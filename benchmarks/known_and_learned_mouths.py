@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from bitewright.estimation.estimate import kind_of
+from bitewright.estimation.allowances import kind_of
 from bitewright.estimation.exposure_unknowns import NAMES
 from bitewright.estimation.mouth_belief import MouthBelief, population
 from bitewright.estimation.mouth_shapes import MouthShapes

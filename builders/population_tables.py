@@ -15,8 +15,7 @@ from numpy.typing import NDArray
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.population_table import forget_table
 from bitewright.mouth.standard_mouth import standard_mouth
-from bitewright.mouth.tooth_forms import tooth_form
-from trials.crown_forms import FIELDS, CrownForms, crown_forms
+from trials.crown_forms import FIELDS, crown_forms
 from trials.crown_population import FOLDER, PLACES, CrownPopulation, read_population
 from trials.population_contacts import mean_open_deg
 
@@ -207,7 +206,7 @@ def measured_crowns(
         scores = np.random.default_rng([SEED, code]).standard_normal((DRAWS, 30))
         mean = population.crowns_tooth(code, np.zeros((1, 30)))[0]
         samples.append(
-            _in_fields(code, crown_forms(code, population.crowns_tooth(code, scores), mean))
+            crown_forms(code, population.crowns_tooth(code, scores), mean).in_fields(code)
         )
     means = np.mean([each.mean(axis=0) for each in samples], axis=0)
     spread = np.mean([np.cov(_with_shares(each).T) for each in samples], axis=0)
@@ -226,28 +225,6 @@ def _crowns(crowns: MeasuredCrowns) -> list[str]:
         *(f"  [{', '.join(f'{value:.4f}' for value in way)}]," for way in crowns.directions),
         "]",
     ]
-
-
-def _in_fields(code: int, forms: CrownForms) -> Floats:
-    """Crowns (N, 7): width and breadth in mm, then the rest of `FIELDS`."""
-    shapes = tooth_form(code).cusps
-    forward = []
-    for side in (1.0, -1.0):
-        found = [name for name in forms.cusps_mm if side * shapes[name][1] > 0.0]
-        usual = np.mean([shapes[name][0] for name in found]) if found else 0.0
-        forward.append(forms.cusps_forward_mm(side) - usual * forms.md_mm)
-    if code % 10 <= 2:
-        forward = [0.0 * each for each in forward]
-    return np.column_stack(
-        [
-            forms.md_mm,
-            forms.bl_mm,
-            forms.mesial_flank_deg,
-            forms.distal_flank_deg,
-            forms.exponent - tooth_form(code).section_exponent,
-            *forward,
-        ]
-    )
 
 
 def _with_shares(crowns: Floats) -> Floats:

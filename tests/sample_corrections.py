@@ -106,6 +106,7 @@ def correction_of(needed: dict[Part, float], **changes: object) -> Correction:
         causes=causes or (nothing,),
         settling_marks=(),
         misfit=0.7,
+        strangeness=1.0,
         is_unlike=False,
         doubtful_marks=(),
         rim_radius_mm=RIM_RADIUS_MM,

@@ -74,6 +74,27 @@ class CrownForms:
         own = [place[:, 0] for place in self.cusps_mm.values() if side * place[:, 1].mean() > 0]
         return np.asarray(np.mean(own, axis=0)) if own else np.zeros(len(self.md_mm))
 
+    def in_fields(self, code: int) -> Floats:
+        """Crowns (N, 7) of a code: width and breadth in mm, then the rest of `FIELDS`."""
+        shapes = tooth_form(code).cusps
+        forward = []
+        for side in (1.0, -1.0):
+            found = [name for name in self.cusps_mm if side * shapes[name][1] > 0.0]
+            usual = np.mean([shapes[name][0] for name in found]) if found else 0.0
+            forward.append(self.cusps_forward_mm(side) - usual * self.md_mm)
+        if code % 10 <= 2:
+            forward = [0.0 * each for each in forward]
+        return np.column_stack(
+            [
+                self.md_mm,
+                self.bl_mm,
+                self.mesial_flank_deg,
+                self.distal_flank_deg,
+                self.exponent - tooth_form(code).section_exponent,
+                *forward,
+            ]
+        )
+
 
 def crown_forms(code: int, crowns_tooth: Floats, mean_tooth: Floats) -> CrownForms:
     """Forms of crowns (N, P, 3) of one kind; the mean one (P, 3) tells where to look for cusps."""
@@ -100,7 +121,7 @@ def cusp_places_mm(code: int, crowns_tooth: Floats, mean_tooth: Floats) -> dict[
 
     From the middle of each crown's extents, crowns set upright.
     """
-    upright = _lean(code).T
+    upright = upright_axes(code).T
     middles = 0.5 * (crowns_tooth.min(axis=1) + crowns_tooth.max(axis=1))
     middle = 0.5 * (mean_tooth.min(axis=0) + mean_tooth.max(axis=0))
     level = (crowns_tooth - middles[:, None]) @ upright
@@ -141,7 +162,7 @@ def fitted_section(reach_mm: Floats, start: Floats | None = None) -> Floats:
     return np.asarray(found.x)
 
 
-def _lean(code: int) -> Floats:
+def upright_axes(code: int) -> Floats:
     """Axes (3, 3; rows mesial, buccal, occlusal) of a tooth that leans as usual."""
     form = tooth_form(code)
     none = np.zeros(1)
@@ -189,4 +210,5 @@ __all__ = [
     "fitted_section",
     "outline_reach_mm",
     "section_reach_mm",
+    "upright_axes",
 ]

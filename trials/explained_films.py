@@ -5,8 +5,9 @@ whether its intervals held the truth. `benchmarks/explain.py` appends them, tabl
 """
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
+from enum import StrEnum
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -15,6 +16,7 @@ import numpy as np
 from bitewright.explanation.correction import CauseName, Part, Verdict
 from bitewright.mouth.mouth import Mouth
 from bitewright.quality.views import view
+from trials.crowned_films import crowned_view, shared_population
 from trials.judged import explained, judged
 from trials.known_films import (
     SINGLE_FAULTS,
@@ -24,20 +26,36 @@ from trials.known_films import (
     single_fault,
     strange_mouth,
 )
+from trials.needed_swing import OpenTogether, swing_judged
+from trials.scanned_films import scanned_film
 
 VIEWS = ("right-premolar", "right-molar", "right-premolar-vertical", "left-molar-vertical")
-SPREADS = (1.0, 1.3, 0.7)
+SPREADS = (1.0, 0.6)
+BEYOND = 2.0
 MISSING = (0.0, 0.2)
 FAULTS_RUN = 1000
 """Films with one fault are numbered as another run, by this much more."""
 
 
+class Kind(StrEnum):
+    """What is filmed.
+
+    A population's mouths as outlines, real crowns in the places of such mouths' teeth, and outlines
+    of mouths beyond the population.
+    """
+
+    OUTLINES = "outlines"
+    CROWNS = "crowns"
+    BEYOND = "beyond"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """One film of a run: which view, how wide a population, how many marks are missing."""
+    """One film of a run: what of, which view, how wide a population, how many marks are missing."""
 
     run: int
     number: int
+    kind: Kind = Kind.OUTLINES
     fault: str | None = None
 
     @property
@@ -48,6 +66,8 @@ class Case:
     @property
     def spread(self) -> float:
         """Spread of the mouth's population by turns."""
+        if self.kind is Kind.BEYOND:
+            return BEYOND
         return SPREADS[self.number // len(VIEWS) % len(SPREADS)]
 
     @property
@@ -60,84 +80,115 @@ class Case:
 class ExplainedFilm:
     """A case and how its explanation did; lengths and angles by part. [deg, mm]
 
-    ``true``, ``error`` and ``covered`` as in `Judged`. ``turned_deg``: mean size of the rotation of
-    the view's teeth. ``arch``: the curve the mouth stands on.
+    ``true``, ``error``, ``half`` and ``covered`` as in `Judged`; the swing that real crowns need is
+    that of `SwingJudged`, ``worst_error`` the error against its worst contact's. ``turned_deg``:
+    mean size of the rotation of the view's teeth. ``before_mm``, ``after_mm``: of real crowns, as
+    in `SwingJudged`.
     """
 
     run: int
     number: int
+    kind: Kind
     fault: str | None
     view: str
     spread: float
     missing: float
     true: dict[Part, float]
     error: dict[Part, float]
+    half: dict[Part, float]
     covered: dict[Part, bool]
     verdict: Verdict
     first_cause: CauseName
     marks: int
     misfit: float
+    is_unlike: bool
     turned_deg: float
-    arch: str
+    worst_error: float | None
+    before_mm: float | None
+    after_mm: float | None
 
     @property
     def case(self) -> Case:
         """The case it is of."""
-        return Case(run=self.run, number=self.number, fault=self.fault)
+        return Case(run=self.run, number=self.number, kind=self.kind, fault=self.fault)
 
 
-def cases(run: int, *, films: int, faults: int) -> list[Case]:
-    """Films of a run and, every so often among them, films with one fault."""
+def cases(run: int, *, films: Mapping[Kind, int], faults: int) -> list[Case]:
+    """Films of a run, each kind's among the others', and every so often one with one fault."""
     names = tuple(SINGLE_FAULTS)
-    plain = [Case(run=run, number=number) for number in range(films)]
-    single = [
-        Case(run=run + FAULTS_RUN, number=number, fault=names[number // len(VIEWS) % len(names)])
+    wanted = [
+        (number / count, Case(run=run, number=number, kind=kind))
+        for kind, count in films.items()
+        for number in range(count)
+    ]
+    wanted += [
+        (
+            number / faults,
+            Case(
+                run=run + FAULTS_RUN, number=number, fault=names[number // len(VIEWS) % len(names)]
+            ),
+        )
         for number in range(faults)
     ]
-    among = [case for pair in zip(plain, single, strict=False) for case in pair]
-    return [*among, *plain[len(single) :], *single[len(plain) :]]
+    return [case for _, case in sorted(wanted, key=lambda each: each[0])]
 
 
 def explained_film(case: Case) -> ExplainedFilm:
     """Make a film, explain it, judge that."""
-    mouth, film, generator = film_of(case)
-    found = judged(film, explained(film, generator))
+    mouth, film, at_best, generator = film_of(case)
+    said = explained(film, generator)
+    found = judged(film, said)
+    swing = None
+    if at_best is not None:
+        swing = swing_judged(film, said, at_best)
+        found.true[Part.SWING], found.error[Part.SWING] = swing.needed_deg, swing.error_deg
+        found.covered[Part.SWING] = swing.covered
     teeth = [mouth.teeth[code] for code in film.view.teeth if code in mouth.teeth]
     return ExplainedFilm(
         run=case.run,
         number=case.number,
+        kind=case.kind,
         fault=case.fault,
         view=case.view,
         spread=case.spread,
         missing=case.missing,
         true=found.true,
         error=found.error,
+        half=found.half,
         covered={part: bool(held) for part, held in found.covered.items()},
         verdict=found.verdict,
         first_cause=found.first_cause,
         marks=found.marks,
         misfit=found.misfit,
+        is_unlike=said.correction.is_unlike,
         turned_deg=float(np.mean([abs(tooth.rotation_deg) for tooth in teeth])),
-        arch=mouth.upper.curve.value,
+        worst_error=None if swing is None else swing.told_deg - swing.worst_needed_deg,
+        before_mm=None if swing is None else swing.before_mm,
+        after_mm=None if swing is None else swing.after_mm,
     )
 
 
-def film_of(case: Case) -> tuple[Mouth, KnownFilm, np.random.Generator]:
-    """A case's mouth, its film, and the generator as that leaves it."""
-    generator = np.random.default_rng([case.run, case.number])
+def film_of(case: Case) -> tuple[Mouth, KnownFilm, OpenTogether | None, np.random.Generator]:
+    """A case's mouth, its film, where real crowns are open, and the generator as that leaves it."""
+    generator = np.random.default_rng([case.run, case.number, list(Kind).index(case.kind)])
     mouth = strange_mouth(generator, spread=case.spread)
     usual, asked = Equipment.usual(), view(case.view)
+    if case.kind is Kind.CROWNS:
+        seed = int(generator.integers(2**31))
+        of = crowned_view(shared_population(), mouth, asked, usual, seed=seed)
+        film = scanned_film(of, generator, missing_share=case.missing)
+        return of.plan.station.outlines.mouth, film, of.open, generator
     if case.fault is None:
         film = known_film(mouth, asked, usual, generator, missing_share=case.missing)
     else:
         film = single_fault(case.fault, mouth, asked, usual, generator)
-    return mouth, film, generator
+    return mouth, film, None, generator
 
 
 def left_to_do(wanted: Iterable[Case], done: Iterable[ExplainedFilm]) -> list[Case]:
     """The cases of which there is no line yet."""
-    known = {(each.run, each.number) for each in done}
-    return [case for case in wanted if (case.run, case.number) not in known]
+    known = {(each.run, each.number, each.kind) for each in done}
+    return [case for case in wanted if (case.run, case.number, case.kind) not in known]
 
 
 def append_films(file: TextIO, films: Iterable[ExplainedFilm]) -> None:
@@ -151,12 +202,17 @@ def read_films(path: Path) -> list[ExplainedFilm]:
     """The films of a file, in the order of their cases; a line cut short at the end is left out."""
     lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
     found = list(_whole(lines))
-    return sorted(found, key=lambda each: (each.run, each.number))
+    return sorted(found, key=lambda each: (each.run, each.kind, each.number))
 
 
-def of_run(films: Sequence[ExplainedFilm], *, single_faults: bool) -> list[ExplainedFilm]:
-    """The films with one fault, or the others."""
-    return [each for each in films if (each.fault is not None) is single_faults]
+def of_kind(films: Sequence[ExplainedFilm], kind: Kind) -> list[ExplainedFilm]:
+    """The films of a kind, without those with one fault."""
+    return [each for each in films if each.kind is kind and each.fault is None]
+
+
+def with_one_fault(films: Sequence[ExplainedFilm]) -> list[ExplainedFilm]:
+    """The films with one fault."""
+    return [each for each in films if each.fault is not None]
 
 
 def _whole(lines: list[str]) -> Iterator[ExplainedFilm]:
@@ -171,9 +227,13 @@ def _whole(lines: list[str]) -> Iterator[ExplainedFilm]:
 def _film(entry: dict[str, Any]) -> ExplainedFilm:
     by_part = {
         name: {Part(part): value for part, value in entry[name].items()}
-        for name in ("true", "error", "covered")
+        for name in ("true", "error", "half", "covered")
     }
-    words = {"verdict": Verdict(entry["verdict"]), "first_cause": CauseName(entry["first_cause"])}
+    words = {
+        "kind": Kind(entry["kind"]),
+        "verdict": Verdict(entry["verdict"]),
+        "first_cause": CauseName(entry["first_cause"]),
+    }
     return ExplainedFilm(
         **{each.name: entry[each.name] for each in fields(ExplainedFilm)} | by_part | words
     )
@@ -183,11 +243,13 @@ __all__ = [
     "VIEWS",
     "Case",
     "ExplainedFilm",
+    "Kind",
     "append_films",
     "cases",
     "explained_film",
     "film_of",
     "left_to_do",
-    "of_run",
+    "of_kind",
     "read_films",
+    "with_one_fault",
 ]

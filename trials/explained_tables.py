@@ -9,7 +9,7 @@ import numpy as np
 from bitewright.explanation.correction import Part, Verdict, unit_of
 from bitewright.explanation.known_accuracy import view_kind
 from bitewright.quality.views import view
-from trials.explained_films import VIEWS, ExplainedFilm
+from trials.explained_films import VIEWS, ExplainedFilm, Kind, of_kind
 from trials.known_films import SINGLE_FAULTS
 
 SHOWN = (Part.SWING, Part.VERTICAL, Part.FORWARD, Part.HEIGHT)
@@ -24,7 +24,7 @@ PART_WORDS = {
     Part.CLOSURE: "teeth closing",
 }
 UNIT_WORDS = {"deg": "degrees", "mm": "mm"}
-SPREAD_WORDS = {1.0: "spreads as believed", 1.3: "30% wider", 0.7: "30% narrower"}
+SPREAD_WORDS = {1.0: "as irregular as the source's people", 0.6: "calmer"}
 MISSING_WORDS = {0.0: "all marks", 0.2: "20% missing"}
 TURNED_MUCH_DEG = 5.0
 
@@ -68,6 +68,41 @@ def errors_table(films: Films) -> str:
             unit = f" [{UNIT_WORDS[unit_of(part)]}]" if own is films else ""
             head = f" {label} ({len(own)})" if place == 0 else ""
             lines.append(errors_row(head, f"{PART_WORDS[part]}{unit}", part_errors(own, part)))
+    return "\n".join(lines)
+
+
+KIND_WORDS = {
+    Kind.OUTLINES: "outlines",
+    Kind.CROWNS: "real crowns",
+    Kind.BEYOND: "outlines, spreads doubled",
+}
+
+
+def kinds_table(every: Films) -> str:
+    """The swing by what was filmed, and how often a direction alone was told."""
+    heads = ("films of", "films", "median error", "90th percentile", "direction right")
+    more = (
+        "interval holds the truth",
+        "interval's width, median",
+        "direction alone",
+        "cannot tell",
+    )
+    lines = [f"| {' | '.join((*heads, *more))} |", "| --- " * 9 + "|"]
+    for kind, label in KIND_WORDS.items():
+        for spread in (None, *SPREAD_WORDS):
+            own = [each for each in of_kind(every, kind) if spread in (None, each.spread)]
+            if not own:
+                continue
+            found = part_errors(own, Part.SWING)
+            wide = 2.0 * float(np.median([each.half[Part.SWING] for each in own]))
+            needing = [each for each in own if abs(each.true[Part.SWING]) > TURNED_MUCH_DEG]
+            name = label if spread is None else f"{label}, {SPREAD_WORDS[spread]}"
+            lines.append(
+                f"| {name} | {len(own)} | {found.median:.2f} | {found.ninth_tenth:.2f} | "
+                f"{_share(map(_same_way, needing))} | {found.held:.1%} | {wide:.1f} | "
+                f"{_share(each.is_unlike for each in own)} | "
+                f"{_share(not _could_tell(each) for each in own)} |"
+            )
     return "\n".join(lines)
 
 
@@ -148,11 +183,7 @@ def failures_table(films: Films) -> str:
         ordered = sorted(films, key=quantity)
         shares = [_share(_fails(ordered[k]) for k in third) for third in thirds]
         lines.append(f"| {name} | {' | '.join(shares)} |")
-    arches = [
-        f"{_share(_fails(each) for each in films if each.arch == arch)} on {arch} arches"
-        for arch in ("polynomial", "beta")
-    ]
-    return "\n".join([*lines, "", f"By the arch's equation: {' and '.join(arches)}."])
+    return "\n".join(lines)
 
 
 def faults_table(films: Films) -> str:
@@ -201,5 +232,6 @@ __all__ = [
     "failures_table",
     "faults_table",
     "held_table",
+    "kinds_table",
     "part_errors",
 ]

@@ -25,11 +25,13 @@ class Judged:
     """One explanation beside the truth; lengths and angles by part. [deg, mm]
 
     ``true`` is the movement from the film's exposure to the planner's best one for the true mouth,
-    ``error`` what the explanation said less that, ``covered`` whether its interval held it.
+    ``error`` what the explanation said less that, ``half`` half its interval's width, ``covered``
+    whether that held it.
     """
 
     true: dict[Part, float]
     error: dict[Part, float]
+    half: dict[Part, float]
     covered: dict[Part, bool]
     verdict: Verdict
     first_cause: CauseName
@@ -71,10 +73,11 @@ def judged(film: KnownFilm, said: Explanation) -> Judged:
     return Judged(
         true=true,
         error={part: needed[part].value - true[part] for part in Part},
+        half={part: 0.5 * (needed[part].high - needed[part].low) for part in Part},
         covered={part: needed[part].low <= true[part] <= needed[part].high for part in Part},
         verdict=said.correction.verdict,
         first_cause=said.correction.causes[0].name,
-        marks=len(said.estimate.residuals_sd),
+        marks=len(said.estimate.left_out[0].off_sd),
         misfit=said.correction.misfit,
     )
 

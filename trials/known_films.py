@@ -1,8 +1,8 @@
 """Films of known exposures in mouths nobody estimated: what estimates are judged on.
 
-The mouths differ from the population the estimator believes in: both sides are unlike, half of
-them stand on arches of another curve, cusps and bone lie off their usual places by long-tailed
-amounts, spreads may be wider or narrower. Marks carry noise, a wrong pixel size, and gaps.
+The mouths differ from those the estimator believes in: both sides are unlike, arches lie askew,
+teeth settle against each other, cusps and bone lie off their usual places by long-tailed amounts.
+Marks carry noise, a wrong pixel size, and gaps.
 """
 
 from dataclasses import dataclass, replace
@@ -26,8 +26,10 @@ from bitewright.exposing.targets import Targets, targets
 from bitewright.marking.marked_landmarks import landmarks_from_marks
 from bitewright.marking.marks import MarkedFilm, MarkStatus
 from bitewright.marking.simulated_marker import marked_by_simulation
-from bitewright.mouth.mouth import ArchForm, CurveKind, Mouth, Tooth
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.population_mouth import Regularity, population_mouth
+from bitewright.mouth.settled_teeth import with_settled_teeth
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
@@ -51,14 +53,6 @@ SLIPS = {
 """Standard deviations of the receptor's place about the best one. Our choice."""
 
 LINGUAL_MM, VERTICAL_DEG = 1.5, 5.0
-
-UNLIKE = {
-    "rotation_deg": 2.0,
-    "tip_deg": 1.5,
-    "torque_deg": 1.5,
-    "out_of_line_mm": 0.2,
-}
-"""How much each tooth of either side differs on its own besides. Our choice."""
 
 OFF_MM = {"cusp": 0.2, "cej": 0.2, "crest": 0.15}
 """How far points lie off, along each axis: this times a t of four degrees of freedom."""
@@ -97,14 +91,19 @@ class KnownFilm:
 
 
 def strange_mouth(generator: np.random.Generator, *, spread: float = 1.0) -> Mouth:
-    """A mouth with terms the population does not have; ``spread`` widens or narrows the rest."""
+    """A mouth drawn from a population with terms the estimator's own does not have.
+
+    Its sides differ, its arches lie askew, teeth stand out with heavy tails and settle against each
+    other. ``spread``: a `Regularity`'s, 1 as the source's people and 0.6 calmer; or 2 for a mouth
+    beyond the population, every spread doubled, which the estimator's own directions make.
+    """
+    if spread in {each.value for each in Regularity}:
+        seed = int(generator.integers(2**31))
+        mouth = population_mouth(seed, regularity=Regularity(spread), may_lack_teeth=False)
+        return replace(mouth, name="held-out mouth")
     along = directions()
     mouth = moved(mean_mouth(), spread * generator.standard_normal(len(along)), along)
-    teeth = {code: _unlike(tooth, generator) for code, tooth in mouth.teeth.items()}
-    mouth = replace(mouth, name="held-out mouth", teeth=teeth)
-    if generator.random() < 0.5:
-        mouth = replace(mouth, upper=_beta(mouth.upper), lower=_beta(mouth.lower))
-    return mouth
+    return replace(with_settled_teeth(mouth, mean_mouth()), name="held-out mouth")
 
 
 def known_film(
@@ -281,30 +280,6 @@ def marked_landmarks(
         best=best,
         film=film,
         landmarks=landmarks_from_marks(film, view, pixel_mm=PIXEL_MM, receptor=at.receptor),
-    )
-
-
-def _unlike(tooth: Tooth, generator: np.random.Generator) -> Tooth:
-    moves = {
-        name: getattr(tooth, name) + generator.normal(0.0, spread)
-        for name, spread in UNLIKE.items()
-    }
-    wider = 1.0 + generator.normal(0.0, 0.015)
-    return replace(
-        tooth,
-        **moves,
-        md_crown_mm=tooth.md_crown_mm * wider,
-        md_cervix_mm=tooth.md_cervix_mm * wider,
-    )
-
-
-def _beta(form: ArchForm) -> ArchForm:
-    """The beta arch of about the same size, without a form of its own."""
-    return replace(
-        form,
-        curve=CurveKind.BETA,
-        width_mm=min(form.width_mm + 4.0, 90.0),
-        depth_mm=min(form.depth_mm + 9.0, 70.0),
     )
 
 

@@ -1,7 +1,8 @@
-"""The swing that contacts alone ask for, and how explanations of films are scored by it.
+"""The swing that other anatomy than outlines asks for, and how explanations are scored by it.
 
-The planner weighs a view's every criterion for outlines; of other anatomy only the contacts are
-known. So the swing needed is here the one to where the worst of them overlaps least above its own.
+Of such anatomy the contacts alone are known. The swing needed leads to where the planner's own
+measure is best, the contacts being that anatomy's and all else the outlines'; beside it stands the
+swing to where the worst contact overlaps least above its own least, which asks no planner.
 """
 
 from collections.abc import Sequence
@@ -15,8 +16,9 @@ from bitewright.explanation.correction import Part, Verdict
 from bitewright.explanation.explain import Explanation
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed
-from bitewright.planning.best_aim import Plan
+from bitewright.planning.best_aim import Plan, setting_cost
 from bitewright.quality.predicted import asked, predict
+from bitewright.quality.rating import rate
 from trials.known_films import KnownFilm
 
 Floats = NDArray[np.float64]
@@ -42,11 +44,14 @@ class OpenTogether:
         Overlap of the worst contact above its own least.
     least_mm : tuple of C float
         The least overlap of each contact, wherever that is; negative is a space.
+    planned_deg : float or None
+        Where the planner's measure is best; None where it was not asked.
     """
 
     azimuths_deg: Floats
     worst_mm: Floats
     least_mm: tuple[float, ...]
+    planned_deg: float | None = None
 
     @classmethod
     def of(cls, azimuths_deg: Floats, overlaps_mm: Floats) -> "OpenTogether":
@@ -73,6 +78,11 @@ class OpenTogether:
         """Where the worst contact overlaps least above its own. [deg]"""
         return float(self.azimuths_deg[self.worst_mm.argmin()])
 
+    @property
+    def best_deg(self) -> float:
+        """Where the planner's measure is best, or else where the worst contact is. [deg]"""
+        return self.azimuth_deg if self.planned_deg is None else self.planned_deg
+
     def beyond_best_mm(self, azimuth_deg: float) -> float:
         """How much more the worst contact overlaps there than at best. [mm]"""
         here = float(np.interp(azimuth_deg, self.azimuths_deg, self.worst_mm))
@@ -84,6 +94,30 @@ def swung(plan: Plan, azimuths_deg: Floats) -> Exposures:
     ring = plan.setting.ring_offset_deg + azimuths_deg - azimuth_deg(plan, plan.exposure)
     aim = Aim(ring_offset_deg=ring, vertical_deg=plan.setting.vertical_deg)
     return aimed(plan.station, plan.exposure.seat, aim)
+
+
+def planned_azimuth_deg(plan: Plan, pairs: Sequence[tuple[int, int]], overlaps_mm: Floats) -> float:
+    """Where the planner would swing a plan's tube, were its contacts these; all else stays. [deg]
+
+    Parameters
+    ----------
+    plan : Plan
+    pairs : sequence of C pairs
+    overlaps_mm : (A, C) float array
+        At `TUBES_DEG`. Crowns that reach into one another at best count from there. [mm]
+    """
+    exposures = swung(plan, TUBES_DEG)
+    outlined = predict(exposures, asked(plan.view, plan.station)).measurements
+    overlap = outlined.overlap_mm.copy()
+    for own, pair in zip(overlaps_mm.T, pairs, strict=True):
+        overlap[:, outlined.wanted.contacts.index(pair)] = own - max(float(own.min()), 0.0)
+    rating = rate(replace(outlined, overlap_mm=overlap))
+    cost = np.log(setting_cost(replace(plan.prediction, rating=rating), exposures))
+    k = int(np.clip(cost.argmin(), 1, len(cost) - 2))
+    below, here, above = cost[k - 1 : k + 2]
+    bend = below - 2.0 * here + above
+    shift = 0.5 * (below - above) / bend if np.isfinite(bend) and bend > 0.0 else 0.0
+    return float(TUBES_DEG[k] + np.clip(shift, -1.0, 1.0) * (TUBES_DEG[1] - TUBES_DEG[0]))
 
 
 def azimuth_deg(plan: Plan, exposure: Exposures) -> float:
@@ -121,13 +155,16 @@ def _feature(name: str) -> str:
 class SwingJudged:
     """The swing an explanation told beside the one needed. [deg]
 
+    ``worst_needed_deg`` and ``worst_covered``: by the worst contact alone.
     ``before_mm``, ``after_mm``: how much more the worst contact overlaps than at best, with the
     tube as it was and swung as told. ``is_unlike``: told as a direction alone.
     """
 
     needed_deg: float
+    worst_needed_deg: float
     told_deg: float
     covered: bool
+    worst_covered: bool
     verdict: Verdict
     is_unlike: bool
     before_mm: float
@@ -142,12 +179,15 @@ class SwingJudged:
 def swing_judged(film: KnownFilm, said: Explanation, at_best: OpenTogether) -> SwingJudged:
     """Set the swing told beside that from the film's tube to where the contacts are open."""
     now = azimuth_deg(film.best, film.exposure)
-    needed = at_best.azimuth_deg - now
+    worst = at_best.azimuth_deg - now
+    needed = at_best.best_deg - now
     told = said.correction.of(Part.SWING).needed
     return SwingJudged(
         needed_deg=needed,
+        worst_needed_deg=worst,
         told_deg=told.value,
         covered=told.low <= needed <= told.high,
+        worst_covered=told.low <= worst <= told.high,
         verdict=said.correction.verdict,
         is_unlike=said.correction.is_unlike,
         before_mm=at_best.beyond_best_mm(now),
@@ -159,7 +199,8 @@ def swing_judged(film: KnownFilm, said: Explanation, at_best: OpenTogether) -> S
 class SwingScore:
     """Swings of n films. Shares are NaN where there is no film to take them of.
 
-    ``mean_deg`` keeps the sign: positive where too much to the front is told.
+    ``worst_...`` by the worst contact alone; ``mean_deg`` keeps the sign: positive where too much
+    to the front is told.
     """
 
     n: int
@@ -168,6 +209,8 @@ class SwingScore:
     mean_deg: float
     right_share: float
     covered_share: float
+    worst_median_deg: float
+    worst_covered_share: float
     cannot_tell_share: float
     unlike_share: float
     before_mm: float
@@ -187,6 +230,10 @@ class SwingScore:
             mean_deg=float(error.mean()),
             right_share=float(np.mean(right)) if right else float("nan"),
             covered_share=float(np.mean([each.covered for each in judged])),
+            worst_median_deg=float(
+                np.median([abs(each.told_deg - each.worst_needed_deg) for each in judged])
+            ),
+            worst_covered_share=float(np.mean([each.worst_covered for each in judged])),
             cannot_tell_share=float(np.mean(cannot)),
             unlike_share=float(np.mean([each.is_unlike for each in judged])),
             before_mm=float(np.median([each.before_mm for each in judged])),
@@ -200,6 +247,7 @@ __all__ = [
     "SwingJudged",
     "SwingScore",
     "azimuth_deg",
+    "planned_azimuth_deg",
     "swing_judged",
     "swung",
     "without_marks",

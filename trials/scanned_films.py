@@ -23,7 +23,13 @@ from bitewright.space import ClosedMesh
 from bitewright.space import Pose as Movement
 from trials.known_films import Equipment, KnownFilm, marked_landmarks, slipped
 from trials.mouth_like import mouth_like
-from trials.needed_swing import TUBES_DEG, OpenTogether, azimuth_deg, swung
+from trials.needed_swing import (
+    TUBES_DEG,
+    OpenTogether,
+    azimuth_deg,
+    planned_azimuth_deg,
+    swung,
+)
 from trials.project_meshes import (
     MeshTargets,
     mesh_overlaps_mm,
@@ -93,15 +99,29 @@ def scanned_view(
     at = station(outlines, view.region, equipment.receptor, equipment.holder, equipment.tube)
     plan = best_aim(view, at)
     of = mesh_targets(like_outlines(teeth, outlines, jaws_related=jaws_related), view.region)
+    return meshes_in_view(plan, of, leaving_out=leaving_out)
+
+
+def meshes_in_view(plan: Plan, of: MeshTargets, *, leaving_out: Sequence[Pair] = ()) -> ScannedView:
+    """Find where the contacts of meshes are open from a plan's receptor."""
+    view = plan.view
     pairs = tuple(
         pair for pair in view.pairs(view.contacts) if pair in of.pairs and pair not in leaving_out
     )
     overlap = mesh_overlaps_mm(swung(plan, TUBES_DEG), of, pairs)
-    return ScannedView(plan=plan, targets=of, pairs=pairs, open=OpenTogether.of(TUBES_DEG, overlap))
+    together = OpenTogether.of(TUBES_DEG, overlap)
+    planned = planned_azimuth_deg(plan, pairs, overlap)
+    return ScannedView(
+        plan=plan, targets=of, pairs=pairs, open=replace(together, planned_deg=planned)
+    )
 
 
 def scanned_film(
-    of: ScannedView, generator: np.random.Generator, *, touching: bool = False
+    of: ScannedView,
+    generator: np.random.Generator,
+    *,
+    touching: bool = False,
+    missing_share: float = 0.0,
 ) -> KnownFilm:
     """Slip from where the contacts are open, take the film of the meshes and mark it.
 
@@ -109,13 +129,21 @@ def scanned_film(
     the meshes reach into one another or stand apart: for finding out what that does.
     """
     plan = of.plan
-    off = of.open.azimuth_deg - azimuth_deg(plan, plan.exposure)
+    off = of.open.best_deg - azimuth_deg(plan, plan.exposure)
     aim = replace(plan.setting, ring_offset_deg=plan.setting.ring_offset_deg + off)
     exposure = slipped(replace(plan, setting=aim), generator)
     landmarks = project_meshes(exposure, of.targets)
     if touching:
         landmarks = _touching(landmarks, of)
-    return marked_landmarks(plan.view, plan.station, exposure, plan, landmarks, generator)
+    return marked_landmarks(
+        plan.view,
+        plan.station,
+        exposure,
+        plan,
+        landmarks,
+        generator,
+        missing_share=missing_share,
+    )
 
 
 def _touching(landmarks: Landmarks, of: ScannedView) -> Landmarks:
@@ -144,4 +172,4 @@ def _mesh_reference(teeth: ScannedTeeth, code: int) -> Floats:
     return np.array([*box_middle(teeth.crown_points(code))[:2], highest])
 
 
-__all__ = ["ScannedView", "like_outlines", "scanned_film", "scanned_view"]
+__all__ = ["ScannedView", "like_outlines", "meshes_in_view", "scanned_film", "scanned_view"]

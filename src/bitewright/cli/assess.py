@@ -47,6 +47,14 @@ def assess_command(
         list[Path] | None,
         typer.Option(help="Marks of another film of this visit; may be given several times."),
     ] = None,
+    rim_flush: Annotated[
+        bool | None,
+        typer.Option(
+            "--rim-flush/--rim-off",
+            help="Whether the tube's rim stood flush with the holder's ring, if somebody looked.",
+            show_default=False,
+        ),
+    ] = None,
     drawing: Annotated[
         Path | None, typer.Option(help="Draw the movement that mends it here (.png or .svg).")
     ] = None,
@@ -92,6 +100,7 @@ def assess_command(
             mouth=None if mouth is None else mouth_from(mouth),
             belief=None if belief is None else read_belief(belief),
             also=tuple(read_taken_film(each, known) for each in also or ()),
+            rim_flush=rim_flush,
         )
         answer = explain_film(answer, beside)
     written = write_assessment(answer, film, files)

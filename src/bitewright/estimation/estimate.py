@@ -19,35 +19,36 @@ from bitewright.estimation.exposure_unknowns import (
     exposures_at,
     usual_unknowns,
 )
+from bitewright.estimation.left_out import MarksLeftOut, marks_left_out
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.estimation.mouth_shapes import MouthShapes
+from bitewright.estimation.seen_marks import SeenMarks
 from bitewright.exposing.exposure import Station
-from bitewright.exposing.landmarks import Landmarks, Status
+from bitewright.exposing.landmarks import Landmarks
 from bitewright.exposing.project import project_shapes
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
-ALLOWANCE_MM = {
-    "outline": (0.06, 1.0),
-    "cej": (0.30, 0.30),
-    "crest": (0.25, 0.25),
-    "cusp": (0.30, 0.30),
-}
-"""What a real tooth's structure may lie from the model's, along and across the row of teeth.
-
-Our choice. An outline's height is hardly used: a person marks an overlap where it is widest or
-where it is clearest.
-"""
-
-OUTSIDE_SD_MM = 0.6
-"""How far inside a landmark said to be off the image may be projected. Our choice."""
-
 STARTS_DEG = (-12.0, 0.0, 12.0)
 """Tube directions from which the search starts, about the prior's. Our choice."""
 
-ROUNDS = 8
-REFINEMENTS = 4
+ROUNDS, REFINEMENTS, FOLLOWED = 8, 3, 3
+"""Rounds of the rough search; times that the mouth's slopes are taken anew; rounds each. Our
+choice."""
+
+TOLD = 0.5
+"""Share of a way's spread that marks take off, from which its amount counts. Our choice."""
+
+APART_DEG = 3.0
+"""Of two solutions some film's tube stands this far apart. Our choice."""
+
+HOPELESS = 25.0
+"""A cost so much above the best's is not followed. Our choice."""
+
+ENOUGH, REFINED = 0.1, 0.3
+"""A round, and a refinement, after which the cost fell by less is the last. Our choice."""
+
 MOUTH_STEP_SD = 0.3
 """Over which slopes by the mouth are differenced. Our choice."""
 
@@ -78,10 +79,13 @@ class Estimate:
         The mouth, in standard deviations along its directions; empty for a known mouth.
     covariance : (10F + N, 10F + N) float array
     misfit : float
-        Sum of squares of the marks' residuals over what is expected of it once exposure and mouth
-        have taken up their share; about 1 for marks and mouths as they are assumed.
-    residuals_sd : dict of landmark name to float
-        How many standard deviations each mark of the first film lies off the estimate.
+        Squares of the marks' residuals and of the mouth's amounts over what is expected of them
+        once the exposure has taken up its share; about 1 for marks and mouths as assumed.
+    strangeness : float
+        How far the mouth lies from the prior's middle in the ways that the marks tell, squared, a
+        way; about 1 for mouths of the prior's spread, 4 where they differ twice as much.
+    left_out : tuple of F MarksLeftOut
+        What all other marks of each film say of each.
     solutions : tuple of Solution
         Separate local bests with their shares, the best first.
     """
@@ -92,7 +96,8 @@ class Estimate:
     amounts: Floats
     covariance: Floats
     misfit: float
-    residuals_sd: dict[str, float]
+    strangeness: float
+    left_out: tuple[MarksLeftOut, ...]
     solutions: tuple["Solution", ...]
 
     def belief(self, before: MouthBelief) -> MouthBelief:
@@ -125,10 +130,11 @@ def estimate(
 ) -> Estimate:
     """Estimate exposures and mouth from marked films of one side.
 
-    Our model: marks normal about the projection, with an allowance for what shapes leave out; the
-    mouth normal about the population's mean (`mouth_prior`), the exposure about a careful hand's
-    (`exposure_unknowns`). The best fit by Gauss-Newton steps, halved while they do not help, from
-    several starts; the spread about each local best by Laplace's approximation.
+    Our model: marks about the projection with Student's tails, with an allowance for what shapes
+    leave out (`allowances`); the mouth normal about the population's mean (`mouth_prior`), the
+    exposure about a careful hand's (`exposure_unknowns`). The best fit by Gauss-Newton steps,
+    halved while they do not help, from several starts; the spread about each by Laplace's
+    approximation.
 
     Parameters
     ----------
@@ -166,99 +172,149 @@ class _Fit:
         if belief:
             precision[self.count :, self.count :] = np.linalg.inv(belief.covariance)
         self.precision = precision
-        self.seen = [_Seen.of(film.landmarks, shapes.targets.names) for film in films]
+        self.plain = [SeenMarks.of(film.landmarks, shapes.targets.names) for film in films]
+        self.seen = list(self.plain)
 
     def solved(self) -> Estimate:
-        starts = [self._descended(self._start(azimuth), ROUNDS) for azimuth in STARTS_DEG]
-        starts.sort(key=lambda pair: pair[1])
-        kept = _separate(starts)
+        starts = [self._descended(self._start(azimuth)) for azimuth in STARTS_DEG]
+        starts.sort(key=lambda found: found.cost)
         solutions = []
-        for state, _ in kept:
-            refined, cost, jacobian = self._refined(state)
-            covariance: Floats = np.asarray(np.linalg.inv(jacobian.T @ jacobian + self.precision))
-            solutions.append((refined, covariance, cost, self._left_free(jacobian, covariance)))
-        solutions.sort(key=lambda each: each[2])
-        least, left = solutions[0][2:]
-        weights = np.array(
-            [
-                np.exp(-0.5 * (cost - least)) * np.sqrt(np.linalg.det(_scaled(cov)))
-                for _, cov, cost, _ in solutions
-            ]
-        )
-        weights /= weights.sum()
-        best = solutions[0][0]
-        residuals = self._residuals(best)
+        for each in _separate(starts, len(self.films)):
+            found, slopes = self._refined(each)
+            self.seen = found.seen
+            jacobian = self._jacobian(found.state, slopes)
+            covariance = np.asarray(np.linalg.inv(jacobian.T @ jacobian + self.precision))
+            likely = 0.5 * (float(np.linalg.slogdet(covariance)[1]) - found.cost)
+            solutions.append((likely, found, covariance, jacobian))
+        solutions.sort(key=lambda each: -each[0])
+        shares = np.exp(np.array([each[0] - solutions[0][0] for each in solutions]))
+        shares /= shares.sum()
+        _, best, covariance, jacobian = solutions[0]
+        state = best.state
         return Estimate(
             films=self.films,
-            shapes=self.shapes.rebuilt_at(best[self.count :], self.films[0].station.region)
+            shapes=self.shapes.rebuilt_at(state[self.count :], self.films[0].station.region)
             if len(self.shapes.along)
             else self.shapes,
-            unknowns=best[: self.count].reshape(len(self.films), -1),
-            amounts=best[self.count :],
-            covariance=solutions[0][1],
-            misfit=float((np.concatenate(residuals) ** 2).sum() / max(left, 1.0)),
-            residuals_sd=self.seen[0].by_name(residuals[0]),
+            unknowns=state[: self.count].reshape(len(self.films), -1),
+            amounts=state[self.count :],
+            covariance=covariance,
+            misfit=self._misfit(best, covariance),
+            strangeness=self._strangeness(best, covariance),
+            left_out=self._left_out(best, jacobian),
             solutions=tuple(
-                Solution(state, covariance, cost, float(share))
-                for (state, covariance, cost, _), share in zip(solutions, weights, strict=True)
+                Solution(each.state, own, each.cost, float(share))
+                for (_, each, own, _), share in zip(solutions, shares, strict=True)
             ),
         )
 
-    def _left_free(self, jacobian: Floats, covariance: Floats) -> float:
-        """Expected squares of the seen marks' residuals, once the state has taken up its share.
+    def _strangeness(self, found: "_Found", covariance: Floats) -> float:
+        """Mean square of what is learned of the mouth, over what the prior lets one expect.
 
-        Our model: linear about the solution, marks and prior as they are assumed to be.
+        Of those ways alone of which marks tell more than `TOLD`. Our model: linear and normal, so
+        that what is learned has the prior's covariance less what is left (textbook algebra).
         """
-        seen = np.concatenate([np.arange(each.size) < len(each.points) for each in self.seen])
-        taken_up = np.einsum("ms,st,mt->m", jacobian, covariance, jacobian)
-        return float((1.0 - taken_up)[seen].sum())
+        at = slice(self.count, None)
+        root = np.linalg.cholesky(self.precision[at, at])
+        away = root.T @ (found.state - self.prior_mean)[at]
+        told, ways = np.linalg.eigh(np.eye(len(away)) - root.T @ covariance[at, at] @ root)
+        well = told > TOLD
+        if not well.any():
+            return 1.0
+        return float(np.mean((ways[:, well].T @ away) ** 2 / told[well]))
+
+    def _left_out(self, found: "_Found", jacobian: Floats) -> tuple[MarksLeftOut, ...]:
+        """Each film's marks beside what its others say."""
+        prior: Floats = np.asarray(np.linalg.inv(self.precision))
+        away = found.state - self.prior_mean
+        ends = np.cumsum([each.size for each in found.seen])
+        slopes = [
+            jacobian[end - each.size : end] for each, end in zip(found.seen, ends, strict=True)
+        ]
+        every = zip(found.seen, found.residuals, slopes, self.films, strict=True)
+        return tuple(
+            marks_left_out(seen, left, steep, away, prior, film.landmarks.front_sign)
+            for seen, left, steep, film in every
+        )
+
+    def _misfit(self, found: "_Found", covariance: Floats) -> float:
+        """Squares of marks and mouth over what is expected of them, none weighing less.
+
+        Our model: linear about the solution and normal. Marks, mouth and exposures' prior together
+        come to as many as marks have coordinates; the exposures' part is what they take up.
+        """
+        self.seen = [each.weighted(np.ones(len(each.points))) for each in found.seen]
+        away = (found.state - self.prior_mean)[self.count :]
+        mouth = float(away @ self.precision[self.count :, self.count :] @ away)
+        squares = sum(float(r @ r) for r in self._residuals(found.state))
+        at = slice(0, self.count)
+        taken_up = self.count - float(np.trace(self.precision[at, at] @ covariance[at, at]))
+        expected = sum(len(each.points) for each in self.seen) - taken_up
+        return (squares + mouth) / max(expected, 1.0)
 
     def _start(self, azimuth: float) -> Floats:
         state = self.prior_mean.copy()
         state[: self.count].reshape(len(self.films), -1)[:, NAMES.index("azimuth_deg")] += azimuth
         return state
 
-    def _descended(self, state: Floats, rounds: int) -> tuple[Floats, float]:
+    def _descended(self, state: Floats) -> "_Found":
         """Rough descent: the mouth's slopes are taken once, the exposure's anew in each round."""
-        mouth_slopes = self._mouth_slopes(state)
+        self.seen = list(self.plain)
         residuals = self._residuals(state)
-        cost = self._cost(state, residuals)
-        for _ in range(rounds):
-            state, cost, residuals, moved = self._step(state, cost, residuals, mouth_slopes)
-            if not moved:
-                break
-        return state, cost
+        found = _Found(state, self._cost(state, residuals), self.seen, residuals)
+        return self._followed(found, self._mouth_slopes(state), ROUNDS)[0]
 
-    def _refined(self, state: Floats) -> tuple[Floats, float, Floats]:
-        residuals = self._residuals(state)
-        cost = self._cost(state, residuals)
+    def _refined(self, found: "_Found") -> tuple["_Found", list[Floats]]:
+        """To the end, the mouth's slopes taken anew; with these, as they are there."""
         for _ in range(REFINEMENTS):
-            before = cost
-            slopes = self._mouth_slopes(state)
-            state, cost, residuals, moved = self._step(state, cost, residuals, slopes)
-            if not moved or before - cost < 0.05:
+            before = found.cost
+            self.seen = found.seen
+            found, slopes = self._followed(found, self._mouth_slopes(found.state), FOLLOWED)
+            if before - found.cost < REFINED:
                 break
-        return state, cost, self._jacobian(state, self._mouth_slopes(state))
+        return found, slopes
 
-    def _step(
-        self, state: Floats, cost: float, residuals: list[Floats], mouth_slopes: list[Floats]
-    ) -> tuple[Floats, float, list[Floats], bool]:
+    def _followed(
+        self, found: "_Found", slopes: list[Floats], rounds: int
+    ) -> tuple["_Found", list[Floats]]:
+        """Some rounds of weighing marks and stepping, along slopes of the mouth."""
+        for _ in range(rounds):
+            before = found.cost
+            found, slopes = self._weighed(found, slopes)
+            found = self._step(found, slopes)
+            if before - found.cost < ENOUGH:
+                break
+        return found, slopes
+
+    def _weighed(self, found: "_Found", slopes: list[Floats]) -> tuple["_Found", list[Floats]]:
+        """Marks weighed anew by how far they lie off; residuals and slopes whitened by the same."""
+        old = found.seen
+        self.seen = [each.reweighted(left) for each, left in zip(old, found.residuals, strict=True)]
+        turns = [new.turned_from(was) for new, was in zip(self.seen, old, strict=True)]
+        residuals = [turn(left) for turn, left in zip(turns, found.residuals, strict=True)]
+        turned = [turn(slope) for turn, slope in zip(turns, slopes, strict=True)]
+        cost = self._cost(found.state, residuals)
+        return _Found(found.state, cost, self.seen, residuals), turned
+
+    def _step(self, found: "_Found", mouth_slopes: list[Floats]) -> "_Found":
         self.begin("the exposure and mouth that left these marks")
+        state = found.state
         jacobian = self._jacobian(state, mouth_slopes)
         away = self.prior_mean - state
-        gradient = jacobian.T @ np.concatenate(residuals) + self.precision @ away
+        gradient = jacobian.T @ np.concatenate(found.residuals) + self.precision @ away
         step = np.linalg.solve(jacobian.T @ jacobian + self.precision, gradient)
         for share in (1.0, 0.5, 0.25, 0.1):
             tried = state + share * step
-            found = self._residuals(tried)
-            new = self._cost(tried, found)
-            if new < cost:
-                return tried, new, found, True
-        return state, cost, residuals, False
+            residuals = self._residuals(tried)
+            new = self._cost(tried, residuals)
+            if new < found.cost:
+                return _Found(tried, new, self.seen, residuals)
+        return found
 
     def _cost(self, state: Floats, residuals: list[Floats]) -> float:
         away = state - self.prior_mean
-        return float(sum(r @ r for r in residuals) + away @ self.precision @ away)
+        marks = sum(float(r @ r) for r in residuals) + sum(each.tail_cost() for each in self.seen)
+        return float(marks + away @ self.precision @ away)
 
     def _residuals(self, state: Floats) -> list[Floats]:
         """Marks less projection, whitened, for each film."""
@@ -311,90 +367,30 @@ class _Fit:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Seen:
-    """What one film's marks say that the model projects too: where, how sure, and what is outside.
+class _Found:
+    """A state, its cost, how the marks weigh there, and whitened residuals of each film."""
 
-    A landmark said to be off the image costs nothing where it is projected off it, and as much as
-    it lies inside otherwise.
-    """
-
-    columns: NDArray[np.intp]
-    names: tuple[str, ...]
-    points: Floats
-    whitening: Floats
-    outside: NDArray[np.intp]
-
-    @classmethod
-    def of(cls, landmarks: Landmarks, projected: tuple[str, ...]) -> "_Seen":
-        place = {name: column for column, name in enumerate(projected)}
-        known = [row for row, name in enumerate(landmarks.names) if name in place]
-        rows = [row for row in known if landmarks.status[0, row] == Status.SEEN]
-        off = [row for row in known if landmarks.status[0, row] == Status.OUTSIDE]
-        names = tuple(landmarks.names[row] for row in rows)
-        pair = np.array([[2 * row, 2 * row + 1] for row in rows], dtype=np.intp).ravel()
-        covariance = np.zeros((len(pair), len(pair)))
-        if landmarks.covariance_mm2 is not None:
-            covariance += landmarks.covariance_mm2[np.ix_(pair, pair)]
-        allowed = np.array([ALLOWANCE_MM[kind_of(name)] for name in names]).reshape(-1)
-        covariance += np.diag(allowed**2)
-        return cls(
-            np.array([place[name] for name in names], dtype=np.intp),
-            names,
-            landmarks.points_receptor[0, rows].reshape(-1),
-            np.linalg.inv(np.linalg.cholesky(covariance)) if len(pair) else np.zeros((0, 0)),
-            np.array([place[landmarks.names[row]] for row in off], dtype=np.intp),
-        )
-
-    @property
-    def size(self) -> int:
-        return len(self.points) + len(self.outside)
-
-    def projected(self, marks: Landmarks) -> Floats:
-        """Whitened places of these marks in E projections, then how far inside, (E, size)."""
-        there = marks.points_receptor[:, self.columns].reshape(len(marks), -1) @ self.whitening.T
-        margin = np.minimum(marks.frame_margin_mm, marks.beam_margin_mm)[:, self.outside]
-        return np.concatenate([there, np.maximum(margin, 0.0) / OUTSIDE_SD_MM], axis=1)
-
-    def left_over(self, marks: Landmarks) -> Floats:
-        """Marks less E projections, whitened."""
-        wanted = np.concatenate([self.whitening @ self.points, np.zeros(len(self.outside))])
-        return np.asarray(wanted - self.projected(marks))
-
-    def by_name(self, residuals: Floats) -> dict[str, float]:
-        """How many standard deviations each seen mark lies off."""
-        worst = np.abs(residuals[: len(self.points)].reshape(-1, 2)).max(axis=1)
-        return dict(zip(self.names, worst.tolist(), strict=True))
+    state: Floats
+    cost: float
+    seen: list[SeenMarks]
+    residuals: list[Floats]
 
 
-def kind_of(name: str) -> str:
-    """Which allowance a landmark has: by its feature, or as an outline."""
-    last = name.rsplit(".", 1)[1]
-    return last if last in ALLOWANCE_MM else "outline"
-
-
-def _separate(found: list[tuple[Floats, float]]) -> list[tuple[Floats, float]]:
+def _separate(found: list[_Found], films: int) -> list[_Found]:
     """The best, and others that lie elsewhere and are not hopelessly worse."""
-    azimuth = NAMES.index("azimuth_deg")
-    kept: list[tuple[Floats, float]] = []
-    for state, cost in found:
-        new = all(abs(state[azimuth] - other[azimuth]) > 3.0 for other, _ in kept)
-        if new and (not kept or cost - kept[0][1] < 25.0):
-            kept.append((state, cost))
+    azimuths = slice(NAMES.index("azimuth_deg"), len(NAMES) * films, len(NAMES))
+    kept: list[_Found] = []
+    for each in found:
+        away = [np.abs(each.state - other.state)[azimuths].max() for other in kept]
+        if not kept or (min(away) > APART_DEG and each.cost - kept[0].cost < HOPELESS):
+            kept.append(each)
     return kept
 
 
-def _scaled(covariance: Floats) -> Floats:
-    """The exposure's part of a covariance, in units of its prior."""
-    size = len(NAMES)
-    return covariance[:size, :size] / np.outer(SPREAD, SPREAD)
-
-
 __all__ = [
-    "ALLOWANCE_MM",
     "MOUTH_STEP_SD",
     "Estimate",
     "FilmEvidence",
     "Solution",
     "estimate",
-    "kind_of",
 ]

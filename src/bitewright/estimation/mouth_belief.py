@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.estimation.mouth_prior import Direction, directions, mean_mouth, moved
+from bitewright.estimation.mouth_prior import FORMS, Direction, directions, mean_mouth, moved
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.numbering import Side
 
@@ -82,8 +82,8 @@ def _likeness(direction: Direction) -> float:
 
 
 ALIKE = {
-    "md_crown_mm": 0.9,
-    "bl_crown_mm": 0.9,
+    "size": 0.9,
+    **dict.fromkeys(FORMS, 0.7),
     "crown_length_mm": 0.9,
     "facet_width_mm": 0.5,
     "rise_mm": 0.5,

@@ -2,21 +2,17 @@
 
 A mouth of the population is the mean mouth moved along independent directions, each by a standard
 normal amount. Sizes and stances vary partly together over a whole arch and partly tooth by tooth.
-Both sides of a mouth are alike here; what makes them differ is left to the marks' allowance.
+Both sides of a mouth are alike here: a film shows one, and directions of single teeth are its.
 
-Spreads and their sources:
+Mean and spreads are those that mouths are drawn with (`mouth.population_mouth`, where their sources
+stand): crowns' forms, turns, tips, torques, offsets, sizes and arches as measured on some 130
+people's scans. What a drawn mouth has heavy tails in is normal here, with the same deviation.
+Besides:
 
-- arch width 2.8 (upper) and 2.6 mm (lower), depth 2.9 and 2.6 mm: 76 Class I casts, and Mina et al.
-  2017; how far both arches vary together is our choice;
-- arch form, by the canine's depth 0.8 mm: our choice (a direction of 1.5 degrees either way there);
-- crown widths and breadths 5%, crown lengths 8%: order of size from memory, the split between
-  tooth and dentition our choice;
-- rotation 4 degrees, tip 4, out of line 0.35 mm: our choice; torque 5 degrees, after Ashfaq et al.
-  2023 (4.5 and 6.7 at first molars);
-- facet widths 25%, heights of contact 0.4 mm: no published figure, our choice;
+- facet widths 18% over a mouth and 20% each, heights of contact 0.3 mm: no published figure, our
+  choice;
 - crest 1.2 mm below the junction, SD 0.5 in all: wider than the 0.38 of the 95% limits 0.4 to 1.9
-  where nothing is lost (Hausmann et al. 1991), since adults have lost some;
-- curve of Spee SD 0.85 mm: Veli et al. 2015 (0.73 to 0.94); relation of the jaws 1 mm: our choice.
+  where nothing is lost (Hausmann et al. 1991), since adults have lost some.
 """
 
 from collections.abc import Iterable
@@ -27,34 +23,21 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.mouth.mouth import (
-    LIMITS,
-    ArchForm,
-    Contact,
-    CurveKind,
-    Mouth,
-    Tooth,
-    textbook_mouth,
+from bitewright.mouth.mouth import LIMITS, ArchForm, Contact, Mouth, Tooth
+from bitewright.mouth.population_mouth import (
+    ARCH_MM,
+    ARCH_WITH_TEETH,
+    LENGTHS,
+    OWN_LEAN_SHARE,
+    OWN_SHARE,
+    SHIFT_MM,
+    SPEE_MM,
 )
+from bitewright.mouth.population_table import crown_kind, kind_place
+from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_forms import is_upper
 
 Floats = NDArray[np.float64]
-
-UPPER = ArchForm(
-    width_mm=54.0,
-    depth_mm=36.76,
-    curve=CurveKind.POLYNOMIAL,
-    canine_width_mm=35.0,
-    canine_depth_mm=13.96,
-)
-LOWER = ArchForm(
-    width_mm=49.5,
-    depth_mm=33.04,
-    curve=CurveKind.POLYNOMIAL,
-    canine_width_mm=27.0,
-    canine_depth_mm=8.81,
-)
-"""Within 0.1 mm of the standard mouth's beta arches, and able to be fuller or more tapered."""
 
 FIRST_PLACE = 3
 """Single teeth vary from the canine backwards; front teeth follow their dentition."""
@@ -66,9 +49,10 @@ LEAST_CREST_MM = 0.1
 class Direction:
     """One independent way in which mouths differ.
 
-    ``what`` is a field's name, or an arch's, "size" for widths and breadths together; ``upper`` is
-    None where both arches move together; ``place`` counts from the midline and is None for a whole
-    arch; ``per_sd`` is the change for one standard deviation, relative where ``is_share``.
+    ``what`` is a field's name, or an arch's, "size" for all of a tooth, "form_0" and on for ways in
+    which crowns of its kind differ; ``upper`` is None where both arches move together; ``place``
+    counts from the midline and is None for a whole arch; ``per_sd`` is the change for one standard
+    deviation, relative where ``is_share``, in deviations of the tooth's kind where it has some.
     """
 
     what: str
@@ -91,25 +75,20 @@ def directions(last_place: int = 7) -> tuple[Direction, ...]:
     Sources of each spread stand beside it in this module's tables; what has none is our choice.
     """
     whole = [
-        Direction(what="width_mm", per_sd=2.3),
-        Direction(what="depth_mm", per_sd=2.2),
-        Direction(what="canine_depth_mm", per_sd=0.55),
-        Direction(what="md_crown_mm", per_sd=0.035, is_share=True),
-        Direction(what="bl_crown_mm", per_sd=0.035, is_share=True),
-        Direction(what="crown_length_mm", per_sd=0.055, is_share=True),
+        *(Direction(what=name, per_sd=both) for name, (both, _) in ARCH_MM.items()),
+        Direction(what="size", per_sd=1.0),
+        Direction(what="crown_length_mm", per_sd=LENGTHS[0], is_share=True),
         Direction(what="facet_width_mm", per_sd=0.18, is_share=True),
         Direction(what="crest_mm", per_sd=0.3),
-        Direction(what="spee_mm", per_sd=0.85),
-        Direction(what="molar_shift_mm", per_sd=1.0),
+        Direction(what="spee_mm", per_sd=SPEE_MM),
+        Direction(what="molar_shift_mm", per_sd=SHIFT_MM),
     ]
     for upper in (True, False):
         whole += [
-            Direction(what="width_mm", per_sd=1.4, upper=upper),
-            Direction(what="depth_mm", per_sd=1.6, upper=upper),
-            Direction(what="canine_depth_mm", per_sd=0.6, upper=upper),
-            Direction(what="torque_deg", per_sd=3.0, upper=upper),
-            Direction(what="tip_deg", per_sd=2.0, upper=upper),
-            Direction(what="crown_length_mm", per_sd=0.03, upper=upper, is_share=True),
+            *(Direction(what=name, per_sd=one, upper=upper) for name, (_, one) in ARCH_MM.items()),
+            Direction(what="tip_deg", per_sd=float(np.sqrt(1.0 - OWN_LEAN_SHARE)), upper=upper),
+            Direction(what="torque_deg", per_sd=float(np.sqrt(1.0 - OWN_LEAN_SHARE)), upper=upper),
+            Direction(what="crown_length_mm", per_sd=LENGTHS[1], upper=upper, is_share=True),
             Direction(what="crest_mm", per_sd=0.2, upper=upper),
         ]
         for place in range(FIRST_PLACE, last_place + 1):
@@ -121,28 +100,47 @@ def directions(last_place: int = 7) -> tuple[Direction, ...]:
     return tuple(whole)
 
 
+FORMS = tuple(f"form_{number}" for number in range(5))
+"""How one kind's crowns differ, from most to least; the two least of seven are left to the marks'
+allowance."""
+
 SINGLE_TOOTH = (
-    Direction(what="md_crown_mm", per_sd=0.035, is_share=True),
-    Direction(what="bl_crown_mm", per_sd=0.035, is_share=True),
-    Direction(what="crown_length_mm", per_sd=0.05, is_share=True),
-    Direction(what="rotation_deg", per_sd=4.0),
-    Direction(what="tip_deg", per_sd=3.5),
-    Direction(what="torque_deg", per_sd=4.0),
-    Direction(what="out_of_line_mm", per_sd=0.35),
+    *(Direction(what=form, per_sd=1.0) for form in FORMS),
+    Direction(what="size", per_sd=1.0),
+    Direction(what="crown_length_mm", per_sd=LENGTHS[2], is_share=True),
+    Direction(what="rotation_deg", per_sd=1.0),
+    Direction(what="tip_deg", per_sd=float(np.sqrt(OWN_LEAN_SHARE))),
+    Direction(what="torque_deg", per_sd=float(np.sqrt(OWN_LEAN_SHARE))),
+    Direction(what="out_of_line_mm", per_sd=float(np.sqrt(OWN_SHARE))),
     Direction(what="crest_mesial_mm", per_sd=0.35),
     Direction(what="crest_distal_mm", per_sd=0.35),
-    Direction(what="facet_width_mm", per_sd=0.18, is_share=True),
-    Direction(what="rise_mm", per_sd=0.4),
+    Direction(what="facet_width_mm", per_sd=0.2, is_share=True),
+    Direction(what="rise_mm", per_sd=0.3),
 )
 OF_CONTACTS = ("facet_width_mm", "rise_mm")
 """Belong to the contact between the tooth at the place and the one before it."""
 
+OF_KIND = {
+    "rotation_deg": "turn_sd_deg",
+    "tip_deg": "tip_sd_deg",
+    "torque_deg": "torque_sd_deg",
+    "out_of_line_mm": "offset_sd_mm",
+}
+"""Stances told in deviations of a tooth's own kind."""
+
 FOLLOWS = {"md_crown_mm": "md_cervix_mm", "bl_crown_mm": "bl_cervix_mm"}
+FORM_FIELDS = (
+    "mesial_flank_deg",
+    "distal_flank_deg",
+    "squareness",
+    "buccal_cusps_mm",
+    "lingual_cusps_mm",
+)
 OF_ARCHES = ("width_mm", "depth_mm", "canine_depth_mm")
 
 
 def mean_mouth(present: Iterable[int] | None = None) -> Mouth:
-    """The population's middle: the standard teeth on its own arches.
+    """The population's middle: mean crowns on the mean arches.
 
     Parameters
     ----------
@@ -150,13 +148,13 @@ def mean_mouth(present: Iterable[int] | None = None) -> Mouth:
         Teeth that are there; of the others the space is kept. All but third molars if left out.
     """
     listed = None if present is None else set(present)
-    base = textbook_mouth(third_molars=listed is not None and any(c % 10 == 8 for c in listed))
+    base = standard_mouth(third_molars=listed is not None and any(c % 10 == 8 for c in listed))
     teeth = {
         code: tooth if listed is None else replace(tooth, present=code in listed)
         for code, tooth in base.teeth.items()
         if code % 10 < 8 or (listed is not None and code in listed)
     }
-    return replace(base, name="mean mouth", teeth=teeth, contacts={}, upper=UPPER, lower=LOWER)
+    return replace(base, name="mean mouth", teeth=teeth, contacts={})
 
 
 def moved(base: Mouth, amounts: Floats, along: tuple[Direction, ...]) -> Mouth:
@@ -198,19 +196,38 @@ class _Change:
         return self.total.get((what, None, None), 0.0)
 
     def tooth(self, code: int, tooth: Tooth) -> Tooth:
+        place = kind_place(code)
         values = {
-            name: getattr(tooth, name) + self.at(name, code)
-            for name in ("rotation_deg", "tip_deg", "torque_deg", "out_of_line_mm")
+            name: getattr(tooth, name) + getattr(place, of_kind) * self.at(name, code)
+            for name, of_kind in OF_KIND.items()
         }
-        for name in ("md_crown_mm", "bl_crown_mm", "crown_length_mm"):
-            ratio = float(np.exp(self.at(name, code)))
+        form = self._form(code)
+        size = self._size(code)
+        shares = {"md_crown_mm": form[0] + size, "bl_crown_mm": form[1] + size}
+        for name, share in shares.items():
+            ratio = float(np.exp(share))
             values[name] = getattr(tooth, name) * ratio
-            if name in FOLLOWS:
-                values[FOLLOWS[name]] = getattr(tooth, FOLLOWS[name]) * ratio
+            values[FOLLOWS[name]] = getattr(tooth, FOLLOWS[name]) * ratio
+        longer = float(np.exp(size + self.at("crown_length_mm", code)))
+        values["crown_length_mm"] = tooth.crown_length_mm * longer
+        for name, change in zip(FORM_FIELDS, form[2:].tolist(), strict=True):
+            values[name] = getattr(tooth, name) + change
         for name in ("crest_mesial_mm", "crest_distal_mm"):
             crest = getattr(tooth, name) + self.at(name, code) + self.at("crest_mm", code)
             values[name] = max(crest, LEAST_CREST_MM)
         return _changed(tooth, values)
+
+    def _form(self, code: int) -> Floats:
+        """A crown's change of form (7,), as `CrownKind.directions`."""
+        amounts = np.array([self.at(form, code) for form in FORMS])
+        return np.asarray(amounts @ crown_kind(code).directions[: len(FORMS)])
+
+    def _size(self, code: int) -> float:
+        """The logarithm of how many times as large a tooth is."""
+        place = kind_place(code)
+        together = place.size_together * self.total.get(("size", None, None), 0.0)
+        own = float(np.hypot(place.size_both_sides, place.size_alone))
+        return together + own * self.total.get(("size", is_upper(code), code % 10), 0.0)
 
     def contact(self, pair: tuple[int, int], contact: Contact) -> Contact:
         code = max(pair, key=lambda each: each % 10)
@@ -222,15 +239,16 @@ class _Change:
         return _changed(contact, values)
 
     def arch(self, form: ArchForm, *, upper: bool) -> ArchForm:
+        larger = float(np.exp(ARCH_WITH_TEETH * self.total.get(("size", None, None), 0.0)))
         values = {
-            name: getattr(form, name)
+            name: getattr(form, name) * larger
             + self.total.get((name, None, None), 0.0)
             + self.total.get((name, upper, None), 0.0)
             for name in OF_ARCHES
         }
         # A wider or deeper arch keeps its form: the canine's point is carried along.
         wider, deeper = (values[name] / getattr(form, name) for name in ("width_mm", "depth_mm"))
-        own = values["canine_depth_mm"] - form.canine_depth_mm
+        own = values["canine_depth_mm"] - form.canine_depth_mm * larger
         values["canine_width_mm"] = form.canine_width_mm * wider
         values["canine_depth_mm"] = form.canine_depth_mm * deeper + own
         return _changed(form, values)
@@ -250,4 +268,4 @@ def _within(name: str, value: float) -> float:
     return float(min(max(value, low), high))
 
 
-__all__ = ["Direction", "directions", "mean_mouth", "moved"]
+__all__ = ["FORMS", "Direction", "directions", "mean_mouth", "moved"]

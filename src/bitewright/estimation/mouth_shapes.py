@@ -30,11 +30,12 @@ STEP_SD = 0.5
 class Crowns:
     """What the flanks of T crowns follow from, in one mouth or, with a leading axis, several.
 
-    ``rows_mm`` as `flank_sections`; places, axes and planes as in `Outlines`; points as
-    `Targets.points_mouth`. [mm]
+    ``rows_mm`` as `flank_sections`, ``turns`` as `flank_turns`; places, axes and planes as in
+    `Outlines`; points as `Targets.points_mouth`. [mm]
     """
 
     rows_mm: Floats
+    turns: Floats
     origins_mouth: Floats
     axes_mouth: Floats
     planes_mouth: Floats
@@ -44,8 +45,10 @@ class Crowns:
     def of(cls, outlines: Outlines, codes: tuple[int, ...], points_mouth: Floats) -> "Crowns":
         """The crowns of some teeth of a mouth; L landmarks at points (L, 3). [mm]"""
         rows = [outlines.row[code] for code in codes]
+        sections = outlines.sections.take(rows)
         return cls(
-            rows_mm=flank_sections(outlines.sections.take(rows)),
+            rows_mm=flank_sections(sections),
+            turns=flank_turns(sections),
             origins_mouth=outlines.origins_mouth[rows],
             axes_mouth=outlines.axes_mouth[rows],
             planes_mouth=outlines.planes_mouth[rows],
@@ -119,11 +122,9 @@ class MouthShapes:
         }
         points = at.pop("points_mouth")
         every = {name: value.reshape(count * teeth, *value.shape[2:]) for name, value in at.items()}
-        teeth_rows = [self.outlines.row[code] for code in self.codes]
-        turns = flank_turns(self.outlines.sections.take(teeth_rows))
         flanks = flanks_through(
             every["rows_mm"],
-            np.tile(turns, (count, 1)),
+            every["turns"],
             every["origins_mouth"],
             every["axes_mouth"],
             every["planes_mouth"],

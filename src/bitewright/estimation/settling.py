@@ -5,7 +5,8 @@ from collections.abc import Collection
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.estimation.estimate import ALLOWANCE_MM, MOUTH_STEP_SD, Estimate, kind_of
+from bitewright.estimation.allowances import allowed_mm
+from bitewright.estimation.estimate import MOUTH_STEP_SD, Estimate
 from bitewright.estimation.exposure_unknowns import (
     NAMES,
     STEP,
@@ -43,7 +44,7 @@ def settling_marks(found: Estimate, film: int = 0, *, among: Collection[str]) ->
         if name in marked or name not in among or not inside[row]:
             continue
         block = slopes[row]
-        noise = np.diag(np.array(ALLOWANCE_MM[kind_of(name)]) ** 2 + MARK_SD_MM**2)
+        noise = np.diag(np.array(allowed_mm(name)) ** 2 + MARK_SD_MM**2)
         spread = block @ found.covariance @ block.T + noise
         cross = block @ found.covariance[:, target]
         told[name] = float(cross @ np.linalg.solve(spread, cross))

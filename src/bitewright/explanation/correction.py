@@ -4,9 +4,10 @@ With how sure each is, and what the film cannot tell. Numbers only; `correction_
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.exposing.beam_cover import BeamPlace
 
 COVERAGE, SD_TO_END = 0.90, 1.645
@@ -154,6 +155,8 @@ class Correction:
     misfit : float
         Squares of how far the marks lie from the estimate, over those expected of so many marks;
         1 is expected of marks and mouths as they were assumed, less of good ones.
+    strangeness : float
+        How unusual the mouth is, squared; about 1 is expected, 4 where mouths differ twice as much.
     is_unlike : bool
         Whether marks or mouth are unlike those the estimate was made for: the way to move is
         likely, how far cannot be told.
@@ -163,6 +166,12 @@ class Correction:
         From the receptor's middle to the tube's rim. [mm]
     beam_margin_mm : float or None
         Beam left around the active area once moved; negative is a cone cut. [mm]
+    held_by : Part or None
+        The receptor's misplacement that keeps teeth apart: mended, they can close.
+    slips : MarkSlips
+        What is to be asked of the marks before they are believed.
+    is_hopeless : bool
+        Whether the marks fit no exposure that a mouth allows: then nothing is told.
     cone_cut_mm : mapping or None
         What a cone cut seen on the film left blank at each edge and corner that it cuts, empty
         where its edge is not marked; None where none was seen. [mm]
@@ -173,11 +182,20 @@ class Correction:
     causes: tuple[Cause, ...]
     settling_marks: tuple[str, ...]
     misfit: float
+    strangeness: float
     is_unlike: bool
     doubtful_marks: tuple[str, ...]
     rim_radius_mm: float
     beam_margin_mm: float | None
+    held_by: Part | None = None
+    slips: MarkSlips = field(default_factory=MarkSlips)
+    is_hopeless: bool = False
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
+
+    @property
+    def marks_come_first(self) -> bool:
+        """Whether the marks have to be put right before anything can be told from them."""
+        return self.is_hopeless or bool(self.slips.misnumbered or self.slips.wide)
 
     def of(self, part: Part) -> Movement:
         """The movement of a part."""

@@ -1,12 +1,13 @@
 """Explain a marked film: which way it was off, by how much, what to move, how sure that is."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import stdtrit
 
 from bitewright.estimation.estimate import Estimate
+from bitewright.estimation.left_out import MarksLeftOut
 from bitewright.estimation.settling import settling_marks
 from bitewright.explanation.correction import (
     COVERAGE,
@@ -21,6 +22,8 @@ from bitewright.explanation.correction import (
     Verdict,
     unit_of,
 )
+from bitewright.explanation.interval_widths import interval_width
+from bitewright.explanation.mark_slips import mark_slips
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.project import beam_left_mm
@@ -77,18 +80,34 @@ EFFECT_SHARE = 0.5
 GRAIN = {Part.SWING: 1.1, Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
 """Standard deviation of a plan from one mouth to another just like it. Our choice. [deg, mm]"""
 
-WIDEST_DEG = 18.0
+WIDEST_DEG = 24.0
 """A swing whose interval is wider cannot be told. Our choice."""
 
-BOTH_WAYS_DEG = 4.0
-"""Nor one that may be needed this much either way. Our choice."""
+BOTH_WAYS_DEG = 7.0
+"""Nor one that may be needed this much either way: less opens hardly any contact. Our choice."""
 
-DOUBTFUL_SD = 3.5
-"""Marks further than this from the estimate are named. Our choice."""
+FURTHEST = {
+    Part.SWING: 40.0,
+    Part.VERTICAL: 25.0,
+    Part.FORWARD: 18.0,
+    Part.HEIGHT: 9.0,
+    Part.TURN: 40.0,
+    Part.TILT: 35.0,
+    Part.ROLL: 25.0,
+    Part.CLOSURE: 15.0,
+}
+"""No exposure that a mouth allows is further off than this. Our choice. [deg, mm]"""
 
-UNLIKE_MISFIT = 1.5
-"""Misfit above which marks or mouth are unlike those the estimate was made for. Chosen on 120
-simulated films; of 1008 others 5% lay above, and all but two of 96 films of scanned teeth."""
+HOPELESS_MISFIT = 4.0
+"""Marks that misfit more fit no exposure of any mouth. Our choice."""
+
+DOUBTFUL_SD = 3.1
+"""Marks further than this from where the others lead one to expect them are named. Chosen so that
+of marks on real crowns of a fitting run about one in fifty is."""
+
+UNLIKE_MISFIT, UNLIKE_MOUTH = 2.0, 1.2
+"""Misfit of the marks, and strangeness of the mouth, above which they are unlike those the estimate
+was made for. Chosen on films of a fitting run, of mouths of the population and beyond it."""
 
 CAUSES = {
     Part.SWING: (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK),
@@ -148,20 +167,30 @@ def explain(
         begin=begin,
     )
     widened = float(np.sqrt(max(found.misfit, 1.0)))
-    amounts = {part: _amount(part, needed, widened) for part in Part}
+    widths = {part: widened * interval_width(view.region, part) for part in Part}
+    amounts = {part: _amount(part, needed, widths[part]) for part in Part}
     radius = found.films[film].station.holder.ring_to_receptor_mm
-    is_unlike = found.misfit > UNLIKE_MISFIT
+    is_unlike = found.misfit > UNLIKE_MISFIT or found.strangeness > UNLIKE_MOUTH
     needs = {part: _need(part, amount, surely=is_unlike) for part, amount in amounts.items()}
-    of_hand = _of_hand(amounts, needed, widened)
+    of_hand = _of_hand(amounts, needed, widths[Part.HEIGHT])
     if slope_deg is not None and _is_level(slope_deg):
         needs[Part.ROLL] = Need.STAY
         del of_hand[Part.ROLL]
+    held_by = _held_by(needed, amounts, of_hand, needs)
+    if held_by is not None:
+        amounts[held_by], needs[held_by] = of_hand[held_by], Need.MOVE
+        needs[Part.CLOSURE] = Need.STAY
+        del of_hand[Part.CLOSURE]
     movements = tuple(
         Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, radius))
         for part, amount in amounts.items()
     )
+    beside = found.left_out[film]
+    slips = mark_slips(found.films[film].landmarks, beside)
+    is_hopeless = found.misfit > HOPELESS_MISFIT or any(
+        abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
+    )
     verdict = _verdict(amounts[Part.SWING], movements)
-    causes = _causes(of_hand)
     settling = (
         settling_marks(found, film, among=mark_order(view))
         if verdict is Verdict.CANNOT_TELL or _width(amounts[Part.SWING]) > 0.7 * WIDEST_DEG
@@ -170,15 +199,47 @@ def explain(
     correction = Correction(
         verdict=verdict,
         movements=tuple(sorted(movements, key=lambda each: -_harm(each.part, each.needed))),
-        causes=causes,
+        causes=_causes({} if verdict is Verdict.NOTHING else of_hand),
         settling_marks=settling,
         misfit=found.misfit,
+        strangeness=found.strangeness,
         is_unlike=is_unlike,
-        doubtful_marks=tuple(name for name, off in found.residuals_sd.items() if off > DOUBTFUL_SD),
+        doubtful_marks=_doubtful(beside),
         rim_radius_mm=radius,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
+        slips=slips,
+        is_hopeless=is_hopeless,
+        held_by=held_by,
     )
+    if correction.marks_come_first:
+        correction = _told_nothing(correction)
     return Explanation(correction=correction, now=needed.now, plan=needed.plan, estimate=found)
+
+
+HELD_MM = 1.0
+"""A receptor set so far too high or too low holds teeth apart that stay so. Our choice."""
+
+
+def _held_by(
+    needed: NeededMovement,
+    amounts: dict[Part, Estimated],
+    of_hand: dict[Part, Estimated],
+    needs: dict[Part, Need],
+) -> Part | None:
+    """Which misplacement of the receptor keeps teeth apart, if one does: it is mended, not bitten.
+
+    A receptor set too high is held down by the palate, one set too low held up by the floor; one
+    too far to the front lies where both are shallow.
+    """
+    if amounts[Part.CLOSURE].value < WORTH[Part.CLOSURE]:
+        return None
+    seat, height = needed.now.seat, of_hand[Part.HEIGHT].value
+    by_palate = float(seat.upper_gap_mm[0]) >= float(seat.lower_gap_mm[0])
+    if abs(height) >= HELD_MM and (height < 0.0) is by_palate:
+        return Part.HEIGHT
+    if needs[Part.FORWARD] is Need.MOVE and amounts[Part.FORWARD].value < 0.0:
+        return Part.FORWARD
+    return None
 
 
 POSE_OF = {
@@ -255,6 +316,24 @@ def _verdict(swing: Estimated, movements: tuple[Movement, ...]) -> Verdict:
         return Verdict.CANNOT_TELL
     moving = any(each.need is Need.MOVE for each in movements)
     return Verdict.MOVE if moving else Verdict.NOTHING
+
+
+def _told_nothing(correction: Correction) -> Correction:
+    """The same where the marks must be put right first: no movement, no cause."""
+    nothing = Estimated(value=0.0, low=0.0, high=0.0)
+    return replace(
+        correction,
+        verdict=Verdict.CANNOT_TELL,
+        movements=tuple(replace(each, need=Need.UNSURE) for each in correction.movements),
+        causes=(Cause(name=CauseName.NONE, size=nothing, unit="", weight=1.0),),
+        settling_marks=(),
+    )
+
+
+def _doubtful(beside: MarksLeftOut) -> tuple[str, ...]:
+    """Marks that lie far from where all others lead one to expect them, the furthest first."""
+    far = [name for name, off in beside.off_sd.items() if off > DOUBTFUL_SD]
+    return tuple(sorted(far, key=lambda name: -beside.off_sd[name]))
 
 
 def _width(amount: Estimated) -> float:

@@ -73,12 +73,20 @@ class WrongWayRoundError(BitewrightError):
 
 
 class UpsideDownError(BitewrightError):
-    """The upper teeth are marked below the lower ones."""
+    """The upper teeth are marked below the lower ones.
 
-    def __init__(self) -> None:
+    ``turned``: the front of the mouth lies on the wrong side too.
+    """
+
+    def __init__(self, *, turned: bool = False) -> None:
+        self.turned = turned
+        said = "The marks have the upper teeth below the lower ones"
         super().__init__(
-            "The marks have the upper teeth below the lower ones: upper teeth are displayed at the "
-            "top; turn the image or correct the tooth names."
+            f"{said} and the front of the mouth on the wrong side: the image is upside down; turn "
+            "it by 180 degrees and mark it again."
+            if turned
+            else f"{said}: upper teeth are displayed at the top; turn the image or correct the "
+            "tooth names."
         )
 
 
@@ -104,8 +112,11 @@ def landmarks_from_marks(
         raise NothingMarkedError(film)
     _check_teeth(film, view)
     placed = film.seen_points_receptor_mm(pixel_mm=pixel_mm)
-    _check_side(placed, view, film)
-    _check_upright(placed)
+    wrong_way, upside_down = _is_wrong_way_round(placed, view), _is_upside_down(placed)
+    if upside_down:
+        raise UpsideDownError(turned=wrong_way)
+    if wrong_way:
+        raise WrongWayRoundError(view, film.mounting.value)
     names = tuple(film.marks)
     marked = np.array([placed.get(name, (np.nan, np.nan)) for name in names]).reshape(-1, 2)
     points = marked - seen_off_mm(names, view.region.front_sign)
@@ -165,7 +176,7 @@ def _check_teeth(film: MarkedFilm, view: View) -> None:
             raise ToothNotInViewError(name, view)
 
 
-def _check_side(placed: dict[str, Floats], view: View, film: MarkedFilm) -> None:
+def _is_wrong_way_round(placed: dict[str, Floats], view: View) -> bool:
     """Front teeth must lie towards the front; decided by every pair of marks that can tell.
 
     Of an arch, those a tooth's width or more apart in the row: the two edges at one contact cannot
@@ -176,8 +187,7 @@ def _check_side(placed: dict[str, Floats], view: View, film: MarkedFilm) -> None
     place = np.array([_place_in_row(name) for name in names])
     towards_back = np.array([placed[name][0] for name in names]) * -view.region.front_sign
     behind = (jaw[:, None] == jaw) & (place[:, None] - place >= 1.0)
-    if np.sum(np.sign(towards_back[:, None] - towards_back)[behind]) < 0:
-        raise WrongWayRoundError(view, film.mounting.value)
+    return bool(np.sum(np.sign(towards_back[:, None] - towards_back)[behind]) < 0)
 
 
 def _place_in_row(name: str) -> float:
@@ -188,12 +198,13 @@ def _place_in_row(name: str) -> float:
     return landmark.tooth.position + (0.5 if landmark.surface is Surface.DISTAL else -0.5)
 
 
-def _check_upright(placed: dict[str, Floats]) -> None:
+def _is_upside_down(placed: dict[str, Floats]) -> bool:
     heights: dict[bool, list[float]] = {True: [], False: []}
     for name, point in placed.items():
         heights[is_upper(int(name[:2]))].append(float(point[1]))
-    if heights[True] and heights[False] and np.mean(heights[True]) > np.mean(heights[False]):
-        raise UpsideDownError
+    if not (heights[True] and heights[False]):
+        return False
+    return bool(np.mean(heights[True]) > np.mean(heights[False]))
 
 
 def _inside(points: Floats, half: Floats, radius: float) -> Floats:

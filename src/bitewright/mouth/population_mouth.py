@@ -49,6 +49,9 @@ ARCH_MM = {"width_mm": (1.7, 1.3), "depth_mm": (2.2, 1.8), "canine_depth_mm": (1
 """Deviations of both arches together and of each alone: with the arch's size they come to the 2.8
 and 2.2 to 2.9 mm published for width and depth, and to the source's offsets. Our choice within."""
 
+ARCH_WITH_TEETH = 0.045
+"""How much larger an arch is, as a share, for one deviation of its teeth's common size."""
+
 ASKEW_MM = (0.35, 0.35)
 """How far an arch's second molars stand off to one side, both arches together and each. Our
 choice: with what else differs it comes to the source's offsets of molars."""
@@ -167,7 +170,7 @@ class _Whole:
     def arch(self, *, upper: bool) -> ArchForm:
         """One arch: as large as its teeth, wider, deeper or of another form besides."""
         mean = mean_arch(upper=upper)
-        larger = float(np.exp(0.045 * self.size))
+        larger = float(np.exp(ARCH_WITH_TEETH * self.size))
         form = replace(mean, canine_width_mm=mean.canine_width_mm * larger)
         values = {
             name: getattr(mean, name) * larger

@@ -57,13 +57,17 @@ TELL_VERTICAL_BY_EYE = (
     "at the height of the bite. If the receptor stands upright, the tube was tipped; if it leans, "
     "seat it upright before aiming"
 )
+RIM_FLUSH = "The rim stood flush with its ring, so the receptor was off and took the tube along"
+RIM_OFF = "The rim did not stand flush with its ring, so the tube was off and not the receptor"
 PRACTICE = "(common practice, no source)"
 
 _HORIZONTAL = (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK)
 _VERTICAL = (CauseName.TUBE_TOO_HIGH, CauseName.TUBE_TOO_LOW)
 
 
-def cause_words(cause: Cause, *, ring: bool = True, how_far: bool = True) -> str:
+def cause_words(
+    cause: Cause, *, ring: bool = True, rim_flush: bool | None = None, how_far: bool = True
+) -> str:
     """A cause with its size, and its twin that no film can tell from it; no full stop.
 
     Parameters
@@ -71,6 +75,8 @@ def cause_words(cause: Cause, *, ring: bool = True, how_far: bool = True) -> str
     cause : Cause
     ring : bool
         Whether the holder has a ring that guides the tube.
+    rim_flush : bool, optional
+        Whether the rim stood flush with its ring, which tells the twins apart, if it is known.
     how_far : bool
         Whether to say its size.
     """
@@ -79,16 +85,20 @@ def cause_words(cause: Cause, *, ring: bool = True, how_far: bool = True) -> str
         size=f"{size} " if how_far else "", by=f" by {size}" if how_far else ""
     )
     twin = TWINS.get(cause.name)
-    if twin is not None:
-        words += ", or " + twin.format(
-            that="that much " if how_far else "", ring=_RING if ring else ""
-        )
-    return words
+    if twin is None or (ring and rim_flush is False):
+        return words
+    said = twin.format(
+        that="" if not how_far else f"{size} " if ring and rim_flush else "that much ",
+        ring=_RING if ring else "",
+    )
+    return said if ring and rim_flush else f"{words}, or {said}"
 
 
-def sized_cause_words(cause: Cause, *, ring: bool = True, how_far: bool = True) -> str:
+def sized_cause_words(
+    cause: Cause, *, ring: bool = True, rim_flush: bool | None = None, how_far: bool = True
+) -> str:
     """As `cause_words`, with the interval of its size."""
-    words = cause_words(cause, ring=ring, how_far=how_far)
+    words = cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
     within = interval(cause.size, cause.unit) if how_far else ""
     return f"{words} (90% between {within.replace(' to ', ' and ')})" if within else words
 
@@ -109,7 +119,13 @@ def signs_of(cause: Cause, pattern: FilmPattern) -> str:
     return ""
 
 
-def how_to_tell(cause: Cause, *, ring: bool = True, best_ring_offset_deg: float = 0.0) -> str:
+def how_to_tell(
+    cause: Cause,
+    *,
+    ring: bool = True,
+    rim_flush: bool | None = None,
+    best_ring_offset_deg: float = 0.0,
+) -> str:
     """How to tell in the mouth what the film cannot split; nothing where it can.
 
     Parameters
@@ -117,9 +133,13 @@ def how_to_tell(cause: Cause, *, ring: bool = True, best_ring_offset_deg: float 
     cause : Cause
     ring : bool
         Whether the holder has a ring that guides the tube.
+    rim_flush : bool, optional
+        Whether the rim stood flush with its ring, if it is known: then nothing is left to tell.
     best_ring_offset_deg : float
         `ring_offset_deg` of the best exposure. [deg]
     """
+    if ring and rim_flush is not None and cause.name in (*_HORIZONTAL, *_VERTICAL):
+        return RIM_FLUSH if rim_flush else RIM_OFF
     if cause.name in _HORIZONTAL:
         said = f"{TELL_SWING_BY_RING if ring else TELL_SWING_BY_EYE} {PRACTICE}"
         if ring and abs(best_ring_offset_deg) >= FLUSH_DEG:

@@ -22,7 +22,15 @@ from bitewright.exposing.region import Region
 from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
 from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.landmarks import landmark_words
-from bitewright.words.movements import OPENING, SAID, instruction, with_unit
+from bitewright.words.mark_slips import marks_first, slip_sentences
+from bitewright.words.movements import (
+    OPENING,
+    SAID,
+    held_apart_words,
+    instruction,
+    turn_receptor,
+    with_unit,
+)
 from bitewright.words.phrases import capital, counted, listed
 
 LEAST_MARGIN_MM = 1.5
@@ -33,6 +41,11 @@ LEAST_WEIGHT = 0.1
 
 ESTIMATED = "Estimated from the marks"
 """Stands over every correction."""
+
+RIM_QUESTION = (
+    "Was the tube's rim flush with its ring? Then turn the receptor instead, its ring and the tube "
+    "with it."
+)
 
 MOST_MARKS = 3
 """So many marks are asked for at once. Our choice."""
@@ -65,6 +78,7 @@ def correction_words(
     *,
     pattern: FilmPattern | None = None,
     ring: bool = True,
+    rim_flush: bool | None = None,
     region: Region | None = None,
 ) -> CorrectionWords:
     """A correction in words.
@@ -76,16 +90,20 @@ def correction_words(
         What in the film says so; without it the paragraph names no contacts or cusps.
     ring : bool
         Whether the holder has a ring that guides the tube.
+    rim_flush : bool, optional
+        Whether the tube's rim stood flush with its ring, if somebody looked; else it is asked.
     region : Region, optional
         The view's; without it nothing is said of how often intervals held in such views.
     """
     return CorrectionWords(
-        operator=operator_sentence(correction),
-        teacher=teacher_paragraph(correction, pattern=pattern, ring=ring, region=region),
+        operator=operator_sentence(correction, ring=ring, rim_flush=rim_flush),
+        teacher=teacher_paragraph(
+            correction, pattern=pattern, ring=ring, rim_flush=rim_flush, region=region
+        ),
         causes=(
             *_missed(correction),
             *(
-                cause_words(cause, ring=ring, how_far=not correction.is_unlike)
+                cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=not correction.is_unlike)
                 for cause in _likely(correction)
             ),
         ),
@@ -93,10 +111,27 @@ def correction_words(
     )
 
 
-def operator_sentence(correction: Correction) -> str:
-    """For the operator: the movements worth making, the most important first."""
-    moves = _instructions(correction)
+def operator_sentence(
+    correction: Correction, *, ring: bool = False, rim_flush: bool | None = None
+) -> str:
+    """For the operator: the movements worth making, the most important first.
+
+    With a ring it asks whether the rim was flush, unless that is known.
+    """
+    first = marks_first(correction)
+    if correction.marks_come_first:
+        return first
+    said = f"{first} {_operator(correction, receptor_turned=ring and rim_flush is True)}".strip()
+    swings = correction.of(Part.SWING).need is Need.MOVE
+    return f"{said} {RIM_QUESTION}" if swings and ring and rim_flush is None else said
+
+
+def _operator(correction: Correction, *, receptor_turned: bool) -> str:
+    """As `operator_sentence`, of marks that are believed."""
+    moves = _instructions(correction, receptor_turned=receptor_turned)
     if correction.verdict is Verdict.NOTHING:
+        if correction.slips:
+            return "As they are marked, nothing would need to move."
         return "Nothing needs to move: place the receptor and aim the tube the same way next time."
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves)
@@ -113,10 +148,14 @@ def _how_far(correction: Correction) -> str:
     )
 
 
-def _instructions(correction: Correction) -> list[str]:
+def _instructions(correction: Correction, *, receptor_turned: bool = False) -> list[str]:
     moving = [movement for movement in correction.movements if movement.need is Need.MOVE]
+    how_far = not correction.is_unlike
     moves = [
-        instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=not correction.is_unlike)
+        turn_receptor(each, how_far=how_far)
+        if receptor_turned and each.part is Part.SWING
+        else instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=how_far)
+        + (held_apart_words(each) if each.part is correction.held_by else "")
         for each in moving
     ]
     if correction.cone_cut_mm is None:
@@ -157,11 +196,15 @@ def teacher_paragraph(
     *,
     pattern: FilmPattern | None = None,
     ring: bool = True,
+    rim_flush: bool | None = None,
     region: Region | None = None,
 ) -> str:
     """Why, how sure, what geometry cannot split and how to tell in the mouth."""
+    if correction.marks_come_first:
+        sentences = [marks_first(correction), *_doubts(correction)]
+        return " ".join(f"{capital(each).rstrip('.')}." for each in sentences)
     sentences = [
-        *_reasons(correction, pattern, ring=ring),
+        *_reasons(correction, pattern, ring=ring, rim_flush=rim_flush),
         *_certainty(correction, region),
         *_margin(correction),
         *_doubts(correction),
@@ -169,7 +212,9 @@ def teacher_paragraph(
     return " ".join(f"{capital(sentence).rstrip('.')}." for sentence in sentences if sentence)
 
 
-def _reasons(correction: Correction, pattern: FilmPattern | None, *, ring: bool) -> list[str]:
+def _reasons(
+    correction: Correction, pattern: FilmPattern | None, *, ring: bool, rim_flush: bool | None
+) -> list[str]:
     if correction.verdict is Verdict.NOTHING:
         return ["As far as these marks tell, receptor and tube were where they should be"]
     causes = _likely(correction)
@@ -178,13 +223,15 @@ def _reasons(correction: Correction, pattern: FilmPattern | None, *, ring: bool)
         said.append("As far as these marks tell, nothing else was off")
     openings = ["Most likely", *["Besides,"] * len(causes)]
     for opening, cause in zip(openings, causes, strict=False):
-        named = sized_cause_words(cause, ring=ring, how_far=not correction.is_unlike)
+        named = sized_cause_words(
+            cause, ring=ring, rim_flush=rim_flush, how_far=not correction.is_unlike
+        )
         said.append(f"{opening} {named}{_share(cause, causes)}")
         signs = signs_of(cause, pattern) if pattern is not None else ""
         if signs:
             said.append(f"What says so, as marked: {signs}")
         offset = pattern.best_ring_offset_deg if pattern is not None else 0.0
-        said.append(how_to_tell(cause, ring=ring, best_ring_offset_deg=offset))
+        said.append(how_to_tell(cause, ring=ring, rim_flush=rim_flush, best_ring_offset_deg=offset))
     return list(dict.fromkeys(said))
 
 
@@ -223,13 +270,12 @@ def _held(correction: Correction, region: Region | None) -> str:
     known = {part: known_accuracy(region, part) for part in asked} if region is not None else {}
     found = {part: held for part, held in known.items() if held is not None}
     if region is None or not found:
-        return f"{meant}; on real teeth that stand unusually they do so much less often"
+        return meant
     often = [f"{held.share_held:.0%} ({SAID[part].name})" for part, held in found.items()]
     films = min(held.films for held in found.values())
     made = counted(films, f"simulated {view_kind(region)} film")
     return (
-        f"{meant}; in {made} of mouths not known before they "
-        f"did in {listed(often, last='and')}, on real teeth that stand unusually much less often"
+        f"{meant}; in {made} of real crowns in mouths not known before they did in {listed(often)}"
     )
 
 
@@ -245,16 +291,20 @@ def _margin(correction: Correction) -> list[str]:
 
 
 def _doubts(correction: Correction) -> tuple[str, ...]:
-    said = [
-        f"{capital(landmark_words(name))} lies further from the estimate than marks do: check its "
-        "name and place."
-        for name in correction.doubtful_marks
-    ]
+    said = list(slip_sentences(correction.slips))
+    doubtful = [landmark_words(name) for name in correction.doubtful_marks[:MOST_MARKS]]
+    if doubtful:
+        lie = "lies" if len(doubtful) == 1 else "lie"
+        whose = "its name and place" if len(doubtful) == 1 else "their names and places"
+        said.append(
+            f"{capital(listed(doubtful))} {lie} far from where the other marks lead one to expect "
+            f"{'it' if len(doubtful) == 1 else 'them'}: check {whose}."
+        )
     if correction.is_unlike:
         said.append(
-            f"The marks lie {sqrt(correction.misfit):.1f} times as far from the estimate as "
-            "expected: some mark may be misnamed or misplaced, or the teeth stand unusually, so "
-            "check the marks."
+            f"The marks lie {sqrt(max(correction.misfit, 0.0)):.1f} times and the teeth stand "
+            f"{sqrt(correction.strangeness):.1f} times as far off as usual: some mark may be "
+            "misnamed or misplaced, or the teeth are unusual, so check the marks."
         )
     return tuple(said)
 

@@ -138,6 +138,27 @@ def instruction(movement: Movement, *, rim_radius_mm: float, how_far: bool = Tru
     )
 
 
+def turn_receptor(swing: Movement, *, how_far: bool = True) -> str:
+    """What the hand does where the rim was flush: the receptor is turned, and the tube with it."""
+    needed = swing.needed
+    way = "opposite canine" if needed.value >= 0.0 else "teeth"
+    within = interval(needed, swing.unit) if how_far else ""
+    about = f"about {at_least(needed, swing.unit)} " if how_far else ""
+    spread = f" ({within})" if within else ""
+    return (
+        f"turn the receptor's front end {about}towards the {way}{spread}, its ring and the tube "
+        "with it"
+    )
+
+
+def held_apart_words(movement: Movement) -> str:
+    """Why teeth could not close on a receptor that is to be moved like this."""
+    if movement.part is Part.FORWARD:
+        return ": palate and floor are shallow further to the front, and held the teeth apart"
+    holds = "palate" if movement.needed.value < 0.0 else "floor of the mouth"
+    return f": the {holds} held it there, so that the teeth could not close"
+
+
 def rim_slide(movement: Movement, *, rim_radius_mm: float) -> Estimated:
     """How far the tube's rim slides, given or as the chord of its turn. [mm]"""
     if movement.rim is not None:
@@ -245,10 +266,12 @@ __all__ = [
     "Ways",
     "at_least",
     "figure",
+    "held_apart_words",
     "instruction",
     "interval",
     "movement_row",
     "rim_slide",
     "size",
+    "turn_receptor",
     "with_unit",
 ]

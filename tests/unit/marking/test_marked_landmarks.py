@@ -156,6 +156,14 @@ def test_a_film_upside_down_is_noticed() -> None:
         assess(replace(film, marks=flipped(film, upright=False)), VIEW, pixel_mm=PIXEL_MM)
 
 
+def test_a_film_turned_half_round_is_called_upside_down_and_of_no_other_side() -> None:
+    _, prediction = exposed()
+    film = marked(prediction)
+    turned = flipped(replace(film, marks=flipped(film, upright=False)), upright=True)
+    with pytest.raises(UpsideDownError, match="the image is upside down; turn it by 180 degrees"):
+        assess(replace(film, marks=turned), VIEW, pixel_mm=PIXEL_MM)
+
+
 @pytest.mark.parametrize("name", ["26.mesial", "11.distal", "36.distal"])
 def test_a_tooth_the_view_cannot_show_is_refused(name: str) -> None:
     _, prediction = exposed()

@@ -83,8 +83,10 @@ def test_marks_are_left_out_with_their_covariance() -> None:
 def judged(needed: float, told: float, verdict: Verdict = Verdict.MOVE) -> SwingJudged:
     return SwingJudged(
         needed_deg=needed,
+        worst_needed_deg=needed,
         told_deg=told,
         covered=abs(told - needed) < 2.0,
+        worst_covered=abs(told - needed) < 2.0,
         verdict=verdict,
         is_unlike=verdict is Verdict.CANNOT_TELL,
         before_mm=0.5,

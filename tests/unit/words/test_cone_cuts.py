@@ -33,8 +33,8 @@ def test_no_cone_cut_is_followed_by_nothing_needs_to_move(cut_mm: dict[BeamPlace
 def test_beside_a_swing_the_tube_is_centred_on_the_receptor() -> None:
     seen = correction_of({Part.SWING: -8.0}).with_cone_cut({BeamPlace.BACK: 6.0})
     said = correction_words(seen).operator
-    assert said.endswith(
-        "then centre the tube on the receptor, for the beam missed 6 mm at its back edge."
+    assert (
+        "then centre the tube on the receptor, for the beam missed 6 mm at its back edge." in said
     )
 
 

@@ -5,13 +5,23 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.explanation.correction import Cause, CauseName, Correction, Estimated, Part, Verdict
+from bitewright.explanation.correction import (
+    Cause,
+    CauseName,
+    Correction,
+    Estimated,
+    Need,
+    Part,
+    Verdict,
+)
 from bitewright.explanation.film_pattern import FilmPattern, film_pattern
 from bitewright.explanation.known_accuracy import known_accuracy
+from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.exposing.seating import seat
 from bitewright.marking.assess import assess
 from bitewright.marking.simulated_marker import true_marks
+from bitewright.marking.tooth_numbers import NumberedOff
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from bitewright.words.causes import cause_words
@@ -176,20 +186,105 @@ def test_a_doubtful_mark_is_said_calmly() -> None:
     correction = replace(correction_of({Part.SWING: 5.0}), doubtful_marks=("15.mesial",))
     (said,) = correction_words(correction).doubts
     assert said == (
-        "The mesial edge of 15 at its contact lies further from the estimate than marks do: check "
-        "its name and place."
+        "The mesial edge of 15 at its contact lies far from where the other marks lead one to "
+        "expect it: check its name and place."
     )
+
+
+def lost() -> Correction:
+    """Of marks that have to be put right first: nothing told."""
+    every = correction_of(EVERY)
+    movements = tuple(replace(each, need=Need.UNSURE) for each in every.movements)
+    return replace(
+        every,
+        verdict=Verdict.CANNOT_TELL,
+        movements=movements,
+        causes=correction_of({}).causes,
+    )
+
+
+EXCHANGED = MarkSlips(exchanged=(ContactSlip(contact="15-16", space_mm=0.63),))
+
+
+def test_two_exchanged_marks_are_asked_about_before_anything_is_moved() -> None:
+    nothing = operator_sentence(replace(correction_of({}), slips=EXCHANGED))
+    assert nothing == (
+        "15-16 is marked as a space of 0.63 mm; exchanged, its two marks would be an overlap of "
+        "0.63 mm, which fits the others: check them first. As they are marked, nothing would need "
+        "to move."
+    )
+    moving = operator_sentence(replace(correction_of({Part.SWING: 8.0}), slips=EXCHANGED))
+    assert moving.startswith("15-16 is marked as a space")
+    assert "slide the tube" in moving
+
+
+@pytest.mark.parametrize(
+    ("slips", "said"),
+    [
+        (
+            MarkSlips(wide=(ContactSlip(contact="14-15", space_mm=7.0),)),
+            "14-15 is marked as a space of 7.0 mm, nearly a tooth's width",
+        ),
+        (
+            MarkSlips(
+                misnumbered=(NumberedOff(codes=(14, 15, 16, 17), likelier=(13, 14, 15, 16)),)
+            ),
+            "The crowns marked as 14, 15, 16 and 17 are as wide as 13, 14, 15 and 16 usually are",
+        ),
+    ],
+)
+def test_marks_that_must_be_put_right_first_let_nothing_be_advised(
+    slips: MarkSlips, said: str
+) -> None:
+    words = correction_words(replace(lost(), slips=slips))
+    assert words.operator.startswith(said)
+    assert words.operator.endswith("Until that is settled, nothing is advised.")
+    assert "slide" not in all_words(words)
+
+
+def test_marks_that_fit_no_mouth_let_nothing_be_advised() -> None:
+    words = correction_words(replace(lost(), is_hopeless=True))
+    assert words.operator.startswith("These marks fit no exposure that a mouth allows")
+    assert words.operator.endswith("nothing is advised.")
+    assert "slide" not in all_words(words)
+
+
+def test_a_receptor_that_the_palate_holds_is_lowered_and_nobody_bites_harder() -> None:
+    said = operator_sentence(replace(correction_of({Part.HEIGHT: -4.0}), held_by=Part.HEIGHT))
+    assert "set the receptor about 4 mm lower against the teeth" in said
+    assert said.endswith(": the palate held it there, so that the teeth could not close.")
+    assert "have the teeth close" not in said
+
+
+def test_the_rim_is_asked_after_and_the_answer_decides() -> None:
+    swing = correction_of({Part.SWING: -10.0})
+    asked, flush, off = (
+        correction_words(swing, ring=True, rim_flush=answer) for answer in (None, True, False)
+    )
+    assert asked.operator.endswith(
+        "Was the tube's rim flush with its ring? Then turn the receptor instead, its ring and the "
+        "tube with it."
+    )
+    assert "turn the receptor's front end about 10 degrees towards the teeth" in flush.operator
+    assert "slide the tube" not in flush.operator
+    assert "slide the tube about 10 mm towards the back" in off.operator
+    assert "receptor" not in off.causes[0]
+    assert "the tube stood" not in flush.causes[0]
+    assert "?" not in flush.operator + off.operator
+    assert "rim" not in correction_words(swing, ring=False).operator.replace("at the rim", "")
 
 
 def test_a_mouth_unlike_those_it_was_made_for_gets_a_direction_and_no_figure() -> None:
     every = replace(correction_of(EVERY), is_unlike=True, misfit=4.0)
     words = correction_words(every)
     alone = "the way to move is likely, how far cannot be told."
-    assert words.operator.endswith(alone)
+    assert alone in words.operator
     assert not any(letter.isdigit() for letter in words.operator + " ".join(words.causes))
     assert "slide the tube towards the front of the mouth at the rim, turning" in words.operator
     assert "the tube stood too far towards the back of the mouth" in " ".join(words.causes)
-    assert words.doubts[-1].startswith("The marks lie 2.0 times as far from the estimate as")
+    assert words.doubts[-1].startswith(
+        "The marks lie 2.0 times and the teeth stand 1.0 times as far"
+    )
     assert "nine times in ten" not in words.teacher
     assert "  " not in all_words(words)
     row = movement_row(every.of(Part.SWING), rim_radius_mm=RIM_RADIUS_MM, how_far=False)
@@ -325,8 +420,8 @@ def test_how_often_intervals_held_is_quoted_for_the_own_view_and_movement() -> N
     known = known_accuracy(region, Part.SWING)
     assert known is not None
     said = teacher_paragraph(off.correction, region=region)
-    quoted = f"in {known.films} simulated upright premolar films of mouths not known before"
-    assert f"{quoted} they did in {known.share_held:.0%} (tube, to front or back)," in said
+    quoted = f"in {known.films} simulated upright premolar films of real crowns in mouths not known"
+    assert f"{quoted} before they did in {known.share_held:.0%} (tube, to front or back)" in said
     assert "receptor, to front" not in said
     other = teacher_paragraph(off.correction, region=view("right-molar").region)
     assert f"{known_accuracy(view('right-molar').region, Part.SWING).share_held:.0%}" in other

@@ -15,6 +15,7 @@ def swing(value: float, low: float, high: float, verdict: Verdict = Verdict.MOVE
         causes=(),
         settling_marks=(),
         misfit=1.0,
+        strangeness=1.0,
         is_unlike=False,
         doubtful_marks=(),
         rim_radius_mm=60.0,

@@ -1,9 +1,9 @@
-"""An assessment for people: rating, contacts, criteria, and what to move."""
+"""An assessment for people: whether it serves, what to move, and then what that rests on."""
 
 from dataclasses import replace
 
 from bitewright.cli.screen import caution, console
-from bitewright.cli.shown.explanation import show_correction
+from bitewright.cli.shown.explanation import show_correction, show_lead
 from bitewright.cli.shown.tables import contacts_table, findings_table
 from bitewright.tasks.assess.assessment_files import AssessmentFiles
 from bitewright.tasks.assess.film_assessment import FilmAssessment
@@ -28,6 +28,9 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
         if sentence is not None:
             out.print(sentence)
     out.print()
+    said = answer.explained
+    if said is not None and said.words is not None:
+        show_lead(out, said.words)
     chances = {
         contact.name: chance_words(chance)
         for contact, chance in zip(result.contacts, answer.chances, strict=True)
@@ -46,11 +49,10 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     if written.overlay is not None:
         out.print(written_to("Overlay", written.overlay))
     out.print()
-    said = answer.explained
     if said is None or said.explanation is None or said.words is None:
         out.print(caution())
         return
-    show_correction(out, said.words, said.explanation.correction)
+    show_correction(out, said.words, said.explanation.correction, lead=False)
     for what, path in (("Drawing", written.drawing), ("Belief", written.belief)):
         if path is not None:
             out.print(written_to(what, path))

@@ -14,7 +14,12 @@ SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.UNSURE: "?"}
 
 
 def show_correction(
-    console: Console, words: CorrectionWords, correction: Correction, *, teacher: bool = True
+    console: Console,
+    words: CorrectionWords,
+    correction: Correction,
+    *,
+    lead: bool = True,
+    teacher: bool = True,
 ) -> None:
     """Print a correction: the operator's sentence first, then why and how sure.
 
@@ -23,12 +28,13 @@ def show_correction(
     console : Console
     words : CorrectionWords
     correction : Correction
+    lead : bool
+        Whether to print the operator's sentence, where `show_lead` has not.
     teacher : bool
         Whether to print the paragraph too; doubts about marks are printed in either case.
     """
-    console.print(Text(ESTIMATED, "bold"))
-    console.print(Text(words.operator))
-    console.print()
+    if lead:
+        show_lead(console, words)
     console.print(movements_table(correction))
     if words.causes:
         console.print()
@@ -43,6 +49,13 @@ def show_correction(
             console.print(Text(doubt))
     console.print()
     console.print(caution())
+
+
+def show_lead(console: Console, words: CorrectionWords) -> None:
+    """Print what to move, to be read before anything else."""
+    console.print(Text(ESTIMATED, "bold"))
+    console.print(Text(words.operator))
+    console.print()
 
 
 def movements_table(correction: Correction) -> Table:
@@ -76,4 +89,4 @@ def _causes(words: CorrectionWords) -> Table:
     return table
 
 
-__all__ = ["movements_table", "show_correction"]
+__all__ = ["movements_table", "show_correction", "show_lead"]

@@ -54,6 +54,8 @@ class BesideTheMarks:
         What earlier films taught about one that is not.
     also : tuple of TakenFilm
         Further films of the same visit.
+    rim_flush : bool or None
+        Whether the tube's rim stood flush with its ring, if somebody looked.
     seed : int
 
     Raises
@@ -67,6 +69,7 @@ class BesideTheMarks:
     mouth: Mouth | None = None
     belief: MouthBelief | None = None
     also: tuple[TakenFilm, ...] = ()
+    rim_flush: bool | None = None
     seed: int = 0
 
     def __post_init__(self) -> None:
@@ -120,6 +123,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         explained.correction,
         pattern=film_pattern(landmarks, assessed.assessment.measurements, explained.plan),
         ring=explained.plan.station.holder.ring,
+        rim_flush=beside.rim_flush,
         region=taken.view.region if not_known_before else None,
     )
     return FilmExplanation(
