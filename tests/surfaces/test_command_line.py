@@ -4,6 +4,7 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,8 +17,16 @@ from bitewright.errors import BitewrightError
 from bitewright.files.images import read_image, write_image
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import read_marks
+from bitewright.marking.assess import Assessment
+from bitewright.marking.marks import MarkedFilm
+from bitewright.marking.raw_image import RawImage
 from bitewright.planning.tolerance import SlipWay
+from bitewright.report.film_overlay import film_overlay
+from bitewright.report.shapes import Drawing
+from bitewright.tasks.assess import assessment_files
 from bitewright.tasks.catalogue.named_mouths import mouth_names
+from bitewright.words.reasons import reason
+from bitewright.words.verdicts import STATE_WORDS
 from tests.edges.test_dicom_reading import saved
 
 run = CliRunner()
@@ -114,8 +123,18 @@ def test_plan_json_follows_its_schema_and_names_what_is_lost() -> None:
     assert any(slip["failed"] for slip in plan["tolerances"])
 
 
-def test_assess_json_follows_its_schema(marked: tuple[Path, Path], tmp_path: Path) -> None:
+def test_assess_json_follows_its_schema(
+    marked: tuple[Path, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The overlay once told another chance, and other states, than the table beside it."""
     image, marks = marked
+    drawn: list[Assessment] = []
+
+    def seen(raw: RawImage, film: MarkedFilm, told: Assessment, **more: Any) -> Drawing:
+        drawn.append(told)
+        return film_overlay(raw, film, told, **more)
+
+    monkeypatch.setattr(assessment_files, "film_overlay", seen)
     overlay = tmp_path / "overlay.png"
     text = said("assess", str(image), "--marks", str(marks), "--overlay", str(overlay), "--json")
     answer = json.loads(text)
@@ -123,6 +142,10 @@ def test_assess_json_follows_its_schema(marked: tuple[Path, Path], tmp_path: Pat
     assert overlay.stat().st_size > 50_000
     assert any(contact["state"] != "open" for contact in answer["contacts"])
     assert "chance" in answer["contacts"][0]
+    told = {str(each["criterion"]): each["sentence"] for each in answer["criteria"]}
+    assert {each.criterion.name.value: reason(each) for each in drawn[0].findings} == told
+    states = [STATE_WORDS[each.state] for each in drawn[0].contacts]
+    assert states == [each["told"] for each in answer["contacts"]]
 
 
 def test_mouth_can_be_written_changed_and_used(tmp_path: Path) -> None:

@@ -1,7 +1,5 @@
 """An assessment for people: whether it serves, what to move, and then what that rests on."""
 
-from dataclasses import replace
-
 from bitewright.cli.screen import caution, console
 from bitewright.cli.shown.explanation import show_correction, show_lead
 from bitewright.cli.shown.tables import contacts_table, findings_table
@@ -17,7 +15,7 @@ from bitewright.words.written import written_to
 def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     """Print an assessment for people, and what was written of it."""
     out = console()
-    result = answer.assessment
+    result = answer.as_told
     out.print(f"[bold]{answer.name}[/bold], {result.view.title}")
     out.print(
         f"{rating_words(answer.grade, answer.scheme.in_full)} "
@@ -35,13 +33,9 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
         contact.name: chance_words(chance)
         for contact, chance in zip(result.contacts, answer.chances, strict=True)
     }
-    told = [
-        replace(contact, state=state)
-        for contact, state in zip(result.contacts, answer.told_states, strict=True)
-    ]
-    out.print(contacts_table(told, {CHANCES: chances}))
+    out.print(contacts_table(result.contacts, {CHANCES: chances}))
     out.print()
-    out.print(findings_table(answer.findings))
+    out.print(findings_table(result.findings))
     for remark in answer.film.marks.observations:
         out.print(remark_words(remark))
     for caveat in answer.caveats:

@@ -59,7 +59,7 @@ def write_assessment(
         overlay = film_overlay(
             film.image,
             answer.film.marks,
-            answer.assessment,
+            answer.as_told,
             grade=answer.grade,
             scheme=answer.scheme,
         )

@@ -1,7 +1,7 @@
 """What is told of a marked film: its assessment, and its explanation if asked for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -114,6 +114,16 @@ class FilmAssessment:
     def told_states(self) -> tuple[ContactState, ...]:
         """The state of each contact as far as its marks tell it from open."""
         return told_states(self.assessment.contacts, self.chances)
+
+    @property
+    def as_told(self) -> Assessment:
+        """The assessment with states and doubts as they are told: what every surface shows."""
+        told = zip(self.assessment.contacts, self.told_states, strict=True)
+        return replace(
+            self.assessment,
+            contacts=tuple(replace(contact, state=state) for contact, state in told),
+            findings=self.findings,
+        )
 
     @property
     def openness(self) -> str | None:
