@@ -1,4 +1,4 @@
-"""Write tests/messy_sheets: twenty invented sheets as practices keep them, with answer keys.
+"""Write tests/messy_sheets: thirty invented sheets as practices keep them, with answer keys.
 
 Run in the top folder of the project. It needs openpyxl and odfpy, which nothing else here does:
 
@@ -16,9 +16,12 @@ from pathlib import Path
 import tomli_w
 
 from builders import (
+    messy_sheets_abroad,
+    messy_sheets_by_hand,
     messy_sheets_in_ods,
     messy_sheets_in_text,
     messy_sheets_in_xlsx,
+    messy_sheets_of_groups,
     messy_sheets_with_habits,
 )
 from builders.messy_files import write_sheet
@@ -42,12 +45,15 @@ def main() -> None:
 
 
 def sheets() -> list[Sheet]:
-    """All twenty, in the order of their numbers."""
+    """All thirty, in the order of their numbers."""
     return [
         *messy_sheets_in_text.sheets(),
         *messy_sheets_with_habits.sheets(),
         *messy_sheets_in_xlsx.sheets(),
         *messy_sheets_in_ods.sheets(),
+        *messy_sheets_abroad.sheets(),
+        *messy_sheets_by_hand.sheets(),
+        *messy_sheets_of_groups.sheets(),
     ]
 
 

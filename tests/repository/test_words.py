@@ -24,7 +24,7 @@ SEED = re.compile(r"\bthe seed\b", re.IGNORECASE)
 TEXT = {"", ".cff", ".csv", ".in", ".json", ".lock", ".md", ".py", ".toml", ".txt", ".yml"}
 
 MESSY_SHEETS = TOP / "tests" / "messy_sheets"
-MESSY_ENCODINGS = ("utf-8-sig", "utf-16", "cp1252")
+MESSY_ENCODINGS = ("utf-8-sig", "utf-16", "cp1252", "mac_roman")
 
 
 def test_no_file_speaks_of_how_it_was_made() -> None:
