@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.allowances import contacts_of
 from bitewright.estimation.seen_marks import SeenMarks
+from bitewright.marking.visible_places import VISIBLE
 
 Floats = NDArray[np.float64]
 
@@ -30,9 +31,14 @@ class ExpectedOverlap:
         return abs(self.marked_overlap_mm - self.expected_overlap_mm) / self.sd_mm
 
     @property
-    def off_swapped_sd(self) -> float:
-        """The same, were its two marks exchanged."""
-        return abs(self.marked_overlap_mm + self.expected_overlap_mm) / self.sd_mm
+    def exchanged_mm(self) -> float:
+        """The overlap, were its two marks exchanged; edges are seen further apart than they are."""
+        return -self.marked_overlap_mm - 4.0 * VISIBLE.edge.outward_mm
+
+    @property
+    def off_exchanged_sd(self) -> float:
+        """How many standard deviations it would lie off then."""
+        return abs(self.exchanged_mm - self.expected_overlap_mm) / self.sd_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

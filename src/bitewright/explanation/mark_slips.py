@@ -26,10 +26,13 @@ class ContactSlip:
         Such as "15-16".
     space_mm : float
         As marked. [object mm]
+    exchanged_mm : float
+        The overlap, were its two marks exchanged. [object mm]
     """
 
     contact: str
     space_mm: float
+    exchanged_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,10 +69,11 @@ def mark_slips(marked: Landmarks, beside: MarksLeftOut) -> MarkSlips:
         slip = ContactSlip(
             contact=f"{each.front[:2]}-{each.back[:2]}",
             space_mm=-each.marked_overlap_mm / MAGNIFICATION,
+            exchanged_mm=each.exchanged_mm / MAGNIFICATION,
         )
         if slip.space_mm > WIDE_MM:
             wide.append(slip)
-        elif slip.space_mm > LEAST_MM and each.off_sd > FAR_SD and each.off_swapped_sd < NEAR_SD:
+        elif slip.space_mm > LEAST_MM and each.off_sd > FAR_SD and each.off_exchanged_sd < NEAR_SD:
             exchanged.append(slip)
     return MarkSlips(exchanged=tuple(exchanged), wide=tuple(wide), misnumbered=numbered_off(marked))
 

@@ -51,7 +51,8 @@ def _wide(slip: ContactSlip) -> str:
 def _exchanged(slip: ContactSlip) -> str:
     return (
         f"{slip.contact} is marked as a space of {slip.space_mm:.2f} mm; exchanged, its two marks "
-        f"would be an overlap of {slip.space_mm:.2f} mm, which fits the others: check them first."
+        f"would be an overlap of {slip.exchanged_mm:.2f} mm, which fits the others: check them "
+        "first."
     )
 
 

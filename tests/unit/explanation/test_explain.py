@@ -55,10 +55,10 @@ def test_swings_are_found_as_well_as_the_accuracy_page_says() -> None:
     """Twelve films: medians allowed half as much again as a thousand films give."""
     results = [held_out(number)[2] for number in range(FILMS)]
     errors = {part: np.abs([each.error[part] for each in results]) for part in Part}
-    assert np.median(errors[Part.SWING]) < 2.4
-    assert errors[Part.SWING].max() < 9.0
-    assert np.median(errors[Part.VERTICAL]) < 3.5
-    assert np.median(errors[Part.FORWARD]) < 1.8
+    assert np.median(errors[Part.SWING]) < 3.4
+    assert errors[Part.SWING].max() < 14.0
+    assert np.median(errors[Part.VERTICAL]) < 4.6
+    assert np.median(errors[Part.FORWARD]) < 2.1
     assert np.median(errors[Part.HEIGHT]) < 1.5
 
 

@@ -70,10 +70,12 @@ def correction(marks: Mapping[str, Mark]) -> Correction:
 def test_two_exchanged_marks_are_asked_about() -> None:
     marks = dict(film().marks)
     one, other = "15.distal", "16.mesial"
-    overlap_mm = 0.02 * abs(marks[one].x_px - marks[other].x_px) / 1.04
+    plain = landmarks_from_marks(film(), VIEW, pixel_mm=0.02)
+    overlap = VIEW.region.front_sign * (plain.points(other) - plain.points(one))[0, 0] / 1.04
     marks[one], marks[other] = marks[other], marks[one]
     said = operator_sentence(correction(marks))
-    assert said.startswith(f"15-16 is marked as a space of {overlap_mm:.2f} mm; exchanged")
+    assert said.startswith("15-16 is marked as a space of ")
+    assert f"exchanged, its two marks would be an overlap of {overlap:.2f} mm" in said
     assert "which fits the others" in said
     assert "exchanged" not in operator_sentence(correction(film().marks))
 

@@ -51,7 +51,7 @@ def test_marks_lie_where_the_outlines_have_theirs() -> None:
     for name in found.names:
         off = found.points(name)[0] - wanted.points(name)[0]
         if name.endswith(".cusp"):
-            assert np.hypot(*off) < 0.6, name
+            assert np.hypot(*off) < 0.8, name
         elif name not in ("13.mesial", "43.mesial", "17.distal", "47.distal"):
             assert abs(off[0]) < 0.15, name
 
@@ -76,7 +76,7 @@ def test_teeth_are_shifted_and_not_turned() -> None:
 def test_a_film_is_slipped_from_where_the_contacts_are_open() -> None:
     of = seen()
     film = scanned_film(of, np.random.default_rng(3))
-    swing = azimuth_deg(of.plan, film.exposure) - of.open.azimuth_deg
+    swing = azimuth_deg(of.plan, film.exposure) - of.open.best_deg
     assert 1.0 < abs(swing) < 20.5
     assert film.landmarks.status_of("16.distal")[0] == Status.SEEN
     assert not [name for name in film.landmarks.names if name.endswith((".cej", ".crest"))]

@@ -203,14 +203,14 @@ def lost() -> Correction:
     )
 
 
-EXCHANGED = MarkSlips(exchanged=(ContactSlip(contact="15-16", space_mm=0.63),))
+EXCHANGED = MarkSlips(exchanged=(ContactSlip(contact="15-16", space_mm=0.63, exchanged_mm=0.91),))
 
 
 def test_two_exchanged_marks_are_asked_about_before_anything_is_moved() -> None:
     nothing = operator_sentence(replace(correction_of({}), slips=EXCHANGED))
     assert nothing == (
         "15-16 is marked as a space of 0.63 mm; exchanged, its two marks would be an overlap of "
-        "0.63 mm, which fits the others: check them first. As they are marked, nothing would need "
+        "0.91 mm, which fits the others: check them first. As they are marked, nothing would need "
         "to move."
     )
     moving = operator_sentence(replace(correction_of({Part.SWING: 8.0}), slips=EXCHANGED))
@@ -222,7 +222,7 @@ def test_two_exchanged_marks_are_asked_about_before_anything_is_moved() -> None:
     ("slips", "said"),
     [
         (
-            MarkSlips(wide=(ContactSlip(contact="14-15", space_mm=7.0),)),
+            MarkSlips(wide=(ContactSlip(contact="14-15", space_mm=7.0, exchanged_mm=7.28),)),
             "14-15 is marked as a space of 7.0 mm, nearly a tooth's width",
         ),
         (
