@@ -15,8 +15,8 @@ BINS = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
 
 
 def all_tables(kept: Sequence[dict[str, Any]]) -> str:
-    """Both tables, as Markdown."""
-    return f"{right_table(kept)}\n\n{chances_table(kept)}"
+    """All tables, as Markdown."""
+    return "\n\n".join(made(kept) for made in (right_table, hard_table, chances_table))
 
 
 def right_table(kept: Sequence[dict[str, Any]]) -> str:
@@ -55,6 +55,20 @@ def _right_row(kind: str, label: tuple[str, str], some: Sequence[dict[str, Any]]
     )
 
 
+def hard_table(kept: Sequence[dict[str, Any]]) -> str:
+    """What is said of surfaces that lie on a film and that truly none shows."""
+    said = (Reading.HIDDEN, Reading.DOUBTFUL, Reading.READABLE)
+    lines = [
+        f"| marks | on a film, truly shown by none | {' | '.join(each.value for each in said)} |",
+        f"| --- | ---: |{' ---: |' * len(said)}",
+    ]
+    for kind, title in KINDS.items():
+        unread = [row[2] for each in kept for row in each[kind] if not row[3]]
+        counts = [unread.count(each) for each in said]
+        lines.append(f"| {title} | {sum(counts)} | {' | '.join(map(str, counts))} |")
+    return "\n".join(lines)
+
+
 def chances_table(kept: Sequence[dict[str, Any]]) -> str:
     """Chances stated against how often they came true, surfaces that some film may show."""
     lines = [
@@ -82,4 +96,4 @@ def chances_table(kept: Sequence[dict[str, Any]]) -> str:
     return "\n".join(lines) + f"\n\nPlainly: {SURE:.0%} sure or more, either way."
 
 
-__all__ = ["all_tables"]
+__all__ = ["all_tables", "chances_table", "hard_table", "right_table"]

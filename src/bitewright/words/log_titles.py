@@ -77,11 +77,14 @@ def label_title(dimension: Dimension, label: str) -> str:
 
 def group_title(of: str, label: str) -> str:
     """A group of a table of rates: of one dimension ("view"), or of several ("view and room")."""
-    asked = [each for each in Dimension if each.value in of.split(" and ")]
-    parts = label.split(", ")
-    for dimension in asked:
-        parts = [label_title(dimension, part) for part in parts]
-    return ", ".join(parts)
+    known = {each.value: each for each in Dimension}
+    asked, parts = [known.get(each) for each in of.split(" and ")], label.split(", ")
+    if len(asked) != len(parts):
+        return label
+    return ", ".join(
+        part if dimension is None else label_title(dimension, part)
+        for dimension, part in zip(asked, parts, strict=True)
+    )
 
 
 def filter_words(only: Mapping[Dimension, Sequence[str]]) -> str:
