@@ -63,6 +63,7 @@ def test_as_a_premolar_view_it_is_good_for_caries_and_says_what_it_does_not_show
     states = {c.name: c.state for c in answer.assessment.contacts}
     assert states.pop("43-44") == ContactState.NOT_SHOWN
     assert set(states.values()) == {ContactState.OPEN}
+    assert answer.serves  # every contact open: no movement is told as if something had failed
 
 
 def test_asked_for_the_lower_canines_distal_surface_it_is_not_acceptable(
@@ -72,6 +73,7 @@ def test_asked_for_the_lower_canines_distal_surface_it_is_not_acceptable(
     answer = assessed(shared_data, "open-bitewing.marks.json", question=about)
     assert answer.grade == "N"
     assert answer.fitness.startswith("Not good for the named surfaces: 43-44 is not shown")
+    assert not answer.serves
 
 
 def test_as_a_molar_view_it_is_acceptable(shared_data: Path, tmp_path: Path) -> None:

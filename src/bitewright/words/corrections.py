@@ -26,6 +26,7 @@ from bitewright.words.mark_slips import marks_first, slip_sentences
 from bitewright.words.movements import (
     OPENING,
     SAID,
+    SERVES,
     held_apart_words,
     instruction,
     turn_receptor,
@@ -80,6 +81,7 @@ def correction_words(
     ring: bool = True,
     rim_flush: bool | None = None,
     region: Region | None = None,
+    serves: bool = False,
 ) -> CorrectionWords:
     """A correction in words.
 
@@ -94,9 +96,11 @@ def correction_words(
         Whether the tube's rim stood flush with its ring, if somebody looked; else it is asked.
     region : Region, optional
         The view's; without it nothing is said of how often intervals held in such views.
+    serves : bool
+        Whether the film answers its question as it is, so that a movement only betters the next.
     """
     return CorrectionWords(
-        operator=operator_sentence(correction, ring=ring, rim_flush=rim_flush),
+        operator=operator_sentence(correction, ring=ring, rim_flush=rim_flush, serves=serves),
         teacher=teacher_paragraph(
             correction, pattern=pattern, ring=ring, rim_flush=rim_flush, region=region
         ),
@@ -112,7 +116,11 @@ def correction_words(
 
 
 def operator_sentence(
-    correction: Correction, *, ring: bool = False, rim_flush: bool | None = None
+    correction: Correction,
+    *,
+    ring: bool = False,
+    rim_flush: bool | None = None,
+    serves: bool = False,
 ) -> str:
     """For the operator: the movements worth making, the most important first.
 
@@ -121,12 +129,14 @@ def operator_sentence(
     first = marks_first(correction)
     if correction.marks_come_first:
         return first
-    said = f"{first} {_operator(correction, receptor_turned=ring and rim_flush is True)}".strip()
+    turned = ring and rim_flush is True
+    said = _operator(correction, receptor_turned=turned, opening=SERVES if serves else OPENING)
+    said = f"{first} {said}".strip()
     swings = correction.of(Part.SWING).need is Need.MOVE
     return f"{said} {RIM_QUESTION}" if swings and ring and rim_flush is None else said
 
 
-def _operator(correction: Correction, *, receptor_turned: bool) -> str:
+def _operator(correction: Correction, *, receptor_turned: bool, opening: str) -> str:
     """As `operator_sentence`, of marks that are believed."""
     moves = _instructions(correction, receptor_turned=receptor_turned)
     if correction.verdict is Verdict.NOTHING:
@@ -134,8 +144,8 @@ def _operator(correction: Correction, *, receptor_turned: bool) -> str:
             return "As they are marked, nothing would need to move."
         return "Nothing needs to move: place the receptor and aim the tube the same way next time."
     if correction.verdict is Verdict.CANNOT_TELL:
-        return _cannot_tell(correction, moves)
-    return f"{capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}.{_how_far(correction)}"
+        return _cannot_tell(correction, moves, opening)
+    return f"{capital(opening)}: {_joined(moves)}{_cone_cut(correction)}.{_how_far(correction)}"
 
 
 def _how_far(correction: Correction) -> str:
@@ -164,7 +174,7 @@ def _instructions(correction: Correction, *, receptor_turned: bool = False) -> l
     return [*moves, cone_cut_instruction(correction.cone_cut_mm, tube_moves=tube_moves)]
 
 
-def _cannot_tell(correction: Correction, moves: list[str]) -> str:
+def _cannot_tell(correction: Correction, moves: list[str], opening: str) -> str:
     """What can be told first, if anything; then what cannot, and what would settle it."""
     questions = [SAID[movement.part].open_question for movement in _open(correction)][:2]
     said = f"These marks cannot tell {listed(questions, last='or')}: "
@@ -174,7 +184,7 @@ def _cannot_tell(correction: Correction, moves: list[str]) -> str:
         said += "before any further exposure, look at receptor, tube and bite block in the mouth."
     if not moves:
         return said
-    told = f"{capital(OPENING)}: {_joined(moves)}{_cone_cut(correction)}."
+    told = f"{capital(opening)}: {_joined(moves)}{_cone_cut(correction)}."
     return f"{told} {said}"
 
 

@@ -6,6 +6,10 @@ from math import floor, radians, sin
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
 
 OPENING = "next time, or if another exposure is justified"
+SERVES = (
+    "this film serves its question, every contact it shows being open as far as marks can tell: "
+    "nothing needs to move for that. To come nearer to the best exposure next time"
+)
 
 HALVES_BELOW_MM = 3.0
 """Below this, millimetres are said to the half. Our choice."""
@@ -261,6 +265,7 @@ def interval(needed: Estimated, unit: str) -> str:
 __all__ = [
     "NEED_WORDS",
     "OPENING",
+    "SERVES",
     "SAID",
     "MovementRow",
     "Ways",

@@ -431,3 +431,14 @@ def test_without_a_view_no_share_is_quoted() -> None:
     said = teacher_paragraph(sample(swing_deg=10).correction)
     assert "nine times in ten" in said
     assert "simulated" not in said
+
+
+def test_a_film_that_serves_its_question_is_not_told_to_be_mended() -> None:
+    """A real film with every contact open was told to swing the tube, as one that had failed is."""
+    correction = sample(swing_deg=10).correction
+    failed, serves = (correction_words(correction, serves=each).operator for each in (False, True))
+    assert failed.startswith("Next time, or if another exposure is justified: ")
+    assert serves.startswith("This film serves its question")
+    assert "nothing needs to move for that. To come nearer to the best exposure" in serves
+    assert "another exposure is justified" not in serves
+    assert serves.rpartition(": ")[2] == failed.rpartition(": ")[2]

@@ -61,7 +61,7 @@ def show_lead(console: Console, words: CorrectionWords) -> None:
 def movements_table(correction: Correction) -> Table:
     """Every movement: about how much, the interval, and whether it is needed."""
     table = Table(title="Movements", title_justify="left", box=None, pad_edge=False)
-    for heading in ("", "movement", "about", "90% between", "needed?"):
+    for heading in ("", "movement", "about", "90% between", "for the best exposure?"):
         table.add_column(heading)
     for movement in correction.movements:
         table.add_row(*_cells(movement, correction))

@@ -125,6 +125,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         ring=explained.plan.station.holder.ring,
         rim_flush=beside.rim_flush,
         region=taken.view.region if not_known_before else None,
+        serves=assessed.serves,
     )
     return FilmExplanation(
         explanation=explained,

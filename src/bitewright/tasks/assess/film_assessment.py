@@ -132,6 +132,12 @@ class FilmAssessment:
         return openness_words(shown, self.drawn.all_open)
 
     @property
+    def serves(self) -> bool:
+        """Whether the film answers its question, with no contact told from open and no cone cut."""
+        fails = self.grade == self.scheme.grades["some_failed"]
+        return not fails and self.openness is not None and self.assessment.cone_cut is None
+
+    @property
     def cone_cut_mm(self) -> dict[BeamPlace, float] | None:
         """What a cone cut seen on the film left blank, at each edge and corner it cuts. [mm]
 
