@@ -265,8 +265,8 @@ def interval(needed: Estimated, unit: str) -> str:
 __all__ = [
     "NEED_WORDS",
     "OPENING",
-    "SERVES",
     "SAID",
+    "SERVES",
     "MovementRow",
     "Ways",
     "at_least",
