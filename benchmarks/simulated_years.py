@@ -7,7 +7,7 @@ which is of intervals. ``python -m benchmarks.simulated_years --years 40`` takes
 one core. With ``--out FILE`` each year is kept as a line of JSON as soon as it is judged; started
 again with the same file, a run that was stopped goes on. The run behind docs/audit-methods.md is
 
-    python -m benchmarks.simulated_years --years 2000 --processes 16 --out FILE
+    python -m benchmarks.simulated_years --years 1000 --processes 16 --out FILE
     python -m builders.audit_tables RECORDS FILE
 """
 

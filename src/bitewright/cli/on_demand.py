@@ -20,7 +20,7 @@ COMMANDS = {
     ),
     "plan": (
         "plan",
-        "Find the best aim and forward/back position, and the tolerance of each movement.",
+        "Find the set-up that most likely serves, its odds, and the tolerance of each movement.",
     ),
     "assess": (
         "assess",

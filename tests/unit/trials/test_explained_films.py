@@ -61,7 +61,13 @@ def made(number: int, fault: str | None = None) -> ExplainedFilm:
     )
 
 
-@pytest.mark.parametrize("written", WRITTEN["first_films"], ids=lambda entry: entry["view"])
+@pytest.mark.parametrize(
+    "written",
+    [
+        pytest.param(entry, id=entry["view"], marks=[pytest.mark.slow] if place else [])
+        for place, entry in enumerate(WRITTEN["first_films"])
+    ],
+)
 def test_the_code_explains_the_first_films_of_the_run_as_it_did(written: dict[str, Any]) -> None:
     now = trace(explained_film(case_of(written)))
     for name in ("true", "error"):
