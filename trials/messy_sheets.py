@@ -100,6 +100,10 @@ def _may_be_taken(key: Mapping[str, object]) -> set[tuple[str, str]]:
             allowed.add(place)
         if "grade" in why and ("without a rating" in right or "taken as A, and told" in right):
             allowed.add(place)
+        if ("side" in why and "without a side taken as a bitewing" in right) or (
+            "was no" in why and "wrong weekday taken" in right
+        ):
+            allowed.add(place)
         if f"row {each['row']}" in right or ("Was retaken" in why and "Was retaken taken" in right):
             allowed.add(place)
     return allowed
@@ -159,7 +163,8 @@ def _differences(
             agree = _faults(ours) == _faults(theirs)
         elif name == "decision":
             agree = {"retaken": "rejected"}.get(ours, ours) == theirs
-            agree = agree or (may_reject and ours == "rejected" and texts["rating"][-1:] in "N3")
+            worst = wanted.get("rating", "").endswith((":N", ":3", ":poor"))
+            agree = agree or (may_reject and ours == "rejected" and worst)
         elif name == "kind":
             agree = (ours or "exposure") == (theirs or "exposure")
         else:

@@ -25,6 +25,10 @@ SAMPLE = 200
 ZIP, OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 PLACE = re.compile(rb'<(?:\w+:)?c [^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
 CHUNK = 1 << 20
+ACCENTED = re.compile(r"(?<=[^\W\d_])[ßà-öø-ÿœ]|[ßà-öø-ÿœ](?=[^\W\d_])")
+"""Letters of Western European words beside other letters."""
+ODD = re.compile(r"(?<=[a-z])[^\x00-\x7fßà-öø-ÿœ\u2019\u2013\u2014](?=[a-z])|\ufffd")
+"""What stands within no word."""
 
 
 class WorkbookUnreadableError(BitewrightError):
@@ -197,12 +201,24 @@ def _sheet_of_text(content: bytes, path: Path) -> Sheet:
 def _decoded(content: bytes) -> str:
     """Text by its byte order mark, as UTF-8, or else as Western European programs write it."""
     found = next((name for mark, name in MARKS.items() if content.startswith(mark)), None)
-    for encoding in filter(None, (found, "utf-8", "cp1252")):
+    for encoding in filter(None, (found, "utf-8", _old_western(content))):
         try:
             return content.decode(encoding)
         except UnicodeDecodeError:
             continue
     return content.decode("latin-1")
+
+
+def _old_western(content: bytes) -> str:
+    """The encoding of a text of single bytes: of Windows, or of Macs as they were.
+
+    The one in which more letters beyond ASCII are small letters of words, as nearly all are.
+    """
+    kept = {}
+    for encoding in ("cp1252", "mac-roman"):
+        text = content[:CHUNK].decode(encoding, errors="replace")
+        kept[encoding] = len(ACCENTED.findall(text)) - len(ODD.findall(text))
+    return max(kept, key=lambda encoding: kept[encoding])
 
 
 def _separator(text: str) -> str:

@@ -8,11 +8,11 @@ from itertools import pairwise
 
 from bitewright.log.days import day_number, day_text
 from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
-from bitewright.sheets.vocabulary import meanings
+from bitewright.sheets.vocabulary import meanings, words_of
 
 NUMBERS = re.compile(
     r"(?:[^\W\d]+\.?,?\s+)?(?P<one>\d{1,4})\s?[./\-\s]\s?(?P<two>\d{1,2})"
-    r"(?:\s?[./\-\s]\s?(?P<three>\d{4}|\d{2}))?\.?(?:[T,\s]\s*\d{1,2}[:.h]\d{2}.*)?"
+    r"(?:\s?[./\-\s]\s?(?P<three>\d{4}|\d{1,2}))?\.?(?:[T,\s]\s*\d{1,2}[:.h]\d{2}.*)?"
 )
 COMPACT = re.compile(r"(?P<year>(?:19|20)\d{2})(?P<month>\d{2})(?P<day>\d{2})")
 NAMED = re.compile(r"\d+|[^\W\d]+")
@@ -21,6 +21,10 @@ SERIAL_FIRST, SERIAL_LAST = 20_000, 80_000
 SERIAL_START = -25_569
 """1899-12-30 in days since 1970-01-01."""
 MOSTLY = 0.9
+NO_MONTHS = frozenset({"set", "out"})
+"""Short names of months that are other words in English, so of no month in a longer title."""
+THURSDAY = 4
+"""Weekday of 1970-01-01, Monday being 1."""
 
 
 class Order(StrEnum):
@@ -87,7 +91,7 @@ def _of_numbers(found: re.Match[str]) -> Parts | None:
     one, two, three = found["one"], found["two"], found["three"]
     if len(one) == 4 and three is not None:
         return _checked(int(three), int(two), int(one), sure=True)
-    if len(one) > 2:
+    if len(one) > 2 or (three is not None and len(three) == 1):
         return None
     year = None if three is None else _whole_year(three)
     return _checked(int(one), int(two), year, sure=False)
@@ -200,12 +204,22 @@ def written_day(parts: Parts, order: Order, *, year: int | None) -> str | None:
     return text
 
 
+def is_other_weekday(text: str, day: str) -> bool:
+    """Whether a written day begins with a weekday that this day (as 2026-01-31) was not."""
+    named = NAMED.findall(plain(text))
+    if len(named) < 2 or named[0] in meanings("months"):
+        return False
+    weekdays = {number for number in range(1, 8) if named[0] in words_of("weekdays", str(number))}
+    was = (day_number(day) + THURSDAY - 1) % 7 + 1
+    return bool(weekdays) and was not in weekdays
+
+
 def month_and_year(text: str) -> tuple[int | None, int | None]:
     """Month and year that a title or a tab names; None for what it does not."""
     months, month, year = meanings("months"), None, None
     pieces = NAMED.findall(plain(text))
     for piece in pieces:
-        if piece in months and month is None:
+        if piece in months and month is None and (piece not in NO_MONTHS or len(pieces) <= 2):
             month = int(months[piece])
         elif len(piece) == 4 and piece.startswith(("19", "20")) and piece.isdigit():
             year = int(piece)
@@ -228,6 +242,7 @@ __all__ = [
     "Order",
     "Parts",
     "day_reading",
+    "is_other_weekday",
     "looks_like_days",
     "month_and_year",
     "number_of",

@@ -1,7 +1,7 @@
 """Where on a sheet the table lies: its heading, one or two lines high, and the rows under it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank
 from bitewright.sheets.dates import looks_like_days, parts_of
@@ -79,6 +79,16 @@ def _best_heading(sheet: Sheet) -> _Heading | None:
             found = _heading_at(sheet, first, height)
             if found and (best is None or found.score > best.score + 0.01):
                 best = found
+    return best if best is None else _first_like(sheet, best)
+
+
+def _first_like(sheet: Sheet, best: _Heading) -> _Heading:
+    """The first of the same headings, where each printed page has it again."""
+    lines = [list(map(cell_text, row)) for row in sheet.rows[: best.first + best.height]]
+    wanted = lines[best.first :]
+    for first in range(best.first):
+        if lines[first : first + best.height] == wanted:
+            return replace(best, first=first)
     return best
 
 

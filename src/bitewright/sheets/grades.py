@@ -7,9 +7,20 @@ from dataclasses import dataclass, field
 
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.sheets.cells import plain
+from bitewright.sheets.grade_words import (
+    BEST,
+    FIRST_GRADE,
+    MIDDLE,
+    OTHER_SCALES,
+    SAME_IN_LANGUAGES,
+    THREE,
+    TWO,
+    WORDS,
+    WORST,
+)
 
-TWO, THREE, OWN = "uk-2020", "uk-2001", "own"
-"""Schemes: acceptable or not; excellent, acceptable, unacceptable; any other."""
+OWN = "own"
+"""Any other scheme than the two of the United Kingdom."""
 MOST_GRADES = 10
 SLIP = 0.05
 """Share of a column below which a word is a slip, unless it belongs to the others. Our choice."""
@@ -20,82 +31,6 @@ BEFORE = re.compile(
     r"qualitat|calidad|rating|score|g|q|k|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)"
 )
 ROMAN = {"i": "1", "ii": "2", "iii": "3", "iv": "4"}
-WORDS: Mapping[str, tuple[str, str]] = {
-    **dict.fromkeys(
-        (
-            *("diagnostically acceptable", "diagnostisch akzeptabel", "diagnostisch verwertbar"),
-            *("diagnostiquement acceptable", "diagnosticamente aceptable"),
-        ),
-        (TWO, "A"),
-    ),
-    **dict.fromkeys(
-        (
-            *("not acceptable", "diagnostically not acceptable", "diagnostically unacceptable"),
-            *("nicht akzeptabel", "diagnostisch nicht akzeptabel", "non acceptable"),
-            *("no aceptable", "nicht verwertbar", "not diagnostically acceptable"),
-        ),
-        (TWO, "N"),
-    ),
-    **dict.fromkeys(
-        ("excellent", "exzellent", "excellente", "excelente", "ausgezeichnet"), (THREE, "1")
-    ),
-    **dict.fromkeys(
-        (*("acceptable", "akzeptabel", "aceptable", "annehmbar"),),
-        (THREE, "2"),
-    ),
-    **dict.fromkeys(
-        ("unacceptable", "inakzeptabel", "inacceptable", "inaceptable", "unannehmbar"), (THREE, "3")
-    ),
-}
-"""Grades written out, by the words of the two schemes. Common practice, no source."""
-BEST = frozenset(
-    {
-        "excellent",
-        "very good",
-        "good",
-        "optimal",
-        "perfect",
-        "clear",
-        "sehr gut",
-        "gut",
-        "exzellent",
-    }
-    | {"einwandfrei", "bon", "bonne", "tres bon", "tres bonne", "parfait", "excelente", "buena"}
-    | {"bueno", "muy buena", "muy bueno", "optima", "optimo", "perfecta", "+", "++"}
-)
-WORST = frozenset(
-    {"unacceptable", "poor", "bad", "rejected", "undiagnostic", "non diagnostic", "not diagnostic"}
-    | {
-        "fail",
-        "unbrauchbar",
-        "schlecht",
-        "mangelhaft",
-        "ungenugend",
-        "nicht verwertbar",
-        "nondiagnostic",
-    }
-    | {"inacceptable", "mauvais", "mauvaise", "insuffisant", "insuffisante", "non exploitable"}
-    | {"inaceptable", "mala", "malo", "deficiente", "inservible", "insuficiente", "no valida"}
-    | {"very poor", "unusable", "-", "--"}
-)
-MIDDLE = frozenset(
-    {"acceptable", "fair", "adequate", "average", "satisfactory", "moderate", "ok", "brauchbar"}
-    | {"befriedigend", "ausreichend", "mittel", "massig", "moyen", "moyenne", "passable", "correct"}
-    | {
-        "correcte",
-        "aceptable",
-        "regular",
-        "suficiente",
-        "media",
-        "suffisant",
-        "verwertbar",
-        "o",
-        "±",
-    }
-)
-"""Grades in words of other scales, by how good they are. Common practice, no source."""
-OTHER_SCALES = (BEST | WORST | MIDDLE) - set(WORDS)
-FIRST_GRADE = frozenset({"excellent", "exzellent", "excellente", "excelente", "ausgezeichnet"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,14 +95,23 @@ def _belongs(word: str, graded: set[str]) -> bool:
 
 
 def _inflections(words: set[str], counts: Counter[str]) -> dict[str, str]:
-    """Each word with the commonest of its own inflections: bon and bonne are one grade."""
+    """Each word with the commonest of its inflections and of its like in another language.
+
+    Bon, bonne and gut are one grade.
+    """
     stems: dict[str, list[str]] = {}
     for word in words:
         stem = ENDING.sub("", word) if len(word) > 2 else word
         stems.setdefault(stem, []).append(word)
+    groups = list(stems.values())
+    for alike in SAME_IN_LANGUAGES:
+        held = [group for group in groups if alike & set(group)]
+        if len(held) > 1:
+            groups = [each for each in groups if each not in held]
+            groups.append([word for group in held for word in group])
     return {
         word: max(group, key=lambda each: (counts[each], each))
-        for group in stems.values()
+        for group in groups
         for word in group
     }
 

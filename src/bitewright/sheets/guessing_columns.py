@@ -68,8 +68,12 @@ OF_FAULTS = frozenset(
     | {"defecto", "defectos", "fallo", "fallos", "motivo de rechazo", "motivo del rechazo"}
 )
 """Headings under which every word is a fault, also one that is not known."""
-WIDE = ("fault:", "grade:", "view:")
-"""A column of marks, its heading the fault, the grade or the view that is marked."""
+WIDE = ("fault:", "grade:", "view:", "decision:")
+"""A column of marks, its heading the fault, the grade, the view or the decision that is marked."""
+FAULTS_ALONE = 0.9
+"""Share of faults from which a column is one of faults, whatever stands over it. Our choice."""
+ONE_IN_EACH = 0.15
+"""How far marks in several columns may be from one for each row. Our choice."""
 NUMBER_RANGES = {
     "tube_voltage_kv": (40.0, 120.0),
     "tube_current_ma": (0.1, 50.0),
@@ -179,7 +183,20 @@ def _wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
     short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
     if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
         found |= {heading: f"grade:{word}" for heading, word in short.items()}
-    return found
+    return found | _marked_decisions([each for each in marked if each.heading not in found])
+
+
+def _marked_decisions(marked: Sequence[ColumnFacts]) -> dict[str, str]:
+    """Three columns or more of which each row marks one, their headings being decisions."""
+    named = {
+        facts.heading: "rejected" if decision == "retaken" else decision
+        for facts in marked
+        if (decision := decision_word(_last_words(facts.heading))) is not None
+    }
+    filled = sum(facts.filled for facts in marked if facts.heading in named)
+    if len(named) < 3 or len(set(named.values())) < 2 or abs(filled - 1.0) > ONE_IN_EACH:
+        return {}
+    return {heading: f"decision:{decision}" for heading, decision in named.items()}
 
 
 def several_films(columns: Sequence[ColumnFacts], found: Mapping[str, str]) -> list[str]:
@@ -223,6 +240,8 @@ def _score(facts: ColumnFacts, target: str) -> float:
     if by_heading == 0.0:
         if target == "decision" and len({decision_word(text) for text in facts.counts}) < 2:
             return 0.0
+        if target == "faults":
+            return 1.0 if facts.faults >= FAULTS_ALONE and len(facts.counts) >= 3 else 0.0
         return by_cells - 1.2 if target in _ALONE and by_cells >= 2.2 else 0.0
     if target == "faults" and by_heading >= EXACT and plain(lowest(facts.heading)) in OF_FAULTS:
         by_cells = max(by_cells, 0.0)

@@ -9,7 +9,7 @@ from bitewright.sheets.view_words import view_in
 from bitewright.sheets.word_meanings import decision_word, faults_in
 
 WRITTEN = re.compile(
-    r"(?:^|[;,/]\s*|\s{2,})([^\W_]{1,4})\s*(?:=|:|\u2013|->|\u2192|-)\s*([^\W\d][^;,=]{2,60})"
+    r"(?:^[#*\u2022\s]*|[;,/]\s*|\s{2,})([^\W_]{1,4})\s*(?:=|:|\u2013|->|\u2192|-)\s*([^\W\d][^;,=]{2,60})"
 )
 LONGEST_CODE, LONGEST_TEXT = 4, 60
 

@@ -3,7 +3,7 @@
 from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import words_of
-from bitewright.sheets.word_meanings import decision_word, flag
+from bitewright.sheets.word_meanings import decision_word, flag, is_doubtful
 
 FILLED = 0.85
 """Share of rows from which a column is taken to be filled in for every film. Our choice."""
@@ -35,8 +35,8 @@ class MarkedColumn:
             return None if self.is_filled else False
         if self._any_mark:
             return True
-        said = flag(text)
-        if said is None:
+        said = None if is_doubtful(text) else flag(text)
+        if said is None and not is_doubtful(text):
             decided = decision_word(text)
             said = None if decided is None else decided == "retaken"
         return said

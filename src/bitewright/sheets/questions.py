@@ -150,7 +150,8 @@ def _year(sheet: Understanding) -> SheetQuestion | None:
 
 def has_decisions(sheet: Understanding) -> bool:
     """Whether columns say what was decided."""
-    return any(sheet.has(target) for target in ("decision", "rejected"))
+    columns = any(sheet.has(target) for target in ("decision", "rejected"))
+    return columns or bool(sheet.wide("decision:"))
 
 
 def _decisions(sheet: Understanding) -> SheetQuestion | None:

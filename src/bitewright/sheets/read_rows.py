@@ -11,6 +11,7 @@ class RowFault(StrEnum):
 
     NO_DAY = "no day"
     NO_SUCH_DAY = "no such day"
+    OTHER_WEEKDAY = "other weekday"
     NO_VIEW = "no view"
     UNKNOWN_VIEW = "unknown view"
     NO_GRADE = "no grade"

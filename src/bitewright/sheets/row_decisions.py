@@ -9,7 +9,7 @@ from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import longest_held, words_of
-from bitewright.sheets.word_meanings import decision_word, flag, kind_word
+from bitewright.sheets.word_meanings import decision_word, flag, is_doubtful, kind_word
 
 RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "undecided"
 
@@ -22,6 +22,7 @@ class Decisions:
         self._answers = answers
         self._words = sheet.words.get("decision", {})
         self._decision = sheet.heading("decision")
+        self._marks = sheet.wide("decision:")
         retake = answers.get("retake")
         was = sheet.heading("retaken") or (sheet.heading("retake") if retake == WAS else None)
         is_one = sheet.heading("is_retake") or (sheet.heading("retake") if retake == IS else None)
@@ -36,7 +37,7 @@ class Decisions:
         """Put decision, who took it, and the sort of exposure among a row's fields."""
         retaken = self._retaken(read, texts)
         decision = self._by_column(read, texts, retaken=retaken)
-        if decision is None and self._decision is None:
+        if decision is None and self._decision is None and not self._marks:
             decision = self._by_grade(read)
             if decision is None and self._answers.get("decisions") == OTHERS and retaken is False:
                 decision = ACCEPTED
@@ -57,8 +58,7 @@ class Decisions:
         text = texts.get(self._was.heading, "")
         said = self._was.says(text)
         if said is None and (self._decision is None or text) and self._blanks_are_faults:
-            why = RowFault.UNKNOWN_DECISION if text else RowFault.NO_DECISION
-            read.faults.append(CellFault(heading=self._was.heading, given=text, fault=why))
+            self._fault(read, self._was.heading, text)
         return said
 
     def _by_column(
@@ -66,10 +66,29 @@ class Decisions:
     ) -> str | None:
         if self._decision is not None:
             return self._of_decision(read, texts.get(self._decision, ""), retaken=retaken)
+        if self._marks:
+            return self._by_marks(read, texts)
         if self._rejected is None:
             return None
-        said = self._rejected.says(texts.get(self._rejected.heading, ""))
+        text = texts.get(self._rejected.heading, "")
+        said = self._rejected.says(text)
+        if said is None and self._blanks_are_faults:
+            self._fault(read, self._rejected.heading, text)
         return None if said is None else REJECTED if said else ACCEPTED
+
+    def _by_marks(self, read: RowRead, texts: Mapping[str, str]) -> str | None:
+        """The decision over the one column of several that is marked."""
+        named = [(at, texts.get(at, "")) for at in self._marks if flag(texts.get(at, ""))]
+        if len(named) == 1:
+            return self._marks[named[0][0]]
+        if named or self._blanks_are_faults:
+            self._fault(read, next(iter(self._marks)), "; ".join(at for at, _ in named))
+        return None
+
+    @staticmethod
+    def _fault(read: RowRead, heading: str, given: str) -> None:
+        why = RowFault.UNKNOWN_DECISION if given else RowFault.NO_DECISION
+        read.faults.append(CellFault(heading=heading, given=given, fault=why))
 
     def _of_decision(self, read: RowRead, text: str, *, retaken: bool | None) -> str | None:
         heading = self._decision or ""
@@ -82,10 +101,11 @@ class Decisions:
             if self._is_told(heading) and not retaken and self._blanks_are_faults:
                 read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DECISION))
             return None
-        word = self._words.get(plain(text)) or decision_word(text)
+        doubtful = is_doubtful(text)
+        word = self._words.get(plain(text)) or (None if doubtful else decision_word(text))
         if word is None and self._crosses and plain(text) in {"x", "xx"}:
             word = REJECTED
-        said = flag(text)
+        said = None if doubtful else flag(text)
         if word is None and said is not None:
             word = ACCEPTED if said else REJECTED
         if word is None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
-from bitewright.sheets.dates import Order, parts_of, written_day
+from bitewright.sheets.dates import Order, is_other_weekday, parts_of, written_day
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
 from bitewright.sheets.questions import SIDE_ALONE, settled_answers, written_view
@@ -11,7 +11,13 @@ from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.row_decisions import Decisions, grade_in
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
-from bitewright.sheets.view_words import NOT_INTRAORAL, teeth_in, view_in
+from bitewright.sheets.view_words import (
+    NOT_INTRAORAL,
+    has_both_sides,
+    is_place,
+    teeth_in,
+    view_in,
+)
 from bitewright.sheets.word_meanings import (
     UNKNOWN_FAULT,
     faults_in,
@@ -86,8 +92,10 @@ class RowReading:
             found = None if parts is None else written_day(parts, self._order, year=year)
         if found is None:
             read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_SUCH_DAY))
-        else:
-            read.fields["day"] = found
+            return
+        read.fields["day"] = found
+        if isinstance(cell, str) and is_other_weekday(cell, found):
+            read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.OTHER_WEEKDAY))
 
     def _around(self, row: Row) -> tuple[int | None, int | None]:
         """Month and year that stand above a row, on its tab, in a title or in an answer."""
@@ -121,7 +129,11 @@ class RowReading:
         given = self._words.get("view", {})
         own = next((given[plain(part)] for part in (written, *parts) if plain(part) in given), None)
         kind = sheet.all_views or self._answers.get("view") or ""
-        view = own or (marked[0] if len(marked) == 1 else None) or _known_view(written, kind)
+        view = (
+            own
+            or (marked[0] if len(marked) == 1 else None)
+            or _known_view(written, kind, sheet.usual_view)
+        )
         heading = next((name for name in sheet.headings("view")), "")
         if view in SIDE_ALONE and self._answers.get("bitewings") in {"premolar", "molar"}:
             view = f"{view.partition('-')[0]}-{self._answers['bitewings']}"
@@ -269,11 +281,14 @@ def day_of_numbers(day: int, month: int, year: int) -> str | None:
     return None if parts is None else written_day(parts, Order.DAY_FIRST, year=None)
 
 
-def _known_view(written: str, kind: str) -> str | None:
+def _known_view(written: str, kind: str, usual: str | None) -> str | None:
+    """The view of what is written; ``kind``: of every row, ``usual``: of nearly every other row."""
     view = view_in(written) if written else None
     if view is None and kind:
         view = view_in(f"{kind} {written}") or kind
-    return view
+    if view is None and usual and is_place(written):
+        view = view_in(f"{usual} {written}")
+    return None if view == "bitewing" and has_both_sides(written) else view
 
 
 def _is_written_once(sheet: Understanding) -> bool:

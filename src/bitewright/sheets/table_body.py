@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
 from bitewright.sheets.dates import parts_of
-from bitewright.sheets.vocabulary import lowest, words_of
+from bitewright.sheets.vocabulary import lowest, meanings, words_of
 
 AGAIN = 3
 """Cells that must be headings, for a row to be a heading again. Our choice."""
@@ -84,8 +84,9 @@ class TableBody:
             return
         dittos = words_of("empty", "ditto")
         for name, cell in cells.items():
-            if name in self._above and isinstance(cell, str) and _is_ditto(cell, dittos):
-                cells[name] = self._above[name]
+            above = self._above.get(name)
+            if above is not None and isinstance(cell, str) and _is_ditto(cell, dittos, above):
+                cells[name] = above
         self._above = {**self._above, **cells}
         self._rows.append(
             Row(sheet=self._sheet.name, line=line, cells=cells, section=self._section)
@@ -120,7 +121,10 @@ def _falling(merged: Sequence[MergedCells], start: int) -> dict[int, list[int]]:
     return falling
 
 
-def _is_ditto(text: str, dittos: frozenset[str]) -> bool:
+def _is_ditto(text: str, dittos: frozenset[str], above: Cell) -> bool:
+    """Whether a cell repeats the one above; "dto" among sides is a side in Portuguese."""
+    if {plain(text), plain(cell_text(above))} <= meanings("sides").keys():
+        return False
     return text.strip() in {'"', "''", "〃", "″", ",,", "„", "”"} or plain(text) in dittos
 
 

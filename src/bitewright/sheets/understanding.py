@@ -13,7 +13,7 @@ from bitewright.sheets.guessing_columns import TARGETS, WIDE, guessed_columns, s
 from bitewright.sheets.joining_sheets import Joined, joined_tables
 from bitewright.sheets.legends import legend_meanings, with_legend
 from bitewright.sheets.tallies import is_tally
-from bitewright.sheets.view_words import is_bitewing_word, view_in
+from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
 
 
 class NoTableError(BitewrightError):
@@ -111,6 +111,8 @@ class Understanding:
     grades : GradeMeanings or None
     all_views : str or None
         The view of every row, where no column names it.
+    usual_view : str or None
+        "bitewing" where nearly all that name their view are, so that a side alone is one too.
     words : mapping of field to mapping of plain word to meaning
         As a person said, and as a legend on the sheet does.
     given : Given
@@ -127,6 +129,7 @@ class Understanding:
     year: int | None
     grades: GradeMeanings | None
     all_views: str | None
+    usual_view: str | None
     words: Mapping[str, Mapping[str, str]]
     given: Given
 
@@ -196,6 +199,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         year=_of_titles(table, 1),
         grades=_grades(table, columns),
         all_views=_all_views(table, columns),
+        usual_view=_usual_view(table, columns),
         words=words,
         given=given,
     )
@@ -241,6 +245,8 @@ def _days(table: Joined, columns: Mapping[str, str], by: str, today: int) -> Day
     return found
 
 
+USUALLY = 0.95
+"""Share of views from which one not named is taken for the usual one. Our choice."""
 NO_GRADE = "-\u2013\u2014? "
 DAY_FIRST_WORDS = frozenset(
     {
@@ -314,6 +320,14 @@ def _all_views(table: Joined, columns: Mapping[str, str]) -> str | None:
         if view in {"periapical", "occlusal"}:
             return view
     return None
+
+
+def _usual_view(table: Joined, columns: Mapping[str, str]) -> str | None:
+    headings = [name for name, target in columns.items() if target == "view"]
+    texts = [cell_text(cell) for name in headings for cell in table.column(name)]
+    named = [view for text in texts if (view := view_in(text)) is not None]
+    bitewings = sum(view not in {"periapical", "occlusal", NOT_INTRAORAL} for view in named)
+    return "bitewing" if named and bitewings >= USUALLY * len(named) else None
 
 
 __all__ = [

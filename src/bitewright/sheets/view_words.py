@@ -17,6 +17,13 @@ GLUED = re.compile(
     r"(r|l|d|g|i|re|li)?(pm|p|m|premolar|molar)?"
     r"(r|l|d|g|i|re|li)?|(r|l|re|li|d|g)(pm|p|m)|(pm|m)(r|l|re|li|d|g)"
 )
+PARTS = {
+    "b w": "bw",
+    "bite wing": "bitewing",
+    "bite wings": "bitewings",
+    **dict.fromkeys(("pre mol", "pre molar", "pre molars", "pre molari"), "premolar"),
+    **dict.fromkeys(("pre molaren", "pra molaren", "pre molaires", "pre molares"), "premolar"),
+}
 QUADRANT = re.compile(r"q(?:uadrant|uadrante)?\s?([1-4])")
 
 
@@ -26,7 +33,7 @@ def view_in(text: str) -> str | None:
     name = "-".join(plain(text).split())
     if name in view_names() or name in OTHER_VIEWS:
         return name
-    words = _pieces(plain(text))
+    words = _pieces(_joined(plain(text)))
     films = meanings("films")
     joined = " ".join(words)
     types = {films[word] for word in films if f" {word} " in f" {joined} "}
@@ -51,6 +58,14 @@ def _bitewing(side: str | None, region: str | None, *, vertical: bool) -> str:
     if side and region:
         return f"{side}-{region}-vertical" if vertical else f"{side}-{region}"
     return f"{side}-bitewing" if side else "bitewing"
+
+
+def _joined(text: str) -> str:
+    """A plain text in which words of two parts, such as "pre molar" and "b w", are one."""
+    held = f" {text} "
+    for parts, one in PARTS.items():
+        held = held.replace(f" {parts} ", f" {one} ")
+    return held.strip()
 
 
 def _pieces(text: str) -> list[str]:
@@ -81,9 +96,27 @@ def teeth_in(text: str) -> tuple[int, ...]:
     return tuple(sorted(code for code in set(found) if code // 10 <= 4 or code % 10 <= 5))
 
 
+def _quadrants(codes: tuple[int, ...], text: str) -> set[int]:
+    named = {int(found) for found in QUADRANT.findall(plain(text))}
+    return named | {code // 10 for code in codes}
+
+
+def has_both_sides(text: str) -> bool:
+    """Whether a text names teeth of the right and of the left, as no film of one side has."""
+    quadrants = _quadrants(teeth_in(text), text)
+    return bool(quadrants & {1, 4, 5, 8}) and bool(quadrants & {2, 3, 6, 7})
+
+
+def is_place(text: str) -> bool:
+    """Whether a text names a side, with its region or without, and nothing else."""
+    words = _pieces(_joined(plain(text)))
+    sides = {*meanings("sides"), "side", "seite", "cote", "lado", "lato", "zijde", "kant"}
+    named = _one("sides", words) is not None
+    return named and all(word in sides or word in meanings("regions") for word in words)
+
+
 def _side_of(codes: tuple[int, ...], text: str) -> str | None:
-    quadrants = {code // 10 for code in codes}
-    quadrants |= {int(found) for found in QUADRANT.findall(plain(text))}
+    quadrants = _quadrants(codes, text)
     if quadrants and quadrants <= {1, 4, 5, 8}:
         return "right"
     return "left" if quadrants and quadrants <= {2, 3, 6, 7} else None
@@ -105,4 +138,11 @@ def is_bitewing_word(text: str) -> bool:
     return any(f" {word} " in held for word in words_of("films", "bitewing") if len(word) > 2)
 
 
-__all__ = ["NOT_INTRAORAL", "is_bitewing_word", "teeth_in", "view_in"]
+__all__ = [
+    "NOT_INTRAORAL",
+    "has_both_sides",
+    "is_bitewing_word",
+    "is_place",
+    "teeth_in",
+    "view_in",
+]

@@ -13,6 +13,8 @@ EXACT, WITHIN, JOINED, SHORTENED = 3.0, 1.8, 1.5, 1.2
 word; that is its beginning. Our choice."""
 OVER = " / "
 """What stands between the two lines of a heading."""
+LEAST_BEGUN = 2
+"""Letters that the beginning of a word must have, the first one of several one more. Our choice."""
 LEAST_PART = 5
 """Letters that a part of a compound word, or a mistyped word, must have. Our choice."""
 
@@ -71,7 +73,7 @@ def _fit(text: str, word: str) -> float:
     if text == word:
         return EXACT
     held, asked = text.split(), word.split()
-    if _holds(held, asked):
+    if _holds(held, asked) or _shortens(held, asked):
         return WITHIN * (0.5 + 0.5 * len(asked) / len(held)) if len(word) > 1 else 0.0
     if len(asked) == 1 and len(word) >= LEAST_PART:
         if any(
@@ -84,6 +86,18 @@ def _fit(text: str, word: str) -> float:
     if len(held) == 1 and len(text) >= 3 and word.startswith(text):
         return SHORTENED
     return 0.0
+
+
+def _shortens(held: list[str], asked: list[str]) -> bool:
+    """Whether each of several words of a heading begins the one asked for: "oper id"."""
+    return (
+        len(held) == len(asked) > 1
+        and len(held[0]) > LEAST_BEGUN
+        and all(
+            len(part) >= LEAST_BEGUN and whole.startswith(part)
+            for part, whole in zip(held, asked, strict=True)
+        )
+    )
 
 
 def _holds(held: list[str], asked: list[str]) -> bool:

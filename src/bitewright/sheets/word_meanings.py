@@ -26,6 +26,11 @@ YES_MARKS, NO_MARKS = (
     frozenset("✓✔☑√●■+"),
     frozenset("✗✘☒-☐○\u2013\u2014\u00d7"),
 )
+YES_FIRST, NO_FIRST = (
+    frozenset({"yes", "ja", "oui", "si", "sim"}),
+    frozenset({"no", "nein", "non", "nao", "nee"}),
+)
+"""Words that say yes or no also where more is written behind them, if that is not the contrary."""
 OWN_CODE = re.compile(r"(?:[^\W\d_]{0,12}[-_./ ]?\d{1,5}|[A-Z]{1,3}\d{0,3})")
 UNKNOWN_FAULT = "other"
 OF_MANY = frozenset(
@@ -49,19 +54,21 @@ OF_MANY = frozenset(
 def flag(text: str) -> bool | None:
     """Whether a cell says yes or no; None where it says neither."""
     mark = text.strip()
-    if mark in YES_MARKS:
-        return True
-    if mark in NO_MARKS:
-        return False
+    if mark in YES_MARKS | NO_MARKS:
+        return mark in YES_MARKS
     word = plain(mark)
-    if word in words_of("flags", "yes"):
+    yes, no = words_of("flags", "yes"), words_of("flags", "no")
+    if word in yes | no:
+        return word in yes
+    first, *rest = word.split() or [""]
+    if first in YES_FIRST and no.isdisjoint(rest):
         return True
-    if word in words_of("flags", "no"):
-        return False
-    first = word.split(" ")[0] if word else ""
-    if first in {"yes", "ja", "oui", "si"}:
-        return True
-    return False if first in {"no", "nein", "non"} else None
+    return False if first in NO_FIRST and yes.isdisjoint(rest) else None
+
+
+def is_doubtful(text: str) -> bool:
+    """Whether something stands in a cell with a question mark behind it."""
+    return text.rstrip(" )").endswith("?") and bool(plain(text))
 
 
 def decision_word(text: str) -> str | None:
@@ -118,11 +125,16 @@ def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:
         found = _fault(piece, given)
         if found is not None:
             faults.update(dict.fromkeys(found))
-        elif not plain(piece).replace(" ", "").isdigit():
+        elif not plain(piece).replace(" ", "").isdigit() and not _is_attempt(piece):
             unknown.append(piece.strip())
     if unknown and whole is not None and not faults:
         return FaultsRead(faults=whole, unknown=())
     return FaultsRead(faults=tuple(faults), unknown=tuple(unknown))
+
+
+def _is_attempt(text: str) -> bool:
+    """Whether a phrase says that a film was the second one, and no fault."""
+    return longest_held(plain(text), words_of("attempts", "second")) is not None
 
 
 def _fault(text: str, given: Mapping[str, str]) -> tuple[str, ...] | None:
@@ -193,6 +205,7 @@ __all__ = [
     "decision_word",
     "faults_in",
     "flag",
+    "is_doubtful",
     "is_nothing",
     "is_own_code",
     "kind_word",

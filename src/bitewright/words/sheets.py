@@ -57,6 +57,7 @@ ANSWERED = {
 WRONG = {
     RowFault.NO_DAY: "there is no day",
     RowFault.NO_SUCH_DAY: "is no day that can be read",
+    RowFault.OTHER_WEEKDAY: "names a weekday that this day was not",
     RowFault.NO_VIEW: "nothing says which view it is",
     RowFault.UNKNOWN_VIEW: "is no view that is known",
     RowFault.NO_GRADE: "there is no grade, or more than one",
@@ -86,6 +87,8 @@ def held_title(target: str) -> str:
         if target.startswith(kind):
             name = target.removeprefix(kind)
             return title + (fault_title(name) if kind == "fault:" else view_title(name))
+    if target.startswith("decision:"):
+        return f"marks the decision: {target.removeprefix('decision:')}"
     if target.startswith("grade:"):
         return f"marks the grade: {target.removeprefix('grade:')}"
     return HELD.get(target) or FIELDS[target].title

@@ -35,6 +35,11 @@ def made_of(*sheets: Sheet, name: str = "audit", **answers: str) -> Understandin
     return understood(workbook, Given(answers=answers), today=TODAY)
 
 
+def faults_of(found: Understanding) -> list[str | None]:
+    rows = rows_read(found, Pseudonyms({}))
+    return [row.faults[0].fault.value if row.faults else None for row in rows]
+
+
 def read(found: Understanding) -> list[dict[str, str]]:
     rows = list(rows_read(found, Pseudonyms({})))
     assert [fault for row in rows for fault in row.faults] == []
@@ -147,6 +152,7 @@ ROWS = [(5, 3, "1", ""), (3, 5, "3", "Y"), (2, 9, "2", "N"), (9, 2, "3", "Y"), (
         (["3/2/25", "14/2/25"], Order.DAY_FIRST),
         (["2/3/25", "2/14/25"], Order.MONTH_FIRST),
         (["3/2/25", "2/3/25"], None),
+        (["2025/2/4", "2025/2/14"], Order.DAY_FIRST),
         ([CellDay(2025, 2, 3)], Order.DAY_FIRST),
         (
             [f"{month}/{day}/25" for month in range(1, 4) for day in (2, 5, 8, 11)],
@@ -175,6 +181,10 @@ def test_the_order_of_day_and_month_is_found_from_all_cells(
         ("OPG", NOT_INTRAORAL),
         ("left molar", "left-molar"),
         ("a film", None),
+        ("R. pre-molar b/w (gagged)", "right-premolar"),
+        ("interprossimale destra premolari", "right-premolar"),
+        ("interproximal esquerda molares", "left-molar"),
+        ("BW links premolaren", "left-premolar"),
     ],
 )
 def test_words_for_views(text: str, view: str | None) -> None:
@@ -190,6 +200,10 @@ def test_words_for_views(text: str, view: str | None) -> None:
         ("mal positionné / flou", ("receptor-placement", "movement"), ()),
         ("none", (), ()),
         ("gremlins", (), ("gremlins",)),
+        ("(second attempt)", (), ()),
+        ("sovrapposizione, cono tagliato", ("overlap", "cone-cut"), ()),
+        ("sensor mal colocado + tremida", ("receptor-placement", "movement"), ()),
+        ("hoek afgesneden; te licht", ("cone-cut", "under-exposed"), ()),
     ],
 )
 def test_words_for_faults(text: str, faults: tuple[str, ...], unknown: tuple[str, ...]) -> None:
@@ -224,3 +238,111 @@ def test_the_same_name_has_the_same_code_next_month() -> None:
 def test_text_of_a_cell() -> None:
     cells: list[Cell] = [3.0, 0.16, True, CellDay(2025, 2, 3), "  a  b ", None]
     assert [cell_text(cell) for cell in cells] == ["3", "0.16", "yes", "2025-02-03", "a b", ""]
+
+
+def test_a_grade_kept_in_two_languages_is_one_grade() -> None:
+    found = grade_meanings(["gut", "bon", "bonne", "gut", "mittel", "moyen", "schlecht", "mauvais"])
+    assert found is not None
+    assert len(set(found.ratings.values())) == 3
+    assert found.ratings["bon"] == found.ratings["gut"]
+    apart = grade_meanings(["excellent", "good", "fair", "poor"])
+    assert apart is not None
+    assert len(set(apart.ratings.values())) == 4
+
+
+def test_what_contradicts_itself_is_a_fault_and_no_guess() -> None:
+    text = """
+Date|Pt no|Operator|Teeth|Diagnostic?|Type
+Mon 03-02-2025|11|S1|14-15/44-45|yes|BW
+Tue 03-02-2025|11|S1|14-15/44-45|yes|BW
+Mon 03-02-2025|11|S1|14-15/34-35|yes|BW
+Mon 03-02-2025|11|S1|14-15/44-45|yes/no|BW
+Mon 03-02-2025|11|S1|14-15/44-45|Y?|BW
+Mon 17-02-2025|12|S1|24-25/34-35|no|BW
+"""
+    assert faults_of(made_of(sheet(text))) == [
+        None,
+        "other weekday",
+        "unknown view",
+        "unknown decision",
+        "unknown decision",
+        None,
+    ]
+
+
+def test_a_side_alone_is_a_bitewing_where_all_others_are() -> None:
+    text = """
+Date|Pt no|Operator|Film|Accepted
+2025-02-03|11|S1|{0} L|yes
+2025-02-03|11|S1|R side|yes
+2025-02-03|11|S1|XX|yes
+2025-02-04|12|S1|{0} R|yes
+2025-02-04|12|S1|{0} L|yes
+"""
+    bitewings = made_of(sheet(text.format("bitewing")))
+    views = [row.fields.get("view") for row in rows_read(bitewings, Pseudonyms({}))]
+    assert views[:3] == ["left-bitewing", "right-bitewing", None]
+    assert faults_of(made_of(sheet(text.format("periapical"))))[1] == "unknown view"
+
+
+def test_the_outcome_marked_in_one_of_several_columns() -> None:
+    text = """
+Date|Pt no|Operator|Film|OK|OK-ish|Redo
+2025-02-03|11|S1|BW R|1||
+2025-02-03|11|S1|BW L||1|
+2025-02-03|12|S1|BW L|||1
+2025-02-04|12|S1|BW R|1||1
+2025-02-04|13|S1|BW R|||
+2025-02-05|13|S1|BW L|1||
+"""
+    found = made_of(sheet(text))
+    rows = list(rows_read(found, Pseudonyms({})))
+    assert [row.fields.get("decision") for row in rows] == [
+        *("accepted", "accepted-with-a-remark", "rejected", None, None, "accepted")
+    ]
+    assert faults_of(found)[3:5] == ["unknown decision", "no decision"]
+
+
+def test_headings_of_an_export_cut_short_and_its_legend_behind_hashes() -> None:
+    text = """
+PAT_ID|ACQ_DT|PROC_CODE|OPER_ID|REJ_FLAG|REJ_CODES
+26113|2025-01-13T09:28:50|BW-R-M|U4471|0|
+26113|2025-01-14T09:30:55|BW-L-PM|U4471|1|Q1,Q2
+26114|2025-01-14T09:32:42|BW-L-M|U4471|9|
+26115|2025-01-15T09:32:42|BW-L-M|U4471|0|
+#Q1=overlapping contacts
+#Q2=cone cut
+"""
+    found = made_of(sheet(text))
+    second = list(rows_read(found, Pseudonyms({})))[1].fields
+    assert (second["day"], second["operator"], second["case"]) == ("2025-01-14", "U4471", "26113")
+    assert (second["decision"], second["faults"]) == ("rejected", "overlap|cone-cut")
+    assert faults_of(found) == [None, None, "unknown decision", None]
+
+
+def test_faults_under_a_heading_that_says_nothing_and_the_head_of_each_page() -> None:
+    text = """
+datum|gemaakt door|dossier|opname|beoordeling|gezien
+14 mrt 2025|S1|11|BW rechts molaren|goed|
+14 mrt 2025|S1|11|BW links molaren|slecht|onderbelicht
+z.o.z.
+datum|gemaakt door|dossier|opname|beoordeling|gezien
+2 mei 2025|S1|12|BW links premolaren|matig|scheef
+9 mei 2025|S1|12|BW rechts premolaren|goed|bewogen
+"""
+    rows = read(made_of(sheet(text), decisions="reject slecht"))
+    assert [row["day"] for row in rows] == ["2025-03-14", "2025-03-14", "2025-05-02", "2025-05-09"]
+    assert [row.get("faults") for row in rows] == [None, "under-exposed", "tilted", "movement"]
+    assert [row["decision"] for row in rows].count("rejected") == 1
+
+
+def test_a_side_in_portuguese_is_no_ditto_below_another_side() -> None:
+    text = """
+Data|Processo|Operador|Lado|Tipo|Aceite
+2025-02-03|11|S1|esq|interproximal|sim
+2025-02-03|11|S1|dto|interproximal|sim
+"""
+    assert [row["view"] for row in read(made_of(sheet(text)))] == [
+        "left-bitewing",
+        "right-bitewing",
+    ]

@@ -1,0 +1,152 @@
+"""Grades in words, by the words of two schemes and of other scales, in seven languages."""
+
+from collections.abc import Mapping
+
+TWO, THREE = "uk-2020", "uk-2001"
+"""Schemes: acceptable or not; excellent, acceptable, unacceptable."""
+FIRST_GRADE = frozenset(
+    {"excellent", "exzellent", "excellente", "excelente", "ausgezeichnet"}
+    | {"eccellente", "uitstekend"}
+)
+WORDS: Mapping[str, tuple[str, str]] = {
+    **dict.fromkeys(
+        (
+            *("diagnostically acceptable", "diagnostisch akzeptabel", "diagnostisch verwertbar"),
+            *("diagnostiquement acceptable", "diagnosticamente aceptable"),
+            *("diagnosticamente accettabile", "diagnosticamente aceitavel"),
+            "diagnostisch acceptabel",
+        ),
+        (TWO, "A"),
+    ),
+    **dict.fromkeys(
+        (
+            *("not acceptable", "diagnostically not acceptable", "diagnostically unacceptable"),
+            *("nicht akzeptabel", "diagnostisch nicht akzeptabel", "non acceptable"),
+            *("no aceptable", "nicht verwertbar", "not diagnostically acceptable"),
+            *("non accettabile", "nao aceitavel", "niet acceptabel"),
+        ),
+        (TWO, "N"),
+    ),
+    **dict.fromkeys(FIRST_GRADE, (THREE, "1")),
+    **dict.fromkeys(
+        (
+            *("acceptable", "akzeptabel", "aceptable", "annehmbar", "accettabile", "aceitavel"),
+            *("acceptabel", "aanvaardbaar"),
+        ),
+        (THREE, "2"),
+    ),
+    **dict.fromkeys(
+        (
+            "unacceptable",
+            "inakzeptabel",
+            "inacceptable",
+            "inaceptable",
+            "unannehmbar",
+            "inaccettabile",
+            "inaceitavel",
+            "onacceptabel",
+            "onaanvaardbaar",
+        ),
+        (THREE, "3"),
+    ),
+}
+"""Grades written out, by the words of the two schemes. Common practice, no source."""
+BEST = frozenset(
+    {
+        "excellent",
+        "very good",
+        "good",
+        "optimal",
+        "perfect",
+        "clear",
+        "sehr gut",
+        "gut",
+        "exzellent",
+    }
+    | {"einwandfrei", "bon", "bonne", "tres bon", "tres bonne", "parfait", "excelente", "buena"}
+    | {"bueno", "muy buena", "muy bueno", "optima", "optimo", "perfecta", "+", "++"}
+    | {"ottima", "ottimo", "eccellente", "buona", "buono", "molto buona", "otima", "otimo", "boa"}
+    | {"bom", "muito boa", "muito bom", "uitstekend", "zeer goed", "goed", "perfect"}
+)
+WORST = frozenset(
+    {"unacceptable", "poor", "bad", "rejected", "undiagnostic", "non diagnostic", "not diagnostic"}
+    | {
+        "fail",
+        "unbrauchbar",
+        "schlecht",
+        "mangelhaft",
+        "ungenugend",
+        "nicht verwertbar",
+        "nondiagnostic",
+    }
+    | {"inacceptable", "mauvais", "mauvaise", "insuffisant", "insuffisante", "non exploitable"}
+    | {"inaceptable", "mala", "malo", "deficiente", "inservible", "insuficiente", "no valida"}
+    | {"very poor", "unusable", "-", "--"}
+    | {"scarsa", "scarso", "cattiva", "pessima", "insufficiente", "ma", "mau", "fraca", "fraco"}
+    | {"insuficiente", "pessimo", "slecht", "onvoldoende", "onbruikbaar"}
+)
+MIDDLE = frozenset(
+    {"acceptable", "fair", "adequate", "average", "satisfactory", "moderate", "ok", "brauchbar"}
+    | {"befriedigend", "ausreichend", "mittel", "massig", "moyen", "moyenne", "passable", "correct"}
+    | {
+        "correcte",
+        "aceptable",
+        "regular",
+        "suficiente",
+        "media",
+        "suffisant",
+        "verwertbar",
+        "o",
+        "±",
+    }
+    | {"discreta", "discreto", "sufficiente", "mediocre", "razoavel", "suficiente", "medio"}
+    | {"matig", "voldoende", "redelijk", "bruikbaar"}
+)
+"""Grades in words of other scales, by how good they are. Common practice, no source."""
+OTHER_SCALES = (BEST | WORST | MIDDLE) - set(WORDS)
+SAME_IN_LANGUAGES = (
+    frozenset(
+        {"good", "gut", "bon", "bonne", "bueno", "buena", "buono", "buona", "bom", "boa", "goed"}
+    ),
+    frozenset(
+        {
+            "fair",
+            "mittel",
+            "moyen",
+            "moyenne",
+            "regular",
+            "discreto",
+            "discreta",
+            "razoavel",
+            "matig",
+        }
+    ),
+    frozenset(
+        {
+            "poor",
+            "schlecht",
+            "mauvais",
+            "mauvaise",
+            "malo",
+            "mala",
+            "scarso",
+            "scarsa",
+            "mau",
+            "slecht",
+        }
+    ),
+)
+"""The middle scale of three, a word for each language and its inflections: where a column is
+kept in two languages, these are one grade. Our choice of which answer each other."""
+
+__all__ = [
+    "BEST",
+    "FIRST_GRADE",
+    "MIDDLE",
+    "OTHER_SCALES",
+    "SAME_IN_LANGUAGES",
+    "THREE",
+    "TWO",
+    "WORDS",
+    "WORST",
+]
