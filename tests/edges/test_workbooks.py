@@ -104,6 +104,7 @@ def test_text_in_any_encoding_and_with_any_separator(
     assert list(sheet.lines) == [1, 2, 3, 4]
 
 
+@pytest.mark.slow
 def test_the_messy_sheets_come_in_right_with_five_answers_at_most() -> None:
     told = list(outcomes())  # all of them it was mended with
     assert len(told) == 30

@@ -12,6 +12,7 @@ from bitewright.sheets.view_words import teeth_in, view_in
 from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import (
     decision_word,
+    denied_decision,
     faults_in,
     flag,
     is_nothing,
@@ -112,7 +113,7 @@ class ColumnFacts:
     @cached_property
     def decisions(self) -> float:
         """Share that is a decision in words."""
-        return self.share(lambda text: decision_word(text) is not None)
+        return self.share(lambda text: (decision_word(text) or denied_decision(text)) is not None)
 
     @cached_property
     def kinds(self) -> float:

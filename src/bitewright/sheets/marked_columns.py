@@ -2,12 +2,13 @@
 
 from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.understanding import Understanding
-from bitewright.sheets.vocabulary import words_of
-from bitewright.sheets.word_meanings import decision_word, flag, is_doubtful
+from bitewright.sheets.vocabulary import meanings, words_of
+from bitewright.sheets.word_meanings import decision_word, denied_decision, flag, is_doubtful
 
 FILLED = 0.85
 """Share of rows from which a column is taken to be filled in for every film. Our choice."""
 NO_WORDS = words_of("flags", "no")
+KEPT = ("accepted", "accepted-with-a-remark")
 SELDOM = 0.6
 """Share of rows up to which one mark alone may stand for yes. Our choice."""
 
@@ -19,12 +20,17 @@ class MarkedColumn:
     ----------
     sheet : Understanding
     heading : str
+    marking : tuple of str
+        Decisions that mark the row, where the column holds decisions in words.
     """
 
-    def __init__(self, sheet: Understanding, heading: str) -> None:
+    def __init__(
+        self, sheet: Understanding, heading: str, marking: tuple[str, ...] = ("retaken",)
+    ) -> None:
         cells = sheet.table.column(heading)
         words = {plain(cell_text(cell)) or cell_text(cell) for cell in cells}
         self.heading = heading
+        self._marking = marking
         self.is_filled = len(cells) >= FILLED * len(sheet.table.rows)
         few = len(cells) <= SELDOM * len(sheet.table.rows)
         self._any_mark = few and len(words) == 1 and not words & NO_WORDS
@@ -35,11 +41,20 @@ class MarkedColumn:
             return None if self.is_filled else False
         if self._any_mark:
             return True
-        said = None if is_doubtful(text) else flag(text)
-        if said is None and not is_doubtful(text):
-            decided = decision_word(text)
-            said = None if decided is None else decided == "retaken"
-        return said
+        known = meanings("decisions").get(plain(text))
+        said = None if known is not None or is_doubtful(text) else flag(text)
+        return self._by_decision(text, known) if said is None else said
+
+    def _by_decision(self, text: str, known: str | None) -> bool | None:
+        if is_doubtful(text):
+            return None
+        denied = denied_decision(text)
+        if denied is not None:
+            return False if denied in self._marking else None
+        decided = known or decision_word(text)
+        if decided in self._marking:
+            return True
+        return False if decided in KEPT else None
 
 
 def is_filled(sheet: Understanding, heading: str) -> bool:

@@ -9,7 +9,13 @@ from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import longest_held, words_of
-from bitewright.sheets.word_meanings import decision_word, flag, is_doubtful, kind_word
+from bitewright.sheets.word_meanings import (
+    decision_word,
+    denied_decision,
+    flag,
+    is_doubtful,
+    kind_word,
+)
 
 RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "undecided"
 
@@ -29,7 +35,9 @@ class Decisions:
         self._was = None if was is None else MarkedColumn(sheet, was)
         self._is = None if is_one is None else MarkedColumn(sheet, is_one)
         rejected = sheet.heading("rejected")
-        self._rejected = None if rejected is None else MarkedColumn(sheet, rejected)
+        self._rejected = (
+            None if rejected is None else MarkedColumn(sheet, rejected, (REJECTED, RETAKEN))
+        )
         self._blanks_are_faults = answers.get("blanks") != UNDECIDED
         self._crosses = self._decision is not None and _has_ticks(sheet, self._decision)
 
@@ -101,7 +109,7 @@ class Decisions:
             if self._is_told(heading) and not retaken and self._blanks_are_faults:
                 read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DECISION))
             return None
-        doubtful = is_doubtful(text)
+        doubtful = is_doubtful(text) or denied_decision(text) is not None
         word = self._words.get(plain(text)) or (None if doubtful else decision_word(text))
         if word is None and self._crosses and plain(text) in {"x", "xx"}:
             word = REJECTED

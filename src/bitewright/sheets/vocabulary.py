@@ -61,12 +61,16 @@ def heading_scores(heading: str) -> Mapping[str, float]:
     """
     texts = dict.fromkeys((plain(lowest(heading)), plain(heading)))
     found: dict[str, float] = {}
-    for text in filter(None, texts):
+    for text in filter(_has_letters, texts):
         for name, words in heading_words().items():
             score = max(_fit(text, word) for word in words)
             if score > found.get(name, 0.0):
                 found[name] = score
     return found
+
+
+def _has_letters(text: str) -> bool:
+    return any(map(str.isalpha, text))
 
 
 def _fit(text: str, word: str) -> float:
@@ -127,7 +131,8 @@ def longest_held(text: str, words: Iterable[str]) -> str | None:
 
 def nearest_word(text: str, words: Iterable[str]) -> str | None:
     """The word of which a plain text is a slip of one letter; None where none or several."""
-    found = {word for word in words if is_mistyped(text, word)}
+    near = (word for word in words if -1 <= len(word) - len(text) <= 1)
+    found = {word for word in near if is_mistyped(text, word)}
     return found.pop() if len(found) == 1 else None
 
 

@@ -78,6 +78,8 @@ def decision_word(text: str) -> str | None:
     if word in known:
         return known[word]
     held = longest_held(word, known)
+    if held is not None and _is_denied(word, held):
+        return None
     if held is not None and len(held) > 2:
         rest = f" {word} ".replace(f" {held} ", " ")
         other = longest_held(rest.strip(), known)
@@ -85,6 +87,19 @@ def decision_word(text: str) -> str | None:
         return None if contrary and known[held] != "retaken" else known[held]
     near = nearest_word(word, known)
     return None if near is None else known[near]
+
+
+def denied_decision(text: str) -> str | None:
+    """The decision that a cell denies, as "not good" and "not retaken" do; None where none."""
+    word, known = plain(text), meanings("decisions")
+    held = longest_held(word, known)
+    return known[held] if held is not None and _is_denied(word, held) else None
+
+
+def _is_denied(text: str, held: str) -> bool:
+    """Whether a word of denial stands before a phrase that a plain text holds."""
+    before = f" {text} ".partition(f" {held} ")[0].split()
+    return bool(before) and before[-1] in words_of("denials", "words")
 
 
 def kind_word(text: str) -> str | None:
@@ -120,7 +135,7 @@ def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:
     faults: dict[str, None] = {}
     unknown = []
     for piece in BETWEEN.split(text):
-        if is_nothing(piece) and plain(piece) not in given:
+        if (is_nothing(piece) or _is_denied_fault(piece)) and plain(piece) not in given:
             continue
         found = _fault(piece, given)
         if found is not None:
@@ -130,6 +145,19 @@ def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:
     if unknown and whole is not None and not faults:
         return FaultsRead(faults=whole, unknown=())
     return FaultsRead(faults=tuple(faults), unknown=tuple(unknown))
+
+
+def _is_denied_fault(text: str) -> bool:
+    """Whether a phrase says that a fault is not there: "no overlap"."""
+    word = plain(text)
+    held = _fault_held(word)
+    return held is not None and _is_denied(word, held)
+
+
+@lru_cache(maxsize=20_000)
+def _fault_held(word: str) -> str | None:
+    known = fault_words()
+    return longest_held(word, known.keys() - OF_MANY) or longest_held(word, known)
 
 
 def _is_attempt(text: str) -> bool:
@@ -164,9 +192,9 @@ def _fault_name(word: str) -> str | None:
     named = word.replace(" ", "-")
     if named in fault_kinds():
         return named
-    held = longest_held(word, known.keys() - OF_MANY) or longest_held(word, known)
+    held = _fault_held(word)
     if held is not None and len(held) > 2:
-        return known[held]
+        return None if _is_denied(word, held) else known[held]
     near = nearest_word(word, known)
     if near is not None:
         return known[near]
@@ -203,6 +231,7 @@ __all__ = [
     "UNKNOWN_FAULT",
     "FaultsRead",
     "decision_word",
+    "denied_decision",
     "faults_in",
     "flag",
     "is_doubtful",

@@ -200,6 +200,8 @@ def test_words_for_views(text: str, view: str | None) -> None:
         ("mal positionné / flou", ("receptor-placement", "movement"), ()),
         ("none", (), ()),
         ("gremlins", (), ("gremlins",)),
+        ("cone cut, no overlap; ohne Artefakte", ("cone-cut",), ()),
+        ("not closed", ("not-closed",), ()),
         ("(second attempt)", (), ()),
         ("sovrapposizione, cono tagliato", ("overlap", "cone-cut"), ()),
         ("sensor mal colocado + tremida", ("receptor-placement", "movement"), ()),
@@ -346,3 +348,27 @@ Data|Processo|Operador|Lado|Tipo|Aceite
         "left-bitewing",
         "right-bitewing",
     ]
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells", "decisions"),
+    [
+        (
+            "Rejected?",
+            ("rejected", "not rejected", "accepted"),
+            ("rejected", "accepted", "accepted"),
+        ),
+        ("Repeated", ("repeated", "not repeated", "rejected"), ("retaken", "accepted", None)),
+        ("Outcome", ("ok", "not good", "no retake needed"), ("accepted", None, None)),
+        ("Outcome", ("ok", "not acceptable", "redo"), ("accepted", "rejected", "retaken")),
+    ],
+)
+def test_what_is_denied_is_never_taken_for_what_it_denies(
+    heading: str, cells: tuple[str, ...], decisions: tuple[str | None, ...]
+) -> None:
+    rows = "\n".join(f"2025-02-03|11|S1|BW R molar|{cell}" for cell in (*cells, *cells))
+    found = made_of(sheet(f"Date|Pt no|Operator|View|{heading}\n{rows}"))
+    read_rows = list(rows_read(found, Pseudonyms({})))[:3]
+    assert tuple(row.fields.get("decision") for row in read_rows) == decisions
+    told = ["unknown decision" if decision is None else None for decision in decisions]
+    assert faults_of(found)[:3] == told
