@@ -132,7 +132,7 @@ def test_exposure_display_faults_and_fillings_of_the_film_can_be_chosen(visit: V
 
 
 def test_question_and_scheme_are_chosen_and_explained_where_they_stand(visit: Visit) -> None:
-    page = opened(visit, "/bench?ring_offset_deg=14")
+    page = opened(visit, "/bench?ring_offset_deg=20")
     expect(page.locator(".findings .grade")).to_have_text("Rating N (UK 2020)")
     page.locator("#scheme").select_option("uk-2001")
     expect(page.locator(".findings .grade")).to_have_text("Rating 3 (UK 2001)")
