@@ -124,7 +124,7 @@ def test_films_of_a_visit_are_estimated_together(film: list[str], tmp_path: Path
 @pytest.mark.slow
 def test_a_known_mouth_is_told_sharper(film: list[str], tmp_path: Path) -> None:
     mouth = tmp_path / "mouth.toml"
-    said("mouth", "--write", str(mouth))
+    said("mouth", "--mouth", "textbook", "--write", str(mouth))
     widths = []
     for extra in ([], ["--mouth", str(mouth)]):
         document = json.loads(said("assess", *film, *extra, "--json"))

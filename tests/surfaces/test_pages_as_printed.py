@@ -200,8 +200,10 @@ def two_cycles(here: Path, _: Path) -> None:
 
 
 def a_year_of_films(here: Path, demonstration: Path) -> None:
-    """A log of a year, the tables and files that examples take in, a marked film."""
+    """A log of a year, the tables and files that examples take in, marked films of both sides."""
     a_marked_film(here, demonstration)
+    for side in ("right", "left"):
+        typed(f"predict --view {side}-premolar --film {side}.png --marks {side}.marks.json")
     typed("audit school --out school.csv")
     typed("log import school.csv --mapping school.mapping.toml")
     typed("store export entries.jsonl")

@@ -30,6 +30,9 @@ VIEW = view("right-premolar")
 SWING_DEG = 14.0
 TEETH = tuple(mean_mouth().teeth)
 
+EDGE_SEEN_MM = 0.07
+"""A film shows a crown's edge so far inside it (visible_places.toml)."""
+
 
 @cache
 def usual_station() -> Station:
