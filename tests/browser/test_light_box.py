@@ -155,7 +155,7 @@ def test_a_real_film_is_explained(visit: Visit, shared_data: Path, repository: P
     page.set_input_files(
         "#load-marks", repository / "tests" / "realdata" / "open-bitewing.marks.json"
     )
-    expect(page.locator("#explanation .lead")).to_contain_text("Next time")
+    expect(page.locator("#explanation .lead")).to_contain_text("This film serves its question")
     expect(page.locator("#contacts tbody")).to_contain_text("not shown")
     page.on("dialog", lambda dialog: dialog.accept())
     page.locator("#remove-film").click()
