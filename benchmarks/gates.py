@@ -20,21 +20,18 @@ import numpy as np
 
 from benchmarks.visits import (
     FIRST_SEED,
-    HANDS,
-    RECEPTORS,
+    drawn_visit,
     exposed_film,
     marked_film,
     present_teeth,
     read_visits,
     truly_read,
-    visiting_mouth,
 )
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.estimation.mouth_belief import population
 from bitewright.mouth.numbering import Side
 from bitewright.planning.stated_hands import stated_hands
 from bitewright.quality.criteria import Question
-from bitewright.quality.views import view
 from bitewright.tasks.catalogue.named import named_equipment
 from bitewright.tasks.visit.best_exposure import best_exposure
 from bitewright.visit.gate import Stated, gate
@@ -72,16 +69,7 @@ def visit_with_gate(which: tuple[int, int]) -> dict[str, Any]:
     """One visit: of each side with something unread what was said, and what came of it."""
     run, number = which
     rng = np.random.default_rng([FIRST_SEED, run, number, 1])
-    hand = HANDS[number % len(HANDS)]
-    four = bool((number // len(HANDS)) % 2)
-    receptor = RECEPTORS[int(rng.integers(len(RECEPTORS)))]
-    zones = ("premolar", "molar") if four else (("premolar", "molar")[int(rng.integers(2))],)
-    mouth = visiting_mouth(run, number)
-    films = [
-        exposed_film(mouth, view(f"{side.value}-{zone}"), receptor, hand, TIMES, rng)
-        for side in Side
-        for zone in zones
-    ]
+    hand, receptor, mouth, films = drawn_visit(run, number, TIMES, rng)
     marked = [marked_film(of, shown, mouth, receptor, NOISE_MM, rng) for of, shown, _ in films]
     by = named_equipment(
         packaged_catalogue(), receptor=receptor, holder="ring-holder", tube="rectangular-300"

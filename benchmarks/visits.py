@@ -101,16 +101,7 @@ def simulated_visit(which: tuple[int, int, float]) -> dict[str, Any]:
     """One visit: what is true of each surface, and what the ledger says by both kinds of marks."""
     run, number, times = which
     rng = np.random.default_rng([FIRST_SEED, run, number])
-    hand = HANDS[number % len(HANDS)]
-    four = bool((number // len(HANDS)) % 2)
-    receptor = RECEPTORS[int(rng.integers(len(RECEPTORS)))]
-    zones = ("premolar", "molar") if four else (("premolar", "molar")[int(rng.integers(2))],)
-    mouth = visiting_mouth(run, number)
-    films = [
-        exposed_film(mouth, view(f"{side}-{zone}"), receptor, hand, times, rng)
-        for side in ("right", "left")
-        for zone in zones
-    ]
+    hand, receptor, mouth, films = drawn_visit(run, number, times, rng)
     truth = truly_read(films, mouth)
     made: dict[str, Any] = {
         "run": run,
@@ -140,6 +131,23 @@ def visiting_mouth(run: int, number: int) -> Mouth:
 
 
 Film = tuple[View, Landmarks, Scale]
+
+
+def drawn_visit(
+    run: int, number: int, times: float, rng: np.random.Generator
+) -> tuple[str, str, Mouth, list[Film]]:
+    """Hand, receptor and mouth of a visit, and its films: two or four, as `exposed_film`."""
+    hand = HANDS[number % len(HANDS)]
+    four = bool((number // len(HANDS)) % 2)
+    receptor = RECEPTORS[int(rng.integers(len(RECEPTORS)))]
+    zones = ("premolar", "molar") if four else (("premolar", "molar")[int(rng.integers(2))],)
+    mouth = visiting_mouth(run, number)
+    films = [
+        exposed_film(mouth, view(f"{side}-{zone}"), receptor, hand, times, rng)
+        for side in ("right", "left")
+        for zone in zones
+    ]
+    return hand, receptor, mouth, films
 
 
 def exposed_film(

@@ -19,7 +19,6 @@ from bitewright.words.sheets import (
     imported_as,
     left_out_title,
     nothing_written,
-    preview_words,
     question_words,
     sheet_left_out_title,
 )
@@ -76,16 +75,7 @@ def show_preview(preview: Preview) -> None:
             out.print(more_bad_rows(preview.problem_count - len(preview.problems)))
         if preview.has_blanks:
             out.print(blanks_taken(), markup=False)
-    said = preview_words(
-        good=preview.good,
-        bad=preview.bad,
-        outside=preview.outside,
-        undecided=preview.undecided,
-        names=preview.names,
-        first=preview.first,
-        last=preview.last,
-    )
-    out.print(said, markup=False)
+    out.print(preview.said, markup=False)
     decided = [
         f"{preview.decisions[name]} {kind.title}"
         for name, kind in DECISION_KINDS.items()

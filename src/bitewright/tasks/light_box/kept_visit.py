@@ -11,14 +11,13 @@ from bitewright.tasks.catalogue.named import named_equipment
 from bitewright.tasks.light_box.kept_marks import marks_of_further
 from bitewright.tasks.visit.gate_visit import GateAnswer, Hand, gate_of
 from bitewright.tasks.visit.read_visit import (
-    NoFilmsError,
     VisitAnswer,
     VisitAnswers,
+    answers_of,
     film_of_visit,
 )
 from bitewright.visit.gate import Stated
-from bitewright.visit.ledger import ledger
-from bitewright.visit.sorted_films import SetAside, sorted_films
+from bitewright.visit.sorted_films import SetAside
 
 USUAL_RECEPTOR, USUAL_HOLDER, USUAL_TUBE = "sensor-2", "ring-holder", "rectangular-300"
 
@@ -55,22 +54,7 @@ def kept_visit(
             films.append(film_of_visit(_name(each), marks_of_further(each), known))
         except BitewrightError as error:
             aside.append(SetAside(name=_name(each), why=str(error)))
-    visits, more = sorted_films(films)
-    if not visits:
-        raise NoFilmsError([*aside, *more])
-    return VisitAnswers(
-        question=question,
-        visits=tuple(
-            VisitAnswer(
-                patient=each.patient,
-                taken_on=each.taken_on,
-                ledger=ledger(each.films, question),
-                given_name=visit,
-            )
-            for each in visits
-        ),
-        set_aside=(*aside, *more),
-    )
+    return answers_of(films, aside, question, given_name=visit)
 
 
 def kept_gate(visit: VisitAnswer, known: Catalogue, stated: Stated, hand: str) -> GateAnswer:

@@ -1,25 +1,25 @@
 """Take exposures from a table of someone's own: all rows checked before the first is written."""
 
 import hashlib
-import json
 import tempfile
 from array import array
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 from uuid import uuid4
 
 from bitewright.files.disk import FileUnwritableError
-from bitewright.log.entry import Act, Entry, KeyNotAllowedError, body_text, checked_key
+from bitewright.log.entry import KeyNotAllowedError, body_text, checked_key
 from bitewright.log.exposure_state import State, state_from_text
 from bitewright.log.fields import from_text
 from bitewright.log.imports import ImportName
 from bitewright.store.appending import Appended, append
 from bitewright.store.columns import log_columns
 from bitewright.store.opening import opened_store
-from bitewright.tasks.log.store_place import now_utc, store_place, today_number
+from bitewright.tasks.log.spooled_exposures import spool_exposure, spooled_entries
+from bitewright.tasks.log.store_place import store_place, today_number
 from bitewright.tasks.log.table_rows import BadRows, BadRowsError, read_mapping, table_rows
 
 IMPORTED_FORMAT = "bitewright.import-count/1"
@@ -83,11 +83,10 @@ def import_exposures(request: ImportRequest) -> ImportCount:
             lines = _checked_rows(request, spool, bad)
             if bad.count and not request.skip_bad_rows:
                 raise BadRowsError(request.table, bad, may_skip=True)
-            spool.seek(0)
             with opened_store(location, make=True) as store:
                 name = ImportName(id=uuid4().hex[:8], sheet=Path(request.table).stem)
                 with store.writing(many=len(lines) > MANY) as connection:
-                    result = append(connection, _entries(spool, request.by, name))
+                    result = append(connection, spooled_entries(spool, request.by, name))
                     _count_refused(result, lines, bad)
                     if bad.count and not request.skip_bad_rows:
                         raise BadRowsError(request.table, bad, may_skip=True)
@@ -121,7 +120,7 @@ def _checked_rows(request: ImportRequest, spool: IO[str], bad: BadRows) -> "arra
         except KeyNotAllowedError as error:
             bad.add(row.line, error, None)
             continue
-        spool.write(f"{key}\t{body}\n")
+        spool_exposure(spool, key, body)
         lines.append(row.line)
     return lines
 
@@ -141,22 +140,6 @@ class _Keys:
             self._times[short] += 1
         self._seen.add(short)
         return f"row-{digest[:16].hex()}-{self._times[short] + 1}"
-
-
-def _entries(spool: IO[str], by: str | None, name: ImportName) -> Iterator[Entry]:
-    now, why = now_utc(), name.reason()
-    for line in spool:
-        key, _, text = line.partition("\t")
-        body: Mapping[str, Any] = json.loads(text)
-        yield Entry(
-            key=key,
-            act=Act.EXPOSURE,
-            about=None,
-            written_at=now,
-            written_by=by or body["operator"],
-            why=why,
-            body=body,
-        )
 
 
 def _count_refused(result: Appended, lines: "array[int]", bad: BadRows) -> None:

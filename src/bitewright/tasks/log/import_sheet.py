@@ -1,6 +1,5 @@
 """Take the exposures of a sheet into the log as one import, and take imports back."""
 
-import json
 import tempfile
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -12,7 +11,7 @@ from bitewright.audit.counted_by import Dimension
 from bitewright.audit.logged_exposures import NOT_GIVEN
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.days import day_number
-from bitewright.log.entry import Act, Entry, body_text
+from bitewright.log.entry import Entry, body_text
 from bitewright.log.fields import from_text
 from bitewright.log.imports import ImportName
 from bitewright.sheets.pseudonyms import Pseudonyms
@@ -23,7 +22,8 @@ from bitewright.store.imports import ImportRecord, TakenBack, imports, imports_o
 from bitewright.store.names import names, set_names
 from bitewright.store.opening import NoStoreError, Store, opened_store
 from bitewright.tasks.log.import_exposures import MANY
-from bitewright.tasks.log.store_place import now_utc, store_place
+from bitewright.tasks.log.spooled_exposures import spool_exposure, spooled_entries
+from bitewright.tasks.log.store_place import store_place
 from bitewright.tasks.log.understand_sheet import (
     Preview,
     Proposal,
@@ -184,26 +184,13 @@ class _Rows:
 
     def add(self, key: str, state: Mapping[str, Any]) -> None:
         """One more."""
-        self._spool.write(f"{key}\t{body_text(state)}\n")
+        spool_exposure(self._spool, key, body_text(state))
         self.keys.append(key)
         self.films.append(_film(state))
 
     def entries(self, name: ImportName, by: str | None) -> Iterator[Entry]:
         """All of them as entries."""
-        now, why = now_utc(), name.reason()
-        self._spool.seek(0)
-        for line in self._spool:
-            key, _, text = line.partition("\t")
-            body = json.loads(text)
-            yield Entry(
-                key=key,
-                act=Act.EXPOSURE,
-                about=None,
-                written_at=now,
-                written_by=by or body["operator"],
-                why=why,
-                body=body,
-            )
+        return spooled_entries(self._spool, by, name)
 
 
 def _film(state: Mapping[str, Any]) -> tuple[object, ...]:

@@ -20,7 +20,7 @@ from bitewright.sheets.row_reading import rows_read
 from bitewright.sheets.understanding import Given, Understanding, understood
 from bitewright.tasks.log.sheet_mapping import both_given, given_answers, read_sheet_mapping
 from bitewright.tasks.log.store_place import today_number
-from bitewright.words.sheets import cell_fault_words
+from bitewright.words.sheets import cell_fault_words, preview_words
 
 SUGGESTED_FORMAT = "bitewright.sheet-proposal/1"
 MOST_LISTED = 100
@@ -89,6 +89,19 @@ class Preview:
     def undecided(self) -> int:
         """Exposures that nobody has decided on."""
         return self.decisions["undecided"]
+
+    @property
+    def said(self) -> str:
+        """The same in a sentence or two."""
+        return preview_words(
+            good=self.good,
+            bad=self.bad,
+            outside=self.outside,
+            undecided=self.undecided,
+            names=self.names,
+            first=self.first,
+            last=self.last,
+        )
 
     def add(self, row: CheckedRow) -> None:
         """One more row."""

@@ -113,6 +113,24 @@ def read_visits(
         If a file that was named cannot be read, or films contradict one another.
     """
     films, aside = _films(paths, known)
+    return answers_of(films, aside, question, sides=sides)
+
+
+def answers_of(
+    films: Sequence[FilmOfVisit],
+    aside: Sequence[SetAside],
+    question: AnyQuestion,
+    *,
+    sides: Sequence[Side] = BOTH_SIDES,
+    given_name: str = "",
+) -> VisitAnswers:
+    """The ledger of each visit among films; ``aside``: films that were set aside before.
+
+    Raises
+    ------
+    NoFilmsError
+        If none can be used.
+    """
     visits, more = sorted_films(films)
     if not visits:
         raise NoFilmsError([*aside, *more])
@@ -123,6 +141,7 @@ def read_visits(
                 patient=each.patient,
                 taken_on=each.taken_on,
                 ledger=ledger(each.films, question, sides=sides),
+                given_name=given_name,
             )
             for each in visits
         ),
@@ -203,6 +222,7 @@ __all__ = [
     "NoFilmsError",
     "VisitAnswer",
     "VisitAnswers",
+    "answers_of",
     "film_of_visit",
     "read_visits",
 ]
