@@ -28,10 +28,7 @@ from bitewright.report.typeset import picture_of
 from bitewright.words.marking import MARK_TITLES, WHERE_MARKS_GO, WHERE_MARKS_GO_PICTURE
 
 TOP = Path(__file__).resolve().parents[1]
-TARGETS = (
-    TOP / "docs" / "pictures" / "where-marks-go.png",
-    TOP / "src" / "bitewright" / "web" / "static" / "light_box" / "where_marks_go.png",
-)
+TARGET = TOP / "src" / "bitewright" / "web" / "static" / "light_box" / "where_marks_go.png"
 SEED, VIEW, RECEPTOR, PIXEL_MM = 12, "right-molar", "sensor-2", 0.02
 SWING_DEG = 7.0
 HALF_MM, SIDE_PX, GAP_PX, HEAD_PX = 2.6, 230, 10, 34
@@ -87,9 +84,8 @@ def main() -> None:
         shapes=tuple(shapes),
         ground=GROUND,
     )
-    for target in TARGETS:
-        write_picture(target, picture_of(drawing), description=f"Bitewright. {drawing.description}")
-        print(f"wrote {target}")
+    write_picture(TARGET, picture_of(drawing), description=f"Bitewright. {drawing.description}")
+    print(f"wrote {TARGET}")
 
 
 def _cut(

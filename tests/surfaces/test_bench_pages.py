@@ -200,10 +200,14 @@ def test_the_next_step_names_the_way_to_swing(browser: TestClient) -> None:
         return told
 
     assert next_step(-6.0, lingual_mm=5.0).startswith(
-        "Swing the tube towards the front until their fans light: 13-14"
-    )
+        "Swing the tube towards the front until their fans light: 14-15"
+    ), "caries do not need the canines' contacts"
     assert next_step(20.0).startswith("Swing the tube towards the back until their fans light")
     assert "larger than the mouth allows" in next_step(0.0, lingual_mm=39.0)
+    best = {"vertical_deg": 1.5, "forward_mm": -3.0, "turn_deg": 12.5, "lingual_mm": 8.0}
+    told = next_step(-9.5, **best)
+    assert told.startswith("Good for caries; "), "the best aim was told to move the receptor"
+    assert told.endswith("Not open, and not needed for that: 13-14 and 43-44.")
 
 
 @pytest.mark.parametrize(

@@ -43,8 +43,8 @@ class Slip:
     unit : str
         "deg" or "mm".
     until_short, short_criterion : float and CriterionName, or None
-        Where the first criterion met in the plan is no longer met; None if none is lost within
-        the range tried.
+        Where the first criterion met in the plan is no longer met, or the first fails if that is
+        sooner; None if none is lost within the range tried.
     until_failed, failed_criterion : float and CriterionName, or None
         Where the first criterion fails.
     tried : float
@@ -87,6 +87,7 @@ def _slip(plan: Plan, movement: SlipWay, question: AnyQuestion) -> Slip:
     slips = np.arange(0.0, FURTHEST[unit] + 1e-9, STEP[unit])
     rating = _rated(plan, field, getattr(plan.setting, field) + sign * slips, question)
     short, failed = (_first_loss(rating, slips, worse_than) for worse_than in _LOSSES)
+    short = min(short, failed, key=lambda loss: np.inf if loss[0] is None else loss[0])
     return Slip(
         movement=movement,
         unit=unit,

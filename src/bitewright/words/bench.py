@@ -1,6 +1,6 @@
 """What to do next on the bench, in one sentence."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 
 from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.quality.findings import ContactFinding
@@ -19,6 +19,8 @@ def next_step(
     *,
     refused: str | None,
     cut_mm: Mapping[BeamPlace, float],
+    not_needed: Container[str] = (),
+    fitness: str = "",
 ) -> str:
     """The next step: what is in the way, which way to swing, or that all is open.
 
@@ -34,16 +36,23 @@ def next_step(
         Why the receptor cannot be there.
     cut_mm : mapping
         What the beam leaves blank at each edge and corner that it cuts. [mm]
+    not_needed : container of str
+        Contacts that the view wants and the question can do without.
+    fitness : str
+        Whether the film answers the question, said where only such contacts are in the way.
     """
     if refused is not None:
         return refused
-    shut = [contact for contact in contacts if contact.state is not ContactState.OPEN]
+    unlike = [contact for contact in contacts if contact.state is not ContactState.OPEN]
+    shut = [contact for contact in unlike if contact.name not in not_needed]
     off_image = [contact for contact in shut if contact.state is ContactState.NOT_SHOWN]
     if off_image:
         return f"Off the image: {_named(off_image)}. Move the receptor, or bring the beam to it."
     if cut_mm:
         ways = listed(cone_cut_ways(cut_mm))
         return f"A cone cut: {cone_cut_fact(cut_mm)}. Slide the tube {ways}."
+    if not shut and unlike:
+        return f"{fitness} Not open, and not needed for that: {_named(unlike)}.".strip()
     if not shut:
         return "Every contact of the view is open. The criteria tell what is left."
     return _swing(shut, errors_deg, in_fan)

@@ -148,7 +148,8 @@ def preview_words(
     if outside:
         said += f"; {counted(outside, 'film')} of another sort than intraoral left out"
     if names:
-        said += f"; {counted(names, 'name')} given a code and kept apart"
+        of_people = counted(names, "name or number", "names and numbers")
+        said += f"; {of_people} of people given a code, kept apart"
     return f"{said}."
 
 

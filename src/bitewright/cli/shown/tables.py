@@ -7,7 +7,7 @@ from rich.text import Text
 
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.quality.findings import ContactFinding, Finding
-from bitewright.words.contacts import overlap_words
+from bitewright.words.contacts import enamel_words, overlap_words
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
 from bitewright.words.verdicts import OUTCOME_SIGNS, OUTCOME_WORDS, STATE_SIGNS, STATE_WORDS
@@ -54,7 +54,7 @@ def contacts_table(
             STATE_SIGNS[contact.state],
             contact.name,
             overlap_words(contact),
-            "" if contact.enamel_share is None else f"{max(contact.enamel_share, 0.0):.0%}",
+            enamel_words(contact),
             STATE_WORDS[contact.state],
             *(column.get(contact.name, "") for column in (extra or {}).values()),
         )

@@ -119,6 +119,8 @@ def _said(made: ExposurePrediction, in_fan: Mapping[str, bool]) -> dict[str, str
             in_fan,
             refused=refused,
             cut_mm={place: -mm for place, mm in made.beam_cover_mm.items() if mm < 0.0},
+            not_needed=made.not_needed,
+            fitness=made.fitness,
         ),
     }
 

@@ -23,9 +23,10 @@ from bitewright.quality.findings import (
     pair_name,
 )
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
-from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.questions import AnyQuestion, needs
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.views import View
+from bitewright.quality.wanted import edges
 from bitewright.tasks.documents import (
     contact_document,
     edge_document,
@@ -78,6 +79,15 @@ class ExposurePrediction:
         """Whether it answers the question, and what it does not show of the ideal, a sentence."""
         missing = not_shown(self.prediction.measurements)
         return fitness_words(self.question, self.findings, missing)
+
+    @property
+    def not_needed(self) -> frozenset[str]:
+        """Contacts that the view wants and the question can do without."""
+        of = self.prediction.measurements.wanted
+        needed = needs(self.question, of).surfaces
+        return frozenset(
+            f"{pair[0]}-{pair[1]}" for pair in of.contacts if needed.isdisjoint(edges(pair))
+        )
 
     @property
     def beam_words(self) -> dict[str, str]:

@@ -47,7 +47,7 @@ export function show(state) {
     const [name, overlap, cell, error, was] = body.children[k].children;
     const [sign, kind] = SIGNS[contact.state];
     say(name, contact.contact);
-    say(overlap, contact.overlap_mm === null ? "" : measure(contact.overlap_mm));
+    say(overlap, contact.overlap_mm === null || contact.state === "not shown" ? "" : measure(contact.overlap_mm));
     set(cell.firstChild, "class", `state ${kind}`);
     say(cell.firstChild.children[0], sign);
     say(cell.firstChild.children[1], contact.state);
