@@ -2,7 +2,7 @@
 
 import statistics
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -89,21 +89,38 @@ def kinds_table(every: Films) -> str:
     )
     lines = [f"| {' | '.join((*heads, *more))} |", "| --- " * 9 + "|"]
     for kind, label in KIND_WORDS.items():
+        films = of_kind(every, kind)
         for spread in (None, *SPREAD_WORDS):
-            own = [each for each in of_kind(every, kind) if spread in (None, each.spread)]
-            if not own:
-                continue
-            found = part_errors(own, Part.SWING)
-            wide = 2.0 * float(np.median([each.half[Part.SWING] for each in own]))
-            needing = [each for each in own if abs(each.true[Part.SWING]) > TURNED_MUCH_DEG]
+            own = [each for each in films if spread in (None, each.spread)]
             name = label if spread is None else f"{label}, {SPREAD_WORDS[spread]}"
-            lines.append(
-                f"| {name} | {len(own)} | {found.median:.2f} | {found.ninth_tenth:.2f} | "
-                f"{_share(map(_same_way, needing))} | {found.held:.1%} | {wide:.1f} | "
-                f"{_share(each.is_unlike for each in own)} | "
-                f"{_share(not _could_tell(each) for each in own)} |"
-            )
+            lines += [_kind_row(name, own)] if own else []
+        by_worst = [_by_the_worst(each, each.worst_error) for each in films if each.worst_error]
+        lines += [_kind_row(f"{label}, by the worst contact", by_worst)] if by_worst else []
     return "\n".join(lines)
+
+
+def _kind_row(name: str, films: Films) -> str:
+    found = part_errors(films, Part.SWING)
+    wide = 2.0 * float(np.median([each.half[Part.SWING] for each in films]))
+    needing = [each for each in films if abs(each.true[Part.SWING]) > TURNED_MUCH_DEG]
+    return (
+        f"| {name} | {len(films)} | {found.median:.2f} | {found.ninth_tenth:.2f} | "
+        f"{_share(map(_same_way, needing))} | {found.held:.1%} | {wide:.1f} | "
+        f"{_share(each.is_unlike for each in films)} | "
+        f"{_share(not _could_tell(each) for each in films)} |"
+    )
+
+
+def _by_the_worst(film: ExplainedFilm, error_deg: float) -> ExplainedFilm:
+    """A film with the swing that its worst contact needs taken for the truth."""
+    part = Part.SWING
+    needed = film.true[part] + film.error[part] - error_deg
+    return replace(
+        film,
+        true={**film.true, part: needed},
+        error={**film.error, part: error_deg},
+        covered={**film.covered, part: abs(error_deg) <= film.half[part]},
+    )
 
 
 def held_table(films: Films) -> str:
