@@ -13,6 +13,7 @@ SCIENCE = (
     "solids",
     "physics",
     "audit",
+    "competence",
     "sheets",
     "log",
     "visit",
