@@ -15,6 +15,7 @@ SCIENCE = (
     "audit",
     "competence",
     "sheets",
+    "teaching",
     "log",
     "visit",
     "explanation",

@@ -17,7 +17,7 @@ class ItemKind(StrEnum):
     ORDER = "order"
 
 
-class AnswerError(BitewrightError):
+class ItemAnswerError(BitewrightError):
     """An answer that the exercise does not allow."""
 
     status_code = 422
@@ -65,11 +65,11 @@ def choice_score(item: Item, chosen: int) -> float:
 
     Raises
     ------
-    AnswerError
+    ItemAnswerError
         If there is no such choice.
     """
     if not 0 <= chosen < len(item.choices):
-        raise AnswerError(chosen, f"a choice from 0 to {len(item.choices) - 1}")
+        raise ItemAnswerError(chosen, f"a choice from 0 to {len(item.choices) - 1}")
     return 1.0 if chosen in item.key else 0.0
 
 
@@ -80,14 +80,14 @@ def order_score(item: Item, order: Sequence[int]) -> float:
 
     Raises
     ------
-    AnswerError
+    ItemAnswerError
         If the order does not hold every choice once.
     """
     if sorted(order) != list(range(len(item.choices))):
-        raise AnswerError(list(order), f"each number from 0 to {len(item.choices) - 1} once")
+        raise ItemAnswerError(list(order), f"each number from 0 to {len(item.choices) - 1} once")
     place = {choice: number for number, choice in enumerate(item.key)}
     pairs = [(one, other) for k, one in enumerate(order) for other in order[k + 1 :]]
     return sum(place[one] < place[other] for one, other in pairs) / len(pairs)
 
 
-__all__ = ["AnswerError", "Item", "ItemKind", "choice_score", "order_score"]
+__all__ = ["Item", "ItemAnswerError", "ItemKind", "choice_score", "order_score"]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bitewright.teaching.item import AnswerError, Item, ItemKind, choice_score, order_score
+from bitewright.teaching.item import Item, ItemAnswerError, ItemKind, choice_score, order_score
 
 
 def an_item(kind: ItemKind, key: tuple[int, ...]) -> Item:
@@ -21,7 +21,7 @@ def an_item(kind: ItemKind, key: tuple[int, ...]) -> Item:
 def test_every_choice_of_the_key_scores_full() -> None:
     item = an_item(ItemKind.NAME, (0, 2))
     assert [choice_score(item, chosen) for chosen in range(3)] == [1.0, 0.0, 1.0]
-    with pytest.raises(AnswerError, match="from 0 to 2"):
+    with pytest.raises(ItemAnswerError, match="from 0 to 2"):
         choice_score(item, 3)
 
 
@@ -34,5 +34,5 @@ def test_an_order_scores_the_pairs_that_stand_right(order: tuple[int, ...], scor
 
 
 def test_an_order_holds_every_choice_once() -> None:
-    with pytest.raises(AnswerError, match="each number"):
+    with pytest.raises(ItemAnswerError, match="each number"):
         order_score(an_item(ItemKind.ORDER, (2, 0, 1)), (0, 0, 1))
