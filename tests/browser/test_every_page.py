@@ -5,7 +5,15 @@ from playwright.sync_api import expect
 
 from tests.browser.conftest import Server, Visit
 
-PAGES = ("/bench", "/light-box", "/record", "/catalogue", "/entering", "/no-such-page")
+PAGES = (
+    "/bench",
+    "/light-box",
+    "/record",
+    "/record/log",
+    "/catalogue",
+    "/entering",
+    "/no-such-page",
+)
 
 
 @pytest.mark.parametrize("path", PAGES)

@@ -172,6 +172,20 @@ class LoggedExposures:
             mask &= self.day <= wanted.last_day
         return mask
 
+    def with_fault(self, name: str) -> Flags:
+        """Which rows show a fault, (N,)."""
+        mask = np.zeros(len(self), dtype=np.bool_)
+        if name in self.fault_labels:
+            mask[self.fault_row[self.fault == self.fault_labels.index(name)]] = True
+        return mask
+
+    def with_rating(self, rating: str) -> Flags:
+        """Which rows have a rating such as "uk-2020:A", (N,)."""
+        if rating not in self.rating_labels:
+            return np.zeros(len(self), dtype=np.bool_)
+        mask: Flags = self.rating == self.rating_labels.index(rating)
+        return mask
+
     def where(self, mask: Flags) -> "LoggedExposures":
         """The rows of a mask (N,) with their faults; labels and codes stay as they are."""
         if mask.all():

@@ -32,6 +32,8 @@ class FaultKind:
     ----------
     name, title, says : str
         As typed and logged; as shown; what is meant.
+    letters : str
+        The two by which it is typed on a page.
     unit : str
         Of its size: mm, deg or nothing where it has none.
     criteria : tuple of str
@@ -43,6 +45,7 @@ class FaultKind:
     name: str
     title: str
     says: str
+    letters: str
     unit: str
     criteria: tuple[str, ...]
     reject_code: str
@@ -58,6 +61,7 @@ def fault_kinds() -> Mapping[str, FaultKind]:
                 name=name,
                 title=row["title"],
                 says=row["says"],
+                letters=row["letters"],
                 unit=row["unit"],
                 criteria=tuple(row["criteria"]),
                 reject_code=row["reject_code"],

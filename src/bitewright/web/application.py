@@ -19,6 +19,7 @@ from bitewright.web.pages import (
     explanations,
     glossary,
     light_box,
+    log,
     record,
     visits,
 )
@@ -68,7 +69,17 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
     async def first_page() -> RedirectResponse:
         return RedirectResponse("/bench", 307)
 
-    for module in (bench, light_box, visits, record, explanations, catalogue, glossary, entering):
+    for module in (
+        bench,
+        light_box,
+        visits,
+        record,
+        log,
+        explanations,
+        catalogue,
+        glossary,
+        entering,
+    ):
         module.add_to(app)
     app.mount("/static", StaticFiles(packages=[("bitewright.web", "static")]), name="static")
     # The last one added is asked first: host, then origin, then who may come in.

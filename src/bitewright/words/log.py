@@ -37,4 +37,33 @@ def entry_words(number: int, written_at: str, act: Act, *, by: str, why: str | N
     return f"{number}  {written_at}  {act.value} by {by}{because}"
 
 
-__all__ = ["entry_words", "imported_words", "listed_words", "more_bad_rows", "recorded_words"]
+def history_line(act: Act, written_at: str, *, by: str | None, why: str | None) -> str:
+    """One entry of an exposure's history on a page: what was done, when, by whom and why."""
+    when = written_at.replace("T", " ").removesuffix("Z")
+    who = f" by {by}" if by else ""
+    because = f": {why}" if why else ""
+    return f"{capital(act.value)}, {when} (UTC){who}{because}"
+
+
+def taken_away() -> str:
+    """That a correction left a field without a value."""
+    return "taken away"
+
+
+def saved_words(act: Act, number: int, *, added: bool) -> str:
+    """That a page's entry was written, or had been before."""
+    what = {Act.EXPOSURE: "Exposure", Act.CORRECTION: "Correction", Act.DECISION: "Decision"}
+    done = "saved as" if added else "was saved before as"
+    return f"{what.get(act, capital(act.value))} {done} entry {number}."
+
+
+__all__ = [
+    "entry_words",
+    "history_line",
+    "imported_words",
+    "listed_words",
+    "more_bad_rows",
+    "recorded_words",
+    "saved_words",
+    "taken_away",
+]

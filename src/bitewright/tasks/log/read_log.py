@@ -1,7 +1,7 @@
 """Read the log: a list by filter, one exposure with its history, the columns audits take."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -14,7 +14,7 @@ from bitewright.log.days import day_number
 from bitewright.log.decisions import REJECTING
 from bitewright.log.entry import RecordedEntry, standing
 from bitewright.log.exposure_state import State
-from bitewright.log.fields import from_text
+from bitewright.log.fields import FieldValueError, from_text
 from bitewright.store.columns import LogColumns, log_columns
 from bitewright.store.entries import exposure_key, history, standing_exposures
 from bitewright.store.names import names
@@ -23,7 +23,13 @@ from bitewright.tasks.log.store_place import store_place
 
 LIST_FORMAT = "bitewright.log-list/1"
 HISTORY_FORMAT = "bitewright.log-history/1"
-CODES = DECISION_CODES | {"undecided": NOT_GIVEN}
+NOT_KEPT = "not-kept"
+CODES: Mapping[str, tuple[int, ...]] = {
+    **{name: (code,) for name, code in DECISION_CODES.items()},
+    "undecided": (NOT_GIVEN,),
+    NOT_KEPT: REJECTING,
+}
+"""What stands for each choice of decisions in the columns."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,8 +42,10 @@ class ListRequest:
     first_day, last_day : str or None
         ISO dates, both included.
     decision : str or None
-        One of the log's decisions, or undecided.
+        One of the log's decisions, undecided, or not-kept: all that audits count as rejected.
     retakes_only : bool
+    fault, rating : str or None
+        Only exposures with this fault, or of this scheme:grade.
     last : int
         At most this many, the last written.
     store : str or None
@@ -48,6 +56,8 @@ class ListRequest:
     last_day: str | None = None
     decision: str | None = None
     retakes_only: bool = False
+    fault: str | None = None
+    rating: str | None = None
     last: int = 20
     store: str | None = None
 
@@ -65,7 +75,8 @@ class ListedExposure:
 class LogList:
     """Exposures of a list, how many there are in all, and the names their codes stand for.
 
-    ``damaged``: first and last numbers of entries that are damaged and left out.
+    ``damaged``: first and last numbers of entries that are damaged and left out. ``labels``: what
+    the whole log has of each dimension.
     """
 
     found: int
@@ -74,6 +85,7 @@ class LogList:
     exposures: tuple[ListedExposure, ...]
     people: Mapping[str, str]
     damaged: tuple[tuple[int, int], ...] = ()
+    labels: Mapping[Dimension, Sequence[str]] = field(default_factory=dict)
 
     def document(self) -> dict[str, Any]:
         """As data for machines; names are left out."""
@@ -133,6 +145,7 @@ def list_log(request: ListRequest) -> LogList:
         ),
         people=people,
         damaged=tuple(sorted({*columns.damaged, *((number, number) for number in lately)})),
+        labels=columns.exposures.labels,
     )
 
 
@@ -159,9 +172,15 @@ def chosen_rows(request: ListRequest, columns: LogColumns) -> np.ndarray[Any, np
     )
     chosen = columns.exposures.chosen(wanted)
     if request.decision is not None:
-        chosen = chosen & (columns.decision == CODES[request.decision])
+        if request.decision not in CODES:
+            raise FieldValueError("decision", request.decision, f"one of {', '.join(CODES)}")
+        chosen = chosen & np.isin(columns.decision, CODES[request.decision])
     if request.retakes_only:
         chosen = chosen & columns.exposures.retake
+    if request.fault is not None:
+        chosen = chosen & columns.exposures.with_fault(request.fault)
+    if request.rating is not None:
+        chosen = chosen & columns.exposures.with_rating(request.rating)
     return chosen
 
 
@@ -170,6 +189,7 @@ def _day(text: str | None) -> int | None:
 
 
 __all__ = [
+    "NOT_KEPT",
     "ExposureHistory",
     "ListRequest",
     "ListedExposure",

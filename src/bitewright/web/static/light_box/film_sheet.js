@@ -33,6 +33,8 @@ export function refresh() {
   showVisit();
   by("marks-file").hidden = !film.marks.view;
   by("marks-file").href = here("/marks-file");
+  by("log-film").hidden = !film.marks.view;
+  by("log-film").href = `/record/log?film=${film.id}`;
   for (const id of OF_A_FILM) by(id).hidden = false;
   const decided = decidedWords(film);
   by("decided").textContent = decided;
