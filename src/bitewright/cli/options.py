@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from bitewright.planning.patient_limits import PatientLimit
 from bitewright.quality.criteria import Question
 from bitewright.quality.questions import question_about
 from bitewright.quality.rating_schemes import USUAL_SCHEME, rating_scheme
@@ -15,6 +16,7 @@ from bitewright.tasks.rated_by import RatedBy
 if TYPE_CHECKING:
     from bitewright.estimation.mouth_belief import MouthBelief
     from bitewright.exposing.exposure import Station
+    from bitewright.planning.patient_limits import Patient
     from bitewright.quality import views as quality
 
 View = Annotated[
@@ -108,6 +110,37 @@ class StationOptions:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PatientOptions:
+    """A patient's limits, and what the room has to take a film with."""
+
+    limit: Annotated[
+        list[PatientLimit] | None,
+        typer.Option("--limit", help="A limit of this patient; several times. Asks for --ladder."),
+    ] = None
+    opens: Annotated[
+        float | None,
+        typer.Option("--opens", help="How far this patient's front teeth part. [mm]"),
+    ] = None
+    own: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--own", help="A receptor or holder that the room has; several times; else all known."
+        ),
+    ] = None
+
+    @property
+    def has_limits(self) -> bool:
+        """Whether any limit is given."""
+        return bool(self.limit) or self.opens is not None
+
+    def bears(self) -> "Patient":
+        """The patient's limits."""
+        from bitewright.planning.patient_limits import patient
+
+        return patient(self.limit or (), self.opens)
+
+
+@dataclass(frozen=True, kw_only=True)
 class RatingOptions:
     """By what films are rated."""
 
@@ -128,6 +161,7 @@ __all__ = [
     "EquipmentFiles",
     "Listing",
     "MouthFile",
+    "PatientOptions",
     "RatingOptions",
     "StationOptions",
     "Tube",

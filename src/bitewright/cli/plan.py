@@ -1,14 +1,17 @@
 """`bitewright plan`: the best aim and place for a view, and the room around it."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bitewright.cli import options
 from bitewright.cli.option_groups import grouped
-from bitewright.cli.options import RatingOptions, StationOptions
+from bitewright.cli.options import PatientOptions, RatingOptions, StationOptions
 from bitewright.cli.screen import print_json
+
+if TYPE_CHECKING:
+    from bitewright.quality.views import View
 
 EXAMPLE = "bitewright plan --view right-molar --receptor sensor-2"
 
@@ -34,15 +37,29 @@ def plan(
         Path | None,
         typer.Option(help="An operator's Scatter file: how likely is it right the first time?"),
     ] = None,
+    patient: PatientOptions,
+    steps: Annotated[
+        bool,
+        typer.Option("--ladder", help="Tell what to try in order, each step with its odds."),
+    ] = False,
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="Show the set-up of a plan that does not work too.")
+    ] = False,
     as_json: options.AsJson = False,
 ) -> None:
-    """Find the set-up that most likely serves, its odds, and the tolerance of each movement."""
+    """Find the set-up that most likely serves, its odds, and the tolerance of each movement.
+
+    With --ladder, or a patient's limits, what to try in order instead.
+    """
     from bitewright.cli.shown.plan import show
     from bitewright.planning.best_aim import Held
     from bitewright.quality.views import view as named_view
     from bitewright.tasks.plan.plan_view import plan_view, read_scatter
 
     of_view, belief = named_view(view), station.believed()
+    if steps or patient.has_limits:
+        climb(of_view, station, patient, rating, scatter=scatter, as_json=as_json)
+        return
     answer = plan_view(
         of_view,
         station.station(of_view, belief),
@@ -55,7 +72,39 @@ def plan(
     if as_json:
         print_json(answer.document())
     else:
-        show(answer)
+        show(answer, anyway=anyway)
+
+
+def climb(
+    of_view: "View",
+    station: StationOptions,
+    patient: PatientOptions,
+    rating: RatingOptions,
+    *,
+    scatter: Path | None,
+    as_json: bool,
+) -> None:
+    """Tell what to try in order."""
+    from bitewright.cli.progress import told_on
+    from bitewright.cli.shown.ladder import show_ladder
+    from bitewright.tasks.catalogue.named import equipment
+    from bitewright.tasks.plan.plan_ladder import owned_of, plan_ladder
+    from bitewright.tasks.plan.plan_view import read_scatter
+
+    with told_on("Steps") as (begin, _):
+        answer = plan_ladder(
+            of_view,
+            station.station(of_view, station.believed()),
+            owned_of(equipment(station.equipment or ()), patient.own or ()),
+            by=rating.rated_by(),
+            bears=patient.bears(),
+            scatter=None if scatter is None else read_scatter(scatter),
+            begin=begin,
+        )
+    if as_json:
+        print_json(answer.document())
+    else:
+        show_ladder(answer)
 
 
 __all__ = ["add_to", "plan"]

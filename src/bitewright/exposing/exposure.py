@@ -10,6 +10,7 @@ from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
 from bitewright.exposing.aim import Aim, Beam, beam
+from bitewright.exposing.passing import needed_to_pass_mm
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.region import Format, Region
 from bitewright.exposing.seating import Seat, SeatPlan, seat, seat_plan
@@ -41,6 +42,20 @@ class CannotOpenError(BitewrightError):
         super().__init__(
             f"Receptor and bite block need the front teeth {needed_mm:.0f} mm apart, this mouth "
             f"opens {limit_mm:.0f} mm: choose a smaller receptor or a thinner bite block."
+        )
+
+
+class CannotPassError(BitewrightError):
+    """The receptor cannot be brought through the opening and stood up behind the teeth."""
+
+    def __init__(self, receptor: Receptor, needed_mm: float, limit_mm: float) -> None:
+        self.receptor = receptor.name
+        self.needed_mm = needed_mm
+        self.limit_mm = limit_mm
+        super().__init__(
+            f"To be brought in tipped and stood up, the {receptor.title} needs the front teeth "
+            f"{needed_mm:.0f} mm apart, this mouth opens {limit_mm:.0f} mm: choose a smaller or "
+            "thinner receptor, or lay it the other way."
         )
 
 
@@ -142,16 +157,26 @@ def fitting(exposures: Exposures) -> Exposures:
         If the casing would run into the opposite teeth.
     CannotOpenError
         If the teeth would have to part further than the mouth opens.
+    CannotPassError
+        If the receptor cannot be brought in at all.
     """
     at = exposures.station
+    limit = at.outlines.mouth.room.opening_limit_mm
     across = float(exposures.seat.across_gap_mm.min())
     if across < 0.0:
         raise ReceptorTooLargeError(at.receptor, -across)
-    front = np.deg2rad(float(exposures.seat.opening_deg.max())) * at.outlines.hinge_mm[0]
-    limit = at.outlines.mouth.room.opening_limit_mm
+    front = float(front_opening_mm(at, exposures.seat).max())
     if front > limit:
         raise CannotOpenError(front, limit)
+    needed = needed_to_pass_mm(at.receptor, at.region.format)
+    if needed > limit:
+        raise CannotPassError(at.receptor, needed, limit)
     return exposures
+
+
+def front_opening_mm(at: Station, seated: Seat) -> Floats:
+    """How far the front teeth stand apart with receptors seated, (E,). [mm]"""
+    return np.deg2rad(seated.opening_deg) * at.outlines.hinge_mm[0]
 
 
 def _repeated(seated: Seat, count: int) -> Seat:
@@ -174,11 +199,13 @@ def _repeated(seated: Seat, count: int) -> Seat:
 
 __all__ = [
     "CannotOpenError",
+    "CannotPassError",
     "Exposures",
     "ReceptorTooLargeError",
     "Station",
     "aimed",
     "expose",
     "fitting",
+    "front_opening_mm",
     "station",
 ]

@@ -87,6 +87,21 @@ def edge_places(exposures: Exposures) -> tuple[EdgePlace, ...]:
     )
 
 
+def behind_last_mm(exposures: Exposures) -> Floats:
+    """How far each receptor's back edge reaches behind its side's last tooth, (E,). [mm]
+
+    Seen square onto the receptor, the jaws closed; negative where it ends before that tooth's back.
+    """
+    at, seated = exposures.station, exposures.seat
+    front = at.region.front_sign * seated.axes_mouth[:, 0]
+    back_edge = at.seating.offset_along_mm - at.seating.half_along_mm
+    lines = at.outlines
+    rows = [lines.row[code] for code in lines.codes if code // 10 in at.region.quadrants]
+    points = lines.flanks_mouth[rows].reshape(-1, 3)
+    along = np.einsum("epc,ec->ep", points - seated.centres_mouth[:, None], front)
+    return np.asarray(along.min(axis=1) - back_edge)
+
+
 Row = list[tuple[int, float, float]]
 
 
@@ -118,4 +133,4 @@ def _against(row: Row, place: float) -> tuple[int, AgainstTooth]:
     return near[0], AgainstTooth.MESIAL_SPACE if is_mesial else AgainstTooth.DISTAL_SPACE
 
 
-__all__ = ["THIRDS", "AgainstTooth", "EdgeName", "EdgePlace", "edge_places"]
+__all__ = ["THIRDS", "AgainstTooth", "EdgeName", "EdgePlace", "behind_last_mm", "edge_places"]

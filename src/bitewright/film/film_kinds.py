@@ -191,6 +191,11 @@ def look_names() -> tuple[str, ...]:
     return KINDS.looks._fields
 
 
+def right_kerma_mgy(receptor: Receptor) -> float:
+    """Air kerma at the tube's end for a right exposure of a back tooth. [mGy]"""
+    return _kind(receptor).right_kerma_mgy
+
+
 def _kind(receptor: Receptor) -> "FilmKind":
     kinds = {
         ReceptorKind.FILM: KINDS.film,
@@ -257,4 +262,5 @@ __all__ = [
     "film_settings",
     "kerma_per_mas_mgy",
     "look_names",
+    "right_kerma_mgy",
 ]

@@ -65,11 +65,15 @@ class Setting:
     turn_deg: float
     ring_offset_deg: float
     vertical_deg: float
+    tilt_deg: float = 0.0
 
     def placement(self) -> Placement:
         """Its placement."""
         return Placement(
-            forward_mm=self.forward_mm, lingual_mm=self.lingual_mm, turn_deg=self.turn_deg
+            forward_mm=self.forward_mm,
+            lingual_mm=self.lingual_mm,
+            turn_deg=self.turn_deg,
+            tilt_deg=self.tilt_deg,
         )
 
     def aim(self) -> Aim:

@@ -136,8 +136,8 @@ def served(
     )
 
 
-def _shown(measured: Measurements, question: AnyQuestion) -> Floats:
-    """Share of what a question needs that is on the image and readable, (E,); 1 if nothing is."""
+def shown_each(measured: Measurements, question: AnyQuestion) -> dict[str, Flags]:
+    """Whether each surface and crest that a question needs is on the image and readable, (E,)."""
     want = measured.wanted
     need = needs(question, want)
     unreadable = {
@@ -146,17 +146,23 @@ def _shown(measured: Measurements, question: AnyQuestion) -> Floats:
         for name in edges(pair)
     }
     never = np.zeros(len(measured), dtype=np.bool_)
-    seen = [
-        ~(np.isin(measured.gone[name], NOT_SEEN) | unreadable.get(name, never))
+    surfaces = {
+        name: ~(np.isin(measured.gone[name], NOT_SEEN) | unreadable.get(name, never))
         for name in want.surfaces
         if name in need.surfaces
-    ]
-    seen += [
-        measured.crest_clearance_mm[:, column] >= 0.0
+    }
+    crests = {
+        name: measured.crest_clearance_mm[:, column] >= 0.0
         for column, name in enumerate(want.crests)
         if name in need.crests
-    ]
+    }
+    return surfaces | crests
+
+
+def _shown(measured: Measurements, question: AnyQuestion) -> Floats:
+    """Share of what a question needs that is on the image and readable, (E,); 1 if nothing is."""
+    seen = list(shown_each(measured, question).values())
     return np.mean(seen, axis=0) if seen else np.ones(len(measured))
 
 
-__all__ = ["Served", "Success", "served"]
+__all__ = ["Served", "Success", "served", "shown_each"]

@@ -33,9 +33,13 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
     """
     turn = "parallel to the teeth"
     if setting.turn_deg >= 0.5:
-        turn = f"turned {setting.turn_deg:g} degrees, its front end towards the opposite canine"
+        turned = counted_degrees(setting.turn_deg)
+        turn = f"turned {turned}, its front end towards the opposite canine"
     if setting.turn_deg <= -0.5:
-        turn = f"turned {-setting.turn_deg:g} degrees, its front end towards the teeth"
+        turn = f"turned {counted_degrees(-setting.turn_deg)}, its front end towards the teeth"
+    tilt = ""
+    if setting.tilt_deg >= 0.5:
+        tilt = f", its upper edge tilted {counted_degrees(setting.tilt_deg)} to the midline"
     front = ", ".join(
         f"the {EDGES[edge.edge]} {lies_words(edge)}"
         for edge in edges
@@ -45,13 +49,27 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
     swing = ""
     if abs(offset) >= 0.5:
         way = "front" if offset > 0 else "back"
-        swing = f", then swing it {abs(offset):g} degrees towards the {way}"
+        swing = f", then swing it {counted_degrees(abs(offset))} towards the {way}"
     way = "in front of" if setting.forward_mm >= 0 else "behind"
     return (
-        f"Set the receptor {turn}, {setting.lingual_mm:g} mm from the crowns: {front}.",
+        f"Set the receptor {turn}{tilt}, {setting.lingual_mm:g} mm from the crowns: {front}.",
         f"Aim the tube square onto the receptor{swing}; {_level(setting.vertical_deg)}.",
         f"Middle of the receptor {abs(setting.forward_mm):g} mm {way} the view's usual middle.",
     )
+
+
+def does_not_work_words() -> str:
+    """That a plan is not worth setting up, and where to look."""
+    return (
+        "This set-up does not work here: the film would fail more often than not, or the teeth do "
+        "not close on the block. `bitewright plan --ladder` tells what to take instead; --anyway "
+        "shows the set-up all the same."
+    )
+
+
+def counted_degrees(angle_deg: float) -> str:
+    """An angle in words: "1 degree", "2.5 degrees"."""
+    return f"{angle_deg:g} degree{'' if angle_deg == 1.0 else 's'}"
 
 
 def _level(vertical_deg: float) -> str:
@@ -59,7 +77,7 @@ def _level(vertical_deg: float) -> str:
     if abs(vertical_deg) < 0.25:
         return "hold it level with the occlusal plane"
     side = "above" if vertical_deg > 0.0 else "below"
-    return f"point it from {abs(vertical_deg):g} degrees {side} the occlusal plane"
+    return f"point it from {counted_degrees(abs(vertical_deg))} {side} the occlusal plane"
 
 
 def first_time_words(chance: FirstTime) -> str:
@@ -90,4 +108,11 @@ def slip_distance(value: float | None, slip: Slip) -> str:
     return f"{safe:g} {'degree' if slip.unit == 'deg' and safe == 1.0 else unit}"
 
 
-__all__ = ["SLIP_WORDS", "first_time_words", "plan_instructions", "slip_distance"]
+__all__ = [
+    "SLIP_WORDS",
+    "counted_degrees",
+    "does_not_work_words",
+    "first_time_words",
+    "plan_instructions",
+    "slip_distance",
+]

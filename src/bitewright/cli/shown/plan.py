@@ -18,6 +18,7 @@ from bitewright.words.odds import (
 )
 from bitewright.words.plans import (
     SLIP_WORDS,
+    does_not_work_words,
     first_time_words,
     plan_instructions,
     slip_distance,
@@ -26,8 +27,8 @@ from bitewright.words.ratings import predicted_rating
 from bitewright.words.titles import criterion_title
 
 
-def show(answer: ViewPlan) -> None:
-    """Print a plan for people."""
+def show(answer: ViewPlan, *, anyway: bool = False) -> None:
+    """Print a plan for people; the set-up of one that does not work only if wanted anyway."""
     out = console()
     made = answer.plan
     at = made.station
@@ -44,9 +45,12 @@ def show(answer: ViewPlan) -> None:
         if answer.leaving is not None:
             out.print(leaving_words(answer.leaving))
         out.print()
-    for line in plan_instructions(answer.plan.setting, answer.edges):
-        out.print(f"- {line}")
-    out.print()
+    if answer.works or anyway:
+        for line in plan_instructions(answer.plan.setting, answer.edges):
+            out.print(f"- {line}")
+        out.print()
+    if not answer.works:
+        out.print(f"{does_not_work_words()}\n")
     chances = {name: f"{share:.0%}" for name, share in answer.open_chances.items()}
     heading = "chance to be open"
     out.print(contacts_table(answer.contacts, {heading: chances} if chances else None))

@@ -4,6 +4,7 @@ import json
 
 from bitewright.exposing.exposure import (
     CannotOpenError,
+    CannotPassError,
     Exposures,
     ReceptorTooLargeError,
     Station,
@@ -33,7 +34,7 @@ from bitewright.tasks.plan.set_exposure import (
 )
 from bitewright.tasks.rated_by import RatedBy
 
-CANNOT_BE = (ReceptorTooLargeError, CannotOpenError)
+CANNOT_BE = (ReceptorTooLargeError, CannotOpenError, CannotPassError)
 """Why there can be no exposure of a setting: drawn and told, but never filmed."""
 
 KEPT_BENCHES = 8

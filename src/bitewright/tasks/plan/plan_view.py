@@ -19,10 +19,12 @@ from bitewright.planning.believed_mouth import plan_for_belief
 from bitewright.planning.best_aim import FREE, Held, Plan, best_aim
 from bitewright.planning.expected_success import Success
 from bitewright.planning.first_time import FirstTime, first_time
-from bitewright.planning.odds import DRAWS, HandOdds, odds_of
+from bitewright.planning.ladder import WORKS
+from bitewright.planning.odds import DRAWS, OPERATOR, HandOdds, odds_of
 from bitewright.planning.plan_by_odds import Leaving, plan_by_odds
 from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.planning.tolerance import Slip, tolerances
+from bitewright.quality.criteria import CriterionName, criteria
 from bitewright.quality.findings import (
     ContactFinding,
     Finding,
@@ -32,6 +34,7 @@ from bitewright.quality.findings import (
 )
 from bitewright.quality.predicted import asked
 from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.rating import Outcome
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.views import View
 from bitewright.row_bands import Threads
@@ -78,6 +81,16 @@ class ViewPlan:
         missing = not_shown(self.plan.prediction.measurements)
         return fitness_words(self.question, self.findings, missing)
 
+    @property
+    def works(self) -> bool:
+        """Whether it serves often enough to be set up, and the patient can close on it."""
+        made = self.plan
+        closure = float(made.exposure.seat.closure_mm[0])
+        failed = any(each.outcome is Outcome.FAILED for each in self.findings)
+        hands = {each.hand: each.in_this_mouth.chance for each in self.odds}
+        chance = hands.get(OPERATOR, hands.get(MIDDLING, 0.0 if failed else 1.0))
+        return closure <= criteria()[CriterionName.CLOSURE].met and chance >= WORKS
+
     def document(self) -> dict[str, Any]:
         """As data for machines."""
         setting, at = self.plan.setting, self.plan.station
@@ -93,12 +106,14 @@ class ViewPlan:
                     "forward_mm": setting.forward_mm,
                     "lingual_mm": setting.lingual_mm,
                     "turn_deg": setting.turn_deg,
+                    "tilt_deg": setting.tilt_deg,
                 },
                 "edges": [edge_document(edge) for edge in self.edges],
                 "aim": {
                     "ring_offset_deg": setting.ring_offset_deg,
                     "vertical_deg": setting.vertical_deg,
                 },
+                "works": self.works,
                 "contact_error_deg": round(self.contact_error_deg, 2),
                 "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
                 "rating": rating_document(self.scheme, self.grade, self.question, self.fitness),
