@@ -8,6 +8,7 @@ from tests.browser.conftest import Server, Visit
 PAGES = (
     "/bench",
     "/light-box",
+    "/teach",
     "/record",
     "/record/log",
     "/catalogue",

@@ -21,6 +21,7 @@ from bitewright.web.pages import (
     light_box,
     log,
     record,
+    teach,
     visits,
 )
 from bitewright.web.sessions import Kind, Sessions
@@ -75,6 +76,7 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
         visits,
         record,
         log,
+        teach,
         explanations,
         catalogue,
         glossary,

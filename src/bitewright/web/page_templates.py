@@ -29,6 +29,7 @@ class Place:
 NAVIGATION = (
     Place(name="Bench", path="/bench", symbol="bench"),
     Place(name="Light box", path="/light-box", symbol="light-box"),
+    Place(name="Teach", path="/teach", symbol="teach"),
     Place(name="Record", path="/record", symbol="record", is_own=True),
     Place(name="Catalogue", path="/catalogue", symbol="catalogue"),
 )

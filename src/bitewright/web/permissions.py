@@ -1,10 +1,15 @@
 """What a session may ask for, by its kind. Everything that is not named is refused to a class."""
 
+import re
+
 from bitewright.errors import BitewrightError
 from bitewright.web.sessions import Kind
 
-LOOKED_AT = ("/bench", "/light-box", "/catalogue", "/glossary", "/static")
+LOOKED_AT = ("/bench", "/light-box", "/teach", "/catalogue", "/glossary", "/static")
 """Pages that a class may open, with what belongs to them; log and audit are none of them."""
+
+ANSWER = re.compile(r"/teach/[\w-]{1,20}/\d{1,3}/answer")
+"""The one thing that a class may write: an answer to an exercise."""
 
 
 class NotForClassError(BitewrightError):
@@ -23,6 +28,8 @@ def may(kind: Kind, method: str | None, path: str) -> bool:
     """Whether a session of a kind may do a method (None: a websocket) on a path."""
     if kind is Kind.OWN or path == "/":
         return True
+    if method == "POST":
+        return ANSWER.fullmatch(path) is not None
     is_known = any(path == each or path.startswith(f"{each}/") for each in LOOKED_AT)
     return is_known and method in {None, "GET", "HEAD"}
 

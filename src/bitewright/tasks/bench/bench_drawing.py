@@ -68,7 +68,7 @@ def tube_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
     own = [fan.site.pair[0] // 10 in at.region.quadrants for fan in fans]
     return {
         "above": _laid(views.from_above(exposure)),
-        "row": _laid(views.along_row(exposure, origin_mouth=_row_origin(at))),
+        "row": _laid(views.along_row(exposure, origin_mouth=row_origin(at))),
         "side": {"casing": _places(casing), "active": _places(active)},
         "solid": _solid(exposure),
         "beam_in_fan": {
@@ -80,7 +80,7 @@ def tube_drawing(exposure: Exposures, fans: tuple[OpenFan, ...]) -> Document:
 
 def seated_drawing(at: Station, seat: Seat) -> SeatedDrawing:
     """What stays while only the tube moves: the teeth as opened, palate and floor."""
-    origin = _row_origin(at)
+    origin = row_origin(at)
     own = {
         lower: {
             code: points
@@ -176,7 +176,7 @@ def _laid(laid: views.Laid) -> Document:
     }
 
 
-def _row_origin(at: Station) -> Floats:
+def row_origin(at: Station) -> Floats:
     """Where the drawing along the row has its zero: the bite block's middle at the region's."""
     frame = at.seating.frame
     half_block = 0.5 * at.holder.bite_block_thickness_mm
@@ -214,6 +214,7 @@ __all__ = [
     "SeatedDrawing",
     "fans_drawing",
     "moving_drawing",
+    "row_origin",
     "seated_drawing",
     "still_drawing",
     "tube_drawing",

@@ -1,0 +1,1 @@
+"""Exercises made, given out, answered and marked."""

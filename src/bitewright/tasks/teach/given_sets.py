@@ -1,0 +1,237 @@
+"""Sets given out on a server: made ahead, one exercise after another; answers kept by person.
+
+What tells the truth of an exercise leaves here only for who has committed an answer to it.
+"""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from secrets import token_urlsafe
+from threading import Condition, Lock, Thread
+from time import monotonic
+from typing import Any
+
+from bitewright.errors import BitewrightError
+from bitewright.report.exercise_film import exercise_film
+from bitewright.steps import StoppedError
+from bitewright.tasks.long_work import LongWork
+from bitewright.tasks.teach.answers import (
+    ItemAnswer,
+    answer_score,
+    item_answer,
+    neutral_document,
+    told_after,
+)
+from bitewright.tasks.teach.exercise_places import PIXEL_MM, exercise_place
+from bitewright.tasks.teach.make_items import MadeItem, SetRequest, made_items
+from bitewright.teaching.item import ItemKind
+from bitewright.teaching.slips import slipped_exposure
+from bitewright.words.exercises import KIND_TITLES
+
+MOST_SETS = 12
+"""Sets kept at a time; the oldest goes first. Our choice."""
+
+
+class NoSuchExerciseError(BitewrightError):
+    """A set or an exercise was asked for that there is not."""
+
+    status_code = 404
+
+    def __init__(self) -> None:
+        super().__init__(
+            "There is no such exercise here any more: go back to Teach and choose a set."
+        )
+
+
+class NotCommittedError(BitewrightError):
+    """The truth was asked for before an answer was committed."""
+
+    status_code = 403
+
+    def __init__(self) -> None:
+        super().__init__("Commit an answer first: what was wrong is shown after that.")
+
+
+class NotMadeYetError(BitewrightError):
+    """An exercise was asked for before it was made."""
+
+    status_code = 409
+
+    def __init__(self) -> None:
+        super().__init__("This exercise is still being made: wait a moment.")
+
+
+class GivenSet:
+    """One set on a server. Any thread may ask."""
+
+    def __init__(self, request: SetRequest) -> None:
+        self.name = token_urlsafe(6)
+        self.request = request
+        self.begun = datetime.now(UTC)
+        self.work = LongWork("The set")
+        self._made: list[MadeItem] = []
+        self._failure: BitewrightError | None = None
+        self._answers: dict[tuple[str, int], ItemAnswer] = {}
+        self._told: dict[tuple[str, int], dict[str, Any]] = {}
+        self._changed = Condition()
+        Thread(target=self._make, name=f"set-{self.name}", daemon=True).start()
+
+    def _make(self) -> None:
+        try:
+            for made in made_items(self.request, begin=self.work.begin):
+                with self._changed:
+                    self._made.append(made)
+                    self._changed.notify_all()
+        except StoppedError:
+            return
+        except BitewrightError as error:
+            with self._changed:
+                self._failure = error
+                self._changed.notify_all()
+
+    @property
+    def ready(self) -> int:
+        """How many exercises are made."""
+        return len(self._made)
+
+    def wait(self, number: int, *, seconds: float) -> bool:
+        """Whether an exercise is made, waiting so long for it."""
+        self._known(number)
+        until = monotonic() + seconds
+        with self._changed:
+            while len(self._made) <= number and self._failure is None:
+                left = until - monotonic()
+                if left <= 0.0 or not self._changed.wait(left):
+                    break
+            if len(self._made) <= number and self._failure is not None:
+                raise self._failure
+            return len(self._made) > number
+
+    def document(self, number: int) -> dict[str, Any]:
+        """An exercise as it is given: nothing in it tells the answer."""
+        made = self.made(number)
+        item = made.item
+        given: dict[str, Any] = {
+            "number": number,
+            "of": self.request.count,
+            "kind": item.kind.value,
+            "title": KIND_TITLES[item.kind],
+            "question": item.question,
+            "choices": list(item.choices),
+        }
+        if item.kind is ItemKind.CORRECT:
+            given["drawing"] = neutral_document(made)
+        return given
+
+    def commit(self, person: str, number: int, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Take an answer and tell the truth; a second answer changes nothing.
+
+        Raises
+        ------
+        ItemAnswerError, NotMadeYetError, NoSuchExerciseError
+        """
+        made = self.made(number)
+        answer = item_answer(given)
+        answer_score(made, answer)
+        with self._changed:
+            self._answers.setdefault((person, number), answer)
+        return self.told(person, number)
+
+    def told(self, person: str, number: int) -> dict[str, Any]:
+        """What is told after an answer.
+
+        Raises
+        ------
+        NotCommittedError
+        """
+        answer = self._answers.get((person, number))
+        if answer is None:
+            raise NotCommittedError
+        key = (person, number)
+        if key not in self._told:
+            self._told[key] = told_after(self.made(number), answer)
+        return self._told[key]
+
+    def answered(self, person: str) -> tuple[int, ...]:
+        """Which exercises somebody has answered."""
+        return tuple(number for who, number in list(self._answers) if who == person)
+
+    def score(self, person: str) -> float:
+        """The sum of somebody's scores."""
+        return float(sum(self.told(person, number)["score"] for number in self.answered(person)))
+
+    def best_film(self, person: str, number: int) -> bytes:
+        """The film as it would have been, for who has answered."""
+        self.told(person, number)
+        return self.made(number).best_png
+
+    def your_film(self, person: str, number: int) -> bytes:
+        """The film that somebody's movement would have given.
+
+        Raises
+        ------
+        NotCommittedError, ReceptorTooLargeError
+        """
+        self.told(person, number)
+        movement = self._answers[person, number].movement
+        if movement is None:
+            raise NoSuchExerciseError
+        made = self.made(number)
+        film = made.exercise.film
+        exposure = slipped_exposure(film.plan, film.slip + movement)
+        shot = exercise_place(made.place).film(exposure, seed=number)
+        return exercise_film(shot.pixels, pixel_mm=PIXEL_MM, places_mm={})
+
+    def made(self, number: int) -> MadeItem:
+        """An exercise with its truth: for the teacher's side alone."""
+        self._known(number)
+        if len(self._made) <= number:
+            raise NotMadeYetError
+        return self._made[number]
+
+    def _known(self, number: int) -> None:
+        if not 0 <= number < self.request.count:
+            raise NoSuchExerciseError
+
+
+class GivenSets:
+    """Every set of a server."""
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._sets: dict[str, GivenSet] = {}
+
+    def begin(self, request: SetRequest) -> GivenSet:
+        """Begin to make a set; it goes on by itself."""
+        with self._lock:
+            while len(self._sets) >= MOST_SETS:
+                oldest = min(self._sets.values(), key=lambda each: each.begun)
+                oldest.work.stop()
+                del self._sets[oldest.name]
+            made = GivenSet(request)
+            self._sets[made.name] = made
+            return made
+
+    def of(self, name: str) -> GivenSet:
+        """A set by name.
+
+        Raises
+        ------
+        NoSuchExerciseError
+        """
+        found = self._sets.get(name)
+        if found is None:
+            raise NoSuchExerciseError
+        return found
+
+    def all(self) -> tuple[GivenSet, ...]:
+        """Every set, the newest first."""
+        return tuple(sorted(self._sets.values(), key=lambda each: each.begun, reverse=True))
+
+
+__all__ = [
+    "GivenSet",
+    "GivenSets",
+    "NoSuchExerciseError",
+    "NotCommittedError",
+    "NotMadeYetError",
+]

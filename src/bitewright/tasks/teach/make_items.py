@@ -1,0 +1,206 @@
+"""Exercises made: drawn by a seed, checked, filmed and put into words."""
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from bitewright.errors import BitewrightError
+from bitewright.report.exercise_film import exercise_film
+from bitewright.steps import Begin, unwatched
+from bitewright.tasks.teach.exercise_places import (
+    PIXEL_MM,
+    ExercisePlace,
+    PlaceName,
+    exercise_place,
+)
+from bitewright.teaching.exercises import Exercise, drawn_exercise
+from bitewright.teaching.item import Item, ItemKind
+from bitewright.teaching.planted import PlantedFault
+from bitewright.teaching.reading import ReadQuestion
+from bitewright.words.exercises import choice_words, explanation_words, item_question
+
+USUAL_KINDS = (
+    ItemKind.NAME,
+    ItemKind.READ,
+    ItemKind.CORRECT,
+    ItemKind.NAME,
+    ItemKind.DECIDE,
+    ItemKind.ORDER,
+)
+"""Kinds in a set, in turn, where nobody chooses."""
+
+READ_IN_TURN = (
+    ReadQuestion.OVERLAP,
+    ReadQuestion.SURFACE,
+    ReadQuestion.OVERLAP,
+    ReadQuestion.FRONT,
+)
+VIEWS = ("right-premolar", "left-molar", "left-premolar", "right-molar")
+MOST_TRIES = 80
+MOST_ITEMS = 60
+MOUTHS_DRAWN = 8
+"""Mouths of the population by number up to this, so that films' mouths are found again."""
+
+ITEMS_A_PLACE = 4
+"""Exercises in one mouth and view before the next: a mouth for films takes long to build."""
+
+
+class NoExerciseError(BitewrightError):
+    """No exercise of a kind comes of what was asked for."""
+
+    status_code = 422
+
+    def __init__(self, kind: ItemKind, faults: Sequence[PlantedFault]) -> None:
+        self.kind = kind
+        named = ", ".join(faults)
+        super().__init__(
+            f"No exercise of the kind {kind.value!r} came of the faults {named} in {MOST_TRIES} "
+            "tries: allow other faults or another kind."
+        )
+
+
+class ItemCountError(BitewrightError):
+    """More exercises than a set holds, or none."""
+
+    status_code = 422
+
+    def __init__(self, given: int) -> None:
+        super().__init__(
+            f"A set of {given} exercises was asked for: give a number from 1 to {MOST_ITEMS}."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetRequest:
+    """What a set is made of; the same request gives the same set.
+
+    Raises
+    ------
+    ItemCountError
+    """
+
+    count: int = 12
+    seed: int = 1
+    kinds: tuple[ItemKind, ...] = USUAL_KINDS
+    faults: tuple[PlantedFault, ...] = tuple(PlantedFault)
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.count <= MOST_ITEMS:
+            raise ItemCountError(self.count)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MadeItem:
+    """An item with the truth behind it, which stays with the teacher.
+
+    ``best_png``: the film as it would have been.
+    """
+
+    item: Item
+    exercise: Exercise
+    place: PlaceName
+    number: int
+    best_png: bytes
+
+
+def places_of(request: SetRequest) -> tuple[PlaceName, ...]:
+    """Where a set's exercises play, one name an exercise."""
+    generator = np.random.default_rng([request.seed, 1])
+    drawn = 1 + generator.permutation(MOUTHS_DRAWN)
+    needed = -(-request.count // ITEMS_A_PLACE)
+    first = int(generator.integers(len(VIEWS)))
+    names = [
+        PlaceName(
+            "standard" if k == 0 else f"population-{drawn[(k - 1) % MOUTHS_DRAWN]}",
+            VIEWS[(first + k) % len(VIEWS)],
+        )
+        for k in range(needed)
+    ]
+    return tuple(names[k // ITEMS_A_PLACE] for k in range(request.count))
+
+
+def made_items(request: SetRequest, *, begin: Begin = unwatched) -> Iterator[MadeItem]:
+    """Every exercise of a set, one after the other.
+
+    Raises
+    ------
+    NoExerciseError
+    StoppedError
+        If `begin` stopped it.
+    """
+    used: set[tuple[PlaceName, ItemKind, PlantedFault]] = set()
+    for number, name in enumerate(places_of(request)):
+        begin(f"exercise {number + 1}")
+        kind = request.kinds[number % len(request.kinds)]
+        fresh = [each for each in request.faults if (name, kind, each) not in used]
+        made = _made_item(request, number, exercise_place(name), fresh or request.faults, begin)
+        used.add((name, kind, made.exercise.film.fault))
+        yield made
+
+
+def _made_item(
+    request: SetRequest,
+    number: int,
+    place: ExercisePlace,
+    faults: Sequence[PlantedFault],
+    begin: Begin,
+) -> MadeItem:
+    """One exercise; none of those in its mouth and view so far planted these faults."""
+    found = drawn_for(request, number, place, faults)
+    if found is None:
+        found = drawn_for(request, number, place, request.faults)
+    if found is None:
+        raise NoExerciseError(request.kinds[number % len(request.kinds)], request.faults)
+    exercise, seed = found
+    film = exercise.film
+    places_mm = exercise.reading.places_mm if exercise.reading else {}
+    spoilt = place.film(film.exposure, seed=seed, begin=begin)
+    best = place.film(film.plan.exposure, seed=seed, begin=begin)
+    png = exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm)
+    question = item_question(exercise)
+    item = Item(
+        id=hashlib.sha256(png + question.encode()).hexdigest()[:12],
+        kind=exercise.kind,
+        topic=film.fault.value,
+        question=question,
+        choices=choice_words(exercise),
+        key=exercise.key,
+        explanation=explanation_words(exercise),
+        film_png=png,
+    )
+    return MadeItem(
+        item=item,
+        exercise=exercise,
+        place=place.name,
+        number=number,
+        best_png=exercise_film(best.pixels, pixel_mm=PIXEL_MM, places_mm={}),
+    )
+
+
+def drawn_for(
+    request: SetRequest, number: int, place: ExercisePlace, faults: Sequence[PlantedFault]
+) -> tuple[Exercise, int] | None:
+    """The first exercise that is one, and its film's seed; the ambiguous are thrown away."""
+    kind = request.kinds[number % len(request.kinds)]
+    asks = READ_IN_TURN[number // len(request.kinds) % len(READ_IN_TURN)]
+    for tried in range(MOST_TRIES):
+        generator = np.random.default_rng([request.seed, 2, number, tried])
+        exercise = drawn_exercise(kind, place.plan, generator, faults=faults, asks=asks)
+        if exercise is not None:
+            return exercise, int(generator.integers(2**31))
+    return None
+
+
+__all__ = [
+    "MOST_ITEMS",
+    "USUAL_KINDS",
+    "ItemCountError",
+    "MadeItem",
+    "NoExerciseError",
+    "SetRequest",
+    "drawn_for",
+    "made_items",
+    "places_of",
+]

@@ -1,0 +1,239 @@
+"""An exercise drawn from a plan and a generator, its truth found a second way before it is used.
+
+What was planted must be what the film's marks say, worked out from the marks back
+(`found_faults`); and it must be plainly seen (`SpoiltFilm.sign`). Else there is no exercise.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from bitewright.exposing.exposure import CannotOpenError, ReceptorTooLargeError
+from bitewright.exposing.hand_settings import SettingValueError
+from bitewright.log.checklists import checklists
+from bitewright.marking.assess import assess
+from bitewright.marking.simulated_marker import true_marks
+from bitewright.planning.best_aim import Plan
+from bitewright.quality.findings import pair_name
+from bitewright.quality.rating import ContactState
+from bitewright.teaching.correcting import contacts_won
+from bitewright.teaching.found_faults import MARK_PIXEL_MM, found_faults, is_clearly
+from bitewright.teaching.item import ItemKind
+from bitewright.teaching.planted import (
+    CONE_CUTS,
+    PLANTINGS,
+    TWINS,
+    PlantedFault,
+    accepted,
+    cause_of,
+    planted_slip,
+)
+from bitewright.teaching.reading import FilmReading, ReadQuestion, reading_of
+from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
+
+MOST_CHOICES = 6
+LEAST_GAIN = 1.5
+"""Contacts that a right correction wins at least, as `contacts_won` counts. Our choice."""
+
+CORRECTED = (
+    PlantedFault.TUBE_TOO_FAR_FORWARD,
+    PlantedFault.TUBE_TOO_FAR_BACK,
+    PlantedFault.RECEPTOR_TOO_FAR_FORWARD,
+    PlantedFault.RECEPTOR_TOO_FAR_BACK,
+)
+"""What can be mended on a drawing from above."""
+
+NOTHING_UNREAD = "none"
+
+FEWEST_STEPS = 3
+"""An order of fewer is no exercise. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Exercise:
+    """An exercise in numbers and names; words are made of it elsewhere.
+
+    Parameters
+    ----------
+    kind : ItemKind
+    film : SpoiltFilm
+    choices : tuple of str
+        By kind: faults; a `FilmReading`'s; contacts; what to look at. Empty for a movement.
+    key : tuple of int
+        As `Item` has it.
+    reading : FilmReading or None
+    """
+
+    kind: ItemKind
+    film: SpoiltFilm
+    choices: tuple[str, ...] = ()
+    key: tuple[int, ...] = ()
+    reading: FilmReading | None = None
+
+
+def drawn_exercise(
+    kind: ItemKind,
+    plan: Plan,
+    generator: np.random.Generator,
+    *,
+    faults: Sequence[PlantedFault] = tuple(PlantedFault),
+    asks: ReadQuestion = ReadQuestion.OVERLAP,
+) -> Exercise | None:
+    """An exercise of a kind, None where what was drawn makes none.
+
+    Parameters
+    ----------
+    kind : ItemKind
+    plan : Plan
+        The best exposure, whose film the fault spoils.
+    generator : numpy Generator
+    faults : sequence of PlantedFault
+        What may be planted.
+    asks : ReadQuestion
+        What `ItemKind.READ` asks.
+    """
+    allowed = [each for each in faults if kind is not ItemKind.CORRECT or each in CORRECTED]
+    if not allowed:
+        return None
+    fault = allowed[int(generator.integers(len(allowed)))]
+    try:
+        film = spoilt_film(plan, fault, planted_slip(fault, generator))
+    except (ReceptorTooLargeError, CannotOpenError, SettingValueError):
+        return None
+    if kind is ItemKind.READ:
+        return _read(film, asks, generator)
+    if kind is ItemKind.DECIDE:
+        return _decide(film, generator)
+    return _about_fault(kind, film, generator)
+
+
+def _about_fault(
+    kind: ItemKind, film: SpoiltFilm, generator: np.random.Generator
+) -> Exercise | None:
+    """An exercise whose truth is the fault itself."""
+    if film.sign < 1.0 or not is_found(film):
+        return None
+    if kind is ItemKind.NAME:
+        return _name(film, generator)
+    if kind is ItemKind.ORDER:
+        return _order(film, generator)
+    can_win = contacts_won(film.plan.prediction) - contacts_won(film.prediction)
+    return Exercise(kind=kind, film=film) if can_win >= LEAST_GAIN else None
+
+
+def is_found(film: SpoiltFilm) -> bool:
+    """Whether the film's marks, worked back, say clearly what was planted."""
+    causes = found_faults(film.prediction.landmarks, film.plan)
+    cause = cause_of(film.fault)
+    if cause is None:
+        # A cone cut leaves the marks it does not cover where they are.
+        return causes[0].weight < 1.0
+    return is_clearly(causes, cause)
+
+
+def _name(film: SpoiltFilm, generator: np.random.Generator) -> Exercise:
+    """The fault, its opposite, and others; the twin as often as any."""
+    right = accepted(film.fault)
+    others = [each for each in PlantedFault if each not in right]
+    near = [each for each in others if PLANTINGS[each].part == PLANTINGS[film.fault].part]
+    far = [each for each in others if each not in near]
+    chosen = [film.fault, *near[:1]]
+    twin = TWINS.get(film.fault)
+    if twin is not None and generator.random() < 0.6:
+        chosen.append(twin)
+    picked = generator.permutation(len(far))[: MOST_CHOICES - len(chosen)]
+    chosen += [far[k] for k in picked]
+    choices = [chosen[k] for k in generator.permutation(len(chosen))]
+    return Exercise(
+        kind=ItemKind.NAME,
+        film=film,
+        choices=tuple(each.value for each in choices),
+        key=tuple(k for k, each in enumerate(choices) if each in right),
+    )
+
+
+def _read(film: SpoiltFilm, asks: ReadQuestion, generator: np.random.Generator) -> Exercise | None:
+    if film.fault in CONE_CUTS:
+        return None
+    reading = reading_of(film.prediction, asks, generator)
+    if reading is None:
+        return None
+    return Exercise(
+        kind=ItemKind.READ,
+        film=film,
+        choices=reading.choices,
+        key=(reading.right,),
+        reading=reading,
+    )
+
+
+def unread_contacts(film: SpoiltFilm) -> tuple[str, ...]:
+    """Contacts of the view that cannot be read on a film, by the exposure's own measurement."""
+    states = film.prediction.rating.states[0]
+    return _unread(film.prediction.measurements.wanted.contacts, states)
+
+
+def unread_by_marks(film: SpoiltFilm) -> tuple[str, ...]:
+    """The same as a person would measure it: from marks, with usual enamel and scale."""
+    marks = true_marks(
+        film.prediction.landmarks,
+        film.plan.view,
+        pixel_mm=MARK_PIXEL_MM,
+        image_name="film",
+        receptor=film.plan.station.receptor.name,
+    )
+    made = assess(
+        marks, film.plan.view, pixel_mm=MARK_PIXEL_MM, receptor=film.plan.station.receptor
+    )
+    return _unread(made.wanted.contacts, made.rating.states[0])
+
+
+def _unread(contacts: Sequence[tuple[int, int]], states: Sequence[int]) -> tuple[str, ...]:
+    gone = (ContactState.UNREADABLE, ContactState.NOT_SHOWN)
+    return tuple(
+        pair_name(pair) for pair, state in zip(contacts, states, strict=True) if state in gone
+    )
+
+
+def _decide(film: SpoiltFilm, generator: np.random.Generator) -> Exercise | None:
+    """Which contact, if any, is left unread; both ways of measuring must say the same."""
+    unread = unread_contacts(film)
+    if len(unread) > 1 or unread != unread_by_marks(film):
+        return None
+    names = [pair_name(pair) for pair in film.prediction.measurements.wanted.contacts]
+    others = [name for name in names if name not in unread]
+    wanted = 4 - len(unread)
+    picked = [others[k] for k in generator.permutation(len(others))[: wanted - 1]]
+    contacts = sorted([*unread, *picked])
+    choices = (NOTHING_UNREAD, *contacts)
+    return Exercise(
+        kind=ItemKind.DECIDE,
+        film=film,
+        choices=choices,
+        key=(choices.index(unread[0]) if unread else 0,),
+    )
+
+
+def _order(film: SpoiltFilm, generator: np.random.Generator) -> Exercise | None:
+    looks = checklists()[PLANTINGS[film.fault].look_for]
+    if len(looks) < FEWEST_STEPS:
+        return None
+    order = [int(k) for k in generator.permutation(len(looks))]
+    return Exercise(
+        kind=ItemKind.ORDER,
+        film=film,
+        choices=tuple(looks[k] for k in order),
+        key=tuple(order.index(k) for k in range(len(looks))),
+    )
+
+
+__all__ = [
+    "CORRECTED",
+    "NOTHING_UNREAD",
+    "Exercise",
+    "drawn_exercise",
+    "is_found",
+    "unread_by_marks",
+    "unread_contacts",
+]

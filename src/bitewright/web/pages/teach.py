@@ -1,0 +1,190 @@
+"""Teach: a set of exercises, one at a time; the answer is told after the commit."""
+
+import os
+from typing import Annotated, Any
+
+import anyio
+import anyio.to_thread
+from fastapi import APIRouter, Body, FastAPI, Request
+from fastapi import Path as FromPath
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+
+from bitewright.errors import BitewrightError, quoted
+from bitewright.tasks.teach.given_sets import GivenSet, GivenSets
+from bitewright.tasks.teach.make_items import MOST_ITEMS, SetRequest
+from bitewright.teaching.item import ItemKind
+from bitewright.teaching.planted import PlantedFault
+from bitewright.web.described import REFUSALS
+from bitewright.web.front_door import HERE
+from bitewright.web.page_templates import page
+from bitewright.words.exercises import KIND_TITLES, SURE_TITLES, planted_fault_words, set_title
+from bitewright.words.phrases import capital
+
+router = APIRouter(responses=REFUSALS)
+SET = Annotated[str, FromPath(max_length=20)]
+NUMBER = Annotated[int, FromPath(ge=0, lt=MOST_ITEMS)]
+WAIT_S = 20.0
+"""So long a page waits for an exercise that is being made before it asks again."""
+
+FILMS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
+GREATEST_SEED = 2**31 - 1
+
+
+class SetChoiceError(BitewrightError):
+    """A set was asked for that cannot be made."""
+
+    status_code = 422
+
+    def __init__(self, given: object, allowed: str) -> None:
+        super().__init__(f"The set asks for {quoted(given)}, which there is not: give {allowed}.")
+
+
+def add_to(app: FastAPI) -> None:
+    """Register the page and what it asks for."""
+    app.state.given_sets = GivenSets()
+    app.include_router(router)
+
+
+@router.get("/teach", response_class=HTMLResponse, include_in_schema=False)
+def teach_page(request: Request) -> HTMLResponse:
+    """The sets there are, and a form to begin another."""
+    person = _person(request)
+    listed = [
+        {
+            "name": each.name,
+            "title": set_title(each.request.count, each.request.kinds),
+            "begun": each.begun.astimezone().strftime("%d %B, %H:%M"),
+            "answered": len(each.answered(person)),
+            "count": each.request.count,
+        }
+        for each in _sets(request).all()
+    ]
+    return page(
+        request,
+        "teach.html",
+        sets=listed,
+        kinds={kind.value: title for kind, title in KIND_TITLES.items()},
+        faults={fault.value: capital(planted_fault_words(fault)) for fault in PlantedFault},
+        most=MOST_ITEMS,
+    )
+
+
+@router.post("/teach/sets", include_in_schema=False, status_code=201)
+def begin_set(request: Request, asked: Annotated[dict[str, Any], Body()]) -> dict[str, str]:
+    """Begin a set: ``count``, ``seed``, ``kinds`` and ``faults``, each as usual if left out."""
+    made = _sets(request).begin(set_request(asked))
+    return {"address": f"/teach/{made.name}"}
+
+
+@router.get("/teach/{name}", response_class=HTMLResponse, include_in_schema=False)
+def set_page(request: Request, name: SET) -> HTMLResponse:
+    """One exercise at a time."""
+    given = _set(request, name)
+    return page(
+        request,
+        "exercise.html",
+        name=name,
+        count=given.request.count,
+        title=set_title(given.request.count, given.request.kinds),
+        sure=SURE_TITLES,
+    )
+
+
+@router.get("/teach/{name}/{number}", include_in_schema=False)
+async def exercise(request: Request, name: SET, number: NUMBER) -> Response:
+    """An exercise without its truth, 202 while it is made; what was told, if it is answered."""
+    given, person = _set(request, name), _person(request)
+    if not await anyio.to_thread.run_sync(lambda: given.wait(number, seconds=WAIT_S)):
+        return JSONResponse({"waiting": True, "ready": given.ready}, 202)
+
+    def document() -> dict[str, Any]:
+        told = given.document(number)
+        if number in given.answered(person):
+            told["told"] = given.told(person, number)
+        return told | {"answered": len(given.answered(person)), "score": given.score(person)}
+
+    return JSONResponse(await anyio.to_thread.run_sync(document))
+
+
+@router.get("/teach/{name}/{number}/film.png", include_in_schema=False)
+def given_film(request: Request, name: SET, number: NUMBER) -> Response:
+    """The film to look at."""
+    return _png(_set(request, name).made(number).item.film_png)
+
+
+@router.post("/teach/{name}/{number}/answer", include_in_schema=False)
+def commit(
+    request: Request, name: SET, number: NUMBER, answer: Annotated[dict[str, Any], Body()]
+) -> dict[str, Any]:
+    """Take an answer and tell the truth."""
+    given, person = _set(request, name), _person(request)
+    told = given.commit(person, number, answer)
+    return {"told": told, "answered": len(given.answered(person)), "score": given.score(person)}
+
+
+@router.get("/teach/{name}/{number}/best.png", include_in_schema=False)
+def best_film(request: Request, name: SET, number: NUMBER) -> Response:
+    """The film as it would have been; after the commit."""
+    return _png(_set(request, name).best_film(_person(request), number))
+
+
+@router.get("/teach/{name}/{number}/yours.png", include_in_schema=False)
+async def your_film(request: Request, name: SET, number: NUMBER) -> Response:
+    """The film that one's own movement would have given; after the commit."""
+    given, person = _set(request, name), _person(request)
+
+    def shot() -> bytes:
+        return given.your_film(person, number)
+
+    return _png(await anyio.to_thread.run_sync(shot, limiter=FILMS_AT_ONCE))
+
+
+def set_request(asked: dict[str, Any]) -> SetRequest:
+    """A request for a set from what a page sends.
+
+    Raises
+    ------
+    SetChoiceError, ItemCountError
+    """
+    unknown = set(asked) - {"count", "seed", "kinds", "faults"}
+    if unknown:
+        raise SetChoiceError(min(unknown), "count, seed, kinds and faults")
+    given: dict[str, Any] = {}
+    for name, most in (("count", MOST_ITEMS), ("seed", GREATEST_SEED)):
+        value = asked.get(name)
+        if value is None:
+            continue
+        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= most:
+            raise SetChoiceError(value, f"a whole {name} from 1 to {most}")
+        given[name] = value
+    for name, kind in (("kinds", ItemKind), ("faults", PlantedFault)):
+        values = asked.get(name)
+        if not values:
+            continue
+        known = [each.value for each in kind]
+        if not isinstance(values, list) or any(each not in known for each in values):
+            raise SetChoiceError(values, f"{name} among {', '.join(known)}")
+        given[name] = tuple(kind(each) for each in known if each in values)
+    return SetRequest(**given)
+
+
+def _png(content: bytes) -> Response:
+    return Response(content, media_type="image/png", headers={"cache-control": "no-store"})
+
+
+def _sets(request: Request) -> GivenSets:
+    found: GivenSets = request.app.state.given_sets
+    return found
+
+
+def _set(request: Request, name: str) -> GivenSet:
+    return _sets(request).of(name)
+
+
+def _person(request: Request) -> str:
+    """Whose answers these are: one browser's."""
+    session = getattr(request.state, "session", None) or HERE
+    return str(session.user)
+
+
+__all__ = ["add_to", "set_request"]

@@ -1,0 +1,179 @@
+// One exercise at a time: look, choose, commit; then see why.
+import { json } from "../fetched.js";
+import { hands } from "./hands.js";
+import { after, mover } from "./moving.js";
+
+const by = (id) => document.getElementById(id);
+const root = document.querySelector(".exercise");
+const { set, count } = root.dataset;
+const place = (number, file = "") => `/teach/${set}/${number}${file}`;
+let number = Math.min(Math.max(Number(location.hash.slice(1)) - 1 || 0, 0), count - 1);
+let given = null, chosen = null, order = [], moved = null;
+
+const tell = (text, fault = false) => {
+  by("say").textContent = text;
+  by("say").className = fault ? "fault" : "";
+};
+
+async function show() {
+  by("sheet").hidden = true;
+  by("where").textContent = `Exercise ${number + 1} of ${count}`;
+  history.replaceState(null, "", `#${number + 1}`);
+  tell("The exercise is being made.");
+  const asked = number;
+  try {
+    let answer = await json(place(number));
+    while (answer.waiting && asked === number) answer = await json(place(number));
+    if (asked === number) lay(answer);
+  } catch (error) {
+    tell(error.message, true);
+  }
+}
+
+function lay(answer) {
+  [given, chosen, order, moved] = [answer, null, [], null];
+  tell("");
+  by("kind").textContent = given.title;
+  by("item-question").textContent = given.question;
+  by("film").src = place(number, "/film.png");
+  by("film").alt = `The film of exercise ${number + 1}, to be looked at`;
+  by("film-words").textContent = "The film";
+  for (const each of ["best-figure", "yours-figure", "told"]) by(each).hidden = true;
+  document.querySelector(".films").classList.remove("two");
+  by("answer").reset();
+  by("sure").hidden = by("commit").hidden = false;
+  by("commit").disabled = true;
+  by("choices").replaceChildren(...given.choices.map(choiceRow));
+  hands(by("choices"), root.classList.contains("hall"));
+  by("moving").hidden = !given.drawing;
+  if (given.drawing) mover(given.drawing, (movement) => { moved = movement; ready(); });
+  by("sheet").hidden = false;
+  by("sum").textContent = sumWords(given);
+  if (given.told) told(given.told);
+  else by("item-question").focus({ preventScroll: true });
+}
+
+const sumWords = ({ answered, score }) => (answered ? `${Number(score.toFixed(1))} of ${answered} so far` : "");
+
+function choiceRow(text, k) {
+  const row = document.createElement("li"), button = document.createElement("button"), key = document.createElement("kbd");
+  const words = document.createElement("span"), mark = document.createElement("span");
+  button.type = "button";
+  key.textContent = k + 1;
+  words.textContent = text;
+  mark.className = "mark";
+  button.append(key, words, mark);
+  button.setAttribute("aria-pressed", "false");
+  button.addEventListener("click", () => choose(k));
+  row.append(button);
+  return row;
+}
+
+const buttons = () => [...by("choices").querySelectorAll("button:not(.raise)")];
+
+function choose(k) {
+  if (k >= given.choices.length || given.told) return;
+  if (given.kind === "order") order = order.includes(k) ? order.filter((each) => each !== k) : [...order, k];
+  else chosen = k;
+  for (const [index, button] of buttons().entries()) {
+    const position = order.indexOf(index);
+    button.setAttribute("aria-pressed", String(given.kind === "order" ? position >= 0 : index === chosen));
+    button.querySelector(".mark").textContent = position >= 0 ? `${position + 1}.` : "";
+  }
+  ready();
+}
+
+const isReady = () => (given.drawing ? moved !== null : given.kind === "order" ? order.length === given.choices.length : chosen !== null);
+const ready = () => { by("commit").disabled = !isReady(); };
+
+by("answer").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  if (!isReady() || given.told) return;
+  const sure = by("answer").querySelector("[name=sure]:checked");
+  const answer = given.drawing ? moved : given.kind === "order" ? { order } : { chosen };
+  by("commit").disabled = true;
+  try {
+    const body = JSON.stringify(sure ? { ...answer, sure: Number(sure.value) } : answer);
+    const made = await json(place(number, "/answer"), { method: "POST", headers: { "content-type": "application/json" }, body });
+    given.told = made.told;
+    by("sum").textContent = sumWords(made);
+    told(made.told);
+  } catch (error) {
+    tell(error.message, true);
+    ready();
+  }
+});
+
+function told(truth) {
+  given.told = truth;
+  by("sure").hidden = by("commit").hidden = by("moving").hidden = true;
+  const mine = truth.answer.order ?? [truth.answer.chosen];
+  for (const [k, button] of buttons().entries()) {
+    const isRight = given.kind === "order" || truth.key.includes(k);
+    button.disabled = true;
+    button.setAttribute("aria-pressed", String(mine.includes(k)));
+    if (given.kind === "order") {
+      const should = truth.key.indexOf(k), was = mine.indexOf(k);
+      button.className = should === was ? "right" : "wrong";
+      button.querySelector(".mark").textContent = should === was ? `${should + 1}. right` : `${should + 1}., not ${was + 1}.`;
+    } else {
+      button.className = isRight ? "right" : mine.includes(k) ? "wrong" : "";
+      button.querySelector(".mark").textContent = isRight ? "right" : mine.includes(k) ? "not right" : "";
+    }
+  }
+  by("outcome").textContent = truth.outcome;
+  by("why").replaceChildren(...truth.explanation.map((sentence) => {
+    const line = document.createElement("p");
+    line.textContent = sentence;
+    return line;
+  }));
+  after(by("after"), truth.drawing);
+  by("after-words").textContent = truth.drawing.seen + (truth.drawing.yours ? " Dotted: after your movement." : "");
+  by("best").src = place(number, "/best.png");
+  by("best").alt = "The film as it would have been with the best exposure";
+  by("best-figure").hidden = false;
+  const hasMine = Boolean(truth.drawing.yours);
+  by("yours-figure").hidden = true;
+  if (hasMine) {
+    by("yours").onload = () => { by("yours-figure").hidden = false; document.querySelector(".films").classList.add("two"); };
+    by("yours").src = place(number, "/yours.png");
+    by("yours").alt = "The film that your movement would have given";
+  }
+  by("film-words").textContent = "As it was";
+  by("told").hidden = false;
+  by("next").textContent = number + 1 < count ? "Next" : "To the end";
+  by("outcome").focus({ preventScroll: true });
+}
+
+by("next").addEventListener("click", () => {
+  if (number + 1 < count) {
+    number += 1;
+    show();
+    scrollTo(0, 0);
+  } else {
+    by("sheet").hidden = true;
+    by("end").hidden = false;
+    by("end-title").textContent = `The end of the set: ${by("sum").textContent}`;
+    by("end-title").focus();
+  }
+});
+
+addEventListener("keydown", (event) => {
+  if (!given || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("dialog, select, input[type=range], .raise")) return;
+  const k = Number(event.key);
+  const sure = { g: 0, f: 1, c: 2 }[event.key.toLowerCase()];
+  if (k >= 1 && k <= 9) choose(k - 1);
+  else if (sure !== undefined && !given.told) by("answer").querySelectorAll("[name=sure]")[sure].checked = true;
+  else if (event.key === "Backspace" && order.length && !given.told) choose(order.at(-1));
+  else if (event.key === "Enter" && !event.target.closest("a, button, summary")) given.told ? by("next").click() : by("commit").click();
+  else return;
+  event.preventDefault();
+});
+
+by("hall").addEventListener("click", () => {
+  const on = root.classList.toggle("hall");
+  by("hall").setAttribute("aria-pressed", String(on));
+  hands(by("choices"), on);
+});
+
+show();

@@ -1,0 +1,295 @@
+"""Exercises in words: what is asked, what can be chosen, and what the film shows and why."""
+
+from collections.abc import Sequence
+
+from bitewright.explanation.correction import Cause, CauseName, Estimated, Movement, Need
+from bitewright.explanation.explain import CAUSES
+from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
+from bitewright.quality.rating import ContactState
+from bitewright.teaching.correcting import contacts_won
+from bitewright.teaching.exercises import NOTHING_UNREAD, Exercise
+from bitewright.teaching.item import ItemKind
+from bitewright.teaching.planted import CONE_CUTS, PLANTINGS, PlantedFault, cause_of
+from bitewright.teaching.reading import LETTERS, OVERLAPS_MM, FilmReading, ReadQuestion
+from bitewright.teaching.spoilt_film import SpoiltFilm
+from bitewright.words.causes import SAID, TWINS, cause_words, how_to_tell, signs_of
+from bitewright.words.movements import OPENING, instruction, turn_receptor, with_unit
+from bitewright.words.phrases import capital, counted, listed
+
+KIND_TITLES = {
+    ItemKind.READ: "Read the film",
+    ItemKind.NAME: "Name the fault",
+    ItemKind.CORRECT: "Correct it",
+    ItemKind.DECIDE: "Decide",
+    ItemKind.ORDER: "In which order",
+}
+SURE_TITLES = ("guessing", "fairly sure", "certain")
+"""How sure somebody says to be, in three steps."""
+
+ON_OWN_COMPUTER = (
+    "The answers are kept apart from this file. On one's own computer nothing is secret for ever: "
+    "it is for practice, not for an examination."
+)
+_AS_DRAWN = "Dashed: as it stood. Solid: as it should stand."
+FROM_ABOVE = f"From above, the front at the top. {_AS_DRAWN}"
+ALONG_ROW = f"Along the row of teeth, as from in front of the patient. {_AS_DRAWN}"
+FROM_CHEEK = f"From the cheek: the receptor behind the teeth. {_AS_DRAWN}"
+_TURNED = {
+    PlantedFault.TURNED_TO_CANINE: CauseName.TUBE_TOO_FAR_FORWARD,
+    PlantedFault.TURNED_TO_TEETH: CauseName.TUBE_TOO_FAR_BACK,
+}
+_RING = ", its ring and the tube with it"
+_BEAM_OFF = {
+    PlantedFault.BEAM_OFF_FRONT: (
+        "the tube stood too far to the back beside its ring, so that the beam missed the "
+        "receptor's front edge"
+    ),
+    PlantedFault.BEAM_OFF_BACK: (
+        "the tube stood too far to the front beside its ring, so that the beam missed the "
+        "receptor's back edge"
+    ),
+}
+
+
+def planted_fault_words(fault: PlantedFault) -> str:
+    """A fault without its size, as a choice."""
+    if fault in _BEAM_OFF:
+        return _BEAM_OFF[fault]
+    if fault in _TURNED:
+        return TWINS[_TURNED[fault]].format(that="", ring=_RING)
+    return SAID[CauseName(fault.value)].format(size="", by="")
+
+
+def item_question(exercise: Exercise) -> str:
+    """What is asked."""
+    view = exercise.film.plan.view.title
+    if exercise.reading is not None:
+        return {
+            ReadQuestion.OVERLAP: "At which of the marked contacts do the crowns overlap?",
+            ReadQuestion.SURFACE: "Which surface stands at the letter A?",
+            ReadQuestion.FRONT: "Which end of this film is the front of the mouth?",
+        }[exercise.reading.asks]
+    return {
+        ItemKind.NAME: f"What went wrong with this {view} bitewing?",
+        ItemKind.CORRECT: (
+            f"Which way, what, and how far? Move tube or receptor as this {view} bitewing needed."
+        ),
+        ItemKind.DECIDE: (
+            f"This {view} bitewing was to show caries between these teeth. Which contact does it "
+            "leave unread, so that another exposure might be justified for it?"
+        ),
+        ItemKind.ORDER: (
+            f"{capital(planted_fault_words(exercise.film.fault))}. In which order do you look, "
+            "before another exposure?"
+        ),
+    }[exercise.kind]
+
+
+def choice_words(exercise: Exercise) -> tuple[str, ...]:
+    """What can be chosen."""
+    if exercise.reading is not None:
+        return tuple(_reading_choice(exercise.reading, each) for each in exercise.choices)
+    if exercise.kind is ItemKind.NAME:
+        return tuple(planted_fault_words(PlantedFault(each)) for each in exercise.choices)
+    if exercise.kind is ItemKind.DECIDE:
+        none = "none: every contact that was asked for can be read"
+        return tuple(none if each == NOTHING_UNREAD else each for each in exercise.choices)
+    return exercise.choices
+
+
+def _reading_choice(reading: FilmReading, choice: str) -> str:
+    if reading.asks is ReadQuestion.OVERLAP:
+        return choice if choice in LETTERS else "at none of them"
+    if reading.asks is ReadQuestion.SURFACE:
+        code, surface = choice.split(".")
+        return f"the {surface} surface of {code}"
+    return f"the {choice} end"
+
+
+def explanation_words(exercise: Exercise) -> tuple[str, ...]:
+    """What the film shows and why: the answer first, a sentence each."""
+    if exercise.reading is not None:
+        return _reading_words(exercise)
+    if exercise.kind is ItemKind.DECIDE:
+        return (_unread_words(exercise), DECIDED_BY_A_PERSON, *fault_explained(exercise.film))
+    if exercise.kind is ItemKind.ORDER:
+        right = [exercise.choices[k] for k in exercise.key]
+        return (
+            f"As it is done at the chair: {'; then '.join(right)} {PRACTICE_ALONE}.",
+            *fault_explained(exercise.film),
+        )
+    return fault_explained(exercise.film)
+
+
+PRACTICE_ALONE = "(common practice, no source)"
+DECIDED_BY_A_PERSON = (
+    "Whether there is another exposure is for the practitioner to decide; how a film looks is no "
+    "reason for one."
+)
+
+
+def fault_explained(film: SpoiltFilm) -> tuple[str, ...]:
+    """What was off, what shows it, what to move, and how to tell what no film can."""
+    said = capital(_cause_words(film))
+    signs = _signs(film)
+    told = [f"{said}.", *([f"What shows it: {signs}."] if signs else [])]
+    told.append(f"{capital(OPENING)}: {_movement_words(film)}.")
+    cause = _cause(film)
+    if cause is not None:
+        tell = how_to_tell(cause, best_ring_offset_deg=film.plan.setting.ring_offset_deg)
+        told += [f"{tell}."] if tell else []
+    return tuple(told)
+
+
+def _amount(film: SpoiltFilm) -> float:
+    value: float = getattr(film.slip, PLANTINGS[film.fault].part)
+    return value
+
+
+def _unit(film: SpoiltFilm) -> str:
+    return "mm" if PLANTINGS[film.fault].part.endswith("_mm") else "deg"
+
+
+def _cause(film: SpoiltFilm) -> Cause | None:
+    name = cause_of(film.fault)
+    if name is None:
+        return None
+    size = abs(_amount(film))
+    exact = Estimated(value=size, low=size, high=size)
+    return Cause(name=name, size=exact, unit=_unit(film), weight=1.0)
+
+
+def _cause_words(film: SpoiltFilm) -> str:
+    cause = _cause(film)
+    return planted_fault_words(film.fault) if cause is None else cause_words(cause)
+
+
+def _signs(film: SpoiltFilm) -> str:
+    measured, best = film.prediction.measurements, film.plan.prediction.measurements
+    if film.fault in CONE_CUTS:
+        margins = measured.beam_margin_mm[0]
+        place = BeamPlace.FRONT if film.fault is PlantedFault.BEAM_OFF_FRONT else BeamPlace.BACK
+        blank = with_unit(-float(margins[BEAM_PLACES.index(place)]), "mm")
+        return f"the {place.value} {blank} of the film, which the beam left blank"
+    if PLANTINGS[film.fault].part == "roll_deg":
+        slope = float(measured.occlusal_slope_deg[0] - best.occlusal_slope_deg[0])
+        way = "lower" if slope > 0.0 else "higher"
+        return (
+            f"the line of the bite, its front end {with_unit(abs(slope), 'deg')} {way} in the "
+            "image than on the best film"
+        )
+    cause = _cause(film)
+    return signs_of(cause, film.pattern) if cause is not None else ""
+
+
+def _movement_words(film: SpoiltFilm) -> str:
+    if film.fault in CONE_CUTS:
+        way = "front" if film.fault is PlantedFault.BEAM_OFF_FRONT else "back"
+        slide = with_unit(abs(_amount(film)), "mm")
+        return (
+            f"slide the tube {slide} to the {way} without turning it, until its rim is flush with "
+            "the ring"
+        )
+    part = next(part for part, names in CAUSES.items() if cause_of(film.fault) in names)
+    needed = -_amount(film)
+    movement = Movement(
+        part=part,
+        needed=Estimated(value=needed, low=needed, high=needed),
+        need=Need.MOVE,
+    )
+    if film.fault in _TURNED:
+        return turn_receptor(movement)
+    return instruction(movement, rim_radius_mm=film.plan.station.holder.ring_to_receptor_mm)
+
+
+def _unread_words(exercise: Exercise) -> str:
+    right = exercise.choices[exercise.key[0]]
+    if right == NOTHING_UNREAD:
+        return "Every contact that was asked for can be read: no further exposure is justified."
+    measured = exercise.film.prediction.measurements
+    names = [f"{front}-{back}" for front, back in measured.wanted.contacts]
+    state = ContactState(int(exercise.film.prediction.rating.states[0][names.index(right)]))
+    overlap = float(measured.overlap_mm[0, names.index(right)])
+    why = (
+        "is not on the film"
+        if state is ContactState.NOT_SHOWN
+        else f"is hidden by an overlap of {overlap:.1f} mm"
+    )
+    return f"{right} {why}; every other contact that was asked for can be read."
+
+
+def _reading_words(exercise: Exercise) -> tuple[str, ...]:
+    reading, film = exercise.reading, exercise.film
+    if reading is None:
+        return ()
+    if reading.asks is ReadQuestion.FRONT:
+        side = reading.choices[reading.right]
+        return (f"The teeth nearer the midline lie to the {side}, so the front is {side}.",)
+    if reading.asks is ReadQuestion.SURFACE:
+        (name,) = reading.names
+        code, surface = name.split(".")
+        return (f"A stands at the {surface} surface of {code}.",)
+    measured = film.prediction.measurements
+    overlaps = {
+        f"{pair[0]}-{pair[1]}": float(overlap)
+        for pair, overlap in zip(measured.wanted.contacts, measured.overlap_mm[0], strict=True)
+    }
+    told = [
+        f"{letter}, {name}: "
+        + (f"overlapped by {overlaps[name]:.1f} mm" if overlaps[name] >= OVERLAPS_MM else "open")
+        for letter, name in zip(LETTERS, reading.names, strict=False)
+    ]
+    return (f"{'; '.join(told)}.", *fault_explained(film)[:1])
+
+
+def correction_words_of(film: SpoiltFilm, *, now: float | None, of_best: float) -> str:
+    """What a student's movement would have made of the film.
+
+    ``now`` and ``of_best``: contacts as `contacts_won` counts; ``now`` None where nobody could
+    expose it so.
+    """
+    if now is None:
+        return "Moved so, the receptor would have had no room: the film cannot be taken."
+    was = contacts_won(film.prediction)
+    return (
+        f"Counting an open contact 1 and one that overlaps but can be read a half: the film showed "
+        f"{was:g}, with your movement it would have shown {now:g}, with the best aim {of_best:g}."
+    )
+
+
+def set_title(count: int, kinds: Sequence[ItemKind]) -> str:
+    """What a set is called: how many exercises, of which kinds."""
+    titles = [KIND_TITLES[kind].lower() for kind in dict.fromkeys(kinds)]
+    return f"{counted(count, 'exercise')}: {listed(titles)}"
+
+
+def outcome_words(score: float) -> str:
+    """How an answer came out, in a word or two."""
+    if score >= 1.0:
+        return "Right"
+    return "Not right" if score <= 0.0 else f"Partly right: {score:.0%}"
+
+
+def mark_words(points: float, items: int) -> str:
+    """A sum of marks."""
+    return f"{points:.1f} of {counted(items, 'exercise')}"
+
+
+__all__ = [
+    "ALONG_ROW",
+    "DECIDED_BY_A_PERSON",
+    "FROM_ABOVE",
+    "FROM_CHEEK",
+    "KIND_TITLES",
+    "ON_OWN_COMPUTER",
+    "SURE_TITLES",
+    "choice_words",
+    "correction_words_of",
+    "explanation_words",
+    "fault_explained",
+    "item_question",
+    "mark_words",
+    "outcome_words",
+    "planted_fault_words",
+    "set_title",
+]

@@ -1,0 +1,199 @@
+"""Teach over HTTP: nothing tells the truth before the commit, and a class answers and no more."""
+
+import json
+import re
+from collections.abc import Iterator
+from io import BytesIO
+
+import numpy as np
+import pytest
+from fastapi.testclient import TestClient
+from PIL import Image
+
+from bitewright.film.radiograph import Radiograph
+from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
+from bitewright.teaching.planted import PLANTINGS, PlantedFault
+from bitewright.web.application import ServerSettings, create_app
+from bitewright.web.permissions import may
+from bitewright.web.sessions import Kind, Sessions
+
+HOME = "http://127.0.0.1:8642"
+SEED = 918273645
+COUNT = 6
+
+
+@pytest.fixture(scope="module")
+def sessions() -> Sessions:
+    return Sessions()
+
+
+@pytest.fixture(scope="module")
+def application(sessions: Sessions) -> Iterator[object]:
+    """The pages with films that are blank: what they show is tested elsewhere."""
+
+    def blank(_place: ExercisePlace, _exposure: object, **_given: object) -> Radiograph:
+        pixels = np.full((60, 80), 30_000, dtype=np.uint16)
+        return Radiograph(pixels=pixels, pixel_mm=PIXEL_MM, provenance={})
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ExercisePlace, "film", blank)
+        settings = ServerSettings(token="once", sessions=sessions, door="d" * 20)  # noqa: S106
+        yield create_app(settings)
+
+
+def let_in(application: object, sessions: Sessions, kind: Kind) -> TestClient:
+    client = TestClient(application, base_url=HOME, headers={"origin": HOME})  # type: ignore[arg-type]
+    client.get("/start", params={"token": sessions.add_link(kind)})
+    return client
+
+
+@pytest.fixture(scope="module")
+def teacher(application: object, sessions: Sessions) -> TestClient:
+    return let_in(application, sessions, Kind.OWN)
+
+
+@pytest.fixture(scope="module")
+def student(application: object, sessions: Sessions) -> TestClient:
+    return let_in(application, sessions, Kind.CLASS)
+
+
+@pytest.fixture(scope="module")
+def address(teacher: TestClient) -> str:
+    made = teacher.post("/teach/sets", json={"count": COUNT, "seed": SEED})
+    assert made.status_code == 201, made.text
+    return str(made.json()["address"])
+
+
+def the_exercise(client: TestClient, address: str, number: int) -> dict[str, object]:
+    while True:
+        answer = client.get(f"{address}/{number}")
+        assert answer.status_code in {200, 202}, answer.text
+        if answer.status_code == 200:
+            return dict(answer.json())
+
+
+def test_nothing_tells_the_truth_before_the_commit(
+    application: object, student: TestClient, address: str
+) -> None:
+    """Every response that a student's page gets is searched for what the server knows."""
+    given = application.state.given_sets.of(address.removeprefix("/teach/"))  # type: ignore[attr-defined]
+    seen = [student.get("/teach").text, student.get(address).text]
+    for number in range(COUNT):
+        document = the_exercise(student, address, number)
+        assert set(document) <= {
+            *("number", "of", "kind", "title", "question", "choices", "drawing"),
+            *("answered", "score"),
+        }
+        film = student.get(f"{address}/{number}/film.png")
+        assert film.status_code == 200
+        with Image.open(BytesIO(film.content)) as picture:
+            assert picture.text == {"Description": "SIMULATED"}  # type: ignore[attr-defined]
+        headers = " ".join(f"{name} {value}" for name, value in film.headers.items())
+        seen = [*seen, json.dumps(document), film.content.decode("latin-1"), headers]
+        for name in ("best.png", "yours.png"):
+            refused = student.get(f"{address}/{number}/{name}")
+            assert refused.status_code == 403
+            seen.append(refused.text)
+        made = given.made(number)
+        slip = getattr(made.exercise.film.slip, PLANTINGS[made.exercise.film.fault].part)
+        setting = made.exercise.film.plan.setting
+        for text in seen:
+            assert str(SEED) not in text
+            assert not any(fault.value in text for fault in PlantedFault)
+            assert made.item.id not in text
+            assert made.place.mouth not in text
+            assert not any(sentence in text for sentence in made.item.explanation)
+            assert f'"swing_deg": {slip}' not in text
+            assert f'"ring_offset_deg": {setting.ring_offset_deg}' not in text
+            assert '"key"' not in text
+
+
+def test_an_answer_is_told_to_who_gave_it_and_to_nobody_else(
+    teacher: TestClient, student: TestClient, address: str
+) -> None:
+    document = the_exercise(student, address, 0)
+    assert document["kind"] == "name"
+    told = student.post(f"{address}/0/answer", json={"chosen": 0, "sure": 0.5}).json()
+    assert told["answered"] == 1
+    assert told["told"]["explanation"]
+    assert told["told"]["score"] == float(0 in told["told"]["key"])
+    again = student.post(f"{address}/0/answer", json={"chosen": 1}).json()
+    assert again["told"]["answer"] == {"chosen": 0, "sure": 0.5}
+    assert student.get(f"{address}/0/best.png").status_code == 200
+    assert teacher.get(f"{address}/0/best.png").status_code == 403
+    assert "told" not in the_exercise(teacher, address, 0)
+
+
+def test_a_movement_and_an_order_are_scored(teacher: TestClient, address: str) -> None:
+    kinds = [the_exercise(teacher, address, number)["kind"] for number in range(COUNT)]
+    assert kinds == ["name", "read", "correct", "name", "decide", "order"]
+    document = the_exercise(teacher, address, 2)
+    assert set(document["drawing"]) == {"teeth", "neutral"}  # type: ignore[call-overload]
+    moved = {"swing_deg": 0.0, "forward_mm": 0.0, "sure": 1.0}
+    told = teacher.post(f"{address}/2/answer", json=moved).json()["told"]
+    assert told["score"] == 0.0
+    assert set(told["drawing"]) == {"seen", "teeth", "was", "best", "yours"}
+    assert teacher.get(f"{address}/2/yours.png").status_code == 200
+    choices = the_exercise(teacher, address, 5)["choices"]
+    order = list(range(len(choices)))  # type: ignore[arg-type]
+    told = teacher.post(f"{address}/5/answer", json={"order": order}).json()["told"]
+    assert sorted(told["key"]) == order
+    assert (told["score"] == 1.0) is (told["key"] == order)
+
+
+@pytest.mark.parametrize(
+    ("answer", "word"),
+    [
+        ({}, "one of the choices"),
+        ({"chosen": 99}, "a choice from 0 to"),
+        ({"chosen": "1"}, "counted from 0"),
+        ({"chosen": 0, "sure": 0.7}, "0, 0.5 or 1"),
+        ({"key": 1}, "chosen, or order"),
+        ({"swing_deg": 400}, "from -30 to 30"),
+    ],
+)
+def test_an_answer_that_cannot_be_taken_is_refused_in_a_sentence(
+    teacher: TestClient, address: str, answer: dict[str, object], word: str
+) -> None:
+    the_exercise(teacher, address, 3)
+    refused = teacher.post(f"{address}/3/answer", json=answer)
+    assert refused.status_code == 422
+    assert word in refused.json()["error"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "word"),
+    [
+        ({"count": 0}, "from 1 to 60"),
+        ({"count": 61}, "from 1 to 60"),
+        ({"kinds": ["guess"]}, "read, name"),
+        ({"faults": ["ghost"]}, "tube-too-far-forward"),
+        ({"truth": 1}, "count, seed, kinds and faults"),
+    ],
+)
+def test_a_set_that_cannot_be_made_is_refused_in_a_sentence(
+    teacher: TestClient, asked: dict[str, object], word: str
+) -> None:
+    refused = teacher.post("/teach/sets", json=asked)
+    assert refused.status_code == 422
+    assert word in refused.json()["error"]
+
+
+def test_a_class_answers_and_begins_no_set(student: TestClient, address: str) -> None:
+    assert student.post("/teach/sets", json={"count": 1}).status_code == 403
+    assert may(Kind.CLASS, "POST", f"{address}/3/answer")
+    for method, path in (
+        ("POST", f"{address}/3"),
+        ("PUT", f"{address}/3/answer"),
+        ("POST", f"{address}/3/answer/more"),
+        ("POST", "/bench/build/stop"),
+    ):
+        assert not may(Kind.CLASS, method, path)
+    page = student.get("/teach").text
+    assert "12 exercises now" not in page
+    assert re.search(r"you have answered \d of 6", page)
+
+
+def test_an_exercise_that_is_not_there_is_told_so(teacher: TestClient, address: str) -> None:
+    for path in ("/teach/none/0", f"{address}/59", "/teach/none"):
+        assert teacher.get(path).status_code == 404

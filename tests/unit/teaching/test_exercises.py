@@ -1,0 +1,138 @@
+"""Exercises: what is planted is what other ways of looking find, and it is plainly seen."""
+
+import numpy as np
+import pytest
+
+from bitewright.explanation.correction import CauseName
+from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
+from bitewright.exposing.contact_error import contact_errors_deg
+from bitewright.mouth.population_mouth import population_mouth
+from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.open_fans import open_fans
+from bitewright.quality.views import view
+from bitewright.tasks.catalogue.named import equipment, named_equipment, station_for
+from bitewright.teaching.correcting import correction_score
+from bitewright.teaching.exercises import drawn_exercise, is_found
+from bitewright.teaching.item import ItemKind
+from bitewright.teaching.planted import (
+    CONE_CUTS,
+    PLANTINGS,
+    TWINS,
+    PlantedFault,
+    accepted,
+    cause_of,
+    planted_slip,
+)
+from bitewright.teaching.reading import ReadQuestion, reading_of
+from bitewright.teaching.slips import HandSlip
+from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    by = named_equipment(
+        equipment(), receptor="plate-2", holder="ring-holder", tube="rectangular-300"
+    )
+    of_view = view("left-molar")
+    return best_aim(of_view, station_for(of_view, population_mouth(3), by))
+
+
+def a_film(plan: Plan, fault: PlantedFault, seed: int = 1) -> SpoiltFilm:
+    return spoilt_film(plan, fault, planted_slip(fault, np.random.default_rng(seed)))
+
+
+@pytest.mark.slow
+def test_every_planted_fault_is_found_back_from_the_marks_and_plainly_seen(plan: Plan) -> None:
+    for fault in PlantedFault:
+        film = a_film(plan, fault)
+        assert is_found(film), fault
+        assert film.sign >= 1.0, fault
+
+
+@pytest.mark.slow
+def test_a_film_without_a_fault_is_no_exercise(plan: Plan) -> None:
+    for fault in PlantedFault:
+        film = spoilt_film(plan, fault, HandSlip())
+        assert film.sign < 0.5
+        assert fault in CONE_CUTS or not is_found(film)
+
+
+def test_the_beam_misses_the_edge_that_the_fault_names(plan: Plan) -> None:
+    for fault, place in zip(CONE_CUTS, (BeamPlace.FRONT, BeamPlace.BACK), strict=True):
+        margins = a_film(plan, fault).prediction.measurements.beam_margin_mm[0]
+        assert margins[BEAM_PLACES.index(place)] < -3.0
+        edges = [margins[BEAM_PLACES.index(each)] for each in tuple(BeamPlace)[:4]]
+        assert sum(each < 0.0 for each in edges) == 1
+
+
+def test_what_no_film_tells_apart_counts_as_right_both_ways(plan: Plan) -> None:
+    pairs = {fault: twin for fault, twin in TWINS.items() if PLANTINGS[fault].part == "swing_deg"}
+    assert set(pairs) == {PlantedFault.TUBE_TOO_FAR_FORWARD, PlantedFault.TUBE_TOO_FAR_BACK}
+    for fault, twin in pairs.items():
+        assert accepted(fault) == accepted(twin) == {fault, twin}
+        size = abs(PLANTINGS[fault].least)
+        sign = np.sign(PLANTINGS[fault].least)
+        swung = spoilt_film(plan, fault, HandSlip(swing_deg=sign * size))
+        turned = spoilt_film(plan, twin, HandSlip(turn_deg=sign * size))
+        overlaps = [each.prediction.measurements.overlap_mm[0] for each in (swung, turned)]
+        np.testing.assert_allclose(*overlaps, atol=0.05)
+
+
+def test_a_name_exercise_offers_the_truth_its_opposite_and_nothing_else_that_is_right(
+    plan: Plan,
+) -> None:
+    for seed in range(3):
+        exercise = drawn_exercise(ItemKind.NAME, plan, np.random.default_rng(seed))
+        if exercise is None:
+            continue
+        fault = exercise.film.fault
+        right = {PlantedFault(exercise.choices[k]) for k in exercise.key}
+        assert fault in right
+        assert right <= accepted(fault)
+        assert len(set(exercise.choices)) == len(exercise.choices)
+        wrong = {PlantedFault(each) for each in exercise.choices} - right
+        assert not wrong & accepted(fault)
+        cause = cause_of(fault)
+        assert all(cause is None or cause_of(each) is not cause for each in wrong)
+
+
+def test_an_overlap_that_is_asked_about_lies_outside_the_fan_of_open_directions(
+    plan: Plan,
+) -> None:
+    """The fans are found by turning the beam at a contact, not by measuring a film."""
+    asked = 0
+    for seed in range(12):
+        generator = np.random.default_rng(seed)
+        fault = (PlantedFault.TUBE_TOO_FAR_FORWARD, PlantedFault.TUBE_TOO_FAR_BACK)[seed % 2]
+        film = spoilt_film(plan, fault, planted_slip(fault, generator))
+        reading = reading_of(film.prediction, ReadQuestion.OVERLAP, generator)
+        if reading is None:
+            continue
+        asked += 1
+        vertical_deg = plan.setting.vertical_deg
+        opening_deg = float(film.exposure.seat.opening_deg[0])
+        fans = open_fans(plan.station.outlines, vertical_deg=vertical_deg, opening_deg=opening_deg)
+        errors = contact_errors_deg(film.exposure, tuple(fan.site for fan in fans))[0]
+        is_open = {
+            fan.site.name: fan.holds(float(error) + fan.site.open_azimuth_deg)
+            for fan, error in zip(fans, errors, strict=True)
+        }
+        for number, name in enumerate(reading.names):
+            overlapped = reading.choices[reading.right] == reading.choices[number]
+            assert is_open[name] is not overlapped, name
+    assert asked >= 3
+
+
+def test_a_correction_scores_what_the_film_would_have_become(plan: Plan) -> None:
+    was = HandSlip(swing_deg=14.0)
+    assert correction_score(plan, was, HandSlip(swing_deg=-14.0)) == 1.0
+    assert correction_score(plan, was, HandSlip(turn_deg=-14.0)) == pytest.approx(1.0, abs=0.51)
+    assert correction_score(plan, was, HandSlip()) == 0.0
+    assert correction_score(plan, was, HandSlip(swing_deg=8.0)) == 0.0
+    assert correction_score(plan, was, HandSlip(forward_mm=39.0)) == 0.0
+    assert correction_score(plan, HandSlip(), HandSlip()) == 0.0
+
+
+def test_each_cause_of_an_explanation_but_teeth_apart_can_be_planted() -> None:
+    causes = {cause_of(fault) for fault in PlantedFault} - {None}
+    assert causes == set(CauseName) - {CauseName.NONE, CauseName.NOT_CLOSED}
