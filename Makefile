@@ -86,7 +86,7 @@ bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges no
 	  echo "$$script"; $(PY) -m "benchmarks.$$(basename "$$script" .py)"; done
 
 lock: ## resolve pyproject.toml afresh into the two lock files (needs uv)
-	uv pip compile pyproject.toml builders/lock.in --extra web --extra sheets $(LOCK_FLAGS) -o requirements.lock
+	uv pip compile pyproject.toml builders/lock.in --extra web --extra sheets --extra practice $(LOCK_FLAGS) -o requirements.lock
 	uv pip compile pyproject.toml builders/lock.in --all-extras $(LOCK_FLAGS) -o requirements-dev.lock
 
 LOCK_FLAGS := --quiet --universal --python-version 3.11 --fork-strategy fewest --generate-hashes \

@@ -3,7 +3,7 @@
 import os
 import signal
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,8 +51,12 @@ def killed_again_and_again(location: StoreLocation, *, times: int, seed: int) ->
         pass
     acknowledged = lost = doubled = half = mid = 0
     for kill in range(times):
-        begun, done = _killed(
-            location, kill, after=int(draw.integers(4)), wait_s=float(draw.uniform(0, WAIT_S))
+        begun, done = killed_while(
+            _write_for_ever,
+            location,
+            kill,
+            after=int(draw.integers(4)),
+            wait_s=float(draw.uniform(0, WAIT_S)),
         )
         there = set(_keys(location, kill))
         batches = list(_batches(kill, begun))
@@ -80,18 +84,25 @@ def killed_again_and_again(location: StoreLocation, *, times: int, seed: int) ->
     )
 
 
-def _killed(location: StoreLocation, kill: int, *, after: int, wait_s: float) -> tuple[int, int]:
+def killed_while(
+    write: Callable[[StoreLocation, int, int], None],
+    location: StoreLocation,
+    kill: int,
+    *,
+    after: int,
+    wait_s: float,
+) -> tuple[int, int]:
     """How many transactions a writer had begun, and how many were acknowledged, when it died.
 
-    It is killed some time ``wait_s`` after it has begun and had ``after`` acknowledged, however
-    slow the machine.
+    The writer says each on the pipe whose number it is given: "b" and "d". It is killed some time
+    ``wait_s`` after it has begun and had ``after`` acknowledged, however slow the machine.
     """
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
         try:
             os.close(reading)
-            _write_for_ever(location, kill, writing)
+            write(location, kill, writing)
         finally:
             os._exit(1)
     os.close(writing)
@@ -131,4 +142,4 @@ def _keys(location: StoreLocation, kill: int) -> list[str]:
         return list(connection.execute(asked).scalars())
 
 
-__all__ = ["KillCount", "killed_again_and_again"]
+__all__ = ["KillCount", "killed_again_and_again", "killed_while"]

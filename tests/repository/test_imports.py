@@ -26,7 +26,7 @@ PURE = (STANDARD - IMPURE) | {"numpy", "scipy"}
 ALLOWED = {
     "bitewright.cli": STANDARD | {"numpy", "typer", "rich", "click"},
     "bitewright.web": STANDARD | {"numpy", "anyio", "fastapi", "jinja2", "starlette", "uvicorn"},
-    "bitewright.tasks": STANDARD | {"numpy"},
+    "bitewright.tasks": STANDARD | {"numpy", "fsrs"},
     "bitewright.files": STANDARD
     | {"numpy", "PIL", "jsonschema", "platformdirs", "pyarrow", "python_calamine", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},

@@ -74,6 +74,10 @@ COMMANDS = {
         "audit",
         "Audit a record: rates with intervals, change, operators, aim, faults and targets.",
     ),
+    "competence": (
+        "competence",
+        "Keep attempts at exercises, and tell what a student or a class can do, and how surely.",
+    ),
     "store": (
         "store",
         "Look after the log's store: check, back up, restore, rescue, export, import.",

@@ -8,6 +8,8 @@ from sqlalchemy import Connection, text
 from bitewright.errors import BitewrightError
 from bitewright.log.entry import FIRST_DIGEST, Act
 from bitewright.log.exposure_state import checked_plain
+from bitewright.store.attempt_deletion import deletions
+from bitewright.store.attempts import kept_attempts
 from bitewright.store.columns import damaged_snapshots
 from bitewright.store.failures import first_line
 from bitewright.store.kept_files import KeptFileGoneError, kept_file
@@ -90,6 +92,8 @@ def check_store(store: Store) -> StoreCheck:
             seen.add([words.no_entries(first_line(error))])
     with store.reading() as connection:
         seen.add(_name_problems(connection))
+    with store.reading() as connection:
+        seen.add(_attempt_problems(connection))
     seen.add(_film_problems(store, seen.films))
     if store.id:
         seen.add(words.columns_damaged(place) for place in damaged_snapshots(store))
@@ -171,6 +175,18 @@ def _name_problems(connection: Connection) -> Iterator[str]:
         yield from (words.name_damaged(code) for code in damaged_names(connection))
     except BROKEN as error:
         yield words.no_names(first_line(error))
+
+
+def _attempt_problems(connection: Connection) -> Iterator[str]:
+    try:
+        for kept in kept_attempts(connection):
+            if not kept.is_sound:
+                yield words.attempt_damaged(kept.student, kept.number)
+        for noted in deletions(connection):
+            if not noted.is_sound:
+                yield words.deletion_damaged(noted.student)
+    except BROKEN as error:
+        yield words.no_attempts(first_line(error))
 
 
 def _film_problems(store: Store, films: set[str]) -> Iterator[str]:

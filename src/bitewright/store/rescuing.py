@@ -9,6 +9,7 @@ from sqlalchemy import Connection
 from bitewright.errors import BitewrightError
 from bitewright.log.entry import Entry
 from bitewright.store.appending import append
+from bitewright.store.attempts_moved import take_sound_attempts
 from bitewright.store.entries import last_number_and_digest
 from bitewright.store.failures import database_failures
 from bitewright.store.kept_files import KeptFileGoneError, keep_file, kept_file
@@ -66,7 +67,10 @@ def save_sound_entries(damaged: Store, into: Store, *, unproven: bool = False) -
         for refused in result.refused:
             number = source.numbers[refused.place]
             source.left_out.append((number, number))
-        if not result.added:
+        attempts = 0
+        with suppress(*BROKEN, ValueError):
+            attempts = take_sound_attempts(connection, target)
+        if not result.added and not attempts:
             raise NothingToRescueError(damaged.location)
         with suppress(*BROKEN, ValueError):
             for code, name in names(connection).items():

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from bitewright.errors import plainly
 from bitewright.words.phrases import counted
 
 MOST_NAMED = 12
@@ -145,6 +146,21 @@ def savable(sound: int, entries: int, *, unproven: int) -> str:
     )
 
 
+def attempt_damaged(student: str, number: int) -> str:
+    """An attempt at an exercise, or the seal before it, is damaged."""
+    return f"attempt {number} of {plainly(student)}, or the seal before it, is not as written"
+
+
+def deletion_damaged(student: str) -> str:
+    """The note that a student's attempts were deleted is damaged."""
+    return f"the note that the record of {plainly(student)} was deleted is not as written"
+
+
+def no_attempts(said: str) -> str:
+    """The table of attempts cannot be read."""
+    return f"the attempts cannot be read ({said})"
+
+
 def rescued(entries: int, left: Sequence[tuple[int, int]], *, films: int) -> str:
     """What was saved of a damaged store into a new one, and what was not."""
     with_films = f" and {_files(films)}" if films else ""
@@ -178,14 +194,17 @@ def left_out(damaged: Sequence[tuple[int, int]]) -> str:
 __all__ = [
     "ALL_WELL",
     "COLUMNS_REMADE",
+    "attempt_damaged",
     "columns_damaged",
     "dangling",
     "database_says",
+    "deletion_damaged",
     "held_words",
     "left_out",
     "missing",
     "moved_words",
     "name_damaged",
+    "no_attempts",
     "no_entries",
     "no_names",
     "not_allowed",

@@ -14,6 +14,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.disk import opened_to_read, whole_file
 from bitewright.files.entry_files import EntryFileHead, read_entry_lines, write_entry_lines
 from bitewright.log.field_forms import CODE, DIGEST
+from bitewright.store.attempts_moved import attempts_document
 from bitewright.store.entries import entries_after, last_number_and_digest
 from bitewright.store.kept_files import keep_file, kept_digests, kept_file, kept_for_entries
 from bitewright.store.names import DamagedNameError, damaged_names, names
@@ -23,7 +24,10 @@ from bitewright.tasks.log.keep_store import Moved, take_in
 from bitewright.tasks.log.store_place import store_place
 
 BACKUP_FORMAT = "bitewright.backup/1"
+WITH_ATTEMPTS = "bitewright.backup/2"
+"""Of a backup that holds attempts at exercises too: programs that know none refuse it."""
 ABOUT, ENTRIES, NAMES, FILMS = "backup.json", "entries.jsonl", "names.json", "films/"
+ATTEMPTS = "attempts.json"
 MOST_TOLD_BYTES = 64 << 20
 MOST_FILM_BYTES = 512 << 20
 BROKEN = (
@@ -46,7 +50,7 @@ def back_up_store(file: Path, store: str | None, *, without_names: bool = False)
 
     Raises
     ------
-    DamagedEntryError, DamagedNameError, KeptFileGoneError
+    DamagedEntryError, DamagedNameError, DamagedAttemptsError, KeptFileGoneError
         If something is not as it was written: such a backup could not be restored.
     """
     location = store_place(store)
@@ -64,7 +68,10 @@ def back_up_store(file: Path, store: str | None, *, without_names: bool = False)
             packed.writestr(NAMES, _json({"format": "bitewright.names/1", "names": people}))
             for each in films:
                 packed.writestr(f"{FILMS}{each}", kept_file(location, each))
-            packed.writestr(ABOUT, _json(_about(head, len(films))))
+            attempts = attempts_document(connection)
+            if attempts:
+                packed.writestr(ATTEMPTS, _json(attempts))
+            packed.writestr(ABOUT, _json(_about(head, len(films), bool(attempts))))
     return Moved(
         entries=last, added=0, films=len(films), digest=digest, file=file, store=str(location)
     )
@@ -92,7 +99,7 @@ def restore_store(file: Path, store: str | None) -> Moved:
         opened_store(place, make=True) as opened,
     ):
         about, people = _told(packed, ABOUT), _people(packed)
-        if about["format"] != BACKUP_FORMAT:
+        if about["format"] not in {BACKUP_FORMAT, WITH_ATTEMPTS}:
             raise NotABackupError(file, f"its format is {str(about['format'])[:60]!r}")
         films = _films(packed)
         if len(films) != about["films"]:
@@ -109,6 +116,7 @@ def restore_store(file: Path, store: str | None) -> Moved:
                 people=people,
                 films=len(films),
                 only_if_empty=True,
+                attempts=_told(packed, ATTEMPTS) if about["format"] == WITH_ATTEMPTS else None,
             )
 
 
@@ -154,9 +162,9 @@ def _films(packed: zipfile.ZipFile) -> list[str]:
     return [info.filename.removeprefix(FILMS) for info in held]
 
 
-def _about(head: EntryFileHead, films: int) -> dict[str, Any]:
+def _about(head: EntryFileHead, films: int, has_attempts: bool) -> dict[str, Any]:  # noqa: FBT001
     return {
-        "format": BACKUP_FORMAT,
+        "format": WITH_ATTEMPTS if has_attempts else BACKUP_FORMAT,
         "version": __version__,
         "entries": head.entries,
         "digest": head.digest,

@@ -11,6 +11,7 @@ from bitewright.errors import BitewrightError
 from bitewright.files.entry_files import EntryFileHead, read_entries, write_entries
 from bitewright.log.entry import RecordedEntry
 from bitewright.store.appending import append
+from bitewright.store.attempts_moved import take_attempts_in
 from bitewright.store.checking import StoreCheck, check_store
 from bitewright.store.columns import log_columns, remade_columns
 from bitewright.store.entries import entries_after, last_number_and_digest
@@ -158,8 +159,9 @@ def take_in(
     people: Mapping[str, str] | None = None,
     films: int = 0,
     only_if_empty: bool = False,
+    attempts: Mapping[str, Any] | None = None,
 ) -> Moved:
-    """Append entries that were written out, all or none, and names.
+    """Append entries that were written out, all or none, names, and a backup's attempts.
 
     Raises
     ------
@@ -176,6 +178,8 @@ def take_in(
             raise result.refused[0].error
         for code, name in (people or {}).items():
             set_name(connection, code, name)
+        if attempts:
+            take_attempts_in(connection, attempts)
         last, digest = last_number_and_digest(connection)
         opened.check_room()
     opened.settle()

@@ -1,0 +1,1 @@
+"""Keep attempts, and tell what a person or a class can do."""

@@ -1,0 +1,187 @@
+"""What a student or a class can do, in sentences that say no more than the items answered."""
+
+from bitewright.competence.attempts import Skill
+from bitewright.competence.item_statistics import FEWEST_ANSWERS, ItemStatistics, TopicStatistics
+from bitewright.competence.judging import FEWEST, Judgement, SkillStanding
+from bitewright.competence.student_course import Block, Sureness
+from bitewright.words.phrases import capital, counted
+
+SKILLS = {
+    Skill.READ: "read a film",
+    Skill.NAME: "name what went wrong",
+    Skill.CORRECT: "correct it",
+    Skill.AIM: "aim",
+    Skill.DECIDE: "decide on a further film",
+    Skill.ORDER: "order the steps",
+}
+JUDGED = {
+    Judgement.CAN: "can do it",
+    Judgement.NOT_YET: "not yet",
+    Judgement.CANNOT_TELL: "cannot be told yet",
+}
+ANSWER_SIGNS = {Judgement.CAN: "=", Judgement.NOT_YET: "x", Judgement.CANNOT_TELL: "?"}
+FIRST_ONLY = "Only the first answer to each item counts; repeats show what was remembered of it."
+PRACTICE_IS_NOT_CLINIC = (
+    "These are exercises. What is logged of real films stands apart and does not count here."
+)
+
+
+def as_percent(share: float) -> str:
+    """A share as people say it; nothing short of certain is called so."""
+    return f"{min(max(round(100 * share), 1), 99)}%" if 0.0 < share < 1.0 else f"{share:.0%}"
+
+
+def standing_words(told: SkillStanding) -> str:
+    """How a skill stands against the bar, on how many items, and what would settle it."""
+    level = (
+        f"{counted(told.items, 'item')}: level {as_percent(told.level)} "
+        f"({as_percent(told.low)} to {as_percent(told.high)}), "
+        f"{as_percent(told.chance)} likely to pass the bar of {as_percent(told.bar)}."
+    )
+    return f"{level}{_what_settles(told)}"
+
+
+def _what_settles(told: SkillStanding) -> str:
+    if told.answer is not Judgement.CANNOT_TELL:
+        return ""
+    few = f" From fewer than {FEWEST} items nothing is told." if told.items < FEWEST else ""
+    if told.more is None:
+        return f"{few} A hundred more would likely not settle it: the level is near the bar."
+    return f"{few} About {counted(told.more, 'more item', 'more items')} would likely settle it."
+
+
+def block_words(block: Block) -> str:
+    """One block of a course."""
+    days = block.first_day
+    if block.last_day != block.first_day:
+        days = f"{block.first_day} to {block.last_day}"
+    return (
+        f"{days}, {counted(block.items, 'item')}: {as_percent(block.level)} "
+        f"({as_percent(block.low)} to {as_percent(block.high)})"
+    )
+
+
+def sureness_words(told: Sureness) -> str:
+    """How sure, against how right."""
+    return (
+        f"Over {counted(told.answers, 'answer')} you were {as_percent(told.sure)} sure on average, "
+        f"and {as_percent(told.score)} right."
+    )
+
+
+def logged_words(count: int, total: int, low: float, high: float) -> str:
+    """Of films logged under the same code, those rejected."""
+    return (
+        f"Films logged under this code: {count} of {total} rejected "
+        f"({as_percent(low)} to {as_percent(high)}, 95% interval)."
+    )
+
+
+def repeated_words(attempts: int, first: int) -> str:
+    """How many attempts count."""
+    repeats = attempts - first
+    if not repeats:
+        return f"{counted(attempts, 'attempt')}, each the first at its item."
+    return f"{counted(attempts, 'attempt')}, of which {repeats} at an item answered before."
+
+
+def misconceived_words(told: TopicStatistics) -> str:
+    """A topic that many are sure of and wrong about."""
+    return (
+        f"{told.topic} ({SKILLS[told.skill]}): {told.sure_and_wrong} of {told.rated} answers were "
+        "sure and wrong."
+    )
+
+
+def poor_item_words(told: ItemStatistics) -> str:
+    """An item whose score goes with no other: it or its key is worth a look."""
+    found = f"{told.discrimination or 0.0:.2f}"
+    return (
+        f"Item {told.item} ({told.topic}): its score goes {found} with the rest of the skill over "
+        f"{counted(told.answers, 'answer')}; look at the item and its key."
+    )
+
+
+def damaged_student_words(code: str, number: int) -> str:
+    """A student who is left out because the record is damaged."""
+    return f"{code} is left out: attempt {number} of this student is not as it was written."
+
+
+def bar_words(bar: float) -> str:
+    """What a class's table shows."""
+    return f"Level and items, against a bar of {as_percent(bar)}"
+
+
+def counted_words(skill: Skill, counts: dict[Judgement, int]) -> str:
+    """How many of a class are told what, of one skill."""
+    said = ", ".join(
+        f"{count} {ANSWER_SIGNS[answer]} {JUDGED[answer]}" for answer, count in counts.items()
+    )
+    return f"{capital(SKILLS[skill])}: {said}."
+
+
+def deleted_note_words(code: str, day: str, by: str, attempts: int, *, is_sound: bool) -> str:
+    """That a record was deleted, on a class's sheet."""
+    damaged = "" if is_sound else " (this note is not as it was written)"
+    return f"Record of {code} deleted on {day} by {by}, {counted(attempts, 'attempt')}{damaged}."
+
+
+def attempts_kept_words(added: int, there: int, students: int) -> str:
+    """What became of attempts that were given."""
+    before = f", {there} kept before" if there else ""
+    return f"{counted(added, 'attempt')} kept{before}, of {counted(students, 'student')}."
+
+
+def record_deleted_words(code: str, attempts: int, *, by_a_server: bool) -> str:
+    """A record is gone."""
+    also = (
+        " What the server keeps to recover from a crash holds it until that is overwritten."
+        if by_a_server
+        else ""
+    )
+    return (
+        f"All of {code}'s record, {counted(attempts, 'attempt')}, is deleted, and noted as such. "
+        f"Backups made before still hold it.{also}"
+    )
+
+
+def record_held_words(code: str, held: tuple[str, ...]) -> str:
+    """A record is deleted, and somebody's earlier state of the store still holds it."""
+    return (
+        f"The record of {code} is deleted, but {' and '.join(held)} may still hold it, as somebody "
+        "is reading the store: end that, then give this command again until it says that nothing "
+        "is kept."
+    )
+
+
+NO_POOR = f"No item with {FEWEST_ANSWERS} answers or more goes against the rest."
+NO_MISCONCEPTION = "No topic where many were sure and wrong."
+NOTHING_AGAIN = "Nothing comes again: no topic was missed."
+NOTHING_DUE = "Nothing is due on that day."
+
+__all__ = [
+    "ANSWER_SIGNS",
+    "FIRST_ONLY",
+    "JUDGED",
+    "NOTHING_AGAIN",
+    "NOTHING_DUE",
+    "NO_MISCONCEPTION",
+    "NO_POOR",
+    "PRACTICE_IS_NOT_CLINIC",
+    "SKILLS",
+    "as_percent",
+    "attempts_kept_words",
+    "bar_words",
+    "block_words",
+    "counted_words",
+    "damaged_student_words",
+    "deleted_note_words",
+    "logged_words",
+    "misconceived_words",
+    "poor_item_words",
+    "record_deleted_words",
+    "record_held_words",
+    "repeated_words",
+    "standing_words",
+    "sureness_words",
+]
