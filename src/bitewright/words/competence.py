@@ -154,6 +154,8 @@ def record_held_words(code: str, held: tuple[str, ...]) -> str:
     )
 
 
+LOOK_AT_ITEMS = "Items to look at"
+HARDEST_TOPICS = "Topics, the hardest first"
 NO_POOR = f"No item with {FEWEST_ANSWERS} answers or more goes against the rest."
 NO_MISCONCEPTION = "No topic where many were sure and wrong."
 NOTHING_AGAIN = "Nothing comes again: no topic was missed."
@@ -162,7 +164,9 @@ NOTHING_DUE = "Nothing is due on that day."
 __all__ = [
     "ANSWER_SIGNS",
     "FIRST_ONLY",
+    "HARDEST_TOPICS",
     "JUDGED",
+    "LOOK_AT_ITEMS",
     "NOTHING_AGAIN",
     "NOTHING_DUE",
     "NO_MISCONCEPTION",

@@ -13,7 +13,9 @@ from bitewright.competence.judging import Judgement, SkillStanding
 from bitewright.words.competence import (
     ANSWER_SIGNS,
     FIRST_ONLY,
+    HARDEST_TOPICS,
     JUDGED,
+    LOOK_AT_ITEMS,
     NO_MISCONCEPTION,
     NO_POOR,
     NOTHING_AGAIN,
@@ -85,13 +87,13 @@ def show_class(sheet: "ClassSheet", out: Console) -> None:
         out.print(f"  {misconceived_words(topic)}", markup=False)
     if not sheet.misconceived:
         out.print(f"  {NO_MISCONCEPTION}", markup=False)
-    out.print("Items to look at", style="bold")
+    out.print(LOOK_AT_ITEMS, style="bold")
     for item in sheet.poor:
         out.print(f"  {poor_item_words(item)}", markup=False)
     if not sheet.poor:
         out.print(f"  {NO_POOR}", markup=False)
     out.print()
-    out.print(_table("Topics, the hardest first", [_topic(each) for each in sheet.topics]))
+    out.print(_table(HARDEST_TOPICS, [_topic(each) for each in sheet.topics]))
     for code, number in sheet.damaged.items():
         out.print(f"x {damaged_student_words(code, number)}", style="red", markup=False)
     for gone in sheet.deleted:
