@@ -1,0 +1,229 @@
+"""Whether exercises mean what they say, by computations that do not share the generator's path.
+
+Exercises as `bitewright teach` draws them, of every kind and fault, in mouths of the population:
+
+- what was planted, against the first cause of an explanation of the film marked with 0.15 mm of
+  scatter in a mouth that is not known (every few items, for it takes long);
+- wrong choices of a name, against every cause that this explanation gives a third of the weight;
+- contacts said open or overlapped, against the fan of directions in which each is open;
+- the film against the good one, pixel by pixel, both without noise.
+
+    python -m benchmarks.exercises --places 50 --processes 2 --out exercises.jsonl
+
+One line a place (a mouth and a view) as it is made; with ``--out`` a run goes on where it was
+stopped.
+"""
+
+import argparse
+import tempfile
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bitewright.estimation.estimate import FilmEvidence, estimate
+from bitewright.estimation.mouth_belief import population
+from bitewright.estimation.mouth_prior import mean_mouth
+from bitewright.estimation.mouth_shapes import mouth_shapes
+from bitewright.explanation.explain import explain
+from bitewright.exposing.contact_error import contact_errors_deg
+from bitewright.exposing.exposure import station
+from bitewright.film.predicted_film import predicted_film
+from bitewright.marking.marked_landmarks import landmarks_from_marks
+from bitewright.marking.simulated_marker import marked_by_simulation
+from bitewright.mouth.outlines import build_outlines
+from bitewright.planning.open_fans import open_fans
+from bitewright.quality.views import view
+from bitewright.tasks.teach.exercise_places import ExercisePlace, PlaceName, exercise_place
+from bitewright.tasks.teach.make_items import VIEWS
+from bitewright.teaching.exercises import Exercise, drawn_exercise
+from bitewright.teaching.item import ItemKind
+from bitewright.teaching.planted import PlantedFault, accepted, cause_of
+from bitewright.teaching.reading import ReadQuestion
+from trials.kept_lines import Line, run_cases
+
+FIRST_MOUTH = 5000
+TRIES = 12
+MARK_SD_MM, PIXEL_MM, FILM_PIXEL_MM = 0.15, 0.02, 0.1
+THIRD = 1.0 / 3.0
+VISIBLE_SHARE, VISIBLE_GREY = 0.02, 0.1
+"""A film differs visibly where so much of it differs by a tenth of white and more. Our choice."""
+
+
+def main() -> None:
+    """Make what is left to make, and print the table of all."""
+    asked = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    asked.add_argument("--places", type=int, default=4)
+    asked.add_argument("--explain-every", type=int, default=4)
+    asked.add_argument("--films", type=int, default=1, help="0 leaves the films out")
+    asked.add_argument("--processes", type=int, default=1)
+    asked.add_argument("--out", type=Path)
+    given = asked.parse_args()
+    out = given.out or Path(tempfile.mkdtemp()) / "exercises.jsonl"
+    cases = [(number, given.explain_every, bool(given.films)) for number in range(given.places)]
+    lines = run_cases(
+        out,
+        cases,
+        place_line,
+        key=lambda case: case[0],
+        key_of=lambda line: line["place"],
+        processes=given.processes,
+        told=lambda text: print(text, flush=True),
+    )
+    print(table([item for line in lines for item in line["items"]]))
+
+
+def place_line(case: tuple[int, int, bool]) -> Line:
+    """Every kind with every fault in one mouth and view."""
+    number, explain_every, with_films = case
+    place = exercise_place(PlaceName(f"population-{FIRST_MOUTH + number}", VIEWS[number % 4]))
+    items = []
+    asks = tuple(ReadQuestion)
+    for kind in ItemKind:
+        for column, fault in enumerate(PlantedFault):
+            made = _drawn(place, kind, fault, asks[column % len(asks)], number)
+            if made is None:
+                continue
+            explains = (len(items) + number) % explain_every == 0
+            items.append(_judged(place, made, explains=explains, with_film=with_films))
+    return {"place": number, "items": items}
+
+
+def _drawn(
+    place: ExercisePlace, kind: ItemKind, fault: PlantedFault, asks: ReadQuestion, number: int
+) -> Exercise | None:
+    for tried in range(TRIES):
+        generator = np.random.default_rng([number, tried, tuple(PlantedFault).index(fault)])
+        made = drawn_exercise(kind, place.plan, generator, faults=(fault,), asks=asks)
+        if made is not None:
+            return made
+    return None
+
+
+def _judged(
+    place: ExercisePlace, made: Exercise, *, explains: bool, with_film: bool
+) -> dict[str, Any]:
+    film = made.film
+    told: dict[str, Any] = {"kind": made.kind.value, "fault": film.fault.value}
+    right = (
+        {PlantedFault(made.choices[k]) for k in made.key} if made.kind is ItemKind.NAME else set()
+    )
+    if made.kind is ItemKind.NAME:
+        offered = {PlantedFault(each) for each in made.choices}
+        told["twin_offered"] = len(accepted(film.fault) & offered) > 1
+        told["twin_accepted"] = accepted(film.fault) & offered == right
+    if explains and cause_of(film.fault) is not None and made.kind is not ItemKind.READ:
+        causes = _explained(place, made)
+        told["found"] = causes[0][0] if causes else "none"
+        told["agrees"] = told["found"] == str(cause_of(film.fault))
+        if made.kind is ItemKind.NAME:
+            wrong = {str(cause_of(PlantedFault(each))) for each in made.choices} - {
+                str(cause_of(each)) for each in right
+            }
+            told["wrong_is_right"] = any(
+                name in wrong and weight >= THIRD for name, weight in causes
+            )
+    if made.reading is not None and made.reading.asks is ReadQuestion.OVERLAP:
+        told["fans_agree"] = _fans_agree(made)
+    if with_film:
+        told["changed_share"] = _changed_share(place, made)
+    return told
+
+
+def _explained(place: ExercisePlace, made: Exercise) -> list[tuple[str, float]]:
+    at, of_view = place.station, view(place.name.view)
+    landmarks = made.film.prediction.landmarks
+    marks = marked_by_simulation(
+        landmarks,
+        of_view,
+        pixel_mm=PIXEL_MM,
+        image_name="film",
+        receptor=at.receptor.name,
+        sd_mm=MARK_SD_MM,
+        generator=np.random.default_rng(1),
+    )
+    marked = landmarks_from_marks(marks, of_view, pixel_mm=PIXEL_MM, receptor=at.receptor)
+    teeth = tuple(sorted(at.outlines.codes))
+    middle = station(build_outlines(mean_mouth(teeth)), at.region, at.receptor, at.holder, at.tube)
+    found = estimate(
+        [FilmEvidence(landmarks=marked, station=middle)],
+        mouth_shapes(teeth, of_view.region),
+        population(teeth).seen_from(of_view.region.side),
+    )
+    slope = float(made.film.prediction.measurements.occlusal_slope_deg[0])
+    explained = explain(found, of_view, slope_deg=slope, generator=np.random.default_rng(1))
+    return [(cause.name.value, cause.weight) for cause in explained.correction.causes]
+
+
+def _fans_agree(made: Exercise) -> bool:
+    film, reading = made.film, made.reading
+    if reading is None:
+        return False
+    exposure = film.exposure
+    vertical_deg = film.plan.setting.vertical_deg + film.slip.vertical_deg
+    fans = open_fans(
+        film.plan.station.outlines,
+        vertical_deg=vertical_deg,
+        opening_deg=float(exposure.seat.opening_deg[0]),
+    )
+    errors = contact_errors_deg(exposure, tuple(fan.site for fan in fans))[0]
+    is_open = {
+        fan.site.name: fan.holds(float(error) + fan.site.open_azimuth_deg)
+        for fan, error in zip(fans, errors, strict=True)
+    }
+    overlapped = {name for k, name in enumerate(reading.names) if k == reading.right}
+    return all(is_open[name] is (name not in overlapped) for name in reading.names)
+
+
+def _changed_share(place: ExercisePlace, made: Exercise) -> float:
+    """The share of the film that differs from the good one."""
+    films = [
+        predicted_film(exposure, place.film_mouth, pixel_mm=FILM_PIXEL_MM).pixels / 65535.0
+        for exposure in (made.film.exposure, made.film.plan.exposure)
+    ]
+    return float(np.mean(abs(films[0] - films[1]) >= VISIBLE_GREY))
+
+
+def table(items: list[dict[str, Any]]) -> str:
+    """What all items come to."""
+    kinds = Counter(item["kind"] for item in items)
+    faults = Counter(item["fault"] for item in items)
+    lines = [
+        f"{len(items)} items: " + ", ".join(f"{name} {count}" for name, count in kinds.items()),
+        f"faults planted: {len(faults)} of {len(PlantedFault)}",
+        f"each {min(faults.values(), default=0)} to {max(faults.values(), default=0)} times",
+    ]
+    lines += [
+        _share(items, "agrees", "an explanation finds what was planted"),
+        _share(items, "wrong_is_right", "a wrong choice is a main cause of the explanation"),
+        _share(items, "fans_agree", "the fans say the same of every marked contact"),
+        _share(
+            [item for item in items if item.get("twin_offered")],
+            "twin_accepted",
+            "both causes offered, both accepted",
+        ),
+    ]
+    shares = sorted(item["changed_share"] for item in items if "changed_share" in item)
+    if shares:
+        hardly = sum(share < VISIBLE_SHARE for share in shares)
+        lines.append(
+            f"films hardly different from the good one: {hardly} of {len(shares)}; the least "
+            f"differs on {shares[0]:.1%} of it, the middle one on {shares[len(shares) // 2]:.1%}"
+        )
+    missed = Counter(
+        f"{item['fault']} read as {item['found']}" for item in items if item.get("agrees") is False
+    )
+    lines += [f"  {name}: {count}" for name, count in missed.most_common(12)]
+    return "\n".join(lines)
+
+
+def _share(items: list[dict[str, Any]], name: str, words: str) -> str:
+    known = [item[name] for item in items if name in item]
+    return f"{words}: {sum(known)} of {len(known)}"
+
+
+if __name__ == "__main__":
+    main()
