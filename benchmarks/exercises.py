@@ -38,8 +38,9 @@ from bitewright.quality.views import view
 from bitewright.tasks.teach.exercise_places import ExercisePlace, PlaceName, exercise_place
 from bitewright.tasks.teach.make_items import VIEWS
 from bitewright.teaching.exercises import Exercise, drawn_exercise
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
-from bitewright.teaching.planted import PlantedFault, accepted, cause_of
+from bitewright.teaching.planted import accepted, cause_of
 from bitewright.teaching.reading import ReadQuestion
 from trials.kept_lines import Line, run_cases
 
@@ -115,7 +116,8 @@ def _judged(
         offered = {PlantedFault(each) for each in made.choices}
         told["twin_offered"] = len(accepted(film.fault) & offered) > 1
         told["twin_accepted"] = accepted(film.fault) & offered == right
-    if explains and cause_of(film.fault) is not None and made.kind is not ItemKind.READ:
+    is_fault = made.kind in (ItemKind.NAME, ItemKind.CORRECT, ItemKind.ORDER)
+    if explains and is_fault and cause_of(film.fault) is not None:
         causes = _explained(place, made)
         told["found"] = causes[0][0] if causes else "none"
         told["agrees"] = told["found"] == str(cause_of(film.fault))

@@ -12,7 +12,8 @@ from PIL import Image
 
 from bitewright.film.radiograph import Radiograph
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
-from bitewright.teaching.planted import PLANTINGS, PlantedFault
+from bitewright.teaching.fault_names import PlantedFault
+from bitewright.teaching.planted import PLANTINGS
 from bitewright.web.application import ServerSettings, create_app
 from bitewright.web.permissions import may
 from bitewright.web.sessions import Kind, Sessions

@@ -34,6 +34,10 @@ COMMANDS = {
         "gate",
         "Weigh another exposure: what not exposing leaves unread, and what one more may win.",
     ),
+    "teach": (
+        "teach",
+        "Make exercises with hidden answers, mark them, print them.",
+    ),
     "marks": (
         "marks",
         "Begin a marks file: what to mark on a film.",

@@ -18,13 +18,13 @@ from bitewright.planning.best_aim import Plan
 from bitewright.quality.findings import pair_name
 from bitewright.quality.rating import ContactState
 from bitewright.teaching.correcting import contacts_won
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.found_faults import MARK_PIXEL_MM, found_faults, is_clearly
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import (
     CONE_CUTS,
     PLANTINGS,
     TWINS,
-    PlantedFault,
     accepted,
     cause_of,
     planted_slip,
@@ -112,14 +112,16 @@ def _about_fault(
     kind: ItemKind, film: SpoiltFilm, generator: np.random.Generator
 ) -> Exercise | None:
     """An exercise whose truth is the fault itself."""
-    if film.sign < 1.0 or not is_found(film):
+    if film.sign < 1.0:
+        return None
+    can_win = contacts_won(film.plan.prediction) - contacts_won(film.prediction)
+    if kind is ItemKind.CORRECT and can_win < LEAST_GAIN:
+        return None
+    if not is_found(film):
         return None
     if kind is ItemKind.NAME:
         return _name(film, generator)
-    if kind is ItemKind.ORDER:
-        return _order(film, generator)
-    can_win = contacts_won(film.plan.prediction) - contacts_won(film.prediction)
-    return Exercise(kind=kind, film=film) if can_win >= LEAST_GAIN else None
+    return _order(film, generator) if kind is ItemKind.ORDER else Exercise(kind=kind, film=film)
 
 
 def is_found(film: SpoiltFilm) -> bool:

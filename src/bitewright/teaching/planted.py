@@ -2,34 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from types import MappingProxyType
 
 import numpy as np
 
 from bitewright.explanation.correction import CauseName
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.slips import HandSlip
-
-
-class PlantedFault(StrEnum):
-    """A fault that an exercise plants or offers as a choice; the first as `CauseName` has them."""
-
-    TUBE_TOO_FAR_FORWARD = "tube-too-far-forward"
-    TUBE_TOO_FAR_BACK = "tube-too-far-back"
-    TUBE_TOO_HIGH = "tube-too-high"
-    TUBE_TOO_LOW = "tube-too-low"
-    RECEPTOR_TOO_FAR_FORWARD = "receptor-too-far-forward"
-    RECEPTOR_TOO_FAR_BACK = "receptor-too-far-back"
-    RECEPTOR_TOO_HIGH = "receptor-too-high"
-    RECEPTOR_TOO_LOW = "receptor-too-low"
-    RECEPTOR_ROLLED_FRONT_DOWN = "receptor-rolled-front-down"
-    RECEPTOR_ROLLED_FRONT_UP = "receptor-rolled-front-up"
-    TURNED_TO_CANINE = "receptor-turned-to-canine"
-    """The receptor's front end turned to the opposite canine, ring and tube with it."""
-    TURNED_TO_TEETH = "receptor-turned-to-teeth"
-    BEAM_OFF_FRONT = "beam-off-the-front"
-    """The tube stood too far back beside the receptor: its front edge stays blank."""
-    BEAM_OFF_BACK = "beam-off-the-back"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +91,6 @@ __all__ = [
     "CONE_CUTS",
     "PLANTINGS",
     "TWINS",
-    "PlantedFault",
     "Planting",
     "accepted",
     "cause_of",

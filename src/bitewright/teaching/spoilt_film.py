@@ -8,7 +8,8 @@ from bitewright.explanation.film_pattern import FilmPattern, film_pattern
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.predicted import Prediction, asked, predict
-from bitewright.teaching.planted import PLANTINGS, PlantedFault
+from bitewright.teaching.fault_names import PlantedFault
+from bitewright.teaching.planted import PLANTINGS
 from bitewright.teaching.slips import HandSlip, slipped_exposure
 
 
@@ -28,18 +29,20 @@ class SpoiltFilm:
         """How much of the fault's own sign the film shows, in what is plainly seen: 1 and more is.
 
         Overlap grown at a contact, buccal cusps against lingual ones, teeth along the film, the
-        bite up or down, its slope, or what the beam left blank.
+        bite further off the middle or less level than on the best film, or what the beam left
+        blank.
         """
         measured, best = self.prediction.measurements, self.plan.prediction.measurements
         grown = self.pattern.grown
-        slope = float(measured.occlusal_slope_deg[0] - best.occlusal_slope_deg[0])
+        slope, best_slope = (abs(float(m.occlusal_slope_deg[0])) for m in (measured, best))
+        off, best_off = (abs(float(m.occlusal_offset_mm[0])) for m in (measured, best))
         signs = {
             "swing_deg": grown[0].more_mm if grown else 0.0,
             "turn_deg": grown[0].more_mm if grown else 0.0,
             "vertical_deg": abs(self.pattern.buccal_down_mm),
             "forward_mm": abs(self.pattern.teeth_forward_mm),
-            "height_mm": abs(self.pattern.bite_down_mm),
-            "roll_deg": abs(slope),
+            "height_mm": off - best_off,
+            "roll_deg": slope - best_slope,
             "tube_forward_mm": -float(measured.beam_margin_mm[0].min()),
         }
         part = PLANTINGS[self.fault].part

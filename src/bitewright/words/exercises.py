@@ -8,8 +8,9 @@ from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.quality.rating import ContactState
 from bitewright.teaching.correcting import contacts_won
 from bitewright.teaching.exercises import NOTHING_UNREAD, Exercise
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
-from bitewright.teaching.planted import CONE_CUTS, PLANTINGS, PlantedFault, cause_of
+from bitewright.teaching.planted import CONE_CUTS, PLANTINGS, cause_of
 from bitewright.teaching.reading import LETTERS, OVERLAPS_MM, FilmReading, ReadQuestion
 from bitewright.teaching.spoilt_film import SpoiltFilm
 from bitewright.words.causes import SAID, TWINS, cause_words, how_to_tell, signs_of
@@ -34,6 +35,11 @@ _AS_DRAWN = "Dashed: as it stood. Solid: as it should stand."
 FROM_ABOVE = f"From above, the front at the top. {_AS_DRAWN}"
 ALONG_ROW = f"Along the row of teeth, as from in front of the patient. {_AS_DRAWN}"
 FROM_CHEEK = f"From the cheek: the receptor behind the teeth. {_AS_DRAWN}"
+HANDOUT = (
+    "Commit to an answer, and say how sure you are, before you turn to the key: guessing, fairly "
+    "sure or certain."
+)
+KEY_ABOUT = "The films are shown as they would have been. Where two answers stand, both are right."
 _TURNED = {
     PlantedFault.TURNED_TO_CANINE: CauseName.TUBE_TOO_FAR_FORWARD,
     PlantedFault.TURNED_TO_TEETH: CauseName.TUBE_TOO_FAR_BACK,
@@ -259,15 +265,40 @@ def correction_words_of(film: SpoiltFilm, *, now: float | None, of_best: float) 
 
 def set_title(count: int, kinds: Sequence[ItemKind]) -> str:
     """What a set is called: how many exercises, of which kinds."""
-    titles = [KIND_TITLES[kind].lower() for kind in dict.fromkeys(kinds)]
-    return f"{counted(count, 'exercise')}: {listed(titles)}"
+    given = [kinds[k % len(kinds)].value for k in range(count)]
+    return f"{counted(count, 'exercise')}: {listed(list(dict.fromkeys(given)))}"
 
 
-def outcome_words(score: float) -> str:
+def outcome_words(score: float | None) -> str:
     """How an answer came out, in a word or two."""
+    if score is None:
+        return "Not answered"
     if score >= 1.0:
         return "Right"
     return "Not right" if score <= 0.0 else f"Partly right: {score:.0%}"
+
+
+def sure_words(sure: float | None) -> str:
+    """How sure somebody said to be; nothing where it was not said."""
+    return "" if sure is None else SURE_TITLES[round(2.0 * sure)]
+
+
+def set_written(title: str, page: object, key: object) -> str:
+    """Where a set and its key were written."""
+    return (
+        f"{title}. For students: {page}, which holds films and questions. For you alone: {key}, "
+        "which holds the answers."
+    )
+
+
+def right_words(choices: Sequence[str]) -> str:
+    """What was right, for the key; nothing where a movement was asked for."""
+    return f"{capital(listed(choices, last='or'))}." if choices else "A movement."
+
+
+def key_title(title: str) -> str:
+    """The key of a set."""
+    return f"Key. {title}"
 
 
 def mark_words(points: float, items: int) -> str:
@@ -280,6 +311,8 @@ __all__ = [
     "DECIDED_BY_A_PERSON",
     "FROM_ABOVE",
     "FROM_CHEEK",
+    "HANDOUT",
+    "KEY_ABOUT",
     "KIND_TITLES",
     "ON_OWN_COMPUTER",
     "SURE_TITLES",
@@ -288,8 +321,12 @@ __all__ = [
     "explanation_words",
     "fault_explained",
     "item_question",
+    "key_title",
     "mark_words",
     "outcome_words",
     "planted_fault_words",
+    "right_words",
     "set_title",
+    "set_written",
+    "sure_words",
 ]

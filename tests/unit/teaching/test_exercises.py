@@ -13,12 +13,12 @@ from bitewright.quality.views import view
 from bitewright.tasks.catalogue.named import equipment, named_equipment, station_for
 from bitewright.teaching.correcting import correction_score
 from bitewright.teaching.exercises import drawn_exercise, is_found
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import (
     CONE_CUTS,
     PLANTINGS,
     TWINS,
-    PlantedFault,
     accepted,
     cause_of,
     planted_slip,

@@ -11,6 +11,7 @@ from bitewright.film.predicted_film import predicted_film
 from bitewright.film.radiograph import Radiograph
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.views import view
+from bitewright.report.exercise_film import exercise_film
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.catalogue.named import equipment, named_equipment, station_for
@@ -24,6 +25,8 @@ PIXEL_MM = 0.05
 """Of films for exercises: large enough to fill a screen. [mm]"""
 
 KEPT_PLACES = 6
+BEST_SEED = 1
+"""Of the best film's noise."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -56,6 +59,12 @@ class ExercisePlace:
     def neutral(self) -> Exposures:
         """Receptor and tube square to the row at the region's usual place, for drawings."""
         return set_exposure(self.station, HandSetting()).exposure
+
+    @cached_property
+    def best_png(self) -> bytes:
+        """The film of the best exposure."""
+        shot = self.film(self.plan.exposure, seed=BEST_SEED)
+        return exercise_film(shot.pixels, pixel_mm=PIXEL_MM, places_mm={})
 
     def film(self, exposure: Exposures, *, seed: int, begin: Begin = unwatched) -> Radiograph:
         """The film of one exposure here."""

@@ -16,8 +16,8 @@ from bitewright.tasks.teach.exercise_places import (
     exercise_place,
 )
 from bitewright.teaching.exercises import Exercise, drawn_exercise
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import Item, ItemKind
-from bitewright.teaching.planted import PlantedFault
 from bitewright.teaching.reading import ReadQuestion
 from bitewright.words.exercises import choice_words, explanation_words, item_question
 
@@ -76,6 +76,8 @@ class ItemCountError(BitewrightError):
 class SetRequest:
     """What a set is made of; the same request gives the same set.
 
+    ``mouths`` by name, in turn; without them the standard one and some of the population.
+
     Raises
     ------
     ItemCountError
@@ -85,6 +87,8 @@ class SetRequest:
     seed: int = 1
     kinds: tuple[ItemKind, ...] = USUAL_KINDS
     faults: tuple[PlantedFault, ...] = tuple(PlantedFault)
+    mouths: tuple[str, ...] = ()
+    views: tuple[str, ...] = VIEWS
 
     def __post_init__(self) -> None:
         if not 1 <= self.count <= MOST_ITEMS:
@@ -109,14 +113,11 @@ def places_of(request: SetRequest) -> tuple[PlaceName, ...]:
     """Where a set's exercises play, one name an exercise."""
     generator = np.random.default_rng([request.seed, 1])
     drawn = 1 + generator.permutation(MOUTHS_DRAWN)
+    mouths = request.mouths or ("standard", *(f"population-{number}" for number in drawn))
+    first, views = int(generator.integers(len(request.views))), request.views
     needed = -(-request.count // ITEMS_A_PLACE)
-    first = int(generator.integers(len(VIEWS)))
     names = [
-        PlaceName(
-            "standard" if k == 0 else f"population-{drawn[(k - 1) % MOUTHS_DRAWN]}",
-            VIEWS[(first + k) % len(VIEWS)],
-        )
-        for k in range(needed)
+        PlaceName(mouths[k % len(mouths)], views[(first + k) % len(views)]) for k in range(needed)
     ]
     return tuple(names[k // ITEMS_A_PLACE] for k in range(request.count))
 
@@ -157,7 +158,6 @@ def _made_item(
     film = exercise.film
     places_mm = exercise.reading.places_mm if exercise.reading else {}
     spoilt = place.film(film.exposure, seed=seed, begin=begin)
-    best = place.film(film.plan.exposure, seed=seed, begin=begin)
     png = exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm)
     question = item_question(exercise)
     item = Item(
@@ -175,7 +175,7 @@ def _made_item(
         exercise=exercise,
         place=place.name,
         number=number,
-        best_png=exercise_film(best.pixels, pixel_mm=PIXEL_MM, places_mm={}),
+        best_png=place.best_png,
     )
 
 
@@ -196,6 +196,7 @@ def drawn_for(
 __all__ = [
     "MOST_ITEMS",
     "USUAL_KINDS",
+    "VIEWS",
     "ItemCountError",
     "MadeItem",
     "NoExerciseError",

@@ -12,8 +12,8 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response
 from bitewright.errors import BitewrightError, quoted
 from bitewright.tasks.teach.given_sets import GivenSet, GivenSets
 from bitewright.tasks.teach.make_items import MOST_ITEMS, SetRequest
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
-from bitewright.teaching.planted import PlantedFault
 from bitewright.web.described import REFUSALS
 from bitewright.web.front_door import HERE
 from bitewright.web.page_templates import page

@@ -1,0 +1,115 @@
+"""`bitewright teach`: sets of exercises as files, answers marked, both on paper."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from rich.table import Table
+
+from bitewright.cli import options
+from bitewright.cli.progress import told_on
+from bitewright.cli.screen import caution, console, print_json
+from bitewright.teaching.fault_names import PlantedFault
+from bitewright.teaching.item import ItemKind
+
+SET_EXAMPLE = "bitewright teach set --kind name --count 12 --seed 7 --out class-1"
+MARK_EXAMPLE = "bitewright teach mark class-1/exercises.html answers.json --key class-1/key.json"
+HANDOUT_EXAMPLE = "bitewright teach handout class-1/exercises.html --pdf handout.pdf"
+Page = Annotated[Path, typer.Argument(help="The set's page, as `teach set` wrote it.")]
+Key = Annotated[Path, typer.Option(help="The set's key, which the teacher keeps.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the group."""
+    group = typer.Typer(
+        name="teach",
+        help="Make exercises with hidden answers, mark them, print them.",
+        no_args_is_help=True,
+    )
+    group.command(name="set", epilog=f"Example:\n\n{SET_EXAMPLE}")(set_command)
+    group.command(name="mark", epilog=f"Example:\n\n{MARK_EXAMPLE}")(mark_command)
+    group.command(name="handout", epilog=f"Example:\n\n{HANDOUT_EXAMPLE}")(handout_command)
+    app.add_typer(group)
+
+
+def set_command(
+    *,
+    out: Annotated[Path, typer.Option(help="Folder for exercises.html and key.json.")],
+    count: Annotated[int, typer.Option(help="How many exercises.")] = 12,
+    seed: Annotated[int, typer.Option(min=0, help="The same number gives the same set.")] = 1,
+    kind: Annotated[
+        list[ItemKind] | None, typer.Option(help="A kind of exercise; give it again for more.")
+    ] = None,
+    fault: Annotated[
+        list[PlantedFault] | None, typer.Option(help="A fault to plant; give it again for more.")
+    ] = None,
+    mouth: Annotated[
+        list[str] | None,
+        typer.Option(help="A mouth by name, such as standard or population-7; again for more."),
+    ] = None,
+    of_view: Annotated[
+        list[str] | None,
+        typer.Option("--view", help="A bitewing view; give it again for more."),
+    ] = None,
+) -> None:
+    """Make a set: one page for students, with films and questions, and its key apart."""
+    from bitewright.tasks.teach.make_items import USUAL_KINDS, VIEWS, SetRequest
+    from bitewright.tasks.teach.set_files import write_set
+    from bitewright.words.exercises import set_written
+
+    request = SetRequest(
+        count=count,
+        seed=seed,
+        kinds=tuple(kind) if kind else USUAL_KINDS,
+        faults=tuple(fault) if fault else tuple(PlantedFault),
+        mouths=tuple(mouth or ()),
+        views=tuple(of_view) if of_view else VIEWS,
+    )
+    with told_on("the set") as (begin, _):
+        written = write_set(request, out, begin=begin)
+    console().print(set_written(written.title, written.page, written.key), soft_wrap=True)
+
+
+def mark_command(
+    page: Page,
+    answers: Annotated[Path, typer.Argument(help="A student's answers, as the page saved them.")],
+    *,
+    key: Key,
+    as_json: options.AsJson = False,
+) -> None:
+    """Mark a student's answers."""
+    from bitewright.tasks.teach.set_files import mark_answers
+    from bitewright.words.exercises import mark_words, sure_words
+
+    marked = mark_answers(page, answers, key)
+    if as_json:
+        print_json(marked.document())
+        return
+    table = Table(box=None, pad_edge=False)
+    for heading in ("exercise", "kind", "outcome", "how sure", "why"):
+        table.add_column(heading, overflow="fold")
+    for each in marked.answers:
+        row = (str(each.number), each.kind, each.outcome, sure_words(each.sure))
+        table.add_row(*row, each.explanation[0])
+    screen = console()
+    screen.print(table)
+    screen.print(mark_words(marked.points, len(marked.answers)))
+    screen.print(caution())
+
+
+def handout_command(
+    page: Page,
+    *,
+    pdf: Annotated[Path, typer.Option(help="The handout to write.")],
+    key: Annotated[
+        Path | None, typer.Option(help="The set's key: its answers are written instead.")
+    ] = None,
+) -> None:
+    """Print a set: a handout, or with --key the answers on a sheet of their own."""
+    from bitewright.tasks.teach.set_files import write_handout, write_key_sheet
+
+    written = write_handout(page, pdf) if key is None else write_key_sheet(page, key, pdf)
+    console().print(str(written), soft_wrap=True)
+
+
+__all__ = ["add_to"]

@@ -1,0 +1,136 @@
+"""`bitewright teach`: the student's page holds no answer, the key marks it."""
+
+import json
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner, Result
+
+from bitewright.cli.main import app
+from bitewright.errors import BitewrightError
+from bitewright.film.radiograph import Radiograph
+from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
+from bitewright.teaching.fault_names import PlantedFault
+
+COUNT = 6
+PLACE = ["--mouth", "population-3", "--view", "left-premolar"]
+
+
+def ran(*words: object) -> Result:
+    return CliRunner().invoke(app, ["teach", *map(str, words)])
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A set of six, its films blank."""
+
+    def blank(
+        _place: ExercisePlace, _exposure: object, *, seed: int, **_more: object
+    ) -> Radiograph:
+        pixels = np.full((60, 80), seed % 60_000, dtype=np.uint16)
+        return Radiograph(pixels=pixels, pixel_mm=PIXEL_MM, provenance={})
+
+    out = tmp_path_factory.mktemp("set")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ExercisePlace, "film", blank)
+        answer = ran("set", "--count", COUNT, "--seed", 5, "--out", out, *PLACE)
+    assert answer.exit_code == 0, answer.output + repr(answer.exception)
+    return out
+
+
+def answers_of(folder: Path, kind: str) -> dict[str, object]:
+    """Right answers from the key ("right"), or wrong ones."""
+    key = json.loads((folder / "key.json").read_text("utf-8"))
+    told = []
+    for item in key["items"]:
+        answer: dict[str, object] = {"id": item["id"], "sure": 1}
+        is_right = kind == "right"
+        if item["kind"] == "correct":
+            turned = sum(item["slip"].get(name, 0.0) for name in ("swing_deg", "turn_deg"))
+            back = 1.0 if is_right else -1.0
+            answer["swing_deg"] = -back * turned
+            answer["forward_mm"] = -back * item["slip"].get("forward_mm", 0.0)
+        elif item["kind"] == "order":
+            answer["order"] = item["key"] if is_right else item["key"][::-1]
+        else:
+            wrong = next(k for k in range(20) if k not in item["key"])
+            answer["chosen"] = item["key"][0] if is_right else wrong
+        told.append(answer)
+    return {"format": "bitewright.exercise-answers/1", "set": key["set"], "answers": told}
+
+
+def test_the_page_for_students_holds_films_and_questions_and_no_answer(folder: Path) -> None:
+    page = (folder / "exercises.html").read_text("utf-8")
+    found = re.search(r'id="set">(.*?)</script>', page, re.DOTALL)
+    assert found is not None
+    given = json.loads(found[1])
+    assert len(given["items"]) == COUNT
+    assert set(given["items"][0]) == {"id", "kind", "question", "choices", "film"}
+    key = json.loads((folder / "key.json").read_text("utf-8"))
+    without_films = re.sub(r'"film": "[^"]+"', "", page)
+    assert not any(fault.value in page for fault in PlantedFault)
+    assert "population-3" not in page
+    assert '"seed"' not in page
+    for item in key["items"]:
+        assert not any(sentence in without_films for sentence in item["explanation"])
+
+
+def test_right_answers_score_all_and_wrong_ones_nothing(folder: Path, tmp_path: Path) -> None:
+    for kind, score in (("right", 1.0), ("wrong", 0.0)):
+        file = tmp_path / f"{kind}.json"
+        file.write_text(json.dumps(answers_of(folder, kind)), "utf-8")
+        page, key = folder / "exercises.html", folder / "key.json"
+        answer = ran("mark", page, file, "--key", key, "--json")
+        assert answer.exit_code == 0, answer.output + repr(answer.exception)
+        marked = json.loads(answer.output)["answers"]
+        assert [each["score"] for each in marked if each["kind"] != "correct"] == [score] * 5
+        # A movement the wrong way may open another contact: scored by what the film becomes.
+        (moved,) = [each["score"] for each in marked if each["kind"] == "correct"]
+        assert (moved == 1.0) is (kind == "right")
+
+
+def test_what_was_not_answered_is_said_to_be(folder: Path, tmp_path: Path) -> None:
+    told = answers_of(folder, "right") | {"answers": []}
+    (tmp_path / "none.json").write_text(json.dumps(told), "utf-8")
+    answer = ran(
+        "mark", folder / "exercises.html", tmp_path / "none.json", "--key", folder / "key.json"
+    )
+    assert answer.output.count("Not answered") == COUNT
+    assert "0.0 of 6 exercises" in answer.output
+
+
+@pytest.mark.parametrize(
+    ("change", "word"),
+    [
+        ({"set": "0" * 16}, "belongs to another set"),
+        ({"answers": [{"id": "0" * 12, "chosen": 0}]}, "is not in the set"),
+        ({"answers": [{"id": "x"}]}, "twelve digits"),
+        ({"student": "Ann Other"}, "never a name"),
+    ],
+)
+def test_answers_that_cannot_be_marked_are_refused_in_a_sentence(
+    folder: Path, tmp_path: Path, change: dict[str, object], word: str
+) -> None:
+    file = tmp_path / "answers.json"
+    file.write_text(json.dumps(answers_of(folder, "right") | change), "utf-8")
+    answer = ran("mark", folder / "exercises.html", file, "--key", folder / "key.json")
+    assert answer.exit_code == 1
+    assert isinstance(answer.exception, BitewrightError)
+    assert word in str(answer.exception)
+
+
+def test_a_page_without_a_set_is_told_so(tmp_path: Path) -> None:
+    (tmp_path / "page.html").write_text("<p>nothing</p>", "utf-8")
+    answer = ran("handout", tmp_path / "page.html", "--pdf", tmp_path / "out.pdf")
+    assert "holds no set" in str(answer.exception)
+    assert not (tmp_path / "out.pdf").exists()
+
+
+def test_handout_and_key_are_two_papers(folder: Path, tmp_path: Path) -> None:
+    page = folder / "exercises.html"
+    for name, more in (("handout.pdf", ()), ("key.pdf", ("--key", folder / "key.json"))):
+        answer = ran("handout", page, "--pdf", tmp_path / name, *more)
+        assert answer.exit_code == 0, answer.output + repr(answer.exception)
+        assert (tmp_path / name).read_bytes().startswith(b"%PDF")
