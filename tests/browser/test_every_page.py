@@ -11,6 +11,7 @@ PAGES = (
     "/teach",
     "/record",
     "/record/log",
+    "/record/audit",
     "/catalogue",
     "/entering",
     "/no-such-page",

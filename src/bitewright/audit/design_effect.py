@@ -73,8 +73,9 @@ class Likeness:
 
     def design_effect(self, case: NDArray[np.int32]) -> DesignEffect:
         """Of the share of some exposures, whose cases these are, (E,), -1 where not given."""
-        others = others_of_case(case, np.zeros(len(case), dtype=np.int32), 1)
-        return self.effect_beside(others[0])
+        size = np.bincount(case[case >= 0]).astype(np.float64)
+        squared = (size**2).sum() + (len(case) - size.sum())  # who has no case stands alone
+        return self.effect_beside(squared / max(len(case), 1) - (1.0 if len(case) else 0.0))
 
     def design_effects(
         self, case: NDArray[np.int32], group: NDArray[np.int32], groups: int
@@ -131,7 +132,9 @@ def likeness_of(events: NDArray[np.bool_], case: NDArray[np.int32]) -> Likeness:
     Source: Buhlmann H, Astin Bull 1967;4:199-207 (from memory).
     """
     known = case >= 0
-    cases = len(np.unique(case[known]))
+    of_each = np.bincount(case[known])
+    size = of_each[of_each > 0]
+    cases = len(size)
     usual = Likeness(
         correlation=USUAL_CORRELATION,
         sd=CORRELATION_SD,
@@ -140,8 +143,7 @@ def likeness_of(events: NDArray[np.bool_], case: NDArray[np.int32]) -> Likeness:
     )
     if not cases:
         return usual
-    _, place, size = np.unique(case[known], return_inverse=True, return_counts=True)
-    hits = np.bincount(place, weights=events[known])
+    hits = np.bincount(case[known], weights=events[known])[of_each > 0]
     pairs = size * (size - 1.0)
     share = float(events[known].mean())
     if not pairs.sum() or not 0.0 < share < 1.0:

@@ -91,6 +91,18 @@ def period_label(number: int, period: Period) -> str:
     return f"{written[:4]}-Q{number % 4 + 1}" if period is Period.QUARTER else written[:4]
 
 
+def period_days(log: LoggedExposures, period: Period) -> dict[str, tuple[int, int]]:
+    """First and last day of each stretch of `by_period`, by its label. [days since 1970-01-01]"""
+    number = period_number(log.day[[log.day.argmin(), log.day.argmax()]], period)
+    return {
+        period_label(each, period): (
+            period_first_day(each, period),
+            period_first_day(each + 1, period) - 1,
+        )
+        for each in range(int(number[0]), int(number[1]) + 1)
+    }
+
+
 def date_of(day: int) -> str:
     """A day as YYYY-MM-DD. [days since 1970-01-01]"""
     return str(np.datetime64(day, "D"))
@@ -102,6 +114,7 @@ __all__ = [
     "by_period",
     "crossed",
     "date_of",
+    "period_days",
     "period_first_day",
     "period_label",
     "period_number",

@@ -36,18 +36,25 @@ class RateTable:
 
 
 def rates_by(
-    log: LoggedExposures, grouping: Grouping, event: Event, *, confidence: float = CONFIDENCE
+    log: LoggedExposures,
+    grouping: Grouping,
+    event: Event,
+    *,
+    confidence: float = CONFIDENCE,
+    likeness: Likeness | None = None,
 ) -> RateTable:
     """Rates of an event by group, with Wilson's intervals; groups without an exposure left out.
 
     Intervals are widened by how alike exposures of a case are in the whole of the log, so that one
-    share has one interval however the log is told apart.
+    share has one interval however the log is told apart. ``likeness``: the log's own in this event,
+    where it was worked out before.
 
     Source: reject rate = rejected / all exposures (AAPM Report 305, 2023).
     """
     flags = log.happened(event)
     totals, counts = grouping.counts(), grouping.counts(flags)
-    likeness, case = likeness_in(log, event), log.code(Dimension.CASE)
+    likeness = likeness or likeness_in(log, event)
+    case = log.code(Dimension.CASE)
     widening = likeness.design_effects(case, grouping.codes, len(grouping.labels))
     low, high = wilson(counts, totals, confidence=confidence, design_effect=widening)
     over_all = likeness.design_effect(case)

@@ -114,12 +114,14 @@ def grade_counts(log: LoggedExposures, scheme: RatingScheme) -> dict[str, int]:
 
 def grade_effects(log: LoggedExposures, scheme: RatingScheme) -> dict[str, DesignEffect]:
     """Of each grade's share among the exposures rated under a scheme, cases being the clusters."""
-    labels = np.array([*log.rating_labels, ""])[log.rating]
-    rated = np.isin(labels, [f"{scheme.name}:{grade}" for grade in scheme.targets_digital])
-    case = log.code(Dimension.CASE)[rated]
+    grades = [f"{scheme.name}:{grade}" for grade in scheme.targets_digital]
+    grade_of_label = {label: grades.index(label) for label in log.rating_labels if label in grades}
+    place = np.array([*(grade_of_label.get(label, -1) for label in log.rating_labels), -1])
+    graded = place[log.rating]
+    case, graded = log.code(Dimension.CASE)[graded >= 0], graded[graded >= 0]
     return {
-        grade: likeness_of(labels[rated] == f"{scheme.name}:{grade}", case).design_effect(case)
-        for grade in scheme.targets_digital
+        grade: likeness_of(graded == number, case).design_effect(case)
+        for number, grade in enumerate(scheme.targets_digital)
     }
 
 

@@ -33,11 +33,18 @@ def write_csv(
     ------
     FileUnwritableError
     """
+    write_file(Path(path), csv_bytes(header, rows, comma=comma))
+
+
+def csv_bytes(
+    header: Sequence[str], rows: Iterable[Sequence[Cell]], *, comma: bool = False
+) -> bytes:
+    """The same table as the bytes of a file."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, delimiter=";" if comma else ",", lineterminator="\r\n")
     writer.writerow([safe_cell(name) for name in header])
     writer.writerows([_written(cell, comma=comma) for cell in row] for row in rows)
-    write_file(Path(path), text.getvalue().encode("utf-8-sig"))
+    return text.getvalue().encode("utf-8-sig")
 
 
 def _written(cell: Cell, *, comma: bool) -> str:
@@ -53,4 +60,4 @@ def _written(cell: Cell, *, comma: bool) -> str:
     return str(cell)
 
 
-__all__ = ["Cell", "write_csv"]
+__all__ = ["Cell", "csv_bytes", "write_csv"]

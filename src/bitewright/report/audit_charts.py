@@ -19,6 +19,7 @@ from bitewright.words.audit_figures import (
     fault_share_words,
     faults_words,
     group_words,
+    over_time_words,
     rates_words,
 )
 from bitewright.words.titles import AIM_PARTS
@@ -31,16 +32,9 @@ ROOM_FOR_LABELS = 98
 def control_figure(told: Audit) -> Figure:
     """Rate over time and the named changes: control limits, or of few stretches intervals."""
     table = told.periods
-    count = len(table.labels)
     word = told.settings.event.value
-    longest = max(len(label) for label in table.labels) + 1
-    every = -(-count * longest // ROOM_FOR_LABELS)
-    ticks = tuple((k, table.labels[k]) for k in range(0, count, every))
     words = control_words(told)
-    top = max(_highest(told), *(share.share for share in table.shares))
-    frame = Frame(
-        x=Span(low=-0.5, high=count - 0.5, ticks=ticks), y=percent_span(min(top, 1.0), words.up)
-    )
+    frame = _time_frame(table, _highest(told), words.up)
     if told.chart is None:
         _intervals_over_time(frame, table)
     else:
@@ -61,11 +55,51 @@ def control_figure(told: Audit) -> Figure:
     )
 
 
+def over_time_figure(table: RateTable) -> Figure:
+    """Rates of stretches of time, each with its interval."""
+    words = over_time_words(table)
+    frame = _time_frame(table, _highest_interval(table), words.up)
+    _intervals_over_time(frame, table)
+    return Figure(
+        name="over-time",
+        title=words.title,
+        says=words.says,
+        drawing=frame.drawing(words.title, words.alt),
+        header=_rates_header(table),
+        rows=_rates_rows(table),
+    )
+
+
+def _time_frame(table: RateTable, top: float, up: str) -> Frame:
+    """Room for a rate in each stretch of time, with as many labels as fit."""
+    count = len(table.labels)
+    longest = max(len(label) for label in table.labels) + 1
+    every = -(-count * longest // ROOM_FOR_LABELS)
+    ticks = tuple((k, table.labels[k]) for k in range(0, count, every))
+    top = max(top, *(share.share for share in table.shares))
+    return Frame(x=Span(low=-0.5, high=count - 0.5, ticks=ticks), y=percent_span(min(top, 1.0), up))
+
+
 def _highest(told: Audit) -> float:
     """The highest end of what is drawn over time."""
     if told.chart is not None:
         return float(told.chart.highs.max())
-    return max((s.high for s in told.periods.shares if s.enough), default=told.periods.overall.high)
+    return _highest_interval(told.periods)
+
+
+def _highest_interval(table: RateTable) -> float:
+    return max((s.high for s in table.shares if s.enough), default=table.overall.high)
+
+
+def _rates_header(table: RateTable) -> tuple[str, ...]:
+    return (table.name, f"{table.event.value}s", "exposures", "rate", "low", "high")
+
+
+def _rates_rows(table: RateTable) -> tuple[tuple[Cell, ...], ...]:
+    return tuple(
+        (label, share.count, share.total, share.share, share.low, share.high)
+        for label, share in zip(table.labels, table.shares, strict=True)
+    )
 
 
 def _limits_over_time(frame: Frame, chart: ControlChart) -> None:
@@ -87,7 +121,7 @@ def _intervals_over_time(frame: Frame, table: RateTable) -> None:
     for k, share in enumerate(table.shares):
         if share.enough:
             frame.line([k, k], [share.low, share.high])
-            frame.dot(k, share.share)
+            frame.dot(k, share.share, row=k)
 
 
 def _over_time_rows(told: Audit) -> tuple[tuple[Cell, ...], ...]:
@@ -152,7 +186,6 @@ def drift_figure(told: Audit) -> Figure | None:
 def rates_figure(table: RateTable) -> Figure:
     """Rates of one dimension's groups, with intervals."""
     count = len(table.labels)
-    word = table.event.value
     known = [share.high for share in table.shares if share.enough]
     top = max([*known, table.overall.high, 0.05])
     longest = max((len(label) for label in table.labels), default=5)
@@ -171,18 +204,15 @@ def rates_figure(table: RateTable) -> Figure:
         frame.word(frame.x.low, y, label, anchor="end", dx=-8, dy=4)
         if share.total >= FEWEST:
             frame.line([share.low, min(share.high, frame.x.high)], [y, y])
-            frame.dot(share.share, y)
+            frame.dot(share.share, y, row=place)
         frame.word(frame.x.high, y, group_words(share), dx=8, dy=4, colour=QUIET)
     return Figure(
         name=f"rates-by-{table.name}",
         title=words.title,
         says=words.says,
         drawing=frame.drawing(words.title, words.alt),
-        header=(table.name, f"{word}s", "exposures", "rate", "low", "high"),
-        rows=tuple(
-            (label, share.count, share.total, share.share, share.low, share.high)
-            for label, share in zip(table.labels, table.shares, strict=True)
-        ),
+        header=_rates_header(table),
+        rows=_rates_rows(table),
     )
 
 
@@ -204,7 +234,7 @@ def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
     )
     for place, fault in enumerate(shown):
         y = count - 1 - place
-        frame.band(0.0, fault.among_faults.share, y - 0.32, y + 0.32, CALM)
+        frame.band(0.0, fault.among_faults.share, y - 0.32, y + 0.32, CALM, row=place)
         frame.word(0.0, y, fault.label, anchor="end", dx=-8, dy=4)
         frame.word(frame.x.high, y, fault_share_words(fault), dx=8, dy=4, colour=QUIET)
     return Figure(
@@ -292,5 +322,6 @@ __all__ = [
     "control_figure",
     "drift_figure",
     "faults_figure",
+    "over_time_figure",
     "rates_figure",
 ]

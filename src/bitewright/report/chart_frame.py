@@ -57,24 +57,33 @@ class Frame:
         places = tuple((self.at_x(x), self.at_y(y)) for x, y in zip(xs, ys, strict=True))
         self.shapes.append(Line(places=places, colour=colour, width=1.4, dashes=dashes))
 
-    def band(self, x0: float, x1: float, y0: float, y1: float, colour: str = PALE) -> None:
+    def band(
+        self,
+        x0: float,
+        x1: float,
+        y0: float,
+        y1: float,
+        colour: str = PALE,
+        *,
+        row: int | None = None,
+    ) -> None:
         """A filled box."""
         left, top = self.at_x(min(x0, x1)), self.at_y(max(y0, y1))
         wide = abs(self.at_x(x1) - self.at_x(x0))
         tall = abs(self.at_y(y1) - self.at_y(y0))
         corners = upright_box(left, top, wide, tall)
-        self.shapes.append(Line(places=corners, colour=None, closed=True, fill=colour))
+        self.shapes.append(Line(places=corners, colour=None, closed=True, fill=colour, row=row))
 
-    def dot(self, x: float, y: float, *, apart: bool = False) -> None:
+    def dot(self, x: float, y: float, *, apart: bool = False, row: int | None = None) -> None:
         """A point; one set apart is a larger diamond in another colour."""
         px, py, r = self.at_x(x), self.at_y(y), APART_PX
         if apart:
             corners = ((px, py - r), (px + r, py), (px, py + r), (px - r, py))
             self.shapes.append(
-                Line(places=corners, colour=WHITE, width=1.0, closed=True, fill=WARM)
+                Line(places=corners, colour=WHITE, width=1.0, closed=True, fill=WARM, row=row)
             )
         else:
-            self.shapes.append(Dot(place=(px, py), radius=DOT_PX, fill=CALM, colour=WHITE))
+            self.shapes.append(Dot(place=(px, py), radius=DOT_PX, fill=CALM, colour=WHITE, row=row))
 
     def word(
         self,

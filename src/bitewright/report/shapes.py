@@ -20,7 +20,10 @@ CHAIN = (20.0, 6.0, 3.0, 6.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """A line through places, closed or open, filled or not; ``dashes`` are drawn and left."""
+    """A line through places, closed or open, filled or not; ``dashes`` are drawn and left.
+
+    ``row``: of the figure's table, which it stands for; a page leads from here to what is in it.
+    """
 
     places: tuple[Place, ...]
     colour: str | None
@@ -28,17 +31,19 @@ class Line:
     dashes: tuple[float, ...] = ()
     closed: bool = False
     fill: str | None = None
+    row: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dot:
-    """A round point, filled or a ring."""
+    """A round point, filled or a ring; ``row`` as a line's."""
 
     place: Place
     radius: float
     fill: str | None
     colour: str | None = None
     width: float = 1.0
+    row: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -67,7 +67,7 @@ def _line(shape: Line) -> str:
     return (
         f'<{"polygon" if shape.closed else "polyline"} points="{points}" '
         f'fill="{shape.fill or "none"}" stroke="{shape.colour or "none"}" '
-        f'stroke-width="{shape.width:g}"{dashed} stroke-linejoin="round"/>'
+        f'stroke-width="{shape.width:g}"{dashed} stroke-linejoin="round"{_row(shape)}/>'
     )
 
 
@@ -75,8 +75,12 @@ def _dot(shape: Dot) -> str:
     return (
         f'<circle cx="{shape.place[0]:.1f}" cy="{shape.place[1]:.1f}" r="{shape.radius:g}" '
         f'fill="{shape.fill or "none"}" stroke="{shape.colour or "none"}" '
-        f'stroke-width="{shape.width:g}"/>'
+        f'stroke-width="{shape.width:g}"{_row(shape)}/>'
     )
+
+
+def _row(shape: Line | Dot) -> str:
+    return "" if shape.row is None else f' data-row="{shape.row}"'
 
 
 def _picture(shape: Picture) -> str:

@@ -13,6 +13,7 @@ from bitewright.web.error_answers import add_error_answers
 from bitewright.web.front_door import FrontDoor
 from bitewright.web.guard import Guard
 from bitewright.web.pages import (
+    audit,
     bench,
     catalogue,
     entering,
@@ -27,6 +28,19 @@ from bitewright.web.pages import (
 from bitewright.web.sessions import Kind, Sessions
 
 LOOPBACK = ("127.0.0.1", "localhost")
+PAGES = (
+    bench,
+    light_box,
+    visits,
+    record,
+    log,
+    audit,
+    teach,
+    explanations,
+    catalogue,
+    glossary,
+    entering,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,18 +84,7 @@ def create_app(settings: ServerSettings | None = None) -> FastAPI:
     async def first_page() -> RedirectResponse:
         return RedirectResponse("/bench", 307)
 
-    for module in (
-        bench,
-        light_box,
-        visits,
-        record,
-        log,
-        teach,
-        explanations,
-        catalogue,
-        glossary,
-        entering,
-    ):
+    for module in PAGES:
         module.add_to(app)
     app.mount("/static", StaticFiles(packages=[("bitewright.web", "static")]), name="static")
     # The last one added is asked first: host, then origin, then who may come in.

@@ -4,7 +4,7 @@ A figure's own numbers stand in its table; here is what they mean.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.faults import FaultCount
@@ -43,15 +43,12 @@ def control_words(told: Audit) -> FigureWords:
     """The rate over time."""
     word, table, chart = told.settings.event.value, told.periods, told.chart
     if chart is None:
-        return FigureWords(
-            title=f"{capital(word)} rate over time",
-            says=f"Each {table.name}'s rate with its 95% interval; the dashed line is the rate "
-            f"over all. {capital(counted(len(table.labels), table.name))} are too few for a "
-            f"control chart: it needs {FEWEST_POINTS} at least.",
-            alt=f"{capital(word)} rate of {counted(len(table.labels), table.name)} with 95% "
-            "intervals.",
-            up=f"{word} rate",
+        few = (
+            f" {capital(counted(len(table.labels), table.name))} are too few for a control chart: "
+            f"it needs {FEWEST_POINTS} at least."
         )
+        words = over_time_words(table)
+        return replace(words, says=words.says + few)
     return FigureWords(
         title=f"{capital(word)} rate over time",
         says=f"The band is where a {table.name} lies by chance when nothing changes (three "
@@ -60,6 +57,18 @@ def control_words(told: Audit) -> FigureWords:
         "it. Named changes cut it into phases with an average each.",
         alt=f"{capital(word)} rate of {counted(len(table.labels), table.name)} about "
         f"{chart.centre:.1%}; {len(chart.out)} beyond the limits.",
+        up=f"{word} rate",
+    )
+
+
+def over_time_words(table: RateTable) -> FigureWords:
+    """The rate of each stretch of time with its interval."""
+    word = table.event.value
+    return FigureWords(
+        title=f"{capital(word)} rate over time",
+        says=f"Each {table.name}'s rate with its 95% interval; the dashed line is the rate over "
+        "all.",
+        alt=f"{capital(word)} rate of {counted(len(table.labels), table.name)} with 95% intervals.",
         up=f"{word} rate",
     )
 
@@ -220,6 +229,7 @@ __all__ = [
     "faults_words",
     "funnel_words",
     "group_words",
+    "over_time_words",
     "rates_words",
     "side_words",
     "step_words",

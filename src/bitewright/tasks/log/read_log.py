@@ -23,11 +23,12 @@ from bitewright.tasks.log.store_place import store_place
 
 LIST_FORMAT = "bitewright.log-list/1"
 HISTORY_FORMAT = "bitewright.log-history/1"
-NOT_KEPT = "not-kept"
+NOT_KEPT, DECIDED = "not-kept", "decided"
 CODES: Mapping[str, tuple[int, ...]] = {
     **{name: (code,) for name, code in DECISION_CODES.items()},
     "undecided": (NOT_GIVEN,),
     NOT_KEPT: REJECTING,
+    DECIDED: tuple(DECISION_CODES.values()),
 }
 """What stands for each choice of decisions in the columns."""
 
@@ -42,7 +43,8 @@ class ListRequest:
     first_day, last_day : str or None
         ISO dates, both included.
     decision : str or None
-        One of the log's decisions, undecided, or not-kept: all that audits count as rejected.
+        One of the log's decisions, undecided, decided on at all, or not-kept: what audits count as
+        rejected.
     retakes_only : bool
     fault, rating : str or None
         Only exposures with this fault, or of this scheme:grade.
@@ -189,6 +191,7 @@ def _day(text: str | None) -> int | None:
 
 
 __all__ = [
+    "DECIDED",
     "NOT_KEPT",
     "ExposureHistory",
     "ListRequest",

@@ -1,0 +1,54 @@
+"""What the page of the audit says of the exposures it was asked for."""
+
+from bitewright.audit.counted_by import Event
+from bitewright.audit.proportions import FEWEST, Share
+from bitewright.audit.rates import RateTable
+from bitewright.audit.targets import TargetStanding
+from bitewright.quality.rating_schemes import RatingScheme
+from bitewright.words.phrases import capital, counted
+from bitewright.words.rates import share_words
+from bitewright.words.verdicts import TARGET_WORDS
+
+HAPPENED = {Event.REJECT: "were rejected or retaken", Event.RETAKE: "are themselves retakes"}
+
+
+def nothing_yet() -> str:
+    """That there is nothing to tell apart."""
+    return (
+        "No exposure that these filters take has been decided on: log some, or widen the filters."
+    )
+
+
+def rate_over_all(share: Share, event: Event) -> str:
+    """The rate over all, or that there are too few to tell it."""
+    if not share.enough:
+        return (
+            f"{share.count} of {share.total} {HAPPENED[event]}. With fewer than {FEWEST} "
+            "exposures no rate can be told."
+        )
+    return f"{share_words(share)} {HAPPENED[event]}."
+
+
+def targets_line(standing: TargetStanding, scheme: RatingScheme) -> str:
+    """How the best grade stands against its target."""
+    return (
+        f"Grade {standing.grade}, target at least {standing.target:.0%} ({scheme.title}): "
+        f"{TARGET_WORDS[standing.verdict]}, {share_words(standing.share)}."
+    )
+
+
+def too_few_line(table: RateTable) -> str:
+    """How many groups are too small for a rate, and how many exposures are in none."""
+    few = sum(not share.enough for share in table.shares)
+    said = []
+    if few:
+        said.append(
+            f"{capital(counted(few, 'group'))} with fewer than {FEWEST} exposures "
+            f"{'is' if few == 1 else 'are'} too small for a rate."
+        )
+    if table.not_given:
+        said.append(f"{capital(counted(table.not_given, 'exposure'))} without a {table.name}.")
+    return " ".join(said)
+
+
+__all__ = ["nothing_yet", "rate_over_all", "targets_line", "too_few_line"]

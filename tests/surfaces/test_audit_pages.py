@@ -1,0 +1,128 @@
+"""The audit's page over HTTP: the figures of `bitewright audit rates`, and the films behind."""
+
+import csv
+import html
+import io
+import json
+import re
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+from typer.testing import CliRunner
+
+from bitewright.cli.main import app as command_line
+from bitewright.log.entry import Act, Entry
+from bitewright.store.appending import append
+from bitewright.store.opening import opened_store
+from bitewright.tasks.log.store_place import store_place
+from bitewright.web.application import create_app
+from bitewright.web.permissions import may
+from bitewright.web.sessions import Kind
+from tests.shown_codes import codes_in, shown_in_html
+
+HOME = "http://localhost"
+AUDIT = "/record/audit"
+VIEWS = ("right-premolar", "right-molar", "left-molar")
+
+
+@pytest.fixture
+def browser(own_folders: Path) -> TestClient:
+    """A record of 61 exposures of two months, one of them undecided."""
+    assert own_folders
+    with opened_store(store_place(None), make=True) as store, store.writing() as connection:
+        append(connection, [_exposure(number) for number in range(61)])
+    return TestClient(create_app(), base_url=HOME, headers={"origin": HOME})
+
+
+def _exposure(number: int) -> Entry:
+    body = {
+        "day": f"2026-0{1 + number % 2}-{1 + number % 28:02d}",
+        "operator": f"S{number % 2}",
+        "reason": "recall, higher risk" if number % 3 else "new patient",
+        "view": VIEWS[0] if number < 25 else VIEWS[1 + number // 55],
+        "kind": "exposure",
+        "rating": f"uk-2020:{'N' if number % 5 == 0 else 'A'}",
+    }
+    if number % 5 == 0:
+        body["faults"] = [{"fault": "cone-cut"}]  # type: ignore[assignment]
+    if number != 60:
+        body |= {"decision": "retaken" if number % 5 == 0 else "accepted", "decided_by": "T1"}
+    return Entry(
+        key=f"e-{number}",
+        act=Act.EXPOSURE,
+        about=None,
+        written_at="2026-03-01T08:00:00Z",
+        written_by="S1",
+        why=None,
+        body=body,
+    )
+
+
+def rates(*more: str) -> dict[str, tuple[int, int]]:
+    """What `bitewright audit rates` tells: counted and all, by group."""
+    told = CliRunner().invoke(command_line, ["audit", "rates", "--json", *more])
+    groups = json.loads(told.output)["table"]["groups"]
+    return {each["label"]: (each["count"], each["total"]) for each in groups}
+
+
+def data_of(browser: TestClient, chart: str, asked: str = "") -> dict[str, tuple[int, int]]:
+    answer = browser.get(f"{AUDIT}/{chart}.csv?{asked}")
+    assert answer.status_code == 200, answer.text
+    rows = list(csv.reader(io.StringIO(answer.content.decode("utf-8-sig"))))[1:]
+    return {row[0]: (int(row[1]), int(row[2])) for row in rows}
+
+
+def test_the_page_tells_what_the_command_tells(browser: TestClient) -> None:
+    by_view = {name.replace("-", " "): pair for name, pair in rates("--by", "view").items()}
+    assert data_of(browser, "rates-by-view") == by_view
+    assert data_of(browser, "over-time", "period=month") == rates("--period", "month")
+    some = "reason=recall%2C+higher+risk&until=2026-01-31"
+    narrowed = data_of(browser, "rates-by-view", some)
+    assert 0 < sum(total for _, total in narrowed.values()) < 60
+    shown = browser.get(AUDIT).text
+    assert "12 of 60 (20.0%, 95% interval" in shown
+    assert "1 exposure is not decided on yet" in shown
+    assert "1 group with fewer than 20 exposures is too small for a rate." in shown
+    assert codes_in(shown_in_html(shown)) == []
+
+
+def test_every_figure_leads_to_its_films(browser: TestClient) -> None:
+    shown = browser.get(f"{AUDIT}?period=month").text
+    links = re.findall(r'<a href="(/record/log\?[^"]+)"[^>]*>(\d+)<', shown)
+    assert len(links) > 10
+    for address, figure in links:
+        listed = browser.get(html.unescape(address)).text
+        assert re.search(rf"\b{figure} exposures?, \d+ of them listed", listed), address
+
+
+def test_people_are_told_apart_only_for_who_asks(browser: TestClient) -> None:
+    assert ">S0<" not in browser.get(AUDIT).text
+    assert ">S0<" in browser.get(f"{AUDIT}?people=yes").text
+    missing = browser.get(f"{AUDIT}/rates-by-operator.csv", headers={"accept": "application/json"})
+    assert missing.status_code == 404
+    assert "There is no chart 'rates-by-operator'" in missing.json()["error"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "word"),
+    [
+        ("event=loss", "The event 'loss' is not known"),
+        ("period=day", "The period 'day' is not known"),
+        ("since=1.1.2026", "'1.1.2026' is not allowed as day"),
+        ("view=occlusal", "has view 'occlusal'"),
+        ("scheme=uk-1066", "is not known"),
+    ],
+)
+def test_what_is_wrong_is_refused_in_a_sentence(browser: TestClient, asked: str, word: str) -> None:
+    answer = browser.get(f"{AUDIT}?{asked}", headers={"accept": "application/json"})
+    assert answer.status_code in {400, 404}
+    assert word in answer.json()["error"]
+
+
+def test_nothing_logged_is_said_and_a_class_is_kept_out(own_folders: Path) -> None:
+    assert own_folders
+    empty = TestClient(create_app(), base_url=HOME)
+    assert "log some, or widen the filters" in empty.get(AUDIT).text
+    assert not may(Kind.CLASS, "GET", AUDIT)
+    assert not may(Kind.CLASS, "GET", f"{AUDIT}/over-time.csv")
