@@ -123,10 +123,10 @@ def _values(of: Setting) -> tuple[float, float, float, float, float]:
     return of.forward_mm, of.turn_deg, of.tilt_deg, of.ring_offset_deg, of.vertical_deg
 
 
-def _spaces(at: Station, placed: Placement, freedoms: Freedoms, bears: Patient) -> Floats:
+def _spaces(at: Station, placed: Placement, bears: Patient, *, nearer: bool) -> Floats:
     """Space to the crowns of each placement: as near as it fits, and as far as it may. [mm]"""
     nearest = nearest_fit_mm(at.seating, placed)
-    if not freedoms.nearer:
+    if not nearer:
         nearest = np.minimum(nearest, BESIDE_MM)
     return np.maximum(nearest, bears.least_space_mm)
 
@@ -141,10 +141,27 @@ def _cheapest(
     threads: Threads,
 ) -> Setting | None:
     """The cheapest setting of a grid that the patient bears; None if there is none."""
-    forward, turn, tilt = (axis.ravel() for axis in np.meshgrid(*grid[:3], indexing="ij"))
-    space = _spaces(
-        at, Placement(forward_mm=forward, turn_deg=turn, tilt_deg=tilt), freedoms, bears
+    found = settings_tried(
+        grid, at, of, question, bears, nearer=freedoms.nearer, threads=threads, most=1
     )
+    return found[0] if found else None
+
+
+def settings_tried(
+    grid: Grid,
+    at: Station,
+    of: Asked,
+    question: AnyQuestion,
+    bears: Patient,
+    *,
+    most: int,
+    nearer: bool = True,
+    threads: Threads = ALONE,
+) -> list[Setting]:
+    """The cheapest settings of a grid that the patient bears, at most so many, cheapest first."""
+    forward, turn, tilt = (axis.ravel() for axis in np.meshgrid(*grid[:3], indexing="ij"))
+    placed = Placement(forward_mm=forward, turn_deg=turn, tilt_deg=tilt)
+    space = _spaces(at, placed, bears, nearer=nearer)
     swing, vertical = (axis.ravel() for axis in np.meshgrid(*grid[3:], indexing="ij"))
     aims = len(swing)
     forward, turn, tilt, space = (np.repeat(axis, aims) for axis in (forward, turn, tilt, space))
@@ -158,17 +175,18 @@ def _cheapest(
     cost = setting_cost(prediction, exposures) + displacement_cost(forward, turn)
     cost += TILT_COST * tilt + AIM_COST * (np.abs(swing) + vertical)
     cost = np.where(_borne(exposures, bears), cost, np.inf)
-    least = int(cost.argmin())
-    if not np.isfinite(cost[least]):
-        return None
-    return Setting(
-        forward_mm=float(forward[least]),
-        lingual_mm=float(space[least]),
-        turn_deg=float(turn[least]),
-        ring_offset_deg=float(swing[least]),
-        vertical_deg=float(vertical[least]),
-        tilt_deg=float(tilt[least]),
-    )
+    cheapest = [k for k in np.argsort(cost, kind="stable")[:most] if np.isfinite(cost[k])]
+    return [
+        Setting(
+            forward_mm=float(forward[k]),
+            lingual_mm=float(space[k]),
+            turn_deg=float(turn[k]),
+            ring_offset_deg=float(swing[k]),
+            vertical_deg=float(vertical[k]),
+            tilt_deg=float(tilt[k]),
+        )
+        for k in cheapest
+    ]
 
 
 def _borne(exposures: Exposures, bears: Patient) -> NDArray[np.bool_]:
@@ -211,7 +229,7 @@ def _around(best: Setting, at: Station, freedoms: Freedoms, bears: Patient) -> l
         turn_deg=np.array([each.turn_deg for each in made]),
         tilt_deg=best.tilt_deg,
     )
-    spaces = _spaces(at, placed, freedoms, bears)
+    spaces = _spaces(at, placed, bears, nearer=freedoms.nearer)
     made = [
         replace(each, lingual_mm=float(space)) for each, space in zip(made, spaces, strict=True)
     ]
@@ -238,4 +256,4 @@ def _likeliest(
     return next(pair for pair in found if pair[1].chance >= most - TIE)
 
 
-__all__ = ["BESIDE_MM", "Freedoms", "likeliest_set_up"]
+__all__ = ["BESIDE_MM", "Freedoms", "likeliest_set_up", "settings_tried"]

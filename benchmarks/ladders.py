@@ -1,0 +1,225 @@
+"""Whether a ladder's first working step is the best there is, in hard mouths, against brute force.
+
+Thirty hard mouths are made by hand: shallow, narrow, with gaps, ridges of bone, short, hardly
+opening, and mixtures. For each the ladder tells which step to take. Beside it every receptor that
+the room has is tried in every holder and format over a grid with every freedom, the likeliest of
+each by cost are drawn with the same slips, and both answers are drawn again with others.
+
+    python -m benchmarks.ladders --processes 2 --out ladders.jsonl
+
+One line a mouth and view as it is made; with ``--out`` a run goes on where it was stopped.
+"""
+
+import argparse
+import json
+import time
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
+from itertools import product
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.exposing.exposure import Station, station
+from bitewright.exposing.region import Format
+from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.standard_mouth import standard_mouth
+from bitewright.planning.best_aim import Setting
+from bitewright.planning.expected_success import served
+from bitewright.planning.ladder import (
+    AS_GOOD,
+    WORKS,
+    HandsAsked,
+    Owned,
+    StepKind,
+    borne_by,
+    ladder,
+)
+from bitewright.planning.patient_limits import Patient, PatientLimit, patient
+from bitewright.planning.set_up_search import Freedoms, likeliest_set_up, settings_tried
+from bitewright.planning.slipped import slipped
+from bitewright.planning.stated_hands import MIDDLING, stated_hands
+from bitewright.quality.criteria import Question
+from bitewright.quality.predicted import asked
+from bitewright.quality.views import View, view, view_names
+
+ROOM = ("sensor-2", "sensor-1", "plate-2", "plate-1")
+HOLDERS = ("ring-holder", "tab")
+VIEWS = ("right-premolar", "right-molar")
+WEIGHED, AGAIN, KEPT = 200, 3000, 40
+P = PatientLimit
+LIMITS: tuple[tuple[PatientLimit, ...], ...] = (
+    (P.SHALLOW_PALATE,),
+    (P.SHALLOW_FLOOR,),
+    (P.SHALLOW_PALATE, P.SHALLOW_FLOOR),
+    (P.UPPER_TORUS,),
+    (P.SHALLOW_PALATE, P.UPPER_TORUS),
+    (P.LOWER_TORI,),
+    (P.GAGS,),
+    (P.PAIN, P.SHALLOW_PALATE),
+    (P.SHORT_JAW,),
+    (P.GAGS, P.SHALLOW_PALATE),
+)
+SHAPES = ("usual", "narrow", "gaps")
+OPENINGS = (None, None, None, 30.0, None, 24.0, None, 28.0, 22.0, None)
+
+
+def hard_mouth(number: int) -> tuple[Mouth, Patient]:
+    """One of the thirty: limits in a mouth of usual shape, a narrow one, or one with gaps."""
+    limits, shape = LIMITS[number % 10], SHAPES[number // 10]
+    mouth = standard_mouth()
+    if shape == "narrow":
+        mouth = replace(
+            mouth,
+            upper=replace(mouth.upper, width_mm=mouth.upper.width_mm - 6.0),
+            lower=replace(mouth.lower, width_mm=mouth.lower.width_mm - 6.0),
+        )
+    if shape == "gaps":
+        lost = (46, 15) if number % 2 else (16, 45)
+        teeth = {c: replace(t, present=c not in lost) for c, t in mouth.teeth.items()}
+        mouth = replace(mouth, teeth=teeth)
+    return replace(mouth, name=f"hard-{number}"), patient(limits, OPENINGS[number % 10])
+
+
+def main() -> None:
+    """Make what is left to make, and print how often and by how much the ladder falls short."""
+    given_by = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    given_by.add_argument("--mouths", type=int, default=30)
+    given_by.add_argument("--processes", type=int, default=1)
+    given_by.add_argument("--out", type=Path)
+    given = given_by.parse_args()
+    kept = _read(given.out)
+    done = {(each["number"], each["view"]) for each in kept}
+    left = [pair for pair in product(range(given.mouths), VIEWS) if pair not in done]
+    with ProcessPoolExecutor(given.processes) as pool:
+        for made in pool.map(climbed, left):
+            kept.append(made)
+            print(json.dumps(made), flush=True)
+            if given.out:
+                with given.out.open("a", encoding="utf-8") as file:
+                    file.write(json.dumps(made) + "\n")
+    print(told(kept))
+
+
+def _read(path: Path | None) -> list[dict[str, Any]]:
+    if path is None or not path.exists():
+        return []
+    return [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+
+
+def climbed(which: tuple[int, str]) -> dict[str, Any]:
+    """The ladder's answer and that of brute force in one mouth and view, drawn with other slips."""
+    number, view_name = which
+    mouth, bears = hard_mouth(number)
+    of, known = view(view_name), packaged_catalogue()
+    hand = stated_hands()[MIDDLING].scatter
+    at = station(
+        build_outlines(mouth),
+        of.region,
+        known.receptor("sensor-2"),
+        known.holder("ring-holder"),
+        known.tube("rectangular-300"),
+    )
+    owned = Owned(
+        receptors=tuple(known.receptor(name) for name in ROOM),
+        holders=tuple(known.holder(name) for name in HOLDERS),
+    )
+    began = time.process_time()
+    hands = HandsAsked(scatters={MIDDLING: hand}, decides=MIDDLING, seed=number)
+    found = ladder(of, at, owned, hands, bears=bears)
+    took_s = time.process_time() - began
+    again = hand.draw(np.random.default_rng(10_000 + number), AGAIN)
+    best, by = 0.0, ""
+    for receptor, holder, form in product(owned.receptors, owned.holders, Format):
+        other = _in_format(of, form)
+        there = borne_by(station(at.outlines, other.region, receptor, holder, at.tube), bears)
+        weights = hand.draw(np.random.default_rng(20_000 + number), WEIGHED)
+        setting = brute(there, other, bears, weights)
+        if setting is not None:
+            chance = _chance(there, other, setting, again)
+            if chance > best:
+                best, by = chance, f"{receptor.name}/{holder.name}/{form.value}"
+    take = found.take
+    taken = 0.0
+    if take is not None and take.plan is not None:
+        taken = _chance(take.plan.station, take.step.of, take.plan.setting, again)
+    return {
+        "number": number,
+        "view": view_name,
+        "limits": sorted(bears.limits),
+        "opens_mm": bears.opens_mm,
+        "take": None if take is None else take.step.kind.value,
+        "with": None if take is None else take.step.receptor.name,
+        "taken": round(taken, 4),
+        "likeliest": round(found.likeliest.chance(MIDDLING), 4),
+        "brute": round(best, 4),
+        "brute_by": by,
+        "other_view": any(
+            each.step.kind is StepKind.OTHER_VIEW and each.chance(MIDDLING) >= WORKS
+            for each in found.tried
+        ),
+        "ladder_s": round(took_s, 2),
+    }
+
+
+def _in_format(of: View, form: Format) -> View:
+    wanted = replace(of.region, format=form)
+    return next(view(name) for name in view_names() if view(name).region == wanted)
+
+
+def brute(at: Station, of_view: View, bears: Patient, weights: Any) -> Setting | None:  # noqa: ANN401
+    """The likeliest of the cheapest set-ups of a fine grid, and of the search, all free."""
+    of = asked(of_view, at)
+    every = Freedoms(swing=True)
+    flush = Freedoms()
+    tried: list[Setting] = []
+    for freedoms in (flush, every):
+        grid = (
+            np.arange(-14.0, 14.1, 2.0),
+            np.arange(-6.0, 18.1, 3.0),
+            np.array([0.0, 5.0, 10.0, 15.0]),
+            np.arange(-16.0, 16.1, 4.0) if freedoms.swing else np.array([0.0]),
+            np.array([0.0, 5.0, 10.0]) if freedoms.swing else np.array([0.0]),
+        )
+        tried += settings_tried(grid, at, of, Question.ENAMEL, bears, most=KEPT)
+        found = likeliest_set_up(
+            at, of, weights, freedoms=freedoms, question=Question.ENAMEL, bears=bears
+        )
+        tried += [] if found is None else [found[0]]
+    if not tried:
+        return None
+    return max(tried, key=lambda each: _chance(at, of_view, each, weights))
+
+
+def _chance(at: Station, of_view: View, setting: Setting, errors: Any) -> float:  # noqa: ANN401
+    return served(slipped(at, setting, errors), asked(of_view, at)).success().chance
+
+
+def told(kept: list[dict[str, Any]]) -> str:
+    """How often the step to take is the best there is, within what counts as alike."""
+    lines = [f"{len(kept)} mouths and views; a practised hand; room: {', '.join(ROOM + HOLDERS)}"]
+    works = [each for each in kept if each["brute"] >= WORKS]
+    short = np.array([max(each["brute"] - each["taken"], 0.0) for each in works] or [0.0])
+    lines.append(
+        f"something works in {len(works)}; the step to take is within {AS_GOOD:.0%} of brute force "
+        f"in {(short <= AS_GOOD).sum()} ({(short <= AS_GOOD).mean():.0%}); short on average "
+        f"{short.mean():.3f}, at most {short.max():.3f}"
+    )
+    none = [each for each in kept if each["take"] is None]
+    wrong = [each for each in none if each["brute"] >= WORKS]
+    lines.append(f"'no film here serves' in {len(none)}, wrongly in {len(wrong)}")
+    lines += [
+        f"  short: {json.dumps(each)}" for each in kept if each["brute"] - each["taken"] > AS_GOOD
+    ]
+    seconds = [each["ladder_s"] for each in kept]
+    lines.append(f"a ladder took {np.median(seconds):.1f} s, at most {max(seconds):.1f} s of CPU")
+    return "\n".join(lines)
+
+
+if __name__ == "__main__":
+    main()
