@@ -224,6 +224,7 @@ REFUSALS = {
     "receptor": (["plan", "--view", "right-molar", "--receptor", "size-9"], "film-2"),
     "mouth": (["plan", "--view", "right-molar", "--mouth", "nowhere.toml"], "nowhere.toml"),
     "own": (["plan", "--view", "right-molar", "--ladder", "--own", "camera"], "sensor-2"),
+    "card": (["plan", "--view", "right-molar", "--card", "card.txt"], ".html"),
     "opens": (["plan", "--view", "right-molar", "--opens", "3"], "opening_limit_mm"),
     "scheme": (["plan", "--view", "right-molar", "--scheme", "mars"], "uk-2020"),
     "too large": (

@@ -1,10 +1,11 @@
-"""`bitewright plan --ladder`: what to try in order, as text and as JSON."""
+"""`bitewright plan --ladder` and `--card`: what to try in order, and a card of what is taken."""
 
 import json
+from pathlib import Path
 
 import pytest
 
-from tests.surfaces.test_command_line import check_document, said
+from tests.surfaces.test_command_line import check_document, refusal, said
 
 pytestmark = pytest.mark.slow
 
@@ -36,3 +37,19 @@ def test_no_film_here_serves_is_an_answer_and_brings_no_instruction() -> None:
     assert "No film of this view serves here" in text
     assert "Nothing that this room has fits" in text
     assert "Set the receptor" not in text
+
+
+def test_a_card_is_of_the_step_to_take_and_there_is_none_where_nothing_serves(
+    tmp_path: Path,
+) -> None:
+    asked = ["plan", "--view", "right-molar", *ROOM, "--limit", "shallow-palate"]
+    file = tmp_path / "card.html"
+    assert "card.html, 1 card" in said(*asked, "--card", str(file))
+    text = file.read_text(encoding="utf-8")
+    assert "to the midline" in text
+    assert "If it does not go so" in text
+    none = tmp_path / "none.pdf"
+    hopeless = ["--own", "sensor-2", "--own", "ring-holder", "--limit", "upper-torus"]
+    asked = ["plan", "--view", "right-molar", "--receptor", "sensor-2", *hopeless]
+    assert "There is no card" in refusal(*asked, "--limit", "shallow-palate", "--card", str(none))
+    assert not none.exists()

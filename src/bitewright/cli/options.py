@@ -140,6 +140,31 @@ class PatientOptions:
         return patient(self.limit or (), self.opens)
 
 
+class CardPaper(StrEnum):
+    """A card to hold (A5, four on A4) or one for the wall (A4, four on A3)."""
+
+    HAND = "hand"
+    WALL = "wall"
+
+
+@dataclass(frozen=True, kw_only=True)
+class CardOptions:
+    """A card to set up from at the chair."""
+
+    card: Annotated[
+        Path | None,
+        typer.Option("--card", help="Write a card to set up from, as this file (.pdf or .html)."),
+    ] = None
+    every_view: Annotated[
+        bool,
+        typer.Option("--all", help="With --card: both views of both sides on one page."),
+    ] = False
+    card_size: Annotated[
+        CardPaper,
+        typer.Option(help="With --card: to hold (A5, four on A4) or for the wall (A4, A3)."),
+    ] = CardPaper.HAND
+
+
 @dataclass(frozen=True, kw_only=True)
 class RatingOptions:
     """By what films are rated."""
@@ -158,6 +183,8 @@ __all__ = [
     "AsJson",
     "Ask",
     "BeliefFile",
+    "CardOptions",
+    "CardPaper",
     "EquipmentFiles",
     "Listing",
     "MouthFile",

@@ -7,10 +7,11 @@ import typer
 
 from bitewright.cli import options
 from bitewright.cli.option_groups import grouped
-from bitewright.cli.options import PatientOptions, RatingOptions, StationOptions
+from bitewright.cli.options import CardOptions, PatientOptions, RatingOptions, StationOptions
 from bitewright.cli.screen import print_json
 
 if TYPE_CHECKING:
+    from bitewright.planning.best_aim import Held
     from bitewright.quality.views import View
 
 EXAMPLE = "bitewright plan --view right-molar --receptor sensor-2"
@@ -45,11 +46,13 @@ def plan(
     anyway: Annotated[
         bool, typer.Option("--anyway", help="Show the set-up of a plan that does not work too.")
     ] = False,
+    card: CardOptions,
     as_json: options.AsJson = False,
 ) -> None:
     """Find the set-up that most likely serves, its odds, and the tolerance of each movement.
 
-    With --ladder, or a patient's limits, what to try in order instead.
+    With --ladder, or a patient's limits, what to try in order instead; with --card, a card to
+    set up from at the chair.
     """
     from bitewright.cli.shown.plan import show
     from bitewright.planning.best_aim import Held
@@ -57,6 +60,10 @@ def plan(
     from bitewright.tasks.plan.plan_view import plan_view, read_scatter
 
     of_view, belief = named_view(view), station.believed()
+    if card.card is not None:
+        wanted = Held(allow_turn=not no_turn, forward_mm=forward)
+        write_card(of_view, station, patient, rating, card, scatter=scatter, held=wanted)
+        return
     if steps or patient.has_limits:
         climb(of_view, station, patient, rating, scatter=scatter, as_json=as_json)
         return
@@ -105,6 +112,49 @@ def climb(
         print_json(answer.document())
     else:
         show_ladder(answer)
+
+
+def write_card(
+    of_view: "View",
+    station: StationOptions,
+    patient: PatientOptions,
+    rating: RatingOptions,
+    card: CardOptions,
+    *,
+    scatter: Path | None,
+    held: "Held",
+) -> None:
+    """Write the chair card of a view, or of all four."""
+    from bitewright.cli.progress import told_on
+    from bitewright.cli.screen import console
+    from bitewright.tasks.catalogue.named import equipment
+    from bitewright.tasks.plan.chair_card import (
+        CardSize,
+        CardWish,
+        chair_cards,
+        check_card_file,
+        views_of_series,
+        write_cards,
+    )
+    from bitewright.tasks.plan.plan_ladder import owned_of
+    from bitewright.tasks.plan.plan_view import read_scatter
+    from bitewright.words.chair_card import written_words
+
+    path = Path(str(card.card))
+    check_card_file(path)
+    belief = station.believed()
+    wish = CardWish(
+        owned=owned_of(equipment(station.equipment or ()), patient.own or ()),
+        by=rating.rated_by(),
+        bears=patient.bears(),
+        scatter=None if scatter is None else read_scatter(scatter),
+        held=held,
+    )
+    views = views_of_series(of_view) if card.every_view else (of_view,)
+    with told_on("Cards") as (begin, _):
+        cards = chair_cards(views, lambda of: station.station(of, belief), wish, begin=begin)
+    write_cards(cards, path, CardSize(card.card_size))
+    console().print(written_words(path.name, len(cards)))
 
 
 __all__ = ["add_to", "plan"]

@@ -87,6 +87,67 @@ def edge_places(exposures: Exposures) -> tuple[EdgePlace, ...]:
     )
 
 
+TOUCHING_MM = 0.5
+"""Neighbours no further apart than this have a contact that an operator can see. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeFromContact:
+    """How far a casing's edge lies in front of a contact, negative behind it. [mm]
+
+    ``name`` is the contact's, such as "45-46".
+    """
+
+    edge: EdgeName
+    upper: bool
+    name: str
+    ahead_mm: float
+
+
+def edges_from_contacts(exposures: Exposures) -> tuple[EdgeFromContact, ...]:
+    """Front and back edge of the first exposure's casing, each from its nearest contact, per row.
+
+    Measured square onto the receptor; rows without a contact are left out.
+    """
+    at, seated = exposures.station, exposures.seat
+    front = at.region.front_sign * seated.axes_mouth[0, 0]
+    plan, centre = at.seating, seated.centres_mouth[0]
+    found = []
+    for edge, place in (
+        (EdgeName.CASING_FRONT, plan.offset_along_mm + plan.half_along_mm),
+        (EdgeName.CASING_BACK, plan.offset_along_mm - plan.half_along_mm),
+    ):
+        for quadrant, opening in zip(
+            at.region.quadrants, (0.0, float(seated.opening_deg[0])), strict=True
+        ):
+            sites = {
+                site.name: place
+                - float((opened(site.point_mouth, at.outlines.hinge_mm, opening) - centre) @ front)
+                for site in at.outlines.sites
+                if site.pair[0] // 10 == quadrant and site.gap_mm <= TOUCHING_MM
+            }
+            if sites:
+                name = min(sites, key=lambda each: abs(sites[each]))
+                is_upper = quadrant in (1, 2)
+                found.append(
+                    EdgeFromContact(edge=edge, upper=is_upper, name=name, ahead_mm=sites[name])
+                )
+    return tuple(found)
+
+
+def teeth_on_block(exposures: Exposures) -> tuple[int, ...]:
+    """Lower teeth, front to back, that stand on the bite block of the first exposure's holder."""
+    at, seated = exposures.station, exposures.seat
+    front = at.region.front_sign * seated.axes_mouth[0, 0]
+    half = 0.5 * at.holder.bite_block_length_mm
+    middle = at.seating.offset_along_mm
+    opening = float(seated.opening_deg[0])
+    row = _row(at.outlines, at.region.quadrants[1], front, seated.centres_mouth[0], opening)
+    return tuple(
+        code for code, back, ahead in row if back < middle + half and ahead > middle - half
+    )
+
+
 def behind_last_mm(exposures: Exposures) -> Floats:
     """How far each receptor's back edge reaches behind its side's last tooth, (E,). [mm]
 
@@ -133,4 +194,14 @@ def _against(row: Row, place: float) -> tuple[int, AgainstTooth]:
     return near[0], AgainstTooth.MESIAL_SPACE if is_mesial else AgainstTooth.DISTAL_SPACE
 
 
-__all__ = ["THIRDS", "AgainstTooth", "EdgeName", "EdgePlace", "behind_last_mm", "edge_places"]
+__all__ = [
+    "THIRDS",
+    "AgainstTooth",
+    "EdgeFromContact",
+    "EdgeName",
+    "EdgePlace",
+    "behind_last_mm",
+    "edge_places",
+    "edges_from_contacts",
+    "teeth_on_block",
+]

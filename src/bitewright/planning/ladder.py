@@ -54,10 +54,11 @@ class StepKind(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Owned:
-    """What a room has to take a film with."""
+    """What a room has to take a film with, and the steps that are open to it."""
 
     receptors: tuple[Receptor, ...]
     holders: tuple[Holder, ...]
+    steps: frozenset[StepKind] = frozenset(StepKind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +185,8 @@ def ladder(
     )
     tried: list[Tried] = []
     for step in steps_for(of, at.receptor, at.holder, owned):
+        if step.kind not in owned.steps:
+            continue
         begin(step.kind.value)
         there = station(here.outlines, step.of.region, step.receptor, step.holder, at.tube)
         tried.append(_try(step, there, _simpler(tried, step), case))

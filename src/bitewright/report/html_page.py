@@ -11,7 +11,12 @@ from bitewright.report.svg import svg_of
 
 def html_page(page: ReportPage) -> str:
     """The whole page; every word in it is escaped, the drawings alone are taken as they are."""
-    return _environment().get_template("audit.html").render(page=page, colours=palette)
+    return page_of("audit.html", page=page, colours=palette)
+
+
+def page_of(template: str, **content: object) -> str:
+    """A page of a template, every word in it escaped."""
+    return _environment().get_template(template).render(**content)
 
 
 @cache
@@ -28,4 +33,4 @@ def _environment() -> Environment:
     return made
 
 
-__all__ = ["html_page"]
+__all__ = ["html_page", "page_of"]
