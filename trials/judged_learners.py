@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 CLASS = 25
 GIVEN = 60
 """Items that each learner answers."""
-LOOKS = (5, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60)
+LOOKS = (5, 10, 15, 20, 25, 30, 40, 50, 60)
 """Items after which it is looked at."""
 OF_TRUTH = 3000
 """Items over which the true level is the mean."""

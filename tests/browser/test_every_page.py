@@ -9,6 +9,7 @@ PAGES = (
     "/bench",
     "/light-box",
     "/teach",
+    "/competence",
     "/record",
     "/record/log",
     "/record/audit",

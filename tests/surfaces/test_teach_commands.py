@@ -13,6 +13,7 @@ from bitewright.errors import BitewrightError
 from bitewright.film.radiograph import Radiograph
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
 from bitewright.teaching.fault_names import PlantedFault
+from tests.edges.test_qti_package import broken_rules
 
 COUNT = 6
 PLACE = ["--mouth", "population-3", "--view", "left-premolar"]
@@ -134,3 +135,24 @@ def test_handout_and_key_are_two_papers(folder: Path, tmp_path: Path) -> None:
         answer = ran("handout", page, "--pdf", tmp_path / name, *more)
         assert answer.exit_code == 0, answer.output + repr(answer.exception)
         assert (tmp_path / name).read_bytes().startswith(b"%PDF")
+
+
+def test_a_set_goes_to_other_programs_with_its_key_alone(folder: Path, tmp_path: Path) -> None:
+    out = tmp_path / "set.zip"
+    answer = ran("qti", folder / "exercises.html", out, "--key", folder / "key.json")
+    assert answer.exit_code == 0, answer.output + repr(answer.exception)
+    key = json.loads((folder / "key.json").read_text("utf-8"))
+    moved = sum(item["kind"] == "correct" for item in key["items"])
+    assert f"{COUNT - moved} exercises written" in answer.output
+    assert f"{moved} left out" in " ".join(answer.output.split())
+    assert broken_rules(out.read_bytes()) == []
+
+
+def test_marked_answers_are_kept_where_a_code_is_given(folder: Path, tmp_path: Path) -> None:
+    told, store = tmp_path / "answers.json", tmp_path / "log.sqlite"
+    told.write_text(json.dumps(answers_of(folder, "right")), "utf-8")
+    words = ("mark", folder / "exercises.html", told, "--key", folder / "key.json")
+    assert ran(*words, "--keep-as", "S12", "--store", store).exit_code == 0
+    sheet = CliRunner().invoke(app, ["competence", "of", "S12", "--store", str(store)])
+    assert f"S12: {COUNT} attempts" in sheet.output
+    assert "cannot be told yet" in sheet.output

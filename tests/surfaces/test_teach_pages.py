@@ -4,13 +4,18 @@ import json
 import re
 from collections.abc import Iterator
 from io import BytesIO
+from pathlib import Path
 
 import numpy as np
 import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
+from bitewright.competence.attempts import Skill
 from bitewright.film.radiograph import Radiograph
+from bitewright.store.attempts import attempts_of
+from bitewright.store.location import store_location
+from bitewright.store.opening import opened_store
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.planted import PLANTINGS
@@ -198,3 +203,27 @@ def test_a_class_answers_and_begins_no_set(student: TestClient, address: str) ->
 def test_an_exercise_that_is_not_there_is_told_so(teacher: TestClient, address: str) -> None:
     for path in ("/teach/none/0", f"{address}/59", "/teach/none"):
         assert teacher.get(path).status_code == 404
+
+
+def test_an_answer_given_with_a_code_is_kept_once_as_an_attempt(
+    teacher: TestClient, student: TestClient, address: str, tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    monkeypatch.setenv("BITEWRIGHT_STORE", str(tmp_path / "log.sqlite"))
+    refused = student.post(f"{address}/3/answer", json={"chosen": 0, "student": "Mary Smith"})
+    assert (refused.status_code, "operator" in refused.text) == (400, True)
+    assert "told" not in the_exercise(student, address, 3)
+    for chosen in (1, 0):
+        answer = {"chosen": chosen, "sure": 1.0, "student": "S12"}
+        told = student.post(f"{address}/3/answer", json=answer).json()["told"]
+    assert student.post(f"{address}/1/answer", json={"chosen": 0}).status_code == 200
+    place = store_location(str(tmp_path / "log.sqlite"))
+    with opened_store(place) as store, store.reading() as connection:
+        (kept,) = attempts_of(connection, "S12")
+    assert (kept.skill, kept.sure, kept.score) == (Skill.NAME, 1.0, told["score"])
+    assert "S12" in teacher.get("/competence").text
+    assert "1 item: level" in teacher.get("/competence/S12").text
+    assert student.get("/competence").status_code == 403
+    assert student.get("/competence/S12").status_code == 403
+    assert teacher.get("/competence/S13").status_code == 400
+    assert teacher.get("/competence?bar=1").status_code == 400

@@ -7,6 +7,7 @@ import typer
 from rich.table import Table
 
 from bitewright.cli import options
+from bitewright.cli.log_options import StoreOption
 from bitewright.cli.progress import told_on
 from bitewright.cli.screen import caution, console, print_json
 from bitewright.teaching.fault_names import PlantedFault
@@ -15,6 +16,7 @@ from bitewright.teaching.item import ItemKind
 SET_EXAMPLE = "bitewright teach set --kind name --count 12 --seed 7 --out class-1"
 MARK_EXAMPLE = "bitewright teach mark class-1/exercises.html answers.json --key class-1/key.json"
 HANDOUT_EXAMPLE = "bitewright teach handout class-1/exercises.html --pdf handout.pdf"
+QTI_EXAMPLE = "bitewright teach qti class-1/exercises.html set.zip --key class-1/key.json"
 Page = Annotated[Path, typer.Argument(help="The set's page, as `teach set` wrote it.")]
 Key = Annotated[Path, typer.Option(help="The set's key, which the teacher keeps.")]
 
@@ -29,6 +31,7 @@ def add_to(app: typer.Typer) -> None:
     group.command(name="set", epilog=f"Example:\n\n{SET_EXAMPLE}")(set_command)
     group.command(name="mark", epilog=f"Example:\n\n{MARK_EXAMPLE}")(mark_command)
     group.command(name="handout", epilog=f"Example:\n\n{HANDOUT_EXAMPLE}")(handout_command)
+    group.command(name="qti", epilog=f"Example:\n\n{QTI_EXAMPLE}")(qti_command)
     app.add_typer(group)
 
 
@@ -75,6 +78,11 @@ def mark_command(
     answers: Annotated[Path, typer.Argument(help="A student's answers, as the page saved them.")],
     *,
     key: Key,
+    keep_as: Annotated[
+        str | None,
+        typer.Option(help="Code of the student: the answers are kept, for `competence of`."),
+    ] = None,
+    store: StoreOption = None,
     as_json: options.AsJson = False,
 ) -> None:
     """Mark a student's answers."""
@@ -82,6 +90,10 @@ def mark_command(
     from bitewright.words.exercises import mark_words, sure_words
 
     marked = mark_answers(page, answers, key)
+    if keep_as is not None:
+        from bitewright.tasks.competence.keep_answer import keep_marked
+
+        keep_marked(keep_as, marked, store)
     if as_json:
         print_json(marked.document())
         return
@@ -110,6 +122,24 @@ def handout_command(
 
     written = write_handout(page, pdf) if key is None else write_key_sheet(page, key, pdf)
     console().print(str(written), soft_wrap=True)
+
+
+def qti_command(
+    page: Page,
+    out: Annotated[Path, typer.Argument(help="Package to write (.zip).")],
+    *,
+    key: Key,
+) -> None:
+    """Write a set as a QTI 3.0 package, for other programs. It holds the answers.
+
+    Exercises answered by a movement have no form there and are left out.
+    """
+    from bitewright.tasks.teach.write_qti import write_qti
+    from bitewright.words.competence import qti_words
+
+    written = write_qti(page, key, out)
+    said = qti_words(written.file, written.written, written.left_out)
+    console().print(said, markup=False, soft_wrap=True)
 
 
 __all__ = ["add_to"]

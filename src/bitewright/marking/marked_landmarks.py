@@ -166,7 +166,6 @@ _STATUS = {
     MarkStatus.SEEN: Status.SEEN,
     MarkStatus.HIDDEN: Status.HIDDEN,
     MarkStatus.OUTSIDE: Status.OUTSIDE,
-    MarkStatus.SHOWN: Status.SHOWN,
 }
 
 

@@ -156,6 +156,19 @@ def record_held_words(code: str, held: tuple[str, ...]) -> str:
 
 LOOK_AT_ITEMS = "Items to look at"
 HARDEST_TOPICS = "Topics, the hardest first"
+
+
+def qti_words(file: object, written: int, left_out: int) -> str:
+    """What went into a package for other programs."""
+    without = (
+        f"; {left_out} left out, as an answer by movement has no form there" if left_out else ""
+    )
+    return (
+        f"{counted(written, 'exercise')} written to {file} as QTI 3.0{without}. It holds the "
+        "answers: keep it from students."
+    )
+
+
 NO_POOR = f"No item with {FEWEST_ANSWERS} answers or more goes against the rest."
 NO_MISCONCEPTION = "No topic where many were sure and wrong."
 NOTHING_AGAIN = "Nothing comes again: no topic was missed."
@@ -183,6 +196,7 @@ __all__ = [
     "logged_words",
     "misconceived_words",
     "poor_item_words",
+    "qti_words",
     "record_deleted_words",
     "record_held_words",
     "repeated_words",

@@ -127,7 +127,7 @@ def _cell(told: SkillStanding | None) -> Text:
     if told is None:
         return Text("")
     sign = ANSWER_SIGNS[told.answer]
-    return Text(f"{sign} {as_percent(told.level)} of {told.items}", STYLES[sign])
+    return Text(f"{sign} {as_percent(told.level)}, {told.items} items", STYLES[sign])
 
 
 def _answer_line(told: SkillStanding) -> Text:

@@ -89,9 +89,7 @@ def explain_film(
     OtherTeethError
         If the belief is about a mouth with other teeth.
     """
-    return replace(
-        assessed, explained=_explained(assessed, beside, begin), rim_flush=beside.rim_flush
-    )
+    return replace(assessed, explained=_explained(assessed, beside, begin))
 
 
 def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -> FilmExplanation:

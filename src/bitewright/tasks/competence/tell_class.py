@@ -21,7 +21,7 @@ from bitewright.competence.school_bar import BAR
 from bitewright.errors import BitewrightError
 from bitewright.store.attempt_deletion import Deletion, deletions
 from bitewright.store.attempts import sound_attempts
-from bitewright.store.opening import opened_store
+from bitewright.store.opening import NoStoreError, opened_store
 from bitewright.tasks.competence.tell_student import skill_document
 from bitewright.tasks.log.store_place import store_place
 
@@ -126,6 +126,14 @@ def tell_class(store: str | None, *, bar: float = BAR) -> ClassSheet:
     )
 
 
+def class_if_any(store: str | None, *, bar: float = BAR) -> ClassSheet | None:
+    """As `tell_class`; None where nobody has answered anything yet."""
+    try:
+        return tell_class(store, bar=bar)
+    except (NoStoreError, NobodyAnsweredError):
+        return None
+
+
 def _in_order(own: tuple[str, list[SkillStanding]]) -> tuple[int, str]:
     """S2 before S10."""
     return len(own[0]), own[0]
@@ -156,4 +164,4 @@ def _topic_document(each: TopicStatistics) -> dict[str, Any]:
     }
 
 
-__all__ = ["ClassSheet", "NobodyAnsweredError", "tell_class"]
+__all__ = ["ClassSheet", "NobodyAnsweredError", "class_if_any", "tell_class"]

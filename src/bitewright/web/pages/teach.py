@@ -1,6 +1,7 @@
 """Teach: a set of exercises, one at a time; the answer is told after the commit."""
 
 import os
+from datetime import UTC, datetime
 from typing import Annotated, Any
 
 import anyio
@@ -10,6 +11,8 @@ from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.tasks.competence.keep_answer import keep_answer, student_code
+from bitewright.tasks.teach.answers import item_answer
 from bitewright.tasks.teach.given_sets import GivenSet, GivenSets
 from bitewright.tasks.teach.make_items import MOST_ITEMS, SetRequest
 from bitewright.teaching.fault_names import PlantedFault
@@ -116,9 +119,20 @@ def given_film(request: Request, name: SET, number: NUMBER) -> Response:
 def commit(
     request: Request, name: SET, number: NUMBER, answer: Annotated[dict[str, Any], Body()]
 ) -> dict[str, Any]:
-    """Take an answer and tell the truth."""
+    """Take an answer and tell the truth; with a ``student``'s code it is kept as an attempt."""
     given, person = _set(request, name), _person(request)
+    student = student_code(answer.pop("student", None))
+    is_new = number not in given.answered(person)
     told = given.commit(person, number, answer)
+    if student and is_new:
+        keep_answer(
+            student,
+            given.made(number).item,
+            item_answer(answer),
+            told["score"],
+            at=datetime.now(UTC),
+            store=None,
+        )
     return {"told": told, "answered": len(given.answered(person)), "score": given.score(person)}
 
 

@@ -41,7 +41,8 @@ function lay(answer) {
   for (const each of ["best-figure", "yours-figure", "told"]) by(each).hidden = true;
   document.querySelector(".films").classList.remove("two");
   by("answer").reset();
-  by("sure").hidden = by("commit").hidden = false;
+  by("student").value = sessionStorage.getItem("student") ?? "";
+  by("sure").hidden = by("commit").hidden = by("code").hidden = false;
   by("commit").disabled = true;
   by("choices").replaceChildren(...given.choices.map(choiceRow));
   hands(by("choices"), root.classList.contains("hall"));
@@ -93,7 +94,9 @@ by("answer").addEventListener("submit", async (event) => {
   const answer = given.drawing ? moved : given.kind === "order" ? { order } : { chosen };
   by("commit").disabled = true;
   try {
-    const body = JSON.stringify(sure ? { ...answer, sure: Number(sure.value) } : answer);
+    const student = by("student").value.trim();
+    sessionStorage.setItem("student", student);
+    const body = JSON.stringify({ ...answer, ...(sure ? { sure: Number(sure.value) } : {}), ...(student ? { student } : {}) });
     const made = await json(place(number, "/answer"), { method: "POST", headers: { "content-type": "application/json" }, body });
     given.told = made.told;
     by("sum").textContent = sumWords(made);
@@ -106,7 +109,7 @@ by("answer").addEventListener("submit", async (event) => {
 
 function told(truth) {
   given.told = truth;
-  by("sure").hidden = by("commit").hidden = by("moving").hidden = true;
+  by("sure").hidden = by("commit").hidden = by("moving").hidden = by("code").hidden = true;
   const mine = truth.answer.order ?? [truth.answer.chosen];
   for (const [k, button] of buttons().entries()) {
     const isRight = given.kind === "order" || truth.key.includes(k);
@@ -159,7 +162,7 @@ by("next").addEventListener("click", () => {
 });
 
 addEventListener("keydown", (event) => {
-  if (!given || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("dialog, select, input[type=range], .raise")) return;
+  if (!given || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("dialog, select, input[type=range], input[type=text], .raise")) return;
   const k = Number(event.key);
   const sure = { g: 0, f: 1, c: 2 }[event.key.toLowerCase()];
   if (k >= 1 && k <= 9) choose(k - 1);

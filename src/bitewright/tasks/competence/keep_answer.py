@@ -1,0 +1,72 @@
+"""Answers to exercises kept as attempts, under the code that a student gives."""
+
+from datetime import datetime
+
+from bitewright.competence.attempts import Attempt, Skill
+from bitewright.log.fields import from_text
+from bitewright.tasks.competence.keep_record import AttemptsKept, add_given_attempts
+from bitewright.tasks.log.store_place import now_utc
+from bitewright.tasks.teach.answers import ItemAnswer
+from bitewright.tasks.teach.set_files import MarkedSet
+from bitewright.teaching.item import Item
+
+
+def student_code(given: object) -> str | None:
+    """A student's code as the log has codes; None where none was given.
+
+    Raises
+    ------
+    FieldValueError
+    """
+    text = str(given or "").strip()
+    return str(from_text("operator", text)) if text else None
+
+
+def keep_answer(
+    student: str, item: Item, answer: ItemAnswer, score: float, *, at: datetime, store: str | None
+) -> AttemptsKept:
+    """Keep an answer to an exercise under a student's code.
+
+    ``at``: when it was committed, with its zone.
+
+    Raises
+    ------
+    AttemptTakenError, AttemptError
+    """
+    attempt = Attempt(
+        student=student,
+        item=item.id,
+        skill=Skill(item.kind.value),
+        topic=item.topic,
+        score=score,
+        sure=answer.sure,
+        answered_at=at.strftime("%Y-%m-%dT%H:%M:%SZ"),
+    )
+    return add_given_attempts([attempt], store)
+
+
+def keep_marked(student: str, marked: MarkedSet, store: str | None) -> AttemptsKept:
+    """Keep a set's marked answers under a student's code, as answered now; unanswered ones not.
+
+    Raises
+    ------
+    FieldValueError, AttemptError
+    """
+    code, now = str(from_text("operator", student)), now_utc()
+    attempts = [
+        Attempt(
+            student=code,
+            item=each.item,
+            skill=Skill(each.kind),
+            topic=each.topic,
+            score=each.score,
+            sure=each.sure,
+            answered_at=now,
+        )
+        for each in marked.answers
+        if each.score is not None
+    ]
+    return add_given_attempts(attempts, store)
+
+
+__all__ = ["keep_answer", "keep_marked", "student_code"]

@@ -1,0 +1,52 @@
+"""Competence: what a class can do, and one student's own sheet. A class's link opens neither."""
+
+from typing import Annotated
+
+import anyio.to_thread
+from fastapi import APIRouter, FastAPI, Query, Request
+from fastapi import Path as FromPath
+from fastapi.responses import HTMLResponse
+
+from bitewright.competence.attempts import Skill
+from bitewright.competence.school_bar import BAR
+from bitewright.tasks.competence.tell_class import class_if_any
+from bitewright.tasks.competence.tell_student import tell_student
+from bitewright.web.page_templates import page
+from bitewright.words import competence as words
+from bitewright.words.phrases import capital
+
+router = APIRouter()
+CODE = Annotated[str, FromPath(max_length=80)]
+BAR_ASKED = Annotated[float, Query()]
+
+
+def add_to(app: FastAPI) -> None:
+    """Register the pages."""
+    app.include_router(router)
+
+
+@router.get("/competence", response_class=HTMLResponse, include_in_schema=False)
+async def class_page(request: Request, bar: BAR_ASKED = BAR) -> HTMLResponse:
+    """The class: who can do what, what is misunderstood, which items to look at."""
+    sheet = await anyio.to_thread.run_sync(lambda: class_if_any(None, bar=bar))
+    return page(
+        request,
+        "competence.html",
+        sheet=sheet,
+        bar=bar,
+        words=words,
+        capital=capital,
+        skills=[] if sheet is None else [s for s in Skill if any(sheet.counted(s).values())],
+    )
+
+
+@router.get("/competence/{student}", response_class=HTMLResponse, include_in_schema=False)
+async def student_page(request: Request, student: CODE, bar: BAR_ASKED = BAR) -> HTMLResponse:
+    """One student's sheet."""
+    sheet = await anyio.to_thread.run_sync(lambda: tell_student(student, None, bar=bar))
+    return page(
+        request, "competence_student.html", sheet=sheet, bar=bar, words=words, capital=capital
+    )
+
+
+__all__ = ["add_to"]
