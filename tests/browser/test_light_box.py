@@ -28,9 +28,14 @@ VIEW = "right-premolar"
 @pytest.fixture(scope="module")
 def rendered(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     """A film taken with the tube 9 degrees too far forward, and its marks."""
-    folder = tmp_path_factory.mktemp("rendered")
+    return rendered_film(tmp_path_factory.mktemp("rendered"), ring_offset_deg=11.0)
+
+
+def rendered_film(folder: Path, *, ring_offset_deg: float) -> tuple[Path, Path]:
+    """A film and its marks; square onto the contacts at 2 degrees."""
     at = station_of(VIEW, "plate-2")
-    exposure = expose(at, Placement(lingual_mm=3.0), Aim(ring_offset_deg=11.0, vertical_deg=5.0))
+    aim = Aim(ring_offset_deg=ring_offset_deg, vertical_deg=5.0)
+    exposure = expose(at, Placement(lingual_mm=3.0), aim)
     film = predicted_film(exposure, film_mouth_in(at), pixel_mm=0.06)
     image, marks = folder / "film.png", folder / "film.marks.json"
     write_image(image, film.pixels, pixel_mm=film.pixel_mm, description="SIMULATED for a test")
@@ -272,7 +277,7 @@ def test_an_explained_film_fits_two_sheets_of_paper_and_a_tablet(
     expect(box.locator("p.paper-only")).to_be_visible()
     stamp = "at => getComputedStyle(at, '::after').content"
     assert box.locator("#plane").evaluate(stamp) == '"SIMULATED film laid over"'
-    box.emulate_media(media="screen")
+    box.emulate_media(media="null")  # as paper has it
     paper = box.pdf(prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) <= 2
 

@@ -21,6 +21,8 @@ class Status(IntEnum):
     HIDDEN = 3
     """Covered by something, as a person judged."""
     UNMARKED = 4
+    SHOWN = 5
+    """Seen by a person, who put no mark on its place."""
 
 
 class Origin(StrEnum):

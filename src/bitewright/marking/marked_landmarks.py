@@ -166,6 +166,7 @@ _STATUS = {
     MarkStatus.SEEN: Status.SEEN,
     MarkStatus.HIDDEN: Status.HIDDEN,
     MarkStatus.OUTSIDE: Status.OUTSIDE,
+    MarkStatus.SHOWN: Status.SHOWN,
 }
 
 

@@ -20,6 +20,7 @@ DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 MOST_SD_MM = 5.0
 MOST_SIDE_PX = 100_000
 MOST_EDGE_PLACES = 20
+CREST_ENDING = ".crest"
 CONE_CUT = "cone-cut"
 """Name of the observation that a part of the film stayed blank because the beam missed it."""
 
@@ -55,6 +56,8 @@ class MarkStatus(Enum):
     SEEN = "seen"
     HIDDEN = "hidden"
     OUTSIDE = "outside"
+    SHOWN = "shown"
+    """A bone crest that is seen with bone beyond it; its place is not marked."""
 
 
 class Mounting(Enum):
@@ -81,7 +84,8 @@ class Mark:
         The marker's own standard deviation at the receptor, along x and along y alike; None
         takes the film's. [mm]
     status : MarkStatus
-        Seen; hidden behind something in the image; or outside it.
+        Seen; hidden behind something in the image; outside it; or, of a bone crest, shown: seen
+        with bone beyond it, its place not marked.
     """
 
     x_px: float | None = None
@@ -218,6 +222,9 @@ class MarkedFilm:
 
     def _check_mark(self, landmark: str, mark: Mark) -> None:
         parse_landmark(landmark)
+        if mark.status is MarkStatus.SHOWN and not landmark.endswith(CREST_ENDING):
+            allowed = "hidden, outside, or seen with its place: only a bone crest may be just shown"
+            raise MarkedFilmError(f"the status of {landmark}", mark.status.value, allowed)
         if mark.x_px is None or mark.y_px is None:
             return
         if not (0 <= mark.x_px <= self.columns and 0 <= mark.y_px <= self.rows):

@@ -22,6 +22,10 @@ NUDGE_MM = 0.01
 OUTSIDE_MM = -1.0
 """Margin of a landmark that a person says is off the image or hidden, without a place."""
 
+SHOWN_MM = 1.0
+"""Bone beyond a crest that a person says is seen with bone beyond it, without a place: what the
+criterion asks, for more is not known."""
+
 NOT_SEEN = (Status.OUTSIDE, Status.CUT, Status.HIDDEN)
 """What becomes of a landmark that a film does not show."""
 
@@ -142,6 +146,10 @@ def _from_points(
         and bool(np.isnan(landmarks.points(name)).all())
         for name in wanted.crests
     ]
+    said_shown = [
+        name in column and bool((landmarks.status_of(name) == Status.SHOWN).all())
+        for name in wanted.crests
+    ]
     ratio = scale.object_per_receptor
     mean_ratio = (1.0 / scale.magnification).mean(axis=1) if scale.magnification.size else 1.0
 
@@ -158,7 +166,9 @@ def _from_points(
         clear = np.where(said_gone, OUTSIDE_MM, np.minimum(clear, beam))
         return {
             "overlap_mm": along * ratio,
-            "crest_clearance_mm": clear * np.reshape(mean_ratio, (-1, 1)),
+            "crest_clearance_mm": np.where(
+                said_shown, SHOWN_MM, clear * np.reshape(mean_ratio, (-1, 1))
+            ),
             "occlusal_slope_deg": line.slope_deg,
             "occlusal_offset_mm": line.offset_mm,
             "closure_mm": line.separation_mm * mean_ratio - block_mm,

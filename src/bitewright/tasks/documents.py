@@ -16,6 +16,7 @@ from bitewright.quality.questions import (
 from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.words.corrections import CorrectionWords
+from bitewright.words.film_answers import RIM, FilmAnswer
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
 from bitewright.words.titles import CAUSES, VERDICTS
@@ -98,6 +99,21 @@ def edge_document(edge: EdgePlace) -> dict[str, Any]:
     }
 
 
+def film_answer_document(answer: FilmAnswer) -> dict[str, Any]:
+    """The verdict, the one movement and how sure that is."""
+    return {
+        "served": answer.served.value,
+        "headline": answer.headline,
+        "why": answer.why,
+        "when": answer.when,
+        "movement": answer.movement,
+        "also": answer.also,
+        "sure": answer.sure,
+        "is_settled": answer.is_settled,
+        "rim_question": RIM if answer.asks_rim else None,
+    }
+
+
 def correction_document(correction: Correction, words: CorrectionWords) -> dict[str, Any]:
     """A correction with its sentences: an assessment's explanation."""
     return {
@@ -158,6 +174,7 @@ __all__ = [
     "correction_document",
     "edge_document",
     "equipment_document",
+    "film_answer_document",
     "finding_document",
     "rating_document",
 ]

@@ -125,6 +125,7 @@ def _shown(measured: Measurements, name: str, across: str | None, meant: frozens
 
 _BECAME = {
     Status.SEEN: Shown.SEEN,
+    Status.SHOWN: Shown.SEEN,
     Status.OUTSIDE: Shown.OFF,
     Status.CUT: Shown.COVERED,
     Status.HIDDEN: Shown.COVERED,

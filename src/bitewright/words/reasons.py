@@ -56,6 +56,8 @@ def _shown(finding: Finding, value: float, figure: str, place: str) -> str:
     if value <= 0.0:
         what = f"The bone crest at {place}" if of_crest else place
         return f"{what} is {GONE.get(finding.status, 'off the image')}"
+    if of_crest and finding.status is Status.SHOWN:
+        return f"The bone crest at {place} is seen with bone beyond it"
     if of_crest:
         return f"The least bone beyond a crest is {figure}, at {place}"
     if criterion.name is CriterionName.CONTACTS_SHOWN:

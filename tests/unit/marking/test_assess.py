@@ -8,7 +8,7 @@ from scipy.stats import norm
 
 from bitewright.marking.assess import Assessment, assess
 from bitewright.marking.marked_landmarks import MAGNIFICATION
-from bitewright.marking.marks import Mark, MarkedFilm
+from bitewright.marking.marks import Mark, MarkedFilm, MarkedFilmError, MarkStatus
 from bitewright.marking.rating_chances import (
     PRIOR,
     DrawnRating,
@@ -18,11 +18,12 @@ from bitewright.marking.rating_chances import (
 )
 from bitewright.marking.visible_places import VISIBLE
 from bitewright.mouth.tooth_forms import tooth_form
-from bitewright.quality.criteria import Question
+from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.measure import Measurements
 from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import rating_scheme
 from bitewright.quality.views import view
+from bitewright.words.reasons import reason
 from tests.unit.quality.test_rating import good
 
 PIXEL_MM = 0.025
@@ -142,3 +143,27 @@ def test_a_film_without_uncertainty_is_what_was_measured() -> None:
     measured = replace(film_of(0.9, 0.1), sd={})
     drawn = drawn_rating(measured, Question.DENTINE, np.random.default_rng(4))
     assert drawn.grade_chances(rating_scheme("uk-2020"))["A"] > 0.9
+
+
+def test_a_crest_is_shown_by_eye_without_its_place_and_nothing_else_is() -> None:
+    crests = {
+        f"{tooth}.{side}.crest": Mark(status=MarkStatus.SHOWN)
+        for tooth, side in (("44", "distal"), ("45", "mesial"))
+    }
+    film = assessed(0.0, 0.1)
+    marks = MarkedFilm(
+        image_name="film.png",
+        columns=SIZE_PX[0],
+        rows=SIZE_PX[1],
+        view="right-premolar",
+        marks={"44.distal": Mark(x_px=900.0, y_px=800.0), **crests},
+    )
+    found = assess(marks, view("right-premolar"), pixel_mm=PIXEL_MM)
+    column = found.wanted.crests.index("44.distal.crest")
+    criterion = criteria()[CriterionName.CREST]
+    assert found.measurements.crest_clearance_mm[0, column] == criterion.met
+    assert np.isnan(film.measurements.crest_clearance_mm[0, column])
+    told = next(each for each in found.findings if each.criterion.name is CriterionName.CREST)
+    assert "is seen with bone beyond it" in reason(told)
+    with pytest.raises(MarkedFilmError, match=r"44\.distal is 'shown'.*only a bone crest"):
+        replace(marks, marks={"44.distal": Mark(status=MarkStatus.SHOWN)})

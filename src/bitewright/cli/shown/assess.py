@@ -1,14 +1,17 @@
 """An assessment for people: whether it serves, what to move, and then what that rests on."""
 
 from bitewright.cli.screen import caution, console
-from bitewright.cli.shown.explanation import show_correction, show_lead
+from bitewright.cli.shown.answer import show_answer
+from bitewright.cli.shown.explanation import show_correction
 from bitewright.cli.shown.tables import contacts_table, findings_table
+from bitewright.explanation.correction import Verdict
 from bitewright.tasks.assess.assessment_files import AssessmentFiles
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.words.contacts import CHANCES, chance_words
 from bitewright.words.observations import remark_words
 from bitewright.words.pixel_sizes import pixel_words
 from bitewright.words.ratings import rating_words
+from bitewright.words.seen_faults import SEEN_FAULTS, fault_sentence
 from bitewright.words.written import written_to
 
 
@@ -17,18 +20,16 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     out = console()
     result = answer.as_told
     out.print(f"[bold]{answer.name}[/bold], {result.view.title}")
+    show_answer(out, answer.answer)
     out.print(
         f"{rating_words(answer.grade, answer.scheme.in_full)} "
         f"{pixel_words(answer.pixel_mm, answer.pixel_from)}"
     )
-    out.print(answer.fitness)
     for sentence in (answer.openness, answer.doubt):
         if sentence is not None:
             out.print(sentence)
     out.print()
     said = answer.explained
-    if said is not None and said.words is not None:
-        show_lead(out, said.words)
     chances = {
         contact.name: chance_words(chance)
         for contact, chance in zip(result.contacts, answer.chances, strict=True)
@@ -38,6 +39,8 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     out.print(findings_table(result.findings))
     for remark in answer.film.marks.observations:
         out.print(remark_words(remark))
+        if remark.name in SEEN_FAULTS:
+            out.print(fault_sentence(remark.name))
     for caveat in answer.caveats:
         out.print(f"Note: {caveat}", style="dim")
     if written.overlay is not None:
@@ -46,7 +49,9 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     if said is None or said.explanation is None or said.words is None:
         out.print(caution())
         return
-    show_correction(out, said.words, said.explanation.correction, lead=False)
+    correction = said.explanation.correction
+    cannot_tell = correction.verdict is Verdict.CANNOT_TELL
+    show_correction(out, said.words, correction, lead=cannot_tell)
     for what, path in (("Drawing", written.drawing), ("Belief", written.belief)):
         if path is not None:
             out.print(written_to(what, path))

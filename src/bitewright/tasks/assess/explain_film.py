@@ -89,7 +89,9 @@ def explain_film(
     OtherTeethError
         If the belief is about a mouth with other teeth.
     """
-    return replace(assessed, explained=_explained(assessed, beside, begin))
+    return replace(
+        assessed, explained=_explained(assessed, beside, begin), rim_flush=beside.rim_flush
+    )
 
 
 def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -> FilmExplanation:

@@ -13,28 +13,40 @@ from bitewright.equipment.holders import Holder
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.explanation.correction import Correction
 from bitewright.explanation.explain import Explanation
+from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
+from bitewright.marking.mark_order import mark_order
 from bitewright.marking.rating_chances import (
     DrawnRating,
     StateChance,
     state_chances,
     told_states,
 )
-from bitewright.quality.findings import Finding, not_shown
-from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.findings import Finding, not_shown, pair_name
+from bitewright.quality.questions import AnyQuestion, needs
 from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import RatingScheme
+from bitewright.quality.wanted import edges
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.documents import (
     contact_document,
     correction_document,
+    film_answer_document,
     finding_document,
     rating_document,
 )
 from bitewright.words.assumptions import no_holder
 from bitewright.words.corrections import CorrectionWords
+from bitewright.words.film_answers import (
+    FilmAnswer,
+    Told,
+    answer_of_marks,
+    full_answer,
+    quick_answer,
+)
 from bitewright.words.ratings import fitness_words, openness_words, rating_doubt
+from bitewright.words.seen_faults import seen_faults
 from bitewright.words.verdicts import STATE_WORDS
 
 ASSESSMENT_FORMAT = "bitewright.assessment/1"
@@ -57,7 +69,11 @@ class FilmExplanation:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FilmAssessment:
-    """What a real film shows, and how sure that is. ``name``: what sentences call the film."""
+    """What a real film shows, and how sure that is. ``name``: what sentences call the film.
+
+    ``quick`` is what its first marks tell, where that was asked for; ``rim_flush`` whether the
+    tube's rim stood flush with its ring, None where nobody looked.
+    """
 
     name: str
     film: TakenFilm
@@ -71,6 +87,39 @@ class FilmAssessment:
     pixel_from: str
     image_caveats: tuple[str, ...]
     explained: FilmExplanation | None = None
+    quick: QuickReading | None = None
+    rim_flush: bool | None = None
+
+    @property
+    def answer(self) -> FilmAnswer:
+        """Whether it serves, the one movement and how sure: of all that is known of it by now."""
+        said = self.explained
+        if said is not None and said.explanation is not None:
+            return full_answer(self._told, said.explanation.correction)
+        return (
+            answer_of_marks(self._told)
+            if self.quick is None
+            else quick_answer(self._told, self.quick)
+        )
+
+    @property
+    def _told(self) -> Told:
+        marks, holder = self.film.marks, self.holder or packaged_catalogue().holder(USUAL_HOLDER)
+        return Told(
+            serves=self.serves_as_told,
+            fails=self.grade == self.scheme.grades["some_failed"],
+            fitness=self.fitness,
+            overlapped=self._overlapped,
+            faults=seen_faults(marks.observations),
+            ring=holder.ring,
+            rim_flush=self.rim_flush,
+            rim_radius_mm=holder.ring_to_receptor_mm,
+            is_whole=all(
+                name in marks.marks
+                for name in mark_order(self.assessment.view, absent_teeth=marks.absent_teeth)
+            ),
+            cone_cut_mm=self.cone_cut_mm,
+        )
 
     @property
     def caveats(self) -> tuple[str, ...]:
@@ -138,6 +187,33 @@ class FilmAssessment:
         return not fails and self.openness is not None and self.assessment.cone_cut is None
 
     @property
+    def serves_as_told(self) -> bool | None:
+        """Whether what its question needs is shown, no needed contact being told from open.
+
+        None as long as further marks may change that.
+        """
+        fails = self.grade == self.scheme.grades["some_failed"]
+        if fails or self._overlapped or self.assessment.cone_cut is not None:
+            return False
+        return None if self.grade == "?" or ContactState.UNKNOWN in self._needed.values() else True
+
+    @property
+    def _needed(self) -> Mapping[str, ContactState]:
+        """How each contact that the question needs is told."""
+        want = self.assessment.wanted
+        need = needs(self.question, want).surfaces
+        return {
+            pair_name(pair): state
+            for pair, state in zip(want.contacts, self.told_states, strict=True)
+            if need.intersection(edges(pair))
+        }
+
+    @property
+    def _overlapped(self) -> list[str]:
+        shut = (ContactState.READABLE, ContactState.UNREADABLE)
+        return [name for name, state in self._needed.items() if state in shut]
+
+    @property
     def cone_cut_mm(self) -> dict[BeamPlace, float] | None:
         """What a cone cut seen on the film left blank, at each edge and corner it cuts. [mm]
 
@@ -188,6 +264,7 @@ class FilmAssessment:
             if self.cone_cut_mm is None
             else {place.value: round(cut, 2) for place, cut in self.cone_cut_mm.items()},
             "observations": [remark.name for remark in self.film.marks.observations],
+            "answer": film_answer_document(self.answer),
             "caveats": list(self.caveats),
             "overlay": None if overlay is None else str(overlay),
         }

@@ -16,6 +16,7 @@ from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
 from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
+from bitewright.tasks.assess.read_quickly import read_quickly
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
@@ -31,6 +32,7 @@ def assess_kept(
     *,
     by: RatedBy,
     explained: bool,
+    quickly: bool = False,
     also: Sequence[KeptFilm] = (),
     begin: Begin = unwatched,
 ) -> FilmAssessment:
@@ -44,6 +46,8 @@ def assess_kept(
     by : RatedBy
         Question and scheme.
     explained : bool
+    quickly : bool
+        Whether to say instead what the marks tell so far, without an explanation.
     also : sequence of KeptFilm
         Further films of the same mouth, which say more of it together.
     begin : Begin
@@ -53,22 +57,23 @@ def assess_kept(
     BitewrightError
         If marks are missing or do not go together.
     """
-    known = equipment()
-    holder = usable_marks(kept)[0].get("holder")
+    known, marks = equipment(), usable_marks(kept)[0]
+    holder = marks.get("holder")
     made = assess_film(
         film,
         taken_film(stated_marks(kept), known),
         holder=known.holder(holder) if holder else None,
         by=by,
     )
-    if not explained:
-        return made
     beside = BesideTheMarks(
         known=known,
         tube=known.tube(USUAL_TUBE),
+        rim_flush=marks.get("rim_flush"),
         also=tuple(taken_film(marks_of_further(other), known) for other in also),
     )
-    return explain_film(made, beside, begin=begin)
+    if quickly:
+        return read_quickly(made, beside, begin=begin)
+    return explain_film(made, beside, begin=begin) if explained else made
 
 
 def drawing_of(made: FilmAssessment) -> str | None:

@@ -17,8 +17,10 @@ CHANGE_FORMAT = "bitewright.marks-change/1"
 SCHEMAS = {CHANGE_FORMAT: "marks-change-1.json"}
 MARK_FIELDS = frozenset(
     {"view", "receptor", "holder", "pixel_mm", "mounting", "mark_sd_mm", "marks", "absent_teeth"}
-    | {"observations", "note", "marked_by"}
+    | {"observations", "note", "marked_by", "rim_flush"}
 )
+BESIDE_THE_MARKS = frozenset({"holder", "rim_flush"})
+"""Told of the exposure, and no part of a marks file."""
 
 
 def change_marks(
@@ -177,7 +179,7 @@ class MarksNotUsableError(BitewrightError):
 
 
 def _whole(image: Mapping[str, Any], marks: Mapping[str, Any]) -> dict[str, Any]:
-    stated = {name: marks[name] for name in MARK_FIELDS - {"holder"} if marks.get(name)}
+    stated = {name: marks[name] for name in MARK_FIELDS - BESIDE_THE_MARKS if marks.get(name)}
     return {
         "format": MARKS_FORMAT,
         "image": image,

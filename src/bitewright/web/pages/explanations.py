@@ -21,6 +21,7 @@ from bitewright.words.learned_together import learned_together
 
 router = APIRouter()
 EXPLANATIONS_AT_ONCE = anyio.CapacityLimiter(1)
+READINGS_AT_ONCE = anyio.CapacityLimiter(1)
 MOST_KEPT = 8
 WHAT = "The explanation"
 Made = TypeVar("Made")
@@ -63,6 +64,27 @@ async def explanation(
     document: dict[str, Any] = made.document()
     if learned:
         document["caveats"].append(learned)
+    return document
+
+
+@router.get(
+    "/light-box/films/{number}/reading",
+    response_model=None,
+    responses=replies("bitewright.assessment/1", "bitewright.cannot-tell/1"),
+)
+async def reading(request: Request, number: Number, box: TheBox, by: AskedRating) -> dict[str, Any]:
+    """As the assessment, with an answer of the marks so far; quicker than the explanation."""
+    film = box.film(number)
+
+    def read(begin: Begin) -> Any:  # noqa: ANN401  as Box
+        decoded = kept_film(number, box)
+        return assess_kept(decoded, film, by=by, explained=False, quickly=True, begin=begin)
+
+    try:
+        made = await while_wanted(request, WHAT, read, at_once=READINGS_AT_ONCE)
+    except BitewrightError as error:
+        return cannot_tell(error)
+    document: dict[str, Any] = made.document()
     return document
 
 

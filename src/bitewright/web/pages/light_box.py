@@ -42,6 +42,7 @@ from bitewright.words.marking import (
     WHERE_MARKS_GO,
     WHERE_MARKS_GO_PICTURE,
 )
+from bitewright.words.seen_faults import SEEN_FAULTS
 from bitewright.words.snapping import SNAP_RULE
 
 router = APIRouter()
@@ -107,6 +108,7 @@ def light_box(request: Request) -> HTMLResponse:
         holders=titles_of("holders", known),
         decisions=DECISIONS,
         snap_rule=SNAP_RULE,
+        seen_faults=SEEN_FAULTS,
         where_marks_go=WHERE_MARKS_GO,
         where_marks_go_picture=WHERE_MARKS_GO_PICTURE,
         where_a_mark_goes=[(MARK_TITLES[kind], says) for kind, says in WHERE_A_MARK_GOES.items()],

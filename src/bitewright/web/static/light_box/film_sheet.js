@@ -5,6 +5,7 @@ import { here, laid, marksOf, mmOf, titleOf, words } from "./laid.js";
 import * as marks from "./marks.js";
 import * as mount from "./mount.js";
 import { by } from "./page.js";
+import * as seeing from "./seeing.js";
 import { showNext } from "./wanted.js";
 
 const OF_A_FILM = ["kept-facts", "about-film", "film-acts", "remove-film", "decision"];
@@ -29,6 +30,7 @@ export function refresh() {
   for (const name of CHOSEN) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
   marks.draw(marksOf(film), words(), titleOf, isOnBorder);
   showNext();
+  seeing.refresh(by("next").dataset.name);
   showList();
   showVisit();
   by("marks-file").hidden = !film.marks.view;

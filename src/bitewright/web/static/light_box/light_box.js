@@ -17,6 +17,7 @@ import * as mount from "./mount.js";
 import { by, tell, toggle } from "./page.js";
 import * as placing from "./placing.js";
 import { save } from "./saved_picture.js";
+import * as seeing from "./seeing.js";
 import { choose } from "./stage.js";
 import * as viewer from "./viewer.js";
 import { later } from "./wanted.js";
@@ -35,6 +36,8 @@ const ACTS = {
   skip: later,
   outside: () => placing.without("outside"),
   "hidden-mark": () => placing.without("hidden"),
+  "crest-seen": placing.crestSeen,
+  "all-crests": seeing.allCrestsSeen,
   difference: (b) => viewer.blend(by("blend").value / 100, toggle(b)),
   "send-again": () => saves.again(),
   "save-film": () => save(laid.film.label, {}, { withMarks: false }),
@@ -42,7 +45,7 @@ const ACTS = {
   cancel,
   "remove-film": removeFilm,
 };
-const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark" };
+const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", c: "crest-seen" };
 for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => laid.film && act(event.currentTarget));
 addEventListener("keydown", (event) => {
   if (event.target.closest("input:not([type=range]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;

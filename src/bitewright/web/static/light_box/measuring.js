@@ -2,9 +2,11 @@
 import { fetched, json } from "../fetched.js";
 import { onRated, rated } from "../rated.js";
 import { here, isOnStage, laid, marksOf } from "./laid.js";
+import * as answer from "./answer.js";
 import * as outcome from "./outcome.js";
 import { by, tell } from "./page.js";
 import * as viewer from "./viewer.js";
+import { nextName } from "./wanted.js";
 
 let asking = null;
 
@@ -31,11 +33,15 @@ export async function measure() {
     const measured = await json(here(`/assessment?${rating}`), { signal });
     if (measured.cannot) {
       outcome.clear();
+      answer.clear();
       tell(measured.cannot);
       return;
     }
     outcome.show(measured);
     by("working").hidden = false;
+    const read = await json(here(`/reading?${rating}`), { signal });
+    if (!isOnStage(film.id)) return;
+    if (!read.cannot) answer.showReading(read.answer);
     await explain(film.id, `${rating}${by("together").checked ? "&together=true" : ""}`, signal);
   } catch (error) {
     if (error.name === "AbortError") return;
@@ -47,17 +53,20 @@ export async function measure() {
 
 async function explain(id, how, signal) {
   const told = await fetched(here(`/explanation?${how}`), { signal });
-  const answer = await told.json();
+  const said = await told.json();
   if (!isOnStage(id)) return;
   by("working").hidden = true;
-  if (answer.cannot) {
+  if (said.cannot) {
     outcome.forgetExplanation();
-    tell(answer.cannot);
+    tell(said.cannot);
     return;
   }
   const hasDrawing = told.headers.get("x-has-drawing") === "yes";
-  outcome.explain(answer, hasDrawing ? here(`/drawing?version=${told.headers.get("x-marks-version")}&${how}`) : null);
-  if (answer.explanation) await layOver(how, answer.pixel_mm, signal);
+  const drawing = hasDrawing ? here(`/drawing?version=${told.headers.get("x-marks-version")}&${how}`) : null;
+  if (said.explanation) answer.showWhole(said.answer);
+  outcome.explain(said, drawing);
+  answer.draw(answer.isSettled() || nextName() === null ? drawing : null);
+  if (said.explanation) await layOver(how, said.pixel_mm, signal);
 }
 
 async function layOver(how, pixelMm, signal) {

@@ -4,6 +4,7 @@ import { keep } from "./keeping.js";
 import { laid, marksOf, titleOf, words } from "./laid.js";
 import * as marks from "./marks.js";
 import { by, tell } from "./page.js";
+import { isCrest } from "./seeing.js";
 import { Settling } from "./settling.js";
 import { nextName } from "./wanted.js";
 
@@ -97,4 +98,9 @@ async function toBorder(name, asked = false) {
 export function without(status) {
   const name = nextName();
   if (name) change(name, { status });
+}
+
+// The crest that is asked for is seen, wherever it lies.
+export function crestSeen() {
+  if (isCrest(nextName())) without("shown");
 }

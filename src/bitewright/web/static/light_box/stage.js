@@ -2,6 +2,7 @@
 import { fetched, json } from "../fetched.js";
 import { Latest } from "../latest.js";
 import * as aiming from "./aiming.js";
+import * as answer from "./answer.js";
 import * as beside from "./beside.js";
 import * as borders from "./borders.js";
 import * as drafts from "./drafts.js";
@@ -46,6 +47,7 @@ async function layOnStage(id) {
     placing.inFocus(null);
     borders.forget();
     outcome.clear();
+    answer.clear();
     tell("");
     by("over").hidden = true;
     viewer.blend(0, false);

@@ -9,7 +9,7 @@ function alike(a, b) {
   return a.x_px === undefined || (Math.abs(a.x_px - b.x_px) <= SAME_PX && Math.abs(a.y_px - b.y_px) <= SAME_PX);
 }
 
-const FIELDS = ["view", "receptor", "holder", "mounting", "pixel_mm"];
+const FIELDS = ["view", "receptor", "holder", "mounting", "pixel_mm", "rim_flush"];
 
 // Everything in which two versions differ: { name, here, there }, marks by name, then fields by name.
 export function differences(here, there) {

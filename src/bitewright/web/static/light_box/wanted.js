@@ -38,13 +38,15 @@ export function showNext() {
     bold.textContent = `Next: ${words()[name]}`;
     by("stage-of-marking").textContent = stageWords(name);
     const lies = isOutside() ? "By the marks so far it lies outside the film: O says so. Else click it" : "Click it";
-    place.append(bold, `${lies}, or press a digit for the field it lies in, as on a number pad, or the arrow keys; Enter places it.`);
+    if (name.endsWith(".crest")) place.append(bold, "C: seen, with bone beyond it. O: cut off. H: cannot be seen. A click on its place, or digits and Enter, measures it too.");
+    else place.append(bold, `${lies}, or press a digit for the field it lies in, as on a number pad, or the arrow keys; Enter places it.`);
   }
 }
 
 // How far the first marks are, which tell every overlap, and what the others are for.
 function stageWords(name) {
-  if (!isContact(name)) return "Every contact is marked or left for later. What follows tells of the crests, and more of how tube and receptor stood.";
+  if (name.endsWith(".crest")) return "Every contact is marked or left for later. Now the bone crests, a key for each.";
+  if (!isContact(name)) return "Contacts and crests are done. What follows tells more of how tube and receptor stood.";
   const edges = laid.film.wanted.filter((w) => isContact(w.name));
   return `First the contacts, which tell the overlaps: ${edges.filter((w) => w.name in marksOf(laid.film)).length} of ${edges.length} edges are marked.`;
 }

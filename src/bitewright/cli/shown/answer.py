@@ -1,0 +1,27 @@
+"""An answer for people, before all else that is told of a film."""
+
+from rich.console import Console
+from rich.text import Text
+
+from bitewright.cli.shown.tables import STYLES
+from bitewright.words.film_answers import RIM, SIGNS, FilmAnswer
+
+HOW_TO_SAY = "(--rim-flush or --rim-off)"
+
+
+def show_answer(console: Console, answer: FilmAnswer) -> None:
+    """Print whether a film serves, and what to move first."""
+    sign = SIGNS[answer.served]
+    console.print(Text(f"{sign} {answer.headline}.", f"bold {STYLES[sign]}"), answer.why)
+    if answer.movement:
+        console.print(Text(answer.what_to_do))
+    if answer.also:
+        console.print(Text(f"Also: {answer.also}"))
+    if answer.sure:
+        console.print(Text(answer.sure))
+    if answer.asks_rim:
+        console.print(Text(f"{RIM} {HOW_TO_SAY}"))
+    console.print()
+
+
+__all__ = ["show_answer"]

@@ -1,0 +1,297 @@
+"""A film read after its first marks: what to move first, and whether more marks would change that.
+
+Quicker than an explanation: the best exposure is planned once for the population's middle mouth,
+and for each mouth that the marks allow only the tube's direction is looked for anew.
+"""
+
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bitewright.estimation.estimate import Estimate
+from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
+from bitewright.explanation.correction import SD_TO_END, Estimated, Movement, Need, Part
+from bitewright.explanation.explain import (
+    BOTH_WAYS_DEG,
+    FURTHEST,
+    GRAIN,
+    HARM,
+    HOPELESS_MISFIT,
+    POSE_OF,
+    UNLIKE_MISFIT,
+    UNLIKE_MOUTH,
+    WIDEST_DEG,
+    WORTH,
+)
+from bitewright.explanation.interval_widths import interval_width
+from bitewright.explanation.mark_slips import MarkSlips, mark_slips
+from bitewright.exposing.aim import Aim
+from bitewright.exposing.exposure import Exposures, aimed
+from bitewright.exposing.project import project_shapes
+from bitewright.exposing.seating import Seat
+from bitewright.planning.best_aim import Plan, setting_cost
+from bitewright.quality.criteria import Question
+from bitewright.quality.predicted import asked, rated
+from bitewright.quality.questions import AnyQuestion
+
+Floats = NDArray[np.float64]
+
+DRAWS = 60
+AROUND_DEG = np.linspace(-12.0, 12.0, 9)
+"""Where the best direction for a drawn mouth is looked for, about the plan's. Our choice."""
+
+TOLD = (Part.SWING, Part.VERTICAL, Part.FORWARD, Part.HEIGHT, Part.ROLL)
+"""What is told after few marks; teeth held apart wait for the whole explanation."""
+
+LEFT_SD = {
+    Part.SWING: 3.0,
+    Part.VERTICAL: 4.0,
+    Part.FORWARD: 1.8,
+    Part.HEIGHT: 1.0,
+    Part.ROLL: 2.5,
+}
+"""What all marks of a view leave open of each, as standard deviation. [deg, mm]"""
+
+SURE_ENOUGH = 0.94
+"""How likely the first movement has to stay what it is for more marks to be called needless.
+Chosen on films of a fitting run, so that further marks change it on about one in thirty."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuickReading:
+    """What few marks say.
+
+    Parameters
+    ----------
+    movements : tuple of Movement
+        What is worth moving, what costs the film most first; empty where nothing is, or nothing
+        can be told.
+    swing : Movement
+        The tube's, told or not.
+    can_tell : bool
+        Whether the tube's direction is known well enough that an empty tuple means nothing.
+    chance_same : float
+        How likely all further marks of the view leave the first movement what it is.
+    is_unlike : bool
+        Whether marks or mouth are unlike those the estimate was made for: how far cannot be told.
+    is_hopeless : bool
+        Whether the marks fit no exposure.
+    slips : MarkSlips
+        What is to be asked of the marks.
+    """
+
+    movements: tuple[Movement, ...]
+    swing: Movement
+    can_tell: bool
+    chance_same: float
+    is_unlike: bool
+    is_hopeless: bool
+    slips: MarkSlips
+
+    @property
+    def first(self) -> Movement | None:
+        """The one movement; None where nothing is to be moved or nothing can be told."""
+        return self.movements[0] if self.movements else None
+
+    @property
+    def marks_come_first(self) -> bool:
+        """Whether marks have to be put right before anything is told."""
+        return self.is_hopeless or bool(self.slips.misnumbered or self.slips.wide)
+
+    def is_settled(self, *, serves: bool | None) -> bool:
+        """Whether more marks would hardly change what to do.
+
+        ``serves``: whether the film serves its question; None where its marks do not tell yet. A
+        film that serves asks for no movement, however the rest comes out. Of movements the tube's
+        swing alone settles, for what else there is hangs on cusps and junctions.
+        """
+        if serves is None or self.marks_come_first or self.slips:
+            return False
+        swings = self.first is not None and self.first.part is Part.SWING
+        return serves or (swings and self.can_tell and self.chance_same >= SURE_ENOUGH)
+
+
+def quick_reading(
+    found: Estimate,
+    plan: Plan,
+    *,
+    film: int = 0,
+    question: AnyQuestion = Question.ENAMEL,
+    generator: np.random.Generator,
+) -> QuickReading:
+    """Read one of an estimate's films.
+
+    Our model: movements to the plan's exposure in mouths and exposures drawn from the estimate;
+    further marks draw each draw's answer nearer to its truth by what they are known to leave open.
+
+    Parameters
+    ----------
+    found : Estimate
+    plan : Plan
+        Best exposure of the film's view in the population's middle mouth, at the estimate's
+        station.
+    film : int
+    question : AnyQuestion
+    generator : numpy Generator
+    """
+    needed = _needed(found, plan, film, question, generator)
+    region = plan.view.region
+    widened = sqrt(max(found.misfit, 1.0))
+    values = {part: float(each[0]) for part, each in needed.items()}
+    away = {part: widened * (each[1:] - each[0]) for part, each in needed.items()}
+    spread = {
+        part: interval_width(region, part) * float(np.hypot(_root(off), GRAIN.get(part, 0.0)))
+        for part, off in away.items()
+    }
+    is_unlike = found.misfit > UNLIKE_MISFIT or found.strangeness > UNLIKE_MOUTH
+    first = _first(
+        {part: np.array([value]) for part, value in values.items()}, spread, surely=is_unlike
+    )
+    later = _later(values, away, spread, surely=is_unlike)
+    movements = {part: _movement(part, values[part], spread[part], plan) for part in TOLD}
+    order = _order(values, spread, surely=is_unlike)
+    swing = movements[Part.SWING].needed
+    both_ways = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
+    return QuickReading(
+        movements=tuple(movements[part] for part in order),
+        swing=movements[Part.SWING],
+        can_tell=not (both_ways or swing.high - swing.low > WIDEST_DEG),
+        chance_same=float(np.mean(later == first[0])),
+        is_unlike=is_unlike,
+        is_hopeless=found.misfit > HOPELESS_MISFIT
+        or any(abs(value) > FURTHEST[part] for part, value in values.items()),
+        slips=mark_slips(found.films[film].landmarks, found.left_out[film]),
+    )
+
+
+def _needed(
+    found: Estimate, plan: Plan, film: int, question: AnyQuestion, generator: np.random.Generator
+) -> dict[Part, Floats]:
+    """Movements (1 + DRAWS) by part: the best fit's, then those of what is drawn."""
+    at = found.films[film].station
+    states = np.vstack([found.solutions[0].state, _drawn(found, generator)])
+    count = len(NAMES) * len(found.films)
+    unknowns = states[:, :count].reshape(len(states), len(found.films), -1)[:, film]
+    best = _best(found, plan, states[:, count:], question)
+    along = (at.seating.frame.front_mouth, at.seating.frame.tongue_mouth)
+    start, end = pose_of(exposures_at(at, unknowns), *along), pose_of(best, *along)
+    return {part: _between(start, end, POSE_OF[part]) for part in TOLD}
+
+
+def _between(start: Whereabouts, end: Whereabouts, name: str) -> Floats:
+    return np.asarray(getattr(end, name) - getattr(start, name))
+
+
+def _drawn(found: Estimate, generator: np.random.Generator) -> Floats:
+    """States (DRAWS, 10F + N) from every solution by its share."""
+    shares = np.array([each.share for each in found.solutions])
+    whose = generator.choice(len(shares), size=DRAWS, p=shares)
+    noise = generator.standard_normal((DRAWS, len(found.solutions[0].state)))
+    roots = [np.linalg.cholesky(each.covariance) for each in found.solutions]
+    return np.stack(
+        [found.solutions[k].state + roots[k] @ z for k, z in zip(whose, noise, strict=True)]
+    )
+
+
+def _best(found: Estimate, plan: Plan, amounts: Floats, question: AnyQuestion) -> Exposures:
+    """The plan's exposure in each mouth (M, N), its tube where that mouth's contacts open best."""
+    of = asked(plan.view, plan.station)
+    shapes = found.shapes.of(amounts, of.targets)
+    tried = plan.setting.ring_offset_deg + AROUND_DEG
+    exposures = _at_plan(plan, np.tile(tried, len(amounts)))
+    mouth_of = np.repeat(np.arange(len(amounts)), len(tried))
+    projected = project_shapes(exposures, of.targets, shapes, mouth_of=mouth_of)
+    cost = setting_cost(rated(*projected, of, question=question), exposures)
+    return _at_plan(plan, _least(tried, np.log(cost.reshape(len(amounts), -1))))
+
+
+def _at_plan(plan: Plan, ring_offset_deg: Floats) -> Exposures:
+    """Exposures (E,) with the plan's receptor and the tube swung."""
+    seat = plan.exposure.seat
+    one = np.zeros(len(ring_offset_deg), dtype=np.intp)
+    seats = Seat(*(getattr(seat, name)[one] for name in Seat.__slots__))
+    vertical = np.full(len(one), plan.setting.vertical_deg)
+    return aimed(plan.station, seats, Aim(ring_offset_deg=ring_offset_deg, vertical_deg=vertical))
+
+
+def _least(tried: Floats, cost: Floats) -> Floats:
+    """Where each row's cost (M, K) is least, between the places tried by a parabola."""
+    row = np.arange(len(cost))
+    k = np.clip(cost.argmin(axis=1), 1, len(tried) - 2)
+    below, here, above = (cost[row, k + step] for step in (-1, 0, 1))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        shift = 0.5 * (below - above) / (below - 2.0 * here + above)
+    return np.asarray(tried[k] + np.clip(np.nan_to_num(shift), -1.0, 1.0) * (tried[1] - tried[0]))
+
+
+def _root(away: Floats) -> float:
+    return float(np.sqrt(np.mean(away**2)))
+
+
+def _later(
+    values: dict[Part, float],
+    away: dict[Part, Floats],
+    spread: dict[Part, float],
+    *,
+    surely: bool,
+) -> NDArray[np.int64]:
+    """What would be moved first once all marks are set, for each draw, as by `_first`."""
+    left = {part: min(spread[part], LEFT_SD[part]) for part in TOLD}
+    learned = {
+        part: sqrt(1.0 - (left[part] / spread[part]) ** 2) * spread[part] / max(_root(off), 1e-9)
+        for part, off in away.items()
+    }
+    then = {part: values[part] + learned[part] * off for part, off in away.items()}
+    return _first(then, left, surely=surely)
+
+
+def _first(
+    values: dict[Part, Floats], spread: dict[Part, float], *, surely: bool
+) -> NDArray[np.int64]:
+    """Of each film (D): 0 where nothing is worth moving, else which part comes first and its way.
+
+    Parts count from 1 in the order of `TOLD`, negative where the movement is.
+    """
+    harm = np.stack([_harm(part, values[part], spread[part], surely=surely) for part in TOLD])
+    which = harm.argmax(axis=0)
+    column = np.arange(harm.shape[1])
+    way = np.sign(np.stack([values[part] for part in TOLD])[which, column])
+    return np.asarray(np.where(harm[which, column] > 0.0, (1 + which) * way, 0), dtype=np.int64)
+
+
+def _order(values: dict[Part, float], spread: dict[Part, float], *, surely: bool) -> list[Part]:
+    """Parts worth moving, what costs the film most first."""
+    harm = {
+        part: float(_harm(part, np.array([values[part]]), spread[part], surely=surely)[0])
+        for part in TOLD
+    }
+    return sorted((part for part in TOLD if harm[part] > 0.0), key=lambda part: -harm[part])
+
+
+def _harm(part: Part, value: Floats, sd: float, *, surely: bool) -> Floats:
+    """What each amount (D) costs a film, nought where it is not worth moving or not sure enough."""
+    size = np.abs(value)
+    sure = size > SD_TO_END * sd
+    if not surely:
+        sure |= size > 1.5 * WORTH[part]
+    cost = size / HARM[part] * size**2 / (size**2 + sd**2 + 1e-9)
+    return np.asarray(np.where((size >= WORTH[part]) & sure, cost, 0.0))
+
+
+def _movement(part: Part, value: float, sd: float, plan: Plan) -> Movement:
+    either = SD_TO_END * sd
+    needed = Estimated(value=value, low=value - either, high=value + either)
+    rim = None
+    if part in (Part.SWING, Part.VERTICAL):
+        radius = plan.station.holder.ring_to_receptor_mm
+        value_mm, low, high = (
+            float(radius * np.sin(np.deg2rad(each)))
+            for each in (needed.value, needed.low, needed.high)
+        )
+        rim = Estimated(value=value_mm, low=low, high=high)
+    return Movement(part=part, needed=needed, need=Need.MOVE, rim=rim)
+
+
+__all__ = ["QuickReading", "quick_reading"]

@@ -1,0 +1,55 @@
+// The answer in its fixed place: whether the film serves, the one movement, how sure. Read in five seconds.
+import { by } from "./page.js";
+
+const SIGNS = { yes: ["=", "good"], readable: ["~", "fair"], no: ["x", "poor"], "not-told": ["?", "open"], "by-eye": ["?", "open"] };
+const NOTHING = { headline: "No answer yet", why: "Choose the view, then mark the edges at the contacts: from six marks on the answer stands here.", when: "", movement: "", sure: "", also: "", rim_question: null, is_settled: false };
+let ofMarks = null; // what the marks alone said of being sure, while the explanation is on its way
+
+// Only what changed is written, so that it alone is read out.
+function write(id, text) {
+  const place = by(id);
+  if (place.textContent !== text) place.textContent = text;
+}
+
+function put(answer) {
+  const [sign, kind] = SIGNS[answer.served] ?? ["", ""];
+  by("answer").dataset.kind = kind;
+  write("answer-sign", sign);
+  write("answer-headline", answer.headline);
+  write("answer-why", answer.why);
+  write("answer-when", answer.when ? `${answer.when}:` : "");
+  write("answer-movement", answer.movement);
+  write("answer-sure", answer.sure);
+  by("answer-also").hidden = !answer.also;
+  by("answer-also").querySelector("p").textContent = answer.also;
+  const isAsked = answer.rim_question !== null || Boolean(by("rim").querySelector("input:checked:not([value=''])"));
+  by("rim").hidden = !isAsked;
+  if (answer.rim_question) write("rim-question", answer.rim_question);
+}
+
+export function clear() {
+  ofMarks = null;
+  put(NOTHING);
+  draw(null);
+}
+
+// Of the marks so far.
+export function showReading(answer) {
+  ofMarks = answer;
+  put(answer);
+}
+
+// Of the whole explanation; how sure that is the marks have told.
+export function showWhole(answer) {
+  put({ ...answer, sure: [ofMarks?.sure, answer.sure].filter((said, i, all) => said && all.indexOf(said) === i).join(" "), is_settled: ofMarks?.is_settled ?? false });
+}
+
+// The drawing comes once there is nothing to do but read, so that it moves nothing under a hand that marks.
+export function draw(address) {
+  const picture = by("answer-drawing").querySelector("img");
+  by("answer-drawing").hidden = !address;
+  if (address) picture.src = address;
+  else picture.removeAttribute("src");
+}
+
+export const isSettled = () => Boolean(ofMarks?.is_settled);

@@ -1,0 +1,282 @@
+"""The answer to a film: whether it serves, the one movement, how sure; to be read in five seconds.
+
+What else is told of a film stands below it and may not contradict it.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.quick_reading import QuickReading
+from bitewright.exposing.beam_cover import BeamPlace
+from bitewright.marking.marks import CONE_CUT
+from bitewright.words.cone_cuts import cone_cut_instruction
+from bitewright.words.mark_slips import HOPELESS, NOTHING_TOLD, slip_sentences
+from bitewright.words.movements import instruction, turn_receptor
+from bitewright.words.phrases import capital, listed
+from bitewright.words.seen_faults import SEEN_FAULTS
+
+
+class AnswerVerdict(StrEnum):
+    """Whether a film serves its question."""
+
+    YES = "yes"
+    READABLE = "readable"
+    """Nothing fails, yet crowns overlap."""
+    NO = "no"
+    NOT_TOLD = "not-told"
+    BY_EYE = "by-eye"
+    """A fault was seen that marks do not measure: a person decides."""
+
+
+HEADLINES = {
+    AnswerVerdict.YES: "Serves its question",
+    AnswerVerdict.READABLE: "Can be read, with overlap",
+    AnswerVerdict.NO: "Does not serve its question",
+    AnswerVerdict.NOT_TOLD: "Not told yet",
+    AnswerVerdict.BY_EYE: "Look whether it can be read",
+}
+SIGNS = {
+    AnswerVerdict.YES: "=",
+    AnswerVerdict.READABLE: "~",
+    AnswerVerdict.NO: "x",
+    AnswerVerdict.NOT_TOLD: "?",
+    AnswerVerdict.BY_EYE: "?",
+}
+"""A sign for each, so that colour alone carries nothing."""
+
+WHEN = "Next time, or if another exposure is justified"
+NOTHING = "Nothing needs to move for this film."
+NONE_SO_FAR = "So far nothing needs to move."
+NONE_FOUND = "No movement worth making is found in its marks."
+FROM_SIX = "From six marks on the film it tells what to move."
+NOT_TOLD = "These marks do not tell yet which way tube or receptor was off."
+SETTLED = "More marks would hardly change what to do."
+MAY_CHANGE = "Provisional: further marks may change what to do."
+ALL_IN = "Every mark is in: no further one makes it surer."
+NEARER = "To come nearer to the best exposure next time: "
+DIRECTION_ALONE = "The way is likely, how far cannot be told."
+RIM = "Was the tube's rim flush with its ring?"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FilmAnswer:
+    """An answer in words.
+
+    Parameters
+    ----------
+    served : AnswerVerdict
+    headline : str
+        The verdict in a few words.
+    why : str
+        What it rests on, a sentence.
+    when : str
+        When to do it; empty where there is nothing to do.
+    movement : str
+        What to do first, a sentence; empty while nothing can be said of it.
+    also : str
+        Further movements, a sentence; empty where there are none.
+    sure : str
+        How sure that is.
+    is_settled : bool
+        Whether further marks would hardly change it.
+    asks_rim : bool
+        Whether it hangs on how rim and ring stood, which nobody has told.
+    """
+
+    served: AnswerVerdict
+    headline: str
+    why: str
+    when: str
+    movement: str
+    also: str
+    sure: str
+    is_settled: bool
+    asks_rim: bool
+
+    @property
+    def what_to_do(self) -> str:
+        """The movement with its occasion, in one sentence."""
+        if not self.when:
+            return self.movement
+        return f"{self.when}: {self.movement[:1].lower()}{self.movement[1:]}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What an answer is made of, beside its movements.
+
+    Parameters
+    ----------
+    serves : bool or None
+        None while marks do not tell.
+    fails : bool
+        Whether a criterion failed.
+    fitness : str
+        As `ratings.fitness_words`.
+    overlapped : sequence of str
+        Contacts told as overlapped.
+    faults : sequence of str
+        Names of faults seen, of `SEEN_FAULTS`.
+    ring : bool
+        Whether the holder has a ring.
+    rim_flush : bool or None
+    rim_radius_mm : float
+        From the receptor's middle to the tube's rim. [mm]
+    is_whole : bool
+        Whether every mark that is asked for is set.
+    cone_cut_mm : mapping or None
+        As in `Correction`.
+    """
+
+    serves: bool | None
+    fails: bool
+    fitness: str
+    overlapped: Sequence[str]
+    faults: Sequence[str]
+    ring: bool
+    rim_flush: bool | None
+    rim_radius_mm: float
+    is_whole: bool
+    cone_cut_mm: Mapping[BeamPlace, float] | None = None
+
+
+def answer_of_marks(told: Told) -> FilmAnswer:
+    """Of marks too few to tell which way tube or receptor was off."""
+    answer = _answer(told, (), sure=FROM_SIX, is_settled=False)
+    return replace(answer, movement="") if answer.movement == NOT_TOLD else answer
+
+
+def quick_answer(told: Told, reading: QuickReading) -> FilmAnswer:
+    """Of the marks so far, provisional until the reading is settled."""
+    if reading.marks_come_first:
+        said = " ".join(slip_sentences(reading.slips)) or HOPELESS
+        return _marks_first(said)
+    settled = told.is_whole or reading.is_settled(serves=told.serves)
+    return _answer(
+        told,
+        reading.movements,
+        nothing=reading.can_tell,
+        how_far=not reading.is_unlike,
+        sure=ALL_IN if told.is_whole else SETTLED if settled else MAY_CHANGE,
+        is_settled=settled,
+    )
+
+
+def full_answer(told: Told, correction: Correction) -> FilmAnswer:
+    """Of the whole explanation."""
+    if correction.marks_come_first:
+        return _marks_first(" ".join(slip_sentences(correction.slips)) or HOPELESS)
+    moving = [each for each in correction.movements if each.need is Need.MOVE]
+    return _answer(
+        told,
+        moving,
+        nothing=correction.verdict is not Verdict.CANNOT_TELL,
+        how_far=not correction.is_unlike,
+        sure="",
+        is_settled=False,
+    )
+
+
+def _marks_first(said: str) -> FilmAnswer:
+    return FilmAnswer(
+        served=AnswerVerdict.NOT_TOLD,
+        headline="Check the marks first",
+        why=said,
+        when="",
+        movement="",
+        also="",
+        sure=NOTHING_TOLD,
+        is_settled=False,
+        asks_rim=False,
+    )
+
+
+def _answer(
+    told: Told,
+    moving: Sequence[Movement],
+    *,
+    nothing: bool = False,
+    how_far: bool = True,
+    sure: str,
+    is_settled: bool,
+) -> FilmAnswer:
+    served = _served(told)
+    remedies = [_remedy(name, told) for name in told.faults]
+    moves = [_capital_sentence(_moved(each, told, how_far=how_far)) for each in moving]
+    acts = bool(remedies) or (bool(moves) and not told.serves)
+    if remedies:
+        first, rest = remedies[0], [*remedies[1:], *moves]
+    elif told.serves:
+        nearer = [_moved(each, told, how_far=how_far) for each in moving]
+        first, rest = NOTHING, [f"{NEARER}{'; '.join(nearer)}."] if nearer else []
+    elif moves:
+        first, rest = moves[0], moves[1:]
+    else:
+        none = NONE_SO_FAR if told.serves is None else NONE_FOUND
+        first, rest = (none if nothing else NOT_TOLD), []
+    told_first = not remedies and not told.serves and bool(moves)
+    swings = any(each.part is Part.SWING for each in moving)
+    return FilmAnswer(
+        served=served,
+        headline=HEADLINES[served],
+        why=_why(told, served),
+        when=WHEN if acts else "",
+        movement=first,
+        also=" ".join(rest),
+        sure=" ".join(filter(None, [sure, DIRECTION_ALONE if told_first and not how_far else ""])),
+        is_settled=is_settled,
+        asks_rim=swings and told.ring and told.rim_flush is None and not told.serves,
+    )
+
+
+def _remedy(name: str, told: Told) -> str:
+    """What mends a fault that was seen; of a cone cut with its edge marked, how far, which way."""
+    if name == CONE_CUT and told.cone_cut_mm:
+        return _capital_sentence(cone_cut_instruction(told.cone_cut_mm, tube_moves=False))
+    return SEEN_FAULTS[name].remedy
+
+
+def _served(told: Told) -> AnswerVerdict:
+    if told.fails:
+        return AnswerVerdict.NO
+    if told.faults:
+        return AnswerVerdict.BY_EYE
+    if told.serves is None:
+        return AnswerVerdict.NOT_TOLD
+    return AnswerVerdict.YES if told.serves else AnswerVerdict.READABLE
+
+
+def _why(told: Told, served: AnswerVerdict) -> str:
+    said = told.fitness
+    if served is AnswerVerdict.READABLE and told.overlapped:
+        verb = "overlaps" if len(told.overlapped) == 1 else "overlap"
+        said += f" {listed(list(told.overlapped))} {verb}, yet can be read for it."
+    if told.faults:
+        seen = listed([SEEN_FAULTS[name].title for name in told.faults])
+        said += f" Seen on it: {seen}."
+    return said
+
+
+def _moved(each: Movement, told: Told, *, how_far: bool) -> str:
+    if each.part is Part.SWING and told.ring and told.rim_flush:
+        return turn_receptor(each, how_far=how_far)
+    return instruction(each, rim_radius_mm=told.rim_radius_mm, how_far=how_far)
+
+
+def _capital_sentence(said: str) -> str:
+    return f"{capital(said)}."
+
+
+__all__ = [
+    "RIM",
+    "SIGNS",
+    "WHEN",
+    "AnswerVerdict",
+    "FilmAnswer",
+    "Told",
+    "answer_of_marks",
+    "full_answer",
+    "quick_answer",
+]

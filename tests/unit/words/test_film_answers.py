@@ -1,0 +1,125 @@
+"""The answer to a film: the verdict leads, one movement follows, and nothing contradicts either."""
+
+from dataclasses import replace
+
+import pytest
+
+from bitewright.explanation.correction import Estimated, Movement, Need, Part
+from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
+from bitewright.explanation.quick_reading import QuickReading
+from bitewright.exposing.beam_cover import BeamPlace
+from bitewright.log.faults import fault_kinds
+from bitewright.words.film_answers import AnswerVerdict, Told, answer_of_marks, quick_answer
+from bitewright.words.seen_faults import SEEN_FAULTS
+
+
+def swing(value: float) -> Movement:
+    needed = Estimated(value=value, low=value - 4.0, high=value + 4.0)
+    return Movement(part=Part.SWING, needed=needed, need=Need.MOVE)
+
+
+FAILED = Told(
+    serves=False,
+    fails=True,
+    fitness="Not good for caries: 15-16 cannot be read.",
+    overlapped=["15-16"],
+    faults=(),
+    ring=True,
+    rim_flush=None,
+    rim_radius_mm=60.0,
+    is_whole=False,
+)
+SERVES = replace(
+    FAILED, serves=True, fails=False, fitness="Good for caries; all is shown.", overlapped=()
+)
+SURE = QuickReading(
+    movements=(swing(-9.0),),
+    swing=swing(-9.0),
+    can_tell=True,
+    chance_same=0.99,
+    is_unlike=False,
+    is_hopeless=False,
+    slips=MarkSlips(),
+)
+
+
+def test_a_failed_film_leads_with_that_and_with_one_movement() -> None:
+    answer = quick_answer(FAILED, SURE)
+    assert answer.served is AnswerVerdict.NO
+    assert answer.why == FAILED.fitness
+    assert answer.what_to_do.startswith(
+        "Next time, or if another exposure is justified: slide the tube about 9 mm towards the back"
+    )
+    assert answer.is_settled
+    assert answer.sure == "More marks would hardly change what to do."
+
+
+def test_a_film_that_serves_asks_for_no_movement_and_tells_it_under_what_else() -> None:
+    answer = quick_answer(SERVES, SURE)
+    assert answer.served is AnswerVerdict.YES
+    assert answer.movement == "Nothing needs to move for this film."
+    assert "slide the tube" in answer.also
+    assert not answer.asks_rim
+
+
+@pytest.mark.parametrize("told", [SERVES, FAILED], ids=["serves", "fails"])
+@pytest.mark.parametrize("name", SEEN_FAULTS)
+def test_a_fault_that_was_seen_is_mended_first_and_nothing_is_called_right(
+    name: str, told: Told
+) -> None:
+    answer = quick_answer(replace(told, faults=(name,)), SURE)
+    assert answer.movement == SEEN_FAULTS[name].remedy
+    assert fault_kinds()[name].title in answer.why
+    assert answer.served in (AnswerVerdict.NO, AnswerVerdict.BY_EYE)
+    for said in (answer.headline, answer.why, answer.movement, answer.also, answer.sure):
+        assert "nothing needs to move" not in said.lower()
+
+
+def test_a_cone_cut_with_its_edge_marked_is_mended_by_so_much_and_that_way() -> None:
+    told = replace(FAILED, faults=("cone-cut",), cone_cut_mm={BeamPlace.FRONT: 8.0})
+    assert "at least 8 mm towards the front of the mouth" in answer_of_marks(told).movement
+
+
+def test_with_a_ring_the_movement_hangs_on_the_rim() -> None:
+    asked = quick_answer(FAILED, SURE)
+    assert asked.asks_rim
+    flush = quick_answer(replace(FAILED, rim_flush=True), SURE)
+    assert flush.movement.startswith("Turn the receptor's front end about 9 degrees")
+    gap = quick_answer(replace(FAILED, rim_flush=False), SURE)
+    assert gap.movement == asked.movement
+    assert not flush.asks_rim
+    assert not gap.asks_rim
+    assert not quick_answer(replace(FAILED, ring=False), SURE).asks_rim
+
+
+def test_marks_that_give_a_slip_away_come_before_any_answer() -> None:
+    slip = ContactSlip(contact="15-16", space_mm=7.3, exchanged_mm=7.3)
+    answer = quick_answer(FAILED, replace(SURE, slips=MarkSlips(wide=(slip,))))
+    assert answer.headline == "Check the marks first"
+    assert "15-16" in answer.why
+    assert answer.movement == ""
+    assert not answer.is_settled
+
+
+@pytest.mark.parametrize(
+    ("serves", "changed"),
+    [
+        (None, {}),
+        (False, {"chance_same": 0.5}),
+        (False, {"can_tell": False}),
+        (False, {"movements": ()}),
+        (
+            True,
+            {
+                "slips": MarkSlips(
+                    exchanged=(ContactSlip(contact="15-16", space_mm=0.6, exchanged_mm=0.6),)
+                )
+            },
+        ),
+    ],
+)
+def test_further_marks_are_called_needless_only_where_they_are(
+    *, serves: bool | None, changed: dict[str, object]
+) -> None:
+    assert SURE.is_settled(serves=False)
+    assert not replace(SURE, **changed).is_settled(serves=serves)  # type: ignore[arg-type]
