@@ -2,8 +2,7 @@
 
 Visits as in `benchmarks.visits`, their films with four times the stated slips and marked with
 0.15 mm. For each side with something unread the best further exposure is sought, its odds are kept,
-and it is made once in the true mouth: aimed as well as that mouth allows, with the hand's stated
-slips.
+and it is made once in the true mouth as the plan says, with the hand's stated slips.
 
     python -m benchmarks.gates --visits 300 --run 3 --processes 2 --out gates.jsonl
 
@@ -23,17 +22,16 @@ from benchmarks.visits import (
     drawn_visit,
     exposed_film,
     marked_film,
-    present_teeth,
     read_visits,
     truly_read,
 )
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.estimation.mouth_belief import population
 from bitewright.mouth.numbering import Side
 from bitewright.planning.stated_hands import stated_hands
 from bitewright.quality.criteria import Question
 from bitewright.tasks.catalogue.named import named_equipment
 from bitewright.tasks.visit.best_exposure import best_exposure
+from bitewright.tasks.visit.mouth_of_visit import mouth_of_visit
 from bitewright.visit.gate import Stated, gate
 from bitewright.visit.ledger import ledger
 from trials.gate_tables import gate_tables
@@ -83,14 +81,14 @@ def visit_with_gate(which: tuple[int, int]) -> dict[str, Any]:
         best = best_exposure(
             told.views,
             names,
-            population(tuple(sorted(present_teeth(mouth)))),
+            {side: mouth_of_visit(marked, side, by)},
             by,
             stated_hands()[hand].scatter,
             Question.ENAMEL,
         )
         if best is None:
             continue
-        further = exposed_film(mouth, best.view, receptor, hand, 1.0, rng)
+        further = exposed_film(mouth, best.view, receptor, hand, 1.0, rng, meant=best.plan.setting)
         won = truly_read([further], mouth)
         decisions.append(
             {

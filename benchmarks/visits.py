@@ -35,7 +35,7 @@ from bitewright.marking.simulated_marker import marked_by_simulation, true_marks
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.mouth.population_mouth import population_mouth
-from bitewright.planning.best_aim import best_aim
+from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.planning.slipped import slipped
 from bitewright.planning.stated_hands import stated_hands
 from bitewright.quality.criteria import Question
@@ -151,9 +151,15 @@ def drawn_visit(
 
 
 def exposed_film(
-    mouth: Mouth, of: View, receptor: str, hand: str, times: float, rng: np.random.Generator
+    mouth: Mouth,
+    of: View,
+    receptor: str,
+    hand: str,
+    times: float,
+    rng: np.random.Generator,
+    meant: Setting | None = None,
 ) -> Film:
-    """One film of a hand that aims as best it can, and what the outlines show on it."""
+    """One film and what the outlines show on it: a hand means a setting, or the best there is."""
     known = packaged_catalogue()
     at: Station = station(
         build_outlines(mouth),
@@ -162,7 +168,7 @@ def exposed_film(
         known.holder("ring-holder"),
         known.tube("rectangular-300"),
     )
-    setting = best_aim(of, at).setting
+    setting = meant or best_aim(of, at).setting
     errors = times * stated_hands()[hand].scatter.draw(rng, 1)
     exposures = slipped(at, setting, errors)
     aimed_at = targets(at.outlines, of.region)

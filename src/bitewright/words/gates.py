@@ -1,13 +1,11 @@
 """The gate before another exposure, in words: not exposing first, then what one more may win."""
 
-from collections.abc import Sequence
-
 from bitewright.quality.views import View, view
 from bitewright.visit.gate import MOST_FAILED, Gate, Withheld
-from bitewright.visit.ledger import LedgerRow
+from bitewright.visit.ledger import Ledger
 from bitewright.visit.odds import Odds
 from bitewright.words.landmarks import landmark_title
-from bitewright.words.visits import places_words
+from bitewright.words.visits import unread_words
 
 DO_NOT_EXPOSE = "Do not expose"
 EXPOSE = "Expose once more"
@@ -32,11 +30,9 @@ LIKELY = 0.5
 """Less likely than this, a place is said not to be shown. Our choice."""
 
 
-def leaves_unread(of: Gate) -> str:
+def leaves_unread(of: Ledger) -> str:
     """What not exposing would leave unread, a sentence."""
-    if not of.unread:
-        return f"{DO_NOT_EXPOSE}: it leaves nothing unread that is needed."
-    return f"{DO_NOT_EXPOSE}: it leaves unread {places_words(of.unread)}."
+    return f"{DO_NOT_EXPOSE}: it leaves unread {unread_words(of) or 'nothing that is needed'}."
 
 
 def withheld_words(of: Gate) -> tuple[str, ...]:
@@ -75,13 +71,10 @@ def odds_words(of_view: View, odds: Odds, hand: str) -> tuple[str, ...]:
     return tuple(said)
 
 
-def odds_caveat(*, believed: bool) -> str:
-    """Of which mouth the odds are."""
-    mouth = "what films taught of this mouth" if believed else "mouths as people have them"
-    return (
-        f"The odds are counted over {mouth}, a hand's slips assumed; a crowded contact may stay "
-        "closed whatever is done."
-    )
+ODDS_CAVEAT = (
+    "The odds are counted over mouths that fit what these films show, a hand's slips assumed; a "
+    "crowded contact may stay closed whatever is done."
+)
 
 
 def dose_words(least_usv: float, most_usv: float, source: str) -> str:
@@ -95,21 +88,22 @@ DOSE_SOURCE = (
 )
 
 
-def decision_why(decision: str, reason: str, unread: Sequence[LedgerRow]) -> str:
+def decision_why(decision: str, reason: str, of: Ledger) -> str:
     """A decision's reason as the log keeps it, in a line."""
-    left = f"; left unread: {places_words(unread)}" if unread and decision == "not-exposing" else ""
+    unread = unread_words(of)
+    left = f"; left unread: {unread}" if unread and decision == "not-exposing" else ""
     return f"{DECISIONS_HERE[decision]}: {reason.strip()}{left}"
 
 
 __all__ = [
     "DECISIONS_HERE",
     "DOSE_SOURCE",
+    "ODDS_CAVEAT",
     "WHAT_ELSE",
     "decision_why",
     "dose_words",
     "failed_words",
     "leaves_unread",
-    "odds_caveat",
     "odds_words",
     "withheld_words",
 ]

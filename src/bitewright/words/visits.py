@@ -2,10 +2,14 @@
 
 from collections.abc import Sequence
 
+from bitewright.mouth.numbering import Side
 from bitewright.quality.questions import plain_question, questions
+from bitewright.quality.views import View
+from bitewright.quality.wanted import wanted
 from bitewright.visit.ledger import Ledger, LedgerRow, Reading
-from bitewright.visit.sites import CREST
+from bitewright.visit.sites import CREST, bitewing_views
 from bitewright.words.landmarks import landmark_title
+from bitewright.words.phrases import listed
 
 READINGS = {
     Reading.READABLE: "readable",
@@ -52,12 +56,15 @@ def set_aside_words(film: str, why: str) -> str:
 def ledger_words(of: Ledger) -> tuple[str, ...]:
     """What the films show together of what is needed, the answer first, a sentence each."""
     purpose = questions()[plain_question(of.question)].title
-    unread = of.unread
+    tried = of.needed(Reading.HIDDEN, Reading.OFF)
+    never = never_taken_words(of)
     doubtful = of.needed(Reading.DOUBTFUL)
     unmarked = of.needed(Reading.NOT_MARKED)
     said = []
-    if unread:
-        said.append(f"No film shows what {purpose} needs at {places_words(unread)}.")
+    if tried:
+        said.append(f"No film shows what {purpose} needs at {places_words(tried)}.")
+    if never:
+        said.append(f"No film was taken for {never}.")
     if doubtful:
         chances = ", ".join(f"{landmark_title(row.name)} ({row.chance:.0%})" for row in doubtful)
         said.append(f"Doubtful, with the chance that it can be read: {chances}.")
@@ -68,11 +75,52 @@ def ledger_words(of: Ledger) -> tuple[str, ...]:
         )
     if not said:
         said.append(f"These films show all that {purpose} needs here.")
-    elif not unread and not unmarked:
+    elif not of.unread and not unmarked:
         said.insert(0, f"No film lacks a place that {purpose} needs, as far as marks can tell.")
     read = len(of.needed(Reading.READABLE))
     said.append(f"{read} of {len(of.needed())} places that are needed can be read.")
     return tuple(said)
+
+
+def unread_words(of: Ledger) -> str:
+    """All that the question needs and nothing shows: places by name, whole views as such."""
+    never = never_taken_words(of)
+    parts = (
+        places_words(of.needed(Reading.HIDDEN, Reading.OFF)),
+        f"all that a film of {never} would show" if never else "",
+    )
+    return listed([each for each in parts if each])
+
+
+def never_taken_words(of: Ledger) -> str:
+    """What no film was taken for: a side, a view, or places by name where they are few."""
+    said = []
+    for side in of.sides:
+        rows = [row for row in of.needed(Reading.NOT_TAKEN) if _side(row) is side]
+        if not rows:
+            continue
+        count = f"{len(rows)} places that are needed" if len(rows) > 1 else "a place that is needed"
+        whole = [each for each in bitewing_views((side,)) if _asks_for(each, rows, of)]
+        if all(film.view.region.side is not side for film in of.films):
+            said.append(f"the {side.value} side ({count})")
+        elif whole and len(rows) > FEW:
+            said.append(f"the {whole[0].title} view ({count})")
+        else:
+            said.extend(landmark_title(row.name) for row in rows)
+    return listed(said)
+
+
+FEW = 2
+"""So many places of a view that was not taken are named one by one. Our choice."""
+
+
+def _side(row: LedgerRow) -> Side:
+    return Side.RIGHT if row.name[0] in "14" else Side.LEFT
+
+
+def _asks_for(view: View, rows: Sequence[LedgerRow], of: Ledger) -> bool:
+    teeth = {int(row.name[:2]) for row in of.rows}
+    return {row.name for row in rows} <= set(wanted(view, teeth).names)
 
 
 def places_words(rows: Sequence[LedgerRow]) -> str:
@@ -96,8 +144,10 @@ __all__ = [
     "READING_MEANS",
     "READING_SIGNS",
     "ledger_words",
+    "never_taken_words",
     "places_words",
     "set_aside_words",
     "told_words",
+    "unread_words",
     "visit_heading",
 ]

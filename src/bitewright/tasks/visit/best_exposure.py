@@ -1,6 +1,6 @@
 """The one further exposure that likely wins most of what a visit leaves unread."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,6 +8,7 @@ import numpy as np
 from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.exposing.scatter import Scatter
+from bitewright.mouth.numbering import Side
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.questions import AnyQuestion, unreadable_share
 from bitewright.quality.views import View
@@ -31,7 +32,7 @@ class BestExposure:
 def best_exposure(
     views: Sequence[View],
     names: Sequence[str],
-    belief: MouthBelief,
+    beliefs: Mapping[Side, MouthBelief],
     by: Equipment,
     scatter: Scatter,
     question: AnyQuestion,
@@ -43,7 +44,8 @@ def best_exposure(
     views : sequence of View
     names : sequence of str
         Surfaces and crests.
-    belief : MouthBelief
+    beliefs : mapping of Side to MouthBelief
+        The mouth as seen from each view's side.
     by : Equipment
     scatter : Scatter
         The hand's.
@@ -52,7 +54,7 @@ def best_exposure(
     found = []
     with all_cores() as threads:
         for of_view in views:
-            seen = belief.seen_from(of_view.region.side)
+            seen = beliefs[of_view.region.side]
             try:
                 plan = best_aim(
                     of_view,

@@ -10,7 +10,7 @@ from bitewright import __version__
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.tubes import FieldShape
 from bitewright.errors import BitewrightError
-from bitewright.estimation.mouth_belief import MouthBelief, population
+from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.exposing.scatter import Scatter
 from bitewright.log.entry_row import LONGEST_WHY
 from bitewright.mouth.numbering import Side
@@ -18,18 +18,19 @@ from bitewright.quality.questions import AnyQuestion
 from bitewright.tasks.catalogue.named import Equipment
 from bitewright.tasks.log.record_exposure import ChangeRequest, Recorded, decide_exposure
 from bitewright.tasks.visit.best_exposure import BestExposure, best_exposure
+from bitewright.tasks.visit.mouth_of_visit import mouth_of_visit
 from bitewright.tasks.visit.read_visit import VisitAnswer, read_visits
 from bitewright.visit.gate import Gate, Stated, bitewing_dose_usv, gate
 from bitewright.visit.sites import BOTH_SIDES
 from bitewright.words.caution import CAUTION
 from bitewright.words.gates import (
     DOSE_SOURCE,
+    ODDS_CAVEAT,
     WHAT_ELSE,
     decision_why,
     dose_words,
     failed_words,
     leaves_unread,
-    odds_caveat,
     odds_words,
     withheld_words,
 )
@@ -94,12 +95,11 @@ class GateAnswer:
     best: BestExposure | None
     hand: Hand
     field: FieldShape
-    is_believed: bool
 
     @property
     def not_exposing(self) -> tuple[str, ...]:
         """What not exposing leaves, and what else may do."""
-        return (leaves_unread(self.gate), WHAT_ELSE)
+        return (leaves_unread(self.visit.ledger), WHAT_ELSE)
 
     @property
     def exposing(self) -> tuple[str, ...]:
@@ -111,7 +111,7 @@ class GateAnswer:
         return (
             *failed_words(self.gate),
             *odds_words(self.best.view, self.best.odds, self.hand.title),
-            odds_caveat(believed=self.is_believed),
+            ODDS_CAVEAT,
             dose_words(dose.least_usv, dose.most_usv, DOSE_SOURCE),
         )
 
@@ -209,14 +209,11 @@ def gate_of(
     found = gate(told, stated)
     best = None
     if found.is_offered:
-        present = {int(row.name[:2]) for row in told.rows}
-        front = {10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in (1, 2)}
-        usual = {10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in range(1, 8)}
-        teeth = (present | front | usual) - set(told.absent)
+        sides = {each.region.side for each in found.views}
         best = best_exposure(
             found.views,
             [row.name for row in found.unread],
-            belief or population(tuple(sorted(teeth))),
+            {side: mouth_of_visit(told.films, side, by, belief) for side in sides},
             by,
             hand.scatter,
             told.question,
@@ -227,7 +224,6 @@ def gate_of(
         best=best,
         hand=hand,
         field=by.tube.field,
-        is_believed=belief is not None,
     )
 
 
@@ -246,7 +242,7 @@ def sign_decision(answer: GateAnswer, signed: SignedDecision) -> Recorded:
         raise OwnFilmError(signed.by)
     if signed.decision == EXPOSING and (not answer.gate.is_offered or answer.best is None):
         raise NotOfferedError(answer.exposing)
-    why = decision_why(signed.decision, signed.reason, answer.gate.unread)
+    why = decision_why(signed.decision, signed.reason, answer.visit.ledger)
     if len(why) > LONGEST_WHY or not why.isprintable():
         raise NoReasonError
     said = f"{signed.about}\n{signed.decision}\n{signed.by}\n{why}"
