@@ -1,42 +1,64 @@
-"""Write what docs/visit.md says of how often the ledger of a visit is right.
+"""Write what docs/visit.md says of how often a visit's ledger is right, and what the gate won.
 
-Run in the top folder of the project, with the file that the benchmark made:
+Run in the top folder of the project, with the files that the benchmarks made, either or both:
 
     python -m benchmarks.visits --visits 500 --run 1 --out visits.jsonl
-    python -m builders.visit_page visits.jsonl
+    python -m benchmarks.gates --visits 240 --run 5 --out gates.jsonl
+    python -m builders.visit_page --visits visits.jsonl --gates gates.jsonl
 
-It writes the tables between the comments that mark them, and keeps the first visits of the run: a
+It writes the tables between the comments that mark them, and keeps the first visits of each run: a
 test makes these again and fails when the code has changed since.
 """
 
 import argparse
 import json
 from pathlib import Path
+from typing import Any
 
 from benchmarks.visits import read_visits
 from builders.tables_in_pages import write_tables
+from trials.gate_tables import by_chance, by_hand
 from trials.visit_tables import chances_table, hard_table, right_table
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "visit.md"
 FIRST = TOP / "trials" / "first_visits.json"
+FIRST_GATES = TOP / "trials" / "first_gates.json"
 RUN, KEPT = 1, 3
+GATES_RUN = 5
 
 
 def main() -> None:
     """Write the tables and the first visits, and say where."""
     asked = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    asked.add_argument("visits", type=Path)
-    visits = [each for each in read_visits(asked.parse_args().visits) if each["run"] == RUN]
-    visits.sort(key=lambda each: int(each["number"]))
-    tables = {
-        "right": right_table(visits),
-        "hard": hard_table(visits),
-        "chances": chances_table(visits),
-    }
+    asked.add_argument("--visits", type=Path)
+    asked.add_argument("--gates", type=Path)
+    given = asked.parse_args()
+    if given.visits:
+        visits = _of_run(given.visits, RUN)
+        tables = {
+            "right": right_table(visits),
+            "hard": hard_table(visits),
+            "chances": chances_table(visits),
+        }
+        _keep(tables, FIRST, visits[:KEPT])
+    if given.gates:
+        visits = _of_run(given.gates, GATES_RUN)
+        tables = {"gates by hand": by_hand(visits), "gates by chance": by_chance(visits)}
+        _keep(tables, FIRST_GATES, [each for each in visits if each["decisions"]][:KEPT])
+
+
+def _of_run(path: Path, run: int) -> list[dict[str, Any]]:
+    """The visits of a run in their order."""
+    some = [each for each in read_visits(path) if each["run"] == run]
+    return sorted(some, key=lambda each: int(each["number"]))
+
+
+def _keep(tables: dict[str, str], first: Path, visits: list[dict[str, Any]]) -> None:
+    """Write tables into the page, and the first visits beside the trials."""
     write_tables(PAGE, tables, said="written by builders/visit_page.py")
-    FIRST.write_text(json.dumps(visits[:KEPT], indent=1) + "\n", encoding="utf-8")
-    print(f"wrote {PAGE} and {FIRST}")
+    first.write_text(json.dumps(visits, indent=1) + "\n", encoding="utf-8")
+    print(f"wrote {PAGE} and {first}")
 
 
 if __name__ == "__main__":

@@ -1,14 +1,18 @@
-"""The ledger says of the first visits of the run behind docs/visit.md what it said then."""
+"""The first visits of the runs behind docs/visit.md: ledger and gate say what they said then."""
 
 import json
 
 import pytest
 
+from benchmarks.gates import visit_with_gate
 from benchmarks.visits import simulated_visit
-from builders.visit_page import FIRST, PAGE
+from builders.visit_page import FIRST, FIRST_GATES, PAGE
 from trials.visit_tables import HEAD
 
 KEPT = json.loads(FIRST.read_text(encoding="utf-8"))
+GATES = json.loads(FIRST_GATES.read_text(encoding="utf-8"))
+NEAR = 0.005
+"""Chances are counted over 600 drawn exposures."""
 
 
 @pytest.mark.parametrize(
@@ -22,3 +26,13 @@ def test_the_first_visits_are_judged_as_in_the_run(place: int) -> None:
 
 def test_the_page_holds_the_tables() -> None:
     assert HEAD in PAGE.read_text(encoding="utf-8")
+
+
+@pytest.mark.slow
+def test_the_first_gates_say_and_win_what_they_did_in_the_run() -> None:
+    kept = GATES[0]
+    made = visit_with_gate((kept["run"], kept["number"]))
+    assert len(made["decisions"]) == len(kept["decisions"])
+    for now, then in zip(made["decisions"], kept["decisions"], strict=True):
+        assert (now["view"], now["won"]) == (then["view"], then["won"])
+        assert now["places"] == pytest.approx(then["places"], abs=NEAR)
