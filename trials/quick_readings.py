@@ -7,6 +7,7 @@ marks tells, and what truly had to move.
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -30,7 +31,11 @@ from trials.explained_films import Case, film_of
 from trials.judged import estimated, judged
 from trials.known_films import PIXEL_MM, KnownFilm
 
-FEWEST, STEP = 6, 2
+FEWEST, STEP, FURTHER = 6, 2, 12
+"""Read after so many marks, every so many up to the last contact edge, and so many further on."""
+FIRST_FILMS = Path(__file__).with_name("quick_films.json")
+"""What the run that the docs quote found of its first films."""
+
 KEEP, CANNOT_TELL = "nothing", "cannot tell"
 Line = dict[str, Any]
 
@@ -40,7 +45,8 @@ def quick_film(case: Case) -> Line:
     _, film, _, _ = film_of(case)
     order = [name for name in mark_order(film.view) if name in film.film.marks]
     edges = len(edge_names(film))
-    counts = [*range(FEWEST, edges, STEP), edges, *range(edges + 6 * STEP, len(order), 6 * STEP)]
+    further = range(edges + FURTHER, len(order), FURTHER)
+    counts = [*range(FEWEST, edges, STEP), edges, *further]
     steps = []
     for count in counts:
         part = with_marks(film, order[:count])
@@ -203,6 +209,7 @@ def way(part: Part, needed: Estimated) -> str:
 
 __all__ = [
     "CANNOT_TELL",
+    "FIRST_FILMS",
     "KEEP",
     "assessed",
     "edge_names",

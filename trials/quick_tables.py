@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
+from scipy.stats import beta
 
 from trials.explained_films import VIEWS
 from trials.quick_readings import CANNOT_TELL, KEEP
@@ -31,7 +32,7 @@ def settled_table(lines: Sequence[Line]) -> str:
     rows.append(_settled("all", lines))
     head = (
         "| view | films | said by the last contact edge | said at all | marks by then, median | "
-        "changed by the rest | share | in the truth another |"
+        "changed by the rest | share, at most | in the truth another |"
     )
     return "\n".join([head, "| --- " * 8 + "|", *rows])
 
@@ -86,8 +87,16 @@ def _settled(title: str, lines: Sequence[Line]) -> str:
     return (
         f"| {title} | {len(lines)} | {early / len(lines):.0%} | {len(said) / len(lines):.0%} | "
         f"{np.median([step['marks'] for _, step in said]):.0f} | {changed} of {len(said)} | "
-        f"{changed / len(said):.1%} | {untrue / len(said):.0%} |"
+        f"{changed / len(said):.1%}, {at_most(changed, len(said)):.0%} | {untrue / len(said):.0%} |"
     )
+
+
+def at_most(found: int, of: int) -> float:
+    """The share that so many found allow, one-sided 95%.
+
+    Source: Clopper & Pearson, Biometrika 1934;26:404-413 (from memory).
+    """
+    return 1.0 if found == of else float(beta.ppf(0.95, found + 1, of - found))
 
 
 def _by(line: Line, marks: int) -> bool:

@@ -24,6 +24,8 @@ class AnswerVerdict(StrEnum):
     YES = "yes"
     READABLE = "readable"
     """Nothing fails, yet crowns overlap."""
+    DOUBTFUL = "doubtful"
+    """As measured it fails or overlaps, and the marks leave room for the other."""
     NO = "no"
     NOT_TOLD = "not-told"
     BY_EYE = "by-eye"
@@ -33,6 +35,7 @@ class AnswerVerdict(StrEnum):
 HEADLINES = {
     AnswerVerdict.YES: "Serves its question",
     AnswerVerdict.READABLE: "Can be read, with overlap",
+    AnswerVerdict.DOUBTFUL: "Doubtful whether it serves",
     AnswerVerdict.NO: "Does not serve its question",
     AnswerVerdict.NOT_TOLD: "Not told yet",
     AnswerVerdict.BY_EYE: "Look whether it can be read",
@@ -40,6 +43,7 @@ HEADLINES = {
 SIGNS = {
     AnswerVerdict.YES: "=",
     AnswerVerdict.READABLE: "~",
+    AnswerVerdict.DOUBTFUL: "?",
     AnswerVerdict.NO: "x",
     AnswerVerdict.NOT_TOLD: "?",
     AnswerVerdict.BY_EYE: "?",
@@ -57,6 +61,9 @@ MAY_CHANGE = "Provisional: further marks may change what to do."
 ALL_IN = "Every mark is in: no further one makes it surer."
 NEARER = "To come nearer to the best exposure next time: "
 DIRECTION_ALONE = "The way is likely, how far cannot be told."
+UNSURE, SURE = 0.1, 0.9
+"""A verdict less likely than this to be the other is told without doubt. Our choice."""
+
 RIM = "Was the tube's rim flush with its ring?"
 
 
@@ -113,6 +120,8 @@ class Told:
         None while marks do not tell.
     fails : bool
         Whether a criterion failed.
+    fail_chance : float
+        How likely a criterion failed, by the marks' uncertainty; NaN where they do not tell.
     fitness : str
         As `ratings.fitness_words`.
     overlapped : sequence of str
@@ -132,6 +141,7 @@ class Told:
 
     serves: bool | None
     fails: bool
+    fail_chance: float
     fitness: str
     overlapped: Sequence[str]
     faults: Sequence[str]
@@ -153,13 +163,14 @@ def quick_answer(told: Told, reading: QuickReading) -> FilmAnswer:
     if reading.marks_come_first:
         said = " ".join(slip_sentences(reading.slips)) or HOPELESS
         return _marks_first(said)
-    settled = told.is_whole or reading.is_settled(serves=told.serves)
+    settled = not told.faults and (told.is_whole or reading.is_settled(serves=told.serves))
+    sure = ALL_IN if told.is_whole else SETTLED if settled else MAY_CHANGE
     return _answer(
         told,
         reading.movements,
         nothing=reading.can_tell,
         how_far=not reading.is_unlike,
-        sure=ALL_IN if told.is_whole else SETTLED if settled else MAY_CHANGE,
+        sure="" if told.faults else sure,
         is_settled=settled,
     )
 
@@ -239,6 +250,8 @@ def _remedy(name: str, told: Told) -> str:
 
 
 def _served(told: Told) -> AnswerVerdict:
+    if told.serves is False and told.cone_cut_mm is None and UNSURE < told.fail_chance < SURE:
+        return AnswerVerdict.DOUBTFUL
     if told.fails:
         return AnswerVerdict.NO
     if told.faults:
@@ -253,6 +266,10 @@ def _why(told: Told, served: AnswerVerdict) -> str:
     if served is AnswerVerdict.READABLE and told.overlapped:
         verb = "overlaps" if len(told.overlapped) == 1 else "overlap"
         said += f" {listed(list(told.overlapped))} {verb}, yet can be read for it."
+    if told.fails and told.fail_chance < SURE:
+        said += f" The marks leave a chance of {1.0 - told.fail_chance:.0%} that nothing failed."
+    elif not told.fails and told.serves is not None and told.fail_chance > UNSURE:
+        said += f" The marks leave a chance of {told.fail_chance:.0%} that something failed."
     if told.faults:
         seen = listed([SEEN_FAULTS[name].title for name in told.faults])
         said += f" Seen on it: {seen}."

@@ -21,6 +21,7 @@ def swing(value: float) -> Movement:
 FAILED = Told(
     serves=False,
     fails=True,
+    fail_chance=1.0,
     fitness="Not good for caries: 15-16 cannot be read.",
     overlapped=["15-16"],
     faults=(),
@@ -30,7 +31,12 @@ FAILED = Told(
     is_whole=False,
 )
 SERVES = replace(
-    FAILED, serves=True, fails=False, fitness="Good for caries; all is shown.", overlapped=()
+    FAILED,
+    serves=True,
+    fails=False,
+    fail_chance=0.0,
+    fitness="Good for caries; all is shown.",
+    overlapped=(),
 )
 SURE = QuickReading(
     movements=(swing(-9.0),),
@@ -54,6 +60,16 @@ def test_a_failed_film_leads_with_that_and_with_one_movement() -> None:
     assert answer.sure == "More marks would hardly change what to do."
 
 
+def test_a_verdict_that_marks_leave_open_says_so() -> None:
+    close = quick_answer(replace(FAILED, fail_chance=0.3), SURE)
+    assert close.served is AnswerVerdict.DOUBTFUL
+    assert close.why.endswith("The marks leave a chance of 70% that nothing failed.")
+    assert close.movement == quick_answer(FAILED, SURE).movement
+    open_too = quick_answer(replace(SERVES, fail_chance=0.2), SURE)
+    assert open_too.served is AnswerVerdict.YES
+    assert open_too.why.endswith("The marks leave a chance of 20% that something failed.")
+
+
 def test_a_film_that_serves_asks_for_no_movement_and_tells_it_under_what_else() -> None:
     answer = quick_answer(SERVES, SURE)
     assert answer.served is AnswerVerdict.YES
@@ -73,6 +89,7 @@ def test_a_fault_that_was_seen_is_mended_first_and_nothing_is_called_right(
     assert answer.served in (AnswerVerdict.NO, AnswerVerdict.BY_EYE)
     for said in (answer.headline, answer.why, answer.movement, answer.also, answer.sure):
         assert "nothing needs to move" not in said.lower()
+    assert not answer.is_settled
 
 
 def test_a_cone_cut_with_its_edge_marked_is_mended_by_so_much_and_that_way() -> None:

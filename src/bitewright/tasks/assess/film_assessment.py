@@ -108,6 +108,9 @@ class FilmAssessment:
         return Told(
             serves=self.serves_as_told,
             fails=self.grade == self.scheme.grades["some_failed"],
+            fail_chance=np.nan
+            if "?" in self.grade_chances
+            else self.grade_chances.get(self.scheme.grades["some_failed"], 0.0),
             fitness=self.fitness,
             overlapped=self._overlapped,
             faults=seen_faults(marks.observations),

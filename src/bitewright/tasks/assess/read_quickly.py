@@ -19,10 +19,18 @@ from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.assess.explain_film import FEWEST_MARKS, BesideTheMarks
 from bitewright.tasks.assess.film_assessment import USUAL_HOLDER, FilmAssessment
-from bitewright.tasks.assess.visit_films import VisitFilm, nearest_receptor, teeth_of_visit
+from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.assess.visit_films import nearest_receptor, teeth_of_taken
 from bitewright.tasks.made_once import MadeOnce
 
 MOST_PLANS = 16
+
+
+def make_ready(taken: TakenFilm) -> None:
+    """Make what every film of a side shares, which takes seconds, before there are marks."""
+    teeth = teeth_of_taken([taken])
+    mouth_shapes(teeth, taken.view.region)
+    population(teeth)
 
 
 def read_quickly(
@@ -43,7 +51,7 @@ def read_quickly(
     taken = assessed.film
     receptor = taken.receptor or nearest_receptor(beside.known, landmarks)
     holder = assessed.holder or beside.known.holder(USUAL_HOLDER)
-    teeth = teeth_of_visit([VisitFilm(taken=taken, landmarks=landmarks, receptor=receptor)])
+    teeth = teeth_of_taken([taken])
     region = taken.view.region
 
     def middle() -> tuple[Station, Plan]:
@@ -74,4 +82,4 @@ def _plan(view: View, at: Station, question: AnyQuestion) -> Plan:
 
 _MIDDLES: MadeOnce[tuple[object, ...], tuple[Station, Plan]] = MadeOnce(MOST_PLANS)
 
-__all__ = ["read_quickly"]
+__all__ = ["make_ready", "read_quickly"]

@@ -45,13 +45,18 @@ def nearest_receptor(known: Catalogue, landmarks: Landmarks) -> Receptor:
 
 def teeth_of_visit(films: Sequence[VisitFilm]) -> tuple[int, ...]:
     """Teeth on the films; of a side without a film the usual ones."""
+    return teeth_of_taken([each.taken for each in films])
+
+
+def teeth_of_taken(films: Sequence[TakenFilm]) -> tuple[int, ...]:
+    """As `teeth_of_visit`, of films whose landmarks need not be known."""
     shown = {side: set[int]() for side in Side}
     for each in films:
-        shown[each.view.region.side] |= teeth_on_film(each.taken.marks, each.view)
-    absent = {code for each in films for code in each.taken.marks.absent_teeth}
+        shown[each.view.region.side] |= teeth_on_film(each.marks, each.view)
+    absent = {code for each in films for code in each.marks.absent_teeth}
     usual = {10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in range(1, 8)}
     third = {code for codes in shown.values() for code in codes if code % 10 == 8}
     return tuple(sorted((usual | third) - absent))
 
 
-__all__ = ["VisitFilm", "further_film", "nearest_receptor", "teeth_of_visit"]
+__all__ = ["VisitFilm", "further_film", "nearest_receptor", "teeth_of_taken", "teeth_of_visit"]

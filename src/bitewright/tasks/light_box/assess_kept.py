@@ -16,7 +16,7 @@ from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
 from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
-from bitewright.tasks.assess.read_quickly import read_quickly
+from bitewright.tasks.assess.read_quickly import make_ready, read_quickly
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
@@ -59,9 +59,12 @@ def assess_kept(
     """
     known, marks = equipment(), usable_marks(kept)[0]
     holder = marks.get("holder")
+    taken = taken_film(stated_marks(kept), known)
+    if quickly:
+        make_ready(taken)
     made = assess_film(
         film,
-        taken_film(stated_marks(kept), known),
+        taken,
         holder=known.holder(holder) if holder else None,
         by=by,
     )

@@ -1,8 +1,9 @@
 // The answer in its fixed place: whether the film serves, the one movement, how sure. Read in five seconds.
 import { by } from "./page.js";
 
-const SIGNS = { yes: ["=", "good"], readable: ["~", "fair"], no: ["x", "poor"], "not-told": ["?", "open"], "by-eye": ["?", "open"] };
+const SIGNS = { yes: ["=", "good"], readable: ["~", "fair"], doubtful: ["?", "fair"], no: ["x", "poor"], "not-told": ["?", "open"], "by-eye": ["?", "open"] };
 const NOTHING = { headline: "No answer yet", why: "Choose the view, then mark the edges at the contacts: from six marks on the answer stands here.", when: "", movement: "", sure: "", also: "", rim_question: null, is_settled: false };
+const FEWEST = 6;
 let ofMarks = null; // what the marks alone said of being sure, while the explanation is on its way
 
 // Only what changed is written, so that it alone is read out.
@@ -31,6 +32,12 @@ export function clear() {
   ofMarks = null;
   put(NOTHING);
   draw(null);
+}
+
+// The view is chosen and no answer is there yet.
+export function wait(marked) {
+  if (ofMarks !== null) return;
+  put({ ...NOTHING, why: marked < FEWEST ? `From ${FEWEST} marks on the film the answer stands here: ${marked} so far.` : "Reading the marks; the first time takes some seconds." });
 }
 
 // Of the marks so far.

@@ -25,11 +25,17 @@ export async function measure() {
   stop();
   by("working").hidden = true;
   const { film } = laid;
-  if (!film.marks.view || !Object.keys(marksOf(film)).length) return;
+  if (!film.marks.view) return;
+  const rating = new URLSearchParams(rated()).toString();
+  const marked = Object.values(marksOf(film)).filter((mark) => mark.x_px !== undefined).length;
+  answer.wait(marked);
+  if (!Object.keys(marksOf(film)).length) {
+    fetched(here(`/reading?${rating}`)).catch(() => {}); // what every film of a view shares is made meanwhile
+    return;
+  }
   asking = new AbortController();
   const { signal } = asking;
   try {
-    const rating = new URLSearchParams(rated()).toString();
     const measured = await json(here(`/assessment?${rating}`), { signal });
     if (measured.cannot) {
       outcome.clear();
