@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.competence.attempts import Attempt, Skill
-from bitewright.competence.judging import Judgement, answers_by_skill, level_of, standing_of
+from bitewright.competence.judging import answers_by_skill, level_of, standing_of
 from bitewright.competence.school_bar import BAR
 from trials.geometric_learners import Learner, drawn_learners, items, scores
 
@@ -86,6 +86,4 @@ def _code(who: int) -> str:
     return f"S{who + 1}"
 
 
-SETTLED = (Judgement.CAN.value, Judgement.NOT_YET.value)
-
-__all__ = ["CLASS", "GIVEN", "LOOKS", "ONE_SET", "OWN", "SETTLED", "judged_class"]
+__all__ = ["CLASS", "GIVEN", "LOOKS", "ONE_SET", "OWN", "judged_class"]
