@@ -24,7 +24,7 @@ def demo(
     ] = None,
     real_marks: Annotated[Path | None, typer.Option(help="Marks of that film.")] = None,
 ) -> None:
-    """Plan, expose with the tube 8 degrees too far forward, explain the film, audit a year."""
+    """Plan, expose 8 degrees off, explain the film, audit a year, make a set of exercises."""
     from bitewright.cli.shown.assess import show
     from bitewright.tasks.run_demo import run_demo
 

@@ -52,7 +52,7 @@ COMMANDS = {
     ),
     "demo": (
         "demo",
-        "Plan, expose with the tube 8 degrees too far forward, explain the film, audit a year.",
+        "Plan, expose 8 degrees off, explain the film, audit a year, make a set of exercises.",
     ),
     "mouth": (
         "mouth",

@@ -36,12 +36,15 @@ from bitewright.tasks.plan.plan_view import ViewPlan, plan_view
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction, predict_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting
 from bitewright.tasks.rated_by import RatedBy
+from bitewright.tasks.teach.make_items import SetRequest
+from bitewright.tasks.teach.set_files import write_handout, write_key_sheet, write_set
 from bitewright.words import demo as words
 
 VIEW = "right-premolar"
 RECEPTOR, PLATE = "sensor-2", "plate-2"
 HOLDER = "ring-holder"
 TOO_FAR_FORWARD_DEG = 8.0
+EXERCISES = 12
 MARK_SD_MM = 0.1
 SEED = 8
 MARKS_SEED = 11
@@ -102,6 +105,7 @@ def run_demo(
         written=written,
     )
     yield _audited_year(out)
+    yield _exercises(out / "exercises")
     if real_image is not None and real_marks is not None:
         overlay = out / "real-overlay.png"
         real, written = _assess(real_image, real_marks, AssessmentFiles(overlay=overlay))
@@ -160,6 +164,21 @@ def _assess(
     )
     explained = explain_film(assessed, BesideTheMarks(known=known, tube=known.tube(USUAL_TUBE)))
     return explained, write_assessment(explained, film, files)
+
+
+def _exercises(out: Path) -> DemoStep:
+    """A set of exercises in the mouth that was planned for, as a page and on paper."""
+    request = SetRequest(count=EXERCISES, seed=SEED, mouths=("textbook",), views=(VIEW,))
+    files = write_set(request, out)
+    papers = (
+        write_handout(files.page, out / "handout.pdf"),
+        write_key_sheet(files.page, files.key, out / "key.pdf"),
+    )
+    return DemoStep(
+        title=words.EXERCISES,
+        story=words.EXERCISES_STORY,
+        pictures=(files.page, files.key, *papers),
+    )
 
 
 def _audited_year(out: Path) -> DemoStep:

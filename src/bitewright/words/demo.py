@@ -15,12 +15,18 @@ from bitewright.words.titles import criterion_title
 PLAN, EXPOSURE = "1. The plan", "2. The exposure"
 ASSESSED = "3. The film assessed and explained from marks"
 AUDITED = "4. A year of the clinics, logged and audited"
-REAL = "5. A real film, by the same definitions"
+EXERCISES = "5. A set of exercises"
+REAL = "6. A real film, by the same definitions"
 
 SIMULATED_MARKS = "Marks simulated on a simulated film."
 ASSESSED_STORY = (
     "A person marks the film; the same definitions measure and rate it, and the marks tell which "
     "way the tube was off."
+)
+EXERCISES_STORY = (
+    "Films with faults planted in them, for the next class: a page for students with films and "
+    "questions, its key apart, and the same on paper. In the browser: the page Teach of "
+    "`bitewright serve`."
 )
 REAL_STORY = "Marks set by one of the developers, to show the tool; no diagnosis."
 AUDIT_TITLE = "Audit of a demo year"
@@ -110,6 +116,8 @@ __all__ = [
     "ASSESSED_STORY",
     "AUDITED",
     "AUDIT_TITLE",
+    "EXERCISES",
+    "EXERCISES_STORY",
     "EXPOSURE",
     "PLAN",
     "REAL",

@@ -11,10 +11,12 @@ from bitewright.teaching.exercises import NOTHING_UNREAD, Exercise
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import CONE_CUTS, PLANTINGS, cause_of
+from bitewright.teaching.planted import TWINS as TWINS_OF
 from bitewright.teaching.reading import LETTERS, OVERLAPS_MM, FilmReading, ReadQuestion
 from bitewright.teaching.spoilt_film import SpoiltFilm
 from bitewright.words.causes import SAID, TWINS, cause_words, how_to_tell, signs_of
-from bitewright.words.movements import OPENING, instruction, turn_receptor, with_unit
+from bitewright.words.corrections import RIM_QUESTION
+from bitewright.words.movements import OPENING, instruction, with_unit
 from bitewright.words.phrases import capital, counted, listed
 
 KIND_TITLES = {
@@ -40,6 +42,12 @@ HANDOUT = (
     "sure or certain."
 )
 KEY_ABOUT = "The films are shown as they would have been. Where two answers stand, both are right."
+CANNOT_SPLIT = "No film tells whether it was the tube or the receptor."
+TO_BE_FILLED_IN = (
+    "Tube: ........ degrees to the front / to the back",
+    "Receptor: ........ mm to the front / to the back",
+)
+"""On paper, where a movement is asked for."""
 _TURNED = {
     PlantedFault.TURNED_TO_CANINE: CauseName.TUBE_TOO_FAR_FORWARD,
     PlantedFault.TURNED_TO_TEETH: CauseName.TUBE_TOO_FAR_BACK,
@@ -140,11 +148,11 @@ def fault_explained(film: SpoiltFilm) -> tuple[str, ...]:
     signs = _signs(film)
     told = [f"{said}.", *([f"What shows it: {signs}."] if signs else [])]
     told.append(f"{capital(OPENING)}: {_movement_words(film)}.")
+    if film.fault in TWINS_OF:
+        return (*told, f"{CANNOT_SPLIT} {RIM_QUESTION}")
     cause = _cause(film)
-    if cause is not None:
-        tell = how_to_tell(cause, best_ring_offset_deg=film.plan.setting.ring_offset_deg)
-        told += [f"{tell}."] if tell else []
-    return tuple(told)
+    tell = "" if cause is None else how_to_tell(cause)
+    return (*told, *([f"{tell}."] if tell else []))
 
 
 def _amount(film: SpoiltFilm) -> float:
@@ -203,15 +211,13 @@ def _movement_words(film: SpoiltFilm) -> str:
         needed=Estimated(value=needed, low=needed, high=needed),
         need=Need.MOVE,
     )
-    if film.fault in _TURNED:
-        return turn_receptor(movement)
     return instruction(movement, rim_radius_mm=film.plan.station.holder.ring_to_receptor_mm)
 
 
 def _unread_words(exercise: Exercise) -> str:
     right = exercise.choices[exercise.key[0]]
     if right == NOTHING_UNREAD:
-        return "Every contact that was asked for can be read: no further exposure is justified."
+        return "Every contact that was asked for can be read: none asks for another exposure."
     measured = exercise.film.prediction.measurements
     names = [f"{front}-{back}" for front, back in measured.wanted.contacts]
     state = ContactState(int(exercise.film.prediction.rating.states[0][names.index(right)]))
@@ -291,9 +297,13 @@ def set_written(title: str, page: object, key: object) -> str:
     )
 
 
-def right_words(choices: Sequence[str]) -> str:
-    """What was right, for the key; nothing where a movement was asked for."""
-    return f"{capital(listed(choices, last='or'))}." if choices else "A movement."
+def right_words(kind: ItemKind, choices: Sequence[str]) -> str:
+    """What was right, for the key."""
+    if kind is ItemKind.CORRECT:
+        return "What moves, which way and how far:"
+    if kind is ItemKind.ORDER:
+        return "In this order:"
+    return f"{capital('; or '.join(choices))}."
 
 
 def key_title(title: str) -> str:
@@ -316,6 +326,7 @@ __all__ = [
     "KIND_TITLES",
     "ON_OWN_COMPUTER",
     "SURE_TITLES",
+    "TO_BE_FILLED_IN",
     "choice_words",
     "correction_words_of",
     "explanation_words",

@@ -18,6 +18,7 @@ from bitewright.tasks.teach.exercise_places import (
 from bitewright.teaching.exercises import Exercise, drawn_exercise
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import Item, ItemKind
+from bitewright.teaching.planted import accepted
 from bitewright.teaching.reading import ReadQuestion
 from bitewright.words.exercises import choice_words, explanation_words, item_question
 
@@ -38,6 +39,8 @@ READ_IN_TURN = (
     ReadQuestion.FRONT,
 )
 VIEWS = ("right-premolar", "left-molar", "left-premolar", "right-molar")
+"""In turn; the first is the bench's, whose mouth is built for films when the server starts."""
+
 MOST_TRIES = 80
 MOST_ITEMS = 60
 MOUTHS_DRAWN = 8
@@ -114,11 +117,8 @@ def places_of(request: SetRequest) -> tuple[PlaceName, ...]:
     generator = np.random.default_rng([request.seed, 1])
     drawn = 1 + generator.permutation(MOUTHS_DRAWN)
     mouths = request.mouths or ("standard", *(f"population-{number}" for number in drawn))
-    first, views = int(generator.integers(len(request.views))), request.views
-    needed = -(-request.count // ITEMS_A_PLACE)
-    names = [
-        PlaceName(mouths[k % len(mouths)], views[(first + k) % len(views)]) for k in range(needed)
-    ]
+    views, needed = request.views, -(-request.count // ITEMS_A_PLACE)
+    names = [PlaceName(mouths[k % len(mouths)], views[k % len(views)]) for k in range(needed)]
     return tuple(names[k // ITEMS_A_PLACE] for k in range(request.count))
 
 
@@ -137,7 +137,7 @@ def made_items(request: SetRequest, *, begin: Begin = unwatched) -> Iterator[Mad
         kind = request.kinds[number % len(request.kinds)]
         fresh = [each for each in request.faults if (name, kind, each) not in used]
         made = _made_item(request, number, exercise_place(name), fresh or request.faults, begin)
-        used.add((name, kind, made.exercise.film.fault))
+        used |= {(name, kind, each) for each in accepted(made.exercise.film.fault)}
         yield made
 
 

@@ -31,6 +31,7 @@ from bitewright.words.exercises import (
     KEY_ABOUT,
     ON_OWN_COMPUTER,
     SURE_TITLES,
+    TO_BE_FILLED_IN,
     key_title,
     outcome_words,
     right_words,
@@ -224,7 +225,14 @@ def write_handout(page: Path, out: Path) -> Path:
     """The exercises of a set on paper, without their answers."""
     given = read_set_page(page)
     items = [
-        _paper(number, item, item["question"], item["choices"], (), item["film"])
+        _paper(
+            number,
+            item,
+            item["question"],
+            item["choices"],
+            TO_BE_FILLED_IN if item["kind"] == ItemKind.CORRECT else (),
+            item["film"],
+        )
         for number, item in enumerate(given["items"], start=1)
     ]
     pdf = exercises_pdf(title=given["title"], about=HANDOUT, items=items, caution=CAUTION)
@@ -246,12 +254,13 @@ def write_key_sheet(page: Path, key: Path, out: Path) -> Path:
         _paper(
             number,
             item,
-            right_words([item["choices"][k] for k in item["key"]]),
-            (),
+            right_words(ItemKind(item["kind"]), right),
+            right if item["kind"] == ItemKind.ORDER else (),
             item["explanation"],
             item["best_film"],
         )
         for number, item in enumerate(known["items"], start=1)
+        for right in ([item["choices"][k] for k in item["key"]],)
     ]
     pdf = exercises_pdf(
         title=key_title(known["title"]), about=KEY_ABOUT, items=items, caution=CAUTION
