@@ -258,3 +258,29 @@ def test_solids_for_the_view_in_space_are_whole_triangles(browser: TestClient) -
     upper = np.frombuffer(data[16 : 16 + 12 * counts[0]], "<f4").reshape(-1, 3)
     assert counts.min() > 1000
     assert upper[:, 2].max() > 10.0, "roots point up in the upper jaw"
+
+
+@pytest.mark.slow
+def test_the_best_aim_keeps_the_ring_and_is_never_followed_by_advice_to_leave_it(
+    browser: TestClient,
+) -> None:
+    for choice in ("view=left-molar&receptor=sensor-1", "view=right-premolar&receptor=plate-2"):
+        found = browser.get(f"/bench/plan?{choice}").json()
+        assert found["settings"]["ring_offset_deg"] == found["settings"]["vertical_deg"] == 0.0
+        settings = json.dumps(found["settings"])
+        told = browser.get(f"/bench/exposure?{choice}&settings={settings}").json()["next_step"]
+        assert told.startswith("This is the best aim")
+        assert "wing the tube" not in told
+        assert "press" not in told.lower()
+        off = json.dumps(found["settings"] | {"ring_offset_deg": 12.0})
+        other = browser.get(f"/bench/exposure?{choice}&settings={off}").json()["next_step"]
+        assert not other.startswith("This is the best aim")
+
+
+@pytest.mark.slow
+def test_other_ways_and_a_card_come_from_the_bench(browser: TestClient) -> None:
+    ways = browser.get(f"/bench/ladder?{MOLARS}").json()
+    assert ways["steps"][ways["take"]]["words"] in ways["answer"]
+    card = browser.get(f"/bench/card?{MOLARS}")
+    assert card.headers["content-type"] == "application/pdf"
+    assert card.content.startswith(b"%PDF")

@@ -83,10 +83,14 @@ class Setting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Held:
-    """What a search leaves as it is: a receptor that may not be turned, or its place. [mm]"""
+    """What a search leaves as it is: a receptor that may not be turned, its place. [mm]
+
+    ``flush`` keeps the rim flush where the best aim is looked for; where odds decide, a ring's is.
+    """
 
     allow_turn: bool = True
     forward_mm: float | None = None
+    flush: bool = False
 
 
 FREE = Held()

@@ -19,6 +19,7 @@ PAGE_FORMATS: Mapping[str, str] = MappingProxyType(
             "cannot-tell",
             "crown-edge",
             "error",
+            "ladder",
             "light-box",
             "marks",
             "marks-change",

@@ -58,6 +58,27 @@ def next_step(
     return _swing(shut, errors_deg, in_fan)
 
 
+def best_step(
+    contacts: Sequence[ContactFinding],
+    not_needed: Container[str],
+    *,
+    fitness: str,
+    serves: bool,
+) -> str:
+    """What is told at the best aim: what it does, and where to look for what no aim can mend."""
+    if not serves:
+        return f"This is the best aim, and it does not mend all. {fitness} See Other ways."
+    unlike = [contact for contact in contacts if contact.state is not ContactState.OPEN]
+    if not unlike:
+        return "This is the best aim: every contact of the view is open."
+    needed = [contact for contact in unlike if contact.name not in not_needed]
+    if not needed:
+        return (
+            f"This is the best aim. {fitness} Not open, and not needed for that: {_named(unlike)}."
+        )
+    return f"This is the best aim. {fitness} Not open even so: {_named(needed)}."
+
+
 def _swing(
     shut: Sequence[ContactFinding], errors_deg: Mapping[str, float], in_fan: Mapping[str, bool]
 ) -> str:
@@ -82,4 +103,4 @@ def _named(contacts: Sequence[ContactFinding]) -> str:
     return listed([*names, f"{more} more"] if more else names)
 
 
-__all__ = ["next_step"]
+__all__ = ["best_step", "next_step"]

@@ -1,6 +1,8 @@
 """The bench: one station made once, then exposure after exposure as a hand moves."""
 
 import json
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from bitewright.exposing.exposure import (
     CannotOpenError,
@@ -34,6 +36,9 @@ from bitewright.tasks.plan.set_exposure import (
 )
 from bitewright.tasks.rated_by import RatedBy
 
+if TYPE_CHECKING:
+    from bitewright.quality.questions import AnyQuestion
+
 CANNOT_BE = (ReceptorTooLargeError, CannotOpenError, CannotPassError)
 """Why there can be no exposure of a setting: drawn and told, but never filmed."""
 
@@ -60,7 +65,21 @@ class Bench:
         self._seats: MadeOnce[HandSetting, SeatedReceptor] = MadeOnce(KEPT_SETTINGS)
         self._drawings: MadeOnce[HandSetting, SeatedDrawing] = MadeOnce(KEPT_SETTINGS)
         self._fans: MadeOnce[tuple[float, float], tuple[OpenFan, ...]] = MadeOnce(KEPT_FANS)
+        self._best: dict[tuple[AnyQuestion, str], HandSetting] = {}
         self._drawn_fans: MadeOnce[tuple[HandSetting, float], FansDrawing] = MadeOnce(KEPT_SETTINGS)
+
+    def found_best(self, by: RatedBy, setting: HandSetting) -> None:
+        """Keep the best aim that was found for a question and a scheme."""
+        self._best[by.question, by.scheme.name] = setting
+
+    def is_best(self, by: RatedBy, setting: HandSetting) -> bool:
+        """Whether a setting is the best aim as it was found; its space to the teeth may be left."""
+        best = self._best.get((by.question, by.scheme.name))
+        if best is None:
+            return False
+        if setting.lingual_mm is None:
+            best = replace(best, lingual_mm=None)
+        return best == setting
 
     def exposure(self, setting: HandSetting) -> SetExposure:
         """The exposure of a setting, worked out once for all who ask for it."""

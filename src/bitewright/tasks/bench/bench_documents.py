@@ -7,18 +7,22 @@ from typing import Any
 from bitewright import __version__
 from bitewright.errors import BitewrightError
 from bitewright.exposing.exposure import Exposures, fitting
+from bitewright.planning.best_aim import Held
+from bitewright.planning.ladder import Owned
 from bitewright.quality.findings import ContactFinding
-from bitewright.quality.rating import ContactState
+from bitewright.quality.rating import ContactState, Outcome
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench.bench import Bench
 from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing, tube_drawing
-from bitewright.tasks.bench.bench_settings import SETTINGS
+from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.documents import contact_document, finding_document
+from bitewright.tasks.plan.chair_card import CardSize, CardWish, cards_file, chair_card
+from bitewright.tasks.plan.plan_ladder import plan_ladder
 from bitewright.tasks.plan.plan_view import plan_view
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction
 from bitewright.tasks.plan.set_exposure import HandSetting
 from bitewright.tasks.rated_by import RatedBy
-from bitewright.words.bench import next_step
+from bitewright.words.bench import best_step, next_step
 from bitewright.words.caution import CAUTION
 
 BENCH_FORMAT = "bitewright.bench/1"
@@ -56,7 +60,7 @@ def moving_document(
     return {
         **made.document(),
         "format": BENCH_FORMAT,
-        **_said(made, drawing["beam_in_fan"]),
+        **_said(made, drawing["beam_in_fan"], is_best=bench.is_best(by or RatedBy(), setting)),
         "drawing": _with_open_fans_lit(drawing, made.contacts),
     }
 
@@ -86,7 +90,7 @@ class Followed:
         changed = {name: drawn for name, drawn in stays.items() if before.get(name) is not drawn}
         return {
             "format": MOVING_FORMAT,
-            **_said(made, drawing["beam_in_fan"]),
+            **_said(made, drawing["beam_in_fan"], is_best=bench.is_best(by or RatedBy(), setting)),
             "lingual_mm": round(float(made.placement.arrays()["lingual_mm"][0]), 3),
             "contact_error_deg": round(made.contact_error_deg, 2),
             "rating": {"grade": made.grade, "scheme_title": made.scheme.title},
@@ -108,7 +112,9 @@ def _only(document: Mapping[str, Any], names: Iterable[str]) -> dict[str, Any]:
     return {name: document[name] for name in names}
 
 
-def _said(made: ExposurePrediction, in_fan: Mapping[str, bool]) -> dict[str, str | None]:
+def _said(
+    made: ExposurePrediction, in_fan: Mapping[str, bool], *, is_best: bool
+) -> dict[str, str | None]:
     """Why the receptor cannot be there, if so, and what to do next."""
     refused = _why_not(made.exposure)
     return {
@@ -121,8 +127,14 @@ def _said(made: ExposurePrediction, in_fan: Mapping[str, bool]) -> dict[str, str
             cut_mm={place: -mm for place, mm in made.beam_cover_mm.items() if mm < 0.0},
             not_needed=made.not_needed,
             fitness=made.fitness,
-        ),
+        )
+        if refused is not None or not is_best
+        else best_step(made.contacts, made.not_needed, fitness=made.fitness, serves=_serves(made)),
     }
+
+
+def _serves(made: ExposurePrediction) -> bool:
+    return not any(each.outcome is Outcome.FAILED for each in made.findings)
 
 
 def _with_open_fans_lit(
@@ -151,13 +163,29 @@ def plan_document(
     found = plan_view(
         bench.view,
         bench.station,
+        held=Held(flush=bench.station.holder.ring),
         by=by or RatedBy(),
         begin=begin,
     )
     setting = found.plan.setting
     zero = dict.fromkeys(SETTINGS, 0.0)
     best = {name: round(float(getattr(setting, name)), 3) for name in PLANNED}
-    return {**found.document(), "format": PLAN_FORMAT, "settings": {**zero, **best}}
+    settings = {**zero, **best}
+    bench.found_best(by or RatedBy(), hand_setting(settings))
+    return {**found.document(), "format": PLAN_FORMAT, "settings": settings}
+
+
+def ladder_document(
+    bench: Bench, owned: Owned, by: RatedBy, *, begin: Begin = unwatched
+) -> dict[str, Any]:
+    """What to try in order for the bench's view."""
+    return plan_ladder(bench.view, bench.station, owned, by=by, begin=begin).document()
+
+
+def card_bytes(bench: Bench, owned: Owned, by: RatedBy, *, begin: Begin = unwatched) -> bytes:
+    """The chair card of the bench's view as PDF; errors as `chair_card`."""
+    card = chair_card(bench.view, bench.station, CardWish(owned=owned, by=by), begin=begin)
+    return cards_file((card,), ".pdf", CardSize.HAND)
 
 
 def _why_not(exposure: Exposures) -> str | None:
@@ -169,4 +197,11 @@ def _why_not(exposure: Exposures) -> str | None:
     return None
 
 
-__all__ = ["Followed", "moving_document", "plan_document", "still_document"]
+__all__ = [
+    "Followed",
+    "card_bytes",
+    "ladder_document",
+    "moving_document",
+    "plan_document",
+    "still_document",
+]

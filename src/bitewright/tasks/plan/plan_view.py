@@ -263,6 +263,7 @@ def _searched(
             at,
             allow_turn=held.allow_turn,
             forward_mm=held.forward_mm,
+            flush=held.flush,
             question=by.question,
             threads=threads,
             begin=begin,

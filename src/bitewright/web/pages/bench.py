@@ -30,6 +30,8 @@ from bitewright.tasks.bench.bench_choices import (
 )
 from bitewright.tasks.bench.bench_documents import (
     Followed,
+    card_bytes,
+    ladder_document,
     moving_document,
     plan_document,
     still_document,
@@ -39,6 +41,7 @@ from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment, named_equipment
 from bitewright.tasks.catalogue.named_mouths import DRAWN, known_mouth, mouth_names, mouth_title
+from bitewright.tasks.plan.plan_ladder import owned_of
 from bitewright.tasks.rated_by import rated_by_name
 from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies
@@ -168,6 +171,34 @@ async def bench_plan(request: Request, bench: ChosenBench, by: AskedRating) -> d
         "The search for the best aim",
         lambda begin: plan_document(bench, by, begin=begin),
         at_once=DRAWINGS_AT_ONCE,
+    )
+
+
+@router.get("/bench/ladder", response_model=None, responses=replies("bitewright.ladder/1"))
+async def bench_ladder(request: Request, bench: ChosenBench, by: AskedRating) -> dict[str, Any]:
+    """What to try in order where the view is hard to take, over all equipment that is known."""
+    return await while_wanted(
+        request,
+        "The search for other ways",
+        lambda begin: ladder_document(bench, owned_of(equipment()), by, begin=begin),
+        at_once=DRAWINGS_AT_ONCE,
+    )
+
+
+@router.get("/bench/card", response_class=Response, responses=answers_bytes("application/pdf"))
+async def bench_card(request: Request, bench: ChosenBench, by: AskedRating) -> Response:
+    """The chair card of the view as PDF: of its plan, or of what works in its stead."""
+    made = await while_wanted(
+        request,
+        "The chair card",
+        lambda begin: card_bytes(bench, owned_of(equipment()), by, begin=begin),
+        at_once=DRAWINGS_AT_ONCE,
+    )
+    name = f"{bench.view.name}.pdf"
+    return Response(
+        made,
+        media_type="application/pdf",
+        headers={"content-disposition": f'inline; filename="{name}"', "cache-control": "no-store"},
     )
 
 

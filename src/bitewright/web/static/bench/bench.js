@@ -14,6 +14,7 @@ import * as numbers from "./settings.js";
 import * as shown from "./shown.js";
 import * as space from "./space.js";
 import * as steps from "./steps.js";
+import * as ways from "./ways.js";
 import { Wire } from "./wire.js";
 
 const REST_MS = 150;
@@ -59,6 +60,7 @@ function forget() {
   findings.keep(null);
   findings.blank();
   plan.forget();
+  ways.forget();
 }
 
 // Of two mouths chosen one after the other the last is laid, however long the first takes.
@@ -191,7 +193,8 @@ async function findBest() {
   found.frame();
 }
 
-const seekPlan = () => plan.find(`${chosen()}&${new URLSearchParams(rating.rated())}`, tell);
+const wanted = () => `${chosen()}&${new URLSearchParams(rating.rated())}`;
+const seekPlan = () => plan.find(wanted(), tell);
 
 function keepBeside() {
   if (state === null || state.does_not_fit || !shown.isCurrent("state") || !shown.isCurrent("film")) {
@@ -240,8 +243,10 @@ numbers.onChange(moved);
 build.onWanted(moved);
 handled.onHandling(moved);
 plan.onFurther(seekPlan);
+ways.onOpen(wanted);
 rating.onRated(() => {
   plan.forget();
+  ways.forget();
   drawings.ghost(null);
   moved();
 });

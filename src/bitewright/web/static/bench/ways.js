@@ -1,0 +1,52 @@
+// Other ways: what to take where no aim mends it, looked for when the part is opened.
+import { json } from "../fetched.js";
+
+const part = document.getElementById("ways");
+const say = document.getElementById("ways-say");
+const list = document.getElementById("ways-steps");
+const notes = document.getElementById("ways-notes");
+const card = document.getElementById("card");
+let asking = null;
+let wanted = () => "";
+
+export function forget() {
+  asking?.abort();
+  asking = null;
+  list.replaceChildren();
+  say.textContent = notes.textContent = "";
+  if (part.open) find();
+}
+
+export function onOpen(query) {
+  wanted = query;
+  part.addEventListener("toggle", () => part.open && asking === null && find());
+  card.addEventListener("click", () => (card.href = `/bench/card?${wanted()}`));
+}
+
+async function find() {
+  const own = (asking = new AbortController());
+  say.textContent = "Trying every step; this takes some seconds.";
+  try {
+    const found = await json(`/bench/ladder?${wanted()}`, { signal: own.signal });
+    if (asking === own) show(found);
+  } catch (error) {
+    if (error.name === "AbortError" || asking !== own) return;
+    say.textContent = error.message;
+    asking = null;
+  }
+}
+
+function show(found) {
+  say.textContent = found.answer;
+  list.replaceChildren(...found.steps.map((step, number) => line(step, number === found.take, found.decided_by)));
+  notes.textContent = found.notes;
+}
+
+function line(step, isTaken, hand) {
+  const made = document.createElement("li");
+  const words = document.createElement(isTaken ? "strong" : "span");
+  words.textContent = step.words;
+  const told = step.fits ? `: serves in ${Math.round(100 * step.odds[hand])}%; dose ${step.dose_words}; lost: ${step.lost}` : `: ${step.lost}`;
+  made.append(words, told);
+  return made;
+}
