@@ -42,6 +42,7 @@ from trials.explained_tables import (
     faults_table,
     held_table,
     kinds_table,
+    told_table,
 )
 from trials.judged import estimated, explained
 
@@ -75,7 +76,7 @@ def main() -> None:
     print(kinds_table(every), end="\n\n")
     for kind in (Kind.OUTLINES, Kind.CROWNS):
         own = of_kind(every, kind)
-        for make in (errors_table, held_table, direction_sentences, failures_table):
+        for make in (errors_table, held_table, told_table, direction_sentences, failures_table):
             if own:
                 print(f"{kind.value}\n{make(own)}\n")
     if with_one_fault(every):

@@ -35,6 +35,7 @@ from trials.explained_tables import (
     held_table,
     kinds_table,
     part_errors,
+    told_table,
 )
 
 TOP = Path(__file__).resolve().parents[1]
@@ -62,6 +63,7 @@ def main() -> None:
         tables |= {
             f"errors of {kind.value}": errors_table(own),
             f"held of {kind.value}": held_table(own),
+            f"told of {kind.value}": told_table(own),
             f"direction of {kind.value}": direction_sentences(own),
             f"failures of {kind.value}": failures_table(own),
         }

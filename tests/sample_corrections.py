@@ -14,7 +14,7 @@ from bitewright.explanation.correction import (
     Part,
     Verdict,
 )
-from bitewright.explanation.explain import CAUSES
+from bitewright.explanation.likely_causes import CAUSES
 from bitewright.exposing.exposure import Exposures, expose
 from bitewright.exposing.seating import nearest_fit_mm
 from bitewright.planning.best_aim import Plan, best_aim

@@ -13,7 +13,7 @@ from typing import Any, TextIO
 
 import numpy as np
 
-from bitewright.explanation.correction import CauseName, Part, Verdict
+from bitewright.explanation.correction import CauseName, Need, Part, Verdict
 from bitewright.mouth.mouth import Mouth
 from bitewright.quality.views import view
 from trials.crowned_films import crowned_view, shared_population
@@ -80,10 +80,10 @@ class Case:
 class ExplainedFilm:
     """A case and how its explanation did; lengths and angles by part. [deg, mm]
 
-    ``true``, ``error``, ``half`` and ``covered`` as in `Judged`; the swing that real crowns need is
-    that of `SwingJudged`, ``worst_error`` the error against its worst contact's. ``turned_deg``:
-    mean size of the rotation of the view's teeth. ``before_mm``, ``after_mm``: of real crowns, as
-    in `SwingJudged`.
+    ``true``, ``error``, ``half`` and ``covered`` as in `Judged`, ``needs`` as was told; the swing
+    that real crowns need is that of `SwingJudged`, ``worst_error`` the error against its worst
+    contact's. ``turned_deg``: mean size of the rotation of the view's teeth. ``before_mm``,
+    ``after_mm``: of real crowns, as in `SwingJudged`.
     """
 
     run: int
@@ -97,6 +97,7 @@ class ExplainedFilm:
     error: dict[Part, float]
     half: dict[Part, float]
     covered: dict[Part, bool]
+    needs: dict[Part, Need]
     verdict: Verdict
     first_cause: CauseName
     marks: int
@@ -156,6 +157,7 @@ def explained_film(case: Case) -> ExplainedFilm:
         error=found.error,
         half=found.half,
         covered={part: bool(held) for part, held in found.covered.items()},
+        needs={part: said.correction.of(part).need for part in Part},
         verdict=found.verdict,
         first_cause=found.first_cause,
         marks=found.marks,
@@ -229,6 +231,7 @@ def _film(entry: dict[str, Any]) -> ExplainedFilm:
         name: {Part(part): value for part, value in entry[name].items()}
         for name in ("true", "error", "half", "covered")
     }
+    by_part["needs"] = {Part(part): Need(need) for part, need in entry["needs"].items()}
     words = {
         "kind": Kind(entry["kind"]),
         "verdict": Verdict(entry["verdict"]),

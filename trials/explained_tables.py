@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from bitewright.explanation.correction import Part, Verdict, unit_of
+from bitewright.explanation.correction import Need, Part, Verdict, unit_of
 from bitewright.explanation.known_accuracy import view_kind
 from bitewright.quality.views import view
 from trials.explained_films import VIEWS, ExplainedFilm, Kind, of_kind
@@ -136,6 +136,32 @@ def held_table(films: Films) -> str:
     return "\n".join([f"| part | {' | '.join(kinds)} |", "| --- " * 5 + "|", *rows])
 
 
+TOLD = (Part.SWING, Part.VERTICAL, Part.FORWARD, Part.HEIGHT, Part.ROLL)
+
+
+def told_table(films: Films) -> str:
+    """How often each movement was told as needed, or as perhaps, and its way was right."""
+    lines = [
+        "| movement | told as needed | its way was right | told as perhaps | its way was right |",
+        "| --- " * 5 + "|",
+    ]
+    for part in TOLD:
+        cells = []
+        for need in (Need.MOVE, Need.PERHAPS):
+            told = [each for each in films if each.needs[part] is need]
+            cells += [
+                f"{len(told) / len(films):.1%}",
+                _share(_way_right(each, part) for each in told),
+            ]
+        lines.append(f"| {PART_WORDS[part]} | {' | '.join(cells)} |")
+    return "\n".join(lines)
+
+
+def _way_right(each: ExplainedFilm, part: Part) -> bool:
+    said = each.error[part] + each.true[part]
+    return said * each.true[part] > 0.0
+
+
 def errors_row(head: str, part: str, found: PartErrors) -> str:
     """One row of `errors_table`."""
     return (
@@ -223,8 +249,7 @@ def _could_tell(each: ExplainedFilm) -> bool:
 
 
 def _same_way(each: ExplainedFilm) -> bool:
-    said = each.error[Part.SWING] + each.true[Part.SWING]
-    return said * each.true[Part.SWING] > 0.0
+    return _way_right(each, Part.SWING)
 
 
 def _fails(each: ExplainedFilm) -> bool:
@@ -251,4 +276,5 @@ __all__ = [
     "held_table",
     "kinds_table",
     "part_errors",
+    "told_table",
 ]

@@ -17,7 +17,7 @@ from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
 from bitewright.estimation.mouth_prior import directions, mean_mouth, moved
 from bitewright.explanation.correction import CauseName
-from bitewright.exposing.aim import Aim
+from bitewright.exposing.aim import LIMITS, Aim
 from bitewright.exposing.exposure import Exposures, Station, expose, station
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.exposing.placement import Placement
@@ -139,12 +139,20 @@ def slipped(best: Plan, generator: np.random.Generator) -> Exposures:
             roll_deg=slip["roll_deg"],
         ),
         Aim(
-            ring_offset_deg=setting.ring_offset_deg
-            - slip["turn_deg"]
-            + generator.uniform(-SWING_DEG, SWING_DEG),
+            ring_offset_deg=within_reach(
+                "ring_offset_deg",
+                setting.ring_offset_deg
+                - slip["turn_deg"]
+                + generator.uniform(-SWING_DEG, SWING_DEG),
+            ),
             vertical_deg=setting.vertical_deg + generator.normal(0.0, VERTICAL_DEG),
         ),
     )
+
+
+def within_reach(name: str, wanted: float | Floats) -> Floats:
+    """A field of an aim, no further than a tube is aimed at a receptor. [deg]"""
+    return np.clip(wanted, *LIMITS[name])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -301,4 +309,5 @@ __all__ = [
     "single_fault",
     "slipped",
     "strange_mouth",
+    "within_reach",
 ]

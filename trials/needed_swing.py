@@ -19,7 +19,7 @@ from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.planning.best_aim import Plan, setting_cost
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.rating import rate
-from trials.known_films import KnownFilm
+from trials.known_films import KnownFilm, within_reach
 
 Floats = NDArray[np.float64]
 
@@ -90,9 +90,15 @@ class OpenTogether:
 
 
 def swung(plan: Plan, azimuths_deg: Floats) -> Exposures:
-    """A plan's exposure with the tube swung to other directions; nothing else changes."""
+    """A plan's exposure with the tube swung to other directions; nothing else changes.
+
+    One that no tube reaches from the receptor is taken for the last that one does.
+    """
     ring = plan.setting.ring_offset_deg + azimuths_deg - azimuth_deg(plan, plan.exposure)
-    aim = Aim(ring_offset_deg=ring, vertical_deg=plan.setting.vertical_deg)
+    aim = Aim(
+        ring_offset_deg=within_reach("ring_offset_deg", ring),
+        vertical_deg=plan.setting.vertical_deg,
+    )
     return aimed(plan.station, plan.exposure.seat, aim)
 
 

@@ -13,7 +13,8 @@ from typing import Any
 import numpy as np
 
 from bitewright.explanation.correction import Correction, Estimated, Need, Part, Verdict
-from bitewright.explanation.explain import HARM, WORTH, explain
+from bitewright.explanation.explain import WORTH, explain
+from bitewright.explanation.likely_causes import HARM
 from bitewright.explanation.quick_reading import QuickReading, quick_reading
 from bitewright.exposing.exposure import Station
 from bitewright.marking.assess import assess

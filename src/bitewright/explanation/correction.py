@@ -62,6 +62,9 @@ class Need(StrEnum):
     """Whether a movement is worth making."""
 
     MOVE = "move"
+    """Its whole interval lies to one side, and its size is worth moving."""
+    PERHAPS = "perhaps"
+    """Its size is worth moving, but its interval reaches past nought: it may be none."""
     STAY = "stay"
     UNSURE = "unsure"
     """The marks allow moving one way, staying, or the other way."""

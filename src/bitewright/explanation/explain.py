@@ -1,5 +1,6 @@
 """Explain a marked film: which way it was off, by how much, what to move, how sure that is."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -7,8 +8,10 @@ from numpy.typing import NDArray
 from scipy.special import stdtrit
 
 from bitewright.estimation.estimate import Estimate
+from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
 from bitewright.estimation.left_out import MarksLeftOut
 from bitewright.estimation.settling import settling_marks
+from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
 from bitewright.explanation.correction import (
     COVERAGE,
     SD_TO_END,
@@ -20,13 +23,20 @@ from bitewright.explanation.correction import (
     Need,
     Part,
     Verdict,
-    unit_of,
 )
 from bitewright.explanation.interval_widths import interval_width
+from bitewright.explanation.likeliest_faults import (
+    Anatomy,
+    FaultFound,
+    Told,
+    likeliest_faults,
+)
+from bitewright.explanation.likely_causes import CAUSES, HARM, NO_CAUSE, likely_causes
 from bitewright.explanation.mark_slips import mark_slips
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.project import beam_left_mm
+from bitewright.exposing.region import Region
 from bitewright.marking.mark_order import mark_order
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import CriterionName, Question, criteria
@@ -49,36 +59,12 @@ WORTH = {
 }
 """Below this a movement is not worth telling anybody to make. Our choice. [deg, mm]"""
 
-HARM = {
-    Part.SWING: 5.0,
-    Part.VERTICAL: 6.0,
-    Part.FORWARD: 3.0,
-    Part.HEIGHT: 1.5,
-    Part.ROLL: 4.0,
-    Part.CLOSURE: 3.5,
-}
-"""How much of each about costs a film the same: what causes are ranked by. Our choice. [deg, mm]
+LEAST_CAUSE = {part: 0.7 * worth for part, worth in WORTH.items()} | {Part.HEIGHT: 0.7}
+"""Causes are named from a share of what is worth moving. Our choice. [deg, mm]"""
 
-The receptor's turn and tilt are no causes of their own: a film shows the beam against the teeth and
-hardly which of ring and receptor was askew, so they count with the swing and the vertical angle.
-"""
-
-LEAST_CAUSE = 0.7
-"""Causes are named from this share of what is worth moving. Our choice."""
-
-OF_PLACE = (
-    CauseName.RECEPTOR_TOO_FAR_FORWARD,
-    CauseName.RECEPTOR_TOO_FAR_BACK,
-    CauseName.RECEPTOR_TOO_HIGH,
-    CauseName.RECEPTOR_TOO_LOW,
-)
-"""Teeth stay apart where palate or floor holds a misplaced receptor, so its place comes first."""
-
-EFFECT_SHARE = 0.5
-"""Unless it accounts for less than this share of what the teeth apart do. Our choice."""
-
-GRAIN = {Part.SWING: 1.1, Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
-"""Standard deviation of a plan from one mouth to another just like it. Our choice. [deg, mm]"""
+GRAIN = {Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
+"""Standard deviation of a plan from one mouth to another just like it; the swing's is measured, by
+view. Our choice. [deg, mm]"""
 
 WIDEST_DEG = 24.0
 """A swing whose interval is wider cannot be told. Our choice."""
@@ -105,19 +91,14 @@ DOUBTFUL_SD = 3.1
 """Marks further than this from where the others lead one to expect them are named. Chosen so that
 of marks on real crowns of a fitting run about one in fifty is."""
 
-UNLIKE_MISFIT, UNLIKE_MOUTH = 2.0, 1.2
-"""Misfit of the marks, and strangeness of the mouth, above which they are unlike those the estimate
-was made for. Chosen on films of a fitting run, of mouths of the population and beyond it."""
+UNLIKE, MOUTH_WEIGHT = 3.65, 2.0
+"""Misfit of the marks and so many times the strangeness of the mouth, above which they are unlike
+those the estimate was made for: so that one film in twenty of real crowns of a fitting run is."""
 
-CAUSES = {
-    Part.SWING: (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK),
-    Part.VERTICAL: (CauseName.TUBE_TOO_HIGH, CauseName.TUBE_TOO_LOW),
-    Part.FORWARD: (CauseName.RECEPTOR_TOO_FAR_FORWARD, CauseName.RECEPTOR_TOO_FAR_BACK),
-    Part.HEIGHT: (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW),
-    Part.ROLL: (CauseName.RECEPTOR_ROLLED_FRONT_DOWN, CauseName.RECEPTOR_ROLLED_FRONT_UP),
-    Part.CLOSURE: (CauseName.NOT_CLOSED, CauseName.NOT_CLOSED),
-}
-"""Cause by what it needs: a movement below nought, or above."""
+USUAL_MISFIT_AND_MOUTH = 0.6
+"""Product of misfit and strangeness, above which intervals widen by its square root: a mouth that
+is unusual in what a film shows is likely so in what it does not show (as of a common scale that is
+not known, in Student's t). About the median of films of a fitting run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -144,7 +125,8 @@ def explain(
     """From an estimate to the correction of one of its films.
 
     Our model: movements to the best exposure in mouths and exposures drawn from the estimate; the
-    interval is theirs, wider where the marks lie further from the estimate than expected.
+    interval is theirs, wider by what outlines leave out of real crowns' best aim, and where marks
+    or mouth are more unusual than was to be expected.
 
     Parameters
     ----------
@@ -166,21 +148,22 @@ def explain(
         threads=threads,
         begin=begin,
     )
-    widened = float(np.sqrt(max(found.misfit, 1.0)))
-    widths = {part: widened * interval_width(view.region, part) for part in Part}
-    amounts = {part: _amount(part, needed, widths[part]) for part in Part}
+    widths = {part: widening(found) * interval_width(view.region, part) for part in Part}
+    grain = grain_of(view.region)
+    amounts = {part: _amount(part, needed, grain.get(part, 0.0), widths[part]) for part in Part}
     radius = found.films[film].station.holder.ring_to_receptor_mm
-    is_unlike = found.misfit > UNLIKE_MISFIT or found.strangeness > UNLIKE_MOUTH
-    needs = {part: _need(part, amount, surely=is_unlike) for part, amount in amounts.items()}
-    of_hand = _of_hand(amounts, needed, widths[Part.HEIGHT])
+    is_unlike = unlike(found)
+    needs = {part: _need(part, amount) for part, amount in amounts.items()}
+    faults = _faults(found, needed, amounts, film=film)
+    held_by = _held_by(amounts, faults)
+    if held_by is None:
+        of_hand = amounts | {Part.HEIGHT: _of_hand(amounts, needed, widths[Part.HEIGHT])}
+    else:
+        of_hand = _freed(held_by, amounts, needs, faults)
     if slope_deg is not None and _is_level(slope_deg):
         needs[Part.ROLL] = Need.STAY
         del of_hand[Part.ROLL]
-    held_by = _held_by(needed, amounts, of_hand, needs)
-    if held_by is not None:
-        amounts[held_by], needs[held_by] = of_hand[held_by], Need.MOVE
-        needs[Part.CLOSURE] = Need.STAY
-        del of_hand[Part.CLOSURE]
+    causes = likely_causes(of_hand, faults, LEAST_CAUSE)
     movements = tuple(
         Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, radius))
         for part, amount in amounts.items()
@@ -198,8 +181,8 @@ def explain(
     )
     correction = Correction(
         verdict=verdict,
-        movements=tuple(sorted(movements, key=lambda each: -_harm(each.part, each.needed))),
-        causes=_causes({} if verdict is Verdict.NOTHING else of_hand),
+        movements=tuple(sorted(movements, key=lambda each: -_rank(each, causes))),
+        causes=causes if _may_move(movements) else (NO_CAUSE,),
         settling_marks=settling,
         misfit=found.misfit,
         strangeness=found.strangeness,
@@ -216,16 +199,50 @@ def explain(
     return Explanation(correction=correction, now=needed.now, plan=needed.plan, estimate=found)
 
 
-HELD_MM = 1.0
-"""A receptor set so far too high or too low holds teeth apart that stay so. Our choice."""
+def widening(found: Estimate) -> float:
+    """How many times as wide an unusual mouth or unusual marks make all intervals."""
+    return float(np.sqrt(max(found.misfit * found.strangeness / USUAL_MISFIT_AND_MOUTH, 1.0)))
 
 
-def _held_by(
-    needed: NeededMovement,
-    amounts: dict[Part, Estimated],
-    of_hand: dict[Part, Estimated],
-    needs: dict[Part, Need],
-) -> Part | None:
+def unlike(found: Estimate) -> bool:
+    """Whether marks or mouth are unlike those the estimate was made for."""
+    return found.misfit + MOUTH_WEIGHT * found.strangeness > UNLIKE
+
+
+def grain_of(region: Region) -> dict[Part, float]:
+    """Deviation of the best exposure from one mouth to another just like it. [deg, mm]"""
+    return GRAIN | {Part.SWING: swing_beside_outlines_deg(region)}
+
+
+SURE_ENOUGH = 0.5
+"""Chance from which a receptor's place is said to hold the teeth apart. Our choice."""
+
+
+def _faults(
+    found: Estimate, needed: NeededMovement, amounts: dict[Part, Estimated], *, film: int
+) -> Mapping[CauseName, FaultFound]:
+    """Which faults a hand likely made: as sure as the amounts are, and by palate and floor."""
+    own = slice(len(NAMES) * film, len(NAMES) * (film + 1))
+    now, best = needed.now.seat, needed.plan.exposure.seat
+    # Of the height, what palate and floor did is no movement of the hand.
+    held = float(best.upper_gap_mm[0] - now.upper_gap_mm[0])
+    centre = {part: float(getattr(needed.centre, POSE_OF[part])[0]) for part in Part}
+    centre[Part.HEIGHT] += held
+    anatomy = Anatomy.about(
+        needed.plan.setting, needed.plan.station.seating, found.unknowns[film], centre
+    )
+    sd = {part: amount.sd for part, amount in amounts.items()}
+    sd[Part.HEIGHT] = float(np.hypot(np.std(needed.reseat_draws_mm, ddof=1), GRAIN[Part.HEIGHT]))
+    told = Told.of(
+        found.unknowns[film],
+        found.covariance[own, own],
+        usual_unknowns(found.films[film].station),
+        sd,
+    )
+    return likeliest_faults(told, anatomy)
+
+
+def _held_by(amounts: dict[Part, Estimated], faults: Mapping[CauseName, FaultFound]) -> Part | None:
     """Which misplacement of the receptor keeps teeth apart, if one does: it is mended, not bitten.
 
     A receptor set too high is held down by the palate, one set too low held up by the floor; one
@@ -233,13 +250,38 @@ def _held_by(
     """
     if amounts[Part.CLOSURE].value < WORTH[Part.CLOSURE]:
         return None
-    seat, height = needed.now.seat, of_hand[Part.HEIGHT].value
-    by_palate = float(seat.upper_gap_mm[0]) >= float(seat.lower_gap_mm[0])
-    if abs(height) >= HELD_MM and (height < 0.0) is by_palate:
-        return Part.HEIGHT
-    if needs[Part.FORWARD] is Need.MOVE and amounts[Part.FORWARD].value < 0.0:
-        return Part.FORWARD
-    return None
+    chances = {
+        Part.HEIGHT: max(
+            faults[name].chance
+            for name in (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW)
+        ),
+        Part.FORWARD: faults[CauseName.RECEPTOR_TOO_FAR_FORWARD].chance,
+    }
+    likelier = max(chances, key=lambda part: chances[part])
+    return likelier if chances[likelier] >= SURE_ENOUGH else None
+
+
+def _freed(
+    held_by: Part,
+    amounts: dict[Part, Estimated],
+    needs: dict[Part, Need],
+    faults: Mapping[CauseName, FaultFound],
+) -> dict[Part, Estimated]:
+    """Tell the movement that frees teeth held apart, not their closing; what the hand did."""
+    amounts[held_by] = _away(held_by, amounts[held_by], faults)
+    needs[held_by] = _need(held_by, amounts[held_by])
+    needs[Part.CLOSURE] = Need.STAY
+    return {part: amount for part, amount in amounts.items() if part is not Part.CLOSURE}
+
+
+def _away(part: Part, amount: Estimated, faults: Mapping[CauseName, FaultFound]) -> Estimated:
+    """The movement of the hand that frees teeth held apart."""
+    if part is not Part.HEIGHT:
+        return amount
+    high, low = (faults[name] for name in (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW))
+    if low.chance > high.chance:
+        return low.size
+    return Estimated(value=-high.size.value, low=-high.size.high, high=-high.size.low)
 
 
 POSE_OF = {
@@ -255,22 +297,19 @@ POSE_OF = {
 """Field of `Pose` that each part changes."""
 
 
-def _amount(part: Part, needed: NeededMovement, widened: float) -> Estimated:
+def _amount(part: Part, needed: NeededMovement, grain_sd: float, widened: float) -> Estimated:
     """The plan's difference, with the draws' spread, so many times as wide."""
     value = float(getattr(needed.centre, POSE_OF[part])[0])
     draws = getattr(needed.draws, POSE_OF[part])
-    return _spread_about(value, draws, GRAIN.get(part, 0.0), widened)
+    return _spread_about(value, draws, grain_sd, widened)
 
 
-def _of_hand(
-    amounts: dict[Part, Estimated], needed: NeededMovement, widened: float
-) -> dict[Part, Estimated]:
-    """Amounts as causes: where teeth are held apart, only the hand's part of the height is one."""
+def _of_hand(amounts: dict[Part, Estimated], needed: NeededMovement, widened: float) -> Estimated:
+    """The height as a cause: where teeth are held apart, only the hand's part of it is one."""
     if abs(amounts[Part.CLOSURE].value) < WORTH[Part.CLOSURE]:
-        return dict(amounts)
+        return amounts[Part.HEIGHT]
     grain = GRAIN[Part.HEIGHT]
-    reseated = _spread_about(needed.reseat_mm, needed.reseat_draws_mm, grain, widened)
-    return amounts | {Part.HEIGHT: reseated}
+    return _spread_about(needed.reseat_mm, needed.reseat_draws_mm, grain, widened)
 
 
 def _spread_about(value: float, draws: Floats, grain_sd: float, widened: float) -> Estimated:
@@ -284,16 +323,15 @@ def _spread_about(value: float, draws: Floats, grain_sd: float, widened: float) 
     return Estimated(value=value, low=value - either, high=value + either)
 
 
-def _need(part: Part, amount: Estimated, *, surely: bool) -> Need:
-    """Whether to move; ``surely`` asks for an interval that leaves no doubt of the direction."""
+def _need(part: Part, amount: Estimated) -> Need:
+    """Whether to move: only what is sure at the stated level is told as needed."""
     worth = WORTH[part]
     if part in (Part.TURN, Part.TILT):
         # What a film hardly shows is only ever said where it is plain.
         return Need.MOVE if amount.beyond(worth) else Need.UNSURE
     if abs(amount.value) < worth:
         return Need.UNSURE if amount.low < -2.0 * worth and amount.high > 2.0 * worth else Need.STAY
-    large = abs(amount.value) > 1.5 * worth and not surely
-    return Need.MOVE if amount.beyond(0.0) or large else Need.UNSURE
+    return Need.MOVE if amount.beyond(0.0) else Need.PERHAPS
 
 
 def _is_level(slope_deg: float) -> bool:
@@ -318,14 +356,17 @@ def _verdict(swing: Estimated, movements: tuple[Movement, ...]) -> Verdict:
     return Verdict.MOVE if moving else Verdict.NOTHING
 
 
+def _may_move(movements: tuple[Movement, ...]) -> bool:
+    return any(each.need in (Need.MOVE, Need.PERHAPS) for each in movements)
+
+
 def _told_nothing(correction: Correction) -> Correction:
     """The same where the marks must be put right first: no movement, no cause."""
-    nothing = Estimated(value=0.0, low=0.0, high=0.0)
     return replace(
         correction,
         verdict=Verdict.CANNOT_TELL,
         movements=tuple(replace(each, need=Need.UNSURE) for each in correction.movements),
-        causes=(Cause(name=CauseName.NONE, size=nothing, unit="", weight=1.0),),
+        causes=(NO_CAUSE,),
         settling_marks=(),
     )
 
@@ -340,42 +381,15 @@ def _width(amount: Estimated) -> float:
     return amount.high - amount.low
 
 
-def _harm(part: Part, amount: Estimated) -> float:
-    """Size against what costs a film about the same, less what may be chance."""
-    if part not in HARM:
-        return 0.0
-    size = abs(amount.value)
-    return size / HARM[part] * size**2 / (size**2 + amount.sd**2 + 1e-9)
+def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
+    """How important a movement is: by the cause it mends, or else by its own size."""
+    mends = CAUSES.get(movement.part, ())
+    weights = [cause.weight for cause in causes if cause.name in mends]
+    size = abs(movement.needed.value) / HARM.get(movement.part, np.inf)
+    return max(weights, default=0.0) + TIES * size
 
 
-def _causes(amounts: dict[Part, Estimated]) -> tuple[Cause, ...]:
-    harms = {part: _harm(part, amounts[part]) for part in HARM if part in amounts}
-    total = sum(harms.values())
-    causes = [
-        _cause(part, amounts[part], harms[part] / total)
-        for part in harms
-        if abs(amounts[part].value) >= LEAST_CAUSE * WORTH[part]
-    ]
-    if not causes:
-        nothing = Estimated(value=0.0, low=0.0, high=0.0)
-        return (Cause(name=CauseName.NONE, size=nothing, unit="", weight=1.0),)
-    placed = max((cause.weight for cause in causes if cause.name in OF_PLACE), default=0.0)
-
-    def rank(cause: Cause) -> float:
-        if cause.name is CauseName.NOT_CLOSED and placed >= EFFECT_SHARE * cause.weight:
-            return placed - 1e-6
-        return cause.weight
-
-    return tuple(sorted(causes, key=rank, reverse=True))
+TIES = 1e-6
 
 
-def _cause(part: Part, needed: Estimated, weight: float) -> Cause:
-    below, above = CAUSES[part]
-    if needed.value < 0.0:
-        size = Estimated(value=-needed.value, low=max(-needed.high, 0.0), high=-needed.low)
-        return Cause(name=below, size=size, unit=unit_of(part), weight=weight)
-    size = Estimated(value=needed.value, low=max(needed.low, 0.0), high=needed.high)
-    return Cause(name=above, size=size, unit=unit_of(part), weight=weight)
-
-
-__all__ = ["CAUSES", "POSE_OF", "WORTH", "Explanation", "explain"]
+__all__ = ["POSE_OF", "WORTH", "Explanation", "explain", "grain_of", "unlike", "widening"]

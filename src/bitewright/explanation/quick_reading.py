@@ -16,16 +16,16 @@ from bitewright.explanation.correction import SD_TO_END, Estimated, Movement, Ne
 from bitewright.explanation.explain import (
     BOTH_WAYS_DEG,
     FURTHEST,
-    GRAIN,
-    HARM,
     HOPELESS_MISFIT,
     POSE_OF,
-    UNLIKE_MISFIT,
-    UNLIKE_MOUTH,
     WIDEST_DEG,
     WORTH,
+    grain_of,
+    unlike,
+    widening,
 )
 from bitewright.explanation.interval_widths import interval_width
+from bitewright.explanation.likely_causes import HARM
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed
@@ -138,14 +138,14 @@ def quick_reading(
     """
     needed = _needed(found, plan, film, question, generator)
     region = plan.view.region
-    widened = sqrt(max(found.misfit, 1.0))
+    widened, grain = widening(found), grain_of(region)
     values = {part: float(each[0]) for part, each in needed.items()}
     away = {part: widened * (each[1:] - each[0]) for part, each in needed.items()}
     spread = {
-        part: interval_width(region, part) * float(np.hypot(_root(off), GRAIN.get(part, 0.0)))
+        part: interval_width(region, part) * float(np.hypot(_root(off), grain.get(part, 0.0)))
         for part, off in away.items()
     }
-    is_unlike = found.misfit > UNLIKE_MISFIT or found.strangeness > UNLIKE_MOUTH
+    is_unlike = unlike(found)
     first = _first(
         {part: np.array([value]) for part, value in values.items()}, spread, surely=is_unlike
     )

@@ -29,6 +29,7 @@ from bitewright.words.movements import (
     SERVES,
     held_apart_words,
     instruction,
+    perhaps,
     turn_receptor,
     with_unit,
 )
@@ -142,10 +143,29 @@ def _operator(correction: Correction, *, receptor_turned: bool, opening: str) ->
     if correction.verdict is Verdict.NOTHING:
         if correction.slips:
             return "As they are marked, nothing would need to move."
+        if perhaps_too := _perhaps(correction):
+            return f"Nothing surely needs to move.{perhaps_too.replace('Perhaps also', 'Perhaps')}"
         return "Nothing needs to move: place the receptor and aim the tube the same way next time."
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves, opening)
-    return f"{capital(opening)}: {_joined(moves)}{_cone_cut(correction)}.{_how_far(correction)}"
+    told = _first_and_also(moves, opening, _cone_cut(correction))
+    return f"{told}{_perhaps(correction)}{_how_far(correction)}"
+
+
+def _first_and_also(moves: list[str], opening: str, then: str) -> str:
+    """One movement first, the others after it."""
+    first, others = "".join(moves[:1]), moves[1:]
+    if not others:
+        return f"{capital(opening)}: {first}{then}."
+    return f"{capital(opening)}: {first}. Also: {_joined(others)}{then}."
+
+
+def _perhaps(correction: Correction) -> str:
+    """The most important of the movements that may be none."""
+    likely = [each for each in correction.movements if each.need is Need.PERHAPS]
+    if not likely:
+        return ""
+    return f" Perhaps also: {perhaps(likely[0], how_far=not correction.is_unlike)}."
 
 
 def _how_far(correction: Correction) -> str:
@@ -184,8 +204,7 @@ def _cannot_tell(correction: Correction, moves: list[str], opening: str) -> str:
         said += "before any further exposure, look at receptor, tube and bite block in the mouth."
     if not moves:
         return said
-    told = f"{capital(opening)}: {_joined(moves)}{_cone_cut(correction)}."
-    return f"{told} {said}"
+    return f"{_first_and_also(moves, opening, _cone_cut(correction))} {said}"
 
 
 def _cone_cut(correction: Correction) -> str:
@@ -225,7 +244,7 @@ def teacher_paragraph(
 def _reasons(
     correction: Correction, pattern: FilmPattern | None, *, ring: bool, rim_flush: bool | None
 ) -> list[str]:
-    if correction.verdict is Verdict.NOTHING:
+    if correction.verdict is Verdict.NOTHING and not _perhaps(correction):
         return ["As far as these marks tell, receptor and tube were where they should be"]
     causes = _likely(correction)
     said = [f"A cone cut is seen: {missed}" for missed in _missed(correction)]
@@ -264,9 +283,12 @@ def _certainty(correction: Correction, region: Region | None) -> list[str]:
         said.append(f"Not settled by these marks: {listed(questions, last='and')}")
         if correction.settling_marks:
             said.append(f"What would settle most of it: {_settling(correction)}")
+    likely = [SAID[each.part].name for each in correction.movements if each.need is Need.PERHAPS]
+    if likely:
+        said.append(f"Likely, but within the interval it may be none: {listed(likely, last='and')}")
     stays = [each for each in correction.movements if each.need is Need.STAY]
     if correction.verdict is Verdict.MOVE and stays:
-        said.append("The movements not named here are smaller than matters for this film")
+        said.append("What the table says no to is smaller than matters for this film")
     if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
         said.append(_held(correction, region))
     return said

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bitewright.explanation.correction import Cause, CauseName, Estimated, Movement, Need
-from bitewright.explanation.explain import CAUSES
+from bitewright.explanation.likely_causes import CAUSES
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.quality.rating import ContactState
 from bitewright.teaching.correcting import contacts_won

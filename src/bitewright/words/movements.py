@@ -112,7 +112,12 @@ SAID = {
         open_question="whether the teeth were closed on the bite block",
     ),
 }
-NEED_WORDS = {Need.MOVE: "yes", Need.STAY: "no", Need.UNSURE: "cannot tell"}
+NEED_WORDS = {
+    Need.MOVE: "yes",
+    Need.PERHAPS: "perhaps",
+    Need.STAY: "no",
+    Need.UNSURE: "cannot tell",
+}
 
 
 def instruction(movement: Movement, *, rim_radius_mm: float, how_far: bool = True) -> str:
@@ -140,6 +145,14 @@ def instruction(movement: Movement, *, rim_radius_mm: float, how_far: bool = Tru
         exact=f" ({about}, {within})" if within else f" ({about})",
         rim=f"about {rim} ",
     )
+
+
+def perhaps(movement: Movement, *, how_far: bool = True) -> str:
+    """A movement that may be none: "lower the tube at the rim ... (up to 18 degrees)"."""
+    needed = movement.needed
+    far = needed.high if needed.value > 0.0 else needed.low
+    said = instruction(movement, rim_radius_mm=0.0, how_far=False)
+    return f"{said} (up to {with_unit(abs(far), movement.unit)})" if how_far else said
 
 
 def turn_receptor(swing: Movement, *, how_far: bool = True) -> str:
@@ -190,7 +203,7 @@ def movement_row(movement: Movement, *, rim_radius_mm: float, how_far: bool = Tr
     ways, needed = SAID[movement.part], movement.needed
     if not how_far:
         way = ways.short_plus if needed.value > 0 else ways.short_minus
-        told = {Need.MOVE: way, Need.STAY: "none"}.get(movement.need, NOT_TOLD)
+        told = {Need.MOVE: way, Need.PERHAPS: way, Need.STAY: "none"}.get(movement.need, NOT_TOLD)
         return MovementRow(
             name=ways.name, about=told, between=NOT_TOLD, need=NEED_WORDS[movement.need]
         )
@@ -275,6 +288,7 @@ __all__ = [
     "instruction",
     "interval",
     "movement_row",
+    "perhaps",
     "rim_slide",
     "size",
     "turn_receptor",

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from bitewright.explanation.correction import CauseName, Part, Verdict
+from bitewright.explanation.correction import CauseName, Need, Part, Verdict
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
 from bitewright.quality.views import view, view_names
 from builders.explain_accuracy import PAGE, RENEWED_BY, TABLE, case_of, trace
@@ -49,6 +49,7 @@ def made(number: int, fault: str | None = None) -> ExplainedFilm:
         error=dict.fromkeys(Part, -0.25),
         half=dict.fromkeys(Part, 1.0),
         covered=dict.fromkeys(Part, True),
+        needs=dict.fromkeys(Part, Need.PERHAPS),
         verdict=Verdict.MOVE,
         first_cause=CauseName.TUBE_TOO_HIGH,
         marks=50,

@@ -176,6 +176,27 @@ def test_cannot_tell_names_the_marks_that_would_settle_it() -> None:
     assert "look at receptor, tube and bite block in the mouth" in operator_sentence(none)
 
 
+def test_a_movement_that_may_be_none_is_only_ever_said_as_perhaps() -> None:
+    sure = correction_of({Part.SWING: -7.0})
+    for verdict, every in ((Verdict.MOVE, sure), (Verdict.NOTHING, correction_of({}))):
+        needed = Estimated(value=-9.0, low=-18.0, high=0.2)
+        movements = tuple(
+            replace(each, needed=needed, need=Need.PERHAPS) if each.part is Part.VERTICAL else each
+            for each in every.movements
+        )
+        unsure_too = replace(every, movements=movements)
+        assert unsure_too.verdict is verdict
+        sentence = operator_sentence(unsure_too)
+        said = sentence.partition("erhaps")[2]
+        assert said.endswith(
+            ": lower the tube at the rim, tipping it upwards to keep it on the receptor (up to "
+            "18 degrees)."
+        )
+        assert "Nothing needs to move" not in sentence
+        row = movement_row(unsure_too.of(Part.VERTICAL), rim_radius_mm=RIM_RADIUS_MM)
+        assert (row.between, row.need) == ("0 and 18 degrees", "perhaps")
+
+
 def test_small_movements_are_not_mentioned_to_the_operator() -> None:
     sentence = operator_sentence(correction_of({Part.SWING: -7.0, Part.HEIGHT: 0.8}))
     assert "receptor about" not in sentence
@@ -387,8 +408,9 @@ def test_no_sentence_speaks_of_angles_to_mesial_or_blames(correction: Correction
     assert "_" not in words
     assert words.count("  ") == 0
     operator = operator_sentence(correction)
-    # What can be told, and where something cannot, that after it.
-    assert operator.count(". ") == (correction.verdict is Verdict.CANNOT_TELL)
+    # One movement first, then the others; where something cannot be told, that after it.
+    moves = [each for each in correction.movements if each.need is Need.MOVE]
+    assert operator.count(". ") == (len(moves) > 1) + (correction.verdict is Verdict.CANNOT_TELL)
     assert operator.endswith(".")
 
 

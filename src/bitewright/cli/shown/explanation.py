@@ -10,7 +10,7 @@ from bitewright.explanation.correction import Correction, Movement, Need
 from bitewright.words.corrections import ESTIMATED, CorrectionWords
 from bitewright.words.movements import movement_row
 
-SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.UNSURE: "?"}
+SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.PERHAPS: "?", Need.UNSURE: "?"}
 
 
 def show_correction(

@@ -1,0 +1,124 @@
+"""Which fault is named first: told by what a film shows, and by what palate and floor allow."""
+
+from collections.abc import Mapping
+from functools import cache
+
+import numpy as np
+import pytest
+
+from bitewright.estimation.exposure_unknowns import NAMES, SPREAD, hold_for, usual_unknowns
+from bitewright.estimation.mouth_prior import mean_mouth
+from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
+from bitewright.explanation.correction import CauseName, Estimated, Need, Part
+from bitewright.explanation.known_accuracy import view_kind
+from bitewright.explanation.likeliest_faults import (
+    FAULTS,
+    Anatomy,
+    FaultFound,
+    Told,
+    likeliest_faults,
+)
+from bitewright.explanation.likely_causes import NO_CAUSE, likely_causes
+from bitewright.exposing.exposure import Station, station
+from bitewright.mouth.outlines import build_outlines
+from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.quality.views import view, view_names
+from trials.judged import explained
+from trials.known_films import Equipment, single_fault
+
+LIKELY = 0.7
+KNOWN = {Part.SWING: 2.0, Part.VERTICAL: 2.5, Part.FORWARD: 1.0, Part.HEIGHT: 0.8, Part.ROLL: 1.0}
+
+
+@cache
+def plan() -> Plan:
+    usual = Equipment.usual()
+    at: Station = station(
+        build_outlines(mean_mouth()),
+        view("right-molar").region,
+        usual.receptor,
+        usual.holder,
+        usual.tube,
+    )
+    return best_aim(view("right-molar"), at)
+
+
+def found(
+    off: Mapping[str, float], *, apart_mm: tuple[float, float] = (0.1, 0.1), height_sd: float = 0.5
+) -> Mapping[CauseName, FaultFound]:
+    """Faults of an exposure off its best place by this much, told well by a film."""
+    at, setting = plan().station, plan().setting
+    before = usual_unknowns(at)
+    unknowns = before.copy()
+    for name, value in off.items():
+        unknowns[NAMES.index(name)] += value
+    unknowns[-2:] = [hold_for(gap) for gap in apart_mm]
+    needed = dict.fromkeys(Part, 0.0)
+    needed |= {fault.part: -off.get(fault.unknown, 0.0) for fault in FAULTS}
+    spread = np.full(len(NAMES), 0.8)
+    spread[NAMES.index("height_mm")] = height_sd
+    covariance = np.linalg.inv(np.diag(spread**-2.0) + np.diag(SPREAD**-2.0))
+    told = Told.of(unknowns, covariance, before, KNOWN)
+    return likeliest_faults(told, Anatomy.about(setting, at.seating, unknowns, needed))
+
+
+@pytest.mark.parametrize("fault", FAULTS, ids=lambda each: each.part.value)
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_what_is_off_is_named_and_nothing_else(fault: object, sign: float) -> None:
+    assert fault in FAULTS
+    for each in FAULTS:
+        if each is not fault:
+            continue
+        chances = found({each.unknown: sign * each.usual_off})
+        names = [each.above, each.below][:: int(sign)]
+        assert chances[names[0]].chance > LIKELY
+        assert chances[names[1]].chance < 0.02
+        # The prior of a careful hand takes a little of it.
+        assert chances[names[0]].size.value == pytest.approx(each.usual_off, rel=0.35)
+        others = [found.chance for name, found in chances.items() if name not in names]
+        assert max(others) < 0.5
+
+
+def test_a_careful_hand_has_no_likely_fault() -> None:
+    assert max(each.chance for each in found({}).values()) < 0.3
+
+
+def test_teeth_held_apart_by_a_receptor_set_high_are_put_down_to_it() -> None:
+    """The palate holds down what is set too high: the film shows the gap, the height hardly."""
+    high = found({"height_mm": 1.5}, apart_mm=(4.0, 0.1), height_sd=1.5)
+    assert high[CauseName.RECEPTOR_TOO_HIGH].chance > high[CauseName.NOT_CLOSED].chance
+    assert high[CauseName.RECEPTOR_TOO_HIGH].chance > high[CauseName.RECEPTOR_TOO_LOW].chance
+
+
+def test_a_cause_is_named_only_where_its_movement_is_needed() -> None:
+    sure = FaultFound(chance=0.9, size=Estimated(value=8.0, low=5.0, high=11.0))
+    faults = dict.fromkeys(CauseName, sure)
+    least = dict.fromkeys(Part, 2.0)
+    back = Estimated(value=-8.0, low=-11.0, high=-5.0)
+    (cause,) = likely_causes({Part.SWING: back}, faults, least)
+    assert cause.name is CauseName.TUBE_TOO_FAR_FORWARD
+    assert (cause.size.low, cause.size.value, cause.size.high) == (5.0, 8.0, 11.0)
+    little = Estimated(value=-1.0, low=-2.0, high=0.5)
+    assert likely_causes({Part.SWING: little}, faults, least) == (NO_CAUSE,)
+
+
+def test_every_view_has_its_measured_allowance_for_crowns() -> None:
+    """Of the order of a single contact's, which is 3 to 5 degrees beside outlines of its crowns."""
+    by_view = {
+        view_kind(view(name).region): swing_beside_outlines_deg(view(name).region)
+        for name in view_names()
+    }
+    assert all(1.0 < each < 5.0 for each in by_view.values())
+
+
+@pytest.mark.slow
+def test_a_receptor_set_too_high_is_told_to_be_lowered_and_nobody_to_bite_harder() -> None:
+    generator = np.random.default_rng(4)
+    film = single_fault(
+        "receptor 3 mm too high", mean_mouth(), view("right-molar"), Equipment.usual(), generator
+    )
+    correction = explained(film, generator).correction
+    height, closing = correction.of(Part.HEIGHT), correction.of(Part.CLOSURE)
+    assert correction.causes[0].name is CauseName.RECEPTOR_TOO_HIGH
+    assert height.needed.value < 0.0
+    assert closing.need is not Need.MOVE
