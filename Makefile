@@ -30,7 +30,7 @@ PYTEST := $(PY) -m pytest --numprocesses $(WORKERS) --maxprocesses 4 --dist work
 LEFT := slow or realdata or browser
 
 .DEFAULT_GOAL := help
-.PHONY: help demo serve sheet setup fmt lint test test-rest mutants docs bench lock clean clean-all
+.PHONY: help demo serve sheet setup fmt lint test test-rest mutants docs weights bench lock clean clean-all
 
 help: ## list these commands
 	@grep -E '^[a-z-]+:.*## ' $(firstword $(MAKEFILE_LIST)) | sed -E 's/:.*## /	/' | expand -t 12
@@ -81,12 +81,22 @@ docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, glossa
 	$(PY) -m builders.log_fields
 	$(PY) -m builders.package_map
 
+# Films first (hours on few cores), then the training itself; needs PyTorch, ONNX and OpenCV beside
+# the development tools, and a GPU to be done in minutes.
+FILMS := out/training-films
+weights: $(VENV)/ready-dev ## train the network that proposes marks from nothing: films, then training
+	$(PY) -m builders.training_films --out $(FILMS) --mouths 700 --films 32 --processes $(CORES)
+	$(PY) -m builders.train_network --films $(FILMS) --out out/network --seconds 420
+	cp out/network/network.onnx src/bitewright/network/weights/marks.onnx
+
+CORES = $(shell $(PY) -c 'import os; print(os.cpu_count())')
+
 bench: $(VENV)/ready-dev ## time what has to be quick; prints figures, judges nothing
 	@set -e; for script in benchmarks/[a-z]*.py; do \
 	  echo "$$script"; $(PY) -m "benchmarks.$$(basename "$$script" .py)"; done
 
 lock: ## resolve pyproject.toml afresh into the two lock files (needs uv)
-	uv pip compile pyproject.toml builders/lock.in --extra web --extra sheets --extra practice $(LOCK_FLAGS) -o requirements.lock
+	uv pip compile pyproject.toml builders/lock.in --extra web --extra sheets --extra practice --extra propose $(LOCK_FLAGS) -o requirements.lock
 	uv pip compile pyproject.toml builders/lock.in --all-extras $(LOCK_FLAGS) -o requirements-dev.lock
 
 LOCK_FLAGS := --quiet --universal --python-version 3.11 --fork-strategy fewest --generate-hashes \

@@ -21,7 +21,14 @@ from bitewright.files.marks_file import (
     read_marks,
     write_marks,
 )
-from bitewright.marking.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
+from bitewright.marking.marks import (
+    FilmRemark,
+    Mark,
+    MarkedFilm,
+    MarkOrigin,
+    MarkStatus,
+    Mounting,
+)
 
 FILM = MarkedFilm(
     image_name="film-07.png",
@@ -37,6 +44,8 @@ FILM = MarkedFilm(
         "15.mesial.cej": Mark(x_px=914.25, y_px=302.0, sd_mm=0.2),
         "16.mesiobuccal.cusp": Mark(status=MarkStatus.HIDDEN),
         "47.distal": Mark(status=MarkStatus.OUTSIDE),
+        "15.distal": Mark(x_px=9.0, y_px=3.0, origin=MarkOrigin.PROPOSED, doubt="faint"),
+        "16.mesial": Mark(x_px=8.0, y_px=3.0, origin=MarkOrigin.CORRECTED),
     },
     observations=(
         FilmRemark(name="bent-plate", note="at the lower front"),

@@ -18,6 +18,7 @@ SCIENCE = (
     "teaching",
     "log",
     "visit",
+    "proposing",
     "explanation",
     "planning",
     "estimation",

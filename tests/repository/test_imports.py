@@ -30,6 +30,7 @@ ALLOWED = {
     "bitewright.files": STANDARD
     | {"numpy", "PIL", "jsonschema", "platformdirs", "pyarrow", "python_calamine", "tomli_w"},
     "bitewright.dicom": STANDARD | {"numpy", "pydicom"},
+    "bitewright.network": STANDARD | {"numpy", "onnxruntime"},
     "bitewright.store": STANDARD | {"numpy", "sqlalchemy", "alembic", "platformdirs"},
     "bitewright.keeping": STANDARD | {"platformdirs"},
     "bitewright.report": STANDARD | {"numpy", "scipy", "PIL", "jinja2", "typst"},

@@ -58,6 +58,10 @@ def assess_command(
     drawing: Annotated[
         Path | None, typer.Option(help="Draw the movement that mends it here (.png or .svg).")
     ] = None,
+    confirmed: Annotated[
+        bool,
+        typer.Option("--confirmed", help="You have looked at every mark that was only proposed."),
+    ] = False,
     no_explain: Annotated[
         bool, typer.Option("--no-explain", help="Measure and rate only.")
     ] = False,
@@ -89,7 +93,7 @@ def assess_command(
     known = known_equipment(equipment or ())
     answer = assess_film(
         film,
-        read_taken_film(marks, known, receptor=receptor),
+        read_taken_film(marks, known, receptor=receptor, confirmed=confirmed),
         holder=known.holder(holder) if holder else None,
         by=rating.rated_by(),
     )
@@ -99,7 +103,7 @@ def assess_command(
             tube=known.tube(tube),
             mouth=None if mouth is None else mouth_from(mouth),
             belief=None if belief is None else read_belief(belief),
-            also=tuple(read_taken_film(each, known) for each in also or ()),
+            also=tuple(read_taken_film(each, known, confirmed=confirmed) for each in also or ()),
             rim_flush=rim_flush,
         )
         answer = explain_film(answer, beside)

@@ -42,6 +42,10 @@ COMMANDS = {
         "marks",
         "Begin a marks file: what to mark on a film.",
     ),
+    "propose": (
+        "propose",
+        "Propose the marks of films, for a person to look at; simulated films taught it.",
+    ),
     "serve": (
         "serve",
         "Open the bench, the light box and the catalogue in the browser; Ctrl-C ends it.",

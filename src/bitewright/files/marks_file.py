@@ -7,7 +7,14 @@ from typing import Any
 from bitewright.errors import BitewrightError
 from bitewright.files.disk import read_file, write_file
 from bitewright.files.json_documents import check_document, document_bytes, parse_document
-from bitewright.marking.marks import FilmRemark, Mark, MarkedFilm, MarkStatus, Mounting
+from bitewright.marking.marks import (
+    FilmRemark,
+    Mark,
+    MarkedFilm,
+    MarkOrigin,
+    MarkStatus,
+    Mounting,
+)
 
 MARKS_FORMAT = "bitewright.marks/1"
 SCHEMAS = {MARKS_FORMAT: "marks-1.json"}  # older versions stay readable: add, never remove
@@ -120,17 +127,27 @@ def _remark_document(remark: FilmRemark) -> dict[str, Any]:
 
 
 def _mark(document: Mapping[str, Any]) -> Mark:
+    state = document.get("state")
     return Mark(
         x_px=document.get("x_px"),
         y_px=document.get("y_px"),
         sd_mm=document.get("sd_mm"),
         status=MarkStatus(document.get("status", MarkStatus.SEEN.value)),
+        origin=None if state is None else MarkOrigin(state),
+        doubt=document.get("doubt"),
     )
 
 
 def _mark_document(mark: Mark) -> dict[str, Any]:
     return _stated(
-        {"x_px": mark.x_px, "y_px": mark.y_px, "sd_mm": mark.sd_mm, "status": mark.status.value}
+        {
+            "x_px": mark.x_px,
+            "y_px": mark.y_px,
+            "sd_mm": mark.sd_mm,
+            "status": mark.status.value,
+            "state": None if mark.origin is None else mark.origin.value,
+            "doubt": mark.doubt,
+        }
     )
 
 

@@ -74,6 +74,37 @@ def predicted_film(
     Radiograph
         With the word SIMULATED in the picture and in its provenance.
     """
+    film = unlabelled_film(
+        exposures,
+        mouth,
+        pixel_mm=pixel_mm,
+        handling=handling,
+        generator=generator,
+        threads=threads,
+        provenance=provenance,
+        begin=begin,
+    )
+    return replace(film, pixels=with_label(film.pixels))
+
+
+def unlabelled_film(
+    exposures: Exposures,
+    mouth: FilmMouth,
+    *,
+    pixel_mm: float | None = None,
+    handling: Handling = USUAL,
+    generator: np.random.Generator | None = None,
+    threads: Threads = ALONE,
+    provenance: Mapping[str, str | float | int] | None = None,
+    begin: Begin = unwatched,
+) -> Radiograph:
+    """The same film without the word in its picture: to learn from, never to be written as a film.
+
+    Parameters
+    ----------
+    exposures, mouth, pixel_mm, handling, generator, threads, provenance, begin
+        As `predicted_film`.
+    """
     at = exposures.station
     grid = ReceptorGrid.covering(
         width_mm=2.0 * at.half_width_mm,
@@ -113,7 +144,7 @@ def predicted_film(
         "tube": at.tube.name,
         **(provenance or {}),
     }
-    film = develop(
+    return develop(
         shares,
         pixel_mm=grid.pixel_mm,
         beam_mask=beam_mask(exposures, grid),
@@ -127,7 +158,6 @@ def predicted_film(
         generator=generator,
         provenance=said,
     )
-    return replace(film, pixels=with_label(film.pixels))
 
 
 def film_lengths(
@@ -187,4 +217,4 @@ def _opening(hinge_mm: tuple[float, float], opening_deg: float) -> Pose:
     return Pose(turn, hinge - turn @ hinge)
 
 
-__all__ = ["film_lengths", "poses_of_jaws", "predicted_film"]
+__all__ = ["film_lengths", "poses_of_jaws", "predicted_film", "unlabelled_film"]

@@ -60,6 +60,17 @@ class MarkStatus(Enum):
     """A bone crest that is seen with bone beyond it; its place is not marked."""
 
 
+class MarkOrigin(Enum):
+    """What became of a mark that the program proposed; a mark set by a person has none."""
+
+    PROPOSED = "proposed"
+    """Nobody has looked at it yet."""
+    CONFIRMED = "confirmed"
+    """A person looked at it and left it where it was."""
+    CORRECTED = "corrected"
+    """A person moved it."""
+
+
 class Mounting(Enum):
     """Which way round the image was marked.
 
@@ -86,12 +97,18 @@ class Mark:
     status : MarkStatus
         Seen; hidden behind something in the image; outside it; or, of a bone crest, shown: seen
         with bone beyond it, its place not marked.
+    origin : MarkOrigin or None
+        What became of a mark that was proposed; None of one set by a person.
+    doubt : str or None
+        Of a proposed mark, why it must be looked at: small letters, digits and hyphens.
     """
 
     x_px: float | None = None
     y_px: float | None = None
     sd_mm: float | None = None
     status: MarkStatus = MarkStatus.SEEN
+    origin: MarkOrigin | None = None
+    doubt: str | None = None
 
     def __post_init__(self) -> None:
         for name in ("x_px", "y_px"):
@@ -102,6 +119,10 @@ class Mark:
             if self.status is MarkStatus.SEEN and not _is_coordinate(value):
                 raise MarkedFilmError(name, value, "a finite number for a landmark that is seen")
         _check_sd("sd_mm", self.sd_mm)
+        if self.doubt is not None:
+            _check_slug("doubt", self.doubt)
+            if self.origin is None:
+                raise MarkedFilmError("doubt", self.doubt, "left out of a mark set by a person")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,6 +251,13 @@ class MarkedFilm:
         if not (0 <= mark.x_px <= self.columns and 0 <= mark.y_px <= self.rows):
             raise MarkOutsideImageError(landmark, mark, self.columns, self.rows)
 
+    @property
+    def unconfirmed(self) -> tuple[str, ...]:
+        """Names of marks that were proposed and that nobody has looked at."""
+        return tuple(
+            name for name, mark in self.marks.items() if mark.origin is MarkOrigin.PROPOSED
+        )
+
     def seen_points_receptor_mm(self, *, pixel_mm: float) -> dict[str, NDArray[np.float64]]:
         """Seen marks in the receptor frame's plane, by landmark name.
 
@@ -303,6 +331,7 @@ __all__ = [
     "CONE_CUT",
     "FilmRemark",
     "Mark",
+    "MarkOrigin",
     "MarkOutsideImageError",
     "MarkStatus",
     "MarkedFilm",

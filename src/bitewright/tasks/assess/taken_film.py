@@ -5,9 +5,19 @@ from pathlib import Path
 
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.receptors import Receptor
+from bitewright.errors import BitewrightError
 from bitewright.files.marks_file import read_marks
 from bitewright.marking.marks import MarkedFilm
 from bitewright.quality.views import View, view
+from bitewright.words.proposals import unconfirmed_marks
+
+
+class UnconfirmedMarksError(BitewrightError):
+    """Marks were proposed, and nobody has looked at them."""
+
+    def __init__(self, where: str, count: int) -> None:
+        self.count = count
+        super().__init__(unconfirmed_marks(where, count))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -32,9 +42,34 @@ def taken_film(marks: MarkedFilm, known: Catalogue, *, receptor: str | None = No
     )
 
 
-def read_taken_film(path: Path, known: Catalogue, *, receptor: str | None = None) -> TakenFilm:
-    """The marked film of a marks file; errors as `taken_film` and `read_marks`."""
-    return taken_film(read_marks(path), known, receptor=receptor)
+def looked_at(marks: MarkedFilm, where: str, *, confirmed: bool = False) -> MarkedFilm:
+    """These marks, if a person set or looked at each of them, or says so for all.
+
+    Raises
+    ------
+    UnconfirmedMarksError
+    """
+    count = len(marks.unconfirmed)
+    if count and not confirmed:
+        raise UnconfirmedMarksError(where, count)
+    return marks
 
 
-__all__ = ["TakenFilm", "read_taken_film", "taken_film"]
+def read_taken_film(
+    path: Path, known: Catalogue, *, receptor: str | None = None, confirmed: bool = False
+) -> TakenFilm:
+    """The marked film of a marks file; errors as `taken_film`, `looked_at` and `read_marks`.
+
+    ``confirmed``: a person says to have looked at every mark that was proposed.
+    """
+    marks = looked_at(read_marks(path), str(path), confirmed=confirmed)
+    return taken_film(marks, known, receptor=receptor)
+
+
+__all__ = [
+    "TakenFilm",
+    "UnconfirmedMarksError",
+    "looked_at",
+    "read_taken_film",
+    "taken_film",
+]

@@ -17,7 +17,7 @@ from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
 from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
 from bitewright.tasks.assess.read_quickly import make_ready, read_quickly
-from bitewright.tasks.assess.taken_film import taken_film
+from bitewright.tasks.assess.taken_film import looked_at, taken_film
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.tasks.light_box.kept_marks import marks_of_further, stated_marks, usable_marks
@@ -59,7 +59,7 @@ def assess_kept(
     """
     known, marks = equipment(), usable_marks(kept)[0]
     holder = marks.get("holder")
-    taken = taken_film(stated_marks(kept), known)
+    taken = taken_film(looked_at(stated_marks(kept), kept.label), known)
     if quickly:
         make_ready(taken)
     made = assess_film(
@@ -68,11 +68,12 @@ def assess_kept(
         holder=known.holder(holder) if holder else None,
         by=by,
     )
+    further = [marks_of_further(other) for other in also]
     beside = BesideTheMarks(
         known=known,
         tube=known.tube(USUAL_TUBE),
         rim_flush=marks.get("rim_flush"),
-        also=tuple(taken_film(marks_of_further(other), known) for other in also),
+        also=tuple(taken_film(each, known) for each in further if not each.unconfirmed),
     )
     if quickly:
         return read_quickly(made, beside, begin=begin)

@@ -12,7 +12,7 @@ from bitewright.files.marks_file import read_marks
 from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.numbering import Side
 from bitewright.quality.questions import AnyQuestion, plain_question
-from bitewright.tasks.assess.taken_film import taken_film
+from bitewright.tasks.assess.taken_film import looked_at, taken_film
 from bitewright.visit.film_evidence import FilmOfVisit
 from bitewright.visit.ledger import Cell, Ledger, LedgerRow, ledger
 from bitewright.visit.sites import BOTH_SIDES
@@ -154,9 +154,9 @@ def film_of_visit(name: str, marks: MarkedFilm, known: Catalogue) -> FilmOfVisit
 
     Raises
     ------
-    UnknownViewError, UnknownEquipmentError, NoFilmPixelSizeError
+    UnknownViewError, UnknownEquipmentError, NoFilmPixelSizeError, UnconfirmedMarksError
     """
-    taken = taken_film(marks, known)
+    taken = taken_film(looked_at(marks, name), known)
     pixel_mm = marks.pixel_mm
     if not pixel_mm and taken.receptor is not None:
         pixel_mm = taken.receptor.active_long_mm / max(marks.columns, marks.rows)

@@ -1,0 +1,124 @@
+"""Films of `training_films` read back from their files, laid on squares, either side alike."""
+
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from bitewright.proposing.channels import CHANNEL_COUNT, TOOTH_COUNT, channel_of, tooth_row
+from bitewright.proposing.square import SIDE_PX
+from builders.training_films import HELD_OUT_EVERY
+
+JUDGED_OF_A_MOUTH = 9
+MOST_JUDGED = 420
+QUALITY = 92
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class KeptFilms:
+    """N films on squares, the front of the mouth to the right.
+
+    Parameters
+    ----------
+    grey : (N, side, side) uint8 array
+    size_px : (N, 2) int array
+        Rows and columns of each film, in the middle of its square.
+    places_px : (N, channels, 2) float32 array
+        From the square's corner, to the right and down.
+    seen : (N, channels) bool array
+    told : (N, 12) float32 array
+        +1 for a tooth that the mouth has, -1 for one that it lacks.
+    seeds : (N,) int array
+    is_other : (N,) bool array
+        With the look and the receptor that are never learnt from.
+    is_held_out : (N,) bool array
+    """
+
+    grey: NDArray[np.uint8]
+    size_px: NDArray[np.int64]
+    places_px: NDArray[np.float32]
+    seen: NDArray[np.bool_]
+    told: NDArray[np.float32]
+    seeds: NDArray[np.int64]
+    is_other: NDArray[np.bool_]
+    is_held_out: NDArray[np.bool_]
+
+
+def kept_films(folder: Path, *, most: int | None = None) -> KeptFilms:
+    """All films of a folder."""
+    rows = []
+    for path in sorted(folder.glob("mouth-*.npz"))[:most]:
+        with np.load(path, allow_pickle=False) as file:
+            arrays = dict(file)
+        seed = int(arrays["seed"])
+        rows += [(seed, *_film(arrays, n)) for n in range(int(arrays["count"]))]
+    seeds, grey, size, places, seen, told, other = (
+        np.stack([row[k] for row in rows]) for k in range(7)
+    )
+    return KeptFilms(
+        grey=grey,
+        size_px=size,
+        places_px=places,
+        seen=seen,
+        told=told,
+        seeds=seeds,
+        is_other=other,
+        is_held_out=seeds % HELD_OUT_EVERY == 0,
+    )
+
+
+def _film(arrays: dict[str, np.ndarray], n: int) -> tuple[np.ndarray, ...]:
+    grey = arrays[f"grey_{n}"]
+    rows, columns = grey.shape
+    spots, names = arrays[f"u_px_{n}"].astype(np.float32), arrays[f"names_{n}"]
+    if arrays[f"front_sign_{n}"] < 0:
+        grey = grey[:, ::-1]
+        spots = np.stack([columns - spots[:, 0], spots[:, 1]], -1)
+    top, left = (SIDE_PX - rows) // 2, (SIDE_PX - columns) // 2
+    square = np.zeros((SIDE_PX, SIDE_PX), np.uint8)
+    square[top : top + rows, left : left + columns] = grey
+    places = np.zeros((CHANNEL_COUNT, 2), np.float32)
+    seen = np.zeros(CHANNEL_COUNT, bool)
+    for name, spot, is_seen in zip(names, spots, arrays[f"seen_{n}"], strict=True):
+        channel = channel_of(str(name))
+        if channel is not None:
+            places[channel] = spot + np.array([left, top])
+            seen[channel] = is_seen
+    told = np.ones(TOOTH_COUNT, np.float32)
+    for code in arrays[f"absent_{n}"]:
+        told[tooth_row(int(code))] = -1
+    return square, np.array([rows, columns]), places, seen, told, np.bool_(arrays[f"other_{n}"])
+
+
+def keep_judged(films: KeptFilms, path: Path) -> None:
+    """Keep some films that were never learnt from, small, to judge the finished product by."""
+    chosen = []
+    for seed in sorted(set(films.seeds[films.is_held_out])):
+        own = np.flatnonzero(films.seeds == seed)
+        chosen += list(np.random.default_rng(seed).permutation(own)[:JUDGED_OF_A_MOUTH])
+    at = np.array(chosen[:MOST_JUDGED])
+    arrays = {}
+    for n, index in enumerate(at):
+        rows, columns = films.size_px[index]
+        top, left = (SIDE_PX - rows) // 2, (SIDE_PX - columns) // 2
+        file = BytesIO()
+        grey = films.grey[index, top : top + rows, left : left + columns]
+        Image.fromarray(grey).save(file, "WEBP", quality=QUALITY)
+        arrays[f"film_{n}"] = np.frombuffer(file.getvalue(), np.uint8)
+    np.savez(
+        path,
+        allow_pickle=False,
+        **arrays,
+        size_px=films.size_px[at],
+        places_px=films.places_px[at],
+        seen=films.seen[at],
+        told=films.told[at],
+        seeds=films.seeds[at],
+        is_other=films.is_other[at],
+    )
+
+
+__all__ = ["KeptFilms", "keep_judged", "kept_films"]

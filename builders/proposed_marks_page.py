@@ -1,0 +1,239 @@
+r"""Judge the network that proposes marks, and write the tables of docs/proposed-marks.md.
+
+    python -m builders.proposed_marks_page out/network/judged-films.npz out/network/network.json \
+        --lines out/network/judged.jsonl --processes 2
+
+The lines are kept, so that a run that was stopped goes on. Where the folder of real data is there,
+the one real film is judged too.
+"""
+
+import argparse
+import hashlib
+import json
+import os
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.files.marks_file import read_marks
+from bitewright.tasks.assess.decoded_film import read_film
+from bitewright.tasks.propose.propose_marks import propose_marks
+from builders.kept_films import JUDGED_OF_A_MOUTH
+from builders.tables_in_pages import write_tables
+from trials.kept_lines import run_cases
+from trials.proposed_films import JudgedFilm, beside_truth, figures, judged, judged_films
+
+TOP = Path(__file__).resolve().parents[1]
+PAGE = TOP / "docs" / "proposed-marks.md"
+WEIGHTS = TOP / "src/bitewright/network/weights/marks.onnx"
+SOURCES = ("src/bitewright/proposing", "src/bitewright/tasks/propose", "src/bitewright/network")
+REAL_MARKS = TOP / "tests/realdata/open-bitewing.marks.json"
+SORTS = {"edge": "edge of a crown", "junction": "junction", "crest": "crest"}
+
+
+def fingerprint() -> str:
+    """Of the weights and of the code that reads them."""
+    digest = hashlib.sha256(WEIGHTS.read_bytes())
+    for folder in SOURCES:
+        for path in sorted((TOP / folder).rglob("*")):
+            if path.suffix in {".py", ".toml"}:
+                digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def groups(lines: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
+    """Films by what they have in common."""
+    usual = [line for line in lines if not line["is_other"]]
+    kinds = sorted({line["kind"] for line in usual})
+    return {
+        "all below together": usual,
+        **{kind: [line for line in usual if line["kind"] == kind] for kind in kinds},
+        "of these, a tooth lost": [line for line in usual if _has_lost(line)],
+        "of these, upright": [line for line in usual if line["is_upright"]],
+        "a look and a receptor never learnt from": [line for line in lines if line["is_other"]],
+    }
+
+
+def _has_lost(line: dict[str, Any]) -> bool:
+    return any(code % 10 < 8 for code in line["lacks"])
+
+
+def whole_table(of: dict[str, dict[str, Any]]) -> str:
+    """Of whole films: refused, numbers, contacts."""
+    rows = [
+        (
+            "| films | how many | refused | every number right | a wrong number without a doubt | "
+            "films doubted | marks missed | marks too many |"
+        ),
+        "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
+    ]
+    for name, told in of.items():
+        rows.append(
+            f"| {name} | {told['films']} | {told['refused']} | {told['numbers_right']:.1%} | "
+            f"{told['numbers_wrong_unflagged']:.1%} | {told['film_doubted']:.1%} | "
+            f"{told['missing']:.1%} | {told['surplus']:.1%} |"
+        )
+    return "\n".join(rows)
+
+
+def errors_table(of: dict[str, dict[str, Any]]) -> str:
+    """Of places: errors by sort of landmark."""
+    rows = [
+        (
+            "| films | landmark | marks | median | 95% below | along the row, median | 95% below | "
+            "within the stated 90% |"
+        ),
+        "| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: |",
+    ]
+    for name, told in of.items():
+        for sort, title in SORTS.items():
+            if sort not in told:
+                continue
+            own = told[sort]
+            rows.append(
+                f"| {name} | {title} | {own['count']} | {own['median_mm']:.2f} mm | "
+                f"{own['p95_mm']:.2f} mm | {own['along_median_mm']:.2f} mm | "
+                f"{own['along_p95_mm']:.2f} mm | {own['in_90']:.0%} |"
+            )
+    return "\n".join(rows)
+
+
+def overlap_table(of: dict[str, dict[str, Any]]) -> str:
+    """Of contacts: overlap proposed less overlap true."""
+    rows = [
+        (
+            "| films | contacts | off, median | 95% below | open or overlapped told right from "
+            "0.3 mm on | mean where truly open | touching | overlapped |"
+        ),
+        "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
+    ]
+    for name, told in of.items():
+        own = told.get("contacts")
+        if own is None:
+            continue
+        bias = " | ".join(
+            "" if mean is None else f"{mean:+.2f} mm ({count})"
+            for count, mean in own["bias_mm"].values()
+        )
+        rows.append(
+            f"| {name} | {own['count']} | {own['median_abs_mm']:.2f} mm | "
+            f"{own['p95_abs_mm']:.2f} mm | {own['sign_right']:.1%} of {own['far']} | {bias} |"
+        )
+    return "\n".join(rows)
+
+
+def trained_table(said: dict[str, Any]) -> str:
+    """What the network was trained on, and how."""
+    names = (
+        "mouths learnt from",
+        "films learnt from",
+        "mouths held out",
+        "processes, one a GPU",
+        "seconds",
+    )
+    names += ("batch",)
+    rows = ["| of the training | |", "| --- | ---: |"]
+    rows += [f"| {name} | {said[name]:,} |" for name in (*names, "rate", "seed")]
+    rows.append(f"| weights | {WEIGHTS.stat().st_size / 1e6:.1f} MB |")
+    rows.append(f"| fingerprint of weights and code | `{fingerprint()}` |")
+    return "\n".join(rows)
+
+
+def network_table(said: dict[str, Any]) -> str:
+    """Of the network alone: errors of what it finds, before any rule."""
+    rows = [
+        "| films | how many | landmark | median | 95% below | over 1 mm | along the row, median |",
+        "| --- | ---: | --- | ---: | ---: | ---: | ---: |",
+    ]
+    for name in ("held out", "held out, varied", "other look and receptor", "learnt from"):
+        for sort, title in SORTS.items():
+            median, high, far = said[name][sort]
+            rows.append(
+                f"| {name} | {said[name]['films']} | {title} | {median:.2f} mm | {high:.2f} mm | "
+                f"{far:.1%} | {said[name][f'{sort} along']:.2f} mm |"
+            )
+    return "\n".join(rows)
+
+
+def real_line() -> dict[str, Any] | None:
+    """The one real film beside a person's marks; None where it is not there."""
+    shared = Path(os.environ.get("BITEWRIGHT_SHARED", TOP.parent / "shared"))
+    path = shared / "real/bitewing_single_mit/bitewing.png"
+    if not path.exists():
+        return None
+    marks, film = read_marks(REAL_MARKS), read_film(path)
+    pixel_mm = marks.pixel_mm or 0.03
+    places = {
+        name: pixel_mm * np.array([mark.x_px, mark.y_px])
+        for name, mark in marks.marks.items()
+        if mark.x_px is not None and not name.endswith("cusp")
+    }
+    told = beside_truth(propose_marks(film, packaged_catalogue()), places, pixel_mm=pixel_mm)
+    return {"seconds": 0.0, **told}
+
+
+def real_table(line: dict[str, Any]) -> str:
+    """Contact by contact on the real film."""
+    rows = [
+        "| contact | overlap by a person's marks | by proposed marks |",
+        "| --- | ---: | ---: |",
+    ]
+    rows += [
+        f"| {name} | {true:+.2f} mm | {found:+.2f} mm |" for name, true, found in line["contacts"]
+    ]
+    return "\n".join(rows)
+
+
+def main() -> None:
+    """Judge what is left to judge, and write the tables."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("films", type=Path)
+    parser.add_argument("trained", type=Path, help="what builders/train_network.py said")
+    parser.add_argument("--lines", type=Path, required=True)
+    parser.add_argument("--of-each", type=int, default=2, help="films of each mouth, at most 9")
+    parser.add_argument("--processes", type=int, default=1)
+    given = parser.parse_args()
+    films = [
+        film
+        for film in judged_films(given.films)
+        if film.number % JUDGED_OF_A_MOUTH < given.of_each
+    ]
+    lines = run_cases(
+        given.lines,
+        films,
+        judged,
+        key=_number,
+        key_of=lambda line: line["number"],
+        processes=given.processes,
+        told=partial(print, flush=True),
+    )
+    of = {name: figures(own) for name, own in groups(lines).items() if own}
+    said = json.loads(given.trained.read_text(encoding="utf-8"))
+    tables = {
+        "training": trained_table(said),
+        "the network alone": network_table(said),
+        "whole films": whole_table(of),
+        "places": errors_table(of),
+        "contacts": overlap_table(of),
+    }
+    real = real_line()
+    if real is not None:
+        alone = {"one real film": figures([real])}
+        tables |= {"the real film": errors_table(alone), "its contacts": real_table(real)}
+        print(real["doubts"], real["wrong_numbers"], real["missing"], real["surplus"])
+    for table in tables.values():
+        print(table, "\n")
+    write_tables(PAGE, tables, said="written by builders/proposed_marks_page.py")
+
+
+def _number(film: JudgedFilm) -> int:
+    return film.number
+
+
+if __name__ == "__main__":
+    main()

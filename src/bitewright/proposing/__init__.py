@@ -1,0 +1,1 @@
+"""Marks proposed by a trained network: read from its heat maps, ordered, and doubted."""

@@ -1,0 +1,1 @@
+"""Marks proposed by the trained network, for a person to look at."""

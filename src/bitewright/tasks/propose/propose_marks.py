@@ -1,0 +1,235 @@
+"""Propose marks on a film: the network reads it, rules and geometry doubt it, a person decides."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from bitewright import __version__
+from bitewright.equipment.catalogue import Catalogue
+from bitewright.files.marks_file import marks_to_document
+from bitewright.marking.marks import Mark, MarkedFilm, MarkOrigin, Mounting
+from bitewright.mouth.numbering import Side
+from bitewright.network.heat_maps import heat_maps
+from bitewright.proposing.channels import TOOTH_COUNT, tooth_row
+from bitewright.proposing.heat_maps import HeatReading, reading
+from bitewright.proposing.proposals import MarkDoubt, ProposedMark, doubted, proposals
+from bitewright.proposing.refusals import FEWEST_CONTACTS, FilmDoubt, Refusal, why_refused
+from bitewright.proposing.square import FilmOnSquare, on_square
+from bitewright.proposing.taken_for import likely_view, shown_contacts
+from bitewright.quality.views import View
+from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.propose.borders import at_borders
+from bitewright.tasks.propose.unexplained import EXPLAINED, unexplained
+from bitewright.words.proposals import (
+    FILM_DOUBT_WORDS,
+    REFUSAL_WORDS,
+    proposed_words,
+)
+
+PROPOSAL_FORMAT = "bitewright.proposal/1"
+USUAL_LONG_MM = 41.0
+"""A film whose pixel size nobody says is taken to be of size 2, and doubted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What is known of a film before it is looked at.
+
+    Parameters
+    ----------
+    receptor : str or None
+        Its name; gives the pixel size where the film does not.
+    side : Side or None
+        The patient's side, if somebody says it; else it follows from the mounting.
+    mirrored : bool
+        Whether the picture is shown the other way round than seen from the tube.
+    absent_teeth : tuple of int
+        ISO 3950 codes of teeth known to be missing.
+    """
+
+    receptor: str | None = None
+    side: Side | None = None
+    mirrored: bool = False
+    absent_teeth: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ProposedMarks:
+    """What is proposed on one film; no marks, and why, where nothing is.
+
+    Parameters
+    ----------
+    name : str
+        The film's.
+    marks : MarkedFilm or None
+        Each mark with its own spread, and its doubt where it has one.
+    refused : Refusal or None
+    doubts : tuple of FilmDoubt
+        Of the whole film.
+    """
+
+    name: str
+    marks: MarkedFilm | None
+    refused: Refusal | None = None
+    doubts: tuple[FilmDoubt, ...] = ()
+
+    @property
+    def doubtful(self) -> tuple[str, ...]:
+        """Names of marks that must each be looked at; all of them where the film is doubtful."""
+        if self.marks is None:
+            return ()
+        return tuple(name for name, mark in self.marks.marks.items() if self.doubts or mark.doubt)
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What is to be said of it."""
+        if self.refused is not None:
+            return (REFUSAL_WORDS[self.refused],)
+        count = 0 if self.marks is None else len(self.marks.marks)
+        return (
+            proposed_words(count, len(self.doubtful)),
+            *(FILM_DOUBT_WORDS[each] for each in self.doubts),
+        )
+
+    def document(self) -> dict[str, Any]:
+        """As data for machines: the marks in the marks format, and what is doubtful."""
+        return {
+            "format": PROPOSAL_FORMAT,
+            "version": __version__,
+            "film": self.name,
+            "refused": None if self.refused is None else self.refused.value,
+            "doubts": [each.value for each in self.doubts],
+            "doubtful_marks": list(self.doubtful),
+            "sentences": list(self.sentences),
+            "marks": None if self.marks is None else marks_to_document(self.marks),
+        }
+
+
+def propose_marks(
+    film: DecodedFilm, known: Catalogue, told: Known | None = None, *, explain: bool = True
+) -> ProposedMarks:
+    """Propose the marks of one film.
+
+    ``explain``: also whether a mouth and an exposure explain them, which takes longest.
+
+    Raises
+    ------
+    ExtraMissingError
+        If what runs the network is not installed.
+    UnknownEquipmentError, UnknownToothError
+    """
+    told = told or Known()
+    pixel_mm, is_assumed = _pixel_mm(film, known, told)
+    raw = film.image
+    square = on_square(raw.pixels, bits=raw.bits, pixel_mm=pixel_mm)
+    read = reading(*heat_maps(square.grey, _told_teeth(told.absent_teeth)))
+    why_not = why_refused(square, read)
+    if why_not is not None:
+        return ProposedMarks(name=film.name, marks=None, refused=why_not)
+    side = _side(read, mirrored=told.mirrored)
+    if _stated_side(film, told) not in {None, side}:
+        return ProposedMarks(name=film.name, marks=None, refused=Refusal.OTHER_SIDE)
+    found = [
+        each
+        for each in proposals(read, is_right=side is Side.RIGHT)
+        if each.code not in told.absent_teeth
+    ]
+    if shown_contacts(found) < FEWEST_CONTACTS:
+        return ProposedMarks(name=film.name, marks=None, refused=Refusal.FEW_CONTACTS)
+    of_view = likely_view(found, side, upright=raw.rows > raw.columns)
+    found = at_borders(found, raw, square, of_view, mirrored=told.mirrored, pixel_mm=pixel_mm)
+    marks = _marked(film, square, found, of_view, told, pixel_mm=pixel_mm)
+    beside = unexplained(marks, known) if explain else EXPLAINED
+    found = doubted(found, beside.numbered_off, MarkDoubt.NUMBERING)
+    found = [
+        replace(each, doubt=each.doubt or MarkDoubt.UNEXPLAINED)
+        if each.name in beside.names
+        else each
+        for each in found
+    ]
+    doubts = (
+        *([FilmDoubt.PIXEL_SIZE] if is_assumed else []),
+        *(
+            [FilmDoubt.NUMBERING]
+            if any(each.doubt is MarkDoubt.NUMBERING for each in found)
+            else []
+        ),
+        *([FilmDoubt.UNEXPLAINED] if beside.is_whole_film else []),
+    )
+    return ProposedMarks(
+        name=film.name,
+        marks=_marked(film, square, found, of_view, told, pixel_mm=pixel_mm),
+        doubts=doubts,
+    )
+
+
+def _pixel_mm(film: DecodedFilm, known: Catalogue, told: Known) -> tuple[float, bool]:
+    """A film's pixel size, and whether it is only assumed. [mm]"""
+    if film.image.pixel_mm:
+        return film.image.pixel_mm, False
+    longer = max(film.image.rows, film.image.columns)
+    if told.receptor is not None:
+        return known.receptor(told.receptor).active_long_mm / longer, False
+    return USUAL_LONG_MM / longer, True
+
+
+def _told_teeth(absent: Sequence[int]) -> np.ndarray[Any, np.dtype[np.float32]]:
+    told = np.zeros(TOOTH_COUNT, np.float32)
+    for code in absent:
+        row = tooth_row(code)
+        if row is not None:
+            told[row] = -1.0
+    return told
+
+
+def _side(read: HeatReading, *, mirrored: bool) -> Side:
+    """The patient's side: as seen from the tube, the front of a right side lies to the right."""
+    return Side.RIGHT if (read.front_left <= 0.5) is not mirrored else Side.LEFT
+
+
+def _stated_side(film: DecodedFilm, told: Known) -> Side | None:
+    if told.side is not None:
+        return told.side
+    said = film.image.attributes.get("image_laterality", "")[:1].upper()
+    return {"R": Side.RIGHT, "L": Side.LEFT}.get(said)
+
+
+def _marked(
+    film: DecodedFilm,
+    square: FilmOnSquare,
+    found: Sequence[ProposedMark],
+    of_view: View,
+    told: Known,
+    *,
+    pixel_mm: float,
+) -> MarkedFilm:
+    raw = film.image
+    marks = {}
+    for each in found:
+        x_px, y_px = (float(value) for value in square.on_film_px(np.array(each.place_px)))
+        if not (0.0 <= x_px <= raw.columns and 0.0 <= y_px <= raw.rows):
+            continue
+        marks[each.name] = Mark(
+            x_px=round(x_px, 2),
+            y_px=round(y_px, 2),
+            sd_mm=each.sd_mm,
+            origin=MarkOrigin.PROPOSED,
+            doubt=None if each.doubt is None else each.doubt.value,
+        )
+    return MarkedFilm(
+        image_name=film.name,
+        image_sha256=film.sha256,
+        columns=raw.columns,
+        rows=raw.rows,
+        view=of_view.name,
+        receptor=told.receptor,
+        pixel_mm=round(pixel_mm, 6),
+        mounting=Mounting.MIRRORED if told.mirrored else Mounting.AS_SEEN_FROM_THE_TUBE,
+        marks=marks,
+        absent_teeth=told.absent_teeth,
+    )
+
+
+__all__ = ["PROPOSAL_FORMAT", "Known", "ProposedMarks", "propose_marks"]

@@ -1,0 +1,80 @@
+"""Proposed marks, in words: what was proposed, what is doubtful, why nothing was."""
+
+from bitewright.proposing.proposals import MarkDoubt
+from bitewright.proposing.refusals import FilmDoubt, Refusal
+from bitewright.words.phrases import are, counted, noun
+
+REFUSAL_WORDS = {
+    Refusal.EMPTY: "Nothing is proposed: the picture is empty.",
+    Refusal.TOO_SMALL: "Nothing is proposed: the picture is too small to show a row of teeth; "
+    "check its pixel size.",
+    Refusal.NO_BITEWING: "Nothing is proposed: this does not look like a bitewing.",
+    Refusal.NOT_UPRIGHT: "Nothing is proposed: the picture looks upside down or turned on its "
+    "side; turn it so that the upper teeth are at the top.",
+    Refusal.FEW_CONTACTS: "Nothing is proposed: fewer than two contacts were found.",
+    Refusal.OTHER_SIDE: "Nothing is proposed: the front of the mouth lies at the other end than "
+    "on a film of the side that is stated; say the other side, or --mirrored if it is mounted so.",
+}
+DOUBT_WORDS = {
+    MarkDoubt.FAINT: "shown faintly",
+    MarkDoubt.SAME_PLACE: "two teeth claim this place",
+    MarkDoubt.OUT_OF_ORDER: "does not follow its neighbour along the row",
+    MarkDoubt.NUMBERING: "the tooth may be another one",
+    MarkDoubt.UNEXPLAINED: "does not fit the other marks",
+    MarkDoubt.BORDER: "the film shows no sure border there",
+}
+FILM_DOUBT_WORDS = {
+    FilmDoubt.PIXEL_SIZE: "The film says no pixel size, so it was taken to be of size 2: name its "
+    "receptor with --receptor.",
+    FilmDoubt.NUMBERING: "Teeth may be numbered one place off: check their numbers first.",
+    FilmDoubt.UNEXPLAINED: "No mouth and exposure explain these marks together: check every one.",
+}
+PROPOSED_BY = "Proposed by a network that was trained on simulated films alone."
+LOOK_AT_EACH = "A person looks at each mark before anything is measured from it."
+SUMMARY_TITLE = "Proposed marks, doubtful films first"
+FILM_HEADING, VIEW_HEADING, MARKS_HEADING = "film", "view", "marks"
+DOUBTFUL_HEADING, SAID_HEADING = "doubtful", "what is said"
+PROPOSED_FILE = "Proposed marks"
+
+
+def proposed_words(count: int, doubtful: int) -> str:
+    """How many marks are proposed, and how many of them must each be looked at."""
+    return f"{counted(count, 'mark')} proposed, {doubtful} of them doubtful."
+
+
+def unconfirmed_marks(where: str, count: int) -> str:
+    """That marks were proposed and nobody has looked at them, and what to do."""
+    return (
+        f"{where}: {counted(count, 'mark')} {are(count)} proposed, not confirmed: look at "
+        f"{'it' if count == 1 else 'each'} on the light box, or pass --confirmed once you have."
+    )
+
+
+def no_films_words(folder: str) -> str:
+    """That a folder holds no film."""
+    return f"{folder} holds no film: give a folder with PNG, TIFF, JPEG or DICOM files."
+
+
+def of_films_words(films: int, marked: int) -> str:
+    """On how many of the films marks are proposed."""
+    return f"Marks are proposed on {marked} of {films} {noun(films, 'film')}."
+
+
+__all__ = [
+    "DOUBTFUL_HEADING",
+    "DOUBT_WORDS",
+    "FILM_DOUBT_WORDS",
+    "FILM_HEADING",
+    "LOOK_AT_EACH",
+    "MARKS_HEADING",
+    "PROPOSED_BY",
+    "PROPOSED_FILE",
+    "REFUSAL_WORDS",
+    "SAID_HEADING",
+    "SUMMARY_TITLE",
+    "VIEW_HEADING",
+    "no_films_words",
+    "of_films_words",
+    "proposed_words",
+    "unconfirmed_marks",
+]

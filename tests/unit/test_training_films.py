@@ -1,0 +1,47 @@
+"""Films to learn from: the same for the same seed, as various as they claim, truth as elsewhere."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bitewright.proposing.channels import channel_of
+from builders.training_films import Wish, films_of
+from builders.training_mouths import GAPS_MM, training_mouth
+
+SEEDS = range(1, 25)
+
+
+def test_a_seed_always_draws_the_same_mouth_and_another_seed_another() -> None:
+    assert training_mouth(5) == training_mouth(5)
+    assert training_mouth(5).teeth != training_mouth(8).teeth
+
+
+def test_mouths_have_gaps_lost_teeth_and_fillings_and_some_have_none() -> None:
+    mouths = [training_mouth(seed) for seed in SEEDS]
+    apart = [[each.gap_mm for each in mouth.contacts.values()] for mouth in mouths]
+    wide = [np.mean(np.array(gaps) > 0.1) for gaps in apart]
+    assert min(wide) < 0.1
+    assert max(wide) > 0.2
+    assert max(map(max, apart)) <= GAPS_MM[1]
+    lost = [sum(not tooth.present for tooth in mouth.teeth.values()) for mouth in mouths]
+    assert 0 in lost
+    assert sum(count > 0 for count in lost) >= 3
+    filled = [sum(bool(tooth.parts) for tooth in mouth.teeth.values()) for mouth in mouths]
+    assert min(filled) <= 3
+    assert max(filled) >= 10
+    assert len({len(mouth.teeth) for mouth in mouths}) == 2, "28 and 32 teeth"
+
+
+@pytest.mark.slow
+def test_a_films_truth_lies_on_it_and_is_made_again_alike() -> None:
+    wish = Wish(seed=3, films=2, out=Path())
+    once, again = list(films_of(wish)), list(films_of(wish))
+    assert len(once) == 2
+    for film, other in zip(once, again, strict=True):
+        assert (film["grey"] == other["grey"]).all()
+        seen = film["u_px"][film["seen"]]
+        rows, columns = film["grey"].shape
+        assert ((seen > -2) & (seen < (columns + 2, rows + 2))).all()
+        assert len(seen) > 25
+        assert all(channel_of(str(name)) is not None for name in film["names"])
