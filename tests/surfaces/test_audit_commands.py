@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -125,13 +126,57 @@ def test_the_report_is_whole_and_its_figures_are_safe_csv(school: str, tmp_path:
     assert b"/MarkInfo" in pdf  # tagged
     html = (out / "audit.html").read_text("utf-8")
     assert "A &amp; &lt;b&gt;" in html
-    assert html.count("<svg") >= 9
+    assert html.count("<svg") == 8
     assert "http" not in html.split("<style>")[1].split("</style>")[0]
     assert "src=" not in html  # nothing beside it is needed
-    with (out / "operators.csv").open(encoding="utf-8-sig", newline="") as file:
-        rows = list(csv.DictReader(file))
+    assert not codes_of_people(out), "the common report names nobody"
+    said("audit", "report", "--exposures", school, "--out", str(out), "--for", "lead")
+    assert not codes_of_people(out), "the lead's sheet has a folder of its own"
+    assert len(codes_of_people(out / "lead")) == 90 + 6
+    people = rows_of(str(out / "lead" / "people.csv"))
+    assert sum(int(row["films"]) for row in people) == 12000
+    rows = rows_of(str(out / "lead" / "operators.csv"))
     assert len(rows) == 90
     assert sum(int(row["rejects"]) for row in rows) > 1000
+
+
+def test_a_private_sheet_is_of_one_person_alone(school: str, tmp_path: Path) -> None:
+    asked = ("audit", "report", "--exposures", school, "--out", str(tmp_path))
+    half = ("--since", "2025-07-01", "--until", "2025-12-31")
+    said(*asked, *half, "--for", "student-46")
+    assert codes_of_people(tmp_path / "student-46") == {"student-46"}
+    sheet = (tmp_path / "student-46" / "audit.html").read_text("utf-8")
+    own = [
+        each["decision"] == "accepted"
+        for each in rows_of(school)
+        if each["operator"] == "student-46" and each["day"] >= "2025-07-01"
+    ]
+    assert f"{sum(own)} of {len(own)} films served" in sheet
+    assert "At your next exposures: slide the tube" in sheet, "the aim planted in the school"
+    assert "No exposure in the log has operator 'nobody'" in refusal(*asked, "--for", "nobody")
+
+
+def test_the_first_page_sets_the_days_before_beside_these(school: str, tmp_path: Path) -> None:
+    asked = ("audit", "report", "--exposures", school, "--out", str(tmp_path))
+    said(*asked, "--since", "2025-07-01", "--until", "2025-12-31")
+    page = (tmp_path / "audit.html").read_text("utf-8")
+    before = [each["decision"] for each in rows_of(school) if each["day"] < "2025-07-01"]
+    bad = len(before) - before.count("accepted")
+    assert f"2024-12-29 to 2025-06-30: {bad} of {len(before)} (" in page
+    assert page.index("Last audit") < page.index("What to do") < page.index("Answers")
+
+
+def rows_of(table: str) -> list[dict[str, str]]:
+    with Path(table).open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def codes_of_people(folder: Path) -> set[str]:
+    """Codes of students and supervisors in a folder's own files."""
+    files = [path for path in folder.iterdir() if path.suffix in {".html", ".csv"}]
+    assert len(files) > 2
+    text = "".join(path.read_text("utf-8-sig") for path in files)
+    return set(re.findall(r"\b(?:student|supervisor)-\d+", text))
 
 
 def test_an_operators_scatter_is_written_for_planning(school: str, tmp_path: Path) -> None:

@@ -80,15 +80,27 @@ def report(
     count: asked.CountOptions,
     judge: asked.JudgeOptions,
     title: Annotated[str, typer.Option(help="Heading of the report.")] = "Audit of exposures",
+    reader: Annotated[
+        str,
+        typer.Option(
+            "--for",
+            help="lead: with grades and faults by person, by code. An operator's code: their "
+            "private sheet. Each comes into a folder of its own in --out. Left out: the report for "
+            "all, which names nobody.",
+        ),
+    ] = "",
     decimal_comma: asked.DecimalComma = False,
     seed: asked.Seed = 0,
 ) -> None:
-    """Write an audit as PDF and HTML, with every figure's data as CSV."""
+    """Write an audit as PDF and HTML, with every figure's data as CSV.
+
+    The first page is for whoever decides what is to change; the common report names nobody.
+    """
     from bitewright.tasks.audit.audit_log import audit_log
     from bitewright.tasks.audit.write_audit_report import write_audit_report
 
     answer = audit_log(asked.request_of(record, count=count, judge=judge, seed=seed))
-    written = write_audit_report(answer, out, title=title, comma=decimal_comma)
+    written = write_audit_report(answer, out, title=title, comma=decimal_comma, reader=reader)
     screen = console()
     for path in written:
         screen.print(f"Written {path}", soft_wrap=True)

@@ -39,6 +39,8 @@ def _content(page: ReportPage) -> dict[str, object]:
     return {
         "title": page.title,
         "about": page.about,
+        "front": [asdict(row) for row in page.front],
+        "signed": page.is_signed,
         "answers": [asdict(line) for line in page.answers],
         "actions": page.actions,
         "figures": figures,

@@ -17,15 +17,26 @@ class AnswerLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FrontRow:
+    """A line of the first page: ``what`` it tells of, and what it ``says``."""
+
+    what: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReportPage:
     """A whole report.
 
-    ``about``: what record it is of. ``actions``: what follows. ``methods``: how it was worked out.
-    ``caution``: what it may be used for. ``made``: program, version and date.
+    ``front``: the first page. ``is_signed``: whether somebody fills in who does what by when, and
+    signs. ``about``: what record it is of. ``actions``: what follows. ``methods``: how it was
+    worked out. ``caution``: what it may be used for. ``made``: program, version and date.
     """
 
     title: str
     about: str
+    front: tuple[FrontRow, ...]
+    is_signed: bool
     answers: tuple[AnswerLine, ...]
     actions: tuple[str, ...]
     figures: tuple[Figure, ...]
@@ -43,4 +54,4 @@ def cell_words(cell: str | float | None) -> str:
     return str(cell)
 
 
-__all__ = ["AnswerLine", "ReportPage", "cell_words"]
+__all__ = ["AnswerLine", "FrontRow", "ReportPage", "cell_words"]

@@ -6,7 +6,7 @@ from bitewright.explanation.correction import Estimated, Movement, Need, Part
 from bitewright.exposing.scatter import AimPart
 from bitewright.words.could_have_missed import aim_missed
 from bitewright.words.movements import OPENING, instruction
-from bitewright.words.phrases import counted
+from bitewright.words.phrases import capital, counted
 
 RIM_RADIUS_MM = 60.0
 """From the receptor to the rim in a ring holder; only the millimetres in the sentence use it. Our
@@ -21,14 +21,14 @@ MENDED_BY = {
 """The movement that mends each part of an aim."""
 
 
-def advice(aim: OperatorAim) -> str:
+def advice(aim: OperatorAim, *, opening: str = OPENING) -> str:
     """What an operator should change, or that nothing needs to be said."""
     if aim.assessed < FEWEST_ASSESSED:
         return f"Only {counted(aim.assessed, 'assessed exposure')}: too few to tell."
     if not aim.remarked:
         return f"No steady error worth a remark: keep the technique. {aim_missed(aim)}".strip()
     movements = (instruction(_mending(p), rim_radius_mm=RIM_RADIUS_MM) for p in aim.remarked)
-    return f"{OPENING.capitalize()}: {'; '.join(movements)}."
+    return f"{capital(opening)}: {'; '.join(movements)}."
 
 
 def mean_words(part: PartEstimate) -> str:

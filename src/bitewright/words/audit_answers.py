@@ -24,8 +24,8 @@ FOUND = {
 }
 
 
-def audit_answers(told: Audit) -> tuple[Answer, ...]:
-    """The page of answers, in the order people ask."""
+def audit_answers(told: Audit, *, named: bool = True) -> tuple[Answer, ...]:
+    """The page of answers, in the order people ask; ``named``: whether with codes of people."""
     changes = told.changes
     return (
         _how_many(told),
@@ -33,8 +33,8 @@ def audit_answers(told: Audit) -> tuple[Answer, ...]:
         *(dated_change(told, change) for change in changes),
         unnamed_change(told),
         slow_drift(told),
-        operators_apart(told),
-        *steady_aims(told),
+        operators_apart(told, named=named),
+        *steady_aims(told, named=named),
         *_faults(told),
         *_retakes(told),
     )

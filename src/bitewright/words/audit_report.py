@@ -15,6 +15,11 @@ def about_words(told: Audit, only: str) -> str:
     )
 
 
+def lead_title(title: str) -> str:
+    """Heading of the sheet that tells people apart."""
+    return f"{title}: for the lead alone"
+
+
 def audit_again(told: Audit, exposures: int) -> str:
     """How many exposures would show a rate that fell by a quarter, and when there are so many."""
     event = told.settings.event.value
@@ -49,4 +54,4 @@ def made_words(version: str, date: str) -> str:
     return f"Made with Bitewright {version} on {date}"
 
 
-__all__ = ["about_words", "audit_again", "made_words"]
+__all__ = ["about_words", "audit_again", "lead_title", "made_words"]

@@ -10,8 +10,8 @@ from bitewright.words.phrases import are, counted
 from bitewright.words.rates import percent
 
 
-def operators_apart(told: Audit) -> Answer:
-    """Whether any operator's rate differs from the others' beyond chance."""
+def operators_apart(told: Audit, *, named: bool = True) -> Answer:
+    """Whether any operator's rate differs from the others' beyond chance; ``named``: and who."""
     question = "Does any operator differ from the others more than chance explains?"
     enough = [o for o in told.funnel.operators if o.enough]
     few = len(told.funnel.operators) - len(enough)
@@ -36,6 +36,20 @@ def operators_apart(told: Audit) -> Answer:
             found=Found.NO if compared else Found.TOO_FEW,
             sentence=sentence,
         )
+    if not named:
+        return Answer(
+            topic="operators",
+            question=question,
+            found=Found.YES,
+            sentence=f"{len(beyond)} of {len(enough)}; who, the lead's sheet alone tells."
+            f"{usual_words(told.funnel)}{left_out}",
+            actions=(
+                (
+                    "Let the lead look at the films of who stands out together with them, in "
+                    "private, before anything is concluded."
+                ),
+            ),
+        )
     said = "; ".join(
         f"{o.label}: most likely {percent(o.likely_rate)} ({100 * o.low:.1f} to {percent(o.high)})"
         for o in beyond
@@ -52,8 +66,8 @@ def operators_apart(told: Audit) -> Answer:
     )
 
 
-def steady_aims(told: Audit) -> list[Answer]:
-    """Whether anybody's aim or placement is off in the same way again and again."""
+def steady_aims(told: Audit, *, named: bool = True) -> list[Answer]:
+    """Whether anybody's aim or placement is off in the same way again and again; and who."""
     question = "Does anybody aim or place steadily off?"
     if not told.aims:
         sentence = "No exposure of this record has an assessment of its aim."
@@ -65,6 +79,17 @@ def steady_aims(told: Audit) -> list[Answer]:
             f"{aims_missed(told.aims)}"
         )
         return [Answer(topic="aim", question=question, found=Found.NO, sentence=sentence)]
+    if not named:
+        return [
+            Answer(
+                topic="aim",
+                question=question,
+                found=Found.YES,
+                sentence=f"{len(off)} of {len(told.aims)}; each one's private sheet tells what to "
+                "move.",
+                actions=("Give each person their private sheet and talk it over with them.",),
+            )
+        ]
     return [
         Answer(
             topic="aim",

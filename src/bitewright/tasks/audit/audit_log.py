@@ -29,8 +29,13 @@ class AuditAnswer:
 
     request: AuditRequest
     told: Audit
+    undecided: int
     answers: tuple[Answer, ...]
     table: RateTable
+
+    def unnamed(self) -> tuple[Answer, ...]:
+        """The answers without any person's code."""
+        return (*undecided_answers(self.undecided), *audit_answers(self.told, named=False))
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -54,6 +59,7 @@ def audit_log(request: AuditRequest) -> AuditAnswer:
     return AuditAnswer(
         request=request,
         told=told,
+        undecided=undecided,
         answers=(*undecided_answers(undecided), *audit_answers(told)),
         table=rates_by(log, grouping_of(log, request), request.event),
     )

@@ -1,11 +1,12 @@
 """Write an audit as PDF and HTML, and the data of every figure as CSV."""
 
+import re
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
 from bitewright import __version__
-from bitewright.audit.whole_audit import Audit
+from bitewright.audit.counted_by import Dimension
 from bitewright.files.csv_tables import write_csv
 from bitewright.files.disk import FileUnwritableError, write_file
 from bitewright.report.audit_charts import (
@@ -23,27 +24,45 @@ from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import filter_of
+from bitewright.tasks.audit.private_sheet import private_page
+from bitewright.tasks.audit.report_front import front_rows, people_figure
 from bitewright.words.answer import FOUND_SIGNS
 from bitewright.words.audit_answers import actions, reaudit_size
 from bitewright.words.audit_method import method_words
-from bitewright.words.audit_report import about_words, audit_again, made_words
+from bitewright.words.audit_report import about_words, audit_again, lead_title, made_words
 from bitewright.words.caution import CAUTION
 from bitewright.words.log_titles import filter_words
 from bitewright.words.rates import titled_table
 from bitewright.words.titles import titled_faults
 
+LEAD = "lead"
+"""For whom a report tells people apart, by code."""
+
 
 def write_audit_report(
-    answer: AuditAnswer, folder: Path, *, title: str, comma: bool = False
+    answer: AuditAnswer, folder: Path, *, title: str, comma: bool = False, reader: str = ""
 ) -> tuple[Path, ...]:
     """Write ``audit.pdf``, ``audit.html`` and a CSV file for each figure.
 
+    The lead's sheet and a person's private one come into a folder of their own within, so that what
+    is for all holds nobody's code.
+
+    Parameters
+    ----------
+    answer : AuditAnswer
+    folder : Path
+    title : str
+    comma : bool
+        Decimal commas and semicolons in the CSV files.
+    reader : str
+        Empty for the common report, which names nobody; ``lead``; or the code of an operator.
+
     Raises
     ------
-    FileUnwritableError
+    FileUnwritableError, UnknownLabelError
     """
-    page = report_page(answer, title=title, today=date.today())  # noqa: DTZ011 - the reader's day
-    folder = Path(folder)
+    page = page_for(answer, reader, title=title, today=date.today())  # noqa: DTZ011 - the reader's day
+    folder = Path(folder) / re.sub(r"[^\w-]", "-", reader)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -52,22 +71,36 @@ def write_audit_report(
     written = [folder / "audit.pdf", folder / "audit.html"]
     write_file(written[0], pdf_page(page))
     write_file(written[1], html_page(page).encode("utf-8"))
-    for figure in (answers_table(answer.answers), *page.figures):
+    told = answer.answers if reader == LEAD else answer.unnamed()
+    for figure in (*((answers_table(told),) if page.answers else ()), *page.figures):
         path = folder / f"{figure.name}.csv"
         write_csv(path, figure.header, figure.rows, comma=comma)
         written.append(path)
     return tuple(written)
 
 
-def report_page(answer: AuditAnswer, *, title: str, today: date) -> ReportPage:
-    """The report of an audit."""
+def page_for(answer: AuditAnswer, reader: str, *, title: str, today: date) -> ReportPage:
+    """The pages for a reader as `write_audit_report` takes them."""
+    if reader in {"", LEAD}:
+        return report_page(answer, title=title, today=today, for_lead=reader == LEAD)
+    log = answer.request.source().taken(filter_of(answer.request))
+    return private_page(answer, log, reader, title=title, today=today)
+
+
+def report_page(
+    answer: AuditAnswer, *, title: str, today: date, for_lead: bool = False
+) -> ReportPage:
+    """The report of an audit: for all, without any person's code, or for the lead."""
     told = answer.told
+    answers = answer.answers if for_lead else answer.unnamed()
     size = reaudit_size(told)
     again = () if size is None else (audit_again(told, size),)
-    only = filter_words(filter_of(answer.request).only)
+    only = filter_words(_shown_filter(answer, for_lead=for_lead))
     return ReportPage(
-        title=title,
+        title=lead_title(title) if for_lead else title,
         about=about_words(told, only),
+        front=front_rows(answer, for_lead=for_lead),
+        is_signed=True,
         answers=tuple(
             AnswerLine(
                 sign=FOUND_SIGNS[each.found],
@@ -75,28 +108,44 @@ def report_page(answer: AuditAnswer, *, title: str, today: date) -> ReportPage:
                 question=each.question,
                 sentence=each.whole,
             )
-            for each in answer.answers
+            for each in answers
         ),
-        actions=(*actions(answer.answers), *again),
-        figures=tuple(_figures(told)),
+        actions=(*actions(answers), *again),
+        figures=tuple(_figures(answer, for_lead=for_lead)),
         methods=method_words(told, seed=answer.request.seed),
         caution=CAUTION,
         made=made_words(__version__, today.isoformat()),
     )
 
 
-def _figures(told: Audit) -> Sequence[Figure]:
+def _shown_filter(answer: AuditAnswer, *, for_lead: bool) -> dict[Dimension, tuple[str, ...]]:
+    """What the exposures were filtered by, people for the lead alone."""
+    only = filter_of(answer.request).only
+    return {name: labels for name, labels in only.items() if for_lead or name not in PEOPLE}
+
+
+PEOPLE = (Dimension.OPERATOR, Dimension.SUPERVISOR)
+
+
+def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
+    told = answer.told
+    tables = [table for table in told.tables if for_lead or table.name not in PEOPLE]
     drawn = [
         control_figure(told),
         drift_figure(told),
         changes_table(told),
         targets_table(told),
         faults_figure(titled_faults(told.faults)) if told.faults else None,
-        *(rates_figure(titled_table(table)) for table in told.tables if len(table.labels) > 1),
-        funnel_figure(told.funnel, told.settings.event.value),
-        aim_figure(told.aims),
+        *(rates_figure(titled_table(table)) for table in tables if len(table.labels) > 1),
     ]
+    if for_lead:
+        log = answer.request.source().taken(filter_of(answer.request))
+        drawn += [
+            people_figure(log, told),
+            funnel_figure(told.funnel, told.settings.event.value),
+            aim_figure(told.aims),
+        ]
     return [figure for figure in drawn if figure is not None]
 
 
-__all__ = ["report_page", "write_audit_report"]
+__all__ = ["LEAD", "page_for", "report_page", "write_audit_report"]
