@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from bitewright.errors import BitewrightError, ExtraMissingError
+from bitewright.files.cell_colours import row_colours
 from bitewright.files.csv_rows import MARKS, plain_cell
 from bitewright.files.disk import read_file
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, Workbook
@@ -25,9 +26,9 @@ SAMPLE = 200
 ZIP, OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 PLACE = re.compile(rb'<(?:\w+:)?c [^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
 CHUNK = 1 << 20
-ACCENTED = re.compile(r"(?<=[^\W\d_])[ßà-öø-ÿœ]|[ßà-öø-ÿœ](?=[^\W\d_])")
+ACCENTED = re.compile(r"(?<=[^\W\d_])[ßà-öø-ÿœ\u0100-\u017f]|[ßà-öø-ÿœ\u0100-\u017f](?=[^\W\d_])")
 """Letters of Western European words beside other letters."""
-ODD = re.compile(r"(?<=[a-z])[^\x00-\x7fßà-öø-ÿœ\u2019\u2013\u2014](?=[a-z])|\ufffd")
+ODD = re.compile(r"(?<=[a-z])[^\x00-\x7fßà-öø-ÿœ\u0100-\u017f\u2019\u2013\u2014](?=[a-z])|\ufffd")
 """What stands within no word."""
 
 
@@ -131,6 +132,7 @@ def _sheets_of_workbook(content: bytes, path: Path) -> tuple[Sheet, ...]:
 
     try:
         book = load_workbook(io.BytesIO(content))
+        colours = row_colours(content) if content.startswith(ZIP) else {}
         sheets = []
         for about in book.sheets_metadata:
             if (
@@ -150,6 +152,7 @@ def _sheets_of_workbook(content: bytes, path: Path) -> tuple[Sheet, ...]:
                     rows=rows,
                     lines=range(1, len(rows) + 1),
                     merged=_spans(sheet.merged_cell_ranges),
+                    colours=colours.get(about.name, {}),
                 )
             )
     except CalamineError as error:
@@ -215,7 +218,7 @@ def _old_western(content: bytes) -> str:
     The one in which more letters beyond ASCII are small letters of words, as nearly all are.
     """
     kept = {}
-    for encoding in ("cp1252", "mac-roman"):
+    for encoding in ("cp1252", "mac-roman", "cp1250"):
         text = content[:CHUNK].decode(encoding, errors="replace")
         kept[encoding] = len(ACCENTED.findall(text)) - len(ODD.findall(text))
     return max(kept, key=lambda encoding: kept[encoding])

@@ -1,7 +1,7 @@
 """Cells, sheets and workbooks as they were read, and their text in plain letters."""
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
@@ -41,12 +41,15 @@ class Sheet:
     lines : sequence of int
         Line of each row, as the person who opens it counts.
     merged : tuple of MergedCells
+    colours : mapping of line to name
+        Of the rows that are filled in a colour.
     """
 
     name: str
     rows: Sequence[Sequence[Cell]]
     lines: Sequence[int]
     merged: tuple[MergedCells, ...] = ()
+    colours: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,9 +7,9 @@ from functools import cached_property
 
 from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
 from bitewright.sheets.dates import looks_like_days, parts_of
-from bitewright.sheets.grades import grade_meanings
-from bitewright.sheets.view_words import teeth_in, view_in
-from bitewright.sheets.vocabulary import meanings
+from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
+from bitewright.sheets.view_words import is_region_or_side, teeth_in, view_in
+from bitewright.sheets.vocabulary import heading_words, meanings
 from bitewright.sheets.word_meanings import (
     decision_word,
     denied_decision,
@@ -24,6 +24,9 @@ from bitewright.sheets.word_meanings import (
 
 MOST_WORDS = 2000
 """Distinct cells that are looked at; the others are taken to be alike. Our choice."""
+AGAIN, MOST_MEANT, LONGEST_WORD = 2, 8, 25
+"""How often a word stands there at least, how many of them, and how long, where few words mean
+something. Our choice."""
 MARKS = frozenset({"x", "xx", "1", "yes", "y", "ja", "j", "oui", "o", "si", "s", "true"})
 
 
@@ -138,6 +141,17 @@ class ColumnFacts:
         return self.share(lambda text: plain(text) in known)
 
     @cached_property
+    def places(self) -> float:
+        """Share that is a side, a region or teeth."""
+        return self.share(lambda text: bool(teeth_in(text)) or is_region_or_side(text))
+
+    @cached_property
+    def receptors(self) -> float:
+        """Share that names a sort of receptor."""
+        known = heading_words()["receptor"]
+        return self.share(lambda text: any(word in known for word in plain(text).split()))
+
+    @cached_property
     def teeth(self) -> float:
         """Share that names teeth."""
         return self.share(lambda text: bool(teeth_in(text)))
@@ -150,10 +164,31 @@ class ColumnFacts:
         return held / sum(said.values()) if said else 0.0
 
     @cached_property
+    def _grades(self) -> GradeMeanings | None:
+        return grade_meanings(text for text in self.counts.elements() if not _is_gap(text))
+
+    @cached_property
     def are_grades(self) -> bool:
         """Whether its cells are grades."""
-        found = grade_meanings(text for text in self.counts.elements() if not _is_gap(text))
-        return found is not None and bool(found.ratings)
+        return self._grades is not None and bool(self._grades.ratings)
+
+    @cached_property
+    def grades(self) -> float:
+        """Share that is a grade; nought where there are not two of them."""
+        known = self._grades.ratings if self._grades is not None else {}
+        return self.share(lambda text: grade_word(text) in known) if len(known) > 1 else 0.0
+
+    @cached_property
+    def few_words(self) -> float:
+        """Share that is one of a few short words, each of them there several times."""
+        often = {text for text, count in self._some.items() if count >= AGAIN}
+        is_few = 1 < len(often) <= MOST_MEANT and all(len(text) <= LONGEST_WORD for text in often)
+        return self.share(lambda text: text in often) if is_few else 0.0
+
+    @cached_property
+    def distinct(self) -> int:
+        """How many different words there are, whatever their capitals."""
+        return len({plain(text) for text in self.counts})
 
     @cached_property
     def names(self) -> float:

@@ -21,6 +21,13 @@ SERIAL_FIRST, SERIAL_LAST = 20_000, 80_000
 SERIAL_START = -25_569
 """1899-12-30 in days since 1970-01-01."""
 MOSTLY = 0.9
+ROMAN_MONTHS = dict(
+    zip(
+        ("i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"),
+        range(1, 13),
+        strict=True,
+    )
+)
 NO_MONTHS = frozenset({"set", "out"})
 """Short names of months that are other words in English, so of no month in a longer title."""
 THURSDAY = 4
@@ -107,6 +114,8 @@ def _of_words(text: str) -> Parts | None:
             numbers.append(piece)
         elif piece in months and month is None:
             month = int(months[piece])
+        elif piece in ROMAN_MONTHS and month is None and numbers:
+            month = ROMAN_MONTHS[piece]
     if month is None or not 1 <= len(numbers) <= 2 or len(text) > 40:
         return None
     if len(numbers[0]) == 4 and len(numbers) == 2:

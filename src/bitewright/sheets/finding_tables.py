@@ -2,14 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank
 from bitewright.sheets.dates import looks_like_days, parts_of
+from bitewright.sheets.said_above import day_within, said_between, said_in_title
 from bitewright.sheets.table_body import LeftOut, Row, TableBody
 from bitewright.sheets.vocabulary import OVER, heading_scores
 
 SEARCHED = 60
 """Rows in which a heading is looked for. Our choice."""
+FEWEST = 3
+"""Rows, and cells of a row, from which a list without headings is a table. Our choice."""
 LONG = 45
 """Letters beyond which a cell is a remark and no heading. Our choice."""
 
@@ -46,17 +50,17 @@ class _Heading:
 
 def find_table(sheet: Sheet) -> Table | None:
     """The table of a sheet; None where no row is a heading."""
-    heading = _best_heading(sheet)
+    heading = _best_heading(sheet) or _no_heading(sheet)
     if heading is None:
         return None
     names = _unlike(heading.texts)
-    found = TableBody(sheet, names)
-    rows, left_out = found.read(heading.first + heading.height)
     titles = tuple(
         text
         for row in sheet.rows[: heading.first]
         if (text := " ".join(filter(None, map(cell_text, row))))
     )
+    found = TableBody(sheet, names, _said_in_titles(sheet.rows[: heading.first]))
+    rows, left_out = found.read(heading.first + heading.height)
     before = tuple(
         (sheet.lines[at], LeftOut.BEFORE, cell_text(next(filter(cell_text, sheet.rows[at]), "")))
         for at in range(heading.first)
@@ -64,11 +68,28 @@ def find_table(sheet: Sheet) -> Table | None:
     )
     return Table(
         sheet=sheet.name,
-        headings=tuple(name for name in names if name),
+        headings=found.headings,
         rows=rows,
         left_out=(*before, *left_out),
         titles=titles,
     )
+
+
+def _said_in_titles(rows: Sequence[Sequence[Cell]]) -> dict[str, Cell]:
+    """What cells above the table say of all its rows, each by itself or with the one behind it."""
+    said: dict[str, Cell] = {}
+    for row in rows:
+        texts = [text for cell in row if (text := cell_text(cell))]
+        day = day_within(", ".join(texts)) if len(texts) <= 2 else None
+        said |= {} if day is None else {"day": day}
+        if len(texts) == 1 and len(texts[0]) <= LONG:
+            said |= {name: held for name, held in said_between(texts[0]).items() if name == "view"}
+        for text in texts:
+            said |= said_in_title(text)
+        for label, value in pairwise(texts):
+            if label.rstrip().endswith((":", "=")):
+                said |= said_in_title(f"{label} {value}" if "=" not in label else label + value)
+    return said
 
 
 def _best_heading(sheet: Sheet) -> _Heading | None:
@@ -80,6 +101,24 @@ def _best_heading(sheet: Sheet) -> _Heading | None:
             if found and (best is None or found.score > best.score + 0.01):
                 best = found
     return best if best is None else _first_like(sheet, best)
+
+
+def _no_heading(sheet: Sheet) -> _Heading | None:
+    """Where a list without any headings begins: several rows as wide, each with a day."""
+    with_day = [
+        at
+        for at, row in enumerate(sheet.rows[: 4 * SEARCHED])
+        if any(_is_day(cell) for cell in row)
+        and sum(1 for cell in row if cell_text(cell)) >= FEWEST
+    ]
+    if len(with_day) < FEWEST:
+        return None
+    width = max(len(row) for row in sheet.rows[: 4 * SEARCHED])
+    return _Heading(first=with_day[0], height=0, texts=("",) * width, score=0.0)
+
+
+def _is_day(cell: Cell) -> bool:
+    return isinstance(cell, CellDay) or (isinstance(cell, str) and _is_full_day(cell))
 
 
 def _first_like(sheet: Sheet, best: _Heading) -> _Heading:
@@ -114,7 +153,14 @@ def _heading_at(sheet: Sheet, first: int, height: int) -> _Heading | None:
     score = sum(_known(text) for text in texts)
     if score < 2 and not _stands_over_data(sheet, first + height, len(named)):
         return None
-    return _Heading(first=first, height=height, texts=texts, score=score - 0.4 * (height - 1))
+    if height > 1:  # a second line costs something, unless it tells apart what is below it
+        lower = [text for text in rows[-1] if text]
+        score += 0.5 * (_doubled(lower) - _doubled(named)) - 0.4
+    return _Heading(first=first, height=height, texts=texts, score=score)
+
+
+def _doubled(texts: Sequence[str]) -> int:
+    return len(texts) - len(set(texts))
 
 
 def _known(text: str) -> float:

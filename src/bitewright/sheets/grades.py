@@ -18,10 +18,13 @@ from bitewright.sheets.grade_words import (
     WORDS,
     WORST,
 )
+from bitewright.sheets.vocabulary import meanings
 
 OWN = "own"
 """Any other scheme than the two of the United Kingdom."""
-MOST_GRADES = 10
+MOST_GRADES = 11
+LONG_SCALE = 6
+"""Grade from which a scale of figures goes to ten. Our choice."""
 SLIP = 0.05
 """Share of a column below which a word is a slip, unless it belongs to the others. Our choice."""
 MOSTLY = 0.8
@@ -30,6 +33,8 @@ BEFORE = re.compile(
     r"^(?:grade|note|nota|grad|stufe|klasse|class|classe|clase|kategorie|category|quality|qualite|"
     r"qualitat|calidad|rating|score|g|q|k|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)"
 )
+SIGNS = re.compile(r"([*\u2605\u2606\u2b50+]+)(?:\s|$)")
+"""Stars and pluses, with something behind them or not."""
 ROMAN = {"i": "1", "ii": "2", "iii": "3", "iv": "4"}
 
 
@@ -53,6 +58,9 @@ class GradeMeanings:
 def grade_word(text: str) -> str:
     """A grade without what stands around it: "Grade 2 - acceptable" is "2"."""
     word = BEFORE.sub("", plain(text))
+    signs = SIGNS.match(text.strip())
+    if signs is not None and not signs[0].isalnum():
+        return signs[1]
     first, _, rest = word.partition(" ")
     is_letter = len(first) == 1 and (first.isdigit() or first in "abcdn")
     if rest and is_letter and not rest[0].isdigit():
@@ -62,19 +70,34 @@ def grade_word(text: str) -> str:
     return ROMAN.get(word, word) or text.strip()
 
 
-def grade_meanings(words: Iterable[str]) -> GradeMeanings | None:
+def beside_grade(text: str) -> str:
+    """What stands behind a grade in one cell: "P" of "N/P"; empty where nothing does."""
+    word, whole = grade_word(text), plain(BEFORE.sub("", plain(text)))
+    if not plain(word):
+        return text.strip()[len(word) :].strip()
+    return whole[len(word) :].strip() if whole.startswith(f"{word} ") else ""
+
+
+def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMeanings | None:
     """The scheme of grades, from all that a column holds; None where they are no grades.
 
     A and N are acceptable or not; 1, 2 and 3 are excellent, acceptable and unacceptable; others
     stay what they are, in a scheme of their own. What stands there once or twice among many, and
-    belongs to no scheme or to another, is a slip and no grade.
+    belongs to no scheme or to another, is a slip and no grade. ``any_words``: whether words that
+    are not known are grades too, where they stand under a heading that says so.
     """
-    counts = Counter(grade_word(word) for word in words if word.strip())
+    counts = Counter(
+        word
+        for text in words
+        if text.strip()
+        and (word := grade_word(text))
+        and meanings("decisions").get(word) != "retaken"
+    )
     total = counts.total()
     often = {word for word, count in counts.items() if count > max(SLIP * total, 2) or total < 12}
     if not often or len(often) > MOST_GRADES or any(len(word) > 40 for word in often):
         return None
-    graded = {word for word in often if _scheme_of(word, often) is not None}
+    graded = {word for word in often if any_words or _scheme_of(word, often) is not None}
     if not graded or sum(counts[word] for word in graded) < MOSTLY * total:
         return None
     among = graded | {word for word in counts if word not in often and _belongs(word, graded)}
@@ -91,6 +114,9 @@ def _belongs(word: str, graded: set[str]) -> bool:
     schemes = {_scheme_of(each, graded) for each in graded}
     if scheme != OWN or schemes != {OWN}:
         return scheme is not None and scheme in schemes
+    if word.isdigit() and all(each.isdigit() for each in graded):
+        known = sorted(map(int, graded))
+        return known[0] <= int(word) <= known[-1] or known[-1] >= LONG_SCALE
     return (len(word) == 1) == all(len(each) == 1 for each in graded)
 
 
@@ -119,11 +145,11 @@ def _inflections(words: set[str], counts: Counter[str]) -> dict[str, str]:
 def _scheme_of(word: str, among: set[str]) -> str | None:
     if word in WORDS and not among & OTHER_SCALES:
         return _written_out(word, among)[0]
-    if word in {"a", "n"} and not among & {"b", "c", "d"}:
+    if word in {"a", "n"} and not {each for each in among if len(each) == 1} - {"a", "n", "?"}:
         return TWO
     if word in {"1", "2", "3"} and not among & {"0", "4", "5", "6"}:
         return THREE
-    is_short = len(word) == 1 and (word.isdigit() or word in "abcdef")
+    is_short = (word.isdigit() and int(word) <= 10) or (len(word) == 1 and word in "abcdef")
     is_known = word in BEST | WORST | MIDDLE
     return OWN if is_short or is_known else None
 
@@ -138,7 +164,7 @@ def _written_out(word: str, among: set[str]) -> tuple[str, str]:
 
 def _rating(word: str, among: set[str]) -> str:
     scheme = _scheme_of(word, among)
-    if word in WORDS and not among & OTHER_SCALES:
+    if word in WORDS and not among & OTHER_SCALES and scheme != OWN:
         return ":".join(_written_out(word, among))
     if scheme in {TWO, THREE}:
         grade = word.upper()
@@ -165,13 +191,15 @@ def decision_rules(grades: GradeMeanings) -> tuple[str, ...]:
     order = grades.worst_first
     rules = []
     if order:
-        worst = [word for word in order if grades.ratings[word].endswith((":N", ":3"))]
+        worst = [word for word in order if grades.ratings[word] in {f"{TWO}:N", f"{THREE}:3"}]
         first = worst or [order[0]]
         rules.append(f"reject {' '.join(map(_shown, first))}")
         rest = [word for word in order if word not in first]
         if len(rest) > 1:
             rules.append(f"{rules[0]}, remark {_shown(rest[0])}")
             rules.append(f"reject {' '.join(map(_shown, [*first, rest[0]]))}")
+        if len(rest) > 3:
+            rules.append(f"reject {' '.join(map(_shown, [*first, *rest[:2]]))}")
     return (*rules, "undecided")
 
 
@@ -222,6 +250,7 @@ def rated_words(words: Sequence[str]) -> bool:
 
 __all__ = [
     "GradeMeanings",
+    "beside_grade",
     "decided_by_rule",
     "decision_rules",
     "grade_meanings",

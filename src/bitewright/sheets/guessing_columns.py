@@ -5,18 +5,21 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bitewright.sheets.cells import plain
+from bitewright.sheets.cells_alone import by_cells_alone, rises
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.grades import grade_meanings
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import (
     EXACT,
+    OVER,
+    WITHIN,
     fault_words,
     heading_scores,
     longest_held,
     lowest,
     meanings,
 )
-from bitewright.sheets.word_meanings import decision_word, is_nothing
+from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word, faults_in, is_nothing
 
 ENOUGH = 1.0
 """Score from which a guess is made. Our choice."""
@@ -24,6 +27,7 @@ SEVERAL = frozenset(
     {"view", "side", "region", "teeth", "case", "faults", "note", "private", "beside"}
 )
 """What several columns may hold together."""
+PLACES = frozenset({"view", "side", "region", "teeth"})
 LEFT_ALONE = frozenset({"note", "private", "beside"})
 """Columns that are not taken: what may name somebody, and what the log has no field for."""
 TARGETS = (
@@ -70,8 +74,6 @@ OF_FAULTS = frozenset(
 """Headings under which every word is a fault, also one that is not known."""
 WIDE = ("fault:", "grade:", "view:", "decision:")
 """A column of marks, its heading the fault, the grade, the view or the decision that is marked."""
-FAULTS_ALONE = 0.9
-"""Share of faults from which a column is one of faults, whatever stands over it. Our choice."""
 ONE_IN_EACH = 0.15
 """How far marks in several columns may be from one for each row. Our choice."""
 NUMBER_RANGES = {
@@ -111,6 +113,13 @@ def guessed_columns(columns: Sequence[ColumnFacts], given: Mapping[str, str]) ->
     for guess in guesses:
         if guess.heading in found or guess.target in taken:
             continue
+        is_told = guess.target in found.values()
+        if (
+            is_told
+            and not heading_scores(guess.heading).get(guess.target)
+            and guess.target not in PLACES
+        ):
+            continue  # by its cells alone only where no heading says so
         found[guess.heading] = guess.target
         if guess.target not in SEVERAL:
             taken.add(guess.target)
@@ -131,6 +140,8 @@ def _settled(found: dict[str, str], facts: Mapping[str, ColumnFacts]) -> dict[st
         if words and all(decision_word(text) == "retaken" for text in words):
             found[held["decision"]] = "retaken"  # what was done, where something was
     _name_operators(found, facts)
+    if "key" in held and "case" not in held and not rises(facts[held["key"]]):
+        found[held["key"]] = "case"  # numbers that do not count the films are those of patients
     _place_alone(found)
     if "day" not in held:
         for target in {"month", "year"} & set(held):
@@ -230,7 +241,11 @@ def _is_grade_heading(word: str) -> bool:
 def _fault_heading(heading: str) -> str | None:
     text = plain(lowest(heading))
     held = text if text in fault_words() else longest_held(text, fault_words())
-    return fault_words()[held] if held is not None and len(held) > 3 else None
+    if held is not None and len(held) > 3:
+        return fault_words()[held]
+    if heading_scores(heading.rpartition(OVER)[0]).get("faults"):  # under a line that says faults
+        return faults_in(text, {}).faults[0] if faults_in(text, {}).faults else UNKNOWN_FAULT
+    return None
 
 
 def _score(facts: ColumnFacts, target: str) -> float:
@@ -238,18 +253,14 @@ def _score(facts: ColumnFacts, target: str) -> float:
     by_heading = heading_scores(facts.heading).get(target, 0.0)
     by_cells = _by_cells(facts, target)
     if by_heading == 0.0:
-        if target == "decision" and len({decision_word(text) for text in facts.counts}) < 2:
-            return 0.0
-        if target == "faults":
-            return 1.0 if facts.faults >= FAULTS_ALONE and len(facts.counts) >= 3 else 0.0
-        return by_cells - 1.2 if target in _ALONE and by_cells >= 2.2 else 0.0
+        return by_cells_alone(facts, target, by_cells)
     if target == "faults" and by_heading >= EXACT and plain(lowest(facts.heading)) in OF_FAULTS:
         by_cells = max(by_cells, 0.0)
+    if target in {"rating", "decision"} and by_cells < 0 and by_heading >= WITHIN:
+        by_cells = _of_own_words(facts, target)
+    if target == "decision" and facts.grades > facts.decisions:
+        by_cells = min(by_cells, 0.8)  # words of which some are grades alone are grades
     return by_heading + by_cells
-
-
-_ALONE = frozenset({"day", "view", "decision", "faults", "teeth"})
-"""What its cells can tell without a heading that says so."""
 
 
 def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PLR0912  one a thing
@@ -258,7 +269,13 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
             return 0.5
         return 1.0 + 1.5 * facts.own_days if facts.days >= 0.6 else _number_of_day(facts)
     if target in {"private", "beside"}:
-        return 0.4
+        return (
+            -6.0
+            if facts.decisions > 0.6 or facts.grades > 0.9 > facts.numbers_between(0, 1e9)
+            else 0.4
+        )
+    if target == "holder" and facts.receptors > 0.6:
+        return -4.0
     if facts.own_days > 0.6:
         return -6.0
     if target in {"month", "year"}:
@@ -298,6 +315,14 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
     return 0.2 if facts.length > 3 else -1.0
 
 
+def _of_own_words(facts: ColumnFacts, target: str) -> float:
+    """A column of a few words that are not known, under a heading of grades or decisions."""
+    others = (facts.days, facts.views, facts.sides, facts.faults, facts.teeth, facts.flags)
+    if facts.few_words < 0.85 or max(others) > 0.4 or facts.numbers_between(0, 1e9) > 0.5:
+        return -5.0
+    return 0.6 if target == "rating" else 0.5
+
+
 def _is_clock(text: str) -> bool:
     """Whether a text is a time of day from six in the morning on, such as 08.40."""
     found = CLOCK.fullmatch(text)
@@ -329,7 +354,7 @@ def _of_place(facts: ColumnFacts, target: str) -> float:
     if target == "side":
         return 1.5 if facts.sides > 0.8 else -4.0
     if target == "region":
-        return 1.5 if facts.regions > 0.8 else -4.0
+        return 1.5 if facts.regions > 0.8 else 1.0 if facts.places > 0.8 else -4.0
     return (1.0 if facts.views < 0.5 else 0.2) if facts.teeth > 0.6 else -4.0
 
 

@@ -1,12 +1,15 @@
 """The tables of a workbook that belong together, such as one sheet a month, as one."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from bitewright.sheets.cells import Cell, Workbook, plain
+from bitewright.sheets.cells import Cell, Sheet, Workbook, plain
+from bitewright.sheets.films_beside import films_apart
 from bitewright.sheets.finding_tables import Table, find_table
+from bitewright.sheets.parts_beside import parts_beside
 from bitewright.sheets.table_body import LeftOut, Row
+from bitewright.sheets.worded_otherwise import reworded
 
 ALIKE = 0.6
 """Share of headings that two tables must have in common to be one. Our choice."""
@@ -49,16 +52,12 @@ class Joined:
 
 def joined_tables(workbook: Workbook) -> Joined:
     """The tables that most rows have in common; no rows where there is no table at all."""
-    found = [(sheet, find_table(sheet)) for sheet in workbook.sheets]
+    found = [(part, _table(part)) for sheet in workbook.sheets for part in parts_beside(sheet)]
+    most = _most_alike([table for _, table in found if table is not None and table.rows])
+    if most is not None:
+        found = [(sheet, table and reworded(table, most)) for sheet, table in found]
     tables = [table for _, table in found if table is not None and table.rows]
-    groups: list[list[Table]] = []
-    for table in tables:
-        home = next((group for group in groups if _alike(group[0], table)), None)
-        if home is None:
-            groups.append([table])
-        else:
-            home.append(table)
-    taken = max(groups, key=_weight, default=[])
+    taken = max(_groups(tables), key=_weight, default=[])
     names = {id(table) for table in taken}
     left = tuple(
         (
@@ -73,7 +72,7 @@ def joined_tables(workbook: Workbook) -> Joined:
     return Joined(
         headings=tuple(dict.fromkeys(known[_same(name)] for name in headings)),
         rows=tuple(_renamed(row, known) for table in taken for row in table.rows),
-        sheets=tuple(table.sheet for table in taken),
+        sheets=tuple(dict.fromkeys(table.sheet for table in taken)),
         sheets_left_out=left,
         left_out=tuple(
             (table.sheet, line, why, text) for table in taken for line, why, text in table.left_out
@@ -82,11 +81,37 @@ def joined_tables(workbook: Workbook) -> Joined:
     )
 
 
+def _groups(tables: Sequence[Table]) -> list[list[Table]]:
+    """Tables with the same headings together."""
+    groups: list[list[Table]] = []
+    for table in tables:
+        home = next((group for group in groups if _alike(group[0], table)), None)
+        if home is None:
+            groups.append([table])
+        else:
+            home.append(table)
+    return groups
+
+
+def _most_alike(tables: Sequence[Table]) -> Table | None:
+    """The largest table of those most alike, where others are not."""
+    groups = _groups(tables)
+    if len(groups) < 2:
+        return None
+    most = max(groups, key=lambda group: _weight(group))
+    return max(most, key=lambda each: len(each.rows))
+
+
+def _table(sheet: Sheet) -> Table | None:
+    table = find_table(sheet)
+    return None if table is None else films_apart(table)
+
+
 def _renamed(row: Row, known: dict[str, str]) -> Row:
     if all(known[_same(name)] == name for name in row.cells):
         return row
     cells = {known[_same(name)]: cell for name, cell in row.cells.items()}
-    return Row(sheet=row.sheet, line=row.line, cells=cells, section=row.section)
+    return replace(row, cells=cells)
 
 
 def _same(name: str) -> str:

@@ -9,14 +9,16 @@ from enum import StrEnum
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.field_forms import CODE
 from bitewright.log.fields import FIELDS
+from bitewright.sheets.asked_words import AskedWord, asked_words
 from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.dates import Order
 from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word, is_rule
-from bitewright.sheets.marked_columns import MarkedColumn
-from bitewright.sheets.table_body import Row
+from bitewright.sheets.marked_columns import MarkedColumn, is_filled
+from bitewright.sheets.row_views import written_view
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
-from bitewright.sheets.word_meanings import decision_word, flag, is_nothing, looks_like_name
+from bitewright.sheets.vocabulary import heading_scores
+from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 MOST = 5
 """Questions asked at most; of any others the proposal is taken, and told."""
@@ -28,17 +30,29 @@ class Ask(StrEnum):
     """What may be asked, the weightiest first."""
 
     DATE = "date"
+    COLUMNS = "columns"
     DECISIONS = "decisions"
+    SEVERAL = "several"
+    VIEW_WORDS = "view-words"
+    DECISION_WORDS = "decision-words"
     RETAKE = "retake"
-    BITEWINGS = "bitewings"
+    BLANKS = "blanks"
     VIEW = "view"
     YEAR = "year"
     OPERATOR = "operator"
+    FAULT_WORDS = "fault-words"
     DECIDED_BY = "decided-by"
+    BITEWINGS = "bitewings"
 
 
 WAS, IS = "was", "is"
+AS_PROPOSED, EACH_SAID = "as-proposed", "each"
+LEFT = "left out"
+EACH, ONE = "each", "one"
 OTHERS, NOT_SAID = "accept others", "not-said"
+UNDECIDED, LEAVE_OUT = "undecided", "leave-out"
+FEW_CELLS = 2
+"""Cells up to which a row is empty but for its day and its number. Our choice."""
 QUIET = ("note", "blanks")
 """What may be answered though it is not asked: remarks kept, rows without a grade taken."""
 SIDE_ALONE = frozenset({"right-bitewing", "left-bitewing"})
@@ -71,6 +85,8 @@ class SheetQuestion:
         What was answered.
     about : tuple of str
         Headings or words that it is about.
+    words : tuple of AskedWord
+        Those whose meaning is asked.
     """
 
     ask: Ask
@@ -78,6 +94,7 @@ class SheetQuestion:
     proposed: str | None
     given: str | None
     about: tuple[str, ...] = ()
+    words: tuple[AskedWord, ...] = ()
 
 
 def questions_of(sheet: Understanding) -> tuple[SheetQuestion, ...]:
@@ -103,13 +120,19 @@ def settled_answers(sheet: Understanding) -> dict[str, str]:
 def _all(sheet: Understanding) -> tuple[SheetQuestion | None, ...]:
     return (
         _date(sheet),
+        _columns(sheet),
         _decisions(sheet),
+        _several(sheet),
+        _words(sheet, Ask.VIEW_WORDS, "view"),
+        _words(sheet, Ask.DECISION_WORDS, "decision"),
         _retake(sheet),
-        _bitewings(sheet),
+        _blanks(sheet),
         _view(sheet),
         _year(sheet),
         _operator(sheet),
+        _words(sheet, Ask.FAULT_WORDS, "faults"),
         _decided_by(sheet),
+        _bitewings(sheet),
     )
 
 
@@ -137,6 +160,40 @@ def _date(sheet: Understanding) -> SheetQuestion | None:
     return _question(sheet, Ask.DATE, [order.value for order in Order], None, (heading, *some))
 
 
+def _columns(sheet: Understanding) -> SheetQuestion | None:
+    """Asked where cells alone tell what columns hold."""
+    if not sheet.unsure:
+        return None
+    about = tuple(f"{name}: {sheet.columns.get(name, LEFT)}" for name in sheet.unsure)
+    return _question(sheet, Ask.COLUMNS, (AS_PROPOSED,), AS_PROPOSED, about)
+
+
+def _several(sheet: Understanding) -> SheetQuestion | None:
+    """Asked where rows name several films."""
+    if not sheet.several:
+        return None
+    return _question(sheet, Ask.SEVERAL, (EACH, ONE), EACH, (str(sheet.several),))
+
+
+def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
+    """Asked where words are not known; answered all at once, or each by itself."""
+    words = asked_words(sheet, name)
+    if not words:
+        return None
+    said = sheet.given.words.get(name, {})
+    given = sheet.given.answers.get(ask.value)
+    if given is None and all(plain(each.word) in said for each in words):
+        given = EACH_SAID
+    return SheetQuestion(
+        ask=ask,
+        answers=(AS_PROPOSED,),
+        proposed=AS_PROPOSED,
+        given=given,
+        about=tuple(f"{each.word} ({each.count}): {each.proposed or LEFT}" for each in words),
+        words=words,
+    )
+
+
 def _year(sheet: Understanding) -> SheetQuestion | None:
     if not sheet.days.has_no_year or sheet.year is not None:
         return None
@@ -145,7 +202,8 @@ def _year(sheet: Understanding) -> SheetQuestion | None:
         for row in sheet.table.rows
     ):
         return None
-    return _question(sheet, Ask.YEAR, (), None)
+    likely = None if sheet.likely_year is None else str(sheet.likely_year)
+    return _question(sheet, Ask.YEAR, (likely,) if likely else (), likely)
 
 
 def has_decisions(sheet: Understanding) -> bool:
@@ -220,16 +278,6 @@ def _bitewings(sheet: Understanding) -> SheetQuestion | None:
     return _question(sheet, Ask.BITEWINGS, ("premolar", "molar", NOT_SAID), NOT_SAID, some)
 
 
-def written_view(sheet: Understanding, row: Row) -> str:
-    """All that a row says of its view, as one text."""
-    return " ".join(
-        text
-        for target in ("view", "side", "region", "teeth")
-        for name in sheet.headings(target)
-        if (text := cell_text(row.cells.get(name)))
-    )
-
-
 def _view(sheet: Understanding) -> SheetQuestion | None:
     named = any(sheet.has(name) for name in ("view", "side", "region", "teeth")) or sheet.wide(
         "view:"
@@ -248,9 +296,30 @@ def _operator(sheet: Understanding) -> SheetQuestion | None:
     if sheet.has("operator"):
         return None
     tabs = sheet.table.sheets
-    people = len(tabs) > 1 and all(looks_like_name(tab) and tab not in sheet.years for tab in tabs)
+    people = len(tabs) > 1 and all(_may_be_person(tab) and tab not in sheet.years for tab in tabs)
     answers = ("tab", NOBODY_SAID) if people else (NOBODY_SAID,)
     return _question(sheet, Ask.OPERATOR, answers, answers[0], tabs if people else ())
+
+
+def _may_be_person(tab: str) -> bool:
+    """Whether a tab may be named for somebody: by letters alone, and no word for something else."""
+    return (
+        plain(tab).replace(" ", "").isalpha() and not heading_scores(tab) and view_in(tab) is None
+    )
+
+
+def _blanks(sheet: Understanding) -> SheetQuestion | None:
+    """Asked where nearly all rows have a grade or a decision, and some have none."""
+    headings = [name for target in ("rating", "decision") for name in sheet.headings(target)]
+    blank = sum(
+        len(row.cells) > FEW_CELLS and headings[-1] not in row.cells
+        for row in (
+            sheet.table.rows if len(headings) == 1 and is_filled(sheet, headings[0]) else ()
+        )
+    )
+    if not blank:
+        return None
+    return _question(sheet, Ask.BLANKS, (UNDECIDED, LEAVE_OUT), UNDECIDED, (str(blank),))
 
 
 def _decided_by(sheet: Understanding) -> SheetQuestion | None:
@@ -280,6 +349,8 @@ def _allowed(sheet: Understanding, question: SheetQuestion) -> str | None:
         return None if is_rule(given, sheet.grades) else f"a rule such as {some}"
     if ask in {Ask.OPERATOR, Ask.DECIDED_BY}:
         return None if CODE.fullmatch(given) else FIELDS["operator"].form.allowed
+    if given == EACH_SAID:
+        return None
     choices = FIELDS["view"].form.choices if ask is Ask.VIEW else question.answers
     return None if given in choices else f"one of {', '.join(choices)}"
 
@@ -296,5 +367,4 @@ __all__ = [
     "has_decisions",
     "questions_of",
     "settled_answers",
-    "written_view",
 ]

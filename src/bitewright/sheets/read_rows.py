@@ -20,6 +20,8 @@ class RowFault(StrEnum):
     UNKNOWN_DECISION = "unknown decision"
     NO_OPERATOR = "no operator"
     NO_NUMBER = "no number"
+    DOUBLE = "double"
+    NO_SUCH_FILM = "no such film"
     NOT_INTRAORAL = "not intraoral"
 
 
@@ -46,6 +48,10 @@ class RowRead:
         Whether it is no intraoral film, and so not for this log.
     grade : str
         Its grade as the sheet has it, in plain letters.
+    beside : str
+        What stands in one cell with the grade.
+    told : str
+        The decision that stands in place of a grade, or beside it.
     sheet_key, repeats : str
         The sheet's own number of the film, and of the one that it repeats.
     """
@@ -55,6 +61,8 @@ class RowRead:
     faults: list[CellFault] = field(default_factory=list)
     is_outside: bool = False
     grade: str = ""
+    beside: str = ""
+    told: str = ""
     sheet_key: str = ""
     repeats: str = ""
 

@@ -23,10 +23,15 @@ RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "und
 class Decisions:
     """Finds the decision and the sort of exposure of a row."""
 
-    def __init__(self, sheet: Understanding, answers: Mapping[str, str]) -> None:
+    def __init__(
+        self,
+        sheet: Understanding,
+        answers: Mapping[str, str],
+        words: Mapping[str, Mapping[str, str]],
+    ) -> None:
         self._sheet = sheet
         self._answers = answers
-        self._words = sheet.words.get("decision", {})
+        self._words = words.get("decision", {})
         self._decision = sheet.heading("decision")
         self._marks = sheet.wide("decision:")
         retake = answers.get("retake")
@@ -38,6 +43,12 @@ class Decisions:
         self._rejected = (
             None if rejected is None else MarkedColumn(sheet, rejected, (REJECTED, RETAKEN))
         )
+        self._key, of = sheet.heading("key"), sheet.heading("retake_of")
+        self._repeated = {
+            (row.sheet, key_text(cell_text(row.cells[of])))
+            for row in (sheet.table.rows if self._key is not None else ())
+            if of is not None and of in row.cells
+        }
         self._blanks_are_faults = answers.get("blanks") != UNDECIDED
         self._crosses = self._decision is not None and _has_ticks(sheet, self._decision)
 
@@ -49,7 +60,9 @@ class Decisions:
             decision = self._by_grade(read)
             if decision is None and self._answers.get("decisions") == OTHERS and retaken is False:
                 decision = ACCEPTED
-        if retaken:
+        if read.told:
+            decision = read.told
+        if retaken or (decision in {REJECTED, None} and self._is_repeated(read, texts)):
             decision = RETAKEN
         self._kind(read, texts)
         if decision is None or decision == UNDECIDED:
@@ -58,6 +71,11 @@ class Decisions:
         read.fields["decision"] = decision
         if "decided_by" not in read.fields:
             self._somebody(read)
+
+    def _is_repeated(self, read: RowRead, texts: Mapping[str, str]) -> bool:
+        """Whether another row of the sheet says that it repeats this one."""
+        key = key_text(texts.get(self._key, "")) if self._key else ""
+        return bool(key) and (read.row.sheet, key) in self._repeated
 
     def _retaken(self, read: RowRead, texts: Mapping[str, str]) -> bool | None:
         """Whether the film was made again; None where nothing says so."""
@@ -163,6 +181,11 @@ class Decisions:
             read.fields["decided_by"] = who
 
 
+def key_text(text: str) -> str:
+    """The sheet's own number of a film, whatever signs stand around it: "#12." is "12"."""
+    return plain(text)
+
+
 def grade_in(sheet: Understanding, texts: Mapping[str, str]) -> str:
     """The grade that a row holds, or that is marked in it; empty where none, or several."""
     heading = sheet.heading("rating")
@@ -177,4 +200,4 @@ def _has_ticks(sheet: Understanding, heading: str) -> bool:
     return any(cell_text(cell) in {"✓", "✔", "√", "☑"} for cell in sheet.table.column(heading))
 
 
-__all__ = ["Decisions", "grade_in"]
+__all__ = ["Decisions", "grade_in", "key_text"]

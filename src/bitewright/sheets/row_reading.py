@@ -2,24 +2,27 @@
 
 from collections.abc import Iterator, Mapping
 
+from bitewright.sheets.asked_words import counts_unknown, settled_words
 from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
+from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.dates import Order, is_other_weekday, parts_of, written_day
+from bitewright.sheets.grades import beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
-from bitewright.sheets.questions import SIDE_ALONE, settled_answers, written_view
+from bitewright.sheets.questions import SIDE_ALONE, settled_answers
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
-from bitewright.sheets.row_decisions import Decisions, grade_in
-from bitewright.sheets.table_body import Row
+from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
+from bitewright.sheets.row_views import known_view, sides_told, written_view
+from bitewright.sheets.table_body import ALONE, Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     NOT_INTRAORAL,
-    has_both_sides,
-    is_place,
     teeth_in,
-    view_in,
 )
+from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import (
     UNKNOWN_FAULT,
+    decision_word,
     faults_in,
     flag,
     is_nothing,
@@ -30,6 +33,9 @@ from bitewright.sheets.word_meanings import (
 FREE = ("level", "room", "receptor", "holder", "reason")
 NUMBERS = ("tube_voltage_kv", "tube_current_ma", "exposure_time_s", "fault_size")
 LONGEST = 80
+DIFFER = 0.9
+"""Share of numbers that stand there once, from which one that stands there twice is a slip."""
+MOSTLY = 0.9
 BLANK_DAYS = 0.3
 """Share of rows without a day, from which a day is taken to hold until the next. Our choice."""
 PEOPLE = ("operator", "supervisor", "decided_by")
@@ -48,13 +54,20 @@ class RowReading:
         self._sheet = sheet
         self._people = people
         self._answers = settled_answers(sheet)
-        self._decisions = Decisions(sheet, self._answers)
+        self._words = settled_words(sheet)
+        self._decisions = Decisions(sheet, self._answers, self._words)
         self._grades_told = self._answers.get("blanks") != "undecided" and _has_grades(sheet)
         self._order = sheet.order or Order.DAY_FIRST
-        self._words = sheet.words
         self._with_names = {target: self._has_names(target) for target in PEOPLE}
         self._cases = _case_headings(sheet)
         self._day_once = _is_written_once(sheet)
+        self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
+        self._sides_told = sides_told(sheet)
+        self._grade_words = CloseWords(sheet.grades.ratings if sheet.grades is not None else {})
+        self._keys_differ = _keys_differ(sheet)
+        self._last_key = _last_key(sheet)
+        self._seen: set[tuple[str, str]] = set()
+        self._last_above: dict[str, Cell] = {}
         self._last_day: dict[str, Cell] = {}
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
 
@@ -75,6 +88,10 @@ class RowReading:
     def _day(self, read: RowRead, row: Row) -> None:
         heading = self._sheet.heading("day") or ""
         cell = row.cells.get(heading)
+        above = row.above.get(f"{ALONE}{heading}", row.above.get("day"))
+        if above != self._last_above.get(row.sheet):
+            self._last_above[row.sheet] = above
+            self._last_day[row.sheet] = above
         if cell is None and self._day_once and row.sheet in self._last_day:
             cell = self._last_day[row.sheet]
         self._last_day[row.sheet] = cell
@@ -132,7 +149,7 @@ class RowReading:
         view = (
             own
             or (marked[0] if len(marked) == 1 else None)
-            or _known_view(written, kind, sheet.usual_view)
+            or known_view(written, kind, sheet.usual_view)
         )
         heading = next((name for name in sheet.headings("view")), "")
         if view in SIDE_ALONE and self._answers.get("bitewings") in {"premolar", "molar"}:
@@ -142,7 +159,7 @@ class RowReading:
             read.faults.append(
                 CellFault(heading=heading, given=written, fault=RowFault.NOT_INTRAORAL)
             )
-        elif view is None:
+        elif view is None or (view == "bitewing" and self._is_half_told(written)):
             why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
             read.faults.append(CellFault(heading=heading, given=written, fault=why))
         else:
@@ -150,6 +167,10 @@ class RowReading:
         teeth = [code for name in sheet.headings("teeth") for code in teeth_in(texts.get(name, ""))]
         if teeth:
             read.fields["teeth"] = " ".join(map(str, sorted(set(teeth))))
+
+    def _is_half_told(self, written: str) -> bool:
+        """Whether a row says less of its bitewing than the others do, and no film's name alone."""
+        return self._sides_told and plain(written) not in meanings("films")
 
     def _somebody(self, read: RowRead, texts: Mapping[str, str]) -> None:
         for target in PEOPLE:
@@ -195,14 +216,24 @@ class RowReading:
             return
         word = grade_in(self._sheet, texts)
         own = self._words.get("rating", {}).get(plain(word))
-        rating = own or grades.ratings.get(word)
+        rating = own or grades.ratings.get(word) or self._close_grade(word)
+        written = texts.get(heading, "") if heading else ""
+        read.beside = beside_grade(written) if rating is not None else ""
+        for text in (written if rating is None else "", read.beside):
+            if text and decision_word(text) in self._told:
+                read.told = decision_word(text) or ""
         if rating is not None:
             read.fields["rating"] = rating
             read.grade = word
+        elif read.told:
+            return
         elif self._grades_told:
-            written = texts.get(heading, "") if heading else ""
             why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
             read.faults.append(CellFault(heading=heading or "", given=written, fault=why))
+
+    def _close_grade(self, word: str) -> str | None:
+        """The rating of a grade that is mistyped or cut short."""
+        return self._grade_words.meaning(word)
 
     def _faults(self, read: RowRead, texts: Mapping[str, str]) -> None:
         given = self._words.get("faults", {})
@@ -210,8 +241,10 @@ class RowReading:
         for heading in self._sheet.headings("faults"):
             found = faults_in(texts.get(heading, ""), given)
             named.update(dict.fromkeys(found.faults))
-            if found.unknown and self._counts_unknown(heading):
+            if found.unknown and counts_unknown(heading):
                 named.setdefault(UNKNOWN_FAULT)
+        if read.beside:
+            named.update(dict.fromkeys(faults_in(read.beside, given).faults))
         for heading, name in self._sheet.wide("fault:").items():
             text = texts.get(heading, "")
             if text and flag(text) is not False and not is_nothing(text):
@@ -222,22 +255,6 @@ class RowReading:
             named = {f"{next(iter(named))}:{number[0]:g}": None}
         if named:
             read.fields["faults"] = "|".join(named)
-
-    def _counts_unknown(self, heading: str) -> bool:
-        """Whether an unknown word under a heading is a fault: among remarks it need be none."""
-        words = set(plain(heading).split())
-        remarks = {
-            "comment",
-            "comments",
-            "remark",
-            "remarks",
-            "bemerkung",
-            "bemerkungen",
-            "remarque",
-        }
-        return not words & (
-            remarks | {"remarques", "observaciones", "comentarios", "notes", "note"}
-        )
 
     def _plain_fields(self, read: RowRead, texts: Mapping[str, str]) -> None:
         sheet = self._sheet
@@ -252,8 +269,17 @@ class RowReading:
             if heading and texts.get(heading) and not is_gap(texts[heading]):
                 self._number(read, heading, target, texts[heading])
         key, of = sheet.heading("key"), sheet.heading("retake_of")
-        read.sheet_key = texts.get(key, "") if key else ""
-        read.repeats = texts.get(of, "") if of else ""
+        read.sheet_key = key_text(texts.get(key, "")) if key else ""
+        read.repeats = key_text(texts.get(of, "")) if of else ""
+        place = (read.row.sheet, read.sheet_key)
+        if read.sheet_key and self._keys_differ:
+            if place in self._seen:
+                read.faults.append(
+                    CellFault(heading=key or "", given=texts[key or ""], fault=RowFault.DOUBLE)
+                )
+            self._seen.add(place)
+        if of and read.repeats.isdigit() and int(read.repeats) > self._last_key > 0:
+            read.faults.append(CellFault(heading=of, given=texts[of], fault=RowFault.NO_SUCH_FILM))
         if self._answers.get("note") == "keep":
             said = "; ".join(texts[name] for name in sheet.headings("note") if texts.get(name))
             if said:
@@ -281,14 +307,19 @@ def day_of_numbers(day: int, month: int, year: int) -> str | None:
     return None if parts is None else written_day(parts, Order.DAY_FIRST, year=None)
 
 
-def _known_view(written: str, kind: str, usual: str | None) -> str | None:
-    """The view of what is written; ``kind``: of every row, ``usual``: of nearly every other row."""
-    view = view_in(written) if written else None
-    if view is None and kind:
-        view = view_in(f"{kind} {written}") or kind
-    if view is None and usual and is_place(written):
-        view = view_in(f"{usual} {written}")
-    return None if view == "bitewing" and has_both_sides(written) else view
+def _last_key(sheet: Understanding) -> int:
+    """The largest number of a film on a sheet; nought where they are no numbers."""
+    heading = sheet.heading("key")
+    texts = [key_text(cell_text(cell)) for cell in sheet.table.column(heading)] if heading else []
+    numbers = [int(text) for text in texts if text.isdigit()]
+    return max(numbers, default=0) if len(numbers) > MOSTLY * len(texts) else 0
+
+
+def _keys_differ(sheet: Understanding) -> bool:
+    """Whether nearly all rows have a number of their own, so that one there twice is a slip."""
+    heading = sheet.heading("key")
+    texts = sheet.table.column(heading) if heading else []
+    return bool(texts) and len(set(texts)) >= DIFFER * len(texts) and not sheet.several
 
 
 def _is_written_once(sheet: Understanding) -> bool:

@@ -1,13 +1,19 @@
 """The rows under a heading: films, totals, headings again, sections and remarks."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
 from bitewright.sheets.dates import parts_of
-from bitewright.sheets.vocabulary import lowest, meanings, words_of
+from bitewright.sheets.said_above import NO_COLOUR, said_between
+from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest, meanings, words_of
 
+OTHER_HEADING = 0.8
+"""Share of cells that must be words for headings, for a row to be a heading in other words. Our
+choice."""
+ALONE = "alone under "
+"""What stands before a heading under which one cell stood alone."""
 AGAIN = 3
 """Cells that must be headings, for a row to be a heading again. Our choice."""
 
@@ -35,20 +41,27 @@ class Row:
         What stands in it; empty ones left out.
     section : str
         The heading between rows that it stands under, or the sheet's tab.
+    above : mapping of what a column may hold to Cell
+        What lines above it say of it: its day, who exposed, its view.
     """
 
     sheet: str
     line: int
     cells: Mapping[str, Cell]
     section: str = ""
+    above: Mapping[str, Cell] = field(default_factory=dict)
 
 
 class TableBody:
     """Reads the rows of a table under its heading."""
 
-    def __init__(self, sheet: Sheet, names: Sequence[str]) -> None:
+    def __init__(
+        self, sheet: Sheet, names: Sequence[str], above: Mapping[str, Cell] | None = None
+    ) -> None:
         self._sheet = sheet
+        self._said: Mapping[str, Cell] = above or {}
         self._names = list(names)
+        self._first_names = tuple(names)
         self._known = {plain(lowest(name)): name for name in reversed(names) if plain(lowest(name))}
         self._section = ""
         self._above: dict[str, Cell] = {}
@@ -80,7 +93,19 @@ class TableBody:
         if why is not None:
             first = cell_text(next(iter(cells.values()), ""))
             self._left_out.append((line, why, first))
-            self._section = first if why is LeftOut.SECTION else self._section
+            if len(cells) == 1:  # such as a day that the rows below repeat by leaving it out
+                self._said = {
+                    **self._said,
+                    **{f"{ALONE}{name}": cell for name, cell in cells.items()},
+                }
+            if why is LeftOut.SECTION:
+                self._section = (
+                    self._section if _is_day_alone(map(cell_text, cells.values())) else first
+                )
+                self._said = {
+                    **self._said,
+                    **said_between(", ".join(map(cell_text, cells.values()))),
+                }
             return
         dittos = words_of("empty", "ditto")
         for name, cell in cells.items():
@@ -89,8 +114,21 @@ class TableBody:
                 cells[name] = above
         self._above = {**self._above, **cells}
         self._rows.append(
-            Row(sheet=self._sheet.name, line=line, cells=cells, section=self._section)
+            Row(
+                sheet=self._sheet.name,
+                line=line,
+                cells=cells,
+                section=self._section,
+                above=self._colour(line),
+            )
         )
+
+    def _colour(self, line: int) -> Mapping[str, Cell]:
+        """What is said of a row, with its colour where the sheet has colours."""
+        colour = self._sheet.colours.get(line)
+        if not self._sheet.colours:
+            return self._said
+        return {**self._said, "decision": colour or NO_COLOUR}
 
     def _is_heading(self, raw: Sequence[Cell]) -> bool:
         """Whether a row is the heading again; if its columns stand in another order, so they do."""
@@ -98,17 +136,61 @@ class TableBody:
         known = [self._known.get(plain(text)) for text in texts]
         named = [name for name in known if name is not None]
         filled = sum(1 for text in texts if text)
+        if len(named) < 0.7 * filled and _is_other_heading(texts):
+            known = self._worded_otherwise(texts)
+            named = [name for name in known if name is not None]
         if len(named) < min(AGAIN, len(self._known)) or len(named) < 0.7 * filled:
             return False
         if len(set(named)) == len(named):
-            used = set(named)
-            spare = [name for name in self._names if name not in used]
-            self._names = [
-                name or (spare.pop(0) if spare else f"column {at + 1}")
-                for at, name in enumerate(known)
-            ]
+            self._first_names = self.headings
+            self._names = self._named_anew(texts, known)
             self._above = {}
         return True
+
+    def _named_anew(self, texts: Sequence[str], known: Sequence[str | None]) -> list[str]:
+        """Columns under a heading in another order; a new one keeps its name."""
+        used = set(known)
+        spare = [name for name in self._names if name not in used]
+        anew = []
+        for at, (text, found) in enumerate(zip(texts, known, strict=True)):
+            name = found
+            if name is None and text:
+                meant = _meant(text)
+                name = next((each for each in spare if _meant(lowest(each)) & meant), text)
+            if name in spare:
+                spare.remove(name)
+            anew.append(name or f"column {at + 1}")
+        return anew
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """All headings, those of later tables on the sheet behind those of the first."""
+        return tuple(dict.fromkeys(name for name in (*self._first_names, *self._names) if name))
+
+    def _worded_otherwise(self, texts: Sequence[str]) -> list[str | None]:
+        """The name of each column under a heading in other words, by what it means."""
+        free = {name: _meant(lowest(name)) for name in self._names}
+        known: list[str | None] = []
+        for text in texts:
+            meant = _meant(text)
+            name = next((name for name, held in free.items() if meant and held & meant), None)
+            free.pop(name or "", None)
+            known.append(name if text else None)
+        return known
+
+
+def _meant(heading: str) -> set[str]:
+    """What a heading means by its words alone."""
+    return {name for name, fit in heading_scores(heading).items() if fit >= EXACT}
+
+
+def _is_other_heading(texts: Sequence[str]) -> bool:
+    """Whether a row is a heading in other words: nearly all its cells are, and none is data."""
+    filled = [text for text in texts if text]
+    if len(filled) < AGAIN or any(any(map(str.isdigit, text)) for text in filled):
+        return False
+    heads = [text for text in filled if max(heading_scores(text).values(), default=0.0) >= EXACT]
+    return len(heads) >= OTHER_HEADING * len(filled) and len(set(heads)) == len(heads)
 
 
 def _falling(merged: Sequence[MergedCells], start: int) -> dict[int, list[int]]:
@@ -137,7 +219,10 @@ def _left_out(
     has_day = any(_has_day(cell) for cell in cells.values())
     if not has_day and _is_total(texts):
         return LeftOut.TOTAL
-    if len(texts) == 1 and len([name for name in names if name]) > 2:
+    many = len([name for name in names if name]) > 2
+    if has_day and many and len(texts) <= 2 and _is_day_alone(texts.values()):
+        return LeftOut.SECTION
+    if len(texts) == 1 and many:
         (text,) = texts.values()
         whole = isinstance(raw[0] if raw else None, str) or len(text) > 3
         if not has_day or len(text) > 12:
@@ -146,6 +231,12 @@ def _left_out(
     if not has_day and len(texts) <= 2 and (few or any(len(text) > 60 for text in texts.values())):
         return LeftOut.REMARK
     return None
+
+
+def _is_day_alone(texts: Iterable[str]) -> bool:
+    """Whether a row holds a day, its weekday beside it or not, and nothing else."""
+    weekdays = meanings("weekdays")
+    return all(parts_of(text) is not None or plain(text) in weekdays for text in texts)
 
 
 def _has_day(cell: Cell) -> bool:
@@ -168,4 +259,4 @@ def _is_total(texts: Mapping[str, str]) -> bool:
     return not others or figures >= len(others) / 2 or first in known
 
 
-__all__ = ["LeftOut", "Row", "TableBody"]
+__all__ = ["ALONE", "LeftOut", "Row", "TableBody"]

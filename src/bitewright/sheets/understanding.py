@@ -6,14 +6,28 @@ from dataclasses import dataclass, field
 
 from bitewright.errors import BitewrightError, listed_plainly, quoted
 from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.cells_alone import SURE
 from bitewright.sheets.column_facts import ColumnFacts
-from bitewright.sheets.dates import DayReading, Order, day_reading, month_and_year
-from bitewright.sheets.grades import GradeMeanings, grade_meanings
-from bitewright.sheets.guessing_columns import TARGETS, WIDE, guessed_columns, several_films
+from bitewright.sheets.dates import DayReading, Order
+from bitewright.sheets.films_in_cells import each_film, films_counted
+from bitewright.sheets.grade_order import ordered_grades
+from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
+from bitewright.sheets.guessing_columns import (
+    LEFT_ALONE,
+    TARGETS,
+    WIDE,
+    guessed_columns,
+    several_films,
+)
 from bitewright.sheets.joining_sheets import Joined, joined_tables
 from bitewright.sheets.legends import legend_meanings, with_legend
+from bitewright.sheets.rows_under_lines import with_lines_above
+from bitewright.sheets.said_above import ABOVE
+from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
 from bitewright.sheets.tallies import is_tally
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
+from bitewright.sheets.vocabulary import heading_scores
+from bitewright.sheets.word_meanings import decision_word
 
 
 class NoTableError(BitewrightError):
@@ -116,6 +130,12 @@ class Understanding:
     words : mapping of field to mapping of plain word to meaning
         As a person said, and as a legend on the sheet does.
     given : Given
+    several : int
+        Rows that name several films.
+    unsure : tuple of str
+        Headings that tell nothing, of columns known by their cells alone.
+    likely_year : int or None
+        The latest in which no day is still to come, where days are written without.
     """
 
     name: str
@@ -132,6 +152,9 @@ class Understanding:
     usual_view: str | None
     words: Mapping[str, Mapping[str, str]]
     given: Given
+    several: int = 0
+    unsure: tuple[str, ...] = ()
+    likely_year: int | None = None
 
     def headings(self, target: str) -> list[str]:
         """Headings of the columns that hold a thing."""
@@ -178,15 +201,20 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     ]
     guessed = guessed_columns(facts, said)
     columns = {name: guessed[name] for name in table.headings if name in guessed}
+    table, columns = with_lines_above(table, columns, given.columns)
     if is_tally(table, columns):
         raise TallySheetError(workbook.name)
-    several = several_films(facts, columns)
-    if several:
-        raise SeveralFilmsError(workbook.name, several)
-    by = _day_by(columns, facts)
+    beside = several_films(facts, columns)
+    if beside:
+        raise SeveralFilmsError(workbook.name, beside)
+    all_views = _all_views(table, columns)
+    several = films_counted(table, columns, all_views or "")
+    if given.answers.get("several") != "one":
+        table = each_film(table, columns, all_views or "")
+    by = day_by(table, columns)
     if by is None:
         raise NoDayColumnError(workbook.name, table.headings)
-    days = _days(table, columns, by, today)
+    days = days_of(table, columns, by, today)
     return Understanding(
         name=workbook.name,
         digest=workbook.digest,
@@ -194,14 +222,17 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         columns=columns,
         days=days,
         day_by=by,
-        years=_years(table),
-        month=_of_titles(table, 0),
-        year=_of_titles(table, 1),
+        years=years_named(table),
+        month=of_titles(table, 0),
+        year=of_titles(table, 1),
         grades=_grades(table, columns),
-        all_views=_all_views(table, columns),
+        all_views=all_views,
         usual_view=_usual_view(table, columns),
         words=words,
         given=given,
+        several=several,
+        unsure=_unsure(table, columns, given.columns),
+        likely_year=likely_year(table, columns, days, today),
     )
 
 
@@ -220,98 +251,76 @@ def _said_columns(table: Joined, given: Given) -> dict[str, str]:
     return said
 
 
-def _day_by(columns: Mapping[str, str], facts: Sequence[ColumnFacts]) -> str | None:
-    held = {target: heading for heading, target in columns.items()}
-    if "day" not in held:
-        return None
-    known = next(each for each in facts if each.heading == held["day"])
-    if known.days >= 0.5:
-        return "column"
-    if known.serials > 0.5:
-        return "counted"
-    return "parts" if "month" in held else "number"
+def _unsure(table: Joined, columns: Mapping[str, str], said: Mapping[str, str]) -> tuple[str, ...]:
+    """Columns known by their cells alone, and those of which nothing is known."""
+    names = {plain(name) for name in said}
+    return tuple(
+        heading
+        for heading in table.headings
+        if heading not in ABOVE.values()
+        and (plain(heading) or heading) not in names
+        and _is_unsure(heading, columns.get(heading))
+        and (
+            columns.get(heading) is not None
+            or len(table.column(heading)) > SELDOM_FILLED * len(table.rows)
+        )
+    )
 
 
-def _days(table: Joined, columns: Mapping[str, str], by: str, today: int) -> DayReading:
-    if by not in {"column", "counted"}:
-        return DayReading(order=Order.DAY_FIRST, has_no_year="year" not in columns.values())
-    heading = next(name for name, target in columns.items() if target == "day")
-    found = day_reading(table.column(heading), today=today, counted=by == "counted")
-    if found.order is None and _is_day_first_language(table.headings):
-        return DayReading(order=Order.DAY_FIRST, has_no_year=found.has_no_year)
-    texts = [cell for cell in table.column(heading) if isinstance(cell, str)]
-    if found.order is None and texts and sum("." in text for text in texts) > len(texts) / 2:
-        return DayReading(order=Order.DAY_FIRST, has_no_year=found.has_no_year)
-    return found
+def _is_unsure(heading: str, target: str | None) -> bool:
+    if target is None:
+        return True
+    if target in {*SURE, *LEFT_ALONE} or ":" in target:
+        return False
+    return not heading_scores(heading).get(target)
 
 
+SELDOM_FILLED = 0.3
+"""Share of rows in which a column that nothing is known of must be filled to be asked about."""
+FEW_TYPED = 0.1
+"""Share of cells that name their view, up to which titles may name it for all. Our choice."""
 USUALLY = 0.95
 """Share of views from which one not named is taken for the usual one. Our choice."""
 NO_GRADE = "-\u2013\u2014? "
-DAY_FIRST_WORDS = frozenset(
-    {
-        "datum",
-        "tag",
-        "aufnahme",
-        "behandler",
-        "zahn",
-        "fehler",
-        "bemerkung",
-        "seite",
-        "raum",
-        "qualitat",
-    }
-    | {"fecha", "dia", "paciente", "operador", "placa", "calidad", "diente", "lado", "tipo", "nota"}
-    | {"jour", "cliche", "operateur", "dent", "cote", "qualite", "defaut", "remarque", "praticien"}
-    | {
-        "patientin",
-        "vue",
-        "salle",
-        "capteur",
-        "sala",
-        "motivo",
-        "repetida",
-        "wiederholung",
-        "refait",
-    }
-)
-"""Words of headings in German, French and Spanish, in which the day is written first. Common
-practice, no source."""
-
-
-def _is_day_first_language(headings: Sequence[str]) -> bool:
-    words = {word for heading in headings for word in plain(heading).split()}
-    return len(words & DAY_FIRST_WORDS) >= 2
-
-
-def _years(table: Joined) -> dict[str, tuple[int | None, int | None]]:
-    named = {row.section for row in table.rows} | {row.sheet for row in table.rows}
-    return {name: found for name in named if any(found := month_and_year(name))}
-
-
-def _of_titles(table: Joined, which: int) -> int | None:
-    """The month (0) or year (1) that titles name; None where they name several months."""
-    found = [named for title in table.titles if (named := month_and_year(title)[which]) is not None]
-    if not found or (which == 0 and len(set(found)) > 1):
-        return None
-    return Counter(found).most_common(1)[0][0]
 
 
 def _grades(table: Joined, columns: Mapping[str, str]) -> GradeMeanings | None:
     heading = next((name for name, target in columns.items() if target == "rating"), None)
     if heading is not None:
         texts = map(cell_text, table.column(heading))
-        return grade_meanings(text for text in texts if text.strip(NO_GRADE) or text in {"-", "--"})
+        found = [text for text in texts if text.strip(NO_GRADE) or text in {"-", "--"}]
+        grades = grade_meanings(found)
+        if grades is None or _is_partly_read(grades, found):
+            grades = grade_meanings(found, any_words=True)
+        return None if grades is None else ordered_grades(grades, table, columns)
     wide = [
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]
     return grade_meanings(wide) if wide else None
 
 
+def _is_partly_read(grades: GradeMeanings, texts: Sequence[str]) -> bool:
+    """Whether words stand there often that are no grades of the scheme that was found."""
+    left = Counter(word for text in texts if (word := grade_word(text)) not in grades.ratings)
+    return any(
+        count > max(2, 0.05 * len(texts))
+        and not word.isdigit()
+        and decision_word(word) != "retaken"
+        for word, count in left.items()
+    )
+
+
 def _all_views(table: Joined, columns: Mapping[str, str]) -> str | None:
     """The view that titles, tabs or the file's name say of every row."""
     held = set(columns.values())
-    if "view" in held or any(target.startswith("view:") for target in held):
+    named = [
+        cell_text(cell)
+        for name, target in columns.items()
+        if target == "view"
+        for cell in table.column(name)
+    ]
+    typed = sum(view_in(text) is not None for text in named)
+    if typed > FEW_TYPED * len(named) or any(target.startswith("view:") for target in held):
         return None
     for title in (*table.titles, *table.sheets):
         if is_bitewing_word(title):

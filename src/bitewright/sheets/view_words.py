@@ -1,21 +1,24 @@
 """Which view of the log words mean: bitewing or not, side, region, teeth."""
 
 import re
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from bitewright.log.fields import OTHER_VIEWS
 from bitewright.quality.views import view_names
 from bitewright.sheets.cells import plain
+from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.vocabulary import meanings, words_of
 
 NOT_INTRAORAL = "not-intraoral"
 """What is said of a film that no log of intraoral exposures has."""
 TOOTH = re.compile(r"(?<![\d.])([1-8])\s?\.?([1-8])(?!\d)")
+NAMED_TOOTH = re.compile(r"\b(ur|ul|ll|lr)\s?-?([1-8])(?!\d)")
+QUADRANTS = {"ur": 1, "ul": 2, "ll": 3, "lr": 4}
 RANGE = re.compile(r"(?<!\d)([1-8])([1-8])\s*(?:-|\u2013|bis|to|a|à|al|/)\s*([1-8])?([1-8])(?!\d)")
 GLUED = re.compile(
     r"(r|l|d|g|i|re|li)?(pm|p|m)?(bw|bwx|bf|bfa|rc|am|bitewing)(x)?"
     r"(r|l|d|g|i|re|li)?(pm|p|m|premolar|molar)?"
-    r"(r|l|d|g|i|re|li)?|(r|l|re|li|d|g)(pm|p|m)|(pm|m)(r|l|re|li|d|g)"
+    r"(r|l|d|g|i|re|li)?|(r|l|re|li|d|g)(pm|p|m)|(pm|p|m)(r|l|re|li|d|g|s|e|i)"
 )
 PARTS = {
     "b w": "bw",
@@ -24,6 +27,20 @@ PARTS = {
     **dict.fromkeys(("pre mol", "pre molar", "pre molars", "pre molari"), "premolar"),
     **dict.fromkeys(("pre molaren", "pra molaren", "pre molaires", "pre molares"), "premolar"),
 }
+LETTER_P = "p"
+SIDE_LETTERS = {
+    **dict.fromkeys(("e", "i", "s", "v", "b"), "left"),
+    **dict.fromkeys(("p", "h", "j"), "right"),
+}
+"""Letters that are sides beside a region: esquerda, izquierda, sinistra, venstre, bal; prawa,
+hoger, jobb. Common practice, no source."""
+PLACES_OF_SIDE = re.compile(r"(?<!\d)([1-8])\s*(?:-|\u2013|to|bis|a|\u00e0)\s*([1-8])(?!\d)")
+"""Places counted from the midline, such as 3-6, beside a side."""
+SECOND_MOLAR = 7
+OTHERS = (("occlusal", "occlusal"), ("outside", NOT_INTRAORAL), ("periapical", "periapical"))
+PLACES = ("sides", "regions", "films")
+LEAST_CLOSE = 5
+"""Letters from which a word may be mistyped. Our choice."""
 QUADRANT = re.compile(r"q(?:uadrant|uadrante)?\s?([1-4])")
 
 
@@ -37,19 +54,26 @@ def view_in(text: str) -> str | None:
     films = meanings("films")
     joined = " ".join(words)
     types = {films[word] for word in films if f" {word} " in f" {joined} "}
+    types = types or {kind for word in words if (kind := _close("films", word)) is not None}
     vertical = "vertical" in types and len(words) > 1
-    if "bitewing" not in types:
-        if "occlusal" in types:
-            return "occlusal"
-        if "outside" in types:
-            return NOT_INTRAORAL
-        if "periapical" in types:
-            return "periapical"
     side, region = _one("sides", words), _one("regions", words)
     codes = teeth_in(text)
+    if LETTER_P in words and side and not region:
+        region = "premolar"
+    letters = {SIDE_LETTERS[word] for word in words if word in SIDE_LETTERS}
+    if region and not side and len(letters) == 1:
+        side = letters.pop()
+    if side and not region and not codes and (found := PLACES_OF_SIDE.search(text)):
+        region = "molar" if max(int(found[1]), int(found[2])) >= SECOND_MOLAR else "premolar"
+    if "occlusal" in types and side and region:
+        types.add("bitewing")  # no film of the bite plane has a side and a region
     side = side or _side_of(codes, text)
     region = region or _region_of(codes)
-    if "bitewing" not in types and not (side and _one("regions", words)):
+    if "bitewing" not in types:
+        for kind, view in OTHERS:
+            if kind in types:
+                return view
+    if "bitewing" not in types and not (side and region and not codes):
         return None
     return _bitewing(side, region, vertical=vertical)
 
@@ -72,22 +96,43 @@ def _pieces(text: str) -> list[str]:
     """Words, those glued to others taken apart: "bwr pm" as bw, r, pm."""
     pieces: list[str] = []
     for word in text.split():
-        found = GLUED.fullmatch(word)
+        is_word = any(word in meanings(part) for part in PLACES)
+        found = None if is_word else GLUED.fullmatch(word)
         parts = [part for part in found.groups() if part] if found else [word]
         pieces += ["pm" if part == "p" and found else part for part in parts]
     return pieces
 
 
+@lru_cache(maxsize=50_000)
+def _close(part: str, word: str) -> str | None:
+    """What a word means, or one that it is close to and that means nothing else."""
+    known = meanings(part)
+    if word in known:
+        return known[word]
+    if len(word) < LEAST_CLOSE - 1 or any(word in meanings(each) for each in PLACES):
+        return None
+    return _close_words(part).meaning(word)
+
+
+@cache
+def _close_words(part: str) -> CloseWords:
+    known = meanings(part).items()
+    return CloseWords(
+        {word: held for word, held in known if len(word) >= LEAST_CLOSE and " " not in word}
+    )
+
+
 def _one(part: str, words: list[str]) -> str | None:
     """The one meaning of a part that words have; None where none or several."""
-    known = meanings(part)
-    found = {known[word] for word in words if word in known}
+    found = {meaning for word in words if (meaning := _close(part, word)) is not None}
     return found.pop() if len(found) == 1 else None
 
 
 def teeth_in(text: str) -> tuple[int, ...]:
-    """ISO 3950 codes that a text names, ranges filled."""
-    found: list[int] = []
+    """ISO 3950 codes that a text names, ranges filled; UR6 is 16."""
+    found = [
+        10 * QUADRANTS[place] + int(tooth) for place, tooth in NAMED_TOOTH.findall(text.lower())
+    ]
     for quadrant, first, other, last in RANGE.findall(text):
         if not other or other == quadrant:
             low, high = sorted((int(first), int(last)))
@@ -107,12 +152,37 @@ def has_both_sides(text: str) -> bool:
     return bool(quadrants & {1, 4, 5, 8}) and bool(quadrants & {2, 3, 6, 7})
 
 
+def both_sides_told(text: str) -> str | None:
+    """What else a text says that names right and left, or both; None where it does not."""
+    known, words = meanings("sides"), _pieces(_joined(plain(text)))
+    sides = {known[word] for word in words if word in known}
+    both = words_of("both", "sides")
+    if len(sides) < 2 and not any(word in both for word in words):
+        return None
+    return " ".join(word for word in words if word not in known and word not in both)
+
+
 def is_place(text: str) -> bool:
     """Whether a text names a side, with its region or without, and nothing else."""
     words = _pieces(_joined(plain(text)))
     sides = {*meanings("sides"), "side", "seite", "cote", "lado", "lato", "zijde", "kant"}
     named = _one("sides", words) is not None
     return named and all(word in sides or word in meanings("regions") for word in words)
+
+
+def has_place(text: str) -> bool:
+    """Whether a text names a side, a region, a quadrant or teeth."""
+    words = _pieces(_joined(plain(text)))
+    known = meanings("sides").keys() | meanings("regions").keys()
+    named = any(word in known or _one("regions", [word]) for word in words)
+    return named or bool(_quadrants(teeth_in(text), text))
+
+
+def is_region_or_side(text: str) -> bool:
+    """Whether all words of a text are sides or regions."""
+    words = _pieces(_joined(plain(text)))
+    known = meanings("sides").keys() | meanings("regions").keys()
+    return bool(words) and all(word in known or _close("regions", word) for word in words)
 
 
 def _side_of(codes: tuple[int, ...], text: str) -> str | None:
@@ -140,9 +210,12 @@ def is_bitewing_word(text: str) -> bool:
 
 __all__ = [
     "NOT_INTRAORAL",
+    "both_sides_told",
     "has_both_sides",
+    "has_place",
     "is_bitewing_word",
     "is_place",
+    "is_region_or_side",
     "teeth_in",
     "view_in",
 ]

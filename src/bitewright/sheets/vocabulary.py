@@ -1,4 +1,4 @@
-"""What headings and cells commonly mean, in four languages, read from the packaged tables."""
+"""What headings and cells commonly mean, in many languages, read from the packaged tables."""
 
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -7,6 +7,7 @@ from importlib.resources import files
 from typing import Any
 
 from bitewright.sheets.cells import plain
+from bitewright.sheets.close_words import LONG, slips
 
 EXACT, WITHIN, JOINED, SHORTENED = 3.0, 1.8, 1.5, 1.2
 """How much a heading that is a synonym counts; that holds one; that has one as a part of a compound
@@ -19,6 +20,7 @@ LEAST_PART = 5
 """Letters that a part of a compound word, or a mistyped word, must have. Our choice."""
 
 
+@cache
 def _table(name: str) -> dict[str, Any]:
     text = (files("bitewright.sheets") / "tables" / name).read_text("utf-8")
     return {key: value for key, value in tomllib.loads(text).items() if key != "format"}
@@ -111,16 +113,11 @@ def _holds(held: list[str], asked: list[str]) -> bool:
 
 @cache
 def is_mistyped(given: str, word: str) -> bool:
-    """Whether one letter was left out, put in, changed or swapped with the next."""
-    if min(len(given), len(word)) < LEAST_PART or abs(len(given) - len(word)) > 1 or given == word:
+    """Whether a word has a slip, or two if long: letters left out, put in, changed or swapped."""
+    if min(len(given), len(word)) < LEAST_PART or given == word:
         return False
-    at = next(
-        (at for at, (one, other) in enumerate(zip(given, word, strict=False)) if one != other),
-        min(len(given), len(word)),
-    )
-    rest, wanted = given[at:], word[at:]
-    swapped = rest[:2] == wanted[1::-1] and rest[2:] == wanted[2:]
-    return rest[1:] == wanted[1:] or rest[1:] == wanted or rest == wanted[1:] or swapped
+    most = 2 if min(len(given), len(word)) >= LONG else 1
+    return slips(given, word, most) <= most
 
 
 def longest_held(text: str, words: Iterable[str]) -> str | None:
@@ -130,14 +127,17 @@ def longest_held(text: str, words: Iterable[str]) -> str | None:
 
 
 def nearest_word(text: str, words: Iterable[str]) -> str | None:
-    """The word of which a plain text is a slip of one letter; None where none or several."""
-    near = (word for word in words if -1 <= len(word) - len(text) <= 1)
-    found = {word for word in near if is_mistyped(text, word)}
+    """The word of which a plain text is a slip; None where none or several."""
+    near = [word for word in words if -2 <= len(word) - len(text) <= 2]
+    found = {word for word in near if slips(text, word, 1) == 1}
+    found = found or {word for word in near if is_mistyped(text, word)}
     return found.pop() if len(found) == 1 else None
 
 
 __all__ = [
+    "EXACT",
     "OVER",
+    "WITHIN",
     "fault_words",
     "heading_scores",
     "heading_words",

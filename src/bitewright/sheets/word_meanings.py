@@ -3,20 +3,20 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from bitewright.log.faults import fault_kinds
 from bitewright.sheets.cells import plain
+from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.vocabulary import (
     fault_words,
     longest_held,
     meanings,
-    nearest_word,
     words_of,
 )
 
 BETWEEN = re.compile(
-    r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.)\s*"
+    r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.|\boch\b|\bog\b|\bsamt\b|\bja\b(?=\s+\w)|\boraz\b|\bi\b(?=\s+\w{2})|\bés\b|\bve\b|\bși\b|\ben\b(?=\s+\w{4})|\bplus\b)\s*"
 )
 SIZE = re.compile(
     r"(?P<size>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|°|deg(?:rees)?|grad|degres?|grados?)\b|(?P<degrees>\d+(?:[.,]\d+)?)\s*°"
@@ -33,8 +33,21 @@ YES_FIRST, NO_FIRST = (
 """Words that say yes or no also where more is written behind them, if that is not the contrary."""
 OWN_CODE = re.compile(r"(?:[^\W\d_]{0,12}[-_./ ]?\d{1,5}|[A-Z]{1,3}\d{0,3})")
 UNKNOWN_FAULT = "other"
+LEAST_CLOSE = 5
+"""Letters that a word must have for another to be close to it. Our choice."""
 OF_MANY = frozenset(
-    {"missed", "missing", "fehlt", "manque", "falta", "falsch"}
+    {
+        "not shown",
+        "not visible",
+        "not seen",
+        "not imaged",
+        "cut off",
+        "abgeschnitten",
+        "not on film",
+    }
+    | {"nicht dargestellt", "nicht abgebildet", "nicht sichtbar", "non visibile", "non visible"}
+    | {"no visible", "nao visivel", "niet zichtbaar", "ontbreekt", "manca", "off the film"}
+    | {"missed", "missing", "fehlt", "manque", "falta", "falsch"}
     | {
         "horizontal",
         "vertical",
@@ -71,6 +84,7 @@ def is_doubtful(text: str) -> bool:
     return text.rstrip(" )").endswith("?") and bool(plain(text))
 
 
+@lru_cache(maxsize=20_000)
 def decision_word(text: str) -> str | None:
     """The log's decision, or "undecided"; None where it is none."""
     word = plain(text)
@@ -85,8 +99,20 @@ def decision_word(text: str) -> str | None:
         other = longest_held(rest.strip(), known)
         contrary = other is not None and known[other] != known[held] and len(other) > 2
         return None if contrary and known[held] != "retaken" else known[held]
-    near = nearest_word(word, known)
-    return None if near is None else known[near]
+    return _close_words("decisions").meaning(word)
+
+
+@cache
+def _close_words(part: str) -> CloseWords:
+    """The words of a part, or of faults; "fault alone": those of one word."""
+    known = meanings(part) if part == "decisions" else fault_words()
+    return CloseWords(
+        {
+            word: held
+            for word, held in known.items()
+            if len(word) >= LEAST_CLOSE and not (part == "fault alone" and " " in word)
+        }
+    )
 
 
 def denied_decision(text: str) -> str | None:
@@ -195,14 +221,18 @@ def _fault_name(word: str) -> str | None:
     held = _fault_held(word)
     if held is not None and len(held) > 2:
         return None if _is_denied(word, held) else known[held]
-    near = nearest_word(word, known)
+    near = _close_words("faults").meaning(word)
     if near is not None:
-        return known[near]
-    for piece in word.split():
-        near = nearest_word(piece, (each for each in known if " " not in each))
-        if near is not None:
-            return known[near]
-    return None
+        return near
+    alone = _close_words("fault alone")
+    pieces = (alone.meaning(piece) for piece in word.split() if not _is_other_word(piece))
+    return next((near for near in pieces if near is not None), None)
+
+
+def _is_other_word(piece: str) -> bool:
+    """Whether a word is known to mean something else, so that it is no slip for a fault."""
+    others = ("sides", "regions", "films", "decisions", "flags", "months", "weekdays")
+    return piece in OF_MANY or any(piece in meanings(each) for each in others)
 
 
 def number_in(text: str) -> tuple[float, str] | None:

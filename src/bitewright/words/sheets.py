@@ -33,6 +33,12 @@ HELD = {
 }
 ASKED = {
     Ask.DATE: "Is the day or the month written first?",
+    Ask.COLUMNS: "Headings do not say what these columns hold. Is it this?",
+    Ask.SEVERAL: "Some rows name several films. Is each a film of its own?",
+    Ask.VIEW_WORDS: "These words for views are not known. What do they mean?",
+    Ask.DECISION_WORDS: "These words for decisions are not known. What do they mean?",
+    Ask.BLANKS: "Some rows have no grade or no decision. How are they taken?",
+    Ask.FAULT_WORDS: "These words for faults are not known. What do they mean?",
     Ask.DECISIONS: "Which grades were not kept?",
     Ask.RETAKE: "Does a mark mean that the film was made again, or that it is itself a retake?",
     Ask.BITEWINGS: "Which view are bitewings of which only the side is written?",
@@ -52,6 +58,14 @@ ANSWERED = {
     (Ask.DECISIONS, "undecided"): "leave all of them undecided",
     (Ask.DECISIONS, "accept others"): "what was not taken again was kept",
     (Ask.BITEWINGS, "not-said"): "keep the side alone",
+    (Ask.COLUMNS, "as-proposed"): "as proposed; set others right in the table of columns",
+    (Ask.VIEW_WORDS, "as-proposed"): "as proposed",
+    (Ask.DECISION_WORDS, "as-proposed"): "as proposed",
+    (Ask.FAULT_WORDS, "as-proposed"): "as proposed",
+    (Ask.SEVERAL, "each"): "each is a film of its own",
+    (Ask.SEVERAL, "one"): "take the row as one film",
+    (Ask.BLANKS, "undecided"): "take them undecided",
+    (Ask.BLANKS, "leave-out"): "leave them out, as rows with a fault",
     (Ask.OPERATOR, "tab"): "the name of each tab",
 }
 WRONG = {
@@ -66,6 +80,8 @@ WRONG = {
     RowFault.UNKNOWN_DECISION: "is no decision that is known",
     RowFault.NO_OPERATOR: "nothing says who exposed",
     RowFault.NO_NUMBER: "is no number",
+    RowFault.DOUBLE: "is the number of an earlier row too",
+    RowFault.NO_SUCH_FILM: "is said to be repeated, and no row has that number",
     RowFault.NOT_INTRAORAL: "is no intraoral film, and this log is of those",
 }
 LEFT = {

@@ -139,7 +139,7 @@ def test_what_a_sheet_leaves_open_is_asked_with_a_proposal() -> None:
         "decisions": "reject 3",
         "retake": "was",
         "operator": "practice",
-        "bitewings": "not-said",
+        "decided-by": "operator",
     }
 
 

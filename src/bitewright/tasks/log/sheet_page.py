@@ -6,7 +6,13 @@ from typing import Any
 
 from bitewright.files.toml_files import toml_bytes
 from bitewright.files.workbooks import workbook_from_bytes
+from bitewright.log.decisions import DECISION_KINDS
+from bitewright.log.faults import fault_kinds
+from bitewright.log.fields import FIELDS
+from bitewright.sheets.asked_words import AskedWord
+from bitewright.sheets.cells import plain
 from bitewright.sheets.guessing_columns import TARGETS
+from bitewright.sheets.questions import EACH_SAID, Ask
 from bitewright.sheets.understanding import Understanding
 from bitewright.store.opening import NoStoreError
 from bitewright.tasks.log.import_sheet import (
@@ -100,8 +106,16 @@ def sheet_page(content: bytes, path: Path, answers: tuple[str, ...]) -> SheetPag
         more=preview.problem_count - len(preview.problems),
         is_ready=not proposal.open,
         bad=preview.bad,
-        blanks=sheet.given.answers.get("blanks", "fault" if preview.has_blanks else None),
+        blanks=_blanks(proposal),
     )
+
+
+def _blanks(proposal: Proposal) -> str | None:
+    """What becomes of rows without a grade or a decision, where that is not asked."""
+    if any(each.ask is Ask.BLANKS for each in proposal.questions):
+        return None
+    unasked = "fault" if proposal.preview.has_blanks else None
+    return proposal.sheet.given.answers.get("blanks", unasked)
 
 
 def _understood(content: bytes, path: Path, answers: tuple[str, ...]) -> Understanding:
@@ -121,10 +135,25 @@ def _questions(proposal: Proposal) -> list[dict[str, Any]]:
             "answers": [{"value": a, "means": answer_words(each, a)} for a in each.answers],
             "proposed": each.proposed,
             "given": each.given,
-            "own": each.given not in {None, *each.answers},
+            "own": each.given not in {None, *each.answers, EACH_SAID},
+            "asked": [_asked(proposal.sheet, word) for word in each.words],
         }
         for each in proposal.questions
     ]
+
+
+def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
+    """A word with what it is taken for, and all that it may mean."""
+    said = sheet.given.words.get(word.field, {}).get(plain(word.word), word.proposed)
+    names = {"view": FIELDS["view"].form.choices, "decision": tuple(DECISION_KINDS)}
+    choices = names.get(word.field) or tuple(fault_kinds())
+    return {
+        "field": word.field,
+        "word": word.word,
+        "count": word.count,
+        "held": "" if said in {"nothing", "none"} else said,
+        "choices": [{"value": each, "title": _meaning(word.field, each)} for each in choices],
+    }
 
 
 def _meaning(field: str, meaning: str) -> str:

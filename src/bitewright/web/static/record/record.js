@@ -7,6 +7,7 @@ const say = by("say");
 const found = by("found");
 let file = null;
 let columns = {};
+let words = {};
 
 function tell(text, fault = false) {
   say.textContent = text;
@@ -30,7 +31,8 @@ function answers() {
   if (by("blanks")?.checked) given.set("blanks", "undecided");
   for (const at of form.querySelectorAll("[data-own]")) if (at.value.trim()) given.set(at.dataset.own, at.value.trim());
   for (const at of form.querySelectorAll("[data-column]")) if (at.value !== at.dataset.found) columns[at.dataset.column] = at.value;
-  return [...[...given].map(([key, value]) => `${key}=${value}`), ...Object.entries(columns).map(([name, held]) => `column.${name}=${held}`)];
+  for (const at of form.querySelectorAll("[data-word]")) if (at.value !== at.dataset.found) words[at.dataset.word] = at.value || "nothing";
+  return [...[...given].map(([key, value]) => `${key}=${value}`), ...Object.entries(columns).map(([name, held]) => `column.${name}=${held}`), ...Object.entries(words).map(([word, held]) => `${word}=${held}`)];
 }
 
 async function sent(address, given, more = {}) {
@@ -84,6 +86,7 @@ function choose(chosen) {
   if (!chosen) return;
   file = chosen;
   columns = {};
+  words = {};
   by("chosen").textContent = chosen.name;
   look([], { first: true });
 }
@@ -99,7 +102,7 @@ found.addEventListener("submit", (event) => {
   if (event.submitter?.value === "import") bringIn();
   else look(answers());
 });
-found.addEventListener("change", (event) => { if (event.target.matches("[data-column], #blanks, fieldset input[type=radio]")) look(answers()); });
+found.addEventListener("change", (event) => { if (event.target.matches("[data-column], [data-word], #blanks, fieldset input[type=radio]")) look(answers()); });
 found.addEventListener("click", async (event) => {
   if (event.target.dataset.again) bringIn(event.target.dataset.again);
   if (event.target.id !== "mapping") return;

@@ -1,0 +1,82 @@
+"""What a column holds by its cells alone, where its heading tells nothing."""
+
+from itertools import pairwise
+
+from bitewright.sheets.cells import cell_text
+from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.vocabulary import EXACT, heading_scores
+from bitewright.sheets.word_meanings import decision_word, number_in
+
+FAULTS_ALONE = 0.7
+"""Share of faults from which a column is one of faults, whatever stands over it. Our choice."""
+ENOUGH_ROWS = 4
+"""Rows from which cells alone tell who exposed, or a patient. Our choice."""
+MOST_PEOPLE = 15
+"""People who expose in one practice, and beyond that a fifth of the rows. Our choice."""
+PLACES = frozenset({"side", "region"})
+SURE = frozenset({"day", "view", "decision", "faults", "teeth"})
+"""What cells tell so well that it is not asked."""
+
+
+def by_cells_alone(  # noqa: C901, PLR0911  one a thing
+    facts: ColumnFacts, target: str, by_cells: float
+) -> float:
+    """How likely a column holds a thing, its heading unknown; ``by_cells``: as with a heading."""
+    if target == "decision":
+        said = {decision_word(text) for text in facts.counts} - {None}
+        return 0.0 if len(said) < 2 or facts.grades > facts.decisions else by_cells - 1.2
+    if target == "faults":
+        is_fault = facts.faults >= FAULTS_ALONE and facts.distinct > 1
+        return 1.0 if is_fault else 0.0
+    if target in SURE:
+        return by_cells - 1.2 if by_cells >= 2.2 else 0.0
+    if max(heading_scores(facts.heading).values(), default=0.0) >= EXACT and target not in PLACES:
+        return 0.0  # its heading says that it is something else
+    if target == "rating":
+        words = facts.length > 2.5
+        return (1.4 if words else 1.1) if facts.grades > 0.9 and facts.filled > 0.6 else 0.0
+    if target in {"side", "region"}:
+        share = facts.sides if target == "side" else facts.regions
+        return 1.3 if share > 0.9 and facts.distinct > 1 else 0.0
+    if target == "retake":
+        return 1.0 if facts.flags > 0.9 and facts.filled < 1.0 and not facts.are_grades else 0.0
+    if facts.rows < ENOUGH_ROWS or _is_something_else(facts):
+        return 0.0
+    if target == "key":
+        return 1.1 if rises(facts) else 0.0
+    if target == "receptor":
+        return 1.04 if facts.receptors > 0.7 else 0.0
+    if target == "operator":
+        return 1.05 if _few_people(facts) else 0.0
+    return 1.02 if target == "case" and _many_people(facts) else 0.0
+
+
+def _is_something_else(facts: ColumnFacts) -> bool:
+    others = (facts.days, facts.views, facts.flags, facts.decisions, facts.grades, facts.kinds)
+    return max(*others, facts.sides, facts.regions, facts.faults) > 0.6 or facts.filled < 0.6
+
+
+def rises(facts: ColumnFacts) -> bool:
+    """Whether whole numbers rise from row to row."""
+    numbers = [
+        found[0] for text in map(cell_text, facts.cells) if (found := number_in(text.rstrip(".")))
+    ]
+    rising = sum(one < other for one, other in pairwise(numbers))
+    return len(numbers) >= 0.95 * len(facts.cells) and rising >= 0.9 * max(1, len(numbers) - 1)
+
+
+def _few_people(facts: ColumnFacts) -> bool:
+    few = 1 < facts.distinct <= max(MOST_PEOPLE, 0.2 * facts.rows) and facts.unlike < 0.4
+    letters = facts.share(lambda text: any(each.isalpha() for each in text))
+    return few and letters > 0.9 and max(facts.names, facts.codes) > 0.6 and facts.length < 25
+
+
+def _many_people(facts: ColumnFacts) -> bool:
+    many = facts.distinct > 0.3 * len(facts.cells) and facts.length < 30
+    words = facts.share(
+        lambda text: " " not in text and any(map(str.isdigit, text)) and any(map(str.isalpha, text))
+    )
+    return many and max(facts.names, facts.codes, words) > 0.8
+
+
+__all__ = ["SURE", "by_cells_alone", "rises"]

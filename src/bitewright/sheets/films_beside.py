@@ -1,0 +1,227 @@
+"""Several films in one row, or several tables side by side: each film a row of its own."""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from bitewright.sheets.cells import Cell, cell_text, plain
+from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.finding_tables import Table
+from bitewright.sheets.table_body import Row  # noqa: TC001
+from bitewright.sheets.view_words import has_place, view_in
+from bitewright.sheets.vocabulary import EXACT, OVER, heading_scores, meanings
+from bitewright.sheets.word_meanings import BETWEEN, flag
+
+VIEW, RESULT = "View", "Result"
+"""Headings given to what the sheet's own headings say of each film, and to what stands under them
+alone."""
+OF_FILMS = ("view", "rating", "decision", "faults")
+NUMBER = re.compile(r"\d{1,2}")
+SEVERAL_MARKS = 1.15
+"""Marks in a row from which each is a film. Our choice."""
+MOSTLY = 0.8
+NO_FILM = frozenset({"", "-", "\u2013", "\u2014", "--", "/", "x x"})
+NOT_TAKEN = frozenset(
+    {"na", "n a", "nil", "none", "not taken", "nicht gemacht", "keine", "entfallt"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A heading taken apart: which film it is of, and what of that film."""
+
+    slot: str
+    rest: str
+
+
+def films_apart(table: Table) -> Table:
+    """A table in which each film has a row of its own; the same where it has already."""
+    for parted in (_by_lines(table), _by_numbers(table), _by_places(table)):
+        groups = _groups(parted)
+        if groups and _are_films(table, groups):
+            return _apart(table, groups)
+    return table
+
+
+def _by_numbers(table: Table) -> dict[str, _Part]:
+    """Headings with the number of the film: "View 1", "2nd grade", or the same heading again."""
+    parted = {}
+    for heading in table.headings:
+        words = re.sub(r"(?<=\d)(?:st|nd|rd|th|er|e|\.|º|ª)\b", "", plain(heading)).split()
+        words = [part for word in words for part in re.findall(r"\d+|\D+", word)]
+        numbers = [word for word in words if NUMBER.fullmatch(word)]
+        if len(numbers) <= 1 and any(not word.isdigit() for word in words):
+            rest = " ".join(word for word in words if not word.isdigit())
+            parted[heading] = _Part(numbers[0] if numbers else "1", rest)
+    return parted
+
+
+def _by_lines(table: Table) -> dict[str, _Part]:
+    """Headings of two lines, the upper one naming the film."""
+    parted = {}
+    for heading in table.headings:
+        upper, over, lower = heading.rpartition(OVER)
+        lower = re.sub(r" \(\d+\)$", "", lower)
+        if over and (view_in(upper) or has_place(upper) or NUMBER.search(upper)):
+            parted[heading] = _Part(upper, plain(lower))
+    return parted
+
+
+def _by_places(table: Table) -> dict[str, _Part]:
+    """Headings that hold a view or a place: "RPM grade", "left molar", "BW re"."""
+    places = meanings("sides").keys() | meanings("regions").keys() | meanings("films").keys()
+    parted = {}
+    for heading in table.headings:
+        words = plain(heading).split()
+        at = [word for word in words if word in places or view_in(word) or has_place(word)]
+        rest = [word for word in words if word not in at]
+        if at and (view_in(" ".join(at)) or has_place(" ".join(at))):
+            parted[heading] = _Part(" ".join(at), " ".join(rest))
+    return parted
+
+
+def _groups(parted: Mapping[str, _Part]) -> dict[str, dict[str, str]]:
+    """By film: the heading of each thing; only what several films have."""
+    films_of: dict[str, set[str]] = {}
+    for part in parted.values():
+        films_of.setdefault(part.rest, set()).add(part.slot)
+    groups: dict[str, dict[str, str]] = {}
+    for heading, part in parted.items():
+        if len(films_of[part.rest]) > 1:
+            groups.setdefault(part.slot, {}).setdefault(part.rest, heading)
+    return groups if len(groups) > 1 else {}
+
+
+def _are_films(table: Table, groups: Mapping[str, Mapping[str, str]]) -> bool:
+    """Whether what is there several times is films, and not two faults or two readings of one."""
+    rests = {rest for group in groups.values() for rest in group}
+    targets = [
+        {name for name in OF_FILMS if heading_scores(rest).get(name, 0.0) >= 1.0} for rest in rests
+    ]
+    of_films = [each for each in targets if each]
+    named = all(view_in(slot) or has_place(slot) for slot in groups)
+    facts = {
+        heading: ColumnFacts(heading, _column(table, heading), len(table.rows))
+        for group in groups.values()
+        for heading in group.values()
+    }
+    if named and rests == {""}:
+        held = [each for each in facts.values() if each.cells]
+        if all(each.marks for each in held):
+            marks = sum(len(each.cells) for each in held)
+            return len(held) > 1 and marks > SEVERAL_MARKS * _rows_marked(table, facts)
+        told = [each for each in held if _tells_result(each)]
+        return len(told) > 1 and len(told) >= 0.6 * len(held)
+    if not of_films:
+        return False
+    if len(rests) == 1:
+        return named or ("view" in of_films[0] and _hold_views(facts.values()))
+    is_told = any("view" in each for each in of_films) or not any(
+        heading_scores(name).get("view", 0.0) >= EXACT for name in _shared(table, groups)
+    )
+    return named or (len(of_films) > 1 and is_told)
+
+
+def _shared(table: Table, groups: Mapping[str, Mapping[str, str]]) -> list[str]:
+    held = {heading for group in groups.values() for heading in group.values()}
+    return [name for name in table.headings if name not in held and _column(table, name)]
+
+
+def _tells_result(facts: ColumnFacts) -> bool:
+    return (
+        facts.are_grades
+        or facts.decisions > 0.6
+        or facts.flags > 0.8
+        or facts.faults > 0.5
+        or facts.marks
+    )
+
+
+def _hold_views(columns: Iterable[ColumnFacts]) -> bool:
+    held = [each for each in columns if each.cells]
+    return sum(each.views > 0.5 or each.sides > 0.8 or each.are_grades for each in held) > 1
+
+
+def _column(table: Table, heading: str) -> list[Cell]:
+    return [row.cells[heading] for row in table.rows if heading in row.cells]
+
+
+def _rows_marked(table: Table, facts: Mapping[str, ColumnFacts]) -> int:
+    return sum(any(heading in row.cells for heading in facts) for row in table.rows)
+
+
+def _apart(table: Table, groups: Mapping[str, Mapping[str, str]]) -> Table:
+    shared = _shared(table, groups)
+    held = [name for group in groups.values() for name in group.values()]
+    named = all(view_in(slot) or has_place(slot) for slot in groups)
+    titles = _titles_of(groups, shared)
+    marks = all(ColumnFacts(name, _column(table, name), 1).marks for name in held)
+    view = next(name for name in (VIEW, "Film", "View of the film") if name not in shared)
+    listing = [name for name in shared if named and _lists_films(table, name, groups)]
+    films: list[tuple[int, int, Row]] = []
+    for at, row in enumerate(table.rows):
+        common = {name: row.cells[name] for name in shared if name in row.cells}
+        found = False
+        for place, (slot, group) in enumerate(groups.items()):
+            own = {
+                titles[rest]: row.cells[heading]
+                for rest, heading in group.items()
+                if heading in row.cells
+            }
+            if not any(_is_film(cell, marks=marks) for cell in own.values()):
+                continue
+            found = True
+            for name in listing:
+                cell = common.get(name)
+                if cell is not None:
+                    own[name] = "yes" if _names(cell_text(cell), slot) else None
+            own = {name: cell for name, cell in own.items() if cell is not None}
+            if marks and named:
+                own.pop(RESULT, None)
+            cells = {**common, **dict.fromkeys(listing), **({view: slot} if named else {}), **own}
+            cells = {name: cell for name, cell in cells.items() if cell is not None}
+            films.append((place if not shared else 0, at, replace(row, cells=cells)))
+        if not found and common:
+            films.append((0, at, replace(row, cells=common)))
+    films.sort(key=lambda each: each[:2])
+    headings = dict.fromkeys((*shared, *((view,) if named else ()), *titles.values()))
+    return replace(table, headings=tuple(headings), rows=tuple(row for _, _, row in films))
+
+
+def _lists_films(table: Table, name: str, groups: Iterable[str]) -> bool:
+    """Whether a column that all films of a row share names some of them: those taken again."""
+    texts = [cell_text(cell) for cell in _column(table, name)]
+    told = sum(any(_names(text, slot) for slot in groups) for text in texts)
+    return bool(texts) and told >= MOSTLY * len(texts)
+
+
+def _names(text: str, slot: str) -> bool:
+    """Whether a list such as "R M, L PM" names a film."""
+    wanted = _film(slot)
+    return any(_film(piece) == wanted for piece in (text, *BETWEEN.split(text)))
+
+
+@lru_cache(maxsize=5000)
+def _film(text: str) -> str:
+    return view_in(text) or view_in(f"bitewing {text}") or plain(text)
+
+
+def _is_film(cell: Cell, *, marks: bool) -> bool:
+    text = cell_text(cell)
+    if text.strip() in NO_FILM or plain(text) in NOT_TAKEN:
+        return False
+    return not (marks and flag(text) is False)
+
+
+def _titles_of(groups: Mapping[str, Mapping[str, str]], shared: Sequence[str]) -> dict[str, str]:
+    """What of a film stands there, by its heading; none a heading that all films share."""
+    titles = {}
+    for group in groups.values():
+        for rest in group:
+            name = rest or RESULT
+            titles[rest] = name if name not in shared else f"{name} of the film"
+    return titles
+
+
+__all__ = ["films_apart"]

@@ -1,0 +1,99 @@
+"""Rows whose view names several films, such as "BW right and left" or "2 x BW"."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from bitewright.sheets.cells import Cell, cell_text, plain
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.table_body import Row
+from bitewright.sheets.view_words import both_sides_told, teeth_in, view_in
+from bitewright.sheets.word_meanings import BETWEEN
+
+TIMES = re.compile(
+    r"(?:^|\s)([2-8])\s*[x\u00d7*]?\s*(?=[^\W\d])|(?<=\w)\s*[x\u00d7*]\s*([2-8])(?!\d)"
+)
+APART = re.compile(r"\s*[/,;+|&]\s*")
+OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "teeth")
+"""What may be told of each film in one cell, in the order of the films."""
+
+
+def films_counted(table: Joined, columns: Mapping[str, str], kind: str) -> int:
+    """Rows that name several films; ``kind``: the view of every row, where none names its own."""
+    return sum(len(_films(row, columns, kind)) > 1 for row in table.rows)
+
+
+def each_film(table: Joined, columns: Mapping[str, str], kind: str) -> Joined:
+    """A table in which each of several films named in a row has a row of its own."""
+    if not films_counted(table, columns, kind):
+        return table
+    rows: list[Row] = []
+    for row in table.rows:
+        films = _films(row, columns, kind)
+        rows += [row] if len(films) < 2 else _apart(row, columns, films)
+    return replace(table, rows=tuple(rows))
+
+
+def _films(row: Row, columns: Mapping[str, str], kind: str) -> tuple[str, ...]:
+    texts = [cell_text(row.cells[name]) for name in _places(row, columns)]
+    return films_in(" ".join(texts), kind)
+
+
+def _places(row: Row, columns: Mapping[str, str]) -> list[str]:
+    return [
+        name for name, target in columns.items() if target in {"view", "side"} and name in row.cells
+    ]
+
+
+@lru_cache(maxsize=50_000)
+def films_in(text: str, kind: str) -> tuple[str, ...]:
+    """The films that a text names, each in words of its own; one where that cannot be told."""
+    if not plain(text):
+        return ()
+    pieces = [piece for piece in BETWEEN.split(text) if plain(piece)]
+    if len(pieces) > 1 and _are_films(pieces):
+        return tuple(film for piece in pieces for film in films_in(piece, kind))
+    if teeth_in(text):
+        return (text,)
+    is_bitewing = (view_in(text) or view_in(f"{kind} {text}") or "").endswith("bitewing")
+    sides = both_sides_told(text)
+    if is_bitewing and sides is not None:
+        return tuple(f"{side} {sides}" for side in ("right", "left"))
+    found = TIMES.search(text)
+    if found is not None and view_in(text) is not None:
+        alone = TIMES.sub(" ", text, count=1).strip()
+        return (alone,) * int(found[1] or found[2])
+    return (text,)
+
+
+def _are_films(pieces: Sequence[str]) -> bool:
+    """Whether each piece is a view by itself, all of them told as fully."""
+    views = [view_in(piece) for piece in pieces]
+    bitewings = [view for view in views if view and "-" in view]
+    full = sum(not view.endswith("bitewing") for view in bitewings)
+    return None not in views and full in {0, len(bitewings)}
+
+
+def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list[Row]:
+    places = _places(row, columns)
+    told = {
+        name: parts
+        for name, target in columns.items()
+        if target in OF_EACH
+        and name in row.cells
+        and len(parts := APART.split(cell_text(row.cells[name]))) == len(films)
+        and all(parts)
+    }
+    apart = []
+    for at, film in enumerate(films):
+        cells: dict[str, Cell] = {
+            name: cell for name, cell in row.cells.items() if name not in places
+        }
+        cells[places[0]] = film
+        cells.update({name: parts[at] for name, parts in told.items()})
+        apart.append(replace(row, cells=cells))
+    return apart
+
+
+__all__ = ["each_film", "films_counted", "films_in"]

@@ -1,0 +1,80 @@
+"""Which grades of a scale of its own are the bad ones, told by the rows in which they stand."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+
+from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.grade_words import BEST, MIDDLE, WORST
+from bitewright.sheets.grades import OWN, GradeMeanings, grade_word
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.vocabulary import words_of
+from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
+
+BAD_MARKS = ("retaken", "retake", "rejected")
+LEAST = 3
+"""Rows with a fault or a mark, from which they tell which grades are bad. Our choice."""
+
+
+def ordered_grades(
+    grades: GradeMeanings, table: Joined, columns: Mapping[str, str]
+) -> GradeMeanings:
+    """Grades with those first whose films have faults or were taken again, or else the rare ones.
+
+    Words that say how good a film is, and the two schemes that are known, stay as they are.
+    """
+    heading = next((name for name, target in columns.items() if target == "rating"), None)
+    known = BEST | WORST | MIDDLE
+    if heading is None or any(
+        word in known or not rating.startswith(f"{OWN}:") for word, rating in grades.ratings.items()
+    ):
+        return grades
+    counts, bad = Counter[str](), Counter[str]()
+    for row in table.rows:
+        word = grade_word(cell_text(row.cells.get(heading)))
+        word = grades.same.get(word, word)
+        if word in grades.ratings:
+            counts[word] += 1
+            bad[word] += is_bad_row(
+                {name: cell_text(cell) for name, cell in row.cells.items()}, columns
+            )
+    order = list(grades.worst_first)
+    share = {word: bad[word] / counts[word] if counts[word] else 0.0 for word in order}
+    if all(word.isdigit() for word in order) or _are_letters_in_order(order):
+        ends = sorted(order)
+        first, last = ends[0], ends[-1]
+        told = bad.total() >= LEAST
+        is_first_worst = share[first] > share[last] if told else counts[first] * 3 < counts[last]
+        return replace(grades, worst_first=tuple(ends if is_first_worst else reversed(ends)))
+    if bad.total() >= LEAST:
+        order.sort(key=lambda word: (-share[word], counts[word]))
+    else:
+        order.sort(key=lambda word: counts[word])
+    return replace(grades, worst_first=tuple(order))
+
+
+def _are_letters_in_order(words: list[str]) -> bool:
+    """Whether grades are letters from A on, none left out."""
+    return sorted(words) == [chr(ord("a") + at) for at in range(len(words))]
+
+
+def is_bad_row(texts: Mapping[str, str], columns: Mapping[str, str]) -> bool:
+    """Whether a row names a fault, or says that its film was rejected or taken again."""
+    for name, target in columns.items():
+        text = texts.get(name, "")
+        if not text:
+            continue
+        if target == "faults" and not is_nothing(text):
+            return True
+        if target in BAD_MARKS and plain(text) not in words_of("flags", "no"):
+            return True
+        if target == "decision" and (
+            decision_word(text) in {"rejected", "retaken"} or flag(text) is False
+        ):
+            return True
+        if target.startswith("fault:") and flag(text) is not False:
+            return True
+    return False
+
+
+__all__ = ["is_bad_row", "ordered_grades"]

@@ -1,0 +1,59 @@
+"""Tables that stand side by side on one sheet, an empty column between them."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from bitewright.sheets.cells import Cell, Sheet, cell_text
+from bitewright.sheets.finding_tables import find_table
+from bitewright.sheets.vocabulary import EXACT, heading_scores
+
+FEWEST = 3
+"""Rows and columns that each of several tables must have. Our choice."""
+LOOKED_AT = 200
+"""Rows in which an empty column is looked for. Our choice."""
+
+
+def parts_beside(sheet: Sheet) -> list[Sheet]:
+    """The parts of a sheet that are tables of their own, each with its days; else all of it."""
+    runs = _filled_columns(sheet.rows[:LOOKED_AT])
+    if len(runs) < 2:
+        return [sheet]
+    parts = [_part(sheet, first, last) for first, last in runs]
+    return parts if all(map(_is_table, parts)) else [sheet]
+
+
+def _filled_columns(rows: Sequence[Sequence[Cell]]) -> list[tuple[int, int]]:
+    """First and last column of each run of columns in which something stands under the titles."""
+    counts: dict[int, int] = {}
+    for row in rows:
+        for at, cell in enumerate(row):
+            if cell_text(cell):
+                counts[at] = counts.get(at, 0) + 1
+    runs: list[tuple[int, int]] = []
+    for at in sorted(counts):
+        if runs and at == runs[-1][1] + 1:
+            runs[-1] = (runs[-1][0], at)
+        else:
+            runs.append((at, at))
+    return runs
+
+
+def _part(sheet: Sheet, first: int, last: int) -> Sheet:
+    merged = tuple(
+        span._replace(
+            first_column=span.first_column - first, last_column=min(span.last_column, last) - first
+        )
+        for span in sheet.merged
+        if first <= span.first_column <= last
+    )
+    return replace(sheet, rows=[row[first : last + 1] for row in sheet.rows], merged=merged)
+
+
+def _is_table(part: Sheet) -> bool:
+    table = find_table(part)
+    if table is None or len(table.rows) < FEWEST or len(table.headings) < FEWEST:
+        return False
+    return any(heading_scores(name).get("day", 0.0) >= EXACT for name in table.headings)
+
+
+__all__ = ["parts_beside"]

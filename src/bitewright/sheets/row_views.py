@@ -1,0 +1,51 @@
+"""What a row says of its view, and the view that this is."""
+
+from collections import Counter
+
+from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.table_body import Row
+from bitewright.sheets.understanding import Understanding
+from bitewright.sheets.view_words import NOT_INTRAORAL, has_both_sides, has_place, is_place, view_in
+from bitewright.sheets.word_meanings import is_doubtful
+
+MOSTLY = 0.8
+"""Share of bitewings that tell their side, from which one that does not is half told. Our
+choice."""
+
+
+def written_view(sheet: Understanding, row: Row) -> str:
+    """All that a row says of its view, as one text."""
+    return " ".join(
+        text
+        for target in ("view", "side", "region", "teeth")
+        for name in sheet.headings(target)
+        if (text := cell_text(row.cells.get(name)))
+    )
+
+
+def known_view(written: str, kind: str, usual: str | None) -> str | None:
+    """The view of what is written; ``kind``: of every row, ``usual``: of nearly every other row."""
+    view = view_in(written) if written else None
+    if view is None and kind and (not plain(written) or has_place(written)):
+        view = view_in(f"{kind} {written}") or kind
+    if is_doubtful(written):
+        return None
+    if view is None and usual and is_place(written):
+        view = view_in(f"{usual} {written}")
+    return None if view == "bitewing" and has_both_sides(written) else view
+
+
+def sides_told(sheet: Understanding) -> bool:
+    """Whether nearly all bitewings of a sheet tell their side."""
+    kind = sheet.all_views or sheet.given.answers.get("view") or ""
+    counts = Counter(written_view(sheet, row) for row in sheet.table.rows)
+    told = bitewings = 0
+    for text, count in counts.items():
+        view = known_view(text, kind, sheet.usual_view)
+        if view is not None and view not in {"periapical", "occlusal", NOT_INTRAORAL}:
+            bitewings += count
+            told += count * (view != "bitewing")
+    return told >= MOSTLY * bitewings > 0
+
+
+__all__ = ["known_view", "sides_told", "written_view"]

@@ -1,0 +1,72 @@
+"""What lines above rows say of them, put into the rows where no column says it."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from bitewright.sheets.cells import Cell, cell_text
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.said_above import ABOVE, MAYBE_OPERATOR
+from bitewright.sheets.table_body import Row
+from bitewright.sheets.view_words import view_in
+
+NAMED_ENOUGH = 0.5
+"""Share of cells that name their view by themselves, from which a view above adds nothing. Our
+choice."""
+
+
+def with_lines_above(
+    table: Joined, columns: Mapping[str, str], left_out: Mapping[str, str]
+) -> tuple[Joined, dict[str, str]]:
+    """A table with a column for what only lines above its rows tell, and what each column holds.
+
+    ``left_out``: what a person said of columns; an empty text leaves one out.
+    """
+    said = {target for row in table.rows for target in row.above}
+    wanted = {
+        target: heading
+        for target, heading in ABOVE.items()
+        if (target in said or (target == "operator" and MAYBE_OPERATOR in said))
+        and _is_missing(table, columns, target)
+        and left_out.get(heading) != ""
+    }
+    if not wanted:
+        return table, dict(columns)
+    headings = tuple(wanted.values())
+    rows = tuple(_filled(row, wanted) for row in table.rows)
+    return (
+        replace(table, headings=(*table.headings, *headings), rows=rows),
+        {**columns, **{heading: target for target, heading in wanted.items()}},
+    )
+
+
+def _is_missing(table: Joined, columns: Mapping[str, str], target: str) -> bool:
+    if target == "decision":  # a colour tells what was decided only where nothing else does
+        return not {"decision", "rejected", "rating", "retake", "retaken"} & set(
+            columns.values()
+        ) and not any(held.startswith(("grade:", "decision:")) for held in columns.values())
+    if target not in columns.values():
+        return True
+    if target != "view":
+        return False
+    texts = [
+        cell_text(cell)
+        for name, held in columns.items()
+        if held == "view"
+        for cell in table.column(name)
+    ]
+    named = sum(view_in(text) is not None for text in texts)
+    return named < NAMED_ENOUGH * len(texts)
+
+
+def _filled(row: Row, wanted: Mapping[str, str]) -> Row:
+    found: dict[str, Cell] = {}
+    for target, heading in wanted.items():
+        cell = row.above.get(target)
+        if cell is None and target == "operator":
+            cell = row.above.get(MAYBE_OPERATOR)
+        if cell is not None:
+            found[heading] = cell
+    return replace(row, cells={**row.cells, **found}) if found else row
+
+
+__all__ = ["with_lines_above"]

@@ -1,0 +1,102 @@
+"""What a line above rows says of all of them: their day, who exposed, the view, the room."""
+
+import re
+
+from bitewright.sheets.cells import Cell, plain
+from bitewright.sheets.dates import parts_of
+from bitewright.sheets.pseudonyms import has_title
+from bitewright.sheets.view_words import NOT_INTRAORAL, is_place, view_in
+from bitewright.sheets.vocabulary import heading_scores
+from bitewright.sheets.word_meanings import kind_word, looks_like_name
+
+COLOUR, NO_COLOUR = "colour of the row", "no colour"
+ABOVE = {
+    "day": "day above the rows",
+    "operator": "operator above the rows",
+    "supervisor": "supervisor above the rows",
+    "decided_by": "who decided, above the rows",
+    "view": "view above the rows",
+    "room": "room above the rows",
+    "receptor": "receptor above the rows",
+    "holder": "holder above the rows",
+    "level": "level above the rows",
+    "case": "patient above the rows",
+    "kind": "sort of exposure above the rows",
+    "decision": COLOUR,
+}
+"""The heading under which each is shown."""
+OF_LINES = ABOVE.keys() - {"decision"}
+"""What a line may say of the rows below it."""
+NAMED = re.compile(r"\s*([^:=]{1,40}?)\s*[:=]\s*(\S.*)")
+DAY = re.compile(
+    r"(?<!\d)(?:\d{4}[-./]\d{1,2}[-./]\d{1,2}|\d{1,2}\s?[-./]\s?\d{1,2}\s?[-./]\s?(?:\d{4}|\d{2})"
+    r"|\d{1,2}(?:st|nd|rd|th|\.|er|º)?\s+(?:de\s+)?[^\W\d]{3,12}\.?,?\s+(?:de\s+)?\d{2,4}"
+    r"|[^\W\d]{3,12}\s+\d{1,2}(?:st|nd|rd|th)?,?\s+\d{4}|\d{1,2}\.\s?\d{1,2}\.)(?!\d)"
+)
+LEAST = 1.8
+"""How well a label before a colon must fit what it names. Our choice."""
+LONGEST_LINE = 60
+MOST_WORDS = 4
+MAYBE_OPERATOR = "maybe operator"
+"""A line that may be a name: of who exposed, where nothing else tells."""
+
+
+def said_in_title(text: str) -> dict[str, Cell]:
+    """What a title says with a label before it: "Operator: J. Ames", "Room = 2"."""
+    said: dict[str, Cell] = {}
+    for piece in re.split(r"\s{3,}|[;|]|\s[\u2013\u2014]\s", text):
+        found = NAMED.fullmatch(piece.strip())
+        if found is None or len(found[2]) > LONGEST_LINE:
+            continue
+        scores = {name: fit for name, fit in heading_scores(found[1]).items() if name in OF_LINES}
+        if not scores:
+            continue
+        target = max(scores, key=lambda name: scores[name])
+        value = found[2].strip()
+        if scores[target] < LEAST or (target == "day" and day_within(value) is None):
+            continue
+        said[target] = day_within(value) if target == "day" else value
+    return said
+
+
+def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
+    """What a line alone between rows says, with a label or without one."""
+    said = said_in_title(text)
+    if said or len(text) > LONGEST_LINE:
+        return said
+    day = day_within(text)
+    if day is not None:
+        return {"day": day}
+    words = plain(text).split()
+    if not words or len(words) > MOST_WORDS:
+        return {}
+    if view_in(text) not in {None, NOT_INTRAORAL} or is_place(text):
+        return {"view": text}
+    if has_title(text):
+        return {"operator": text}
+    if kind_word(text) == "retake":
+        return {"kind": text}
+    room = heading_scores(text).get("room", 0.0)
+    if room > 0 and any(word.isdigit() for word in words):
+        return {"room": text}
+    is_name = len(words) <= 2 and looks_like_name(text) and not heading_scores(text)
+    return {MAYBE_OPERATOR: text} if is_name else {}
+
+
+def day_within(text: str) -> str | None:
+    """The day that a line holds, as written; None where it holds none."""
+    if parts_of(text) is not None and not text.strip().isdigit():
+        return text.strip()
+    found = DAY.search(text)
+    return found[0] if found and parts_of(found[0]) is not None else None
+
+
+__all__ = [
+    "ABOVE",
+    "COLOUR",
+    "MAYBE_OPERATOR",
+    "NO_COLOUR",
+    "day_within",
+    "said_between",
+    "said_in_title",
+]
