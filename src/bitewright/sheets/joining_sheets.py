@@ -98,7 +98,7 @@ def _most_alike(tables: Sequence[Table]) -> Table | None:
     groups = _groups(tables)
     if len(groups) < 2:
         return None
-    most = max(groups, key=lambda group: _weight(group))
+    most = max(groups, key=_weight)
     return max(most, key=lambda each: len(each.rows))
 
 
