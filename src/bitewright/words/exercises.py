@@ -311,6 +311,11 @@ def key_title(title: str) -> str:
     return f"Key. {title}"
 
 
+def film_of_exercise(number: int) -> str:
+    """What a picture in a handout shows, for who cannot see it."""
+    return f"The film of exercise {number}."
+
+
 def mark_words(points: float, items: int) -> str:
     """A sum of marks."""
     return f"{points:.1f} of {counted(items, 'exercise')}"
@@ -331,6 +336,7 @@ __all__ = [
     "correction_words_of",
     "explanation_words",
     "fault_explained",
+    "film_of_exercise",
     "item_question",
     "key_title",
     "mark_words",

@@ -32,6 +32,7 @@ from bitewright.words.exercises import (
     ON_OWN_COMPUTER,
     SURE_TITLES,
     TO_BE_FILLED_IN,
+    film_of_exercise,
     key_title,
     outcome_words,
     right_words,
@@ -227,7 +228,6 @@ def write_handout(page: Path, out: Path) -> Path:
     items = [
         _paper(
             number,
-            item,
             item["question"],
             item["choices"],
             TO_BE_FILLED_IN if item["kind"] == ItemKind.CORRECT else (),
@@ -253,7 +253,6 @@ def write_key_sheet(page: Path, key: Path, out: Path) -> Path:
     items = [
         _paper(
             number,
-            item,
             right_words(ItemKind(item["kind"]), right),
             right if item["kind"] == ItemKind.ORDER else (),
             item["explanation"],
@@ -271,7 +270,6 @@ def write_key_sheet(page: Path, key: Path, out: Path) -> Path:
 
 def _paper(
     number: int,
-    item: Mapping[str, Any],
     question: str,
     choices: Sequence[str],
     lines: Sequence[str],
@@ -283,7 +281,7 @@ def _paper(
         "choices": list(choices),
         "lines": list(lines),
         "film": film,
-        "alt": f"The film of exercise {number}, to be looked at ({item['kind']}).",
+        "alt": film_of_exercise(number),
     }
 
 
