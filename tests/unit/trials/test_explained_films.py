@@ -3,7 +3,7 @@
 import io
 import json
 import tomllib
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -24,6 +24,7 @@ from trials.explained_films import (
     left_to_do,
     read_films,
 )
+from trials.explained_tables import told_table
 
 WRITTEN = tomllib.loads(TABLE.read_text(encoding="utf-8"))
 CHANGED = (
@@ -127,6 +128,17 @@ def test_a_film_is_kept_as_soon_as_it_is_explained() -> None:
 
     append_films(file, one_by_one())
     assert file.getvalue().count("\n") == 2
+
+
+def test_what_was_told_is_counted_by_need_and_by_whether_its_way_was_right() -> None:
+    """Four films: the swing told as needed on two, the wrong way on one of them; else perhaps."""
+    films = [made(number) for number in range(4)]
+    for number, error in ((0, -0.25), (1, -5.0)):
+        needs = {**films[number].needs, Part.SWING: Need.MOVE}
+        errors = {**films[number].error, Part.SWING: error}
+        films[number] = replace(films[number], needs=needs, error=errors)
+    row = next(line for line in told_table(films).splitlines() if line.startswith("| swing"))
+    assert row == "| swing | 50.0% | 50.0% | 50.0% | 100.0% |"
 
 
 def test_cases_take_views_spreads_and_gaps_by_turns() -> None:
