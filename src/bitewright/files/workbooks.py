@@ -26,9 +26,13 @@ SAMPLE = 200
 ZIP, OLE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 PLACE = re.compile(rb'<(?:\w+:)?c [^>]*?\br="([A-Z]{1,3})(\d{1,7})"')
 CHUNK = 1 << 20
-ACCENTED = re.compile(r"(?<=[^\W\d_])[ßà-öø-ÿœ\u0100-\u017f]|[ßà-öø-ÿœ\u0100-\u017f](?=[^\W\d_])")
-"""Letters of Western European words beside other letters."""
-ODD = re.compile(r"(?<=[a-z])[^\x00-\x7fßà-öø-ÿœ\u0100-\u017f\u2019\u2013\u2014](?=[a-z])|\ufffd")
+ACCENTED = re.compile(
+    r"(?<=[^\W\d_])[ßà-öø-ÿœąćęłńśźżčďěňřšťůžőű]|[ßà-öø-ÿœąćęłńśźżčďěňřšťůžőű](?=[^\W\d_])"
+)
+"""Letters of Western and Central European words beside other letters."""
+ODD = re.compile(
+    r"(?<=[a-z])[^\x00-\x7fßà-öø-ÿœąćęłńśźżčďěňřšťůžőű\u2019\u2013\u2014](?=[a-z])|\ufffd"
+)
 """What stands within no word."""
 
 

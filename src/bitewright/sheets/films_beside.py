@@ -157,7 +157,7 @@ def _apart(table: Table, groups: Mapping[str, Mapping[str, str]]) -> Table:
     named = all(view_in(slot) or has_place(slot) for slot in groups)
     titles = _titles_of(groups, shared)
     marks = all(ColumnFacts(name, _column(table, name), 1).marks for name in held)
-    view = next(name for name in (VIEW, "Film", "View of the film") if name not in shared)
+    view = next(name for name in (VIEW, "Film", "Film view") if name not in shared)
     listing = [name for name in shared if named and _lists_films(table, name, groups)]
     films: list[tuple[int, int, Row]] = []
     for at, row in enumerate(table.rows):
@@ -220,7 +220,7 @@ def _titles_of(groups: Mapping[str, Mapping[str, str]], shared: Sequence[str]) -
     for group in groups.values():
         for rest in group:
             name = rest or RESULT
-            titles[rest] = name if name not in shared else f"{name} of the film"
+            titles[rest] = name if name not in shared else f"{name} (film)"
     return titles
 
 

@@ -9,19 +9,19 @@ from bitewright.sheets.view_words import NOT_INTRAORAL, is_place, view_in
 from bitewright.sheets.vocabulary import heading_scores
 from bitewright.sheets.word_meanings import kind_word, looks_like_name
 
-COLOUR, NO_COLOUR = "colour of the row", "no colour"
+COLOUR, NO_COLOUR = "row colour", "no colour"
 ABOVE = {
-    "day": "day above the rows",
-    "operator": "operator above the rows",
-    "supervisor": "supervisor above the rows",
-    "decided_by": "who decided, above the rows",
-    "view": "view above the rows",
-    "room": "room above the rows",
-    "receptor": "receptor above the rows",
-    "holder": "holder above the rows",
-    "level": "level above the rows",
-    "case": "patient above the rows",
-    "kind": "sort of exposure above the rows",
+    "day": "day above",
+    "operator": "operator above",
+    "supervisor": "supervisor above",
+    "decided_by": "decider above",
+    "view": "view above",
+    "room": "room above",
+    "receptor": "receptor above",
+    "holder": "holder above",
+    "level": "level above",
+    "case": "patient above",
+    "kind": "kind above",
     "decision": COLOUR,
 }
 """The heading under which each is shown."""
