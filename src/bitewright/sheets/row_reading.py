@@ -159,7 +159,7 @@ class RowReading:
             read.faults.append(
                 CellFault(heading=heading, given=written, fault=RowFault.NOT_INTRAORAL)
             )
-        elif view is None or (view == "bitewing" and self._is_half_told(written)):
+        elif view is None or (view == "bitewing" and own is None and self._is_half_told(written)):
             why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
             read.faults.append(CellFault(heading=heading, given=written, fault=why))
         else:
