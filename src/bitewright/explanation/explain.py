@@ -28,7 +28,7 @@ from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likeliest_faults import (
     Anatomy,
     FaultFound,
-    Told,
+    FilmInformation,
     likeliest_faults,
 )
 from bitewright.explanation.likely_causes import CAUSES, HARM, NO_CAUSE, likely_causes
@@ -233,7 +233,7 @@ def _faults(
     )
     sd = {part: amount.sd for part, amount in amounts.items()}
     sd[Part.HEIGHT] = float(np.hypot(np.std(needed.reseat_draws_mm, ddof=1), GRAIN[Part.HEIGHT]))
-    told = Told.of(
+    told = FilmInformation.of(
         found.unknowns[film],
         found.covariance[own, own],
         usual_unknowns(found.films[film].station),

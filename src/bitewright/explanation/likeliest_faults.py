@@ -137,7 +137,7 @@ class FaultFound:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Told:
+class FilmInformation:
     """What a film tells of its exposure's unknowns (10,), apart from what is believed before.
 
     The holds stand as the gaps they make, in millimetres: teeth apart add up, holds do not.
@@ -149,7 +149,7 @@ class Told:
     @classmethod
     def of(
         cls, mean: Floats, covariance: Floats, before: Floats, known: Mapping[Part, float]
-    ) -> "Told":
+    ) -> "FilmInformation":
         """From the estimate and its prior's middle (10,).
 
         ``known``: deviation of each fault's size, the best place in a mouth that is not known
@@ -273,7 +273,7 @@ LEAST_HELD = 5
 """From so many placements their spread is told by themselves. Our choice."""
 
 
-def likeliest_faults(told: Told, anatomy: Anatomy) -> Mapping[CauseName, FaultFound]:
+def likeliest_faults(told: FilmInformation, anatomy: Anatomy) -> Mapping[CauseName, FaultFound]:
     """Every fault with its chance, summed over all combinations of faults.
 
     Our model: linear and normal about the estimate; each combination is a normal prior of the
@@ -345,4 +345,4 @@ def _believed(
     return mean, covariance, odds * there.share
 
 
-__all__ = ["FAULTS", "Anatomy", "FaultFound", "HeldBy", "Told", "likeliest_faults"]
+__all__ = ["FAULTS", "Anatomy", "FaultFound", "FilmInformation", "HeldBy", "likeliest_faults"]

@@ -45,7 +45,7 @@ class HeatReading:
     bitewing: float
 
 
-def reading(heat: NDArray[np.float32], says: NDArray[np.float32]) -> HeatReading:
+def read_heat(heat: NDArray[np.float32], says: NDArray[np.float32]) -> HeatReading:
     """Read one film's heat maps (channels, rows, columns) and logits (channels + 3,)."""
     channels, rows, columns = heat.shape
     flat = heat.reshape(channels, -1).astype(np.float64)
@@ -77,4 +77,4 @@ def reading(heat: NDArray[np.float32], says: NDArray[np.float32]) -> HeatReading
     )
 
 
-__all__ = ["STRIDE_PX", "HeatReading", "reading"]
+__all__ = ["STRIDE_PX", "HeatReading", "read_heat"]

@@ -111,7 +111,7 @@ class FilmAnswer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class AnswerBasis:
     """What an answer is made of, beside its movements.
 
     Parameters
@@ -152,13 +152,13 @@ class Told:
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
 
 
-def answer_of_marks(told: Told) -> FilmAnswer:
+def answer_of_marks(told: AnswerBasis) -> FilmAnswer:
     """Of marks too few to tell which way tube or receptor was off."""
     answer = _answer(told, (), sure=FROM_SIX, is_settled=False)
     return replace(answer, movement="") if answer.movement == NOT_TOLD else answer
 
 
-def quick_answer(told: Told, reading: QuickReading) -> FilmAnswer:
+def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
     """Of the marks so far, provisional until the reading is settled."""
     if reading.marks_come_first:
         said = " ".join(slip_sentences(reading.slips)) or HOPELESS
@@ -175,7 +175,7 @@ def quick_answer(told: Told, reading: QuickReading) -> FilmAnswer:
     )
 
 
-def full_answer(told: Told, correction: Correction) -> FilmAnswer:
+def full_answer(told: AnswerBasis, correction: Correction) -> FilmAnswer:
     """Of the whole explanation."""
     if correction.marks_come_first:
         return _marks_first(" ".join(slip_sentences(correction.slips)) or HOPELESS)
@@ -205,7 +205,7 @@ def _marks_first(said: str) -> FilmAnswer:
 
 
 def _answer(
-    told: Told,
+    told: AnswerBasis,
     moving: Sequence[Movement],
     *,
     nothing: bool = False,
@@ -242,14 +242,14 @@ def _answer(
     )
 
 
-def _remedy(name: str, told: Told) -> str:
+def _remedy(name: str, told: AnswerBasis) -> str:
     """What mends a fault that was seen; of a cone cut with its edge marked, how far, which way."""
     if name == CONE_CUT and told.cone_cut_mm:
         return _capital_sentence(cone_cut_instruction(told.cone_cut_mm, tube_moves=False))
     return SEEN_FAULTS[name].remedy
 
 
-def _served(told: Told) -> AnswerVerdict:
+def _served(told: AnswerBasis) -> AnswerVerdict:
     if told.serves is False and told.cone_cut_mm is None and UNSURE < told.fail_chance < SURE:
         return AnswerVerdict.DOUBTFUL
     if told.fails:
@@ -261,7 +261,7 @@ def _served(told: Told) -> AnswerVerdict:
     return AnswerVerdict.YES if told.serves else AnswerVerdict.READABLE
 
 
-def _why(told: Told, served: AnswerVerdict) -> str:
+def _why(told: AnswerBasis, served: AnswerVerdict) -> str:
     said = told.fitness
     if served is AnswerVerdict.READABLE and told.overlapped:
         verb = "overlaps" if len(told.overlapped) == 1 else "overlap"
@@ -276,7 +276,7 @@ def _why(told: Told, served: AnswerVerdict) -> str:
     return said
 
 
-def _moved(each: Movement, told: Told, *, how_far: bool) -> str:
+def _moved(each: Movement, told: AnswerBasis, *, how_far: bool) -> str:
     if each.part is Part.SWING and told.ring and told.rim_flush:
         return turn_receptor(each, how_far=how_far)
     return instruction(each, rim_radius_mm=told.rim_radius_mm, how_far=how_far)
@@ -290,9 +290,9 @@ __all__ = [
     "RIM",
     "SIGNS",
     "WHEN",
+    "AnswerBasis",
     "AnswerVerdict",
     "FilmAnswer",
-    "Told",
     "answer_of_marks",
     "full_answer",
     "quick_answer",

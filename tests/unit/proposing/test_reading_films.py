@@ -13,7 +13,7 @@ from bitewright.proposing.channels import (
     tooth_code,
     tooth_row,
 )
-from bitewright.proposing.heat_maps import BITEWING, LEFT, NOT_UPRIGHT, STRIDE_PX, reading
+from bitewright.proposing.heat_maps import BITEWING, LEFT, NOT_UPRIGHT, STRIDE_PX, read_heat
 from bitewright.proposing.refusals import Refusal, why_refused
 from bitewright.proposing.square import PIXEL_MM, SIDE_PX, on_square
 
@@ -73,7 +73,7 @@ def test_places_are_read_finer_than_the_maps_cells() -> None:
     places = np.random.default_rng(3).uniform(60, 380, (CHANNEL_COUNT, 2))
     says = np.full(CHANNEL_COUNT + 3, 5.0, dtype=np.float32)
     says[LEFT] = says[NOT_UPRIGHT] = -5.0
-    read = reading(heat_at(places), says)
+    read = read_heat(heat_at(places), says)
     assert np.abs(read.places_px - places).max() < 0.1, "a hundredth of a millimetre"
     assert read.gathered.min() > 0.95
     assert read.front_left < 0.01
@@ -83,7 +83,7 @@ def test_places_are_read_finer_than_the_maps_cells() -> None:
 def test_a_map_that_is_of_two_minds_is_told_from_a_sure_one() -> None:
     places = np.full((CHANNEL_COUNT, 2), 100.0)
     both = np.logaddexp(heat_at(places), heat_at(places + 200.0))
-    read = reading(both.astype(np.float32), np.zeros(CHANNEL_COUNT + 3, dtype=np.float32))
+    read = read_heat(both.astype(np.float32), np.zeros(CHANNEL_COUNT + 3, dtype=np.float32))
     assert read.gathered == pytest.approx(0.5, abs=0.03)
 
 
@@ -99,15 +99,15 @@ def test_what_is_no_bitewing_or_not_upright_is_refused(
     says = np.full(CHANNEL_COUNT + 3, -3.0, dtype=np.float32)
     says[BITEWING] = 3.0
     heat = heat_at(np.full((CHANNEL_COUNT, 2), 200.0))
-    assert why_refused(film, reading(heat, says)) is None
+    assert why_refused(film, read_heat(heat, says)) is None
     says[column] = logit
-    assert why_refused(film, reading(heat, says)) is why
+    assert why_refused(film, read_heat(heat, says)) is why
 
 
 def test_an_empty_and_a_tiny_picture_are_refused() -> None:
     says = np.full(CHANNEL_COUNT + 3, 3.0, dtype=np.float32)
     says[NOT_UPRIGHT] = -3.0
-    read = reading(heat_at(np.full((CHANNEL_COUNT, 2), 200.0)), says)
+    read = read_heat(heat_at(np.full((CHANNEL_COUNT, 2), 200.0)), says)
     grey = np.full((310, 410), 90, dtype=np.uint16)
     assert why_refused(on_square(grey, bits=8, pixel_mm=0.1), read) is Refusal.EMPTY
     assert why_refused(on_square(grey, bits=8, pixel_mm=0.02), read) is Refusal.TOO_SMALL

@@ -39,8 +39,8 @@ from bitewright.tasks.documents import (
 from bitewright.words.assumptions import no_holder
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.film_answers import (
+    AnswerBasis,
     FilmAnswer,
-    Told,
     answer_of_marks,
     full_answer,
     quick_answer,
@@ -103,9 +103,9 @@ class FilmAssessment:
         )
 
     @property
-    def _told(self) -> Told:
+    def _told(self) -> AnswerBasis:
         marks, holder = self.film.marks, self.holder or packaged_catalogue().holder(USUAL_HOLDER)
-        return Told(
+        return AnswerBasis(
             serves=self.serves_as_told,
             fails=self.grade == self.scheme.grades["some_failed"],
             fail_chance=np.nan

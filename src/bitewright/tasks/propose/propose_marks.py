@@ -13,7 +13,7 @@ from bitewright.marking.marks import Mark, MarkedFilm, MarkOrigin, Mounting
 from bitewright.mouth.numbering import Side
 from bitewright.network.heat_maps import heat_maps
 from bitewright.proposing.channels import TOOTH_COUNT, tooth_row
-from bitewright.proposing.heat_maps import HeatReading, reading
+from bitewright.proposing.heat_maps import HeatReading, read_heat
 from bitewright.proposing.proposals import MarkDoubt, ProposedMark, doubted, proposals
 from bitewright.proposing.refusals import FEWEST_CONTACTS, FilmDoubt, Refusal, why_refused
 from bitewright.proposing.square import FilmOnSquare, on_square
@@ -124,7 +124,7 @@ def propose_marks(
     pixel_mm, is_assumed = _pixel_mm(film, known, told)
     raw = film.image
     square = on_square(raw.pixels, bits=raw.bits, pixel_mm=pixel_mm)
-    read = reading(*heat_maps(square.grey, _told_teeth(told.absent_teeth)))
+    read = read_heat(*heat_maps(square.grey, _told_teeth(told.absent_teeth)))
     why_not = why_refused(square, read)
     if why_not is not None:
         return ProposedMarks(name=film.name, marks=None, refused=why_not)
