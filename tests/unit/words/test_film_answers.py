@@ -9,7 +9,7 @@ from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.log.faults import fault_kinds
-from bitewright.words.film_answers import AnswerVerdict, Told, answer_of_marks, quick_answer
+from bitewright.words.film_answers import AnswerBasis, AnswerVerdict, answer_of_marks, quick_answer
 from bitewright.words.seen_faults import SEEN_FAULTS
 
 
@@ -18,7 +18,7 @@ def swing(value: float) -> Movement:
     return Movement(part=Part.SWING, needed=needed, need=Need.MOVE)
 
 
-FAILED = Told(
+FAILED = AnswerBasis(
     serves=False,
     fails=True,
     fail_chance=1.0,
@@ -81,7 +81,7 @@ def test_a_film_that_serves_asks_for_no_movement_and_tells_it_under_what_else() 
 @pytest.mark.parametrize("told", [SERVES, FAILED], ids=["serves", "fails"])
 @pytest.mark.parametrize("name", SEEN_FAULTS)
 def test_a_fault_that_was_seen_is_mended_first_and_nothing_is_called_right(
-    name: str, told: Told
+    name: str, told: AnswerBasis
 ) -> None:
     answer = quick_answer(replace(told, faults=(name,)), SURE)
     assert answer.movement == SEEN_FAULTS[name].remedy
