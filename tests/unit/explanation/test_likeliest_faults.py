@@ -15,7 +15,7 @@ from bitewright.explanation.likeliest_faults import (
     FAULTS,
     Anatomy,
     FaultFound,
-    Told,
+    FilmInformation,
     likeliest_faults,
 )
 from bitewright.explanation.likely_causes import NO_CAUSE, likely_causes
@@ -58,7 +58,7 @@ def found(
     spread = np.full(len(NAMES), 0.8)
     spread[NAMES.index("height_mm")] = height_sd
     covariance = np.linalg.inv(np.diag(spread**-2.0) + np.diag(SPREAD**-2.0))
-    told = Told.of(unknowns, covariance, before, KNOWN)
+    told = FilmInformation.of(unknowns, covariance, before, KNOWN)
     return likeliest_faults(told, Anatomy.about(setting, at.seating, unknowns, needed))
 
 
