@@ -11,6 +11,12 @@ test("only what differs is told, fields and marks", () => {
   assert.deepEqual(differences(HERE, HERE), []);
 });
 
+test("a mark that was confirmed on one page alone differs", () => {
+  const of = (state) => ({ marks: { "16.mesial": { ...mark(10, 20), state } } });
+  assert.deepEqual(differences(of("confirmed"), of("proposed")).map(({ name }) => name), ["16.mesial"]);
+  assert.deepEqual(differences(of("confirmed"), of("confirmed")), []);
+});
+
 test("together every mark of either stands, and ours where both have one", () => {
   const both = together(HERE, THERE);
   assert.deepEqual(Object.keys(both.marks).sort(), ["14.distal", "15.distal", "16.mesial"]);

@@ -24,6 +24,7 @@ PAGE_FORMATS: Mapping[str, str] = MappingProxyType(
             "marks",
             "marks-change",
             "progress",
+            "proposal",
             "usual-marks",
         )
     }

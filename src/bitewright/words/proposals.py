@@ -23,6 +23,9 @@ DOUBT_WORDS = {
     MarkDoubt.UNEXPLAINED: "does not fit the other marks",
     MarkDoubt.BORDER: "the film shows no sure border there",
 }
+CANNOT_PROPOSE = (
+    "Marks cannot be proposed here: `pip install 'bitewright[propose]'` brings what is missing."
+)
 FILM_DOUBT_WORDS = {
     FilmDoubt.PIXEL_SIZE: "The film says no pixel size, so it was taken to be of size 2: name its "
     "receptor with --receptor.",
@@ -40,6 +43,11 @@ PROPOSED_FILE = "Proposed marks"
 def proposed_words(count: int, doubtful: int) -> str:
     """How many marks are proposed, and how many of them must each be looked at."""
     return f"{counted(count, 'mark')} proposed, {doubtful} of them doubtful."
+
+
+def other_view_words(likely: str, chosen: str) -> str:
+    """That the teeth look like those of another view than the one that a person chose."""
+    return f"The teeth look like a {likely} view; it stays {chosen}, as chosen: check that first."
 
 
 def unconfirmed_marks(where: str, count: int) -> str:
@@ -61,6 +69,7 @@ def of_films_words(films: int, marked: int) -> str:
 
 
 __all__ = [
+    "CANNOT_PROPOSE",
     "DOUBTFUL_HEADING",
     "DOUBT_WORDS",
     "FILM_DOUBT_WORDS",
@@ -75,6 +84,7 @@ __all__ = [
     "VIEW_HEADING",
     "no_films_words",
     "of_films_words",
+    "other_view_words",
     "proposed_words",
     "unconfirmed_marks",
 ]

@@ -8,7 +8,7 @@ from typing import Any
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
-from bitewright.marking.marks import MarkedFilm
+from bitewright.marking.marks import MarkedFilm, MarkOrigin
 from bitewright.mouth.numbering import parse_tooth
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore
@@ -129,7 +129,10 @@ def marks_of_further(film: KeptFilm) -> MarkedFilm:
 
 
 def others_of_visit(store: LightBoxStore, film: KeptFilm) -> tuple[KeptFilm, ...]:
-    """Films of the same visit that say something of its mouth: those with a view and marks."""
+    """Films of the same visit that say something of its mouth: those with a view and marks.
+
+    None of which may be only proposed.
+    """
     return tuple(
         other
         for other in store.films()
@@ -139,8 +142,11 @@ def others_of_visit(store: LightBoxStore, film: KeptFilm) -> tuple[KeptFilm, ...
 
 def _says_something(film: KeptFilm) -> bool:
     marks, _ = usable_marks(film)
-    return marks.get("view") in view_names() and any(
-        "x_px" in mark for mark in marks.get("marks", {}).values()
+    given = marks.get("marks", {}).values()
+    return (
+        marks.get("view") in view_names()
+        and any("x_px" in mark for mark in given)
+        and not any(mark.get("state") == MarkOrigin.PROPOSED.value for mark in given)
     )
 
 

@@ -29,6 +29,7 @@ from bitewright.tasks.light_box.light_box import (
     open_own_light_box,
 )
 from bitewright.tasks.light_box.mount_pictures import mount_picture
+from bitewright.tasks.light_box.propose_kept import may_propose
 from bitewright.tasks.light_box.snap_mark import snapped_mark
 from bitewright.tasks.light_box.usual_marks import usual_marks
 from bitewright.tasks.made_once import MadeOnce
@@ -42,6 +43,7 @@ from bitewright.words.marking import (
     WHERE_MARKS_GO,
     WHERE_MARKS_GO_PICTURE,
 )
+from bitewright.words.proposals import CANNOT_PROPOSE, DOUBT_WORDS, PROPOSED_BY
 from bitewright.words.seen_faults import SEEN_FAULTS
 from bitewright.words.snapping import SNAP_RULE
 
@@ -107,6 +109,10 @@ def light_box(request: Request) -> HTMLResponse:
         receptors=titles_of("receptors", known),
         holders=titles_of("holders", known),
         decisions=DECISIONS,
+        may_propose=may_propose(),
+        cannot_propose=CANNOT_PROPOSE,
+        proposed_by=PROPOSED_BY,
+        doubts=DOUBT_WORDS,
         snap_rule=SNAP_RULE,
         seen_faults=SEEN_FAULTS,
         where_marks_go=WHERE_MARKS_GO,

@@ -47,6 +47,9 @@ export function aimAt(name, again) {
   if (byKeys) lookAtCross();
 }
 
+// A mark on the drawing of the teeth; `again()` as above.
+export const showTeeth = (name, again) => drawTeeth(usual(laid.film.marks.view, again), name, laid.film.marks.mounting === "mirrored");
+
 // About the cross; at first as wide as the place is unsure.
 function newFields() {
   const { columns } = laid.film;

@@ -40,6 +40,12 @@ export function wait(marked) {
   put({ ...NOTHING, why: marked < FEWEST ? `From ${FEWEST} marks on the film the answer stands here: ${marked} so far.` : "Reading the marks; the first time takes some seconds." });
 }
 
+// Marks are proposed, and a person has not looked at them all.
+export function waitForLooking(leftToDo) {
+  clear();
+  put({ ...NOTHING, served: "not-told", headline: "Not before the marks are looked at", why: `Marks are proposed; nothing is measured from them yet. Left: ${leftToDo}` });
+}
+
 // Of the marks so far.
 export function showReading(answer) {
   ofMarks = answer;

@@ -46,7 +46,7 @@ function drawMarks() {
       .filter(([, mark]) => mark.x_px !== undefined)
       .map(([name, mark]) => {
         const circle = document.createElementNS(SPACE, "circle");
-        for (const [key, value] of Object.entries({ cx: mark.x_px, cy: mark.y_px, r: 3, class: `beside-mark ${name.split(".").at(-1)}` })) circle.setAttribute(key, value);
+        for (const [key, value] of Object.entries({ cx: mark.x_px, cy: mark.y_px, r: 3, class: `beside-mark ${name.split(".").at(-1)} ${mark.state ?? ""}` })) circle.setAttribute(key, value);
         return circle;
       }),
   );

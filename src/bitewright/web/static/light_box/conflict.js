@@ -11,7 +11,8 @@ for (const button of box.querySelectorAll("button")) button.addEventListener("cl
 const place = (value) => {
   if (value === undefined || value === "") return "none";
   if (typeof value !== "object") return String(value).replaceAll("-", " ");
-  return value.x_px === undefined ? value.status : `${value.x_px.toFixed(0)}, ${value.y_px.toFixed(0)}`;
+  const at = value.x_px === undefined ? value.status : `${value.x_px.toFixed(0)}, ${value.y_px.toFixed(0)}`;
+  return value.state ? `${at} (${value.state})` : at;
 };
 
 // `chosen` is told "here", "there" or "both".

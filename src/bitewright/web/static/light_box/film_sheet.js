@@ -2,9 +2,11 @@
 import * as beside from "./beside.js";
 import { isOnBorder } from "./borders.js";
 import { here, laid, marksOf, mmOf, titleOf, words } from "./laid.js";
+import * as looking from "./looking.js";
 import * as marks from "./marks.js";
 import * as mount from "./mount.js";
 import { by } from "./page.js";
+import { left, stateWords } from "./proposals.js";
 import * as seeing from "./seeing.js";
 import { showNext } from "./wanted.js";
 
@@ -28,14 +30,15 @@ export function refresh() {
   showAbout();
   by("picture").setAttribute("aria-label", `Film ${film.label}, ${film.titles.view ?? "no view yet"}, ${Object.keys(marksOf(film)).length} marks`);
   for (const name of CHOSEN) by(name).value = film.marks[name] ?? (name === "mounting" ? "as-seen-from-the-tube" : "");
-  marks.draw(marksOf(film), words(), titleOf, isOnBorder);
+  marks.draw(marksOf(film), words(), titleOf, isOnBorder, stateWords);
   showNext();
   seeing.refresh(by("next").dataset.name);
+  looking.refresh();
   showList();
   showVisit();
   by("marks-file").hidden = !film.marks.view;
   by("marks-file").href = here("/marks-file");
-  by("log-film").hidden = !film.marks.view;
+  by("log-film").hidden = !film.marks.view || left(film).length > 0;
   by("log-film").href = `/record/log?film=${film.id}`;
   for (const id of OF_A_FILM) by(id).hidden = false;
   const decided = decidedWords(film);
@@ -69,7 +72,7 @@ function showAbout() {
 
 // Other films of the visit that say something of its mouth.
 function showVisit() {
-  const others = laid.films.filter((f) => f.id !== laid.film.id && f.visit === laid.film.visit && f.marks.view && Object.values(marksOf(f)).some((m) => m.x_px !== undefined));
+  const others = laid.films.filter((f) => f.id !== laid.film.id && f.visit === laid.film.visit && f.marks.view && !left(f).length && Object.values(marksOf(f)).some((m) => m.x_px !== undefined));
   by("visit-row").hidden = !others.length;
   by("visit-films").textContent = others.map((f) => `${f.label} (${f.titles.view})`).join(", ");
   if (!others.length) by("together").checked = false;
@@ -85,7 +88,8 @@ function listed([name, mark]) {
   const item = document.createElement("li");
   const go = document.createElement("button");
   go.type = "button";
-  go.textContent = `${titleOf(name)}${mark.status && mark.status !== "seen" ? ` (${mark.status})` : ""}`;
+  const said = mark.status && mark.status !== "seen" ? mark.status : stateWords(mark);
+  go.textContent = `${titleOf(name)}${said ? ` (${said})` : ""}`;
   go.addEventListener("click", () => marks.focus(name));
   const drop = document.createElement("button");
   drop.type = "button";

@@ -11,11 +11,13 @@ import * as glass from "./glass.js";
 import { handle, zoomIn, zoomOut } from "./hands.js";
 import { onReplaced, saves, withDraft } from "./keeping.js";
 import { laid, marksOf } from "./laid.js";
+import * as looking from "./looking.js";
 import * as marks from "./marks.js";
 import { cancel } from "./measuring.js";
 import * as mount from "./mount.js";
 import { by, tell, toggle } from "./page.js";
 import * as placing from "./placing.js";
+import * as proposing from "./proposing.js";
 import { save } from "./saved_picture.js";
 import * as seeing from "./seeing.js";
 import { choose } from "./stage.js";
@@ -43,9 +45,15 @@ const ACTS = {
   "save-film": () => save(laid.film.label, {}, { withMarks: false }),
   "save-marked": () => save(laid.film.label, marksOf(laid.film), { withMarks: true }),
   cancel,
+  propose: proposing.propose,
+  "propose-cancel": proposing.cancel,
+  "next-doubted": looking.nextDoubted,
+  accept: () => looking.accept(),
+  "confirm-rest": looking.confirmRest,
+  "discard-proposed": looking.discard,
   "remove-film": removeFilm,
 };
-const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", c: "crest-seen" };
+const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", c: "crest-seen", p: "propose", d: "next-doubted", a: "accept" };
 for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => laid.film && act(event.currentTarget));
 addEventListener("keydown", (event) => {
   if (event.target.closest("input:not([type=range]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -55,11 +63,15 @@ addEventListener("keydown", (event) => {
     return;
   }
   const id = KEYS[event.key.toLowerCase()];
-  if (id && laid.film) by(id).click();
+  if (id && laid.film && !(id === "accept" && event.repeat)) by(id).click();
 });
 by("blend").addEventListener("input", () => viewer.blend(by("blend").value / 100, isDifference()));
 
-marks.onMark({ moved: (name, at) => placing.moving.move(name, at), removed: placing.remove, focused: placing.inFocus });
+marks.onMark({ moved: (name, at) => placing.moving.move(name, at), removed: placing.remove, focused: inFocus, accepted: looking.accept });
+function inFocus(name) {
+  placing.inFocus(name);
+  looking.at(name);
+}
 marks.onCross(aiming.crossMoved);
 handle({
   hasFilm: () => laid.film !== null,

@@ -5,7 +5,8 @@ const SPACE = "http://www.w3.org/2000/svg";
 const svg = document.getElementById("marks");
 const drawn = new Map();
 let held = null;
-let act = { moved() {}, removed() {}, focused() {} };
+let act = { moved() {}, removed() {}, focused() {}, accepted() {} };
+const STATES = ["proposed", "confirmed", "corrected"];
 
 const make = (name, attributes, parent) => {
   const element = document.createElementNS(SPACE, name);
@@ -40,8 +41,8 @@ export function onMark(acts) {
   act = acts;
 }
 
-// Draw every seen mark, in words for who listens; those on a border bear brackets.
-export function draw(marks, words, titleOf, onBorder) {
+// Draw every seen mark, in words for who listens; those on a border bear brackets, those that were proposed a sign of it.
+export function draw(marks, words, titleOf, onBorder, stateWords) {
   for (const [name, group] of drawn) {
     if (marks[name]?.x_px === undefined) {
       group.remove();
@@ -54,7 +55,10 @@ export function draw(marks, words, titleOf, onBorder) {
     if (name !== held) put(group, mark.x_px, mark.y_px); // what a save tells meanwhile moves nothing in the hand
     const snapped = onBorder(name, mark);
     group.classList.toggle("snapped", snapped);
-    group.setAttribute("aria-label", `${words[name] ? `${titleOf(name)}: ${words[name]}` : titleOf(name)}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}`);
+    for (const state of STATES) group.classList.toggle(state, mark.state === state);
+    group.classList.toggle("doubted", mark.state === "proposed" && mark.doubt !== undefined);
+    const state = stateWords(mark);
+    group.setAttribute("aria-label", `${words[name] ? `${titleOf(name)}: ${words[name]}` : titleOf(name)}, at ${mark.x_px.toFixed(0)}, ${mark.y_px.toFixed(0)} pixels${snapped ? ", snapped to the border" : ""}${state && `, ${state}`}`);
   }
   size();
 }
@@ -64,6 +68,9 @@ function add(name, title) {
   make("rect", { x: -12, y: -12, width: 24, height: 24, class: "reach" }, group); // what a finger needs
   make("circle", { r: 7 }, group);
   make("path", { d: "M-3 0H3M0 -3V3" }, group);
+  make("path", { class: "doubt", d: "M0 -14L14 0L0 14L-14 0Z" }, group);
+  make("path", { class: "tick", d: "M7 8l3 4l6 -8" }, group);
+  make("path", { class: "bar", d: "M-16 11h9" }, group);
   make("path", { class: "brackets", d: "M-7 -11H-11V11H-7M7 -11H11V11H7" }, group);
   const text = make("text", { x: 9, y: -7, "font-size": 11, "aria-hidden": "true" }, group);
   text.textContent = title;
@@ -100,6 +107,9 @@ function keyed(event, name, group) {
     put(group, ...at);
     act.moved(name, at);
   } else if (event.key === "Delete" || event.key === "Backspace") act.removed(name);
+  else if (event.key === "Enter") {
+    if (!event.repeat) act.accepted(name); // a key that is held looks at nothing
+  }
   else return;
   event.preventDefault();
   event.stopPropagation();

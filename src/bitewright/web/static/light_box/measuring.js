@@ -5,6 +5,7 @@ import { here, isOnStage, laid, marksOf } from "./laid.js";
 import * as answer from "./answer.js";
 import * as outcome from "./outcome.js";
 import { by, tell } from "./page.js";
+import { left, leftWords } from "./proposals.js";
 import * as viewer from "./viewer.js";
 import { nextName } from "./wanted.js";
 
@@ -28,6 +29,13 @@ export async function measure() {
   if (!film.marks.view) return;
   const rating = new URLSearchParams(rated()).toString();
   const marked = Object.values(marksOf(film)).filter((mark) => mark.x_px !== undefined).length;
+  if (left(film).length) {
+    outcome.clear();
+    by("over").hidden = true;
+    viewer.blend(0, false);
+    answer.waitForLooking(leftWords(film));
+    return;
+  }
   answer.wait(marked);
   if (!Object.keys(marksOf(film)).length) {
     fetched(here(`/reading?${rating}`)).catch(() => {}); // what every film of a view shares is made meanwhile

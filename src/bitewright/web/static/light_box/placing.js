@@ -4,16 +4,23 @@ import { keep } from "./keeping.js";
 import { laid, marksOf, titleOf, words } from "./laid.js";
 import * as marks from "./marks.js";
 import { by, tell } from "./page.js";
+import { left } from "./proposals.js";
 import { isCrest } from "./seeing.js";
 import { Settling } from "./settling.js";
 import { nextName } from "./wanted.js";
 
 const SETTLE_MS = 350;
-let done = []; // what each change took the place of, for undo
+let done = []; // what each change took the place of, by name, for undo
 let current = null;
 
-export const moving = new Settling(SETTLE_MS, (name, at) => change(name, seen(at)));
-const seen = ([x, y]) => ({ x_px: Math.round(x * 4) / 4, y_px: Math.round(y * 4) / 4, status: "seen" });
+export const moving = new Settling(SETTLE_MS, (name, at) => change(name, seen(name, at)));
+const seen = (name, [x, y]) => ({ x_px: Math.round(x * 4) / 4, y_px: Math.round(y * 4) / 4, status: "seen", ...corrected(marksOf(laid.film)[name]) });
+
+// A mark that was proposed says so once a person has moved it; the spread that was proposed with it goes.
+function corrected(was) {
+  if (!was?.state) return {};
+  return was.doubt ? { state: "corrected", doubt: was.doubt } : { state: "corrected" };
+}
 
 // What was done to other marks cannot be taken back from these.
 export function forgetDone() {
@@ -25,21 +32,25 @@ export function inFocus(name) {
 }
 
 // What a key was moving has come to rest once anything else is changed.
-export function change(name, mark) {
+export const change = (name, mark) => changeAll({ [name]: mark });
+
+// Several at once, which one undo takes back; null takes a mark away.
+export function changeAll(changed) {
   moving.endAll();
-  done.push([name, marksOf(laid.film)[name] ?? null]);
-  setMark(name, mark);
+  done.push(before(Object.keys(changed)));
+  setMarks(changed);
 }
+
+const before = (names) => Object.fromEntries(names.map((name) => [name, marksOf(laid.film)[name] ?? null]));
 
 export function remove(name) {
   moving.forget(name);
   change(name, null);
 }
 
-function setMark(name, mark) {
-  const given = { ...marksOf(laid.film) };
-  if (mark === null) delete given[name];
-  else given[name] = mark;
+function setMarks(changed) {
+  const given = { ...marksOf(laid.film), ...changed };
+  for (const name of Object.keys(changed)) if (changed[name] === null) delete given[name];
   keep({ ...laid.film.marks, marks: given });
 }
 
@@ -47,14 +58,15 @@ export function undo() {
   moving.endAll();
   tell("");
   const last = done.pop();
-  if (last) setMark(...last);
+  if (last) setMarks(last);
 }
 
 export function placeNext(at, event = null) {
   const { film } = laid;
   const name = nextName();
   if (name === null) {
-    tell(film.marks.view ? "Every mark is placed; drag one to move it, or remove it in the list." : "Choose the view first.", !film.marks.view);
+    if (left().length) tell("Look at the proposed marks first; then those that are missing are asked for.");
+    else tell(film.marks.view ? "Every mark is placed; drag one to move it, or remove it in the list." : "Choose the view first.", !film.marks.view);
     return;
   }
   if (at[0] < 0 || at[1] < 0 || at[0] > film.columns || at[1] > film.rows) return;
@@ -66,7 +78,7 @@ export function placeNext(at, event = null) {
 // Where the hand put it, at once; on the crown's border, if that is sure, a moment later.
 export async function putDown(name, at, event = null) {
   moving.forget(name);
-  change(name, seen(at));
+  change(name, seen(name, at));
   if (event !== null && snaps(event) && marks.isContact(name)) await toBorder(name);
 }
 
@@ -84,8 +96,9 @@ async function toBorder(name, asked = false) {
     if (laid.film.id !== id || now?.x_px !== given.x_px || now?.y_px !== given.y_px) return;
     if (found.snapped) {
       remember(name, found);
-      if (asked) done.push([name, given]);
-      setMark(name, { ...given, x_px: found.x_px, y_px: found.y_px });
+      if (asked) done.push({ [name]: given });
+      const { sd_mm, ...rest } = given;
+      setMarks({ [name]: { ...(given.state ? rest : given), ...corrected(given), x_px: found.x_px, y_px: found.y_px } });
     }
     if (found.snapped || asked) tell(`${words()[name] ?? titleOf(name)}: ${found.sentence}`.replace(/^./, (c) => c.toUpperCase()));
   } catch (error) {

@@ -36,6 +36,7 @@ function ring(pen, name, mark, size) {
   const colour = COLOURS[name.split(".").at(-1)] ?? "#ffd479";
   pen.strokeStyle = colour;
   pen.lineWidth = size / 8;
+  pen.setLineDash(mark.state === "proposed" ? [size / 4, size / 5] : []);
   pen.beginPath();
   pen.arc(mark.x_px, mark.y_px, size / 2, 0, 7);
   pen.moveTo(mark.x_px - size / 5, mark.y_px);

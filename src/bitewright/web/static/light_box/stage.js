@@ -9,11 +9,13 @@ import * as drafts from "./drafts.js";
 import { refresh } from "./film_sheet.js";
 import { changes, isInConflict, saves, showConflict } from "./keeping.js";
 import { find, isOnStage, laid, mmOf } from "./laid.js";
+import * as looking from "./looking.js";
 import { isAway } from "./mark_saves.js";
 import { measure } from "./measuring.js";
 import * as outcome from "./outcome.js";
 import { by, tell } from "./page.js";
 import * as placing from "./placing.js";
+import * as proposing from "./proposing.js";
 import * as viewer from "./viewer.js";
 import { forgetLater } from "./wanted.js";
 
@@ -31,6 +33,7 @@ export const settled = () => choosing;
 
 async function layOnStage(id) {
   placing.moving.endAll();
+  if (!isOnStage(id)) proposing.stop();
   const before = changes();
   const isLast = choices.begin();
   try {
@@ -45,6 +48,7 @@ async function layOnStage(id) {
     forgetLater();
     placing.forgetDone();
     placing.inFocus(null);
+    looking.at(null);
     borders.forget();
     outcome.clear();
     answer.clear();

@@ -5,7 +5,7 @@ const given = (marks) => marks.marks ?? {};
 
 function alike(a, b) {
   if (a === undefined || b === undefined) return a === b;
-  if ((a.status ?? "seen") !== (b.status ?? "seen")) return false;
+  if ((a.status ?? "seen") !== (b.status ?? "seen") || a.state !== b.state) return false;
   return a.x_px === undefined || (Math.abs(a.x_px - b.x_px) <= SAME_PX && Math.abs(a.y_px - b.y_px) <= SAME_PX);
 }
 

@@ -1,0 +1,86 @@
+"""Propose marks for a film on the light box: told to its page, and kept by nobody but a person."""
+
+from dataclasses import replace
+from importlib.util import find_spec
+from typing import Any
+
+from bitewright.errors import BitewrightError
+from bitewright.marking.marks import Mounting
+from bitewright.quality.views import view
+from bitewright.steps import Begin, unwatched
+from bitewright.store.light_box import KeptFilm
+from bitewright.tasks.assess.assess_film import NoPixelSizeError, pixel_size
+from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.assess.taken_film import taken_film
+from bitewright.tasks.catalogue.named import equipment
+from bitewright.tasks.light_box.kept_marks import stated_marks
+from bitewright.tasks.propose.propose_marks import Known, ProposedMarks, propose_marks
+from bitewright.words.proposals import other_view_words
+
+RUNTIME = "onnxruntime"
+
+
+class PixelSizeNotToldError(BitewrightError):
+    """Nothing tells how large a film's pixels are."""
+
+    def __init__(self, film: KeptFilm) -> None:
+        super().__init__(
+            f"Film {film.id} says no pixel size: choose its receptor, or give the size of a pixel "
+            "under 'Name, visit, pixel size'."
+        )
+
+
+def may_propose() -> bool:
+    """Whether what runs the network is installed."""
+    return find_spec(RUNTIME) is not None
+
+
+def propose_kept(film: DecodedFilm, kept: KeptFilm, *, begin: Begin = unwatched) -> dict[str, Any]:
+    """Marks proposed for a film by what its page says of it; those that are kept stay as they are.
+
+    What is doubtful about the whole film is a doubt of each of its marks. The view stays the one
+    that a person chose, and a sentence says where the teeth look like another's.
+
+    Raises
+    ------
+    NoViewError, PixelSizeNotToldError
+    ExtraMissingError
+        If what runs the network is not installed.
+    """
+    known, stated = equipment(), stated_marks(kept)
+    chosen = view(stated.view)
+    try:
+        pixel_mm, _ = pixel_size(film, taken_film(stated, known))
+    except NoPixelSizeError as error:
+        raise PixelSizeNotToldError(kept) from error
+    told = Known(
+        receptor=stated.receptor,
+        side=chosen.region.side,
+        mirrored=stated.mounting is Mounting.MIRRORED,
+        absent_teeth=stated.absent_teeth,
+    )
+    sized = replace(film, image=replace(film.image, pixel_mm=pixel_mm))
+    begin("the proposed marks")
+    made = propose_marks(sized, known, told)
+    if made.marks is None:
+        return made.document()
+    document = _doubted_whole(made).document()
+    likely = view(made.marks.view)
+    if likely.name != chosen.name:
+        document["sentences"].append(other_view_words(likely.title, chosen.title))
+    document["marks"]["view"] = chosen.name
+    return document
+
+
+def _doubted_whole(made: ProposedMarks) -> ProposedMarks:
+    """The same, what is doubtful about all marks said of each that has no doubt of its own."""
+    if made.marks is None or not made.doubts:
+        return made
+    of_all = made.doubts[0].value
+    marks = {
+        name: replace(mark, doubt=mark.doubt or of_all) for name, mark in made.marks.marks.items()
+    }
+    return replace(made, marks=replace(made.marks, marks=marks))
+
+
+__all__ = ["may_propose", "propose_kept"]

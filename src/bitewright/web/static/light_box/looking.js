@@ -1,0 +1,108 @@
+// A person looks at proposed marks: from one doubted to the next, takes each as it is or moves it, then confirms the rest.
+import { showTeeth } from "./aiming.js";
+import { laid, marksOf, mmOf, titleOf, words } from "./laid.js";
+import * as marks from "./marks.js";
+import { by, tell } from "./page.js";
+import { changeAll, moving } from "./placing.js";
+import { doubted, doubtWords, left, leftWords, many } from "./proposals.js";
+import * as viewer from "./viewer.js";
+import { showNext } from "./wanted.js";
+
+const NEAR_PX_PER_MM = 45; // a contact and both its teeth fill the stage
+const USUAL_WIDTH_MM = 41;
+const MARKING = ["skip", "outside", "hidden-mark"]; // of marks that are asked for, which waits meanwhile
+let current = null;
+
+const sentence = (text) => text.replace(/^./, (c) => c.toUpperCase());
+const named = (name) => words()[name] ?? titleOf(name);
+
+// A mark is in focus; null: none.
+export function at(name) {
+  current = name;
+  if (laid.film && left().length) showNext();
+}
+
+// In the order in which marks are asked for.
+function inOrder(names) {
+  const order = laid.film.wanted.map((w) => w.name);
+  const rank = (name) => (order.includes(name) ? order.indexOf(name) : order.length);
+  return [...names].sort((a, b) => rank(a) - rank(b));
+}
+
+// The next doubted mark, in the middle of the stage and near enough to judge it.
+export function nextDoubted() {
+  const all = inOrder(new Set([...doubted(), ...(current && current in marksOf(laid.film) ? [current] : [])]));
+  const from = all.indexOf(current);
+  const name = [...all.slice(from + 1), ...all.slice(0, from + 1)].find((each) => doubted().includes(each));
+  if (name === undefined) {
+    (left().length ? by("confirm-rest") : by("stage")).focus();
+    return;
+  }
+  const { film } = laid;
+  const mark = marksOf(film)[name];
+  at(name);
+  if (mark.x_px === undefined) return;
+  const mm = mmOf(film) ?? USUAL_WIDTH_MM / film.columns;
+  viewer.look(Math.max(viewer.view.scale, NEAR_PX_PER_MM * mm), [mark.x_px / film.columns, mark.y_px / film.rows]);
+  marks.focus(name);
+}
+
+// It lies right. One that was moved is looked at already: on to the next.
+export function accept(name = current) {
+  moving.endAll();
+  const mark = marksOf(laid.film)[name];
+  if (!mark?.state) return;
+  if (mark.state === "proposed") {
+    changeAll({ [name]: { ...mark, state: "confirmed" } });
+    tell(`Confirmed ${named(name)}.`);
+  }
+  if (left().length) nextDoubted();
+}
+
+// All that are not doubted, once no doubted one is left.
+export function confirmRest() {
+  moving.endAll();
+  const names = left();
+  if (!names.length || doubted().length) return;
+  changeAll(Object.fromEntries(names.map((name) => [name, { ...marksOf(laid.film)[name], state: "confirmed" }])));
+  tell(`${many(names.length)} confirmed. U takes that back.`);
+  by("stage").focus();
+}
+
+export function discard() {
+  moving.endAll();
+  const names = left();
+  changeAll(Object.fromEntries(names.map((name) => [name, null])));
+  tell(`${many(names.length)} taken off. U brings them back.`);
+  by("stage").focus();
+}
+
+// The buttons, as the film's marks are.
+export function refresh() {
+  const all = left().length, of = doubted().length;
+  by("propose-row").hidden = !laid.film.marks.view;
+  by("proposed-acts").hidden = by("proposed-note").hidden = !all;
+  by("next-doubted").disabled = !of;
+  by("confirm-rest").disabled = of > 0;
+  by("confirm-rest").textContent = of ? `Confirm the ${all - of} not doubted` : `Confirm all ${all}`;
+  for (const id of MARKING) by(id).hidden = all > 0;
+  const states = new Set(Object.values(marksOf(laid.film)).map((mark) => mark.state));
+  for (const item of document.querySelectorAll("[data-of-state]")) item.hidden = !states.has(item.dataset.ofState);
+}
+
+// What is said in the place of the next mark while proposed ones wait for a person.
+export function show(place) {
+  const mark = marksOf(laid.film)[current];
+  by("looking-at").textContent = mark?.state === "proposed" ? `${titleOf(current)}${mark.doubt ? `: ${doubtWords(mark.doubt)}` : ""}` : "";
+  const bold = document.createElement("b");
+  by("stage-of-marking").textContent = `Left: ${leftWords()}`;
+  if (mark?.state === "proposed") {
+    showTeeth(current, () => laid.film && showNext());
+    bold.textContent = `Proposed: ${named(current)}`;
+    const why = mark.doubt ? `${sentence(doubtWords(mark.doubt))}. ` : "";
+    place.append(bold, `${why}Enter says that it lies right. Else drag it or move it with the arrow keys; Delete takes it away. D goes to the next doubted one.`);
+    return;
+  }
+  bold.textContent = `${many(left().length)} proposed`;
+  place.append(bold, doubted().length ? "D goes to the next doubted one: say of each that it lies right, or move it." : "No doubted mark is left. Look the others over, then confirm them.");
+}

@@ -1,0 +1,111 @@
+"""Proposed marks in a browser, by keyboard alone: asked for, looked at, then confirmed."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Dialog, Page, ViewportSize, expect
+
+from tests.browser.conftest import Visit, spilling
+from tests.browser.marking import kept_marks
+
+PHONE: ViewportSize = {"width": 390, "height": 844}
+DESK: ViewportSize = {"width": 1280, "height": 800}
+
+
+@pytest.fixture
+def sample(visit: Visit) -> Iterator[Page]:
+    """The simulated sample film on the stage."""
+    page = visit.go("/light-box")
+    page.locator("#sample").press("Enter")
+    expect(page.locator("#film-name")).to_have_text("sample film (simulated)")
+    yield page
+    page.set_viewport_size(DESK)
+    page.once("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-film").click()
+    expect(page.locator("#places li")).to_have_count(0)
+
+
+def states(page: Page) -> set[str]:
+    return {mark.get("state", "") for mark in kept_marks(page).values()}
+
+
+def in_the_middle_from_near(page: Page, width_before: float) -> None:
+    """The mark in focus stands in the middle of the stage, the film larger than before."""
+    assert width_of(page) > 1.5 * width_before
+    ring = page.locator("#marks g.mark:focus circle").bounding_box()
+    stage = page.locator("#stage").bounding_box()
+    assert ring is not None
+    assert stage is not None
+    x, y = ring["x"] + ring["width"] / 2, ring["y"] + ring["height"] / 2
+    assert x == pytest.approx(stage["x"] + stage["width"] / 2, abs=3.0)
+    assert y == pytest.approx(stage["y"] + stage["height"] / 2, abs=3.0)
+
+
+def width_of(page: Page) -> float:
+    wide: float = page.locator("#picture").evaluate("at => at.getBoundingClientRect().width")
+    return wide
+
+
+def is_asked_before_marks_are_replaced(page: Page) -> bool:
+    asked: list[str] = []
+
+    def refuse(dialog: Dialog) -> None:
+        asked.append(dialog.message)
+        dialog.dismiss()
+
+    page.once("dialog", refuse)
+    page.keyboard.press("p")
+    return len(asked) == 1
+
+
+def test_a_film_is_proposed_looked_at_and_confirmed_by_keyboard(sample: Page, visit: Visit) -> None:
+    page, keys = sample, sample.keyboard
+    expect(page.locator("#propose")).to_be_hidden()
+    page.locator("#view").focus()
+    keys.type("right premolar")
+    expect(page.locator("#propose")).to_be_visible()
+    page.locator("#stage").focus()
+    keys.press("p")
+    proposed, doubted, confirmed, corrected = (
+        page.locator(f"#marks g.mark.{state}")
+        for state in ("proposed", "doubted", "confirmed", "corrected")
+    )
+    answer, rest = page.locator("#answer"), page.locator("#confirm-rest")
+    expect(page.locator("#proposed-acts")).to_be_visible()
+    total, doubts = proposed.count(), doubted.count()
+    assert 3 < doubts < total, "the flow needs doubted marks and others"
+    expect(answer).to_contain_text(f"Left: {doubts} doubted mark")
+    expect(page.locator("#log-film")).to_be_hidden()
+    expect(rest).to_be_disabled()
+
+    before = width_of(page)
+    keys.press("d")
+    focused = page.locator("#marks g.mark:focus")
+    expect(focused).to_have_attribute("aria-label", re.compile("proposed, doubted: "))
+    expect(page.locator("#next")).to_contain_text("Enter says that it lies right")
+    in_the_middle_from_near(page, before)
+    for size in (PHONE, DESK):
+        page.set_viewport_size(size)
+        assert visit.findings() + spilling(page) == []
+    focused.press("ArrowRight")
+    expect(corrected).to_have_count(1)
+    focused.press("u")
+    expect(doubted).to_have_count(doubts)
+    focused.press("ArrowLeft")
+    expect(corrected).to_have_count(1)
+    keys.press("d")
+    for left in range(doubts - 2, -1, -1):
+        keys.press("Enter" if left % 2 else "a")
+        expect(doubted).to_have_count(left)
+    expect(rest).to_be_focused()
+    keys.press("Enter")
+    expect(confirmed).to_have_count(total - 1)
+    expect(page.locator("#contacts tbody tr")).to_have_count(6)
+    expect(answer).not_to_contain_text("Not before")
+    expect(page.locator("#log-film")).to_be_visible()
+    assert states(page) == {"confirmed", "corrected"}
+    assert is_asked_before_marks_are_replaced(page)
+    keys.press("u")
+    expect(proposed).to_have_count(total - doubts)
+    assert visit.findings() == []
