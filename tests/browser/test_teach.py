@@ -1,0 +1,64 @@
+"""Teach in a browser: three presses to a first exercise, keys alone, nobody left out."""
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Visit
+
+
+def begun(visit: Visit) -> Page:
+    """A set of a name and a correction, from the start page."""
+    page = visit.go("/bench")
+    page.keyboard.press("Escape")
+    page.get_by_role("link", name="Teach").click()
+    page.get_by_text("Choose what is in the set").click()
+    page.get_by_label("How many").fill("3")
+    for kind in ("Read the film", "Decide", "In which order"):
+        page.get_by_label(kind).uncheck()
+    page.get_by_role("button", name="Begin this set").click()
+    expect(page.locator("#sheet")).to_be_visible(timeout=240_000)  # a mouth is built first
+    return page
+
+
+def test_a_set_is_answered_by_keys_alone_and_axe_finds_nothing(visit: Visit) -> None:
+    page = begun(visit)
+    expect(page.locator("#item-question")).to_contain_text("What went wrong")
+    assert visit.findings() == []
+    page.keyboard.press("2")
+    page.keyboard.press("c")
+    page.keyboard.press("Enter")
+    expect(page.locator("#told")).to_be_visible()
+    expect(page.locator("#why p").first).not_to_be_empty()
+    expect(page.locator("#choices .right")).not_to_have_count(0)
+    assert visit.findings() == []
+    page.keyboard.press("Enter")
+    expect(page.locator("#moving")).to_be_visible()
+    assert page.locator("#commit").is_disabled()
+    page.locator("#swing").focus()
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("#swing-said")).to_have_text("1° to the back")
+    assert visit.findings() == []
+    page.locator("#commit").click()
+    expect(page.locator("#outcome")).to_be_visible()
+    expect(page.locator("#yours-figure")).to_be_visible()
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+    assert visit.findings() == []
+
+
+def test_a_tube_is_dragged_and_hands_are_counted(visit: Visit) -> None:
+    page = begun(visit)
+    page.locator("#hall").click()
+    page.get_by_role("button", name="one hand more").first.click()
+    expect(page.locator(".hands output").first).to_have_text("1")
+    page.keyboard.press("1")
+    page.locator("#commit").click()
+    page.locator("#next").click()
+    expect(page.locator("#moving")).to_be_visible()
+    tube = page.locator("#drawing .tube").bounding_box()
+    assert tube is not None
+    x, y = tube["x"] + tube["width"] / 2, tube["y"] + tube["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x, y - 30)
+    page.mouse.up()
+    expect(page.locator("#swing-said")).to_contain_text("to the front")
