@@ -63,7 +63,10 @@ def openness_words(states: Sequence[ContactState], all_open: float) -> str | Non
         return None
     if all_open >= SURE:
         return f"Every contact shown is open (chance {all_open:.0%})."
-    return f"As far as marks can tell, every contact shown is open (chance {all_open:.0%})."
+    return (
+        "Marks tell no contact shown from open; that all of them are open together has a chance of "
+        f"{all_open:.0%}."
+    )
 
 
 def fitness_words(
