@@ -162,7 +162,7 @@ by("next").addEventListener("click", () => {
 });
 
 addEventListener("keydown", (event) => {
-  if (!given || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("dialog, select, input[type=range], input[type=text], .raise")) return;
+  if (!given || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("dialog, select, input[type=range], input[type=text]")) return;
   const k = Number(event.key);
   const sure = { g: 0, f: 1, c: 2 }[event.key.toLowerCase()];
   if (k >= 1 && k <= 9) choose(k - 1);
