@@ -41,7 +41,7 @@ SHARES = {
 
 Tries = Callable[[Random, Path], str]
 BLOCK = 50
-LONGEST_S = 20
+LONGEST_S = 60
 GIVEN_UP_S = 120
 
 

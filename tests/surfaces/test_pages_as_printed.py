@@ -20,6 +20,7 @@ import typer.main
 from typer.testing import CliRunner
 
 from bitewright.cli.main import app
+from bitewright.files.exercise_files import read_set_page
 from bitewright.tasks.film import make_sheet
 from builders.commands_page import commands
 
@@ -176,8 +177,22 @@ def an_import_taken_back(line: str) -> None:
     assert answer.exit_code == 0, f"{line}\n{answer.output}{answer.exception!r}"
 
 
+def answered(line: str) -> None:
+    """A student saves the answers on the set's page: here every first choice is taken."""
+    _, *words = shlex.split(line)
+    given = read_set_page(Path(words[2]))
+    answers = {
+        "format": "bitewright.exercise-answers/1",
+        "set": given["set"],
+        "answers": [{"id": item["id"], "chosen": 0} for item in given["items"]],
+    }
+    Path(words[3]).write_text(json.dumps(answers), encoding="utf-8")
+    typed(shlex.join(words))
+
+
 CHECKED_OTHERWISE: dict[str, Callable[[str], None]] = {
     "bitewright log undo-import": an_import_taken_back,
+    "bitewright teach mark": answered,
     "make ": is_a_target,
     "bitewright serve": served,
     "bitewright link": another_link,
@@ -190,6 +205,12 @@ def a_marked_film(here: Path, demonstration: Path) -> None:
     """The demonstration's film and marks under the names that pages give them."""
     shutil.copy(demonstration / "exposed.png", here / "film.png")
     shutil.copy(demonstration / "exposed.marks.json", here / "film.marks.json")
+
+
+def a_folder_of_films(here: Path, demonstration: Path) -> None:
+    """The demonstration's film in a folder, as the page names it."""
+    (here / "films").mkdir()
+    shutil.copy(demonstration / "exposed.png", here / "films" / "film.png")
 
 
 def films_of_one_visit(here: Path, demonstration: Path) -> None:
@@ -215,6 +236,7 @@ def two_cycles(here: Path, _: Path) -> None:
 def a_year_of_films(here: Path, demonstration: Path) -> None:
     """A log of a year, the tables and files that examples take in, marked films of both sides."""
     a_marked_film(here, demonstration)
+    a_folder_of_films(here, demonstration)
     for side in ("right", "left"):
         typed(f"predict --view {side}-premolar --film {side}.png --marks {side}.marks.json")
     typed("audit school --out school.csv")
@@ -246,6 +268,7 @@ PREPARED: dict[str, Callable[[Path, Path], None]] = {
     "docs/audit-methods.md": two_cycles,
     "docs/commands.md": a_year_of_films,
     "docs/explain.md": films_of_one_visit,
+    "docs/proposed-marks.md": a_folder_of_films,
     "docs/tutorial.md": what_the_tutorial_shows,
 }
 

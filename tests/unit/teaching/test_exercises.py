@@ -6,6 +6,7 @@ import pytest
 from bitewright.explanation.correction import CauseName
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.exposing.contact_error import contact_errors_deg
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.population_mouth import population_mouth
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.open_fans import open_fans
@@ -30,11 +31,15 @@ from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
 
 @pytest.fixture(scope="module")
 def plan() -> Plan:
+    return best_film(population_mouth(3))
+
+
+def best_film(mouth: Mouth) -> Plan:
     by = named_equipment(
         equipment(), receptor="plate-2", holder="ring-holder", tube="rectangular-300"
     )
     of_view = view("left-molar")
-    return best_aim(of_view, station_for(of_view, population_mouth(3), by))
+    return best_aim(of_view, station_for(of_view, mouth, by))
 
 
 def a_film(plan: Plan, fault: PlantedFault, seed: int = 1) -> SpoiltFilm:
@@ -42,9 +47,10 @@ def a_film(plan: Plan, fault: PlantedFault, seed: int = 1) -> SpoiltFilm:
 
 
 @pytest.mark.slow
-def test_every_planted_fault_is_found_back_from_the_marks_and_plainly_seen(plan: Plan) -> None:
+def test_every_planted_fault_is_found_back_from_the_marks_and_plainly_seen() -> None:
+    centred = best_film(population_mouth(2))  # else the bite of its best film is off the middle
     for fault in PlantedFault:
-        film = a_film(plan, fault)
+        film = a_film(centred, fault)
         assert is_found(film), fault
         assert film.sign >= 1.0, fault
 

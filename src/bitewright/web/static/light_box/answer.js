@@ -65,4 +65,9 @@ export function draw(address) {
   else picture.removeAttribute("src");
 }
 
+// Where it is still on its way it is wanted no more.
+export function endDrawing() {
+  if (!by("answer-drawing").querySelector("img").complete) draw(null);
+}
+
 export const isSettled = () => Boolean(ofMarks?.is_settled);

@@ -14,6 +14,7 @@ let asking = null;
 export function stop() {
   asking?.abort();
   outcome.endDrawing();
+  answer.endDrawing();
 }
 
 export function cancel() {
