@@ -237,6 +237,7 @@ def a_year_of_films(here: Path, demonstration: Path) -> None:
     """A log of a year, the tables and files that examples take in, marked films of both sides."""
     a_marked_film(here, demonstration)
     a_folder_of_films(here, demonstration)
+    some_attempts(here)
     for side in ("right", "left"):
         typed(f"predict --view {side}-premolar --film {side}.png --marks {side}.marks.json")
     typed("audit school --out school.csv")
@@ -257,6 +258,24 @@ def a_year_of_films(here: Path, demonstration: Path) -> None:
         for rater in (1, 2)
     ]
     (here / "grades.csv").write_text("\n".join(["image,rater,grade", *rows]), encoding="utf-8")
+
+
+def some_attempts(here: Path) -> None:
+    """A student's answers to five exercises of one skill, as other programs may hand them over."""
+    lines = [
+        {
+            "student": "S12",
+            "item": f"{number:012x}",
+            "skill": "name",
+            "topic": "tube-too-far-forward",
+            "score": float(number % 2),
+            "sure": 0.5,
+            "answered_at": f"2026-03-0{number + 1}T09:00:00+00:00",
+        }
+        for number in range(5)
+    ]
+    text = "\n".join(map(json.dumps, lines))
+    (here / "attempts.jsonl").write_text(text, encoding="utf-8")
 
 
 def typed(words: str) -> None:
