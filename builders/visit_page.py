@@ -3,7 +3,7 @@
 Run in the top folder of the project, with the files that the benchmarks made, either or both:
 
     python -m benchmarks.visits --visits 500 --run 1 --out visits.jsonl
-    python -m benchmarks.gates --visits 240 --run 5 --out gates.jsonl
+    python -m benchmarks.gates --visits 90 --run 5 --out gates.jsonl
     python -m builders.visit_page --visits visits.jsonl --gates gates.jsonl
 
 It writes the tables between the comments that mark them, and keeps the first visits of each run: a
