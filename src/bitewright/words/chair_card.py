@@ -22,7 +22,7 @@ from bitewright.planning.stated_hands import MIDDLING
 from bitewright.planning.tolerance import Slip, SlipWay
 from bitewright.quality.questions import AnyQuestion, plain_question, questions
 from bitewright.words.ladder import STEP_TITLES
-from bitewright.words.odds import hand_title
+from bitewright.words.odds import hand_title, uncertain_share
 from bitewright.words.phrases import capital, counted, listed
 from bitewright.words.placement import lies_words
 from bitewright.words.plans import counted_degrees
@@ -94,16 +94,11 @@ def card_words(
 
 def _odds_words(chances: Mapping[str, float], question: AnyQuestion) -> str:
     said = [
-        f"{_how_sure(chance)} for {hand_title(hand)} ({_share(chance)})"
+        f"{_how_sure(chance)} for {hand_title(hand)} ({uncertain_share(chance)})"
         for hand, chance in chances.items()
     ]
     title = questions()[plain_question(question)].title
     return f"The first film serves ({title}): {listed(said)}."
-
-
-def _share(chance: float) -> str:
-    """A chance in percent, none called certain."""
-    return "over 99%" if chance > 0.99 else f"{chance:.0%}"
 
 
 def _how_sure(chance: float) -> str:
@@ -262,7 +257,7 @@ def _otherwise(others: Sequence[Tried], chances: Mapping[str, float]) -> tuple[s
             found = [each for each in others if each.step.kind is kind]
             works = next((each for each in found if each.chance(hand) >= WORKS), None)
             if works is not None:
-                ways.append(f"{_way(works)} ({_share(works.chance(hand))})")
+                ways.append(f"{_way(works)} ({uncertain_share(works.chance(hand))})")
         said.append(f"{trouble}: {', then '.join(ways[:MOST_WAYS]) or NOTHING_HELPS}.")
     return tuple(said)
 

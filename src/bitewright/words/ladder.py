@@ -6,7 +6,7 @@ from bitewright.planning.ladder import AS_GOOD, WORKS, Ladder, StepKind, Tried
 from bitewright.planning.patient_limits import Patient
 from bitewright.quality.questions import AnyQuestion, plain_question, questions
 from bitewright.words.landmarks import place_title
-from bitewright.words.odds import hand_title
+from bitewright.words.odds import hand_title, uncertain_share
 from bitewright.words.phrases import capital, listed
 
 STEP_TITLES = {
@@ -94,15 +94,17 @@ def ladder_answer(found: Ladder, question: AnyQuestion) -> str:
         return _none(found, for_what)
     chance = found.take.chance(found.hand)
     whose = hand_title(found.hand)
-    said = f"Take: {ladder_step_words(found.take)}. It serves in {chance:.0%} ({whose})"
+    said = (
+        f"Take: {ladder_step_words(found.take)}. It serves in {uncertain_share(chance)} ({whose})"
+    )
     if found.take is found.likeliest:
         return f"{said}, no step more often."
     most = found.likeliest.chance(found.hand)
     if most <= chance:
         return f"{said}, no step more often."
     return (
-        f"{said}; the likeliest step, {ladder_step_words(found.likeliest)}, in {most:.0%}: within "
-        f"{AS_GOOD:.0%} the first in order is taken."
+        f"{said}; the likeliest step, {ladder_step_words(found.likeliest)}, in "
+        f"{uncertain_share(most)}: within {AS_GOOD:.0%} the first in order is taken."
     )
 
 
@@ -127,7 +129,7 @@ def _none(found: Ladder, for_what: str) -> str:
     other = max(others, key=lambda each: each.chance(found.hand))
     return (
         f"{said} What another view shows of it: {ladder_step_words(other)}, "
-        f"{other.chance(found.hand):.0%}."
+        f"{uncertain_share(other.chance(found.hand))}."
     )
 
 

@@ -29,6 +29,11 @@ def chance_of(found: Success) -> str:
     return f"{found.chance:.0%}" + (f" ± {error}" if error >= 1 else "")
 
 
+def uncertain_share(chance: float) -> str:
+    """A chance in percent, none called certain."""
+    return "over 99%" if chance > 0.99 else f"{chance:.0%}"
+
+
 def fails_words(found: Success) -> str:
     """What fails most often, and how often; nothing where nothing does."""
     if not found.fails_most:
@@ -91,5 +96,6 @@ __all__ = [
     "hands_words",
     "leaving_words",
     "odds_title",
+    "uncertain_share",
     "unknown_words",
 ]

@@ -46,7 +46,7 @@ function line(step, isTaken, hand) {
   const made = document.createElement("li");
   const words = document.createElement(isTaken ? "strong" : "span");
   words.textContent = step.words;
-  const told = step.fits ? `: serves in ${Math.round(100 * step.odds[hand])}%; dose ${step.dose_words}; lost: ${step.lost.charAt(0).toLowerCase()}${step.lost.slice(1)}` : `: ${step.lost}`;
+  const told = step.fits ? `: serves in ${step.odds[hand] > 0.99 ? "over 99" : Math.round(100 * step.odds[hand])}%; dose ${step.dose_words}; lost: ${step.lost.charAt(0).toLowerCase()}${step.lost.slice(1)}` : `: ${step.lost}`;
   made.append(words, told);
   return made;
 }
