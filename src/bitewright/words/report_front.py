@@ -18,9 +18,7 @@ AIM = (
     "without need."
 )
 HAPPENED = {Event.REJECT: "rejected or retaken", Event.RETAKE: "retakes themselves"}
-NO_EARLIER = (
-    "None beside this one: with --since the same number of days before that day is set beside it."
-)
+NO_EARLIER = "None is beside this one. A report that begins on a later day is set beside as many days before."
 
 
 NONE_BEFORE = "None: the record has no film of as many days before."
