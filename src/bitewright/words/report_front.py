@@ -18,7 +18,7 @@ AIM = (
     "without need."
 )
 HAPPENED = {Event.REJECT: "rejected or retaken", Event.RETAKE: "retakes themselves"}
-NO_EARLIER = "None is beside this one. A report that begins on a later day is set beside as many days before."
+NO_EARLIER = "None is beside this. A report that begins later is set beside as many days before it."
 
 
 NONE_BEFORE = "None: the record has no film of as many days before."
