@@ -330,10 +330,14 @@ def test_half_of_all_films_rejected_reads_like_an_alarm(own_folders: Path) -> No
     table = own_folders / "half.csv"
     table.write_text("\n".join(rows), encoding="utf-8")
     text = " ".join(said("audit", "--exposures", str(table)).split())
+    assert "Alarm: 90 of 180 films were rejected !! ━" in text
+    assert "More than every third film, chance allowed for" in text
     assert "1. Stop and look now, before all else: 90 of 180 films were rejected" in text
     assert "the rim of the tube: flush with the ring, all round it" in text
     out = own_folders / "report"
-    said("audit", "report", "--exposures", str(table), "--out", str(out))
+    printed = said("audit", "report", "--exposures", str(table), "--out", str(out))
+    assert "Alarm: 90 of 180 films were rejected" in printed
     page = " ".join((out / "audit.html").read_text(encoding="utf-8").split())
-    assert "months of films" in page
-    assert "Stop and look now" in page
+    alarm, front = page.index("Alarm: 90 of 180 films were rejected</h2>"), page.index("Aim</th>")
+    assert alarm < front < page.index("1. Stop and look now")
+    assert "more, about 4 months at the pace of this record, show whether" in page

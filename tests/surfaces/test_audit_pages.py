@@ -40,7 +40,7 @@ def _exposure(number: int) -> Entry:
         "day": f"2026-0{1 + number % 2}-{1 + number % 28:02d}",
         "operator": f"S{number % 2}",
         "reason": "recall, higher risk" if number % 3 else "new patient",
-        "view": VIEWS[0] if number < 25 else VIEWS[1 + number // 55],
+        "view": VIEWS[0] if number < 25 else VIEWS[1 + (number >= 55)],
         "kind": "exposure",
         "rating": f"uk-2020:{'N' if number % 5 == 0 else 'A'}",
     }
@@ -85,6 +85,15 @@ def test_the_page_tells_what_the_command_tells(browser: TestClient) -> None:
     assert "1 exposure is not decided on yet" in shown
     assert "1 group with fewer than 20 exposures is too small for a rate." in shown
     assert codes_in(shown_in_html(shown)) == []
+
+
+def test_an_alarm_stands_above_all_else(browser: TestClient) -> None:
+    assert "Alarm" not in browser.get(AUDIT).text
+    with opened_store(store_place(None), make=False) as store, store.writing() as connection:
+        append(connection, [_exposure(5 * number) for number in range(20, 90)])
+    shown = browser.get(AUDIT).text
+    assert "Alarm: 82 of 130 films were rejected" in shown
+    assert shown.index("Alarm:") < shown.index("filters") < shown.index("Over all")
 
 
 def test_every_figure_leads_to_its_films(browser: TestClient) -> None:

@@ -65,6 +65,17 @@ def images_for_change(
     return math.ceil((alike + apart) ** 2 / (first - second) ** 2)
 
 
+def fall_seen(first: float, images: int, *, power: float = 0.8) -> float | None:
+    """The highest second share that a fall to would be seen with so many images in each group.
+
+    None where even a fall to nearly nothing would not be. To a thousandth; as `images_for_change`.
+    """
+    _within("first share", first)
+    seconds = [k / 1000 for k in range(1, math.ceil(1000 * first)) if k / 1000 < first]
+    seen = [each for each in seconds if images_for_change(first, each, power=power) <= images]
+    return max(seen, default=None)
+
+
 def survey_power(most: int, images: int, rate: float) -> SurveyPower:
     """Chance that somebody with a true retake rate has at most ``most`` retakes in ``images``.
 
@@ -86,6 +97,7 @@ def _within(name: str, value: float) -> None:
 __all__ = [
     "ImpossibleShareError",
     "SurveyPower",
+    "fall_seen",
     "images_for_change",
     "images_for_margin",
     "survey_power",

@@ -96,11 +96,14 @@ def report(
 
     The first page is for whoever decides what is to change; the common report names nobody.
     """
+    from bitewright.cli.shown.alarm import show_alarm
     from bitewright.tasks.audit.audit_log import audit_log
     from bitewright.tasks.audit.write_audit_report import write_audit_report
+    from bitewright.words.alarm import alarm_of
 
     answer = audit_log(asked.request_of(record, count=count, judge=judge, seed=seed))
     written = write_audit_report(answer, out, title=title, comma=decimal_comma, reader=reader)
+    show_alarm(alarm_of(answer.told), steps=True)
     screen = console()
     for path in written:
         screen.print(f"Written {path}", soft_wrap=True)

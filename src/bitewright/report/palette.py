@@ -10,6 +10,7 @@ EDGE = "#bfc5c8"
 CALM = "#2a6f8f"
 PALE = "#d8e7ee"
 WARM = "#b04a12"
+ALARM = "#9c1c10"
 TOOTH = "#ece9e2"
 TOOTH_EDGE = "#8c8880"
 
@@ -42,6 +43,7 @@ MARKS = {
 
 
 __all__ = [
+    "ALARM",
     "CALM",
     "DIM",
     "EDGE",

@@ -39,6 +39,7 @@ def _content(page: ReportPage) -> dict[str, object]:
     return {
         "title": page.title,
         "about": page.about,
+        "alarm": None if page.alarm is None else asdict(page.alarm),
         "front": [asdict(row) for row in page.front],
         "signed": page.is_signed,
         "answers": [asdict(line) for line in page.answers],
@@ -48,7 +49,8 @@ def _content(page: ReportPage) -> dict[str, object]:
         "caution": page.caution,
         "made": page.made,
         "colours": {
-            name: getattr(palette, name) for name in ("INK", "QUIET", "RULE", "CALM", "WARM")
+            name: getattr(palette, name)
+            for name in ("INK", "QUIET", "RULE", "CALM", "WARM", "ALARM")
         },
     }
 

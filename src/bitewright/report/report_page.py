@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from bitewright.report.figure import Figure
+from bitewright.words.alarm import Alarm
 from bitewright.words.audit_method import Heading
 
 
@@ -28,9 +29,10 @@ class FrontRow:
 class ReportPage:
     """A whole report.
 
-    ``front``: the first page. ``is_signed``: whether somebody fills in who does what by when, and
-    signs. ``about``: what record it is of. ``actions``: what follows. ``methods``: how it was
-    worked out. ``caution``: what it may be used for. ``made``: program, version and date.
+    ``alarm``: what stands above all else, if anything. ``front``: the first page. ``is_signed``:
+    whether somebody fills in who does what by when, and signs. ``about``: what record it is of.
+    ``actions``: what follows. ``methods``: how it was worked out. ``caution``: what it may be used
+    for. ``made``: program, version and date.
     """
 
     title: str
@@ -43,6 +45,7 @@ class ReportPage:
     methods: tuple[Heading, ...]
     caution: str
     made: str
+    alarm: Alarm | None = None
 
 
 def cell_words(cell: str | float | None) -> str:

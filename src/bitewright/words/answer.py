@@ -7,6 +7,7 @@ from enum import StrEnum
 class Found(StrEnum):
     """How an answer came out."""
 
+    ALARM = "alarm"
     YES = "found"
     NO = "not found"
     MET = "met"
@@ -16,6 +17,7 @@ class Found(StrEnum):
 
 
 FOUND_SIGNS = {
+    Found.ALARM: "!!",
     Found.YES: "!",
     Found.MISSED: "!",
     Found.NO: "=",

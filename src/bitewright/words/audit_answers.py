@@ -1,6 +1,9 @@
 """What an audit found, in sentences, and what to do about it."""
 
+from math import floor
+
 from bitewright.audit.counted_by import Event
+from bitewright.audit.faults import FaultCount
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
@@ -10,7 +13,7 @@ from bitewright.words.cannot_tell import about_faults, about_rate, about_targets
 from bitewright.words.change_answers import dated_change, slow_drift, unnamed_change
 from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
-from bitewright.words.phrases import capital
+from bitewright.words.phrases import capital, counted
 from bitewright.words.rates import percent, share_words, undecided_words
 from bitewright.words.verdicts import TARGET_WORDS
 
@@ -86,29 +89,12 @@ def _how_many(told: Audit) -> Answer:
             f" That is {way} the {expected.rate:.2%} others published for {expected.kind} "
             f"({expected.year})."
         )
-    alarming = share.enough and share.low > ALARM
     return Answer(
         topic="rate",
         question=f"How many exposures are {passive}?",
-        found=Found.MISSED if alarming else Found.NOTED if share.enough else Found.TOO_FEW,
+        found=Found.NOTED if share.enough else Found.TOO_FEW,
         sentence=f"{share_words(share)}.{against}",
-        actions=(_stop_and_look(told),) if alarming else (),
         cannot_tell=about_rate(told),
-    )
-
-
-ALARM = 0.25
-"""Share that a rate certainly exceeds before the report calls for an end to routine. Our choice."""
-
-
-def _stop_and_look(told: Audit) -> str:
-    """What comes before everything else where very many films were of no use."""
-    share = told.overall
-    return (
-        f"Stop and look now, before all else: {share.count} of {share.total} films were "
-        f"{PASSIVE[told.settings.event]}, so patients were exposed without use. Let the person "
-        "responsible look at the next ten films with whoever took them, and ask the adviser on "
-        "radiation protection, before work goes on as usual."
     )
 
 
@@ -128,10 +114,6 @@ def _targets(told: Audit) -> list[Answer]:
     for standing in told.standings:
         bound = "at least" if standing.at_least else "at most"
         missed = standing.verdict is TargetVerdict.MISSED
-        to_do = (
-            f"Decide what is to change so that grade {standing.grade} comes to {bound} "
-            f"{standing.target:.0%}, and set a date to audit again."
-        )
         out.append(
             Answer(
                 topic="target",
@@ -140,18 +122,30 @@ def _targets(told: Audit) -> list[Answer]:
                 found=FOUND[standing.verdict],
                 sentence=f"{capital(TARGET_WORDS[standing.verdict])}: {share_words(standing.share)}"
                 f"{_beside(standing)}.",
-                actions=(to_do,) if missed and standing.at_least else (),
+                actions=(_bring_to(standing),) if missed and standing.at_least else (),
                 cannot_tell=about_targets(told) if standing.at_least else "",
             )
         )
     return out
 
 
+def _bring_to(standing: TargetStanding) -> str:
+    """What meeting the target takes, in films of this record."""
+    share = standing.share
+    may = floor(round((1.0 - standing.target) * share.total, 6))
+    return (
+        f"Bring grade {standing.grade} to at least {standing.target:.0%}: of "
+        f"{counted(share.total, 'film')} at most {may} may miss it; {share.total - share.count} "
+        "did. Write beside who sees to it, and by when."
+    )
+
+
 def _beside(standing: TargetStanding) -> str:
     """Where the bare share lies when the interval leaves it open."""
     if standing.verdict is not TargetVerdict.TOO_FEW:
         return ""
-    side = "short of the target" if standing.falls_short else "within the target"
+    short = "short of the target" if standing.at_least else "above the target"
+    side = short if standing.falls_short else "within the target"
     return f"; the share itself is {side}, the interval reaches across it"
 
 
@@ -168,20 +162,22 @@ def _faults(told: Audit) -> list[Answer]:
             question=question,
             found=Found.NOTED,
             sentence=f"{said}: together {percent(few[-1].cumulative)} of the faults on rejects.",
-            actions=(_begin_with(few[0].label),),
+            actions=(_begin_with(few[0]),),
             cannot_tell=about_faults(),
         )
     ]
 
 
-def _begin_with(fault: str) -> str:
+def _begin_with(fault: FaultCount) -> str:
     """What to look at for the commonest fault, and what checklists have done elsewhere."""
-    looks = checklists().get(fault, ())
+    looks = checklists().get(fault.label, ())
+    count, total = fault.among_exposures.count, fault.among_exposures.total
     steps = "; ".join(f"({number}) {look}" for number, look in enumerate(looks, start=1))
     listed = f" At the next exposures look at: {steps}." if steps else ""
     return (
-        f"Begin with {fault_title(fault)}.{listed} A written checklist at every exposure improved "
-        "films in one of two published trials; one demonstration on a phantom did not."
+        f"Begin with {fault_title(fault.label)}, noted on {count} of the "
+        f"{counted(total, 'rejected film')}.{listed} A written checklist at every exposure "
+        "improved films in one of two published trials; one demonstration on a phantom did not."
     )
 
 

@@ -1,9 +1,11 @@
 """What an audit report says of itself: its record, when to audit again, what made it."""
 
 from bitewright.audit.groupings import date_of
-from bitewright.audit.sample_size import images_for_change
+from bitewright.audit.sample_size import fall_seen, images_for_change
 from bitewright.audit.whole_audit import Audit
+from bitewright.words.alarm import alarm_of
 from bitewright.words.phrases import counted
+from bitewright.words.rates import percent
 
 
 def about_words(told: Audit, only: str) -> str:
@@ -20,25 +22,45 @@ def lead_title(title: str) -> str:
     return f"{title}: for the lead alone"
 
 
-def audit_again(told: Audit, exposures: int) -> str:
-    """How many exposures would show a rate that fell by a quarter, and when there are so many."""
-    event = told.settings.event.value
-    months = _months(told, exposures)
-    quarter = (
-        f"Audit again. To see a quarter fewer {event}s take {counted(exposures, 'exposure')} in "
-        f"each cycle: at the pace of this record about {counted(months, 'month')} of films."
+def audit_again(told: Audit) -> str:
+    """When to audit again, and what of a fall is then seen; of an alarm, soon."""
+    event, rate = told.settings.event.value, told.overall.share
+    if alarm_of(told) is not None:
+        few = images_for_change(rate, 0.5 * rate)
+        return f"Count again after every ten films. {_shows(told, few, HALVED[event])}."
+    wait = next(
+        (
+            _shows(told, needed, less)
+            for left, less in ((0.75, f"a quarter of the {event}s is gone"), (0.5, HALVED[event]))
+            if _months(told, needed := images_for_change(rate, left * rate)) <= LONGEST_WAIT
+        ),
+        None,
     )
-    if months <= LONGEST_WAIT:
-        return quarter
-    rate = told.overall.share
-    half = images_for_change(rate, 0.5 * rate)
-    wait = counted(_months(told, half), "month")
+    if wait is not None:
+        return f"Audit again: {wait}."
+    year = round(told.exposures * YEAR_DAYS / (told.last_day - told.first_day + 1))
+    least = fall_seen(rate, year)
+    sees = (
+        f"a fall from {percent(rate)} to {percent(least)} or less"
+        if least is not None
+        else f"no fall of the {event} rate for certain"
+    )
     return (
-        f"{quarter} That is long to wait: {counted(half, 'exposure')}, about {wait}, show whether "
-        f"the {event}s have halved."
+        f"Audit again in a year. About {counted(year, 'film')} a year show {sees}: until then "
+        f"look at each {event} by itself, with the checklist."
     )
 
 
+def _shows(told: Audit, films: int, what: str) -> str:
+    months = counted(_months(told, films), "month")
+    return (
+        f"{counted(films, 'film')} more, about {months} at the pace of this record, show whether "
+        f"{what}"
+    )
+
+
+HALVED = {"reject": "the rejects have halved", "retake": "the retakes have halved"}
+YEAR_DAYS = 365.25
 LONGEST_WAIT = 18
 """Months beyond which a cycle is too long to be of use. Our choice."""
 

@@ -4,9 +4,11 @@ from rich.table import Table
 from rich.text import Text
 
 from bitewright.cli.screen import caution, console
+from bitewright.cli.shown.alarm import show_alarm
 from bitewright.cli.shown.rates import rates_shown
 from bitewright.cli.shown.tables import STYLES
 from bitewright.tasks.audit.audit_log import AuditAnswer
+from bitewright.words.alarm import alarm_of
 from bitewright.words.answer import FOUND_SIGNS
 from bitewright.words.audit_answers import actions
 from bitewright.words.cannot_tell import allowed_words
@@ -15,6 +17,7 @@ from bitewright.words.cannot_tell import allowed_words
 def show(answer: AuditAnswer) -> None:
     """Print an audit for people."""
     screen = console()
+    show_alarm(alarm_of(answer.told))
     table = Table(title="Answers", title_justify="left", box=None, pad_edge=False)
     for heading in ("", "question", "answer"):
         table.add_column(heading, overflow="fold")

@@ -16,6 +16,7 @@ STYLES = {
     "=": "green",
     "~": "yellow",
     "x": "red",
+    "!!": "bold red",
     "!": "yellow",
     ">": "yellow",
     "?": "bright_black",

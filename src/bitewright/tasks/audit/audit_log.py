@@ -19,6 +19,7 @@ from bitewright.tasks.audit.audit_request import (
     undecided_in,
 )
 from bitewright.tasks.audit.audit_schemes import audit_scheme
+from bitewright.words.alarm import alarm_answers
 from bitewright.words.answer import Answer
 from bitewright.words.audit_answers import audit_answers, undecided_answers
 
@@ -35,7 +36,11 @@ class AuditAnswer:
 
     def unnamed(self) -> tuple[Answer, ...]:
         """The answers without any person's code."""
-        return (*undecided_answers(self.undecided), *audit_answers(self.told, named=False))
+        return (
+            *alarm_answers(self.told),
+            *undecided_answers(self.undecided),
+            *audit_answers(self.told, named=False),
+        )
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -60,7 +65,11 @@ def audit_log(request: AuditRequest) -> AuditAnswer:
         request=request,
         told=told,
         undecided=undecided,
-        answers=(*undecided_answers(undecided), *audit_answers(told)),
+        answers=(
+            *alarm_answers(told),
+            *undecided_answers(undecided),
+            *audit_answers(told),
+        ),
         table=rates_by(log, grouping_of(log, request), request.event),
     )
 

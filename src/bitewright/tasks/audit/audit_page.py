@@ -13,6 +13,7 @@ from bitewright.audit.period_by_size import period_by_size
 from bitewright.audit.proportions import FEWEST, Share, share_of
 from bitewright.audit.rates import RateTable, likeness_in, rates_by
 from bitewright.audit.targets import grade_counts, grade_effects, target_standings
+from bitewright.audit.whole_audit import expected_of
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.csv_tables import csv_bytes
 from bitewright.log.days import day_number
@@ -25,6 +26,7 @@ from bitewright.tasks.audit.audit_request import check_any
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.log.logged_exposures import StoreRecord
 from bitewright.tasks.log.read_log import DECIDED, NOT_KEPT
+from bitewright.words.alarm import Alarm, alarm_words
 from bitewright.words.audit_page import nothing_yet, rate_over_all, targets_line, too_few_line
 from bitewright.words.log_titles import label_title
 from bitewright.words.rates import interval_words, percent, titled_table, undecided_words
@@ -129,6 +131,8 @@ class AuditPage:
     ----------
     said : tuple of str
         The rate over all, the targets, what is left out.
+    alarm : Alarm or None
+        What stands above all else.
     charts : tuple of PageChart
     labels : mapping of str to name and title
         What can be filtered by.
@@ -137,6 +141,7 @@ class AuditPage:
     """
 
     said: tuple[str, ...]
+    alarm: Alarm | None = None
     charts: tuple[PageChart, ...]
     labels: Mapping[str, list[tuple[str, str]]]
     films: str
@@ -166,8 +171,24 @@ def audit_page(request: PageRequest) -> AuditPage:
         len(taken),
         design_effect=alike.design_effect(taken.code(Dimension.CASE)),
     )
+    scheme = audit_scheme(request.scheme)
+    standings = target_standings(
+        grade_counts(taken, scheme), scheme, effects=grade_effects(taken, scheme)
+    )
+    alarm = alarm_words(
+        overall,
+        standings,
+        scheme,
+        event=request.event,
+        expected=expected_of(taken, request.event),
+        faults=fault_pareto(taken, rejects_only=True),
+    )
+    targets = [
+        targets_line(each, scheme) for each in standings if each.at_least and each.share.total
+    ]
     return AuditPage(
-        said=(rate_over_all(overall, request.event), *_targets(taken, request), *left_open),
+        said=(rate_over_all(overall, request.event), *targets, *left_open),
+        alarm=alarm,
         charts=tuple(chart for _, chart in made),
         labels=_labels(log),
         films=request.films(decision=DECIDED),
@@ -289,16 +310,6 @@ def _faults(log: LoggedExposures, request: PageRequest) -> Iterator[tuple[Figure
             ),
         ),
     )
-
-
-def _targets(log: LoggedExposures, request: PageRequest) -> Iterator[str]:
-    scheme = audit_scheme(request.scheme)
-    standings = target_standings(
-        grade_counts(log, scheme), scheme, effects=grade_effects(log, scheme)
-    )
-    for standing in standings:
-        if standing.at_least and standing.share.total:
-            yield targets_line(standing, scheme)
 
 
 def _labels(log: LoggedExposures) -> dict[str, list[tuple[str, str]]]:

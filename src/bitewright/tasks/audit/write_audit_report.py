@@ -26,6 +26,7 @@ from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import filter_of
 from bitewright.tasks.audit.private_sheet import private_page
 from bitewright.tasks.audit.report_front import front_rows, people_figure
+from bitewright.words.alarm import alarm_of
 from bitewright.words.answer import FOUND_SIGNS
 from bitewright.words.audit_answers import actions, reaudit_size
 from bitewright.words.audit_method import method_words
@@ -93,8 +94,7 @@ def report_page(
     """The report of an audit: for all, without any person's code, or for the lead."""
     told = answer.told
     answers = answer.answers if for_lead else answer.unnamed()
-    size = reaudit_size(told)
-    again = () if size is None else (audit_again(told, size),)
+    again = () if reaudit_size(told) is None else (audit_again(told),)
     only = filter_words(_shown_filter(answer, for_lead=for_lead))
     return ReportPage(
         title=lead_title(title) if for_lead else title,
@@ -115,6 +115,7 @@ def report_page(
         methods=method_words(told, seed=answer.request.seed),
         caution=CAUTION,
         made=made_words(__version__, today.isoformat()),
+        alarm=alarm_of(told),
     )
 
 
