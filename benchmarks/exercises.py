@@ -6,6 +6,7 @@ Exercises as `bitewright teach` draws them, of every kind and fault, in mouths o
   scatter in a mouth that is not known (every few items, for it takes long);
 - wrong choices of a name, against every cause that this explanation gives a third of the weight;
 - contacts said open or overlapped, against the fan of directions in which each is open;
+- where aiming begins, against the same fans: fewer contacts open than with the best aim;
 - the film against the good one, pixel by pixel, both without noise.
 
     python -m benchmarks.exercises --places 50 --processes 2 --out exercises.jsonl
@@ -28,12 +29,16 @@ from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
 from bitewright.explanation.explain import explain
 from bitewright.exposing.contact_error import contact_errors_deg
-from bitewright.exposing.exposure import station
+from bitewright.exposing.exposure import Exposures, station
 from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.marked_landmarks import landmarks_from_marks
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.outlines import build_outlines
+from bitewright.planning.best_aim import Plan
 from bitewright.planning.open_fans import open_fans
+from bitewright.quality.findings import pair_name
+from bitewright.quality.predicted import Prediction
+from bitewright.quality.rating import ContactState
 from bitewright.quality.views import view
 from bitewright.tasks.teach.exercise_places import ExercisePlace, PlaceName, exercise_place
 from bitewright.tasks.teach.make_items import VIEWS
@@ -130,6 +135,10 @@ def _judged(
             )
     if made.reading is not None and made.reading.asks is ReadQuestion.OVERLAP:
         told["fans_agree"] = _fans_agree(made)
+    if made.kind is ItemKind.AIM:
+        plan = film.plan
+        begun = _shown_open(plan, film.exposure, film.prediction)
+        told["best_opens_more"] = _shown_open(plan, plan.exposure, plan.prediction) > begun
     if with_film:
         told["changed_share"] = _changed_share(place, made)
     return told
@@ -164,20 +173,35 @@ def _fans_agree(made: Exercise) -> bool:
     film, reading = made.film, made.reading
     if reading is None:
         return False
-    exposure = film.exposure
-    vertical_deg = film.plan.setting.vertical_deg + film.slip.vertical_deg
+    is_open = _open_by_fans(film.plan, film.exposure)
+    overlapped = {name for k, name in enumerate(reading.names) if k == reading.right}
+    return all(is_open[name] is (name not in overlapped) for name in reading.names)
+
+
+def _shown_open(plan: Plan, exposure: Exposures, made: Prediction) -> int:
+    """How many contacts of the view are open by their fans, of those that lie on the film."""
+    is_open = _open_by_fans(plan, exposure)
+    contacts = made.measurements.wanted.contacts
+    return sum(
+        is_open[pair_name(pair)]
+        for pair, state in zip(contacts, made.rating.states[0], strict=True)
+        if state != ContactState.NOT_SHOWN
+    )
+
+
+def _open_by_fans(plan: Plan, exposure: Exposures) -> dict[str, bool]:
+    """Of each contact, whether the beam lies in the fan of directions in which it is open."""
+    ray = exposure.beam.rays_mouth[0]
     fans = open_fans(
-        film.plan.station.outlines,
-        vertical_deg=vertical_deg,
+        plan.station.outlines,
+        vertical_deg=float(np.rad2deg(np.arcsin(-ray[2]))),
         opening_deg=float(exposure.seat.opening_deg[0]),
     )
     errors = contact_errors_deg(exposure, tuple(fan.site for fan in fans))[0]
-    is_open = {
+    return {
         fan.site.name: fan.holds(float(error) + fan.site.open_azimuth_deg)
         for fan, error in zip(fans, errors, strict=True)
     }
-    overlapped = {name for k, name in enumerate(reading.names) if k == reading.right}
-    return all(is_open[name] is (name not in overlapped) for name in reading.names)
 
 
 def _changed_share(place: ExercisePlace, made: Exercise) -> float:
@@ -202,6 +226,7 @@ def table(items: list[dict[str, Any]]) -> str:
         _share(items, "agrees", "an explanation finds what was planted"),
         _share(items, "wrong_is_right", "a wrong choice is a main cause of the explanation"),
         _share(items, "fans_agree", "the fans say the same of every marked contact"),
+        _share(items, "best_opens_more", "the best aim opens more than where aiming begins"),
         _share(
             [item for item in items if item.get("twin_offered")],
             "twin_accepted",

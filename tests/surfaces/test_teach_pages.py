@@ -130,6 +130,42 @@ def test_an_answer_is_told_to_who_gave_it_and_to_nobody_else(
     assert "told" not in the_exercise(teacher, address, 0)
 
 
+def test_films_are_exposed_before_the_commit_and_tell_nothing_but_themselves(
+    application: object, teacher: TestClient, student: TestClient
+) -> None:
+    asked = {"count": 1, "seed": SEED, "kinds": ["aim"]}
+    address = str(teacher.post("/teach/sets", json=asked).json()["address"])
+    document = the_exercise(student, address, 0)
+    bench = document["bench"]
+    assert set(bench) == {"still", "begins", "most_exposures", "exposures", "said"}  # type: ignore[call-overload]
+    begins = bench["begins"]  # type: ignore[index]
+    settings = json.dumps({**begins, "ring_offset_deg": 0.0})
+    laid = student.get(f"{address}/0/laid", params={"settings": settings})
+    assert set(laid.json()) == {"moves", "seated", "lingual_mm", "does_not_fit"}
+    assert student.get(f"{address}/0/exposed/1.png").status_code == 404
+    early = student.post(f"{address}/0/answer", json={"sure": 1.0})
+    assert (early.status_code, "expose" in early.text) == (422, True)
+    taken = [student.post(f"{address}/0/exposure", json=begins) for _ in range(2)]
+    assert [each.json()["exposures"] for each in taken] == [1, 2]
+    film = student.get(f"{address}/0/exposed/2.png")
+    assert student.get(f"{address}/0/exposed/3.png").status_code == 404
+    assert teacher.get(f"{address}/0/exposed/1.png").status_code == 404
+    made = application.state.given_sets.of(address.removeprefix("/teach/")).made(0)  # type: ignore[attr-defined]
+    for text in (json.dumps(document), laid.text, film.content.decode("latin-1"), early.text):
+        assert made.place.mouth not in text
+        assert made.item.id not in text
+        assert not any(sentence in text for sentence in made.item.explanation)
+        assert not any(fault.value in text for fault in PlantedFault)
+        assert not {"beam_in_fan", "fans", "overlap_mm"} & set(re.findall(r"\w+", text))
+    told = student.post(f"{address}/0/answer", json={"sure": 1.0}).json()["told"]
+    assert told["answer"] == {"exposures": 2, "sure": 1.0}
+    assert told["score"] < 0.75
+    assert set(told["drawing"]) == {"seen", "teeth", "was", "best"}
+    late = student.post(f"{address}/0/exposure", json=begins)
+    assert (late.status_code, "commit" in late.text) == (409, True)
+    assert student.post(f"{address}/0/exposure", json={"truth": 1}).status_code == 400
+
+
 def test_a_movement_and_an_order_are_scored(teacher: TestClient, address: str) -> None:
     kinds = [the_exercise(teacher, address, number)["kind"] for number in range(COUNT)]
     assert kinds == ["name", "read", "correct", "name", "decide", "order"]

@@ -17,6 +17,7 @@ from bitewright.marking.simulated_marker import true_marks
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.findings import pair_name
 from bitewright.quality.rating import ContactState
+from bitewright.teaching.aiming import drawn_beginning
 from bitewright.teaching.correcting import contacts_won
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.found_faults import MARK_PIXEL_MM, found_faults, is_clearly
@@ -58,6 +59,7 @@ class Exercise:
     ----------
     kind : ItemKind
     film : SpoiltFilm
+        For `ItemKind.AIM` that of the set-up from which a person begins.
     choices : tuple of str
         By kind: faults; a `FilmReading`'s; contacts; what to look at. Empty for a movement.
     key : tuple of int
@@ -93,6 +95,9 @@ def drawn_exercise(
     asks : ReadQuestion
         What `ItemKind.READ` asks.
     """
+    if kind is ItemKind.AIM:
+        begun = drawn_beginning(plan, generator, faults)
+        return None if begun is None else Exercise(kind=kind, film=begun)
     allowed = [each for each in faults if kind is not ItemKind.CORRECT or each in CORRECTED]
     if not allowed:
         return None

@@ -13,6 +13,7 @@ class ItemKind(StrEnum):
     READ = "read"
     NAME = "name"
     CORRECT = "correct"
+    AIM = "aim"
     DECIDE = "decide"
     ORDER = "order"
 

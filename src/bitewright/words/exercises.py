@@ -14,6 +14,7 @@ from bitewright.teaching.planted import CONE_CUTS, PLANTINGS, cause_of
 from bitewright.teaching.planted import TWINS as TWINS_OF
 from bitewright.teaching.reading import LETTERS, OVERLAPS_MM, FilmReading, ReadQuestion
 from bitewright.teaching.spoilt_film import SpoiltFilm
+from bitewright.words.aiming import best_aim_words
 from bitewright.words.causes import SAID, TWINS, cause_words, how_to_tell, signs_of
 from bitewright.words.corrections import RIM_QUESTION
 from bitewright.words.movements import OPENING, instruction, with_unit
@@ -23,6 +24,7 @@ KIND_TITLES = {
     ItemKind.READ: "Read the film",
     ItemKind.NAME: "Name the fault",
     ItemKind.CORRECT: "Correct it",
+    ItemKind.AIM: "Aim, the film hidden",
     ItemKind.DECIDE: "Decide",
     ItemKind.ORDER: "In which order",
 }
@@ -88,6 +90,10 @@ def item_question(exercise: Exercise) -> str:
         ItemKind.CORRECT: (
             f"Which way, what, and how far? Move tube or receptor as this {view} bitewing needed."
         ),
+        ItemKind.AIM: (
+            f"Set up a {view} bitewing in this mouth, for caries between the teeth, with as few "
+            "exposures as you can."
+        ),
         ItemKind.DECIDE: (
             f"This {view} bitewing was to show caries between these teeth. Which contact does it "
             "leave unread, so that another exposure might be justified for it?"
@@ -124,6 +130,8 @@ def explanation_words(exercise: Exercise) -> tuple[str, ...]:
     """What the film shows and why: the answer first, a sentence each."""
     if exercise.reading is not None:
         return _reading_words(exercise)
+    if exercise.kind is ItemKind.AIM:
+        return best_aim_words(exercise.film.plan)
     if exercise.kind is ItemKind.DECIDE:
         return (_unread_words(exercise), DECIDED_BY_A_PERSON, *fault_explained(exercise.film))
     if exercise.kind is ItemKind.ORDER:

@@ -11,8 +11,16 @@ from numpy.typing import NDArray
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.tasks.bench.bench_drawing import row_origin, seated_drawing
+from bitewright.tasks.plan.set_exposure import HandSetting
+from bitewright.tasks.teach.aim_exposures import (
+    NothingExposedError,
+    aim_explanation,
+    last_exposure,
+    predictions_of,
+)
 from bitewright.tasks.teach.exercise_places import ExercisePlace, exercise_place
 from bitewright.tasks.teach.make_items import MadeItem
+from bitewright.teaching.aiming import aim_score
 from bitewright.teaching.correcting import contacts_won, corrected, correction_score
 from bitewright.teaching.item import ItemAnswerError, ItemKind, choice_score, order_score
 from bitewright.teaching.planted import PLANTINGS
@@ -37,12 +45,14 @@ class ItemAnswer:
     """What somebody committed to. One of the first three, by the exercise's kind.
 
     ``chosen``: a choice, counted from 0. ``order``: choices in order. ``movement``: tube and
-    receptor moved. ``sure``: one of `SURE`, or None.
+    receptor moved. ``aims``: the set-ups exposed, in order; a server keeps them. ``sure``: one of
+    `SURE`, or None.
     """
 
     chosen: int | None = None
     order: tuple[int, ...] | None = None
     movement: HandSlip | None = None
+    aims: tuple[HandSetting, ...] = ()
     sure: float | None = None
 
     def document(self) -> dict[str, Any]:
@@ -55,6 +65,8 @@ class ItemAnswer:
         if self.movement is not None:
             told["swing_deg"] = self.movement.swing_deg
             told["forward_mm"] = self.movement.forward_mm
+        if self.aims:
+            told["exposures"] = len(self.aims)
         if self.sure is not None:
             told["sure"] = self.sure
         return told
@@ -96,8 +108,13 @@ def answer_score(made: MadeItem, answer: ItemAnswer) -> float:
     ------
     ItemAnswerError
         If it is an answer to another kind of exercise.
+    NothingExposedError
     """
     item = made.item
+    if item.kind is ItemKind.AIM:
+        if not answer.aims:
+            raise NothingExposedError
+        return aim_score(made.exercise.film.plan, predictions_of(made, answer.aims))
     if item.kind is ItemKind.CORRECT:
         if answer.movement is None:
             raise ItemAnswerError(answer.document(), "a movement of tube or receptor")
@@ -117,7 +134,11 @@ def told_after(made: MadeItem, answer: ItemAnswer) -> dict[str, Any]:
     film = made.exercise.film
     score = answer_score(made, answer)
     explanation = list(made.item.explanation)
-    drawn = fault_drawing(made)
+    if answer.aims:
+        explanation = list(aim_explanation(made, answer.aims))
+        drawn = _drawn_above(made, {"was": last_exposure(made, answer.aims)})
+    else:
+        drawn = fault_drawing(made)
     if answer.movement is not None:
         after = corrected(film.plan, film.slip, answer.movement)
         told = correction_words_of(
@@ -164,8 +185,14 @@ def fault_drawing(made: MadeItem) -> dict[str, Any]:
             for name, each in exposures.items()
         }
         return {"seen": FROM_CHEEK, "teeth": _listed_teeth(seated["side"]["teeth"]), **flat}
-    laid = {name: laid_document(each) for name, each in exposures.items()}
-    return {"seen": FROM_ABOVE, "teeth": _teeth_above(place), **laid}
+    return _drawn_above(made, exposures)
+
+
+def _drawn_above(made: MadeItem, exposures: Mapping[str, Exposures]) -> dict[str, Any]:
+    """Exposures and the best one from above."""
+    shown = {**exposures, "best": made.exercise.film.plan.exposure}
+    laid = {name: laid_document(each) for name, each in shown.items()}
+    return {"seen": FROM_ABOVE, "teeth": _teeth_above(exercise_place(made.place)), **laid}
 
 
 def laid_document(exposure: Exposures) -> dict[str, Any]:

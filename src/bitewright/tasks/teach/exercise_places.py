@@ -46,9 +46,10 @@ class ExercisePlace:
 
     @cached_property
     def plan(self) -> Plan:
-        """The best exposure."""
+        """The best exposure with the rim of the ring flush, as the bench plans it."""
+        flush = self.station.holder.ring
         with all_cores() as threads:
-            return best_aim(view(self.name.view), self.station, threads=threads)
+            return best_aim(view(self.name.view), self.station, flush=flush, threads=threads)
 
     @cached_property
     def film_mouth(self) -> FilmMouth:

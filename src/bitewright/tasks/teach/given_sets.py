@@ -4,16 +4,25 @@ What tells the truth of an exercise leaves here only for who has committed an an
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from secrets import token_urlsafe
 from threading import Condition, Lock, Thread
 from time import monotonic
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bitewright.errors import BitewrightError
 from bitewright.report.exercise_film import exercise_film
 from bitewright.steps import StoppedError
 from bitewright.tasks.long_work import LongWork
+from bitewright.tasks.teach.aim_exposures import (
+    NoMoreExposuresError,
+    beginning_document,
+    exposed_film,
+    exposed_setting,
+    exposed_words,
+    set_up_document,
+)
 from bitewright.tasks.teach.answers import (
     ItemAnswer,
     answer_score,
@@ -23,9 +32,13 @@ from bitewright.tasks.teach.answers import (
 )
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, exercise_place
 from bitewright.tasks.teach.make_items import MadeItem, SetRequest, made_items
+from bitewright.teaching.aiming import MOST_EXPOSURES
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.slips import slipped_exposure
 from bitewright.words.exercises import KIND_TITLES
+
+if TYPE_CHECKING:
+    from bitewright.tasks.plan.set_exposure import HandSetting
 
 MOST_SETS = 12
 """Sets kept at a time; the oldest goes first. Our choice."""
@@ -71,6 +84,7 @@ class GivenSet:
         self._made: list[MadeItem] = []
         self._failure: BitewrightError | None = None
         self._answers: dict[tuple[str, int], ItemAnswer] = {}
+        self._aims: dict[tuple[str, int], list[HandSetting]] = {}
         self._told: dict[tuple[str, int], dict[str, Any]] = {}
         self._changed = Condition()
         Thread(target=self._make, name=f"set-{self.name}", daemon=True).start()
@@ -120,7 +134,58 @@ class GivenSet:
         }
         if item.kind is ItemKind.CORRECT:
             given["drawing"] = neutral_document(made)
+        if item.kind is ItemKind.AIM:
+            given["bench"] = beginning_document(made)
         return given
+
+    def laid(self, number: int, settings: Mapping[str, object]) -> dict[str, Any]:
+        """A set-up of an exercise of aiming, drawn.
+
+        Raises
+        ------
+        NoSuchExerciseError
+        """
+        return set_up_document(self._to_aim(number), settings)
+
+    def expose(self, person: str, number: int, settings: Mapping[str, object]) -> dict[str, Any]:
+        """Take a film; after the commit there is none.
+
+        Raises
+        ------
+        NoSuchExerciseError, NoMoreExposuresError
+        """
+        made = self._to_aim(number)
+        setting = exposed_setting(made, settings)
+        with self._changed:
+            taken = self._aims.setdefault((person, number), [])
+            if len(taken) >= MOST_EXPOSURES or (person, number) in self._answers:
+                raise NoMoreExposuresError
+            taken.append(setting)
+        return self.exposures(person, number)
+
+    def exposures(self, person: str, number: int) -> dict[str, Any]:
+        """How many films somebody took of an exercise, in words too; none so far: an empty text."""
+        count = len(self._aims.get((person, number), ()))
+        said = exposed_words(self.made(number), count) if count else ""
+        return {"exposures": count, "said": said}
+
+    def exposed_film(self, person: str, number: int, which: int) -> bytes:
+        """One of the films that somebody took, counted from 1.
+
+        Raises
+        ------
+        NoSuchExerciseError
+        """
+        taken = self._aims.get((person, number), [])
+        if not 1 <= which <= len(taken):
+            raise NoSuchExerciseError
+        return exposed_film(self.made(number), taken[which - 1], seed=100 * number + which)
+
+    def _to_aim(self, number: int) -> MadeItem:
+        made = self.made(number)
+        if made.item.kind is not ItemKind.AIM:
+            raise NoSuchExerciseError
+        return made
 
     def commit(self, person: str, number: int, given: Mapping[str, Any]) -> dict[str, Any]:
         """Take an answer and tell the truth; a second answer changes nothing.
@@ -130,7 +195,7 @@ class GivenSet:
         ItemAnswerError, NotMadeYetError, NoSuchExerciseError
         """
         made = self.made(number)
-        answer = item_answer(given)
+        answer = replace(item_answer(given), aims=tuple(self._aims.get((person, number), ())))
         answer_score(made, answer)
         with self._changed:
             self._answers.setdefault((person, number), answer)

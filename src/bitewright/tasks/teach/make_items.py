@@ -113,13 +113,16 @@ class MadeItem:
 
 
 def places_of(request: SetRequest) -> tuple[PlaceName, ...]:
-    """Where a set's exercises play, one name an exercise."""
+    """Where a set's exercises play, one name an exercise; nobody aims in one place twice."""
     generator = np.random.default_rng([request.seed, 1])
     drawn = 1 + generator.permutation(MOUTHS_DRAWN)
     mouths = request.mouths or ("standard", *(f"population-{number}" for number in drawn))
-    views, needed = request.views, -(-request.count // ITEMS_A_PLACE)
+    each = ITEMS_A_PLACE
+    if ItemKind.AIM in request.kinds:
+        each = min(each, len(request.kinds))
+    views, needed = request.views, -(-request.count // each)
     names = [PlaceName(mouths[k % len(mouths)], views[k % len(views)]) for k in range(needed)]
-    return tuple(names[k // ITEMS_A_PLACE] for k in range(request.count))
+    return tuple(names[k // each] for k in range(request.count))
 
 
 def made_items(request: SetRequest, *, begin: Begin = unwatched) -> Iterator[MadeItem]:
@@ -156,12 +159,15 @@ def _made_item(
         raise NoExerciseError(request.kinds[number % len(request.kinds)], request.faults)
     exercise, seed = found
     film = exercise.film
-    places_mm = exercise.reading.places_mm if exercise.reading else {}
-    spoilt = place.film(film.exposure, seed=seed, begin=begin)
-    png = exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm)
+    png = b""
+    if exercise.kind is not ItemKind.AIM:
+        places_mm = exercise.reading.places_mm if exercise.reading else {}
+        spoilt = place.film(film.exposure, seed=seed, begin=begin)
+        png = exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm)
     question = item_question(exercise)
+    shown = png or place.best_png + repr(film.slip).encode()
     item = Item(
-        id=hashlib.sha256(png + question.encode()).hexdigest()[:12],
+        id=hashlib.sha256(shown + question.encode()).hexdigest()[:12],
         kind=exercise.kind,
         topic=film.fault.value,
         question=question,

@@ -53,6 +53,17 @@ class UnknownItemError(BitewrightError):
         )
 
 
+class NotInFilesError(BitewrightError):
+    """A set in files was to hold exercises that need a server."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Exercises of the kind 'aim' are not written to files, for each film is made when "
+            "somebody exposes it: begin them on the page Teach (`bitewright serve`), or leave this "
+            "kind out."
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetFiles:
     """What was written: the student's page and the teacher's key."""
@@ -101,7 +112,14 @@ class MarkedSet:
 
 
 def write_set(request: SetRequest, out: Path, *, begin: Begin = unwatched) -> SetFiles:
-    """Make a set and write it into a folder: the page for students, the key for the teacher."""
+    """Make a set and write it into a folder: the page for students, the key for the teacher.
+
+    Raises
+    ------
+    NotInFilesError
+    """
+    if ItemKind.AIM in request.kinds:
+        raise NotInFilesError
     made = list(made_items(request, begin=begin))
     title = set_title(request.count, request.kinds)
     mark = hashlib.sha256("".join(each.item.id for each in made).encode()).hexdigest()[:16]

@@ -6,26 +6,33 @@ from typing import Annotated, Any
 
 import anyio
 import anyio.to_thread
-from fastapi import APIRouter, Body, FastAPI, Request
+from fastapi import APIRouter, Body, FastAPI, Query, Request
 from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.tasks.bench.bench_settings import SETTINGS
 from bitewright.tasks.competence.keep_answer import keep_answer, student_code
+from bitewright.tasks.teach.aim_exposures import AIMED
 from bitewright.tasks.teach.answers import item_answer
 from bitewright.tasks.teach.given_sets import GivenSet, GivenSets
 from bitewright.tasks.teach.make_items import MOST_ITEMS, SetRequest
+from bitewright.teaching.aiming import MOST_EXPOSURES
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
 from bitewright.web.described import REFUSALS
 from bitewright.web.front_door import HERE
+from bitewright.web.newest_wish import MOST_MESSAGE
 from bitewright.web.page_templates import page
+from bitewright.web.pages.bench import query_settings
 from bitewright.words.exercises import KIND_TITLES, SURE_TITLES, planted_fault_words, set_title
 from bitewright.words.phrases import capital
 
 router = APIRouter(responses=REFUSALS)
 SET = Annotated[str, FromPath(max_length=20)]
 NUMBER = Annotated[int, FromPath(ge=0, lt=MOST_ITEMS)]
+WHICH = Annotated[int, FromPath(ge=1, le=MOST_EXPOSURES)]
+SettingsText = Annotated[str, Query(max_length=MOST_MESSAGE)]
 WAIT_S = 20.0
 """So long a page waits for an exercise that is being made before it asks again."""
 
@@ -90,6 +97,7 @@ def set_page(request: Request, name: SET) -> HTMLResponse:
         count=given.request.count,
         title=set_title(given.request.count, given.request.kinds),
         sure=SURE_TITLES,
+        settings={each: SETTINGS[each] for each in AIMED},
     )
 
 
@@ -102,6 +110,8 @@ async def exercise(request: Request, name: SET, number: NUMBER) -> Response:
 
     def document() -> dict[str, Any]:
         told = given.document(number)
+        if "bench" in told:
+            told["bench"] |= given.exposures(person, number)
         if number in given.answered(person):
             told["told"] = given.told(person, number)
         return told | {"answered": len(given.answered(person)), "score": given.score(person)}
@@ -113,6 +123,31 @@ async def exercise(request: Request, name: SET, number: NUMBER) -> Response:
 def given_film(request: Request, name: SET, number: NUMBER) -> Response:
     """The film to look at."""
     return _png(_set(request, name).made(number).item.film_png)
+
+
+@router.get("/teach/{name}/{number}/laid", include_in_schema=False)
+def laid(request: Request, name: SET, number: NUMBER, settings: SettingsText) -> dict[str, Any]:
+    """A set-up of an exercise of aiming, drawn; no film and nothing of what it would show."""
+    return _set(request, name).laid(number, query_settings(settings))
+
+
+@router.post("/teach/{name}/{number}/exposure", include_in_schema=False, status_code=201)
+def take_film(
+    request: Request, name: SET, number: NUMBER, settings: Annotated[dict[str, Any], Body()]
+) -> dict[str, Any]:
+    """Take a film of a set-up: how many there are now, and their dose."""
+    return _set(request, name).expose(_person(request), number, settings)
+
+
+@router.get("/teach/{name}/{number}/exposed/{which}.png", include_in_schema=False)
+async def exposed(request: Request, name: SET, number: NUMBER, which: WHICH) -> Response:
+    """A film that one took oneself."""
+    given, person = _set(request, name), _person(request)
+
+    def shot() -> bytes:
+        return given.exposed_film(person, number, which)
+
+    return _png(await anyio.to_thread.run_sync(shot, limiter=FILMS_AT_ONCE))
 
 
 @router.post("/teach/{name}/{number}/answer", include_in_schema=False)

@@ -1,5 +1,6 @@
 // One exercise at a time: look, choose, commit; then see why.
 import { json } from "../fetched.js";
+import * as aiming from "./aiming.js";
 import { hands } from "./hands.js";
 import { after, mover } from "./moving.js";
 
@@ -35,9 +36,12 @@ function lay(answer) {
   tell("");
   by("kind").textContent = given.title;
   by("item-question").textContent = given.question;
-  by("film").src = place(number, "/film.png");
-  by("film").alt = `The film of exercise ${number + 1}, to be looked at`;
-  by("film-words").textContent = "The film";
+  aiming.hide();
+  if (!given.bench) {
+    by("film").src = place(number, "/film.png");
+    by("film").alt = `The film of exercise ${number + 1}, to be looked at`;
+    by("film-words").textContent = "The film";
+  }
   for (const each of ["best-figure", "yours-figure", "told"]) by(each).hidden = true;
   document.querySelector(".films").classList.remove("two");
   by("answer").reset();
@@ -47,6 +51,8 @@ function lay(answer) {
   by("choices").replaceChildren(...given.choices.map(choiceRow));
   hands(by("choices"), root.classList.contains("hall"));
   by("moving").hidden = !given.drawing;
+  const here = number;
+  if (given.bench) aiming.lay(given.bench, (file) => place(here, file), ready);
   if (given.drawing) mover(given.drawing, (movement) => { moved = movement; ready(); });
   by("sheet").hidden = false;
   by("sum").textContent = sumWords(given);
@@ -84,14 +90,14 @@ function choose(k) {
   ready();
 }
 
-const isReady = () => (given.drawing ? moved !== null : given.kind === "order" ? order.length === given.choices.length : chosen !== null);
+const isReady = () => (given.bench ? aiming.hasFilm() : given.drawing ? moved !== null : given.kind === "order" ? order.length === given.choices.length : chosen !== null);
 const ready = () => { by("commit").disabled = !isReady(); };
 
 by("answer").addEventListener("submit", async (event) => {
   event.preventDefault();
   if (!isReady() || given.told) return;
   const sure = by("answer").querySelector("[name=sure]:checked");
-  const answer = given.drawing ? moved : given.kind === "order" ? { order } : { chosen };
+  const answer = given.bench ? {} : given.drawing ? moved : given.kind === "order" ? { order } : { chosen };
   by("commit").disabled = true;
   try {
     const student = by("student").value.trim();
@@ -142,7 +148,8 @@ function told(truth) {
     by("yours").src = place(number, "/yours.png");
     by("yours").alt = "The film that your movement would have given";
   }
-  by("film-words").textContent = "As it was";
+  if (given.bench) aiming.rest();
+  else by("film-words").textContent = "As it was";
   by("told").hidden = false;
   by("next").textContent = number + 1 < count ? "Next" : "To the end";
   by("outcome").focus({ preventScroll: true });
@@ -162,16 +169,21 @@ by("next").addEventListener("click", () => {
 });
 
 addEventListener("keydown", (event) => {
-  if (!given || event.ctrlKey || event.metaKey || event.altKey || event.target.closest("dialog, select, input[type=range], input[type=text]")) return;
+  const typing = event.target.closest("dialog, select, input[type=text], input[type=number]");
+  const sliding = event.target.closest("input[type=range]") && event.key.toLowerCase() !== "e";
+  if (!given || event.ctrlKey || event.metaKey || event.altKey || typing || sliding) return;
   const k = Number(event.key);
   const sure = { g: 0, f: 1, c: 2 }[event.key.toLowerCase()];
   if (k >= 1 && k <= 9) choose(k - 1);
   else if (sure !== undefined && !given.told) by("answer").querySelectorAll("[name=sure]")[sure].checked = true;
+  else if (event.key.toLowerCase() === "e" && aiming.isAiming() && !given.told) aiming.expose();
   else if (event.key === "Backspace" && order.length && !given.told) choose(order.at(-1));
   else if (event.key === "Enter" && !event.target.closest("a, button, summary")) given.told ? by("next").click() : by("commit").click();
   else return;
   event.preventDefault();
 });
+
+by("expose").addEventListener("click", () => aiming.expose());
 
 by("hall").addEventListener("click", () => {
   const on = root.classList.toggle("hall");

@@ -8,7 +8,8 @@ const MOST_SEED = 2147483647;
 form?.addEventListener("submit", async (event) => {
   event.preventDefault();
   const asked = { seed: 1 + Math.floor(Math.random() * (MOST_SEED - 1)) };
-  if (event.submitter?.id !== "now") {
+  if (event.submitter?.id === "aim-now") Object.assign(asked, { count: 4, kinds: ["aim"] });
+  else if (event.submitter?.id !== "now") {
     const chosen = new FormData(form);
     asked.count = Number(chosen.get("count"));
     if (chosen.get("seed")) asked.seed = Number(chosen.get("seed"));
