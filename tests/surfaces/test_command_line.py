@@ -182,7 +182,9 @@ def test_mouths_of_the_population_go_by_name_too() -> None:
     assert {"population-1", "calm-1"} <= set(mouth_names())
 
 
-@pytest.mark.parametrize("what", ["views", "criteria", "receptors", "holders", "tubes", "schemes"])
+@pytest.mark.parametrize(
+    "what", ["views", "criteria", "receptors", "holders", "tubes", "schemes", "checklists"]
+)
 def test_everything_listed_names_its_source(what: str) -> None:
     entries = json.loads(said("list", what, "--json"))["entries"]
     assert entries

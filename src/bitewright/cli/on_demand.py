@@ -66,6 +66,10 @@ COMMANDS = {
         "catalogue",
         "List what can be named in other commands, with where its numbers come from.",
     ),
+    "checklists": (
+        "checklists",
+        "Change what to look at for each fault, or print it as cards.",
+    ),
     "cache": (
         "cache",
         "Show where mouths built for films are kept, how many and how large; or clear them.",

@@ -72,6 +72,7 @@ class Listing(StrEnum):
     HOLDERS = "holders"
     TUBES = "tubes"
     SCHEMES = "schemes"
+    CHECKLISTS = "checklists"
 
 
 @dataclass(frozen=True, kw_only=True)

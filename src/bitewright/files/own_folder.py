@@ -18,6 +18,29 @@ def own_equipment_file() -> Path:
     return _folder() / "equipment.toml"
 
 
+def own_checklists_file() -> Path:
+    """The file of the user's own checklists; neither it nor its folder need be there."""
+    return _folder() / "checklists.toml"
+
+
+def remove_own_checklists() -> bool:
+    """Remove that file; whether there was one.
+
+    Raises
+    ------
+    FileUnwritableError
+        If it may not be removed.
+    """
+    file = own_checklists_file()
+    try:
+        file.unlink()
+    except FileNotFoundError:
+        return False
+    except OSError as error:
+        raise FileUnwritableError(file, why_not(error)) from error
+    return True
+
+
 def _own_mouth_file(name: str) -> Path:
     """The file of one of the user's own mouths; neither it nor its folder need be there."""
     return _folder() / "mouths" / f"{name}.toml"
@@ -72,4 +95,11 @@ def _folder() -> Path:
     return user_data_path("bitewright", appauthor=False)
 
 
-__all__ = ["keep_own_mouth", "own_equipment_file", "own_mouth_files", "remove_own_mouth"]
+__all__ = [
+    "keep_own_mouth",
+    "own_checklists_file",
+    "own_equipment_file",
+    "own_mouth_files",
+    "remove_own_checklists",
+    "remove_own_mouth",
+]

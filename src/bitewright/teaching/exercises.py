@@ -11,7 +11,7 @@ import numpy as np
 
 from bitewright.exposing.exposure import CannotOpenError, ReceptorTooLargeError
 from bitewright.exposing.hand_settings import SettingValueError
-from bitewright.log.checklists import checklists
+from bitewright.log.checklists import Checklists, packaged_checklists
 from bitewright.marking.assess import assess
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.planning.best_aim import Plan
@@ -65,6 +65,8 @@ class Exercise:
     key : tuple of int
         As `Item` has it.
     reading : FilmReading or None
+    source : str
+        Where an order is from.
     """
 
     kind: ItemKind
@@ -72,6 +74,7 @@ class Exercise:
     choices: tuple[str, ...] = ()
     key: tuple[int, ...] = ()
     reading: FilmReading | None = None
+    source: str = ""
 
 
 def drawn_exercise(
@@ -81,6 +84,7 @@ def drawn_exercise(
     *,
     faults: Sequence[PlantedFault] = tuple(PlantedFault),
     asks: ReadQuestion = ReadQuestion.OVERLAP,
+    checklists: Checklists | None = None,
 ) -> Exercise | None:
     """An exercise of a kind, None where what was drawn makes none.
 
@@ -94,6 +98,8 @@ def drawn_exercise(
         What may be planted.
     asks : ReadQuestion
         What `ItemKind.READ` asks.
+    checklists : mapping of str to Checklist, optional
+        What `ItemKind.ORDER` puts in order; those that come along if left out.
     """
     if kind is ItemKind.AIM:
         begun = drawn_beginning(plan, generator, faults)
@@ -110,11 +116,11 @@ def drawn_exercise(
         return _read(film, asks, generator)
     if kind is ItemKind.DECIDE:
         return _decide(film, generator)
-    return _about_fault(kind, film, generator)
+    return _about_fault(kind, film, generator, checklists or packaged_checklists())
 
 
 def _about_fault(
-    kind: ItemKind, film: SpoiltFilm, generator: np.random.Generator
+    kind: ItemKind, film: SpoiltFilm, generator: np.random.Generator, checklists: Checklists
 ) -> Exercise | None:
     """An exercise whose truth is the fault itself."""
     if film.sign < 1.0:
@@ -126,7 +132,9 @@ def _about_fault(
         return None
     if kind is ItemKind.NAME:
         return _name(film, generator)
-    return _order(film, generator) if kind is ItemKind.ORDER else Exercise(kind=kind, film=film)
+    if kind is ItemKind.ORDER:
+        return _order(film, generator, checklists)
+    return Exercise(kind=kind, film=film)
 
 
 def is_found(film: SpoiltFilm) -> bool:
@@ -222,8 +230,11 @@ def _decide(film: SpoiltFilm, generator: np.random.Generator) -> Exercise | None
     )
 
 
-def _order(film: SpoiltFilm, generator: np.random.Generator) -> Exercise | None:
-    looks = checklists()[PLANTINGS[film.fault].look_for]
+def _order(
+    film: SpoiltFilm, generator: np.random.Generator, checklists: Checklists
+) -> Exercise | None:
+    checklist = checklists[PLANTINGS[film.fault].look_for]
+    looks = checklist.looks
     if len(looks) < FEWEST_STEPS:
         return None
     order = [int(k) for k in generator.permutation(len(looks))]
@@ -232,6 +243,7 @@ def _order(film: SpoiltFilm, generator: np.random.Generator) -> Exercise | None:
         film=film,
         choices=tuple(looks[k] for k in order),
         key=tuple(order.index(k) for k in range(len(looks))),
+        source=checklist.source,
     )
 
 

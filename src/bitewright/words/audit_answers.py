@@ -7,10 +7,11 @@ from bitewright.audit.faults import FaultCount
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
-from bitewright.log.checklists import checklists
+from bitewright.log.checklists import Checklists
 from bitewright.words.answer import Answer, Found
 from bitewright.words.cannot_tell import about_faults, about_rate, about_targets
 from bitewright.words.change_answers import dated_change, slow_drift, unnamed_change
+from bitewright.words.checklists import in_order
 from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
 from bitewright.words.phrases import capital, counted
@@ -27,7 +28,7 @@ FOUND = {
 }
 
 
-def audit_answers(told: Audit, *, named: bool = True) -> tuple[Answer, ...]:
+def audit_answers(told: Audit, checklists: Checklists, *, named: bool = True) -> tuple[Answer, ...]:
     """The page of answers, in the order people ask; ``named``: whether with codes of people."""
     changes = told.changes
     return (
@@ -38,7 +39,7 @@ def audit_answers(told: Audit, *, named: bool = True) -> tuple[Answer, ...]:
         slow_drift(told),
         operators_apart(told, named=named),
         *steady_aims(told, named=named),
-        *_faults(told),
+        *_faults(told, checklists),
         *_retakes(told),
     )
 
@@ -149,7 +150,7 @@ def _beside(standing: TargetStanding) -> str:
     return f"; the share itself is {side}, the interval reaches across it"
 
 
-def _faults(told: Audit) -> list[Answer]:
+def _faults(told: Audit, checklists: Checklists) -> list[Answer]:
     question = "Which faults spoil most films?"
     if not told.faults:
         sentence = "No fault is noted on a rejected exposure."
@@ -162,22 +163,28 @@ def _faults(told: Audit) -> list[Answer]:
             question=question,
             found=Found.NOTED,
             sentence=f"{said}: together {percent(few[-1].cumulative)} of the faults on rejects.",
-            actions=(_begin_with(few[0]),),
+            actions=(_begin_with(few[0], checklists),),
             cannot_tell=about_faults(),
         )
     ]
 
 
-def _begin_with(fault: FaultCount) -> str:
+def _begin_with(fault: FaultCount, checklists: Checklists) -> str:
     """What to look at for the commonest fault, and what checklists have done elsewhere."""
-    looks = checklists().get(fault.label, ())
-    count, total = fault.among_exposures.count, fault.among_exposures.total
-    steps = "; ".join(f"({number}) {look}" for number, look in enumerate(looks, start=1))
-    listed = f" At the next exposures look at: {steps}." if steps else ""
+    checklist = checklists.get(fault.label)
+    listed = f" At the next exposures look at: {in_order(checklist)}." if checklist else ""
     return (
-        f"Begin with {fault_title(fault.label)}, noted on {count} of the "
-        f"{counted(total, 'rejected film')}.{listed} A written checklist at every exposure "
+        f"Begin with {fault_noted(fault)}.{listed} A written checklist at every exposure "
         "improved films in one of two published trials; one demonstration on a phantom did not."
+    )
+
+
+def fault_noted(fault: FaultCount) -> str:
+    """A fault and on how many rejected films it was noted."""
+    noted = fault.among_exposures
+    return (
+        f"{fault_title(fault.label)}, noted on {noted.count} of the "
+        f"{counted(noted.total, 'rejected film')}"
     )
 
 
@@ -199,4 +206,4 @@ def _retakes(told: Audit) -> list[Answer]:
     ]
 
 
-__all__ = ["actions", "audit_answers", "reaudit_size", "undecided_answers"]
+__all__ = ["actions", "audit_answers", "fault_noted", "reaudit_size", "undecided_answers"]

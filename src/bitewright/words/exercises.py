@@ -137,13 +137,12 @@ def explanation_words(exercise: Exercise) -> tuple[str, ...]:
     if exercise.kind is ItemKind.ORDER:
         right = [exercise.choices[k] for k in exercise.key]
         return (
-            f"As it is done at the chair: {'; then '.join(right)} {PRACTICE_ALONE}.",
+            f"As it is done at the chair: {'; then '.join(right)} ({exercise.source}).",
             *fault_explained(exercise.film),
         )
     return fault_explained(exercise.film)
 
 
-PRACTICE_ALONE = "(common practice, no source)"
 DECIDED_BY_A_PERSON = (
     "Whether there is another exposure is for the practitioner to decide; how a film looks is no "
     "reason for one."

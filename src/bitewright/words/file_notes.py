@@ -1,6 +1,10 @@
 """What a file that is written says of itself: the note in a picture, the heading of a TOML file."""
 
 OWN_EQUIPMENT = "Equipment of one's own for Bitewright. Lengths in mm; see the docs."
+CHECKLISTS = (
+    "Checklists by fault for Bitewright: change `looks` and `source`, leave out what stays "
+    "as it is,\nthen `bitewright checklists keep FILE`. No names of people; see docs/checklists.md."
+)
 MOUTH = "A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs."
 
 TRUE_MARKS = "Where the landmarks of a simulated film truly are; nobody marked them."
@@ -18,6 +22,7 @@ def simulated_film(said: str) -> str:
 
 
 __all__ = [
+    "CHECKLISTS",
     "MOUTH",
     "OWN_EQUIPMENT",
     "TRUE_MARKS",

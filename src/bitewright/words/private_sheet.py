@@ -3,8 +3,9 @@
 from bitewright.audit.funnel import OperatorStanding
 from bitewright.audit.people_counts import PersonCounts
 from bitewright.audit.proportions import FEWEST, Share
-from bitewright.log.checklists import checklists
+from bitewright.log.checklists import Checklists
 from bitewright.words.audit_method import Heading
+from bitewright.words.checklists import in_order
 from bitewright.words.log_titles import fault_title
 from bitewright.words.phrases import counted, listed
 from bitewright.words.rates import percent, share_words
@@ -59,14 +60,13 @@ def faults_line(person: PersonCounts) -> str:
     return f"Noted: {listed(said)}."
 
 
-def private_actions(person: PersonCounts, aim: str) -> tuple[str, ...]:
+def private_actions(person: PersonCounts, aim: str, checklists: Checklists) -> tuple[str, ...]:
     """What to do next: the commonest fault's steps, and the aim where it is steadily off."""
     out: list[str] = []
     if person.faults:
         fault = person.faults[0][0]
-        looks = checklists().get(fault, ())
-        steps = "; ".join(f"({number}) {look}" for number, look in enumerate(looks, start=1))
-        if steps:
+        if fault in checklists:
+            steps = in_order(checklists[fault])
             out.append(f"{OPENING}, for {fault_title(fault)}, look at: {steps}.")
     if aim:
         out.append(aim)

@@ -7,6 +7,7 @@ import numpy as np
 
 from bitewright.audit.rates import RateTable, rates_by
 from bitewright.audit.whole_audit import Audit, AuditSettings, whole_audit
+from bitewright.log.checklists import Checklists
 from bitewright.tasks.audit.audit_courses import check_began, courses_of
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_request import (
@@ -19,6 +20,7 @@ from bitewright.tasks.audit.audit_request import (
     undecided_in,
 )
 from bitewright.tasks.audit.audit_schemes import audit_scheme
+from bitewright.tasks.catalogue.own_checklists import known_checklists
 from bitewright.words.alarm import alarm_answers
 from bitewright.words.answer import Answer
 from bitewright.words.audit_answers import audit_answers, undecided_answers
@@ -32,6 +34,7 @@ class AuditAnswer:
     told: Audit
     undecided: int
     answers: tuple[Answer, ...]
+    checklists: Checklists
     table: RateTable
 
     def unnamed(self) -> tuple[Answer, ...]:
@@ -39,7 +42,7 @@ class AuditAnswer:
         return (
             *alarm_answers(self.told),
             *undecided_answers(self.undecided),
-            *audit_answers(self.told, named=False),
+            *audit_answers(self.told, self.checklists, named=False),
         )
 
     def document(self) -> dict[str, Any]:
@@ -61,14 +64,16 @@ def audit_log(request: AuditRequest) -> AuditAnswer:
     check_any(len(log), undecided)
     check_began(settings.courses, log)
     told = whole_audit(log, settings, np.random.default_rng(request.seed))
+    checklists = known_checklists()
     return AuditAnswer(
         request=request,
+        checklists=checklists,
         told=told,
         undecided=undecided,
         answers=(
             *alarm_answers(told),
             *undecided_answers(undecided),
-            *audit_answers(told),
+            *audit_answers(told, checklists),
         ),
         table=rates_by(log, grouping_of(log, request), request.event),
     )

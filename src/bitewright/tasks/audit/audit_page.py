@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 
 from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.audit.design_effect import Likeness
-from bitewright.audit.faults import fault_pareto
+from bitewright.audit.faults import FaultCount, fault_pareto
 from bitewright.audit.groupings import by_dimension, by_period, date_of, period_days
 from bitewright.audit.logged_exposures import Filter, LoggedExposures
 from bitewright.audit.period_by_size import period_by_size
@@ -24,11 +24,14 @@ from bitewright.report.svg import svg_of
 from bitewright.store.opening import NoStoreError
 from bitewright.tasks.audit.audit_request import check_any
 from bitewright.tasks.audit.audit_schemes import audit_scheme
+from bitewright.tasks.catalogue.own_checklists import known_checklists
 from bitewright.tasks.log.logged_exposures import StoreRecord
 from bitewright.tasks.log.read_log import DECIDED, NOT_KEPT
 from bitewright.words.alarm import Alarm, alarm_words
+from bitewright.words.audit_answers import fault_noted
 from bitewright.words.audit_page import nothing_yet, rate_over_all, targets_line, too_few_line
 from bitewright.words.log_titles import label_title
+from bitewright.words.phrases import capital
 from bitewright.words.rates import interval_words, percent, titled_table, undecided_words
 from bitewright.words.titles import titled_faults
 
@@ -36,6 +39,8 @@ WORK = (Dimension.VIEW, Dimension.RECEPTOR, Dimension.ROOM, Dimension.LEVEL, Dim
 """What is told apart for everybody."""
 PEOPLE = (Dimension.OPERATOR, Dimension.SUPERVISOR)
 """What is told apart for who asks for people, by code."""
+MOST_LOOKED_AT = 3
+"""Faults that the page tells what to look at for. Our choice."""
 MOST_GROUPS = 200
 """Groups that a chart can show; a table of more says so. Our choice."""
 
@@ -124,6 +129,15 @@ class PageChart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FaultLooks:
+    """A fault with how often it was noted, and what to look at in order."""
+
+    noted: str
+    looks: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AuditPage:
     """The whole page.
 
@@ -133,6 +147,8 @@ class AuditPage:
         The rate over all, the targets, what is left out.
     alarm : Alarm or None
         What stands above all else.
+    looks : tuple of FaultLooks
+        What to look at for the most frequent faults.
     charts : tuple of PageChart
     labels : mapping of str to name and title
         What can be filtered by.
@@ -142,6 +158,7 @@ class AuditPage:
 
     said: tuple[str, ...]
     alarm: Alarm | None = None
+    looks: tuple[FaultLooks, ...] = ()
     charts: tuple[PageChart, ...]
     labels: Mapping[str, list[tuple[str, str]]]
     films: str
@@ -175,13 +192,14 @@ def audit_page(request: PageRequest) -> AuditPage:
     standings = target_standings(
         grade_counts(taken, scheme), scheme, effects=grade_effects(taken, scheme)
     )
+    faults = fault_pareto(taken, rejects_only=True)
     alarm = alarm_words(
         overall,
         standings,
         scheme,
         event=request.event,
         expected=expected_of(taken, request.event),
-        faults=fault_pareto(taken, rejects_only=True),
+        faults=faults,
     )
     targets = [
         targets_line(each, scheme) for each in standings if each.at_least and each.share.total
@@ -189,6 +207,7 @@ def audit_page(request: PageRequest) -> AuditPage:
     return AuditPage(
         said=(rate_over_all(overall, request.event), *targets, *left_open),
         alarm=alarm,
+        looks=_looks(faults) if request.event is Event.REJECT else (),
         charts=tuple(chart for _, chart in made),
         labels=_labels(log),
         films=request.films(decision=DECIDED),
@@ -309,6 +328,19 @@ def _faults(log: LoggedExposures, request: PageRequest) -> Iterator[tuple[Figure
                 for shown, (fault, films) in zip(figure.rows, rows, strict=True)
             ),
         ),
+    )
+
+
+def _looks(faults: Sequence[FaultCount]) -> tuple[FaultLooks, ...]:
+    known = known_checklists()
+    return tuple(
+        FaultLooks(
+            noted=capital(fault_noted(each)),
+            looks=known[each.label].looks,
+            source=known[each.label].source,
+        )
+        for each in faults[:MOST_LOOKED_AT]
+        if each.label in known
     )
 
 

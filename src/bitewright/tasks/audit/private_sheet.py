@@ -67,7 +67,9 @@ def private_page(
         ),
         is_signed=False,
         answers=(),
-        actions=private_actions(person, said if aim is not None and aim.remarked else ""),
+        actions=private_actions(
+            person, said if aim is not None and aim.remarked else "", answer.checklists
+        ),
         figures=(
             own_course(own, periods),
             *((faults_figure(titled_faults(faults)),) if faults else ()),

@@ -6,6 +6,9 @@ from bitewright.equipment.catalogue import Catalogue
 from bitewright.quality.criteria import criteria
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
+from bitewright.tasks.catalogue.own_checklists import known_checklists
+from bitewright.words.checklists import LOOK_AT, in_order
+from bitewright.words.log_titles import fault_title
 
 Rows = list[dict[str, Any]]
 
@@ -13,7 +16,7 @@ CATALOGUE_FORMAT = "bitewright.catalogue/1"
 
 
 def list_catalogue(what: str, known: Catalogue) -> dict[str, Any]:
-    """Entries of one kind: "views", "criteria", "receptors", "holders", "tubes" or "schemes".
+    """Entries of one kind, such as "views" or "checklists".
 
     Each has a title to be read and the name that is typed for it.
     """
@@ -21,6 +24,7 @@ def list_catalogue(what: str, known: Catalogue) -> dict[str, Any]:
         "views": _views,
         "criteria": _criteria,
         "schemes": _schemes,
+        "checklists": _checklists,
         "receptors": lambda: _receptors(known),
         "holders": lambda: _holders(known),
         "tubes": lambda: _tubes(known),
@@ -107,6 +111,18 @@ def _schemes() -> Rows:
             "source": each.source,
         }
         for each in rating_schemes().values()
+    ]
+
+
+def _checklists() -> Rows:
+    return [
+        {
+            "title": f"{fault_title(each.fault)}{' (own)' if each.is_own else ''}",
+            "name": each.fault,
+            LOOK_AT: in_order(each),
+            "source": each.source,
+        }
+        for each in known_checklists().values()
     ]
 
 

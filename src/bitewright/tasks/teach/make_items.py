@@ -9,6 +9,7 @@ import numpy as np
 from bitewright.errors import BitewrightError
 from bitewright.report.exercise_film import exercise_film
 from bitewright.steps import Begin, unwatched
+from bitewright.tasks.catalogue.own_checklists import known_checklists
 from bitewright.tasks.teach.exercise_places import (
     PIXEL_MM,
     ExercisePlace,
@@ -191,9 +192,12 @@ def drawn_for(
     """The first exercise that is one, and its film's seed; the ambiguous are thrown away."""
     kind = request.kinds[number % len(request.kinds)]
     asks = READ_IN_TURN[number // len(request.kinds) % len(READ_IN_TURN)]
+    checklists = known_checklists()
     for tried in range(MOST_TRIES):
         generator = np.random.default_rng([request.seed, 2, number, tried])
-        exercise = drawn_exercise(kind, place.plan, generator, faults=faults, asks=asks)
+        exercise = drawn_exercise(
+            kind, place.plan, generator, faults=faults, asks=asks, checklists=checklists
+        )
         if exercise is not None:
             return exercise, int(generator.integers(2**31))
     return None

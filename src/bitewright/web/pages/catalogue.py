@@ -10,6 +10,13 @@ from bitewright.errors import BitewrightError
 from bitewright.tasks.catalogue.list_catalogue import list_catalogue
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.catalogue.named_mouths import add_mouth, mouth_table, mouth_text, remove_mouth
+from bitewright.tasks.catalogue.own_checklists import (
+    checklist_cards_bytes,
+    checklist_rows,
+    checklists_text,
+    drop_checklists,
+    keep_checklists_text,
+)
 from bitewright.tasks.catalogue.own_equipment import (
     add_equipment_text,
     entry_fields,
@@ -57,6 +64,7 @@ def catalogue(request: Request) -> HTMLResponse:
             for name in SECTIONS
         },
         mouths=mouth_table(),
+        checklists=checklist_rows(),
         lists={name: list_catalogue(name, known)["entries"] for name in LISTS},
     )
 
@@ -98,6 +106,31 @@ async def import_mouth(request: Request, name: Annotated[str, Query(max_length=6
 def export_mouth(name: str) -> Response:
     """A mouth's whole description as a file."""
     return download(mouth_text(name), f"{name}.toml")
+
+
+@router.post("/catalogue/checklist-file", status_code=204)
+async def import_checklists(request: Request) -> None:
+    """Use one's own checklists, all of a file or none."""
+    keep_checklists_text(await text_of(request.stream()))
+
+
+@router.get("/catalogue/checklist-file")
+def export_checklists() -> Response:
+    """Every checklist that holds, as a file to change."""
+    return download(checklists_text(), "checklists.toml")
+
+
+@router.delete("/catalogue/checklist-file", status_code=204)
+def remove_checklists() -> None:
+    """Go back to the checklists that come along."""
+    drop_checklists()
+
+
+@router.get("/catalogue/checklist-cards", include_in_schema=False)
+def checklist_cards() -> Response:
+    """Every checklist as a card to print."""
+    headers = {"content-disposition": 'inline; filename="checklists.pdf"'}
+    return Response(checklist_cards_bytes()[0], 200, headers, "application/pdf")
 
 
 async def text_of(parts: AsyncIterator[bytes]) -> bytes:

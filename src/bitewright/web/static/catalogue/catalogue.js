@@ -115,6 +115,9 @@ function showRated() {
 onRated(showRated);
 showRated();
 
+document.getElementById("checklists-file").addEventListener("change", (event) => {
+  if (event.target.files.length) send("/catalogue/checklist-file", { method: "POST", body: event.target.files[0] });
+});
 document.getElementById("import").addEventListener("change", (event) => {
   if (event.target.files.length) send("/catalogue/equipment-file", { method: "POST", body: event.target.files[0] });
 });
