@@ -1,17 +1,25 @@
-"""Whether one further exposure wins what the gate says it would.
+"""Whether one further exposure wins what the gate says it would, and what other ways would do.
 
-Visits as in `benchmarks.visits`, their films with four times the stated slips and marked with
-0.15 mm. For each side with something unread the best further exposure is sought, its odds are kept,
-and it is made once in the true mouth as the plan says, with the hand's stated slips.
+Visits as in `benchmarks.visits`, their films with once, twice or four times the stated slips and
+marked with 0.15 mm. For each side with something unread the best further exposure is sought, its
+odds are kept, and it is made in the true mouth as the plan says, with the hand's stated slips; then
+the gate is asked once more. Beside it, on the same films: nothing more, each film rated N repeated
+once, and repeated until it is not rated N, at most as often as at the gate. A repeat is meant as
+well as the true mouth allows, which favours the other ways.
 
-    python -m benchmarks.gates --visits 300 --run 3 --processes 2 --out gates.jsonl
+    python -m benchmarks.gates --visits 2160 --run 6 --processes 32 --minutes 25 --out gates.jsonl
 
-One line a visit as it is made; with ``--out`` a run goes on where it was stopped.
+One line a visit as it is made; with ``--out`` a run goes on where it was stopped. A visit that
+fails is told and left out, and tried again when the run goes on.
 """
 
 import argparse
 import json
-from concurrent.futures import ProcessPoolExecutor
+import time
+from collections.abc import Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from dataclasses import replace
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +27,7 @@ import numpy as np
 
 from benchmarks.visits import (
     FIRST_SEED,
+    Film,
     drawn_visit,
     exposed_film,
     marked_film,
@@ -26,19 +35,26 @@ from benchmarks.visits import (
     truly_read,
 )
 from bitewright.equipment.catalogue import packaged_catalogue
+from bitewright.marking.assess import assess
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.numbering import Side
 from bitewright.planning.stated_hands import stated_hands
 from bitewright.quality.criteria import Question
 from bitewright.tasks.catalogue.named import named_equipment
+from bitewright.tasks.rated_by import RatedBy
 from bitewright.tasks.visit.best_exposure import best_exposure
 from bitewright.tasks.visit.mouth_of_visit import mouth_of_visit
+from bitewright.visit.film_evidence import FilmOfVisit
 from bitewright.visit.gate import Stated, gate
 from bitewright.visit.ledger import ledger
 from trials.gate_tables import gate_tables
 
 STATED = Stated(purpose="simulated", cause="simulated", change="simulated")
-TIMES = 4.0
+TIMES = (1.0, 2.0, 4.0)
+"""How many times the stated slips a visit's films have, by turns of six visits."""
 NOISE_MM = 0.15
+MOST_MORE = 2
+"""Further exposures of a side at the gate, or of a film by another way, at most."""
 
 
 def main() -> None:
@@ -47,64 +63,162 @@ def main() -> None:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     asked.add_argument("--visits", type=int, default=12)
-    asked.add_argument("--run", type=int, default=3)
+    asked.add_argument("--run", type=int, default=6)
     asked.add_argument("--processes", type=int, default=1)
+    asked.add_argument("--minutes", type=float, default=1e6, help="begin no visit after so many")
     asked.add_argument("--out", type=Path)
     given = asked.parse_args()
     kept = read_visits(given.out) if given.out else []
     done = {each["number"] for each in kept if each["run"] == given.run}
     left = [(given.run, number) for number in range(given.visits) if number not in done]
-    with ProcessPoolExecutor(given.processes) as pool:
-        for made in pool.map(visit_with_gate, left):
-            kept.append(made)
-            if given.out:
-                with given.out.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps(made) + "\n")
+    until = time.monotonic() + 60.0 * given.minutes
+    for count, made in enumerate(made_visits(left, given.processes, until), start=1):
+        if "error" in made:
+            print(f"{count}/{len(left)} visit {made['number']}: {made['error']}", flush=True)
+            continue
+        kept.append(made)
+        if given.out:
+            with given.out.open("a", encoding="utf-8") as file:
+                file.write(json.dumps(made) + "\n")
+        print(
+            f"{count}/{len(left)} visit {made['number']}: {len(made['decisions'])} decisions",
+            flush=True,
+        )
     print(gate_tables([each for each in kept if each["run"] == given.run]))
 
 
+def made_visits(
+    left: Sequence[tuple[int, int]], processes: int, until: float
+) -> Iterator[dict[str, Any]]:
+    """Visits as they are made; none is begun after a moment of the monotonic clock. [s]"""
+    waiting = iter(left)
+    with ProcessPoolExecutor(processes) as pool:
+        running: set[Future[dict[str, Any]]] = set()
+        while True:
+            if time.monotonic() < until:
+                more = islice(waiting, max(2 * processes - len(running), 0))
+                running |= {pool.submit(visit_or_error, which) for which in more}
+            if not running:
+                return
+            ended, running = wait(running, return_when=FIRST_COMPLETED)
+            for each in ended:
+                yield each.result()
+
+
+def visit_or_error(which: tuple[int, int]) -> dict[str, Any]:
+    """A visit, or what went wrong with it: one that fails ends no run."""
+    try:
+        return visit_with_gate(which)
+    except Exception as error:  # noqa: BLE001  told by whoever asked
+        return {"run": which[0], "number": which[1], "error": f"{type(error).__name__}: {error}"}
+
+
 def visit_with_gate(which: tuple[int, int]) -> dict[str, Any]:
-    """One visit: of each side with something unread what was said, and what came of it."""
+    """One visit: what was said at the gate and came of it, and what each way leaves unread."""
     run, number = which
     rng = np.random.default_rng([FIRST_SEED, run, number, 1])
-    hand, receptor, mouth, films = drawn_visit(run, number, TIMES, rng)
+    times = TIMES[number // 6 % len(TIMES)]
+    hand, receptor, mouth, films = drawn_visit(run, number, times, rng)
     marked = [marked_film(of, shown, mouth, receptor, NOISE_MM, rng) for of, shown, _ in films]
-    by = named_equipment(
-        packaged_catalogue(), receptor=receptor, holder="ring-holder", tube="rectangular-300"
-    )
-    decisions = []
-    for side in Side:
-        told = gate(ledger(marked, sides=(side,)), STATED)
-        names = [row.name for row in told.unread]
-        if not names or not told.is_offered:
-            continue
-        best = best_exposure(
-            told.views,
-            names,
-            {side: mouth_of_visit(marked, side, by)},
-            by,
-            stated_hands()[hand].scatter,
-            Question.ENAMEL,
-        )
-        if best is None:
-            continue
-        further = exposed_film(mouth, best.view, receptor, hand, 1.0, rng, meant=best.plan.setting)
-        won = truly_read([further], mouth)
-        decisions.append(
-            {
-                "view": best.view.name,
-                "places": {name: round(odd, 4) for name, odd in best.odds.places.items()},
-                "all": round(best.odds.all_of_them, 4),
-                "won": [name for name in names if won.get(name, False)],
-            }
-        )
+    chair = Chair(mouth, receptor, hand, rng)
+    truth = truly_read(films, mouth)
+    needed = [row.name for row in ledger(marked).needed() if row.name in truth]
+    decisions, at_gate = chair.at_the_gate(marked)
+    once, until_good = chair.repeats(films, marked)
+    ways = {"never": [], "gate": at_gate, "once": once, "until-not-n": until_good}
     return {
         "run": run,
         "number": number,
         "hand": hand,
+        "times": times,
         "films": len(films),
+        "needed": len(needed),
         "decisions": decisions,
+        "ways": {
+            way: {
+                "exposures": len(more),
+                "unread": sum(
+                    not read
+                    for name, read in truly_read([*films, *more], mouth).items()
+                    if name in needed
+                ),
+            }
+            for way, more in ways.items()
+        },
     }
+
+
+class Chair:
+    """A patient in the chair, with whoever takes the films and what they take them with."""
+
+    def __init__(self, mouth: Mouth, receptor: str, hand: str, rng: np.random.Generator) -> None:
+        self.mouth, self.receptor, self.hand, self.rng = mouth, receptor, hand, rng
+        self.by = named_equipment(
+            packaged_catalogue(), receptor=receptor, holder="ring-holder", tube="rectangular-300"
+        )
+
+    def at_the_gate(self, marked: Sequence[FilmOfVisit]) -> tuple[list[dict[str, Any]], list[Film]]:
+        """What was said at the gate of each side and won, and the films that were taken more."""
+        decisions, taken, known = [], [], list(marked)
+        for side, again in ((side, again) for side in Side for again in range(MOST_MORE)):
+            told = gate(ledger(known, sides=(side,)), STATED)
+            names = [row.name for row in told.unread]
+            if not names or not told.is_offered:
+                continue
+            best = best_exposure(
+                told.views,
+                names,
+                {side: mouth_of_visit(known, side, self.by)},
+                self.by,
+                stated_hands()[self.hand].scatter,
+                Question.ENAMEL,
+            )
+            if best is None:
+                continue
+            further = exposed_film(
+                self.mouth, best.view, self.receptor, self.hand, 1.0, self.rng, best.plan.setting
+            )
+            won = truly_read([further], self.mouth)
+            decisions.append(
+                {
+                    "again": again,
+                    "repeats": best.view.name in {each.view.name for each in known},
+                    "view": best.view.name,
+                    "places": {name: round(odd, 4) for name, odd in best.odds.places.items()},
+                    "all": round(best.odds.all_of_them, 4),
+                    "won": [name for name in names if won.get(name, False)],
+                }
+            )
+            taken.append(further)
+            known.append(self._marked(further, f"{side.value} {again}"))
+        return decisions, taken
+
+    def repeats(
+        self, films: Sequence[Film], marked: Sequence[FilmOfVisit]
+    ) -> tuple[list[Film], list[Film]]:
+        """Films taken more where each rated N is repeated: once; until none is rated N."""
+        once, until_good = [], []
+        for film, marks in zip(films, marked, strict=True):
+            last = marks
+            for again in range(MOST_MORE):
+                if not self._is_rated_n(last):
+                    break
+                further = exposed_film(self.mouth, film[0], self.receptor, self.hand, 1.0, self.rng)
+                until_good.append(further)
+                once += [further] if again == 0 else []
+                last = self._marked(further, f"{marks.name} {again}")
+        return once, until_good
+
+    def _marked(self, film: Film, name: str) -> FilmOfVisit:
+        of, shown, _ = film
+        made = marked_film(of, shown, self.mouth, self.receptor, NOISE_MM, self.rng)
+        return replace(made, name=f"further {name}")
+
+    def _is_rated_n(self, film: FilmOfVisit) -> bool:
+        rated = assess(
+            film.marks, film.view, pixel_mm=film.pixel_mm, receptor=self.by.receptor
+        ).rating
+        return rated.grade(RatedBy().scheme) == ["N"]
 
 
 if __name__ == "__main__":

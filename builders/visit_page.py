@@ -3,7 +3,7 @@
 Run in the top folder of the project, with the files that the benchmarks made, either or both:
 
     python -m benchmarks.visits --visits 500 --run 1 --out visits.jsonl
-    python -m benchmarks.gates --visits 90 --run 5 --out gates.jsonl
+    python -m benchmarks.gates --visits 2160 --run 6 --out gates.jsonl
     python -m builders.visit_page --visits visits.jsonl --gates gates.jsonl
 
 It writes the tables between the comments that mark them, and keeps the first visits of each run: a
@@ -17,7 +17,7 @@ from typing import Any
 
 from benchmarks.visits import read_visits
 from builders.tables_in_pages import write_tables
-from trials.gate_tables import by_chance, by_hand
+from trials.gate_tables import by_chance, by_hand, by_way
 from trials.visit_tables import chances_table, hard_table, right_table
 
 TOP = Path(__file__).resolve().parents[1]
@@ -25,7 +25,7 @@ PAGE = TOP / "docs" / "visit.md"
 FIRST = TOP / "trials" / "first_visits.json"
 FIRST_GATES = TOP / "trials" / "first_gates.json"
 RUN, KEPT = 1, 3
-GATES_RUN = 5
+GATES_RUN = 6
 
 
 def main() -> None:
@@ -44,7 +44,11 @@ def main() -> None:
         _keep(tables, FIRST, visits[:KEPT])
     if given.gates:
         visits = _of_run(given.gates, GATES_RUN)
-        tables = {"gates by hand": by_hand(visits), "gates by chance": by_chance(visits)}
+        tables = {
+            "gates by hand": by_hand(visits),
+            "gates by chance": by_chance(visits),
+            "gates by way": by_way(visits),
+        }
         _keep(tables, FIRST_GATES, [each for each in visits if each["decisions"]][:KEPT])
 
 

@@ -12,7 +12,7 @@ from bitewright.mouth.numbering import Side
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.questions import AnyQuestion, unreadable_share
 from bitewright.quality.views import View
-from bitewright.tasks.all_cores import all_cores
+from bitewright.row_bands import ALONE, Threads
 from bitewright.tasks.catalogue.named import Equipment, station_for
 from bitewright.visit.odds import Odds, exposure_odds
 
@@ -36,6 +36,8 @@ def best_exposure(
     by: Equipment,
     scatter: Scatter,
     question: AnyQuestion,
+    *,
+    threads: Threads = ALONE,
 ) -> BestExposure | None:
     """Of some views the one that likely shows most of some places; None where none fits.
 
@@ -50,30 +52,30 @@ def best_exposure(
     scatter : Scatter
         The hand's.
     question : AnyQuestion
+    threads : Threads
     """
     found = []
-    with all_cores() as threads:
-        for of_view in views:
-            seen = beliefs[of_view.region.side]
-            try:
-                plan = best_aim(
-                    of_view,
-                    station_for(of_view, seen.mouth(), by),
-                    question=question,
-                    threads=threads,
-                )
-            except BitewrightError:  # a receptor that does not fit there at all
-                continue
-            odds = exposure_odds(
-                plan,
-                seen,
-                scatter,
-                names,
-                unreadable_share=unreadable_share(question),
-                generator=np.random.default_rng(SEED),
+    for of_view in views:
+        seen = beliefs[of_view.region.side]
+        try:
+            plan = best_aim(
+                of_view,
+                station_for(of_view, seen.mouth(), by),
+                question=question,
                 threads=threads,
             )
-            found.append(BestExposure(view=of_view, plan=plan, odds=odds))
+        except BitewrightError:  # a receptor that does not fit there at all
+            continue
+        odds = exposure_odds(
+            plan,
+            seen,
+            scatter,
+            names,
+            unreadable_share=unreadable_share(question),
+            generator=np.random.default_rng(SEED),
+            threads=threads,
+        )
+        found.append(BestExposure(view=of_view, plan=plan, odds=odds))
     return max(found, key=lambda each: each.odds.expected, default=None)
 
 

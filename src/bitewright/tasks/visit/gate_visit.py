@@ -15,6 +15,7 @@ from bitewright.exposing.scatter import Scatter
 from bitewright.log.entry_row import LONGEST_WHY
 from bitewright.mouth.numbering import Side
 from bitewright.quality.questions import AnyQuestion
+from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.catalogue.named import Equipment
 from bitewright.tasks.log.record_exposure import ChangeRequest, Recorded, decide_exposure
 from bitewright.tasks.visit.best_exposure import BestExposure, best_exposure
@@ -210,14 +211,16 @@ def gate_of(
     best = None
     if found.is_offered:
         sides = {each.region.side for each in found.views}
-        best = best_exposure(
-            found.views,
-            [row.name for row in found.unread],
-            {side: mouth_of_visit(told.films, side, by, belief) for side in sides},
-            by,
-            hand.scatter,
-            told.question,
-        )
+        with all_cores() as threads:
+            best = best_exposure(
+                found.views,
+                [row.name for row in found.unread],
+                {side: mouth_of_visit(told.films, side, by, belief) for side in sides},
+                by,
+                hand.scatter,
+                told.question,
+                threads=threads,
+            )
     return GateAnswer(
         visit=visit,
         gate=found,
