@@ -22,6 +22,10 @@ COMMANDS = {
         "plan",
         "Find the set-up that most likely serves, its odds, and the tolerance of each movement.",
     ),
+    "plan-visit": (
+        "plan_visit",
+        "Plan a visit: the fewest films that show every wanted surface, each with its odds.",
+    ),
     "assess": (
         "assess",
         "Measure and rate a real film from its marks, and say what to move next time.",

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.estimation.mouth_shapes import mouth_shapes
 from bitewright.exposing.landmarks import Landmarks, Status
-from bitewright.exposing.project import project_shapes
+from bitewright.exposing.project import project, project_shapes
 from bitewright.exposing.scale import Scale
 from bitewright.exposing.scatter import Scatter
 from bitewright.marking.rating_chances import PRIOR
@@ -27,6 +27,7 @@ from bitewright.row_bands import ALONE, Threads
 from bitewright.visit.sites import whole_side
 
 Flags = NDArray[np.bool_]
+Floats = NDArray[np.float64]
 
 DRAWS = 600
 """Exposures drawn, each of a mouth of its own: a chance is known to 2 points. Our choice."""
@@ -83,19 +84,84 @@ def exposure_odds(
     generator : numpy Generator
     threads : Threads
     """
-    at, region = plan.station, plan.view.region
-    of = asked(plan.view, at, every_contact=True)
-    shapes = mouth_shapes(belief.teeth, region).rebuilt_at(belief.mean, region)
-    drawn = shapes.of(belief.drawn(DRAWS, generator), of.targets)
-    landmarks, scale = project_shapes(
-        slipped(at, plan.setting, scatter.draw(generator, DRAWS)),
-        of.targets,
-        drawn,
-        mouth_of=np.arange(DRAWS),
+    drawn = belief.drawn(DRAWS, generator)
+    errors = scatter.draw(generator, DRAWS)
+    won = shown_when_drawn(
+        plan,
+        names,
+        errors,
+        mouths=DrawnMouths(belief=belief, drawn=drawn),
+        unreadable_share=unreadable_share,
+        generator=generator,
         threads=threads,
     )
+    return Odds(
+        places=dict(zip(names, won.mean(axis=0).tolist(), strict=True)),
+        all_of_them=float(won.all(axis=1).mean()),
+        at_least_one=float(won.any(axis=1).mean()),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class DrawnMouths:
+    """Mouths drawn from a belief, as seen from one side.
+
+    Parameters
+    ----------
+    belief : MouthBelief
+    drawn : (D, P) float array
+        As `MouthBelief.drawn` gives them.
+    """
+
+    belief: MouthBelief
+    drawn: Floats
+
+
+def shown_when_drawn(
+    plan: Plan,
+    names: Sequence[str],
+    errors: Floats,
+    *,
+    mouths: DrawnMouths | None,
+    unreadable_share: float,
+    generator: np.random.Generator,
+    threads: Threads = ALONE,
+) -> Flags:
+    """Which places of a plan's side each drawn exposure shows so that they can be read, (D, K).
+
+    Parameters
+    ----------
+    plan : Plan
+    names : sequence of K str
+        Those of another side are never shown.
+    errors : (D, 4) float array
+        Slips, as `Scatter.draw` gives them.
+    mouths : DrawnMouths or None
+        As many as there are slips; None for the mouth of the plan's station as it is described,
+        its enamel too.
+    unreadable_share : float
+    generator : numpy Generator
+        Of the enamel, where mouths are drawn.
+    threads : Threads
+    """
+    at, region = plan.station, plan.view.region
+    of = asked(plan.view, at, every_contact=True)
+    exposures = slipped(at, plan.setting, errors)
+    if mouths is None:
+        teeth = frozenset(at.outlines.codes)
+        landmarks, scale = project(exposures, of.targets, threads=threads)
+    else:
+        teeth = frozenset(mouths.belief.teeth)
+        shapes = mouth_shapes(mouths.belief.teeth, region).rebuilt_at(mouths.belief.mean, region)
+        landmarks, scale = project_shapes(
+            exposures,
+            of.targets,
+            shapes.of(mouths.drawn, of.targets),
+            mouth_of=np.arange(len(errors)),
+            threads=threads,
+        )
     sites = [site.pair for site in of.targets.sites]
-    every = whole_side(plan.view, belief.teeth)
+    every = whole_side(plan.view, teeth)
     # Across a gap nothing is taken to overlap.
     want = replace(every, contacts=tuple(pair for pair in every.contacts if pair in sites))
     columns = [sites.index(pair) for pair in want.contacts]
@@ -105,17 +171,12 @@ def exposure_odds(
         enamel_mm=scale.enamel_mm[columns],
     )
     share = measure(landmarks, own, want, block_mm=float("nan")).enamel_share
-    enamel = 1.0 + PRIOR.enamel.sd_share * generator.standard_normal(share.shape)
-    shut = share > unreadable_share * enamel
+    spread = 0.0 if mouths is None else PRIOR.enamel.sd_share
+    shut = share > unreadable_share * (1.0 + spread * generator.standard_normal(share.shape))
     over = {
         name: shut[:, column] for column, pair in enumerate(want.contacts) for name in edges(pair)
     }
-    won = np.stack([_is_read(landmarks, over, name) for name in names], axis=1)
-    return Odds(
-        places=dict(zip(names, won.mean(axis=0).tolist(), strict=True)),
-        all_of_them=float(won.all(axis=1).mean()),
-        at_least_one=float(won.any(axis=1).mean()),
-    )
+    return np.stack([_is_read(landmarks, over, name) for name in names], axis=1)
 
 
 def _is_read(landmarks: Landmarks, over: dict[str, Flags], name: str) -> Flags:
@@ -124,4 +185,4 @@ def _is_read(landmarks: Landmarks, over: dict[str, Flags], name: str) -> Flags:
     return np.asarray(seen & ~over[name]) if name in over else seen
 
 
-__all__ = ["Odds", "exposure_odds"]
+__all__ = ["DRAWS", "DrawnMouths", "Odds", "exposure_odds", "shown_when_drawn"]

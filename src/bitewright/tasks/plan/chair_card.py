@@ -102,16 +102,8 @@ def chair_card(
             of_view, at, scatter=wish.scatter, held=wish.held, by=wish.by, with_odds=True
         )
         if made.works:
-            others = plan_ladder(
-                of_view,
-                at,
-                replace(wish.owned, steps=WAY_KINDS),
-                by=wish.by,
-                scatter=wish.scatter,
-                begin=begin,
-            )
             chances = {each.hand: each.in_this_mouth.chance for each in made.odds}
-            return _card(made.plan, chances, others.ladder.tried, wish)
+            return card_of_plan(made.plan, chances, wish, begin=begin)
     found = plan_ladder(
         of_view, at, wish.owned, by=wish.by, bears=wish.bears, scatter=wish.scatter, begin=begin
     )
@@ -121,6 +113,21 @@ def chair_card(
     tried = found.ladder.tried
     chances = {hand: each.chance for hand, each in take.odds.items()}
     return _card(take.plan, chances, tried[tried.index(take) + 1 :], wish)
+
+
+def card_of_plan(
+    plan: Plan, chances: Mapping[str, float], wish: CardWish, *, begin: Begin = unwatched
+) -> ChairCard:
+    """The card of a plan that works; ``chances`` are of the film serving, by hand."""
+    others = plan_ladder(
+        plan.view,
+        plan.station,
+        replace(wish.owned, steps=WAY_KINDS),
+        by=wish.by,
+        scatter=wish.scatter,
+        begin=begin,
+    )
+    return _card(plan, chances, others.ladder.tried, wish)
 
 
 def _card(
@@ -166,6 +173,7 @@ __all__ = [
     "CardSize",
     "CardWish",
     "NothingToSetUpError",
+    "card_of_plan",
     "cards_file",
     "chair_card",
     "chair_cards",
