@@ -109,3 +109,42 @@ def test_a_film_is_proposed_looked_at_and_confirmed_by_keyboard(sample: Page, vi
     keys.press("u")
     expect(proposed).to_have_count(total - doubts)
     assert visit.findings() == []
+
+
+def codes(page: Page, arches: str = "1") -> list[int]:
+    """Teeth of the marks on the stage, of some quadrants."""
+    names = page.locator("#marks g.mark").evaluate_all("all => all.map(at => at.dataset.name)")
+    return sorted({int(name[:2]) for name in names if name[0] in arches})
+
+
+def test_a_number_that_is_corrected_takes_its_neighbours_along_and_a_side_every_mark(
+    sample: Page, visit: Visit
+) -> None:
+    page, keys = sample, sample.keyboard
+    page.locator("#view").focus()
+    keys.type("right premolar")
+    page.locator("#stage").focus()
+    keys.press("p")
+    expect(page.locator("#proposed-acts")).to_be_visible()
+    expect(page.locator("#tooth-number-row")).to_be_hidden()
+    before = codes(page)
+    keys.press("d")
+    number = page.locator("#tooth-number")
+    expect(number).to_be_visible()
+    first = int(number.input_value())
+    if first > 20:
+        page.locator(f'#marks g.mark[data-name^="{before[1]}"]').first.focus()
+        first = before[1]
+    number.select_option(str(first + 1))
+    expect(page.locator("#say")).to_contain_text(f"Tooth {first} is now {first + 1}, and")
+    assert codes(page) == [code + 1 for code in before]
+    for size in (PHONE, DESK):
+        page.set_viewport_size(size)
+        assert visit.findings() + spilling(page) == []
+    page.locator("#stage").focus()
+    keys.press("u")
+    assert codes(page) == before
+    page.locator("#view").select_option("left-premolar")
+    expect(page.locator("#say")).to_contain_text("other side's numbers")
+    assert codes(page, "14") == []
+    assert codes(page, "2") == [code + 10 for code in before]

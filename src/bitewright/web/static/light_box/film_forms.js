@@ -7,14 +7,30 @@ import { keep, saves } from "./keeping.js";
 import { find, here, laid, renew } from "./laid.js";
 import * as measuring from "./measuring.js";
 import * as mount from "./mount.js";
+import { turned } from "./numbers.js";
 import { by, sent, tell } from "./page.js";
-import { moving } from "./placing.js";
+import { forgetDone, moving } from "./placing.js";
 import { settled } from "./stage.js";
 
 let chosenFilms = [];
 
 for (const name of ["view", "receptor", "holder", "mounting"]) {
-  by(name).addEventListener("change", () => laid.film && keep({ ...laid.film.marks, [name]: by(name).value || undefined }));
+  by(name).addEventListener("change", () => laid.film && chosenOtherwise(name, by(name).value || undefined));
+}
+
+// Marks that are only proposed follow the side and the mounting that a person corrects.
+function chosenOtherwise(name, value) {
+  moving.endAll();
+  const was = laid.film.marks, now = { ...was, [name]: value };
+  const changed = turned(was.marks ?? {}, was, now);
+  if (!Object.keys(changed).length) {
+    keep(now);
+    return;
+  }
+  const kept = Object.entries({ ...was.marks, ...changed }).filter(([, mark]) => mark !== null);
+  forgetDone();
+  keep({ ...now, marks: Object.fromEntries(kept) });
+  tell("The proposed marks took the other side's numbers: look at them anew.");
 }
 
 by("film-form").addEventListener("submit", async (event) => {

@@ -1,6 +1,7 @@
 // What the page shows of the film on the stage: its name and facts, its marks, the next one, the list of all.
 import * as beside from "./beside.js";
 import { isOnBorder } from "./borders.js";
+import * as clearEdge from "./clear_edge.js";
 import { here, laid, marksOf, mmOf, titleOf, words } from "./laid.js";
 import * as looking from "./looking.js";
 import * as marks from "./marks.js";
@@ -33,6 +34,7 @@ export function refresh() {
   marks.draw(marksOf(film), words(), titleOf, isOnBorder, stateWords);
   showNext();
   seeing.refresh(by("next").dataset.name);
+  clearEdge.refresh();
   looking.refresh();
   showList();
   showVisit();

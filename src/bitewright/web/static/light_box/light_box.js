@@ -3,6 +3,7 @@ import { json } from "../fetched.js";
 import "../paper.js";
 import * as aiming from "./aiming.js";
 import * as beside from "./beside.js";
+import * as clearEdge from "./clear_edge.js";
 import * as drafts from "./drafts.js";
 import "./film_files.js";
 import { removeFilm } from "./film_forms.js";
@@ -15,6 +16,7 @@ import * as looking from "./looking.js";
 import * as marks from "./marks.js";
 import { cancel } from "./measuring.js";
 import * as mount from "./mount.js";
+import { confirmNumbers } from "./numbering.js";
 import { by, tell, toggle } from "./page.js";
 import * as placing from "./placing.js";
 import * as proposing from "./proposing.js";
@@ -40,6 +42,8 @@ const ACTS = {
   "hidden-mark": () => placing.without("hidden"),
   "crest-seen": placing.crestSeen,
   "all-crests": seeing.allCrestsSeen,
+  "edge-places": clearEdge.toggle,
+  "edge-last-off": clearEdge.lastOff,
   difference: (b) => viewer.blend(by("blend").value / 100, toggle(b)),
   "send-again": () => saves.again(),
   "save-film": () => save(laid.film.label, {}, { withMarks: false }),
@@ -51,12 +55,13 @@ const ACTS = {
   accept: () => looking.accept(),
   "confirm-rest": looking.confirmRest,
   "discard-proposed": looking.discard,
+  "numbers-right": confirmNumbers,
   "remove-film": removeFilm,
 };
-const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", c: "crest-seen", p: "propose", d: "next-doubted", a: "accept" };
+const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", c: "crest-seen", p: "propose", d: "next-doubted", a: "accept", b: "edge-places" };
 for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => laid.film && act(event.currentTarget));
 addEventListener("keydown", (event) => {
-  if (event.target.closest("input:not([type=range]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.target.closest("input:not([type=range], [type=checkbox]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
   if (laid.film && aiming.isAimed() && /^[1-9]$/.test(event.key)) {
     aiming.takeField(Number(event.key));
     event.preventDefault();
@@ -75,8 +80,8 @@ function inFocus(name) {
 marks.onCross(aiming.crossMoved);
 handle({
   hasFilm: () => laid.film !== null,
-  isWanted: aiming.isAimed,
-  place: placing.placeNext,
+  isWanted: () => clearEdge.isPlacing() || aiming.isAimed(),
+  place: (at, event) => (clearEdge.isPlacing() ? clearEdge.place(at) : placing.placeNext(at, event)),
   hover: aiming.hovered,
   dropped: placing.putDown,
   moved: refresh, // a drag that was broken off: back where it was

@@ -4,6 +4,7 @@ import { laid, marksOf, mmOf, titleOf, words } from "./laid.js";
 import * as marks from "./marks.js";
 import { by, tell } from "./page.js";
 import { changeAll, moving } from "./placing.js";
+import * as numbering from "./numbering.js";
 import { doubted, doubtWords, left, leftWords, many } from "./proposals.js";
 import * as viewer from "./viewer.js";
 import { showNext } from "./wanted.js";
@@ -19,7 +20,10 @@ const named = (name) => words()[name] ?? titleOf(name);
 // A mark is in focus; null: none.
 export function at(name) {
   current = name;
-  if (laid.film && left().length) showNext();
+  if (laid.film && left().length) {
+    showNext();
+    numbering.show(name);
+  }
 }
 
 // In the order in which marks are asked for.
@@ -85,6 +89,7 @@ export function refresh() {
   by("next-doubted").disabled = !of;
   by("confirm-rest").disabled = of > 0;
   by("confirm-rest").textContent = of ? `Confirm the ${all - of} not doubted` : `Confirm all ${all}`;
+  numbering.show(current);
   for (const id of MARKING) by(id).hidden = all > 0;
   const states = new Set(Object.values(marksOf(laid.film)).map((mark) => mark.state));
   for (const item of document.querySelectorAll("[data-of-state]")) item.hidden = !states.has(item.dataset.ofState);

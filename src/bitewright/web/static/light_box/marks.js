@@ -37,6 +37,16 @@ export function ghosts(places) {
   for (const [x, y] of places) make("rect", { class: "ghost", x: x - 9 / view.scale, y: y - 9 / view.scale, width: 18 / view.scale, height: 18 / view.scale }, others);
 }
 
+// The edge of a blank part, as far as it is placed.
+const edge = make("g", { class: "edge", "aria-hidden": "true" }, svg);
+export function drawEdge(places) {
+  edge.replaceChildren();
+  const line = [...places].sort(([a, b], [c, d]) => (spread(places, 0) > spread(places, 1) ? a - c : b - d));
+  if (line.length > 1) make("path", { d: `M${line.map((at) => at.join(" ")).join("L")}` }, edge);
+  for (const [cx, cy] of places) make("circle", { cx, cy, r: 5 / view.scale }, edge);
+}
+const spread = (places, k) => Math.max(...places.map((at) => at[k])) - Math.min(...places.map((at) => at[k]));
+
 export function onMark(acts) {
   act = acts;
 }
@@ -94,6 +104,7 @@ export function size(one = null) {
   for (const group of one ? [one] : drawn.values()) {
     group.setAttribute("transform", `translate(${group.dataset.x} ${group.dataset.y}) scale(${1 / view.scale})`);
   }
+  for (const at of one ? [] : edge.querySelectorAll("circle")) at.setAttribute("r", 5 / view.scale);
   cross();
 }
 

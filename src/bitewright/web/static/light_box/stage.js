@@ -5,6 +5,7 @@ import * as aiming from "./aiming.js";
 import * as answer from "./answer.js";
 import * as beside from "./beside.js";
 import * as borders from "./borders.js";
+import * as clearEdge from "./clear_edge.js";
 import * as drafts from "./drafts.js";
 import { refresh } from "./film_sheet.js";
 import { changes, isInConflict, saves, showConflict } from "./keeping.js";
@@ -45,6 +46,7 @@ async function layOnStage(id) {
     viewer.show(picture.pixels, picture.columns, picture.rows, picture.bits);
     if (beside.isShown()) showBeside("");
     aiming.begin();
+    clearEdge.begin();
     forgetLater();
     placing.forgetDone();
     placing.inFocus(null);
