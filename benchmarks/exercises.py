@@ -28,6 +28,7 @@ from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
 from bitewright.explanation.explain import explain
+from bitewright.explanation.needs import AsMarked
 from bitewright.exposing.contact_error import contact_errors_deg
 from bitewright.exposing.exposure import Exposures, station
 from bitewright.film.predicted_film import predicted_film
@@ -165,7 +166,9 @@ def _explained(place: ExercisePlace, made: Exercise) -> list[tuple[str, float]]:
         population(teeth).seen_from(of_view.region.side),
     )
     slope = float(made.film.prediction.measurements.occlusal_slope_deg[0])
-    explained = explain(found, of_view, slope_deg=slope, generator=np.random.default_rng(1))
+    explained = explain(
+        found, of_view, marked=AsMarked(slope_deg=slope), generator=np.random.default_rng(1)
+    )
     return [(cause.name.value, cause.weight) for cause in explained.correction.causes]
 
 

@@ -80,10 +80,10 @@ class Case:
 class ExplainedFilm:
     """A case and how its explanation did; lengths and angles by part. [deg, mm]
 
-    ``true``, ``error``, ``half`` and ``covered`` as in `Judged`, ``needs`` as was told; the swing
-    that real crowns need is that of `SwingJudged`, ``worst_error`` the error against its worst
-    contact's. ``turned_deg``: mean size of the rotation of the view's teeth. ``before_mm``,
-    ``after_mm``: of real crowns, as in `SwingJudged`.
+    ``true``, ``error``, ``half``, ``covered`` and ``alternative`` as in `Judged`, ``needs`` as was
+    told; the swing that real crowns need is that of `SwingJudged`, ``worst_error`` the error
+    against its worst contact's. ``turned_deg``: mean size of the rotation of the view's teeth.
+    ``before_mm``, ``after_mm``: of real crowns, as in `SwingJudged`.
     """
 
     run: int
@@ -100,6 +100,7 @@ class ExplainedFilm:
     needs: dict[Part, Need]
     verdict: Verdict
     first_cause: CauseName
+    alternative: CauseName | None
     marks: int
     misfit: float
     is_unlike: bool
@@ -160,6 +161,7 @@ def explained_film(case: Case) -> ExplainedFilm:
         needs={part: said.correction.of(part).need for part in Part},
         verdict=found.verdict,
         first_cause=found.first_cause,
+        alternative=found.alternative,
         marks=found.marks,
         misfit=found.misfit,
         is_unlike=said.correction.is_unlike,
@@ -236,6 +238,7 @@ def _film(entry: dict[str, Any]) -> ExplainedFilm:
         "kind": Kind(entry["kind"]),
         "verdict": Verdict(entry["verdict"]),
         "first_cause": CauseName(entry["first_cause"]),
+        "alternative": None if entry["alternative"] is None else CauseName(entry["alternative"]),
     }
     return ExplainedFilm(
         **{each.name: entry[each.name] for each in fields(ExplainedFilm)} | by_part | words

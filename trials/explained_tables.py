@@ -230,18 +230,25 @@ def failures_table(films: Films) -> str:
 
 
 def faults_table(films: Films) -> str:
-    """How often the first cause named is the right one, by single fault."""
+    """How often the first cause named is the right one, or its alternative is, by single fault."""
     each_has = len(films) // len(SINGLE_FAULTS)
+    heads = ("first cause right", "it or its alternative right", "an alternative is named")
     lines = [
-        f"| single fault ({each_has} films each) | first cause right | most often said instead |",
-        "| --- | --- | --- |",
+        f"| single fault ({each_has} films each) | {' | '.join(heads)} | most often said instead |",
+        "| --- " * 5 + "|",
     ]
     for name, fault in SINGLE_FAULTS.items():
         own = [each for each in films if each.fault == name]
         wrong = [each.first_cause for each in own if each.first_cause not in fault.causes]
         often = statistics.mode(wrong).value.replace("-", " ") if wrong else ""
-        lines.append(f"| {name} | {_share(map(_named, own))} | {often} |")
-    return "\n".join([*lines, f"| all ({len(films)}) | {_share(map(_named, films))} | |"])
+        lines.append(f"| {name} | {_named_shares(own)} | {often} |")
+    return "\n".join([*lines, f"| all ({len(films)}) | {_named_shares(films)} | |"])
+
+
+def _named_shares(films: Films) -> str:
+    either = _share(_named(each) or _named_beside(each) for each in films)
+    with_other = _share(each.alternative is not None for each in films)
+    return f"{_share(map(_named, films))} | {either} | {with_other}"
 
 
 def _could_tell(each: ExplainedFilm) -> bool:
@@ -258,6 +265,10 @@ def _fails(each: ExplainedFilm) -> bool:
 
 def _named(each: ExplainedFilm) -> bool:
     return each.fault is not None and each.first_cause in SINGLE_FAULTS[each.fault].causes
+
+
+def _named_beside(each: ExplainedFilm) -> bool:
+    return each.fault is not None and each.alternative in SINGLE_FAULTS[each.fault].causes
 
 
 def _share(hits: Iterable[bool]) -> str:

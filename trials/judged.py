@@ -26,7 +26,8 @@ class Judged:
 
     ``true`` is the movement from the film's exposure to the planner's best one for the true mouth,
     ``error`` what the explanation said less that, ``half`` half its interval's width, ``covered``
-    whether that held it.
+    whether that held it. ``alternative``: the cause named as one that the film does
+    not tell from the first.
     """
 
     true: dict[Part, float]
@@ -35,6 +36,7 @@ class Judged:
     covered: dict[Part, bool]
     verdict: Verdict
     first_cause: CauseName
+    alternative: CauseName | None
     marks: int
     misfit: float
 
@@ -74,13 +76,15 @@ def judged(film: KnownFilm, said: Explanation) -> Judged:
         held, there = (each.seat.upper_gap_mm[0] for each in (film.best.exposure, film.exposure))
         true[Part.HEIGHT] += float(held - there)
     needed = {part: said.correction.of(part).needed for part in Part}
+    causes = said.correction.causes
     return Judged(
         true=true,
         error={part: needed[part].value - true[part] for part in Part},
         half={part: 0.5 * (needed[part].high - needed[part].low) for part in Part},
         covered={part: needed[part].low <= true[part] <= needed[part].high for part in Part},
         verdict=said.correction.verdict,
-        first_cause=said.correction.causes[0].name,
+        first_cause=causes[0].name,
+        alternative=next((each.name for each in causes if each.is_alternative), None),
         marks=len(said.estimate.left_out[0].off_sd),
         misfit=said.correction.misfit,
     )

@@ -13,8 +13,9 @@ from typing import Any
 import numpy as np
 
 from bitewright.explanation.correction import Correction, Estimated, Need, Part, Verdict
-from bitewright.explanation.explain import WORTH, explain
+from bitewright.explanation.explain import explain
 from bitewright.explanation.likely_causes import HARM
+from bitewright.explanation.needs import WORTH
 from bitewright.explanation.quick_reading import QuickReading, quick_reading
 from bitewright.exposing.exposure import Station
 from bitewright.marking.assess import assess
@@ -56,7 +57,7 @@ def quick_film(case: Case) -> Line:
     whole = with_marks(film, order)
     found = estimated(whole)
     said = explain(found, film.view, generator=np.random.default_rng(0))
-    serves = assessed(whole).serves_as_told
+    serves = assessed(whole).serves
     true = judged(film, said).true
     return {
         "run": case.run,
@@ -94,7 +95,7 @@ def _step(film: KnownFilm, count: int, *, is_quick: bool) -> Line:
     found = estimated(film)
     plan = middle_plan(found.films[0].station, film)
     said = quick_reading(found, plan, generator=np.random.default_rng(0))
-    serves = assessed(film).serves_as_told
+    serves = assessed(film).serves
     return {
         "marks": count,
         "is_quick": is_quick,

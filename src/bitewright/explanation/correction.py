@@ -126,12 +126,15 @@ class Cause:
     unit : str
     weight : float
         How much of what is wrong with the film it accounts for, 0 to 1 over all causes.
+    is_alternative : bool
+        Whether it would do in the first cause's place: the film does not tell the two apart.
     """
 
     name: CauseName
     size: Estimated
     unit: str
     weight: float
+    is_alternative: bool = False
 
 
 class Verdict(StrEnum):

@@ -34,12 +34,22 @@ from bitewright.explanation.likeliest_faults import (
 from bitewright.explanation.likely_causes import CAUSES, HARM, NO_CAUSE, likely_causes
 from bitewright.explanation.mark_slips import mark_slips
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
+from bitewright.explanation.needs import (
+    UNKNOWN,
+    WIDEST_DEG,
+    WORTH,
+    AsMarked,
+    need_of,
+    need_of_serving,
+    verdict_of,
+)
+from bitewright.explanation.purpose_first import purpose_first
 from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.project import beam_left_mm
 from bitewright.exposing.region import Region
 from bitewright.marking.mark_order import mark_order
 from bitewright.planning.best_aim import Plan
-from bitewright.quality.criteria import CriterionName, Question, criteria
+from bitewright.quality.criteria import Question
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
@@ -47,30 +57,12 @@ from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
 
-WORTH = {
-    Part.SWING: 3.0,
-    Part.VERTICAL: 4.0,
-    Part.FORWARD: 2.0,
-    Part.HEIGHT: 1.5,
-    Part.TURN: 6.0,
-    Part.TILT: 6.0,
-    Part.ROLL: 3.0,
-    Part.CLOSURE: 1.0,
-}
-"""Below this a movement is not worth telling anybody to make. Our choice. [deg, mm]"""
-
 LEAST_CAUSE = {part: 0.7 * worth for part, worth in WORTH.items()} | {Part.HEIGHT: 0.7}
 """Causes are named from a share of what is worth moving. Our choice. [deg, mm]"""
 
 GRAIN = {Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
 """Standard deviation of a plan from one mouth to another just like it; the swing's is measured, by
 view. Our choice. [deg, mm]"""
-
-WIDEST_DEG = 24.0
-"""A swing whose interval is wider cannot be told. Our choice."""
-
-BOTH_WAYS_DEG = 7.0
-"""Nor one that may be needed this much either way: less opens hardly any contact. Our choice."""
 
 FURTHEST = {
     Part.SWING: 40.0,
@@ -117,7 +109,7 @@ def explain(
     *,
     film: int = 0,
     question: AnyQuestion = Question.ENAMEL,
-    slope_deg: float | None = None,
+    marked: AsMarked = UNKNOWN,
     generator: np.random.Generator,
     threads: Threads = ALONE,
     begin: Begin = unwatched,
@@ -135,8 +127,8 @@ def explain(
     film : int
         Which of the estimate's.
     question : AnyQuestion
-    slope_deg : float, optional
-        Of the occlusal plane, as marked: a film that is level as it is needs no levelling. [deg]
+    marked : AsMarked, optional
+        What the film shows as it is marked.
     generator, threads, begin
     """
     needed = needed_movement(
@@ -153,17 +145,19 @@ def explain(
     amounts = {part: _amount(part, needed, grain.get(part, 0.0), widths[part]) for part in Part}
     radius = found.films[film].station.holder.ring_to_receptor_mm
     is_unlike = unlike(found)
-    needs = {part: _need(part, amount) for part, amount in amounts.items()}
+    needs = {part: need_of(part, amount) for part, amount in amounts.items()}
     faults = _faults(found, needed, amounts, film=film)
     held_by = _held_by(amounts, faults)
     if held_by is None:
         of_hand = amounts | {Part.HEIGHT: _of_hand(amounts, needed, widths[Part.HEIGHT])}
     else:
         of_hand = _freed(held_by, amounts, needs, faults)
-    if slope_deg is not None and _is_level(slope_deg):
+    if marked.is_level:
         needs[Part.ROLL] = Need.STAY
         del of_hand[Part.ROLL]
     causes = likely_causes(of_hand, faults, LEAST_CAUSE)
+    if marked.serves:
+        needs = {part: need_of_serving(part, amounts[part], need) for part, need in needs.items()}
     movements = tuple(
         Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, radius))
         for part, amount in amounts.items()
@@ -173,15 +167,18 @@ def explain(
     is_hopeless = found.misfit > HOPELESS_MISFIT or any(
         abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
     )
-    verdict = _verdict(amounts[Part.SWING], movements)
+    verdict = verdict_of(amounts[Part.SWING], movements, serves=marked.serves)
     settling = (
         settling_marks(found, film, among=mark_order(view))
-        if verdict is Verdict.CANNOT_TELL or _width(amounts[Part.SWING]) > 0.7 * WIDEST_DEG
+        if not marked.serves
+        and (verdict is Verdict.CANNOT_TELL or _width(amounts[Part.SWING]) > 0.7 * WIDEST_DEG)
         else ()
     )
     correction = Correction(
         verdict=verdict,
-        movements=tuple(sorted(movements, key=lambda each: -_rank(each, causes))),
+        movements=purpose_first(
+            sorted(movements, key=lambda each: -_rank(each, causes)), marked.lacked
+        ),
         causes=causes if _may_move(movements) else (NO_CAUSE,),
         settling_marks=settling,
         misfit=found.misfit,
@@ -269,7 +266,7 @@ def _freed(
 ) -> dict[Part, Estimated]:
     """Tell the movement that frees teeth held apart, not their closing; what the hand did."""
     amounts[held_by] = _away(held_by, amounts[held_by], faults)
-    needs[held_by] = _need(held_by, amounts[held_by])
+    needs[held_by] = need_of(held_by, amounts[held_by])
     needs[Part.CLOSURE] = Need.STAY
     return {part: amount for part, amount in amounts.items() if part is not Part.CLOSURE}
 
@@ -323,21 +320,6 @@ def _spread_about(value: float, draws: Floats, grain_sd: float, widened: float) 
     return Estimated(value=value, low=value - either, high=value + either)
 
 
-def _need(part: Part, amount: Estimated) -> Need:
-    """Whether to move: only what is sure at the stated level is told as needed."""
-    worth = WORTH[part]
-    if part in (Part.TURN, Part.TILT):
-        # What a film hardly shows is only ever said where it is plain.
-        return Need.MOVE if amount.beyond(worth) else Need.UNSURE
-    if abs(amount.value) < worth:
-        return Need.UNSURE if amount.low < -2.0 * worth and amount.high > 2.0 * worth else Need.STAY
-    return Need.MOVE if amount.beyond(0.0) else Need.PERHAPS
-
-
-def _is_level(slope_deg: float) -> bool:
-    return abs(slope_deg) <= criteria()[CriterionName.LEVEL].met
-
-
 def _rim(part: Part, amount: Estimated, radius_mm: float) -> Estimated | None:
     if part not in (Part.SWING, Part.VERTICAL):
         return None
@@ -346,14 +328,6 @@ def _rim(part: Part, amount: Estimated, radius_mm: float) -> Estimated | None:
         for each in (amount.value, amount.low, amount.high)
     )
     return Estimated(value=value, low=low, high=high)
-
-
-def _verdict(swing: Estimated, movements: tuple[Movement, ...]) -> Verdict:
-    both = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
-    if both or _width(swing) > WIDEST_DEG:
-        return Verdict.CANNOT_TELL
-    moving = any(each.need is Need.MOVE for each in movements)
-    return Verdict.MOVE if moving else Verdict.NOTHING
 
 
 def _may_move(movements: tuple[Movement, ...]) -> bool:
@@ -392,4 +366,4 @@ def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
 TIES = 1e-6
 
 
-__all__ = ["POSE_OF", "WORTH", "Explanation", "explain", "grain_of", "unlike", "widening"]
+__all__ = ["POSE_OF", "Explanation", "explain", "grain_of", "unlike", "widening"]

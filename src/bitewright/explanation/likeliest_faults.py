@@ -6,7 +6,7 @@ floor do to a receptor placed like that, names the one that was likelier.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from itertools import product
 
@@ -130,10 +130,14 @@ class HeldBy(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultFound:
-    """How likely a fault is, and how large where there is one. [1; deg or mm]"""
+    """How likely a fault is, and how large where there is one. [1; deg or mm]
+
+    ``instead``: how likely each other fault is there, and this one not.
+    """
 
     chance: float
     size: Estimated
+    instead: Mapping[CauseName, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -295,30 +299,40 @@ def likeliest_faults(told: FilmInformation, anatomy: Anatomy) -> Mapping[CauseNa
     chance /= chance.sum()
     best = np.einsum("nij,nj->ni", after, pulled)
     signs = np.array([signs for signs, _ in states])
-    found = {}
+    theirs, off, variance = {}, {}, {}
     for k, fault in enumerate(FAULTS):
+        column = fault.column
         for sign, name in ((1, fault.above), (-1, fault.below)):
-            mine = signs[:, k] == sign
-            column = fault.column
-            off = sign * (best[mine, column] - anatomy.right_place[column])
-            found[name] = _found(chance[mine], off, after[mine, column, column])
+            theirs[name] = signs[:, k] == sign
+            off[name] = sign * (best[:, column] - anatomy.right_place[column])
+            variance[name] = after[:, column, column]
     place = [FAULT_OF[part] for part in (Part.FORWARD, Part.HEIGHT)]
     well_placed = (signs[:, place] == 0).all(axis=1)
-    apart = np.array([how is not HeldBy.NOTHING for _, how in states]) & well_placed
-    gap = best[apart, UPPER] + best[apart, LOWER]
-    found[CauseName.NOT_CLOSED] = _found(chance[apart], gap, after[apart, UPPER, UPPER])
-    return found
+    held = np.array([how is not HeldBy.NOTHING for _, how in states])
+    theirs[CauseName.NOT_CLOSED] = held & well_placed
+    off[CauseName.NOT_CLOSED] = best[:, UPPER] + best[:, LOWER]
+    variance[CauseName.NOT_CLOSED] = after[:, UPPER, UPPER]
+    return {
+        name: _found(
+            chance[mine],
+            off[name][mine],
+            variance[name][mine],
+            {other: float(chance[its & ~mine].sum()) for other, its in theirs.items()},
+        )
+        for name, mine in theirs.items()
+    }
 
 
-def _found(chance: Floats, off: Floats, variance: Floats) -> FaultFound:
+def _found(
+    chance: Floats, off: Floats, variance: Floats, instead: Mapping[CauseName, float]
+) -> FaultFound:
     """Mean and spread of a size over combinations by their chances."""
     total = float(chance.sum())
     share = chance / max(total, 1e-300)
     mean = float(share @ off)
     either = SD_TO_END * float(np.sqrt(share @ (variance + (off - mean) ** 2)))
-    return FaultFound(
-        chance=total, size=Estimated(value=mean, low=mean - either, high=mean + either)
-    )
+    size = Estimated(value=mean, low=mean - either, high=mean + either)
+    return FaultFound(chance=total, size=size, instead=instead)
 
 
 def _believed(

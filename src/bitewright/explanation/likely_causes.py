@@ -1,6 +1,7 @@
 """What was likely wrong with an exposure, the likeliest and the costliest first."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from bitewright.explanation.correction import Cause, CauseName, Estimated, Part, unit_of
 from bitewright.explanation.likeliest_faults import FaultFound
@@ -32,6 +33,10 @@ CAUSES = {
 LEAST_CHANCE = 0.1
 """A cause less likely is not named. Our choice."""
 
+NOT_TOLD_APART = 0.3
+"""Another cause is named as the first one's alternative where it without the first is at least this
+share as likely as the first without it. Our choice."""
+
 NO_CAUSE = Cause(
     name=CauseName.NONE, size=Estimated(value=0.0, low=0.0, high=0.0), unit="", weight=1.0
 )
@@ -42,7 +47,7 @@ def likely_causes(
     faults: Mapping[CauseName, FaultFound],
     least: Mapping[Part, float],
 ) -> tuple[Cause, ...]:
-    """Causes by how likely each is times what it costs a film.
+    """Causes by how likely each is times what it costs a film; the first one's alternative second.
 
     Parameters
     ----------
@@ -61,8 +66,30 @@ def likely_causes(
     total = sum(costs.values())
     if total <= 0.0:
         return (NO_CAUSE,)
-    first = sorted(costs, key=lambda part: -costs[part])
-    return tuple(_cause(part, amounts[part], costs[part] / total) for part in first)
+    first, *rest = sorted(costs, key=lambda part: -costs[part])
+    other = _alternative(first, rest, amounts, faults)
+    ordered = [first, *rest] if other is None else [first, other, *(p for p in rest if p != other)]
+    return tuple(
+        replace(_cause(part, amounts[part], costs[part] / total), is_alternative=part is other)
+        for part in ordered
+    )
+
+
+def _alternative(
+    first: Part,
+    rest: list[Part],
+    amounts: Mapping[Part, Estimated],
+    faults: Mapping[CauseName, FaultFound],
+) -> Part | None:
+    """Which other cause would do in the first one's place, the likeliest; None if none would."""
+    name = _name(first, amounts[first])
+    instead = {part: faults[name].instead.get(_name(part, amounts[part]), 0.0) for part in rest}
+    other = max(instead, key=lambda part: instead[part], default=None)
+    if other is None:
+        return None
+    alone = faults[_name(other, amounts[other])].instead.get(name, 0.0)
+    likely = instead[other] >= max(NOT_TOLD_APART * alone, LEAST_CHANCE)
+    return other if likely else None
 
 
 def _name(part: Part, needed: Estimated) -> CauseName:

@@ -14,12 +14,9 @@ from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
 from bitewright.explanation.correction import SD_TO_END, Estimated, Movement, Need, Part
 from bitewright.explanation.explain import (
-    BOTH_WAYS_DEG,
     FURTHEST,
     HOPELESS_MISFIT,
     POSE_OF,
-    WIDEST_DEG,
-    WORTH,
     grain_of,
     unlike,
     widening,
@@ -27,6 +24,7 @@ from bitewright.explanation.explain import (
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import HARM
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
+from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.exposing.project import project_shapes

@@ -128,6 +128,7 @@ def correction_document(correction: Correction, words: CorrectionWords) -> dict[
                 "unit": cause.unit,
                 **_estimated_document(cause.size),
                 "weight": _rounded(cause.weight),
+                "alternative": cause.is_alternative,
             }
             for cause in correction.causes
         ],

@@ -49,6 +49,8 @@ RIM_QUESTION = (
     "with it."
 )
 
+IN_ITS_PLACE = "or in its place, for the marks do not tell the two apart: "
+
 MOST_MARKS = 3
 """So many marks are asked for at once. Our choice."""
 
@@ -108,7 +110,10 @@ def correction_words(
         causes=(
             *_missed(correction),
             *(
-                cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=not correction.is_unlike)
+                (IN_ITS_PLACE if cause.is_alternative else "")
+                + cause_words(
+                    cause, ring=ring, rim_flush=rim_flush, how_far=not correction.is_unlike
+                )
                 for cause in _likely(correction)
             ),
         ),
@@ -143,7 +148,10 @@ def _operator(correction: Correction, *, receptor_turned: bool, opening: str) ->
     if correction.verdict is Verdict.NOTHING:
         if correction.slips:
             return "As they are marked, nothing would need to move."
-        if perhaps_too := _perhaps(correction):
+        perhaps_too = _perhaps(correction)
+        if perhaps_too and opening == SERVES:
+            return f"{capital(SERVES)}{perhaps_too.replace(' Perhaps also', ', perhaps')}"
+        if perhaps_too:
             return f"Nothing surely needs to move.{perhaps_too.replace('Perhaps also', 'Perhaps')}"
         return "Nothing needs to move: place the receptor and aim the tube the same way next time."
     if correction.verdict is Verdict.CANNOT_TELL:
@@ -251,6 +259,8 @@ def _reasons(
     if correction.cone_cut_mm is not None and not causes:
         said.append("As far as these marks tell, nothing else was off")
     openings = ["Most likely", *["Besides,"] * len(causes)]
+    if any(cause.is_alternative for cause in causes):
+        openings[1] = "Or in its place, for these marks do not tell the two apart,"
     for opening, cause in zip(openings, causes, strict=False):
         named = sized_cause_words(
             cause, ring=ring, rim_flush=rim_flush, how_far=not correction.is_unlike
@@ -270,7 +280,7 @@ def _missed(correction: Correction) -> tuple[str, ...]:
 
 
 def _share(cause: Cause, causes: list[Cause]) -> str:
-    if len(causes) < 2:
+    if len(causes) < 2 or any(each.is_alternative for each in causes):
         return ""
     return f"; this accounts for about {round(cause.weight, 1):.0%} of what is off"
 
@@ -344,7 +354,11 @@ def _doubts(correction: Correction) -> tuple[str, ...]:
 def _likely(correction: Correction) -> list[Cause]:
     """Causes worth naming, first the likeliest."""
     causes = [cause for cause in correction.causes if cause.name is not CauseName.NONE]
-    return [cause for k, cause in enumerate(causes) if k == 0 or cause.weight >= LEAST_WEIGHT]
+    return [
+        cause
+        for k, cause in enumerate(causes)
+        if k == 0 or cause.is_alternative or cause.weight >= LEAST_WEIGHT
+    ]
 
 
 def _open(correction: Correction) -> list[Movement]:

@@ -3,14 +3,16 @@
 What else is told of a film stands below it and may not contradict it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.marking.marks import CONE_CUT
+from bitewright.quality.criteria import CriterionName
 from bitewright.words.cone_cuts import cone_cut_instruction
 from bitewright.words.mark_slips import HOPELESS, NOTHING_TOLD, slip_sentences
 from bitewright.words.movements import instruction, turn_receptor
@@ -137,6 +139,8 @@ class AnswerBasis:
         Whether every mark that is asked for is set.
     cone_cut_mm : mapping or None
         As in `Correction`.
+    lacked : collection of CriterionName
+        Criteria that its question needs and the film did not meet.
     """
 
     serves: bool | None
@@ -150,6 +154,7 @@ class AnswerBasis:
     rim_radius_mm: float
     is_whole: bool
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
+    lacked: Collection[CriterionName] = ()
 
 
 def answer_of_marks(told: AnswerBasis) -> FilmAnswer:
@@ -163,11 +168,14 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
     if reading.marks_come_first:
         said = " ".join(slip_sentences(reading.slips)) or HOPELESS
         return _marks_first(said)
-    settled = not told.faults and (told.is_whole or reading.is_settled(serves=told.serves))
+    movements = purpose_first(reading.movements, told.lacked)
+    same_first = movements[:1] == reading.movements[:1]
+    is_settled = same_first and reading.is_settled(serves=told.serves)
+    settled = not told.faults and (told.is_whole or is_settled)
     sure = ALL_IN if told.is_whole else SETTLED if settled else MAY_CHANGE
     return _answer(
         told,
-        reading.movements,
+        movements,
         nothing=reading.can_tell,
         how_far=not reading.is_unlike,
         sure="" if told.faults else sure,

@@ -15,6 +15,7 @@ from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.explanation.correction import CauseName, Need, Part, Verdict
 from bitewright.explanation.explain import Explanation, _spread_about, explain
 from bitewright.explanation.needed_movement import DRAWS
+from bitewright.explanation.needs import AsMarked
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import targets
@@ -101,7 +102,9 @@ def test_a_film_that_is_level_as_marked_is_not_to_be_levelled() -> None:
     film = single_fault(name, mean_mouth(), view("right-molar"), Equipment.usual(), generator)
     found = estimated(film)
     sloping, level = (
-        explain(found, film.view, slope_deg=slope, generator=np.random.default_rng(1)).correction
+        explain(
+            found, film.view, marked=AsMarked(slope_deg=slope), generator=np.random.default_rng(1)
+        ).correction
         for slope in (-8.0, 2.0)
     )
     assert sloping.of(Part.ROLL).need is Need.MOVE

@@ -53,6 +53,7 @@ def made(number: int, fault: str | None = None) -> ExplainedFilm:
         needs=dict.fromkeys(Part, Need.PERHAPS),
         verdict=Verdict.MOVE,
         first_cause=CauseName.TUBE_TOO_HIGH,
+        alternative=None,
         marks=50,
         misfit=0.4,
         is_unlike=False,

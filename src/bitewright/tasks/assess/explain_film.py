@@ -11,6 +11,7 @@ from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.explanation.explain import Explanation, explain
 from bitewright.explanation.film_pattern import film_pattern
+from bitewright.explanation.needs import AsMarked
 from bitewright.exposing.landmarks import Status
 from bitewright.mouth.mouth import Mouth
 from bitewright.steps import Begin, unwatched
@@ -114,7 +115,11 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             found,
             taken.view,
             question=assessed.question,
-            slope_deg=float(assessed.assessment.measurements.occlusal_slope_deg[0]),
+            marked=AsMarked(
+                slope_deg=float(assessed.assessment.measurements.occlusal_slope_deg[0]),
+                serves=assessed.serves is True,
+                lacked=assessed.lacked,
+            ),
             generator=np.random.default_rng(beside.seed),
             threads=threads,
             begin=begin,
@@ -127,7 +132,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         ring=explained.plan.station.holder.ring,
         rim_flush=beside.rim_flush,
         region=taken.view.region if not_known_before else None,
-        serves=assessed.serves,
+        serves=assessed.serves is True,
     )
     return FilmExplanation(
         explanation=explained,

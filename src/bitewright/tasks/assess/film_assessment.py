@@ -23,9 +23,10 @@ from bitewright.marking.rating_chances import (
     state_chances,
     told_states,
 )
+from bitewright.quality.criteria import CriterionName
 from bitewright.quality.findings import Finding, not_shown, pair_name
 from bitewright.quality.questions import AnyQuestion, needs
-from bitewright.quality.rating import ContactState
+from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.wanted import edges
 from bitewright.tasks.assess.taken_film import TakenFilm
@@ -106,7 +107,7 @@ class FilmAssessment:
     def _told(self) -> AnswerBasis:
         marks, holder = self.film.marks, self.holder or packaged_catalogue().holder(USUAL_HOLDER)
         return AnswerBasis(
-            serves=self.serves_as_told,
+            serves=self.serves,
             fails=self.grade == self.scheme.grades["some_failed"],
             fail_chance=np.nan
             if "?" in self.grade_chances
@@ -122,6 +123,7 @@ class FilmAssessment:
                 for name in mark_order(self.assessment.view, absent_teeth=marks.absent_teeth)
             ),
             cone_cut_mm=self.cone_cut_mm,
+            lacked=self.lacked,
         )
 
     @property
@@ -184,13 +186,7 @@ class FilmAssessment:
         return openness_words(shown, self.drawn.all_open)
 
     @property
-    def serves(self) -> bool:
-        """Whether the film answers its question, with no contact told from open and no cone cut."""
-        fails = self.grade == self.scheme.grades["some_failed"]
-        return not fails and self.openness is not None and self.assessment.cone_cut is None
-
-    @property
-    def serves_as_told(self) -> bool | None:
+    def serves(self) -> bool | None:
         """Whether what its question needs is shown, no needed contact being told from open.
 
         None as long as further marks may change that.
@@ -199,6 +195,14 @@ class FilmAssessment:
         if fails or self._overlapped or self.assessment.cone_cut is not None:
             return False
         return None if self.grade == "?" or ContactState.UNKNOWN in self._needed.values() else True
+
+    @property
+    def lacked(self) -> frozenset[CriterionName]:
+        """Criteria that the question needs and the film did not meet."""
+        unmet = (Outcome.SHORT, Outcome.FAILED)
+        return frozenset(
+            each.criterion.name for each in self.findings if each.needed and each.outcome in unmet
+        )
 
     @property
     def _needed(self) -> Mapping[str, ContactState]:

@@ -1,0 +1,97 @@
+"""Whether each movement of a film is told as needed, and what that comes to."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
+from bitewright.quality.criteria import CriterionName, criteria
+
+WORTH = {
+    Part.SWING: 3.0,
+    Part.VERTICAL: 4.0,
+    Part.FORWARD: 2.0,
+    Part.HEIGHT: 1.5,
+    Part.TURN: 6.0,
+    Part.TILT: 6.0,
+    Part.ROLL: 3.0,
+    Part.CLOSURE: 1.0,
+}
+"""Below this a movement is not worth telling anybody to make. Our choice. [deg, mm]"""
+
+WIDEST_DEG = 24.0
+"""A swing whose interval is wider cannot be told. Our choice."""
+
+BOTH_WAYS_DEG = 7.0
+"""Nor one that may be needed this much either way: less opens hardly any contact. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AsMarked:
+    """What a film shows as it is marked, beside its exposure.
+
+    Parameters
+    ----------
+    slope_deg : float or None
+        Of the occlusal plane: a film that is level as it is needs no levelling. [deg]
+    serves : bool
+        Whether the film answers its question as it is: then only what is surely worth moving is
+        told as needed, and what the marks cannot tell is not asked.
+    lacked : collection of CriterionName
+        What the question needs and the film did not meet: what mends it comes first.
+    """
+
+    slope_deg: float | None = None
+    serves: bool = False
+    lacked: Collection[CriterionName] = ()
+
+    @property
+    def is_level(self) -> bool:
+        """Whether it is known to be level."""
+        return (
+            self.slope_deg is not None
+            and abs(self.slope_deg) <= criteria()[CriterionName.LEVEL].met
+        )
+
+
+UNKNOWN = AsMarked()
+"""Of a film of which nothing is known but its exposure."""
+
+
+def need_of(part: Part, amount: Estimated) -> Need:
+    """Whether to move: only what is sure at the stated level is told as needed."""
+    worth = WORTH[part]
+    if part in (Part.TURN, Part.TILT):
+        # What a film hardly shows is only ever said where it is plain.
+        return Need.MOVE if amount.beyond(worth) else Need.UNSURE
+    if abs(amount.value) < worth:
+        return Need.UNSURE if amount.low < -2.0 * worth and amount.high > 2.0 * worth else Need.STAY
+    return Need.MOVE if amount.beyond(0.0) else Need.PERHAPS
+
+
+def need_of_serving(part: Part, amount: Estimated, need: Need) -> Need:
+    """Of a film that serves: as needed is told only what is worth it over the whole interval.
+
+    Else noise of a few marks would decide whether a movement that hardly matters is told.
+    """
+    return Need.PERHAPS if need is Need.MOVE and not amount.beyond(WORTH[part]) else need
+
+
+def verdict_of(swing: Estimated, movements: tuple[Movement, ...], *, serves: bool) -> Verdict:
+    """What the movements come to, by how surely the swing is told."""
+    both = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
+    if not serves and (both or swing.high - swing.low > WIDEST_DEG):
+        return Verdict.CANNOT_TELL
+    moving = any(each.need is Need.MOVE for each in movements)
+    return Verdict.MOVE if moving else Verdict.NOTHING
+
+
+__all__ = [
+    "BOTH_WAYS_DEG",
+    "UNKNOWN",
+    "WIDEST_DEG",
+    "WORTH",
+    "AsMarked",
+    "need_of",
+    "need_of_serving",
+    "verdict_of",
+]
