@@ -223,7 +223,7 @@ def _faults(
     now, best = needed.now.seat, needed.plan.exposure.seat
     # Of the height, what palate and floor did is no movement of the hand.
     held = float(best.upper_gap_mm[0] - now.upper_gap_mm[0])
-    centre = {part: float(getattr(needed.centre, POSE_OF[part])[0]) for part in Part}
+    centre = {part: amount.value for part, amount in amounts.items()}
     centre[Part.HEIGHT] += held
     anatomy = Anatomy.about(
         needed.plan.setting, needed.plan.station.seating, found.unknowns[film], centre
@@ -294,10 +294,17 @@ POSE_OF = {
 """Field of `Pose` that each part changes."""
 
 
+AVERAGED = (Part.SWING, Part.VERTICAL, Part.FORWARD)
+"""Told as the average over all that is drawn: how well a view comes out is flat about its best, so
+that the best of one mouth wanders, and the best fit's own is no likelier than another's. What
+holds teeth apart has an end at nought and is told as the best fit has it."""
+
+
 def _amount(part: Part, needed: NeededMovement, grain_sd: float, widened: float) -> Estimated:
-    """The plan's difference, with the draws' spread, so many times as wide."""
-    value = float(getattr(needed.centre, POSE_OF[part])[0])
+    """The draws' average, or the best fit's, with their spread, so many times as wide."""
     draws = getattr(needed.draws, POSE_OF[part])
+    best_fit = float(getattr(needed.centre, POSE_OF[part])[0])
+    value = float(np.mean(draws)) if part in AVERAGED else best_fit
     return _spread_about(value, draws, grain_sd, widened)
 
 
