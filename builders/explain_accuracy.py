@@ -34,6 +34,7 @@ from trials.explained_tables import (
     faults_table,
     held_table,
     kinds_table,
+    marks_table,
     part_errors,
     told_table,
 )
@@ -57,7 +58,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("file", type=Path, help="lines of benchmarks/explain.py --out")
     every = read_films(parser.parse_args().file)
-    tables = {"kinds": kinds_table(every), "faults": faults_table(with_one_fault(every))}
+    tables = {
+        "kinds": kinds_table(every),
+        "faults": faults_table(with_one_fault(every)),
+        "marks": marks_table(every),
+    }
     for kind in (Kind.OUTLINES, Kind.CROWNS):
         own = of_kind(every, kind)
         tables |= {

@@ -26,6 +26,7 @@ from trials.known_films import (
     single_fault,
     strange_mouth,
 )
+from trials.moved_marks import moved_mark
 from trials.needed_swing import OpenTogether, swing_judged
 from trials.scanned_films import scanned_film
 
@@ -35,6 +36,10 @@ BEYOND = 2.0
 MISSING = (0.0, 0.2)
 FAULTS_RUN = 1000
 """Films with one fault are numbered as another run, by this much more."""
+
+
+MOVED = 1
+"""Seed beside a film's own for the mark that is set off."""
 
 
 class Kind(StrEnum):
@@ -83,7 +88,9 @@ class ExplainedFilm:
     ``true``, ``error``, ``half``, ``covered`` and ``alternative`` as in `Judged`, ``needs`` as was
     told; the swing that real crowns need is that of `SwingJudged`, ``worst_error`` the error
     against its worst contact's. ``turned_deg``: mean size of the rotation of the view's teeth.
-    ``before_mm``, ``after_mm``: of real crowns, as in `SwingJudged`.
+    ``before_mm``, ``after_mm``: of real crowns, as in `SwingJudged`. ``doubted``: how many marks
+    are named to be checked. ``moved``: what a mark was that was set off then, and whether that one
+    was named.
     """
 
     run: int
@@ -102,6 +109,9 @@ class ExplainedFilm:
     first_cause: CauseName
     alternative: CauseName | None
     marks: int
+    doubted: int
+    moved: str
+    moved_named: bool
     misfit: float
     is_unlike: bool
     turned_deg: float
@@ -145,6 +155,9 @@ def explained_film(case: Case) -> ExplainedFilm:
         swing = swing_judged(film, said, at_best)
         found.true[Part.SWING], found.error[Part.SWING] = swing.needed_deg, swing.error_deg
         found.covered[Part.SWING] = swing.covered
+    beside = said.estimate.left_out[0]
+    again = np.random.default_rng([case.run, case.number, list(Kind).index(case.kind), MOVED])
+    moved = moved_mark(film, list(beside.off_sd), again)
     teeth = [mouth.teeth[code] for code in film.view.teeth if code in mouth.teeth]
     return ExplainedFilm(
         run=case.run,
@@ -163,6 +176,9 @@ def explained_film(case: Case) -> ExplainedFilm:
         first_cause=found.first_cause,
         alternative=found.alternative,
         marks=found.marks,
+        doubted=len(said.correction.doubtful_marks),
+        moved=moved.kind,
+        moved_named=moved.named,
         misfit=found.misfit,
         is_unlike=said.correction.is_unlike,
         turned_deg=float(np.mean([abs(tooth.rotation_deg) for tooth in teeth])),

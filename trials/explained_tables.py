@@ -229,6 +229,33 @@ def failures_table(films: Films) -> str:
     return "\n".join(lines)
 
 
+MARK_WORDS = {
+    "outline": "edge of a crown",
+    "cusp": "cusp",
+    "cej": "cementoenamel junction",
+    "crest": "bone crest",
+}
+
+
+def marks_table(every: Films) -> str:
+    """How often a mark a millimetre off is named, and how often a good one."""
+    lines = [
+        "| films of | marks set 1 mm off | named | good marks named |",
+        "| --- " * 4 + "|",
+    ]
+    for kind, label in KIND_WORDS.items():
+        films = of_kind(every, kind)
+        for mark, words in (("", label), *MARK_WORDS.items()):
+            own = [each for each in films if mark in ("", each.moved)]
+            named = _share(each.moved_named for each in own)
+            good = sum(each.doubted for each in films) / max(sum(each.marks for each in films), 1)
+            name = words if not mark else f"{label}: {words}"
+            lines += [f"| {name} | {len(own)} | {named} | {'' if mark else f'{good:.1%}'} |"] * (
+                len(own) > 0
+            )
+    return "\n".join(lines)
+
+
 def faults_table(films: Films) -> str:
     """How often the first cause named is the right one, or its alternative is, by single fault."""
     each_has = len(films) // len(SINGLE_FAULTS)
@@ -286,6 +313,7 @@ __all__ = [
     "faults_table",
     "held_table",
     "kinds_table",
+    "marks_table",
     "part_errors",
     "told_table",
 ]

@@ -9,7 +9,6 @@ from scipy.special import stdtrit
 
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
-from bitewright.estimation.left_out import MarksLeftOut
 from bitewright.estimation.settling import settling_marks
 from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
 from bitewright.explanation.correction import (
@@ -24,6 +23,7 @@ from bitewright.explanation.correction import (
     Part,
     Verdict,
 )
+from bitewright.explanation.doubtful_marks import doubtful_marks
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likeliest_faults import (
     Anatomy,
@@ -78,10 +78,6 @@ FURTHEST = {
 
 HOPELESS_MISFIT = 4.0
 """Marks that misfit more fit no exposure of any mouth. Our choice."""
-
-DOUBTFUL_SD = 3.1
-"""Marks further than this from where the others lead one to expect them are named. Chosen so that
-of marks on real crowns of a fitting run about one in fifty is."""
 
 UNLIKE, MOUTH_WEIGHT = 3.65, 2.0
 """Misfit of the marks and so many times the strangeness of the mouth, above which they are unlike
@@ -168,23 +164,18 @@ def explain(
         abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
     )
     verdict = verdict_of(amounts[Part.SWING], movements, serves=marked.serves)
-    settling = (
-        settling_marks(found, film, among=mark_order(view))
-        if not marked.serves
-        and (verdict is Verdict.CANNOT_TELL or _width(amounts[Part.SWING]) > 0.7 * WIDEST_DEG)
-        else ()
-    )
+    settling = _settling(found, view, film, amounts[Part.SWING], verdict)
     correction = Correction(
         verdict=verdict,
         movements=purpose_first(
             sorted(movements, key=lambda each: -_rank(each, causes)), marked.lacked
         ),
         causes=causes if _may_move(movements) else (NO_CAUSE,),
-        settling_marks=settling,
+        settling_marks=() if marked.serves else settling,
         misfit=found.misfit,
         strangeness=found.strangeness,
         is_unlike=is_unlike,
-        doubtful_marks=_doubtful(beside),
+        doubtful_marks=doubtful_marks(beside),
         rim_radius_mm=radius,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
         slips=slips,
@@ -341,6 +332,15 @@ def _may_move(movements: tuple[Movement, ...]) -> bool:
     return any(each.need in (Need.MOVE, Need.PERHAPS) for each in movements)
 
 
+def _settling(
+    found: Estimate, view: View, film: int, swing: Estimated, verdict: Verdict
+) -> tuple[str, ...]:
+    """Marks that would settle a swing that these leave open, or nearly."""
+    if verdict is not Verdict.CANNOT_TELL and _width(swing) <= 0.7 * WIDEST_DEG:
+        return ()
+    return settling_marks(found, film, among=mark_order(view))
+
+
 def _told_nothing(correction: Correction) -> Correction:
     """The same where the marks must be put right first: no movement, no cause."""
     return replace(
@@ -350,12 +350,6 @@ def _told_nothing(correction: Correction) -> Correction:
         causes=(NO_CAUSE,),
         settling_marks=(),
     )
-
-
-def _doubtful(beside: MarksLeftOut) -> tuple[str, ...]:
-    """Marks that lie far from where all others lead one to expect them, the furthest first."""
-    far = [name for name, off in beside.off_sd.items() if off > DOUBTFUL_SD]
-    return tuple(sorted(far, key=lambda name: -beside.off_sd[name]))
 
 
 def _width(amount: Estimated) -> float:
