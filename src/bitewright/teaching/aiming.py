@@ -6,7 +6,8 @@ import numpy as np
 
 from bitewright.estimation.exposure_unknowns import pose_of
 from bitewright.explanation.correction import Part
-from bitewright.explanation.explain import POSE_OF, WORTH
+from bitewright.explanation.explain import POSE_OF
+from bitewright.explanation.needs import WORTH
 from bitewright.exposing.exposure import CannotOpenError, Exposures, ReceptorTooLargeError
 from bitewright.exposing.hand_settings import SettingValueError
 from bitewright.planning.best_aim import Plan

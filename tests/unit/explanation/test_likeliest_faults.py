@@ -102,6 +102,29 @@ def test_a_cause_is_named_only_where_its_movement_is_needed() -> None:
     assert likely_causes({Part.SWING: little}, faults, least) == (NO_CAUSE,)
 
 
+def test_a_cause_that_would_do_in_the_first_ones_place_is_named_second_as_such() -> None:
+    """Of two that come together neither stands in the other's place."""
+    least = dict.fromkeys(Part, 0.5)
+    off = Estimated(value=-8.0, low=-11.0, high=-5.0)
+    amounts = dict.fromkeys((Part.SWING, Part.VERTICAL, Part.FORWARD), off)
+    first, other = CauseName.TUBE_TOO_FAR_FORWARD, CauseName.RECEPTOR_TOO_FAR_FORWARD
+    size = Estimated(value=8.0, low=5.0, high=11.0)
+
+    def fault(chance: float, instead: Mapping[CauseName, float]) -> FaultFound:
+        return FaultFound(chance=chance, size=size, instead=instead)
+
+    apart = {
+        first: fault(0.9, {other: 0.3, CauseName.TUBE_TOO_HIGH: 0.01}),
+        other: fault(0.3, {first: 0.6}),
+        CauseName.TUBE_TOO_HIGH: fault(0.4, {first: 0.5}),
+    }
+    causes = likely_causes(amounts, apart, least)
+    assert [cause.is_alternative for cause in causes] == [False, True, False]
+    assert causes[1].name is other
+    together = {name: fault(each.chance, {}) for name, each in apart.items()}
+    assert not any(cause.is_alternative for cause in likely_causes(amounts, together, least))
+
+
 def test_every_view_has_its_measured_allowance_for_crowns() -> None:
     """Of the order of a single contact's, which is 3 to 5 degrees beside outlines of its crowns."""
     by_view = {

@@ -464,3 +464,28 @@ def test_a_film_that_serves_its_question_is_not_told_to_be_mended() -> None:
     assert "nothing needs to move for that. To come nearer to the best exposure" in serves
     assert "another exposure is justified" not in serves
     assert serves.rpartition(": ")[2] == failed.rpartition(": ")[2]
+
+
+def test_two_causes_that_are_not_told_apart_are_said_so_and_share_no_percentages() -> None:
+    told = sample(swing_deg=10).correction
+    first = told.causes[0]
+    other = replace(first, name=CauseName.RECEPTOR_TOO_FAR_FORWARD, unit="mm", is_alternative=True)
+    words = correction_words(replace(told, causes=(first, other)))
+    assert words.causes[1].startswith("or in its place, for the marks do not tell the two apart: ")
+    assert (
+        "Or in its place, for these marks do not tell the two apart, the receptor" in words.teacher
+    )
+    assert "of what is off" not in words.teacher
+
+
+def test_perhaps_of_a_film_that_serves_does_not_sound_as_if_it_failed() -> None:
+    told = sample(swing_deg=10).correction
+    movements = tuple(
+        replace(each, need=Need.PERHAPS if each.part is Part.SWING else Need.STAY)
+        for each in told.movements
+    )
+    perhaps = replace(told, verdict=Verdict.NOTHING, movements=movements)
+    said = correction_words(perhaps, serves=True).operator
+    assert said.startswith("This film serves its question")
+    assert "nothing needs to move for that. To come nearer" in said
+    assert ", perhaps: slide the tube" in said
