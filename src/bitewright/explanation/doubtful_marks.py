@@ -3,7 +3,7 @@
 from bitewright.estimation.allowances import kind_of
 from bitewright.estimation.left_out import MarksLeftOut
 
-DOUBTFUL_SD = {"outline": 2.2, "cusp": 3.1, "cej": 2.7, "crest": 2.3}
+DOUBTFUL_SD = {"outline": 2.1, "cusp": 2.9, "cej": 2.7, "crest": 2.3}
 """Marks further off than this are named, by what they are: how surely others foretell a mark is not
 the same for an edge and for a cusp. Chosen so that of good marks about one in fifty is: edges and
 cusps of real crowns, junctions and crests of outlines, none of them of a film that is judged."""

@@ -198,7 +198,9 @@ class FilmAssessment:
 
     @property
     def lacked(self) -> frozenset[CriterionName]:
-        """Criteria that the question needs and the film did not meet."""
+        """Criteria that the question needs and the film did not meet; none of a film that serves."""
+        if self.serves:
+            return frozenset()
         unmet = (Outcome.SHORT, Outcome.FAILED)
         return frozenset(
             each.criterion.name for each in self.findings if each.needed and each.outcome in unmet
