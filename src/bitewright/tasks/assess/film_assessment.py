@@ -198,7 +198,7 @@ class FilmAssessment:
 
     @property
     def lacked(self) -> frozenset[CriterionName]:
-        """Criteria that the question needs and the film did not meet; none of a film that serves."""
+        """Criteria that its question needs and the film did not meet; none if it serves."""
         if self.serves:
             return frozenset()
         unmet = (Outcome.SHORT, Outcome.FAILED)
