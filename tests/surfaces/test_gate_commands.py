@@ -8,8 +8,9 @@ import pytest
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import write_marks
 from tests.surfaces.test_command_line import refusal, said
-from tests.unit.visit.marked import film
+from tests.unit.visit.marked import film, with_content
 
+SHUT = film("right-premolar", {"44-45": 1.2})
 STATED = ("--purpose", "pain at 45", "--cause", "tube too far forward", "--change", "tube back")
 
 
@@ -18,7 +19,7 @@ def visit(own_folders: Path) -> tuple[str, ...]:
     """A visit with 44-45 closed, its poor film in the log as exposure 1."""
     folder = own_folders / "visit"
     folder.mkdir()
-    write_marks(folder / "a.json", film("right-premolar", {"44-45": 1.2}).marks)
+    write_marks(folder / "a.json", with_content(SHUT, 1).marks)
     write_marks(folder / "b.json", film("right-molar").marks)
     said("log", "add", "--operator", "S12", "--view", "right-premolar", "--key", "poor")
     return ("gate", str(folder), "--side", "right")
@@ -61,3 +62,40 @@ def test_what_is_not_offered_or_not_signed_is_not_written(visit: tuple[str, ...]
         *visit, "--decide", "not-exposing", "--about", "poor", "--by", "T1"
     )
     assert "Do not expose" not in said("log", "show", "poor")
+
+
+def test_decision_film_and_outcome_go_to_the_log_once_and_are_audited(
+    visit: tuple[str, ...], own_folders: Path
+) -> None:
+    signed = ("--decide", "exposing", "--reason", "pain", "--student", "S7", "--by", "T1")
+    for _ in range(2):
+        document = json.loads(said(*visit, *STATED, *signed, "--json"))
+    assert not document["recorded"]["added"]
+    odds = document["best"]["chances"]
+    listed = json.loads(said("log", "list", "--json"))
+    (poor,) = [each for each in listed["exposures"] if each["key"].startswith("film-")]
+    assert (poor["operator"], poor["supervisor"], poor["decision"]) == ("S7", "T1", "rejected")
+    waits = json.loads(said("audit", "gates", "--json"))
+    check_document(waits, "it", schemas={"bitewright.audit-gates/1": "audit-gates-1.json"})
+    assert "1 of them without an outcome" in waits["sentences"][0]
+
+    write_marks(own_folders / "visit" / "c.json", with_content(film("right-premolar"), 2).marks)
+    outcome = ("--outcome", "c.json", "--about", poor["key"], "--student", "S7", "--by", "T1")
+    for _ in range(2):
+        kept = json.loads(said(*visit, *outcome, "--json"))["recorded"]
+    assert not kept["added"]
+    history = " ".join(said("log", "show", poor["key"]).split())
+    assert "decision at the gate of a visit by T1: Expose once more: pain" in history
+    assert "decision from the further film of a visit by T1: Outcome: 2 of 2 places" in history
+    told = json.loads(said("audit", "gates", "--json"))
+    assert told["decisions"][0]["stated"] == pytest.approx(odds, abs=0.006)
+    assert (told["rows"][0]["places"], told["rows"][0]["won"]) == (2, 2)
+    assert "too few to tell" in said("audit", "gates")
+
+
+def test_an_outcome_needs_stated_odds_and_a_film_of_the_visit(visit: tuple[str, ...]) -> None:
+    asked = (*visit, "--outcome", "b.json", "--about", "poor", "--by", "T1")
+    assert "No odds were stated with a decision on exposure poor" in refusal(*asked)
+    assert "not in the log, and nobody is named" in refusal(
+        *visit, "--decide", "not-exposing", "--reason", "recall", "--by", "T1"
+    )

@@ -17,6 +17,7 @@ from bitewright.web.application import create_app
 from bitewright.web.pages.light_box import own_box
 from tests.unit.visit.marked import COLUMNS, PIXEL_MM, ROWS, film, mirrored
 
+SIGN = "/record/visit/decision"
 HOME = "http://127.0.0.1:8642"
 FILMS = (
     film("right-premolar", {"44-45": 1.2}),
@@ -82,3 +83,25 @@ def test_a_visit_that_is_none_is_refused(browser: TestClient) -> None:
     answer = browser.get("/light-box/visit", params={"visit": "no such"})
     assert answer.status_code == 404
     assert "No film on the light box is of the visit" in answer.text
+
+
+@pytest.mark.usefixtures("own_folders")
+def test_a_decision_is_signed_on_the_page_and_goes_to_the_log_once(browser: TestClient) -> None:
+    signed = {"visit": "visit 1", "which": 0, "decision": "exposing", "reason": "pain", "by": "T1"}
+    refused = browser.post(SIGN, json=signed)
+    assert refused.status_code == 400
+    assert "No exposure is offered" in refused.json()["error"]
+    signed |= STATED | {"operator": "T1", "is_students": True}
+    assert "cannot sign for it" in browser.post(SIGN, json=signed).json()["error"]
+    signed |= {"operator": "S7"}
+    assert "saved as entry 2" in browser.post(SIGN, json=signed).json()["said"]
+    assert "was saved before" in browser.post(SIGN, json=signed).json()["said"]
+    shown = browser.get("/light-box/visit", params={"visit": "visit 1"}).text
+    assert "It is exposure 1 in the log." in shown
+    assert "What came of exposure 1" in shown
+    log = browser.get("/record/log/exposures/1").text
+    assert "Decision at the gate of a visit" in log
+    assert "44 distal " in log
+    outcome = {"visit": "visit 1", "which": 0, "about": f"film-{'0' * 40}", "by": "T1"}
+    told = browser.post("/record/visit/outcome", json=outcome | {"further": "film 9"})
+    assert "is none of this visit's films" in told.json()["error"]

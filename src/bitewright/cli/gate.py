@@ -68,8 +68,22 @@ def gate_command(
         str | None,
         typer.Option(help="Code of the student who took the film; somebody else signs."),
     ] = None,
+    operator: Annotated[
+        str,
+        typer.Option(help="Code of who took the film, where the log does not have it yet."),
+    ] = "",
     about: Annotated[
-        str | None, typer.Option(help="The film's exposure in the log, by number or key.")
+        str | None,
+        typer.Option(
+            help="The film's exposure in the log, by number or key; else the film that failed, "
+            "recorded if need be."
+        ),
+    ] = None,
+    outcome: Annotated[
+        str | None,
+        typer.Option(
+            help="The further film, by its marks file's name: keep what it won with --about."
+        ),
     ] = None,
     store: Annotated[str | None, typer.Option(help="The log's store; else the usual one.")] = None,
     as_json: options.AsJson = False,
@@ -82,16 +96,17 @@ def gate_command(
     from bitewright.tasks.catalogue.named import equipment as known_equipment
     from bitewright.tasks.catalogue.named import named_equipment, read_belief
     from bitewright.tasks.plan.plan_view import read_scatter
-    from bitewright.tasks.visit.gate_visit import (
-        Hand,
-        SignedDecision,
-        gate_visit,
-        sign_decision,
-    )
+    from bitewright.tasks.visit.gate_visit import Hand, gate_visit
+    from bitewright.tasks.visit.keep_outcome import FurtherFilm, keep_outcome
+    from bitewright.tasks.visit.sign_decision import SignedDecision, sign_decision
     from bitewright.visit.gate import Stated
 
-    if decide is not None and about is None:
-        raise typer.BadParameter("name the film's exposure in the log", param_hint="--about")
+    if outcome is not None and (decide is not None or about is None):
+        raise typer.BadParameter(
+            "an outcome is of a decision that was signed before: name its exposure with --about, "
+            "and leave out --decide",
+            param_hint="--outcome",
+        )
     known = known_equipment(equipment or ())
     stated_hand = stated_hands()[hand.value]
     answer = gate_visit(
@@ -107,11 +122,27 @@ def gate_command(
         sides=tuple(each for each in Side if side is Sides.BOTH or each.value == side),
     )
     recorded = None
-    if decide is not None and about is not None:
+    if decide is not None:
         signed = SignedDecision(
-            decision=decide.value, reason=reason, by=by, about=about, student=student, store=store
+            decision=decide.value,
+            reason=reason,
+            by=by,
+            about=about,
+            operator=student or operator,
+            is_students=student is not None,
+            store=store,
         )
         recorded = sign_decision(answer, signed)
+    if outcome is not None and about is not None:
+        kept = FurtherFilm(
+            about=about,
+            further=outcome,
+            by=by,
+            operator=student or operator,
+            supervisor=by if student else "",
+            store=store,
+        )
+        recorded = keep_outcome(answer.visit, kept)
     if as_json:
         print_json(answer.document(recorded))
     else:

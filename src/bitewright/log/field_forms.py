@@ -24,6 +24,8 @@ Plain = str | float | bool | list[Any]
 CODE = re.compile(r"[^\W_][\w./+-]{0,39}")
 KEY = re.compile(r"(?=.*[^\d])[\w][\w.:/+-]{0,63}")
 DIGEST = re.compile(r"[0-9a-f]{64}")
+_CHANCE = r"[1-4][1-8]\.(?:mesial|distal)(?:\.crest)?:(?:0|1|0\.\d{1,4}|1\.0)"
+CHANCES = re.compile(rf"{_CHANCE}(?:\|{_CHANCE})*")
 DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 FIRST_DAY = "1895-11-08"
 """No exposure is older than the discovery of x-rays."""
@@ -198,6 +200,11 @@ FORMS: Mapping[str, Form] = MappingProxyType(
             allowed="faults such as overlap:0.4|cone-cut",
             read=faults_from_text,
             write=faults_as_text,
+        ),
+        "chances": Form(
+            sort=Sort.TEXT,
+            allowed="places with chances from 0 to 1, such as 44.distal:0.86|45.mesial:0.85",
+            read=_matching(CHANCES),
         ),
         "digest": Form(
             sort=Sort.TEXT,

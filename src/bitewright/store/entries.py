@@ -63,6 +63,17 @@ def is_named(connection: Connection, content_digest: str) -> bool:
     return connection.execute(asked).scalar() is not None
 
 
+def exposures_with_keys(connection: Connection, begins: str) -> tuple[int, ...]:
+    """Numbers of the exposures that entries are about whose keys begin so, rising."""
+    asked = (
+        select(ENTRY.c.about)
+        .where(ENTRY.c.key.startswith(begins, autoescape=True), ENTRY.c.about.is_not(None))
+        .distinct()
+        .order_by(ENTRY.c.about)
+    )
+    return tuple(int(each) for each in connection.execute(asked).scalars())
+
+
 def count_by_act(connection: Connection) -> dict[str, int]:
     """How many entries of each act there are."""
     rows = connection.execute(select(ENTRY.c.act, func.count()).group_by(ENTRY.c.act))
@@ -184,6 +195,7 @@ __all__ = [
     "entries_after",
     "entry_from_row",
     "exposure_key",
+    "exposures_with_keys",
     "history",
     "is_named",
     "last_number_and_digest",

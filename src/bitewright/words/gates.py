@@ -1,15 +1,19 @@
 """The gate before another exposure, in words: not exposing first, then what one more may win."""
 
+from collections.abc import Mapping
+
 from bitewright.quality.views import View, view
 from bitewright.visit.gate import MOST_FAILED, Gate, Withheld
-from bitewright.visit.ledger import Ledger
+from bitewright.visit.ledger import SURE, Ledger
 from bitewright.visit.odds import Odds
 from bitewright.words.landmarks import landmark_title
+from bitewright.words.phrases import counted
 from bitewright.words.visits import unread_words
 
 DO_NOT_EXPOSE = "Do not expose"
 EXPOSE = "Expose once more"
 DECISIONS_HERE = {"not-exposing": DO_NOT_EXPOSE, "exposing": EXPOSE}
+SIGN_CAUTION = "The tool proposes; a licensed practitioner decides, under local rules."
 WHAT_ELSE = (
     "What else may do: earlier films of these teeth, the next recall, looking (dry, under light, "
     "with the teeth parted), another reader for what is doubtful."
@@ -95,15 +99,32 @@ def decision_why(decision: str, reason: str, of: Ledger) -> str:
     return f"{DECISIONS_HERE[decision]}: {reason.strip()}{left}"
 
 
+def in_log_words(number: int | None) -> str:
+    """Whether the film that a decision is about is in the log."""
+    if number is None:
+        return "It is not in the log yet, and is recorded with the decision."
+    return f"It is exposure {number} in the log."
+
+
+def outcome_why(read: Mapping[str, float]) -> str:
+    """What the further film showed, in a line."""
+    won = sum(chance >= SURE for chance in read.values())
+    return f"Outcome: {won} of {counted(len(read), 'place')} with stated odds can be read now"
+
+
 __all__ = [
     "DECISIONS_HERE",
     "DOSE_SOURCE",
+    "EXPOSE",
     "ODDS_CAVEAT",
+    "SIGN_CAUTION",
     "WHAT_ELSE",
     "decision_why",
     "dose_words",
     "failed_words",
+    "in_log_words",
     "leaves_unread",
     "odds_words",
+    "outcome_why",
     "withheld_words",
 ]

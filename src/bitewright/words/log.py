@@ -1,6 +1,6 @@
 """What was recorded in the log, taken into it or found in it."""
 
-from bitewright.log.entry import Act
+from bitewright.log.entry import Act, RecordedEntry
 from bitewright.words.phrases import capital, counted
 
 
@@ -31,18 +31,35 @@ def listed_words(*, listed: int, found: int, rejected: int, undecided: int) -> s
     )
 
 
-def entry_words(number: int, written_at: str, act: Act, *, by: str, why: str | None) -> str:
-    """One entry of an exposure's history: what was done, when, by whom and why."""
-    because = f": {why}" if why else ""
-    return f"{number}  {written_at}  {act.value} by {by}{because}"
+ORIGINS = {
+    "film-": "from a film",
+    "gate-": "at the gate of a visit",
+    "outcome-": "from the further film of a visit",
+}
+"""Where an entry came from, by how its key begins."""
 
 
-def history_line(act: Act, written_at: str, *, by: str | None, why: str | None) -> str:
-    """One entry of an exposure's history on a page: what was done, when, by whom and why."""
+def origin_words(key: str) -> str:
+    """Where an entry came from, with a space before it; nothing where it was written by hand."""
+    return next((f" {said}" for begins, said in ORIGINS.items() if key.startswith(begins)), "")
+
+
+def entry_words(recorded: RecordedEntry, *, by: str) -> str:
+    """One entry of an exposure's history: what was done, where, when, by whom and why."""
+    entry = recorded.entry
+    because = f": {entry.why}" if entry.why else ""
+    what = f"{entry.act.value}{origin_words(entry.key)}"
+    return f"{recorded.number}  {entry.written_at}  {what} by {by}{because}"
+
+
+def history_line(
+    act: Act, written_at: str, *, by: str | None, why: str | None, key: str = ""
+) -> str:
+    """One entry of an exposure's history on a page: what was done, where, when, by whom and why."""
     when = written_at.replace("T", " ").removesuffix("Z")
     who = f" by {by}" if by else ""
     because = f": {why}" if why else ""
-    return f"{capital(act.value)}, {when} (UTC){who}{because}"
+    return f"{capital(act.value)}{origin_words(key)}, {when} (UTC){who}{because}"
 
 
 def taken_away() -> str:

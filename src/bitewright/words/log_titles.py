@@ -9,6 +9,7 @@ from bitewright.equipment.entries import readable_name
 from bitewright.log.decisions import decision_title
 from bitewright.log.faults import fault_kinds
 from bitewright.log.fields import FIELDS, as_text
+from bitewright.log.place_chances import chances_from_text
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.quality.views import view, view_names
 
@@ -23,6 +24,8 @@ def field_value_title(name: str, value: Any) -> str:  # noqa: ANN401  as plain a
     if name == "faults":
         return ", ".join(_sized_fault(fault) for fault in value)
     text = as_text(name, value)
+    if name in ("stated_odds", "read_after"):
+        return chances_title(text)
     if name == "rating":
         return rating_title(text)
     if name == "decision":
@@ -31,6 +34,14 @@ def field_value_title(name: str, value: Any) -> str:  # noqa: ANN401  as plain a
         return readable_name(text)
     known = [dimension for dimension in Dimension if dimension.value == name]
     return label_title(known[0], text) if known else text
+
+
+def chances_title(text: str) -> str:
+    """Chances of places: "44 distal 86%, 45 mesial 85%"."""
+    return ", ".join(
+        f"{place.replace('.', ' ')} {chance:.0%}"
+        for place, chance in chances_from_text(text).items()
+    )
 
 
 def _sized_fault(fault: Mapping[str, Any]) -> str:
@@ -96,6 +107,7 @@ def filter_words(only: Mapping[Dimension, Sequence[str]]) -> str:
 
 
 __all__ = [
+    "chances_title",
     "fault_title",
     "field_title",
     "field_value_title",

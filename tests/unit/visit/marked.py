@@ -74,6 +74,11 @@ def mirrored_place(name: str) -> str:
     return MIRRORED[name[0]] + name[1:]
 
 
+def with_content(of: FilmOfVisit, number: int) -> FilmOfVisit:
+    """With an image of its own, and marks that no other film shares."""
+    return replace(of, marks=replace(of.marks, image_sha256=f"{number:064x}"))
+
+
 OFF = Mark(status=MarkStatus.OUTSIDE)
 COVERED = Mark(status=MarkStatus.HIDDEN)
 

@@ -48,8 +48,7 @@ def show_history(answer: ExposureHistory) -> None:
     for each in answer.entries:
         entry = each.entry
         by = field_words("operator", entry.written_by, answer.people) if entry.written_by else "?"
-        said = entry_words(each.number, entry.written_at, entry.act, by=by, why=entry.why)
-        out.print(said, markup=False)
+        out.print(entry_words(each, by=by), markup=False)
         if entry.about is not None:
             for name, value in entry.body.items():
                 words = field_words(name, value, answer.people)

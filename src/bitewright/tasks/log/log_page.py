@@ -146,6 +146,7 @@ def exposure_page(given: str) -> ExposurePage:
                     each.entry.written_at,
                     by=each.entry.written_by,
                     why=each.entry.why if each.entry.about is not None else None,
+                    key=each.entry.key,
                 ),
                 "changes": [
                     (field_title(name), taken_away() if value is None else _words(name, value))

@@ -159,10 +159,11 @@ def decide_exposure(
     """Append what was decided on an image, who decided, and which exposure was made in its place.
 
     ``retaken_as`` names that exposure by number or key. Another decision takes it away again.
+    The request's fields are written with the decision.
     """
     if request.why is not None:
         _check_why(request.why)
-    changes = changed_fields({"decision": decision, "decided_by": by})
+    changes = changed_fields({**request.fields, "decision": decision, "decided_by": by})
     if retaken_as is not None or decision != RETAKEN:
         changes["retaken_as"] = retaken_as
     return _change(request, Act.DECISION, changes)

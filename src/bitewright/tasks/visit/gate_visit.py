@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -12,15 +11,15 @@ from bitewright.equipment.tubes import FieldShape
 from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.exposing.scatter import Scatter
-from bitewright.log.entry_row import LONGEST_WHY
 from bitewright.mouth.numbering import Side
 from bitewright.quality.questions import AnyQuestion
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.catalogue.named import Equipment
-from bitewright.tasks.log.record_exposure import ChangeRequest, Recorded, decide_exposure
+from bitewright.tasks.log.record_exposure import Recorded
 from bitewright.tasks.visit.best_exposure import BestExposure, best_exposure
 from bitewright.tasks.visit.mouth_of_visit import mouth_of_visit
 from bitewright.tasks.visit.read_visit import VisitAnswer, read_visits
+from bitewright.visit.film_evidence import FilmOfVisit
 from bitewright.visit.gate import Gate, Stated, bitewing_dose_usv, gate
 from bitewright.visit.sites import BOTH_SIDES
 from bitewright.words.caution import CAUTION
@@ -28,7 +27,6 @@ from bitewright.words.gates import (
     DOSE_SOURCE,
     ODDS_CAVEAT,
     WHAT_ELSE,
-    decision_why,
     dose_words,
     failed_words,
     leaves_unread,
@@ -37,9 +35,6 @@ from bitewright.words.gates import (
 )
 
 GATE_FORMAT = "bitewright.gate/1"
-NOT_EXPOSING, EXPOSING = "not-exposing", "exposing"
-AS_LOGGED = {NOT_EXPOSING: "accepted-with-a-remark", EXPOSING: "rejected"}
-"""What the log keeps of the film in question: kept as it is, or not kept."""
 
 
 class SeveralVisitsError(BitewrightError):
@@ -49,33 +44,6 @@ class SeveralVisitsError(BitewrightError):
         super().__init__(
             f"The films are of {count} visits, a gate is before one: give one patient's films of "
             "one day."
-        )
-
-
-class NotOfferedError(BitewrightError):
-    """Somebody decides to expose where no exposure is offered."""
-
-    def __init__(self, reasons: Sequence[str]) -> None:
-        super().__init__(f"This decision is not written. {' '.join(reasons)}")
-
-
-class OwnFilmError(BitewrightError):
-    """A student signs for the own film."""
-
-    def __init__(self, code: str) -> None:
-        super().__init__(
-            f"{code} took the film as a student and cannot sign for it: a supervisor signs with "
-            "--by."
-        )
-
-
-class NoReasonError(BitewrightError):
-    """A decision has no reason, or nobody signs it."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            f"A decision needs a reason of a line, up to {LONGEST_WHY} characters with what is "
-            "left unread, and who signs: give --reason and --by."
         )
 
 
@@ -96,6 +64,18 @@ class GateAnswer:
     best: BestExposure | None
     hand: Hand
     field: FieldShape
+
+    @property
+    def is_offered(self) -> bool:
+        """Whether an exposure is offered: nothing withholds it, and one fits."""
+        return self.gate.is_offered and self.best is not None
+
+    @property
+    def film_in_question(self) -> FilmOfVisit:
+        """The film that a decision is about: the last one that failed, else the first."""
+        films = self.visit.ledger.films
+        failed = [each for each in films if each.view.name in self.gate.failed]
+        return (failed or films[:1])[-1]
 
     @property
     def not_exposing(self) -> tuple[str, ...]:
@@ -128,7 +108,7 @@ class GateAnswer:
             "unread": [row.name for row in self.gate.unread],
             "doubtful": {row.name: round(row.chance, 3) for row in self.gate.doubtful},
             "not_exposing": list(self.not_exposing),
-            "offered": self.gate.is_offered and best is not None,
+            "offered": self.is_offered,
             "exposing": list(self.exposing),
             "best": None
             if best is None
@@ -145,31 +125,6 @@ class GateAnswer:
             if recorded is None
             else {"number": recorded.number, "key": recorded.key, "added": recorded.added},
         }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignedDecision:
-    """What a person decided at a gate.
-
-    Parameters
-    ----------
-    decision : str
-        "not-exposing" or "exposing".
-    reason, by : str
-        In a line; the code of who signs.
-    about : str
-        The film's exposure in the log, by number or key.
-    student : str or None
-        Code of the student who took the film, where one did.
-    store : str or None
-    """
-
-    decision: str
-    reason: str
-    by: str
-    about: str
-    student: str | None = None
-    store: str | None = None
 
 
 def gate_visit(
@@ -230,43 +185,10 @@ def gate_of(
     )
 
 
-def sign_decision(answer: GateAnswer, signed: SignedDecision) -> Recorded:
-    """Write a person's decision to the log, once: the same decision again adds nothing.
-
-    Raises
-    ------
-    NotOfferedError, OwnFilmError, NoReasonError
-    BitewrightError
-        If the log refuses it; nothing is written then.
-    """
-    if not signed.reason.strip() or not signed.by.strip():
-        raise NoReasonError
-    if signed.student is not None and signed.student == signed.by:
-        raise OwnFilmError(signed.by)
-    if signed.decision == EXPOSING and (not answer.gate.is_offered or answer.best is None):
-        raise NotOfferedError(answer.exposing)
-    why = decision_why(signed.decision, signed.reason, answer.visit.ledger)
-    if len(why) > LONGEST_WHY or not why.isprintable():
-        raise NoReasonError
-    said = f"{signed.about}\n{signed.decision}\n{signed.by}\n{why}"
-    request = ChangeRequest(
-        exposure=signed.about,
-        by=signed.by,
-        why=why,
-        key=f"gate-{sha256(said.encode()).hexdigest()[:40]}",
-        store=signed.store,
-    )
-    return decide_exposure(request, AS_LOGGED[signed.decision], by=signed.by)
-
-
 __all__ = [
-    "EXPOSING",
     "GATE_FORMAT",
-    "NOT_EXPOSING",
     "GateAnswer",
     "Hand",
-    "SignedDecision",
     "gate_of",
     "gate_visit",
-    "sign_decision",
 ]

@@ -85,6 +85,18 @@ class VisitAnswers:
     visits: tuple[VisitAnswer, ...]
     set_aside: tuple[SetAside, ...]
 
+    def one(self, which: int) -> VisitAnswer:
+        """One of the visits by its place.
+
+        Raises
+        ------
+        NoFilmsError
+            If there is none.
+        """
+        if not 0 <= which < len(self.visits):
+            raise NoFilmsError(self.set_aside)
+        return self.visits[which]
+
     def document(self) -> dict[str, Any]:
         """As data for machines."""
         return {

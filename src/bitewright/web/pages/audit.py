@@ -9,9 +9,11 @@ from fastapi.responses import HTMLResponse, Response
 from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.errors import BitewrightError, quoted
 from bitewright.quality.rating_schemes import USUAL_SCHEME
+from bitewright.tasks.audit.audit_gates import audit_gates
 from bitewright.tasks.audit.audit_page import PageRequest, audit_page, chart_csv
 from bitewright.tasks.rated_by import scheme_choices
 from bitewright.web.page_templates import page
+from bitewright.words.gate_outcomes import GATES_HEADINGS, GATES_TITLE
 
 router = APIRouter(include_in_schema=False)
 PAGE = "/record/audit"
@@ -75,6 +77,9 @@ def show_audit(request: Request, asked: AskedAudit) -> HTMLResponse:
         "record_audit.html",
         asked=asked,
         audit=audit_page(asked),
+        gates=audit_gates(),
+        gates_title=GATES_TITLE,
+        gates_headings=GATES_HEADINGS,
         schemes_offered=scheme_choices(),
         periods=PERIODS,
         query=str(request.query_params),
