@@ -33,9 +33,10 @@ CAUSES = {
 LEAST_CHANCE = 0.1
 """A cause less likely is not named. Our choice."""
 
-NOT_TOLD_APART = 0.3
-"""Another cause is named as the first one's alternative where it without the first is at least this
-share as likely as the first without it. Our choice."""
+NOT_TOLD_APART, IN_PLACE = 0.3, 1.5
+"""Another cause is named as the first one's alternative where, without the first, it costs a film
+at least this share of what the first does without it, each by its chance; and is so many times as
+likely without the first as with it. Our choice."""
 
 NO_CAUSE = Cause(
     name=CauseName.NONE, size=Estimated(value=0.0, low=0.0, high=0.0), unit="", weight=1.0
@@ -81,15 +82,24 @@ def _alternative(
     amounts: Mapping[Part, Estimated],
     faults: Mapping[CauseName, FaultFound],
 ) -> Part | None:
-    """Which other cause would do in the first one's place, the likeliest; None if none would."""
+    """Which other cause would do in the first one's place, costing as much; None if none would.
+
+    It must be likelier without the first than with it: else the two come together, or have nothing
+    to do with each other.
+    """
     name = _name(first, amounts[first])
-    instead = {part: faults[name].instead.get(_name(part, amounts[part]), 0.0) for part in rest}
-    other = max(instead, key=lambda part: instead[part], default=None)
-    if other is None:
-        return None
-    alone = faults[_name(other, amounts[other])].instead.get(name, 0.0)
-    likely = instead[other] >= max(NOT_TOLD_APART * alone, LEAST_CHANCE)
-    return other if likely else None
+    it = faults[name]
+    costs = {}
+    for part in rest:
+        other = _name(part, amounts[part])
+        found, instead = faults[other], it.instead.get(other, 0.0)
+        without = instead / max(1.0 - it.chance, LEAST_CHANCE)
+        beside = (found.chance - instead) / max(it.chance, LEAST_CHANCE)
+        alone = found.instead.get(name, 0.0) * abs(it.size.value) / HARM[first]
+        cost = instead * abs(found.size.value) / HARM[part]
+        if without > IN_PLACE * beside and cost >= NOT_TOLD_APART * alone:
+            costs[part] = cost
+    return max(costs, key=lambda part: costs[part], default=None)
 
 
 def _name(part: Part, needed: Estimated) -> CauseName:

@@ -114,9 +114,9 @@ def test_a_cause_that_would_do_in_the_first_ones_place_is_named_second_as_such()
         return FaultFound(chance=chance, size=size, instead=instead)
 
     apart = {
-        first: fault(0.9, {other: 0.3, CauseName.TUBE_TOO_HIGH: 0.01}),
-        other: fault(0.3, {first: 0.6}),
-        CauseName.TUBE_TOO_HIGH: fault(0.4, {first: 0.5}),
+        first: fault(0.6, {other: 0.27, CauseName.TUBE_TOO_HIGH: 0.2}),
+        other: fault(0.3, {first: 0.57}),
+        CauseName.TUBE_TOO_HIGH: fault(0.5, {first: 0.3}),
     }
     causes = likely_causes(amounts, apart, least)
     assert [cause.is_alternative for cause in causes] == [False, True, False]
