@@ -225,7 +225,8 @@ def placing(
     enough = size >= FEWEST
     people = int(enough.sum())
     limit = z_for_family(people, family_chance)
-    room = float((expected / clustering.value)[enough].mean() / (1 - overall)) if people else 1.0
+    kept = max(1.0 - overall, 1e-9)  # all rejected where it is asked what would be named
+    room = float((expected / clustering.value)[enough].mean() / kept) if people else 1.0
     if people < FEWEST_TO_LEARN_FROM:
         usual = max((usual_spread().log_odds_sd * (1 - overall)) ** 2, 1e-9)
         z = np.zeros(len(size))

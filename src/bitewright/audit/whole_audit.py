@@ -67,6 +67,8 @@ class AuditSettings:
     film : bool
         Film's targets instead of digital receptors'.
     own_targets : mapping of str to float
+    own_source : str
+        In a sentence: whose they are, and from when on.
     courses : KnownCourses
         Seasons and learning to allow for wherever change is asked about.
     """
@@ -77,6 +79,7 @@ class AuditSettings:
     scheme: RatingScheme = field(default_factory=lambda: rating_scheme("uk-2020"))
     film: bool = False
     own_targets: Mapping[str, float] = field(default_factory=dict)
+    own_source: str = ""
     courses: KnownCourses = NO_COURSES
 
 

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from bitewright.cli import audit_aim, audit_gates, audit_surveys, options
+from bitewright.cli import audit_aim, audit_calendar, audit_gates, audit_surveys, options
 from bitewright.cli import audit_options as asked
 from bitewright.cli.option_groups import grouped
 from bitewright.cli.screen import caution, console, print_json
@@ -28,6 +28,7 @@ def add_to(app: typer.Typer) -> None:
     audit_aim.add_to(group)
     audit_gates.add_to(group)
     audit_surveys.add_to(group)
+    audit_calendar.add_to(group)
     app.add_typer(group, name="audit", epilog=f"Example:\n\n{EXAMPLE}")
 
 

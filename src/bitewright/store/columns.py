@@ -211,7 +211,8 @@ def damaged_snapshots(store: Store) -> tuple[Path, ...]:
     for place in sorted((columns_folder() / store.id).glob("*-*")):
         try:
             about = json.loads((place / ABOUT).read_text(encoding="utf-8"))
-            _loaded(place, about)
+            if set(about["sums"]) == set(_files()):
+                _loaded(place, about)
         except (OSError, ValueError, KeyError, TypeError, AttributeError):
             found.append(place)
     return tuple(found)

@@ -24,6 +24,7 @@ from bitewright.web.pages import (
     log,
     proposals,
     record,
+    record_settings,
     teach,
     visits,
 )
@@ -37,6 +38,7 @@ PAGES = (
     record,
     log,
     audit,
+    record_settings,
     teach,
     competence,
     explanations,

@@ -5,6 +5,11 @@ CHECKLISTS = (
     "Checklists by fault for Bitewright: change `looks` and `source`, leave out what stays "
     "as it is,\nthen `bitewright checklists keep FILE`. No names of people; see docs/checklists.md."
 )
+RECORD_SETTINGS = (
+    "Settings of one record of Bitewright: how often to audit, targets by year, measured outputs,\n"
+    "reference levels. Days in quotation marks; no names of people; see docs/audit-calendar.md."
+)
+THE_SETTINGS = "The settings of the record"
 MOUTH = "A mouth for Bitewright. Lengths in mm, angles in degrees; see the docs."
 
 TRUE_MARKS = "Where the landmarks of a simulated film truly are; nobody marked them."
@@ -25,6 +30,8 @@ __all__ = [
     "CHECKLISTS",
     "MOUTH",
     "OWN_EQUIPMENT",
+    "RECORD_SETTINGS",
+    "THE_SETTINGS",
     "TRUE_MARKS",
     "TRUE_MARKS_TITLE",
     "import_mapping",

@@ -33,7 +33,12 @@ def standard_line(told: Audit) -> str:
             for each in told.standings
         ]
     )
-    return f"{scheme.in_full}. {capital(bounds)}. Source: {scheme.source}."
+    if told.settings.own_source:
+        return f"{scheme.in_full}. {capital(bounds)}. {told.settings.own_source}"
+    source = f"Source: {scheme.source}."
+    if told.settings.own_targets:
+        source = "These targets were given for this report."
+    return f"{scheme.in_full}. {capital(bounds)}. {source}"
 
 
 def period_line(told: Audit) -> str:

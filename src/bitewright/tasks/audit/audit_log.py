@@ -8,6 +8,7 @@ import numpy as np
 from bitewright.audit.rates import RateTable, rates_by
 from bitewright.audit.whole_audit import Audit, AuditSettings, whole_audit
 from bitewright.log.checklists import Checklists
+from bitewright.tasks.audit.audit_calendar import with_year_targets
 from bitewright.tasks.audit.audit_courses import check_began, courses_of
 from bitewright.tasks.audit.audit_documents import audit_document
 from bitewright.tasks.audit.audit_request import (
@@ -63,6 +64,7 @@ def audit_log(request: AuditRequest) -> AuditAnswer:
     undecided = undecided_in(request, wanted)
     check_any(len(log), undecided)
     check_began(settings.courses, log)
+    settings = with_year_targets(settings, request, log)
     told = whole_audit(log, settings, np.random.default_rng(request.seed))
     checklists = known_checklists()
     return AuditAnswer(

@@ -22,6 +22,7 @@ from bitewright.report.audit_charts import faults_figure, over_time_figure, rate
 from bitewright.report.figure import Figure
 from bitewright.report.svg import svg_of
 from bitewright.store.opening import NoStoreError
+from bitewright.tasks.audit.audit_calendar import CalendarToday, calendar_today
 from bitewright.tasks.audit.audit_request import check_any
 from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.catalogue.own_checklists import known_checklists
@@ -29,6 +30,7 @@ from bitewright.tasks.log.logged_exposures import StoreRecord
 from bitewright.tasks.log.read_log import DECIDED, NOT_KEPT
 from bitewright.words.alarm import Alarm, alarm_words
 from bitewright.words.audit_answers import fault_noted
+from bitewright.words.audit_calendar import own_targets_words
 from bitewright.words.audit_page import nothing_yet, rate_over_all, targets_line, too_few_line
 from bitewright.words.log_titles import label_title
 from bitewright.words.phrases import capital
@@ -154,6 +156,8 @@ class AuditPage:
         What can be filtered by.
     films : str
         Address of all its films.
+    calendar : CalendarToday or None
+        When the next audit is due.
     """
 
     said: tuple[str, ...]
@@ -162,6 +166,7 @@ class AuditPage:
     charts: tuple[PageChart, ...]
     labels: Mapping[str, list[tuple[str, str]]]
     films: str
+    calendar: CalendarToday | None = None
 
 
 def audit_page(request: PageRequest) -> AuditPage:
@@ -180,7 +185,7 @@ def audit_page(request: PageRequest) -> AuditPage:
     left_open = (undecided_words(undecided),) if undecided else ()
     if not len(taken):
         said: tuple[str, ...] = (nothing_yet(), *left_open)
-        return AuditPage(said=said, charts=(), labels=_labels(log), films=request.films())
+        return AuditPage(said=said, charts=(), labels=filter_labels(log), films=request.films())
     alike = likeness_in(taken, request.event)
     made = list(_charts(taken, request, alike))
     overall = share_of(
@@ -188,9 +193,14 @@ def audit_page(request: PageRequest) -> AuditPage:
         len(taken),
         design_effect=alike.design_effect(taken.code(Dimension.CASE)),
     )
-    scheme = audit_scheme(request.scheme)
+    scheme, calendar = audit_scheme(request.scheme), calendar_today()
+    own = calendar.calendar.targets_of(scheme.name, int(date_of(int(taken.day.max()))[:4]))
     standings = target_standings(
-        grade_counts(taken, scheme), scheme, effects=grade_effects(taken, scheme)
+        grade_counts(taken, scheme),
+        scheme,
+        film=own is not None and own.film,
+        own=own.shares if own else {},
+        effects=grade_effects(taken, scheme),
     )
     faults = fault_pareto(taken, rejects_only=True)
     alarm = alarm_words(
@@ -205,12 +215,18 @@ def audit_page(request: PageRequest) -> AuditPage:
         targets_line(each, scheme) for each in standings if each.at_least and each.share.total
     ]
     return AuditPage(
-        said=(rate_over_all(overall, request.event), *targets, *left_open),
+        said=(
+            rate_over_all(overall, request.event),
+            *targets,
+            *((own_targets_words(own),) if own else ()),
+            *left_open,
+        ),
         alarm=alarm,
         looks=_looks(faults) if request.event is Event.REJECT else (),
         charts=tuple(chart for _, chart in made),
-        labels=_labels(log),
+        labels=filter_labels(log),
         films=request.films(decision=DECIDED),
+        calendar=calendar,
     )
 
 
@@ -344,7 +360,7 @@ def _looks(faults: Sequence[FaultCount]) -> tuple[FaultLooks, ...]:
     )
 
 
-def _labels(log: LoggedExposures) -> dict[str, list[tuple[str, str]]]:
+def filter_labels(log: LoggedExposures) -> dict[str, list[tuple[str, str]]]:
     """Labels to filter by; a dimension with a single one needs no filter."""
     return {
         dimension.value: [
@@ -355,4 +371,11 @@ def _labels(log: LoggedExposures) -> dict[str, list[tuple[str, str]]]:
     }
 
 
-__all__ = ["AuditPage", "NoSuchChartError", "PageRequest", "audit_page", "chart_csv"]
+__all__ = [
+    "AuditPage",
+    "NoSuchChartError",
+    "PageRequest",
+    "audit_page",
+    "chart_csv",
+    "filter_labels",
+]

@@ -10,6 +10,7 @@ from bitewright.audit.rates import likeness_in
 from bitewright.audit.whole_audit import Audit
 from bitewright.report.figure import Figure
 from bitewright.report.report_page import FrontRow
+from bitewright.tasks.audit.audit_calendar import calendar_for
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import AuditRequest, filter_of, undecided_in
 from bitewright.tasks.log.logged_exposures import StoreRecord
@@ -38,6 +39,7 @@ def front_rows(answer: AuditAnswer, *, for_lead: bool) -> tuple[FrontRow, ...]:
     told, request = answer.told, answer.request
     wanted = filter_of(request)
     ungraded = told.exposures - max((each.share.total for each in told.standings), default=0)
+    calendar = calendar_for(request)
     deciders = _deciders(request, wanted) if for_lead else ()
     return (
         FrontRow(what="Aim", says=AIM),
@@ -50,6 +52,7 @@ def front_rows(answer: AuditAnswer, *, for_lead: bool) -> tuple[FrontRow, ...]:
         *((FrontRow(what="Graded", says=graded_by_line(deciders)),) if deciders else ()),
         FrontRow(what="Result", says=result_line(told)),
         FrontRow(what="Last audit", says=_earlier(told, request, wanted)),
+        *((FrontRow(what="Next audit", says=calendar.reminder),) if calendar else ()),
     )
 
 

@@ -22,6 +22,7 @@ from bitewright.report.html_page import html_page
 from bitewright.report.operator_charts import funnel_figure
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
+from bitewright.tasks.audit.audit_dose import dose_of
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import filter_of
 from bitewright.tasks.audit.private_sheet import private_page
@@ -139,8 +140,11 @@ def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
         faults_figure(titled_faults(told.faults)) if told.faults else None,
         *(rates_figure(titled_table(table)) for table in tables if len(table.labels) > 1),
     ]
+    log = answer.request.source().taken(filter_of(answer.request))
+    dose = dose_of(log, answer.request)
+    if dose.has_settings:
+        drawn.append(dose.figure())
     if for_lead:
-        log = answer.request.source().taken(filter_of(answer.request))
         drawn += [
             people_figure(log, told),
             funnel_figure(told.funnel, told.settings.event.value),

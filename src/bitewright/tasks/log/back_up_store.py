@@ -21,6 +21,11 @@ from bitewright.store.names import DamagedNameError, damaged_names, names
 from bitewright.store.new_store import new_store_whole
 from bitewright.store.opening import opened_store
 from bitewright.tasks.log.keep_store import Moved, take_in
+from bitewright.tasks.log.record_settings import (
+    keep_settings_text,
+    settings_file,
+    settings_text,
+)
 from bitewright.tasks.log.store_place import store_place
 
 BACKUP_FORMAT = "bitewright.backup/1"
@@ -28,6 +33,8 @@ WITH_ATTEMPTS = "bitewright.backup/2"
 """Of a backup that holds attempts at exercises too: programs that know none refuse it."""
 ABOUT, ENTRIES, NAMES, FILMS = "backup.json", "entries.jsonl", "names.json", "films/"
 ATTEMPTS = "attempts.json"
+SETTINGS = "settings.toml"
+"""The record's settings, where a practice settled any."""
 MOST_TOLD_BYTES = 64 << 20
 MOST_FILM_BYTES = 512 << 20
 BROKEN = (
@@ -71,6 +78,8 @@ def back_up_store(file: Path, store: str | None, *, without_names: bool = False)
             attempts = attempts_document(connection)
             if attempts:
                 packed.writestr(ATTEMPTS, _json(attempts))
+            if settings_file(location).exists():
+                packed.writestr(SETTINGS, settings_text(store))
             packed.writestr(ABOUT, _json(_about(head, len(films), bool(attempts))))
     return Moved(
         entries=last, added=0, films=len(films), digest=digest, file=file, store=str(location)
@@ -104,11 +113,12 @@ def restore_store(file: Path, store: str | None) -> Moved:
         films = _films(packed)
         if len(films) != about["films"]:
             raise NotABackupError(file, f"{len(films)} films where {about['films']} were packed")
+        settings = packed.read(SETTINGS) if SETTINGS in packed.namelist() else None
         with kept_for_entries(place, films, opened.names), packed.open(ENTRIES) as lines:
             for digest in films:
                 if keep_file(place, packed.read(f"{FILMS}{digest}")) != digest:
                     raise NotABackupError(file, "a film in it is not what it was when packed")
-            return take_in(
+            moved = take_in(
                 opened,
                 read_entry_lines(lines, file),
                 shown=file,
@@ -118,6 +128,9 @@ def restore_store(file: Path, store: str | None) -> Moved:
                 only_if_empty=True,
                 attempts=_told(packed, ATTEMPTS) if about["format"] == WITH_ATTEMPTS else None,
             )
+    if settings is not None:
+        keep_settings_text(settings, settings_file(location), name=f"{file} ({SETTINGS})")
+    return moved
 
 
 @contextmanager

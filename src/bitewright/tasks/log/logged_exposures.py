@@ -19,11 +19,11 @@ class StoreRecord:
     """
 
     def __init__(self, store: str | None = None) -> None:
-        self._store = store
+        self.store = store
 
     @cached_property
     def _columns(self) -> LogColumns:
-        with opened_store(store_place(self._store)) as opened:
+        with opened_store(store_place(self.store)) as opened:
             return log_columns(opened)
 
     def __call__(self) -> LoggedExposures:
@@ -43,7 +43,7 @@ class StoreRecord:
         if len(numbers) > most:
             return []
         out: list[str] = []
-        with opened_store(store_place(self._store)) as opened, opened.reading() as connection:
+        with opened_store(store_place(self.store)) as opened, opened.reading() as connection:
             for start in range(0, len(numbers), AT_ONCE):
                 found, _ = standing_exposures(connection, numbers[start : start + AT_ONCE])
                 out += [
