@@ -7,13 +7,14 @@ each by cost are drawn with the same slips, and both answers are drawn again wit
 
     python -m benchmarks.ladders --processes 2 --out ladders.jsonl
 
-One line a mouth and view as it is made; with ``--out`` a run goes on where it was stopped.
+One line a mouth and view as it is made; with ``--out`` a run goes on where it was stopped, and what
+could not be done, whose lines say why, is tried again.
 """
 
 import argparse
 import json
 import time
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -45,6 +46,7 @@ from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import asked
 from bitewright.quality.views import View, view, view_names
+from trials.kept_lines import read_lines
 
 ROOM = ("sensor-2", "sensor-1", "plate-2", "plate-1")
 HOLDERS = ("ring-holder", "tab")
@@ -93,23 +95,26 @@ def main() -> None:
     given_by.add_argument("--processes", type=int, default=1)
     given_by.add_argument("--out", type=Path)
     given = given_by.parse_args()
-    kept = _read(given.out)
+    every = [] if given.out is None else read_lines(given.out)
+    kept = [each for each in every if "failed" not in each]
     done = {(each["number"], each["view"]) for each in kept}
     left = [pair for pair in product(range(given.mouths), VIEWS) if pair not in done]
     with ProcessPoolExecutor(given.processes) as pool:
-        for made in pool.map(climbed, left):
-            kept.append(made)
-            print(json.dumps(made), flush=True)
+        running = {pool.submit(climbed, pair): pair for pair in left}
+        for made in as_completed(running):
+            failed = made.exception()
+            if failed is None:
+                line = made.result()
+                kept.append(line)
+            else:
+                number, view_name = running[made]
+                why = f"{type(failed).__name__}: {failed}"
+                line = {"number": number, "view": view_name, "failed": why}
+            print(json.dumps(line), flush=True)
             if given.out:
                 with given.out.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps(made) + "\n")
-    print(told(kept))
-
-
-def _read(path: Path | None) -> list[dict[str, Any]]:
-    if path is None or not path.exists():
-        return []
-    return [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+                    file.write(json.dumps(line) + "\n")
+    print(told(sorted(kept, key=lambda each: (each["number"], each["view"]))))
 
 
 def climbed(which: tuple[int, str]) -> dict[str, Any]:

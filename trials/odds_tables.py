@@ -1,6 +1,6 @@
 """Tables of what became of plans' exposures: odds said beside those come true, and plans' worth."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -11,7 +11,6 @@ PLANS = (*KNOWLEDGE, "best aim, mouth not known", "straight across")
 TENTHS = tuple(round(0.1 * k, 1) for k in range(11))
 NORMAL_95 = 1.96
 Row = dict[str, Any]
-Some = Callable[[Row, Row], bool]
 
 
 def odds_tables(kept: Sequence[Row]) -> str:
@@ -23,15 +22,11 @@ def by_tenth(kept: Sequence[Row]) -> str:
     """Said and come true by tenth of the chance said, the mouth known or not."""
     lines = [_HEAD.format("chance said"), _RULE]
     for plan in KNOWLEDGE:
+        some = [(each, one) for each, one in _said(kept) if one["plan"] == plan]
         for low, high in pairwise(TENTHS):
             top = high if high < 1.0 else 1.01
-
-            def here(
-                _: Row, one: Row, plan: str = plan, low: float = low, top: float = top
-            ) -> bool:
-                return one["plan"] == plan and low <= one["said"] < top
-
-            lines.append(_row(kept, here, f"{plan} | {low:.0%} to {high:.0%}"))
+            here = [(each, one) for each, one in some if low <= one["said"] < top]
+            lines.append(_row(here, f"{plan} | {low:.0%} to {high:.0%}"))
     return "\n".join(lines)
 
 
@@ -39,20 +34,22 @@ def by_group(kept: Sequence[Row]) -> str:
     """The same by hand, kind of mouth, receptor and purpose."""
     lines = [_HEAD.format("of"), _RULE]
     for plan in KNOWLEDGE:
-        groups: dict[str, Some] = {"all": lambda _, __: True}
-        for hand in dict.fromkeys(one["hand"] for each in kept for one in each["plans"]):
-            groups[hand] = lambda _, one, hand=hand: one["hand"] == hand
+        some = [(each, one) for each, one in _said(kept) if one["plan"] == plan]
+        lines.append(_row(some, f"{plan} | all"))
+        for hand in dict.fromkeys(one["hand"] for _, one in some):
+            here = [pair for pair in some if pair[1]["hand"] == hand]
+            lines.append(_row(here, f"{plan} | {hand}"))
         for key in ("kind", "receptor", "purpose"):
-            for value in dict.fromkeys(each[key] for each in kept):
-                title = f"{value} mouths" if key == "kind" else str(value)
-                groups[title] = lambda each, _, key=key, value=value: each[key] == value
-        for title, belongs in groups.items():
-
-            def here(each: Row, one: Row, plan: str = plan, belongs: Some = belongs) -> bool:
-                return one["plan"] == plan and belongs(each, one)
-
-            lines.append(_row(kept, here, f"{plan} | {title}"))
+            for value in dict.fromkeys(each[key] for each, _ in some):
+                title = f"{value} mouths" if key == "kind" else value
+                here = [pair for pair in some if pair[0][key] == value]
+                lines.append(_row(here, f"{plan} | {title}"))
     return "\n".join(lines)
+
+
+def _said(kept: Sequence[Row]) -> list[tuple[Row, Row]]:
+    """Each mouth with each of its plans whose odds were said."""
+    return [(each, one) for each in kept for one in each["plans"] if one["said"] is not None]
 
 
 _HEAD = (
@@ -62,27 +59,23 @@ _HEAD = (
 _RULE = "| --- | --- | ---: | ---: | ---: | ---: | --- | ---: |"
 
 
-def _row(kept: Sequence[Row], belongs: Some, start: str) -> str:
-    sums = []
-    for each in kept:
-        some = [one for one in each["plans"] if one["said"] is not None and belongs(each, one)]
-        if some:
-            sums.append(
-                [
-                    sum(one["films"] for one in some),
-                    sum(one["said"] * one["films"] for one in some),
-                    sum(one["served"] for one in some),
-                    sum(one["served_by_outlines"] for one in some),
-                ]
-            )
-    if not sums:
+def _row(some: Sequence[tuple[Row, Row]], start: str) -> str:
+    by_mouth: dict[int, list[float]] = {}
+    for each, one in some:
+        sums = by_mouth.setdefault(each["number"], [0.0] * 4)
+        said = one["said"] * one["films"]
+        for place, more in enumerate(
+            (one["films"], said, one["served"], one["served_by_outlines"])
+        ):
+            sums[place] += more
+    if not by_mouth:
         return f"| {start} | 0 | 0 | none | none | none | none |"
-    films, said, true, outlined = np.array(sums, dtype=np.float64).T
+    films, said, true, outlined = np.array(list(by_mouth.values())).T
     off, half = _ratio(true - said, films)
     shown = f"{100 * off:+.1f}" + (f" ({100 * (off - half):+.1f} to {100 * (off + half):+.1f})")
     return (
-        f"| {start} | {len(sums)} | {films.sum():.0f} | {said.sum() / films.sum():.1%} "
-        f"| {true.sum() / films.sum():.1%} | {shown if len(sums) > 1 else f'{100 * off:+.1f}'} "
+        f"| {start} | {len(by_mouth)} | {films.sum():.0f} | {said.sum() / films.sum():.1%} "
+        f"| {true.sum() / films.sum():.1%} | {shown if len(by_mouth) > 1 else f'{100 * off:+.1f}'} "
         f"| {outlined.sum() / films.sum():.1%} |"
     )
 

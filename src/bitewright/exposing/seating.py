@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.compiled import compiled
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.exposing.placement import Placement
@@ -145,8 +146,7 @@ def seat(plan: SeatPlan, placement: Placement) -> Seat:
         opening = opening_for_separation(frame, plan.hinge_mm, apart)
     thickness = plan.receptor.thickness_mm + plan.backing_mm
     opposite = plan.other_side.opened(plan.hinge_mm, opening)
-    depth, beside = _depths(plan, casing, (front, up, away), opposite)
-    other = np.where(beside, depth, np.inf).min(axis=1)
+    other = -_furthest(plan, casing, (front, up, away), opposite, -1.0)
     centre = (
         casing
         - plan.offset_along_mm * front
@@ -242,22 +242,44 @@ def _moved_off_the_teeth(
     square = axes[2] @ tongue
     casing = casing + (space_mm / square)[:, None] * tongue
     for _ in range(SEATING_ROUNDS):
-        depth, beside = _depths(plan, casing, axes, crowns)
-        nearest = np.where(beside, depth, -np.inf).max(axis=1)
+        nearest = _furthest(plan, casing, axes, crowns, 1.0)
         # With no tooth beside it the receptor stays where it is.
         step = np.where(np.isfinite(nearest), nearest + space_mm, 0.0)
         casing = casing + (step / square)[:, None] * tongue
     return casing
 
 
-def _depths(
-    plan: SeatPlan, casing: Floats, axes: Axes, points: Floats
-) -> tuple[Floats, NDArray[np.bool_]]:
-    """Depth of points (E, P, 3) behind the casing's face, and which lie within its outline."""
-    offset = points - casing[:, None]
-    along, height, depth = (np.einsum("epc,ec->ep", offset, axis) for axis in axes)
-    within = (np.abs(along) <= plan.half_along_mm) & (np.abs(height) <= plan.half_up_mm)
-    return depth, within
+def _furthest(plan: SeatPlan, casing: Floats, axes: Axes, points: Floats, sign: float) -> Floats:
+    """Greatest depth behind the casing's face, times a sign, of points (E, P, 3) in its outline.
+
+    Shape (E,); minus infinity with no point there. [mm]
+    """
+    found = np.empty(len(casing))
+    _fill_furthest(casing, axes, points, plan.half_along_mm, plan.half_up_mm, sign, found)
+    return found
+
+
+@compiled
+def _fill_furthest(
+    casing: Floats,
+    axes: Axes,
+    points: Floats,
+    half_along: float,
+    half_up: float,
+    sign: float,
+    found: Floats,
+) -> None:
+    for e in range(len(found)):
+        c, front, up, away = casing[e], axes[0][e], axes[1][e], axes[2][e]
+        most = -np.inf
+        for p in range(points.shape[1]):
+            x, y, z = (points[e, p, 0] - c[0], points[e, p, 1] - c[1], points[e, p, 2] - c[2])
+            # Summed in this order ever since the first runs were kept.
+            along = (x * front[0] + z * front[2]) + y * front[1]
+            height = (x * up[0] + z * up[2]) + y * up[1]
+            if abs(along) <= half_along and abs(height) <= half_up:
+                most = max(most, sign * ((x * away[0] + z * away[2]) + y * away[1]))
+        found[e] = most
 
 
 def _edge_gaps(

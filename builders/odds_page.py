@@ -1,0 +1,41 @@
+"""Write what docs/odds.md says of how often plans' odds come true, and what plans are worth.
+
+Run in the top folder of the project, with the file that the benchmark made:
+
+    python -m benchmarks.odds_of_plans --mouths 960 --run 1 --processes 32 --out odds.jsonl
+    python -m builders.odds_page odds.jsonl
+
+It writes the tables between the comments that mark them, and keeps the first mouth of the run: a
+test makes it again and fails when the code has changed since.
+"""
+
+import argparse
+import json
+from pathlib import Path
+
+from builders.tables_in_pages import write_tables
+from trials.kept_lines import read_lines
+from trials.odds_tables import by_group, by_tenth, worth
+
+TOP = Path(__file__).resolve().parents[1]
+PAGE = TOP / "docs" / "odds.md"
+FIRST = TOP / "trials" / "first_odds.json"
+RUN = 1
+
+
+def main() -> None:
+    """Write the tables and the first mouth, and say where."""
+    asked = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    asked.add_argument("lines", type=Path)
+    every = [each for each in read_lines(asked.parse_args().lines) if each["run"] == RUN]
+    by_number = {each["number"]: each for each in every if "failed" not in each}
+    kept = [by_number[number] for number in sorted(by_number)]
+    tables = {"by tenth": by_tenth(kept), "by group": by_group(kept), "worth": worth(kept)}
+    write_tables(PAGE, tables, said="written by builders/odds_page.py")
+    first = {name: value for name, value in kept[0].items() if name != "took_s"}
+    FIRST.write_text(json.dumps(first, indent=1) + "\n", encoding="utf-8")
+    print(f"wrote {PAGE} and {FIRST}; {len(kept)} of {len({e['number'] for e in every})} mouths")
+
+
+if __name__ == "__main__":
+    main()
