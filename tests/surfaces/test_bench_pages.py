@@ -284,3 +284,20 @@ def test_other_ways_and_a_card_come_from_the_bench(browser: TestClient) -> None:
     card = browser.get(f"/bench/card?{MOLARS}")
     assert card.headers["content-type"] == "application/pdf"
     assert card.content.startswith(b"%PDF")
+    limited = f"{MOLARS}&limit=gags&limit=shallow-palate&opens_mm=30"
+    tight = browser.get(f"/bench/ladder?{limited}").json()
+    assert "shallow palate" in tight["assumed"].lower()
+    assert "30 mm" in tight["assumed"]
+    assert [step["odds"] for step in tight["steps"]] != [step["odds"] for step in ways["steps"]]
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [("limit=sleepy", "gags"), ("opens_mm=3", "10"), ("opens_mm=wide", "opens_mm")],
+)
+def test_a_limit_that_none_can_have_is_refused_in_a_sentence(
+    browser: TestClient, asked: str, told: str
+) -> None:
+    answer = browser.get(f"/bench/ladder?{MOLARS}&{asked}", headers={"accept": "application/json"})
+    assert 400 <= answer.status_code < 500
+    assert told in answer.text

@@ -9,6 +9,7 @@ from bitewright.errors import BitewrightError
 from bitewright.exposing.exposure import Exposures, fitting
 from bitewright.planning.best_aim import Held
 from bitewright.planning.ladder import Owned
+from bitewright.planning.patient_limits import Patient
 from bitewright.quality.findings import ContactFinding
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.steps import Begin, unwatched
@@ -176,15 +177,19 @@ def plan_document(
 
 
 def ladder_document(
-    bench: Bench, owned: Owned, by: RatedBy, *, begin: Begin = unwatched
+    bench: Bench, owned: Owned, by: RatedBy, bears: Patient, *, begin: Begin = unwatched
 ) -> dict[str, Any]:
-    """What to try in order for the bench's view."""
-    return plan_ladder(bench.view, bench.station, owned, by=by, begin=begin).document()
+    """What to try in order for the bench's view, in a patient's mouth; errors as `plan_ladder`."""
+    at = bench.station
+    return plan_ladder(bench.view, at, owned, by=by, bears=bears, begin=begin).document()
 
 
-def card_bytes(bench: Bench, owned: Owned, by: RatedBy, *, begin: Begin = unwatched) -> bytes:
+def card_bytes(
+    bench: Bench, owned: Owned, by: RatedBy, bears: Patient, *, begin: Begin = unwatched
+) -> bytes:
     """The chair card of the bench's view as PDF; errors as `chair_card`."""
-    card = chair_card(bench.view, bench.station, CardWish(owned=owned, by=by), begin=begin)
+    wish = CardWish(owned=owned, by=by, bears=bears)
+    card = chair_card(bench.view, bench.station, wish, begin=begin)
     return cards_file((card,), ".pdf", CardSize.HAND)
 
 

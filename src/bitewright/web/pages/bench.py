@@ -41,8 +41,10 @@ from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment, named_equipment
 from bitewright.tasks.catalogue.named_mouths import DRAWN, known_mouth, mouth_names, mouth_title
+from bitewright.tasks.plan.named_patient import OPENS_MM, limit_choices
 from bitewright.tasks.plan.plan_ladder import owned_of
 from bitewright.tasks.rated_by import rated_by_name
+from bitewright.web.asked_patient import AskedPatient
 from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies
 from bitewright.web.newest_wish import MOST_MESSAGE, BadWishError, Wish, answer_newest
@@ -134,6 +136,8 @@ def bench_page(request: Request) -> HTMLResponse:
         settings=SETTINGS,
         looks=look_choices(),
         faults=fault_choices(),
+        limits=limit_choices(),
+        opens_mm=OPENS_MM,
         unknown=unknown_names(known(request.query_params), choices),
     )
 
@@ -175,23 +179,27 @@ async def bench_plan(request: Request, bench: ChosenBench, by: AskedRating) -> d
 
 
 @router.get("/bench/ladder", response_model=None, responses=replies("bitewright.ladder/1"))
-async def bench_ladder(request: Request, bench: ChosenBench, by: AskedRating) -> dict[str, Any]:
+async def bench_ladder(
+    request: Request, bench: ChosenBench, by: AskedRating, bears: AskedPatient
+) -> dict[str, Any]:
     """What to try in order where the view is hard to take, over all equipment that is known."""
     return await while_wanted(
         request,
         "The search for other ways",
-        lambda begin: ladder_document(bench, owned_of(equipment()), by, begin=begin),
+        lambda begin: ladder_document(bench, owned_of(equipment()), by, bears, begin=begin),
         at_once=DRAWINGS_AT_ONCE,
     )
 
 
 @router.get("/bench/card", response_class=Response, responses=answers_bytes("application/pdf"))
-async def bench_card(request: Request, bench: ChosenBench, by: AskedRating) -> Response:
+async def bench_card(
+    request: Request, bench: ChosenBench, by: AskedRating, bears: AskedPatient
+) -> Response:
     """The chair card of the view as PDF: of its plan, or of what works in its stead."""
     made = await while_wanted(
         request,
         "The chair card",
-        lambda begin: card_bytes(bench, owned_of(equipment()), by, begin=begin),
+        lambda begin: card_bytes(bench, owned_of(equipment()), by, bears, begin=begin),
         at_once=DRAWINGS_AT_ONCE,
     )
     name = f"{bench.view.name}.pdf"

@@ -5,7 +5,10 @@ const part = document.getElementById("ways");
 const say = document.getElementById("ways-say");
 const list = document.getElementById("ways-steps");
 const notes = document.getElementById("ways-notes");
+const assumed = document.getElementById("ways-assumed");
 const card = document.getElementById("card");
+const limits = document.getElementById("limits");
+const opens = document.getElementById("opens");
 let asking = null;
 let wanted = () => "";
 
@@ -13,21 +16,33 @@ export function forget() {
   asking?.abort();
   asking = null;
   list.replaceChildren();
-  say.textContent = notes.textContent = "";
+  say.textContent = notes.textContent = assumed.textContent = "";
   if (part.open) find();
 }
 
 export function onOpen(query) {
   wanted = query;
   part.addEventListener("toggle", () => part.open && asking === null && find());
-  card.addEventListener("click", () => (card.href = `/bench/card?${wanted()}`));
+  card.addEventListener("click", () => (card.href = `/bench/card?${asked()}`));
+  limits.addEventListener("change", forget);
+  limits.addEventListener("submit", (event) => event.preventDefault());
+}
+
+// What lies on the bench and the patient's limits; a number left empty is none.
+function asked() {
+  const patient = [...new FormData(limits)].filter(([, value]) => value !== "");
+  return new URLSearchParams([...new URLSearchParams(wanted()), ...patient]);
 }
 
 async function find() {
+  if (!opens.checkValidity()) {
+    say.textContent = `The front teeth part ${opens.min} to ${opens.max} mm: give such a number, or leave it empty.`;
+    return;
+  }
   const own = (asking = new AbortController());
   say.textContent = "Trying every step; this takes some seconds.";
   try {
-    const found = await json(`/bench/ladder?${wanted()}`, { signal: own.signal });
+    const found = await json(`/bench/ladder?${asked()}`, { signal: own.signal });
     if (asking === own) show(found);
   } catch (error) {
     if (error.name === "AbortError" || asking !== own) return;
@@ -40,6 +55,7 @@ function show(found) {
   say.textContent = found.answer;
   list.replaceChildren(...found.steps.map((step, number) => line(step, number === found.take, found.decided_by)));
   notes.textContent = found.notes;
+  assumed.textContent = found.assumed;
 }
 
 function line(step, isTaken, hand) {
