@@ -1,8 +1,10 @@
 """How surely a set-up serves: by hand, in the mouth as described and in one that nobody knows."""
 
+import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from importlib.resources import files
 
 import numpy as np
 
@@ -25,11 +27,9 @@ from bitewright.row_bands import ALONE, Threads
 DRAWS = 1000
 """Exposures of one hand in a mouth as described. Our choice."""
 
-MOUTHS, DRAWS_OF_EACH = 16, 60
-"""Mouths that stand for one that nobody knows, and exposures in each. Our choice: so few because
-each takes a tenth of a second to draw."""
+DRAWS_OF_EACH = 60
+"""Exposures in each of the mouths that stand for one that nobody knows. Our choice."""
 
-FIRST_SEED = 30_000
 OPERATOR = "operator"
 
 
@@ -44,7 +44,7 @@ class HandOdds:
     in_this_mouth : Success
         In the mouth as it is described.
     in_any_mouth : Success
-        The same set-up, seated where it fits, in mouths drawn from the population.
+        The same set-up, seated where it fits, in mouths that stand for the population's.
     """
 
     hand: str
@@ -64,7 +64,8 @@ def odds_of(
     """The odds of a plan in an operator's hand, or in the stated hands where none is given.
 
     Our model: a hand's slips are normal (`Scatter`), and each exposure serves or not; what is not
-    known of a mouth is the spread of the drawn population's calmer mouths.
+    known of a mouth is the spread of the drawn population, half of it calmer. Few mouths stand for
+    it, for each takes a tenth of a second to draw: `mouths_for_odds.toml`.
 
     Parameters
     ----------
@@ -141,11 +142,22 @@ def _elsewhere(at: Station, outlines: Outlines) -> Station:
 
 @lru_cache(maxsize=1)
 def _drawn() -> tuple[Outlines, ...]:
-    """Mouths of the population, with all their teeth."""
+    """Those mouths of the population that stand for all."""
     return tuple(
-        build_outlines(population_mouth(seed, regularity=Regularity.CALM, may_lack_teeth=False))
-        for seed in range(FIRST_SEED, FIRST_SEED + MOUTHS)
+        build_outlines(population_mouth(seed, regularity=regularity))
+        for regularity, seed in standing_mouths()
     )
 
 
-__all__ = ["DRAWS", "MOUTHS", "OPERATOR", "HandOdds", "odds_of", "over_mouths"]
+@lru_cache(maxsize=1)
+def standing_mouths() -> tuple[tuple[Regularity, int], ...]:
+    """How regular, and by which seed, each mouth is that stands for one that nobody knows."""
+    text = (files("bitewright.planning") / "tables" / "mouths_for_odds.toml").read_text("utf-8")
+    return tuple(
+        (Regularity[kind.upper()], seed)
+        for kind, seeds in tomllib.loads(text).items()
+        for seed in seeds
+    )
+
+
+__all__ = ["DRAWS", "OPERATOR", "HandOdds", "odds_of", "over_mouths", "standing_mouths"]

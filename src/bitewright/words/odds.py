@@ -2,7 +2,7 @@
 
 from bitewright.exposing.scatter import AimPart
 from bitewright.planning.expected_success import Success
-from bitewright.planning.odds import MOUTHS, OPERATOR
+from bitewright.planning.odds import OPERATOR, standing_mouths
 from bitewright.planning.plan_by_odds import Leaving
 from bitewright.planning.stated_hands import stated_hands
 from bitewright.quality.questions import AnyQuestion, plain_question, questions
@@ -60,8 +60,8 @@ def hands_words() -> str:
 def unknown_words() -> str:
     """What stands for a mouth that nobody knows."""
     return (
-        f"A mouth nobody knows: the same set-up in {MOUTHS} mouths drawn from a population of real "
-        "crowns, ± its standard error."
+        f"A mouth nobody knows: the same set-up in {len(standing_mouths())} mouths that stand for "
+        "a population of real crowns; ± were they drawn at random."
     )
 
 
