@@ -5,14 +5,18 @@ Run in the top folder of the project, with the file that the benchmark made:
     python -m benchmarks.odds_of_plans --mouths 960 --run 1 --processes 32 --out odds.jsonl
     python -m builders.odds_page odds.jsonl
 
-It writes the tables between the comments that mark them, and keeps the first mouth of the run: a
-test makes it again and fails when the code has changed since.
+It works out a student's odds as well, half a minute. It writes the tables between the comments that
+mark them, and keeps the first mouth of the run: a test makes it again and fails when the code has
+changed since.
 """
 
 import argparse
 import json
 from pathlib import Path
 
+from bitewright.quality.criteria import Question
+from bitewright.quality.questions import questions
+from builders.school_odds import RECEPTORS, VIEWS, failing
 from builders.tables_in_pages import write_tables
 from trials.kept_lines import read_lines
 from trials.odds_tables import by_group, by_tenth, worth
@@ -21,6 +25,7 @@ TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "odds.md"
 FIRST = TOP / "trials" / "first_odds.json"
 RUN = 1
+PURPOSES = (Question.ENAMEL, Question.DENTINE, Question.BONE, Question.BOTH)
 
 
 def main() -> None:
@@ -31,10 +36,23 @@ def main() -> None:
     by_number = {each["number"]: each for each in every if "failed" not in each}
     kept = [by_number[number] for number in sorted(by_number)]
     tables = {"by tenth": by_tenth(kept), "by group": by_group(kept), "worth": worth(kept)}
+    tables["student"] = of_student()
     write_tables(PAGE, tables, said="written by builders/odds_page.py")
     first = {name: value for name, value in kept[0].items() if name != "took_s"}
     FIRST.write_text(json.dumps(first, indent=1) + "\n", encoding="utf-8")
     print(f"wrote {PAGE} and {FIRST}; {len(kept)} of {len({e['number'] for e in every})} mouths")
+
+
+def of_student() -> str:
+    """How often a film of the invented school's unbiased student serves, by purpose."""
+    cases = [(receptor, name) for receptor in RECEPTORS for name in VIEWS]
+    heads = [f"{receptor}, {name.removeprefix('right-')}" for receptor, name in cases]
+    lines = [f"| purpose | {' | '.join(heads)} |", f"| --- |{' ---: |' * len(heads)}"]
+    for purpose in PURPOSES:
+        serves = [1.0 - failing(*case, (0.0,), purpose)[0] for case in cases]
+        cells = " | ".join(f"{share:.0%}" for share in serves)
+        lines.append(f"| {questions()[purpose].title} | {cells} |")
+    return "\n".join(lines)
 
 
 if __name__ == "__main__":

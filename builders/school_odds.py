@@ -47,12 +47,16 @@ def main() -> None:
     print(f"wrote {TABLE}")
 
 
-def failing(receptor: str, view_name: str, means_deg: tuple[float, ...]) -> list[float]:
-    """Chance that a criterion fails at each mean contact error, for caries and bone level.
+def failing(
+    receptor: str,
+    view_name: str,
+    means_deg: tuple[float, ...],
+    question: Question = Question.BOTH,
+) -> list[float]:
+    """Chance that a criterion fails at each mean contact error; caries and bone, if left out.
 
     The school judges its films for both.
     """
-    question = Question.BOTH
     at = station_in(textbook_mouth(), view_name, receptor)
     plan = best_aim(view(view_name), at, question=question)
     spread = np.diag([SCATTER_SD[part.value] ** 2 for part in AimPart])

@@ -4,14 +4,16 @@ import numpy as np
 import pytest
 
 from bitewright.exposing.scatter import Scatter
+from bitewright.mouth.population_mouth import Regularity
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.expected_success import Success
 from bitewright.planning.first_time import first_time
-from bitewright.planning.odds import DRAWS, OPERATOR, odds_of, over_mouths
+from bitewright.planning.odds import DRAWS, OPERATOR, odds_of, over_mouths, standing_mouths
 from bitewright.planning.plan_by_odds import TIE, WORTH_LEAVING, PlanByOdds, plan_by_odds
 from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.criteria import CriterionName, Question
 from bitewright.quality.views import view
+from builders.mouths_for_odds import nearest_to_all
 from tests.scenes import station_of
 
 HAND = stated_hands()[MIDDLING].scatter
@@ -73,3 +75,18 @@ def test_over_mouths_chances_are_their_mean_and_the_error_that_of_the_mouths() -
     assert both.error == pytest.approx(0.2)  # SD 0.283 of two, over the root of two
     assert both.shown == pytest.approx(0.8)
     assert both.fails_most == ((shut, pytest.approx(0.25)), (crest, pytest.approx(0.1)))
+
+
+def test_eight_mouths_of_each_kind_stand_for_one_that_nobody_knows() -> None:
+    kinds = [kind for kind, _ in standing_mouths()]
+    assert len(set(standing_mouths())) == 16
+    assert {kind: kinds.count(kind) for kind in Regularity} == dict.fromkeys(Regularity, 8)
+
+
+def test_rows_are_chosen_whose_mean_is_that_of_all() -> None:
+    """Half of 40 rows of a kind are 0 and half 1: four of each of eight have their mean."""
+    chances = np.tile([0.0, 1.0], 40)[:, None]
+    kinds = np.repeat(["A", "B"], 40)
+    rows = nearest_to_all(chances, kinds)
+    assert sorted(kinds[rows].tolist()) == ["A"] * 8 + ["B"] * 8
+    assert chances[rows].mean() == pytest.approx(0.5)

@@ -36,7 +36,7 @@ function asked() {
 
 async function find() {
   if (!opens.checkValidity()) {
-    say.textContent = `The front teeth part ${opens.min} to ${opens.max} mm: give such a number, or leave it empty.`;
+    say.textContent = `Front teeth part ${Number(opens.min)} to ${Number(opens.max)} mm: give such a number, or leave it empty.`;
     return;
   }
   const own = (asking = new AbortController());
