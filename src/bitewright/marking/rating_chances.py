@@ -12,7 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
+from bitewright.exposing.landmarks import Status
 from bitewright.figure_tables import figures_of
+from bitewright.marking.marked_landmarks import MARK_SD_MM
+from bitewright.marking.visible_places import VISIBLE
 from bitewright.quality.doubts import WORTH_TELLING
 from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.measure import Measurements
@@ -78,6 +81,7 @@ def drawn_rating(
 
     Model: measurements normal about what was marked, each for itself; overlaps besides by how
     wide overlaps are on films (``overlap_prior.toml``), enamel by its own spread at each contact.
+    A crest said to lie off the image lies as far off as on films at large: it may be just within.
     """
     changed = {
         name: _normal(getattr(measured, name), sd, generator)
@@ -89,6 +93,9 @@ def drawn_rating(
     spread = measured.sd.get("overlap_mm", np.zeros_like(overlap))
     drawn = _overlaps(overlap, spread, generator)
     thick = enamel * (1.0 + PRIOR.enamel.sd_share * generator.standard_normal(drawn.shape))
+    off = _said_off_the_image(measured)
+    if "crest_clearance_mm" in changed and off.any():
+        changed["crest_clearance_mm"][:, off] = _beyond_the_edge(int(off.sum()), generator)
     return DrawnRating(
         rating=rate(
             _repeated(measured, changed | {"overlap_mm": drawn, "enamel_share": drawn / thick}),
@@ -146,6 +153,26 @@ def _overlaps(overlap: Floats, sd: Floats, generator: np.random.Generator) -> Fl
     return np.asarray(np.where(sd > 0.0, np.maximum(drawn, least), overlap))
 
 
+def _said_off_the_image(measured: Measurements) -> NDArray[np.bool_]:
+    """Which crests (R,) a person says lie off the image."""
+    status = [measured.gone[name][0] for name in measured.wanted.crests]
+    return np.asarray(np.array(status, dtype=np.int8) == Status.OUTSIDE)
+
+
+def _beyond_the_edge(count: int, generator: np.random.Generator) -> Floats:
+    """Clearances (DRAWS, count) of crests said to lie off the image. [mm]
+
+    The film shows the bone's corner nearer to the root's end than the model has the crest, and
+    whether that corner is on the image is judged as surely as a mark is set. Where places thin out
+    exponentially beyond the edge, one judged to lie off by some way lies normally about a place
+    nearer by the variance over the mean.
+    """
+    usual, sd = PRIOR.crest.off_by_mm, MARK_SD_MM
+    judged = -generator.exponential(usual, (DRAWS, count))
+    nearer = VISIBLE.crest.rootward_mm + sd**2 / usual
+    return np.asarray(judged + nearer + sd * generator.standard_normal((DRAWS, count)))
+
+
 def _normal(value: Floats, sd: Floats, generator: np.random.Generator) -> Floats:
     noise = generator.standard_normal((DRAWS, *value.shape[1:]))
     return np.asarray(value + np.nan_to_num(sd) * noise)
@@ -174,11 +201,18 @@ class EnamelSpread(NamedTuple):
     sd_share: float
 
 
+class CrestOff(NamedTuple):
+    """How far off the image crests lie that are said to be off it. [mm]"""
+
+    off_by_mm: float
+
+
 class BeforeMarks(NamedTuple):
     """What is known before anything is marked."""
 
     overlap: OverlapPrior
     enamel: EnamelSpread
+    crest: CrestOff
 
 
 PRIOR = figures_of(BeforeMarks, "bitewright.marking", "overlap_prior")

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
+from bitewright.exposing.landmarks import Status
 from bitewright.marking.assess import Assessment, assess
-from bitewright.marking.marked_landmarks import MAGNIFICATION
+from bitewright.marking.marked_landmarks import MAGNIFICATION, MARK_SD_MM
 from bitewright.marking.marks import Mark, MarkedFilm, MarkedFilmError, MarkStatus
 from bitewright.marking.rating_chances import (
     PRIOR,
@@ -19,7 +20,7 @@ from bitewright.marking.rating_chances import (
 from bitewright.marking.visible_places import VISIBLE
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.criteria import CriterionName, Question, criteria
-from bitewright.quality.measure import Measurements
+from bitewright.quality.measure import OUTSIDE_MM, Measurements
 from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import rating_scheme
 from bitewright.quality.views import view
@@ -143,6 +144,34 @@ def test_a_film_without_uncertainty_is_what_was_measured() -> None:
     measured = replace(film_of(0.9, 0.1), sd={})
     drawn = drawn_rating(measured, Question.DENTINE, np.random.default_rng(4))
     assert drawn.grade_chances(rating_scheme("uk-2020"))["A"] > 0.9
+
+
+@pytest.mark.parametrize("status", [Status.OUTSIDE, Status.HIDDEN])
+def test_a_crest_said_to_lie_just_off_the_image_may_lie_within(status: Status) -> None:
+    """By Bayes on a grid: places thin out beyond the edge, a mark is off by its own deviation.
+
+    The model has the crest nearer than the corner of bone that is seen. One that is hidden stays
+    hidden.
+    """
+    crests = film_of(0.0, 0.02).wanted.crests
+    column = next(k for k, name in enumerate(crests) if name.startswith("45"))
+    plain = film_of(0.0, 0.02)
+    clearance = plain.crest_clearance_mm.copy()
+    clearance[0, column] = OUTSIDE_MM
+    measured = replace(
+        plain,
+        crest_clearance_mm=clearance,
+        gone=plain.gone | {crests[column]: np.array([status], dtype=np.int8)},
+        sd=plain.sd | {"crest_clearance_mm": np.where(clearance < 0.0, 0.0, 0.15)},
+    )
+    drawn = drawn_rating(measured, Question.BONE, np.random.default_rng(5))
+    corner = np.linspace(-20.0, 1.5, 40_000)
+    likely = np.exp(corner / PRIOR.crest.off_by_mm) * norm.cdf(-corner / MARK_SD_MM)
+    within = likely[corner + VISIBLE.crest.rootward_mm >= 0.0].sum() / likely.sum()
+    expected = within if status is Status.OUTSIDE else 0.0
+    good = drawn.grade_chances(rating_scheme("uk-2020")).get("A", 0.0)
+    assert good == pytest.approx(expected, abs=0.02)
+    assert 0.05 < within < 0.2
 
 
 def test_a_crest_is_shown_by_eye_without_its_place_and_nothing_else_is() -> None:
