@@ -6,10 +6,11 @@ Exercises as `bitewright teach` draws them, of every kind and fault, in mouths o
   scatter in a mouth that is not known (every few items, for it takes long);
 - wrong choices of a name, against every cause that this explanation gives a third of the weight;
 - contacts said open or overlapped, against the fan of directions in which each is open;
+- what a visit leaves unread, against the ledger of its films marked with 0.15 mm of scatter;
 - where aiming begins, against the same fans: fewer contacts open than with the best aim;
 - the film against the good one, pixel by pixel, both without noise.
 
-    python -m benchmarks.exercises --places 50 --processes 2 --out exercises.jsonl
+    python -m benchmarks.exercises --places 64 --processes 2 --out exercises.jsonl
 
 One line a place (a mouth and a view) as it is made; with ``--out`` a run goes on where it was
 stopped.
@@ -17,7 +18,7 @@ stopped.
 
 import argparse
 import tempfile
-from collections import Counter
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -43,19 +44,20 @@ from bitewright.quality.rating import ContactState
 from bitewright.quality.views import view
 from bitewright.tasks.teach.exercise_places import ExercisePlace, PlaceName, exercise_place
 from bitewright.tasks.teach.make_items import VIEWS
+from bitewright.tasks.teach.visit_pictures import asked_visit
+from bitewright.teaching.decided_visit import DecidedVisit, visit_ledger
 from bitewright.teaching.exercises import Exercise, drawn_exercise
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import accepted, cause_of
 from bitewright.teaching.reading import ReadQuestion
+from trials.exercise_tables import VISIBLE_GREY, exercise_tables
 from trials.kept_lines import Line, run_cases
 
 FIRST_MOUTH = 5000
 TRIES = 12
 MARK_SD_MM, PIXEL_MM, FILM_PIXEL_MM = 0.15, 0.02, 0.1
 THIRD = 1.0 / 3.0
-VISIBLE_SHARE, VISIBLE_GREY = 0.02, 0.1
-"""A film differs visibly where so much of it differs by a tenth of white and more. Our choice."""
 
 
 def main() -> None:
@@ -64,7 +66,7 @@ def main() -> None:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     asked.add_argument("--places", type=int, default=4)
-    asked.add_argument("--explain-every", type=int, default=4)
+    asked.add_argument("--explain-every", type=int, default=4, help="0 explains none")
     asked.add_argument("--films", type=int, default=1, help="0 leaves the films out")
     asked.add_argument("--processes", type=int, default=1)
     asked.add_argument("--out", type=Path)
@@ -80,7 +82,8 @@ def main() -> None:
         processes=given.processes,
         told=lambda text: print(text, flush=True),
     )
-    print(table([item for line in lines for item in line["items"]]))
+    tables = exercise_tables([item for line in lines for item in line["items"]])
+    print("\n\n".join(tables.values()))
 
 
 def place_line(case: tuple[int, int, bool]) -> Line:
@@ -94,7 +97,7 @@ def place_line(case: tuple[int, int, bool]) -> Line:
             made = _drawn(place, kind, fault, asks[column % len(asks)], number)
             if made is None:
                 continue
-            explains = (len(items) + number) % explain_every == 0
+            explains = explain_every > 0 and (len(items) + number) % explain_every == 0
             items.append(_judged(place, made, explains=explains, with_film=with_films))
     return {"place": number, "items": items}
 
@@ -104,7 +107,10 @@ def _drawn(
 ) -> Exercise | None:
     for tried in range(TRIES):
         generator = np.random.default_rng([number, tried, tuple(PlantedFault).index(fault)])
-        made = drawn_exercise(kind, place.plan, generator, faults=(fault,), asks=asks)
+        visit = None
+        if kind is ItemKind.DECIDE and tried < TRIES // 2:
+            visit = asked_visit(place, number, tuple(PlantedFault).index(fault))
+        made = drawn_exercise(kind, place.plan, generator, faults=(fault,), asks=asks, visit=visit)
         if made is not None:
             return made
     return None
@@ -136,6 +142,9 @@ def _judged(
             )
     if made.reading is not None and made.reading.asks is ReadQuestion.OVERLAP:
         told["fans_agree"] = _fans_agree(made)
+    if made.visit is not None:
+        told["visit"] = "unread" if made.visit.unread else "nothing unread"
+        told["marked_alike"] = _unread_as_marked(made.visit) == set(made.visit.unread)
     if made.kind is ItemKind.AIM:
         plan = film.plan
         begun = _shown_open(plan, film.exposure, film.prediction)
@@ -181,6 +190,12 @@ def _fans_agree(made: Exercise) -> bool:
     return all(is_open[name] is (name not in overlapped) for name in reading.names)
 
 
+def _unread_as_marked(visit: DecidedVisit) -> set[str]:
+    """What the films of a visit leave unread, as somebody marks them."""
+    marker = partial(marked_by_simulation, sd_mm=MARK_SD_MM, generator=np.random.default_rng(1))
+    return {row.name for row in visit_ledger(visit.films, marked_by=marker).unread}
+
+
 def _shown_open(plan: Plan, exposure: Exposures, made: Prediction) -> int:
     """How many contacts of the view are open by their fans, of those that lie on the film."""
     is_open = _open_by_fans(plan, exposure)
@@ -209,50 +224,12 @@ def _open_by_fans(plan: Plan, exposure: Exposures) -> dict[str, bool]:
 
 def _changed_share(place: ExercisePlace, made: Exercise) -> float:
     """The share of the film that differs from the good one."""
+    at = exercise_place(PlaceName(place.name.mouth, made.film.plan.view.name))
     films = [
-        predicted_film(exposure, place.film_mouth, pixel_mm=FILM_PIXEL_MM).pixels / 65535.0
+        predicted_film(exposure, at.film_mouth, pixel_mm=FILM_PIXEL_MM).pixels / 65535.0
         for exposure in (made.film.exposure, made.film.plan.exposure)
     ]
     return float(np.mean(abs(films[0] - films[1]) >= VISIBLE_GREY))
-
-
-def table(items: list[dict[str, Any]]) -> str:
-    """What all items come to."""
-    kinds = Counter(item["kind"] for item in items)
-    faults = Counter(item["fault"] for item in items)
-    lines = [
-        f"{len(items)} items: " + ", ".join(f"{name} {count}" for name, count in kinds.items()),
-        f"faults planted: {len(faults)} of {len(PlantedFault)}",
-        f"each {min(faults.values(), default=0)} to {max(faults.values(), default=0)} times",
-    ]
-    lines += [
-        _share(items, "agrees", "an explanation finds what was planted"),
-        _share(items, "wrong_is_right", "a wrong choice is a main cause of the explanation"),
-        _share(items, "fans_agree", "the fans say the same of every marked contact"),
-        _share(items, "best_opens_more", "the best aim opens more than where aiming begins"),
-        _share(
-            [item for item in items if item.get("twin_offered")],
-            "twin_accepted",
-            "both causes offered, both accepted",
-        ),
-    ]
-    shares = sorted(item["changed_share"] for item in items if "changed_share" in item)
-    if shares:
-        hardly = sum(share < VISIBLE_SHARE for share in shares)
-        lines.append(
-            f"films hardly different from the good one: {hardly} of {len(shares)}; the least "
-            f"differs on {shares[0]:.1%} of it, the middle one on {shares[len(shares) // 2]:.1%}"
-        )
-    missed = Counter(
-        f"{item['fault']} read as {item['found']}" for item in items if item.get("agrees") is False
-    )
-    lines += [f"  {name}: {count}" for name, count in missed.most_common(12)]
-    return "\n".join(lines)
-
-
-def _share(items: list[dict[str, Any]], name: str, words: str) -> str:
-    known = [item[name] for item in items if name in item]
-    return f"{words}: {sum(known)} of {len(known)}"
 
 
 if __name__ == "__main__":

@@ -11,6 +11,9 @@ from PIL.PngImagePlugin import PngInfo
 RING_MM, LETTER_MM = 1.1, 3.4
 """Radius of the ring about a place, and how far above it its letter stands. Our choice."""
 
+BAND_MM, GAP_MM, LETTERS_MM = 3.4, 1.2, 2.2
+"""Above films that lie beside one another stand their titles. Our choice."""
+
 
 def exercise_film(
     pixels: NDArray[np.uint16],
@@ -46,11 +49,37 @@ def exercise_film(
             stroke_width=3,
             stroke_fill=(0, 0, 0),
         )
+    return _saved(grey)
+
+
+def films_beside(films: Mapping[str, NDArray[np.uint16]], *, pixel_mm: float) -> bytes:
+    """Films beside one another as PNG, each under its title, from left to right as given.
+
+    Parameters
+    ----------
+    films : mapping of a title to (rows, columns) uint16 pixels
+    pixel_mm : float
+    """
+    band, gap = round(BAND_MM / pixel_mm), round(GAP_MM / pixel_mm)
+    greys = [Image.fromarray((pixels >> 8).astype(np.uint8)) for pixels in films.values()]
+    width = sum(each.width for each in greys) + gap * (len(greys) - 1)
+    laid = Image.new("L", (width, band + max(each.height for each in greys)), 0)
+    draw = ImageDraw.Draw(laid)
+    font = ImageFont.load_default(size=max(round(LETTERS_MM / pixel_mm), 12))
+    at = 0
+    for title, grey in zip(films, greys, strict=True):
+        laid.paste(grey, (at, band))
+        draw.text((at + grey.width / 2, band / 2), title, fill=235, font=font, anchor="mm")
+        at += grey.width + gap
+    return _saved(laid)
+
+
+def _saved(picture: Image.Image) -> bytes:
     said = PngInfo()
     said.add_text("Description", "SIMULATED")
     held = BytesIO()
-    grey.save(held, "PNG", pnginfo=said)
+    picture.save(held, "PNG", pnginfo=said)
     return held.getvalue()
 
 
-__all__ = ["exercise_film"]
+__all__ = ["exercise_film", "films_beside"]

@@ -19,6 +19,7 @@ from bitewright.quality.findings import pair_name
 from bitewright.quality.rating import ContactState
 from bitewright.teaching.aiming import drawn_beginning
 from bitewright.teaching.correcting import contacts_won
+from bitewright.teaching.decided_visit import AskedVisit, DecidedVisit, drawn_visit
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.found_faults import MARK_PIXEL_MM, found_faults, is_clearly
 from bitewright.teaching.item import ItemKind
@@ -67,6 +68,8 @@ class Exercise:
     reading : FilmReading or None
     source : str
         Where an order is from.
+    visit : DecidedVisit or None
+        The films of a visit; ``film`` is the spoilt one of them.
     """
 
     kind: ItemKind
@@ -75,6 +78,7 @@ class Exercise:
     key: tuple[int, ...] = ()
     reading: FilmReading | None = None
     source: str = ""
+    visit: DecidedVisit | None = None
 
 
 def drawn_exercise(
@@ -85,6 +89,7 @@ def drawn_exercise(
     faults: Sequence[PlantedFault] = tuple(PlantedFault),
     asks: ReadQuestion = ReadQuestion.OVERLAP,
     checklists: Checklists | None = None,
+    visit: AskedVisit | None = None,
 ) -> Exercise | None:
     """An exercise of a kind, None where what was drawn makes none.
 
@@ -100,23 +105,42 @@ def drawn_exercise(
         What `ItemKind.READ` asks.
     checklists : mapping of str to Checklist, optional
         What `ItemKind.ORDER` puts in order; those that come along if left out.
+    visit : AskedVisit or None
+        What `ItemKind.DECIDE` asks of; None asks of one film.
     """
     if kind is ItemKind.AIM:
-        begun = drawn_beginning(plan, generator, faults)
-        return None if begun is None else Exercise(kind=kind, film=begun)
-    allowed = [each for each in faults if kind is not ItemKind.CORRECT or each in CORRECTED]
-    if not allowed:
-        return None
-    fault = allowed[int(generator.integers(len(allowed)))]
-    try:
-        film = spoilt_film(plan, fault, planted_slip(fault, generator))
-    except (ReceptorTooLargeError, CannotOpenError, SettingValueError):
+        return _aim(plan, generator, faults)
+    if kind is ItemKind.DECIDE and visit is not None:
+        return _decide_visit(visit, generator, faults)
+    film = _film_with_fault(kind, plan, generator, faults)
+    if film is None:
         return None
     if kind is ItemKind.READ:
         return _read(film, asks, generator)
     if kind is ItemKind.DECIDE:
         return _decide(film, generator)
     return _about_fault(kind, film, generator, checklists or packaged_checklists())
+
+
+def _aim(
+    plan: Plan, generator: np.random.Generator, faults: Sequence[PlantedFault]
+) -> Exercise | None:
+    begun = drawn_beginning(plan, generator, faults)
+    return None if begun is None else Exercise(kind=ItemKind.AIM, film=begun)
+
+
+def _film_with_fault(
+    kind: ItemKind, plan: Plan, generator: np.random.Generator, faults: Sequence[PlantedFault]
+) -> SpoiltFilm | None:
+    """The film of a plan with one of some faults in it; None where nobody could expose it so."""
+    allowed = [each for each in faults if kind is not ItemKind.CORRECT or each in CORRECTED]
+    if not allowed:
+        return None
+    fault = allowed[int(generator.integers(len(allowed)))]
+    try:
+        return spoilt_film(plan, fault, planted_slip(fault, generator))
+    except (ReceptorTooLargeError, CannotOpenError, SettingValueError):
+        return None
 
 
 def _about_fault(
@@ -227,6 +251,22 @@ def _decide(film: SpoiltFilm, generator: np.random.Generator) -> Exercise | None
         film=film,
         choices=choices,
         key=(choices.index(unread[0]) if unread else 0,),
+    )
+
+
+def _decide_visit(
+    asked: AskedVisit, generator: np.random.Generator, faults: Sequence[PlantedFault]
+) -> Exercise | None:
+    """Which film of a visit could still be justified, if any."""
+    found = drawn_visit(asked.plans, generator, faults)
+    if found is None or bool(found.unread) is not asked.leaves_unread:
+        return None
+    return Exercise(
+        kind=ItemKind.DECIDE,
+        film=found.films[found.spoilt[0]],
+        choices=found.choices,
+        key=found.key,
+        visit=found,
     )
 
 

@@ -19,6 +19,12 @@ from bitewright.words.causes import SAID, TWINS, cause_words, how_to_tell, signs
 from bitewright.words.corrections import RIM_QUESTION
 from bitewright.words.movements import OPENING, instruction, with_unit
 from bitewright.words.phrases import capital, counted, listed
+from bitewright.words.visit_exercises import (
+    spoilt_words,
+    visit_choice,
+    visit_question,
+    visit_words,
+)
 
 KIND_TITLES = {
     ItemKind.READ: "Read the film",
@@ -79,6 +85,8 @@ def planted_fault_words(fault: PlantedFault) -> str:
 def item_question(exercise: Exercise) -> str:
     """What is asked."""
     view = exercise.film.plan.view.title
+    if exercise.visit is not None:
+        return visit_question(exercise.visit)
     if exercise.reading is not None:
         return {
             ReadQuestion.OVERLAP: "At which of the marked contacts do the crowns overlap?",
@@ -109,6 +117,8 @@ def choice_words(exercise: Exercise) -> tuple[str, ...]:
     """What can be chosen."""
     if exercise.reading is not None:
         return tuple(_reading_choice(exercise.reading, each) for each in exercise.choices)
+    if exercise.visit is not None:
+        return tuple(visit_choice(each) for each in exercise.choices)
     if exercise.kind is ItemKind.NAME:
         return tuple(planted_fault_words(PlantedFault(each)) for each in exercise.choices)
     if exercise.kind is ItemKind.DECIDE:
@@ -133,7 +143,11 @@ def explanation_words(exercise: Exercise) -> tuple[str, ...]:
     if exercise.kind is ItemKind.AIM:
         return best_aim_words(exercise.film.plan)
     if exercise.kind is ItemKind.DECIDE:
-        return (_unread_words(exercise), DECIDED_BY_A_PERSON, *fault_explained(exercise.film))
+        fault = fault_explained(exercise.film)
+        if exercise.visit is None:
+            return (_unread_words(exercise), DECIDED_BY_A_PERSON, *fault)
+        of_film = f"{spoilt_words(exercise.visit)} {fault[0][:1].lower()}{fault[0][1:]}"
+        return (*visit_words(exercise.visit), DECIDED_BY_A_PERSON, of_film, *fault[1:])
     if exercise.kind is ItemKind.ORDER:
         right = [exercise.choices[k] for k in exercise.key]
         return (

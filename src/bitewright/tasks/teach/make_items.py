@@ -16,6 +16,7 @@ from bitewright.tasks.teach.exercise_places import (
     PlaceName,
     exercise_place,
 )
+from bitewright.tasks.teach.visit_pictures import asked_visit, visit_pictures
 from bitewright.teaching.exercises import Exercise, drawn_exercise
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import Item, ItemKind
@@ -43,6 +44,9 @@ VIEWS = ("right-premolar", "left-molar", "left-premolar", "right-molar")
 """In turn; the first is the bench's, whose mouth is built for films when the server starts."""
 
 MOST_TRIES = 80
+VISIT_TRIES = 60
+"""So many of them look for a visit to decide on; the others for one film. Our choice."""
+
 MOST_ITEMS = 60
 MOUTHS_DRAWN = 8
 """Mouths of the population by number up to this, so that films' mouths are found again."""
@@ -160,13 +164,9 @@ def _made_item(
         raise NoExerciseError(request.kinds[number % len(request.kinds)], request.faults)
     exercise, seed = found
     film = exercise.film
-    png = b""
-    if exercise.kind is not ItemKind.AIM:
-        places_mm = exercise.reading.places_mm if exercise.reading else {}
-        spoilt = place.film(film.exposure, seed=seed, begin=begin)
-        png = exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm)
+    png, best_png = film_pictures(exercise, place, seed=seed, begin=begin)
     question = item_question(exercise)
-    shown = png or place.best_png + repr(film.slip).encode()
+    shown = png or best_png + repr(film.slip).encode()
     item = Item(
         id=hashlib.sha256(shown + question.encode()).hexdigest()[:12],
         kind=exercise.kind,
@@ -180,10 +180,27 @@ def _made_item(
     return MadeItem(
         item=item,
         exercise=exercise,
-        place=place.name,
+        place=PlaceName(place.name.mouth, film.plan.view.name),
         number=number,
-        best_png=place.best_png,
+        best_png=best_png,
     )
+
+
+def film_pictures(
+    exercise: Exercise, place: ExercisePlace, *, seed: int, begin: Begin = unwatched
+) -> tuple[bytes, bytes]:
+    """What is looked at, and the same as it would have been; nothing to look at where it is hidden.
+
+    ``seed``: of the films' noise.
+    """
+    film = exercise.film
+    if exercise.visit is not None:
+        return visit_pictures(exercise.visit, place.name.mouth, seed=seed, begin=begin)
+    if exercise.kind is ItemKind.AIM:
+        return b"", place.best_png
+    places_mm = exercise.reading.places_mm if exercise.reading else {}
+    spoilt = place.film(film.exposure, seed=seed, begin=begin)
+    return exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm), place.best_png
 
 
 def drawn_for(
@@ -195,8 +212,17 @@ def drawn_for(
     checklists = known_checklists()
     for tried in range(MOST_TRIES):
         generator = np.random.default_rng([request.seed, 2, number, tried])
+        visit = None
+        if kind is ItemKind.DECIDE and tried < VISIT_TRIES:
+            visit = asked_visit(place, request.seed, number)
         exercise = drawn_exercise(
-            kind, place.plan, generator, faults=faults, asks=asks, checklists=checklists
+            kind,
+            place.plan,
+            generator,
+            faults=faults,
+            asks=asks,
+            checklists=checklists,
+            visit=visit,
         )
         if exercise is not None:
             return exercise, int(generator.integers(2**31))

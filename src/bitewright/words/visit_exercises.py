@@ -1,0 +1,77 @@
+"""A visit to be decided, in words: what is asked, what can be chosen, and what is left unread."""
+
+from collections.abc import Collection
+
+from bitewright.quality.findings import pair_name
+from bitewright.quality.rating import ContactState
+from bitewright.quality.views import view
+from bitewright.quality.wanted import edges
+from bitewright.teaching.decided_visit import BOTH_FILMS, NO_FILM, DecidedVisit
+from bitewright.words.phrases import are, capital, listed
+
+
+def visit_question(of: DecidedVisit) -> str:
+    """What is asked."""
+    titles = listed([film.plan.view.title for film in of.films])
+    return (
+        f"The two films of a visit, {titles}, for caries between the teeth. Which further film, if "
+        "any, could be justified by what they leave unread together?"
+    )
+
+
+def visit_choice(choice: str) -> str:
+    """What can be decided."""
+    if choice == NO_FILM:
+        return "none: together they show all that is needed"
+    return "both again" if choice == BOTH_FILMS else f"the {view(choice).title} film again"
+
+
+def visit_words(of: DecidedVisit) -> tuple[str, ...]:
+    """What the films leave unread together, and which further film could show it."""
+    titles = [film.plan.view.title for film in of.films]
+    shown = [
+        f"{lost}, which the {title} film does not show, can be read on the {other} film"
+        for title, other, names in zip(titles, titles[::-1], of.shown_elsewhere, strict=True)
+        if (lost := _contacts(of, names))
+    ]
+    if not of.unread:
+        return (f"None: together they show all that is needed. {capital('; '.join(shown))}.",)
+    again = listed([f"the {view(name).title} film" for name in of.won_by], last="or")
+    told = f"{capital(again)} again: {_unread(of)}."
+    return (told, f"{capital('; '.join(shown))}: no film is needed for that.") if shown else (told,)
+
+
+def spoilt_words(of: DecidedVisit) -> str:
+    """On which film, or that on both."""
+    if len(of.spoilt) > 1:
+        return "On both films"
+    return f"On the {of.films[of.spoilt[0]].plan.view.title} film"
+
+
+def _contacts(of: DecidedVisit, names: Collection[str]) -> str:
+    """Contacts whose surfaces are named."""
+    pairs = {pair for film in of.films for pair in film.prediction.measurements.wanted.contacts}
+    return listed([pair_name(pair) for pair in sorted(pairs) if set(edges(pair)) <= set(names)])
+
+
+def _unread(of: DecidedVisit) -> str:
+    """What is unread, and why on the film that could show it."""
+    number = next(k for k, film in enumerate(of.films) if film.plan.view.name in of.won_by)
+    film, other = of.films[number], of.films[1 - number].plan.view.title
+    title, measured = film.plan.view.title, film.prediction.measurements
+    off, over = [], []
+    for k, pair in enumerate(measured.wanted.contacts):
+        if not set(edges(pair)) <= set(of.unread):
+            continue
+        if film.prediction.rating.states[0, k] == ContactState.NOT_SHOWN:
+            off.append(pair_name(pair))
+        else:
+            over.append(f"{pair_name(pair)} by {float(measured.overlap_mm[0, k]):.1f} mm")
+    told = [f"{listed(off)} {are(len(off))} not on the {title} film"] if off else []
+    if over:
+        told.append(f"crowns overlap on the {title} film at {listed(over)}")
+    them = "it" if len(off) + len(over) == 1 else "them"
+    return f"{'; '.join(told)}, and the {other} film does not show {them}"
+
+
+__all__ = ["spoilt_words", "visit_choice", "visit_question", "visit_words"]
