@@ -37,6 +37,9 @@ def keep(browser: TestClient, marks: dict[str, Any], version: int) -> None:
 @pytest.mark.slow
 def test_proposed_marks_tell_nothing_before_a_person_has_looked(sample: TestClient) -> None:
     assert "has no view yet" in sample.get(f"{FILMS}/1/proposal").json()["error"]
+    likely = sample.get(f"{FILMS}/1/proposal?view_too=true").json()
+    check_page_document(likely)
+    assert likely["marks"]["view"] == VIEW, "by the teeth alone"
     keep(sample, {"view": VIEW}, 0)
     made = sample.get(f"{FILMS}/1/proposal").json()
     check_page_document(made)
@@ -84,7 +87,7 @@ def test_what_is_doubtful_about_a_film_is_a_doubt_of_each_mark_and_the_view_stay
     sample: TestClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def propose(*given: Any, **_: Any) -> Any:
-        made = propose_marks(*given, explain=False)
+        made = propose_marks(*given)
         return replace(made, doubts=(FilmDoubt.UNEXPLAINED,))
 
     monkeypatch.setattr(propose_kept, "propose_marks", propose)

@@ -6,7 +6,7 @@ from typing import Any
 
 from bitewright.errors import BitewrightError
 from bitewright.marking.marks import Mounting
-from bitewright.quality.views import view
+from bitewright.quality.views import view, view_names
 from bitewright.steps import Begin, unwatched
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess.assess_film import NoPixelSizeError, pixel_size
@@ -35,11 +35,14 @@ def may_propose() -> bool:
     return find_spec(RUNTIME) is not None
 
 
-def propose_kept(film: DecodedFilm, kept: KeptFilm, *, begin: Begin = unwatched) -> dict[str, Any]:
+def propose_kept(
+    film: DecodedFilm, kept: KeptFilm, *, view_too: bool = False, begin: Begin = unwatched
+) -> dict[str, Any]:
     """Marks proposed for a film by what its page says of it; those that are kept stay as they are.
 
     What is doubtful about the whole film is a doubt of each of its marks. The view stays the one
-    that a person chose, and a sentence says where the teeth look like another's.
+    that a person chose, and a sentence says where the teeth look like another's. ``view_too``: a
+    film of which nobody chose a view gets the one that its teeth look like.
 
     Raises
     ------
@@ -47,15 +50,19 @@ def propose_kept(film: DecodedFilm, kept: KeptFilm, *, begin: Begin = unwatched)
     ExtraMissingError
         If what runs the network is not installed.
     """
-    known, stated = equipment(), stated_marks(kept)
-    chosen = view(stated.view)
+    known, chosen = equipment(), None
+    if kept.marks.get("view") or not view_too:
+        stated = stated_marks(kept)
+        chosen = view(stated.view)
+    else:  # which view is put in its place makes no difference to what is asked of it here
+        stated = stated_marks(replace(kept, marks={**kept.marks, "view": view_names()[0]}))
     try:
         pixel_mm, _ = pixel_size(film, taken_film(stated, known))
     except NoPixelSizeError as error:
         raise PixelSizeNotToldError(kept) from error
     told = Known(
         receptor=stated.receptor,
-        side=chosen.region.side,
+        side=None if chosen is None else chosen.region.side,
         mirrored=stated.mounting is Mounting.MIRRORED,
         absent_teeth=stated.absent_teeth,
     )
@@ -66,6 +73,8 @@ def propose_kept(film: DecodedFilm, kept: KeptFilm, *, begin: Begin = unwatched)
         return made.document()
     document = _doubted_whole(made).document()
     likely = view(made.marks.view)
+    if chosen is None:
+        return document
     if likely.name != chosen.name:
         document["sentences"].append(other_view_words(likely.title, chosen.title))
     document["marks"]["view"] = chosen.name

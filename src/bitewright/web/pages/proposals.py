@@ -26,12 +26,17 @@ def add_to(app: FastAPI) -> None:
     response_model=None,
     responses=replies("bitewright.proposal/1"),
 )
-async def proposal(request: Request, number: Number, box: TheBox) -> dict[str, Any]:
-    """Propose marks for a film that has a view, and say which are doubtful; nothing is kept."""
+async def proposal(
+    request: Request, number: Number, box: TheBox, *, view_too: bool = False
+) -> dict[str, Any]:
+    """Propose marks for a film, and say which are doubtful; nothing is kept.
+
+    The film needs a view, unless that is to be proposed as well: ``view_too``.
+    """
     film = box.film(number)
 
     def propose(begin: Begin) -> dict[str, Any]:
-        return propose_kept(kept_film(number, box), film, begin=begin)
+        return propose_kept(kept_film(number, box), film, view_too=view_too, begin=begin)
 
     return await while_wanted(request, WHAT, propose, at_once=PROPOSALS_AT_ONCE)
 

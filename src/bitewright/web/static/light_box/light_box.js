@@ -20,6 +20,7 @@ import { confirmNumbers } from "./numbering.js";
 import { by, tell, toggle } from "./page.js";
 import * as placing from "./placing.js";
 import * as proposing from "./proposing.js";
+import { cancelMany, proposeMany } from "./proposing_many.js";
 import { save } from "./saved_picture.js";
 import * as seeing from "./seeing.js";
 import { choose } from "./stage.js";
@@ -69,6 +70,13 @@ addEventListener("keydown", (event) => {
   }
   const id = KEYS[event.key.toLowerCase()];
   if (id && laid.film && !(id === "accept" && event.repeat)) by(id).click();
+});
+by("propose-many").addEventListener("click", proposeMany);
+by("many-cancel").addEventListener("click", cancelMany);
+by("many-close").addEventListener("click", () => {
+  cancelMany();
+  by("proposed-films").hidden = true;
+  by("propose-many").focus();
 });
 by("blend").addEventListener("input", () => viewer.blend(by("blend").value / 100, isDifference()));
 

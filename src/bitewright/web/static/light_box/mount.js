@@ -105,9 +105,20 @@ export function onSeveral(told) {
   choseSeveral = told;
 }
 
+export const inSight = () => shown.films.filter(isAskedFor);
+
+// A copy of a film's small picture, for another place on the page.
+export function pictureOf(film) {
+  const from = thumb(film);
+  const made = Object.assign(document.createElement("canvas"), { width: from.width, height: from.height });
+  made.setAttribute("aria-hidden", "true");
+  made.getContext("2d").drawImage(from, 0, 0);
+  return made;
+}
+
 // Every film that is in sight.
 export function chooseAll() {
-  for (const film of shown.films.filter(isAskedFor)) chosen.add(film.id);
+  for (const film of inSight()) chosen.add(film.id);
   again();
 }
 
