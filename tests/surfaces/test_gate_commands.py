@@ -79,6 +79,8 @@ def test_decision_film_and_outcome_go_to_the_log_once_and_are_audited(
     check_document(waits, "it", schemas={"bitewright.audit-gates/1": "audit-gates-1.json"})
     assert "1 of them without an outcome" in waits["sentences"][0]
 
+    same = ("--outcome", "a.json", "--about", poor["key"], "--by", "T1")
+    assert "it is the film that the decision is about" in refusal(*visit, *same)
     write_marks(own_folders / "visit" / "c.json", with_content(film("right-premolar"), 2).marks)
     outcome = ("--outcome", "c.json", "--about", poor["key"], "--student", "S7", "--by", "T1")
     for _ in range(2):

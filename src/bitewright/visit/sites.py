@@ -86,6 +86,11 @@ def site_order(name: str) -> tuple[int, int, bool, bool]:
     return int(name[0]), int(name[1]), ".distal" in name, name.endswith(CREST)
 
 
+def is_of_side(name: str, side: Side) -> bool:
+    """Whether a surface or crest is of a side."""
+    return (name[0] in "14") is (side is Side.RIGHT)
+
+
 def whole_side(of: View, teeth: Iterable[int]) -> Wanted:
     """All that bitewings of a view's side ask of the teeth present: a film may show it all.
 
@@ -129,6 +134,7 @@ __all__ = [
     "SurfaceNotInVisitError",
     "VisitSites",
     "bitewing_views",
+    "is_of_side",
     "site_order",
     "visit_sites",
     "whole_side",

@@ -26,6 +26,7 @@ from bitewright.web.pages import (
     record,
     record_settings,
     teach,
+    visit_plans,
     visits,
 )
 from bitewright.web.sessions import Kind, Sessions
@@ -34,6 +35,7 @@ LOOPBACK = ("127.0.0.1", "localhost")
 PAGES = (
     bench,
     light_box,
+    visit_plans,
     visits,
     record,
     log,

@@ -47,7 +47,7 @@ def taken_for_words(names: Sequence[str]) -> str:
 
 def hand_headings(hands: Iterable[str]) -> tuple[str, ...]:
     """Of whom the chances are that a film shows all that it is taken for."""
-    return tuple(hand_title(hand) for hand in hands)
+    return tuple(f"chance: {hand_title(hand)}" for hand in hands)
 
 
 def chances_words(chances: Mapping[str, float]) -> str:

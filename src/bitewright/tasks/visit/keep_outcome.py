@@ -12,10 +12,11 @@ from bitewright.tasks.log.record_exposure import (
     correct_exposure,
     decide_exposure,
 )
-from bitewright.tasks.visit.logged_film import logged_film
+from bitewright.tasks.visit.logged_film import logged_film, logged_key
 from bitewright.tasks.visit.read_visit import VisitAnswer
 from bitewright.visit.film_evidence import FilmOfVisit
 from bitewright.visit.ledger import Reading
+from bitewright.visit.sites import is_of_side
 from bitewright.words.gates import outcome_why
 from bitewright.words.landmarks import landmark_title
 
@@ -38,6 +39,14 @@ class NotThatFilmError(BitewrightError):
         super().__init__(
             f"{given or 'No film'} is none of this visit's films: give one of {', '.join(known)}."
         )
+
+
+class NotFurtherError(BitewrightError):
+    """A film cannot have come of a decision: it is the same, or of the other side."""
+
+    def __init__(self, film: str, reason: str) -> None:
+        self.film = film
+        super().__init__(f"{film} did not come of that decision: {reason}. Give the further film.")
 
 
 class PlacesNotMarkedError(BitewrightError):
@@ -85,7 +94,7 @@ def keep_outcome(visit: VisitAnswer, outcome: FurtherFilm) -> Recorded:
 
     Raises
     ------
-    NoStatedOddsError, NotThatFilmError, PlacesNotMarkedError, NotInLogError
+    NoStatedOddsError, NotThatFilmError, NotFurtherError, PlacesNotMarkedError, NotInLogError
     BitewrightError
         If the log refuses it.
     """
@@ -95,6 +104,10 @@ def keep_outcome(visit: VisitAnswer, outcome: FurtherFilm) -> Recorded:
     places = tuple(chances_from_text(str(first.state["stated_odds"])))
     film = _further(visit, outcome.further)
     key = first.entries[0].entry.key
+    if logged_key(film) == key:
+        raise NotFurtherError(film.name, "it is the film that the decision is about")
+    if not any(is_of_side(name, film.view.region.side) for name in places):
+        raise NotFurtherError(film.name, "it is of the other side")
     read = _read_on(visit, film, places)
     is_retake = first.state.get("decision") in ("rejected", RETAKEN)
     again = logged_film(
@@ -141,6 +154,7 @@ def _read_on(visit: VisitAnswer, film: FilmOfVisit, places: tuple[str, ...]) -> 
 __all__ = [
     "FurtherFilm",
     "NoStatedOddsError",
+    "NotFurtherError",
     "NotThatFilmError",
     "PlacesNotMarkedError",
     "keep_outcome",

@@ -10,7 +10,6 @@ import numpy as np
 from bitewright import __version__
 from bitewright.errors import BitewrightError
 from bitewright.exposing.region import Zone
-from bitewright.mouth.numbering import Side
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.report.card_page import ChairCard
@@ -21,7 +20,7 @@ from bitewright.tasks.visit.planned_mouth import NotThereError, PlannedMouth
 from bitewright.tasks.visit.visit_wish import VisitWish
 from bitewright.tasks.visit.weighed_films import WeighedFilms, asked_of_view
 from bitewright.visit.fewest_films import SideOfVisit
-from bitewright.visit.sites import site_order, visit_sites
+from bitewright.visit.sites import is_of_side, site_order, visit_sites
 from bitewright.words.caution import CAUTION
 from bitewright.words.odds import hand_title
 from bitewright.words.visit_plans import (
@@ -209,7 +208,7 @@ def plan_visit(wish: VisitWish, within: PlannedMouth, *, begin: Begin = unwatche
     found, more, nothing, fit_not = [], [], list[str](), list[str]()
     with all_cores() as threads:
         for side in wish.sides:
-            own = tuple(name for name in names if (name[0] in "14") is (side is Side.RIGHT))
+            own = tuple(name for name in names if is_of_side(name, side))
             if not own:
                 continue
             films = WeighedFilms(wish=wish, within=within, names=own, threads=threads, begin=begin)

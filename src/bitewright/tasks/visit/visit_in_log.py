@@ -1,5 +1,6 @@
 """What the log knows of a visit's films: the film in question, and decisions without an outcome."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bitewright.store.entries import NoSuchEntryError
@@ -75,7 +76,7 @@ def visit_in_log(answer: GateAnswer, store: str | None = None) -> VisitInLog:
             exposure=found.entries[0].number,
             about=found.entries[0].entry.key,
             reason=reason,
-            further=tuple((other, titles[other]) for other in titles if other != name),
+            further=tuple((each.name, titles[each.name]) for each in may_be_further(name, films)),
         )
         for name, found in known.items()
         if found is not None and (reason := _waits(found))
@@ -88,6 +89,17 @@ def visit_in_log(answer: GateAnswer, store: str | None = None) -> VisitInLog:
         caution=SIGN_CAUTION,
         waiting=waiting,
     )
+
+
+def may_be_further(name: str, films: Sequence[FilmOfVisit]) -> list[FilmOfVisit]:
+    """Films that may have come of a decision on one: its side's others, those of its view first."""
+    first = next(each for each in films if each.name == name)
+    others = [
+        each
+        for each in films
+        if each.name != name and each.view.region.side is first.view.region.side
+    ]
+    return sorted(others, key=lambda each: each.view.name != first.view.name)
 
 
 def _history(film: FilmOfVisit, store: str | None) -> ExposureHistory | None:

@@ -1,0 +1,90 @@
+"""A visit planned: which films to take, in which order, with their odds and chair cards."""
+
+from typing import Annotated
+
+import anyio
+from fastapi import APIRouter, Depends, FastAPI, Query, Request
+from fastapi.responses import HTMLResponse, Response
+
+from bitewright.quality.questions import plain_question
+from bitewright.tasks.catalogue.named import equipment
+from bitewright.tasks.visit.visit_plan_page import (
+    SIDES,
+    AskedVisit,
+    asked_cards,
+    asked_plan,
+    receptors_offered,
+)
+from bitewright.web.asked_rating import AskedRating
+from bitewright.web.page_templates import page
+from bitewright.web.while_wanted import while_wanted
+from bitewright.words.odds import uncertain_share
+from bitewright.words.visit_plans import FILM_HEADINGS, hand_headings
+
+router = APIRouter(include_in_schema=False)
+PAGE = "/bench/visit"
+WHAT = "The plan of a visit"
+AT_ONCE = anyio.CapacityLimiter(1)
+Text = Annotated[str, Query(max_length=120)]
+
+
+def add_to(app: FastAPI) -> None:
+    """Register the page and its cards."""
+    app.include_router(router)
+
+
+def asked_visit(
+    side: Text = "both",
+    teeth: Text = "",
+    lost: Text = "",
+    receptor: Text = "sensor-2",
+    own: Annotated[list[str] | None, Query(max_length=40)] = None,
+) -> AskedVisit:
+    """What an address asks."""
+    return AskedVisit(side=side, teeth=teeth, lost=lost, receptor=receptor, own=tuple(own or ()))
+
+
+Asked = Annotated[AskedVisit, Depends(asked_visit)]
+
+
+@router.get(PAGE, response_class=HTMLResponse)
+async def visit_plan_page(
+    request: Request, asked: Asked, rating: AskedRating, *, plan: bool = False
+) -> HTMLResponse:
+    """Show the form, and the plan where it is asked for."""
+    known = equipment()
+    made = None
+    if plan:
+        made = await while_wanted(
+            request,
+            WHAT,
+            lambda begin: asked_plan(asked, known, rating, begin),
+            at_once=AT_ONCE,
+        )
+    return page(
+        request,
+        "visit_plan.html",
+        asked=asked,
+        made=made,
+        share=uncertain_share,
+        headings=FILM_HEADINGS
+        if made is None
+        else (*FILM_HEADINGS, *hand_headings(made.wish.hands)),
+        sides=SIDES,
+        receptors=receptors_offered(known),
+        question=plain_question(rating.question).value,
+        query=str(request.query_params),
+    )
+
+
+@router.get(f"{PAGE}/cards.pdf")
+async def visit_cards(request: Request, asked: Asked, rating: AskedRating) -> Response:
+    """The chair cards of all films as PDF."""
+    known = equipment()
+    content = await while_wanted(
+        request, WHAT, lambda begin: asked_cards(asked, known, rating, begin), at_once=AT_ONCE
+    )
+    return Response(content, media_type="application/pdf")
+
+
+__all__ = ["add_to"]
