@@ -26,10 +26,12 @@ def visit(own_folders: Path) -> tuple[str, ...]:
 
 
 def test_not_exposing_stands_first_and_nothing_is_offered_unstated(visit: tuple[str, ...]) -> None:
+    (Path(visit[1]) / "broken.json").write_text("{", "utf-8")
     text = " ".join(said(*visit).split())
     first = text.index("Do not expose: it leaves unread 44 distal, 45 mesial.")
     assert first < text.index("No exposure is offered before somebody states what it is wanted for")
     assert "uSv" not in text
+    assert "Set aside: broken.json." in text, "no film is left out silently"
     assert text.count("belongs to the licensed practitioner") == 1
 
 

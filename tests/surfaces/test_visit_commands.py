@@ -8,6 +8,7 @@ import pytest
 
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import read_marks, write_marks
+from tests.edges.test_dicom_reading import IDENTITY, dataset
 from tests.surfaces.test_command_line import refusal, said
 from tests.unit.visit.marked import film
 
@@ -53,6 +54,23 @@ def test_another_patient_s_film_is_never_merged(folder: Path) -> None:
     document = json.loads(text)
     assert [each["patient"] for each in document["visits"]] == ["P-1", "P-2"]
     assert [each["film"] for each in document["set_aside"]] == ["broken.json"]
+
+
+def test_films_of_two_dicom_studies_stay_two_visits(folder: Path) -> None:
+    for name, study in (("a", "1.2.3"), ("b", "1.2.4")):
+        marks = read_marks(folder / f"{name}.marks.json")
+        image = dataset(StudyInstanceUID=study, **IDENTITY)
+        image.save_as(folder / f"{name}.dcm", enforce_file_format=True)
+        unsaid = replace(marks, patient=None, taken_on=None, image_name=f"{name}.dcm")
+        write_marks(folder / f"{name}.marks.json", unsaid)
+    text = said("visit", str(folder), "--json")
+    patients = [each["patient"] for each in json.loads(text)["visits"]]
+    assert len(set(patients)) == 2
+    assert all(each.startswith("study-") for each in patients)
+    assert "SECRET" not in text
+    same = dataset(StudyInstanceUID="1.2.3")
+    same.save_as(folder / "b.dcm", enforce_file_format=True)
+    assert len(json.loads(said("visit", str(folder), "--json"))["visits"]) == 1
 
 
 def test_nothing_to_read_is_refused(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ sentences never quote the file's content.
 import logging
 import re
 import warnings
+from hashlib import sha256
 from io import BytesIO
 
 import numpy as np
@@ -55,6 +56,7 @@ PIXEL_TAGS = (
     "BurnedInAnnotation",
     "PixelData",
 )
+UID = re.compile(r"[0-9.]{3,64}")
 PATIENT_TAGS = {
     0x00100010: "name",
     0x00100020: "ID",
@@ -115,6 +117,28 @@ def decode_dicom(data: bytes, *, name: str) -> RawImage:
         raise DicomFileError(name, "is not one", "give a file in DICOM's own format") from None
     except Exception:  # noqa: BLE001  a parser fails in many ways, often when a value is first used
         raise DicomFileError(name, "is damaged or incomplete", "copy or export it anew") from None
+
+
+def study_pseudonym(data: bytes) -> str | None:
+    """What stands for the study of a DICOM file, the same for all its films; None without one.
+
+    None too for a quality control image, such as our simulated films: no patient's study. Of the
+    file only Study Instance UID and Quality Control Image are decoded; a digest stands in the
+    UID's place, as the basic profile of PS3.15 has UIDs replaced alike.
+    """
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # they may quote the file
+            dataset = pydicom.dcmread(
+                BytesIO(data),
+                specific_tags=["StudyInstanceUID", "QualityControlImage"],
+                stop_before_pixels=True,
+            )
+            is_control = str(dataset.get("QualityControlImage", "")) == "YES"
+            uid = "" if is_control else str(dataset.get("StudyInstanceUID", ""))
+    except Exception:  # noqa: BLE001  a parser fails in many ways; the film itself is read elsewhere
+        return None
+    return f"study-{sha256(uid.encode()).hexdigest()[:12]}" if UID.fullmatch(uid) else None
 
 
 def _image(name: str, data: bytes) -> RawImage:
@@ -221,4 +245,4 @@ def _attributes(dataset: Dataset) -> dict[str, str]:
     return found
 
 
-__all__ = ["DicomFileError", "decode_dicom"]
+__all__ = ["DicomFileError", "decode_dicom", "study_pseudonym"]

@@ -76,7 +76,7 @@ def mirrored_place(name: str) -> str:
 
 def with_content(of: FilmOfVisit, number: int) -> FilmOfVisit:
     """With an image of its own, and marks that no other film shares."""
-    return replace(of, marks=replace(of.marks, image_sha256=f"{number:064x}"))
+    return replace(of, marks=replace(of.marks, image_sha256=str(number) * 64))
 
 
 OFF = Mark(status=MarkStatus.OUTSIDE)

@@ -6,6 +6,7 @@ from rich.console import Console
 
 from bitewright.cli.screen import caution
 from bitewright.tasks.visit.gate_visit import GateAnswer
+from bitewright.words.visits import set_aside_words
 
 if TYPE_CHECKING:
     from bitewright.tasks.log.record_exposure import Recorded
@@ -18,6 +19,8 @@ def show(out: Console, answer: GateAnswer, recorded: "Recorded | None") -> None:
     out.print(answer.visit.heading, style="bold", markup=False)
     for sentence in answer.visit.sentences:
         out.print(sentence, markup=False)
+    for aside in answer.set_aside:
+        out.print(set_aside_words(aside.name, aside.why), markup=False)
     for sentences in (answer.not_exposing, answer.exposing):
         out.print()
         for sentence in sentences:

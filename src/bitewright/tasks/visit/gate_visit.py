@@ -1,7 +1,7 @@
 """The gate before another exposure: what stands before it, and a person's decision, logged once."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,7 @@ from bitewright.tasks.visit.read_visit import VisitAnswer, read_visits
 from bitewright.visit.film_evidence import FilmOfVisit
 from bitewright.visit.gate import Gate, Stated, bitewing_dose_usv, gate
 from bitewright.visit.sites import BOTH_SIDES
+from bitewright.visit.sorted_films import SetAside
 from bitewright.words.caution import CAUTION
 from bitewright.words.gates import (
     DOSE_SOURCE,
@@ -64,6 +65,7 @@ class GateAnswer:
     best: BestExposure | None
     hand: Hand
     field: FieldShape
+    set_aside: tuple[SetAside, ...] = ()
 
     @property
     def is_offered(self) -> bool:
@@ -120,6 +122,7 @@ class GateAnswer:
                 "none": round(1.0 - best.odds.at_least_one, 3),
                 "dose_usv": [dose.least_usv, dose.most_usv],
             },
+            "set_aside": [{"film": each.name, "why": each.why} for each in self.set_aside],
             "caution": CAUTION,
             "recorded": None
             if recorded is None
@@ -146,10 +149,11 @@ def gate_visit(
     BitewrightError
         As `read_visits`.
     """
-    visits = read_visits(paths, known, question, sides=sides).visits
-    if len(visits) != 1:
-        raise SeveralVisitsError(len(visits))
-    return gate_of(visits[0], stated, by=by, hand=hand, belief=belief)
+    read = read_visits(paths, known, question, sides=sides)
+    if len(read.visits) != 1:
+        raise SeveralVisitsError(len(read.visits))
+    told = gate_of(read.visits[0], stated, by=by, hand=hand, belief=belief)
+    return replace(told, set_aside=read.set_aside)
 
 
 def gate_of(

@@ -1,13 +1,14 @@
 """Read the ledgers of the visits that marks files, or a folder of them, hold."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from bitewright import __version__
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.errors import BitewrightError
+from bitewright.files.disk import read_file
 from bitewright.files.marks_file import read_marks
 from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.numbering import Side
@@ -184,16 +185,36 @@ def _films(paths: Sequence[Path], known: Catalogue) -> tuple[list[FilmOfVisit], 
     aside: list[SetAside] = []
     for path in dict.fromkeys(paths):
         if not path.is_dir():
-            films.append(film_of_visit(path.name, read_marks(path), known))
+            films.append(film_of_visit(path.name, _read_marks(path), known))
             continue
         for each in sorted(path.iterdir()):
             if each.suffix.lower() != MARKS_ENDING:
                 continue
             try:
-                films.append(film_of_visit(each.name, read_marks(each), known))
+                films.append(film_of_visit(each.name, _read_marks(each), known))
             except BitewrightError as error:
                 aside.append(SetAside(name=each.name, why=str(error)))
     return films, aside
+
+
+def _read_marks(path: Path) -> MarkedFilm:
+    """Marks; where they do not say whose film it is, its image beside them may say which study."""
+    marks = read_marks(path)
+    image = path.with_name(Path(marks.image_name).name)
+    if marks.patient or not _is_dicom_file(image):
+        return marks
+    from bitewright.dicom.read import study_pseudonym  # noqa: PLC0415  slow, and seldom needed
+
+    return replace(marks, patient=study_pseudonym(read_file(image)))
+
+
+def _is_dicom_file(path: Path) -> bool:
+    """Whether a file is there and begins as DICOM files do (PS3.10)."""
+    try:
+        with path.open("rb") as file:
+            return file.read(132)[128:] == b"DICM"
+    except OSError:
+        return False
 
 
 def _visit_document(of: VisitAnswer) -> dict[str, Any]:
