@@ -96,6 +96,22 @@ def test_an_alarm_stands_above_all_else(browser: TestClient) -> None:
     assert shown.index("Alarm:") < shown.index("filters") < shown.index("Over all")
 
 
+def test_the_questions_are_answered_as_the_command_does(browser: TestClient) -> None:
+    asked = f"{AUDIT}?change=2026-02-01&what=new+tube&people=yes"
+    told = CliRunner().invoke(command_line, ["audit", "--json", "--change", "2026-02-01=new tube"])
+    answers = {each["topic"]: each for each in json.loads(told.output)["answers"]}
+    shown = html.unescape(browser.get(asked).text)
+    for topic in ("change", "unnamed change", "drift", "operators"):
+        assert answers[topic]["question"] in shown, topic
+        assert answers[topic]["sentence"] in shown, topic
+    data = browser.get(f"{AUDIT}/changes.csv?change=2026-02-01&what=new+tube").text
+    assert "new tube,2026-02-01," in data
+    common = browser.get(AUDIT).text
+    assert answers["operators"]["question"] not in html.unescape(common)
+    missing = browser.get(f"{AUDIT}/operators.csv", headers={"accept": "application/json"})
+    assert missing.status_code == 404
+
+
 def test_every_figure_leads_to_its_films(browser: TestClient) -> None:
     shown = browser.get(f"{AUDIT}?period=month").text
     links = re.findall(r'<a href="(/record/log\?[^"]+)"[^>]*>(\d+)<', shown)
@@ -121,6 +137,7 @@ def test_people_are_told_apart_only_for_who_asks(browser: TestClient) -> None:
         ("since=1.1.2026", "'1.1.2026' is not allowed as day"),
         ("view=occlusal", "has view 'occlusal'"),
         ("scheme=uk-1066", "is not known"),
+        ("change=2026-02-31", "'2026-02-31' is not allowed as day"),
     ],
 )
 def test_what_is_wrong_is_refused_in_a_sentence(browser: TestClient, asked: str, word: str) -> None:

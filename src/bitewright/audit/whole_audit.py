@@ -116,6 +116,34 @@ class Audit:
     courses_used: tuple[bool, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ChangeView:
+    """What an audit tells of change alone; fields as those of `Audit`."""
+
+    settings: AuditSettings
+    weeks: Series
+    drift: DriftWatch | None
+    changes: tuple[BeforeAfter, ...]
+    points: tuple[ChangePoint, ...]
+    courses_used: tuple[bool, ...]
+
+
+def change_view(
+    log: LoggedExposures, settings: AuditSettings, rng: np.random.Generator
+) -> ChangeView:
+    """Whether a record changed: on a named day, on another, or slowly."""
+    weeks = series_of(log, log.happened(settings.event), courses=settings.courses)
+    each = chance_for_each(settings)
+    return ChangeView(
+        settings=settings,
+        weeks=weeks,
+        drift=drift_of(weeks, rng, each),
+        changes=before_after(weeks, settings.changes, confidence=1 - each),
+        points=unnamed_changes(weeks, settings.changes, rng, each),
+        courses_used=usual_course(weeks).used,
+    )
+
+
 def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Generator) -> Audit:
     """Every view of a record.
 
@@ -126,8 +154,8 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
     if not len(log):
         raise NothingLoggedError
     event = settings.event
-    flags = log.happened(event)
-    weeks = series_of(log, flags, courses=settings.courses)
+    told = change_view(log, settings, rng)
+    weeks = told.weeks
     period = settings.period or period_by_size(log)
     periods = rates_by(log, by_period(log, period), event)
     each = chance_for_each(settings)
@@ -142,11 +170,11 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         periods=periods,
         chart=chart_of(log, settings, period),
         weeks=weeks,
-        drift=drift_of(weeks, rng, each),
+        drift=told.drift,
         faults=fault_pareto(log, rejects_only=True),
-        changes=before_after(weeks, settings.changes, confidence=1 - each),
+        changes=told.changes,
         series=fitted_series(weeks, [day for _, day in settings.changes]),
-        points=unnamed_changes(weeks, settings.changes, rng, each),
+        points=told.points,
         funnel=operators_funnel(log, event, each),
         aims=operator_aims(log, family_chance=each),
         standings=target_standings(
@@ -159,7 +187,7 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         retakes=rates_by(log, by_period(log, period), Event.RETAKE),
         retakes_succeeded=retakes_that_succeeded(log),
         each_chance=each,
-        courses_used=usual_course(weeks).used,
+        courses_used=told.courses_used,
     )
 
 
@@ -268,7 +296,9 @@ def operators_funnel(log: LoggedExposures, event: Event, family_chance: float) -
 __all__ = [
     "Audit",
     "AuditSettings",
+    "ChangeView",
     "chance_for_each",
+    "change_view",
     "chart_of",
     "drift_of",
     "expected_of",

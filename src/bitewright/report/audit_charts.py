@@ -7,7 +7,7 @@ from bitewright.audit.operator_aim import OperatorAim
 from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import RateTable
-from bitewright.audit.whole_audit import Audit
+from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.exposing.scatter import AimPart
 from bitewright.report.chart_frame import Frame, Span, percent_span, steps
 from bitewright.report.figure import Cell, Figure
@@ -140,7 +140,7 @@ def _over_time_rows(told: Audit) -> tuple[tuple[Cell, ...], ...]:
     return tuple((*one, *end) for one, end in zip(told_of, ends, strict=True))
 
 
-def drift_figure(told: Audit) -> Figure | None:
+def drift_figure(told: Audit | ChangeView) -> Figure | None:
     """The cusum of drift; None where the record is too short."""
     watch = told.drift
     if watch is None:

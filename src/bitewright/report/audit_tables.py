@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bitewright.audit.groupings import date_of
-from bitewright.audit.whole_audit import Audit
+from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.report.figure import Figure
 from bitewright.words.answer import Answer
 from bitewright.words.audit_figures import (
@@ -16,7 +16,7 @@ from bitewright.words.audit_figures import (
 from bitewright.words.verdicts import TARGET_WORDS
 
 
-def changes_table(told: Audit) -> Figure | None:
+def changes_table(told: Audit | ChangeView) -> Figure | None:
     """Before and after each named change; None without one."""
     if not told.changes:
         return None

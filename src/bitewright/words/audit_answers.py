@@ -37,7 +37,7 @@ def audit_answers(told: Audit, checklists: Checklists, *, named: bool = True) ->
         *(dated_change(told, change) for change in changes),
         unnamed_change(told),
         slow_drift(told),
-        operators_apart(told, named=named),
+        operators_apart(told.funnel, told.settings.event, named=named),
         *steady_aims(told, named=named),
         *_faults(told, checklists),
         *_retakes(told),

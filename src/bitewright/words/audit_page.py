@@ -9,6 +9,7 @@ from bitewright.words.phrases import capital, counted
 from bitewright.words.rates import share_words
 from bitewright.words.verdicts import TARGET_WORDS
 
+CHANGE = "the change"
 HAPPENED = {Event.REJECT: "were rejected or retaken", Event.RETAKE: "are themselves retakes"}
 
 
@@ -51,4 +52,4 @@ def too_few_line(table: RateTable) -> str:
     return " ".join(said)
 
 
-__all__ = ["nothing_yet", "rate_over_all", "targets_line", "too_few_line"]
+__all__ = ["CHANGE", "nothing_yet", "rate_over_all", "targets_line", "too_few_line"]

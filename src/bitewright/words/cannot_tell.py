@@ -1,7 +1,7 @@
 """What each answer of an audit cannot tell from what."""
 
 from bitewright.audit.known_courses import KnownCourses
-from bitewright.audit.whole_audit import Audit
+from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.words.phrases import capital, counted, listed
 
 LEARNING = "people learning"
@@ -29,13 +29,13 @@ def about_targets(told: Audit) -> str:
     return f"{about_cases(told)} Better films and milder grading look the same here.".strip()
 
 
-def about_named_change(told: Audit, name: str) -> str:
+def about_named_change(told: Audit | ChangeView, name: str) -> str:
     """Of a change on a named day: all else that came with it."""
     others = listed(["whatever else changed that day", *_not_allowed_for(told)], last="or")
     return f"It cannot be told from this record whether it was '{name}', {others}."
 
 
-def about_change(told: Audit) -> str:
+def about_change(told: Audit | ChangeView) -> str:
     """Of a change that was found and nobody named."""
     others = listed(["slow wander", *_not_allowed_for(told)], last="or")
     return f"{capital(others)} would look the same.{_how_to_allow(told)}"
@@ -72,7 +72,7 @@ def course_names(courses: KnownCourses) -> tuple[str, ...]:
     return (*seasons, LEARNING) if courses.learning else seasons
 
 
-def _not_allowed_for(told: Audit) -> list[str]:
+def _not_allowed_for(told: Audit | ChangeView) -> list[str]:
     """What else moves rates and was not taken out."""
     courses, used = told.settings.courses, told.courses_used
     season = any(used[: len(courses.seasons)])
@@ -81,7 +81,7 @@ def _not_allowed_for(told: Audit) -> list[str]:
     return [named] if learning else [named, LEARNING]
 
 
-def _how_to_allow(told: Audit) -> str:
+def _how_to_allow(told: Audit | ChangeView) -> str:
     if told.settings.courses.seasons or told.settings.courses.learning:
         return ""
     return " Seasons and learning can be named and are then allowed for."

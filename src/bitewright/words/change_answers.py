@@ -3,14 +3,14 @@
 from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.groupings import date_of
 from bitewright.audit.unexplained_change import ChangePoint
-from bitewright.audit.whole_audit import Audit
+from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.words.answer import Answer, Found
 from bitewright.words.cannot_tell import about_change, about_named_change, about_no_change
 from bitewright.words.phrases import counted
 from bitewright.words.rates import percent
 
 
-def dated_change(told: Audit, change: BeforeAfter) -> Answer:
+def dated_change(told: Audit | ChangeView, change: BeforeAfter) -> Answer:
     """Whether the rate differs before and after a day that was named."""
     pair = change.shares
     question = f"Did the rate differ after {date_of(change.day)} ({change.name})?"
@@ -60,7 +60,7 @@ def _beside_courses(change: BeforeAfter) -> str:
     )
 
 
-def unnamed_change(told: Audit) -> Answer:
+def unnamed_change(told: Audit | ChangeView) -> Answer:
     """Whether the rate changed on a day that nobody named."""
     named = bool(told.changes)
     question = f"Did the rate change on {'another' if named else 'some'} day?"
@@ -99,7 +99,7 @@ def _point_words(point: ChangePoint) -> str:
     )
 
 
-def slow_drift(told: Audit) -> Answer:
+def slow_drift(told: Audit | ChangeView) -> Answer:
     """Whether the rate crept away from where it began."""
     question = "Has the rate drifted from where the record began?"
     watch = told.drift

@@ -1,6 +1,8 @@
 """Whether any operator differs from the others, or aims steadily off."""
 
 from bitewright.audit.could_have_missed import can_compare, rates_found_from
+from bitewright.audit.counted_by import Event
+from bitewright.audit.funnel import Funnel
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer, Found
@@ -10,11 +12,11 @@ from bitewright.words.phrases import are, counted
 from bitewright.words.rates import percent
 
 
-def operators_apart(told: Audit, *, named: bool = True) -> Answer:
+def operators_apart(found: Funnel, event: Event, *, named: bool = True) -> Answer:
     """Whether any operator's rate differs from the others' beyond chance; ``named``: and who."""
     question = "Does any operator differ from the others more than chance explains?"
-    enough = [o for o in told.funnel.operators if o.enough]
-    few = len(told.funnel.operators) - len(enough)
+    enough = [o for o in found.operators if o.enough]
+    few = len(found.operators) - len(enough)
     left_out = ""
     if few:
         left_out = f" {counted(few, 'operator')} with too few exposures {are(few)} not judged."
@@ -23,12 +25,12 @@ def operators_apart(told: Audit, *, named: bool = True) -> Answer:
         return Answer(topic="operators", question=question, found=Found.TOO_FEW, sentence=sentence)
     beyond = [o for o in enough if o.beyond]
     if not beyond:
-        ends = rates_found_from(told.funnel)
-        compared = can_compare(told.funnel, ends)
+        ends = rates_found_from(found)
+        compared = can_compare(found, ends)
         first = "None" if compared else "Too few exposures to compare people: none is named"
         sentence = (
-            f"{first} of {len(enough)}, {work_alike(told.funnel)}."
-            f"{usual_words(told.funnel)}{left_out} {rates_missed(ends, told.settings.event)}"
+            f"{first} of {len(enough)}, {work_alike(found)}."
+            f"{usual_words(found)}{left_out} {rates_missed(ends, event)}"
         )
         return Answer(
             topic="operators",
@@ -42,7 +44,7 @@ def operators_apart(told: Audit, *, named: bool = True) -> Answer:
             question=question,
             found=Found.YES,
             sentence=f"{len(beyond)} of {len(enough)}; who, the lead's sheet alone tells."
-            f"{usual_words(told.funnel)}{left_out}",
+            f"{usual_words(found)}{left_out}",
             actions=(
                 (
                     "Let the lead look at the films of who stands out together with them, in "
@@ -59,7 +61,7 @@ def operators_apart(told: Audit, *, named: bool = True) -> Answer:
         topic="operators",
         question=question,
         found=Found.YES,
-        sentence=f"{len(beyond)} of {len(enough)}: {said}.{usual_words(told.funnel)}{left_out}",
+        sentence=f"{len(beyond)} of {len(enough)}: {said}.{usual_words(found)}{left_out}",
         actions=(
             f"Look at the films of {names} together, in private, before anything is concluded.",
         ),

@@ -47,6 +47,9 @@ SURFACES = {
 """Surfaces of a tooth by the trade's own words."""
 
 
+UNNAMED_CHANGES = "Changes that nobody named"
+
+
 def criterion_title(name: CriterionName | None) -> str:
     """A criterion; nothing for none."""
     return "" if name is None else criteria()[name].title
@@ -61,6 +64,7 @@ __all__ = [
     "AIM_PARTS",
     "CAUSES",
     "SURFACES",
+    "UNNAMED_CHANGES",
     "VERDICTS",
     "criterion_title",
     "titled_faults",

@@ -1,14 +1,13 @@
 """What the page of the audit shows: rates told apart, faults and grades, each with its films."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from urllib.parse import urlencode
+from dataclasses import dataclass
 
-from bitewright.audit.counted_by import Dimension, Event, Period
+from bitewright.audit.counted_by import Dimension, Event
 from bitewright.audit.design_effect import Likeness
 from bitewright.audit.faults import FaultCount, fault_pareto
 from bitewright.audit.groupings import by_dimension, by_period, date_of, period_days
-from bitewright.audit.logged_exposures import Filter, LoggedExposures
+from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.period_by_size import period_by_size
 from bitewright.audit.proportions import FEWEST, Share, share_of
 from bitewright.audit.rates import RateTable, likeness_in, rates_by
@@ -16,22 +15,32 @@ from bitewright.audit.targets import grade_counts, grade_effects, target_standin
 from bitewright.audit.whole_audit import expected_of
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.csv_tables import csv_bytes
-from bitewright.log.days import day_number
-from bitewright.log.fields import from_text
 from bitewright.report.audit_charts import faults_figure, over_time_figure, rates_figure
 from bitewright.report.figure import Figure
 from bitewright.report.svg import svg_of
 from bitewright.store.opening import NoStoreError
 from bitewright.tasks.audit.audit_calendar import CalendarToday, calendar_today
+from bitewright.tasks.audit.audit_questions import (
+    NAMES,
+    PageQuestion,
+    page_questions,
+    question_figures,
+)
 from bitewright.tasks.audit.audit_request import check_any
 from bitewright.tasks.audit.audit_schemes import audit_scheme
+from bitewright.tasks.audit.page_request import PageRequest
 from bitewright.tasks.catalogue.own_checklists import known_checklists
 from bitewright.tasks.log.logged_exposures import StoreRecord
 from bitewright.tasks.log.read_log import DECIDED, NOT_KEPT
 from bitewright.words.alarm import Alarm, alarm_words
 from bitewright.words.audit_answers import fault_noted
 from bitewright.words.audit_calendar import own_targets_words
-from bitewright.words.audit_page import nothing_yet, rate_over_all, targets_line, too_few_line
+from bitewright.words.audit_page import (
+    nothing_yet,
+    rate_over_all,
+    targets_line,
+    too_few_line,
+)
 from bitewright.words.log_titles import label_title
 from bitewright.words.phrases import capital
 from bitewright.words.rates import interval_words, percent, titled_table, undecided_words
@@ -57,52 +66,6 @@ class NoSuchChartError(BitewrightError):
         super().__init__(
             f"There is no chart {quoted(given)} of these exposures: give one of {', '.join(known)}."
         )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PageRequest:
-    """What the page asks.
-
-    Parameters
-    ----------
-    only : mapping of Dimension to labels
-    since, until : str
-        ISO dates, both included; empty where open.
-    event : Event
-    period : Period or None
-        By the record's size where None.
-    people : bool
-        Whether to tell people apart, by code.
-    scheme : str
-        Whose targets.
-    """
-
-    only: Mapping[Dimension, tuple[str, ...]] = field(default_factory=dict)
-    since: str = ""
-    until: str = ""
-    event: Event = Event.REJECT
-    period: Period | None = None
-    people: bool = False
-    scheme: str = "uk-2020"
-
-    @property
-    def wanted(self) -> Filter:
-        """Which exposures; raises `FieldValueError`."""
-        first, last = (
-            day_number(str(from_text("day", text))) if text else None
-            for text in (self.since, self.until)
-        )
-        return Filter(only=self.only, first_day=first, last_day=last)
-
-    def films(self, **more: str) -> str:
-        """Address of the list of films that a point of a chart stands for."""
-        given: dict[str, list[str]] = {
-            dimension.value: list(labels) for dimension, labels in self.only.items()
-        }
-        given |= {"since": [self.since], "until": [self.until]}
-        given |= {name: [text] for name, text in more.items()}
-        pairs = [(name, text) for name, texts in given.items() for text in texts if text]
-        return f"/record/log?{urlencode(pairs)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,6 +121,8 @@ class AuditPage:
         Address of all its films.
     calendar : CalendarToday or None
         When the next audit is due.
+    questions : tuple of PageQuestion
+        What changed, whether it drifts, who differs.
     """
 
     said: tuple[str, ...]
@@ -167,6 +132,7 @@ class AuditPage:
     labels: Mapping[str, list[tuple[str, str]]]
     films: str
     calendar: CalendarToday | None = None
+    questions: tuple[PageQuestion, ...] = ()
 
 
 def audit_page(request: PageRequest) -> AuditPage:
@@ -227,6 +193,7 @@ def audit_page(request: PageRequest) -> AuditPage:
         labels=filter_labels(log),
         films=request.films(decision=DECIDED),
         calendar=calendar,
+        questions=page_questions(taken, request.settings, people=request.people),
     )
 
 
@@ -240,6 +207,11 @@ def chart_csv(request: PageRequest, name: str, *, comma: bool = False) -> bytes:
     record = StoreRecord(None)
     taken = record().taken(request.wanted)
     check_any(len(taken), record.undecided(request.wanted))
+    if name in NAMES:
+        figures = question_figures(taken, request.settings, people=request.people)
+        if name not in figures:
+            raise NoSuchChartError(name, tuple(figures))
+        return csv_bytes(figures[name].header, figures[name].rows, comma=comma)
     alike = likeness_in(taken, request.event)
     figures = {figure.name: figure for figure, _ in _charts(taken, request, alike)}
     if name not in figures:
@@ -374,7 +346,6 @@ def filter_labels(log: LoggedExposures) -> dict[str, list[tuple[str, str]]]:
 __all__ = [
     "AuditPage",
     "NoSuchChartError",
-    "PageRequest",
     "audit_page",
     "chart_csv",
     "filter_labels",

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from bitewright.files.csv_tables import csv_bytes
 from bitewright.store.opening import NoStoreError
 from bitewright.tasks.audit.audit_dose import DoseAnswer, dose_of
-from bitewright.tasks.audit.audit_page import PageRequest, filter_labels
+from bitewright.tasks.audit.audit_page import filter_labels
 from bitewright.tasks.audit.audit_request import AuditRequest, check_any, store_source
+from bitewright.tasks.audit.page_request import PageRequest
 from bitewright.tasks.log.logged_exposures import StoreRecord
 from bitewright.words.audit_page import nothing_yet
 from bitewright.words.dose import HEADINGS

@@ -10,7 +10,8 @@ from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.errors import BitewrightError, quoted
 from bitewright.quality.rating_schemes import USUAL_SCHEME
 from bitewright.tasks.audit.audit_gates import audit_gates
-from bitewright.tasks.audit.audit_page import PageRequest, audit_page, chart_csv
+from bitewright.tasks.audit.audit_page import audit_page, chart_csv
+from bitewright.tasks.audit.page_request import PageRequest
 from bitewright.tasks.rated_by import scheme_choices
 from bitewright.web.page_templates import page
 from bitewright.words.gate_outcomes import GATES_HEADINGS, GATES_TITLE
@@ -35,6 +36,14 @@ def add_to(app: FastAPI) -> None:
     app.include_router(router)
 
 
+def asked_change(change: Text = "", what: Text = "") -> tuple[str, str]:
+    """The day of a change to judge, and what was changed."""
+    return change, " ".join(what.split())
+
+
+AskedChange = Annotated[tuple[str, str], Depends(asked_change)]
+
+
 def asked_audit(
     request: Request,
     since: Text = "",
@@ -43,6 +52,7 @@ def asked_audit(
     period: Text = "",
     people: Text = "",
     scheme: Text = USUAL_SCHEME,
+    change: AskedChange = ("", ""),
 ) -> PageRequest:
     """What an address asks; dimensions as ``view=left-molar``, what is empty asks nothing."""
     events = {each.value: each for each in Event}
@@ -63,6 +73,8 @@ def asked_audit(
         period=periods[period] if period else None,
         people=bool(people),
         scheme=scheme or USUAL_SCHEME,
+        change=change[0],
+        what=change[1],
     )
 
 

@@ -7,8 +7,8 @@ from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse, Response
 
 from bitewright.tasks.audit.audit_calendar import calendar_today
-from bitewright.tasks.audit.audit_page import PageRequest
 from bitewright.tasks.audit.dose_page import dose_csv, dose_page
+from bitewright.tasks.audit.page_request import PageRequest
 from bitewright.tasks.log.record_settings import (
     add_setting,
     remove_setting,
