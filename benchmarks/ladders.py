@@ -34,6 +34,7 @@ from bitewright.planning.ladder import (
     AS_GOOD,
     WORKS,
     HandsAsked,
+    Ladder,
     Owned,
     StepKind,
     borne_by,
@@ -120,23 +121,10 @@ def main() -> None:
 def climbed(which: tuple[int, str]) -> dict[str, Any]:
     """The ladder's answer and that of brute force in one mouth and view, drawn with other slips."""
     number, view_name = which
-    mouth, bears = hard_mouth(number)
-    of, known = view(view_name), packaged_catalogue()
-    hand = stated_hands()[MIDDLING].scatter
-    at = station(
-        build_outlines(mouth),
-        of.region,
-        known.receptor("sensor-2"),
-        known.holder("ring-holder"),
-        known.tube("rectangular-300"),
-    )
-    owned = Owned(
-        receptors=tuple(known.receptor(name) for name in ROOM),
-        holders=tuple(known.holder(name) for name in HOLDERS),
-    )
+    _, bears = hard_mouth(number)
+    of, hand = view(view_name), stated_hands()[MIDDLING].scatter
     began = time.process_time()
-    hands = HandsAsked(scatters={MIDDLING: hand}, decides=MIDDLING, seed=number)
-    found = ladder(of, at, owned, hands, bears=bears)
+    at, owned, found = answered(number, view_name)
     took_s = time.process_time() - began
     again = hand.draw(np.random.default_rng(10_000 + number), AGAIN)
     best, by = 0.0, ""
@@ -158,10 +146,8 @@ def climbed(which: tuple[int, str]) -> dict[str, Any]:
         "view": view_name,
         "limits": sorted(bears.limits),
         "opens_mm": bears.opens_mm,
-        "take": None if take is None else take.step.kind.value,
-        "with": None if take is None else take.step.receptor.name,
+        **taken_step(found),
         "taken": round(taken, 4),
-        "likeliest": round(found.likeliest.chance(MIDDLING), 4),
         "brute": round(best, 4),
         "brute_by": by,
         "other_view": any(
@@ -169,6 +155,36 @@ def climbed(which: tuple[int, str]) -> dict[str, Any]:
             for each in found.tried
         ),
         "ladder_s": round(took_s, 2),
+    }
+
+
+def answered(number: int, view_name: str) -> tuple[Station, Owned, Ladder]:
+    """Where and with what a view is asked for in a hard mouth, and its ladder."""
+    mouth, bears = hard_mouth(number)
+    of, known = view(view_name), packaged_catalogue()
+    at = station(
+        build_outlines(mouth),
+        of.region,
+        known.receptor("sensor-2"),
+        known.holder("ring-holder"),
+        known.tube("rectangular-300"),
+    )
+    owned = Owned(
+        receptors=tuple(known.receptor(name) for name in ROOM),
+        holders=tuple(known.holder(name) for name in HOLDERS),
+    )
+    hand = stated_hands()[MIDDLING].scatter
+    hands = HandsAsked(scatters={MIDDLING: hand}, decides=MIDDLING, seed=number)
+    return at, owned, ladder(of, at, owned, hands, bears=bears)
+
+
+def taken_step(found: Ladder) -> dict[str, Any]:
+    """The step to take, with what, and the chance of the likeliest."""
+    take = found.take
+    return {
+        "take": None if take is None else take.step.kind.value,
+        "with": None if take is None else take.step.receptor.name,
+        "likeliest": round(found.likeliest.chance(MIDDLING), 4),
     }
 
 
@@ -206,23 +222,39 @@ def _chance(at: Station, of_view: View, setting: Setting, errors: Any) -> float:
 
 
 def told(kept: list[dict[str, Any]]) -> str:
-    """How often the step to take is the best there is, within what counts as alike."""
-    lines = [f"{len(kept)} mouths and views; a practised hand; room: {', '.join(ROOM + HOLDERS)}"]
+    """How often the step to take is the best there is, within what counts as alike: Markdown."""
+    lines = [
+        f"{len(kept)} mouths and views; a practised hand; room: {', '.join(ROOM + HOLDERS)}.",
+        "",
+    ]
     works = [each for each in kept if each["brute"] >= WORKS]
     short = np.array([max(each["brute"] - each["taken"], 0.0) for each in works] or [0.0])
+    alike = int((short <= AS_GOOD).sum())
     lines.append(
-        f"something works in {len(works)}; the step to take is within {AS_GOOD:.0%} of brute force "
-        f"in {(short <= AS_GOOD).sum()} ({(short <= AS_GOOD).mean():.0%}); short on average "
-        f"{short.mean():.3f}, at most {short.max():.3f}"
+        f"- Something works in {len(works)}. The step to take is within {AS_GOOD:.0%} of the best "
+        f"found by brute force in {alike}; it falls short by {short.mean():.1%} on average, "
+        f"{short.max():.1%} at most."
     )
     none = [each for each in kept if each["take"] is None]
     wrong = [each for each in none if each["brute"] >= WORKS]
-    lines.append(f"'no film here serves' in {len(none)}, wrongly in {len(wrong)}")
-    lines += [
-        f"  short: {json.dumps(each)}" for each in kept if each["brute"] - each["taken"] > AS_GOOD
-    ]
+    lines.append(f'- "No film here serves" is said in {len(none)}, wrongly in {len(wrong)}.')
+    over = [max(each["taken"] - each["brute"], 0.0) for each in kept]
+    lines.append(
+        f"- The step to take serves more often than brute force's best by up to {max(over):.1%}."
+    )
+    for each in kept:
+        less = each["brute"] - each["taken"]
+        if less > AS_GOOD:
+            bears = ", ".join(each["limits"])
+            lines.append(
+                f"- Short by {less:.1%}: mouth {each['number']}, {each['view']} ({bears}): takes "
+                f"{each['take'] or 'nothing'}, best {each['brute_by']}."
+            )
     seconds = [each["ladder_s"] for each in kept]
-    lines.append(f"a ladder took {np.median(seconds):.1f} s, at most {max(seconds):.1f} s of CPU")
+    lines.append(
+        f"- A ladder took {np.median(seconds):.1f} s of processor time in the median, "
+        f"{max(seconds):.1f} s at most."
+    )
     return "\n".join(lines)
 
 

@@ -159,8 +159,10 @@ def behind_last_mm(exposures: Exposures) -> Floats:
     lines = at.outlines
     rows = [lines.row[code] for code in lines.codes if code // 10 in at.region.quadrants]
     points = lines.flanks_mouth[rows].reshape(-1, 3)
-    along = np.einsum("epc,ec->ep", points - seated.centres_mouth[:, None], front)
-    return np.asarray(along.min(axis=1) - back_edge)
+    # Many exposures lie along few directions.
+    ways, which = np.unique(front, axis=0, return_inverse=True)
+    last = np.array([(points @ way).min() for way in ways])[which.reshape(-1)]
+    return np.asarray(last - np.einsum("ec,ec->e", seated.centres_mouth, front) - back_edge)
 
 
 Row = list[tuple[int, float, float]]

@@ -6,8 +6,9 @@ from typing import Any
 
 import pytest
 
+from benchmarks.ladders import answered, taken_step
 from benchmarks.odds_of_plans import mouth_planned_for
-from builders.odds_page import FIRST, PAGE
+from builders.odds_page import FIRST, FIRST_LADDER, PAGE
 from trials.odds_tables import by_tenth, odds_tables, worth
 
 RENEW = "the code has changed since the run: renew it as builders/odds_page.py says"
@@ -26,6 +27,14 @@ def test_the_first_mouth_is_planned_for_and_filmed_as_in_the_run() -> None:
             assert now[name] == pytest.approx(then[name], abs=OFF_FILMS), RENEW
         # Solids and outlines are built apart and mostly agree.
         assert now["alike"] >= 0.8 * now["films"]
+
+
+@pytest.mark.slow
+def test_the_first_ladder_takes_the_step_it_took_in_the_run() -> None:
+    kept = json.loads(FIRST_LADDER.read_text(encoding="utf-8"))
+    now = taken_step(answered(kept["number"], kept["view"])[2])
+    assert (now["take"], now["with"]) == (kept["take"], kept["with"]), RENEW
+    assert now["likeliest"] == pytest.approx(kept["likeliest"], abs=0.01), RENEW
 
 
 def test_the_page_was_written_from_a_run() -> None:
