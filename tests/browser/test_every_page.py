@@ -7,6 +7,7 @@ from tests.browser.conftest import Server, Visit
 
 PAGES = (
     "/bench",
+    "/bench/visit?plan=yes&side=right&teeth=16",
     "/light-box",
     "/teach",
     "/competence",
