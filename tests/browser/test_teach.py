@@ -43,6 +43,21 @@ def test_a_set_is_answered_by_keys_alone_and_axe_finds_nothing(visit: Visit) -> 
     page.set_viewport_size({"width": 390, "height": 844})
     assert page.evaluate("document.documentElement.scrollWidth") == 390
     assert visit.findings() == []
+    page.keyboard.press("Enter")
+    expect(page.locator("#set-up")).to_be_visible()
+    expect(page.locator("#film-figure")).to_be_hidden()
+    assert page.locator("#commit").is_disabled()
+    page.get_by_label("Turn, slider").focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("e")
+    expect(page.locator("#exposures")).to_contain_text("1 exposure: an effective dose")
+    expect(page.locator("#film-figure")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+    assert visit.findings() == []
+    page.locator("#commit").click()
+    expect(page.locator("#why")).to_contain_text("your film shows")
+    expect(page.locator("#best-figure")).to_be_visible()
+    assert visit.findings() == []
 
 
 def test_a_tube_is_dragged_and_hands_are_counted(visit: Visit) -> None:

@@ -62,6 +62,13 @@ def answers_of(folder: Path, kind: str) -> dict[str, object]:
     return {"format": "bitewright.exercise-answers/1", "set": key["set"], "answers": told}
 
 
+def test_aiming_is_not_written_to_files(tmp_path: Path) -> None:
+    refused = ran("set", "--kind", "aim", "--out", tmp_path / "a").exception
+    assert isinstance(refused, BitewrightError)
+    assert "begin them on the page Teach" in str(refused)
+    assert not (tmp_path / "a").exists()
+
+
 def test_the_page_for_students_holds_films_and_questions_and_no_answer(folder: Path) -> None:
     page = (folder / "exercises.html").read_text("utf-8")
     found = re.search(r'id="set">(.*?)</script>', page, re.DOTALL)

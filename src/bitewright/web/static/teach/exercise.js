@@ -183,6 +183,8 @@ addEventListener("keydown", (event) => {
   event.preventDefault();
 });
 
+by("film").addEventListener("load", () => { by("film-alone").href = by("film").src; });
+
 by("expose").addEventListener("click", () => aiming.expose());
 
 by("hall").addEventListener("click", () => {
