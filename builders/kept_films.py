@@ -1,20 +1,14 @@
 """Films of `training_films` read back from their files, laid on squares, either side alike."""
 
 from dataclasses import dataclass
-from io import BytesIO
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
 
 from bitewright.proposing.channels import CHANNEL_COUNT, TOOTH_COUNT, channel_of, tooth_row
 from bitewright.proposing.square import SIDE_PX
 from builders.training_films import HELD_OUT_EVERY
-
-JUDGED_OF_A_MOUTH = 9
-MOST_JUDGED = 420
-QUALITY = 92
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -93,32 +87,4 @@ def _film(arrays: dict[str, np.ndarray], n: int) -> tuple[np.ndarray, ...]:
     return square, np.array([rows, columns]), places, seen, told, np.bool_(arrays[f"other_{n}"])
 
 
-def keep_judged(films: KeptFilms, path: Path) -> None:
-    """Keep some films that were never learnt from, small, to judge the finished product by."""
-    chosen = []
-    for seed in sorted(set(films.seeds[films.is_held_out])):
-        own = np.flatnonzero(films.seeds == seed)
-        chosen += list(np.random.default_rng(seed).permutation(own)[:JUDGED_OF_A_MOUTH])
-    at = np.array(chosen[:MOST_JUDGED])
-    arrays = {}
-    for n, index in enumerate(at):
-        rows, columns = films.size_px[index]
-        top, left = (SIDE_PX - rows) // 2, (SIDE_PX - columns) // 2
-        file = BytesIO()
-        grey = films.grey[index, top : top + rows, left : left + columns]
-        Image.fromarray(grey).save(file, "WEBP", quality=QUALITY)
-        arrays[f"film_{n}"] = np.frombuffer(file.getvalue(), np.uint8)
-    np.savez(
-        path,
-        allow_pickle=False,
-        **arrays,
-        size_px=films.size_px[at],
-        places_px=films.places_px[at],
-        seen=films.seen[at],
-        told=films.told[at],
-        seeds=films.seeds[at],
-        is_other=films.is_other[at],
-    )
-
-
-__all__ = ["KeptFilms", "keep_judged", "kept_films"]
+__all__ = ["KeptFilms", "kept_films"]

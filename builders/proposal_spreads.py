@@ -12,13 +12,10 @@ from pathlib import Path
 import numpy as np
 
 from bitewright.proposing.channels import CHANNEL_COUNT, KINDS, SORTS
-from bitewright.proposing.spreads import GATHERED
+from bitewright.proposing.spreads import GATHERED, WIDENED
 from bitewright.proposing.square import PIXEL_MM
 
 TABLE = Path("src/bitewright/proposing/tables/spreads.toml")
-WIDENED = 2.0
-"""A real film differs from every film learnt from: our choice, not measured."""
-
 LEAST_MM, MOST_MM, FEWEST = 0.12, 2.0, 40
 """A mark that may lie further off than the most is faint and doubted anyhow. Our choice."""
 

@@ -1,10 +1,11 @@
-r"""Judge the network that proposes marks, and write the tables of docs/proposed-marks.md.
+"""Judge the network that proposes marks, and write the tables of docs/proposed-marks.md.
 
-    python -m builders.proposed_marks_page out/network/judged-films.npz out/network/network.json \
-        --lines out/network/judged.jsonl --processes 2
+    python -m builders.proposed_marks_page --lines out/judged.jsonl --mouths 50 --processes 2
 
-The lines are kept, so that a run that was stopped goes on. Where the folder of real data is there,
-the one real film is judged too.
+Films are of mouths never learnt from, six of each mouth. On each, wrong proposals are planted too.
+The lines are kept, so that a run that was stopped goes on. ``--trained out/network/network.json``
+also writes what the training said. Where the folder of real data is there, the one real film is
+judged too.
 """
 
 import argparse
@@ -21,10 +22,11 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.marks_file import read_marks
 from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.propose.propose_marks import propose_marks
-from builders.kept_films import JUDGED_OF_A_MOUTH
+from builders.judged_films import judged_mouth
 from builders.tables_in_pages import write_tables
 from trials.kept_lines import run_cases
-from trials.proposed_films import JudgedFilm, beside_truth, figures, judged, judged_films
+from trials.planted_proposals import caught_table
+from trials.proposed_films import beside_truth, figures
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "proposed-marks.md"
@@ -75,6 +77,33 @@ def whole_table(of: dict[str, dict[str, Any]]) -> str:
             f"| {name} | {told['films']} | {told['refused']} | {told['numbers_right']:.1%} | "
             f"{told['numbers_wrong_unflagged']:.1%} | {told['film_doubted']:.1%} | "
             f"{told['missing']:.1%} | {told['surplus']:.1%} |"
+        )
+    return "\n".join(rows)
+
+
+def run_table(lines: list[dict[str, Any]]) -> str:
+    """What was judged here."""
+    rows = ["| of this run | |", "| --- | ---: |"]
+    rows.append(f"| mouths never learnt from | {len({line['seed'] for line in lines})} |")
+    rows.append(f"| films | {len(lines)} |")
+    rows.append(f"| fingerprint of weights and code | `{fingerprint()}` |")
+    return "\n".join(rows)
+
+
+def corrections_table(of: dict[str, dict[str, Any]]) -> str:
+    """Of a person's work: marks to look at one by one, and to correct."""
+    rows = [
+        (
+            "| films | marks proposed, median | to look at one by one, median | to correct, "
+            "median | to correct, 90% below |"
+        ),
+        "| --- | ---: | ---: | ---: | ---: |",
+    ]
+    for name, told in of.items():
+        median, high = told["corrections"]
+        rows.append(
+            f"| {name} | {told['marks']:.0f} | {told['looked_at']:.0f} | {median:.0f} | "
+            f"{high:.0f} |"
         )
     return "\n".join(rows)
 
@@ -138,7 +167,6 @@ def trained_table(said: dict[str, Any]) -> str:
     rows = ["| of the training | |", "| --- | ---: |"]
     rows += [f"| {name} | {said[name]:,} |" for name in (*names, "rate", "seed")]
     rows.append(f"| weights | {WEIGHTS.stat().st_size / 1e6:.1f} MB |")
-    rows.append(f"| fingerprint of weights and code | `{fingerprint()}` |")
     return "\n".join(rows)
 
 
@@ -192,35 +220,33 @@ def main() -> None:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    parser.add_argument("films", type=Path)
-    parser.add_argument("trained", type=Path, help="what builders/train_network.py said")
     parser.add_argument("--lines", type=Path, required=True)
-    parser.add_argument("--of-each", type=int, default=2, help="films of each mouth, at most 9")
+    parser.add_argument("--mouths", type=int, default=50)
     parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument("--trained", type=Path, help="what builders/train_network.py said")
     given = parser.parse_args()
-    films = [
-        film
-        for film in judged_films(given.films)
-        if film.number % JUDGED_OF_A_MOUTH < given.of_each
-    ]
-    lines = run_cases(
+    mouths = run_cases(
         given.lines,
-        films,
-        judged,
-        key=_number,
-        key_of=lambda line: line["number"],
+        range(given.mouths),
+        judged_mouth,
+        key=int,
+        key_of=lambda line: line["mouth"],
         processes=given.processes,
         told=partial(print, flush=True),
     )
+    lines = [film for mouth in mouths for film in mouth["films"]]
     of = {name: figures(own) for name, own in groups(lines).items() if own}
-    said = json.loads(given.trained.read_text(encoding="utf-8"))
     tables = {
-        "training": trained_table(said),
-        "the network alone": network_table(said),
+        "this run": run_table(lines),
         "whole films": whole_table(of),
+        "corrections": corrections_table(of),
+        "planted": caught_table(lines),
         "places": errors_table(of),
         "contacts": overlap_table(of),
     }
+    if given.trained is not None:
+        said = json.loads(given.trained.read_text(encoding="utf-8"))
+        tables |= {"training": trained_table(said), "the network alone": network_table(said)}
     real = real_line()
     if real is not None:
         alone = {"one real film": figures([real])}
@@ -229,10 +255,6 @@ def main() -> None:
     for table in tables.values():
         print(table, "\n")
     write_tables(PAGE, tables, said="written by builders/proposed_marks_page.py")
-
-
-def _number(film: JudgedFilm) -> int:
-    return film.number
 
 
 if __name__ == "__main__":

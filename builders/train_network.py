@@ -22,7 +22,7 @@ from torch.nn import functional
 from bitewright.proposing.channels import CHANNEL_COUNT, KINDS, SORTS, TOOTH_COUNT
 from bitewright.proposing.heat_maps import STRIDE_PX, WINDOW
 from bitewright.proposing.square import PIXEL_MM, SIDE_PX
-from builders.kept_films import KeptFilms, keep_judged, kept_films
+from builders.kept_films import KeptFilms, kept_films
 from builders.network_export import export
 from builders.network_layers import Network
 from builders.training_looks import Pools, moved, no_bitewings, pools, shown
@@ -288,7 +288,6 @@ def main() -> None:
         return
     given.out.mkdir(parents=True, exist_ok=True)
     export(mean, given.out / f"{given.name}.onnx")
-    keep_judged(kept, given.out / "judged-films.npz")
     some = np.random.default_rng(1).permutation(judged)[:1200]
     varied = found_on(mean, films, some, pool)
     said = {

@@ -76,6 +76,7 @@ class Wish:
     seed: int
     films: int
     out: Path
+    pixel_mm: float = PIXEL_MM
 
     @property
     def path(self) -> Path:
@@ -140,13 +141,19 @@ def films_of(wish: Wish) -> Iterator[dict[str, Any]]:
             stations.append((of_view, at, asked(of_view, at, every_contact=True)))
     for number in range(wish.films):
         of_view, at, of = stations[number % len(stations)]
-        found = _film(own, of_view, at, of, whole[of_view.name])
+        found = _film(own, of_view, at, of, whole[of_view.name], pixel_mm=wish.pixel_mm)
         if found is not None:
             yield found
 
 
 def _film(
-    own: np.random.Generator, of_view: View, at: Station, of: Asked, mouth: FilmMouth
+    own: np.random.Generator,
+    of_view: View,
+    at: Station,
+    of: Asked,
+    mouth: FilmMouth,
+    *,
+    pixel_mm: float,
 ) -> dict[str, Any] | None:
     is_other = at.receptor.name == OTHER_RECEPTOR
     faults = ()
@@ -168,7 +175,7 @@ def _film(
     film = unlabelled_film(
         exposure,
         mouth,
-        pixel_mm=PIXEL_MM,
+        pixel_mm=pixel_mm,
         handling=Handling(look=look, faults=faults),
         generator=noise,
     )

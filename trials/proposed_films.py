@@ -5,54 +5,56 @@ What `builders/proposed_marks_page.py` runs and writes down.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from io import BytesIO
-from pathlib import Path
 from time import perf_counter
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.marking.marks import MarkedFilm
 from bitewright.marking.raw_image import RawImage
-from bitewright.proposing.channels import (
-    EDGE,
-    KINDS,
-    PLACES,
-    SORTS,
-    channel_of,
-    tooth_code,
-)
+from bitewright.proposing.channels import EDGE, KINDS, SORTS, channel_of
 from bitewright.proposing.proposals import MarkDoubt
-from bitewright.proposing.square import PIXEL_MM, SIDE_PX
 from bitewright.tasks.assess.decoded_film import DecodedFilm
-from bitewright.tasks.propose.propose_marks import ProposedMarks, propose_marks
+from bitewright.tasks.propose.propose_marks import (
+    Known,
+    ProposedMarks,
+    film_read,
+    marks_of_reading,
+)
+from trials.planted_proposals import planted_on
 
 Floats = NDArray[np.float64]
-KIND_NAMES = ("calm mouths", "population mouths", "drawn mouths")
-"""By seed, as `builders/training_mouths.py` takes turns."""
-
 SAME_MM = 2.0
 """A proposed edge is set beside the true edge nearest to it, if one is as near. Our choice."""
 
 FAR_FROM_LIMIT_MM = 0.3
+
+EDGE_OFF_MM, OTHER_OFF_MM = 0.3, 0.5
+"""A person moves an edge further off along the row, and another mark further off at all. Our
+choice."""
 
 SORT_NAMES = tuple(dict.fromkeys(SORTS))[:3]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class JudgedFilm:
-    """A film that was never learnt from, of a right side, and where it shows its landmarks.
+    """A film that was never learnt from, and where it shows its landmarks.
 
     Parameters
     ----------
-    number, seed : int
+    number : int
+        Among those of its mouth.
+    seed : int
+        Of its mouth, and of what is planted.
+    kind : str
+        Of its mouth.
     pixels : (rows, columns) uint16 array
-        8 bits.
-    places_px : dict of landmark name to (2,) float array
-        On the film.
+        8 bits, as seen from the tube.
+    pixel_mm : float
+    places_mm : dict of landmark name to (2,) float array
+        From the film's upper-left corner; cusps left out.
     is_other : bool
         With a look and a receptor that were never learnt from.
     lacks : tuple of int
@@ -61,69 +63,33 @@ class JudgedFilm:
 
     number: int
     seed: int
+    kind: str
     pixels: NDArray[np.uint16]
-    places_px: Mapping[str, Floats]
-    is_other: bool
-    lacks: tuple[int, ...]
-
-
-def judged_films(path: Path) -> list[JudgedFilm]:
-    """The films of a file that `builders/train_network.py` kept."""
-    with np.load(path, allow_pickle=False) as file:
-        arrays = dict(file)
-    found = []
-    for number in range(len(arrays["seeds"])):
-        content = BytesIO(arrays[f"film_{number}"].tobytes())
-        with Image.open(content) as picture:
-            pixels = np.asarray(picture.convert("L")).astype(np.uint16)
-        first = (SIDE_PX - np.array(pixels.shape[::-1])) // 2
-        places = {
-            name: (arrays["places_px"][number, channel] - first).astype(np.float64)
-            for name, channel in _names().items()
-            if arrays["seen"][number, channel]
-        }
-        lacks = [
-            tooth_code(row, is_right=True)
-            for row, told in enumerate(arrays["told"][number])
-            if told < 0
-        ]
-        found.append(
-            JudgedFilm(
-                number=number,
-                seed=int(arrays["seeds"][number]),
-                pixels=pixels,
-                places_px=places,
-                is_other=bool(arrays["is_other"][number]),
-                lacks=tuple(lacks),
-            )
-        )
-    return found
-
-
-def _names() -> dict[str, int]:
-    """Channels of a right side's landmarks that are proposed, by name; cusps are not."""
-    codes = [tooth_code(row, is_right=True) for row in range(2 * len(PLACES))]
-    names = [f"{code}.{kind}" for code in codes for kind in KINDS if "cusp" not in kind]
-    return {name: channel for name in names if (channel := channel_of(name)) is not None}
+    pixel_mm: float
+    places_mm: Mapping[str, Floats]
+    is_other: bool = False
+    lacks: tuple[int, ...] = ()
 
 
 def judged(film: JudgedFilm) -> dict[str, Any]:
-    """Propose one film's marks, and how they lie to the truth; geometry is not asked."""
-    raw = RawImage(pixels=film.pixels, bits=8, pixel_mm=PIXEL_MM, source="simulated")
+    """Propose one film's marks, and how they lie to the truth; then plant wrong ones."""
+    raw = RawImage(pixels=film.pixels, bits=8, pixel_mm=film.pixel_mm, source="simulated")
     made = DecodedFilm(name=f"film {film.number}", sha256="0" * 64, image=raw)
+    known, told = packaged_catalogue(), Known()
     started = perf_counter()
-    proposed = propose_marks(made, packaged_catalogue(), explain=False)
+    read = film_read(made, known, told)
+    proposed = marks_of_reading(made, read, known, told)
     seconds = perf_counter() - started
-    places = {name: place * PIXEL_MM for name, place in film.places_px.items()}
     return {
         "number": film.number,
         "seed": film.seed,
-        "kind": KIND_NAMES[film.seed % len(KIND_NAMES) - 1],
+        "kind": film.kind,
         "is_other": film.is_other,
         "is_upright": film.pixels.shape[0] > film.pixels.shape[1],
         "lacks": list(film.lacks),
         "seconds": round(seconds, 3),
-        **beside_truth(proposed, places, pixel_mm=PIXEL_MM),
+        **beside_truth(proposed, film.places_mm, pixel_mm=film.pixel_mm),
+        "planted": planted_on(made, read, proposed, seed=100 * film.seed + film.number),
     }
 
 
@@ -169,12 +135,23 @@ def beside_truth(
         )
     return said | {
         "view": marks.view,
+        "marks": len(marks.marks),
+        "looked_at": len(proposed.doubtful),
         "errors": errors,
         "missing": sorted(places_mm.keys() - found.keys()),
         "surplus": sorted(found.keys() - places_mm.keys()),
         "wrong_numbers": _wrong_numbers(found, places_mm, doubtful),
         "contacts": _contacts(marks, found, places_mm),
     }
+
+
+def corrections(line: Mapping[str, Any]) -> int:
+    """How many marks of a film a person has to move, to set or to take away."""
+    off = sum(
+        abs(x) > EDGE_OFF_MM if sort_of(name) == EDGE else bool(np.hypot(x, y) > OTHER_OFF_MM)
+        for name, x, y, *_ in line["errors"]
+    )
+    return int(off) + len(line["missing"]) + len(line["surplus"])
 
 
 def _wrong_numbers(
@@ -244,6 +221,11 @@ def figures(lines: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
     seen = sum(len(line["errors"]) + len(line["missing"]) for line in marked)
     told["missing"] = sum(len(line["missing"]) for line in marked) / max(seen, 1)
     told["surplus"] = sum(len(line["surplus"]) for line in marked) / max(seen, 1)
+    if marked:
+        each = [corrections(line) for line in marked]
+        told["corrections"] = [float(np.quantile(each, q)) for q in (0.5, 0.9)]
+        told["marks"] = float(np.median([line["marks"] for line in marked]))
+        told["looked_at"] = float(np.median([line["looked_at"] for line in marked]))
     told["seconds"] = float(np.median([line["seconds"] for line in lines]))
     return told
 
@@ -251,13 +233,14 @@ def figures(lines: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
 def _of_sort(lines: Sequence[Mapping[str, Any]], sort: str) -> Floats:
     """Errors along and down, and spread stated, of one sort of landmark, (n, 3). [mm]"""
     return np.array(
-        [each[1:4] for line in lines for each in line["errors"] if _sort_of(each[0]) == sort]
+        [each[1:4] for line in lines for each in line["errors"] if sort_of(each[0]) == sort]
     ).reshape(-1, 3)
 
 
-def _sort_of(name: str) -> str:
+def sort_of(name: str) -> str | None:
+    """The sort of a landmark; None of one that the network does not look for."""
     channel = channel_of(name)
-    return EDGE if channel is None else SORTS[channel % len(KINDS)]
+    return None if channel is None else SORTS[channel % len(KINDS)]
 
 
 def _overlap_figures(true: Floats, found: Floats) -> dict[str, Any]:
@@ -280,4 +263,4 @@ def _overlap_figures(true: Floats, found: Floats) -> dict[str, Any]:
     }
 
 
-__all__ = ["JudgedFilm", "beside_truth", "figures", "judged", "judged_films"]
+__all__ = ["JudgedFilm", "beside_truth", "corrections", "figures", "judged", "sort_of"]

@@ -14,6 +14,11 @@ GATHERED = (0.5, 0.8)
 """Limits of the three steps of how sure a heat map is: below, between, above. Our choice."""
 
 
+WIDENED = 2.0
+"""What is stated against what was measured: a real film differs from every film learnt from. Our
+choice, not measured."""
+
+
 class Spreads(NamedTuple):
     """By sort of landmark, for the three steps of `GATHERED`. [mm]"""
 
@@ -37,4 +42,4 @@ def spread_mm(sort: str, gathered: float) -> float:
     return of[sure_step(gathered)]
 
 
-__all__ = ["GATHERED", "SPREADS", "Spreads", "spread_mm", "sure_step"]
+__all__ = ["GATHERED", "SPREADS", "WIDENED", "Spreads", "spread_mm", "sure_step"]

@@ -30,7 +30,8 @@ FILM_DOUBT_WORDS = {
     FilmDoubt.PIXEL_SIZE: "The film says no pixel size, so it was taken to be of size 2: name its "
     "receptor with --receptor.",
     FilmDoubt.NUMBERING: "Teeth may be numbered one place off: check their numbers first.",
-    FilmDoubt.UNEXPLAINED: "No mouth and exposure explain these marks together: check every one.",
+    FilmDoubt.UNEXPLAINED: "No mouth and exposure explain these marks together: check the "
+    "numbers of the teeth first, then every mark.",
 }
 PROPOSED_BY = "Proposed by a network that was trained on simulated films alone."
 LOOK_AT_EACH = "A person looks at each mark before anything is measured from it."

@@ -16,12 +16,13 @@ from bitewright.proposing.channels import TOOTH_COUNT, tooth_row
 from bitewright.proposing.heat_maps import HeatReading, read_heat
 from bitewright.proposing.proposals import MarkDoubt, ProposedMark, doubted, proposals
 from bitewright.proposing.refusals import FEWEST_CONTACTS, FilmDoubt, Refusal, why_refused
+from bitewright.proposing.spreads import WIDENED
 from bitewright.proposing.square import FilmOnSquare, on_square
 from bitewright.proposing.taken_for import likely_view, shown_contacts
 from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.propose.borders import at_borders
-from bitewright.tasks.propose.unexplained import EXPLAINED, unexplained
+from bitewright.tasks.propose.unexplained import unexplained
 from bitewright.words.proposals import (
     FILM_DOUBT_WORDS,
     REFUSAL_WORDS,
@@ -107,12 +108,28 @@ class ProposedMarks:
         }
 
 
-def propose_marks(
-    film: DecodedFilm, known: Catalogue, told: Known | None = None, *, explain: bool = True
-) -> ProposedMarks:
-    """Propose the marks of one film.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FilmRead:
+    """What the network makes of a film, before any rule doubts it.
 
-    ``explain``: also whether a mouth and an exposure explain them, which takes longest.
+    Parameters
+    ----------
+    square : FilmOnSquare
+    read : HeatReading
+    pixel_mm : float
+        Of the film.
+    is_assumed : bool
+        Whether nothing said its pixel size.
+    """
+
+    square: FilmOnSquare
+    read: HeatReading
+    pixel_mm: float
+    is_assumed: bool
+
+
+def propose_marks(film: DecodedFilm, known: Catalogue, told: Known | None = None) -> ProposedMarks:
+    """Propose the marks of one film.
 
     Raises
     ------
@@ -121,10 +138,29 @@ def propose_marks(
     UnknownEquipmentError, UnknownToothError
     """
     told = told or Known()
+    return marks_of_reading(film, film_read(film, known, told), known, told)
+
+
+def film_read(film: DecodedFilm, known: Catalogue, told: Known) -> FilmRead:
+    """Let the network look at a film.
+
+    Raises
+    ------
+    ExtraMissingError
+        If what runs the network is not installed.
+    UnknownEquipmentError
+    """
     pixel_mm, is_assumed = _pixel_mm(film, known, told)
-    raw = film.image
-    square = on_square(raw.pixels, bits=raw.bits, pixel_mm=pixel_mm)
+    square = on_square(film.image.pixels, bits=film.image.bits, pixel_mm=pixel_mm)
     read = read_heat(*heat_maps(square.grey, _told_teeth(told.absent_teeth)))
+    return FilmRead(square=square, read=read, pixel_mm=pixel_mm, is_assumed=is_assumed)
+
+
+def marks_of_reading(
+    film: DecodedFilm, of: FilmRead, known: Catalogue, told: Known
+) -> ProposedMarks:
+    """Propose marks by what the network says of a film, doubted by rules and geometry."""
+    raw, square, read, pixel_mm = film.image, of.square, of.read, of.pixel_mm
     why_not = why_refused(square, read)
     if why_not is not None:
         return ProposedMarks(name=film.name, marks=None, refused=why_not)
@@ -139,9 +175,11 @@ def propose_marks(
     if shown_contacts(found) < FEWEST_CONTACTS:
         return ProposedMarks(name=film.name, marks=None, refused=Refusal.FEW_CONTACTS)
     of_view = likely_view(found, side, upright=raw.rows > raw.columns)
+    usual = {each.name: each.sd_mm / WIDENED for each in found}
     found = at_borders(found, raw, square, of_view, mirrored=told.mirrored, pixel_mm=pixel_mm)
-    marks = _marked(film, square, found, of_view, told, pixel_mm=pixel_mm)
-    beside = unexplained(marks, known) if explain else EXPLAINED
+    narrow = [replace(each, sd_mm=usual[each.name]) for each in found]
+    marks = _marked(film, square, narrow, of_view, told, pixel_mm=pixel_mm)
+    beside = unexplained(marks, known)
     found = doubted(found, beside.numbered_off, MarkDoubt.NUMBERING)
     found = [
         replace(each, doubt=each.doubt or MarkDoubt.UNEXPLAINED)
@@ -150,7 +188,7 @@ def propose_marks(
         for each in found
     ]
     doubts = (
-        *([FilmDoubt.PIXEL_SIZE] if is_assumed else []),
+        *([FilmDoubt.PIXEL_SIZE] if of.is_assumed else []),
         *(
             [FilmDoubt.NUMBERING]
             if any(each.doubt is MarkDoubt.NUMBERING for each in found)
@@ -232,4 +270,12 @@ def _marked(
     )
 
 
-__all__ = ["PROPOSAL_FORMAT", "Known", "ProposedMarks", "propose_marks"]
+__all__ = [
+    "PROPOSAL_FORMAT",
+    "FilmRead",
+    "Known",
+    "ProposedMarks",
+    "film_read",
+    "marks_of_reading",
+    "propose_marks",
+]
