@@ -1,7 +1,8 @@
-"""How many of the messy sheets come in right: `python -m trials.messy_sheets`.
+"""How many of the messy sheets come in right: `python -m trials.messy_sheets [FOLDER]`.
 
 Each sheet of tests/messy_sheets is read with the answers beside it here, at most five, as the
-person of its key would give them, and compared with the exposures that its key tells of. Codes of
+person of its key would give them, and compared with the exposures that its key tells of. Sheets of
+another folder are answered by `trials.sheet_answers`, from the exposures themselves. Codes of
 people and cases are the sheet's own or made, so they are compared by whether the same stay the
 same. A retaken image is one that was not kept, so it agrees with "rejected".
 """
@@ -15,15 +16,18 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from bitewright.errors import BitewrightError
+from bitewright.files.workbooks import read_workbook
 from bitewright.log.fields import as_text
 from bitewright.sheets.pseudonyms import Pseudonyms
+from bitewright.sheets.understanding import Understanding
+from bitewright.tasks.log.sheet_mapping import given_answers
 from bitewright.tasks.log.understand_sheet import (
     CheckedRow,
-    SheetRequest,
     checked_rows,
     proposal_of,
-    understand_sheet,
+    understand_workbook,
 )
+from trials.sheet_answers import answers_by_truth
 
 TOP = Path(__file__).resolve().parents[1]
 FOLDER = TOP / "tests" / "messy_sheets"
@@ -46,6 +50,8 @@ class Outcome:
     refused: str = ""
     open: tuple[str, ...] = ()
     answers: int = 0
+    """Questions answered."""
+    said: tuple[str, ...] = ()
     may_be_refused: bool = False
     may_reject: bool = False
 
@@ -60,33 +66,75 @@ class Outcome:
 
 def outcomes(folder: Path = FOLDER) -> Iterator[Outcome]:
     """Every sheet's."""
-    said = tomllib.loads(ANSWERS.read_text(encoding="utf-8"))
+    known = folder.samefile(FOLDER)
+    said = tomllib.loads(ANSWERS.read_text(encoding="utf-8")) if known else {}
     for key_file in sorted(folder.glob("*.key.toml")):
         key = tomllib.loads(key_file.read_text(encoding="utf-8"))
         stem = key_file.name.removesuffix(".key.toml")
-        answers = tuple(said.get(stem, {}).get("answers", ()))
+        answers = tuple(said.get(stem, {}).get("answers", ())) if known else None
         yield outcome(folder / key["file"], folder / f"{stem}.expected.csv", key, answers)
 
 
 def outcome(
-    sheet: Path, expected_file: Path, key: Mapping[str, object], answers: tuple[str, ...]
+    sheet: Path, expected_file: Path, key: Mapping[str, object], answers: tuple[str, ...] | None
 ) -> Outcome:
-    """One sheet read and compared."""
+    """One sheet read and compared; without answers, those found by the exposures."""
     with expected_file.open(encoding="utf-8", newline="") as file:
         expected = list(csv.DictReader(file))
-    found = Outcome(name=sheet.name, expected=len(expected), answers=len(answers))
+    blank = _blank(sheet.name, expected, key)
+    allowed = _may_be_taken(key)
+    try:
+        workbook = read_workbook(sheet)
+        asked = len(answers or ())
+        if answers is None:
+            answers, questions = answers_by_truth(
+                workbook,
+                expected,
+                lambda made: _how_well(
+                    _compared(_blank(sheet.name, expected, key), made, expected, allowed)
+                ),
+            )
+            asked = len(questions)
+        understood = understand_workbook(workbook, given_answers(answers))
+        found = _compared(blank, understood, expected, allowed)
+        found.open = tuple(each.ask.value for each in proposal_of(understood, {}).open)
+        found.answers, found.said = asked, answers
+    except BitewrightError as error:
+        blank.refused = str(error)
+        return blank
+    return found
+
+
+def _blank(name: str, expected: list[dict[str, str]], key: Mapping[str, object]) -> Outcome:
+    found = Outcome(name=name, expected=len(expected))
     right = " ".join(map(str, key.get("also_right", [])))  # type: ignore[call-overload]
     found.may_be_refused = not expected or "the sheet refused" in right
     found.may_reject = "rejected for a" in right
+    return found
+
+
+def _compared(
+    found: Outcome,
+    understood: Understanding,
+    expected: list[dict[str, str]],
+    allowed: set[tuple[str, str]],
+) -> Outcome:
     try:
-        understood = understand_sheet(SheetRequest(sheet=sheet, answers=answers))
-        found.open = tuple(each.ask.value for each in proposal_of(understood, {}).open)
         rows = list(checked_rows(understood, Pseudonyms({})))
     except BitewrightError as error:
         found.refused = str(error)
         return found
-    _compare(found, expected, rows, _may_be_taken(key))
+    _compare(found, expected, rows, allowed)
     return found
+
+
+def _how_well(found: Outcome) -> float:
+    """More for each exposure that is right, less for each thing that is not."""
+    return (
+        -1.0
+        if found.refused
+        else 10.0 * found.right - found.differences.total() - 5.0 * len(found.extra)
+    )
 
 
 def _may_be_taken(key: Mapping[str, object]) -> set[tuple[str, str]]:
@@ -186,8 +234,10 @@ def main() -> None:
         print(
             f"{mark} {each.name}: {each.right} of {each.expected} exposures, {each.answers} answers"
         )
-        if each.is_right:
+        if each.is_right and "--all" not in sys.argv:
             continue
+        if each.said:
+            print(f"      answers: {'; '.join(each.said)[:400]}")
         if each.open:
             print(f"      open: {', '.join(each.open)}")
         if each.refused:

@@ -1,4 +1,4 @@
-"""Colours in which rows of an XLSX workbook are filled, read from its parts."""
+"""Colours in which rows of an XLSX workbook are filled, or that they are crossed out."""
 
 import colorsys
 import io
@@ -21,6 +21,10 @@ SHEET = re.compile(r'<(?:\w+:)?sheet [^>]*?\bname="([^"]*)"[^>]*?\br:id="([^"]+)
 RELATION = re.compile(r"<Relationship [^>]*?>")
 LONGEST_SHEET = 30 << 20
 """Bytes of a sheet up to which its colours are looked at. Our choice."""
+FONTS = re.compile(r"<fonts\b.*?</fonts>", re.DOTALL)
+FONT_OF = re.compile(r'\bfontId="(\d+)"')
+CROSSED_OUT = "crossed out"
+"""What is said in place of a colour of cells that are struck through."""
 PALE, DARK = 0.12, 0.25
 """Saturation and brightness below which a fill is no colour. Our choice."""
 HUES = (
@@ -59,13 +63,34 @@ def _colours_of_formats(styles: str) -> dict[int, str]:
     fills, formats = FILLS.search(styles), FORMATS.search(styles)
     if fills is None or formats is None:
         return {}
+    struck = _struck_fonts(styles)
+    fonts = [FONT_OF.search(each) for each in re.findall(r"<xf\b[^>]*>", formats[0])]
     shades = [SHADE.search(each) for each in FILL.findall(fills[0])]
     names = [None if shade is None else colour_name(shade[1]) for shade in shades]
     of_formats = [int(each) for each in FORMAT.findall(formats[0])]
-    return {
+    found = {
         at: name
         for at, fill in enumerate(of_formats)
         if fill < len(names) and (name := names[fill]) is not None
+    }
+    crossed = {at for at, font in enumerate(fonts) if font and int(font[1]) in struck}
+    return {**found, **dict.fromkeys(crossed, CROSSED_OUT)}
+
+
+def _struck_fonts(styles: str) -> set[int]:
+    """Numbers of the fonts that are struck through."""
+    fonts = FONTS.search(styles)
+    each = (
+        re.findall(r"<font>.*?</font>|<font\s[^>]*>.*?</font>|<font/>", fonts[0], re.DOTALL)
+        if fonts
+        else []
+    )
+    return {
+        at
+        for at, font in enumerate(each)
+        if (found := re.search(r"<strike\b([^>]*)/?>", font))
+        and 'val="0"' not in found[1]
+        and 'val="false"' not in found[1]
     }
 
 

@@ -5,13 +5,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.fault_phrases import parts_in
 from bitewright.sheets.grade_order import is_bad_row
+from bitewright.sheets.grades import GradeMeanings, beside_grade, grade_word
 from bitewright.sheets.row_views import known_view, written_view
 from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import (
     UNKNOWN_FAULT,
+    are_two_outcomes,
     decision_word,
     denied_decision,
     faults_in,
@@ -23,12 +26,14 @@ from bitewright.sheets.word_meanings import (
 ASKED_FIELDS = ("view", "decision", "faults")
 OF_COLOURS = {
     "red": "rejected",
+    "crossed out": "rejected",
     "yellow": "accepted-with-a-remark",
     "orange": "accepted-with-a-remark",
 }
 """What colours are likely to say. Common practice, no source."""
 MOST_WORDS = 12
 """Words that are asked at once, the commonest first; others are told. Our choice."""
+NO_GRADES = GradeMeanings(ratings={}, worst_first=())
 OFTEN = 2
 SEVERAL = 0.03
 """Share of rows from which words that are not known are asked. Our choice."""
@@ -124,16 +129,30 @@ def _decisions(sheet: Understanding) -> Iterator[str]:
         known = decision_word(text) or denied_decision(text) or flag(text) is not None
         if heading == COLOUR:
             known = False
+        if are_two_outcomes(text, legend):
+            continue
         if not known and plain(text) and not is_doubtful(text) and plain(text) not in legend:
             yield text
 
 
 def _faults(sheet: Understanding) -> Iterator[str]:
     legend = _of_legend(sheet, "faults")
+    rating = sheet.heading("rating")
+    for cell in sheet.table.column(rating) if rating else ():
+        beside = beside_grade(cell_text(cell))
+        if beside and grade_word(cell_text(cell)) in (sheet.grades or NO_GRADES).ratings:
+            yield from faults_in(beside, legend).unknown if decision_word(beside) is None else ()
     for heading in sheet.headings("faults"):
-        if counts_unknown(heading):
+        if counts_unknown(heading) or _tells_faults(sheet, heading):
             for cell in sheet.table.column(heading):
                 yield from faults_in(cell_text(cell), legend).unknown
+
+
+def _tells_faults(sheet: Understanding, heading: str) -> bool:
+    """Whether remarks are mostly faults, so that a word that is not known is likely one too."""
+    texts = [cell_text(cell) for cell in sheet.table.column(heading)]
+    told = sum(bool(faults_in(text, {}).faults) for text in texts)
+    return len(texts) > 3 and told > 0.6 * len(texts)
 
 
 def _of_legend(sheet: Understanding, name: str) -> Mapping[str, str]:
@@ -143,7 +162,7 @@ def _of_legend(sheet: Understanding, name: str) -> Mapping[str, str]:
 
 def _guess(sheet: Understanding, name: str, word: str) -> str:
     if name == "faults":
-        return UNKNOWN_FAULT
+        return "cone-cut" if parts_in(word) == {"cut"} else UNKNOWN_FAULT
     if name == "view":
         return "bitewing" if sheet.usual_view and not word.isdigit() else ""
     return _guessed_decision(sheet, word)

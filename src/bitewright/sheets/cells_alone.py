@@ -13,6 +13,8 @@ ENOUGH_ROWS = 4
 """Rows from which cells alone tell who exposed, or a patient. Our choice."""
 MOST_PEOPLE = 15
 """People who expose in one practice, and beyond that a fifth of the rows. Our choice."""
+SELDOM = 0.2
+"""Share of rows below which words for decisions are a legend beside the table. Our choice."""
 PLACES = frozenset({"side", "region"})
 SURE = frozenset({"day", "view", "decision", "faults", "teeth"})
 """What cells tell so well that it is not asked."""
@@ -24,7 +26,8 @@ def by_cells_alone(  # noqa: C901, PLR0911  one a thing
     """How likely a column holds a thing, its heading unknown; ``by_cells``: as with a heading."""
     if target == "decision":
         said = {decision_word(text) for text in facts.counts} - {None}
-        return 0.0 if len(said) < 2 or facts.grades > facts.decisions else by_cells - 1.2
+        seldom = facts.filled < SELDOM or facts.grades > facts.decisions
+        return 0.0 if len(said) < 2 or seldom else by_cells - 1.2
     if target == "faults":
         is_fault = facts.faults >= FAULTS_ALONE and facts.distinct > 1
         return 1.0 if is_fault else 0.0

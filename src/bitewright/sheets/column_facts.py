@@ -1,15 +1,19 @@
 """What stands in a column: shares of its cells that can be read as one thing or another."""
 
+import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
-from bitewright.sheets.dates import looks_like_days, parts_of
+from bitewright.sheets.dates import looks_like_days, number_of_day, parts_of
 from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
+from bitewright.sheets.number_scales import most_on_scale
+from bitewright.sheets.takes import is_mark_of_takes
 from bitewright.sheets.view_words import is_region_or_side, teeth_in, view_in
 from bitewright.sheets.vocabulary import heading_words, meanings
+from bitewright.sheets.weekdays import weekdays_of
 from bitewright.sheets.word_meanings import (
     decision_word,
     denied_decision,
@@ -24,9 +28,15 @@ from bitewright.sheets.word_meanings import (
 
 MOST_WORDS = 2000
 """Distinct cells that are looked at; the others are taken to be alike. Our choice."""
+MOSTLY = 0.85
 AGAIN, MOST_MEANT, LONGEST_WORD = 2, 8, 25
 """How often a word stands there at least, how many of them, and how long, where few words mean
 something. Our choice."""
+CLOCK = re.compile(
+    r"(?:[01]?\d|2[0-3])(?:[:h][0-5]\d(?::[0-5]\d)?\s*(?:[aApP]\.?[mM]\.?|Uhr|h)?|[.]?[0-5]?\d?\s*(?:[aApP]\.?[mM]\.?|Uhr))"
+)
+PAIRS = {pair: frozenset(pair) for pair in ("di", "dg", "de", "ds", "lr", "hv", "lp", "bj", "ov")}
+"""Letters that are right and left in one language or another."""
 MARKS = frozenset({"x", "xx", "1", "yes", "y", "ja", "j", "oui", "o", "si", "s", "true"})
 
 
@@ -43,12 +53,16 @@ class ColumnFacts:
         Rows of the table.
     legend : mapping of plain word to fault
         What the sheet itself says that codes stand for.
+    graded, decided : frozenset of plain word
+        Codes that the sheet itself explains as grades, and as decisions.
     """
 
     heading: str
     cells: Sequence[Cell]
     rows: int
     legend: Mapping[str, str] = field(default_factory=dict)
+    graded: frozenset[str] = frozenset()
+    decided: frozenset[str] = frozenset()
 
     @cached_property
     def counts(self) -> Counter[str]:
@@ -97,9 +111,24 @@ class ColumnFacts:
         return sum(full) / len(full) if full else 0.0
 
     @cached_property
+    def days_of_month(self) -> float:
+        """Share that may be the day of a month, its weekday before it or not."""
+        return self.share(lambda text: 1 <= (number_of_day(text) or 0) <= 31)
+
+    @cached_property
+    def clocks(self) -> float:
+        """Share that is a time of day."""
+        return self.share(lambda text: CLOCK.fullmatch(text) is not None)
+
+    @cached_property
+    def weekdays(self) -> bool:
+        """Whether nearly all are weekdays."""
+        return bool(weekdays_of(self.cells[:MOST_WORDS]))
+
+    @cached_property
     def flags(self) -> float:
         """Share that says yes or no."""
-        return self.share(lambda text: flag(text) is not None)
+        return self.share(lambda text: flag(text) is not None or is_mark_of_takes(text))
 
     @cached_property
     def marks(self) -> bool:
@@ -116,7 +145,12 @@ class ColumnFacts:
     @cached_property
     def decisions(self) -> float:
         """Share that is a decision in words."""
-        return self.share(lambda text: (decision_word(text) or denied_decision(text)) is not None)
+        return self.share(
+            lambda text: (
+                plain(text) in self.decided
+                or (decision_word(text) or denied_decision(text)) is not None
+            )
+        )
 
     @cached_property
     def kinds(self) -> float:
@@ -131,8 +165,14 @@ class ColumnFacts:
     @cached_property
     def sides(self) -> float:
         """Share that is a side and nothing else."""
-        known = meanings("sides")
+        known = meanings("sides").keys() | (PAIRS.get(self._letters, frozenset()))
         return self.share(lambda text: plain(text) in known)
+
+    @property
+    def _letters(self) -> str:
+        """The two single letters that nearly all cells are, in order; else none."""
+        often = Counter(plain(text) for text in self.counts.elements()).most_common(2)
+        return "".join(sorted(word for word, _ in often if len(word) == 1))
 
     @cached_property
     def regions(self) -> float:
@@ -170,13 +210,30 @@ class ColumnFacts:
     @cached_property
     def are_grades(self) -> bool:
         """Whether its cells are grades."""
+        if self.explained > MOSTLY and self.distinct > 1:
+            return True
         return self._grades is not None and bool(self._grades.ratings)
+
+    @cached_property
+    def explained(self) -> float:
+        """Share that the sheet itself explains as grades."""
+        return self.share(lambda text: plain(text) in self.graded)
+
+    @cached_property
+    def told_decided(self) -> float:
+        """Share that the sheet itself explains as decisions, and that means nothing by itself."""
+        return self.share(lambda text: plain(text) in self.decided and decision_word(text) is None)
 
     @cached_property
     def grades(self) -> float:
         """Share that is a grade; nought where there are not two of them."""
         known = self._grades.ratings if self._grades is not None else {}
         return self.share(lambda text: grade_word(text) in known) if len(known) > 1 else 0.0
+
+    @cached_property
+    def is_scale(self) -> bool:
+        """Whether its cells are numbers of a long scale, such as per cent."""
+        return most_on_scale(self.counts.elements()) is not None
 
     @cached_property
     def few_words(self) -> float:

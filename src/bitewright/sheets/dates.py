@@ -20,6 +20,7 @@ SERIAL_FIRST, SERIAL_LAST = 20_000, 80_000
 """Days since 1899-12-30 that a spreadsheet may show as a number: 1954 to 2119. Our choice."""
 SERIAL_START = -25_569
 """1899-12-30 in days since 1970-01-01."""
+NUMBER_OF_DAY = re.compile(r"(?:(?P<before>[^\W\d]+) )?(?P<day>\d{1,2})(?:st|nd|rd|th|er|e|o|a)?")
 MOSTLY = 0.9
 ROMAN_MONTHS = dict(
     zip(
@@ -109,7 +110,10 @@ def _of_words(text: str) -> Parts | None:
     months = meanings("months")
     numbers: list[str] = []
     month = None
-    for piece in NAMED.findall(plain(text)):
+    pieces = NAMED.findall(plain(text))
+    if pieces and pieces[0] in meanings("weekdays") and _names_month(pieces[1:]):
+        pieces = pieces[1:]  # "mar 3 fevr" is a Tuesday
+    for piece in pieces:
         if piece.isdigit():
             numbers.append(piece)
         elif piece in months and month is None:
@@ -124,6 +128,18 @@ def _of_words(text: str) -> Parts | None:
         return None
     year = _whole_year(numbers[1]) if len(numbers) == 2 else None
     return _checked(int(numbers[0]), month, year, sure=True)
+
+
+def _names_month(pieces: Sequence[str]) -> bool:
+    return any(piece in meanings("months") for piece in pieces)
+
+
+def number_of_day(text: str) -> int | None:
+    """The day of the month that a cell holds, its weekday before it or not: 8 of "Do 8."."""
+    found = NUMBER_OF_DAY.fullmatch(plain(text))
+    if found is None or (found["before"] and found["before"] not in meanings("weekdays")):
+        return None
+    return int(found["day"])
 
 
 def _whole_year(text: str) -> int:
@@ -255,6 +271,7 @@ __all__ = [
     "looks_like_days",
     "month_and_year",
     "number_of",
+    "number_of_day",
     "parts_of",
     "written_day",
 ]

@@ -8,8 +8,11 @@ from functools import lru_cache
 from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.finding_tables import Table
-from bitewright.sheets.table_body import Row  # noqa: TC001
-from bitewright.sheets.view_words import has_place, view_in
+from bitewright.sheets.grades import grade_word
+from bitewright.sheets.remarks_of_films import remark_of_each
+from bitewright.sheets.table_body import Row
+from bitewright.sheets.takes import is_mark_of_takes
+from bitewright.sheets.view_words import has_place, place_parts, view_in
 from bitewright.sheets.vocabulary import EXACT, OVER, heading_scores, meanings
 from bitewright.sheets.word_meanings import BETWEEN, flag
 
@@ -63,7 +66,9 @@ def _by_lines(table: Table) -> dict[str, _Part]:
     for heading in table.headings:
         upper, over, lower = heading.rpartition(OVER)
         lower = re.sub(r" \(\d+\)$", "", lower)
-        if over and (view_in(upper) or has_place(upper) or NUMBER.search(upper)):
+        if over and place_parts(upper) and place_parts(lower):
+            parted[heading] = _Part(f"{upper} {lower}", "")
+        elif over and (view_in(upper) or has_place(upper) or NUMBER.search(upper)):
             parted[heading] = _Part(upper, plain(lower))
     return parted
 
@@ -133,8 +138,10 @@ def _tells_result(facts: ColumnFacts) -> bool:
         facts.are_grades
         or facts.decisions > 0.6
         or facts.flags > 0.8
+        or facts.share(lambda text: is_mark_of_takes(text) or flag(text) is not None) > 0.8
         or facts.faults > 0.5
         or facts.marks
+        or facts.share(lambda text: len(plain(grade_word(text))) in {1, 2}) > MOSTLY
     )
 
 
@@ -158,11 +165,15 @@ def _apart(table: Table, groups: Mapping[str, Mapping[str, str]]) -> Table:
     titles = _titles_of(groups, shared)
     marks = all(ColumnFacts(name, _column(table, name), 1).marks for name in held)
     view = next(name for name in (VIEW, "Film", "Film view") if name not in shared)
+    remarks = [name for name in shared if heading_scores(name).get("faults", 0.0) >= 1.0]
+    teeth = [name for name in shared if heading_scores(name).get("teeth", 0.0) >= 1.0]
     listing = [name for name in shared if named and _lists_films(table, name, groups)]
     films: list[tuple[int, int, Row]] = []
     for at, row in enumerate(table.rows):
         common = {name: row.cells[name] for name in shared if name in row.cells}
         found = False
+        told = _remarks(row, remarks, groups) if named else {}
+        of_tooth = named and _has_film_of_tooth(row, groups, marks=marks)
         for place, (slot, group) in enumerate(groups.items()):
             own = {
                 titles[rest]: row.cells[heading]
@@ -177,6 +188,10 @@ def _apart(table: Table, groups: Mapping[str, Mapping[str, str]]) -> Table:
                 if cell is not None:
                     own[name] = "yes" if _names(cell_text(cell), slot) else None
             own = {name: cell for name, cell in own.items() if cell is not None}
+            for name, parts in told.items():
+                own[name] = parts.get(slot)
+            if of_tooth and not _is_of_tooth(slot):
+                own.update(dict.fromkeys(teeth))
             if marks and named:
                 own.pop(RESULT, None)
             cells = {**common, **dict.fromkeys(listing), **({view: slot} if named else {}), **own}
@@ -187,6 +202,35 @@ def _apart(table: Table, groups: Mapping[str, Mapping[str, str]]) -> Table:
     films.sort(key=lambda each: each[:2])
     headings = dict.fromkeys((*shared, *((view,) if named else ()), *titles.values()))
     return replace(table, headings=tuple(headings), rows=tuple(row for _, _, row in films))
+
+
+def _remarks(
+    row: Row, names: Sequence[str], groups: Mapping[str, Mapping[str, str]]
+) -> dict[str, dict[str, str]]:
+    """What the remarks that all films of a row share say of each."""
+    results = {
+        slot: " ".join(cell_text(row.cells[name]) for name in group.values() if name in row.cells)
+        for slot, group in groups.items()
+        if any(_is_film(row.cells.get(name), marks=False) for name in group.values())
+    }
+    return {
+        name: remark_of_each(cell_text(row.cells[name]), results)
+        for name in names
+        if name in row.cells and results
+    }
+
+
+def _has_film_of_tooth(row: Row, groups: Mapping[str, Mapping[str, str]], *, marks: bool) -> bool:
+    return any(
+        _is_of_tooth(slot)
+        and any(_is_film(row.cells.get(name), marks=marks) for name in group.values())
+        for slot, group in groups.items()
+    )
+
+
+def _is_of_tooth(slot: str) -> bool:
+    """Whether a column is of films of single teeth."""
+    return view_in(slot) == "periapical"
 
 
 def _lists_films(table: Table, name: str, groups: Iterable[str]) -> bool:

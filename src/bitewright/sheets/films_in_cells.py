@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.remarks_of_films import remark_of_each
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.view_words import both_sides_told, teeth_in, view_in
 from bitewright.sheets.word_meanings import BETWEEN
@@ -14,6 +15,15 @@ from bitewright.sheets.word_meanings import BETWEEN
 TIMES = re.compile(
     r"(?:^|\s)([2-8])\s*[x\u00d7*]?\s*(?=[^\W\d])|(?<=\w)\s*[x\u00d7*]\s*([2-8])(?!\d)"
 )
+SERIES = re.compile(
+    r"([24]) ?x? ?(?:bw|bws|bwx|bwxs|btw|btws|bite ?wings?|bf|rc)|"
+    r"(?:bw|bws|bwx|bwxs|btw|btws|bite ?wings?|bf|rc) ?x? ?([24])"
+)
+SERIES_OF = {
+    "2": ("right bitewing", "left bitewing"),
+    "4": ("right premolar", "right molar", "left premolar", "left molar"),
+}
+"""Films of a series of bitewings: one a side, or two. Common practice, no source."""
 APART = re.compile(r"\s*[/,;+|&]\s*")
 OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "teeth")
 """What may be told of each film in one cell, in the order of the films."""
@@ -47,13 +57,16 @@ def _places(row: Row, columns: Mapping[str, str]) -> list[str]:
 
 
 @lru_cache(maxsize=50_000)
-def films_in(text: str, kind: str) -> tuple[str, ...]:
+def films_in(text: str, kind: str) -> tuple[str, ...]:  # noqa: PLR0911  one a way to write
     """The films that a text names, each in words of its own; one where that cannot be told."""
     if not plain(text):
         return ()
     pieces = [piece for piece in BETWEEN.split(text) if plain(piece)]
     if len(pieces) > 1 and _are_films(pieces):
         return tuple(film for piece in pieces for film in films_in(piece, kind))
+    series = SERIES.fullmatch(plain(text))
+    if series is not None:
+        return SERIES_OF[series[1] or series[2]]
     if teeth_in(text):
         return (text,)
     is_bitewing = (view_in(text) or view_in(f"{kind} {text}") or "").endswith("bitewing")
@@ -69,6 +82,10 @@ def films_in(text: str, kind: str) -> tuple[str, ...]:
 
 def _are_films(pieces: Sequence[str]) -> bool:
     """Whether each piece is a view by itself, all of them told as fully."""
+    if all(SERIES.fullmatch(plain(piece)) or view_in(piece) for piece in pieces) and any(
+        SERIES.fullmatch(plain(piece)) for piece in pieces
+    ):
+        return True
     views = [view_in(piece) for piece in pieces]
     bitewings = [view for view in views if view and "-" in view]
     full = sum(not view.endswith("bitewing") for view in bitewings)
@@ -85,6 +102,7 @@ def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list
         and len(parts := APART.split(cell_text(row.cells[name]))) == len(films)
         and all(parts)
     }
+    remarks = _remarks(row, columns, films)
     apart = []
     for at, film in enumerate(films):
         cells: dict[str, Cell] = {
@@ -92,8 +110,28 @@ def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list
         }
         cells[places[0]] = film
         cells.update({name: parts[at] for name, parts in told.items()})
+        for name, said in remarks.items():
+            if name not in told:
+                cells.pop(name, None)
+                cells |= {name: said[film]} if film in said else {}
         apart.append(replace(row, cells=cells))
     return apart
+
+
+def _remarks(
+    row: Row, columns: Mapping[str, str], films: tuple[str, ...]
+) -> dict[str, dict[str, str]]:
+    """What remarks that all films of a row share say of each, where they name one."""
+    if len(set(films)) < len(films):
+        return {}
+    results = dict.fromkeys(films, "")
+    return {
+        name: told
+        for name, target in columns.items()
+        if target == "faults"
+        and name in row.cells
+        and len(told := remark_of_each(cell_text(row.cells[name]), results)) < len(films)
+    }
 
 
 __all__ = ["each_film", "films_counted", "films_in"]

@@ -14,6 +14,8 @@ SEARCHED = 60
 """Rows in which a heading is looked for. Our choice."""
 FEWEST = 3
 """Rows, and cells of a row, from which a list without headings is a table. Our choice."""
+OFTEN = 3
+"""How often a word stands below a row in its column, for it to be no heading. Our choice."""
 LONG = 45
 """Letters beyond which a cell is a remark and no heading. Our choice."""
 
@@ -96,7 +98,7 @@ def _best_heading(sheet: Sheet) -> _Heading | None:
     best: _Heading | None = None
     tall = range(min(SEARCHED, len(sheet.rows)))
     for first in tall:
-        for height in (1, 2):
+        for height in (1, 2, 3):
             found = _heading_at(sheet, first, height)
             if found and (best is None or found.score > best.score + 0.01):
                 best = found
@@ -131,7 +133,9 @@ def _first_like(sheet: Sheet, best: _Heading) -> _Heading:
     return best
 
 
-def _heading_at(sheet: Sheet, first: int, height: int) -> _Heading | None:
+def _heading_at(  # noqa: PLR0911  one a reason why not
+    sheet: Sheet, first: int, height: int
+) -> _Heading | None:
     lines = sheet.rows[first : first + height]
     if len(lines) < height or any(is_blank(line) for line in lines):
         return None
@@ -139,9 +143,12 @@ def _heading_at(sheet: Sheet, first: int, height: int) -> _Heading | None:
         return None
     width = max(map(len, lines))
     rows = [[cell_text(cell) for cell in line] + [""] * (width - len(line)) for line in lines]
-    if height == 2:
+    if height == 3 and not _are_three(sheet, first, rows):
+        return None
+    if height > 1:
         if sum(1 for text in rows[0] if text) < 2 and not _spans_part(sheet.merged, first, width):
             return None
+        written = list(rows[0])
         rows[0] = _spread(rows[0], rows[1], first, sheet.merged)
     texts = tuple(
         OVER.join(dict.fromkeys(part for part in column if part))
@@ -153,10 +160,53 @@ def _heading_at(sheet: Sheet, first: int, height: int) -> _Heading | None:
     score = sum(_known(text) for text in texts)
     if score < 2 and not _stands_over_data(sheet, first + height, len(named)):
         return None
+    score -= _stand_below(sheet, first, height, rows)
     if height > 1:  # a second line costs something, unless it tells apart what is below it
         lower = [text for text in rows[-1] if text]
         score += 0.5 * (_doubled(lower) - _doubled(named)) - 0.4
+        score += 1.6 * _goes_on(sheet, first, written, rows[1]) + 0.5 * (height == 3)
     return _Heading(first=first, height=height, texts=texts, score=score)
+
+
+def _are_three(sheet: Sheet, first: int, rows: Sequence[Sequence[str]]) -> bool:
+    """Whether three lines are one heading: short words in each, none of which stands below."""
+    words = [text for row in rows for text in row if text]
+    if any(len(text) > 20 for text in words) or any(sum(map(bool, row)) < 2 for row in rows):
+        return False
+    return not _stand_below(sheet, first, 3, rows) and any(
+        any(_is_day(cell) for cell in row) for row in sheet.rows[first + 3 : first + 6]
+    )
+
+
+def _stand_below(sheet: Sheet, first: int, height: int, lines: Sequence[Sequence[str]]) -> float:
+    """Words of a heading that stand below it in its column too, in rows that are no headings."""
+    below = [
+        list(map(cell_text, row)) for row in sheet.rows[first + height : first + height + SEARCHED]
+    ]
+    wanted = [list(filter(None, line)) for line in lines]
+    others = [row for row in below if list(filter(None, row)) not in wanted]
+    return float(
+        sum(
+            sum(at < len(row) and row[at] == text for row in others) >= OFTEN
+            for line in lines
+            for at, text in enumerate(line)
+            if text
+        )
+    )
+
+
+def _goes_on(sheet: Sheet, first: int, upper: Sequence[str], lower: Sequence[str]) -> bool:
+    """Whether a second line tells apart what the first has one word for, and is no row of data."""
+    if not any(text and not upper[at] for at, text in enumerate(lower)):
+        return False
+    below = sheet.rows[first + 2 : first + 2 + SEARCHED]
+    again = {
+        at
+        for row in below
+        for at, cell in enumerate(row)
+        if at < len(lower) and lower[at] and cell_text(cell) == lower[at]
+    }
+    return not again and any(any(_is_day(cell) for cell in row) for row in below)
 
 
 def _doubled(texts: Sequence[str]) -> int:

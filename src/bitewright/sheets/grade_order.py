@@ -12,21 +12,35 @@ from bitewright.sheets.vocabulary import words_of
 from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 BAD_MARKS = ("retaken", "retake", "rejected")
+MOSTLY = 0.6
+"""Share of bad films from which a grade is the worst. Our choice."""
 LEAST = 3
 """Rows with a fault or a mark, from which they tell which grades are bad. Our choice."""
 
 
 def ordered_grades(
-    grades: GradeMeanings, table: Joined, columns: Mapping[str, str]
+    grades: GradeMeanings,
+    table: Joined,
+    columns: Mapping[str, str],
+    explained: Mapping[str, float],
 ) -> GradeMeanings:
     """Grades with those first whose films have faults or were taken again, or else the rare ones.
 
     Words that say how good a film is, and the two schemes that are known, stay as they are.
     """
     heading = next((name for name, target in columns.items() if target == "rating"), None)
+    if sum(word in explained for word in grades.worst_first) > 1:
+        order = sorted(grades.worst_first, key=lambda word: -explained.get(word, 0.5))
+        return _in_order(grades, order)
     known = BEST | WORST | MIDDLE
-    if heading is None or any(
-        word in known or not rating.startswith(f"{OWN}:") for word, rating in grades.ratings.items()
+    if heading is not None and _are_upside_down(grades, table, columns, heading):
+        own = {word: _as_own(rating) for word, rating in grades.ratings.items()}
+        return replace(grades, worst_first=("1", "2", "3"), ratings=own)
+    firsts = set(grades.worst_first)
+    if (
+        heading is None
+        or any(not rating.startswith(f"{OWN}:") for rating in grades.ratings.values())
+        or (len(firsts - known) <= max(0, len(firsts) - 2) and firsts & WORST)
     ):
         return grades
     counts, bad = Counter[str](), Counter[str]()
@@ -51,6 +65,36 @@ def ordered_grades(
     else:
         order.sort(key=lambda word: counts[word])
     return replace(grades, worst_first=tuple(order))
+
+
+def _in_order(grades: GradeMeanings, order: list[str]) -> GradeMeanings:
+    """Grades in the order of a legend; of a scheme of their own where that is another."""
+    held = [grades.ratings[word] for word in order]
+    if held == sorted(held, reverse=True):
+        return replace(grades, worst_first=tuple(order))
+    own = {word: _as_own(rating) for word, rating in grades.ratings.items()}
+    return replace(grades, worst_first=tuple(order), ratings=own)
+
+
+def _as_own(rating: str) -> str:
+    return f"{OWN}:{rating.partition(':')[2]}"
+
+
+def _are_upside_down(
+    grades: GradeMeanings, table: Joined, columns: Mapping[str, str], heading: str
+) -> bool:
+    """Whether of 1, 2 and 3 the first is the worst: its films have the faults and retakes."""
+    if {*grades.worst_first} != {"1", "2", "3"}:
+        return False
+    counts, bad = Counter[str](), Counter[str]()
+    others = {name: held for name, held in columns.items() if held in BAD_MARKS or held == "faults"}
+    for row in table.rows:
+        word = grade_word(cell_text(row.cells.get(heading)))
+        counts[word] += 1
+        texts = {name: cell_text(cell) for name, cell in row.cells.items()}
+        bad[word] += is_bad_row(texts, others)
+    share = {word: bad[word] / max(1, counts[word]) for word in ("1", "3")}
+    return bad["1"] >= LEAST and share["1"] > MOSTLY and share["3"] < 1 - MOSTLY
 
 
 def _are_letters_in_order(words: list[str]) -> bool:

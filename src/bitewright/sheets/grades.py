@@ -18,7 +18,7 @@ from bitewright.sheets.grade_words import (
     WORDS,
     WORST,
 )
-from bitewright.sheets.vocabulary import meanings
+from bitewright.sheets.vocabulary import longest_held, meanings
 
 OWN = "own"
 """Any other scheme than the two of the United Kingdom."""
@@ -33,9 +33,12 @@ BEFORE = re.compile(
     r"^(?:grade|note|nota|grad|stufe|klasse|class|classe|clase|kategorie|category|quality|qualite|"
     r"qualitat|calidad|rating|score|g|q|k|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)"
 )
+BRACKETED = re.compile(r"([^\W_]{1,2})\s*\(")
+"""A grade with something in brackets behind it, such as "M (coupé)"."""
 SIGNS = re.compile(r"([*\u2605\u2606\u2b50+]+)(?:\s|$)")
 """Stars and pluses, with something behind them or not."""
-ROMAN = {"i": "1", "ii": "2", "iii": "3", "iv": "4"}
+LIMIT = re.compile(r"reject (?P<side>below|above) (?P<at>\d+(?:[.,]\d+)?)\s*%?")
+ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +51,15 @@ class GradeMeanings:
     worst_first : tuple of str
         Grades as they are shown, those that are likely not kept first.
     same : mapping of plain word to the word that stands for it
+    limits : tuple of float
+        Of a scale of many numbers: limits below which films may not have been kept, the likeliest
+        first. Such a number is no grade of the log.
     """
 
     ratings: Mapping[str, str]
     worst_first: tuple[str, ...]
     same: Mapping[str, str] = field(default_factory=dict)
+    limits: tuple[float, ...] = ()
 
 
 def grade_word(text: str) -> str:
@@ -61,6 +68,9 @@ def grade_word(text: str) -> str:
     signs = SIGNS.match(text.strip())
     if signs is not None and not signs[0].isalnum():
         return signs[1]
+    bracketed = BRACKETED.match(text.strip())
+    if bracketed is not None:
+        word = plain(bracketed[1])
     first, _, rest = word.partition(" ")
     is_letter = len(first) == 1 and (first.isdigit() or first in "abcdn")
     if rest and is_letter and not rest[0].isdigit():
@@ -93,6 +103,11 @@ def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMea
         and (word := grade_word(text))
         and meanings("decisions").get(word) != "retaken"
     )
+    if "i" in counts and "2" in counts and "1" not in counts:
+        counts["1"] = counts.pop("i")  # I, II, III
+        first = {"i": "1"}
+    else:
+        first = {}
     total = counts.total()
     often = {word for word, count in counts.items() if count > max(SLIP * total, 2) or total < 12}
     if not often or len(often) > MOST_GRADES or any(len(word) > 40 for word in often):
@@ -103,6 +118,8 @@ def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMea
     among = graded | {word for word in counts if word not in often and _belongs(word, graded)}
     same = _inflections(among, counts)
     ratings = {word: _rating(same[word], graded) for word in among}
+    ratings |= {word: ratings[one] for word, one in first.items() if one in ratings}
+    same |= {word: same[one] for word, one in first.items() if one in same}
     firsts = dict.fromkeys(same[word] for word in counts if word in among)
     order = sorted(firsts, key=lambda word: -_badness(word, ratings[word]))
     return GradeMeanings(ratings=ratings, worst_first=tuple(order), same=same)
@@ -186,8 +203,22 @@ def _badness(word: str, rating: str) -> float:
     return 0.5 + (ord(word[0]) - ord("a")) / 60 if len(word) == 1 and word.isalpha() else 0.5
 
 
+def badness_of_words(text: str) -> float | None:
+    """How bad a grade is that words tell: nought the best, one the worst; None where none does."""
+    word = plain(text)
+    held = longest_held(word, {*BEST, *MIDDLE, *WORST, *WORDS} - {"o", "+", "-"})
+    if held is None or len(held) < 2:
+        return None
+    if held in WORDS:
+        scheme, grade = WORDS[held]
+        return {"N": 1.0, "A": 0.5, "1": 0.0, "2": 0.5, "3": 1.0}[grade] if scheme else None
+    return 1.0 if held in WORST else 0.0 if held in BEST else 0.5
+
+
 def decision_rules(grades: GradeMeanings) -> tuple[str, ...]:
     """Rules from grade to decision to choose among, the likeliest first, "undecided" last."""
+    if grades.limits:
+        return (*(f"reject below {limit:g}" for limit in grades.limits), "undecided")
     order = grades.worst_first
     rules = []
     if order:
@@ -214,6 +245,9 @@ def decided_by_rule(rule: str, word: str, same: Mapping[str, str]) -> str | None
     """
     if plain(rule) == "undecided":
         return None
+    limit = LIMIT.fullmatch(rule.strip())
+    if limit is not None:
+        return _by_limit(limit, word)
     kept = same.get(word, word)
     for part, decision in (("reject", "rejected"), ("remark", "accepted-with-a-remark")):
         for piece in rule.split(","):
@@ -222,6 +256,16 @@ def decided_by_rule(rule: str, word: str, same: Mapping[str, str]) -> str | None
             if plain(name) == part and kept in found:
                 return decision
     return "accepted"
+
+
+def _by_limit(limit: re.Match[str], word: str) -> str | None:
+    try:
+        number = float(word)
+    except ValueError:
+        return None
+    at = float(limit["at"].replace(",", "."))
+    is_out = number < at if limit["side"] == "below" else number > at
+    return "rejected" if is_out else "accepted"
 
 
 def plain_grade(name: str) -> str:
@@ -233,6 +277,8 @@ def is_rule(rule: str, grades: GradeMeanings) -> bool:
     """Whether a text is a rule for these grades."""
     if plain(rule) == "undecided":
         return True
+    if grades.limits:
+        return LIMIT.fullmatch(rule.strip()) is not None
     pieces = [piece.split() for piece in rule.split(",")]
     return all(
         len(names) > 1
@@ -250,6 +296,7 @@ def rated_words(words: Sequence[str]) -> bool:
 
 __all__ = [
     "GradeMeanings",
+    "badness_of_words",
     "beside_grade",
     "decided_by_rule",
     "decision_rules",

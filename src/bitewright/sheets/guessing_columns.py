@@ -11,6 +11,7 @@ from bitewright.sheets.grades import grade_meanings
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import (
     EXACT,
+    NEARLY,
     OVER,
     WITHIN,
     fault_words,
@@ -90,10 +91,13 @@ class _Guess:
     heading: str
 
 
-def guessed_columns(columns: Sequence[ColumnFacts], given: Mapping[str, str]) -> dict[str, str]:
+def guessed_columns(
+    columns: Sequence[ColumnFacts], given: Mapping[str, str], *, person_a_tab: bool = False
+) -> dict[str, str]:
     """What each column holds, by heading; those left out hold nothing that can be told.
 
     ``given``: what a person said of columns, by heading; an empty text leaves one out.
+    ``person_a_tab``: whether tabs tell who exposed, so that only a heading that says so does too.
     """
     found = {name: target for name, target in given.items() if target}
     free = [facts for facts in columns if facts.heading not in given and facts.cells]
@@ -107,6 +111,7 @@ def guessed_columns(columns: Sequence[ColumnFacts], given: Mapping[str, str]) ->
             if facts.heading not in found
             for target in TARGETS
             if (score := _score(facts, target)) >= ENOUGH
+            and not (person_a_tab and target == "operator" and score < NEARLY)
         ),
         key=lambda guess: -guess.score,
     )
@@ -251,7 +256,13 @@ def _fault_heading(heading: str) -> str | None:
 def _score(facts: ColumnFacts, target: str) -> float:
     """How likely a column holds a thing; nought or less where it does not."""
     by_heading = heading_scores(facts.heading).get(target, 0.0)
+    if facts.clocks > 0.7 and target not in LEFT_ALONE:
+        return 0.0
     by_cells = _by_cells(facts, target)
+    if facts.explained > 0.85 and facts.distinct > 1 and facts.filled > 0.6:
+        return max(by_heading, 1.5) + 1.5 if target == "rating" else 0.0
+    if facts.told_decided > 0.85 and facts.distinct > 1 and facts.filled > 0.6:
+        return max(by_heading, 1.5) + 1.5 if target == "decision" else 0.0
     if by_heading == 0.0:
         return by_cells_alone(facts, target, by_cells)
     if target == "faults" and by_heading >= EXACT and plain(lowest(facts.heading)) in OF_FAULTS:
@@ -286,13 +297,14 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
     if target == "case":
         return 0.4 if facts.views < 0.5 else -2.0
     if target in {"operator", "supervisor", "decided_by"}:
-        return 0.3 if facts.flags < 0.8 and facts.decisions < 0.6 else -2.0
+        is_other = facts.decisions >= 0.1 or max(facts.flags, facts.faults) >= 0.8
+        return -2.0 if is_other else 0.3
     if target in {"level", "room", "receptor", "holder", "reason"}:
         return _of_words(facts, target)
     if target in {"view", "side", "region", "teeth"}:
         return _of_place(facts, target)
     if target == "rating":
-        return 1.2 if facts.are_grades else -5.0
+        return 1.2 if facts.are_grades else 0.6 if facts.is_scale else -5.0
     if target == "decision":
         return _of_decision(facts)
     if target in {"rejected", "retake", "retaken", "is_retake"}:
@@ -333,7 +345,9 @@ CLOCK = re.compile(r"([01]?\d|2[0-3])[.:h]([0-5]\d)")
 
 
 def _number_of_day(facts: ColumnFacts) -> float:
-    return 0.2 if facts.numbers_between(1, 31) > 0.9 else -6.0
+    if facts.days_of_month > 0.9 or facts.weekdays:
+        return 0.2 if facts.days_of_month > 0.9 else 0.1
+    return -6.0
 
 
 def _of_words(facts: ColumnFacts, target: str) -> float:

@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
-from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
+from bitewright.sheets.grades import badness_of_words
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import decision_word, faults_in
@@ -17,39 +18,69 @@ UNSIGNED = re.compile(r"(?:^|[,;:/]\s*)([A-Z]{1,3})\s+([^\W\d_A-Z][^,;:/=]{3,40}
 COLOURED = re.compile(
     r"(?:^|[,;:/|]\s*)([^\W\d_]{3,10})\s*(?:=|:|\u2013|->|\u2192)\s*([^,;:/|=]{3,60})"
 )
+SIGNED = re.compile(
+    r"(?:^|[\s;,/(])([^\W_]{1,2})\s*=\s*(\D.{1,60}?)(?=[\s;,/()]+[^\W_]{1,2}\s*=|[;,]|$)"
+)
+"""Codes of a letter or two with a sign behind each, such as "B = bon M = moyen"."""
+DONE = frozenset(
+    {"kept", "keep", "accepted", "rejected", "reject", "repeated", "retaken", "redone", "binned"}
+    | {"discarded", "behalten", "angenommen", "verworfen", "abgelehnt", "wiederholt", "garde"}
+    | {"gardee", "refait", "refaite", "rejete", "rejetee", "aceptada", "rechazada", "repetida"}
+    | {"tenuta", "accettata", "scartata", "rifatta", "aceite", "rejeitada", "behouden", "afgekeurd"}
+    | {"overgedaan", "herhaald", "goedgekeurd"}
+)
+"""Words of what was done with a film: codes that two of them explain are decisions, no grades."""
+LOOKED_AT = 200
 LONGEST_CODE, LONGEST_TEXT = 4, 60
+BESIDE_MOST = 0.5
+"""Share of rows up to which two columns beside a table may be a legend. Our choice."""
 
 
 def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
     """Meanings by field and plain code, of all codes that some cells explain."""
     found: dict[str, dict[str, str]] = {"faults": {}, "view": {}, "decision": {}}
+    graded = grades_explained(workbook)
     for code, text in _explained(workbook):
         word = plain(code)
         if len(word) > LONGEST_CODE:
             word = meanings("colours").get(word, "")
             if not word:
                 continue
-        faults = faults_in(text, {}).faults
+        decision = decision_word(text)
+        faults = faults_in(text, {}).faults if decision is None else ()
         if len(faults) == 1:
             found["faults"].setdefault(word, faults[0].partition(":")[0])
         view = view_in(text)
         if view is not None:
             found["view"].setdefault(word, view)
-        decision = decision_word(text)
-        if decision is not None and not faults:
+        if decision is not None and word not in graded:
             found["decision"].setdefault(word, decision)
     return {name: words for name, words in found.items() if words}
+
+
+def grades_explained(workbook: Workbook) -> dict[str, float]:
+    """How bad each grade is that a legend puts into words, from nought to one; two at least."""
+    found: dict[str, float] = {}
+    done = 0
+    for code, text in _explained(workbook):
+        done += not DONE.isdisjoint(plain(text).split())
+        how_bad = badness_of_words(text)
+        if how_bad is not None and len(plain(code)) <= LONGEST_CODE:
+            found.setdefault(plain(code), how_bad)
+    return found if len(set(found.values())) > 1 and done < 2 else {}
 
 
 def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
     """Codes with what stands beside them."""
     for sheet in workbook.sheets:
+        yield from _beside(sheet)
         for row in sheet.rows:
             texts = [text for cell in row if (text := cell_text(cell))]
             if len(texts) > 4:
                 continue
             for text in texts:
                 yield from WRITTEN.findall(text)
+                yield from SIGNED.findall(text)
                 if len(texts) == 1:
                     yield from UNSIGNED.findall(text)
                     yield from COLOURED.findall(text)
@@ -57,6 +88,23 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
                 is_code = code.isalnum() and len(code) <= LONGEST_CODE
                 if is_code and 3 <= len(text) <= LONGEST_TEXT and len(texts) == 2:
                     yield code, text
+
+
+def _beside(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    """Codes and meanings in two columns beside a table, nothing in the column before them."""
+    rows = [[cell_text(cell) for cell in row] for row in sheet.rows[:LOOKED_AT]]
+    for at in range(1, max(map(len, rows), default=0) - 1):
+        pairs = [
+            (row[at], row[at + 1])
+            for row in rows
+            if len(row) > at + 1
+            and not row[at - 1]
+            and row[at].isalnum()
+            and len(row[at]) <= LONGEST_CODE
+            and 3 <= len(row[at + 1]) <= LONGEST_TEXT
+        ]
+        if len({code for code, _ in pairs}) > 1 and len(pairs) < BESIDE_MOST * len(rows):
+            yield from pairs
 
 
 def with_legend(
@@ -67,4 +115,4 @@ def with_legend(
     return {name: {**legend.get(name, {}), **said.get(name, {})} for name in fields}
 
 
-__all__ = ["legend_meanings", "with_legend"]
+__all__ = ["grades_explained", "legend_meanings", "with_legend"]

@@ -15,9 +15,9 @@ from bitewright.sheets.dates import Order
 from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word, is_rule
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.row_views import written_view
+from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
-from bitewright.sheets.vocabulary import heading_scores
 from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 MOST = 5
@@ -296,16 +296,9 @@ def _operator(sheet: Understanding) -> SheetQuestion | None:
     if sheet.has("operator"):
         return None
     tabs = sheet.table.sheets
-    people = len(tabs) > 1 and all(_may_be_person(tab) and tab not in sheet.years for tab in tabs)
+    people = are_people(tabs)
     answers = ("tab", NOBODY_SAID) if people else (NOBODY_SAID,)
     return _question(sheet, Ask.OPERATOR, answers, answers[0], tabs if people else ())
-
-
-def _may_be_person(tab: str) -> bool:
-    """Whether a tab may be named for somebody: by letters alone, and no word for something else."""
-    return (
-        plain(tab).replace(" ", "").isalpha() and not heading_scores(tab) and view_in(tab) is None
-    )
 
 
 def _blanks(sheet: Understanding) -> SheetQuestion | None:

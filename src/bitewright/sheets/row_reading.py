@@ -3,20 +3,22 @@
 from collections.abc import Iterator, Mapping
 
 from bitewright.sheets.asked_words import counts_unknown, settled_words
-from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
+from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.close_words import CloseWords
-from bitewright.sheets.dates import Order, is_other_weekday, parts_of, written_day
 from bitewright.sheets.grades import beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
+from bitewright.sheets.number_scales import most_on_scale, number_on_scale
 from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
 from bitewright.sheets.questions import SIDE_ALONE, settled_answers
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.row_days import DaysOfRows
 from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
 from bitewright.sheets.row_views import known_view, sides_told, written_view
-from bitewright.sheets.table_body import ALONE, Row
+from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     NOT_INTRAORAL,
+    are_two_sides,
     teeth_in,
 )
 from bitewright.sheets.vocabulary import meanings
@@ -36,8 +38,6 @@ LONGEST = 80
 DIFFER = 0.9
 """Share of numbers that stand there once, from which one that stands there twice is a slip."""
 MOSTLY = 0.9
-BLANK_DAYS = 0.3
-"""Share of rows without a day, from which a day is taken to hold until the next. Our choice."""
 PEOPLE = ("operator", "supervisor", "decided_by")
 
 
@@ -55,27 +55,25 @@ class RowReading:
         self._people = people
         self._answers = settled_answers(sheet)
         self._words = settled_words(sheet)
+        self._days = DaysOfRows(sheet, self._answers)
         self._decisions = Decisions(sheet, self._answers, self._words)
         self._grades_told = self._answers.get("blanks") != "undecided" and _has_grades(sheet)
-        self._order = sheet.order or Order.DAY_FIRST
         self._with_names = {target: self._has_names(target) for target in PEOPLE}
         self._cases = _case_headings(sheet)
-        self._day_once = _is_written_once(sheet)
         self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
         self._sides_told = sides_told(sheet)
         self._grade_words = CloseWords(sheet.grades.ratings if sheet.grades is not None else {})
+        self._scale = _scale(sheet)
         self._keys_differ = _keys_differ(sheet)
         self._last_key = _last_key(sheet)
         self._seen: set[tuple[str, str]] = set()
-        self._last_above: dict[str, Cell] = {}
-        self._last_day: dict[str, Cell] = {}
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
 
     def read(self, row: Row) -> RowRead:
         """One row."""
         texts = {name: cell_text(cell) for name, cell in row.cells.items()}
         read = RowRead(row=row)
-        self._day(read, row)
+        self._days.put(read, row)
         self._view(read, texts)
         self._somebody(read, texts)
         self._case(read, texts)
@@ -84,59 +82,6 @@ class RowReading:
         self._faults(read, texts)
         self._plain_fields(read, texts)
         return read
-
-    def _day(self, read: RowRead, row: Row) -> None:
-        heading = self._sheet.heading("day") or ""
-        cell = row.cells.get(heading)
-        above = row.above.get(f"{ALONE}{heading}", row.above.get("day"))
-        if above != self._last_above.get(row.sheet):
-            self._last_above[row.sheet] = above
-            self._last_day[row.sheet] = above
-        if cell is None and self._day_once and row.sheet in self._last_day:
-            cell = self._last_day[row.sheet]
-        self._last_day[row.sheet] = cell
-        text = cell_text(cell)
-        if not text:
-            read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DAY))
-            return
-        month, year = self._around(row)
-        if self._sheet.day_by in {"parts", "number"}:
-            found = self._day_of_parts(row, text, month, year)
-        else:
-            counted = self._sheet.day_by == "counted"
-            written = cell if isinstance(cell, (str, float, CellDay)) else text
-            parts = parts_of(written, counted=counted)
-            found = None if parts is None else written_day(parts, self._order, year=year)
-        if found is None:
-            read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_SUCH_DAY))
-            return
-        read.fields["day"] = found
-        if isinstance(cell, str) and is_other_weekday(cell, found):
-            read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.OTHER_WEEKDAY))
-
-    def _around(self, row: Row) -> tuple[int | None, int | None]:
-        """Month and year that stand above a row, on its tab, in a title or in an answer."""
-        month: int | None = None
-        year: int | None = None
-        for name in (row.section, row.sheet):
-            held = self._sheet.years.get(name, (None, None))
-            month, year = month or held[0], year or held[1]
-        said = self._answers.get("year")
-        month = month or self._sheet.month
-        return month, year or self._sheet.year or (int(said) if said else None)
-
-    def _day_of_parts(self, row: Row, text: str, month: int | None, year: int | None) -> str | None:
-        for target in ("month", "year"):
-            heading = self._sheet.heading(target)
-            written = cell_text(row.cells.get(heading)) if heading else ""
-            if written:
-                named = parts_of(f"1 {written} 2000")
-                number = int(written) if written.isdigit() else named.two if named else None
-                month, year = (number, year) if target == "month" else (month, number)
-        digits = text.rstrip(".")
-        if not digits.isdigit() or month is None or year is None:
-            return None
-        return day_of_numbers(int(digits), month, year if year > 99 else 2000 + year)
 
     def _view(self, read: RowRead, texts: Mapping[str, str]) -> None:
         sheet = self._sheet
@@ -159,7 +104,11 @@ class RowReading:
             read.faults.append(
                 CellFault(heading=heading, given=written, fault=RowFault.NOT_INTRAORAL)
             )
-        elif view is None or (view == "bitewing" and own is None and self._is_half_told(written)):
+        elif (
+            view is None
+            or (view == "bitewing" and own is None and self._is_half_told(written))
+            or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
+        ):
             why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
             read.faults.append(CellFault(heading=heading, given=written, fault=why))
         else:
@@ -214,6 +163,9 @@ class RowReading:
         grades, heading = self._sheet.grades, self._sheet.heading("rating")
         if grades is None:
             return
+        if self._scale is not None:
+            self._on_scale(read, heading or "", texts.get(heading or "", ""))
+            return
         word = grade_in(self._sheet, texts)
         own = self._words.get("rating", {}).get(plain(word))
         rating = own or grades.ratings.get(word) or self._close_grade(word)
@@ -231,6 +183,15 @@ class RowReading:
             why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
             read.faults.append(CellFault(heading=heading or "", given=written, fault=why))
 
+    def _on_scale(self, read: RowRead, heading: str, written: str) -> None:
+        """A number of a long scale: no grade, but a limit tells from it what was kept."""
+        number = number_on_scale(written, self._scale or 0.0)
+        if number is not None:
+            read.grade = f"{number:.6g}"
+        elif written or self._grades_told:
+            why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
+            read.faults.append(CellFault(heading=heading, given=written, fault=why))
+
     def _close_grade(self, word: str) -> str | None:
         """The rating of a grade that is mistyped or cut short."""
         return self._grade_words.meaning(word)
@@ -243,6 +204,13 @@ class RowReading:
             named.update(dict.fromkeys(found.faults))
             if found.unknown and counts_unknown(heading):
                 named.setdefault(UNKNOWN_FAULT)
+        told = texts.get(self._sheet.heading("decision") or "", "")
+        if (
+            told
+            and plain(told) not in meanings("decisions")
+            and plain(told) not in self._words.get("decision", {})
+        ):
+            named.update(dict.fromkeys(faults_in(_without_decision(told), given).faults))
         if read.beside:
             named.update(dict.fromkeys(faults_in(read.beside, given).faults))
         for heading, name in self._sheet.wide("fault:").items():
@@ -296,15 +264,22 @@ class RowReading:
         read.fields[target] = f"{number:.6g}"
 
 
+def _without_decision(text: str) -> str:
+    """What stands behind a decision in one cell: "NOK, too dark" is "too dark"."""
+    first, _, rest = text.partition(" ")
+    return rest if decision_word(first.strip(",;:-")) is not None or flag(first) is not None else ""
+
+
 def is_gap(text: str) -> bool:
     """Whether a cell is filled with a mark that says nothing."""
     return not plain(text) or plain(text) in {"na", "n a", "unknown", "unbekannt", "inconnu", "nil"}
 
 
-def day_of_numbers(day: int, month: int, year: int) -> str | None:
-    """A day from its three numbers as 2026-01-31; None where there is none."""
-    parts = parts_of(f"{year:04d}-{month:02d}-{day:02d}")
-    return None if parts is None else written_day(parts, Order.DAY_FIRST, year=None)
+def _scale(sheet: Understanding) -> float | None:
+    """The largest number of a long scale of quality; None where grades are none."""
+    if sheet.grades is None or not sheet.grades.limits:
+        return None
+    return most_on_scale(map(cell_text, sheet.table.column(sheet.heading("rating") or "")))
 
 
 def _last_key(sheet: Understanding) -> int:
@@ -320,13 +295,6 @@ def _keys_differ(sheet: Understanding) -> bool:
     heading = sheet.heading("key")
     texts = sheet.table.column(heading) if heading else []
     return bool(texts) and len(set(texts)) >= DIFFER * len(texts) and not sheet.several
-
-
-def _is_written_once(sheet: Understanding) -> bool:
-    """Whether a day stands only in the first of several rows: a third of the rows have none."""
-    heading = sheet.heading("day") or ""
-    filled = sum(heading in row.cells for row in sheet.table.rows)
-    return filled < (1 - BLANK_DAYS) * len(sheet.table.rows)
 
 
 def _has_grades(sheet: Understanding) -> bool:
@@ -360,4 +328,4 @@ def _is_ms(sheet: Understanding, heading: str) -> bool:
     return bool(numbers) and sum(number > 10 for number in numbers) > 0.8 * len(numbers)
 
 
-__all__ = ["RowReading", "day_of_numbers", "rows_read"]
+__all__ = ["RowReading", "rows_read"]

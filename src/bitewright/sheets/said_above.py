@@ -6,7 +6,7 @@ from bitewright.sheets.cells import Cell, plain
 from bitewright.sheets.dates import parts_of
 from bitewright.sheets.pseudonyms import has_title
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_place, view_in
-from bitewright.sheets.vocabulary import heading_scores
+from bitewright.sheets.vocabulary import heading_scores, meanings
 from bitewright.sheets.word_meanings import kind_word, looks_like_name
 
 COLOUR, NO_COLOUR = "row colour", "no colour"
@@ -66,7 +66,7 @@ def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
         return said
     day = day_within(text)
     if day is not None:
-        return {"day": day}
+        return {"day": day, **_who_beside(text.replace(day, " "))}
     words = plain(text).split()
     if not words or len(words) > MOST_WORDS:
         return {}
@@ -81,6 +81,20 @@ def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
         return {"room": text}
     is_name = len(words) <= 2 and looks_like_name(text) and not heading_scores(text)
     return {MAYBE_OPERATOR: text} if is_name else {}
+
+
+def _who_beside(text: str) -> dict[str, Cell]:
+    """Who exposed, where initials or a name stand with the day."""
+    weekdays = meanings("weekdays")
+    words = [word for word in re.split(r"[\s,;:|\u2013\u2014-]+", text) if plain(word)]
+    words = [word for word in words if plain(word) not in weekdays]
+    name = " ".join(words)
+    if not 1 <= len(words) <= 3 or any(map(str.isdigit, name)) or heading_scores(name):
+        return {}
+    if has_title(name):
+        return {"operator": name}
+    is_code = len(words) == 1 and len(name) <= 4 and name.isupper()
+    return {MAYBE_OPERATOR: name} if is_code or looks_like_name(name) else {}
 
 
 def day_within(text: str) -> str | None:

@@ -76,6 +76,8 @@ def day_by(table: Joined, columns: Mapping[str, str]) -> str | None:
         return "column"
     if known.serials > 0.5:
         return "counted"
+    if known.weekdays:
+        return "weekday"
     return "parts" if "month" in held else "number"
 
 

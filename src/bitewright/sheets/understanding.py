@@ -10,6 +10,7 @@ from bitewright.sheets.cells_alone import SURE
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.films_in_cells import each_film, films_counted
+from bitewright.sheets.films_taken_twice import each_take
 from bitewright.sheets.grade_order import ordered_grades
 from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
 from bitewright.sheets.guessing_columns import (
@@ -20,10 +21,13 @@ from bitewright.sheets.guessing_columns import (
     several_films,
 )
 from bitewright.sheets.joining_sheets import Joined, joined_tables
-from bitewright.sheets.legends import legend_meanings, with_legend
+from bitewright.sheets.legends import grades_explained, legend_meanings, with_legend
+from bitewright.sheets.number_scales import limits_of, most_on_scale
 from bitewright.sheets.rows_under_lines import with_lines_above
 from bitewright.sheets.said_above import ABOVE
 from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
+from bitewright.sheets.tabs_of_people import are_people
+from bitewright.sheets.takes import marks_explained
 from bitewright.sheets.tallies import is_tally
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
 from bitewright.sheets.vocabulary import heading_scores
@@ -116,9 +120,10 @@ class Understanding:
         In the sheet's order; headings that nothing is made of are left out.
     days : DayReading
     day_by : str
-        "column"; "counted" where a spreadsheet's own count of days stands there; "parts" where day,
-        month and year have columns of their own; "number" where only the day of the month is
-        written and the month stands above.
+        "column"; "weekday" where weekdays stand under lines that name the week; "counted" where a
+        spreadsheet's own count of days stands there; "parts" where day, month and year have columns
+        of their own; "number" where only the day of the month is written and the month stands
+        above.
     years : mapping of section or tab to (month or None, year or None)
     month, year : int or None
         Those of the titles, where days are written without.
@@ -196,10 +201,19 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     said = _said_columns(table, given)
     words = with_legend(given.words, legend_meanings(workbook))
     codes = words.get("faults", {})
+    graded = grades_explained(workbook)
     facts = [
-        ColumnFacts(name, table.column(name), len(table.rows), codes) for name in table.headings
+        ColumnFacts(
+            name,
+            table.column(name),
+            len(table.rows),
+            codes,
+            frozenset(graded),
+            frozenset(words.get("decision", {})),
+        )
+        for name in table.headings
     ]
-    guessed = guessed_columns(facts, said)
+    guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
     columns = {name: guessed[name] for name in table.headings if name in guessed}
     table, columns = with_lines_above(table, columns, given.columns)
     if is_tally(table, columns):
@@ -211,6 +225,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     several = films_counted(table, columns, all_views or "")
     if given.answers.get("several") != "one":
         table = each_film(table, columns, all_views or "")
+    table, columns = each_take(table, columns, marks_explained(workbook))
     by = day_by(table, columns)
     if by is None:
         raise NoDayColumnError(workbook.name, table.headings)
@@ -225,7 +240,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         years=years_named(table),
         month=of_titles(table, 0),
         year=of_titles(table, 1),
-        grades=_grades(table, columns),
+        grades=_grades(table, columns, graded),
         all_views=all_views,
         usual_view=_usual_view(table, columns),
         words=words,
@@ -260,11 +275,20 @@ def _unsure(table: Joined, columns: Mapping[str, str], said: Mapping[str, str]) 
         if heading not in ABOVE.values()
         and (plain(heading) or heading) not in names
         and _is_unsure(heading, columns.get(heading))
-        and (
-            columns.get(heading) is not None
-            or len(table.column(heading)) > SELDOM_FILLED * len(table.rows)
-        )
+        and (columns.get(heading) is not None or _may_matter(table, columns, heading))
     )
+
+
+def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool:
+    """Whether a column of which nothing is known may hold what no other column tells."""
+    held = {target.partition(":")[0] for target in columns.values()}
+    told = (
+        {"operator"},
+        {"view", "side", "region", "teeth"},
+        {"rating", "grade", "decision", "rejected", "retaken", "retake"},
+    )
+    often = len(table.column(heading)) > SELDOM_FILLED * len(table.rows)
+    return often and any(not held & things for things in told)
 
 
 def _is_unsure(heading: str, target: str | None) -> bool:
@@ -284,15 +308,20 @@ USUALLY = 0.95
 NO_GRADE = "-\u2013\u2014? "
 
 
-def _grades(table: Joined, columns: Mapping[str, str]) -> GradeMeanings | None:
+def _grades(
+    table: Joined, columns: Mapping[str, str], explained: Mapping[str, float]
+) -> GradeMeanings | None:
     heading = next((name for name, target in columns.items() if target == "rating"), None)
     if heading is not None:
         texts = map(cell_text, table.column(heading))
         found = [text for text in texts if text.strip(NO_GRADE) or text in {"-", "--"}]
+        most = most_on_scale(found)
+        if most is not None:
+            return GradeMeanings(ratings={}, worst_first=(), limits=limits_of(table.titles, most))
         grades = grade_meanings(found)
         if grades is None or _is_partly_read(grades, found):
             grades = grade_meanings(found, any_words=True)
-        return None if grades is None else ordered_grades(grades, table, columns)
+        return None if grades is None else ordered_grades(grades, table, columns, explained)
     wide = [
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]

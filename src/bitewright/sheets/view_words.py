@@ -162,6 +162,31 @@ def both_sides_told(text: str) -> str | None:
     return " ".join(word for word in words if word not in known and word not in both)
 
 
+@lru_cache(maxsize=5000)
+def place_parts(text: str) -> tuple[str | None, str | None, str | None] | None:
+    """Side, region and sort of film of a text that names a film and nothing else; else None."""
+    words = _pieces(_joined(plain(text)))
+    films = meanings("films")
+    kinds = {films[word] for word in words if word in films}
+    side, region = _one("sides", words), _one("regions", words)
+    letters = {SIDE_LETTERS[word] for word in words if word in SIDE_LETTERS}
+    side = side or (letters.pop() if len(letters) == 1 else None)
+    codes = teeth_in(text)
+    others = {*meanings("sides"), *meanings("regions"), *films, *SIDE_LETTERS}
+    if any(word not in others and not word.isdigit() for word in words):
+        return None
+    if not (side or region or kinds or codes):
+        return None
+    side, region = side or _side_of(codes, text), region or _region_of(codes)
+    kind = kinds.pop() if len(kinds) == 1 else None
+    return side, region, kind
+
+
+def are_two_sides(text: str) -> bool:
+    """Whether a cell of a side holds two of them, such as "D/I"."""
+    return len({plain(piece) for piece in re.split(r"[/+&,]", text) if plain(piece)}) > 1
+
+
 def is_place(text: str) -> bool:
     """Whether a text names a side, with its region or without, and nothing else."""
     words = _pieces(_joined(plain(text)))
@@ -210,12 +235,14 @@ def is_bitewing_word(text: str) -> bool:
 
 __all__ = [
     "NOT_INTRAORAL",
+    "are_two_sides",
     "both_sides_told",
     "has_both_sides",
     "has_place",
     "is_bitewing_word",
     "is_place",
     "is_region_or_side",
+    "place_parts",
     "teeth_in",
     "view_in",
 ]

@@ -1,5 +1,6 @@
 """What headings and cells commonly mean, in many languages, read from the packaged tables."""
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from functools import cache
@@ -12,6 +13,18 @@ from bitewright.sheets.close_words import LONG, slips
 EXACT, WITHIN, JOINED, SHORTENED = 3.0, 1.8, 1.5, 1.2
 """How much a heading that is a synonym counts; that holds one; that has one as a part of a compound
 word; that is its beginning. Our choice."""
+IN_BRACKETS = re.compile(r"\([^)]*\)?")
+BEFORE_BRACKETS = 0.95
+"""How much a heading counts without what stands in brackets behind it. Our choice."""
+UPPER = 0.65
+"""How much the upper line of a heading counts beside the lower one. Our choice."""
+NEARLY = 2.7
+"""How much a heading counts that is a synonym but for small words. Our choice."""
+SMALL = frozenset(
+    {"no", "nr", "n", "num", "numero", "number", "nummer", "of", "the", "de", "du", "des", "del"}
+    | {"della", "dello", "di", "da", "do", "dos", "la", "le", "les", "el", "il", "d", "l", "der"}
+    | {"die", "das", "van", "het", "code", "id", "a", "o", "e", "os", "as", "in", "im"}
+)
 OVER = " / "
 """What stands between the two lines of a heading."""
 LEAST_BEGUN = 2
@@ -61,13 +74,19 @@ def heading_scores(heading: str) -> Mapping[str, float]:
 
     Of a heading of two lines the lower one tells more.
     """
-    texts = dict.fromkeys((plain(lowest(heading)), plain(heading)))
+    texts = {plain(heading): 1.0, plain(lowest(heading)): 1.0}
+    if "(" in heading:
+        texts.setdefault(plain(IN_BRACKETS.sub(" ", heading)), BEFORE_BRACKETS)
+    if OVER in heading:
+        texts.setdefault(plain(heading.rpartition(OVER)[0]), UPPER)
     found: dict[str, float] = {}
     for text in filter(_has_letters, texts):
         for name, words in heading_words().items():
-            score = max(_fit(text, word) for word in words)
+            score = max(_fit(text, word) for word in words) * texts[text]
             if score > found.get(name, 0.0):
                 found[name] = score
+    if max(found.values(), default=0.0) >= NEARLY:  # a word for a thing is no part of another
+        found = {name: score for name, score in found.items() if score > JOINED}
     return found
 
 
@@ -75,10 +94,12 @@ def _has_letters(text: str) -> bool:
     return any(map(str.isalpha, text))
 
 
-def _fit(text: str, word: str) -> float:
+def _fit(text: str, word: str) -> float:  # noqa: PLR0911  one a way to fit
     if text == word:
         return EXACT
     held, asked = text.split(), word.split()
+    if len(held) > 1 and (core := _core(text)) and core == _core(word):
+        return NEARLY
     if _holds(held, asked) or _shortens(held, asked):
         return WITHIN * (0.5 + 0.5 * len(asked) / len(held)) if len(word) > 1 else 0.0
     if len(asked) == 1 and len(word) >= LEAST_PART:
@@ -92,6 +113,12 @@ def _fit(text: str, word: str) -> float:
     if len(held) == 1 and len(text) >= 3 and word.startswith(text):
         return SHORTENED
     return 0.0
+
+
+@cache
+def _core(text: str) -> str:
+    """A heading without the small words and the word for number that may stand in it."""
+    return " ".join(word for word in text.split() if word not in SMALL)
 
 
 def _shortens(held: list[str], asked: list[str]) -> bool:
@@ -136,6 +163,8 @@ def nearest_word(text: str, words: Iterable[str]) -> str | None:
 
 __all__ = [
     "EXACT",
+    "JOINED",
+    "NEARLY",
     "OVER",
     "WITHIN",
     "fault_words",

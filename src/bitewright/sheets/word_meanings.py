@@ -1,13 +1,14 @@
 """What single words in the cells mean in the log: faults, decisions, flags, kinds, numbers."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from bitewright.log.faults import fault_kinds
 from bitewright.sheets.cells import plain
 from bitewright.sheets.close_words import CloseWords
+from bitewright.sheets.fault_phrases import fault_by_parts, parts_in, says_well
 from bitewright.sheets.vocabulary import (
     fault_words,
     longest_held,
@@ -33,8 +34,11 @@ YES_FIRST, NO_FIRST = (
 """Words that say yes or no also where more is written behind them, if that is not the contrary."""
 OWN_CODE = re.compile(r"(?:[^\W\d_]{0,12}[-_./ ]?\d{1,5}|[A-Z]{1,3}\d{0,3})")
 UNKNOWN_FAULT = "other"
+JOINING = frozenset({"de", "d", "of", "any", "sign", "signs", "di", "da", "evidence", "visible"})
+"""Words that may stand between a word of denial and what it denies."""
 LEAST_CLOSE = 5
 """Letters that a word must have for another to be close to it. Our choice."""
+CAUSE = {"unwell"}
 OF_MANY = frozenset(
     {
         "not shown",
@@ -91,15 +95,60 @@ def decision_word(text: str) -> str | None:
     known = meanings("decisions")
     if word in known:
         return known[word]
+    pieces = [piece for piece in OR.split(text) if plain(piece)]
+    if len(pieces) > 1:
+        return _of_pieces(pieces)
     held = longest_held(word, known)
     if held is not None and _is_denied(word, held):
         return None
     if held is not None and len(held) > 2:
-        rest = f" {word} ".replace(f" {held} ", " ")
-        other = longest_held(rest.strip(), known)
-        contrary = other is not None and known[other] != known[held] and len(other) > 2
-        return None if contrary and known[held] != "retaken" else known[held]
+        return _of_several(word, held, known)
     return _close_words("decisions").meaning(word)
+
+
+def _of_several(word: str, held: str, known: Mapping[str, str]) -> str | None:
+    """The decision of a phrase that names one, or several that go together."""
+    found = {known[held]}
+    rest = f" {word} ".replace(f" {held} ", " ").strip()
+    while rest and (other := longest_held(rest, known)) is not None:
+        if len(other) > 2:
+            found.add(known[other])
+        rest = f" {rest} ".replace(f" {other} ", " ").strip()
+    if "retaken" in found and found <= {"retaken", "rejected"}:
+        return "retaken"
+    if found <= KEPT and (len(found) > 1 or (found == {ACCEPTED} and REMARKED.search(rest))):
+        return WITH_REMARK
+    return found.pop() if len(found) == 1 else None
+
+
+def _of_pieces(pieces: Sequence[str]) -> str | None:
+    """The decision of two words with a stroke between; None where they are two outcomes."""
+    told = [(piece, decision_word(piece)) for piece in pieces]
+    found = {held for piece, held in told if held or not faults_in(piece, {}).faults}
+    if found == {"rejected", "retaken"}:
+        return "retaken"
+    return found.pop() if len(found) == 1 else None
+
+
+def are_two_outcomes(text: str, given: Mapping[str, str]) -> bool:
+    """Whether a cell holds two decisions that do not go together; ``given``: those of codes."""
+    pieces = [plain(piece) for piece in OR.split(text) if plain(piece)]
+    told = {given.get(piece) or decision_word(piece) for piece in pieces}
+    return (
+        len(pieces) > 1 and None not in told and len(told) > 1 and told != {"rejected", "retaken"}
+    )
+
+
+OR = re.compile(r"\s*/\s*|\s+(?:or|oder|ou|o|of)\s+")
+ACCEPTED, WITH_REMARK = "accepted", "accepted-with-a-remark"
+KEPT = frozenset({ACCEPTED, WITH_REMARK})
+REMARKED = re.compile(
+    r"\b(?:remarks?|comments?|notes?|reserv\w*|limit\w*|better|minor|slight\w*|bemerk\w*|hinweis\w*|"
+    r"anmerk\w*|mangel\w*|einschrank\w*|vorbehalt\w*|remarque\w*|reserve\w*|observ\w*|reparo\w*|"
+    r"riserv\w*|nota|note|ressalva\w*|opmerk\w*|kanttek\w*|voorbehoud|beperk\w*|but|aber|mais|pero|"
+    r"ma|mas|maar|nog|noch|knapp|just|barely|only)\b"
+)
+"""Words beside an acceptance that say that it is one with a remark. Common practice, no source."""
 
 
 @cache
@@ -125,6 +174,8 @@ def denied_decision(text: str) -> str | None:
 def _is_denied(text: str, held: str) -> bool:
     """Whether a word of denial stands before a phrase that a plain text holds."""
     before = f" {text} ".partition(f" {held} ")[0].split()
+    while before and before[-1] in JOINING:
+        before.pop()
     return bool(before) and before[-1] in words_of("denials", "words")
 
 
@@ -151,33 +202,48 @@ def is_nothing(text: str) -> bool:
     return not word or word in words_of("empty", "nothing")
 
 
-def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:
+def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:  # noqa: C901  one a case
     """Faults that a cell names; ``given``: meanings said by a person, by plain word."""
     if is_nothing(text) and plain(text) not in given:
         return FaultsRead(faults=(), unknown=())
+    codes = plain(text).split()
+    if len(codes) > 1 and plain(text) not in given and all(code in given for code in codes):
+        told = (_fault(code, given) or () for code in codes)
+        return FaultsRead(
+            faults=tuple(dict.fromkeys(name for each in told for name in each)), unknown=()
+        )
     whole = _fault(text, given)
     if whole is not None and plain(text) in {*given, *fault_words()}:
         return FaultsRead(faults=whole, unknown=())
     faults: dict[str, None] = {}
     unknown = []
+    causes: dict[str, None] = {}
     for piece in BETWEEN.split(text):
-        if (is_nothing(piece) or _is_denied_fault(piece)) and plain(piece) not in given:
+        if _tells_no_fault(piece) and plain(piece) not in given:
             continue
         found = _fault(piece, given)
         if found is not None:
+            if parts_in(plain(piece)) == CAUSE:
+                causes.update(dict.fromkeys(found))
             faults.update(dict.fromkeys(found))
         elif not plain(piece).replace(" ", "").isdigit() and not _is_attempt(piece):
             unknown.append(piece.strip())
     if unknown and whole is not None and not faults:
         return FaultsRead(faults=whole, unknown=())
+    if len(faults) > len(causes):  # a patient who gagged is why, and another fault is what
+        faults = {name: None for name in faults if name not in causes}
     return FaultsRead(faults=tuple(faults), unknown=tuple(unknown))
+
+
+def _tells_no_fault(text: str) -> bool:
+    return is_nothing(text) or says_well(plain(text)) or _is_denied_fault(text)
 
 
 def _is_denied_fault(text: str) -> bool:
     """Whether a phrase says that a fault is not there: "no overlap"."""
     word = plain(text)
     held = _fault_held(word)
-    return held is not None and _is_denied(word, held)
+    return held is not None and _is_denied(word, held) and fault_by_parts(word, least=2) is None
 
 
 @lru_cache(maxsize=20_000)
@@ -211,16 +277,28 @@ def _fault(text: str, given: Mapping[str, str]) -> tuple[str, ...] | None:
 
 
 @lru_cache(maxsize=20_000)
-def _fault_name(word: str) -> str | None:
+def _fault_name(word: str) -> str | None:  # noqa: PLR0911  one a way to know it
     known = fault_words()
+    if parts_in(word) == {"cut"}:
+        return None  # of the beam, or of a tooth: a person says
     if word in known:
         return known[word]
     named = word.replace(" ", "-")
     if named in fault_kinds():
         return named
     held = _fault_held(word)
+    said = fault_by_parts(word, least=2)
+    if said is not None:
+        return said
+    if held is not None and _is_denied(word, held):
+        return None
+    if held is not None and len(held) > 2 and held not in OF_MANY:
+        return known[held]
+    said = fault_by_parts(word)
+    if said is not None:
+        return said
     if held is not None and len(held) > 2:
-        return None if _is_denied(word, held) else known[held]
+        return known[held]
     near = _close_words("faults").meaning(word)
     if near is not None:
         return near
@@ -260,6 +338,7 @@ def looks_like_name(text: str) -> bool:
 __all__ = [
     "UNKNOWN_FAULT",
     "FaultsRead",
+    "are_two_outcomes",
     "decision_word",
     "denied_decision",
     "faults_in",

@@ -126,6 +126,8 @@ def answer_words(question: SheetQuestion, answer: str) -> str:
 
 def rule_words(rule: str) -> str:
     """A rule from grade to decision: "reject 3, remark 2"."""
+    if rule.startswith(("reject below", "reject above")):
+        return f"{rule.removeprefix('reject ')} rejected, all others accepted"
     said = []
     for piece in rule.split(","):
         name, _, grades = piece.strip().partition(" ")

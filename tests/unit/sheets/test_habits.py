@@ -112,8 +112,8 @@ Date|Patient|Nurse|Films|Grade
     assert [view for view, _ in views_and_days(text)] == [
         "right-molar",
         "left-molar",
-        "bitewing",
-        "bitewing",
+        "right-bitewing",
+        "left-bitewing",
     ]
     assert len(views_and_days(text, several="one")) == 2
 

@@ -1,0 +1,73 @@
+"""Rows whose mark tells of two films: each film a row of its own."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from bitewright.sheets.cells import Cell, cell_text
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.table_body import Row
+from bitewright.sheets.takes import grades_in, takes_in
+
+KIND = "Kind"
+"""Heading given to what tells a second film from a first one."""
+
+
+def each_take(
+    table: Joined, columns: Mapping[str, str], legend: Mapping[str, tuple[str, ...]]
+) -> tuple[Joined, dict[str, str]]:
+    """A table in which each of two films told in one mark has a row, and what columns hold."""
+    heading = next((name for name, held in columns.items() if held == "decision"), None)
+    graded = next((name for name, held in columns.items() if held == "rating"), None)
+    if graded is not None and any(grades_in(cell_text(cell)) for cell in table.column(graded)):
+        return _two_grades(table, columns, graded)
+    if heading is None or not any(
+        takes_in(cell_text(cell), legend) for cell in table.column(heading)
+    ):
+        return table, dict(columns)
+    kept = _of_first(columns)
+    rows: list[Row] = []
+    for row in table.rows:
+        takes = takes_in(cell_text(row.cells.get(heading)), legend)
+        for at, decision in enumerate(takes):
+            cells: dict[str, Cell] = {**row.cells, heading: decision.replace("-", " ")}
+            if at:
+                cells = {name: cell for name, cell in cells.items() if name not in kept}
+                cells[KIND] = "retake"
+            rows.append(replace(row, cells=cells))
+        if not takes:
+            rows.append(row)
+    return _with_kind(table, columns, rows)
+
+
+def _two_grades(
+    table: Joined, columns: Mapping[str, str], graded: str
+) -> tuple[Joined, dict[str, str]]:
+    """The same where a grade is followed by that of the film made after it: "3 rpt 1"."""
+    kept = _of_first(columns)
+    rows: list[Row] = []
+    for row in table.rows:
+        two = grades_in(cell_text(row.cells.get(graded)))
+        if not two:
+            rows.append(row)
+            continue
+        rows.append(replace(row, cells={**row.cells, graded: two[0]}))
+        cells = {name: cell for name, cell in row.cells.items() if name not in kept}
+        rows.append(replace(row, cells={**cells, graded: two[1], KIND: "retake"}))
+    return _with_kind(table, columns, rows)
+
+
+def _of_first(columns: Mapping[str, str]) -> set[str]:
+    """Columns that tell of the first film alone."""
+    return {name for name, held in columns.items() if held in {"faults", "note", "fault_size"}}
+
+
+def _with_kind(
+    table: Joined, columns: Mapping[str, str], rows: list[Row]
+) -> tuple[Joined, dict[str, str]]:
+    has_two = any(KIND in row.cells for row in rows)
+    headings = (*table.headings, KIND) if has_two else table.headings
+    held = {**columns, KIND: "kind"} if has_two else dict(columns)
+    return replace(table, headings=tuple(dict.fromkeys(headings)), rows=tuple(rows)), held
+
+
+__all__ = ["each_take"]

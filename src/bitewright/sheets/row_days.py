@@ -1,0 +1,107 @@
+"""The day of each row of a sheet, as its column, or lines and titles above, tell it."""
+
+from collections.abc import Mapping
+
+from bitewright.sheets.cells import Cell, CellDay, cell_text
+from bitewright.sheets.dates import Order, is_other_weekday, number_of_day, parts_of, written_day
+from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.table_body import ALONE, Row
+from bitewright.sheets.understanding import Understanding
+from bitewright.sheets.weekdays import day_in_week, week_named, weekday_in, weekdays_of
+
+BLANK_DAYS = 0.3
+"""Share of rows without a day, from which a day is taken to hold until the next. Our choice."""
+
+
+class DaysOfRows:
+    """Finds the day of one row after the other."""
+
+    def __init__(self, sheet: Understanding, answers: Mapping[str, str]) -> None:
+        self._sheet = sheet
+        self._answers = answers
+        self._order = sheet.order or Order.DAY_FIRST
+        self._day_once = _is_written_once(sheet)
+        self._weekdays = weekdays_of(sheet.table.column(sheet.heading("day") or ""))
+        self._last_above: dict[str, Cell] = {}
+        self._last_day: dict[str, Cell] = {}
+
+    def put(self, read: RowRead, row: Row) -> None:
+        """The day of a row among its fields, or what is wrong with it."""
+        heading = self._sheet.heading("day") or ""
+        cell = row.cells.get(heading)
+        above = row.above.get(f"{ALONE}{heading}", row.above.get("day"))
+        if above != self._last_above.get(row.sheet):
+            self._last_above[row.sheet] = above
+            self._last_day[row.sheet] = above
+        if cell is None and self._day_once and row.sheet in self._last_day:
+            cell = self._last_day[row.sheet]
+        self._last_day[row.sheet] = cell
+        text = cell_text(cell)
+        if not text:
+            read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DAY))
+            return
+        month, year = self._around(row)
+        if self._sheet.day_by == "weekday":
+            found = self._day_of_week(row, text, year)
+        elif self._sheet.day_by in {"parts", "number"}:
+            found = self._day_of_parts(row, text, month, year)
+        else:
+            counted = self._sheet.day_by == "counted"
+            written = cell if isinstance(cell, (str, float, CellDay)) else text
+            parts = parts_of(written, counted=counted)
+            found = None if parts is None else written_day(parts, self._order, year=year)
+        if found is None:
+            read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_SUCH_DAY))
+            return
+        read.fields["day"] = found
+        if isinstance(cell, str) and is_other_weekday(cell, found):
+            read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.OTHER_WEEKDAY))
+
+    def _around(self, row: Row) -> tuple[int | None, int | None]:
+        """Month and year that stand above a row, on its tab, in a title or in an answer."""
+        month: int | None = None
+        year: int | None = None
+        for name in (row.section, row.sheet):
+            held = self._sheet.years.get(name, (None, None))
+            month, year = month or held[0], year or held[1]
+        said = self._answers.get("year")
+        month = month or self._sheet.month
+        return month, year or self._sheet.year or (int(said) if said else None)
+
+    def _day_of_parts(self, row: Row, text: str, month: int | None, year: int | None) -> str | None:
+        for target in ("month", "year"):
+            heading = self._sheet.heading(target)
+            written = cell_text(row.cells.get(heading)) if heading else ""
+            if written:
+                named = parts_of(f"1 {written} 2000")
+                number = int(written) if written.isdigit() else named.two if named else None
+                month, year = (number, year) if target == "month" else (month, number)
+        number = number_of_day(text)
+        if number is None or month is None or year is None:
+            return None
+        return day_of_numbers(number, month, year if year > 99 else 2000 + year)
+
+    def _day_of_week(self, row: Row, text: str, year: int | None) -> str | None:
+        """The weekday in the week that a line above the row names."""
+        weekday = weekday_in(self._weekdays, text)
+        for line in (cell_text(row.above.get("day")), row.section, row.sheet):
+            monday = week_named(line, self._order, year) if line else None
+            if monday is not None:
+                return None if weekday is None else day_in_week(monday, weekday)
+        return None
+
+
+def day_of_numbers(day: int, month: int, year: int) -> str | None:
+    """A day from its three numbers as 2026-01-31; None where there is none."""
+    parts = parts_of(f"{year:04d}-{month:02d}-{day:02d}")
+    return None if parts is None else written_day(parts, Order.DAY_FIRST, year=None)
+
+
+def _is_written_once(sheet: Understanding) -> bool:
+    """Whether a day stands only in the first of several rows: a third of the rows have none."""
+    heading = sheet.heading("day") or ""
+    filled = sum(heading in row.cells for row in sheet.table.rows)
+    return filled < (1 - BLANK_DAYS) * len(sheet.table.rows)
+
+
+__all__ = ["DaysOfRows"]

@@ -1,0 +1,103 @@
+"""Films that were made twice, told in one cell: "X2", or a cross with a tick behind it."""
+
+import re
+from collections.abc import Mapping
+from functools import lru_cache
+
+from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.word_meanings import ACCEPTED, WITH_REMARK, decision_word
+
+REJECTED = "rejected"
+TWICE = (REJECTED, ACCEPTED)
+GOOD, BAD = "\u2713\u2714\u221a\u2611", "\u2717\u2718\u2612\u00d7xX"
+TWO = re.compile(rf"[{BAD}]\s*(?:[/,+>-]|->|\u2192)?\s*[{GOOD}]|[xX\u00d7]\s?2|2\s?[xX\u00d7]")
+STARRED = re.compile(
+    rf"\(?[{GOOD}]\)?\s*[*!(\u2019'-]|\([{GOOD}]\)|[{GOOD}]\s*[-\u2212\u2013]|\u00b1|\+/-|\+-|~"
+)
+THEN = re.compile(
+    r"\s*(?:->|\u2192|=>|\brpt\b|\bthen\b|\bdann\b|\bpuis\b|\bluego\b|\bpoi\b|\bdepois\b|\bdaarna\b|\bwdh\b\.?)\s*",
+    re.IGNORECASE,
+)
+MARK = re.compile(
+    rf"(?<!\w)(?:[{GOOD}{BAD[:-2]}]{{1,3}}\*?|[xX\u00d7]\s?2|2\s?[xX\u00d7]|tick\*?|cross)(?!\w)"
+)
+AGAIN = re.compile(
+    r"\b(?:twice|again|retaken|redone|repeated|two films|two exposures|second|2nd|"
+    r"zweimal|wiederholt|erneut|"
+    r"nochmal\w*|zweite\w*|deux fois|refait\w*|repris\w*|dos veces|repetid\w*|"
+    r"otra vez|segunda|due volte|"
+    r"rifatt\w*|ripetut\w*|seconda|duas vezes|twee keer|herhaald|opnieuw|overgemaakt|tweede)\b"
+)
+NOT_GREAT = re.compile(
+    r"\b(?:not great|not perfect|could be better|poor|but|aber|mais|pero|ma|mas|maar|"
+    r"just|remark|so so)\b"
+)
+
+
+def takes_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """The decisions on the films that one cell of marks tells of, the first film first.
+
+    None where it is no such mark; one of a plain tick is left to others.
+    """
+    mark = "".join(text.split())
+    if mark in legend:
+        return legend[mark]
+    return _of_mark(mark)
+
+
+@lru_cache(maxsize=5000)
+def grades_in(text: str) -> tuple[str, ...]:
+    """Two grades of which the second is that of the film made again: "3 rpt 1"; else none."""
+    found = THEN.split(text)
+    return tuple(found) if len(found) == 2 and all(map(str.strip, found)) else ()
+
+
+@lru_cache(maxsize=5000)
+def _of_mark(mark: str) -> tuple[str, ...]:
+    if TWO.fullmatch(mark):
+        return TWICE
+    return (WITH_REMARK,) if STARRED.fullmatch(mark) else ()
+
+
+def is_mark_of_takes(text: str) -> bool:
+    """Whether a cell is a mark of more than yes or no."""
+    return bool(_of_mark("".join(text.split())))
+
+
+def marks_explained(workbook: Workbook) -> dict[str, tuple[str, ...]]:
+    """What lines of the workbook say that marks stand for: "X2 = taken twice, second fine"."""
+    found: dict[str, tuple[str, ...]] = {}
+    for sheet in workbook.sheets:
+        for row in sheet.rows:
+            texts = [text for cell in row if (text := cell_text(cell))]
+            if len(texts) > 2:
+                continue
+            line = " ".join(texts)
+            marks = list(MARK.finditer(line))
+            ends = [*(mark.start() for mark in marks[1:]), len(line)] if marks else []
+            for mark, end in zip(marks, ends, strict=True):
+                told = _explained(line[mark.end() : end])
+                if told:
+                    found.setdefault(_plain_mark(mark[0]), told)
+    return found
+
+
+def _plain_mark(mark: str) -> str:
+    return "".join(mark.split()).replace("tick", "\u2713").replace("cross", "\u2717")
+
+
+def _explained(meaning: str) -> tuple[str, ...]:
+    word = plain(meaning)
+    if not word:
+        return ()
+    if AGAIN.search(word) and " not taken again" not in f" {word}":
+        return TWICE
+    decision = decision_word(meaning)
+    if NOT_GREAT.search(word) and decision in {ACCEPTED, WITH_REMARK, None}:
+        return (WITH_REMARK,)
+    if decision in {ACCEPTED, WITH_REMARK, REJECTED}:
+        return (decision,)
+    return ()
+
+
+__all__ = ["grades_in", "is_mark_of_takes", "marks_explained", "takes_in"]
