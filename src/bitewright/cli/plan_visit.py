@@ -87,13 +87,14 @@ def plan_visit_command(
     with told_on("Films") as (begin, _):
         made = plan_visit(wish, within, begin=begin)
         cards = () if card is None else made.cards(begin)
+    if cards and card is not None:
+        write_cards(cards, card, CardSize(card_size))
     if as_json:
         print_json(made.document())
-    else:
-        show(console(), made)
-    if card is not None and cards:
-        write_cards(cards, card, CardSize(card_size))
-        console(to_errors=as_json).print(written_words(card.name, len(cards)))
+        return
+    show(console(), made)
+    if cards and card is not None:
+        console().print(written_words(card.name, len(cards)))
 
 
 __all__ = ["add_to", "plan_visit_command"]
