@@ -80,7 +80,12 @@ def test_calendar_targets_and_dose_hold_everywhere(record: Path) -> None:
     assert json.loads(said("audit", "--json", "--target", "A=0.6"))["targets"][0]["target"] == 0.6
     said("audit", "report", "--out", str(record / "out"))
     page = (record / "out" / "audit.html").read_text("utf-8")
-    for words in ("Overdue", "staff meeting of January 2025", "A reference level is no limit"):
+    for words in (
+        "Overdue",
+        "Note this audit, once it is done",
+        "staff meeting of January 2025",
+        "A reference level is no limit",
+    ):
         assert words in page
 
 

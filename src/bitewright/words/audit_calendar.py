@@ -10,6 +10,10 @@ CALENDAR_SAYS = (
     "ask for a time of their own."
 )
 SETTINGS_KEPT = "Kept: these settings of the record hold from now on."
+NOTE_IT = (
+    "Note this audit, once it is done, in the calendar of the record (page Calendar, or "
+    "`bitewright audit calendar --done DAY`), so that the next one is not forgotten."
+)
 CALENDAR_KEPT = "Kept in the record's calendar."
 
 
@@ -59,6 +63,7 @@ def own_targets_words(targets: YearTargets) -> str:
 __all__ = [
     "CALENDAR_KEPT",
     "CALENDAR_SAYS",
+    "NOTE_IT",
     "SETTINGS_KEPT",
     "due_words",
     "every_words",

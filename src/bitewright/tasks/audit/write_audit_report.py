@@ -22,6 +22,7 @@ from bitewright.report.html_page import html_page
 from bitewright.report.operator_charts import funnel_figure
 from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
+from bitewright.tasks.audit.audit_calendar import calendar_for
 from bitewright.tasks.audit.audit_dose import dose_of
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import filter_of
@@ -30,6 +31,7 @@ from bitewright.tasks.audit.report_front import front_rows, people_figure
 from bitewright.words.alarm import alarm_of
 from bitewright.words.answer import FOUND_SIGNS
 from bitewright.words.audit_answers import actions, reaudit_size
+from bitewright.words.audit_calendar import NOTE_IT
 from bitewright.words.audit_method import method_words
 from bitewright.words.audit_report import about_words, audit_again, lead_title, made_words
 from bitewright.words.caution import CAUTION
@@ -111,7 +113,7 @@ def report_page(
             )
             for each in answers
         ),
-        actions=(*actions(answers), *again),
+        actions=(*actions(answers), *again, *((NOTE_IT,) if calendar_for(answer.request) else ())),
         figures=tuple(_figures(answer, for_lead=for_lead)),
         methods=method_words(told, seed=answer.request.seed),
         caution=CAUTION,
