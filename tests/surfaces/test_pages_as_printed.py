@@ -233,6 +233,13 @@ def two_cycles(here: Path, _: Path) -> None:
     (here / "audit.toml").write_text(plan, encoding="utf-8")
 
 
+def a_record(here: Path, _: Path) -> None:
+    """A log of a year."""
+    assert here
+    typed("audit school --out school.csv")
+    typed("log import school.csv --mapping school.mapping.toml")
+
+
 def a_year_of_films(here: Path, demonstration: Path) -> None:
     """A log of a year, the tables and files that examples take in, marked films of both sides."""
     a_marked_film(here, demonstration)
@@ -240,10 +247,10 @@ def a_year_of_films(here: Path, demonstration: Path) -> None:
     some_attempts(here)
     for side in ("right", "left"):
         typed(f"predict --view {side}-premolar --film {side}.png --marks {side}.marks.json")
-    typed("audit school --out school.csv")
-    typed("log import school.csv --mapping school.mapping.toml")
+    a_record(here, demonstration)
     typed("log add --operator S1 --view right-molar --supervisor T1 --rating uk-2020:A")
     shutil.copy(TOP / "tests" / "messy_sheets" / "13-was-and-is.xlsx", here / "sheet.xlsx")
+    typed("checklists write ours.toml")
     typed("store export entries.jsonl")
     typed("store import entries.jsonl --store damaged.sqlite")
     two_cycles(here, demonstration)
@@ -284,6 +291,7 @@ def typed(words: str) -> None:
 
 
 PREPARED: dict[str, Callable[[Path, Path], None]] = {
+    "docs/audit-calendar.md": a_record,
     "docs/audit-methods.md": two_cycles,
     "docs/commands.md": a_year_of_films,
     "docs/explain.md": films_of_one_visit,

@@ -17,7 +17,7 @@ def add_to(group: typer.Typer) -> None:
     for name, command, example in (
         ("calendar", calendar, "bitewright audit calendar --every 12 --done 2026-03-31"),
         ("settings", hold_settings, "bitewright audit settings --write settings.toml"),
-        ("dose", dose, "bitewright audit dose --since 2026-01-01"),
+        ("dose", dose, "bitewright audit dose --filter view=right-molar"),
     ):
         group.command(name=name, epilog=f"Example:\n\n{example}")(grouped(command))
 
