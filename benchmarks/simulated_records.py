@@ -5,7 +5,7 @@
 with the same file, a run that was stopped goes on. The run behind docs/audit-methods.md is
 
     python -m benchmarks.simulated_records --records 2000 --processes 16 --out FILE
-    python -m builders.audit_tables FILE YEARS
+    python -m builders.audit_tables --records FILE
 
 Every record is a year of films that come by patients of 2 to 6, the patients' own rates
 beta-distributed, so that a film is as likely spoilt as any other. Needs nothing but the audit.

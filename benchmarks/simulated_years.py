@@ -8,7 +8,7 @@ one core. With ``--out FILE`` each year is kept as a line of JSON as soon as it 
 again with the same file, a run that was stopped goes on. The run behind docs/audit-methods.md is
 
     python -m benchmarks.simulated_years --years 1000 --processes 16 --out FILE
-    python -m builders.audit_tables RECORDS FILE
+    python -m builders.audit_tables --years FILE
 """
 
 import argparse
@@ -21,6 +21,7 @@ from pathlib import Path
 import numpy as np
 
 from bitewright.audit.counted_by import Dimension, Period
+from bitewright.audit.dated_change import Series
 from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.audit.simulated_school import SchoolPlan, SimulatedSchool, simulated_school
 from bitewright.audit.unexplained_change import change_points
@@ -31,6 +32,8 @@ PLAN = SchoolPlan(first_day=20089)  # 2025-01-01
 NEAR_DAYS = 21
 NEAR_OPEN_WEEKS = 3
 NAMES = ("new receptors", "changed technique")
+ERROR_BANDS = ((0.0, 0.5), (0.5, 0.6), (0.6, np.inf))
+"""Standard errors of a biased student's mean from their own films, from and below. [degrees]"""
 KINDS = {"with the effects": PLAN, "without": PLAN.without_effects()}
 
 
@@ -110,6 +113,8 @@ def judged(school: SimulatedSchool, seed: int) -> Counter[str]:
         # A week that holds the day may be either side's.
         held = any(first - 7 <= truth < last + 7 for first, last in spans)
         counts[f"the range of weeks holds the day in month {month}"] += held
+    if plan.biased:
+        counts.update(dated_by_known_rates(told.weeks, plan))
     counts["any undated change"] += bool(undated)
     counts["a change beside the named ones"] += bool(told.points)
     counts["drift signalled by the cusum"] += drifted(told)
@@ -119,6 +124,7 @@ def judged(school: SimulatedSchool, seed: int) -> Counter[str]:
     remarked = {aim.label for aim in told.aims if aim.remarked}
     for k, label in enumerate(school.biased):
         counts[f"student {k + 1} with a biased aim"] += label in remarked
+    counts.update(found_by_error(school, told))
     counts["a student remarked on who was not planted"] += bool(remarked - set(school.biased))
     counts["a remark on a part that is truly within its limit"] += bool(wrong_remarks(school, told))
     found = bool(
@@ -132,6 +138,42 @@ def judged(school: SimulatedSchool, seed: int) -> Counter[str]:
         counts["anything that is not there"] += found or bool(wrong_remarks(school, told))
     counts.update(coverage(school, told))
     return counts
+
+
+def dated_by_known_rates(weeks: Series, plan: SchoolPlan) -> Counter[str]:
+    """Both planted changes dated by somebody who knows all rates and the other change's day."""
+    counts: Counter[str] = Counter()
+    other = int(np.searchsorted(weeks.starts, plan.receptor_day))
+    end = int(np.searchsorted(weeks.starts, plan.training_day))
+    rates = (plan.rate_at_first, plan.rate_with_new_receptors, plan.rate_after_training)
+    for month, truth, part, before, after in (
+        (4, plan.receptor_day, weeks.part(0, end), *rates[:2]),
+        (8, plan.training_day, weeks.part(other, len(weeks.starts)), *rates[1:]),
+    ):
+        kept = part.totals - part.counts
+        gains = part.counts * np.log(before / after) + kept * np.log((1 - before) / (1 - after))
+        days = [int(part.starts[1 + int(np.cumsum(gains)[:-1].argmax())])]
+        name = f"dated by somebody who knows all rates, month {month}"
+        counts[f"{name} (3 weeks)"] += near(days, truth)
+        counts[f"{name} (3 open weeks)"] += near_open(weeks.starts, days, truth)
+    return counts
+
+
+def found_by_error(school: SimulatedSchool, told: Audit) -> Counter[str]:
+    """Biased students found, by the standard error of the mean of their own films."""
+    counts: Counter[str] = Counter()
+    for aim in told.aims:
+        if aim.label in school.biased:
+            error = aim.learned.means[0].error(aim.learned.place)
+            name = next(error_words(band) for band in ERROR_BANDS if band[0] <= error < band[1])
+            counts[name] += bool(aim.remarked)
+            counts[f"of {name}"] += 1
+    return counts
+
+
+def error_words(band: tuple[float, float]) -> str:
+    """Name of what is counted of students whose standard error lies in a band."""
+    return f"biased students with a standard error from {band[0]:g} to {band[1]:g} degrees"
 
 
 def near(days: list[int], truth: int) -> bool:

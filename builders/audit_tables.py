@@ -1,13 +1,14 @@
 """Write what docs/audit-methods.md says of simulated records and school years.
 
-Run ``python -m builders.audit_tables RECORDS YEARS`` in the top folder of the project, with the
-files that ``benchmarks/simulated_records.py`` and ``benchmarks/simulated_years.py`` made with
-``--out``. It writes the tables of the page, between the comments that mark them, and keeps what the
-runs found of their first records: a test judges these again and fails when the code has changed
-since.
+Run ``python -m builders.audit_tables --records RECORDS --years YEARS`` in the top folder of the
+project, with the files that ``benchmarks/simulated_records.py`` and
+``benchmarks/simulated_years.py`` made with ``--out``, or with one of them. It writes their tables
+of the page, between the comments that mark them, and keeps what the runs found of their first
+records: a test judges these again and fails when the code has changed since.
 """
 
 import argparse
+import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from benchmarks.simulated_records import (
     read_blocks,
     totals,
 )
-from benchmarks.simulated_years import KINDS, read_years, together
+from benchmarks.simulated_years import ERROR_BANDS, KINDS, error_words, read_years, together
 from bitewright.audit.proportions import share_of
 from bitewright.audit.simulated_school import KEPT_OF_N, SchoolPlan, planned_odds
 from builders.tables_in_pages import write_tables
@@ -67,6 +68,16 @@ TRUTHS = {
     ),
     "within 3 weeks with films, month 4": "an undated change near month 4 (3 open weeks)",
     "within 3 weeks with films, month 8": "an undated change near month 8 (3 open weeks)",
+    "somebody who knows all rates: within 3 weeks, month 4": (
+        "dated by somebody who knows all rates, month 4 (3 weeks)"
+    ),
+    "the same, month 8": "dated by somebody who knows all rates, month 8 (3 weeks)",
+    "the same within 3 weeks with films, month 4": (
+        "dated by somebody who knows all rates, month 4 (3 open weeks)"
+    ),
+    "the same within 3 weeks with films, month 8": (
+        "dated by somebody who knows all rates, month 8 (3 open weeks)"
+    ),
     "the range of weeks given holds the day, month 4": (
         "the range of weeks holds the day in month 4"
     ),
@@ -75,6 +86,9 @@ TRUTHS = {
     ),
     "the first student who aims 6 degrees off": "student 1 with a biased aim",
     "the second": "student 2 with a biased aim",
+    "either, standard error of the mean below 0.5 degrees": error_words(ERROR_BANDS[0]),
+    "either, 0.5 to 0.6 degrees": error_words(ERROR_BANDS[1]),
+    "either, 0.6 degrees or more": error_words(ERROR_BANDS[2]),
     "a student remarked on who was not planted": "a student remarked on who was not planted",
     "a remark on a mean that is truly not worth one": (
         "a remark on a part that is truly within its limit"
@@ -92,23 +106,23 @@ TRUTHS = {
 def main() -> None:
     """Write the tables and the first records, and say where."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("records", type=Path)
-    parser.add_argument("years", type=Path)
+    parser.add_argument("--records", type=Path, help="of simulated_records; left out: as before")
+    parser.add_argument("--years", type=Path, help="of simulated_years; left out: as before")
     given = parser.parse_args()
-    blocks, years = read_blocks(given.records), read_years(given.years)
-    found = totals(blocks)
-    tables = {
-        "targets": targets_table(found),
-        "coverage": coverage_table(found),
-        "nothing": nothing_table(found),
-        "school": school_table({kind: together(years, kind) for kind in KINDS}),
-        "odds": odds_table(),
-    }
+    tables = {"odds": odds_table()}
+    first = tomllib.loads(FIRST.read_text(encoding="utf-8"))
+    if given.records:
+        blocks = read_blocks(given.records)
+        found = totals(blocks)
+        tables["targets"] = targets_table(found)
+        tables["coverage"] = coverage_table(found)
+        tables["nothing"] = nothing_table(found)
+        first["records"] = {name: dict(blocks[name, 0]) for name in AGAIN}
+    if given.years:
+        years = read_years(given.years)
+        tables["school"] = school_table({kind: together(years, kind) for kind in KINDS})
+        first["years"] = {kind: dict(years[kind, 0]) for kind in KINDS}
     write_tables(PAGE, tables, said="written by builders/audit_tables.py")
-    first = {
-        "records": {name: dict(blocks[name, 0]) for name in AGAIN},
-        "years": {kind: dict(years[kind, 0]) for kind in KINDS},
-    }
     FIRST.write_text(HEAD + tomli_w.dumps(first), encoding="utf-8")
     print(f"wrote {PAGE} and {FIRST}")
 

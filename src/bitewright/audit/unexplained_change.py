@@ -21,6 +21,8 @@ from bitewright.audit.usual_course import UsualCourse, usual_course
 Floats = NDArray[np.float64]
 
 DRAWS = 1999
+PLACINGS = 10
+"""So often at most is every change placed again; more than two or three are hardly needed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,19 +110,24 @@ def _search(
 
 
 def _placed_again(series: Series, found: list[tuple[int, float]]) -> list[tuple[int, float]]:
-    """Each change once more where its two parts differ most, now that its neighbours are known.
+    """Each change once more where its two parts differ most, until none moves any more.
 
-    The first split of a stretch is placed while the others still lie in its parts.
+    The first split of a stretch is placed while the others still lie in its parts, and a change
+    that moves is another neighbour to those beside it.
 
     Source: Bai J, Econom Theory 1997;13:315-52 (repartition, from memory).
     """
     places = [0, *(place for place, _ in found), len(series.starts)]
-    for k in range(1, len(places) - 1):
-        start, end = places[k - 1], places[k + 1]
-        if len(found) > 1 and end - start >= 2 * LEAST_STEPS:
-            part = series.part(start, end)
-            gains = _gains(part.counts, part.totals, usual_course(part))
-            places[k] = start + LEAST_STEPS + int(gains.argmax())
+    for _ in range(PLACINGS if len(found) > 1 else 0):
+        before = tuple(places)
+        for k in range(1, len(places) - 1):
+            start, end = places[k - 1], places[k + 1]
+            if end - start >= 2 * LEAST_STEPS:
+                part = series.part(start, end)
+                gains = _gains(part.counts, part.totals, usual_course(part))
+                places[k] = start + LEAST_STEPS + int(gains.argmax())
+        if tuple(places) == before:
+            break
     return [(place, chance) for place, (_, chance) in zip(places[1:-1], found, strict=True)]
 
 

@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
+from scipy.stats import binom
 from statsmodels.stats.proportion import confint_proportions_2indep
 
-from bitewright.audit.dated_change import Series
+from bitewright.audit.dated_change import LEAST_STEPS, Series
 from bitewright.audit.unexplained_change import ChangePoint, change_points
 
 SIZE = 250
@@ -85,3 +86,23 @@ def test_a_change_is_placed_again_once_its_neighbours_are_known() -> None:
     """A week at 11.6% is nearer to 8.8% than to 16%, but not than to 10% and 16% together."""
     one, two = found(weeks((16, 0.100), (10, 0.160), (1, 0.116), (20, 0.088)), 0.05)
     assert (one.day, two.day) == (20_000 + 7 * 16, 20_000 + 7 * 26)
+
+
+@pytest.mark.parametrize("seed", [211, 287, 302])
+def test_no_change_lies_better_elsewhere_between_its_neighbours(seed: int) -> None:
+    """By both sides' binomial likelihood; one pass left the first change a week or two off."""
+    rng = np.random.default_rng(seed)
+    counts = rng.binomial(231, np.repeat([0.10, 0.16, 0.09], [14, 17, 21])).astype(float)
+    starts = 20_000 + 7 * np.arange(52, dtype=np.int64)
+    points = found(Series(starts=starts, counts=counts, totals=np.full(52, 231.0)), 0.05)
+    places = [0, *(int(np.searchsorted(starts, each.day)) for each in points), 52]
+    assert len(points) == 2
+    for before, place, after in zip(places, places[1:], places[2:], strict=False):
+        sums = {
+            k: sum(
+                binom.logpmf(side, 231, side.mean() / 231).sum()
+                for side in (counts[before:k], counts[k:after])
+            )
+            for k in range(before + LEAST_STEPS, after - LEAST_STEPS + 1)
+        }
+        assert place == max(sums, key=lambda k: sums[k])
