@@ -5,8 +5,8 @@ dozen films, a minute or two on one core. With ``--out FILE`` each film is kept 
 soon as it is explained; started again with the same file, a run that was stopped goes on. The whole
 run behind that page is
 
-    python -m benchmarks.explain --films 252 --crowns 252 --beyond 96 --faults 120 --run 70 \
-        --processes 2 --out FILE
+    python -m benchmarks.explain --films 1008 --crowns 1008 --beyond 384 --faults 240 --run 71 \
+        --processes 32 --out FILE
     python -m builders.explain_accuracy FILE
 
 ``--crowns`` films real crowns of a population, which needs the shared data.
@@ -48,6 +48,7 @@ from trials.explained_tables import (
     told_table,
 )
 from trials.judged import estimated, explained
+from trials.next_film_tables import next_film_table
 
 TIMED, TOLD_EVERY = 12, 20
 
@@ -82,6 +83,7 @@ def main() -> None:
         for make in (errors_table, held_table, told_table, direction_sentences, failures_table):
             if own:
                 print(f"{kind.value}\n{make(own)}\n")
+    print(next_film_table(of_kind(every, Kind.OUTLINES)), end="\n\n")
     print(marks_table(every), end="\n\n")
     if with_one_fault(every):
         print(faults_table(with_one_fault(every)), end="\n\n")

@@ -38,6 +38,7 @@ from trials.explained_tables import (
     part_errors,
     told_table,
 )
+from trials.next_film_tables import next_film_table
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "explain-accuracy.md"
@@ -62,6 +63,7 @@ def main() -> None:
         "kinds": kinds_table(every),
         "faults": faults_table(with_one_fault(every)),
         "marks": marks_table(every),
+        "next films": next_film_table(of_kind(every, Kind.OUTLINES)),
     }
     for kind in (Kind.OUTLINES, Kind.CROWNS):
         own = of_kind(every, kind)

@@ -28,6 +28,7 @@ from trials.known_films import (
 )
 from trials.moved_marks import moved_mark
 from trials.needed_swing import OpenTogether, swing_judged
+from trials.next_films import Way, readable
 from trials.scanned_films import scanned_film
 
 VIEWS = ("right-premolar", "right-molar", "right-premolar-vertical", "left-molar-vertical")
@@ -90,7 +91,8 @@ class ExplainedFilm:
     against its worst contact's. ``turned_deg``: mean size of the rotation of the view's teeth.
     ``before_mm``, ``after_mm``: of real crowns, as in `SwingJudged`. ``doubted``: how many marks
     are named to be checked. ``moved``: what a mark was that was set off then, and whether that one
-    was named.
+    was named. ``readable``: share of contacts that can be read on the next film, by how it comes
+    about; empty but of outlines without a single fault.
     """
 
     run: int
@@ -118,6 +120,7 @@ class ExplainedFilm:
     worst_error: float | None
     before_mm: float | None
     after_mm: float | None
+    readable: dict[Way, float]
 
     @property
     def case(self) -> Case:
@@ -185,6 +188,9 @@ def explained_film(case: Case) -> ExplainedFilm:
         worst_error=None if swing is None else swing.told_deg - swing.worst_needed_deg,
         before_mm=None if swing is None else swing.before_mm,
         after_mm=None if swing is None else swing.after_mm,
+        readable={}
+        if case.kind is not Kind.OUTLINES or film.set_up is None
+        else readable(film, said, case.number),
     )
 
 
@@ -245,10 +251,11 @@ def _whole(lines: list[str]) -> Iterator[ExplainedFilm]:
 
 
 def _film(entry: dict[str, Any]) -> ExplainedFilm:
-    by_part = {
+    by_part: dict[str, Any] = {
         name: {Part(part): value for part, value in entry[name].items()}
         for name in ("true", "error", "half", "covered")
     }
+    by_part["readable"] = {Way(way): share for way, share in entry["readable"].items()}
     by_part["needs"] = {Part(part): Need(need) for part, need in entry["needs"].items()}
     words = {
         "kind": Kind(entry["kind"]),

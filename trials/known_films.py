@@ -54,6 +54,9 @@ SLIPS = {
 
 LINGUAL_MM, VERTICAL_DEG = 1.5, 5.0
 
+SLIPS_TRIED = 40
+"""Then the slip that found most room is taken."""
+
 OFF_MM = {"cusp": 0.2, "cej": 0.2, "crest": 0.15}
 """How far points lie off, along each axis: this times a t of four degrees of freedom."""
 
@@ -79,8 +82,23 @@ class Equipment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SetUp:
+    """Where a hand put receptor and tube."""
+
+    placement: Placement
+    aim: Aim
+
+    def exposed(self, at: Station) -> Exposures:
+        """What comes of it in a mouth."""
+        return expose(at, self.placement, self.aim)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class KnownFilm:
-    """One film, its marks as landmarks, and the truth behind it."""
+    """One film, its marks as landmarks, and the truth behind it; ``set_up`` where a hand slipped.
+
+    No hand's is kept of a film with one fault, nor of meshes.
+    """
 
     view: View
     station: Station
@@ -88,6 +106,7 @@ class KnownFilm:
     best: Plan
     film: MarkedFilm
     landmarks: Landmarks
+    set_up: SetUp | None = None
 
 
 def strange_mouth(generator: np.random.Generator, *, spread: float = 1.0) -> Mouth:
@@ -120,17 +139,40 @@ def known_film(
         build_outlines(mouth), view.region, equipment.receptor, equipment.holder, equipment.tube
     )
     best = best_aim(view, at, threads=threads)
-    exposure = slipped(best, generator)
-    return marked(view, at, exposure, best, generator, missing_share=missing_share)
+    set_up = slipped_set_up(best, generator)
+    exposure = set_up.exposed(at)
+    film = marked(view, at, exposure, best, generator, missing_share=missing_share)
+    return replace(film, set_up=set_up)
 
 
 def slipped(best: Plan, generator: np.random.Generator) -> Exposures:
     """An exposure off the best one in everything."""
+    return slipped_set_up(best, generator).exposed(best.station)
+
+
+def slipped_set_up(best: Plan, generator: np.random.Generator) -> SetUp:
+    """A set-up off the best one in everything, slipped again until the mouth has room for it.
+
+    An upright receptor that slips to the front may meet the canine and be pushed so far across that
+    it would lie inside the teeth of the other side: of such a place no film is taken. Where the
+    best one itself finds no room, as much as it has must do.
+    """
+    least = min(float(best.exposure.seat.across_gap_mm[0]), 0.0)
+    tried = []
+    for _ in range(SLIPS_TRIED):
+        set_up = _slipped_once(best, generator)
+        room = float(set_up.exposed(best.station).seat.across_gap_mm[0])
+        if room >= least:
+            return set_up
+        tried.append((room, set_up))
+    return max(tried, key=lambda each: each[0])[1]
+
+
+def _slipped_once(best: Plan, generator: np.random.Generator) -> SetUp:
     setting = best.setting
     slip = {name: generator.normal(0.0, spread) for name, spread in SLIPS.items()}
-    return expose(
-        best.station,
-        Placement(
+    return SetUp(
+        placement=Placement(
             forward_mm=setting.forward_mm + slip["forward_mm"],
             lingual_mm=setting.lingual_mm + abs(generator.normal(0.0, LINGUAL_MM)),
             height_mm=slip["height_mm"],
@@ -138,7 +180,7 @@ def slipped(best: Plan, generator: np.random.Generator) -> Exposures:
             tilt_deg=slip["tilt_deg"],
             roll_deg=slip["roll_deg"],
         ),
-        Aim(
+        aim=Aim(
             ring_offset_deg=within_reach(
                 "ring_offset_deg",
                 setting.ring_offset_deg
@@ -201,6 +243,10 @@ the teeth stay apart: geometry cannot split the two, so either may be named.
 """
 
 
+FAULT_SHARES = (1.0, 0.8, 0.6, 0.4)
+"""A fault is as large as the mouth has room for: the first of these of it that fits."""
+
+
 def single_fault(
     name: str, mouth: Mouth, view: View, equipment: Equipment, generator: np.random.Generator
 ) -> KnownFilm:
@@ -214,13 +260,20 @@ def single_fault(
     setting = best.setting
     for each in ("forward_mm", "turn_deg", "ring_offset_deg", "vertical_deg"):
         values[each] += getattr(setting, each)
-    values[fault.field] += fault.off
-    placement = {each: values[each] for each in SLIPS}
-    exposure = expose(
-        at,
-        Placement(lingual_mm=setting.lingual_mm, **placement),
-        Aim(ring_offset_deg=values["ring_offset_deg"], vertical_deg=values["vertical_deg"]),
-    )
+
+    def at_fault(share: float) -> Exposures:
+        off = values | {fault.field: values[fault.field] + share * fault.off}
+        placement = {each: off[each] for each in SLIPS}
+        return expose(
+            at,
+            Placement(lingual_mm=setting.lingual_mm, **placement),
+            Aim(ring_offset_deg=off["ring_offset_deg"], vertical_deg=off["vertical_deg"]),
+        )
+
+    least = min(float(best.exposure.seat.across_gap_mm[0]), 0.0)
+    every = [at_fault(share) for share in FAULT_SHARES]
+    has_room = [float(each.seat.across_gap_mm[0]) >= least for each in every]
+    exposure = every[has_room.index(True) if any(has_room) else -1]
     return marked(view, at, exposure, best, generator)
 
 

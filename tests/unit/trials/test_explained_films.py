@@ -25,6 +25,8 @@ from trials.explained_films import (
     read_films,
 )
 from trials.explained_tables import told_table
+from trials.next_film_tables import next_film_table
+from trials.next_films import Way
 
 WRITTEN = tomllib.loads(TABLE.read_text(encoding="utf-8"))
 CHANGED = (
@@ -64,6 +66,7 @@ def made(number: int, fault: str | None = None) -> ExplainedFilm:
         worst_error=None,
         before_mm=None,
         after_mm=None,
+        readable={Way.FOLLOWED: 0.5, Way.LEARNED: 0.25, Way.ANEW: 0.25, Way.KNOWN: 0.75},
     )
 
 
@@ -153,3 +156,21 @@ def test_cases_take_views_spreads_and_gaps_by_turns() -> None:
     assert {case.spread for case in every if case.kind is Kind.BEYOND} == {2.0}
     half = every[: len(every) // 2]
     assert [case.kind for case in half].count(Kind.CROWNS) == 4
+
+
+def test_contacts_on_the_next_film_are_compared_where_a_movement_is_told() -> None:
+    """Eight films off, two of a view; of four the marks cannot tell. By hand: 0.50 less 0.25."""
+    films = [
+        replace(
+            made(number),
+            true=dict.fromkeys(Part, 6.0),
+            verdict=Verdict.MOVE if number < 4 else Verdict.CANNOT_TELL,
+        )
+        for number in range(8)
+    ]
+    row = next(line for line in next_film_table(films).splitlines() if line.startswith("| all"))
+    assert row == (
+        "| all | 8 | 50.0% | 0.0% | 50.0% | 25.0% | 25.0% | 75.0% | +25.0 (+25.0 to +25.0) "
+        "| +0.0 (+0.0 to +0.0) | +50.0 (+50.0 to +50.0) |"
+    )
+    assert "| all | 0 | none |" in next_film_table([made(0)])
