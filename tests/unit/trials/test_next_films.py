@@ -1,0 +1,49 @@
+"""The next film, its advice followed: what was told comes to pass in the mouth."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bitewright.estimation.exposure_unknowns import pose_of
+from bitewright.explanation.correction import Need, Part
+from bitewright.explanation.explain import POSE_OF
+from tests.sample_corrections import sample
+from trials.known_films import SetUp
+from trials.next_films import followed, readable_share
+
+TOLD = (Part.SWING, Part.VERTICAL, Part.FORWARD, Part.ROLL)
+NO_SLIP = np.zeros((1, 4))
+
+
+def test_following_moves_tube_and_receptor_by_what_is_told_and_opens_contacts() -> None:
+    given = sample("right-molar", swing_deg=25.0, vertical_deg=5.0, forward_mm=2.0, roll_deg=4.0)
+    plan, setting = given.plan, given.plan.setting
+    there = SetUp(
+        placement=replace(
+            setting.placement(),
+            forward_mm=setting.forward_mm + 2.0,
+            roll_deg=4.0,
+        ),
+        aim=replace(
+            setting.aim(),
+            ring_offset_deg=setting.ring_offset_deg + 25.0,
+            vertical_deg=setting.vertical_deg + 5.0,
+        ),
+    )
+    told = replace(
+        given.correction,
+        movements=tuple(replace(each, need=Need.MOVE) for each in given.correction.movements),
+    )
+    then = followed(there, told)
+    frame = plan.station.seating.frame
+    along = (frame.front_mouth, frame.tongue_mouth)
+    before, after = (pose_of(each.exposed(plan.station), *along) for each in (there, then))
+    for part in TOLD:
+        moved = getattr(after, POSE_OF[part])[0] - getattr(before, POSE_OF[part])[0]
+        assert moved == pytest.approx(told.of(part).needed.value, abs=0.2), part
+    best = SetUp(placement=setting.placement(), aim=setting.aim())
+    shares = [
+        readable_share(plan.station, plan.view, each, NO_SLIP) for each in (there, then, best)
+    ]
+    assert shares[0] < shares[1] == shares[2]
