@@ -14,6 +14,7 @@ PAGES = (
     "/record",
     "/record/log",
     "/record/audit",
+    "/record/checklists",
     "/catalogue",
     "/entering",
     "/no-such-page",

@@ -1,13 +1,25 @@
 """`bitewright checklists`: what to look at for each fault, as a practice wants it."""
 
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from bitewright.cli.screen import console
+from bitewright.cli.audit_options import RecordOptions, request_of
+from bitewright.cli.option_groups import grouped
+from bitewright.cli.screen import caution, console
 
 EXAMPLE = "bitewright checklists write ours.toml"
+HERE_EXAMPLE = "bitewright checklists here --last 200 --out chair.pdf --paper a6"
+
+
+class PaperAsked(StrEnum):
+    """Paper that a card is printed on."""
+
+    A4 = "a4"
+    A5 = "a5"
+    A6 = "a6"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -21,6 +33,7 @@ def add_to(app: typer.Typer) -> None:
         (cards, "bitewright checklists cards cards.pdf --fault cone-cut --fault overlap"),
     ):
         group.command(epilog=f"Example:\n\n{example}")(command)
+    group.command(epilog=f"Example:\n\n{HERE_EXAMPLE}")(grouped(here))
     app.add_typer(group, name="checklists", epilog=f"Example:\n\n{EXAMPLE}")
 
 
@@ -73,4 +86,38 @@ def cards(
     console().print(written_words(str(out), count), soft_wrap=True)
 
 
-__all__ = ["add_to", "cards", "checklists", "drop", "keep", "write"]
+def here(
+    record: RecordOptions,
+    *,
+    last: Annotated[
+        int | None, typer.Option(help="Only so many films, the newest. Left out: all of them.")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option(help="File to write the card to (.pdf or .html).")
+    ] = None,
+    paper: Annotated[PaperAsked, typer.Option(help="Paper that it is printed on.")] = PaperAsked.A5,
+) -> None:
+    """Show what to look at before an exposure, from this record's own most frequent faults.
+
+    The faults noted on rejected films, the most frequent first, as in `bitewright audit report`.
+    """
+    from bitewright.cli.shown.chair_checklists import show
+    from bitewright.tasks.audit.audit_request import filter_of
+    from bitewright.tasks.audit.chair_checklists import (
+        ChecklistPaper,
+        chair_checklists,
+        write_checklist_card,
+    )
+    from bitewright.words.written import written_to
+
+    request = request_of(record)
+    told = chair_checklists(request.source, filter_of(request), last=last)
+    if out is None:
+        show(told)
+        console().print(caution())
+        return
+    write_checklist_card(told, out, ChecklistPaper(paper))
+    console().print(written_to("Card", out), soft_wrap=True)
+
+
+__all__ = ["add_to", "cards", "checklists", "drop", "here", "keep", "write"]

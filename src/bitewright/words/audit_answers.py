@@ -181,11 +181,13 @@ def _begin_with(fault: FaultCount, checklists: Checklists) -> str:
 
 def fault_noted(fault: FaultCount) -> str:
     """A fault and on how many rejected films it was noted."""
+    return f"{fault_title(fault.label)}, {noted_on(fault)}"
+
+
+def noted_on(fault: FaultCount) -> str:
+    """On how many rejected films a fault was noted."""
     noted = fault.among_exposures
-    return (
-        f"{fault_title(fault.label)}, noted on {noted.count} of the "
-        f"{counted(noted.total, 'rejected film')}"
-    )
+    return f"noted on {noted.count} of the {counted(noted.total, 'rejected film')}"
 
 
 def _before(told: Audit, place: int) -> float:
