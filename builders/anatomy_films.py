@@ -73,20 +73,20 @@ outlines of the teeth's own sizes and arches are open together, less where the t
 """
 
 FOUND = """
-- **The atlas' intervals hold, the person's still do not**: every film of the atlas against seven in
-  ten of the person's, where nine in ten are meant; its right molar view alone is told as well as
+- **The atlas' intervals hold, the person's still do not**: every film of the atlas against 77% of
+  the person's, where nine in ten are meant; its right molar view alone is told as well as
   our own mouths. Intervals hold what outlines leave out of real crowns' best aim, as measured on a
   population's crowns: this person's leave out more. The premolar views and the left molar view are
-  told 6 to 9 degrees too far to the front, and one film in twenty of the person's says that it is
+  told 6 to 7 degrees too far to the front, and one film in twenty of the person's says that it is
   unlike what the estimate was made for, against one in three of the atlas'.
-- **Of the right premolar view not even the direction is safe**: it is wrong for one film in three
-  that needs more than 5 degrees, and one in four cannot tell. What the best aim is there hangs on
+- **Of the right premolar view not even the direction is safe**: it is wrong for three films in ten
+  that need more than 5 degrees, and one in four cannot tell. What the best aim is there hangs on
   what one asks: the planner's own measure gives 43-44, open 80 degrees in front, up for lost, the
   worst contact does not.
 - Cusps stand otherwise than standard crowns have them: along the row, buccal cusps lie {atlas} mm
   (atlas) and {person} mm (person; root mean square) from there against lingual ones, turned teeth
-  included. The estimate allows for it what the population's crowns do. Without cusps the left
-  views' errors shrink a little and the others' grow.
+  included. The estimate allows for it what the population's crowns do. Without cusps the person's
+  left views' errors shrink; the atlas' premolar view's and the person's right molar view's grow.
 - That crowns reach into one another or stand apart matters little.
 - Crown sizes and arches, even if known, leave the direction off by up to 13 degrees: crowns' own
   outlines and teeth out of line, as in the tables above.

@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import tomllib
 from dataclasses import asdict, replace
 from functools import cache
@@ -100,6 +101,19 @@ def test_the_page_shows_the_figures_that_are_quoted(name: str) -> None:
     (row,) = (line for line in text.splitlines() if line.startswith(f"| {kind} ({found.films})"))
     assert f"| swing | {found.median_error:.2f} |" in row
     assert row.endswith(f"| {found.share_held:.1%} |")
+
+
+def test_what_is_short_of_hopes_is_as_the_tables_have_it() -> None:
+    """Figures of another page, of one person's teeth, are held by a test on that person's films."""
+    text = PAGE.read_text(encoding="utf-8")
+    short, _, rest = text.partition("**What is short")[2].partition("## Outlines")
+    written = [*text.partition("<!-- kinds")[2].split("\n\n")[1].split(), *rest.split()]
+    tables = {cell.lstrip("+-") for cell in written}
+    rows = [line for line in short.splitlines() if line.startswith("| ")][2:]
+    found = [cells[3] for cells in (row.split("|") for row in rows) if ".md" not in cells[3]]
+    figures = [figure for cell in found for figure in re.findall(r"\d+\.\d+%?", cell)]
+    assert len(figures) > len(rows)
+    assert not [figure for figure in figures if figure not in tables]
 
 
 def test_films_come_back_from_their_lines(tmp_path: Path) -> None:
