@@ -299,7 +299,7 @@ def marked(
     missing_share: float = 0.0,
 ) -> KnownFilm:
     """Project an exposure and mark it as a person would, some marks left out."""
-    true = _points_off(targets(at.outlines, at.region), generator)
+    true = points_off(targets(at.outlines, at.region), generator)
     landmarks, _ = project(exposure, true)
     return marked_landmarks(
         view, at, exposure, best, landmarks, generator, missing_share=missing_share
@@ -344,7 +344,8 @@ def marked_landmarks(
     )
 
 
-def _points_off(of: Targets, generator: np.random.Generator) -> Targets:
+def points_off(of: Targets, generator: np.random.Generator) -> Targets:
+    """Cusps, junctions and crests off their places as `OFF_MM` says."""
     names = of.names[len(of.flanks_mouth) :]
     spread = np.array([OFF_MM[name.rsplit(".", 1)[1]] for name in names])
     off = spread[:, None] * generator.standard_t(4, size=of.points_mouth.shape)
@@ -359,6 +360,7 @@ __all__ = [
     "known_film",
     "marked",
     "marked_landmarks",
+    "points_off",
     "single_fault",
     "slipped",
     "strange_mouth",

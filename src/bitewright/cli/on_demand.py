@@ -38,6 +38,10 @@ COMMANDS = {
         "gate",
         "Weigh another exposure: what not exposing leaves unread, and what one more may win.",
     ),
+    "recall": (
+        "recall",
+        "Set an earlier and a later film side by side: what angulation alone does to the crest.",
+    ),
     "teach": (
         "teach",
         "Make exercises with hidden answers, mark them, print them.",

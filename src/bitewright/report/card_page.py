@@ -10,7 +10,7 @@ from bitewright.report.html_page import page_of
 from bitewright.report.shapes import Drawing
 from bitewright.report.svg import svg_of
 from bitewright.report.typeset import typeset_pdf
-from bitewright.words.chair_card import CARD_CAUTION, IF_TITLE, LOOKS_TITLE, ROOM_TITLE, CardWords
+from bitewright.words.chair_card import CARD_CAUTION, LOOKS_TITLE, CardWords
 
 
 class CardSize(StrEnum):
@@ -73,7 +73,7 @@ def _shared(size: CardSize, made: str, *, many: bool) -> dict[str, object]:
         "many": many,
         "made": made,
         "caution": CARD_CAUTION,
-        "titles": {"looks": LOOKS_TITLE, "room": ROOM_TITLE, "otherwise": IF_TITLE},
+        "titles": {"looks": LOOKS_TITLE},
     }
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bitewright.errors import BitewrightError
+from bitewright.marking.marks import MarkedFilm
 from bitewright.visit.film_evidence import FilmOfVisit, film_evidence
 
 
@@ -102,7 +103,7 @@ def sorted_films(
 def _each_once(films: Sequence[FilmOfVisit], aside: list[SetAside]) -> list[FilmOfVisit]:
     kept: list[FilmOfVisit] = []
     for film in films:
-        same = next((other for other in kept if _is_same_image(film, other)), None)
+        same = next((other for other in kept if is_same_image(film.marks, other.marks)), None)
         if same is None:
             kept.append(film)
         elif film.marks.marks == same.marks.marks and film.view == same.view:
@@ -112,12 +113,11 @@ def _each_once(films: Sequence[FilmOfVisit], aside: list[SetAside]) -> list[Film
     return kept
 
 
-def _is_same_image(one: FilmOfVisit, other: FilmOfVisit) -> bool:
+def is_same_image(one: MarkedFilm, other: MarkedFilm) -> bool:
     """By its digest where both have one; else by every mark's place, which no two films share."""
-    a, b = one.marks, other.marks
-    if a.image_sha256 and b.image_sha256 and a.image_sha256 == b.image_sha256:
+    if one.image_sha256 and one.image_sha256 == other.image_sha256:
         return True
-    return (a.columns, a.rows, a.marks) == (b.columns, b.rows, b.marks)
+    return (one.columns, one.rows, one.marks) == (other.columns, other.rows, other.marks)
 
 
-__all__ = ["FilmsOfVisit", "SetAside", "TwiceMarkedError", "sorted_films"]
+__all__ = ["FilmsOfVisit", "SetAside", "TwiceMarkedError", "is_same_image", "sorted_films"]

@@ -50,6 +50,7 @@ class CardWords:
     lines : tuple of six str
         What to do, in order.
     looks, room, otherwise : tuples of str
+    room_title, otherwise_title : str
     """
 
     title: str
@@ -59,6 +60,8 @@ class CardWords:
     looks: tuple[str, ...]
     room: tuple[str, ...]
     otherwise: tuple[str, ...]
+    room_title: str = ROOM_TITLE
+    otherwise_title: str = IF_TITLE
 
 
 def card_words(
@@ -83,13 +86,18 @@ def card_words(
     at = plan.station
     return CardWords(
         title=capital(plan.view.title),
-        about=f"{capital(at.receptor.title)}, {at.holder.title}, {at.tube.title}",
+        about=equipment_words(at),
         odds=_odds_words(chances, question),
-        lines=_lines(plan.setting, plan.exposure),
-        looks=_looks(plan.setting, at),
+        lines=set_up_lines(plan.setting, plan.exposure),
+        looks=look_lines(plan.setting, at),
         room=_room(slips, at),
         otherwise=_otherwise(others, chances),
     )
+
+
+def equipment_words(at: Station) -> str:
+    """Receptor, holder and tube."""
+    return f"{capital(at.receptor.title)}, {at.holder.title}, {at.tube.title}"
 
 
 def _odds_words(chances: Mapping[str, float], question: AnyQuestion) -> str:
@@ -105,7 +113,8 @@ def _how_sure(chance: float) -> str:
     return next((word for least, word in HOW_SURE if chance >= least), SELDOM)
 
 
-def _lines(setting: Setting, exposure: Exposures) -> tuple[str, ...]:
+def set_up_lines(setting: Setting, exposure: Exposures) -> tuple[str, ...]:
+    """The six lines of setting up, in the order of the work."""
     at = exposure.station
     side = "long side level" if at.region.format is Format.HORIZONTAL else "long side upright"
     cable = ""
@@ -196,7 +205,8 @@ def _tube(setting: Setting, at: Station) -> str:
     return f"{', '.join(said)}."
 
 
-def _looks(setting: Setting, at: Station) -> tuple[str, ...]:
+def look_lines(setting: Setting, at: Station) -> tuple[str, ...]:
+    """What to look at before exposing."""
     flush = at.holder.ring and round(setting.ring_offset_deg) == round(setting.vertical_deg) == 0
     above = "rim on the ring all round" if flush else "tube through the contacts"
     level = "tube level" if round(setting.vertical_deg) == 0 else "tube points down"
@@ -276,12 +286,13 @@ def written_words(name: str, cards: int) -> str:
 
 __all__ = [
     "CARD_CAUTION",
-    "IF_TITLE",
     "LINES",
     "LOOKS_TITLE",
-    "ROOM_TITLE",
     "WAY_KINDS",
     "CardWords",
     "card_words",
+    "equipment_words",
+    "look_lines",
+    "set_up_lines",
     "written_words",
 ]

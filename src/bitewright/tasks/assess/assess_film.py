@@ -46,7 +46,7 @@ def assess_film(
         If nothing tells how large a pixel is.
     """
     raw = film.image
-    _check_same_image(film, marked.marks)
+    check_same_image(film, marked.marks)
     _check_side(film, marked.view)
     pixel_mm, pixel_from = pixel_size(film, marked)
     assessment = assess(
@@ -123,7 +123,13 @@ class OtherSideError(BitewrightError):
         )
 
 
-def _check_same_image(film: DecodedFilm, marks: MarkedFilm) -> None:
+def check_same_image(film: DecodedFilm, marks: MarkedFilm) -> None:
+    """Refuse marks that were set on another image than this one.
+
+    Raises
+    ------
+    OtherImageError
+    """
     raw = film.image
     if (raw.columns, raw.rows) != (marks.columns, marks.rows):
         raise OtherImageError(
@@ -157,4 +163,4 @@ def _size_caveat(raw: RawImage, pixel_mm: float, receptor: Receptor | None) -> t
     return (caveat,)
 
 
-__all__ = ["assess_film", "pixel_size"]
+__all__ = ["assess_film", "check_same_image", "pixel_size"]

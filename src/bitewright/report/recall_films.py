@@ -1,0 +1,105 @@
+"""An earlier and a later film side by side at one scale, with what is measured on both."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from bitewright.marking.marks import MarkedFilm
+from bitewright.marking.raw_image import RawImage
+from bitewright.report.film_pixels import shown_pixels
+from bitewright.report.palette import DIM, GROUND, LIGHT, MARKS
+from bitewright.report.shapes import Dot, Drawing, Line, Picture, Shape, Words, wrapped
+
+PX_PER_MM = 20.0
+TITLE_PX, GAP_PX, LEADING_PX, TEXT_PX, EDGE_PX = 48, 24, 25, 18, 10
+TIP_PX = 7.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FilmAtScale:
+    """One film, its title, how large its pixels are [mm], and where the front of the mouth lies."""
+
+    image: RawImage
+    marks: MarkedFilm
+    title: str
+    pixel_mm: float
+    front_is_right: bool
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height in the drawing. [px]"""
+        scale = self.pixel_mm * PX_PER_MM
+        return round(self.image.columns * scale), round(self.image.rows * scale)
+
+
+def recall_films(
+    films: Sequence[FilmAtScale],
+    sites: Mapping[str, str],
+    sentences: Sequence[str],
+    *,
+    description: str,
+) -> Drawing:
+    """Films in a row, millimetre as large as millimetre; each site's junction joined to its crest.
+
+    ``sites``: of each surface that is measured on both, its short title.
+    """
+    sizes = [film.size_px for film in films]
+    width = sum(size[0] for size in sizes) + GAP_PX * (len(films) - 1)
+    below = TITLE_PX + max(size[1] for size in sizes)
+    shapes: list[Shape] = []
+    left = 0
+    for film, size in zip(films, sizes, strict=True):
+        pixels = shown_pixels(film.image.pixels, bits=film.image.bits, size=size)
+        shapes += [
+            Picture(place=(left, TITLE_PX), pixels=pixels),
+            Words(place=(left + EDGE_PX, 31), text=film.title, colour=LIGHT, size=20, halo=None),
+        ]
+        for name, title in sites.items():
+            shapes += _site(film, name, title, left)
+        left += size[0] + GAP_PX
+    y = below + LEADING_PX + EDGE_PX
+    for place, sentence in enumerate(sentences):
+        colour = DIM if place == len(sentences) - 1 else LIGHT
+        for line in wrapped(sentence, width - 2 * EDGE_PX, TEXT_PX):
+            words = Words(place=(EDGE_PX, y), text=line, colour=colour, size=TEXT_PX, halo=None)
+            shapes.append(words)
+            y += LEADING_PX
+    return Drawing(
+        width=width,
+        height=y,
+        title=" / ".join(film.title for film in films),
+        description=description,
+        shapes=tuple(shapes),
+        ground=GROUND,
+    )
+
+
+def _site(film: FilmAtScale, name: str, title: str, left: float) -> list[Shape]:
+    """A surface's junction, its crest and the way between, its title over its own tooth."""
+    scale = film.pixel_mm * PX_PER_MM
+    ends = []
+    for end in (".cej", ".crest"):
+        mark = film.marks.marks[name + end]
+        x, y = float(mark.x_px or 0.0), float(mark.y_px or 0.0)
+        ends.append((left + x * scale, TITLE_PX + y * scale))
+    junction, crest = ends
+    to_right = name.endswith("distal") == film.front_is_right
+    return [
+        Line(places=(junction, crest), colour=LIGHT, width=1.4),
+        Dot(place=junction, radius=4.0, fill=None, colour=MARKS["cej"], width=2.0),
+        Line(
+            places=((crest[0] - TIP_PX, crest[1]), (crest[0] + TIP_PX, crest[1])),
+            colour=MARKS["crest"],
+            width=2.5,
+        ),
+        Words(
+            place=(crest[0] + (1.5 if to_right else -1.5) * TIP_PX, crest[1] + 5.0),
+            text=title,
+            colour=MARKS["crest"],
+            size=15,
+            anchor="start" if to_right else "end",
+            halo=GROUND,
+        ),
+    ]
+
+
+__all__ = ["FilmAtScale", "recall_films"]
