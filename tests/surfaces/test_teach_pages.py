@@ -263,3 +263,31 @@ def test_an_answer_given_with_a_code_is_kept_once_as_an_attempt(
     assert student.get("/competence/S12").status_code == 403
     assert teacher.get("/competence/S13").status_code == 400
     assert teacher.get("/competence?bar=1").status_code == 400
+
+
+def test_the_teacher_alone_sees_how_readers_agree(
+    application: object, sessions: Sessions, teacher: TestClient, own_folders: Path
+) -> None:
+    """A set of readings is given out twice: the second time is each reader's second reading."""
+    assert own_folders
+    asked = {"count": 2, "seed": 77, "kinds": ["read"]}
+    address = ""
+    for choice in (0, 1):
+        address = str(teacher.post("/teach/sets", json=asked).json()["address"])
+        for code in ("S1", "S2"):
+            client = let_in(application, sessions, Kind.CLASS)
+            for number in range(asked["count"]):  # type: ignore[call-overload]
+                the_exercise(client, address, number)
+                said = {"chosen": 0 if code == "S2" else choice, "sure": 1, "student": code}
+                answer = client.post(f"{address}/{number}/answer", json=said)
+                assert answer.status_code == 200, answer.text
+    page = f"/competence/readers/{address.removeprefix('/teach/')}"
+    assert f'href="{page}"' in teacher.get("/teach").text
+    told = teacher.get(page).text
+    assert "S1 twice, S2 twice." in told
+    assert "S1 (2)" in told
+    assert "more exercises needed" in told
+    client = let_in(application, sessions, Kind.CLASS)
+    assert client.get(page).status_code == 403
+    assert "/competence/readers" not in client.get("/teach").text
+    assert teacher.get("/competence/readers/none-such").status_code == 404

@@ -17,6 +17,9 @@ SET_EXAMPLE = "bitewright teach set --kind name --count 12 --seed 7 --out class-
 MARK_EXAMPLE = "bitewright teach mark class-1/exercises.html answers.json --key class-1/key.json"
 HANDOUT_EXAMPLE = "bitewright teach handout class-1/exercises.html --pdf handout.pdf"
 QTI_EXAMPLE = "bitewright teach qti class-1/exercises.html set.zip --key class-1/key.json"
+READERS_EXAMPLE = (
+    "bitewright teach readers class-1/exercises.html answers.json --key class-1/key.json"
+)
 Page = Annotated[Path, typer.Argument(help="The set's page, as `teach set` wrote it.")]
 Key = Annotated[Path, typer.Option(help="The set's key, which the teacher keeps.")]
 
@@ -32,6 +35,7 @@ def add_to(app: typer.Typer) -> None:
     group.command(name="mark", epilog=f"Example:\n\n{MARK_EXAMPLE}")(mark_command)
     group.command(name="handout", epilog=f"Example:\n\n{HANDOUT_EXAMPLE}")(handout_command)
     group.command(name="qti", epilog=f"Example:\n\n{QTI_EXAMPLE}")(qti_command)
+    group.command(name="readers", epilog=f"Example:\n\n{READERS_EXAMPLE}")(readers_command)
     app.add_typer(group)
 
 
@@ -122,6 +126,34 @@ def handout_command(
 
     written = write_handout(page, pdf) if key is None else write_key_sheet(page, key, pdf)
     console().print(str(written), soft_wrap=True)
+
+
+def readers_command(
+    page: Page,
+    answers: Annotated[
+        list[Path],
+        typer.Argument(
+            help="Readers' answers, as the page saved them; of two with one code the first is the "
+            "first reading."
+        ),
+    ],
+    *,
+    key: Key,
+    as_json: options.AsJson = False,
+) -> None:
+    """Compare readers of one set: with themselves, with each other and with the truth.
+
+    Kappa with its interval for each criterion, who says what more often, and who differs on what.
+    """
+    from bitewright.cli.shown.readers import show
+    from bitewright.tasks.teach.compare_readers import compare_reader_files
+
+    told = compare_reader_files(page, answers, key)
+    if as_json:
+        print_json(told.document())
+        return
+    show(told)
+    console().print(caution())
 
 
 def qti_command(

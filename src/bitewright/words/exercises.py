@@ -73,6 +73,10 @@ _BEAM_OFF = {
 }
 
 
+AT_NONE = "at none of them"
+"""The choice that no contact overlaps."""
+
+
 def planted_fault_words(fault: PlantedFault) -> str:
     """A fault without its size, as a choice."""
     if fault in _BEAM_OFF:
@@ -129,7 +133,7 @@ def choice_words(exercise: Exercise) -> tuple[str, ...]:
 
 def _reading_choice(reading: FilmReading, choice: str) -> str:
     if reading.asks is ReadQuestion.OVERLAP:
-        return choice if choice in LETTERS else "at none of them"
+        return choice if choice in LETTERS else AT_NONE
     if reading.asks is ReadQuestion.SURFACE:
         code, surface = choice.split(".")
         return f"the {surface} surface of {code}"
@@ -344,6 +348,7 @@ def mark_words(points: float, items: int) -> str:
 
 __all__ = [
     "ALONG_ROW",
+    "AT_NONE",
     "DECIDED_BY_A_PERSON",
     "FROM_ABOVE",
     "FROM_CHEEK",

@@ -75,13 +75,13 @@ class RaterComparison:
                     "raters": list(pair.raters),
                     "images": pair.images,
                     "alike": share_document(pair.alike),
-                    "kappa": _kappa(pair.kappa),
-                    "weighted": _kappa(pair.weighted),
+                    "kappa": kappa_document(pair.kappa),
+                    "weighted": kappa_document(pair.weighted),
                     "table": [list(row) for row in pair.table],
                 }
                 for pair in self.pairs
             ],
-            "together": None if self.together is None else _kappa(self.together),
+            "together": None if self.together is None else kappa_document(self.together),
             "images_together": self.images_together,
             "patients_given": self.patients_given,
         }
@@ -164,7 +164,8 @@ def _of_each_patient(
     return tables
 
 
-def _kappa(kappa: Kappa) -> dict[str, Any]:
+def kappa_document(kappa: Kappa) -> dict[str, Any]:
+    """A kappa as data for machines."""
     return {
         "kind": kappa.kind,
         "value": round(kappa.value, 4),
@@ -175,4 +176,10 @@ def _kappa(kappa: Kappa) -> dict[str, Any]:
     }
 
 
-__all__ = ["GradeOrderError", "PairAgreement", "RaterComparison", "compare_raters"]
+__all__ = [
+    "GradeOrderError",
+    "PairAgreement",
+    "RaterComparison",
+    "compare_raters",
+    "kappa_document",
+]

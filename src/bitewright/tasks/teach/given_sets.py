@@ -85,6 +85,7 @@ class GivenSet:
         self._failure: BitewrightError | None = None
         self._answers: dict[tuple[str, int], ItemAnswer] = {}
         self._aims: dict[tuple[str, int], list[HandSetting]] = {}
+        self._codes: dict[str, str] = {}
         self._told: dict[tuple[str, int], dict[str, Any]] = {}
         self._changed = Condition()
         Thread(target=self._make, name=f"set-{self.name}", daemon=True).start()
@@ -187,8 +188,12 @@ class GivenSet:
             raise NoSuchExerciseError
         return made
 
-    def commit(self, person: str, number: int, given: Mapping[str, Any]) -> dict[str, Any]:
+    def commit(
+        self, person: str, number: int, given: Mapping[str, Any], *, code: str | None = None
+    ) -> dict[str, Any]:
         """Take an answer and tell the truth; a second answer changes nothing.
+
+        ``code``: the one that the person gave.
 
         Raises
         ------
@@ -199,6 +204,8 @@ class GivenSet:
         answer_score(made, answer)
         with self._changed:
             self._answers.setdefault((person, number), answer)
+            if code:
+                self._codes[person] = code
         return self.told(person, number)
 
     def told(self, person: str, number: int) -> dict[str, Any]:
@@ -219,6 +226,21 @@ class GivenSet:
     def answered(self, person: str) -> tuple[int, ...]:
         """Which exercises somebody has answered."""
         return tuple(number for who, number in list(self._answers) if who == person)
+
+    def chosen_by_code(self) -> dict[str, dict[str, int]]:
+        """The choices of everybody who gave a code, by exercise; for the teacher's side alone."""
+        with self._changed:
+            codes, answers = dict(self._codes), dict(self._answers)
+        found: dict[str, dict[str, int]] = {}
+        for (person, number), answer in answers.items():
+            if person in codes and answer.chosen is not None:
+                own = found.setdefault(codes[person], {})
+                own.setdefault(self._made[number].item.id, answer.chosen)
+        return found
+
+    def made_so_far(self) -> tuple[MadeItem, ...]:
+        """The exercises with their truth: for the teacher's side alone."""
+        return tuple(self._made)
 
     def score(self, person: str) -> float:
         """The sum of somebody's scores."""

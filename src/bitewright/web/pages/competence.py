@@ -11,8 +11,10 @@ from bitewright.competence.attempts import Skill
 from bitewright.competence.school_bar import BAR
 from bitewright.tasks.competence.tell_class import class_if_any
 from bitewright.tasks.competence.tell_student import tell_student
+from bitewright.tasks.teach.given_readers import given_readers
 from bitewright.web.page_templates import page
 from bitewright.words import competence as words
+from bitewright.words import readers as reader_words
 from bitewright.words.phrases import capital
 
 router = APIRouter()
@@ -47,6 +49,14 @@ async def student_page(request: Request, student: CODE, bar: BAR_ASKED = BAR) ->
     return page(
         request, "competence_student.html", sheet=sheet, bar=bar, words=words, capital=capital
     )
+
+
+@router.get("/competence/readers/{name}", response_class=HTMLResponse, include_in_schema=False)
+async def readers_page(request: Request, name: CODE) -> HTMLResponse:
+    """How far those agree who answered a set, with the truth: for the teacher alone."""
+    sets = request.app.state.given_sets
+    told = await anyio.to_thread.run_sync(lambda: given_readers(sets, name))
+    return page(request, "competence_readers.html", told=told, name=name, words=reader_words)
 
 
 __all__ = ["add_to"]

@@ -158,7 +158,7 @@ def commit(
     given, person = _set(request, name), _person(request)
     student = student_code(answer.pop("student", None))
     is_new = number not in given.answered(person)
-    told = given.commit(person, number, answer)
+    told = given.commit(person, number, answer, code=student)
     if student and is_new:
         keep_answer(
             student,
