@@ -140,6 +140,9 @@ def simulated_pair(which: tuple[int, int]) -> dict[str, Any]:
         "repeated_off_parts_deg": [
             round(each, 2) for each in off_parts_deg(exposures[0], repeated)
         ],
+        "repeated_half_deg": [
+            round(0.5 * (each.high - each.low), 2) for each in said.repeated_sure.values()
+        ],
         "misfit": round(said.estimate.misfit, 3),
         "seconds": round(time.perf_counter() - start, 2),
     }

@@ -7,11 +7,11 @@ from bitewright.marking.marks import MarkedFilm
 from bitewright.marking.raw_image import RawImage
 from bitewright.report.film_pixels import shown_pixels
 from bitewright.report.palette import DIM, GROUND, LIGHT, MARKS
-from bitewright.report.shapes import Dot, Drawing, Line, Picture, Shape, Words, wrapped
+from bitewright.report.shapes import Dot, Drawing, Line, Picture, Shape, Words, text_width, wrapped
 
 PX_PER_MM = 20.0
 TITLE_PX, GAP_PX, LEADING_PX, TEXT_PX, EDGE_PX = 48, 24, 25, 18, 10
-TIP_PX = 7.0
+TIP_PX, LABEL_PX = 7.0, 15
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,7 +74,10 @@ def recall_films(
 
 
 def _site(film: FilmAtScale, name: str, title: str, left: float) -> list[Shape]:
-    """A surface's junction, its crest and the way between, its title over its own tooth."""
+    """A surface's junction, its crest and the way between, its title over its own tooth.
+
+    Or on the other side, where it would reach beyond the film.
+    """
     scale = film.pixel_mm * PX_PER_MM
     ends = []
     for end in (".cej", ".crest"):
@@ -83,6 +86,10 @@ def _site(film: FilmAtScale, name: str, title: str, left: float) -> list[Shape]:
         ends.append((left + x * scale, TITLE_PX + y * scale))
     junction, crest = ends
     to_right = name.endswith("distal") == film.front_is_right
+    reach = (1.5 if to_right else -1.5) * TIP_PX
+    far = crest[0] + reach + (1.0 if to_right else -1.0) * text_width(title, LABEL_PX)
+    if not left <= far <= left + film.size_px[0]:
+        to_right, reach = not to_right, -reach
     return [
         Line(places=(junction, crest), colour=LIGHT, width=1.4),
         Dot(place=junction, radius=4.0, fill=None, colour=MARKS["cej"], width=2.0),
@@ -92,10 +99,10 @@ def _site(film: FilmAtScale, name: str, title: str, left: float) -> list[Shape]:
             width=2.5,
         ),
         Words(
-            place=(crest[0] + (1.5 if to_right else -1.5) * TIP_PX, crest[1] + 5.0),
+            place=(crest[0] + reach, crest[1] + 5.0),
             text=title,
             colour=MARKS["crest"],
-            size=15,
+            size=LABEL_PX,
             anchor="start" if to_right else "end",
             halo=GROUND,
         ),

@@ -14,7 +14,7 @@ from bitewright.estimation.allowances import allowed_mm
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
 from bitewright.explanation.correction import COVERAGE, SD_TO_END, Estimated, Part
-from bitewright.explanation.explain import POSE_OF, widening
+from bitewright.explanation.explain import POSE_OF, grain_of, widening
 from bitewright.exposing.exposure import Exposures, expose, station
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.exposing.project import Shapes, project_shapes
@@ -122,7 +122,8 @@ def recall(found: Estimate, later: Landmarks, generator: np.random.Generator) ->
     Our model: exposures and mouth drawn from their joint estimate; junction and crest lie off the
     outlines as far as marks of real crowns do (`allowances`), the crest in depth by
     `CREST_DEPTH_MM`. An interval holds the middle nine tenths of the draws. An unusual mouth bears
-    on both exposures alike, so that it widens where the earlier one stood, not what differs.
+    on both exposures alike, so that it widens where the earlier one stood, not what differs; what
+    outlines leave out of a mouth likewise (`grain_of`).
 
     Parameters
     ----------
@@ -161,7 +162,7 @@ def recall(found: Estimate, later: Landmarks, generator: np.random.Generator) ->
         },
         repeated=setting,
         repeated_sure={
-            part: _estimated(_of(own[EARLIER], part), widening(found))
+            part: _beside_outlines(_of(own[EARLIER], part), part, found)
             for part in (Part.SWING, Part.VERTICAL)
         },
         exposure=exposure,
@@ -301,12 +302,18 @@ def _furthest(amount: Estimated) -> float:
     return max(abs(amount.low), abs(amount.high))
 
 
-def _estimated(draws: Floats, wide: float = 1.0) -> Estimated:
-    """The draws' average, and their middle nine tenths, so many times as wide."""
-    value = float(np.mean(draws))
-    ends = np.quantile(draws, [0.5 * (1.0 - COVERAGE), 0.5 * (1.0 + COVERAGE)])
-    low, high = value + wide * (ends - value)
-    return Estimated(value=value, low=float(low), high=float(high))
+def _beside_outlines(draws: Floats, part: Part, found: Estimate) -> Estimated:
+    """As wide as an explanation tells it: with what outlines leave out, more if a mouth is odd."""
+    drawn = _estimated(draws)
+    grain = SD_TO_END * grain_of(found.films[EARLIER].station.region)[part]
+    either = widening(found) * float(np.hypot(0.5 * (drawn.high - drawn.low), grain))
+    return Estimated(value=drawn.value, low=drawn.value - either, high=drawn.value + either)
+
+
+def _estimated(draws: Floats) -> Estimated:
+    """The draws' average, and their middle nine tenths."""
+    low, high = np.quantile(draws, [0.5 * (1.0 - COVERAGE), 0.5 * (1.0 + COVERAGE)])
+    return Estimated(value=float(np.mean(draws)), low=float(low), high=float(high))
 
 
 def _about(value: float, sd: float) -> Estimated:
