@@ -20,6 +20,10 @@ QTI_EXAMPLE = "bitewright teach qti class-1/exercises.html set.zip --key class-1
 READERS_EXAMPLE = (
     "bitewright teach readers class-1/exercises.html answers.json --key class-1/key.json"
 )
+TIP_EXAMPLE = (
+    "bitewright teach tip film.png --marks film.marks.json --fault overlap --consent-by T1 "
+    "--consent-on 2026-01-31 --no-names-seen --out tip.pdf"
+)
 Page = Annotated[Path, typer.Argument(help="The set's page, as `teach set` wrote it.")]
 Key = Annotated[Path, typer.Option(help="The set's key, which the teacher keeps.")]
 
@@ -36,6 +40,7 @@ def add_to(app: typer.Typer) -> None:
     group.command(name="handout", epilog=f"Example:\n\n{HANDOUT_EXAMPLE}")(handout_command)
     group.command(name="qti", epilog=f"Example:\n\n{QTI_EXAMPLE}")(qti_command)
     group.command(name="readers", epilog=f"Example:\n\n{READERS_EXAMPLE}")(readers_command)
+    group.command(name="tip", epilog=f"Example:\n\n{TIP_EXAMPLE}")(tip_command)
     app.add_typer(group)
 
 
@@ -154,6 +159,57 @@ def readers_command(
         return
     show(told)
     console().print(caution())
+
+
+def tip_command(
+    image: Annotated[Path, typer.Argument(help="Film: PNG, TIFF, JPEG or DICOM.")],
+    *,
+    marks: Annotated[Path, typer.Option(help="Marks placed by a person (JSON).")],
+    fault: Annotated[str, typer.Option(help="What is wrong with it by your reading, as logged.")],
+    consent_by: Annotated[str, typer.Option(help="Code of who noted the consent to show it.")],
+    consent_on: Annotated[str, typer.Option(help="Day on which that was noted, YYYY-MM-DD.")],
+    no_names_seen: Annotated[
+        bool,
+        typer.Option(
+            "--no-names-seen", help="You looked for names and numbers drawn into it and saw none."
+        ),
+    ] = False,
+    out: Annotated[Path, typer.Option(help="Sheet to write (.pdf).")],
+    better: Annotated[
+        Path | None, typer.Option(help="The next film, taken as it should be; names as above.")
+    ] = None,
+    receptor: Annotated[
+        str | None, typer.Option(help="Receptor by name, where the file gives no pixel size.")
+    ] = None,
+    holder: options.Holder = "ring-holder",
+) -> None:
+    """Make a tip sheet for the wall of your own film: film, move, drawing and checklist.
+
+    It goes into no set of exercises and is kept nowhere but in the file that you name.
+    """
+    from datetime import date
+
+    from bitewright.tasks.assess.assess_film import assess_film
+    from bitewright.tasks.assess.decoded_film import read_film
+    from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
+    from bitewright.tasks.assess.taken_film import read_taken_film
+    from bitewright.tasks.catalogue.named import equipment
+    from bitewright.tasks.rated_by import RatedBy
+    from bitewright.tasks.teach.tip_sheet import NotedConsent, check_shown, write_tip_sheet
+    from bitewright.words.written import written_to
+
+    today = date.today()  # noqa: DTZ011 - the reader's day
+    noted = NotedConsent(
+        fault=fault, consent_by=consent_by, consent_on=consent_on, no_names_seen=no_names_seen
+    )
+    film, after = read_film(image), None if better is None else read_film(better)
+    check_shown(noted, (film,) if after is None else (film, after), out, today=today)
+    known = equipment(())
+    taken = read_taken_film(marks, known, receptor=receptor)
+    answer = assess_film(film, taken, holder=known.holder(holder), by=RatedBy())
+    answer = explain_film(answer, BesideTheMarks(known=known, tube=known.tube("rectangular-300")))
+    write_tip_sheet(answer, film, noted, out, better=after, today=today)
+    console().print(written_to("Tip sheet", out), soft_wrap=True)
 
 
 def qti_command(
