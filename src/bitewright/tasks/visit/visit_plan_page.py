@@ -42,7 +42,7 @@ class UnknownSideError(BitewrightError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AskedVisit:
+class VisitToPlan:
     """What a page asks, as text.
 
     Parameters
@@ -64,10 +64,10 @@ class AskedVisit:
     own: tuple[str, ...] = ()
 
 
-_made = MadeOnce[tuple[AskedVisit, AnyQuestion], VisitPlan](MOST_KEPT)
+_made = MadeOnce[tuple[VisitToPlan, AnyQuestion], VisitPlan](MOST_KEPT)
 
 
-def asked_plan(asked: AskedVisit, known: Catalogue, by: RatedBy, begin: Begin) -> VisitPlan:
+def asked_plan(asked: VisitToPlan, known: Catalogue, by: RatedBy, begin: Begin) -> VisitPlan:
     """The plan of a visit, in a mouth that nobody knows.
 
     Raises
@@ -90,7 +90,7 @@ def asked_plan(asked: AskedVisit, known: Catalogue, by: RatedBy, begin: Begin) -
     return _made.of((asked, by.question), lambda: plan_visit(wish, within, begin=begin))
 
 
-def asked_cards(asked: AskedVisit, known: Catalogue, by: RatedBy, begin: Begin) -> bytes:
+def asked_cards(asked: VisitToPlan, known: Catalogue, by: RatedBy, begin: Begin) -> bytes:
     """The chair cards of a visit's films as PDF; errors as `asked_plan`."""
     cards = asked_plan(asked, known, by, begin).cards(begin)
     return cards_file(cards, ".pdf", CardSize.HAND)
@@ -111,9 +111,9 @@ def _teeth(text: str) -> Sequence[int]:
 
 __all__ = [
     "SIDES",
-    "AskedVisit",
     "NotTeethError",
     "UnknownSideError",
+    "VisitToPlan",
     "asked_cards",
     "asked_plan",
     "receptors_offered",

@@ -10,7 +10,7 @@ from bitewright.quality.questions import plain_question
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.visit.visit_plan_page import (
     SIDES,
-    AskedVisit,
+    VisitToPlan,
     asked_cards,
     asked_plan,
     receptors_offered,
@@ -33,18 +33,18 @@ def add_to(app: FastAPI) -> None:
     app.include_router(router)
 
 
-def asked_visit(
+def visit_to_plan(
     side: Text = "both",
     teeth: Text = "",
     lost: Text = "",
     receptor: Text = "sensor-2",
     own: Annotated[list[str] | None, Query(max_length=40)] = None,
-) -> AskedVisit:
+) -> VisitToPlan:
     """What an address asks."""
-    return AskedVisit(side=side, teeth=teeth, lost=lost, receptor=receptor, own=tuple(own or ()))
+    return VisitToPlan(side=side, teeth=teeth, lost=lost, receptor=receptor, own=tuple(own or ()))
 
 
-Asked = Annotated[AskedVisit, Depends(asked_visit)]
+Asked = Annotated[VisitToPlan, Depends(visit_to_plan)]
 
 
 @router.get(PAGE, response_class=HTMLResponse)
