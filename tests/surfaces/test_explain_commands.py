@@ -98,6 +98,7 @@ def test_a_drawing_of_another_kind_is_refused_before_anything_is_written(
     assert not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 def test_a_learned_mouth_is_saved_taken_again_and_planned_for(
     film: list[str], tmp_path: Path
 ) -> None:

@@ -189,6 +189,7 @@ def documents(browser: TestClient, png: Path) -> Iterator[object]:
     yield browser.get(f"{FILMS}/1/explanation").json()
 
 
+@pytest.mark.slow
 def test_what_pages_are_told_to_show_are_titles(browser: TestClient, png: Path) -> None:
     told = [shown_in_document(each) for each in documents(browser, png)]
     assert codes_in("\n".join(told)) == []

@@ -50,7 +50,9 @@ OPERATIONS = [
 
 
 WHOLE_FILMS = {
+    "/bench/card",
     "/bench/film",
+    "/bench/ladder",
     "/bench/solids",
     "/light-box/films/{number}/drawing",
     "/light-box/films/{number}/explained-film",

@@ -96,6 +96,7 @@ def test_a_single_fault_is_named_first(name: str) -> None:
     assert causes[0].name in SINGLE_FAULTS[name].causes
 
 
+@pytest.mark.slow
 def test_a_film_that_is_level_as_marked_is_not_to_be_levelled() -> None:
     generator = np.random.default_rng(5)
     name = "receptor's front 8 degrees down"
@@ -164,6 +165,7 @@ def test_a_projected_exposure_comes_back_within_its_uncertainty(swing_deg: float
     assert sd < 4.0
 
 
+@pytest.mark.slow
 def test_mirrored_marks_give_the_mirrored_estimate() -> None:
     film = marks_of("right-premolar", 8.0, sd_mm=0.1)
     mirrored = replace(
@@ -184,6 +186,7 @@ def _mirrored_mark(mark: Mark, film: MarkedFilm) -> Mark:
     return mark if mark.x_px is None else replace(mark, x_px=film.columns - mark.x_px)
 
 
+@pytest.mark.slow
 def test_a_known_mouth_is_told_sharper() -> None:
     film = marks_of("right-molar", 6.0, sd_mm=0.15)
     evidence = evidence_of(film)
@@ -194,6 +197,7 @@ def test_a_known_mouth_is_told_sharper() -> None:
     assert np.sqrt(known.covariance[at, at]) < 0.7 * azimuth(film)[1]
 
 
+@pytest.mark.slow
 def test_two_films_of_one_mouth_teach_more_than_one() -> None:
     films = [evidence_of(marks_of("right-premolar", swing, sd_mm=0.1)) for swing in (-6.0, 6.0)]
     shapes, before = mouth_shapes(TEETH, films[0].station.region), population(TEETH)
@@ -229,6 +233,7 @@ def test_a_misnamed_mark_is_doubted() -> None:
     assert said.doubtful_marks[0] in ("15.mesial", "14.distal")
 
 
+@pytest.mark.slow
 def test_misfit_is_about_one_for_marks_as_they_are_assumed() -> None:
     """Of a known mouth: exposures from the estimate's own prior, marks with its own noise."""
     at = usual_station("right-molar")

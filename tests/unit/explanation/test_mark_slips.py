@@ -120,6 +120,7 @@ def test_teeth_rightly_named_are_not_doubted() -> None:
     assert numbered_off(landmarks) == ()
 
 
+@pytest.mark.slow
 def test_marks_nowhere_near_a_mouth_lead_to_no_advice() -> None:
     generator = np.random.default_rng(6)
     marks = {

@@ -23,6 +23,7 @@ def read(number: int) -> tuple[KnownFilm, QuickReading]:
     return film, quick_reading(found, plan, generator=np.random.default_rng(0))
 
 
+@pytest.mark.slow
 def test_a_tube_far_off_is_told_its_way_by_twelve_marks_and_none_would_change_it() -> None:
     film, said = read(0)
     needed = film.best.exposure.beam.rays_mouth[0] - film.exposure.beam.rays_mouth[0]

@@ -299,6 +299,7 @@ class _Watch:
             raise StoppedError("The film")
 
 
+@pytest.mark.slow
 def test_a_film_can_be_stopped_in_every_stage_of_it() -> None:
     exposure = expose(station_of(), Placement(), Aim())
     mouth = film_mouth_of()

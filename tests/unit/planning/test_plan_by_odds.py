@@ -29,6 +29,7 @@ def chance(plan: Plan, hand: Scatter = HAND) -> float:
     return first_time(plan, hand, np.random.default_rng(9)).none_failed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("view_name", VIEWS)
 def test_with_a_ring_the_rim_is_flush_and_that_costs_little(view_name: str) -> None:
     """Common practice, no source: the receptor is turned and placed, the tube follows."""
@@ -46,6 +47,7 @@ def test_without_a_ring_the_tube_is_swung_where_that_serves() -> None:
     assert found.plan.setting.ring_offset_deg != 0.0
 
 
+@pytest.mark.slow
 def test_odds_are_those_that_other_slips_give_and_steadier_hands_do_better() -> None:
     plan = planned("right-molar").plan
     odds = {each.hand: each for each in odds_of(plan, None, seed=5)}
