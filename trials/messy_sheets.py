@@ -27,7 +27,7 @@ from bitewright.tasks.log.understand_sheet import (
     proposal_of,
     understand_workbook,
 )
-from trials.sheet_answers import answers_by_truth
+from trials.sheet_answers import REFUSED, answers_by_truth
 
 TOP = Path(__file__).resolve().parents[1]
 FOLDER = TOP / "tests" / "messy_sheets"
@@ -43,6 +43,8 @@ class Outcome:
     name: str
     expected: int = 0
     right: int = 0
+    taken: int = 0
+    """Exposures that came in, right or not."""
     differences: Counter[str] = field(default_factory=Counter)
     examples: list[str] = field(default_factory=list)
     missed: list[str] = field(default_factory=list)
@@ -64,9 +66,9 @@ class Outcome:
         return all_there and not self.open and self.answers <= 5
 
 
-def outcomes(folder: Path = FOLDER) -> Iterator[Outcome]:
-    """Every sheet's."""
-    known = folder.samefile(FOLDER)
+def outcomes(folder: Path = FOLDER, *, by_exposures: bool = False) -> Iterator[Outcome]:
+    """Every sheet's; ``by_exposures``: answers from the exposures, also for the sheets here."""
+    known = folder.samefile(FOLDER) and not by_exposures
     said = tomllib.loads(ANSWERS.read_text(encoding="utf-8")) if known else {}
     for key_file in sorted(folder.glob("*.key.toml")):
         key = tomllib.loads(key_file.read_text(encoding="utf-8"))
@@ -129,12 +131,11 @@ def _compared(
 
 
 def _how_well(found: Outcome) -> float:
-    """More for each exposure that is right, less for each thing that is not."""
-    return (
-        -1.0
-        if found.refused
-        else 10.0 * found.right - found.differences.total() - 5.0 * len(found.extra)
-    )
+    """More for each exposure that is right or there, less for each thing that is not."""
+    if found.refused:
+        return REFUSED
+    there = 10.0 * found.right + len(COMPARED) * found.taken
+    return there - found.differences.total() - 5.0 * len(found.extra)
 
 
 def _may_be_taken(key: Mapping[str, object]) -> set[tuple[str, str]]:
@@ -187,6 +188,7 @@ def _compare(
         wrong = list(_differences(near, texts, pairs, may_reject=found.may_reject))
         found.differences.update(wrong)
         found.right += not wrong
+        found.taken += 1
         found.examples += [
             f"{place} {name}: {texts.get(name, '')!r}, not {near.get(name)!r}" for name in wrong
         ]

@@ -7,6 +7,7 @@ answered, one question after the other as they come, five at most. That flatters
 misread a question, and does not see what comes of an answer.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from bitewright.errors import BitewrightError
@@ -14,16 +15,23 @@ from bitewright.log.decisions import DECISION_KINDS
 from bitewright.log.faults import fault_kinds
 from bitewright.log.fields import FIELDS
 from bitewright.sheets.asked_words import AskedWord
-from bitewright.sheets.cells import Workbook
+from bitewright.sheets.cells import Workbook, cell_text, plain
 from bitewright.sheets.guessing_columns import TARGETS
 from bitewright.sheets.questions import MOST, Ask, SheetQuestion, questions_of
+from bitewright.sheets.roles_asked import NO_COLUMN
 from bitewright.sheets.understanding import Understanding
 from bitewright.tasks.log.sheet_mapping import given_answers
 from bitewright.tasks.log.understand_sheet import understand_workbook
 
 Score = Callable[[Understanding], float]
 """How well a sheet comes in as it is understood."""
-DECIDED = ("rejected", "accepted-with-a-remark", "accepted")
+TOLD_BY: Mapping[str, tuple[str, ...]] = {
+    "day-column": ("day",),
+    "view-column": ("view",),
+    "outcome-column": ("rating", "decision"),
+}
+REFUSED = -1e9
+"""Worse than whatever comes in."""
 
 
 def answers_by_truth(
@@ -57,14 +65,47 @@ def _answer(
 ) -> tuple[str, ...]:
     def of(tried: tuple[str, ...]) -> float:
         made = _made(workbook, (*answers, *tried))
-        return -1.0 if made is None else score(made)
+        return REFUSED if made is None else score(made)
 
     if question.words:
         return _each_word(question, of)
     if question.ask is Ask.COLUMNS:
         return _each_column(sheet, question, of)
+    if question.ask.value in TOLD_BY:
+        return (f"{question.ask.value}={_telling_column(sheet, question, expected)}",)
     choices = [f"{question.ask.value}={each}" for each in _choices(sheet, question, expected)]
     return (max(choices, key=lambda each: of((each,))),) if choices else ()
+
+
+def _telling_column(
+    sheet: Understanding, question: SheetQuestion, expected: Sequence[Mapping[str, str]]
+) -> str:
+    """The column whose words go best with what the exposures are; none where none does.
+
+    A person sees which column it is, also where its words are still to be explained.
+    """
+    told: dict[tuple[str, str], str] = {}
+    for each in expected:
+        at = (each.get("tab", ""), each["row"])
+        said = " ".join(each.get(name, "") for name in TOLD_BY[question.ask.value])
+        told[at] = f"{told.get(at, '')} {said}"
+    of_tab = any("tab" in each for each in expected)
+    labels = [
+        (row, told.get((row.sheet if of_tab else "", str(row.line)), ""))
+        for row in sheet.table.rows
+    ]
+    labels = [(row, label) for row, label in labels if label]
+    usual = max(Counter(label for _, label in labels).values(), default=0)
+    best, most = NO_COLUMN, float(usual)
+    for heading in question.columns:
+        found: dict[str, Counter[str]] = {}
+        for row, label in labels:
+            word = plain(cell_text(row.cells.get(heading)))
+            found.setdefault(word, Counter())[label] += 1
+        agree = sum(max(counts.values()) for counts in found.values()) - len(found) + 1
+        if agree > most:
+            best, most = heading, float(agree)
+    return best
 
 
 def _choices(
@@ -141,7 +182,9 @@ def _each_column(
     """What each column holds that is asked about."""
     taken: tuple[str, ...] = (f"{question.ask.value}=as-proposed",)
     best = of(taken)
-    least = len(sheet.table.rows)  # nobody mistakes a column for what would set a row or two right
+    least = 0.5 * len(
+        sheet.table.rows
+    )  # nobody mistakes a column for what would set a row or two right
     for heading in sheet.unsure:
         chosen = None
         for target in ("", *TARGETS):
@@ -165,4 +208,4 @@ def _made(workbook: Workbook, answers: tuple[str, ...]) -> Understanding | None:
     return sheet
 
 
-__all__ = ["answers_by_truth"]
+__all__ = ["REFUSED", "answers_by_truth"]

@@ -1,9 +1,11 @@
 """What a column holds by its cells alone, where its heading tells nothing."""
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 from bitewright.sheets.cells import cell_text
 from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.dates import parts_of
 from bitewright.sheets.vocabulary import EXACT, heading_scores
 from bitewright.sheets.word_meanings import decision_word, number_in
 
@@ -16,6 +18,17 @@ MOST_PEOPLE = 15
 SELDOM = 0.2
 """Share of rows below which words for decisions are a legend beside the table. Our choice."""
 PLACES = frozenset({"side", "region"})
+OUTCOMES = frozenset({"rating", "decision", "rejected"})
+MOST_GRADES = 5
+MANIFOLD = frozenset({"case", "key"})
+"""What has more different words than grades have, whatever its heading says."""
+TOLD = frozenset({"day", "faults", "decision", "rating", "key", "case"})
+"""What is not given up for a view that a column seems to name."""
+MOST_LOOKED_AT = 2000
+"""Cells of which the years are counted. Our choice."""
+DAYS_ALONE, VIEWS_ALONE, MOST_YEARS, FEWEST = 0.85, 0.3, 6, 3
+"""Shares of days and of views in a column, years and different days, from which it tells the day
+or the view where no other does. Our choice."""
 SURE = frozenset({"day", "view", "decision", "faults", "teeth"})
 """What cells tell so well that it is not asked."""
 
@@ -31,6 +44,8 @@ def by_cells_alone(  # noqa: C901, PLR0911  one a thing
     if target == "faults":
         is_fault = facts.faults >= FAULTS_ALONE and facts.distinct > 1
         return 1.0 if is_fault else 0.0
+    if target == "day" and not _are_of_few_years(facts):
+        return 0.0
     if target in SURE:
         return by_cells - 1.2 if by_cells >= 2.2 else 0.0
     if max(heading_scores(facts.heading).values(), default=0.0) >= EXACT and target not in PLACES:
@@ -82,4 +97,60 @@ def _many_people(facts: ColumnFacts) -> bool:
     return many and max(facts.names, facts.codes, words) > 0.8
 
 
-__all__ = ["SURE", "by_cells_alone", "rises"]
+def by_cells_told(found: dict[str, str], columns: Sequence[ColumnFacts]) -> None:
+    """Put the day and the view among what columns hold, where only cells tell them.
+
+    What a heading seems to say goes back behind cells that are days, or name views: it may be a
+    word that means something else as well.
+    """
+    told = set(found.values())
+    if "day" not in told:
+        days = [each for each in columns if _are_days(each)]
+        if len(days) == 1:
+            found[days[0].heading] = "day"
+    if not told & {"view", "side", "region", "teeth"} and not any(
+        held.startswith("view:") for held in told
+    ):
+        views = [each for each in columns if _names_views(each, found.get(each.heading, ""))]
+        if views:
+            found[max(views, key=lambda each: each.views + each.places).heading] = "view"
+
+    if not told & OUTCOMES and not any(held.startswith(("grade:", "decision:")) for held in told):
+        grades = [each for each in columns if _is_graded(each, found.get(each.heading, ""))]
+        if len(grades) == 1:
+            found[grades[0].heading] = "rating"
+
+
+def _is_graded(facts: ColumnFacts, target: str) -> bool:
+    """Whether cells are grades, under a heading that is no word for what it seems to tell."""
+    is_scheme = facts.grades > DAYS_ALONE and 1 < facts.distinct <= MOST_GRADES
+    is_said = heading_scores(facts.heading).get(target, 0.0) >= EXACT and target not in MANIFOLD
+    return is_scheme and facts.filled > FAULTS_ALONE and not is_said and ":" not in target
+
+
+def _are_days(facts: ColumnFacts) -> bool:
+    """Whether nearly all cells are days, of few years, so that they are no days of birth."""
+    if facts.days < DAYS_ALONE or facts.distinct < FEWEST or facts.clocks > SELDOM:
+        return False
+    if heading_scores(facts.heading).get("private", 0.0) >= EXACT:
+        return False
+    if facts.numbers_between(0, 1e9) > SELDOM:
+        return False
+    return _are_of_few_years(facts)
+
+
+def _are_of_few_years(facts: ColumnFacts) -> bool:
+    """Whether days are of few years, as those of birth are not."""
+    days = map(parts_of, facts.cells[:MOST_LOOKED_AT])
+    return len({parts.year for parts in days if parts is not None and parts.year}) <= MOST_YEARS
+
+
+def _names_views(facts: ColumnFacts, target: str) -> bool:
+    if facts.clocks > SELDOM or ":" in target or target in TOLD:
+        return False
+    letters = facts.share(lambda text: any(map(str.isalpha, text)))
+    is_named = max(facts.views, facts.places) >= VIEWS_ALONE and letters > FAULTS_ALONE
+    return is_named and facts.filled > SELDOM and facts.distinct > 1
+
+
+__all__ = ["SURE", "by_cells_alone", "by_cells_told", "rises"]

@@ -16,6 +16,8 @@ FEWEST = 3
 """Rows, and cells of a row, from which a list without headings is a table. Our choice."""
 OFTEN = 3
 """How often a word stands below a row in its column, for it to be no heading. Our choice."""
+BELOW = 1.0
+"""How much a heading counts for all rows being below it. Our choice."""
 LONG = 45
 """Letters beyond which a cell is a remark and no heading. Our choice."""
 
@@ -160,12 +162,19 @@ def _heading_at(  # noqa: PLR0911  one a reason why not
     score = sum(_known(text) for text in texts)
     if score < 2 and not _stands_over_data(sheet, first + height, len(named)):
         return None
-    score -= _stand_below(sheet, first, height, rows)
+    score -= _stand_below(sheet, first, height, rows) + 2.0 * any(map(_reads_as_day, texts))
+    score += BELOW * (len(sheet.rows) - first) / len(sheet.rows)
     if height > 1:  # a second line costs something, unless it tells apart what is below it
         lower = [text for text in rows[-1] if text]
         score += 0.5 * (_doubled(lower) - _doubled(named)) - 0.4
         score += 1.6 * _goes_on(sheet, first, written, rows[1]) + 0.5 * (height == 3)
     return _Heading(first=first, height=height, texts=texts, score=score)
+
+
+def _reads_as_day(text: str) -> bool:
+    """Whether a text is a day with its month, as in "November 26th": it stands in no heading."""
+    found = parts_of(text)
+    return found is not None and any(map(str.isdigit, text)) and len(text) <= LONG
 
 
 def _are_three(sheet: Sheet, first: int, rows: Sequence[Sequence[str]]) -> bool:

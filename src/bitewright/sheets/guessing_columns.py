@@ -1,11 +1,11 @@
 """What each column of a table holds: by its heading and by what stands in it."""
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
 
+from bitewright.sheets.best_assignment import best_assignment
 from bitewright.sheets.cells import plain
-from bitewright.sheets.cells_alone import by_cells_alone, rises
+from bitewright.sheets.cells_alone import by_cells_alone, by_cells_told, rises
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.grades import grade_meanings
 from bitewright.sheets.view_words import view_in
@@ -24,6 +24,8 @@ from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word, faults
 
 ENOUGH = 1.0
 """Score from which a guess is made. Our choice."""
+LITTLE = 0.05
+"""What a guess counts that is only just made, beside others. Our choice."""
 SEVERAL = frozenset(
     {"view", "side", "region", "teeth", "case", "faults", "note", "private", "beside"}
 )
@@ -84,13 +86,6 @@ NUMBER_RANGES = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Guess:
-    score: float
-    target: str
-    heading: str
-
-
 def guessed_columns(
     columns: Sequence[ColumnFacts], given: Mapping[str, str], *, person_a_tab: bool = False
 ) -> dict[str, str]:
@@ -103,36 +98,48 @@ def guessed_columns(
     free = [facts for facts in columns if facts.heading not in given and facts.cells]
     for heading, target in _wide_columns(free).items():
         found.setdefault(heading, target)
-    taken = {target for target in found.values() if target not in SEVERAL}
-    guesses = sorted(
-        (
-            _Guess(score=score, target=target, heading=facts.heading)
-            for facts in free
-            if facts.heading not in found
-            for target in TARGETS
-            if (score := _score(facts, target)) >= ENOUGH
-            and not (person_a_tab and target == "operator" and score < NEARLY)
-        ),
-        key=lambda guess: -guess.score,
-    )
-    for guess in guesses:
-        if guess.heading in found or guess.target in taken:
+    scores = {
+        (facts.heading, target): score
+        for facts in free
+        if facts.heading not in found
+        for target in TARGETS
+        if (score := _score(facts, target)) >= ENOUGH
+        and not (person_a_tab and target == "operator" and score < NEARLY)
+    }
+    found |= _chosen(scores, found.values())
+    return _settled(found, {facts.heading: facts for facts in columns}, given)
+
+
+def _chosen(scores: Mapping[tuple[str, str], float], held: Iterable[str]) -> dict[str, str]:
+    """The targets of all columns together whose scores sum to most; ``held``: those there are.
+
+    A thing that several columns may hold has a place for each whose heading says so, and one for
+    a column that tells it by its cells alone.
+    """
+    told = set(held)
+    weights: dict[tuple[str, tuple[str, str]], float] = {}
+    for (heading, target), score in scores.items():
+        by_heading = bool(heading_scores(heading).get(target))
+        is_free = target in SEVERAL and (by_heading or target in PLACES)
+        if target in told and not is_free:
             continue
-        is_told = guess.target in found.values()
-        if (
-            is_told
-            and not heading_scores(guess.heading).get(guess.target)
-            and guess.target not in PLACES
-        ):
-            continue  # by its cells alone only where no heading says so
-        found[guess.heading] = guess.target
-        if guess.target not in SEVERAL:
-            taken.add(guess.target)
-    return _settled(found, {facts.heading: facts for facts in columns})
+        weights[heading, (target, heading if is_free else "")] = score - ENOUGH + LITTLE
+    chosen = {heading: target for heading, (target, _) in best_assignment(weights).items()}
+    said = {target for heading, target in chosen.items() if heading_scores(heading).get(target)}
+    return {
+        heading: target
+        for heading, target in chosen.items()
+        if target not in SEVERAL - PLACES
+        or target not in said
+        or heading_scores(heading).get(target)
+    }
 
 
-def _settled(found: dict[str, str], facts: Mapping[str, ColumnFacts]) -> dict[str, str]:
+def _settled(
+    found: dict[str, str], facts: Mapping[str, ColumnFacts], given: Mapping[str, str]
+) -> dict[str, str]:
     """Guesses looked over together."""
+    by_cells_told(found, [each for each in facts.values() if each.heading not in given])
     held = {target: heading for heading, target in found.items()}
     if "retake" in held and "key" in held and "retake_of" not in held:
         keys = set(facts[held["key"]].counts)

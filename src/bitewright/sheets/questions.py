@@ -2,22 +2,22 @@
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from enum import StrEnum
+from collections.abc import Iterator, Mapping, Sequence
 
-from bitewright.errors import BitewrightError, quoted
 from bitewright.log.field_forms import CODE
 from bitewright.log.fields import FIELDS
-from bitewright.sheets.asked_words import AskedWord, asked_words
+from bitewright.sheets.asked_words import asked_words
+from bitewright.sheets.asking import AnswerError, Ask, SheetQuestion, question
 from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.dates import Order
 from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word, is_rule
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
+from bitewright.sheets.roles_asked import COLUMN, NO_COLUMN, VIEW, RoleAsked
 from bitewright.sheets.row_views import written_view
 from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
+from bitewright.sheets.vocabulary import WITHIN, heading_scores
 from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 MOST = 5
@@ -25,29 +25,11 @@ MOST = 5
 NOBODY_SAID = "practice"
 YEAR = re.compile(r"(?:19|20)\d{2}")
 
-
-class Ask(StrEnum):
-    """What may be asked, the weightiest first."""
-
-    DATE = "date"
-    COLUMNS = "columns"
-    DECISIONS = "decisions"
-    SEVERAL = "several"
-    VIEW_WORDS = "view-words"
-    DECISION_WORDS = "decision-words"
-    RETAKE = "retake"
-    BLANKS = "blanks"
-    VIEW = "view"
-    YEAR = "year"
-    OPERATOR = "operator"
-    FAULT_WORDS = "fault-words"
-    DECIDED_BY = "decided-by"
-    BITEWINGS = "bitewings"
-
-
 WAS, IS = "was", "is"
 AS_PROPOSED, EACH_SAID = "as-proposed", "each"
 LEFT = "left out"
+FOREMOST = 1.5
+"""How much a column in doubt by which rows are lost goes before all else. Our choice."""
 EACH, ONE = "each", "one"
 OTHERS, NOT_SAID = "accept others", "not-said"
 UNDECIDED, LEAVE_OUT = "undecided", "leave-out"
@@ -60,58 +42,25 @@ SEVERAL = 0.03
 """Share of rows from which a question is worth asking. Our choice."""
 
 
-class AnswerError(BitewrightError):
-    """An answer is none that a question takes."""
-
-    def __init__(self, asked: str, given: str, allowed: str) -> None:
-        self.asked = asked
-        super().__init__(
-            f"{quoted(given)} does not answer the question {quoted(asked)}: give {allowed}."
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetQuestion:
-    """Something that only a person can say.
-
-    Parameters
-    ----------
-    ask : Ask
-    answers : tuple of str
-        Those there are, or the likeliest where others are taken too.
-    proposed : str or None
-        None where nothing speaks for any.
-    given : str or None
-        What was answered.
-    about : tuple of str
-        Headings or words that it is about.
-    words : tuple of AskedWord
-        Those whose meaning is asked.
-    """
-
-    ask: Ask
-    answers: tuple[str, ...]
-    proposed: str | None
-    given: str | None
-    about: tuple[str, ...] = ()
-    words: tuple[AskedWord, ...] = ()
-
-
 def questions_of(sheet: Understanding) -> tuple[SheetQuestion, ...]:
-    """The questions, at most five, with the answers given so far.
+    """The questions, at most five, with the answers given so far; first what most hangs on.
 
     Raises
     ------
     AnswerError
     """
-    asked = [question for question in _all(sheet) if question is not None]
+    asked = [each for each in _all(sheet) if each is not None]
     _check(sheet, asked)
-    return tuple(asked[:MOST])
+    asked.sort(key=lambda each: -each.stake)
+    given = [each for each in asked if each.given is not None]
+    still = [each for each in asked if each.given is None]
+    shown = {each.ask for each in (*given, *still[: max(0, MOST - len(given))])}
+    return tuple(each for each in asked if each.ask in shown)
 
 
 def settled_answers(sheet: Understanding) -> dict[str, str]:
     """The answer of every question: as given, or else as proposed."""
-    asked = [question for question in _all(sheet) if question is not None]
+    asked = [each for each in _all(sheet) if each is not None]
     answers = {each.ask.value: each.given or each.proposed for each in asked}
     kept = {name: text for name, text in sheet.given.answers.items() if name in QUIET}
     return {**{name: text for name, text in answers.items() if text is not None}, **kept}
@@ -119,6 +68,7 @@ def settled_answers(sheet: Understanding) -> dict[str, str]:
 
 def _all(sheet: Understanding) -> tuple[SheetQuestion | None, ...]:
     return (
+        *_roles(sheet),
         _date(sheet),
         _columns(sheet),
         _decisions(sheet),
@@ -136,20 +86,32 @@ def _all(sheet: Understanding) -> tuple[SheetQuestion | None, ...]:
     )
 
 
-def _question(
-    sheet: Understanding,
-    ask: Ask,
-    answers: Sequence[str],
-    proposed: str | None,
-    about: Sequence[str] = (),
-) -> SheetQuestion:
-    return SheetQuestion(
-        ask=ask,
-        answers=tuple(answers),
-        proposed=proposed,
-        given=sheet.given.answers.get(ask.value),
-        about=tuple(about),
-    )
+def _roles(sheet: Understanding) -> Iterator[SheetQuestion]:
+    """Asked where no column tells the day, the view or the outcome, or many rows are lost by it."""
+    doubtful = {each.role: each for each in sheet.roles_asked}
+    for ask in (Ask.DAY_COLUMN, Ask.VIEW_COLUMN, Ask.OUTCOME_COLUMN):
+        given, each = sheet.given.answers.get(ask.value), doubtful.get(ask.value)
+        if each is not None and not (given is None and _are_words(sheet, each)):
+            yield question(
+                sheet,
+                ask,
+                (*each.headings, NO_COLUMN),
+                each.held,
+                rows=each.rows,
+                doubt=FOREMOST,
+                columns=each.headings,
+            )
+        elif given is not None:
+            yield question(sheet, ask, (given,), given, rows=0)
+
+
+def _are_words(sheet: Understanding, asked: RoleAsked) -> bool:
+    """Whether a column is the right one by its heading, and its words are asked anyhow."""
+    heading, target = asked.held, sheet.columns.get(asked.held or "", "")
+    if heading is None or heading_scores(heading).get(target, 0.0) < WITHIN:
+        return False
+    named = {"view": "view", "decision": "decision"}.get(target)
+    return named is not None and bool(asked_words(sheet, named))
 
 
 def _date(sheet: Understanding) -> SheetQuestion | None:
@@ -157,22 +119,33 @@ def _date(sheet: Understanding) -> SheetQuestion | None:
         return None
     heading = sheet.heading("day") or ""
     some = list(dict.fromkeys(map(cell_text, sheet.table.column(heading))))[:3]
-    return _question(sheet, Ask.DATE, [order.value for order in Order], None, (heading, *some))
+    return question(
+        sheet,
+        Ask.DATE,
+        [order.value for order in Order],
+        None,
+        (heading, *some),
+        rows=_rows(sheet),
+        doubt=1.0,
+    )
 
 
 def _columns(sheet: Understanding) -> SheetQuestion | None:
     """Asked where cells alone tell what columns hold."""
-    if not sheet.unsure:
+    if not sheet.unsure and Ask.COLUMNS.value not in sheet.given.answers:
         return None
     about = tuple(f"{name}: {sheet.columns.get(name, LEFT)}" for name in sheet.unsure)
-    return _question(sheet, Ask.COLUMNS, (AS_PROPOSED,), AS_PROPOSED, about)
+    rows, doubt = _rows(sheet), 0.6 if {"operator", "case"} - set(sheet.columns.values()) else 0.3
+    return question(sheet, Ask.COLUMNS, (AS_PROPOSED,), AS_PROPOSED, about, rows=rows, doubt=doubt)
 
 
 def _several(sheet: Understanding) -> SheetQuestion | None:
     """Asked where rows name several films."""
     if not sheet.several:
         return None
-    return _question(sheet, Ask.SEVERAL, (EACH, ONE), EACH, (str(sheet.several),))
+    return question(
+        sheet, Ask.SEVERAL, (EACH, ONE), EACH, (str(sheet.several),), rows=sheet.several
+    )
 
 
 def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
@@ -191,6 +164,7 @@ def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
         given=given,
         about=tuple(f"{each.word} ({each.count}): {each.proposed or LEFT}" for each in words),
         words=words,
+        stake=sum(each.count * (0.3 if each.proposed else 1.0) for each in words),
     )
 
 
@@ -203,7 +177,7 @@ def _year(sheet: Understanding) -> SheetQuestion | None:
     ):
         return None
     likely = None if sheet.likely_year is None else str(sheet.likely_year)
-    return _question(sheet, Ask.YEAR, (likely,) if likely else (), likely)
+    return question(sheet, Ask.YEAR, (likely,) if likely else (), likely, rows=_rows(sheet))
 
 
 def has_decisions(sheet: Understanding) -> bool:
@@ -219,16 +193,21 @@ def _decisions(sheet: Understanding) -> SheetQuestion | None:
         again = sheet.heading("retaken") or sheet.heading("retake")
         if again is None or sheet.given.answers.get("retake") == IS:
             return None
-        return _question(sheet, Ask.DECISIONS, (OTHERS, "undecided"), OTHERS, (again,))
+        return question(
+            sheet, Ask.DECISIONS, (OTHERS, "undecided"), OTHERS, (again,), rows=_rows(sheet)
+        )
     rules = decision_rules(sheet.grades)
-    return _question(sheet, Ask.DECISIONS, rules, rules[0], sheet.grades.worst_first)
+    about = sheet.grades.worst_first
+    return question(sheet, Ask.DECISIONS, rules, rules[0], about, rows=_rows(sheet))
 
 
 def _retake(sheet: Understanding) -> SheetQuestion | None:
     heading = sheet.heading("retake")
     if heading is None:
         return None
-    return _question(sheet, Ask.RETAKE, (WAS, IS), _likely_retake(sheet, heading), (heading,))
+    likely, marked = _likely_retake(sheet, heading), len(sheet.table.column(heading))
+    doubt = 1.0 if likely is None else 0.5
+    return question(sheet, Ask.RETAKE, (WAS, IS), likely, (heading,), rows=marked, doubt=doubt)
 
 
 def _likely_retake(sheet: Understanding, heading: str) -> str | None:
@@ -275,7 +254,10 @@ def _bitewings(sheet: Understanding) -> SheetQuestion | None:
     if sum(open_ones.values()) < SEVERAL * len(sheet.table.rows):
         return None
     some = sorted(open_ones, key=lambda text: -open_ones[text])[:3]
-    return _question(sheet, Ask.BITEWINGS, ("premolar", "molar", NOT_SAID), NOT_SAID, some)
+    rows = sum(open_ones.values())
+    return question(
+        sheet, Ask.BITEWINGS, ("premolar", "molar", NOT_SAID), NOT_SAID, some, rows=rows, doubt=0.2
+    )
 
 
 def _view(sheet: Understanding) -> SheetQuestion | None:
@@ -284,7 +266,12 @@ def _view(sheet: Understanding) -> SheetQuestion | None:
     )
     if sheet.all_views is not None or (named and not _only_places(sheet)):
         return None
-    return _question(sheet, Ask.VIEW, ("bitewing", "periapical", "occlusal"), "bitewing")
+    if not named and any(
+        each.role == VIEW and sheet.given.answers.get(VIEW) is None for each in sheet.roles_asked
+    ):
+        return None  # which column tells it is asked first
+    answers = ("bitewing", "periapical", "occlusal")
+    return question(sheet, Ask.VIEW, answers, "bitewing", rows=_rows(sheet), doubt=0.6)
 
 
 def _only_places(sheet: Understanding) -> bool:
@@ -293,12 +280,25 @@ def _only_places(sheet: Understanding) -> bool:
 
 
 def _operator(sheet: Understanding) -> SheetQuestion | None:
+    given = sheet.given.answers.get("operator", "")
+    if given.startswith(COLUMN):
+        return question(sheet, Ask.OPERATOR, (given,), given, rows=0)
     if sheet.has("operator"):
         return None
+    columns = sheet.maybe_people
     tabs = sheet.table.sheets
     people = are_people(tabs)
     answers = ("tab", NOBODY_SAID) if people else (NOBODY_SAID,)
-    return _question(sheet, Ask.OPERATOR, answers, answers[0], tabs if people else ())
+    return question(
+        sheet,
+        Ask.OPERATOR,
+        (*answers, *(f"{COLUMN}{name}" for name in columns)),
+        answers[0],
+        tabs if people else (),
+        rows=_rows(sheet),
+        doubt=0.7 if columns else 0.1,
+        columns=columns,
+    )
 
 
 def _blanks(sheet: Understanding) -> SheetQuestion | None:
@@ -312,7 +312,7 @@ def _blanks(sheet: Understanding) -> SheetQuestion | None:
     )
     if not blank:
         return None
-    return _question(sheet, Ask.BLANKS, (UNDECIDED, LEAVE_OUT), UNDECIDED, (str(blank),))
+    return question(sheet, Ask.BLANKS, (UNDECIDED, LEAVE_OUT), UNDECIDED, (str(blank),), rows=blank)
 
 
 def _decided_by(sheet: Understanding) -> SheetQuestion | None:
@@ -321,30 +321,37 @@ def _decided_by(sheet: Understanding) -> SheetQuestion | None:
         return None
     if sheet.given.answers.get("decisions") == "undecided" and not sheet.has("retaken"):
         return None
-    return _question(sheet, Ask.DECIDED_BY, ("operator", NOBODY_SAID), "operator")
+    answers = ("operator", NOBODY_SAID)
+    return question(sheet, Ask.DECIDED_BY, answers, "operator", rows=_rows(sheet), doubt=0.02)
+
+
+def _rows(sheet: Understanding) -> int:
+    return len(sheet.table.rows)
 
 
 def _check(sheet: Understanding, asked: Sequence[SheetQuestion]) -> None:
-    for question in asked:
-        if question.given is not None:
-            allowed = _allowed(sheet, question)
+    for each in asked:
+        if each.given is not None:
+            allowed = _allowed(sheet, each)
             if allowed is not None:
-                raise AnswerError(question.ask.value, question.given, allowed)
+                raise AnswerError(each.ask.value, each.given, allowed)
 
 
-def _allowed(sheet: Understanding, question: SheetQuestion) -> str | None:
+def _allowed(sheet: Understanding, asked: SheetQuestion) -> str | None:
     """What a question takes, where it was given something else; None where all is well."""
-    given, ask = question.given or "", question.ask
+    given, ask = asked.given or "", asked.ask
     if ask is Ask.YEAR:
         return None if YEAR.fullmatch(given) else "a year such as 2025"
     if ask is Ask.DECISIONS and sheet.grades is not None:
-        some = " or ".join(question.answers)
+        some = " or ".join(asked.answers)
         return None if is_rule(given, sheet.grades) else f"a rule such as {some}"
+    if ask is Ask.OPERATOR and given in asked.answers:
+        return None
     if ask in {Ask.OPERATOR, Ask.DECIDED_BY}:
         return None if CODE.fullmatch(given) else FIELDS["operator"].form.allowed
     if given == EACH_SAID:
         return None
-    choices = FIELDS["view"].form.choices if ask is Ask.VIEW else question.answers
+    choices = FIELDS["view"].form.choices if ask is Ask.VIEW else asked.answers
     return None if given in choices else f"one of {', '.join(choices)}"
 
 

@@ -83,6 +83,8 @@ def day_by(table: Joined, columns: Mapping[str, str]) -> str | None:
 
 def days_of(table: Joined, columns: Mapping[str, str], by: str, today: int) -> DayReading:
     """The order of day and month, and whether the year is written."""
+    if by == "unknown":
+        return DayReading(order=Order.DAY_FIRST, has_no_year=False)
     if by not in {"column", "counted"}:
         return DayReading(order=Order.DAY_FIRST, has_no_year="year" not in columns.values())
     heading = next(name for name, target in columns.items() if target == "day")

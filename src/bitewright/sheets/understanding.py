@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 
 from bitewright.errors import BitewrightError, listed_plainly, quoted
 from bitewright.sheets.cells import Workbook, cell_text, plain
-from bitewright.sheets.cells_alone import SURE
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.films_in_cells import each_film, films_counted
@@ -14,7 +13,6 @@ from bitewright.sheets.films_taken_twice import each_take
 from bitewright.sheets.grade_order import ordered_grades
 from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
 from bitewright.sheets.guessing_columns import (
-    LEFT_ALONE,
     TARGETS,
     WIDE,
     guessed_columns,
@@ -23,14 +21,21 @@ from bitewright.sheets.guessing_columns import (
 from bitewright.sheets.joining_sheets import Joined, joined_tables
 from bitewright.sheets.legends import grades_explained, legend_meanings, with_legend
 from bitewright.sheets.number_scales import limits_of, most_on_scale
+from bitewright.sheets.roles_asked import (
+    NO_COLUMN,
+    RoleAsked,
+    may_name_people,
+    roles_in_doubt,
+    roles_said,
+    without_rivals,
+)
 from bitewright.sheets.rows_under_lines import with_lines_above
-from bitewright.sheets.said_above import ABOVE
 from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
 from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.takes import marks_explained
 from bitewright.sheets.tallies import is_tally
+from bitewright.sheets.unsure_columns import unsure_columns
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
-from bitewright.sheets.vocabulary import heading_scores
 from bitewright.sheets.word_meanings import decision_word
 
 
@@ -123,7 +128,7 @@ class Understanding:
         "column"; "weekday" where weekdays stand under lines that name the week; "counted" where a
         spreadsheet's own count of days stands there; "parts" where day, month and year have columns
         of their own; "number" where only the day of the month is written and the month stands
-        above.
+        above; "unknown" where a person has yet to say which column holds them.
     years : mapping of section or tab to (month or None, year or None)
     month, year : int or None
         Those of the titles, where days are written without.
@@ -141,6 +146,12 @@ class Understanding:
         Headings that tell nothing, of columns known by their cells alone.
     likely_year : int or None
         The latest in which no day is still to come, where days are written without.
+    facts : tuple of ColumnFacts
+        What stands in each column.
+    said : mapping of heading to what it holds
+        As a person says.
+    lost : mapping of role to int
+        Rows that cannot be taken for their day, their view or their outcome.
     """
 
     name: str
@@ -160,6 +171,20 @@ class Understanding:
     several: int = 0
     unsure: tuple[str, ...] = ()
     likely_year: int | None = None
+    facts: tuple[ColumnFacts, ...] = ()
+    said: Mapping[str, str] = field(default_factory=dict)
+    lost: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def roles_asked(self) -> tuple[RoleAsked, ...]:
+        """What no column tells for sure: the day, the view or the outcome."""
+        return tuple(roles_in_doubt(self.table, self.columns, self.facts, self.said, self.lost))
+
+    @property
+    def maybe_people(self) -> list[str]:
+        """Columns that may tell who exposed."""
+        free = (each for each in self.facts if each.heading not in self.said)
+        return [each.heading for each in free if may_name_people(each, self.columns)]
 
     def headings(self, target: str) -> list[str]:
         """Headings of the columns that hold a thing."""
@@ -213,7 +238,9 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         )
         for name in table.headings
     ]
+    said |= roles_said(facts, given.answers)
     guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
+    guessed = without_rivals(guessed, said)
     columns = {name: guessed[name] for name in table.headings if name in guessed}
     table, columns = with_lines_above(table, columns, given.columns)
     if is_tally(table, columns):
@@ -227,8 +254,14 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         table = each_film(table, columns, all_views or "")
     table, columns = each_take(table, columns, marks_explained(workbook))
     by = day_by(table, columns)
-    if by is None:
+    facts = [each for each in facts if each.heading in table.headings and each.cells]
+    if by is None and given.answers.get("day-column") == NO_COLUMN:
         raise NoDayColumnError(workbook.name, table.headings)
+    if by is None and not any(
+        each.role == "day-column" for each in roles_in_doubt(table, columns, facts, said, {})
+    ):
+        raise NoDayColumnError(workbook.name, table.headings)
+    by = by or "unknown"
     days = days_of(table, columns, by, today)
     return Understanding(
         name=workbook.name,
@@ -246,8 +279,10 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         words=words,
         given=given,
         several=several,
-        unsure=_unsure(table, columns, given.columns),
+        unsure=unsure_columns(table, columns, said),
         likely_year=likely_year(table, columns, days, today),
+        facts=tuple(facts),
+        said=said,
     )
 
 
@@ -266,41 +301,6 @@ def _said_columns(table: Joined, given: Given) -> dict[str, str]:
     return said
 
 
-def _unsure(table: Joined, columns: Mapping[str, str], said: Mapping[str, str]) -> tuple[str, ...]:
-    """Columns known by their cells alone, and those of which nothing is known."""
-    names = {plain(name) for name in said}
-    return tuple(
-        heading
-        for heading in table.headings
-        if heading not in ABOVE.values()
-        and (plain(heading) or heading) not in names
-        and _is_unsure(heading, columns.get(heading))
-        and (columns.get(heading) is not None or _may_matter(table, columns, heading))
-    )
-
-
-def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool:
-    """Whether a column of which nothing is known may hold what no other column tells."""
-    held = {target.partition(":")[0] for target in columns.values()}
-    told = (
-        {"operator"},
-        {"view", "side", "region", "teeth"},
-        {"rating", "grade", "decision", "rejected", "retaken", "retake"},
-    )
-    often = len(table.column(heading)) > SELDOM_FILLED * len(table.rows)
-    return often and any(not held & things for things in told)
-
-
-def _is_unsure(heading: str, target: str | None) -> bool:
-    if target is None:
-        return True
-    if target in {*SURE, *LEFT_ALONE} or ":" in target:
-        return False
-    return not heading_scores(heading).get(target)
-
-
-SELDOM_FILLED = 0.3
-"""Share of rows in which a column that nothing is known of must be filled to be asked about."""
 FEW_TYPED = 0.1
 """Share of cells that name their view, up to which titles may name it for all. Our choice."""
 USUALLY = 0.95

@@ -1,12 +1,13 @@
 """What was made of a sheet: what its columns hold, what is asked, what is wrong with a row."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from bitewright.log.decisions import decision_title
 from bitewright.log.fields import FIELDS
 from bitewright.sheets.joining_sheets import SheetLeftOut
 from bitewright.sheets.questions import Ask, SheetQuestion
 from bitewright.sheets.read_rows import CellFault, RowFault
+from bitewright.sheets.roles_asked import DAY, MANY, NO_COLUMN, OUTCOME, VIEW
 from bitewright.sheets.table_body import LeftOut
 from bitewright.words.log_titles import fault_title, view_title
 from bitewright.words.phrases import counted
@@ -32,6 +33,9 @@ HELD = {
     "beside": "left out: the log has no field for it",
 }
 ASKED = {
+    Ask.DAY_COLUMN: "Which column tells the day of each film?",
+    Ask.VIEW_COLUMN: "Which column tells the view of each film?",
+    Ask.OUTCOME_COLUMN: "Which column tells how each film came out, its grade or what was decided?",
     Ask.DATE: "Is the day or the month written first?",
     Ask.COLUMNS: "Headings do not say what these columns hold. Is it this?",
     Ask.SEVERAL: "Some rows name several films. Is each a film of its own?",
@@ -68,6 +72,12 @@ ANSWERED = {
     (Ask.BLANKS, "leave-out"): "leave them out, as rows with a fault",
     (Ask.OPERATOR, "tab"): "the name of each tab",
 }
+NO_COLUMN_WORDS = {
+    Ask.DAY_COLUMN: "no column tells the day",
+    Ask.VIEW_COLUMN: "no column tells the view",
+    Ask.OUTCOME_COLUMN: "no column tells it",
+}
+LOST_BY = {DAY: "day", VIEW: "view", OUTCOME: "grade or decision"}
 WRONG = {
     RowFault.NO_DAY: "there is no day",
     RowFault.NO_SUCH_DAY: "is no day that can be read",
@@ -112,6 +122,9 @@ def held_title(target: str) -> str:
 
 def question_words(question: SheetQuestion) -> str:
     """A question with what it is about."""
+    if question.ask in NO_COLUMN_WORDS:
+        so_far = f" So far it is taken to be {question.proposed}." if question.proposed else ""
+        return f"{ASKED[question.ask]}{so_far}"
     shown = [each.upper() if len(each) == 1 else each for each in question.about]
     about = f" ({', '.join(shown)})" if shown else ""
     return f"{ASKED[question.ask]}{about}"
@@ -119,6 +132,8 @@ def question_words(question: SheetQuestion) -> str:
 
 def answer_words(question: SheetQuestion, answer: str) -> str:
     """What an answer means; the answer itself where it says so."""
+    if answer == NO_COLUMN and question.ask in NO_COLUMN_WORDS:
+        return NO_COLUMN_WORDS[question.ask]
     if question.ask is Ask.DECISIONS and answer.startswith(("reject", "remark")):
         return rule_words(answer)
     return ANSWERED.get((question.ask, answer), "")
@@ -151,6 +166,16 @@ def left_out_title(why: LeftOut) -> str:
 def sheet_left_out_title(why: SheetLeftOut) -> str:
     """Why a whole sheet was not taken."""
     return SHEET_LEFT[why]
+
+
+def lost_words(lost: Mapping[str, int], rows: int) -> str:
+    """For which reason many rows cannot be taken yet; empty where there is none."""
+    said = [
+        f"{count} of {counted(rows, 'row')} cannot be taken yet for their {LOST_BY[role]}"
+        for role, count in sorted(lost.items(), key=lambda each: -each[1])
+        if count > MANY * rows
+    ]
+    return f"{'; '.join(said)}. " if said else ""
 
 
 def preview_words(
@@ -228,6 +253,7 @@ __all__ = [
     "held_title",
     "imported_as",
     "left_out_title",
+    "lost_words",
     "mapping_written",
     "nothing_written",
     "preview_words",

@@ -3,9 +3,11 @@
 import pytest
 
 from bitewright.log.days import day_number
+from bitewright.sheets.best_assignment import best_assignment
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, Workbook, cell_text
 from bitewright.sheets.dates import Order, day_reading
 from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_meanings, grade_word
+from bitewright.sheets.lost_rows import with_lost_rows
 from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.questions import questions_of
 from bitewright.sheets.row_reading import rows_read
@@ -138,8 +140,8 @@ def test_what_a_sheet_leaves_open_is_asked_with_a_proposal() -> None:
         "date": None,
         "decisions": "reject 3",
         "retake": "was",
+        "bitewings": "not-said",
         "operator": "practice",
-        "decided-by": "operator",
     }
 
 
@@ -372,3 +374,50 @@ def test_what_is_denied_is_never_taken_for_what_it_denies(
     assert tuple(row.fields.get("decision") for row in read_rows) == decisions
     told = ["unknown decision" if decision is None else None for decision in decisions]
     assert faults_of(found)[:3] == told
+
+
+ROWS_OF_WORDS = "\n".join(
+    f"2025-02-{day:02d}|{day * 7}|{'Anna' if day % 2 else 'Boris'}|{'zig' if day % 3 else 'zag'}|"
+    f"{'fine' if day % 5 else 'weg'}"
+    for day in range(1, 21)
+)
+
+
+def test_a_view_that_no_column_tells_is_the_first_question_and_a_column_answers_it() -> None:
+    table = sheet(f"Date|Chart|Operator|Qwx|Decision\n{ROWS_OF_WORDS}")
+    first = questions_of(with_lost_rows(made_of(table)))[0]
+    assert (first.ask.value, first.proposed) == ("view-column", None)
+    assert "Qwx" in first.columns
+    said = Given(answers={"view-column": "Qwx"})
+    found = understood(Workbook(name="audit", digest="", sheets=[table]), said, today=TODAY)
+    assert found.heading("view") == "Qwx"
+    asked = questions_of(with_lost_rows(found))
+    assert [each.word for each in asked[0].words] == ["zig", "zag"]
+
+
+def test_who_exposed_may_be_answered_by_a_column() -> None:
+    rows = ROWS_OF_WORDS.replace("zig", "RBW molar").replace("zag", "LBW molar")
+    table = sheet(f"Date|Chart|Room|View|Decision\n{rows}")
+    (asked,) = (each for each in questions_of(made_of(table)) if each.ask.value == "operator")
+    assert "column Room" in asked.answers
+    assert read(made_of(table, operator="column Room"))[0]["operator"] == "staff-01"
+
+
+def test_days_under_a_word_that_is_not_known_are_days_and_those_of_birth_are_not() -> None:
+    born = "\n".join(
+        f"3/{day}/{1950 + 3 * day}|14/{day}/2025|RBW molar|S1|A" for day in range(1, 10)
+    )
+    found = made_of(sheet(f"Zlorp|Kriv|View|Operator|Grade\n{born}"))
+    assert found.heading("day") == "Kriv"
+
+
+def test_columns_are_told_together_so_that_the_sum_is_best() -> None:
+    best = best_assignment(
+        {
+            ("one", ("view", "")): 5.0,
+            ("one", ("day", "")): 4.0,
+            ("two", ("view", "")): 4.5,
+            ("three", ("day", "")): 0.2,
+        }
+    )
+    assert best == {"one": ("day", ""), "two": ("view", "")}

@@ -10,9 +10,10 @@ from bitewright.log.decisions import DECISION_KINDS
 from bitewright.log.faults import fault_kinds
 from bitewright.log.fields import FIELDS
 from bitewright.sheets.asked_words import AskedWord
-from bitewright.sheets.cells import plain
+from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.guessing_columns import TARGETS
 from bitewright.sheets.questions import EACH_SAID, Ask
+from bitewright.sheets.roles_asked import COLUMN
 from bitewright.sheets.understanding import Understanding
 from bitewright.store.opening import NoStoreError
 from bitewright.tasks.log.import_sheet import (
@@ -37,6 +38,8 @@ from bitewright.words.sheets import (
 )
 
 MOST_SHOWN = 200
+SAMPLE = 24
+"""Letters of a cell that are shown beside the name of its column. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,9 +89,13 @@ def sheet_page(content: bytes, path: Path, answers: tuple[str, ...]) -> SheetPag
     """
     proposal = proposed(_understood(content, path, answers), None)
     sheet, preview = proposal.sheet, proposal.preview
+    asked = any(each.ask is Ask.COLUMNS for each in proposal.questions)
     return SheetPage(
         name=path.name,
-        columns=[_column(sheet, name) for name in sheet.table.headings],
+        columns=[
+            {**_column(sheet, name), "asked": "yes" if name in sheet.unsure and asked else ""}
+            for name in sheet.table.headings
+        ],
         choices=[{"value": each, "title": held_title(each)} for each in TARGETS],
         questions=_questions(proposal),
         words=[
@@ -132,7 +139,20 @@ def _questions(proposal: Proposal) -> list[dict[str, Any]]:
         {
             "key": each.ask.value,
             "words": question_words(each),
-            "answers": [{"value": a, "means": answer_words(each, a)} for a in each.answers],
+            "answers": [
+                {"value": a, "means": answer_words(each, a)}
+                for a in each.answers
+                if a.removeprefix(COLUMN) not in each.columns
+            ],
+            "choices": [
+                {"value": a, "title": _with_samples(proposal.sheet, a.removeprefix(COLUMN))}
+                for a in each.answers
+                if a.removeprefix(COLUMN) in each.columns
+            ],
+            "doubtful": [
+                {**_column(proposal.sheet, name), "title": _with_samples(proposal.sheet, name)}
+                for name in (proposal.sheet.unsure if each.ask is Ask.COLUMNS else ())
+            ],
             "proposed": each.proposed,
             "given": each.given,
             "own": each.given not in {None, *each.answers, EACH_SAID},
@@ -140,6 +160,12 @@ def _questions(proposal: Proposal) -> list[dict[str, Any]]:
         }
         for each in proposal.questions
     ]
+
+
+def _with_samples(sheet: Understanding, heading: str) -> str:
+    """A column by its name and two of its cells that differ."""
+    some = list(dict.fromkeys(map(cell_text, sheet.table.column(heading))))[:2]
+    return f"{heading}: {', '.join(text[:SAMPLE] for text in some)}"
 
 
 def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:

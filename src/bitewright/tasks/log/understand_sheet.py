@@ -13,6 +13,7 @@ from bitewright.files.workbooks import read_workbook
 from bitewright.log.exposure_state import State, completed
 from bitewright.log.fields import from_text
 from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.lost_rows import with_lost_rows
 from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.questions import SheetQuestion, questions_of
 from bitewright.sheets.read_rows import RowFault, RowRead
@@ -20,7 +21,7 @@ from bitewright.sheets.row_reading import rows_read
 from bitewright.sheets.understanding import Given, Understanding, understood
 from bitewright.tasks.log.sheet_mapping import both_given, given_answers, read_sheet_mapping
 from bitewright.tasks.log.store_place import today_number
-from bitewright.words.sheets import cell_fault_words, preview_words
+from bitewright.words.sheets import cell_fault_words, lost_words, preview_words
 
 SUGGESTED_FORMAT = "bitewright.sheet-proposal/1"
 MOST_LISTED = 100
@@ -84,6 +85,8 @@ class Preview:
     names: int = 0
     has_blanks: bool = False
     """Whether a row lacks its grade or its decision."""
+    lost: str = ""
+    """For which reason many rows cannot be taken yet."""
 
     @property
     def undecided(self) -> int:
@@ -93,7 +96,7 @@ class Preview:
     @property
     def said(self) -> str:
         """The same in a sentence or two."""
-        return preview_words(
+        return self.lost + preview_words(
             good=self.good,
             bad=self.bad,
             outside=self.outside,
@@ -199,7 +202,7 @@ def understand_sheet(request: SheetRequest) -> Understanding:
 
 def understand_workbook(workbook: Workbook, given: Given) -> Understanding:
     """The same of a workbook that was read."""
-    return understood(workbook, given, today=today_number())
+    return with_lost_rows(understood(workbook, given, today=today_number()))
 
 
 def request_given(request: SheetRequest) -> Given:
@@ -210,7 +213,8 @@ def request_given(request: SheetRequest) -> Given:
 
 def proposal_of(sheet: Understanding, known_names: Mapping[str, str]) -> Proposal:
     """Questions, words and preview of a sheet; ``known_names``: names kept before, by code."""
-    people, preview, words = Pseudonyms(known_names), Preview(), _Words(sheet)
+    people, words = Pseudonyms(known_names), _Words(sheet)
+    preview = Preview(lost=lost_words(sheet.lost, len(sheet.table.rows)))
     for row in checked_rows(sheet, people):
         preview.add(row)
         words.add(row.read)

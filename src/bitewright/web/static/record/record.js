@@ -28,6 +28,7 @@ function answers() {
   if (!form) return [];
   const given = new Map();
   for (const at of form.querySelectorAll("fieldset input:checked")) given.set(at.name, at.value);
+  for (const at of form.querySelectorAll("[data-choice]")) if (at.value) given.set(at.dataset.choice, at.value);
   if (by("blanks")?.checked) given.set("blanks", "undecided");
   for (const at of form.querySelectorAll("[data-own]")) if (at.value.trim()) given.set(at.dataset.own, at.value.trim());
   for (const at of form.querySelectorAll("[data-column]")) if (at.value !== at.dataset.found) columns[at.dataset.column] = at.value;
@@ -102,7 +103,12 @@ found.addEventListener("submit", (event) => {
   if (event.submitter?.value === "import") bringIn();
   else look(answers());
 });
-found.addEventListener("change", (event) => { if (event.target.matches("[data-column], [data-word], #blanks, fieldset input[type=radio]")) look(answers()); });
+found.addEventListener("change", (event) => {
+  const at = event.target;
+  if (at.matches("[data-choice]")) for (const other of at.closest("fieldset").querySelectorAll("input:checked")) other.checked = false;
+  if (at.matches("fieldset input[type=radio]")) for (const other of at.closest("fieldset").querySelectorAll("[data-choice]")) other.value = "";
+  if (at.matches("[data-column], [data-choice], [data-word], #blanks, fieldset input[type=radio]")) look(answers());
+});
 found.addEventListener("click", async (event) => {
   if (event.target.dataset.again) bringIn(event.target.dataset.again);
   if (event.target.id !== "mapping") return;

@@ -1,0 +1,186 @@
+"""Which column tells the day, the view or the outcome, where a sheet leaves that open."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from bitewright.sheets.cells import plain
+from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.said_above import ABOVE
+from bitewright.sheets.vocabulary import WITHIN, heading_scores
+
+DAY, VIEW, OUTCOME = "day-column", "view-column", "outcome-column"
+ROLES: Mapping[str, tuple[str, ...]] = {
+    DAY: ("day",),
+    VIEW: ("view", "side", "region", "teeth"),
+    OUTCOME: ("rating", "decision", "rejected", "retaken", "retake"),
+}
+"""What is asked for, and what a column may hold that tells it."""
+NO_COLUMN = "none"
+COLUMN = "column "
+"""What stands before a heading where a code may be answered as well."""
+MANY = 0.25
+"""Share of rows that cannot be taken for one reason, from which that is asked. Our choice."""
+SELDOM_FILLED = 0.3
+"""Share of rows in which a column must be filled to tell the day or the view. Our choice."""
+MAYBE_DAYS = 0.3
+SHORT = 3.5
+"""Letters of a cell up to which words that are not known are likely grades. Our choice."""
+MOSTLY = 0.7
+LONGEST, MOST_WORDS, MOST_PEOPLE = 40, 12, 40
+"""Letters in a cell, distinct outcomes and distinct people, beyond which a column tells something
+else. Our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoleAsked:
+    """A thing to be told by a column that is in doubt.
+
+    Parameters
+    ----------
+    role : str
+        One of `ROLES`.
+    headings : tuple of str
+        Columns that may tell it.
+    held : str or None
+        The column that is taken for it so far.
+    rows : int
+        Rows that hang on it.
+    """
+
+    role: str
+    headings: tuple[str, ...]
+    held: str | None
+    rows: int
+
+
+def roles_said(facts: Sequence[ColumnFacts], answers: Mapping[str, str]) -> dict[str, str]:
+    """What the columns hold that were named as those of the day, the view or the outcome."""
+    known = {plain(each.heading) or each.heading: each for each in facts}
+    said = {}
+    for role in ROLES:
+        named = answers.get(role, NO_COLUMN)
+        found = known.get(plain(named) or named)
+        if found is not None and named != NO_COLUMN:
+            said[found.heading] = _target(role, found)
+    named = answers.get("operator", "")
+    if named.startswith(COLUMN):
+        text = named.removeprefix(COLUMN)
+        found = known.get(plain(text) or text)
+        if found is not None:
+            said[found.heading] = "operator"
+    return said
+
+
+def _target(role: str, facts: ColumnFacts) -> str:
+    if role != OUTCOME:
+        return ROLES[role][0]
+    if facts.marks:
+        return "retake"
+    if facts.are_grades or facts.is_scale:
+        return "rating"
+    numbered = facts.share(lambda text: any(map(str.isdigit, text))) > MOSTLY
+    if facts.decisions >= MANY or (facts.flags > MOSTLY and not numbered):
+        return "decision"
+    return "rating" if facts.length <= SHORT or numbered else "decision"
+
+
+def without_rivals(columns: Mapping[str, str], said: Mapping[str, str]) -> dict[str, str]:
+    """What columns hold, without those taken by their cells for what a person says of another."""
+    rivals = {"view"} & set(said.values())
+    if {"rating", "decision"} & set(said.values()):
+        rivals |= {"rating", "decision", "rejected"}
+    return {
+        heading: target
+        for heading, target in columns.items()
+        if heading in said
+        or target not in rivals
+        or heading_scores(heading).get(target, 0.0) >= WITHIN
+    }
+
+
+def roles_in_doubt(
+    table: Joined,
+    columns: Mapping[str, str],
+    facts: Sequence[ColumnFacts],
+    said: Mapping[str, str],
+    lost: Mapping[str, int],
+) -> Iterator[RoleAsked]:
+    """What no column tells, or one by which many rows cannot be taken.
+
+    ``said``: what a person said of columns. ``lost``: rows that cannot be taken, by role.
+    """
+    held = set(columns.values())
+    names = {plain(name) or name for name in said}
+    free = [each for each in facts if (plain(each.heading) or each.heading) not in names]
+    for role, targets in ROLES.items():
+        told = [name for name, target in columns.items() if target in targets]
+        is_told = bool(told) or _is_marked(role, held)
+        many = lost.get(role, 0) > MANY * len(table.rows)
+        if is_told and not many:
+            continue
+        if any(name in said for name in told):
+            continue
+        headings = tuple(each.heading for each in free if _may_tell(role, each, columns))
+        if headings:
+            rows = lost.get(role, 0) if is_told else len(table.rows)
+            first = next((name for name in told if name in headings), None)
+            yield RoleAsked(role=role, headings=headings, held=first, rows=rows)
+
+
+def _is_marked(role: str, held: set[str]) -> bool:
+    kinds = {VIEW: ("view:",), OUTCOME: ("grade:", "decision:")}.get(role, ())
+    return bool(kinds) and any(target.startswith(kinds) for target in held)
+
+
+def _may_tell(role: str, facts: ColumnFacts, columns: Mapping[str, str]) -> bool:
+    if facts.heading in ABOVE.values():
+        return False
+    target = columns.get(facts.heading, "")
+    if target == "day" or facts.own_days > MAYBE_DAYS:
+        return role == DAY
+    if role == DAY:
+        return facts.days >= MAYBE_DAYS or facts.serials > MAYBE_DAYS or facts.weekdays
+    if role == VIEW:
+        is_filled = facts.filled >= SELDOM_FILLED or target in ROLES[VIEW]
+        is_named = facts.share(_has_letter) >= MAYBE_DAYS >= facts.clocks
+        is_filled = is_filled and (is_named or target in ROLES[VIEW])
+        return is_filled and facts.unlike < 0.9 and facts.length <= LONGEST
+    few = facts.distinct <= MOST_WORDS or facts.is_scale or target in ROLES[OUTCOME]
+    return few and facts.clocks <= MAYBE_DAYS and facts.length <= LONGEST
+
+
+def _has_letter(text: str) -> bool:
+    return any(map(str.isalpha, text))
+
+
+def may_name_people(facts: ColumnFacts, columns: Mapping[str, str]) -> bool:
+    """Whether a column may tell who exposed."""
+    target = columns.get(facts.heading, "")
+    if facts.heading in ABOVE.values() or target in {"day", "view", "rating", "decision", "faults"}:
+        return False
+    letters = facts.share(_has_letter)
+    return (
+        1 < facts.distinct <= MOST_PEOPLE
+        and facts.unlike < 0.5
+        and facts.filled > SELDOM_FILLED
+        and letters > 0.5
+        and facts.length <= LONGEST
+        and max(facts.days, facts.flags) < 0.5
+    )
+
+
+__all__ = [
+    "COLUMN",
+    "DAY",
+    "MANY",
+    "NO_COLUMN",
+    "OUTCOME",
+    "ROLES",
+    "VIEW",
+    "RoleAsked",
+    "may_name_people",
+    "roles_in_doubt",
+    "roles_said",
+    "without_rivals",
+]

@@ -1,0 +1,58 @@
+"""Columns of which a heading tells nothing, that may hold what matters."""
+
+from collections.abc import Mapping
+
+from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.cells_alone import SURE
+from bitewright.sheets.column_facts import CLOCK
+from bitewright.sheets.guessing_columns import LEFT_ALONE
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.said_above import ABOVE
+from bitewright.sheets.vocabulary import heading_scores
+
+SELDOM_FILLED = 0.3
+"""Share of rows in which a column that nothing is known of must be filled to be asked about."""
+
+
+def unsure_columns(
+    table: Joined, columns: Mapping[str, str], said: Mapping[str, str]
+) -> tuple[str, ...]:
+    """Columns known by their cells alone, and those of which nothing is known."""
+    names = {plain(name) for name in said}
+    return tuple(
+        heading
+        for heading in table.headings
+        if heading not in ABOVE.values()
+        and (plain(heading) or heading) not in names
+        and _is_unsure(heading, columns.get(heading))
+        and (columns.get(heading) is not None or _may_matter(table, columns, heading))
+    )
+
+
+def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool:
+    """Whether a column of which nothing is known may hold what no other column tells."""
+    held = {target.partition(":")[0] for target in columns.values()}
+    told = (
+        {"operator"},
+        {"case"},
+        {"view", "side", "region", "teeth"},
+        {"rating", "grade", "decision", "rejected", "retaken", "retake"},
+    )
+    cells = table.column(heading)
+    filled = len(cells) > SELDOM_FILLED * len(table.rows)
+    if sum(CLOCK.fullmatch(cell_text(cell)) is not None for cell in cells) > 0.7 * len(cells):
+        return False
+    if not held & {"faults", "fault"} and cells:
+        return True
+    return filled and any(not held & things for things in told)
+
+
+def _is_unsure(heading: str, target: str | None) -> bool:
+    if target is None:
+        return True
+    if target in {*SURE, *LEFT_ALONE} or ":" in target:
+        return False
+    return not heading_scores(heading).get(target)
+
+
+__all__ = ["unsure_columns"]
