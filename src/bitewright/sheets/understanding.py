@@ -22,6 +22,7 @@ from bitewright.sheets.joining_sheets import Joined, joined_tables
 from bitewright.sheets.legends import grades_explained, legend_meanings, with_legend
 from bitewright.sheets.number_scales import limits_of, most_on_scale
 from bitewright.sheets.roles_asked import (
+    DAY,
     NO_COLUMN,
     RoleAsked,
     may_name_people,
@@ -227,16 +228,9 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     words = with_legend(given.words, legend_meanings(workbook))
     codes = words.get("faults", {})
     graded = grades_explained(workbook)
+    coded = codes, frozenset(graded), frozenset(words.get("decision", {}))
     facts = [
-        ColumnFacts(
-            name,
-            table.column(name),
-            len(table.rows),
-            codes,
-            frozenset(graded),
-            frozenset(words.get("decision", {})),
-        )
-        for name in table.headings
+        ColumnFacts(name, table.column(name), len(table.rows), *coded) for name in table.headings
     ]
     said |= roles_said(facts, given.answers)
     guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
@@ -253,15 +247,13 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     if given.answers.get("several") != "one":
         table = each_film(table, columns, all_views or "")
     table, columns = each_take(table, columns, marks_explained(workbook))
-    by = day_by(table, columns)
     facts = [each for each in facts if each.heading in table.headings and each.cells]
-    if by is None and given.answers.get("day-column") == NO_COLUMN:
-        raise NoDayColumnError(workbook.name, table.headings)
-    if by is None and not any(
-        each.role == "day-column" for each in roles_in_doubt(table, columns, facts, said, {})
-    ):
-        raise NoDayColumnError(workbook.name, table.headings)
-    by = by or "unknown"
+    by = day_by(table, columns)
+    if by is None:
+        doubts = {each.role for each in roles_in_doubt(table, columns, facts, said, {})}
+        if DAY not in doubts or given.answers.get(DAY) == NO_COLUMN:
+            raise NoDayColumnError(workbook.name, table.headings)
+        by = "unknown"
     days = days_of(table, columns, by, today)
     return Understanding(
         name=workbook.name,

@@ -62,7 +62,7 @@ ANSWERED = {
     (Ask.DECISIONS, "undecided"): "leave all of them undecided",
     (Ask.DECISIONS, "accept others"): "what was not taken again was kept",
     (Ask.BITEWINGS, "not-said"): "keep the side alone",
-    (Ask.COLUMNS, "as-proposed"): "as proposed; set others right in the table of columns",
+    (Ask.COLUMNS, "as-proposed"): "as proposed; set others right first",
     (Ask.VIEW_WORDS, "as-proposed"): "as proposed",
     (Ask.DECISION_WORDS, "as-proposed"): "as proposed",
     (Ask.FAULT_WORDS, "as-proposed"): "as proposed",
@@ -168,7 +168,7 @@ def sheet_left_out_title(why: SheetLeftOut) -> str:
     return SHEET_LEFT[why]
 
 
-def lost_words(lost: Mapping[str, int], rows: int) -> str:
+def rows_lost_words(lost: Mapping[str, int], rows: int) -> str:
     """For which reason many rows cannot be taken yet; empty where there is none."""
     said = [
         f"{count} of {counted(rows, 'row')} cannot be taken yet for their {LOST_BY[role]}"
@@ -253,11 +253,11 @@ __all__ = [
     "held_title",
     "imported_as",
     "left_out_title",
-    "lost_words",
     "mapping_written",
     "nothing_written",
     "preview_words",
     "question_words",
+    "rows_lost_words",
     "rule_words",
     "sheet_left_out_title",
     "taken_back_words",

@@ -21,7 +21,7 @@ from bitewright.sheets.row_reading import rows_read
 from bitewright.sheets.understanding import Given, Understanding, understood
 from bitewright.tasks.log.sheet_mapping import both_given, given_answers, read_sheet_mapping
 from bitewright.tasks.log.store_place import today_number
-from bitewright.words.sheets import cell_fault_words, lost_words, preview_words
+from bitewright.words.sheets import cell_fault_words, preview_words, rows_lost_words
 
 SUGGESTED_FORMAT = "bitewright.sheet-proposal/1"
 MOST_LISTED = 100
@@ -214,7 +214,7 @@ def request_given(request: SheetRequest) -> Given:
 def proposal_of(sheet: Understanding, known_names: Mapping[str, str]) -> Proposal:
     """Questions, words and preview of a sheet; ``known_names``: names kept before, by code."""
     people, words = Pseudonyms(known_names), _Words(sheet)
-    preview = Preview(lost=lost_words(sheet.lost, len(sheet.table.rows)))
+    preview = Preview(lost=rows_lost_words(sheet.lost, len(sheet.table.rows)))
     for row in checked_rows(sheet, people):
         preview.add(row)
         words.add(row.read)
