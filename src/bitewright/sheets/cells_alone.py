@@ -146,6 +146,9 @@ def _are_of_few_years(facts: ColumnFacts) -> bool:
 
 
 def _names_views(facts: ColumnFacts, target: str) -> bool:
+    known = heading_scores(facts.heading)
+    if any(known.get(name, 0.0) >= EXACT for name in ("retake", "retaken", "is_retake")):
+        return False
     if facts.clocks > SELDOM or ":" in target or target in TOLD:
         return False
     letters = facts.share(lambda text: any(map(str.isalpha, text)))

@@ -7,7 +7,7 @@ from bitewright.sheets.cells import plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE
-from bitewright.sheets.vocabulary import WITHIN, heading_scores
+from bitewright.sheets.vocabulary import NEARLY, WITHIN, heading_scores
 
 DAY, VIEW, OUTCOME = "day-column", "view-column", "outcome-column"
 ROLES: Mapping[str, tuple[str, ...]] = {
@@ -24,6 +24,8 @@ MANY = 0.25
 SELDOM_FILLED = 0.3
 """Share of rows in which a column must be filled to tell the day or the view. Our choice."""
 MAYBE_DAYS = 0.3
+PEOPLE = frozenset({"operator", "supervisor", "decided_by", "case", "key"})
+"""What a heading that says so is believed of, whatever is looked for. Our choice."""
 SHORT = 3.5
 """Letters of a cell up to which words that are not known are likely grades. Our choice."""
 MOSTLY = 0.7
@@ -75,8 +77,10 @@ def roles_said(facts: Sequence[ColumnFacts], answers: Mapping[str, str]) -> dict
 def _target(role: str, facts: ColumnFacts) -> str:
     if role != OUTCOME:
         return ROLES[role][0]
-    if facts.marks:
-        return "retake"
+    known = heading_scores(facts.heading)
+    again = next((name for name in ("retaken", "retake") if known.get(name, 0.0) >= NEARLY), None)
+    if again is not None or facts.marks:
+        return again or "retake"
     if facts.are_grades or facts.is_scale:
         return "rating"
     numbered = facts.share(lambda text: any(map(str.isdigit, text))) > MOSTLY
@@ -134,9 +138,9 @@ def _is_marked(role: str, held: set[str]) -> bool:
 
 
 def _may_tell(role: str, facts: ColumnFacts, columns: Mapping[str, str]) -> bool:
-    if facts.heading in ABOVE.values():
-        return False
     target = columns.get(facts.heading, "")
+    if facts.heading in ABOVE.values() or (target in PEOPLE and _is_said(facts.heading, target)):
+        return False
     if target == "day" or facts.own_days > MAYBE_DAYS:
         return role == DAY
     if role == DAY:
@@ -146,8 +150,13 @@ def _may_tell(role: str, facts: ColumnFacts, columns: Mapping[str, str]) -> bool
         is_named = facts.share(_has_letter) >= MAYBE_DAYS >= facts.clocks
         is_filled = is_filled and (is_named or target in ROLES[VIEW])
         return is_filled and facts.unlike < 0.9 and facts.length <= LONGEST
-    few = facts.distinct <= MOST_WORDS or facts.is_scale or target in ROLES[OUTCOME]
-    return few and facts.clocks <= MAYBE_DAYS and facts.length <= LONGEST
+    few = facts.distinct <= MOST_WORDS or facts.is_scale or target in {"", *ROLES[OUTCOME]}
+    return few and facts.clocks <= MAYBE_DAYS and facts.length <= 2 * LONGEST
+
+
+def _is_said(heading: str, target: str) -> bool:
+    """Whether a heading is a word for what a column is taken to hold."""
+    return heading_scores(heading).get(target, 0.0) >= NEARLY
 
 
 def _has_letter(text: str) -> bool:
