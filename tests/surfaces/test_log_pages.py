@@ -135,7 +135,7 @@ def test_an_assessed_film_fills_the_form_and_is_logged_once(browser: TestClient,
     assert fields["receptor"] == "plate-2"
     assert fields["rating"].startswith("uk-2020:")
     assert (fields["decision"], fields["decided_by"]) == ("rejected", "T1")
-    assert float(fields["contact_error_deg"]) > 4.0, "nine degrees to the front were simulated"
+    assert float(fields["contact_error_deg"]) > 3.0, "nine degrees to the front, told with care"
     for said in ("saved as", "saved before as"):
         done = add(browser, film["key"], operator="S12", **fields)
         assert said in str(done["said"])

@@ -21,7 +21,7 @@ def due_words(calendar: AuditCalendar, today: int) -> str:
     """Whether an audit is due, as a reminder. [days since 1970-01-01]"""
     due, day = calendar.due(today), calendar.due_day
     if due is Due.NOT_SET:
-        return "No date is set: settle how often to audit, in the calendar of the record."
+        return "None is set. How often to audit is settled in the calendar of the record."
     if day is None:
         return "Due now: no audit is noted in the calendar yet. Note this one when it is done."
     if due is Due.OVERDUE:
