@@ -97,6 +97,13 @@ def _many_people(facts: ColumnFacts) -> bool:
     return many and max(facts.names, facts.codes, words) > 0.8
 
 
+def is_outcome(facts: ColumnFacts, target: str) -> bool:
+    """Whether a column whose heading is made of its own words holds the outcome."""
+    if max(facts.sides, facts.regions, facts.views, facts.kinds) > 0.5:
+        return False
+    return target == ("decision" if max(facts.flags, facts.decisions) > 0.85 else "rating")
+
+
 def by_cells_told(found: dict[str, str], columns: Sequence[ColumnFacts]) -> None:
     """Put the day and the view among what columns hold, where only cells tell them.
 
@@ -156,4 +163,4 @@ def _names_views(facts: ColumnFacts, target: str) -> bool:
     return is_named and facts.filled > SELDOM and facts.distinct > 1
 
 
-__all__ = ["SURE", "by_cells_alone", "by_cells_told", "rises"]
+__all__ = ["SURE", "by_cells_alone", "by_cells_told", "is_outcome", "rises"]

@@ -12,7 +12,7 @@ from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
 from bitewright.sheets.number_scales import most_on_scale
 from bitewright.sheets.takes import is_mark_of_takes
 from bitewright.sheets.view_words import is_region_or_side, teeth_in, view_in
-from bitewright.sheets.vocabulary import heading_words, meanings
+from bitewright.sheets.vocabulary import heading_words, lowest, meanings
 from bitewright.sheets.weekdays import weekdays_of
 from bitewright.sheets.word_meanings import (
     decision_word,
@@ -218,6 +218,13 @@ class ColumnFacts:
     def explained(self) -> float:
         """Share that the sheet itself explains as grades."""
         return self.share(lambda text: plain(text) in self.graded)
+
+    @cached_property
+    def in_heading(self) -> float:
+        """Share that is one of the words that its heading is made of, as under "OK/redo"."""
+        words = {word for piece in lowest(self.heading).split("/") if (word := plain(piece))}
+        there = words & {plain(text) for text in self.counts}
+        return self.share(lambda text: plain(text) in words) if len(there) > 1 else 0.0
 
     @cached_property
     def told_decided(self) -> float:

@@ -14,6 +14,8 @@ NUMBERS = re.compile(
     r"(?:[^\W\d]+\.?,?\s+)?(?P<one>\d{1,4})\s?[./\-\s]\s?(?P<two>\d{1,2})"
     r"(?:\s?[./\-\s]\s?(?P<three>\d{4}|\d{1,2}))?\.?(?:[T,\s]\s*\d{1,2}[:.h]\d{2}.*)?"
 )
+SHORT_YEAR = re.compile(r"(?<=[-./\s])['\u2019](?=\d{2}$)")
+"""The sign before a year of two figures: 8-6-'26."""
 COMPACT = re.compile(r"(?P<year>(?:19|20)\d{2})(?P<month>\d{2})(?P<day>\d{2})")
 NAMED = re.compile(r"\d+|[^\W\d]+")
 SERIAL_FIRST, SERIAL_LAST = 20_000, 80_000
@@ -71,7 +73,7 @@ def parts_of(cell: Cell, *, counted: bool = False) -> Parts | None:  # noqa: PLR
         return _of_number(cell)
     if not isinstance(cell, str):
         return None
-    text = cell.strip().strip("'")
+    text = SHORT_YEAR.sub("", cell.strip().strip("'"))
     compact = COMPACT.fullmatch(text)
     if compact:
         return _checked(int(compact["day"]), int(compact["month"]), int(compact["year"]), sure=True)

@@ -3,11 +3,16 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from bitewright.sheets.cells import Cell, cell_text
+from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.takes import grades_in, takes_in
+from bitewright.sheets.vocabulary import longest_held, words_of
 
+MOSTLY = 0.8
+"""Share of the marks of a second try that must be marks of the first one too. Our choice."""
+UNTOLD = frozenset({"rating", "decision", "beside", "private"})
+"""What a column of marks of a second try may be taken for; one that says yes is another thing."""
 KIND = "Kind"
 """Heading given to what tells a second film from a first one."""
 
@@ -18,6 +23,9 @@ def each_take(
     """A table in which each of two films told in one mark has a row, and what columns hold."""
     heading = next((name for name, held in columns.items() if held == "decision"), None)
     graded = next((name for name, held in columns.items() if held == "rating"), None)
+    second = _second_try(table, columns, graded or heading)
+    if second is not None:
+        return _two_tries(table, columns, graded or heading or "", second)
     if graded is not None and any(grades_in(cell_text(cell)) for cell in table.column(graded)):
         return _two_grades(table, columns, graded)
     if heading is None or not any(
@@ -37,6 +45,37 @@ def each_take(
         if not takes:
             rows.append(row)
     return _with_kind(table, columns, rows)
+
+
+def _second_try(table: Joined, columns: Mapping[str, str], first: str | None) -> str | None:
+    """The column of a second try beside that of the first, with the same words; None where none."""
+    if first is None:
+        return None
+    known = {plain(cell_text(cell)) for cell in table.column(first)}
+    for name in table.headings:
+        if columns.get(name, "beside") not in UNTOLD or name == first:
+            continue
+        texts = [plain(cell_text(cell)) for cell in table.column(name)]
+        is_second = longest_held(plain(name), words_of("attempts", "second")) is not None
+        if is_second and texts and sum(each in known for each in texts) >= MOSTLY * len(texts):
+            return name
+    return None
+
+
+def _two_tries(
+    table: Joined, columns: Mapping[str, str], first: str, second: str
+) -> tuple[Joined, dict[str, str]]:
+    """A row for each try that has a mark, what went wrong being the first one's."""
+    kept = _of_first(columns)
+    rows: list[Row] = []
+    for row in table.rows:
+        cells = {name: cell for name, cell in row.cells.items() if name != second}
+        rows.append(replace(row, cells=cells))
+        if cell_text(row.cells.get(second)):
+            again = {name: cell for name, cell in cells.items() if name not in kept}
+            rows.append(replace(row, cells={**again, first: row.cells[second], KIND: "retake"}))
+    left = {name: held for name, held in columns.items() if name != second}
+    return _with_kind(table, left, rows)
 
 
 def _two_grades(

@@ -5,10 +5,10 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from bitewright.sheets.best_assignment import best_assignment
 from bitewright.sheets.cells import plain
-from bitewright.sheets.cells_alone import by_cells_alone, by_cells_told, rises
+from bitewright.sheets.cells_alone import by_cells_alone, by_cells_told, is_outcome, rises
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.grades import grade_meanings
-from bitewright.sheets.view_words import view_in
+from bitewright.sheets.view_words import is_place, view_in
 from bitewright.sheets.vocabulary import (
     EXACT,
     NEARLY,
@@ -210,14 +210,17 @@ def _wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
 
 
 def _marked_decisions(marked: Sequence[ColumnFacts]) -> dict[str, str]:
-    """Three columns or more of which each row marks one, their headings being decisions."""
-    named = {
-        facts.heading: "rejected" if decision == "retaken" else decision
+    """Two columns or more of which each row marks one, their headings being decisions."""
+    told = {
+        facts.heading: decision
         for facts in marked
         if (decision := decision_word(_last_words(facts.heading))) is not None
     }
+    if len(told) == 2 and "retaken" in told.values():
+        return {}  # that a film is a retake, or was retaken, may stand beside any decision
+    named = {at: "rejected" if held == "retaken" else held for at, held in told.items()}
     filled = sum(facts.filled for facts in marked if facts.heading in named)
-    if len(named) < 3 or len(set(named.values())) < 2 or abs(filled - 1.0) > ONE_IN_EACH:
+    if len(named) < 2 or len(set(named.values())) < 2 or abs(filled - 1.0) > ONE_IN_EACH:
         return {}
     return {heading: f"decision:{decision}" for heading, decision in named.items()}
 
@@ -270,6 +273,8 @@ def _score(facts: ColumnFacts, target: str) -> float:
         return max(by_heading, 1.5) + 1.5 if target == "rating" else 0.0
     if facts.told_decided > 0.85 and facts.distinct > 1 and facts.filled > 0.6:
         return max(by_heading, 1.5) + 1.5 if target == "decision" else 0.0
+    if facts.in_heading > 0.85 and facts.filled > 0.6 and is_outcome(facts, target):
+        return 3.0
     if by_heading == 0.0:
         return by_cells_alone(facts, target, by_cells)
     if target == "faults" and by_heading >= EXACT and plain(lowest(facts.heading)) in OF_FAULTS:
@@ -371,7 +376,8 @@ def _of_place(facts: ColumnFacts, target: str) -> float:
             return 2.3 * facts.views
         known = meanings("films")
         said = facts.share(lambda text: longest_held(plain(text), known) is not None)
-        return 1.0 if said > 0.5 or (facts.sides > 0.6 and facts.filled > 0.6) else -2.5
+        sides = max(facts.sides, facts.share(is_place))
+        return 1.0 if said > 0.5 or (sides > 0.6 and facts.filled > 0.6) else -2.5
     if target == "side":
         return 1.5 if facts.sides > 0.8 else -4.0
     if target == "region":

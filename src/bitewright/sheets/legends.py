@@ -13,7 +13,7 @@ from bitewright.sheets.word_meanings import decision_word, faults_in
 WRITTEN = re.compile(
     r"(?:^[#*\u2022\s]*|[;,/]\s*|\s{2,})([^\W_]{1,4})\s*(?:=|:|\u2013|->|\u2192|-)\s*([^\W\d][^;,=]{2,60})"
 )
-UNSIGNED = re.compile(r"(?:^|[,;:/]\s*)([A-Z]{1,3})\s+([^\W\d_A-Z][^,;:/=]{3,40})")
+UNSIGNED = re.compile(r"(?:^|[,;:/]\s*)([A-Z]{1,3}\d{0,2})\s+([^\W\d_A-Z][^,;:/=]{3,40})")
 """Codes with their meaning behind them, such as "O overlap, C cone cut"."""
 COLOURED = re.compile(
     r"(?:^|[,;:/|]\s*)([^\W\d_]{3,10})\s*(?:=|:|\u2013|->|\u2192)\s*([^,;:/|=]{3,60})"
@@ -55,6 +55,9 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
             found["view"].setdefault(word, view)
         if decision is not None and word not in graded:
             found["decision"].setdefault(word, decision)
+    if {"a", "n"} <= found["decision"].keys() and "o" not in found["decision"]:
+        for word in ("a", "n"):  # grades of a published scheme, whatever is told beside them
+            del found["decision"][word]
     return {name: words for name, words in found.items() if words}
 
 

@@ -45,7 +45,11 @@ def number_on_scale(text: str, most: float) -> float | None:
 
 def scale_end(most: float) -> float:
     """Where a scale ends whose largest number, slips left out, is known."""
-    return 100.0 if most <= 1.0 else next((end for end in (10.0, 20.0, 100.0) if most <= end), most)
+    return (
+        100.0
+        if most <= 1.0
+        else next((end for end in (6.0, 10.0, 20.0, 100.0) if most <= end), most)
+    )
 
 
 def most_on_scale(texts: Iterable[str]) -> float | None:

@@ -12,7 +12,7 @@ from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.dates import Order
 from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word, is_rule
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
-from bitewright.sheets.roles_asked import COLUMN, NO_COLUMN, VIEW, RoleAsked
+from bitewright.sheets.roles_asked import COLUMN, NO_COLUMN, VIEW, RoleAsked, likeliest_first
 from bitewright.sheets.row_views import written_view
 from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.understanding import Understanding
@@ -95,7 +95,7 @@ def _roles(sheet: Understanding) -> Iterator[SheetQuestion]:
             yield question(
                 sheet,
                 ask,
-                (*each.headings, NO_COLUMN),
+                (*likeliest_first(each, sheet.facts), NO_COLUMN),
                 each.held,
                 rows=each.rows,
                 doubt=FOREMOST,

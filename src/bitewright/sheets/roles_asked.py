@@ -154,6 +154,22 @@ def _may_tell(role: str, facts: ColumnFacts, columns: Mapping[str, str]) -> bool
     return few and facts.clocks <= MAYBE_DAYS and facts.length <= 2 * LONGEST
 
 
+def likeliest_first(asked: RoleAsked, facts: Sequence[ColumnFacts]) -> list[str]:
+    """The columns that may tell a thing, the likeliest first by what stands in them."""
+    known = {each.heading: each for each in facts}
+
+    def fit(heading: str) -> float:
+        held = known[heading]
+        if asked.role == DAY:
+            return max(held.days, held.serials) + held.filled
+        if asked.role == VIEW:
+            return max(held.views, held.sides, held.places) + held.filled
+        said = max(held.grades, held.decisions, held.few_words, held.in_heading, held.is_scale)
+        return said + held.filled - max(held.views, held.sides, held.places)
+
+    return sorted(asked.headings, key=fit, reverse=True)
+
+
 def _is_said(heading: str, target: str) -> bool:
     """Whether a heading is a word for what a column is taken to hold."""
     return heading_scores(heading).get(target, 0.0) >= NEARLY
@@ -188,6 +204,7 @@ __all__ = [
     "ROLES",
     "VIEW",
     "RoleAsked",
+    "likeliest_first",
     "may_name_people",
     "roles_in_doubt",
     "roles_said",

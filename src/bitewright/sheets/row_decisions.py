@@ -8,7 +8,7 @@ from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.understanding import Understanding
-from bitewright.sheets.vocabulary import longest_held, words_of
+from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import (
     decision_word,
     denied_decision,
@@ -64,7 +64,7 @@ class Decisions:
             decision = read.told
         if retaken or (decision in {REJECTED, None} and self._is_repeated(read, texts)):
             decision = RETAKEN
-        self._kind(read, texts)
+        self._kind(read, texts, is_kept=decision == ACCEPTED)
         if decision is None or decision == UNDECIDED:
             read.fields.pop("decided_by", None)
             return
@@ -155,7 +155,7 @@ class Decisions:
             return None
         return decided_by_rule(rule, read.grade, grades.same)
 
-    def _kind(self, read: RowRead, texts: Mapping[str, str]) -> None:
+    def _kind(self, read: RowRead, texts: Mapping[str, str], *, is_kept: bool) -> None:
         heading = self._sheet.heading("kind")
         kind = kind_word(texts.get(heading, "")) if heading else None
         if self._is is not None and self._is.says(texts.get(self._is.heading, "")):
@@ -163,8 +163,11 @@ class Decisions:
         if kind is None and heading is None and self._is is None:
             remarks = (*self._sheet.headings("faults"), *self._sheet.headings("note"))
             second = words_of("attempts", "second")
-            if any(longest_held(plain(texts.get(name, "")), second) for name in remarks):
+            said = [plain(texts.get(name, "")) for name in remarks]
+            if any(longest_held(each, second) for each in said):
                 kind = "retake"
+            if is_kept and any(len(each) > 2 and _says_again(each) for each in said):
+                kind = "retake"  # of a film that was kept, a repeat is not one to come
         of = self._sheet.heading("retake_of")
         if of is not None and plain(texts.get(of, "")) and flag(texts[of]) is not False:
             kind = "retake"
@@ -193,6 +196,10 @@ def grade_in(sheet: Understanding, texts: Mapping[str, str]) -> str:
         return grade_word(texts[heading]) if texts.get(heading) else ""
     marked = [name for at, name in sheet.wide("grade:").items() if flag(texts.get(at, ""))]
     return grade_word(marked[0]) if len(marked) == 1 else ""
+
+
+def _says_again(remark: str) -> bool:
+    return meanings("kinds").get(remark) == "retake"
 
 
 def _has_ticks(sheet: Understanding, heading: str) -> bool:

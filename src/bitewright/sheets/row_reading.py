@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from bitewright.sheets.asked_words import counts_unknown, settled_words
 from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.close_words import CloseWords
-from bitewright.sheets.grades import beside_grade
+from bitewright.sheets.grades import beside_grade, grade_word
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
 from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
@@ -170,6 +170,8 @@ class RowReading:
         own = self._words.get("rating", {}).get(plain(word))
         rating = own or grades.ratings.get(word) or self._close_grade(word)
         written = texts.get(heading, "") if heading else ""
+        two = self._are_two_grades(written)
+        rating = None if two else rating
         read.beside = beside_grade(written) if rating is not None else ""
         for text in (written if rating is None else "", read.beside):
             if text and decision_word(text) in self._told:
@@ -179,9 +181,15 @@ class RowReading:
             read.grade = word
         elif read.told:
             return
-        elif self._grades_told:
+        elif self._grades_told or two:
             why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
             read.faults.append(CellFault(heading=heading or "", given=written, fault=why))
+
+    def _are_two_grades(self, text: str) -> bool:
+        """Whether a cell holds two grades at once, such as "good / poor"."""
+        known = self._sheet.grades.ratings if self._sheet.grades is not None else {}
+        told = [known.get(grade_word(piece)) for piece in text.split("/")]
+        return None not in told and len(set(told)) > 1
 
     def _on_scale(self, read: RowRead, heading: str, written: str) -> None:
         """A number of a long scale: no grade, but a limit tells from it what was kept."""

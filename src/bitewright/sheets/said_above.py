@@ -1,8 +1,9 @@
 """What a line above rows says of all of them: their day, who exposed, the view, the room."""
 
 import re
+from collections.abc import Sequence
 
-from bitewright.sheets.cells import Cell, plain
+from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.dates import parts_of
 from bitewright.sheets.pseudonyms import has_title
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_place, view_in
@@ -59,6 +60,22 @@ def said_in_title(text: str) -> dict[str, Cell]:
     return said
 
 
+def said_in_pairs(row: Sequence[Cell]) -> dict[str, Cell]:
+    """What a row says that holds nothing but labels with a colon, each with its value behind it."""
+    texts = [text for cell in row if (text := cell_text(cell))]
+    labels, values = texts[::2], texts[1::2]
+    if not texts or len(labels) != len(values) or not all(map(_is_label, labels)):
+        return {}
+    said: dict[str, Cell] = {}
+    for label, value in zip(labels, values, strict=True):
+        said |= said_in_title(f"{label} {value}")
+    return said
+
+
+def _is_label(text: str) -> bool:
+    return text.rstrip().endswith(":")
+
+
 def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
     """What a line alone between rows says, with a label or without one."""
     said = said_in_title(text)
@@ -74,7 +91,7 @@ def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
         return {"view": text}
     if has_title(text):
         return {"operator": text}
-    if kind_word(text) == "retake":
+    if kind_word(" ".join(word for word in words if not word.isdigit())) == "retake":
         return {"kind": text}
     room = heading_scores(text).get("room", 0.0)
     if room > 0 and any(word.isdigit() for word in words):
@@ -112,5 +129,6 @@ __all__ = [
     "NO_COLOUR",
     "day_within",
     "said_between",
+    "said_in_pairs",
     "said_in_title",
 ]

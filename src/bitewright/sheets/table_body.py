@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
 from bitewright.sheets.dates import parts_of
-from bitewright.sheets.said_above import NO_COLOUR, said_between
+from bitewright.sheets.said_above import NO_COLOUR, said_between, said_in_pairs
 from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest, meanings, words_of
 
 OTHER_HEADING = 0.8
@@ -89,6 +89,13 @@ class TableBody:
             name = self._names[column] if column < len(self._names) else ""
             if name in self._above and name not in cells:
                 cells[name] = self._above[name]
+        named = said_in_pairs(raw)
+        if named:  # a block of rows with its own day or person over it
+            self._said = {**self._said, **named}
+            self._left_out.append(
+                (line, LeftOut.SECTION, " ".join(filter(None, map(cell_text, raw))))
+            )
+            return
         why = _left_out(cells, self._names, raw)
         if why is not None:
             first = cell_text(next(iter(cells.values()), ""))

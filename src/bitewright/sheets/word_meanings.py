@@ -17,7 +17,7 @@ from bitewright.sheets.vocabulary import (
 )
 
 BETWEEN = re.compile(
-    r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.|\boch\b|\bog\b|\bsamt\b|\bja\b(?=\s+\w)|\boraz\b|\bi\b(?=\s+\w{2})|\bés\b|\bve\b|\bși\b|\ben\b(?=\s+\w{4})|\bplus\b)\s*"
+    r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.|\boch\b|\bog\b|\bsamt\b|\bja\b(?=\s+\w)|\boraz\b|\bi\b(?=\s+\w{2})|\bés\b|\bve\b|\bși\b|(?<!\btrop\s)\ben\b(?=\s+\w{4})|\bplus\b)\s*"
 )
 SIZE = re.compile(
     r"(?P<size>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|°|deg(?:rees)?|grad|degres?|grados?)\b|(?P<degrees>\d+(?:[.,]\d+)?)\s*°"
@@ -111,7 +111,7 @@ def _of_several(word: str, held: str, known: Mapping[str, str]) -> str | None:
     found = {known[held]}
     rest = f" {word} ".replace(f" {held} ", " ").strip()
     while rest and (other := longest_held(rest, known)) is not None:
-        if len(other) > 2:
+        if len(other) > 2 or other == "ok":
             found.add(known[other])
         rest = f" {rest} ".replace(f" {other} ", " ").strip()
     if "retaken" in found and found <= {"retaken", "rejected"}:
