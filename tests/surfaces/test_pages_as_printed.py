@@ -184,6 +184,7 @@ def answered(line: str) -> None:
     answers = {
         "format": "bitewright.exercise-answers/1",
         "set": given["set"],
+        "student": "S12",
         "answers": [{"id": item["id"], "chosen": 0} for item in given["items"]],
     }
     Path(words[3]).write_text(json.dumps(answers), encoding="utf-8")
@@ -247,6 +248,11 @@ def a_year_of_films(here: Path, demonstration: Path) -> None:
     some_attempts(here)
     for side in ("right", "left"):
         typed(f"predict --view {side}-premolar --film {side}.png --marks {side}.marks.json")
+    for year, swung_deg in ((2025, 0), (2026, 4)):
+        typed(
+            f"predict --view right-molar --swing-forward {swung_deg} "
+            f"--film {year}.png --marks {year}.marks.json"
+        )
     a_record(here, demonstration)
     typed("log add --operator S1 --view right-molar --supervisor T1 --rating uk-2020:A")
     shutil.copy(TOP / "tests" / "messy_sheets" / "13-was-and-is.xlsx", here / "sheet.xlsx")

@@ -100,7 +100,7 @@ def crest_change_words(amount: Estimated) -> str:
 
 def _signed(value: float) -> str:
     shown = f"{value:+.2f}"
-    return "0.00" if shown == "-0.00" else shown
+    return "0.00" if shown in {"-0.00", "+0.00"} else shown
 
 
 def _titles(sites: Sequence[RecallSite]) -> str:
