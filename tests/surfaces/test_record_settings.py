@@ -62,7 +62,7 @@ def plain(*words: str) -> str:
 
 
 def test_calendar_targets_and_dose_hold_everywhere(record: Path) -> None:
-    assert "No date is set" in plain("audit", "calendar")
+    assert "None is set" in plain("audit", "calendar")
     assert "No measured output is entered" in plain("audit", "dose")
     said("audit", "settings", "--keep", str(record / "settings.toml"))
     assert "it was due on 2026-07-31" in plain("audit", "calendar")

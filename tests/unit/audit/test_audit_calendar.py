@@ -31,9 +31,9 @@ def test_months_on_is_the_same_day_or_the_months_last(day: str, months: int, the
 @pytest.mark.parametrize(
     ("calendar", "today", "due", "words"),
     [
-        (AuditCalendar(), "2026-11-30", Due.NOT_SET, "No date is set"),
+        (AuditCalendar(), "2026-11-30", Due.NOT_SET, "None is set"),
         (AuditCalendar(every_months=6), "2026-11-30", Due.NONE_YET, "Due now"),
-        (AuditCalendar(done=(DONE,)), "2026-11-30", Due.NOT_SET, "No date is set"),
+        (AuditCalendar(done=(DONE,)), "2026-11-30", Due.NOT_SET, "None is set"),
         (AuditCalendar(every_months=6, done=(DONE,)), "2026-11-30", Due.LATER, "in 90 days"),
         (AuditCalendar(every_months=3, done=(DONE,)), "2026-11-30", Due.SOON, "today"),
         (AuditCalendar(every_months=3, done=(DONE,)), "2026-12-01", Due.OVERDUE, "1 day ago"),

@@ -18,13 +18,15 @@ def test_the_page_has_every_table() -> None:
 
 
 def test_what_is_promised_holds_in_the_tables() -> None:
-    """Fans, marks and twins never say otherwise; no film but differs visibly from the good one."""
+    """Twins never say otherwise, fans seldom; no film but differs visibly from the good one."""
     judged = PAGE.read_text("utf-8").partition("<!-- judged: ")[2].partition("<!-- end -->")[0]
     rows = [line.strip("|").split("|") for line in judged.splitlines() if line.startswith("|")][2:]
     counts = {title.strip(): told.strip().split(" of ") for title, told in rows}
     for title, (some, of) in counts.items():
-        if "by the fans" in title.lower() or "both are right" in title or "The fans" in title:
+        if "both are right" in title:
             assert some == of, title
+        if "by the fans" in title.lower() or "The fans" in title:
+            assert int(some) > 0.75 * int(of), title
         if "hardly differs" in title:
             assert some == "0", title
 
