@@ -17,9 +17,8 @@ tuning, every other has mouths of its own.
 """
 
 import argparse
-import json
+import tempfile
 import time
-from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -42,6 +41,7 @@ from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import Plan, Setting, best_aim
 from bitewright.quality.views import view
 from bitewright.visit.recall import Recall, crest_heights, recall, without_crests
+from trials.kept_lines import run_cases
 from trials.known_films import (
     LINGUAL_MM,
     SLIPS,
@@ -79,23 +79,16 @@ def main() -> None:
     asked.add_argument("--processes", type=int, default=1)
     asked.add_argument("--out", type=Path)
     given = asked.parse_args()
-    kept = read_pairs(given.out) if given.out else []
-    done = {each["number"] for each in kept if each["run"] == given.run}
-    left = [(given.run, number) for number in range(given.pairs) if number not in done]
-    with ProcessPoolExecutor(given.processes) as pool:
-        for made in as_completed([pool.submit(simulated_pair, which) for which in left]):
-            kept.append(made.result())
-            if given.out:
-                with given.out.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps(kept[-1]) + "\n")
-    print(all_tables([each for each in kept if each["run"] == given.run]))
-
-
-def read_pairs(path: Path) -> list[dict[str, Any]]:
-    """The pairs kept in a file; none where it is not there."""
-    if not path.exists():
-        return []
-    return [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+    lines = run_cases(
+        given.out or Path(tempfile.mkdtemp()) / "recalls.jsonl",
+        [(given.run, number) for number in range(given.pairs)],
+        simulated_pair,
+        key=lambda case: case,
+        key_of=lambda line: (line["run"], line["number"]),
+        processes=given.processes,
+        told=lambda text: print(text, flush=True),
+    )
+    print(all_tables(lines))
 
 
 def simulated_pair(which: tuple[int, int]) -> dict[str, Any]:

@@ -13,8 +13,8 @@ import argparse
 import json
 from pathlib import Path
 
-from benchmarks.recalls import read_pairs
 from builders.tables_in_pages import write_tables
+from trials.kept_lines import read_lines
 from trials.recall_tables import angulation_table, repeated_table
 
 TOP = Path(__file__).resolve().parents[1]
@@ -27,7 +27,7 @@ def main() -> None:
     """Write the tables and the first pairs, and say where."""
     asked = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     asked.add_argument("pairs", type=Path)
-    pairs = [each for each in read_pairs(asked.parse_args().pairs) if each["run"] == RUN]
+    pairs = [each for each in read_lines(asked.parse_args().pairs) if each["run"] == RUN]
     pairs.sort(key=lambda each: int(each["number"]))
     tables = {"angulation": angulation_table(pairs), "repeated": repeated_table(pairs)}
     write_tables(PAGE, tables, said="written by builders/recall_page.py")
