@@ -1,7 +1,7 @@
 """The project's own files, read once: what the other tests here walk over."""
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from pathlib import Path
 
@@ -79,6 +79,11 @@ def package_of(path: Path) -> str:
 def tree(path: Path) -> ast.Module:
     """A file's syntax tree."""
     return ast.parse(path.read_text(encoding="utf-8"), filename=str(path))
+
+
+def slips(paths: Iterable[Path], slips_of: Callable[[Path], list[str]]) -> dict[str, list[str]]:
+    """What is wrong with each file that has something wrong; empty where all is well."""
+    return {named(path): found for path in paths if (found := slips_of(path))}
 
 
 def named(path: Path) -> str:

@@ -5,22 +5,24 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
-
-from tests.repository.sources import named, science_files, tree
+from tests.repository.sources import named, science_files, slips, tree
 
 Definition = ast.FunctionDef | ast.ClassDef
 
 
-@pytest.mark.parametrize("path", science_files(), ids=named)
-def test_public_names_have_docstrings(path: Path) -> None:
-    silent = [node.name for node in public_definitions(tree(path)) if not ast.get_docstring(node)]
-    assert not silent, f"{named(path)}: no docstring on {', '.join(silent)}"
+def test_public_names_have_docstrings() -> None:
+    silent = slips(science_files(), names_without_docstring)
+    assert not silent, f"no docstring on {silent}"
 
 
-@pytest.mark.parametrize("path", science_files(), ids=named)
-def test_module_says_what_it_is(path: Path) -> None:
-    assert ast.get_docstring(tree(path)), f"{named(path)} has no docstring"
+def names_without_docstring(path: Path) -> list[str]:
+    """Public names of a file that say nothing."""
+    return [node.name for node in public_definitions(tree(path)) if not ast.get_docstring(node)]
+
+
+def test_modules_say_what_they_are() -> None:
+    silent = [named(path) for path in science_files() if not ast.get_docstring(tree(path))]
+    assert not silent, f"no docstring: {silent}"
 
 
 SHAPE = re.compile(r"\([\w.*][\w .+*-]*,[\w .,+*-]*\)|\bshape\b|\bscalar\b|array_like")
@@ -31,16 +33,20 @@ ARRAY = re.compile(
 )
 
 
-@pytest.mark.parametrize("path", science_files(), ids=named)
-def test_public_functions_say_the_shapes_of_arrays(path: Path) -> None:
-    silent = [
+def test_public_functions_say_the_shapes_of_arrays() -> None:
+    silent = slips(science_files(), functions_without_shapes)
+    assert not silent, f"no array's shape in the docstring of {silent}"
+
+
+def functions_without_shapes(path: Path) -> list[str]:
+    """Public functions that take or give arrays and do not say their shapes."""
+    return [
         node.name
         for node in public_definitions(tree(path))
         if isinstance(node, ast.FunctionDef)
         and ARRAY.search(annotations(node))
         and not SHAPE.search(ast.get_docstring(node) or "")
     ]
-    assert not silent, f"{named(path)}: no array's shape in the docstring of {', '.join(silent)}"
 
 
 def annotations(node: ast.FunctionDef) -> str:

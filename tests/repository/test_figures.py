@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from bitewright.tasks.film.film_mouths import RECIPE_FILES, RECIPE_PACKAGES
-from tests.repository.sources import PACKAGE, named, python_files, tree
+from tests.repository.sources import PACKAGE, named, python_files, slips, tree
 
 TABLES = sorted([*PACKAGE.glob("film/tables/*.toml"), *PACKAGE.glob("solids/tables/*.toml")])
 """All tables of these packages hold figures and nothing else."""
@@ -37,12 +37,17 @@ def test_every_figure_says_its_unit_source_and_meaning(path: Path) -> None:
         assert SENTENCE.fullmatch(row["says"]), f"{named(path)}: {name}: {row['says']!r}"
 
 
-@pytest.mark.parametrize("path", TABLES, ids=named)
-def test_every_figure_is_used(path: Path) -> None:
+def test_every_figure_is_used() -> None:
     code = "\n".join(module.read_text(encoding="utf-8") for module in MODULES)
-    names = {name for name, _ in figures_in(path) if not name.startswith(LOOKED_UP)}
-    idle = sorted(name for name in names if not re.search(rf"\.{name.split('.')[-1]}\b", code))
-    assert not idle, f"{named(path)}: nothing uses {idle}"
+    used = set(re.findall(r"\.(\w+)", code))
+    idle = slips(TABLES, lambda table: sorted(figures_looked_for(table) - used))
+    assert not idle, f"nothing uses {idle}"
+
+
+def figures_looked_for(table: Path) -> set[str]:
+    """Last names of a table's figures that code should name."""
+    names = (name for name, _ in figures_in(table) if not name.startswith(LOOKED_UP))
+    return {name.split(".")[-1] for name in names}
 
 
 LOOKED_UP = ("longest.", "looks.", "reach.")
@@ -66,11 +71,16 @@ def figures_below(
             yield from figures_below(row, above, f"{before}{name}.")
 
 
-@pytest.mark.parametrize("path", [m for m in MODULES if named(m) not in OF_ONE_CURVE], ids=named)
-def test_no_figure_stands_in_a_function(path: Path) -> None:
-    found = sorted(
+def test_no_figure_stands_in_a_function() -> None:
+    found = slips([path for path in MODULES if named(path) not in OF_ONE_CURVE], figures_inside)
+    assert not found, f"into a table or a constant with: {found}"
+
+
+def figures_inside(path: Path) -> list[str]:
+    """Figures that stand in functions of a file, with their lines."""
+    return sorted(
         {
-            (number.lineno, number.value)
+            f"line {number.lineno}: {number.value}"
             for function in ast.walk(tree(path))
             if isinstance(function, ast.FunctionDef)
             for number in ast.walk(function)
@@ -79,13 +89,17 @@ def test_no_figure_stands_in_a_function(path: Path) -> None:
             and number.value not in USUAL
         }
     )
-    assert not found, f"{named(path)}, into a table or a constant with: {found}"
 
 
-@pytest.mark.parametrize("path", [*MODULES, *python_files("src/bitewright/physics")], ids=named)
-def test_every_constant_has_a_sentence_of_its_own(path: Path) -> None:
+def test_every_constant_has_a_sentence_of_its_own() -> None:
+    silent = slips([*MODULES, *python_files("src/bitewright/physics")], constants_without_sentence)
+    assert not silent, f"one name and one sentence each, for {silent}"
+
+
+def constants_without_sentence(path: Path) -> list[str]:
+    """Figures of a module that share a name or have no sentence under them."""
     body = tree(path).body
-    silent = [
+    return [
         ast.unparse(node)[:60]
         for node, after in zip(body, [*body[1:], None], strict=True)
         if isinstance(node, ast.Assign | ast.AnnAssign)
@@ -93,12 +107,16 @@ def test_every_constant_has_a_sentence_of_its_own(path: Path) -> None:
         and any(type(n.value) is float for n in ast.walk(node.value) if isinstance(n, ast.Constant))
         and not (is_one_name(node) and is_text(after))
     ]
-    assert not silent, f"{named(path)}: one name and one sentence each, for {silent}"
 
 
-@pytest.mark.parametrize("path", MODULES, ids=named)
-def test_compiled_functions_take_figures_as_arguments(path: Path) -> None:
+def test_compiled_functions_take_figures_as_arguments() -> None:
     """Machine code is kept by its own file: it would not see that a table has changed."""
+    found = slips(MODULES, tables_in_compiled_functions)
+    assert not found, f"hand them in: {found}"
+
+
+def tables_in_compiled_functions(path: Path) -> list[str]:
+    """Tables of figures that compiled functions of a file read by themselves."""
     module = tree(path)
     tables = {
         node.targets[0].id
@@ -107,7 +125,7 @@ def test_compiled_functions_take_figures_as_arguments(path: Path) -> None:
         and isinstance(node.targets[0], ast.Name)
         and (isinstance(node.value, ast.Attribute) or "figures_of(" in ast.unparse(node.value))
     }
-    found = [
+    return [
         f"{function.name}: {name.id}"
         for function in module.body
         if isinstance(function, ast.FunctionDef)
@@ -115,7 +133,6 @@ def test_compiled_functions_take_figures_as_arguments(path: Path) -> None:
         for name in ast.walk(function)
         if isinstance(name, ast.Name) and name.id in tables
     ]
-    assert not found, f"{named(path)}: hand them in, {found}"
 
 
 def test_a_changed_table_builds_film_mouths_anew() -> None:

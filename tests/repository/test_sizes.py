@@ -3,9 +3,7 @@
 import ast
 from pathlib import Path
 
-import pytest
-
-from tests.repository.sources import TOP, named, python_files, tree
+from tests.repository.sources import TOP, named, python_files, slips, tree
 
 SOURCE_LINES = 400
 TEST_LINES = 500
@@ -16,21 +14,30 @@ NAMELESS = {"common", "core", "helper", "helpers", "manager", "managers", "misc"
 }
 
 
-@pytest.mark.parametrize("path", python_files("src", "tests", "builders", "benchmarks"), ids=named)
-def test_file_is_short_enough_to_read(path: Path) -> None:
+def test_files_are_short_enough_to_read() -> None:
+    long = slips(python_files("src", "tests", "builders", "benchmarks"), too_many_lines)
+    assert not long, f"which noun is missing? {long}"
+
+
+def too_many_lines(path: Path) -> list[str]:
+    """What is said of a file that is too long."""
     cap = TEST_LINES if path.is_relative_to(TOP / "tests") else SOURCE_LINES
     lines = len(path.read_text(encoding="utf-8").splitlines())
-    assert lines <= cap, f"{named(path)} has {lines} lines, more than {cap}: which noun is missing?"
+    return [f"{lines} lines, more than {cap}"] if lines > cap else []
 
 
-@pytest.mark.parametrize("path", python_files("src"), ids=named)
-def test_functions_are_short_enough_to_read(path: Path) -> None:
-    long = [
+def test_functions_are_short_enough_to_read() -> None:
+    long = slips(python_files("src"), long_functions)
+    assert not long, f"longer than {FUNCTION_LINES} lines: {long}"
+
+
+def long_functions(path: Path) -> list[str]:
+    """The functions of a file that are too long, each with its lines."""
+    return [
         f"{node.name} ({body_lines(node)} lines)"
         for node in ast.walk(tree(path))
         if isinstance(node, ast.FunctionDef) and body_lines(node) > FUNCTION_LINES
     ]
-    assert not long, f"{named(path)}: longer than {FUNCTION_LINES} lines: {', '.join(long)}"
 
 
 def body_lines(node: ast.FunctionDef) -> int:
