@@ -7,7 +7,7 @@ const things = Object.fromEntries(
   ["film", "state"].map((name) => [name, { of: new Belonging(), places: [...document.querySelectorAll(`[data-belongs="${name}"]`)] }]),
 );
 let looking = 0;
-things.film.of.gone();
+for (const { of } of Object.values(things)) of.gone(); // until the first of each is there
 
 export function wished(seq) {
   const now = performance.now();
