@@ -7,14 +7,21 @@ import numpy as np
 
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.marking.visible_places import seen_off_mm
+from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.predicted import Prediction
 from bitewright.quality.rating import ContactState
 from bitewright.quality.wanted import edges
 
 LETTERS = "ABC"
 FEWEST_LETTERS = 2
-OVERLAPS_MM, OPEN_MM = 0.3, 0.1
-"""Overlap that nobody overlooks, and the most that is still seen as open. Our choice. [mm]"""
+OVERLAPS_MM = 0.3
+"""Overlap that nobody overlooks. Our choice. [mm]"""
+
+CLEAR_MM = 0.05
+"""A contact this near to a limit, on either side, is not asked about. Our choice. [mm]"""
+
+OPEN_MM = overlap_limits().open_mm - CLEAR_MM
+"""The most overlap with which a contact is asked about as open. [mm]"""
 
 WELL_INSIDE_MM = 1.5
 """A marked place lies at least this far inside film and beam. Our choice. [mm]"""
@@ -139,4 +146,12 @@ def _place(landmarks: Landmarks, name: str) -> tuple[float, float] | None:
     return float(u), float(v)
 
 
-__all__ = ["LETTERS", "OPEN_MM", "OVERLAPS_MM", "FilmReading", "ReadQuestion", "reading_of"]
+__all__ = [
+    "CLEAR_MM",
+    "LETTERS",
+    "OPEN_MM",
+    "OVERLAPS_MM",
+    "FilmReading",
+    "ReadQuestion",
+    "reading_of",
+]

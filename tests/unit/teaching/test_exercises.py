@@ -10,6 +10,8 @@ from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.population_mouth import population_mouth
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.open_fans import open_fans
+from bitewright.quality.criteria import overlap_limits
+from bitewright.quality.findings import pair_name
 from bitewright.quality.views import view
 from bitewright.tasks.catalogue.named import equipment, named_equipment, station_for
 from bitewright.teaching.correcting import correction_score
@@ -24,7 +26,7 @@ from bitewright.teaching.planted import (
     cause_of,
     planted_slip,
 )
-from bitewright.teaching.reading import ReadQuestion, reading_of
+from bitewright.teaching.reading import CLEAR_MM, ReadQuestion, reading_of
 from bitewright.teaching.slips import HandSlip
 from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
 
@@ -127,6 +129,26 @@ def test_an_overlap_that_is_asked_about_lies_outside_the_fan_of_open_directions(
             overlapped = reading.choices[reading.right] == reading.choices[number]
             assert is_open[name] is not overlapped, name
     assert asked >= 3
+
+
+def test_no_contact_is_asked_about_that_lies_near_a_limit(plan: Plan) -> None:
+    limit_mm = overlap_limits().open_mm
+    asked = near = 0
+    for seed in range(40):
+        generator = np.random.default_rng(seed)
+        slip = HandSlip(swing_deg=float(generator.uniform(-15.0, 15.0)))
+        film = spoilt_film(plan, PlantedFault.TUBE_TOO_FAR_BACK, slip)
+        measured = film.prediction.measurements
+        overlaps = dict(
+            zip(map(pair_name, measured.wanted.contacts), measured.overlap_mm[0], strict=True)
+        )
+        near += sum(abs(each - limit_mm) <= CLEAR_MM for each in overlaps.values())
+        reading = reading_of(film.prediction, ReadQuestion.OVERLAP, generator)
+        for name in reading.names if reading is not None else ():
+            asked += 1
+            assert abs(overlaps[name] - limit_mm) > CLEAR_MM - 1e-9, name
+    assert asked >= 20
+    assert near >= 5
 
 
 def test_a_correction_scores_what_the_film_would_have_become(plan: Plan) -> None:
