@@ -8,8 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from bitewright.compiled import compiled
+
 STRAIGHT_TAIL_MM = 40.0
 SAMPLES = 240
+
+REACH_MM = 1.5
+"""A tooth follows the mean of the arch so far to both sides of its middle. Our choice."""
 
 
 def beta_depth_mm(across_mm: ArrayLike, *, width_mm: float, depth_mm: float) -> NDArray[np.float64]:
@@ -102,17 +107,29 @@ class ArchCurve:
 
     def at(self, along_mm: NDArray[np.float64]) -> NDArray[np.float64]:
         """Points of the curve at lengths from the midline, shape (n, 2). [mm]"""
-        points = np.empty((len(along_mm), 2))
-        for k in range(2):
-            points[:, k] = np.interp(along_mm, self.along_mm, self.points_mm[:, k])
-        return points
+        return _points_at(along_mm, self.along_mm, self.points_mm)
 
     def tangents(self, along_mm: NDArray[np.float64]) -> NDArray[np.float64]:
         """Unit directions towards the patient's left, shape (n, 2)."""
-        reach = 1.5  # Our choice: a tooth follows the mean of the arch under its middle.
-        ends = self.at(np.concatenate([along_mm + reach, along_mm - reach]))
-        chord = ends[: len(along_mm)] - ends[len(along_mm) :]
-        return np.asarray(chord / np.hypot(chord[:, 0], chord[:, 1])[:, None])
+        chord = self.at(along_mm + REACH_MM) - self.at(along_mm - REACH_MM)
+        return np.asarray(chord / np.sqrt(chord[:, :1] ** 2 + chord[:, 1:] ** 2))
+
+
+@compiled
+def _points_at(
+    along: NDArray[np.float64], lengths: NDArray[np.float64], points: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Points (n, 2) at lengths along a line through points, its ends beyond both ends."""
+    last = len(lengths) - 2
+    found = np.empty((len(along), 2))
+    cells = np.searchsorted(lengths, along, side="right") - 1
+    for n in range(len(along)):
+        k = min(max(cells[n], 0), last)
+        share = (along[n] - lengths[k]) / (lengths[k + 1] - lengths[k])
+        share = min(max(share, 0.0), 1.0)
+        for i in range(2):
+            found[n, i] = points[k, i] + share * (points[k + 1, i] - points[k, i])
+    return found
 
 
 __all__ = ["ArchCurve", "beta_depth_mm", "polynomial_coefficients"]

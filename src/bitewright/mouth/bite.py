@@ -6,6 +6,7 @@ raised until cusps touch, and turned about the axis across the mouth until premo
 do: closed teeth touch in front and behind.
 """
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 
 from bitewright.compiled import compiled
 from bitewright.mouth.jaws import ArchParts
-from bitewright.mouth.occlusal_surface import SLOPE, STEEPENING_PER_MM, TIP_ROUNDNESS_MM
+from bitewright.mouth.occlusal_surface import SLOPE, STEEPENING_PER_MM, TIP_ROUNDNESS_MM, Cusps
 from bitewright.space import Pose, rotation_about_axis
 
 Floats = NDArray[np.float64]
@@ -47,14 +48,70 @@ class Clearance(NamedTuple):
     back_mm: float
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Jaw:
+    """One arch's T chewing surfaces, as closing needs them: lengths in mm, in one frame.
+
+    ``tips`` (T, Q, 3) are placed cusps, ``used`` (T, Q) which of them there are; ``rims`` (T, 5)
+    the sections a millimetre below the teeth's height.
+    """
+
+    codes: tuple[int, ...]
+    cusps: Cusps
+    tips: Floats
+    used: NDArray[np.bool_]
+    origins: Floats
+    axes: Floats
+    rims: Floats
+
+    @classmethod
+    def of(cls, part: ArchParts) -> "_Jaw":
+        placed, sections = part.placed, part.sections
+        every = np.arange(len(part.codes))
+        return cls(
+            part.codes,
+            part.cusps,
+            placed.origins_arch[:, None] + part.cusps.tips_tooth @ placed.axes_arch,
+            part.cusps.tips_tooth[:, :, 2] > 0,
+            placed.origins_arch,
+            placed.axes_arch,
+            sections.at(every, sections.crown_mm - 1.0),
+        )
+
+    def turned(self, rotation: Floats) -> "_Jaw":
+        """The same surfaces, turned by a rotation (3, 3) about the frame's origin."""
+        tips, origins, axes = (own @ rotation.T for own in (self.tips, self.origins, self.axes))
+        return _Jaw(self.codes, self.cusps, tips, self.used, origins, axes, self.rims)
+
+    def tip(self, code: int, cusp: str) -> Floats:
+        """Where one cusp stands, (3,). [mm]"""
+        row = self.codes.index(code)
+        return np.asarray(self.tips[row, self.cusps.names[row].index(cusp)])
+
+    def touches(self, opposing: "_Jaw", shift: Floats) -> Floats:
+        """Per tooth, shifted by (3,): height under what is opposite, and place back, (T, 2). [mm]
+
+        Of each tooth's cusps the one that touches first; infinite where none stands under a tooth.
+        """
+        return _first_touches(
+            self.tips,
+            self.used,
+            shift,
+            (opposing.origins, opposing.axes, opposing.rims),
+            (opposing.cusps.tips_tooth, opposing.cusps.grown_mm, opposing.cusps.worn_to_mm),
+            (SLOPE, TIP_ROUNDNESS_MM, STEEPENING_PER_MM),
+        )
+
+
 def upper_from_lower(upper: ArchParts, lower: ArchParts, *, molar_shift_mm: float) -> Pose:
     """Bring the lower arch from its own frame into the bite, in the upper arch's frame."""
+    above, level = _Jaw.of(upper), _Jaw.of(lower)
     turn_deg, rise_mm = 0.0, 0.0
     for number in range(BITE_ROUNDS):
-        turned = Pose(rotation_about_axis(ACROSS, turn_deg), np.zeros(3))
-        moved = lower.with_placed(lower.placed.moved(turned))
-        back_mm = class_one_shift_mm(upper, moved) + molar_shift_mm
-        front, behind = clearances(upper, moved, np.array([0.0, back_mm, rise_mm]))
+        rotation = rotation_about_axis(ACROSS, turn_deg)
+        below = level.turned(rotation)
+        back_mm = _class_one_shift_mm(above, below) + molar_shift_mm
+        front, behind = _clearances(above, below, np.array([0.0, back_mm, rise_mm]))
         nearest = np.fmin(front.least_mm, behind.least_mm)
         if np.isfinite(nearest):
             rise_mm += float(nearest)
@@ -63,26 +120,7 @@ def upper_from_lower(upper: ArchParts, lower: ArchParts, *, molar_shift_mm: floa
             apart = max(behind.back_mm - front.back_mm, LEAST_APART_MM)
             turn_deg += float(np.rad2deg(np.arctan2(uneven, apart)))
             turn_deg = float(np.clip(turn_deg, -MOST_TURN_DEG, MOST_TURN_DEG))
-    return Pose(np.eye(3), np.array([0.0, back_mm, rise_mm])) @ turned
-
-
-def class_one_shift_mm(upper: ArchParts, lower: ArchParts) -> float:
-    """Backward shift of the lower arch: first molars, else canines, else the arches' fronts."""
-    shifts = []
-    for up, low in ((16, 46), (26, 36)):
-        if up in upper.codes and low in lower.codes:
-            cusp = _tip(upper, up, "mesiobuccal")[1]
-            groove = 0.5 * (_tip(lower, low, "mesiobuccal") + _tip(lower, low, "distobuccal"))[1]
-            shifts.append(cusp - groove)
-    if not shifts:
-        for up, low in ((13, 43), (23, 33)):
-            if up in upper.codes and low in lower.codes:
-                ahead = _tip(upper, up, "tip")[1] - _tip(lower, low, "tip")[1]
-                shifts.append(ahead - CANINE_BEHIND_MM)
-    if not shifts:
-        fronts = [part.placed.origins_arch[:, 1].min() for part in (upper, lower)]
-        shifts.append(fronts[0] - fronts[1] + 3.0)
-    return float(np.mean(shifts))
+    return Pose(rotation, np.array([0.0, back_mm, rise_mm]))
 
 
 def clearances(upper: ArchParts, lower: ArchParts, shift: Floats) -> tuple[Clearance, Clearance]:
@@ -90,94 +128,93 @@ def clearances(upper: ArchParts, lower: ArchParts, shift: Floats) -> tuple[Clear
 
     Without any premolar or molar every tooth counts as a molar.
     """
+    return _clearances(_Jaw.of(upper), _Jaw.of(lower), shift)
+
+
+def _class_one_shift_mm(upper: _Jaw, lower: _Jaw) -> float:
+    """Backward shift of the lower arch: first molars, else canines, else the arches' fronts."""
+    shifts = []
+    for up, low in ((16, 46), (26, 36)):
+        if up in upper.codes and low in lower.codes:
+            cusp = upper.tip(up, "mesiobuccal")[1]
+            groove = 0.5 * (lower.tip(low, "mesiobuccal") + lower.tip(low, "distobuccal"))[1]
+            shifts.append(cusp - groove)
+    if not shifts:
+        for up, low in ((13, 43), (23, 33)):
+            if up in upper.codes and low in lower.codes:
+                ahead = upper.tip(up, "tip")[1] - lower.tip(low, "tip")[1]
+                shifts.append(ahead - CANINE_BEHIND_MM)
+    if not shifts:
+        fronts = [jaw.origins[:, 1].min() for jaw in (upper, lower)]
+        shifts.append(fronts[0] - fronts[1] + 3.0)
+    return float(sum(shifts) / len(shifts))
+
+
+def _clearances(upper: _Jaw, lower: _Jaw, shift: Floats) -> tuple[Clearance, Clearance]:
     back = any(code % 10 >= 4 for code in (*upper.codes, *lower.codes))
     found: tuple[list[tuple[float, float]], list[tuple[float, float]]] = ([], [])
-    for part, own_shift, opposing, other_shift in (
-        (lower, shift, upper, np.zeros(3)),
-        (upper, np.zeros(3), lower, shift),
-    ):
-        rise, place = _clearances(part, own_shift, opposing, other_shift)
-        for row, code in enumerate(part.codes):
-            at = rise[row].argmin()
-            if (code % 10 >= 4 or not back) and np.isfinite(rise[row, at]):
+    for jaw, opposing, way in ((lower, upper, shift), (upper, lower, -shift)):
+        touches = jaw.touches(opposing, way).tolist()
+        for code, (rise, place) in zip(jaw.codes, touches, strict=True):
+            if (code % 10 >= 4 or not back) and rise < np.inf:
                 behind = not back or code % 10 >= 6
-                found[behind].append((float(rise[row, at]), float(place[row, at])))
+                # The upper jaw stays: its places are its own.
+                found[behind].append((rise, place + (shift[1] if jaw is upper else 0.0)))
     return _of_touches(found[0]), _of_touches(found[1])
 
 
 def _of_touches(touches: list[tuple[float, float]]) -> Clearance:
     if not touches:
         return Clearance(np.nan, np.nan, np.nan)
-    rise, back = np.array(touches).T
-    return Clearance(float(rise.mean()), float(rise.min()), float(back.mean()))
-
-
-def _tip(part: ArchParts, code: int, cusp: str) -> Floats:
-    row = part.codes.index(code)
-    column = part.cusps.names[row].index(cusp)
-    return np.asarray(_tips_arch(part)[row, column])
-
-
-def _tips_arch(part: ArchParts) -> Floats:
-    placed = part.placed
-    turned = np.einsum("tqk,tkc->tqc", part.cusps.tips_tooth, placed.axes_arch)
-    return np.asarray(placed.origins_arch[:, None] + turned)
-
-
-def _clearances(
-    part: ArchParts, shift: Floats, opposing: ArchParts, other_shift: Floats
-) -> tuple[Floats, Floats]:
-    """Of cusps (T, Q): height under the surfaces opposite, infinite at none, and place. [mm]"""
-    tips = _tips_arch(part) + shift
-    placed, cusps = opposing.placed, opposing.cusps
-    every = np.arange(len(opposing.codes))
-    rise = _least_clearances(
-        tips.reshape(-1, 3),
-        placed.origins_arch + other_shift,
-        placed.axes_arch,
-        cusps.tips_tooth,
-        cusps.grown_mm,
-        cusps.worn_to_mm,
-        opposing.sections.at(every, opposing.sections.crown_mm - 1.0),
-        (SLOPE, TIP_ROUNDNESS_MM, STEEPENING_PER_MM),
-    ).reshape(tips.shape[:2])
-    return np.where(part.cusps.tips_tooth[:, :, 2] > 0, rise, np.inf), tips[:, :, 1]
+    rise, back = zip(*touches, strict=True)
+    return Clearance(sum(rise) / len(rise), min(rise), sum(back) / len(back))
 
 
 @compiled
-def _least_clearances(
+def _first_touches(
     tips: Floats,
-    origins: Floats,
-    axes: Floats,
-    cusp_tips: Floats,
-    grown: Floats,
-    worn_to: Floats,
-    rims: Floats,
+    used: NDArray[np.bool_],
+    shift: Floats,
+    opposite: tuple[Floats, Floats, Floats],
+    cusps: tuple[Floats, Floats, Floats],
     cone: tuple[float, float, float],
 ) -> Floats:
-    """Least height of each tip (P,) above the opposing chewing surfaces it stands over. [mm]
+    """Per tooth (T, 2) the least height of its shifted tips above the surfaces opposite, and place.
 
-    As `Cusps.height_mm`, over a tooth's outline a millimetre below its height; infinite where a tip
-    stands over no tooth.
+    Surfaces as `Cusps.height_mm`, over a tooth's outline a millimetre below its height; infinite
+    where no tip stands over a tooth. [mm]
     """
+    origins, axes, rims = opposite
+    cusp_tips, grown, worn_to = cusps
     slope, roundness, steepening = cone
-    least = np.full(len(tips), np.inf)
+    found = np.full((len(tips), 2), np.inf)
     for p in range(len(tips)):
-        for t in range(len(origins)):
-            away = tips[p] - origins[t]
-            mesial = (axes[t, 0] * away).sum()
-            buccal = (axes[t, 1] * away).sum()
-            rim = rims[t]
-            if not (abs(mesial - rim[0]) < rim[1] and abs(buccal - rim[2]) < rim[3]):
+        for q in range(tips.shape[1]):
+            if not used[p, q]:
                 continue
-            surface = -np.inf
-            for q in range(grown.shape[1]):
-                across = np.hypot(mesial - cusp_tips[t, q, 0], buccal - cusp_tips[t, q, 1])
-                down = np.hypot(slope * across, roundness) - roundness
-                surface = max(surface, grown[t, q] - down * (1.0 + steepening * down))
-            surface = min(surface, worn_to[t])
-            least[p] = min(least[p], (axes[t, 2] * away).sum() - surface)
-    return least
+            x, y, z = (
+                tips[p, q, 0] + shift[0],
+                tips[p, q, 1] + shift[1],
+                tips[p, q, 2] + shift[2],
+            )
+            for t in range(len(origins)):
+                ax, ay, az = x - origins[t, 0], y - origins[t, 1], z - origins[t, 2]
+                mesial = axes[t, 0, 0] * ax + axes[t, 0, 1] * ay + axes[t, 0, 2] * az
+                if not abs(mesial - rims[t, 0]) < rims[t, 1]:
+                    continue
+                buccal = axes[t, 1, 0] * ax + axes[t, 1, 1] * ay + axes[t, 1, 2] * az
+                if not abs(buccal - rims[t, 2]) < rims[t, 3]:
+                    continue
+                surface = -np.inf
+                for o in range(grown.shape[1]):
+                    away = (mesial - cusp_tips[t, o, 0]) ** 2 + (buccal - cusp_tips[t, o, 1]) ** 2
+                    down = np.sqrt(slope * slope * away + roundness * roundness) - roundness
+                    surface = max(surface, grown[t, o] - down * (1.0 + steepening * down))
+                height = axes[t, 2, 0] * ax + axes[t, 2, 1] * ay + axes[t, 2, 2] * az
+                rise = height - min(surface, worn_to[t])
+                if rise < found[p, 0]:
+                    found[p, 0], found[p, 1] = rise, y
+    return found
 
 
-__all__ = ["Clearance", "class_one_shift_mm", "clearances", "upper_from_lower"]
+__all__ = ["Clearance", "clearances", "upper_from_lower"]

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.compiled import compiled
 from bitewright.mouth.arch_curve import ArchCurve
 from bitewright.mouth.crown_sections import CrownSections, facet_depth_mm
 from bitewright.mouth.surface_gaps import least_gaps
@@ -194,16 +195,50 @@ def stand(
     curve: ArchCurve, crown_mm: Floats, stance: ToothStance, along_mm: Floats
 ) -> tuple[Floats, Floats]:
     """Origins (T, 3) and axes (T, 3, 3; rows mesial, buccal, occlusal) of teeth along a curve."""
-    xy, tangent = curve.at(along_mm), curve.tangents(along_mm)
-    under = np.zeros((len(along_mm), 3, 3))
-    under[:, 0, :2] = tangent * np.where(stance.is_right, 1.0, -1.0)[:, None]
-    under[:, 1, 0], under[:, 1, 1] = tangent[:, 1], -tangent[:, 0]
-    under[:, 2, 2] = stance.occlusal_sign
-    axes = stance.lean @ under
-    origins = -PIVOT_SHARE * crown_mm[:, None] * axes[:, 2]
-    origins[:, :2] += xy + stance.out_of_line_mm[:, None] * under[:, 1, :2]
-    origins[:, 2] += _cusp_level(xy[:, 1], stance)
-    origins[:, 2] -= stance.occlusal_sign * (1 - PIVOT_SHARE) * crown_mm
+    return _stood(
+        curve.at(along_mm),
+        curve.tangents(along_mm),
+        stance.lean,
+        stance.out_of_line_mm,
+        stance.is_right,
+        crown_mm,
+        (stance.occlusal_sign, stance.spee_mm),
+    )
+
+
+@compiled
+def _stood(
+    places: Floats,
+    tangents: Floats,
+    lean: Floats,
+    out_of_line: Floats,
+    is_right: NDArray[np.bool_],
+    crown: Floats,
+    sign_and_spee: tuple[float, float],
+) -> tuple[Floats, Floats]:
+    """Origins and axes of teeth over places (T, 2) of an arch with its tangents (T, 2).
+
+    The cusps' line is a parabola of the curve of Spee from the front to the last tooth.
+    """
+    sign, spee = sign_and_spee
+    count = len(places)
+    origins, axes = np.empty((count, 3)), np.empty((count, 3, 3))
+    front, behind = places[:, 1].min(), places[:, 1].max()
+    for t in range(count):
+        x, y = tangents[t]
+        way = 1.0 if is_right[t] else -1.0
+        for i in range(3):
+            along, out = lean[t, i, 0], lean[t, i, 1]
+            axes[t, i, 0] = along * x * way + out * y
+            axes[t, i, 1] = along * y * way - out * x
+            axes[t, i, 2] = lean[t, i, 2] * sign
+        share = (places[t, 1] - front) / (behind - front)
+        for i in range(3):
+            origins[t, i] = -PIVOT_SHARE * crown[t] * axes[t, 2, i]
+        origins[t, 0] += places[t, 0] + out_of_line[t] * y
+        origins[t, 1] += places[t, 1] - out_of_line[t] * x
+        origins[t, 2] += -4.0 * spee * share * (1.0 - share)
+        origins[t, 2] -= sign * (1.0 - PIVOT_SHARE) * crown[t]
     return origins, axes
 
 
@@ -211,13 +246,6 @@ def _turned(a: Floats, b: Floats, angle_deg: Floats) -> tuple[Floats, Floats]:
     """Turn axis a towards axis b, and b away from a."""
     cos, sin = np.cos(np.deg2rad(angle_deg))[:, None], np.sin(np.deg2rad(angle_deg))[:, None]
     return a * cos + b * sin, b * cos - a * sin
-
-
-def _cusp_level(back_mm: Floats, stance: ToothStance) -> Floats:
-    """Height of the cusp line: a parabola of the curve of Spee from the front to the last tooth."""
-    span = back_mm.max() - back_mm.min()
-    share = (back_mm - back_mm.min()) / span
-    return np.asarray(-4.0 * stance.spee_mm * share * (1.0 - share))
 
 
 def _facet_cut(sections: CrownSections, stance: ToothStance, facets_mm: Floats) -> Floats:
