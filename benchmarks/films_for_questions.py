@@ -10,7 +10,6 @@ goes on with the same file; an hour or two of one core:
 """
 
 import argparse
-import tempfile
 from pathlib import Path
 
 from trials.best_films import best_films, cases, key_of, reasons_table, shares_table
@@ -26,16 +25,15 @@ def main() -> None:
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--out", type=Path, help="where lines are kept, and read from if there")
     given = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        lines = run_cases(
-            given.out or Path(folder) / "best.jsonl",
-            cases(given.mouths),
-            best_films,
-            key=lambda case: case.key,
-            key_of=key_of,
-            processes=given.processes,
-            told=lambda text: print(text, flush=True),
-        )
+    lines = run_cases(
+        given.out,
+        cases(given.mouths),
+        best_films,
+        key=lambda case: case.key,
+        key_of=key_of,
+        processes=given.processes,
+        told=lambda text: print(text, flush=True),
+    )
     print(f"{shares_table(lines)}\n\n{reasons_table(lines)}")
 
 

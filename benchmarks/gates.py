@@ -10,16 +10,12 @@ well as the true mouth allows, which favours the other ways.
     python -m benchmarks.gates --visits 2160 --run 6 --processes 32 --minutes 25 --out gates.jsonl
 
 One line a visit as it is made; with ``--out`` a run goes on where it was stopped. A visit that
-fails is told and left out, and tried again when the run goes on.
+fails is told, and tried again when the run goes on.
 """
 
 import argparse
-import json
-import time
-from collections.abc import Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from collections.abc import Sequence
 from dataclasses import replace
-from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +27,6 @@ from benchmarks.visits import (
     drawn_visit,
     exposed_film,
     marked_film,
-    read_visits,
     truly_read,
 )
 from bitewright.equipment.catalogue import packaged_catalogue
@@ -48,6 +43,7 @@ from bitewright.visit.film_evidence import FilmOfVisit
 from bitewright.visit.gate import Stated, gate
 from bitewright.visit.ledger import ledger
 from trials.gate_tables import gate_tables
+from trials.kept_lines import run_cases
 
 STATED = Stated(purpose="simulated", cause="simulated", change="simulated")
 TIMES = (1.0, 2.0, 4.0)
@@ -68,49 +64,17 @@ def main() -> None:
     asked.add_argument("--minutes", type=float, default=1e6, help="begin no visit after so many")
     asked.add_argument("--out", type=Path)
     given = asked.parse_args()
-    kept = read_visits(given.out) if given.out else []
-    done = {each["number"] for each in kept if each["run"] == given.run}
-    left = [(given.run, number) for number in range(given.visits) if number not in done]
-    until = time.monotonic() + 60.0 * given.minutes
-    for count, made in enumerate(made_visits(left, given.processes, until), start=1):
-        if "error" in made:
-            print(f"{count}/{len(left)} visit {made['number']}: {made['error']}", flush=True)
-            continue
-        kept.append(made)
-        if given.out:
-            with given.out.open("a", encoding="utf-8") as file:
-                file.write(json.dumps(made) + "\n")
-        print(
-            f"{count}/{len(left)} visit {made['number']}: {len(made['decisions'])} decisions",
-            flush=True,
-        )
-    print(gate_tables([each for each in kept if each["run"] == given.run]))
-
-
-def made_visits(
-    left: Sequence[tuple[int, int]], processes: int, until: float
-) -> Iterator[dict[str, Any]]:
-    """Visits as they are made; none is begun after a moment of the monotonic clock. [s]"""
-    waiting = iter(left)
-    with ProcessPoolExecutor(processes) as pool:
-        running: set[Future[dict[str, Any]]] = set()
-        while True:
-            if time.monotonic() < until:
-                more = islice(waiting, max(2 * processes - len(running), 0))
-                running |= {pool.submit(visit_or_error, which) for which in more}
-            if not running:
-                return
-            ended, running = wait(running, return_when=FIRST_COMPLETED)
-            for each in ended:
-                yield each.result()
-
-
-def visit_or_error(which: tuple[int, int]) -> dict[str, Any]:
-    """A visit, or what went wrong with it: one that fails ends no run."""
-    try:
-        return visit_with_gate(which)
-    except Exception as error:  # noqa: BLE001  told by whoever asked
-        return {"run": which[0], "number": which[1], "error": f"{type(error).__name__}: {error}"}
+    lines = run_cases(
+        given.out,
+        [(given.run, number) for number in range(given.visits)],
+        visit_with_gate,
+        key=lambda case: case,
+        key_of=lambda line: (line["run"], line["number"]),
+        processes=given.processes,
+        told=lambda text: print(text, flush=True),
+        minutes=given.minutes,
+    )
+    print(gate_tables(lines))
 
 
 def visit_with_gate(which: tuple[int, int]) -> dict[str, Any]:

@@ -7,14 +7,12 @@ each by cost are drawn with the same slips, and both answers are drawn again wit
 
     python -m benchmarks.ladders --processes 2 --out ladders.jsonl
 
-One line a mouth and view as it is made; with ``--out`` a run goes on where it was stopped, and what
-could not be done, whose lines say why, is tried again.
+One line a mouth and view as it is made; with ``--out`` a run goes on where it was stopped. What
+could not be done is told, and tried again when the run goes on.
 """
 
 import argparse
-import json
 import time
-from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -47,7 +45,7 @@ from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import asked
 from bitewright.quality.views import View, view, view_names
-from trials.kept_lines import read_lines
+from trials.kept_lines import run_cases
 
 ROOM = ("sensor-2", "sensor-1", "plate-2", "plate-1")
 HOLDERS = ("ring-holder", "tab")
@@ -96,26 +94,16 @@ def main() -> None:
     given_by.add_argument("--processes", type=int, default=1)
     given_by.add_argument("--out", type=Path)
     given = given_by.parse_args()
-    every = [] if given.out is None else read_lines(given.out)
-    kept = [each for each in every if "failed" not in each]
-    done = {(each["number"], each["view"]) for each in kept}
-    left = [pair for pair in product(range(given.mouths), VIEWS) if pair not in done]
-    with ProcessPoolExecutor(given.processes) as pool:
-        running = {pool.submit(climbed, pair): pair for pair in left}
-        for made in as_completed(running):
-            failed = made.exception()
-            if failed is None:
-                line = made.result()
-                kept.append(line)
-            else:
-                number, view_name = running[made]
-                why = f"{type(failed).__name__}: {failed}"
-                line = {"number": number, "view": view_name, "failed": why}
-            print(json.dumps(line), flush=True)
-            if given.out:
-                with given.out.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps(line) + "\n")
-    print(told(sorted(kept, key=lambda each: (each["number"], each["view"]))))
+    lines = run_cases(
+        given.out,
+        list(product(range(given.mouths), VIEWS)),
+        climbed,
+        key=lambda case: case,
+        key_of=lambda line: (line["number"], line["view"]),
+        processes=given.processes,
+        told=lambda text: print(text, flush=True),
+    )
+    print(told(lines))
 
 
 def climbed(which: tuple[int, str]) -> dict[str, Any]:

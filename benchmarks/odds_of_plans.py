@@ -8,15 +8,13 @@ best aim in the standard mouth, and a receptor in its usual place, the tube stra
 
     python -m benchmarks.odds_of_plans --mouths 320 --run 1 --processes 2 --out odds.jsonl
 
-One line a mouth as it is made; with ``--out`` a run goes on where it was stopped, and mouths that
-could not be judged, whose lines say why, are tried again. ``--run`` 0 is for tuning, every other
-has mouths of its own.
+One line a mouth as it is made; with ``--out`` a run goes on where it was stopped. A mouth that
+could not be judged is told, and tried again when the run goes on. ``--run`` 0 is for tuning, every
+other has mouths of its own.
 """
 
 import argparse
-import json
 import time
-from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -44,7 +42,7 @@ from bitewright.quality.predicted import Asked, asked
 from bitewright.quality.questions import unreadable_share
 from bitewright.quality.rating import Outcome
 from bitewright.quality.views import View, view
-from trials.kept_lines import read_lines
+from trials.kept_lines import run_cases
 from trials.odds_tables import odds_tables
 from trials.solid_films import SolidCrown, judged_of_solids, solid_crowns
 
@@ -73,33 +71,16 @@ def main() -> None:
     by.add_argument("--processes", type=int, default=1)
     by.add_argument("--out", type=Path)
     given = by.parse_args()
-    kept = [] if given.out is None else read_lines(given.out)
-    kept = [each for each in kept if each["run"] == given.run and "failed" not in each]
-    done = {each["number"] for each in kept}
-    left = [(given.run, number) for number in range(given.mouths) if number not in done]
-    with ProcessPoolExecutor(given.processes) as pool:
-        running = {pool.submit(mouth_planned_for, each): each for each in left}
-        for made in as_completed(running):
-            failed = made.exception()
-            run, number = running[made]
-            line = (
-                made.result()
-                if failed is None
-                else {"run": run, "number": number, "failed": f"{type(failed).__name__}: {failed}"}
-            )
-            if failed is None:
-                kept.append(line)
-            print(f"{len(kept)} of {given.mouths}: {_shortly(line)}", flush=True)
-            if given.out:
-                with given.out.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps(line) + "\n")
-    print(odds_tables(sorted(kept, key=lambda each: int(each["number"]))))
-
-
-def _shortly(line: dict[str, Any]) -> str:
-    if "failed" in line:
-        return f"mouth {line['number']} failed: {line['failed']}"
-    return f"mouth {line['number']}, {line['view']}, {line['receptor']}, {line['took_s']} s"
+    lines = run_cases(
+        given.out,
+        [(given.run, number) for number in range(given.mouths)],
+        mouth_planned_for,
+        key=lambda case: case,
+        key_of=lambda line: (line["run"], line["number"]),
+        processes=given.processes,
+        told=lambda text: print(text, flush=True),
+    )
+    print(odds_tables(lines))
 
 
 def mouth_planned_for(which: tuple[int, int]) -> dict[str, Any]:

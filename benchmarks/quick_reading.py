@@ -11,7 +11,6 @@ read; started again with the same file, a run that was stopped goes on. ``--film
 
 import argparse
 import statistics
-import tempfile
 import time
 from pathlib import Path
 
@@ -46,11 +45,9 @@ def main() -> None:
     parser.add_argument("--out", type=Path, help="where lines are kept, and read from if there")
     given = parser.parse_args()
     cases = [Case(run=given.run, number=number) for number in range(given.films)]
-    with tempfile.TemporaryDirectory() as folder:
-        path = given.out or Path(folder) / "quick.jsonl"
-        lines = run_cases(
-            path, cases, quick_film, key=key, key_of=key_of, processes=given.processes, told=print
-        )
+    lines = run_cases(
+        given.out, cases, quick_film, key=key, key_of=key_of, processes=given.processes, told=print
+    )
     if lines:
         print(agreement_table(lines), settled_table(lines), sep="\n\n", end="\n\n")
     print(timed())

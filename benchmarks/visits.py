@@ -15,9 +15,7 @@ for tuning, every other has mouths of its own.
 """
 
 import argparse
-import json
 from collections.abc import Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -46,6 +44,7 @@ from bitewright.quality.wanted import Pair, Wanted, edges
 from bitewright.visit.film_evidence import FilmOfVisit
 from bitewright.visit.ledger import Ledger, ledger
 from bitewright.visit.sites import whole_side
+from trials.kept_lines import run_cases
 from trials.visit_tables import all_tables
 
 Floats = NDArray[np.float64]
@@ -76,25 +75,16 @@ def main() -> None:
     asked.add_argument("--processes", type=int, default=1)
     asked.add_argument("--out", type=Path)
     given = asked.parse_args()
-    kept = read_visits(given.out) if given.out else []
-    done = {each["number"] for each in kept if each["run"] == given.run}
-    left = [
-        (given.run, number, given.times) for number in range(given.visits) if number not in done
-    ]
-    with ProcessPoolExecutor(given.processes) as pool:
-        for made in pool.map(simulated_visit, left):
-            kept.append(made)
-            if given.out:
-                with given.out.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps(made) + "\n")
-    print(all_tables([each for each in kept if each["run"] == given.run]))
-
-
-def read_visits(path: Path) -> list[dict[str, Any]]:
-    """The visits kept in a file; none where it is not there."""
-    if not path.exists():
-        return []
-    return [json.loads(line) for line in path.read_text("utf-8").splitlines()]
+    lines = run_cases(
+        given.out,
+        [(given.run, number, given.times) for number in range(given.visits)],
+        simulated_visit,
+        key=lambda case: case[:2],
+        key_of=lambda line: (line["run"], line["number"]),
+        processes=given.processes,
+        told=lambda text: print(text, flush=True),
+    )
+    print(all_tables(lines))
 
 
 def simulated_visit(which: tuple[int, int, float]) -> dict[str, Any]:

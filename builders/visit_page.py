@@ -15,9 +15,9 @@ import json
 from pathlib import Path
 from typing import Any
 
-from benchmarks.visits import read_visits
 from builders.tables_in_pages import write_tables
 from trials.gate_tables import by_chance, by_hand, by_way
+from trials.kept_lines import read_lines
 from trials.visit_tables import chances_table, hard_table, right_table
 
 TOP = Path(__file__).resolve().parents[1]
@@ -54,7 +54,7 @@ def main() -> None:
 
 def _of_run(path: Path, run: int) -> list[dict[str, Any]]:
     """The visits of a run in their order."""
-    some = [each for each in read_visits(path) if each["run"] == run]
+    some = [each for each in read_lines(path) if each["run"] == run]
     return sorted(some, key=lambda each: int(each["number"]))
 
 

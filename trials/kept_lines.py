@@ -1,8 +1,11 @@
 """Long work kept line by line, so that a run that was stopped goes on with the same file."""
 
 import json
-from collections.abc import Callable, Hashable, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
+import math
+import time
+from collections.abc import Callable, Hashable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from itertools import islice
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -11,7 +14,7 @@ Line = dict[str, Any]
 
 
 def run_cases(
-    path: Path,
+    path: Path | None,
     cases: Sequence[Case],
     done_by: Callable[[Case], Line],
     *,
@@ -19,12 +22,16 @@ def run_cases(
     key_of: Callable[[Line], Hashable],
     processes: int,
     told: Callable[[str], None] = lambda _: None,
+    minutes: float = math.inf,
 ) -> list[Line]:
     """Do the cases that a file holds no line of, keep each as it is done, and give all lines back.
 
+    A case that fails ends no run: it is told, has no line, and is tried again when the run goes on.
+
     Parameters
     ----------
-    path : Path
+    path : Path or None
+        None keeps nothing.
     cases : sequence
     done_by : function of a case
         A function of a module, so that other processes find it.
@@ -33,18 +40,56 @@ def run_cases(
     processes : int
     told : function of a line of text
         Called after each case.
+    minutes : float
+        After so many no case is begun.
+
+    Returns
+    -------
+    list of dict
+        The lines of these cases that are there, in the order of the cases.
     """
-    there = {key_of(line) for line in read_lines(path)}
-    left = [case for case in cases if key(case) not in there]
-    with ProcessPoolExecutor(processes) as pool, path.open("a", encoding="utf-8") as file:
-        running = [pool.submit(done_by, case) for case in left]
-        for number, each in enumerate(as_completed(running), start=1):
-            file.write(json.dumps(each.result()) + "\n")
-            file.flush()
-            told(f"{number} of {len(left)}")
     wanted = {key(case): place for place, case in enumerate(cases)}
-    found = [line for line in read_lines(path) if key_of(line) in wanted]
+    found = [line for line in _begun(path) if key_of(line) in wanted] if path else []
+    there = {key_of(line) for line in found}
+    left = [case for case in cases if key(case) not in there]
+    until = time.monotonic() + 60.0 * minutes
+    for number, (case, done) in enumerate(_done(left, done_by, processes, until), start=1):
+        failed = done.exception()
+        if failed is not None:
+            told(f"{number} of {len(left)}: {key(case)} failed: {type(failed).__name__}: {failed}")
+            continue
+        line = done.result()
+        found.append(line)
+        if path is not None:
+            with path.open("a", encoding="utf-8") as file:
+                file.write(json.dumps(line) + "\n")
+        told(f"{number} of {len(left)}")
     return sorted(found, key=lambda line: wanted[key_of(line)])
+
+
+def _done(
+    left: Sequence[Case], done_by: Callable[[Case], Line], processes: int, until: float
+) -> Iterator[tuple[Case, "Future[Line]"]]:
+    """Each case as it ends; none is begun after a moment of the monotonic clock. [s]"""
+    waiting = iter(left)
+    with ProcessPoolExecutor(processes) as pool:
+        running: dict[Future[Line], Case] = {}
+        while True:
+            if time.monotonic() < until:
+                for case in islice(waiting, max(2 * processes - len(running), 0)):
+                    running[pool.submit(done_by, case)] = case
+            if not running:
+                return
+            for each in wait(running, return_when=FIRST_COMPLETED).done:
+                yield running.pop(each), each
+
+
+def _begun(path: Path) -> list[Line]:
+    """The lines of a file that is to be gone on with; one cut short is taken out of it."""
+    found = read_lines(path)
+    if path.exists() and not path.read_text(encoding="utf-8").endswith("\n"):
+        path.write_text("".join(json.dumps(line) + "\n" for line in found), encoding="utf-8")
+    return found
 
 
 def read_lines(path: Path) -> list[Line]:

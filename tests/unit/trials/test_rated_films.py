@@ -1,7 +1,6 @@
 """The first films of the runs behind docs/ratings.md come out as they did, and lines go on."""
 
 import json
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -9,7 +8,6 @@ import pytest
 
 from builders.ratings_page import PAGE, RECORD
 from trials import best_films, marked_films
-from trials.kept_lines import read_lines, run_cases
 
 KEPT = json.loads(RECORD.read_text(encoding="utf-8"))
 RENEW = "the code has changed since the run: renew it as builders/ratings_page.py says"
@@ -40,30 +38,6 @@ def test_the_page_tells_how_many_films_were_marked() -> None:
     text = PAGE.read_text(encoding="utf-8")
     for name in ("shares", "reasons", "calibration", "grades", "open"):
         assert f"<!-- {name}: written by" in text
-
-
-def test_a_run_goes_on_where_it_was_stopped(tmp_path: Path) -> None:
-    path = tmp_path / "lines.jsonl"
-    path.write_text('{"case": 2, "half": 1.0}\n{"case": 3, "ha', encoding="utf-8")
-    assert read_lines(path) == [{"case": 2, "half": 1.0}]
-    path.write_text('{"case": 2, "half": 7.0}\n', encoding="utf-8")
-    told: list[str] = []
-    lines = run_cases(
-        path,
-        [1, 2, 3],
-        halved,
-        key=lambda case: case,
-        key_of=lambda line: line["case"],
-        processes=1,
-        told=told.append,
-    )
-    assert [line["half"] for line in lines] == [0.5, 7.0, 1.5]
-    assert len(told) == 2
-    assert sorted(line["case"] for line in read_lines(path)) == [1, 2, 3]
-
-
-def halved(case: int) -> dict[str, Any]:
-    return {"case": case, "half": case / 2.0}
 
 
 def rounded(line: dict[str, Any]) -> dict[str, Any]:
