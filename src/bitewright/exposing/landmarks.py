@@ -52,6 +52,8 @@ class Landmarks:
         +1 where the front of the mouth lies to the viewer's right, else -1.
     half_size_mm : (2,) float array
         Half the active area along u and v. [mm]
+    corner_radius_mm : float
+        Of the active area's corners; 0 is square. [mm]
     covariance_mm2 : (2L, 2L) float array or None
         Joint covariance (u1, v1, u2, ...); None for points without uncertainty. [mm2]
     """
@@ -64,6 +66,7 @@ class Landmarks:
     beam_margin_mm: Floats
     front_sign: float
     half_size_mm: Floats
+    corner_radius_mm: float = 0.0
     covariance_mm2: Floats | None = None
 
     @cached_property

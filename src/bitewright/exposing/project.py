@@ -71,14 +71,8 @@ def project_shapes(
     """
     whose = np.zeros(len(exposures), dtype=np.int64) if mouth_of is None else mouth_of
     matrices = projection_matrices(exposures)
-    receptor = exposures.station.receptor
-    active = np.array(
-        [
-            exposures.station.half_width_mm,
-            exposures.station.half_height_mm,
-            receptor.corner_radius_mm,
-        ]
-    )
+    at = exposures.station
+    active = np.array([at.half_width_mm, at.half_height_mm, at.receptor.corner_radius_mm])
     count, named, contacts = len(exposures), len(wanted.names), len(wanted.sites)
     points, margins = np.empty((count, named, 2)), np.empty((2, count, named))
     magnification, cosine = np.empty((count, contacts)), np.empty((count, contacts))
@@ -113,8 +107,9 @@ def project_shapes(
         origin=Origin.PROJECTED,
         frame_margin_mm=frame_margin,
         beam_margin_mm=beam_margin,
-        front_sign=exposures.station.region.front_sign,
+        front_sign=at.region.front_sign,
         half_size_mm=active[:2],
+        corner_radius_mm=at.receptor.corner_radius_mm,
     )
     enamel = np.array([site.enamel_mm for site in wanted.sites])
     return landmarks, Scale(magnification=magnification, cos_obliquity=cosine, enamel_mm=enamel)

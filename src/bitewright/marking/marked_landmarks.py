@@ -121,16 +121,18 @@ def landmarks_from_marks(
     marked = np.array([placed.get(name, (np.nan, np.nan)) for name in names]).reshape(-1, 2)
     points = marked - seen_off_mm(names, view.region.front_sign)
     half = 0.5 * pixel_mm * np.array([film.columns, film.rows], dtype=np.float64)
+    corner_radius_mm = receptor.corner_radius_mm if receptor else 0.0
     status = np.array([_STATUS[film.marks[name].status] for name in names], dtype=np.int8)
     return Landmarks(
         names=names,
         points_receptor=points[None],
         status=status[None],
         origin=Origin.MARKED,
-        frame_margin_mm=_inside(marked, half, receptor.corner_radius_mm if receptor else 0.0)[None],
+        frame_margin_mm=_inside(marked, half, corner_radius_mm)[None],
         beam_margin_mm=np.where(np.isfinite(points[:, 0]), np.inf, np.nan)[None],
         front_sign=view.region.front_sign,
         half_size_mm=half,
+        corner_radius_mm=corner_radius_mm,
         covariance_mm2=_covariance(film, names, points),
     )
 

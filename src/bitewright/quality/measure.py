@@ -48,8 +48,8 @@ class Measurements:
     front_margin_mm, last_margin_mm, gap_margin_mm : (E, n) float arrays
         The same for the view's front and last surfaces, and those beside a gap. [mm]
     crest_clearance_mm : (E, R) float array
-        Bone shown beyond the crest, towards the roots, in millimetres at the tooth; negative where
-        the crest is off the image. [mm]
+        Bone shown beyond the crest, towards the roots, to the image's edge, its rounded corners
+        too, in millimetres at the tooth; negative where the crest is off the image. [mm]
     occlusal_slope_deg : (E,) float array
         Occlusal plane against the image's horizontal; positive with the front end lower. [deg]
     occlusal_offset_mm : (E,) float array
@@ -159,8 +159,8 @@ def _from_points(
         apart = held[:, behind] - held[:, ahead]
         along = np.einsum("ncx,nx->nc", apart, line.front)
         # Vertically, towards the roots, to the edge of the active area; off it sideways is off it.
-        clear = landmarks.half_size_mm[1] - crest_up * held[:, crest, 1]
         beside = landmarks.half_size_mm[0] - np.abs(held[:, crest, 0])
+        clear = _edge_height(landmarks, beside) - crest_up * held[:, crest, 1]
         clear = np.where(beside < 0.0, np.minimum(clear, beside), clear)
         beam = _beam_margin(landmarks, crest, len(points))
         clear = np.where(said_gone, OUTSIDE_MM, np.minimum(clear, beam))
@@ -175,6 +175,17 @@ def _from_points(
         }
 
     return evaluate
+
+
+def _edge_height(landmarks: Landmarks, beside: Floats) -> Floats:
+    """Height of the active area's edge above its middle, so far inside its side edges. [mm]
+
+    Its corners are rounded; beyond a side the edge stays where the corner meets it.
+    """
+    radius = landmarks.corner_radius_mm
+    into_corner = np.clip(radius - beside, 0.0, radius)
+    drop = radius - np.sqrt(radius**2 - into_corner**2)
+    return np.asarray(landmarks.half_size_mm[1] - drop)
 
 
 def _beam_margin(landmarks: Landmarks, columns: list[int], count: int) -> Floats:

@@ -97,6 +97,18 @@ def test_crests_are_clear_by_the_bone_shown_towards_the_roots() -> None:
     assert found.crest_clearance_mm[0] == pytest.approx(clear)
 
 
+@pytest.mark.parametrize(
+    ("along", "edge"),
+    [(14.0, 15.0), (15.0, 15.0), (18.0, 14.0), (19.0, 13.0), (20.0, 10.0)],
+)
+def test_a_crest_in_a_rounded_corner_is_clear_to_the_corner(along: float, edge: float) -> None:
+    """A corner of 5 mm radius about (15, 10): its edge by the sides 3, 4 and 5 of a triangle."""
+    places = POINTS | {"14.distal.crest": (along, -9.0), "45.mesial.crest": (-along, 14.5)}
+    found = measured(marks(places, corner_radius_mm=5.0)).crest_clearance_mm[0]
+    assert found[0] == pytest.approx((edge - 9.0) / MAGNIFICATION)
+    assert found[3] == pytest.approx((edge - 14.5) / MAGNIFICATION)
+
+
 def test_a_crest_is_clear_no_further_than_the_beam() -> None:
     beam = np.full((1, 8), 50.0)
     beam[0, 4] = 1.5
