@@ -8,7 +8,9 @@ Exercises as `bitewright teach` draws them, of every kind and fault, in mouths o
 - contacts said open or overlapped, against the fan of directions in which each is open;
 - what a visit leaves unread, against the ledger of its films marked with 0.15 mm of scatter;
 - where aiming begins, against the same fans: fewer contacts open than with the best aim;
-- the film against the good one, pixel by pixel, both without noise.
+- the film against the good one, pixel by pixel, both without noise, or with it where the fault is
+  one of handling;
+- which fault of handling a film's pixels show, beside the good one's.
 
     python -m benchmarks.exercises --places 64 --processes 2 --out exercises.jsonl
 
@@ -32,6 +34,7 @@ from bitewright.explanation.explain import explain
 from bitewright.explanation.needs import AsMarked
 from bitewright.exposing.contact_error import contact_errors_deg
 from bitewright.exposing.exposure import Exposures, station
+from bitewright.film.film_kinds import USUAL, Handling
 from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.marked_landmarks import landmarks_from_marks
 from bitewright.marking.simulated_marker import marked_by_simulation
@@ -42,7 +45,13 @@ from bitewright.quality.findings import pair_name
 from bitewright.quality.predicted import Prediction
 from bitewright.quality.rating import ContactState
 from bitewright.quality.views import view
-from bitewright.tasks.teach.exercise_places import ExercisePlace, PlaceName, exercise_place
+from bitewright.tasks.teach.exercise_places import (
+    ExercisePlace,
+    PlaceName,
+    exercise_place,
+    film_fault,
+    on_film,
+)
 from bitewright.tasks.teach.make_items import VIEWS
 from bitewright.tasks.teach.visit_pictures import asked_visit
 from bitewright.teaching.decided_visit import DecidedVisit, visit_ledger
@@ -52,6 +61,7 @@ from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import accepted, cause_of
 from bitewright.teaching.reading import ReadQuestion
 from trials.exercise_tables import VISIBLE_GREY, exercise_tables
+from trials.handling_seen import handling_seen
 from trials.kept_lines import Line, run_cases
 
 FIRST_MOUTH = 5000
@@ -143,6 +153,7 @@ def _judged(
     if made.reading is not None and made.reading.asks is ReadQuestion.OVERLAP:
         told["fans_agree"] = _fans_agree(made)
     if made.visit is not None:
+        told["films"] = len(made.visit.films)
         told["visit"] = "unread" if made.visit.unread else "nothing unread"
         told["marked_alike"] = _unread_as_marked(made.visit) == set(made.visit.unread)
     if made.kind is ItemKind.AIM:
@@ -150,7 +161,7 @@ def _judged(
         begun = _shown_open(plan, film.exposure, film.prediction)
         told["best_opens_more"] = _shown_open(plan, plan.exposure, plan.prediction) > begun
     if with_film:
-        told["changed_share"] = _changed_share(place, made)
+        told |= _seen(place, made)
     return told
 
 
@@ -222,14 +233,30 @@ def _open_by_fans(plan: Plan, exposure: Exposures) -> dict[str, bool]:
     }
 
 
-def _changed_share(place: ExercisePlace, made: Exercise) -> float:
-    """The share of the film that differs from the good one."""
+def _seen(place: ExercisePlace, made: Exercise) -> dict[str, Any]:
+    """The share of the film that differs from the good one; what its pixels show of handling."""
     at = exercise_place(PlaceName(place.name.mouth, made.film.plan.view.name))
-    films = [
-        predicted_film(exposure, at.film_mouth, pixel_mm=FILM_PIXEL_MM).pixels / 65535.0
-        for exposure in (made.film.exposure, made.film.plan.exposure)
-    ]
-    return float(np.mean(abs(films[0] - films[1]) >= VISIBLE_GREY))
+    done, was, best = made.film.handled, made.film.exposure, made.film.plan.exposure
+    if done is not None and done.on_film:
+        was = best = on_film(best)
+    seed = FIRST_MOUTH if done is None else round(10.0 * done.size)
+    spoilt = USUAL if done is None else Handling(faults=(film_fault(done),), fault_seed=seed)
+    film, good = (
+        predicted_film(
+            exposure,
+            at.film_mouth,
+            pixel_mm=FILM_PIXEL_MM,
+            handling=handling,
+            generator=None if done is None else np.random.default_rng([seed, number]),
+        ).pixels
+        / 65535.0
+        for number, (exposure, handling) in enumerate(((was, spoilt), (best, USUAL)))
+    )
+    told: dict[str, Any] = {"changed_share": float(np.mean(abs(film - good) >= VISIBLE_GREY))}
+    if done is not None:
+        seen = handling_seen(film, good, pixel_mm=FILM_PIXEL_MM)
+        told |= {"found": str(seen or "none"), "seen": seen is made.film.fault}
+    return told
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 from rich.table import Table
 
-from bitewright.cli import options
+from bitewright.cli import options, teach_own
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.progress import told_on
 from bitewright.cli.screen import caution, console, print_json
@@ -41,6 +41,7 @@ def add_to(app: typer.Typer) -> None:
     group.command(name="qti", epilog=f"Example:\n\n{QTI_EXAMPLE}")(qti_command)
     group.command(name="readers", epilog=f"Example:\n\n{READERS_EXAMPLE}")(readers_command)
     group.command(name="tip", epilog=f"Example:\n\n{TIP_EXAMPLE}")(tip_command)
+    teach_own.add_to(group)
     app.add_typer(group)
 
 
@@ -63,6 +64,10 @@ def set_command(
         list[str] | None,
         typer.Option("--view", help="A bitewing view; give it again for more."),
     ] = None,
+    own: Annotated[
+        list[str] | None,
+        typer.Option(help="A film of your own by name (`teach own list`); again for more."),
+    ] = None,
 ) -> None:
     """Make a set: one page for students, with films and questions, and its key apart."""
     from bitewright.tasks.teach.make_items import USUAL_KINDS, VIEWS, SetRequest
@@ -76,6 +81,7 @@ def set_command(
         faults=tuple(fault) if fault else tuple(PlantedFault),
         mouths=tuple(mouth or ()),
         views=tuple(of_view) if of_view else VIEWS,
+        own=tuple(dict.fromkeys(own or ())),
     )
     with told_on("the set") as (begin, _):
         written = write_set(request, out, begin=begin)
@@ -195,7 +201,8 @@ def tip_command(
     from bitewright.tasks.assess.taken_film import read_taken_film
     from bitewright.tasks.catalogue.named import equipment
     from bitewright.tasks.rated_by import RatedBy
-    from bitewright.tasks.teach.tip_sheet import NotedConsent, check_shown, write_tip_sheet
+    from bitewright.tasks.teach.noted_consent import NotedConsent
+    from bitewright.tasks.teach.tip_sheet import check_shown, write_tip_sheet
     from bitewright.words.written import written_to
 
     today = date.today()  # noqa: DTZ011 - the reader's day

@@ -23,6 +23,11 @@ def own_checklists_file() -> Path:
     return _folder() / "checklists.toml"
 
 
+def own_exercises_folder() -> Path:
+    """The folder of the user's exercises with own films; it need not be there."""
+    return _folder() / "exercises"
+
+
 def remove_own_checklists() -> bool:
     """Remove that file; whether there was one.
 
@@ -99,6 +104,7 @@ __all__ = [
     "keep_own_mouth",
     "own_checklists_file",
     "own_equipment_file",
+    "own_exercises_folder",
     "own_mouth_files",
     "remove_own_checklists",
     "remove_own_mouth",

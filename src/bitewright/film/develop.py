@@ -35,9 +35,6 @@ BLOCKS_PER_SIGMA = 6.0
 RIM_BLOCKS_PER_SIGMA = 2.5
 """One that only makes a rim is made on coarser ones."""
 
-FAULT_SEED = 11
-"""Where faults lie is drawn from a generator of their own, with this seed."""
-
 SQUARES_PER_VARIANCE = 12.0
 """The square of an even spread's width, over its variance."""
 
@@ -117,7 +114,8 @@ def develop(
     grey = _displayed(signal, pixel_mm, exposure, settings)
     if generator is not None and settings.reader_noise and not settings.is_linear:
         grey += reader_noise(grey.shape, pixel_mm, settings, generator)
-    grey = with_surface_faults(grey, pixel_mm, settings.faults, np.random.default_rng(FAULT_SEED))
+    lying = np.random.default_rng(settings.fault_seed)
+    grey = with_surface_faults(grey, pixel_mm, settings.faults, lying)
     grey[outside_active_area(grey.shape, settings.corner_radius_mm / pixel_mm)] = (
         settings.outside_grey
     )

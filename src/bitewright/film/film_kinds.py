@@ -11,7 +11,7 @@ from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError, quoted
 from bitewright.figure_tables import figures_of
 from bitewright.film.film_faults import FilmFault, checked_faults
-from bitewright.film.film_settings import FilmSettings
+from bitewright.film.film_settings import FAULT_SEED, FilmSettings
 from bitewright.film.tone_curves import TONES, OpticalDensityCurve, ToneCurve
 from bitewright.nearest_name import meant
 from bitewright.physics.air_kerma import air_kerma_ugy_cm2
@@ -76,6 +76,8 @@ class Handling:
         The display's look.
     faults : tuple of FilmFault
         Of receptor and handling.
+    fault_seed : int
+        Draws where they lie.
     for_processing : bool
         The receptor's signal, linear in exposure, instead of a display of it.
     """
@@ -84,6 +86,7 @@ class Handling:
     look: str = PLAIN
     faults: tuple[FilmFault, ...] = ()
     for_processing: bool = False
+    fault_seed: int = FAULT_SEED
 
 
 USUAL = Handling()
@@ -183,6 +186,7 @@ def film_settings(
         is_linear=handling.for_processing,
         tone=TONE_OF[receptor.kind],
         faults=checked_faults(handling.faults, receptor.kind),
+        fault_seed=handling.fault_seed,
     )
 
 

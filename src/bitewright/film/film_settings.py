@@ -31,6 +31,9 @@ class ImageChain(NamedTuple):
     least_rim_share: float
 
 
+FAULT_SEED = 11
+"""Where scratches and the like lie, if nobody asks for another place."""
+
 USUAL_CHAIN = figures_of(ImageChain, "bitewright.film", "image_chain")
 
 
@@ -85,6 +88,8 @@ class FilmSettings:
     tone : ToneCurve or OpticalDensityCurve
     faults : tuple of FilmFault
         Of receptor and handling; where they lie is drawn from a generator of their own.
+    fault_seed : int
+        Of that generator.
     """
 
     receptor_blur_mm: float = USUAL_CHAIN.receptor_blur_mm
@@ -113,6 +118,7 @@ class FilmSettings:
     is_linear: bool = False
     tone: ToneCurve | OpticalDensityCurve = TONES.displayed
     faults: tuple[FilmFault, ...] = ()
+    fault_seed: int = FAULT_SEED
 
 
-__all__ = ["USUAL_CHAIN", "FilmSettings"]
+__all__ = ["FAULT_SEED", "USUAL_CHAIN", "FilmSettings"]

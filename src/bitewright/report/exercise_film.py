@@ -1,6 +1,6 @@
 """A film for an exercise: eight bits, with letters where something is asked about."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from io import BytesIO
 
 import numpy as np
@@ -52,25 +52,33 @@ def exercise_film(
     return _saved(grey)
 
 
-def films_beside(films: Mapping[str, NDArray[np.uint16]], *, pixel_mm: float) -> bytes:
-    """Films beside one another as PNG, each under its title, from left to right as given.
+def films_beside(rows: Sequence[Mapping[str, NDArray[np.uint16]]], *, pixel_mm: float) -> bytes:
+    """Films in rows as PNG, each under its title, from left to right as given.
 
     Parameters
     ----------
-    films : mapping of a title to (rows, columns) uint16 pixels
+    rows : sequence of mappings of a title to (rows, columns) uint16 pixels
     pixel_mm : float
     """
     band, gap = round(BAND_MM / pixel_mm), round(GAP_MM / pixel_mm)
-    greys = [Image.fromarray((pixels >> 8).astype(np.uint8)) for pixels in films.values()]
-    width = sum(each.width for each in greys) + gap * (len(greys) - 1)
-    laid = Image.new("L", (width, band + max(each.height for each in greys)), 0)
+    greys = [
+        {name: Image.fromarray((pixels >> 8).astype(np.uint8)) for name, pixels in row.items()}
+        for row in rows
+    ]
+    wide = max(sum(each.width + gap for each in row.values()) - gap for row in greys)
+    high = [band + max(each.height for each in row.values()) for row in greys]
+    laid = Image.new("L", (wide, sum(high) + gap * (len(rows) - 1)), 0)
     draw = ImageDraw.Draw(laid)
     font = ImageFont.load_default(size=max(round(LETTERS_MM / pixel_mm), 12))
-    at = 0
-    for title, grey in zip(films, greys, strict=True):
-        laid.paste(grey, (at, band))
-        draw.text((at + grey.width / 2, band / 2), title, fill=235, font=font, anchor="mm")
-        at += grey.width + gap
+    top = 0
+    for row, tall in zip(greys, high, strict=True):
+        at = 0
+        for title, grey in row.items():
+            laid.paste(grey, (at, top + band))
+            middle = (at + grey.width / 2, top + band / 2)
+            draw.text(middle, title, fill=235, font=font, anchor="mm")
+            at += grey.width + gap
+        top += tall + gap
     return _saved(laid)
 
 

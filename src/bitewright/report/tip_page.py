@@ -4,14 +4,11 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.resources import files
-from io import BytesIO
-
-from PIL import Image
 
 from bitewright.log.checklists import Checklist
 from bitewright.marking.raw_image import RawImage
 from bitewright.report import palette
-from bitewright.report.film_pixels import shown_pixels
+from bitewright.report.film_png import film_png
 from bitewright.report.shapes import Drawing
 from bitewright.report.svg import svg_of
 from bitewright.report.typeset import typeset_pdf
@@ -56,19 +53,14 @@ def tip_pdf(sheet: TipPage) -> bytes:
         "made": sheet.made,
         "colours": {name: getattr(palette, name) for name in ("INK", "QUIET", "CALM")},
     }
-    beside = {f"film-{k}.png": _png(image) for k, (_, image) in enumerate(sheet.films)}
+    beside = {
+        f"film-{k}.png": film_png(image, most_px=WIDTH_PX)
+        for k, (_, image) in enumerate(sheet.films)
+    }
     if sheet.drawing is not None:
         beside["drawing.svg"] = svg_of(sheet.drawing).encode()
     given = {"main.typ": template.read_bytes(), "tip.json": json.dumps(content).encode()}
     return typeset_pdf({**given, **beside})
-
-
-def _png(image: RawImage) -> bytes:
-    high = round(WIDTH_PX * image.rows / image.columns)
-    out = BytesIO()
-    grey = shown_pixels(image.pixels, bits=image.bits, size=(WIDTH_PX, high))
-    Image.fromarray(grey).save(out, "PNG")
-    return out.getvalue()
 
 
 __all__ = ["TipPage", "tip_pdf"]

@@ -1,8 +1,8 @@
-"""A visit of two films of one side: what they leave unread together, and which film could win it.
+"""A visit of two films of one side or four of both: what they leave unread, and what could win it.
 
-A fault is planted in one film, or as a habit of the hand in both. What is unread is found twice: by
-the visit's ledger, from marks with usual enamel; and by what the exposures themselves measure. Both
-must say the same, without doubt, or there is no exercise.
+A fault is planted in one film, or as a habit of the hand in both of a side or in all. What is
+unread is found twice: by the visit's ledger, from marks with usual enamel; and by what the
+exposures themselves measure. Both must say the same, without doubt, or there is no exercise.
 """
 
 from collections.abc import Sequence
@@ -27,7 +27,7 @@ from bitewright.quality.views import View
 from bitewright.quality.wanted import edges
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.found_faults import MARK_PIXEL_MM
-from bitewright.teaching.planted import planted_slip
+from bitewright.teaching.planted import PLANTINGS, planted_slip
 from bitewright.teaching.slips import HandSlip
 from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
 from bitewright.visit.film_evidence import FilmOfVisit
@@ -35,12 +35,15 @@ from bitewright.visit.gate import Stated, gate
 from bitewright.visit.ledger import Ledger, Reading, ledger
 from bitewright.visit.sites import whole_side
 
-NO_FILM, BOTH_FILMS = "none", "both"
+NO_FILM, BOTH_FILMS, ALL_FILMS = "none", "both", "all"
 WHOLE_ROW = ((3, 4), (4, 5), (5, 6), (6, 7))
 """What is marked of a side: every contact, not only what the film's view is for."""
 
 ONE_FILM = 0.5
 """How often the fault is in one film alone. Our choice."""
+
+ONE_SIDE = 2
+"""Films of one side in a visit: of the premolar view and of the molar view."""
 
 STATED = Stated(purpose="stated", cause="stated", change="stated")
 """As if a person had stated all: what is asked is what the films leave open."""
@@ -67,7 +70,8 @@ class AskedVisit:
     Parameters
     ----------
     plans : tuple of Plan
-        The best exposures of the premolar and the molar view of one side of one mouth.
+        The best exposures of the premolar and the molar view of one side of one mouth, or of one
+        side and then of the other.
     leaves_unread : bool
         Whether a further film is to be justifiable.
     """
@@ -78,21 +82,21 @@ class AskedVisit:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class DecidedVisit:
-    """Two films, and what they come to.
+    """Two films or four, and what they come to.
 
     Parameters
     ----------
     films : tuple of SpoiltFilm
-        Of the premolar view and of the molar view.
+        As the plans of `AskedVisit`.
     spoilt : tuple of int
         Which of them have the fault planted.
     unread : tuple of str
-        Surfaces that are needed and that neither film shows.
+        Surfaces that are needed and that no film shows.
     won_by : tuple of str
         Views whose further film could show all of them; empty where nothing is unread.
     shown_elsewhere : tuple of tuples of str
         By film: surfaces that are needed, that its best film shows and it does not, and that the
-        other film shows.
+        other film of its side shows.
     """
 
     films: tuple[SpoiltFilm, ...]
@@ -104,12 +108,17 @@ class DecidedVisit:
     @property
     def choices(self) -> tuple[str, ...]:
         """What can be decided."""
-        return (NO_FILM, *(film.plan.view.name for film in self.films), BOTH_FILMS)
+        every = BOTH_FILMS if len(self.films) == ONE_SIDE else ALL_FILMS
+        return (NO_FILM, *(film.plan.view.name for film in self.films), every)
 
     @property
     def key(self) -> tuple[int, ...]:
         """Which of the choices are right."""
         return tuple(self.choices.index(name) for name in self.won_by or (NO_FILM,))
+
+    def beside(self, number: int) -> SpoiltFilm:
+        """The other film of a film's side."""
+        return self.films[number ^ 1]
 
 
 def drawn_visit(
@@ -124,9 +133,11 @@ def drawn_visit(
     generator : numpy Generator
     faults : sequence of PlantedFault
     """
-    one = int(generator.integers(len(plans)))
-    spoilt = (one,) if generator.random() < ONE_FILM else tuple(range(len(plans)))
-    fault = faults[int(generator.integers(len(faults)))]
+    spoilt = _spoilt(len(plans), generator)
+    aimed = [each for each in faults if each in PLANTINGS]
+    if not aimed:
+        return None
+    fault = aimed[int(generator.integers(len(aimed)))]
     slip = planted_slip(fault, generator)
     try:
         films = tuple(
@@ -158,6 +169,17 @@ def drawn_visit(
     )
 
 
+def _spoilt(count: int, generator: np.random.Generator) -> tuple[int, ...]:
+    """Which of so many films get the fault: one, both of a side or all."""
+    one = int(generator.integers(count))
+    if generator.random() < ONE_FILM:
+        return (one,)
+    first = one - one % ONE_SIDE
+    if generator.random() < ONE_FILM:
+        return tuple(range(first, first + ONE_SIDE))
+    return tuple(range(count))
+
+
 def _of_whole_contacts(films: Sequence[SpoiltFilm], names: Sequence[str]) -> tuple[str, ...]:
     """Those surfaces whose neighbour across the contact is named too: half a contact is a doubt."""
     pairs = {pair for film in films for pair in film.prediction.measurements.wanted.contacts}
@@ -166,9 +188,9 @@ def _of_whole_contacts(films: Sequence[SpoiltFilm], names: Sequence[str]) -> tup
 
 
 def visit_ledger(films: Sequence[SpoiltFilm], *, marked_by: Marker = true_marks) -> Ledger:
-    """The ledger of films of one side, everything marked that they show of it."""
-    side = films[0].plan.view.region.side
-    return ledger([_marked(film, marked_by) for film in films], sides=(side,))
+    """The ledger of films of one side or both, everything marked that they show of it."""
+    sides = tuple(dict.fromkeys(film.plan.view.region.side for film in films))
+    return ledger([_marked(film, marked_by) for film in films], sides=sides)
 
 
 def _marked(film: SpoiltFilm, marked_by: Marker) -> FilmOfVisit:
@@ -203,7 +225,7 @@ def _unread_truly(films: Sequence[SpoiltFilm], of: Ledger) -> set[str]:
 
 
 def _shown(plan: Plan, exposure: Exposures) -> set[str]:
-    """Surfaces of the side that can be read on a film: seen, with too little over them to matter.
+    """Surfaces of a film's side that can be read on it: seen, with too little over them to matter.
 
     By this mouth's own enamel and scale, where the ledger takes usual ones.
     """
@@ -243,8 +265,10 @@ def _names_of(films: Sequence[SpoiltFilm], of_view: View) -> set[str]:
 
 
 __all__ = [
+    "ALL_FILMS",
     "BOTH_FILMS",
     "NO_FILM",
+    "ONE_SIDE",
     "AskedVisit",
     "DecidedVisit",
     "Marker",

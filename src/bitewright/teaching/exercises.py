@@ -22,6 +22,7 @@ from bitewright.teaching.correcting import contacts_won
 from bitewright.teaching.decided_visit import AskedVisit, DecidedVisit, drawn_visit
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.found_faults import MARK_PIXEL_MM, found_faults, is_clearly
+from bitewright.teaching.handled import HANDLED, handled, look_for
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import (
     CONE_CUTS,
@@ -32,7 +33,7 @@ from bitewright.teaching.planted import (
     planted_slip,
 )
 from bitewright.teaching.reading import FilmReading, ReadQuestion, reading_of
-from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
+from bitewright.teaching.spoilt_film import SpoiltFilm, mishandled_film, spoilt_film
 
 MOST_CHOICES = 6
 LEAST_GAIN = 1.5
@@ -45,6 +46,12 @@ CORRECTED = (
     PlantedFault.RECEPTOR_TOO_FAR_BACK,
 )
 """What can be mended on a drawing from above."""
+
+OF_HANDLING = (ItemKind.NAME, ItemKind.ORDER)
+"""Kinds that ask about what was done with a receptor, too."""
+
+HANDLED_OFFERED = 2
+"""So many wrong choices of a name are faults of handling. Our choice."""
 
 NOTHING_UNREAD = "none"
 
@@ -133,14 +140,22 @@ def _film_with_fault(
     kind: ItemKind, plan: Plan, generator: np.random.Generator, faults: Sequence[PlantedFault]
 ) -> SpoiltFilm | None:
     """The film of a plan with one of some faults in it; None where nobody could expose it so."""
-    allowed = [each for each in faults if kind is not ItemKind.CORRECT or each in CORRECTED]
+    allowed = [each for each in faults if _can_plant(kind, each)]
     if not allowed:
         return None
     fault = allowed[int(generator.integers(len(allowed)))]
+    if fault in HANDLED:
+        return mishandled_film(plan, fault, handled(fault, generator))
     try:
         return spoilt_film(plan, fault, planted_slip(fault, generator))
     except (ReceptorTooLargeError, CannotOpenError, SettingValueError):
         return None
+
+
+def _can_plant(kind: ItemKind, fault: PlantedFault) -> bool:
+    if kind is ItemKind.CORRECT:
+        return fault in CORRECTED
+    return kind in OF_HANDLING or fault not in HANDLED
 
 
 def _about_fault(
@@ -163,6 +178,9 @@ def _about_fault(
 
 def is_found(film: SpoiltFilm) -> bool:
     """Whether the film's marks, worked back, say clearly what was planted."""
+    if film.handled is not None:
+        # Marks lie where they would: what was done to the film shows in its picture.
+        return True
     causes = found_faults(film.prediction.landmarks, film.plan)
     cause = cause_of(film.fault)
     if cause is None:
@@ -172,15 +190,18 @@ def is_found(film: SpoiltFilm) -> bool:
 
 
 def _name(film: SpoiltFilm, generator: np.random.Generator) -> Exercise:
-    """The fault, its opposite, and others; the twin as often as any."""
+    """The fault, its opposite, others of aiming and of handling; the twin as often as any."""
     right = accepted(film.fault)
     others = [each for each in PlantedFault if each not in right]
-    near = [each for each in others if PLANTINGS[each].part == PLANTINGS[film.fault].part]
-    far = [each for each in others if each not in near]
+    aimed = [each for each in others if each not in HANDLED]
+    near = [each for each in aimed if _part(each) == _part(film.fault)]
     chosen = [film.fault, *near[:1]]
     twin = TWINS.get(film.fault)
     if twin is not None and generator.random() < 0.6:
         chosen.append(twin)
+    by_hand = [each for each in others if each in HANDLED]
+    chosen += [by_hand[k] for k in generator.permutation(len(by_hand))[:HANDLED_OFFERED]]
+    far = [each for each in aimed if each not in near]
     picked = generator.permutation(len(far))[: MOST_CHOICES - len(chosen)]
     chosen += [far[k] for k in picked]
     choices = [chosen[k] for k in generator.permutation(len(chosen))]
@@ -190,6 +211,11 @@ def _name(film: SpoiltFilm, generator: np.random.Generator) -> Exercise:
         choices=tuple(each.value for each in choices),
         key=tuple(k for k, each in enumerate(choices) if each in right),
     )
+
+
+def _part(fault: PlantedFault) -> str:
+    """What of a set-up a fault moves, nothing for one of handling."""
+    return "" if fault in HANDLED else PLANTINGS[fault].part
 
 
 def _read(film: SpoiltFilm, asks: ReadQuestion, generator: np.random.Generator) -> Exercise | None:
@@ -273,7 +299,7 @@ def _decide_visit(
 def _order(
     film: SpoiltFilm, generator: np.random.Generator, checklists: Checklists
 ) -> Exercise | None:
-    checklist = checklists[PLANTINGS[film.fault].look_for]
+    checklist = checklists[look_for(film.fault)]
     looks = checklist.looks
     if len(looks) < FEWEST_STEPS:
         return None

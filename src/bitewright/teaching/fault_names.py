@@ -22,6 +22,15 @@ class PlantedFault(StrEnum):
     BEAM_OFF_FRONT = "beam-off-the-front"
     """The tube stood too far back beside the receptor: its front edge stays blank."""
     BEAM_OFF_BACK = "beam-off-the-back"
+    RECEPTOR_REVERSED = "receptor-turned-over"
+    """From here on what was done with the receptor, not how it was aimed."""
+    RECEPTOR_BENT = "receptor-was-bent"
+    MOVED = "moved-while-exposed"
+    EXPOSED_TWICE = "receptor-exposed-twice"
+    UNDER_EXPOSED = "exposed-too-little"
+    OVER_EXPOSED = "exposed-too-much"
+    SCRATCHED = "receptor-scratched"
+    LIT = "light-before-reading"
 
 
 __all__ = ["PlantedFault"]

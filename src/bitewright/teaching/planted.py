@@ -74,9 +74,9 @@ def accepted(fault: PlantedFault) -> frozenset[PlantedFault]:
 
 
 def cause_of(fault: PlantedFault) -> CauseName | None:
-    """The cause that an explanation gives for a fault, None for a cone cut, which has none."""
+    """The cause that an explanation gives for a fault, None for a cone cut and for handling."""
     told = TWINS[fault] if fault in (_F.TURNED_TO_CANINE, _F.TURNED_TO_TEETH) else fault
-    return None if fault in CONE_CUTS else CauseName(told.value)
+    return None if fault in CONE_CUTS or fault not in PLANTINGS else CauseName(told.value)
 
 
 def planted_slip(fault: PlantedFault, generator: np.random.Generator) -> HandSlip:

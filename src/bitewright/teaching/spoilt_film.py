@@ -9,13 +9,17 @@ from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.predicted import Prediction, asked, predict
 from bitewright.teaching.fault_names import PlantedFault
+from bitewright.teaching.handled import Handled
 from bitewright.teaching.planted import PLANTINGS
 from bitewright.teaching.slips import HandSlip, slipped_exposure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SpoiltFilm:
-    """One exposure with a fault in it, beside the plan it is off from."""
+    """One exposure with a fault in it, beside the plan it is off from.
+
+    ``handled``: what was done to it where it was aimed well.
+    """
 
     plan: Plan
     fault: PlantedFault
@@ -23,6 +27,7 @@ class SpoiltFilm:
     exposure: Exposures
     prediction: Prediction
     pattern: FilmPattern
+    handled: Handled | None = None
 
     @property
     def sign(self) -> float:
@@ -30,8 +35,10 @@ class SpoiltFilm:
 
         Overlap grown at a contact, buccal cusps against lingual ones, teeth along the film, the
         bite further off the middle or less level than on the best film, or what the beam left
-        blank.
+        blank. What handling did to it counts by its size.
         """
+        if self.handled is not None:
+            return self.handled.size
         measured, best = self.prediction.measurements, self.plan.prediction.measurements
         grown = self.pattern.grown
         slope, best_slope = (abs(float(m.occlusal_slope_deg[0])) for m in (measured, best))
@@ -81,4 +88,18 @@ def spoilt_film(plan: Plan, fault: PlantedFault, slip: HandSlip) -> SpoiltFilm:
     )
 
 
-__all__ = ["PLAINLY_SEEN", "SpoiltFilm", "spoilt_film"]
+def mishandled_film(plan: Plan, fault: PlantedFault, done: Handled) -> SpoiltFilm:
+    """The film of a plan, aimed as planned, with a fault of handling."""
+    made = plan.prediction
+    return SpoiltFilm(
+        plan=plan,
+        fault=fault,
+        slip=HandSlip(),
+        exposure=plan.exposure,
+        prediction=made,
+        pattern=film_pattern(made.landmarks, made.measurements, plan),
+        handled=done,
+    )
+
+
+__all__ = ["PLAINLY_SEEN", "SpoiltFilm", "mishandled_film", "spoilt_film"]

@@ -17,6 +17,7 @@ from bitewright.teaching.spoilt_film import SpoiltFilm
 from bitewright.words.aiming import best_aim_words
 from bitewright.words.causes import SAID, TWINS, cause_words, how_to_tell, signs_of
 from bitewright.words.corrections import RIM_QUESTION
+from bitewright.words.handled import HANDLED_WORDS, handled_explained
 from bitewright.words.movements import OPENING, instruction, with_unit
 from bitewright.words.phrases import capital, counted, listed
 from bitewright.words.visit_exercises import (
@@ -81,6 +82,8 @@ def planted_fault_words(fault: PlantedFault) -> str:
     """A fault without its size, as a choice."""
     if fault in _BEAM_OFF:
         return _BEAM_OFF[fault]
+    if fault in HANDLED_WORDS:
+        return HANDLED_WORDS[fault].said
     if fault in _TURNED:
         return TWINS[_TURNED[fault]].format(that="", ring=_RING)
     return SAID[CauseName(fault.value)].format(size="", by="")
@@ -169,6 +172,8 @@ DECIDED_BY_A_PERSON = (
 
 def fault_explained(film: SpoiltFilm) -> tuple[str, ...]:
     """What was off, what shows it, what to move, and how to tell what no film can."""
+    if film.handled is not None:
+        return handled_explained(film.fault, on_film=film.handled.on_film)
     said = capital(_cause_words(film))
     signs = _signs(film)
     told = [f"{said}.", *([f"What shows it: {signs}."] if signs else [])]
@@ -294,10 +299,12 @@ def correction_words_of(film: SpoiltFilm, *, now: float | None, of_best: float) 
     )
 
 
-def set_title(count: int, kinds: Sequence[ItemKind]) -> str:
-    """What a set is called: how many exercises, of which kinds."""
-    given = [kinds[k % len(kinds)].value for k in range(count)]
-    return f"{counted(count, 'exercise')}: {listed(list(dict.fromkeys(given)))}"
+def set_title(count: int, kinds: Sequence[ItemKind], *, own: int = 0) -> str:
+    """What a set is called: how many exercises, of which kinds, ``own`` of them with real films."""
+    given = [kinds[k % len(kinds)].value for k in range(own, count)]
+    named = [f"{counted(own, 'real film')}"] if own else []
+    named += list(dict.fromkeys(given))
+    return f"{counted(count, 'exercise')}: {listed(named)}"
 
 
 def outcome_words(score: float | None) -> str:

@@ -6,16 +6,24 @@ from bitewright.quality.findings import pair_name
 from bitewright.quality.rating import ContactState
 from bitewright.quality.views import view
 from bitewright.quality.wanted import edges
-from bitewright.teaching.decided_visit import BOTH_FILMS, NO_FILM, DecidedVisit
+from bitewright.teaching.decided_visit import (
+    ALL_FILMS,
+    BOTH_FILMS,
+    NO_FILM,
+    ONE_SIDE,
+    DecidedVisit,
+)
 from bitewright.words.phrases import are, capital, listed
+
+NUMBER_WORDS = {2: "two", 4: "four"}
 
 
 def visit_question(of: DecidedVisit) -> str:
     """What is asked."""
     titles = listed([film.plan.view.title for film in of.films])
     return (
-        f"The two films of a visit, {titles}, for caries between the teeth. Which further film, if "
-        "any, could be justified by what they leave unread together?"
+        f"The {NUMBER_WORDS[len(of.films)]} films of a visit, {titles}, for caries between the "
+        "teeth. Which further film, if any, could be justified by what they leave unread together?"
     )
 
 
@@ -23,16 +31,17 @@ def visit_choice(choice: str) -> str:
     """What can be decided."""
     if choice == NO_FILM:
         return "none: together they show all that is needed"
-    return "both again" if choice == BOTH_FILMS else f"the {view(choice).title} film again"
+    every = {BOTH_FILMS: "both again", ALL_FILMS: "all four again"}
+    return every.get(choice) or f"the {view(choice).title} film again"
 
 
 def visit_words(of: DecidedVisit) -> tuple[str, ...]:
     """What the films leave unread together, and which further film could show it."""
-    titles = [film.plan.view.title for film in of.films]
     shown = [
-        f"{lost}, which the {title} film does not show, can be read on the {other} film"
-        for title, other, names in zip(titles, titles[::-1], of.shown_elsewhere, strict=True)
-        if (lost := _contacts(of, names))
+        f"{lost}, which the {film.plan.view.title} film does not show, can be read on the "
+        f"{of.beside(number).plan.view.title} film"
+        for number, film in enumerate(of.films)
+        if (lost := _contacts(of, of.shown_elsewhere[number]))
     ]
     if not of.unread:
         return (f"None: together they show all that is needed. {capital('; '.join(shown))}.",)
@@ -42,10 +51,13 @@ def visit_words(of: DecidedVisit) -> tuple[str, ...]:
 
 
 def spoilt_words(of: DecidedVisit) -> str:
-    """On which film, or that on both."""
-    if len(of.spoilt) > 1:
-        return "On both films"
-    return f"On the {of.films[of.spoilt[0]].plan.view.title} film"
+    """On which film, or that on both or all."""
+    titles = [of.films[k].plan.view.title for k in of.spoilt]
+    if len(titles) == 1:
+        return f"On the {titles[0]} film"
+    if len(titles) < len(of.films):
+        return f"On the {listed(titles)} films"
+    return "On both films" if len(titles) == ONE_SIDE else "On all four films"
 
 
 def _contacts(of: DecidedVisit, names: Collection[str]) -> str:
@@ -57,7 +69,7 @@ def _contacts(of: DecidedVisit, names: Collection[str]) -> str:
 def _unread(of: DecidedVisit) -> str:
     """What is unread, and why on the film that could show it."""
     number = next(k for k, film in enumerate(of.films) if film.plan.view.name in of.won_by)
-    film, other = of.films[number], of.films[1 - number].plan.view.title
+    film, other = of.films[number], of.beside(number).plan.view.title
     title, measured = film.plan.view.title, film.prediction.measurements
     off, over = [], []
     for k, pair in enumerate(measured.wanted.contacts):

@@ -3,9 +3,12 @@
 import numpy as np
 import pytest
 
+from bitewright.equipment.receptors import ReceptorKind
 from bitewright.explanation.correction import CauseName
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.exposing.contact_error import contact_errors_deg
+from bitewright.film.film_faults import LEAST_SIZE, MOST_SIZE, POSSIBLE, FaultName
+from bitewright.log.checklists import packaged_checklists
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.population_mouth import population_mouth
 from bitewright.planning.best_aim import Plan, best_aim
@@ -17,6 +20,7 @@ from bitewright.tasks.catalogue.named import equipment, named_equipment, station
 from bitewright.teaching.correcting import correction_score
 from bitewright.teaching.exercises import drawn_exercise, is_found
 from bitewright.teaching.fault_names import PlantedFault
+from bitewright.teaching.handled import HANDLED
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import (
     CONE_CUTS,
@@ -29,6 +33,7 @@ from bitewright.teaching.planted import (
 from bitewright.teaching.reading import CLEAR_MM, ReadQuestion, reading_of
 from bitewright.teaching.slips import HandSlip
 from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
+from bitewright.words.exercises import explanation_words
 
 
 @pytest.fixture(scope="module")
@@ -51,7 +56,7 @@ def a_film(plan: Plan, fault: PlantedFault, seed: int = 1) -> SpoiltFilm:
 @pytest.mark.slow
 def test_every_planted_fault_is_found_back_from_the_marks_and_plainly_seen() -> None:
     centred = best_film(population_mouth(2))  # else the bite of its best film is off the middle
-    for fault in PlantedFault:
+    for fault in PLANTINGS:
         film = a_film(centred, fault)
         assert is_found(film), fault
         assert film.sign >= 1.0, fault
@@ -59,7 +64,7 @@ def test_every_planted_fault_is_found_back_from_the_marks_and_plainly_seen() -> 
 
 @pytest.mark.slow
 def test_a_film_without_a_fault_is_no_exercise(plan: Plan) -> None:
-    for fault in PlantedFault:
+    for fault in PLANTINGS:
         film = spoilt_film(plan, fault, HandSlip())
         assert film.sign < 0.5
         assert fault in CONE_CUTS or not is_found(film)
@@ -102,6 +107,52 @@ def test_a_name_exercise_offers_the_truth_its_opposite_and_nothing_else_that_is_
         assert not wrong & accepted(fault)
         cause = cause_of(fault)
         assert all(cause is None or cause_of(each) is not cause for each in wrong)
+
+
+def test_what_was_done_with_a_receptor_is_asked_by_name_and_in_order_and_nowhere_else(
+    plan: Plan,
+) -> None:
+    for kind in ItemKind:
+        for fault in HANDLED:
+            drawn = (
+                drawn_exercise(kind, plan, np.random.default_rng(seed), faults=(fault,))
+                for seed in range(2)
+            )
+            made = [each for each in drawn if each is not None]
+            has_steps = len(packaged_checklists()[HANDLED[fault].look_for].looks) >= 3
+            assert bool(made) is (
+                kind is ItemKind.NAME or (kind is ItemKind.ORDER and has_steps)
+            ), (kind, fault)
+            for each in made:
+                assert each.film.slip == HandSlip()
+                assert each.film.handled is not None
+                assert each.film.handled.film_fault == HANDLED[fault].film_fault
+                assert explanation_words(each)
+
+
+def test_names_offer_faults_of_aiming_and_of_handling(plan: Plan) -> None:
+    for fault in (PlantedFault.MOVED, PlantedFault.TUBE_TOO_FAR_BACK):
+        exercise = next(
+            each
+            for seed in range(9)
+            if (
+                each := drawn_exercise(
+                    ItemKind.NAME, plan, np.random.default_rng(seed), faults=(fault,)
+                )
+            )
+        )
+        offered = {PlantedFault(each) for each in exercise.choices}
+        wrong = offered - accepted(fault)
+        assert wrong & set(HANDLED)
+        assert wrong & set(PLANTINGS)
+
+
+def test_each_fault_of_handling_is_one_that_films_can_have_on_its_receptor() -> None:
+    for of in HANDLED.values():
+        possible = POSSIBLE[FaultName(of.film_fault)]
+        assert of.on_film == 0.0 or ReceptorKind.FILM in possible
+        assert of.on_film == 1.0 or ReceptorKind.PLATE in possible
+        assert LEAST_SIZE <= of.least <= of.most <= MOST_SIZE
 
 
 def test_an_overlap_that_is_asked_about_lies_outside_the_fan_of_open_directions(

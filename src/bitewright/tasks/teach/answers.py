@@ -19,7 +19,7 @@ from bitewright.tasks.teach.aim_exposures import (
     predictions_of,
 )
 from bitewright.tasks.teach.exercise_places import ExercisePlace, exercise_place
-from bitewright.tasks.teach.make_items import MadeItem
+from bitewright.tasks.teach.make_items import MadeItem, SetItem
 from bitewright.teaching.aiming import aim_score
 from bitewright.teaching.correcting import contacts_won, corrected, correction_score
 from bitewright.teaching.item import ItemAnswerError, ItemKind, choice_score, order_score
@@ -101,7 +101,7 @@ def item_answer(given: Mapping[str, Any]) -> ItemAnswer:
     )
 
 
-def answer_score(made: MadeItem, answer: ItemAnswer) -> float:
+def answer_score(made: SetItem, answer: ItemAnswer) -> float:
     """How good an answer is, 0 to 1.
 
     Raises
@@ -111,11 +111,11 @@ def answer_score(made: MadeItem, answer: ItemAnswer) -> float:
     NothingExposedError
     """
     item = made.item
-    if item.kind is ItemKind.AIM:
+    if isinstance(made, MadeItem) and item.kind is ItemKind.AIM:
         if not answer.aims:
             raise NothingExposedError
         return aim_score(made.exercise.film.plan, predictions_of(made, answer.aims))
-    if item.kind is ItemKind.CORRECT:
+    if isinstance(made, MadeItem) and item.kind is ItemKind.CORRECT:
         if answer.movement is None:
             raise ItemAnswerError(answer.document(), "a movement of tube or receptor")
         film = made.exercise.film
@@ -129,14 +129,31 @@ def answer_score(made: MadeItem, answer: ItemAnswer) -> float:
     return choice_score(item, answer.chosen)
 
 
-def told_after(made: MadeItem, answer: ItemAnswer) -> dict[str, Any]:
+def told_after(made: SetItem, answer: ItemAnswer) -> dict[str, Any]:
     """What is told once an answer is committed: the truth, why, and the drawing."""
-    film = made.exercise.film
     score = answer_score(made, answer)
+    explanation = list(made.item.explanation)
+    drawn: dict[str, Any] | None = None
+    if isinstance(made, MadeItem):
+        explanation, drawn = _explained(made, answer)
+    return {
+        "score": round(score, 3),
+        "outcome": outcome_words(score),
+        "key": list(made.item.key),
+        "explanation": explanation,
+        "drawing": drawn,
+        "best": bool(made.best_png),
+        "answer": answer.document(),
+    }
+
+
+def _explained(made: MadeItem, answer: ItemAnswer) -> tuple[list[str], dict[str, Any] | None]:
+    """Sentences and drawing, with what an answer would have made of the film."""
+    film = made.exercise.film
     explanation = list(made.item.explanation)
     if answer.aims:
         explanation = list(aim_explanation(made, answer.aims))
-        drawn = _drawn_above(made, {"was": last_exposure(made, answer.aims)})
+        drawn: dict[str, Any] | None = _drawn_above(made, {"was": last_exposure(made, answer.aims)})
     else:
         drawn = fault_drawing(made)
     if answer.movement is not None:
@@ -147,17 +164,10 @@ def told_after(made: MadeItem, answer: ItemAnswer) -> dict[str, Any]:
             of_best=contacts_won(film.plan.prediction),
         )
         explanation.insert(1, told)
-        if after is not None:
+        if after is not None and drawn is not None:
             yours = slipped_exposure(film.plan, film.slip + answer.movement)
             drawn["yours"] = laid_document(yours)
-    return {
-        "score": round(score, 3),
-        "outcome": outcome_words(score),
-        "key": list(made.item.key),
-        "explanation": explanation,
-        "drawing": drawn,
-        "answer": answer.document(),
-    }
+    return explanation, drawn
 
 
 def neutral_document(made: MadeItem) -> dict[str, Any]:
@@ -166,8 +176,13 @@ def neutral_document(made: MadeItem) -> dict[str, Any]:
     return {"teeth": _teeth_above(place), "neutral": laid_document(place.neutral)}
 
 
-def fault_drawing(made: MadeItem) -> dict[str, Any]:
-    """As it stood and as it should stand, from where the fault is seen: above, along, beside."""
+def fault_drawing(made: MadeItem) -> dict[str, Any] | None:
+    """As it stood and as it should stand, from where the fault is seen: above, along, beside.
+
+    None where it stood as it should.
+    """
+    if made.exercise.film.handled is not None:
+        return None
     film, place = made.exercise.film, exercise_place(made.place)
     exposures = {"was": film.exposure, "best": film.plan.exposure}
     part = PLANTINGS[film.fault].part

@@ -1,11 +1,13 @@
 """Where exercises play: a mouth, a view and equipment, with the best exposure and its films."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from bitewright.exposing.exposure import Exposures, Station
+from bitewright.film.film_faults import FaultName, FilmFault
+from bitewright.film.film_kinds import Handling
 from bitewright.film.film_parts import FilmMouth
 from bitewright.film.predicted_film import predicted_film
 from bitewright.film.radiograph import Radiograph
@@ -19,8 +21,12 @@ from bitewright.tasks.catalogue.named_mouths import known_mouth
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.tasks.made_once import MadeOnce
 from bitewright.tasks.plan.set_exposure import HandSetting, set_exposure
+from bitewright.teaching.handled import Handled
 
 RECEPTOR, HOLDER, TUBE = "plate-2", "ring-holder", "rectangular-300"
+FILM = "film-2"
+"""As large as the plate."""
+
 PIXEL_MM = 0.05
 """Of films for exercises: large enough to fill a screen. [mm]"""
 
@@ -63,21 +69,49 @@ class ExercisePlace:
 
     @cached_property
     def best_png(self) -> bytes:
-        """The film of the best exposure."""
+        """The picture of the best exposure."""
         shot = self.film(self.plan.exposure, seed=BEST_SEED)
         return exercise_film(shot.pixels, pixel_mm=PIXEL_MM, places_mm={})
 
-    def film(self, exposure: Exposures, *, seed: int, begin: Begin = unwatched) -> Radiograph:
-        """The film of one exposure here."""
+    @cached_property
+    def best_film_png(self) -> bytes:
+        """The same with a film for a receptor."""
+        shot = self.film(on_film(self.plan.exposure), seed=BEST_SEED)
+        return exercise_film(shot.pixels, pixel_mm=PIXEL_MM, places_mm={})
+
+    def film(
+        self,
+        exposure: Exposures,
+        *,
+        seed: int,
+        handled: Handled | None = None,
+        begin: Begin = unwatched,
+    ) -> Radiograph:
+        """The film of one exposure here, and what was done with it."""
+        done = () if handled is None else (film_fault(handled),)
+        if handled is not None and handled.on_film:
+            exposure = on_film(exposure)
         with all_cores() as threads:
             return predicted_film(
                 exposure,
                 self.film_mouth,
                 pixel_mm=PIXEL_MM,
+                handling=Handling(faults=done, fault_seed=seed),
                 generator=np.random.default_rng(seed),
                 threads=threads,
                 begin=begin,
             )
+
+
+def on_film(exposure: Exposures) -> Exposures:
+    """The same exposure with a film of the plate's size for a receptor."""
+    at = replace(exposure.station, receptor=equipment().receptor(FILM))
+    return replace(exposure, station=at)
+
+
+def film_fault(of: Handled) -> FilmFault:
+    """What an exercise's handling does to a film."""
+    return FilmFault(name=FaultName(of.film_fault), size=of.size)
 
 
 _PLACES: MadeOnce[PlaceName, ExercisePlace] = MadeOnce(KEPT_PLACES)
@@ -94,4 +128,4 @@ def exercise_place(name: PlaceName) -> ExercisePlace:
     return _PLACES.of(name, make)
 
 
-__all__ = ["PIXEL_MM", "ExercisePlace", "PlaceName", "exercise_place"]
+__all__ = ["PIXEL_MM", "ExercisePlace", "PlaceName", "exercise_place", "film_fault", "on_film"]

@@ -9,7 +9,7 @@ from bitewright.tasks.teach.compare_readers import (
     compare_readers,
 )
 from bitewright.tasks.teach.given_sets import GivenSet, GivenSets
-from bitewright.tasks.teach.make_items import MadeItem
+from bitewright.tasks.teach.make_items import SetItem
 
 
 def given_readers(sets: GivenSets, name: str) -> ReadersCompared:
@@ -25,7 +25,7 @@ def given_readers(sets: GivenSets, name: str) -> ReadersCompared:
     return compare_readers(_items(made), [each for given in alike for each in _readings(given)])
 
 
-def _items(made: Sequence[MadeItem]) -> list[ReadItem]:
+def _items(made: Sequence[SetItem]) -> list[ReadItem]:
     return [
         ReadItem(
             id=each.item.id,

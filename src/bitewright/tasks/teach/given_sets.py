@@ -31,7 +31,7 @@ from bitewright.tasks.teach.answers import (
     told_after,
 )
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, exercise_place
-from bitewright.tasks.teach.make_items import MadeItem, SetRequest, made_items
+from bitewright.tasks.teach.make_items import MadeItem, SetItem, SetRequest, made_items
 from bitewright.teaching.aiming import MOST_EXPOSURES
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.slips import slipped_exposure
@@ -81,7 +81,7 @@ class GivenSet:
         self.request = request
         self.begun = datetime.now(UTC)
         self.work = LongWork("The set")
-        self._made: list[MadeItem] = []
+        self._made: list[SetItem] = []
         self._failure: BitewrightError | None = None
         self._answers: dict[tuple[str, int], ItemAnswer] = {}
         self._aims: dict[tuple[str, int], list[HandSetting]] = {}
@@ -133,9 +133,9 @@ class GivenSet:
             "question": item.question,
             "choices": list(item.choices),
         }
-        if item.kind is ItemKind.CORRECT:
+        if isinstance(made, MadeItem) and item.kind is ItemKind.CORRECT:
             given["drawing"] = neutral_document(made)
-        if item.kind is ItemKind.AIM:
+        if isinstance(made, MadeItem) and item.kind is ItemKind.AIM:
             given["bench"] = beginning_document(made)
         return given
 
@@ -167,7 +167,7 @@ class GivenSet:
     def exposures(self, person: str, number: int) -> dict[str, Any]:
         """How many films somebody took of an exercise, in words too; none so far: an empty text."""
         count = len(self._aims.get((person, number), ()))
-        said = exposed_words(self.made(number), count) if count else ""
+        said = exposed_words(self._to_aim(number), count) if count else ""
         return {"exposures": count, "said": said}
 
     def exposed_film(self, person: str, number: int, which: int) -> bytes:
@@ -180,11 +180,11 @@ class GivenSet:
         taken = self._aims.get((person, number), [])
         if not 1 <= which <= len(taken):
             raise NoSuchExerciseError
-        return exposed_film(self.made(number), taken[which - 1], seed=100 * number + which)
+        return exposed_film(self._to_aim(number), taken[which - 1], seed=100 * number + which)
 
     def _to_aim(self, number: int) -> MadeItem:
         made = self.made(number)
-        if made.item.kind is not ItemKind.AIM:
+        if not isinstance(made, MadeItem) or made.item.kind is not ItemKind.AIM:
             raise NoSuchExerciseError
         return made
 
@@ -238,7 +238,7 @@ class GivenSet:
                 own.setdefault(self._made[number].item.id, answer.chosen)
         return found
 
-    def made_so_far(self) -> tuple[MadeItem, ...]:
+    def made_so_far(self) -> tuple[SetItem, ...]:
         """The exercises with their truth: for the teacher's side alone."""
         return tuple(self._made)
 
@@ -263,12 +263,14 @@ class GivenSet:
         if movement is None:
             raise NoSuchExerciseError
         made = self.made(number)
+        if not isinstance(made, MadeItem):
+            raise NoSuchExerciseError
         film = made.exercise.film
         exposure = slipped_exposure(film.plan, film.slip + movement)
         shot = exercise_place(made.place).film(exposure, seed=number)
         return exercise_film(shot.pixels, pixel_mm=PIXEL_MM, places_mm={})
 
-    def made(self, number: int) -> MadeItem:
+    def made(self, number: int) -> SetItem:
         """An exercise with its truth: for the teacher's side alone."""
         self._known(number)
         if len(self._made) <= number:

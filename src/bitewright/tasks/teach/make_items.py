@@ -16,6 +16,7 @@ from bitewright.tasks.teach.exercise_places import (
     PlaceName,
     exercise_place,
 )
+from bitewright.tasks.teach.own_exercises import own_exercise
 from bitewright.tasks.teach.visit_pictures import asked_visit, visit_pictures
 from bitewright.teaching.exercises import Exercise, drawn_exercise
 from bitewright.teaching.fault_names import PlantedFault
@@ -80,15 +81,28 @@ class ItemCountError(BitewrightError):
         )
 
 
+class TooManyOwnError(BitewrightError):
+    """More films of one's own were chosen than the set has exercises."""
+
+    status_code = 422
+
+    def __init__(self, own: int, count: int) -> None:
+        super().__init__(
+            f"{own} films of your own were chosen for a set of {count}: choose fewer, or more "
+            "exercises."
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetRequest:
     """What a set is made of; the same request gives the same set.
 
-    ``mouths`` by name, in turn; without them the standard one and some of the population.
+    ``mouths`` by name, in turn; without them the standard one and some of the population. ``own``:
+    names of exercises with films of one's own; they come first and count.
 
     Raises
     ------
-    ItemCountError
+    ItemCountError, TooManyOwnError
     """
 
     count: int = 12
@@ -97,10 +111,22 @@ class SetRequest:
     faults: tuple[PlantedFault, ...] = tuple(PlantedFault)
     mouths: tuple[str, ...] = ()
     views: tuple[str, ...] = VIEWS
+    own: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not 1 <= self.count <= MOST_ITEMS:
             raise ItemCountError(self.count)
+        if len(self.own) > self.count:
+            raise TooManyOwnError(len(self.own), self.count)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OwnItem:
+    """An item with a film of one's own: what is right is the teacher's reading."""
+
+    item: Item
+    number: int
+    best_png: bytes = b""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,6 +143,9 @@ class MadeItem:
     best_png: bytes
 
 
+SetItem = MadeItem | OwnItem
+
+
 def places_of(request: SetRequest) -> tuple[PlaceName, ...]:
     """Where a set's exercises play, one name an exercise; nobody aims in one place twice."""
     generator = np.random.default_rng([request.seed, 1])
@@ -130,17 +159,19 @@ def places_of(request: SetRequest) -> tuple[PlaceName, ...]:
     return tuple(names[k // each] for k in range(request.count))
 
 
-def made_items(request: SetRequest, *, begin: Begin = unwatched) -> Iterator[MadeItem]:
+def made_items(request: SetRequest, *, begin: Begin = unwatched) -> Iterator[SetItem]:
     """Every exercise of a set, one after the other.
 
     Raises
     ------
-    NoExerciseError
+    NoExerciseError, NoOwnExerciseError
     StoppedError
         If `begin` stopped it.
     """
     used: set[tuple[PlaceName, ItemKind, PlantedFault]] = set()
-    for number, name in enumerate(places_of(request)):
+    own = [own_exercise(name).item() for name in request.own]
+    yield from (OwnItem(item=item, number=number) for number, item in enumerate(own))
+    for number, name in list(enumerate(places_of(request)))[len(own) :]:
         begin(f"exercise {number + 1}")
         kind = request.kinds[number % len(request.kinds)]
         fresh = [each for each in request.faults if (name, kind, each) not in used]
@@ -199,8 +230,10 @@ def film_pictures(
     if exercise.kind is ItemKind.AIM:
         return b"", place.best_png
     places_mm = exercise.reading.places_mm if exercise.reading else {}
-    spoilt = place.film(film.exposure, seed=seed, begin=begin)
-    return exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm), place.best_png
+    spoilt = place.film(film.exposure, seed=seed, handled=film.handled, begin=begin)
+    is_film = film.handled is not None and film.handled.on_film
+    best_png = place.best_film_png if is_film else place.best_png
+    return exercise_film(spoilt.pixels, pixel_mm=PIXEL_MM, places_mm=places_mm), best_png
 
 
 def drawn_for(
@@ -236,7 +269,10 @@ __all__ = [
     "ItemCountError",
     "MadeItem",
     "NoExerciseError",
+    "OwnItem",
+    "SetItem",
     "SetRequest",
+    "TooManyOwnError",
     "drawn_for",
     "made_items",
     "places_of",

@@ -21,7 +21,7 @@ from bitewright.report.exercise_pages import exercises_html, exercises_pdf
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.teach.answers import item_answer
 from bitewright.tasks.teach.exercise_places import PlaceName, exercise_place
-from bitewright.tasks.teach.make_items import MadeItem, SetRequest, made_items
+from bitewright.tasks.teach.make_items import MadeItem, SetItem, SetRequest, made_items
 from bitewright.teaching.correcting import correction_score
 from bitewright.teaching.item import Item, ItemAnswerError, ItemKind, choice_score, order_score
 from bitewright.teaching.slips import HandSlip
@@ -121,7 +121,7 @@ def write_set(request: SetRequest, out: Path, *, begin: Begin = unwatched) -> Se
     if ItemKind.AIM in request.kinds:
         raise NotInFilesError
     made = list(made_items(request, begin=begin))
-    title = set_title(request.count, request.kinds)
+    title = set_title(request.count, request.kinds, own=len(request.own))
     mark = hashlib.sha256("".join(each.item.id for each in made).encode()).hexdigest()[:16]
     given = {
         "format": SET_FORMAT,
@@ -158,8 +158,12 @@ def write_set(request: SetRequest, out: Path, *, begin: Begin = unwatched) -> Se
     return SetFiles(page=out / PAGE, key=out / KEY, title=title)
 
 
-def _key_document(made: MadeItem) -> dict[str, Any]:
-    slip = asdict(made.exercise.film.slip)
+def _key_document(made: SetItem) -> dict[str, Any]:
+    slip: dict[str, float] = {}
+    mouth = of_view = ""
+    if isinstance(made, MadeItem):
+        slip = asdict(made.exercise.film.slip)
+        mouth, of_view = made.place.mouth, made.place.view
     return {
         "id": made.item.id,
         "kind": made.item.kind.value,
@@ -167,8 +171,8 @@ def _key_document(made: MadeItem) -> dict[str, Any]:
         "choices": list(made.item.choices),
         "key": list(made.item.key),
         "explanation": list(made.item.explanation),
-        "mouth": made.place.mouth,
-        "view": made.place.view,
+        "mouth": mouth,
+        "view": of_view,
         "slip": {name: value for name, value in slip.items() if value},
         "best_film": b64encode(made.best_png).decode(),
     }
@@ -274,9 +278,11 @@ def write_key_sheet(page: Path, key: Path, out: Path) -> Path:
             right_words(ItemKind(item["kind"]), right),
             right if item["kind"] == ItemKind.ORDER else (),
             item["explanation"],
-            item["best_film"],
+            item["best_film"] or asked["film"],
         )
-        for number, item in enumerate(known["items"], start=1)
+        for number, (item, asked) in enumerate(
+            zip(known["items"], given["items"], strict=True), start=1
+        )
         for right in ([item["choices"][k] for k in item["key"]],)
     ]
     pdf = exercises_pdf(

@@ -1,34 +1,22 @@
 """A tip sheet of one's own film: consent noted, names looked for, a person's reading."""
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from bitewright import __version__
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.disk import write_file
-from bitewright.log.checklists import NoSuchChecklistError
-from bitewright.log.fields import from_text
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.tip_page import TipPage, tip_pdf
+from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.film_assessment import FilmAssessment
-from bitewright.tasks.assess.identity_signs import identity_signs
 from bitewright.tasks.catalogue.own_checklists import known_checklists
+from bitewright.tasks.light_box.assess_kept import assess_kept
+from bitewright.tasks.rated_by import RatedBy
+from bitewright.tasks.teach.noted_consent import NotedConsent, check_consent
 from bitewright.words import tip_sheet as words
 from bitewright.words.audit_report import made_words
-from bitewright.words.identities import warning
-
-
-class NotLookedForNamesError(BitewrightError):
-    """Nobody has said that they looked for names in a film that is to be noted."""
-
-    def __init__(self, found: tuple[str, ...]) -> None:
-        seen = f" {' '.join(f'{each}.' for each in found)}" if found else ""
-        super().__init__(
-            f"A film for the wall names nobody.{seen} A program cannot know: look for names and "
-            "numbers drawn into it, and say with --no-names-seen that you saw none."
-        )
 
 
 class NotPdfSheetError(BitewrightError):
@@ -39,38 +27,6 @@ class NotPdfSheetError(BitewrightError):
             f"A tip sheet is written as PDF, {quoted(given)} is none: give a file that ends in "
             ".pdf."
         )
-
-
-class ConsentDayError(BitewrightError):
-    """Consent is noted for a day that is still to come."""
-
-    def __init__(self, given: str) -> None:
-        super().__init__(
-            f"Consent cannot have been noted on {given}, which is still to come: give the day on "
-            "which it was noted, YYYY-MM-DD."
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NotedConsent:
-    """What a person answers for where a real film is noted.
-
-    Parameters
-    ----------
-    fault : str
-        What is wrong with it by that person's reading, as logged.
-    consent_by : str
-        Code of who noted consent.
-    consent_on : str
-        ISO date of that.
-    no_names_seen : bool
-        Whether that person looked for names drawn into it and saw none.
-    """
-
-    fault: str
-    consent_by: str
-    consent_on: str
-    no_names_seen: bool
 
 
 def check_shown(
@@ -85,17 +41,7 @@ def check_shown(
     """
     if out.suffix.lower() != ".pdf":
         raise NotPdfSheetError(out.name)
-    from_text("operator", noted.consent_by)
-    day = str(from_text("day", noted.consent_on))
-    if day > today.isoformat():
-        raise ConsentDayError(day)
-    if noted.fault not in known_checklists():
-        raise NoSuchChecklistError(noted.fault)
-    if not noted.no_names_seen:
-        found = tuple(
-            warning(film.name, signs) for film in films if (signs := identity_signs(film))
-        )
-        raise NotLookedForNamesError(found)
+    check_consent(noted, films, today=today)
 
 
 def write_tip_sheet(
@@ -115,10 +61,41 @@ def write_tip_sheet(
     """
     films = (film,) if better is None else (film, better)
     check_shown(noted, films, out, today=today)
+    write_file(out, tip_pdf(_tip_page(answer, films, noted, today=today)))
+
+
+def tip_of_kept(
+    film: DecodedFilm,
+    kept: KeptFilm,
+    noted: NotedConsent,
+    *,
+    better: DecodedFilm | None = None,
+    today: date,
+) -> bytes:
+    """The sheet of a film on the light box, from its marks there.
+
+    Raises
+    ------
+    BitewrightError
+        As `check_consent` and `assess_kept`.
+    """
+    films = (film,) if better is None else (film, better)
+    check_consent(noted, films, today=today)
+    answer = assess_kept(film, kept, by=RatedBy(), explained=True)
+    return tip_pdf(_tip_page(answer, films, noted, today=today))
+
+
+def _tip_page(
+    answer: FilmAssessment,
+    films: tuple[DecodedFilm, ...],
+    noted: NotedConsent,
+    *,
+    today: date,
+) -> TipPage:
     told = answer.explained
     said = None if told is None else told.explanation
     move = words.NO_MOVE if told is None or told.words is None else told.words.operator
-    sheet = TipPage(
+    return TipPage(
         title=words.tip_title(noted.fault),
         reading=words.reading_line(noted.fault, noted.consent_by),
         films=tuple(
@@ -133,14 +110,6 @@ def write_tip_sheet(
         consent=words.consent_line(noted.consent_by, noted.consent_on),
         made=made_words(__version__, today.isoformat()),
     )
-    write_file(out, tip_pdf(sheet))
 
 
-__all__ = [
-    "ConsentDayError",
-    "NotLookedForNamesError",
-    "NotPdfSheetError",
-    "NotedConsent",
-    "check_shown",
-    "write_tip_sheet",
-]
+__all__ = ["NotPdfSheetError", "check_shown", "tip_of_kept", "write_tip_sheet"]

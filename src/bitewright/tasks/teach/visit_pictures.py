@@ -1,6 +1,7 @@
-"""The visit of an exercise: both views of a side in one mouth, their films side by side."""
+"""The visit of an exercise: both views of one side or both in one mouth, and their films."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bitewright.mouth.numbering import Side
 from bitewright.report.exercise_film import films_beside
@@ -12,31 +13,45 @@ from bitewright.tasks.teach.exercise_places import (
     PlaceName,
     exercise_place,
 )
-from bitewright.teaching.decided_visit import AskedVisit, DecidedVisit
+from bitewright.teaching.decided_visit import ONE_SIDE, AskedVisit, DecidedVisit
+
+Pixels = NDArray[np.uint16]
 
 ZONES = ("premolar", "molar")
+FOUR_OF = 3
+"""Every so many visits, by chance, have four films. Our choice."""
 
 
 def asked_visit(place: ExercisePlace, seed: int, number: int) -> AskedVisit:
     """The visit about an exercise's place; every other one leaves something unread, by chance."""
-    side = place.station.region.side.value
-    places = [exercise_place(PlaceName(place.name.mouth, f"{side}-{zone}")) for zone in ZONES]
-    leaves_unread = bool(np.random.default_rng([seed, 3, number]).random() < 0.5)
+    generator = np.random.default_rng([seed, 3, number])
+    leaves_unread = bool(generator.random() < 0.5)
+    own = place.station.region.side
+    sides = (Side.RIGHT, Side.LEFT) if generator.integers(FOUR_OF) == 0 else (own,)
+    names = [f"{side.value}-{zone}" for side in sides for zone in ZONES]
+    places = [exercise_place(PlaceName(place.name.mouth, name)) for name in names]
     return AskedVisit(plans=tuple(each.plan for each in places), leaves_unread=leaves_unread)
 
 
 def visit_pictures(
     visit: DecidedVisit, mouth: str, *, seed: int, begin: Begin = unwatched
 ) -> tuple[bytes, bytes]:
-    """Both films as they were, and as they would have been; the front of the mouth inwards."""
-    right = visit.films[0].plan.view.region.side is Side.RIGHT
-    shown = visit.films[::-1] if right else visit.films
-    was, best = {}, {}
-    for number, film in enumerate(shown):
-        of_view = film.plan.view
-        at = exercise_place(PlaceName(mouth, of_view.name))
-        was[of_view.title] = at.film(film.exposure, seed=seed + number, begin=begin).pixels
-        best[of_view.title] = at.film(film.plan.exposure, seed=BEST_SEED, begin=begin).pixels
+    """The films as they were, and as they would have been: a row a side, its front inwards."""
+    was: list[dict[str, Pixels]] = []
+    best: list[dict[str, Pixels]] = []
+    for first in range(0, len(visit.films), ONE_SIDE):
+        of_side = visit.films[first : first + ONE_SIDE]
+        right = of_side[0].plan.view.region.side is Side.RIGHT
+        was.append({})
+        best.append({})
+        for film in of_side[::-1] if right else of_side:
+            of_view = film.plan.view
+            at = exercise_place(PlaceName(mouth, of_view.name))
+            shot = at.film(film.exposure, seed=seed, begin=begin)
+            seed += 1
+            was[-1][of_view.title] = shot.pixels
+            shot = at.film(film.plan.exposure, seed=BEST_SEED, begin=begin)
+            best[-1][of_view.title] = shot.pixels
     return films_beside(was, pixel_mm=PIXEL_MM), films_beside(best, pixel_mm=PIXEL_MM)
 
 

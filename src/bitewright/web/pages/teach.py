@@ -17,6 +17,7 @@ from bitewright.tasks.teach.aim_exposures import AIMED
 from bitewright.tasks.teach.answers import item_answer
 from bitewright.tasks.teach.given_sets import GivenSet, GivenSets
 from bitewright.tasks.teach.make_items import MOST_ITEMS, SetRequest
+from bitewright.tasks.teach.own_exercises import own_exercise, own_exercises
 from bitewright.teaching.aiming import MOST_EXPOSURES
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
@@ -25,6 +26,7 @@ from bitewright.web.front_door import HERE
 from bitewright.web.newest_wish import MOST_MESSAGE
 from bitewright.web.page_templates import page
 from bitewright.web.pages.bench import query_settings
+from bitewright.web.sessions import Kind, Session
 from bitewright.words.exercises import KIND_TITLES, SURE_TITLES, planted_fault_words, set_title
 from bitewright.words.phrases import capital
 
@@ -62,7 +64,7 @@ def teach_page(request: Request) -> HTMLResponse:
     listed = [
         {
             "name": each.name,
-            "title": set_title(each.request.count, each.request.kinds),
+            "title": set_title(each.request.count, each.request.kinds, own=len(each.request.own)),
             "begun": each.begun.astimezone().strftime("%d %B, %H:%M"),
             "answered": len(each.answered(person)),
             "count": each.request.count,
@@ -76,12 +78,13 @@ def teach_page(request: Request) -> HTMLResponse:
         kinds={kind.value: title for kind, title in KIND_TITLES.items()},
         faults={fault.value: capital(planted_fault_words(fault)) for fault in PlantedFault},
         most=MOST_ITEMS,
+        own=[] if _is_class(request) else list(own_exercises()),
     )
 
 
 @router.post("/teach/sets", include_in_schema=False, status_code=201)
 def begin_set(request: Request, asked: Annotated[dict[str, Any], Body()]) -> dict[str, str]:
-    """Begin a set: ``count``, ``seed``, ``kinds`` and ``faults``, each as usual if left out."""
+    """Begin a set: ``count``, ``seed``, ``kinds``, ``faults`` and ``own``, as usual if left out."""
     made = _sets(request).begin(set_request(asked))
     return {"address": f"/teach/{made.name}"}
 
@@ -95,7 +98,7 @@ def set_page(request: Request, name: SET) -> HTMLResponse:
         "exercise.html",
         name=name,
         count=given.request.count,
-        title=set_title(given.request.count, given.request.kinds),
+        title=set_title(given.request.count, given.request.kinds, own=len(given.request.own)),
         sure=SURE_TITLES,
         settings={each: SETTINGS[each] for each in AIMED},
     )
@@ -193,11 +196,11 @@ def set_request(asked: dict[str, Any]) -> SetRequest:
 
     Raises
     ------
-    SetChoiceError, ItemCountError
+    SetChoiceError, ItemCountError, NoOwnExerciseError, TooManyOwnError
     """
-    unknown = set(asked) - {"count", "seed", "kinds", "faults"}
+    unknown = set(asked) - {"count", "seed", "kinds", "faults", "own"}
     if unknown:
-        raise SetChoiceError(min(unknown), "count, seed, kinds and faults")
+        raise SetChoiceError(min(unknown), "count, seed, kinds, faults and own")
     given: dict[str, Any] = {}
     for name, most in (("count", MOST_ITEMS), ("seed", GREATEST_SEED)):
         value = asked.get(name)
@@ -214,7 +217,12 @@ def set_request(asked: dict[str, Any]) -> SetRequest:
         if not isinstance(values, list) or any(each not in known for each in values):
             raise SetChoiceError(values, f"{name} among {', '.join(known)}")
         given[name] = tuple(kind(each) for each in known if each in values)
-    return SetRequest(**given)
+    own = asked.get("own") or []
+    if not isinstance(own, list) or not all(isinstance(each, str) for each in own):
+        raise SetChoiceError(own, "own as names of exercises with films of your own")
+    for name in own:
+        own_exercise(name)
+    return SetRequest(**given, own=tuple(dict.fromkeys(own)))
 
 
 def _png(content: bytes) -> Response:
@@ -232,8 +240,16 @@ def _set(request: Request, name: str) -> GivenSet:
 
 def _person(request: Request) -> str:
     """Whose answers these are: one browser's."""
-    session = getattr(request.state, "session", None) or HERE
-    return str(session.user)
+    return str(_session(request).user)
+
+
+def _is_class(request: Request) -> bool:
+    return bool(_session(request).kind is Kind.CLASS)
+
+
+def _session(request: Request) -> Session:
+    found: Session = getattr(request.state, "session", None) or HERE
+    return found
 
 
 __all__ = ["add_to", "set_request"]

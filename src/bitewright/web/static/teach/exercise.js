@@ -136,12 +136,16 @@ function told(truth) {
     line.textContent = sentence;
     return line;
   }));
-  after(by("after"), truth.drawing);
-  by("after-words").textContent = truth.drawing.seen + (truth.drawing.yours ? " Dotted: after your movement." : "");
-  by("best").src = place(number, "/best.png");
-  by("best").alt = "The film as it would have been with the best exposure";
-  by("best-figure").hidden = false;
-  const hasMine = Boolean(truth.drawing.yours);
+  const drawn = truth.drawing;
+  by("after").toggleAttribute("hidden", !drawn);
+  by("after-words").textContent = drawn ? drawn.seen + (drawn.yours ? " Dotted: after your movement." : "") : "";
+  if (drawn) after(by("after"), drawn);
+  by("best-figure").hidden = !truth.best;
+  if (truth.best) {
+    by("best").src = place(number, "/best.png");
+    by("best").alt = "The film as it would have been with the best exposure";
+  }
+  const hasMine = Boolean(drawn?.yours);
   by("yours-figure").hidden = true;
   if (hasMine) {
     by("yours").onload = () => { by("yours-figure").hidden = false; document.querySelector(".films").classList.add("two"); };
@@ -149,7 +153,7 @@ function told(truth) {
     by("yours").alt = "The film that your movement would have given";
   }
   if (given.bench) aiming.rest();
-  else by("film-words").textContent = "As it was";
+  else by("film-words").textContent = truth.best ? "As it was" : "The film";
   by("told").hidden = false;
   by("next").textContent = number + 1 < count ? "Next" : "To the end";
   by("outcome").focus({ preventScroll: true });

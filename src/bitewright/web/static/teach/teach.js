@@ -15,6 +15,7 @@ form?.addEventListener("submit", async (event) => {
     if (chosen.get("seed")) asked.seed = Number(chosen.get("seed"));
     asked.kinds = chosen.getAll("kinds");
     asked.faults = chosen.getAll("faults");
+    asked.own = chosen.getAll("own");
   }
   say.className = "";
   say.textContent = "The set is being made.";
