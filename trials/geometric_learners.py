@@ -24,6 +24,8 @@ from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.predicted import Asked, asked, predict
 from bitewright.quality.rating import Outcome
 from bitewright.quality.views import view
+from bitewright.teaching.aiming import EACH_FURTHER, MOST_EXPOSURES
+from bitewright.teaching.correcting import WORTH_OF
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -40,6 +42,8 @@ REST_SD = np.array([0.7, 0.7, 0.5, 0.4])
 """Of the errors that are always there. [degrees, degrees, mm, mm]"""
 MORE_OVERLAP_MM = 0.2
 """Than the best exposure has, of a film that serves. Our choice."""
+MOST_CONTACTS = 10
+"""More than any view here has."""
 TEMPLATES = 60
 """Films of each cause at a station that a learner remembers."""
 SIGN_UNITS = np.array([0.15, 0.15, 1.0, 1.0, 1.0, 1.0, 1.0])
@@ -87,10 +91,13 @@ class Films:
     fails : (N,) bool array
         Whether some criterion fails, or overlaps are wider than the best exposure's by more than
         0.2 mm.
+    worth : (N, 10) float array
+        What each contact counts on the film, as exercises of aiming count it; 0 beyond the view's.
     """
 
     signs: Floats
     fails: NDArray[np.bool_]
+    worth: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -113,7 +120,8 @@ class Items:
 
     def taken(self, which: Ints) -> "Items":
         """Some of them."""
-        films = Films(self.films.signs[which], self.films.fails[which])
+        of = self.films
+        films = Films(of.signs[which], of.fails[which], of.worth[which])
         return Items(self.place[which], self.cause[which], self.errors[which], films)
 
 
@@ -155,6 +163,7 @@ def _station(mouth: Mouth, view_name: str, receptor: str) -> Station:
 def films_of(place: Ints, errors: Floats) -> Films:
     """Films at stations (N,) with errors (N, 4) put in."""
     signs, fails = np.zeros((len(place), len(SIGN_UNITS))), np.zeros(len(place), dtype=bool)
+    worth = np.zeros((len(place), MOST_CONTACTS))
     for number, (plan, of) in enumerate(stations()):
         here = place == number
         if not here.any():
@@ -178,7 +187,16 @@ def films_of(place: Ints, errors: Floats) -> Films:
         best = max(float(plan.prediction.measurements.overlap_mm.max()), 0.0)
         wide = measured.overlap_mm.max(axis=1) > best + MORE_OVERLAP_MM
         fails[here] = (found.rating.outcomes == Outcome.FAILED).any(axis=1) | wide
-    return Films(signs, fails)
+        worth[here, : found.rating.states.shape[1]] = _worth(found.rating.states)
+    return Films(signs, fails, worth)
+
+
+def _worth(states: NDArray[np.int8]) -> Floats:
+    """What contacts in these states count, same shape."""
+    counts = np.zeros(states.shape)
+    for state, each in WORTH_OF.items():
+        counts[states == state] = each
+    return counts
 
 
 def items(skill: Skill, rng: np.random.Generator, count: int) -> Items:
@@ -259,13 +277,30 @@ def _correct(who: Learner, of: Items, rng: np.random.Generator) -> Floats:
 
 
 def _aim(who: Learner, of: Items, rng: np.random.Generator) -> Floats:
-    """As few exposures as can be: full marks for the first film, half for the second."""
+    """As few exposures as can be, scored as exercises of aiming are.
+
+    A film is followed by another while its widest overlap, as the eye sees it, is more than open;
+    each correction takes away part of the error and adds half of the hand's scatter.
+    """
+    count = len(of.place)
+    best = np.array([_worth(plan.prediction.rating.states).sum() for plan, _ in stations()])
     spread = who.hand * np.array([1.0, 0.8, 0.6, 0.4])
-    mean = np.array([who.bias_deg, 0.0, 0.0, 0.0])
-    first = mean + rng.normal(size=(len(of.place), 4)) * spread
-    second = 0.4 * first + rng.normal(size=first.shape) * spread / 2.0
-    fails = [films_of(of.place, errors).fails for errors in (first, second)]
-    return np.where(~fails[0], 1.0, np.where(~fails[1], 0.5, 0.0))
+    errors = np.array([who.bias_deg, 0.0, 0.0, 0.0]) + rng.normal(size=(count, 4)) * spread
+    shown, taken = np.zeros((count, MOST_CONTACTS)), np.zeros(count)
+    goes_on = np.ones(count, dtype=bool)
+    limit = overlap_limits().open_mm + MORE_OVERLAP_MM
+    for _ in range(MOST_EXPOSURES):
+        films = films_of(of.place[goes_on], errors[goes_on])
+        shown[goes_on] = np.maximum(shown[goes_on], films.worth)
+        taken[goes_on] += 1.0
+        widest = films.signs[:, :2].max(axis=1)
+        seen = widest + rng.normal(0.0, SIGN_UNITS[0] * who.eye, len(widest))
+        goes_on[goes_on] = seen > limit
+        if not goes_on.any():
+            break
+        errors = 0.4 * errors + rng.normal(size=errors.shape) * spread / 2.0
+    of_best = np.minimum(shown.sum(axis=1) / best[of.place], 1.0)
+    return np.asarray(of_best * EACH_FURTHER ** (taken - 1.0))
 
 
 def drawn_learners(rng: np.random.Generator, count: int) -> Sequence[Learner]:

@@ -56,14 +56,14 @@ def keep_command(
     from bitewright.tasks.assess.decoded_film import read_film
     from bitewright.tasks.teach.noted_consent import NotedConsent
     from bitewright.tasks.teach.own_exercises import keep_own_film
-    from bitewright.words.own_exercises import kept_words
+    from bitewright.words.own_exercises import kept_exercise_words
 
     noted = NotedConsent(
         fault=fault[0], consent_by=consent_by, consent_on=consent_on, no_names_seen=no_names_seen
     )
     today = date.today()  # noqa: DTZ011 - the reader's day
     kept = keep_own_film(name, read_film(image), noted, also=fault[1:], says=says, today=today)
-    console().print(kept_words(kept.name), soft_wrap=True)
+    console().print(kept_exercise_words(kept.name), soft_wrap=True)
 
 
 def list_command(*, as_json: options.AsJson = False) -> None:

@@ -3,14 +3,16 @@
 What was is dashed, what is to be is solid, so that neither colour nor print matters.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.explanation.correction import Correction, Need, Verdict
+from bitewright.explanation.correction import Correction, Need, Part, Verdict
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 from bitewright.report.above_panel import above_panel
-from bitewright.report.drawing_panel import Scene, made_panel
+from bitewright.report.drawing_panel import Content, Scene, made_panel
 from bitewright.report.palette import INK, NEXT, QUIET, WAS
 from bitewright.report.row_panel import row_panel
 from bitewright.report.shapes import (
@@ -84,6 +86,48 @@ LEADING = 1.23
 ROOM_PX = 100
 
 
+MOVE_HEIGHT, LEGEND = 900, 56
+TWO_PANELS_SHARE = 0.58
+ALONG_ROW = (Part.VERTICAL, Part.HEIGHT, Part.TILT)
+FROM_CHEEK = (Part.ROLL,)
+
+
+def move_drawing(correction: Correction, *, present: Exposures, plan: Plan) -> Drawing:
+    """Only what moves, as large as fits: the views in which it is seen, two at most.
+
+    Parameters
+    ----------
+    correction, present, plan
+        As `correction_drawing`.
+    """
+    parts = [each.part for each in correction.movements if each.need is Need.MOVE]
+    both = correction.verdict is not Verdict.CANNOT_TELL or bool(parts)
+    scene = Scene(correction, present, plan.exposure if both else None)
+    seen = list(dict.fromkeys(_panel_of(part) for part in parts))[:2] or [above_panel]
+    body = MOVE_HEIGHT - LEGEND - 2 * GAP
+    room = WIDTH - (len(seen) + 1) * GAP
+    first = room if len(seen) == 1 else round(TWO_PANELS_SHARE * room)
+    panels = [made_panel((GAP, GAP, first, body), seen[0](scene))]
+    if len(seen) > 1:
+        at = (2 * GAP + first, GAP, room - first, body)
+        panels.append(made_panel(at, seen[1](scene)))
+    return Drawing(
+        width=WIDTH,
+        height=MOVE_HEIGHT,
+        title=drawing_title(plan.view.title),
+        description=operator_sentence(correction),
+        panels=tuple(panels),
+        shapes=tuple(_legend(MOVE_HEIGHT - LEGEND + 34, both=both)),
+    )
+
+
+def _panel_of(part: Part) -> Callable[[Scene], Content]:
+    """The panel in which a movement is seen."""
+    if part in ALONG_ROW:
+        return row_panel
+    return side_panel if part in FROM_CHEEK else above_panel
+
+
 def _heading(view_title: str, sentence: str) -> list[Shape]:
     size = next(
         (
@@ -106,6 +150,15 @@ def _heading(view_title: str, sentence: str) -> list[Shape]:
 
 def _footing(*, both: bool) -> list[Shape]:
     y = HEIGHT - FOOT + 30
+    lines = wrapped(CAUTION, WIDTH - 2 * GAP - 20, 15)
+    return _legend(y, both=both) + [
+        Words(place=(GAP + 4, y + 24 + 19 * k), text=line, colour=QUIET, size=15)
+        for k, line in enumerate(lines)
+    ]
+
+
+def _legend(y: float, *, both: bool) -> list[Shape]:
+    """Which lines are which."""
     shapes: list[Shape] = [
         Line(places=((GAP + 4, y - 6), (GAP + 84, y - 6)), colour=WAS, width=4.0, dashes=DASH),
         Words(place=(GAP + 94, y), text=AS_ESTIMATED, colour=WAS, size=18, bold=True),
@@ -121,11 +174,7 @@ def _footing(*, both: bool) -> list[Shape]:
                 bold=True,
             ),
         ]
-    lines = wrapped(CAUTION, WIDTH - 2 * GAP - 20, 15)
-    return shapes + [
-        Words(place=(GAP + 4, y + 24 + 19 * k), text=line, colour=QUIET, size=15)
-        for k, line in enumerate(lines)
-    ]
+    return shapes
 
 
-__all__ = ["correction_drawing"]
+__all__ = ["correction_drawing", "move_drawing"]

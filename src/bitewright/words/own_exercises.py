@@ -34,7 +34,7 @@ def own_explanation(
     return tuple(told)
 
 
-def kept_words(name: str) -> str:
+def kept_exercise_words(name: str) -> str:
     """That an exercise was kept."""
     return (
         f"Kept as {name}. It is in no set until you choose it: `teach set --own {name}`, or under "
@@ -57,7 +57,7 @@ __all__ = [
     "NONE_KEPT",
     "OWN_QUESTION",
     "dropped_words",
-    "kept_words",
+    "kept_exercise_words",
     "own_choice",
     "own_explanation",
     "own_film_alt",

@@ -20,9 +20,9 @@ def shown_signs(film: DecodedFilm) -> tuple[str, ...]:
     return tuple(f"{capital(each)}." for each in identity_signs(film))
 
 
-def fault_choices() -> dict[str, str]:
+def log_fault_choices() -> dict[str, str]:
     """Faults as logged, by name, to read a film by."""
     return {name: capital(each.title) for name, each in fault_kinds().items()}
 
 
-__all__ = ["fault_choices", "shown_film", "shown_signs"]
+__all__ = ["log_fault_choices", "shown_film", "shown_signs"]

@@ -6,7 +6,7 @@ from pathlib import Path
 from bitewright import __version__
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.disk import write_file
-from bitewright.report.correction_drawing import correction_drawing
+from bitewright.report.correction_drawing import move_drawing
 from bitewright.report.tip_page import TipPage, tip_pdf
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess.decoded_film import DecodedFilm
@@ -105,7 +105,7 @@ def _tip_page(
         move=move,
         drawing=None
         if said is None
-        else correction_drawing(said.correction, present=said.now, plan=said.plan),
+        else move_drawing(said.correction, present=said.now, plan=said.plan),
         checklist=known_checklists()[noted.fault],
         consent=words.consent_line(noted.consent_by, noted.consent_on),
         made=made_words(__version__, today.isoformat()),

@@ -15,11 +15,11 @@ from bitewright.tasks.teach.own_exercises import (
     own_exercise,
     own_exercises,
 )
-from bitewright.tasks.teach.shown_film import fault_choices, shown_film, shown_signs
+from bitewright.tasks.teach.shown_film import log_fault_choices, shown_film, shown_signs
 from bitewright.tasks.teach.tip_sheet import tip_of_kept
 from bitewright.web.page_templates import page
 from bitewright.web.pages.light_box import TheBox, kept_film
-from bitewright.words.own_exercises import CONSENT_NOTE, kept_words, own_film_alt
+from bitewright.words.own_exercises import CONSENT_NOTE, kept_exercise_words, own_film_alt
 
 router = APIRouter(include_in_schema=False)
 PAGE = "/own-films"
@@ -81,7 +81,7 @@ def own_films(
         films=films,
         shown=shown,
         signs=() if shown is None else shown_signs(kept_film(shown.id, box)),
-        faults=fault_choices(),
+        faults=log_fault_choices(),
         kept=[(each, own_film_alt(each.name)) for each in own_exercises().values()],
         note=CONSENT_NOTE,
         today=_today().isoformat(),
@@ -89,7 +89,7 @@ def own_films(
 
 
 @router.get(f"{PAGE}/films/{{number}}.png")
-def film_picture(number: Film, box: TheBox) -> Response:
+def own_film_picture(number: Film, box: TheBox) -> Response:
     """A film of the light box, to look for names in."""
     box.film(number)
     return _png(shown_film(kept_film(number, box)))
@@ -113,7 +113,7 @@ def keep_exercise(number: Film, box: TheBox, asked: NotedExercise) -> dict[str, 
         says=asked.says,
         today=_today(),
     )
-    return {"name": kept.name, "said": kept_words(kept.name)}
+    return {"name": kept.name, "said": kept_exercise_words(kept.name)}
 
 
 @router.delete(f"{PAGE}/exercises/{{name}}", status_code=204)
