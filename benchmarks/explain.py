@@ -38,6 +38,7 @@ from trials.explained_films import (
     with_one_fault,
 )
 from trials.explained_tables import (
+    confusion_table,
     direction_sentences,
     errors_table,
     failures_table,
@@ -87,6 +88,7 @@ def main() -> None:
     print(marks_table(every), end="\n\n")
     if with_one_fault(every):
         print(faults_table(with_one_fault(every)), end="\n\n")
+        print(confusion_table(with_one_fault(every)), end="\n\n")
     _print_times()
 
 

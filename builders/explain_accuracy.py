@@ -28,6 +28,7 @@ from trials.explained_films import (
     with_one_fault,
 )
 from trials.explained_tables import (
+    confusion_table,
     direction_sentences,
     errors_table,
     failures_table,
@@ -62,6 +63,7 @@ def main() -> None:
     tables = {
         "kinds": kinds_table(every),
         "faults": faults_table(with_one_fault(every)),
+        "confusion": confusion_table(with_one_fault(every)),
         "marks": marks_table(every),
         "next films": next_film_table(of_kind(every, Kind.OUTLINES)),
     }

@@ -24,12 +24,14 @@ KIND_NAMES = ("calm mouths", "population mouths", "drawn mouths")
 
 def judged_mouth(number: int) -> dict[str, Any]:
     """Everything about the films of one mouth never learnt from."""
+    return {"mouth": number, "films": [judged(film) for film in judged_films(number)]}
+
+
+def judged_films(number: int) -> list[JudgedFilm]:
+    """The films of one mouth never learnt from."""
     seed = FIRST_SEED + HELD_OUT_EVERY * number
     wish = Wish(seed=seed, films=OF_A_MOUTH, out=Path(), pixel_mm=PIXEL_MM)
-    return {
-        "mouth": number,
-        "films": [judged(_film(n, seed, made)) for n, made in enumerate(films_of(wish))],
-    }
+    return [_film(n, seed, made) for n, made in enumerate(films_of(wish))]
 
 
 def _film(number: int, seed: int, made: dict[str, Any]) -> JudgedFilm:
@@ -46,9 +48,10 @@ def _film(number: int, seed: int, made: dict[str, Any]) -> JudgedFilm:
             for name, place, is_seen in places
             if is_seen and sort_of(name) not in {None, CUSP}
         },
+        view=str(made["view"]),
         is_other=bool(made["other"]),
         lacks=tuple(int(code) for code in made["absent"]),
     )
 
 
-__all__ = ["FIRST_SEED", "OF_A_MOUTH", "judged_mouth"]
+__all__ = ["FIRST_SEED", "OF_A_MOUTH", "judged_films", "judged_mouth"]

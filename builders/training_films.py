@@ -189,6 +189,7 @@ def _film(
         "seen": landmarks.status[0] == 0,
         "other": is_other,
         "front_sign": landmarks.front_sign,
+        "view": of_view.name,
         "absent": np.array(
             [
                 10 * q + p

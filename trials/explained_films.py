@@ -91,8 +91,8 @@ class ExplainedFilm:
     against its worst contact's. ``turned_deg``: mean size of the rotation of the view's teeth.
     ``before_mm``, ``after_mm``: of real crowns, as in `SwingJudged`. ``doubted``: how many marks
     are named to be checked. ``moved``: what a mark was that was set off then, and whether that one
-    was named. ``readable``: share of contacts that can be read on the next film, by how it comes
-    about; empty but of outlines without a single fault.
+    was named, and the rest of `MovedMark`. ``readable``: share of contacts that can be read on the
+    next film, by how it comes about; empty but of outlines without a single fault.
     """
 
     run: int
@@ -114,6 +114,9 @@ class ExplainedFilm:
     doubted: int
     moved: str
     moved_named: bool
+    moved_along: bool
+    moved_foretold_mm: float
+    moved_at_best: float
     misfit: float
     is_unlike: bool
     turned_deg: float
@@ -160,7 +163,7 @@ def explained_film(case: Case) -> ExplainedFilm:
         found.covered[Part.SWING] = swing.covered
     beside = said.estimate.left_out[0]
     again = np.random.default_rng([case.run, case.number, list(Kind).index(case.kind), MOVED])
-    moved = moved_mark(film, list(beside.off_sd), again)
+    moved = moved_mark(film, list(beside.marks), again)
     teeth = [mouth.teeth[code] for code in film.view.teeth if code in mouth.teeth]
     return ExplainedFilm(
         run=case.run,
@@ -182,6 +185,9 @@ def explained_film(case: Case) -> ExplainedFilm:
         doubted=len(said.correction.doubtful_marks),
         moved=moved.kind,
         moved_named=moved.named,
+        moved_along=moved.along,
+        moved_foretold_mm=moved.foretold_mm,
+        moved_at_best=moved.at_best,
         misfit=found.misfit,
         is_unlike=said.correction.is_unlike,
         turned_deg=float(np.mean([abs(tooth.rotation_deg) for tooth in teeth])),

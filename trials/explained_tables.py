@@ -238,21 +238,40 @@ MARK_WORDS = {
 
 
 def marks_table(every: Films) -> str:
-    """How often a mark a millimetre off is named, and how often a good one."""
-    lines = [
-        "| films of | marks set 1 mm off | named | good marks named |",
-        "| --- " * 4 + "|",
-    ]
+    """How often a mark a millimetre off is named, beside the best that could be, and a good one."""
+    heads = ("marks set 1 mm off", "foretold within", "named", "at best", "good marks named")
+    lines = [f"| films of | way | {' | '.join(heads)} |", "| --- " * 7 + "|"]
     for kind, label in KIND_WORDS.items():
         films = of_kind(every, kind)
-        for mark, words in (("", label), *MARK_WORDS.items()):
-            own = [each for each in films if mark in ("", each.moved)]
-            named = _share(each.moved_named for each in own)
-            good = sum(each.doubted for each in films) / max(sum(each.marks for each in films), 1)
-            name = words if not mark else f"{label}: {words}"
-            lines += [f"| {name} | {len(own)} | {named} | {'' if mark else f'{good:.1%}'} |"] * (
-                len(own) > 0
-            )
+        if not films:
+            continue
+        good = sum(each.doubted for each in films) / max(sum(each.marks for each in films), 1)
+        lines.append(f"| {label} | any | {_moved(films)} | {good:.1%} |")
+        for mark, words in MARK_WORDS.items():
+            for along, way in ((True, "along the row"), (False, "up or down")):
+                own = [each for each in films if each.moved == mark and each.moved_along is along]
+                lines += [f"| {label}: {words} | {way} | {_moved(own)} | |"] * (len(own) > 0)
+    return "\n".join(lines)
+
+
+def _moved(films: Films) -> str:
+    sd = np.median([each.moved_foretold_mm for each in films])
+    at_best = np.mean([each.moved_at_best for each in films])
+    named = _share(each.moved_named for each in films)
+    return f"{len(films)} | {sd:.2f} mm | {named} | {at_best:.1%}"
+
+
+def confusion_table(films: Films) -> str:
+    """What was named first of each single fault, in films."""
+    names = list(SINGLE_FAULTS)
+    of = {cause: name for name in names for cause in SINGLE_FAULTS[name].causes[:1]}
+    heads = [*(cause.value.replace("-", " ") for cause in of), "teeth apart, or none"]
+    lines = [f"| single fault | {' | '.join(heads)} |", "| --- " * (len(heads) + 1) + "|"]
+    for name in names:
+        own = [each.first_cause for each in films if each.fault == name]
+        counts = [own.count(cause) for cause in of]
+        cells = [str(count or "") for count in (*counts, len(own) - sum(counts))]
+        lines.append(f"| {name} | {' | '.join(cells)} |")
     return "\n".join(lines)
 
 
@@ -306,6 +325,7 @@ def _share(hits: Iterable[bool]) -> str:
 __all__ = [
     "SHOWN",
     "PartErrors",
+    "confusion_table",
     "direction_sentences",
     "errors_row",
     "errors_table",

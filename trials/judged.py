@@ -85,7 +85,7 @@ def judged(film: KnownFilm, said: Explanation) -> Judged:
         verdict=said.correction.verdict,
         first_cause=causes[0].name,
         alternative=next((each.name for each in causes if each.is_alternative), None),
-        marks=len(said.estimate.left_out[0].off_sd),
+        marks=len(said.estimate.left_out[0].marks),
         misfit=said.correction.misfit,
     )
 

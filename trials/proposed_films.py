@@ -59,6 +59,8 @@ class JudgedFilm:
         With a look and a receptor that were never learnt from.
     lacks : tuple of int
         Teeth that the mouth lacks.
+    view : str
+        Its name.
     """
 
     number: int
@@ -69,6 +71,7 @@ class JudgedFilm:
     places_mm: Mapping[str, Floats]
     is_other: bool = False
     lacks: tuple[int, ...] = ()
+    view: str = ""
 
 
 def judged(film: JudgedFilm) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from rich.console import Console
 
 from bitewright.cli.shown.explanation import show_correction
 from bitewright.explanation.correction import CauseName, Correction, Need, Part, Verdict
+from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.files.json_documents import SchemaViolationError, check_document
 from bitewright.tasks.documents import correction_document
 from bitewright.words.caution import CAUTION
@@ -125,6 +126,8 @@ def test_the_table_says_how_much_and_whether() -> None:
 
 
 def test_doubts_are_printed_without_the_paragraph_too() -> None:
-    doubted = replace(CORRECTIONS["move"], doubtful_marks=("15.mesial",))
+    doubted = replace(
+        CORRECTIONS["move"], doubtful_marks=(DoubtfulMark(name="15.mesial", chance=0.4),)
+    )
     assert doubted.verdict is Verdict.MOVE
     assert "check its name and place" in printed(doubted, teacher=False)

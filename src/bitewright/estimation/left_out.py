@@ -41,19 +41,38 @@ class ExpectedOverlap:
         return abs(self.exchanged_mm - self.expected_overlap_mm) / self.sd_mm
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MarkBeside:
+    """One mark beside where all others lead one to expect it.
+
+    Parameters
+    ----------
+    off_mm : (2,) float array
+        The mark less its expected place, on the receptor. [mm]
+    covariance : (2, 2) float array
+        Of that, the mark's own spread included. [mm2]
+    """
+
+    off_mm: Floats
+    covariance: Floats
+
+    @property
+    def off_sd(self) -> float:
+        """How many standard deviations it lies off, over both coordinates."""
+        return float(np.sqrt(self.off_mm @ np.linalg.solve(self.covariance, self.off_mm)))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarksLeftOut:
     """What all other marks of a film say of each.
 
     Parameters
     ----------
-    off_sd : dict of landmark name to float
-        How many standard deviations a mark lies from where the others lead one to expect it; a
-        distance over both coordinates.
+    marks : dict of landmark name to MarkBeside
     contacts : tuple of ExpectedOverlap
     """
 
-    off_sd: dict[str, float]
+    marks: dict[str, MarkBeside]
     contacts: tuple[ExpectedOverlap, ...]
 
 
@@ -87,12 +106,12 @@ def marks_left_out(
         As in `Landmarks`.
     """
     if not len(seen.points):
-        return MarksLeftOut(off_sd={}, contacts=())
+        return MarksLeftOut(marks={}, contacts=())
     steep = np.linalg.solve(seen.whitening, slopes[: len(seen.points)])
     apart = seen.unwhitened(left_over) + steep @ away
     spread = steep @ prior @ steep.T + seen.together
     root = 1.0 / np.sqrt(seen.weights)
-    off_sd: dict[str, float] = {}
+    beside_others: dict[str, MarkBeside] = {}
     overlaps = contacts_of(seen.names)
     contacts = []
     for group in np.unique(seen.groups):
@@ -112,12 +131,12 @@ def marks_left_out(
         marks = sorted({int(row) // 2 for row in np.flatnonzero(mine)})
         for k in marks:
             residual, covariance = beside([2 * k, 2 * k + 1])
-            off_sd[seen.names[k]] = float(np.sqrt(residual @ np.linalg.solve(covariance, residual)))
+            beside_others[seen.names[k]] = MarkBeside(off_mm=residual, covariance=covariance)
         for front, back in overlaps:
             if front in marks:
                 residual, covariance = beside([2 * front, 2 * front + 1, 2 * back, 2 * back + 1])
                 contacts.append(_expected(seen, (front, back), residual, covariance, front_sign))
-    return MarksLeftOut(off_sd=off_sd, contacts=tuple(contacts))
+    return MarksLeftOut(marks=beside_others, contacts=tuple(contacts))
 
 
 def _expected(
@@ -140,4 +159,4 @@ def _expected(
     )
 
 
-__all__ = ["ExpectedOverlap", "MarksLeftOut", "marks_left_out"]
+__all__ = ["ExpectedOverlap", "MarkBeside", "MarksLeftOut", "marks_left_out"]

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.exposing.beam_cover import BeamPlace
 
@@ -166,8 +167,8 @@ class Correction:
     is_unlike : bool
         Whether marks or mouth are unlike those the estimate was made for: the way to move is
         likely, how far cannot be told.
-    doubtful_marks : tuple of landmark names
-        Marks that lie further from the estimate than marks do.
+    doubtful_marks : tuple of DoubtfulMark
+        Marks to check, the one that stands out most first.
     rim_radius_mm : float
         From the receptor's middle to the tube's rim. [mm]
     beam_margin_mm : float or None
@@ -190,7 +191,7 @@ class Correction:
     misfit: float
     strangeness: float
     is_unlike: bool
-    doubtful_marks: tuple[str, ...]
+    doubtful_marks: tuple[DoubtfulMark, ...]
     rim_radius_mm: float
     beam_margin_mm: float | None
     held_by: Part | None = None

@@ -159,7 +159,8 @@ def explain(
         for part, amount in amounts.items()
     )
     beside = found.left_out[film]
-    slips = mark_slips(found.films[film].landmarks, beside)
+    landmarks = found.films[film].landmarks
+    slips = mark_slips(landmarks, beside)
     is_hopeless = found.misfit > HOPELESS_MISFIT or any(
         abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
     )
@@ -175,7 +176,7 @@ def explain(
         misfit=found.misfit,
         strangeness=found.strangeness,
         is_unlike=is_unlike,
-        doubtful_marks=doubtful_marks(beside),
+        doubtful_marks=doubtful_marks(beside, landmarks.front_sign, marked.borders),
         rim_radius_mm=radius,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
         slips=slips,

@@ -1,9 +1,10 @@
 """Whether each movement of a film is told as needed, and what that comes to."""
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 
 from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
+from bitewright.marking.picture_borders import PictureBorders
 from bitewright.quality.criteria import CriterionName, criteria
 
 WORTH = {
@@ -38,11 +39,14 @@ class AsMarked:
         told as needed, and what the marks cannot tell is not asked.
     lacked : collection of CriterionName
         What the question needs and the film did not meet: what mends it comes first.
+    borders : mapping of landmark name to PictureBorders
+        What its picture says of where marks belong.
     """
 
     slope_deg: float | None = None
     serves: bool = False
     lacked: Collection[CriterionName] = ()
+    borders: Mapping[str, PictureBorders] = field(default_factory=dict)
 
     @property
     def is_level(self) -> bool:

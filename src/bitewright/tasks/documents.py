@@ -133,7 +133,12 @@ def correction_document(correction: Correction, words: CorrectionWords) -> dict[
             for cause in correction.causes
         ],
         "settling_marks": list(correction.settling_marks),
-        "doubtful_marks": list(correction.doubtful_marks),
+        "doubtful_marks": [each.name for each in correction.doubtful_marks],
+        "borders_elsewhere": [
+            {"mark": each.name, "border_mm": _rounded(each.border_mm)}
+            for each in correction.doubtful_marks
+            if each.border_mm is not None
+        ],
         "misfit": _rounded(correction.misfit),
         "is_unlike": correction.is_unlike,
         "rim_radius_mm": _rounded(correction.rim_radius_mm),

@@ -22,6 +22,7 @@ from bitewright.exposing.region import Region
 from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
 from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.landmarks import landmark_words
+from bitewright.words.mark_doubts import mark_doubts
 from bitewright.words.mark_slips import marks_first, slip_sentences
 from bitewright.words.movements import (
     OPENING,
@@ -334,14 +335,7 @@ def _margin(correction: Correction) -> list[str]:
 
 def _doubts(correction: Correction) -> tuple[str, ...]:
     said = list(slip_sentences(correction.slips))
-    doubtful = [landmark_words(name) for name in correction.doubtful_marks[:MOST_MARKS]]
-    if doubtful:
-        lie = "lies" if len(doubtful) == 1 else "lie"
-        whose = "its name and place" if len(doubtful) == 1 else "their names and places"
-        said.append(
-            f"{capital(listed(doubtful))} {lie} far from where the other marks lead one to expect "
-            f"{'it' if len(doubtful) == 1 else 'them'}: check {whose}."
-        )
+    said += mark_doubts(correction.doubtful_marks)
     if correction.is_unlike:
         said.append(
             f"The marks lie {sqrt(max(correction.misfit, 0.0)):.1f} times and the teeth stand "

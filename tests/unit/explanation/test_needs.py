@@ -1,12 +1,14 @@
 """What is told of a film that serves, what comes first of another, and which marks to check."""
 
+import numpy as np
 import pytest
 
-from bitewright.estimation.left_out import MarksLeftOut
+from bitewright.estimation.left_out import MarkBeside, MarksLeftOut
 from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
 from bitewright.explanation.doubtful_marks import doubtful_marks
 from bitewright.explanation.needs import AsMarked, need_of, need_of_serving, verdict_of
 from bitewright.explanation.purpose_first import MENDED_BY, purpose_first
+from bitewright.marking.picture_borders import PLACES_MM, PictureBorders
 from bitewright.quality.criteria import CriterionName
 
 AT_THE_LIMIT = Estimated(value=4.6, low=0.2, high=9.0)
@@ -47,10 +49,51 @@ def test_every_criterion_is_mended_by_some_movement() -> None:
     assert set(MENDED_BY) == set(CriterionName)
 
 
+def beside(along_mm: float, height_mm: float, sd_mm: tuple[float, float]) -> MarkBeside:
+    return MarkBeside(off_mm=np.array([along_mm, height_mm]), covariance=np.diag(np.square(sd_mm)))
+
+
 @pytest.mark.parametrize(
-    ("name", "off", "named"),
-    [("15.mesial", 2.5, True), ("15.buccal.cusp", 2.5, False), ("15.buccal.cusp", 3.3, True)],
+    ("name", "off_mm", "sd_mm", "named"),
+    [
+        ("15.mesial", (1.1, 0.0), (0.35, 1.1), True),
+        ("15.mesial", (0.0, 1.1), (0.35, 1.1), False),
+        ("15.mesial.cej", (0.0, 1.3), (0.35, 0.4), True),
+        ("15.buccal.cusp", (1.1, 0.0), (0.8, 0.5), False),
+        ("15.buccal.cusp", (2.9, 0.0), (0.8, 0.5), True),
+    ],
 )
-def test_an_edge_is_doubted_sooner_than_a_cusp(name: str, off: float, *, named: bool) -> None:
-    beside = MarksLeftOut(off_sd={name: off, "16.distal": 1.0}, contacts=())
-    assert doubtful_marks(beside) == ((name,) if named else ())
+def test_a_mark_is_doubted_as_surely_as_the_others_foretell_it(
+    name: str, off_mm: tuple[float, float], sd_mm: tuple[float, float], *, named: bool
+) -> None:
+    """An edge's height is foretold by nothing, and its overlap does not hang on it."""
+    right = beside(0.1, 0.1, (0.4, 0.8))
+    found = doubtful_marks(
+        MarksLeftOut(marks={name: beside(*off_mm, sd_mm), "16.distal": right}, contacts=()), 1.0
+    )
+    assert [each.name for each in found] == ([name] if named else [])
+
+
+def shown_at(place_mm: float) -> PictureBorders:
+    """A picture that shows one border, so far outward of the mark."""
+    near = np.abs(PLACES_MM - place_mm) < 0.15
+    return PictureBorders(outward=np.where(near, 3.0, -1.5), rootward=np.zeros(len(PLACES_MM)))
+
+
+@pytest.mark.parametrize("front_sign", [1.0, -1.0])
+def test_the_picture_settles_what_the_other_marks_leave_open(front_sign: float) -> None:
+    """A mark a millimetre too far outward, of which the others are not sure."""
+    off = beside(1.0 * front_sign, 0.0, (0.6, 1.1))
+    of = MarksLeftOut(marks={"15.mesial": off}, contacts=())
+    assert doubtful_marks(of, front_sign) == ()
+    (found,) = doubtful_marks(of, front_sign, {"15.mesial": shown_at(-1.0)})
+    assert found.border_mm == pytest.approx(-1.0, abs=0.11)
+    assert doubtful_marks(of, front_sign, {"15.mesial": shown_at(0.0)}) == ()
+
+
+def test_a_border_at_the_mark_is_not_told_to_be_elsewhere() -> None:
+    """Where all other marks lead one far away, though the picture shows a border there."""
+    of = MarksLeftOut(marks={"15.mesial": beside(2.0, 0.0, (0.3, 1.1))}, contacts=())
+    for borders in ({}, {"15.mesial": shown_at(0.0)}):
+        (found,) = doubtful_marks(of, 1.0, borders)
+        assert found.border_mm is None

@@ -14,6 +14,7 @@ from bitewright.explanation.correction import (
     Part,
     Verdict,
 )
+from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.explanation.film_pattern import FilmPattern, film_pattern
 from bitewright.explanation.known_accuracy import known_accuracy
 from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
@@ -204,7 +205,8 @@ def test_small_movements_are_not_mentioned_to_the_operator() -> None:
 
 
 def test_a_doubtful_mark_is_said_calmly() -> None:
-    correction = replace(correction_of({Part.SWING: 5.0}), doubtful_marks=("15.mesial",))
+    doubted = DoubtfulMark(name="15.mesial", chance=0.4)
+    correction = replace(correction_of({Part.SWING: 5.0}), doubtful_marks=(doubted,))
     (said,) = correction_words(correction).doubts
     assert said == (
         "The mesial edge of 15 at its contact lies far from where the other marks lead one to "

@@ -7,6 +7,7 @@ from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
 from bitewright.marking.assess import assess
 from bitewright.marking.marks import MarkedFilm
+from bitewright.marking.picture_borders import picture_borders
 from bitewright.marking.rating_chances import drawn_rating
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import View
@@ -70,6 +71,7 @@ def assess_film(
         pixel_mm=pixel_mm,
         pixel_from=pixel_from,
         image_caveats=raw.caveats + _size_caveat(raw, pixel_mm, marked.receptor),
+        borders=picture_borders(raw.pixels, marked.marks, marked.view, pixel_mm=pixel_mm),
     )
 
 

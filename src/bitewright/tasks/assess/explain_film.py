@@ -119,6 +119,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
                 slope_deg=float(assessed.assessment.measurements.occlusal_slope_deg[0]),
                 serves=assessed.serves is True,
                 lacked=assessed.lacked,
+                borders=assessed.borders,
             ),
             generator=np.random.default_rng(beside.seed),
             threads=threads,

@@ -1,7 +1,7 @@
 """What is told of a marked film: its assessment, and its explanation if asked for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
 from bitewright.marking.mark_order import mark_order
+from bitewright.marking.picture_borders import PictureBorders
 from bitewright.marking.rating_chances import (
     DrawnRating,
     StateChance,
@@ -73,7 +74,8 @@ class FilmAssessment:
     """What a real film shows, and how sure that is. ``name``: what sentences call the film.
 
     ``quick`` is what its first marks tell, where that was asked for; ``rim_flush`` whether the
-    tube's rim stood flush with its ring, None where nobody looked.
+    tube's rim stood flush with its ring, None where nobody looked; ``borders`` what the picture
+    says of where marks belong.
     """
 
     name: str
@@ -90,6 +92,7 @@ class FilmAssessment:
     explained: FilmExplanation | None = None
     quick: QuickReading | None = None
     rim_flush: bool | None = None
+    borders: Mapping[str, PictureBorders] = field(default_factory=dict)
 
     @property
     def answer(self) -> FilmAnswer:
