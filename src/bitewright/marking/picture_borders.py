@@ -192,7 +192,8 @@ def _slopes(
         return None
     order = np.argsort(away_mm)
     widest = maximum_filter1d(slope, 2 * round(0.5 * STEP_MM / pixel_mm) + 1)
-    return np.interp(PLACES_MM, away_mm[order], widest[order], left=0.0, right=0.0) / usual
+    near_by = np.interp(PLACES_MM, away_mm[order], widest[order], left=0.0, right=0.0)
+    return np.asarray(near_by / usual)
 
 
 def _told(slopes: Floats, kind: Feature) -> Floats:

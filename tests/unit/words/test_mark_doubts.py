@@ -1,4 +1,4 @@
-"""Marks to check, in words: which way the picture's edge lies, and nothing more than was measured."""
+"""Marks to check, in words: which way the picture's edge lies, and no more than was measured."""
 
 import pytest
 
