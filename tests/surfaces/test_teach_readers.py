@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from statsmodels.stats.inter_rater import aggregate_raters, cohens_kappa, fleiss_kappa
 
+from bitewright.files.json_documents import check_document
 from tests.surfaces.test_command_line import refusal, said
 
 CHOICES = ["A", "B", "at none of them"]
@@ -66,6 +67,7 @@ class ASet:
         """What is told, as data."""
         asked = ("teach", "readers", str(self.page), *answers, "--key", str(self.key))
         found: dict[str, Any] = json.loads(said(*asked, "--json"))
+        check_document(found, "it", schemas={"bitewright.readers/1": "readers-1.json"})
         return found
 
     def words(self, *answers: str) -> str:

@@ -42,6 +42,7 @@ export function refresh() {
   by("marks-file").href = here("/marks-file");
   by("log-film").hidden = !film.marks.view || left(film).length > 0;
   by("log-film").href = `/record/log?film=${film.id}`;
+  by("own-film").href = `/own-films?film=${film.id}`;
   for (const id of OF_A_FILM) by(id).hidden = false;
   const decided = decidedWords(film);
   by("decided").textContent = decided;
