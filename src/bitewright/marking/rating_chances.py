@@ -10,10 +10,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr, ndtri
 
 from bitewright.exposing.landmarks import Status
 from bitewright.figure_tables import figures_of
+from bitewright.marking.film_overlaps import film_overlaps
 from bitewright.marking.marked_landmarks import MARK_SD_MM
 from bitewright.marking.visible_places import VISIBLE
 from bitewright.quality.doubts import WORTH_TELLING
@@ -80,7 +80,7 @@ def drawn_rating(
     """Draw what was measured of one film by its uncertainty, and rate each draw.
 
     Model: measurements normal about what was marked, each for itself; overlaps besides by how
-    wide overlaps are on films (``overlap_prior.toml``), enamel by its own spread at each contact.
+    wide a film's contacts overlap together (`film_overlaps`), enamel by its own spread at each.
     A crest said to lie off the image lies as far off as on films at large: it may be just within.
     """
     changed = {
@@ -91,7 +91,9 @@ def drawn_rating(
     overlap, share = measured.overlap_mm, measured.enamel_share
     enamel = np.divide(overlap, share, out=np.full_like(overlap, np.nan), where=share != 0.0)
     spread = measured.sd.get("overlap_mm", np.zeros_like(overlap))
-    drawn = _overlaps(overlap, spread, generator)
+    together = film_overlaps(overlap[0], spread[0], measured.wanted.contacts)
+    is_sure = np.isnan(overlap) | (spread <= 0.0)
+    drawn = np.where(is_sure, overlap, together.drawn(DRAWS, generator))
     thick = enamel * (1.0 + PRIOR.enamel.sd_share * generator.standard_normal(drawn.shape))
     off = _said_off_the_image(measured)
     if "crest_clearance_mm" in changed and off.any():
@@ -138,21 +140,6 @@ def state_chances(
     )
 
 
-def _overlaps(overlap: Floats, sd: Floats, generator: np.random.Generator) -> Floats:
-    """Overlaps (DRAWS, C): normal about what was marked, times the prior. [mm]
-
-    An exponential prior moves a normal's mean by its variance over the prior's mean, and its least
-    cuts it off.
-    """
-    least, usual = PRIOR.overlap
-    spread = np.where(sd > 0.0, sd, 1e-6)
-    mean = overlap - spread**2 / usual
-    beyond = ndtr((mean - least) / spread)
-    tail = generator.uniform(size=(DRAWS, overlap.shape[1])) * beyond
-    drawn = mean - spread * ndtri(np.clip(tail, 1e-300, 1.0 - 1e-16))
-    return np.asarray(np.where(sd > 0.0, np.maximum(drawn, least), overlap))
-
-
 def _said_off_the_image(measured: Measurements) -> NDArray[np.bool_]:
     """Which crests (R,) a person says lie off the image."""
     status = [measured.gone[name][0] for name in measured.wanted.crests]
@@ -188,13 +175,6 @@ def _repeated(measured: Measurements, changed: Mapping[str, Floats]) -> Measurem
     return replace(measured, **(fields | dict(changed)), gone=gone, sd={})
 
 
-class OverlapPrior(NamedTuple):
-    """How wide overlaps are before anything is marked. [mm]"""
-
-    least_mm: float
-    usual_mm: float
-
-
 class EnamelSpread(NamedTuple):
     """How enamel differs from its usual thickness."""
 
@@ -210,12 +190,11 @@ class CrestOff(NamedTuple):
 class BeforeMarks(NamedTuple):
     """What is known before anything is marked."""
 
-    overlap: OverlapPrior
     enamel: EnamelSpread
     crest: CrestOff
 
 
-PRIOR = figures_of(BeforeMarks, "bitewright.marking", "overlap_prior")
+PRIOR = figures_of(BeforeMarks, "bitewright.marking", "before_marks")
 
 __all__ = [
     "DRAWS",

@@ -9,6 +9,7 @@ from bitewright.equipment.receptors import Receptor
 from bitewright.exposing.beam_cover import cut_landmarks
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.marking.cone_cut import cone_cut
+from bitewright.marking.film_overlaps import FilmOverlaps, film_overlaps
 from bitewright.marking.marked_landmarks import landmarks_from_marks, teeth_on_film, usual_scale
 from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.tooth_forms import tooth_form
@@ -46,19 +47,21 @@ class SiteEvidence:
     Parameters
     ----------
     shown : Shown
-    overlap_mm, overlap_sd_mm : float
+    overlap_mm : float
         At its contact, as measured; NaN where nothing overlaps it, or nobody can measure it. [mm]
     enamel_mm : float
         The thinner of the two adjoining enamels as usual; NaN where nothing adjoins. [mm]
-    is_unmeasured : bool
-        Whether something may overlap it that cannot be measured.
+    overlaps : FilmOverlaps or None
+        How wide the film's contacts may overlap; None where nothing overlaps it.
+    contact : int
+        Which of these it lies at.
     """
 
     shown: Shown
     overlap_mm: float = float("nan")
-    overlap_sd_mm: float = float("nan")
     enamel_mm: float = float("nan")
-    is_unmeasured: bool = False
+    overlaps: FilmOverlaps | None = None
+    contact: int = -1
 
 
 def film_evidence(
@@ -81,6 +84,7 @@ def film_evidence(
     want = whole_side(film.view, teeth)
     enamel = np.array([_usual_enamel_mm(pair) for pair in want.contacts])
     measured = measure(landmarks, usual_scale(want, enamel), want, block_mm=float("nan"))
+    together = _together(measured)
     at_contact = {
         name: (column, other)
         for column, pair in enumerate(want.contacts)
@@ -95,7 +99,7 @@ def film_evidence(
             found[name] = SiteEvidence(shown=shown)
             continue
         column, other = at_contact[name]
-        evidence = _at_contact(measured, column, other, enamel[column])
+        evidence = _at_contact(measured, together, column, other, enamel[column])
         is_gap = abs(int(other[1]) - int(name[1])) > 1
         is_open = is_gap and not np.isfinite(evidence.overlap_mm)
         found[name] = SiteEvidence(shown=Shown.SEEN) if is_open else evidence
@@ -132,21 +136,35 @@ _BECAME = {
 }
 
 
-def _at_contact(measured: Measurements, column: int, other: str, enamel_mm: float) -> SiteEvidence:
+def _together(measured: Measurements) -> FilmOverlaps:
+    """How wide the film's contacts may overlap; teeth across a gap tell nothing of the others."""
+    pairs = measured.wanted.contacts
+    touch = np.array([behind - ahead == 1 for ahead, behind in pairs], dtype=np.bool_)
+    overlap = np.where(touch, measured.overlap_mm[0], np.nan)
+    return film_overlaps(overlap, measured.sd["overlap_mm"][0], pairs)
+
+
+def _at_contact(
+    measured: Measurements, together: FilmOverlaps, column: int, other: str, enamel_mm: float
+) -> SiteEvidence:
     """A surface that is seen, with its neighbour across the contact."""
     neighbour = Status(int(measured.gone[other][0]))
     overlap = float(measured.overlap_mm[0, column])
+    may_overlap = SiteEvidence(
+        shown=Shown.SEEN,
+        overlap_mm=overlap,
+        enamel_mm=float(enamel_mm),
+        overlaps=together,
+        contact=column,
+    )
     if neighbour is Status.SEEN or np.isfinite(overlap):
-        sd = float(measured.sd["overlap_mm"][0, column])
-        return SiteEvidence(
-            shown=Shown.SEEN, overlap_mm=overlap, overlap_sd_mm=sd, enamel_mm=float(enamel_mm)
-        )
+        return may_overlap
     if neighbour in (Status.OUTSIDE, Status.CUT):
         # An edge that overlapped this surface would lie further inside the image than it.
         return SiteEvidence(shown=Shown.SEEN)
     if neighbour is Status.UNMARKED:
         return SiteEvidence(shown=Shown.NOT_MARKED)
-    return SiteEvidence(shown=Shown.SEEN, enamel_mm=float(enamel_mm), is_unmeasured=True)
+    return may_overlap
 
 
 __all__ = ["FilmOfVisit", "Shown", "SiteEvidence", "film_evidence"]

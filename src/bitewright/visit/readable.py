@@ -1,16 +1,16 @@
 """How likely a surface can be read on a film, and on any of several, given how sure marks are.
 
 Model, as `marking.rating_chances`: an overlap is normal about what was measured, times how wide
-overlaps are on films before anything is marked; the enamel has a spread of its own. Here it is
-worked out, not drawn: the order of films changes nothing, and a film added takes nothing away.
-The enamel is the same on all films; what marks leave open is each film's own.
+a film's contacts overlap together (`marking.film_overlaps`); the enamel has a spread of its own.
+Here it is worked out, not drawn: the order of films changes nothing, and a film added takes
+nothing away. The enamel is the same on all films; what marks leave open is each film's own.
 """
 
 from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import log_ndtr, ndtri
+from scipy.special import ndtri
 
 from bitewright.marking.rating_chances import PRIOR
 from bitewright.visit.film_evidence import Shown, SiteEvidence
@@ -20,8 +20,6 @@ Floats = NDArray[np.float64]
 STEPS = 60
 ENAMEL = 1.0 + PRIOR.enamel.sd_share * ndtri((np.arange(STEPS) + 0.5) / STEPS)
 """Enamel over its usual thickness, in steps that are equally likely, (STEPS,)."""
-
-LEAST_SD_MM = 1e-6
 
 
 def readable_chance(of: SiteEvidence, unreadable_share: float) -> float | None:
@@ -43,16 +41,9 @@ def _by_enamel(of: SiteEvidence, unreadable_share: float) -> Floats:
     """How likely it can be read, for each thickness of enamel, (STEPS,)."""
     if of.shown is not Shown.SEEN:
         return np.zeros(STEPS)
-    if not np.isfinite(of.enamel_mm) or not np.isfinite(unreadable_share):
+    if of.overlaps is None or not np.isfinite(unreadable_share):
         return np.ones(STEPS)
-    most_mm = unreadable_share * of.enamel_mm * ENAMEL
-    least, usual = PRIOR.overlap
-    if of.is_unmeasured:
-        return np.asarray(1.0 - np.exp(-np.maximum(most_mm - least, 0.0) / usual))
-    spread = max(of.overlap_sd_mm, LEAST_SD_MM)
-    mean = of.overlap_mm - spread**2 / usual
-    beyond = log_ndtr((mean - most_mm) / spread) - log_ndtr((mean - least) / spread)
-    return np.asarray(np.where(most_mm > least, 1.0 - np.exp(np.minimum(beyond, 0.0)), 0.0))
+    return of.overlaps.chance_within(of.contact, unreadable_share * of.enamel_mm * ENAMEL)
 
 
 __all__ = ["chance_somewhere", "readable_chance"]

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.stats import norm
+from scipy.stats import gamma, norm
 
 from bitewright.exposing.landmarks import Status
 from bitewright.marking.assess import Assessment, assess
+from bitewright.marking.film_overlaps import overlap_kinds
 from bitewright.marking.marked_landmarks import MAGNIFICATION, MARK_SD_MM
 from bitewright.marking.marks import Mark, MarkedFilm, MarkedFilmError, MarkStatus
 from bitewright.marking.rating_chances import (
@@ -64,8 +65,8 @@ def test_states_are_as_likely_as_the_overlap_lies_between_their_limits(
 ) -> None:
     """Open up to 0.1 mm; unreadable beyond half the thinner enamel, or beyond all of it.
 
-    The overlap's belief is worked out here on a grid: the mark's normal, times how wide overlaps
-    are, times the enamel's own spread.
+    The overlap's belief is worked out here on a grid: the mark's normal, times how wide the
+    contacts 4-5 of all kinds of film are, times the enamel's own spread.
     """
     found = assessed(overlap_mm, 0.2, question)
     column = found.wanted.contacts.index((44, 45))
@@ -75,9 +76,11 @@ def test_states_are_as_likely_as_the_overlap_lies_between_their_limits(
     assert contact.overlap_sd_mm == pytest.approx(0.2 * np.sqrt(2) / MAGNIFICATION, rel=0.02)
     enamel = min(tooth_form(code).enamel_contact_mm for code in (44, 45))
     limit = enamel * (0.5 if question is Question.ENAMEL else 1.0)
-    least, usual = PRIOR.overlap
-    grid = np.linspace(least, 4.0, 20001)
-    belief = norm(contact.overlap_mm, contact.overlap_sd_mm).pdf(grid) * np.exp(-grid / usual)
+    kinds = overlap_kinds()
+    grid = np.linspace(kinds.least_mm, 4.0, 20001)
+    shapes, means = kinds.shapes, kinds.usual_mm[:, 1]
+    at_large = gamma(shapes, kinds.least_mm, means / shapes).pdf(grid[:, None]) @ kinds.shares
+    belief = norm(contact.overlap_mm, contact.overlap_sd_mm).pdf(grid) * at_large
     belief /= belief.sum()
     too_much = norm(limit, PRIOR.enamel.sd_share * limit).cdf(grid)
     assert chance is not None

@@ -19,7 +19,7 @@ from tests.unit.visit.marked import changed, film
 
 RIGHT = (Side.RIGHT,)
 ALL_STATED = Stated(purpose="pain at 45", cause="tube too far forward", change="tube back")
-SHUT = film("right-premolar", {"44-45": 1.2})
+SHUT = film("right-premolar", {"44-45": 1.4})
 GOOD = (film("right-premolar"), film("right-molar"))
 TEETH = tuple(10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in range(1, 8))
 
@@ -56,7 +56,7 @@ def test_what_nobody_marked_is_marked_first() -> None:
 
 
 def test_after_two_failed_films_another_view_then_none() -> None:
-    again = film("right-premolar", {"44-45": 1.3}, name="again")
+    again = film("right-premolar", {"44-45": 1.5}, name="again")
     found = gate(ledger([SHUT, again, GOOD[1]], sides=RIGHT), ALL_STATED)
     assert found.failed["right-premolar"] == 2
     assert [each.name for each in found.views] == ["right-premolar-vertical"]

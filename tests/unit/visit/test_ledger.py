@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bitewright.marking.assess import assess
+from bitewright.marking.film_overlaps import film_overlaps
 from bitewright.marking.marks import Mark
 from bitewright.marking.rating_chances import PRIOR, drawn_rating
 from bitewright.mouth.numbering import Side
@@ -113,19 +114,18 @@ def test_two_doubtful_films_together_as_drawn_by_hand() -> None:
         assert cell.chance is not None
         one = ledger([films[overlaps.index(mm)]], sides=RIGHT)
         assert row(one, "15.distal").chance == pytest.approx(cell.chance)
-        # The cell's own chance for each enamel, from its overlap's posterior mean and spread.
-        sd = _overlap_sd_mm(films[overlaps.index(mm)])
-        mean = mm - sd**2 / PRIOR.overlap.usual_mm
-        drawn = mean + sd * rng.standard_normal(200_000)
+        drawn = _drawn_overlap_mm(films[overlaps.index(mm)], rng)
         readable |= drawn <= 0.5 * _enamel_mm(films[0]) * enamel
     assert told.chance == pytest.approx(readable.mean(), abs=0.01)
     assert told.chance > max(cell.chance or 0.0 for cell in told.cells)
 
 
-def _overlap_sd_mm(of: FilmOfVisit) -> float:
+def _drawn_overlap_mm(of: FilmOfVisit, rng: np.random.Generator) -> np.ndarray:
+    """At 15-16, as the film's contacts together let it be."""
     found = assess(of.marks, of.view, pixel_mm=of.pixel_mm)
-    column = found.wanted.contacts.index((15, 16))
-    return float(found.measurements.sd["overlap_mm"][0, column])
+    measured, contacts = found.measurements, found.wanted.contacts
+    together = film_overlaps(measured.overlap_mm[0], measured.sd["overlap_mm"][0], contacts)
+    return together.drawn(200_000, rng)[:, contacts.index((15, 16))]
 
 
 def _enamel_mm(of: FilmOfVisit) -> float:
