@@ -35,6 +35,25 @@ def test_assess_says_which_way_to_slide_the_tube(film: list[str]) -> None:
     assert "mesial angle" not in text
 
 
+def test_a_mark_off_its_edge_is_told_where_the_picture_shows_the_edge(
+    film: list[str], tmp_path: Path
+) -> None:
+    """The edge of a crown marked a millimetre outside it, as a slip of the hand."""
+    picture, _, marks, *others = film
+    content = json.loads(Path(marks).read_text("utf-8"))
+    content["marks"]["15.distal"]["x_px"] -= 1.0 / content["pixel_mm"]
+    moved = tmp_path / "moved.json"
+    moved.write_text(json.dumps(content), encoding="utf-8")
+    document = json.loads(said("assess", picture, "--marks", str(moved), *others, "--json"))
+    check_document(document, "it", schemas={document["format"]: "assessment-1.json"})
+    explanation = document["explanation"]
+    assert "15.distal" in explanation["doubtful_marks"]
+    (elsewhere,) = explanation["borders_elsewhere"]
+    assert elsewhere == {"mark": "15.distal", "border_mm": pytest.approx(-1.0, abs=0.3)}
+    assert "mm further to the front: check the mark" in explanation["sentences"]["doubts"][0]
+    assert "The overlap at 15-16 rests on a doubtful mark." in document["answer"]["why"]
+
+
 def test_explanation_follows_its_schema_and_holds_the_truth(film: list[str]) -> None:
     document = json.loads(said("assess", *film, "--json"))
     check_document(document, "it", schemas={document["format"]: "assessment-1.json"})

@@ -14,6 +14,7 @@ from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.marking.marks import CONE_CUT
 from bitewright.quality.criteria import CriterionName
 from bitewright.words.cone_cuts import cone_cut_instruction
+from bitewright.words.mark_doubts import contact_of, mark_doubts
 from bitewright.words.mark_slips import HOPELESS, NOTHING_TOLD, slip_sentences
 from bitewright.words.movements import instruction, turn_receptor
 from bitewright.words.phrases import capital, listed
@@ -188,7 +189,7 @@ def full_answer(told: AnswerBasis, correction: Correction) -> FilmAnswer:
     if correction.marks_come_first:
         return _marks_first(" ".join(slip_sentences(correction.slips)) or HOPELESS)
     moving = [each for each in correction.movements if each.need is Need.MOVE]
-    return _answer(
+    answer = _answer(
         told,
         moving,
         nothing=correction.verdict is not Verdict.CANNOT_TELL,
@@ -196,6 +197,16 @@ def full_answer(told: AnswerBasis, correction: Correction) -> FilmAnswer:
         sure="",
         is_settled=False,
     )
+    return replace(answer, why=" ".join([answer.why, *_rests_on(told, correction)]))
+
+
+def _rests_on(told: AnswerBasis, correction: Correction) -> list[str]:
+    """That an overlap told of rests on a mark to check, if one that may be too wide does."""
+    for each in correction.doubtful_marks:
+        contact = contact_of(each.name)
+        if contact in told.overlapped and (each.border_mm is None or each.border_mm < 0.0):
+            return [f"The overlap at {contact} rests on a doubtful mark.", *mark_doubts([each])]
+    return []
 
 
 def _marks_first(said: str) -> FilmAnswer:

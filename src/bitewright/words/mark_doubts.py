@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from bitewright.explanation.doubtful_marks import DoubtfulMark
+from bitewright.mouth.landmark_names import Feature, Surface, SurfaceLandmark, parse_landmark
 from bitewright.words.landmarks import landmark_words
 from bitewright.words.phrases import capital, listed
 
@@ -29,6 +30,21 @@ def mark_doubts(doubtful: Sequence[DoubtfulMark]) -> list[str]:
     return said
 
 
+def contact_of(name: str) -> str | None:
+    """The contact whose overlap a mark decides, such as "15-16"; None where it is no such mark.
+
+    Raises
+    ------
+    UnknownLandmarkError, UnknownToothError
+    """
+    landmark = parse_landmark(name)
+    if not isinstance(landmark, SurfaceLandmark) or landmark.feature is not Feature.OUTLINE:
+        return None
+    code = int(name[:2])
+    front = code if landmark.surface is Surface.DISTAL else code - 1
+    return f"{front}-{front + 1}"
+
+
 def _elsewhere(name: str, border_mm: float) -> str:
     edge = "edge of bone" if name.endswith(".crest") else "edge"
     return (
@@ -44,4 +60,4 @@ def _way(name: str, border_mm: float) -> str:
     return "to the front" if to_front else "to the back"
 
 
-__all__ = ["mark_doubts"]
+__all__ = ["contact_of", "mark_doubts"]

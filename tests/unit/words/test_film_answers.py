@@ -5,12 +5,20 @@ from dataclasses import replace
 import pytest
 
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
+from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.log.faults import fault_kinds
-from bitewright.words.film_answers import AnswerBasis, AnswerVerdict, answer_of_marks, quick_answer
+from bitewright.words.film_answers import (
+    AnswerBasis,
+    AnswerVerdict,
+    answer_of_marks,
+    full_answer,
+    quick_answer,
+)
 from bitewright.words.seen_faults import SEEN_FAULTS
+from tests.sample_corrections import correction_of
 
 
 def swing(value: float) -> Movement:
@@ -140,3 +148,23 @@ def test_further_marks_are_called_needless_only_where_they_are(
 ) -> None:
     assert SURE.is_settled(serves=False)
     assert not replace(SURE, **changed).is_settled(serves=serves)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("name", "border_mm", "is_told"),
+    [
+        ("15.distal", -1.0, True),
+        ("16.mesial", None, True),
+        ("15.distal", 1.0, False),  # there the overlap would be wider still
+        ("15.mesial", -1.0, False),  # of a contact that is open
+        ("15.distal.cej", -1.0, False),
+    ],
+)
+def test_an_overlap_that_rests_on_a_doubtful_mark_is_told_to_do_so_at_once(
+    name: str, border_mm: float | None, *, is_told: bool
+) -> None:
+    doubted = DoubtfulMark(name=name, chance=0.8, border_mm=border_mm)
+    said = full_answer(FAILED, replace(correction_of({}), doubtful_marks=(doubted,))).why
+    assert said.startswith(FAILED.fitness)
+    assert ("The overlap at 15-16 rests on a doubtful mark." in said) == is_told
+    assert ("check" in said) == is_told
