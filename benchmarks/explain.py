@@ -49,7 +49,7 @@ from trials.explained_tables import (
     told_table,
 )
 from trials.judged import estimated, explained
-from trials.next_film_tables import next_film_table
+from trials.next_film_tables import every_next_film_table, next_film_table
 
 TIMED, TOLD_EVERY = 12, 20
 
@@ -84,7 +84,8 @@ def main() -> None:
         for make in (errors_table, held_table, told_table, direction_sentences, failures_table):
             if own:
                 print(f"{kind.value}\n{make(own)}\n")
-    print(next_film_table(of_kind(every, Kind.OUTLINES)), end="\n\n")
+    for make in (next_film_table, every_next_film_table):
+        print(make(of_kind(every, Kind.OUTLINES)), end="\n\n")
     print(marks_table(every), end="\n\n")
     if with_one_fault(every):
         print(faults_table(with_one_fault(every)), end="\n\n")

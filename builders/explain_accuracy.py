@@ -39,7 +39,7 @@ from trials.explained_tables import (
     part_errors,
     told_table,
 )
-from trials.next_film_tables import next_film_table
+from trials.next_film_tables import every_next_film_table, next_film_table
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "explain-accuracy.md"
@@ -66,6 +66,7 @@ def main() -> None:
         "confusion": confusion_table(with_one_fault(every)),
         "marks": marks_table(every),
         "next films": next_film_table(of_kind(every, Kind.OUTLINES)),
+        "every next film": every_next_film_table(of_kind(every, Kind.OUTLINES)),
     }
     for kind in (Kind.OUTLINES, Kind.CROWNS):
         own = of_kind(every, kind)

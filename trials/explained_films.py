@@ -14,6 +14,7 @@ from typing import Any, TextIO
 import numpy as np
 
 from bitewright.explanation.correction import CauseName, Need, Part, Verdict
+from bitewright.explanation.next_exposure import Course
 from bitewright.mouth.mouth import Mouth
 from bitewright.quality.views import view
 from trials.crowned_films import crowned_view, shared_population
@@ -28,7 +29,7 @@ from trials.known_films import (
 )
 from trials.moved_marks import moved_mark
 from trials.needed_swing import OpenTogether, swing_judged
-from trials.next_films import Way, readable
+from trials.next_films import Readable, Way, readable
 from trials.scanned_films import scanned_film
 
 VIEWS = ("right-premolar", "right-molar", "right-premolar-vertical", "left-molar-vertical")
@@ -91,8 +92,9 @@ class ExplainedFilm:
     against its worst contact's. ``turned_deg``: mean size of the rotation of the view's teeth.
     ``before_mm``, ``after_mm``: of real crowns, as in `SwingJudged`. ``doubted``: how many marks
     are named to be checked. ``moved``: what a mark was that was set off then, and whether that one
-    was named, and the rest of `MovedMark`. ``readable``: share of contacts that can be read on the
-    next film, by how it comes about; empty but of outlines without a single fault.
+    was named, and the rest of `MovedMark`. ``course``: what is told to do next, None where the
+    marks come first. ``readable``: what can be read on the next film, by how it comes about; empty
+    but of outlines without a single fault.
     """
 
     run: int
@@ -123,7 +125,8 @@ class ExplainedFilm:
     worst_error: float | None
     before_mm: float | None
     after_mm: float | None
-    readable: dict[Way, float]
+    course: Course | None
+    readable: dict[Way, Readable]
 
     @property
     def case(self) -> Case:
@@ -194,6 +197,7 @@ def explained_film(case: Case) -> ExplainedFilm:
         worst_error=None if swing is None else swing.told_deg - swing.worst_needed_deg,
         before_mm=None if swing is None else swing.before_mm,
         after_mm=None if swing is None else swing.after_mm,
+        course=None if said.next is None else said.next.course,
         readable={}
         if case.kind is not Kind.OUTLINES or film.set_up is None
         else readable(film, said, case.number),
@@ -261,11 +265,14 @@ def _film(entry: dict[str, Any]) -> ExplainedFilm:
         name: {Part(part): value for part, value in entry[name].items()}
         for name in ("true", "error", "half", "covered")
     }
-    by_part["readable"] = {Way(way): share for way, share in entry["readable"].items()}
+    by_part["readable"] = {
+        Way(way): Readable(**shares) for way, shares in entry["readable"].items()
+    }
     by_part["needs"] = {Part(part): Need(need) for part, need in entry["needs"].items()}
     words = {
         "kind": Kind(entry["kind"]),
         "verdict": Verdict(entry["verdict"]),
+        "course": None if entry["course"] is None else Course(entry["course"]),
         "first_cause": CauseName(entry["first_cause"]),
         "alternative": None if entry["alternative"] is None else CauseName(entry["alternative"]),
     }

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.exposure_unknowns import pose_of
 from bitewright.explanation.correction import Part, Verdict
-from bitewright.explanation.explain import Explanation
+from bitewright.explanation.explanation import Explanation
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed
 from bitewright.planning.best_aim import Plan, setting_cost

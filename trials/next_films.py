@@ -4,7 +4,7 @@ Each is carried out by a practised hand in the true mouth, and the contacts are 
 read then: both surfaces on the image, and no more enamel hidden than the question allows.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
 
@@ -13,14 +13,15 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.explanation.correction import Correction, Need, Part, Verdict
-from bitewright.explanation.explain import Explanation
+from bitewright.explanation.explanation import Explanation
+from bitewright.explanation.next_exposure import Course
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.project import project
 from bitewright.mouth.outlines import build_outlines
+from bitewright.planning import general_set_up as planning
 from bitewright.planning.best_aim import Setting
-from bitewright.planning.plan_by_odds import plan_by_odds
 from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.criteria import Question
 from bitewright.quality.measure import NOT_SEEN
@@ -39,29 +40,46 @@ DRAWS = 64
 class Way(StrEnum):
     """How the next film of a view comes about."""
 
+    ADVISED = "advised"
+    """As the explanation says: moved from where it was, set up anew, or the same way."""
     FOLLOWED = "followed"
-    """From where it was, by every movement told as needed."""
+    """From where it was, by every movement that the table says is needed."""
     LEARNED = "learned"
     """By the best aim of the mouth as the film lets it be estimated, all set up to that."""
     ANEW = "anew"
     """By the plan for a mouth that nobody knows."""
     KNOWN = "known"
     """By the best aim of the true mouth."""
+    SAME = "same"
+    """Put back as it was."""
 
 
-def readable(film: KnownFilm, said: Explanation, seed: int) -> dict[Way, float]:
-    """Share of the view's contacts that can be read on the next film, by how it comes about.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Readable:
+    """Share of contacts that can be read, of all of a view and of those its question needs."""
+
+    of_view: float
+    of_question: float
+
+
+def readable(film: KnownFilm, said: Explanation, seed: int) -> dict[Way, Readable]:
+    """What can be read on the next film, by how it comes about.
 
     A slipped film alone has the set-up to move from; without advice none is followed.
     """
+    anew = general_set_up(film.view.name, film.station.outlines.codes)
     set_ups = {
         Way.LEARNED: _planned(said.plan.setting),
-        Way.ANEW: general_set_up(film.view.name, film.station.outlines.codes),
+        Way.ANEW: anew,
         Way.KNOWN: _planned(film.best.setting),
     }
     told = said.correction
-    if film.set_up is not None and is_told(told.verdict, is_unlike=told.is_unlike):
-        set_ups[Way.FOLLOWED] = followed(film.set_up, told)
+    if film.set_up is not None:
+        set_ups[Way.SAME] = film.set_up
+        if said.next is not None:
+            set_ups[Way.ADVISED] = advised(film.set_up, said, anew)
+        if is_told(told.verdict, is_unlike=told.is_unlike):
+            set_ups[Way.FOLLOWED] = followed(film.set_up, told)
     errors = stated_hands()[MIDDLING].scatter.draw(np.random.default_rng(seed), DRAWS)
     return {
         way: readable_share(film.station, film.view, set_up, errors)
@@ -72,6 +90,24 @@ def readable(film: KnownFilm, said: Explanation, seed: int) -> dict[Way, float]:
 def is_told(verdict: Verdict, *, is_unlike: bool) -> bool:
     """Whether a movement is told with its amount: not a direction alone."""
     return verdict is Verdict.MOVE and not is_unlike
+
+
+def advised(from_there: SetUp, said: Explanation, anew: SetUp) -> SetUp:
+    """What comes of doing as the explanation says; where movement and set-up differ, half way."""
+    then = said.next
+    if then is None or then.course is Course.SAME:
+        return from_there
+    if then.course is Course.ANEW:
+        return anew
+    told = _planned(then.set_up)
+    if then.course is Course.FITTED:
+        return told
+    was = from_there.aim.ring_offset_deg + from_there.placement.turn_deg
+    moved = was + said.correction.of(Part.SWING).needed.value - told.placement.turn_deg
+    half = 0.5 * (moved + told.aim.ring_offset_deg)
+    return replace(
+        told, aim=replace(told.aim, ring_offset_deg=within_reach("ring_offset_deg", half))
+    )
 
 
 def followed(from_there: SetUp, said: Correction) -> SetUp:
@@ -99,23 +135,25 @@ def followed(from_there: SetUp, said: Correction) -> SetUp:
     )
 
 
-@cache
 def general_set_up(view_name: str, codes: tuple[int, ...]) -> SetUp:
     """Where a view is set up with the usual equipment in a mouth that nobody knows."""
-    of, usual = view(view_name), Equipment.usual()
-    at = station(
-        build_outlines(mean_mouth(codes)), of.region, usual.receptor, usual.holder, usual.tube
-    )
-    scatter = stated_hands()[MIDDLING].scatter
-    return _planned(plan_by_odds(of, at, scatter, generator=np.random.default_rng(0)).plan.setting)
+    of = view(view_name)
+    return _planned(planning.general_set_up(of, _usual_station(view_name, codes), Question.ENAMEL))
+
+
+@cache
+def _usual_station(view_name: str, codes: tuple[int, ...]) -> Station:
+    usual = Equipment.usual()
+    outlines = build_outlines(mean_mouth(codes))
+    return station(outlines, view(view_name).region, usual.receptor, usual.holder, usual.tube)
 
 
 def _planned(setting: Setting) -> SetUp:
     return SetUp(placement=setting.placement(), aim=setting.aim())
 
 
-def readable_share(at: Station, of_view: View, set_up: SetUp, errors: Floats) -> float:
-    """Share of a view's contacts that can be read, over slips (E, 4) of a hand, as `AimPart`."""
+def readable_share(at: Station, of_view: View, set_up: SetUp, errors: Floats) -> Readable:
+    """Share of contacts that can be read, over slips (E, 4) of a hand, as `AimPart`."""
     place, aim = set_up.placement, set_up.aim
     slipped = SetUp(
         placement=Placement(
@@ -134,12 +172,24 @@ def readable_share(at: Station, of_view: View, set_up: SetUp, errors: Floats) ->
     of = asked(of_view, at)
     projected = project(slipped.exposed(at), of.targets)
     measured = rated(*projected, of, question=Question.ENAMEL).measurements
-    most = needs(Question.ENAMEL, measured.wanted).unreadable_share
-    can_be_read = measured.enamel_share <= most
+    need = needs(Question.ENAMEL, measured.wanted)
+    can_be_read = measured.enamel_share <= need.unreadable_share
     for column, pair in enumerate(measured.wanted.contacts):
         for name in edges(pair):
             can_be_read[:, column] &= ~np.isin(measured.gone[name], NOT_SEEN)
-    return float(np.mean(can_be_read))
+    needed = [need.surfaces.issuperset(edges(pair)) for pair in measured.wanted.contacts]
+    return Readable(
+        of_view=float(np.mean(can_be_read)), of_question=float(np.mean(can_be_read[:, needed]))
+    )
 
 
-__all__ = ["Way", "followed", "general_set_up", "is_told", "readable", "readable_share"]
+__all__ = [
+    "Readable",
+    "Way",
+    "advised",
+    "followed",
+    "general_set_up",
+    "is_told",
+    "readable",
+    "readable_share",
+]

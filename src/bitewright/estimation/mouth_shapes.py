@@ -6,6 +6,7 @@ What is taken as changing evenly is each crown's sections, place, axes and facet
 cut anew from those, since their facets come and go.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 
@@ -15,6 +16,7 @@ from numpy.typing import NDArray
 from bitewright.estimation.mouth_prior import Direction, directions, mean_mouth, moved
 from bitewright.exposing.project import Shapes
 from bitewright.exposing.region import Region, Zone
+from bitewright.exposing.region_frame import NothingToImageError, RegionFrame, region_frame
 from bitewright.exposing.targets import Targets, targets
 from bitewright.mouth.flanks import DISTAL, MESIAL, flank_sections, flank_turns, flanks_through
 from bitewright.mouth.numbering import Side
@@ -81,6 +83,9 @@ class MouthShapes:
     crowns : Crowns
     per_sd : Crowns
         Change for one standard deviation, with a leading axis of N.
+    frames_per_sd : mapping of Zone to (N, 4) float array
+        Change of a region's own directions for one standard deviation: its chord to the tongue
+        [deg], and its middle's place in the mouth [mm]; none of a zone without teeth.
     """
 
     outlines: Outlines
@@ -90,6 +95,7 @@ class MouthShapes:
     codes: tuple[int, ...]
     crowns: Crowns
     per_sd: Crowns
+    frames_per_sd: Mapping[Zone, Floats]
 
     @classmethod
     def known(cls, outlines: Outlines, region: Region) -> "MouthShapes":
@@ -109,6 +115,7 @@ class MouthShapes:
             codes=codes,
             crowns=crowns,
             per_sd=Crowns(**nothing),
+            frames_per_sd={region.zone: np.zeros((0, 4))},
         )
 
     def of(self, amounts: Floats, wanted: Targets | None = None) -> Shapes:
@@ -134,6 +141,50 @@ class MouthShapes:
         rows = [self.codes.index(int(name[:2])) for name in names]
         faces = [MESIAL if name.endswith("mesial") else DISTAL for name in names]
         return Shapes(np.ascontiguousarray(flanks[:, rows, faces]), np.ascontiguousarray(points))
+
+    def laid_on(self, shapes: Shapes, amounts: Floats, region: Region) -> Shapes:
+        """Shapes of M mouths, turned and moved until the region's own directions are this mouth's.
+
+        What is set up by the teeth then lies in all of them where it lies in this one.
+
+        Parameters
+        ----------
+        shapes : Shapes
+            As `of` gives them for the same amounts.
+        amounts : (M, N) float array
+        region : Region
+        """
+        away = (amounts - self.amounts) @ self.frames_per_sd[region.zone]
+        at = _frame_row(region_frame(self.outlines, region), region)
+        angle = np.deg2rad(-away[:, 0] * region.front_sign)
+        turn = np.zeros((len(away), 3, 3))
+        turn[:, 0, 0] = turn[:, 1, 1] = np.cos(angle)
+        turn[:, 0, 1], turn[:, 1, 0] = -np.sin(angle), np.sin(angle)
+        turn[:, 2, 2] = 1.0
+
+        def laid(points: Floats) -> Floats:
+            flat = points.reshape(len(points), -1, 3) - (at[1:] + away[:, 1:])[:, None]
+            moved_there = np.matmul(flat, np.swapaxes(turn, 1, 2)) + at[1:]
+            return np.ascontiguousarray(moved_there.reshape(points.shape))
+
+        return Shapes(laid(shapes.flanks_mouth), laid(shapes.points_mouth))
+
+    @staticmethod
+    def chord_deg(frame: RegionFrame, region: Region) -> float:
+        """How far a region's chord is turned to the tongue from the mouth's length. [deg]"""
+        return float(_frame_row(frame, region)[0])
+
+    def chords_deg(self, amounts: Floats, region: Region) -> Floats:
+        """How far a region's chord is turned to the tongue in M mouths, (M,). [deg]
+
+        Parameters
+        ----------
+        amounts : (M, N) float array
+        region : Region
+        """
+        at = _frame_row(region_frame(self.outlines, region), region)
+        away = (amounts - self.amounts) @ self.frames_per_sd[region.zone]
+        return np.asarray(at[0] + away[:, 0])
 
     def rebuilt_at(self, amounts: Floats, region: Region) -> "MouthShapes":
         """The same, with the mouth at these amounts (N,) built exactly."""
@@ -171,10 +222,14 @@ def _shapes(present: tuple[int, ...], side: Side) -> MouthShapes:
     codes = tuple(sorted({int(name[:2]) for name in middle.names}))
     crowns = Crowns.of(outlines, codes, middle.points_mouth)
     changes: list[dict[str, Floats]] = []
+    frames = _frames(outlines, side)
+    moves: dict[Zone, list[Floats]] = {zone: [] for zone in frames}
     for step in STEP_SD * np.eye(len(along)):
         there = build_outlines(moved(base, step, along))
         points = targets(there, region).points_mouth
         changes.append(Crowns.of(there, codes, points).less(crowns))
+        for zone, frame in _frames(there, side).items():
+            moves[zone].append(frame - frames[zone])
     per_sd = {name: np.stack([change[name] for change in changes]) / STEP_SD for name in changes[0]}
     return MouthShapes(
         outlines=outlines,
@@ -184,7 +239,27 @@ def _shapes(present: tuple[int, ...], side: Side) -> MouthShapes:
         codes=codes,
         crowns=crowns,
         per_sd=Crowns(**per_sd),
+        frames_per_sd={zone: np.stack(rows) / STEP_SD for zone, rows in moves.items()},
     )
+
+
+def _frames(outlines: Outlines, side: Side) -> dict[Zone, Floats]:
+    """The own directions of a side's regions that have teeth, as `_frame_row`."""
+    found = {}
+    for zone in Zone:
+        region = Region(side=side, zone=zone)
+        try:
+            found[zone] = _frame_row(region_frame(outlines, region), region)
+        except NothingToImageError:
+            continue
+    return found
+
+
+def _frame_row(frame: RegionFrame, region: Region) -> Floats:
+    """How far a chord is turned to the tongue [deg], and its middle's place [mm], (4,)."""
+    # A turn of the mouth to the left, seen from above, turns a right chord's front to the tongue.
+    turned = np.rad2deg(np.arctan2(frame.front_mouth[0], -frame.front_mouth[1]))
+    return np.array([turned * region.front_sign, *frame.middle_mouth])
 
 
 __all__ = ["Crowns", "MouthShapes", "mouth_shapes"]

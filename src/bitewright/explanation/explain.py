@@ -1,7 +1,7 @@
 """Explain a marked film: which way it was off, by how much, what to move, how sure that is."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,7 @@ from bitewright.explanation.correction import (
     Verdict,
 )
 from bitewright.explanation.doubtful_marks import doubtful_marks
+from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likeliest_faults import (
     Anatomy,
@@ -43,12 +44,11 @@ from bitewright.explanation.needs import (
     need_of_serving,
     verdict_of,
 )
+from bitewright.explanation.next_exposure import next_exposure
 from bitewright.explanation.purpose_first import purpose_first
-from bitewright.exposing.exposure import Exposures
 from bitewright.exposing.project import beam_left_mm
 from bitewright.exposing.region import Region
 from bitewright.marking.mark_order import mark_order
-from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import Question
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
@@ -89,16 +89,6 @@ is unusual in what a film shows is likely so in what it does not show (as of a c
 not known, in Student's t). About the median of films of a fitting run."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Explanation:
-    """A correction and the two exposures it lies between."""
-
-    correction: Correction
-    now: Exposures
-    plan: Plan
-    estimate: Estimate
-
-
 def explain(
     found: Estimate,
     view: View,
@@ -136,6 +126,31 @@ def explain(
         threads=threads,
         begin=begin,
     )
+    correction = _corrected(found, view, needed, film=film, marked=marked)
+    if correction.marks_come_first:
+        correction = _told_nothing(correction)
+    then = None
+    if not (marked.serves or correction.marks_come_first):
+        begin("the next exposure")
+        then = next_exposure(
+            found,
+            needed.plan,
+            swing_deg=_sure_swing_deg(correction),
+            is_unlike=correction.is_unlike,
+            film=film,
+            question=question,
+            generator=generator,
+            threads=threads,
+        )
+    return Explanation(
+        correction=correction, now=needed.now, plan=needed.plan, estimate=found, next=then
+    )
+
+
+def _corrected(
+    found: Estimate, view: View, needed: NeededMovement, *, film: int, marked: AsMarked
+) -> Correction:
+    """The correction, of marks that are believed."""
     widths = {part: widening(found) * interval_width(view.region, part) for part in Part}
     grain = grain_of(view.region)
     amounts = {part: _amount(part, needed, grain.get(part, 0.0), widths[part]) for part in Part}
@@ -166,7 +181,7 @@ def explain(
     )
     verdict = verdict_of(amounts[Part.SWING], movements, serves=marked.serves)
     settling = _settling(found, view, film, amounts[Part.SWING], verdict)
-    correction = Correction(
+    return Correction(
         verdict=verdict,
         movements=purpose_first(
             sorted(movements, key=lambda each: -_rank(each, causes)), marked.lacked
@@ -183,9 +198,13 @@ def explain(
         is_hopeless=is_hopeless,
         held_by=held_by,
     )
-    if correction.marks_come_first:
-        correction = _told_nothing(correction)
-    return Explanation(correction=correction, now=needed.now, plan=needed.plan, estimate=found)
+
+
+def _sure_swing_deg(correction: Correction) -> float | None:
+    """The tube's swing where it is told with its amount, of marks that are believed. [deg]"""
+    swing = correction.of(Part.SWING)
+    sure = swing.need is Need.MOVE and correction.verdict is Verdict.MOVE
+    return swing.needed.value if sure and not correction.slips else None
 
 
 def widening(found: Estimate) -> float:
@@ -368,4 +387,4 @@ def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
 TIES = 1e-6
 
 
-__all__ = ["POSE_OF", "Explanation", "explain", "grain_of", "unlike", "widening"]
+__all__ = ["POSE_OF", "explain", "grain_of", "unlike", "widening"]

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
+from bitewright.explanation.drawn_states import drawn_states
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed, station
 from bitewright.exposing.placement import Placement
@@ -71,7 +72,7 @@ def needed_movement(
     plan = best_aim(view, there, question=question, threads=threads, begin=begin)
     # Where it stood is told against the middle mouth; what it shows, of the estimated one.
     now = replace(exposures_at(at, found.unknowns[film][None]), station=there)
-    states = _drawn(found, generator)
+    states = drawn_states(found, DRAWS, generator)
     count = len(NAMES) * len(found.films)
     unknowns = states[:, :count].reshape(len(states), len(found.films), -1)[:, film]
     search = _NearSearch(plan, found, states[:, count:], question, threads)
@@ -85,17 +86,6 @@ def needed_movement(
         draws=_between(start, end),
         reseat_mm=-float(found.unknowns[film, HEIGHT]),
         reseat_draws_mm=-unknowns[:, HEIGHT],
-    )
-
-
-def _drawn(found: Estimate, generator: np.random.Generator) -> Floats:
-    """States (D, 9F + N) from every solution by its share."""
-    shares = np.array([each.share for each in found.solutions])
-    whose = generator.choice(len(shares), size=DRAWS, p=shares)
-    noise = generator.standard_normal((DRAWS, len(found.solutions[0].state)))
-    roots = [np.linalg.cholesky(each.covariance) for each in found.solutions]
-    return np.stack(
-        [found.solutions[k].state + roots[k] @ z for k, z in zip(whose, noise, strict=True)]
     )
 
 

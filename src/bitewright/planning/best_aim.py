@@ -86,11 +86,13 @@ class Held:
     """What a search leaves as it is: a receptor that may not be turned, its place. [mm]
 
     ``flush`` keeps the rim flush where the best aim is looked for; where odds decide, a ring's is.
+    ``weighs_leaving``: whether it is told what leaving a ring would gain; it takes as long again.
     """
 
     allow_turn: bool = True
     forward_mm: float | None = None
     flush: bool = False
+    weighs_leaving: bool = True
 
 
 FREE = Held()

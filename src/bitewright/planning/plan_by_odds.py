@@ -112,6 +112,10 @@ def plan_by_odds(
             begin=begin,
         )
 
+    if station.holder.ring and not held.weighs_leaving:
+        flush = best(flush=True)
+        kept, _ = weighed(flush, flush=True)
+        return PlanByOdds(plan=_planned(flush, kept, of, question), leaving=None)
     free = best(flush=False)
     setting, success = weighed(free, flush=False)
     if not station.holder.ring:

@@ -42,7 +42,9 @@ LEFT_WIDTH = 900
 SIDE_SHARE = 0.47
 
 
-def correction_drawing(correction: Correction, *, present: Exposures, plan: Plan) -> Drawing:
+def correction_drawing(
+    correction: Correction, *, present: Exposures, plan: Plan, sentence: str = ""
+) -> Drawing:
     """Draw a correction.
 
     Parameters
@@ -51,12 +53,14 @@ def correction_drawing(correction: Correction, *, present: Exposures, plan: Plan
     present : Exposures
         One exposure, as estimated.
     plan : Plan
-        The best one; left out of the drawing where the marks cannot tell any movement.
+        The one for next time; left out of the drawing where the marks cannot tell any movement.
+    sentence : str
+        What stands over it; the movements worth making, if left out.
     """
     moves = [each for each in correction.movements if each.need is Need.MOVE]
     both = correction.verdict is not Verdict.CANNOT_TELL or bool(moves)
     scene = Scene(correction, present, plan.exposure if both else None)
-    sentence = operator_sentence(correction)
+    sentence = sentence or operator_sentence(correction)
     body = HEIGHT - HEAD - FOOT
     right = WIDTH - LEFT_WIDTH - 3 * GAP
     side_height = round(SIDE_SHARE * (body - GAP))

@@ -1,8 +1,10 @@
 """Findings as plain data, the same in every JSON answer."""
 
+from dataclasses import asdict
 from typing import Any
 
 from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
+from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.exposure import Station
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.marking.rating_chances import StateChance
@@ -107,6 +109,8 @@ def film_answer_document(answer: FilmAnswer) -> dict[str, Any]:
         "why": answer.why,
         "when": answer.when,
         "movement": answer.movement,
+        "set_up": answer.set_up,
+        "expected": answer.expected,
         "also": answer.also,
         "sure": answer.sure,
         "is_settled": answer.is_settled,
@@ -152,6 +156,24 @@ def correction_document(correction: Correction, words: CorrectionWords) -> dict[
     }
 
 
+def next_document(then: NextExposure | None) -> dict[str, Any] | None:
+    """What to do next as it was weighed, with what is expected of each course."""
+    if then is None:
+        return None
+    return {
+        "course": then.course.value,
+        "set_up": {name: _rounded(value) for name, value in asdict(then.set_up).items()},
+        "expected": [
+            {
+                "course": course.value,
+                "wanted": _rounded(each.readable),
+                "needed": _rounded(each.needed),
+            }
+            for course, each in then.expected.items()
+        ],
+    }
+
+
 def _movement_document(movement: Movement) -> dict[str, Any]:
     rim = movement.rim
     return {
@@ -182,5 +204,6 @@ __all__ = [
     "equipment_document",
     "film_answer_document",
     "finding_document",
+    "next_document",
     "rating_document",
 ]

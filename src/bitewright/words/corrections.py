@@ -5,7 +5,6 @@ Always a movement of the hand towards the front or back of the mouth, up or down
 """
 
 from dataclasses import dataclass
-from math import sqrt
 
 from bitewright.explanation.correction import (
     Cause,
@@ -18,12 +17,13 @@ from bitewright.explanation.correction import (
 )
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
+from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.region import Region
 from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
 from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
+from bitewright.words.correction_doubts import correction_doubts
 from bitewright.words.landmarks import landmark_words
-from bitewright.words.mark_doubts import mark_doubts
-from bitewright.words.mark_slips import marks_first, slip_sentences
+from bitewright.words.mark_slips import marks_first
 from bitewright.words.movements import (
     OPENING,
     SAID,
@@ -34,6 +34,7 @@ from bitewright.words.movements import (
     turn_receptor,
     with_unit,
 )
+from bitewright.words.next_exposures import weighed_sentence
 from bitewright.words.phrases import capital, counted, listed
 
 LEAST_MARGIN_MM = 1.5
@@ -51,6 +52,7 @@ RIM_QUESTION = (
 )
 
 IN_ITS_PLACE = "or in its place, for the marks do not tell the two apart: "
+
 
 MOST_MARKS = 3
 """So many marks are asked for at once. Our choice."""
@@ -86,6 +88,7 @@ def correction_words(
     rim_flush: bool | None = None,
     region: Region | None = None,
     serves: bool = False,
+    then: NextExposure | None = None,
 ) -> CorrectionWords:
     """A correction in words.
 
@@ -102,9 +105,13 @@ def correction_words(
         The view's; without it nothing is said of how often intervals held in such views.
     serves : bool
         Whether the film answers its question as it is, so that a movement only betters the next.
+    then : NextExposure, optional
+        What to do next as it was weighed; without it, by the movements that are sure.
     """
     return CorrectionWords(
-        operator=operator_sentence(correction, ring=ring, rim_flush=rim_flush, serves=serves),
+        operator=operator_sentence(
+            correction, ring=ring, rim_flush=rim_flush, serves=serves, then=then
+        ),
         teacher=teacher_paragraph(
             correction, pattern=pattern, ring=ring, rim_flush=rim_flush, region=region
         ),
@@ -118,7 +125,7 @@ def correction_words(
                 for cause in _likely(correction)
             ),
         ),
-        doubts=_doubts(correction),
+        doubts=correction_doubts(correction),
     )
 
 
@@ -128,6 +135,7 @@ def operator_sentence(
     ring: bool = False,
     rim_flush: bool | None = None,
     serves: bool = False,
+    then: NextExposure | None = None,
 ) -> str:
     """For the operator: the movements worth making, the most important first.
 
@@ -137,9 +145,15 @@ def operator_sentence(
     if correction.marks_come_first:
         return first
     turned = ring and rim_flush is True
-    said = _operator(correction, receptor_turned=turned, opening=SERVES if serves else OPENING)
-    said = f"{first} {said}".strip()
     swings = correction.of(Part.SWING).need is Need.MOVE
+    if then is not None and not serves and correction.cone_cut_mm is None:
+        said = weighed_sentence(then, correction, receptor_turned=turned) + _how_far(correction)
+        if correction.verdict is Verdict.CANNOT_TELL:
+            said = f"{_cannot_tell(correction, [], OPENING)} {said}"
+        swings = then.is_moved
+    else:
+        said = _operator(correction, receptor_turned=turned, opening=SERVES if serves else OPENING)
+    said = f"{first} {said}".strip()
     return f"{said} {RIM_QUESTION}" if swings and ring and rim_flush is None else said
 
 
@@ -239,13 +253,13 @@ def teacher_paragraph(
 ) -> str:
     """Why, how sure, what geometry cannot split and how to tell in the mouth."""
     if correction.marks_come_first:
-        sentences = [marks_first(correction), *_doubts(correction)]
+        sentences = [marks_first(correction), *correction_doubts(correction)]
         return " ".join(f"{capital(each).rstrip('.')}." for each in sentences)
     sentences = [
         *_reasons(correction, pattern, ring=ring, rim_flush=rim_flush),
         *_certainty(correction, region),
         *_margin(correction),
-        *_doubts(correction),
+        *correction_doubts(correction),
     ]
     return " ".join(f"{capital(sentence).rstrip('.')}." for sentence in sentences if sentence)
 
@@ -331,18 +345,6 @@ def _margin(correction: Correction) -> list[str]:
         return [f"Once moved as said, the beam misses {missed} of the active area: a cone cut"]
     left = with_unit(margin, "mm")
     return [f"Once moved as said, the beam reaches {left} beyond the active area all round"]
-
-
-def _doubts(correction: Correction) -> tuple[str, ...]:
-    said = list(slip_sentences(correction.slips))
-    said += mark_doubts(correction.doubtful_marks)
-    if correction.is_unlike:
-        said.append(
-            f"The marks lie {sqrt(max(correction.misfit, 0.0)):.1f} times and the teeth stand "
-            f"{sqrt(correction.strangeness):.1f} times as far off as usual: some mark may be "
-            "misnamed or misplaced, or the teeth are unusual, so check the marks."
-        )
-    return tuple(said)
 
 
 def _likely(correction: Correction) -> list[Cause]:

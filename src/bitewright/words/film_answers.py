@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.next_exposure import NextExposure
 from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BeamPlace
@@ -17,6 +18,12 @@ from bitewright.words.cone_cuts import cone_cut_instruction
 from bitewright.words.mark_doubts import contact_of, mark_doubts
 from bitewright.words.mark_slips import HOPELESS, NOTHING_TOLD, slip_sentences
 from bitewright.words.movements import instruction, turn_receptor
+from bitewright.words.next_exposures import (
+    also_words,
+    expected_words,
+    lead_words,
+    set_up_words,
+)
 from bitewright.words.phrases import capital, listed
 from bitewright.words.seen_faults import SEEN_FAULTS
 
@@ -87,6 +94,10 @@ class FilmAnswer:
         What to do first, a sentence; empty while nothing can be said of it.
     also : str
         Further movements, a sentence; empty where there are none.
+    set_up : str
+        The set-up to return to, a few sentences; empty where none is told.
+    expected : str
+        What is expected of it, a sentence; empty where none is told.
     sure : str
         How sure that is.
     is_settled : bool
@@ -104,6 +115,8 @@ class FilmAnswer:
     sure: str
     is_settled: bool
     asks_rim: bool
+    set_up: str = ""
+    expected: str = ""
 
     @property
     def what_to_do(self) -> str:
@@ -184,8 +197,10 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
     )
 
 
-def full_answer(told: AnswerBasis, correction: Correction) -> FilmAnswer:
-    """Of the whole explanation."""
+def full_answer(
+    told: AnswerBasis, correction: Correction, then: NextExposure | None = None
+) -> FilmAnswer:
+    """Of the whole explanation, and what to do next as it was weighed."""
     if correction.marks_come_first:
         return _marks_first(" ".join(slip_sentences(correction.slips)) or HOPELESS)
     moving = [each for each in correction.movements if each.need is Need.MOVE]
@@ -197,7 +212,30 @@ def full_answer(told: AnswerBasis, correction: Correction) -> FilmAnswer:
         sure="",
         is_settled=False,
     )
-    return replace(answer, why=" ".join([answer.why, *_rests_on(told, correction)]))
+    answer = replace(answer, why=" ".join([answer.why, *_rests_on(told, correction)]))
+    if then is None or told.serves or told.faults:
+        return answer
+    return _with_next(answer, told, correction, then)
+
+
+def _with_next(
+    answer: FilmAnswer, told: AnswerBasis, correction: Correction, then: NextExposure
+) -> FilmAnswer:
+    """The movement that was weighed first, or the set-up; what both leave out, under what else."""
+    turned = told.ring and bool(told.rim_flush)
+    first = _capital_sentence(lead_words(then, correction, receptor_turned=turned))
+    if correction.verdict is Verdict.CANNOT_TELL:
+        first = f"{NOT_TOLD} {first}"
+    return replace(
+        answer,
+        when=WHEN,
+        movement=first,
+        also=also_words(then, correction),
+        set_up=set_up_words(then),
+        expected=expected_words(then),
+        sure="",
+        asks_rim=then.is_moved and answer.asks_rim,
+    )
 
 
 def _rests_on(told: AnswerBasis, correction: Correction) -> list[str]:

@@ -13,7 +13,8 @@ from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.explanation.correction import CauseName, Need, Part, Verdict
-from bitewright.explanation.explain import Explanation, _spread_about, explain
+from bitewright.explanation.explain import _spread_about, explain
+from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.needed_movement import DRAWS
 from bitewright.explanation.needs import AsMarked
 from bitewright.exposing.exposure import Station, station

@@ -13,6 +13,7 @@ import pytest
 
 from bitewright.explanation.correction import CauseName, Need, Part, Verdict
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
+from bitewright.explanation.next_exposure import Course
 from bitewright.quality.views import view, view_names
 from builders.explain_accuracy import PAGE, RENEWED_BY, TABLE, case_of, trace
 from trials.explained_films import (
@@ -26,8 +27,8 @@ from trials.explained_films import (
     read_films,
 )
 from trials.explained_tables import told_table
-from trials.next_film_tables import next_film_table
-from trials.next_films import Way
+from trials.next_film_tables import every_next_film_table, next_film_table
+from trials.next_films import Readable, Way
 
 WRITTEN = tomllib.loads(TABLE.read_text(encoding="utf-8"))
 CHANGED = (
@@ -70,7 +71,18 @@ def made(number: int, fault: str | None = None) -> ExplainedFilm:
         worst_error=None,
         before_mm=None,
         after_mm=None,
-        readable={Way.FOLLOWED: 0.5, Way.LEARNED: 0.25, Way.ANEW: 0.25, Way.KNOWN: 0.75},
+        course=Course.MOVED,
+        readable={
+            way: Readable(of_view=share, of_question=0.5 * share)
+            for way, share in (
+                (Way.SAME, 0.125),
+                (Way.ADVISED, 0.5),
+                (Way.FOLLOWED, 0.375),
+                (Way.LEARNED, 0.25),
+                (Way.ANEW, 0.25),
+                (Way.KNOWN, 0.75),
+            )
+        },
     )
 
 
@@ -176,18 +188,23 @@ def test_cases_take_views_spreads_and_gaps_by_turns() -> None:
 
 
 def test_contacts_on_the_next_film_are_compared_where_a_movement_is_told() -> None:
-    """Eight films off, two of a view; of four the marks cannot tell. By hand: 0.50 less 0.25."""
+    """Eight films off, two of a view; of four the view is set up anew. By hand: 0.50 less 0.25."""
     films = [
         replace(
             made(number),
             true=dict.fromkeys(Part, 6.0),
-            verdict=Verdict.MOVE if number < 4 else Verdict.CANNOT_TELL,
+            course=Course.MOVED if number < 4 else Course.ANEW,
         )
         for number in range(8)
     ]
     row = next(line for line in next_film_table(films).splitlines() if line.startswith("| all"))
     assert row == (
-        "| all | 8 | 50.0% | 0.0% | 50.0% | 25.0% | 25.0% | 75.0% | +25.0 (+25.0 to +25.0) "
-        "| +0.0 (+0.0 to +0.0) | +50.0 (+50.0 to +50.0) |"
+        "| all | 8 | 50.0% | 50.0% | 25.0% | +25.0 (+25.0 to +25.0) | +12.5 (+12.5 to +12.5) "
+        "| 50.0% |"
     )
     assert "| all | 0 | none |" in next_film_table([made(0)])
+    of_all = every_next_film_table(films).splitlines()[-1]
+    assert of_all == (
+        "| all (8) | 12.5% | 37.5% | 25.0% | 25.0% | 50.0% | 75.0% | +25.0 (+25.0 to +25.0) "
+        "| +12.5 (+12.5 to +12.5) | +50.0 (+50.0 to +50.0) |"
+    )

@@ -15,6 +15,9 @@ def show_answer(console: Console, answer: FilmAnswer) -> None:
     console.print(Text(f"{sign} {answer.headline}.", f"bold {STYLES[sign]}"), answer.why)
     if answer.movement:
         console.print(Text(answer.what_to_do))
+    for said in (answer.set_up, answer.expected):
+        if said:
+            console.print(Text(said))
     if answer.also:
         console.print(Text(f"Also: {answer.also}"))
     if answer.sure:

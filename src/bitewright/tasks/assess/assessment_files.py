@@ -44,12 +44,13 @@ def write_assessment(
     explanation = None if said is None else said.explanation
     belief = None if said is None else said.belief
     written = AssessmentFiles()
-    if to.drawing is not None and explanation is not None:
+    if to.drawing is not None and said is not None and explanation is not None:
         write_correction_drawing(
             to.drawing,
-            explanation.correction,
+            explanation.drawn,
             present=explanation.now,
-            plan=explanation.plan,
+            plan=explanation.next_plan,
+            sentence=said.sentence,
         )
         written = replace(written, drawing=to.drawing)
     if to.belief is not None and belief is not None:

@@ -27,7 +27,7 @@ def check_drawing_path(path: Path) -> None:
 
 
 def write_correction_drawing(
-    path: Path, correction: Correction, *, present: Exposures, plan: Plan
+    path: Path, correction: Correction, *, present: Exposures, plan: Plan, sentence: str = ""
 ) -> Path:
     """Draw a correction and write it by the ending of the name; returns the path.
 
@@ -37,7 +37,7 @@ def write_correction_drawing(
         Nothing is left behind.
     """
     check_drawing_path(path)
-    drawing = correction_drawing(correction, present=present, plan=plan)
+    drawing = correction_drawing(correction, present=present, plan=plan, sentence=sentence)
     if path.suffix.lower() == ".svg":
         write_file(path, svg_of(drawing).encode("utf-8"))
     else:

@@ -9,7 +9,8 @@ from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief
-from bitewright.explanation.explain import Explanation, explain
+from bitewright.explanation.explain import explain
+from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.film_pattern import film_pattern
 from bitewright.explanation.needs import AsMarked
 from bitewright.exposing.landmarks import Status
@@ -26,6 +27,7 @@ from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.assess.visit_films import VisitFilm, further_film, nearest_receptor
 from bitewright.words.assumptions import NO_RECEPTOR, together_with, too_few_marks
 from bitewright.words.corrections import correction_words
+from bitewright.words.seen_faults import seen_faults
 
 FEWEST_MARKS = 6
 
@@ -126,6 +128,9 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             begin=begin,
         )
     explained = _with_cone_cut(explained, assessed)
+    if seen_faults(taken.marks.observations):
+        # What was seen is mended first, and by itself.
+        explained = replace(explained, next=None)
     not_known_before = beside.mouth is None and beside.belief is None
     words = correction_words(
         explained.correction,
@@ -134,6 +139,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         rim_flush=beside.rim_flush,
         region=taken.view.region if not_known_before else None,
         serves=assessed.serves is True,
+        then=explained.next,
     )
     return FilmExplanation(
         explanation=explained,

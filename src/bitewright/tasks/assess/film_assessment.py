@@ -12,7 +12,7 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.explanation.correction import Correction
-from bitewright.explanation.explain import Explanation
+from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
@@ -36,6 +36,7 @@ from bitewright.tasks.documents import (
     correction_document,
     film_answer_document,
     finding_document,
+    next_document,
     rating_document,
 )
 from bitewright.words.assumptions import no_holder
@@ -68,6 +69,12 @@ class FilmExplanation:
     caveats: tuple[str, ...]
     belief: MouthBelief | None = None
 
+    @property
+    def sentence(self) -> str:
+        """What stands over the drawing: what to do next, as it is told everywhere."""
+        weighed = self.explanation is not None and self.explanation.next is not None
+        return self.words.operator if weighed and self.words is not None else ""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FilmAssessment:
@@ -99,7 +106,8 @@ class FilmAssessment:
         """Whether it serves, the one movement and how sure: of all that is known of it by now."""
         said = self.explained
         if said is not None and said.explanation is not None:
-            return full_answer(self._told, said.explanation.correction)
+            explanation = said.explanation
+            return full_answer(self._told, explanation.correction, explanation.next)
         return (
             answer_of_marks(self._told)
             if self.quick is None
@@ -282,7 +290,9 @@ class FilmAssessment:
         }
         said = self.explained
         if said is not None and said.explanation is not None and said.words is not None:
-            document["explanation"] = correction_document(said.explanation.correction, said.words)
+            document["explanation"] = correction_document(
+                said.explanation.correction, said.words
+            ) | {"next": next_document(said.explanation.next)}
         return document
 
 

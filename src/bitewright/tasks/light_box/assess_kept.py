@@ -86,7 +86,10 @@ def drawing_of(made: FilmAssessment) -> str | None:
     if said is None or said.explanation is None:
         return None
     found = said.explanation
-    return svg_of(correction_drawing(found.correction, present=found.now, plan=found.plan))
+    drawing = correction_drawing(
+        found.drawn, present=found.now, plan=found.next_plan, sentence=said.sentence
+    )
+    return svg_of(drawing)
 
 
 def explained_picture(

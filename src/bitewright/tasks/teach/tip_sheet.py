@@ -105,7 +105,7 @@ def _tip_page(
         move=move,
         drawing=None
         if said is None
-        else move_drawing(said.correction, present=said.now, plan=said.plan),
+        else move_drawing(said.drawn, present=said.now, plan=said.next_plan),
         checklist=known_checklists()[noted.fault],
         consent=words.consent_line(noted.consent_by, noted.consent_on),
         made=made_words(__version__, today.isoformat()),

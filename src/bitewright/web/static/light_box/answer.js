@@ -2,7 +2,7 @@
 import { by } from "./page.js";
 
 const SIGNS = { yes: ["=", "good"], readable: ["~", "fair"], doubtful: ["?", "fair"], no: ["x", "poor"], "not-told": ["?", "open"], "by-eye": ["?", "open"] };
-const NOTHING = { headline: "No answer yet", why: "Choose the view, then mark the edges at the contacts: from six marks on the answer stands here.", when: "", movement: "", sure: "", also: "", rim_question: null, is_settled: false };
+const NOTHING = { headline: "No answer yet", why: "Choose the view, then mark the edges at the contacts: from six marks on the answer stands here.", when: "", movement: "", set_up: "", expected: "", sure: "", also: "", rim_question: null, is_settled: false };
 const FEWEST = 6;
 let ofMarks = null; // what the marks alone said of being sure, while the explanation is on its way
 
@@ -20,6 +20,8 @@ function put(answer) {
   write("answer-why", answer.why);
   write("answer-when", answer.when ? `${answer.when}:` : "");
   write("answer-movement", answer.movement);
+  write("answer-set-up", answer.set_up);
+  write("answer-expected", answer.expected);
   write("answer-sure", answer.sure);
   by("answer-also").hidden = !answer.also;
   by("answer-also").querySelector("p").textContent = answer.also;

@@ -1,0 +1,44 @@
+"""An explanation: a correction, the exposures it lies between, and what to do next."""
+
+from dataclasses import dataclass, replace
+
+from bitewright.estimation.estimate import Estimate
+from bitewright.explanation.correction import Correction, Need, Part
+from bitewright.explanation.next_exposure import BESIDE_A_SET_UP, Course, NextExposure
+from bitewright.exposing.exposure import Exposures
+from bitewright.planning.best_aim import Plan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Explanation:
+    """A correction and the two exposures it lies between; what to do next, if anything."""
+
+    correction: Correction
+    now: Exposures
+    plan: Plan
+    estimate: Estimate
+    next: NextExposure | None = None
+
+    @property
+    def next_plan(self) -> Plan:
+        """The set-up for next time: what was weighed, else the best aim of the estimated mouth."""
+        if self.next is None or self.next.course is Course.SAME:
+            return self.plan
+        return replace(self.plan, setting=self.next.set_up, exposure=self.next.exposure)
+
+    @property
+    def drawn(self) -> Correction:
+        """The correction with those movements alone that are told, so that no other is drawn."""
+        if self.next is None:
+            return self.correction
+        told = (Part.SWING, *BESIDE_A_SET_UP) if self.next.is_moved else ()
+        return replace(
+            self.correction,
+            movements=tuple(
+                each if each.part in told else replace(each, need=Need.STAY)
+                for each in self.correction.movements
+            ),
+        )
+
+
+__all__ = ["Explanation"]

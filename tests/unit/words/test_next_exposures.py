@@ -1,0 +1,117 @@
+"""What to do next in words: the movement first, the set-up to return to, what is expected."""
+
+from dataclasses import replace
+
+import pytest
+
+from bitewright.explanation.correction import Part
+from bitewright.explanation.next_exposure import Course, Expected, NextExposure
+from bitewright.planning.best_aim import Setting
+from bitewright.words.corrections import operator_sentence
+from bitewright.words.film_answers import AnswerBasis, full_answer
+from tests.sample_corrections import correction_of, plan_of, unsure
+
+SET_UP = Setting(
+    forward_mm=1.0, lingual_mm=6.0, turn_deg=4.0, ring_offset_deg=-3.0, vertical_deg=0.0
+)
+FAILED = AnswerBasis(
+    serves=False,
+    fails=True,
+    fail_chance=1.0,
+    fitness="Not good for caries: 15-16 cannot be read.",
+    overlapped=["15-16"],
+    faults=(),
+    ring=True,
+    rim_flush=None,
+    rim_radius_mm=60.0,
+    is_whole=False,
+)
+OFF = correction_of({Part.SWING: -9.0, Part.ROLL: 5.0, Part.FORWARD: 4.0})
+
+
+def weighed(course: Course, *, swing_deg: float = -10.0, needed: float = 0.9) -> NextExposure:
+    return NextExposure(
+        course=course,
+        set_up=SET_UP,
+        exposure=plan_of().exposure,
+        swing_deg=swing_deg,
+        expected={
+            Course.SAME: Expected(readable=0.3, needed=0.31),
+            Course.ANEW: Expected(readable=0.8, needed=0.82),
+            Course.MOVED: Expected(readable=0.9, needed=needed),
+            Course.FITTED: Expected(readable=0.9, needed=needed),
+        },
+    )
+
+
+def test_a_movement_leads_then_the_set_up_then_what_is_expected() -> None:
+    answer = full_answer(FAILED, OFF, weighed(Course.MOVED))
+    assert answer.what_to_do.startswith(
+        "Next time, or if another exposure is justified: slide the tube about 9 mm towards the back"
+    )
+    assert answer.set_up.startswith("As a set-up: set the receptor turned 4 degrees")
+    assert "then swing it 3 degrees towards the back" in answer.set_up
+    assert answer.set_up.endswith("Where that and the movement differ, go half way.")
+    assert answer.expected == (
+        "Of what its question needs, about 90% can be read then, as estimated; set up anew by the "
+        "general plan about 80%; the same way again about 30%."
+    )
+    # The receptor's place is the set-up's; a roll is none.
+    assert "move the receptor" not in answer.also
+    assert answer.also.startswith("Tip the receptor's front edge down")
+    assert answer.asks_rim
+
+
+def test_a_view_set_up_anew_tells_ways_without_amounts() -> None:
+    answer = full_answer(FAILED, OFF, weighed(Course.ANEW))
+    assert answer.movement == "Set the view up anew by the general plan."
+    assert answer.set_up.startswith("That is: set the receptor turned 4 degrees")
+    assert answer.also == (
+        "Against this film that is likely to slide the tube towards the back of the mouth at the "
+        "rim, turning it to keep it on the receptor; to tip the receptor's front edge down, to "
+        "level it."
+    )
+    assert answer.expected == (
+        "Of what its question needs, about 80% can be read then, as estimated; the same way again "
+        "about 30%."
+    )
+    assert not answer.asks_rim
+
+
+def test_no_way_is_told_that_the_set_up_does_not_go() -> None:
+    answer = full_answer(FAILED, OFF, weighed(Course.ANEW, swing_deg=2.0))
+    assert "slide the tube" not in answer.also
+
+
+@pytest.mark.parametrize("course", Course)
+def test_the_card_and_the_sentence_say_the_same(course: Course) -> None:
+    then = weighed(course)
+    answer = full_answer(FAILED, OFF, then)
+    sentence = operator_sentence(OFF, ring=True, then=then)
+    assert sentence.startswith(answer.what_to_do)
+    for said in (answer.set_up, answer.expected):
+        assert said in sentence
+
+
+def test_as_much_of_what_is_needed_is_said_so_and_all_is_never_promised() -> None:
+    answer = full_answer(FAILED, OFF, weighed(Course.MOVED, needed=0.82))
+    assert "as much, but less of what is only ideal" in answer.expected
+    most = full_answer(FAILED, OFF, weighed(Course.MOVED, needed=1.0))
+    assert most.expected.startswith("Of what its question needs, nearly all can be read then")
+
+
+def test_a_film_that_serves_and_a_fault_that_was_seen_are_told_as_before() -> None:
+    then = weighed(Course.MOVED)
+    serving = replace(FAILED, serves=True, fails=False, fail_chance=0.0)
+    assert full_answer(serving, OFF, then).set_up == ""
+    assert full_answer(replace(FAILED, faults=("receptor-bent",)), OFF, then).set_up == ""
+
+
+def test_where_marks_cannot_tell_the_view_is_set_up_anew() -> None:
+    told = unsure(correction_of({}), Part.SWING, value=1.0, spread=20.0)
+    answer = full_answer(FAILED, told, weighed(Course.ANEW))
+    assert answer.movement.startswith("These marks do not tell yet which way")
+    assert answer.movement.endswith("Set the view up anew by the general plan.")
+    sentence = operator_sentence(told, ring=True, then=weighed(Course.ANEW))
+    assert sentence.startswith("These marks cannot tell whether the tube should slide")
+    assert "set the view up anew by the general plan" in sentence
