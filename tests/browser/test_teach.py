@@ -19,6 +19,20 @@ def begun(visit: Visit) -> Page:
     return page
 
 
+def test_two_presses_from_the_start_page_begin_a_first_set(visit: Visit) -> None:
+    page = visit.go("/bench")
+    page.keyboard.press("Escape")
+    presses = [
+        page.get_by_role("link", name="Teach", exact=True),
+        page.get_by_role("button", name="12 exercises now"),
+    ]
+    for each in presses:
+        each.click()
+    expect(page.locator("#sheet")).to_be_visible(timeout=240_000)  # a mouth is built first
+    expect(page.locator("#where")).to_have_text("Exercise 1 of 12")
+    expect(page.locator("#film")).to_be_visible()
+
+
 def test_a_set_is_answered_by_keys_alone_and_axe_finds_nothing(visit: Visit) -> None:
     page = begun(visit)
     expect(page.locator("#item-question")).to_contain_text("What went wrong")

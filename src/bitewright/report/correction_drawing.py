@@ -90,8 +90,10 @@ LEADING = 1.23
 ROOM_PX = 100
 
 
-MOVE_HEIGHT, LEGEND = 900, 56
-TWO_PANELS_SHARE = 0.58
+MOVE_WIDTH, MOVE_HEIGHT, LEGEND = 1080, 640, 56
+"""Fewer pixels than the whole drawing has, so that its words are larger on paper."""
+
+TWO_PANELS_SHARE = 0.5
 ALONG_ROW = (Part.VERTICAL, Part.HEIGHT, Part.TILT)
 FROM_CHEEK = (Part.ROLL,)
 
@@ -109,14 +111,14 @@ def move_drawing(correction: Correction, *, present: Exposures, plan: Plan) -> D
     scene = Scene(correction, present, plan.exposure if both else None)
     seen = list(dict.fromkeys(_panel_of(part) for part in parts))[:2] or [above_panel]
     body = MOVE_HEIGHT - LEGEND - 2 * GAP
-    room = WIDTH - (len(seen) + 1) * GAP
+    room = MOVE_WIDTH - (len(seen) + 1) * GAP
     first = room if len(seen) == 1 else round(TWO_PANELS_SHARE * room)
     panels = [made_panel((GAP, GAP, first, body), seen[0](scene))]
     if len(seen) > 1:
         at = (2 * GAP + first, GAP, room - first, body)
         panels.append(made_panel(at, seen[1](scene)))
     return Drawing(
-        width=WIDTH,
+        width=MOVE_WIDTH,
         height=MOVE_HEIGHT,
         title=drawing_title(plan.view.title),
         description=operator_sentence(correction),

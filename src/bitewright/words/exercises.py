@@ -253,7 +253,7 @@ def _unread_words(exercise: Exercise) -> str:
     state = ContactState(int(exercise.film.prediction.rating.states[0][names.index(right)]))
     overlap = float(measured.overlap_mm[0, names.index(right)])
     why = (
-        "is not on the film"
+        "is not shown on the film"
         if state is ContactState.NOT_SHOWN
         else f"is hidden by an overlap of {overlap:.1f} mm"
     )
@@ -264,24 +264,47 @@ def _reading_words(exercise: Exercise) -> tuple[str, ...]:
     reading, film = exercise.reading, exercise.film
     if reading is None:
         return ()
+    said = fault_explained(film)[0]
+    besides = f"Besides, what was wrong with this film: {said[:1].lower()}{said[1:]}"
     if reading.asks is ReadQuestion.FRONT:
         side = reading.choices[reading.right]
-        return (f"The teeth nearer the midline lie to the {side}, so the front is {side}.",)
+        front = f"The teeth nearer the midline lie to the {side}, so the front is {side}."
+        return (front, besides)
     if reading.asks is ReadQuestion.SURFACE:
         (name,) = reading.names
         code, surface = name.split(".")
-        return (f"A stands at the {surface} surface of {code}.",)
-    measured = film.prediction.measurements
-    overlaps = {
-        f"{pair[0]}-{pair[1]}": float(overlap)
-        for pair, overlap in zip(measured.wanted.contacts, measured.overlap_mm[0], strict=True)
-    }
+        return (f"A stands at the {surface} surface of {code}.", besides)
+    overlaps, best = (
+        {
+            f"{pair[0]}-{pair[1]}": float(overlap)
+            for pair, overlap in zip(made.wanted.contacts, made.overlap_mm[0], strict=True)
+        }
+        for made in (film.prediction.measurements, film.plan.prediction.measurements)
+    )
     told = [
-        f"{letter}, {name}: "
-        + (f"overlapped by {overlaps[name]:.1f} mm" if overlaps[name] >= OVERLAPS_MM else "open")
+        f"{letter}, {name}: {_overlap_words(overlaps[name], best[name])}"
         for letter, name in zip(LETTERS, reading.names, strict=False)
     ]
-    return (f"{'; '.join(told)}.", *fault_explained(film)[:1])
+    is_why = PLANTINGS[film.fault].part in ACROSS and any(
+        overlaps[name] >= OVERLAPS_MM for name in reading.names
+    )
+    return (f"{'; '.join(told)}.", f"Why: {said[:1].lower()}{said[1:]}" if is_why else besides)
+
+
+ACROSS = ("swing_deg", "turn_deg")
+"""What moves crowns over one another."""
+
+
+def _overlap_words(overlap_mm: float, best_mm: float) -> str:
+    """What a contact shows, and what the best exposure leaves there."""
+    if overlap_mm < OVERLAPS_MM:
+        return "open"
+    left = f"{max(best_mm, 0.0):.1f} mm" if best_mm >= SHOWN_MM else "nothing"
+    return f"overlapped by {overlap_mm:.1f} mm, where the best exposure leaves {left}"
+
+
+SHOWN_MM = 0.05
+"""Less is said to be nothing: it is rounded to 0.0 mm."""
 
 
 def correction_words_of(film: SpoiltFilm, *, now: float | None, of_best: float) -> str:

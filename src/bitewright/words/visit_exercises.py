@@ -79,7 +79,7 @@ def _unread(of: DecidedVisit) -> str:
             off.append(pair_name(pair))
         else:
             over.append(f"{pair_name(pair)} by {float(measured.overlap_mm[0, k]):.1f} mm")
-    told = [f"{listed(off)} {are(len(off))} not on the {title} film"] if off else []
+    told = [f"{listed(off)} {are(len(off))} not shown on the {title} film"] if off else []
     if over:
         told.append(f"crowns overlap on the {title} film at {listed(over)}")
     them = "it" if len(off) + len(over) == 1 else "them"

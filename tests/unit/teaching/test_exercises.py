@@ -215,3 +215,20 @@ def test_a_correction_scores_what_the_film_would_have_become(plan: Plan) -> None
 def test_each_cause_of_an_explanation_but_teeth_apart_can_be_planted() -> None:
     causes = {cause_of(fault) for fault in PlantedFault} - {None}
     assert causes == set(CauseName) - {CauseName.NONE, CauseName.NOT_CLOSED}
+
+
+def test_a_reading_says_why_only_where_the_fault_moves_crowns_over_one_another(plan: Plan) -> None:
+    said = {}
+    for fault in (PlantedFault.TUBE_TOO_FAR_BACK, PlantedFault.RECEPTOR_TOO_HIGH):
+        made = (
+            drawn_exercise(ItemKind.READ, plan, np.random.default_rng(seed), faults=(fault,))
+            for seed in range(20)
+        )
+        said[fault] = [explanation_words(each) for each in made if each is not None]
+        assert said[fault], fault
+    why = [told for told in said[PlantedFault.TUBE_TOO_FAR_BACK] if "overlapped by" in told[0]]
+    assert why
+    assert all(told[1].startswith("Why: the tube stood") for told in why)
+    assert all("where the best exposure leaves" in told[0] for told in why)
+    for told in said[PlantedFault.RECEPTOR_TOO_HIGH]:
+        assert told[1].startswith("Besides, what was wrong with this film: the receptor stood")
