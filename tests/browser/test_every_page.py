@@ -10,6 +10,7 @@ PAGES = (
     "/bench/visit?plan=yes&side=right&teeth=16",
     "/light-box",
     "/teach",
+    "/own-films",
     "/competence",
     "/record",
     "/record/log",
