@@ -12,11 +12,12 @@ from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import CONE_CUTS, PLANTINGS, cause_of
 from bitewright.teaching.planted import TWINS as TWINS_OF
-from bitewright.teaching.reading import LETTERS, OVERLAPS_MM, FilmReading, ReadQuestion
+from bitewright.teaching.reading import LETTERS, FilmReading, ReadQuestion
 from bitewright.teaching.spoilt_film import SpoiltFilm
 from bitewright.words.aiming import best_aim_words
 from bitewright.words.causes import SAID, TWINS, cause_words, how_to_tell, signs_of
 from bitewright.words.corrections import RIM_QUESTION
+from bitewright.words.film_readings import reading_words
 from bitewright.words.handled import HANDLED_WORDS, handled_explained
 from bitewright.words.movements import OPENING, instruction, with_unit
 from bitewright.words.phrases import capital, counted, listed
@@ -146,7 +147,8 @@ def _reading_choice(reading: FilmReading, choice: str) -> str:
 def explanation_words(exercise: Exercise) -> tuple[str, ...]:
     """What the film shows and why: the answer first, a sentence each."""
     if exercise.reading is not None:
-        return _reading_words(exercise)
+        said = fault_explained(exercise.film)[0]
+        return reading_words(exercise.reading, exercise.film, said)
     if exercise.kind is ItemKind.AIM:
         return best_aim_words(exercise.film.plan)
     if exercise.kind is ItemKind.DECIDE:
@@ -258,53 +260,6 @@ def _unread_words(exercise: Exercise) -> str:
         else f"is hidden by an overlap of {overlap:.1f} mm"
     )
     return f"{right} {why}; every other contact that was asked for can be read."
-
-
-def _reading_words(exercise: Exercise) -> tuple[str, ...]:
-    reading, film = exercise.reading, exercise.film
-    if reading is None:
-        return ()
-    said = fault_explained(film)[0]
-    besides = f"Besides, what was wrong with this film: {said[:1].lower()}{said[1:]}"
-    if reading.asks is ReadQuestion.FRONT:
-        side = reading.choices[reading.right]
-        front = f"The teeth nearer the midline lie to the {side}, so the front is {side}."
-        return (front, besides)
-    if reading.asks is ReadQuestion.SURFACE:
-        (name,) = reading.names
-        code, surface = name.split(".")
-        return (f"A stands at the {surface} surface of {code}.", besides)
-    overlaps, best = (
-        {
-            f"{pair[0]}-{pair[1]}": float(overlap)
-            for pair, overlap in zip(made.wanted.contacts, made.overlap_mm[0], strict=True)
-        }
-        for made in (film.prediction.measurements, film.plan.prediction.measurements)
-    )
-    told = [
-        f"{letter}, {name}: {_overlap_words(overlaps[name], best[name])}"
-        for letter, name in zip(LETTERS, reading.names, strict=False)
-    ]
-    is_why = PLANTINGS[film.fault].part in ACROSS and any(
-        overlaps[name] >= OVERLAPS_MM for name in reading.names
-    )
-    return (f"{'; '.join(told)}.", f"Why: {said[:1].lower()}{said[1:]}" if is_why else besides)
-
-
-ACROSS = ("swing_deg", "turn_deg")
-"""What moves crowns over one another."""
-
-
-def _overlap_words(overlap_mm: float, best_mm: float) -> str:
-    """What a contact shows, and what the best exposure leaves there."""
-    if overlap_mm < OVERLAPS_MM:
-        return "open"
-    left = f"{max(best_mm, 0.0):.1f} mm" if best_mm >= SHOWN_MM else "nothing"
-    return f"overlapped by {overlap_mm:.1f} mm, where the best exposure leaves {left}"
-
-
-SHOWN_MM = 0.05
-"""Less is said to be nothing: it is rounded to 0.0 mm."""
 
 
 def correction_words_of(film: SpoiltFilm, *, now: float | None, of_best: float) -> str:
