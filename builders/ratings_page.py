@@ -1,10 +1,11 @@
 """Write what docs/ratings.md says of best films and of marked ones, from the runs that told it.
 
 Run ``python -m builders.ratings_page best FILE`` in the top folder of the project with the file of
-``python -m benchmarks.films_for_questions --out FILE``, and ``python -m builders.ratings_page
-marked FILE`` with that of ``python -m benchmarks.marked_films --out FILE``. It writes the tables
-between the comments that mark them, and keeps the runs' first lines in `trials/rated_films.json`: a
-test makes these again and fails when the code has changed since.
+``python -m benchmarks.films_for_questions --out FILE``, ``python -m builders.ratings_page marked
+FILE`` with that of ``python -m benchmarks.marked_films --out FILE``, and ``noise FILE`` if that run
+had ``--mark-sd 0.1 0.2``. It writes the tables between the comments that mark them, and keeps the
+runs' first lines in `trials/rated_films.json`: a test makes these again and fails when the code has
+changed since.
 """
 
 import argparse
@@ -16,7 +17,7 @@ from builders.tables_in_pages import write_tables
 from trials.best_films import KINDS, reasons_table, shares_table
 from trials.best_films import key_of as best_key
 from trials.kept_lines import Line, read_lines
-from trials.marked_films import calibration_table, grades_table, open_sentences
+from trials.marked_films import calibration_table, grades_table, noise_table, open_sentences
 from trials.marked_films import key_of as marked_key
 
 TOP = Path(__file__).resolve().parents[1]
@@ -28,7 +29,7 @@ SAID = "written by builders/ratings_page.py"
 def main() -> None:
     """Write the tables of one run and its first lines, and say where."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("run", choices=("best", "marked"))
+    parser.add_argument("run", choices=("best", "marked", "noise"))
     parser.add_argument("file", type=Path, help="lines of the run's --out")
     given = parser.parse_args()
     lines = read_lines(given.file)
@@ -36,6 +37,10 @@ def main() -> None:
         lines.sort(key=best_key)
         tables = {"shares": shares_table(lines), "reasons": reasons_table(lines)}
         first = first_of_each_kind(lines)
+    elif given.run == "noise":
+        lines.sort(key=marked_key)
+        tables = {"noise": noise_table(lines)}
+        first = [line for line in lines if line["number"] == lines[0]["number"]]
     else:
         lines.sort(key=marked_key)
         tables = {

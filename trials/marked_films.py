@@ -4,7 +4,7 @@ What `benchmarks/marked_films.py` runs and `builders/ratings_page.py` writes dow
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
@@ -48,28 +48,39 @@ SCHEME = "uk-2020"
 GOOD, BAD = "A", "N"
 
 
+Key = tuple[int, int, float]
+"""What a film is known by: run, number, how far off its marks are set [mm]."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """One film of a run, and how often it is marked."""
+    """One film of a run, how often it is marked, and how far off its places marks are set [mm]."""
 
     run: int
     number: int
     sets: int
+    mark_sd_mm: float = MARK_SD_MM
 
     @property
-    def key(self) -> tuple[int, int]:
+    def key(self) -> Key:
         """What it is known by."""
-        return self.run, self.number
+        return self.run, self.number, self.mark_sd_mm
 
 
-def cases(run: int, *, films: int, sets: int) -> list[Case]:
-    """The films of a run."""
-    return [Case(run=run, number=number, sets=sets) for number in range(films)]
+def cases(
+    run: int, *, films: int, sets: int, marks_sd_mm: Sequence[float] = (MARK_SD_MM,)
+) -> list[Case]:
+    """The films of a run, each marked as surely and as loosely as asked."""
+    return [
+        Case(run=run, number=number, sets=sets, mark_sd_mm=sd)
+        for number in range(films)
+        for sd in marks_sd_mm
+    ]
 
 
-def key_of(line: dict[str, Any]) -> tuple[int, int]:
+def key_of(line: dict[str, Any]) -> Key:
     """What a line's case is known by."""
-    return line["run"], line["number"]
+    return line["run"], line["number"], line.get("mark_sd_mm", MARK_SD_MM)
 
 
 def marked_film(case: Case) -> dict[str, Any]:
@@ -118,7 +129,7 @@ def marked_film(case: Case) -> dict[str, Any]:
             pixel_mm=PIXEL_MM,
             image_name="film.png",
             receptor=receptor.name,
-            sd_mm=MARK_SD_MM,
+            sd_mm=case.mark_sd_mm,
             generator=generator,
         )
         film = replace(film, absent_teeth=_absent(of_view.teeth, at.outlines.codes))
@@ -150,6 +161,7 @@ def marked_film(case: Case) -> dict[str, Any]:
     return {
         "run": case.run,
         "number": number,
+        "mark_sd_mm": case.mark_sd_mm,
         "kind": kind,
         "view": of_view.name,
         "receptor": receptor.name,
@@ -194,6 +206,21 @@ def calibration_table(lines: Sequence[dict[str, Any]]) -> str:
     """How often stated chances came true, by how likely they were called, as Markdown."""
     stated = {"contact open": stated_open(lines)}
     stated |= {f"A, {questions()[q].title}": stated_good(lines, q) for q in QUESTIONS}
+    return _beside_what_came_true(stated)
+
+
+def noise_table(lines: Sequence[dict[str, Any]]) -> str:
+    """The same of contacts and of caries in enamel, by how far off marks are set, as Markdown."""
+    stated: dict[str, Stated] = {}
+    for sd in sorted({line["mark_sd_mm"] for line in lines}):
+        own = [line for line in lines if line["mark_sd_mm"] == sd]
+        title = questions()[Question.ENAMEL].title
+        stated[f"{sd:.2f} mm: contact open"] = stated_open(own)
+        stated[f"{sd:.2f} mm: A, {title}"] = stated_good(own, Question.ENAMEL)
+    return _beside_what_came_true(stated)
+
+
+def _beside_what_came_true(stated: Mapping[str, Stated]) -> str:
     rows = [
         f"| chance stated | {' | '.join(stated)} |",
         f"| --- |{' --- |' * len(stated)}",
@@ -304,6 +331,7 @@ __all__ = [
     "grades_table",
     "key_of",
     "marked_film",
+    "noise_table",
     "open_sentences",
     "stated_good",
     "stated_open",

@@ -44,8 +44,8 @@ def rating_doubt(grade: str, chances: Mapping[str, float]) -> str | None:
         return None
     told = [f"{each} a chance of {share:.0%}" for each, share in chances.items() if share >= 0.01]
     return (
-        "The rating is uncertain: over all contacts together, enamel's own spread included, the "
-        f"marks give {listed(told)}."
+        "The rating is uncertain: taking all contacts together, and that enamel varies, the marks "
+        f"give {listed(told)}."
     )
 
 
@@ -64,8 +64,8 @@ def openness_words(states: Sequence[ContactState], all_open: float) -> str | Non
     if all_open >= SURE:
         return f"Every contact shown is open (chance {all_open:.0%})."
     return (
-        "Marks tell no contact shown from open; that all of them are open together has a chance of "
-        f"{all_open:.0%}."
+        "As far as marks can tell, every contact shown may be open; the chance that all of them "
+        f"are is {all_open:.0%}."
     )
 
 

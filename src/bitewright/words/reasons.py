@@ -68,7 +68,7 @@ def _shown(finding: Finding, value: float, figure: str, place: str) -> str:
 def _cover(value: float, figure: str, place: str) -> str:
     """How far the beam reaches."""
     if value < 0.0:
-        return f"A cone cut: the beam misses {figure} at the {place} of the receptor"
+        return f"The beam misses {figure} at the {place} of the receptor, a cone cut"
     return f"The beam covers the whole receptor, with {figure} to spare at its {place}"
 
 
@@ -85,9 +85,11 @@ def _lie_of_the_bite(name: CriterionName, value: float, figure: str) -> str:
     if name is CriterionName.CENTRAL:
         side = "from" if is_nought else "below" if value > 0.0 else "above"
         return f"The occlusal plane lies {figure} {side} the middle of the image"
-    if value > 0.0 or is_nought:
-        return f"The teeth are {figure} apart beyond the bite block"
-    return f"The teeth are {figure} closer than the bite block is thick"
+    if is_nought:
+        return "The teeth are closed on the bite block"
+    if value > 0.0:
+        return f"The teeth stand {figure} off the bite block"
+    return f"The teeth are closed on the bite block, measured {figure} nearer than it is thick"
 
 
 def _verdict(finding: Finding) -> str:
@@ -95,20 +97,20 @@ def _verdict(finding: Finding) -> str:
     if outcome is Outcome.MET:
         return "target met"
     if outcome is Outcome.UNKNOWN:
-        return "cannot tell, for not all of it is marked"
+        return "cannot tell yet, as not all of it is marked"
     least = "at most" if criterion.name in UPPER_LIMITS else "at least"
     if outcome is Outcome.SHORT:
         return _short(finding, f"{least} {_figure(criterion, criterion.met, None)}")
     if criterion.name is CriterionName.CONTACTS_OPEN:
-        return "failed, for so much cannot be read"
+        return "failed, too wide to be read"
     if criterion.fails:
-        return f"failed, the limit is {least} {_figure(criterion, criterion.fails, None)}"
+        return f"failed, for the limit is {_figure(criterion, criterion.fails, None)}"
     return "failed"
 
 
 def _short(finding: Finding, target: str) -> str:
     if _is_beyond_what_fails(finding):
-        return "short of the ideal, and the question does not need it"
+        return "short of the ideal, which this question does not need"
     return f"short of the target, {target}" if finding.criterion.met else "short of the target"
 
 
@@ -133,7 +135,7 @@ def _doubt(criterion: Criterion, said: Doubt) -> str:
 def _other(said: Doubt) -> str:
     """The other verdict, as of a criterion."""
     if said.other is Outcome.SHORT:
-        return "is short of its target" if said.is_target else "is only short of its target"
+        return "falls short of its target" if said.is_target else "falls short without failing"
     return "meets its target" if said.other is Outcome.MET else "fails"
 
 

@@ -42,8 +42,8 @@ def test_an_overlap_a_little_beyond_its_limit_says_so() -> None:
     assert finding.doubt.chance == pytest.approx(beyond(0.045 / 0.14), abs=1e-3)
     assert reason(finding).startswith("The widest overlap is 0.67 ± 0.14 mm, at ")
     assert reason(finding).endswith(
-        "Uncertain: the limit is 0.62 mm, and the marks leave a chance of 37% that this is only "
-        "short of its target."
+        "Uncertain: the limit is 0.62 mm, and the marks leave a chance of 37% that this falls "
+        "short without failing."
     )
 
 

@@ -23,10 +23,12 @@ def test_the_best_films_are_what_they_were_in_the_run(line: dict[str, Any]) -> N
     assert rounded(best_films.best_films(case)) == rounded(line), RENEW
 
 
-def test_the_first_marked_film_is_told_as_in_the_run() -> None:
-    (line,) = KEPT["marked"]
-    run, number = marked_films.key_of(line)
-    case = marked_films.Case(run=run, number=number, sets=2)
+@pytest.mark.parametrize(
+    "line", [*KEPT["marked"], *KEPT["noise"]], ids=lambda line: f"{marked_films.key_of(line)[2]} mm"
+)
+def test_the_first_marked_films_are_told_as_in_the_run(line: dict[str, Any]) -> None:
+    run, number, sd = marked_films.key_of(line)
+    case = marked_films.Case(run=run, number=number, sets=2, mark_sd_mm=sd)
     now = marked_films.marked_film(case)
     assert now["true"] == line["true"], RENEW
     for ours, then in zip(now["sets"], line["sets"], strict=False):
@@ -36,7 +38,7 @@ def test_the_first_marked_film_is_told_as_in_the_run() -> None:
 
 def test_the_page_tells_how_many_films_were_marked() -> None:
     text = PAGE.read_text(encoding="utf-8")
-    for name in ("shares", "reasons", "calibration", "grades", "open"):
+    for name in ("shares", "reasons", "calibration", "noise", "grades", "open"):
         assert f"<!-- {name}: written by" in text
 
 

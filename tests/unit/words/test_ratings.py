@@ -58,8 +58,8 @@ def test_a_grade_is_doubted_over_all_contacts_and_left_alone_where_it_is_sure() 
     assert rating_doubt("A", {"A": 0.93, "N": 0.07}) is None
     assert rating_doubt("?", {"?": 1.0}) is None
     assert rating_doubt("A", {"A": 0.71, "N": 0.29}) == (
-        "The rating is uncertain: over all contacts together, enamel's own spread included, the "
-        "marks give A a chance of 71% and N a chance of 29%."
+        "The rating is uncertain: taking all contacts together, and that enamel varies, the marks "
+        "give A a chance of 71% and N a chance of 29%."
     )
 
 
@@ -67,7 +67,7 @@ def test_open_contacts_are_said_to_be_so_as_far_as_marks_can_tell() -> None:
     opened, maybe = ContactState.OPEN, ContactState.NOT_TOLD_FROM_OPEN
     assert openness_words([opened, opened], 0.95) == "Every contact shown is open (chance 95%)."
     assert openness_words([opened, maybe], 0.41) == (
-        "Marks tell no contact shown from open; that all of them are open together has a chance of "
-        "41%."
+        "As far as marks can tell, every contact shown may be open; the chance that all of them "
+        "are is 41%."
     )
     assert openness_words([opened, ContactState.READABLE], 0.2) is None

@@ -34,7 +34,7 @@ def found(
         ),
         (
             found(CriterionName.CONTACTS_OPEN, 0.7, Outcome.FAILED, "46-47"),
-            "The widest overlap is 0.70 mm, at 46-47: failed, for so much cannot be read.",
+            "The widest overlap is 0.70 mm, at 46-47: failed, too wide to be read.",
         ),
         (
             found(CriterionName.CONTACTS_SHOWN, 4.4, Outcome.MET, "45-46"),
@@ -54,15 +54,15 @@ def found(
         (
             found(CriterionName.CREST, 2.0, Outcome.UNKNOWN, "45.distal"),
             (
-                "The least bone beyond a crest is 2.0 mm, at 45 distal: cannot tell, for not all "
-                "of it is marked."
+                "The least bone beyond a crest is 2.0 mm, at 45 distal: cannot tell yet, as not "
+                "all of it is marked."
             ),
         ),
         (
             found(CriterionName.LEVEL, -16.0, Outcome.FAILED),
             (
-                "The occlusal plane slopes 16.0 degrees, its front end higher: failed, the limit "
-                "is at most 15.0 degrees."
+                "The occlusal plane slopes 16.0 degrees, its front end higher: failed, for the "
+                "limit is 15.0 degrees."
             ),
         ),
         (
@@ -75,7 +75,10 @@ def found(
         ),
         (
             found(CriterionName.CLOSURE, -0.7, Outcome.MET, sd=0.4),
-            "The teeth are 0.7 ± 0.4 mm closer than the bite block is thick: target met.",
+            (
+                "The teeth are closed on the bite block, measured 0.7 ± 0.4 mm nearer than it is "
+                "thick: target met."
+            ),
         ),
     ],
 )
@@ -86,7 +89,7 @@ def test_a_reason_tells_the_fact_and_how_it_came_out(finding: Finding, said: str
 def test_a_cone_cut_says_which_edge_it_takes_or_what_would_tell() -> None:
     beam = CriterionName.BEAM
     assert reason(found(beam, -9.3, Outcome.SHORT, "front")) == (
-        "A cone cut: the beam misses 9.3 mm at the front edge of the receptor: short of the target."
+        "The beam misses 9.3 mm at the front edge of the receptor, a cone cut: short of the target."
     )
     assert reason(found(beam, 2.3, Outcome.MET, "back-upper")) == (
         "The beam covers the whole receptor, with 2.3 mm to spare at its upper back corner: target "

@@ -53,7 +53,7 @@ export function show(assessment) {
     }),
   );
   grade.textContent = `Rating ${assessment.rating.grade} (${assessment.rating.scheme_title})`;
-  doubt.textContent = assessment.rating.doubt ?? "";
+  doubt.textContent = [assessment.rating.openness, assessment.rating.doubt].filter(Boolean).join(" ");
 }
 
 export function clear() {
