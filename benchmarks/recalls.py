@@ -8,7 +8,8 @@ of bone.
 
 The truth of a site: the earlier bone projected by the later exposure as it truly was, less by the
 earlier one. Of the geometry: the angle between the earlier central ray and that of the card's
-setting, rounded as the card rounds it, carried out in the true mouth.
+setting, rounded as the card rounds it, carried out in the true mouth; and that of the later tube
+moved, from where it truly stood, as the card says.
 
     python -m benchmarks.recalls --pairs 300 --run 1 --processes 2 --out recalls.jsonl
 
@@ -27,10 +28,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import FilmEvidence, estimate
-from bitewright.estimation.exposure_unknowns import pose_of
+from bitewright.estimation.exposure_unknowns import Whereabouts, pose_of
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
+from bitewright.explanation.correction import Part
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, Station, expose, station
 from bitewright.exposing.landmarks import Landmarks
@@ -113,6 +115,7 @@ def simulated_pair(which: tuple[int, int]) -> dict[str, Any]:
     names = tuple(site.name for site in said.sites)
     heights = [crest_heights(project(each, before)[0], names)[0] for each in exposures]
     repeated = carried_out(said.repeated, at)
+    moved = from_later_off_deg(exposures, said)
     return {
         "run": run,
         "number": number,
@@ -132,6 +135,14 @@ def simulated_pair(which: tuple[int, int]) -> dict[str, Any]:
         "repeated_off_deg": round(ray_angle_deg(exposures[0], repeated), 3),
         "repeated_off_parts_deg": [
             round(each, 2) for each in off_parts_deg(exposures[0], repeated)
+        ],
+        "from_later_off_deg": round(moved[0], 3),
+        "from_later_off_parts_deg": [round(each, 2) for each in moved[1:]],
+        "differs_held": [
+            bool(said.differs[part].low <= true <= said.differs[part].high)
+            for part, true in zip(
+                (Part.SWING, Part.VERTICAL), off_parts_deg(*exposures), strict=True
+            )
         ],
         "repeated_half_deg": [
             round(0.5 * (each.high - each.low), 2) for each in said.repeated_sure.values()
@@ -216,6 +227,28 @@ def carried_out(setting: Setting, at: Station) -> Exposures:
     return expose(at, told.placement(), told.aim())
 
 
+def from_later_off_deg(
+    exposures: tuple[Exposures, Exposures], said: Recall
+) -> tuple[float, float, float]:
+    """How far the later tube, moved as the card says in whole degrees, points off the earlier.
+
+    The angle between the rays, and how far it stands to the front and up. [deg]
+    """
+    swing, vertical = off_parts_deg(*exposures)
+    moves = said.from_later
+    swing += round(moves[Part.SWING].value)
+    vertical += round(moves[Part.VERTICAL].value)
+    earlier = float(_poses(exposures[0]).vertical_deg[0])
+    low, high = np.deg2rad([earlier, earlier + vertical])
+    cosine = np.sin(low) * np.sin(high) + np.cos(low) * np.cos(high) * np.cos(np.deg2rad(swing))
+    return float(np.rad2deg(np.arccos(np.clip(cosine, -1.0, 1.0)))), swing, vertical
+
+
+def _poses(of: Exposures) -> Whereabouts:
+    frame = of.station.seating.frame
+    return pose_of(of, frame.front_mouth, frame.tongue_mouth)
+
+
 def ray_angle_deg(one: Exposures, other: Exposures) -> float:
     """Angle between two exposures' central rays. [deg]"""
     cosine = float(one.beam.rays_mouth[0] @ other.beam.rays_mouth[0])
@@ -224,8 +257,7 @@ def ray_angle_deg(one: Exposures, other: Exposures) -> float:
 
 def off_parts_deg(true: Exposures, told: Exposures) -> tuple[float, float]:
     """How far the second's tube stands to the front and up of the first's. [deg]"""
-    frame = true.station.seating.frame
-    was, now = (pose_of(each, frame.front_mouth, frame.tongue_mouth) for each in (true, told))
+    was, now = _poses(true), _poses(told)
     return (
         float(now.azimuth_deg[0] - was.azimuth_deg[0]),
         float(now.vertical_deg[0] - was.vertical_deg[0]),

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from builders.tables_in_pages import write_tables
 from trials.kept_lines import read_lines
-from trials.recall_tables import angulation_table, repeated_table
+from trials.recall_tables import angulation_table, from_later_table, repeated_table
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "recall.md"
@@ -29,7 +29,11 @@ def main() -> None:
     asked.add_argument("pairs", type=Path)
     pairs = [each for each in read_lines(asked.parse_args().pairs) if each["run"] == RUN]
     pairs.sort(key=lambda each: int(each["number"]))
-    tables = {"angulation": angulation_table(pairs), "repeated": repeated_table(pairs)}
+    tables = {
+        "angulation": angulation_table(pairs),
+        "repeated": repeated_table(pairs),
+        "from later": from_later_table(pairs),
+    }
     write_tables(PAGE, tables, said="written by builders/recall_page.py")
     FIRST.write_text(json.dumps(pairs[:KEPT], indent=1) + "\n", encoding="utf-8")
     print(f"wrote {PAGE} and {FIRST}")

@@ -15,8 +15,9 @@ REPEATED_HEAD = (
 
 
 def all_tables(kept: Sequence[dict[str, Any]]) -> str:
-    """Both tables, as Markdown."""
-    return "\n\n".join(made(kept) for made in (angulation_table, repeated_table) if kept)
+    """All tables, as Markdown."""
+    tables = (angulation_table, repeated_table, from_later_table)
+    return "\n\n".join(made(kept) for made in tables if kept)
 
 
 def angulation_table(kept: Sequence[dict[str, Any]]) -> str:
@@ -63,8 +64,17 @@ def _angulation_row(title: str, pairs: Sequence[dict[str, Any]]) -> str:
 
 def repeated_table(kept: Sequence[dict[str, Any]]) -> str:
     """How far the card's central ray lies from the earlier film's."""
-    off = np.array([each["repeated_off_deg"] for each in kept])
-    swing, vertical = np.abs([each["repeated_off_parts_deg"] for each in kept]).T
+    return _off_table(kept, "repeated_off")
+
+
+def from_later_table(kept: Sequence[dict[str, Any]]) -> str:
+    """The same where the tube goes from where it truly stood for the later film."""
+    return _off_table(kept, "from_later_off")
+
+
+def _off_table(kept: Sequence[dict[str, Any]], name: str) -> str:
+    off = np.array([each[f"{name}_deg"] for each in kept])
+    swing, vertical = np.abs([each[f"{name}_parts_deg"] for each in kept]).T
     cells = [
         f"{np.quantile(each, q):.1f} degrees" for each in (off, swing, vertical) for q in (0.5, 0.9)
     ]
@@ -77,4 +87,4 @@ def repeated_table(kept: Sequence[dict[str, Any]]) -> str:
     )
 
 
-__all__ = ["REPEATED_HEAD", "all_tables", "angulation_table", "repeated_table"]
+__all__ = ["REPEATED_HEAD", "all_tables", "angulation_table", "from_later_table", "repeated_table"]

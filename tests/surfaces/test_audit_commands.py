@@ -130,6 +130,7 @@ def test_the_report_is_whole_and_its_figures_are_safe_csv(school: str, tmp_path:
     assert "http" not in html.split("<style>")[1].split("</style>")[0]
     assert "src=" not in html  # nothing beside it is needed
     assert not codes_of_people(out), "the common report names nobody"
+    assert not (out / "gates.csv").exists(), "a table has no decisions at a gate"
     said("audit", "report", "--exposures", school, "--out", str(out), "--for", "lead")
     assert not codes_of_people(out), "the lead's sheet has a folder of its own"
     assert len(codes_of_people(out / "lead")) == 90 + 6

@@ -95,6 +95,13 @@ def test_decision_film_and_outcome_go_to_the_log_once_and_are_audited(
     assert told["decisions"][0]["stated"] == pytest.approx(odds, abs=0.006)
     assert (told["rows"][0]["places"], told["rows"][0]["won"]) == (2, 2)
     assert "too few to tell" in said("audit", "gates")
+    said("audit", "report", "--out", str(own_folders / "report"))
+    page = (own_folders / "report" / "audit.html").read_text("utf-8")
+    assert "Before another exposure: said and won" in page
+    assert told["sentences"][1] in page
+    table = (own_folders / "report" / "gates.csv").read_text("utf-8-sig").splitlines()
+    assert table[0].startswith("chance stated,exposures,places,stated,won")
+    assert len(table) == 1 + len(told["rows"])
 
 
 def test_an_outcome_needs_stated_odds_and_a_film_of_the_visit(visit: tuple[str, ...]) -> None:

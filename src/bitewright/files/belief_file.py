@@ -50,21 +50,32 @@ def read_belief(path: Path) -> MouthBelief:
     BeliefContentError
         If its directions are not this version's, or its covariance is none.
     """
-    text = read_file(Path(path), most_bytes=MOST_BYTES)
-    document = parse_document(text, str(path), schemas=SCHEMAS)
+    return belief_from_text(read_file(Path(path), most_bytes=MOST_BYTES), str(path))
+
+
+def belief_from_text(text: bytes, where: str) -> MouthBelief:
+    """The belief that a file's text holds; errors as `read_belief`, without the file's.
+
+    Parameters
+    ----------
+    text : bytes
+    where : str
+        What the file is called in an error.
+    """
+    document = parse_document(text, where, schemas=SCHEMAS)
     teeth = tuple(document["teeth"])
     names = [each.name for each in directions(max(code % 10 for code in teeth))]
     if document["directions"] != names:
-        raise BeliefContentError(str(path), "its directions are not those of this version")
+        raise BeliefContentError(where, "its directions are not those of this version")
     size = len(names)
     rows = document["covariance_rows"]
     if len(document["mean"]) != size or [len(row) for row in rows] != list(range(1, size + 1)):
-        raise BeliefContentError(str(path), "its mean or covariance has the wrong length")
+        raise BeliefContentError(where, "its mean or covariance has the wrong length")
     covariance = np.zeros((size, size))
     for index, row in enumerate(rows):
         covariance[index, : index + 1] = covariance[: index + 1, index] = row
     if np.linalg.eigvalsh(covariance)[0] <= 0.0:
-        raise BeliefContentError(str(path), "its covariance is not positive")
+        raise BeliefContentError(where, "its covariance is not positive")
     return MouthBelief(
         teeth=teeth,
         side=None if document["side"] is None else Side(document["side"]),
@@ -90,4 +101,10 @@ def belief_to_document(belief: MouthBelief) -> dict[str, Any]:
     }
 
 
-__all__ = ["BeliefContentError", "belief_to_document", "read_belief", "write_belief"]
+__all__ = [
+    "BeliefContentError",
+    "belief_from_text",
+    "belief_to_document",
+    "read_belief",
+    "write_belief",
+]

@@ -23,11 +23,24 @@ def read_scatter(path: Path) -> Scatter:
     ScatterCovarianceError
     """
     path = Path(path)
-    document = parse_document(read_file(path, most_bytes=MOST_BYTES), str(path), schemas=SCHEMAS)
-    return Scatter(
+    return scatter_from_text(read_file(path, most_bytes=MOST_BYTES), str(path))[0]
+
+
+def scatter_from_text(text: bytes, where: str) -> tuple[Scatter, str]:
+    """The scatter that a file's text holds, and whose; errors as `read_scatter`, less the file's.
+
+    Parameters
+    ----------
+    text : bytes
+    where : str
+        What the file is called in an error.
+    """
+    document = parse_document(text, where, schemas=SCHEMAS)
+    scatter = Scatter(
         **{part.value: float(document["mean"][part.value]) for part in AimPart},
         covariance=np.array(document["covariance"], dtype=np.float64),
     )
+    return scatter, str(document["operator"])
 
 
 def write_scatter(path: Path, scatter: Scatter, *, operator: str, assessed: int) -> None:
@@ -54,4 +67,10 @@ def scatter_document(scatter: Scatter, *, operator: str, assessed: int) -> dict[
     }
 
 
-__all__ = ["SCATTER_FORMAT", "read_scatter", "scatter_document", "write_scatter"]
+__all__ = [
+    "SCATTER_FORMAT",
+    "read_scatter",
+    "scatter_document",
+    "scatter_from_text",
+    "write_scatter",
+]

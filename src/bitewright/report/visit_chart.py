@@ -36,7 +36,7 @@ def visit_chart(
     """
     rows = {row.name: row for row in of.rows}
     shapes: list[Shape] = []
-    y = 0.0
+    y = 8.0
     if words_above:
         shapes.append(Words(place=(MARGIN, 36), text=heading, size=20, bold=True))
         y = 62.0

@@ -85,16 +85,28 @@ class RecallSite:
 class Recall:
     """Two films of the same teeth beside each other.
 
-    ``differs``: the later exposure less the earlier one, by part. [deg] ``repeated`` sets the
-    earlier geometry again, ``repeated_sure`` tells its swing and its vertical angle with intervals.
+    ``stood``: how the earlier and the later exposure stood, by part, along the earlier film's
+    region; the tube's swing from straight at the side of the mouth. ``differs``: the later
+    exposure less the earlier one. [deg] ``repeated`` sets the earlier geometry again,
+    ``repeated_sure`` tells its swing and its vertical angle with intervals.
     """
 
     sites: tuple[RecallSite, ...]
+    stood: tuple[dict[Part, Estimated], dict[Part, Estimated]]
     differs: dict[Part, Estimated]
     repeated: Setting
     repeated_sure: dict[Part, Estimated]
     exposure: Exposures
     estimate: Estimate
+
+    @property
+    def from_later(self) -> dict[Part, Estimated]:
+        """Which way the tube goes from where it stood for the later film. [deg]
+
+        Better known than where it stood: of what outlines leave out of a mouth, both films show
+        the same.
+        """
+        return {part: _turned_round(self.differs[part]) for part in (Part.SWING, Part.VERTICAL)}
 
 
 def without_crests(landmarks: Landmarks) -> Landmarks:
@@ -155,16 +167,18 @@ def recall(found: Estimate, later: Landmarks, generator: np.random.Generator) ->
             )
         )
     setting, exposure = _repeated(found)
+    stood = tuple(
+        {part: _beside_outlines(_of(poses, part), part, found, film) for part in TOLD}
+        for film, poses in zip((EARLIER, LATER), own, strict=True)
+    )
     return Recall(
         sites=tuple(sites),
+        stood=(stood[EARLIER], stood[LATER]),
         differs={
             part: _estimated(_of(own[LATER], part) - _of(own[EARLIER], part)) for part in TOLD
         },
         repeated=setting,
-        repeated_sure={
-            part: _beside_outlines(_of(own[EARLIER], part), part, found)
-            for part in (Part.SWING, Part.VERTICAL)
-        },
+        repeated_sure={part: stood[EARLIER][part] for part in (Part.SWING, Part.VERTICAL)},
         exposure=exposure,
         estimate=found,
     )
@@ -302,10 +316,10 @@ def _furthest(amount: Estimated) -> float:
     return max(abs(amount.low), abs(amount.high))
 
 
-def _beside_outlines(draws: Floats, part: Part, found: Estimate) -> Estimated:
+def _beside_outlines(draws: Floats, part: Part, found: Estimate, film: int) -> Estimated:
     """As wide as an explanation tells it: with what outlines leave out, more if a mouth is odd."""
     drawn = _estimated(draws)
-    grain = SD_TO_END * grain_of(found.films[EARLIER].station.region)[part]
+    grain = SD_TO_END * grain_of(found.films[film].station.region).get(part, 0.0)
     either = widening(found) * float(np.hypot(0.5 * (drawn.high - drawn.low), grain))
     return Estimated(value=drawn.value, low=drawn.value - either, high=drawn.value + either)
 
@@ -314,6 +328,10 @@ def _estimated(draws: Floats) -> Estimated:
     """The draws' average, and their middle nine tenths."""
     low, high = np.quantile(draws, [0.5 * (1.0 - COVERAGE), 0.5 * (1.0 + COVERAGE)])
     return Estimated(value=float(np.mean(draws)), low=float(low), high=float(high))
+
+
+def _turned_round(amount: Estimated) -> Estimated:
+    return Estimated(value=-amount.value, low=-amount.high, high=-amount.low)
 
 
 def _about(value: float, sd: float) -> Estimated:

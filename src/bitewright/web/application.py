@@ -25,6 +25,7 @@ from bitewright.web.pages import (
     log,
     own_films,
     proposals,
+    recalls,
     record,
     record_settings,
     teach,
@@ -37,6 +38,7 @@ LOOPBACK = ("127.0.0.1", "localhost")
 PAGES = (
     bench,
     light_box,
+    recalls,
     visit_plans,
     visits,
     record,

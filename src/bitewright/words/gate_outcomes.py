@@ -15,6 +15,7 @@ GATES_HEADINGS = (
     "95% interval",
     "doubtful",
 )
+OF_WHOLE_LOG = "All decisions in the log, whatever films this audit took."
 FEW_OUTCOMES = 20
 """Of fewer exposures nothing is said of how right the odds are. Our choice, as for rates."""
 
@@ -67,4 +68,4 @@ def gates_cells(row: StatedAndWon) -> tuple[str, ...]:
     )
 
 
-__all__ = ["GATES_HEADINGS", "GATES_TITLE", "gates_cells", "gates_words"]
+__all__ = ["GATES_HEADINGS", "GATES_TITLE", "OF_WHOLE_LOG", "gates_cells", "gates_words"]

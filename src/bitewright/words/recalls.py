@@ -25,6 +25,7 @@ RECALL_PICTURE = (
     "An earlier and a later film of the same teeth side by side at one scale; at each site the "
     "cemento-enamel junction is joined to the bone crest."
 )
+TUBE_ANGLES = ((Part.SWING, "Tube's swing"), (Part.VERTICAL, "Its vertical angle"))
 ROOM_TITLE, OTHERWISE_TITLE = "How surely it is known", "What is not repeated"
 DIFFERS = {
     Part.SWING: SAID[Part.SWING].name,
@@ -63,7 +64,7 @@ def recall_words(of: Recall) -> tuple[str, ...]:
         some = [site for site in cannot if site.mostly_by is part]
         most = max(site.at_most_mm for site in some)
         said.append(
-            f"Not comparable: {_titles(some)} (up to {most:.1f} mm by angulation alone). What "
+            f"Not comparable: {_titles(some)} (up to {most:.2f} mm by angulation alone). What "
             f"differs most: {differs_words(part, of.differs[part])}."
         )
     return tuple(said)
@@ -79,11 +80,19 @@ def differs_words(part: Part, amount: Estimated) -> str:
 
     Both ends of an interval that reaches past none have their direction.
     """
-    ends = f"{_way(part, amount.low)} to {_way(part, amount.high)}"
+    return f"{DIFFERS[part]}, later against earlier: {stood_words(part, amount)}"
+
+
+def stood_words(part: Part, amount: Estimated) -> str:
+    """How an exposure stood in one part: "6 degrees to the front (90%: 3 to 9 degrees)"."""
+    return f"{_way(part, amount.value)} (90%: {_ends(part, amount)})"
+
+
+def _ends(part: Part, amount: Estimated) -> str:
     if amount.low * amount.high > 0.0:
         low, high = sorted((abs(amount.low), abs(amount.high)))
-        ends = f"{figure(low, 'deg')} to {with_unit(high, 'deg')}"
-    return f"{DIFFERS[part]}, later against earlier: {_way(part, amount.value)} (90%: {ends})"
+        return f"{figure(low, 'deg')} to {with_unit(high, 'deg')}"
+    return f"{_way(part, amount.low)} to {_way(part, amount.high)}"
 
 
 def _way(part: Part, value: float) -> str:
@@ -108,7 +117,7 @@ def _titles(sites: Sequence[RecallSite]) -> str:
 
 
 def film_title(view_title: str, taken_on: str | None, *, is_later: bool) -> str:
-    """A film of the two: "the earlier right molar bitewing, 2025-11-02"."""
+    """A film of the two: "the earlier right molar, 2025-11-02"."""
     title = f"the {'later' if is_later else 'earlier'} {view_title}"
     return f"{title}, {taken_on}" if taken_on else title
 
@@ -131,14 +140,26 @@ def repeat_card_words(of: Recall, view_title: str, film: str) -> CardWords:
         "decided anew.",
         lines=set_up_lines(setting, of.exposure),
         looks=look_lines(setting, at),
-        room=tuple(
-            f"{name}: 90% within {with_unit(_half(of.repeated_sure[part]), 'deg')}."
-            for part, name in ((Part.SWING, "Tube's swing"), (Part.VERTICAL, "Its vertical angle"))
+        room=(
+            *(
+                f"{name}: 90% within {with_unit(_half(of.repeated_sure[part]), 'deg')}."
+                for part, name in TUBE_ANGLES
+            ),
+            from_later_words(of),
         ),
         otherwise=("Height and roll of the receptor: they move no crest against its junction.",),
         room_title=ROOM_TITLE,
         otherwise_title=OTHERWISE_TITLE,
     )
+
+
+def from_later_words(of: Recall) -> str:
+    """How the tube goes from where it stood for the later film to where it did for the earlier."""
+    told = [
+        f"{_way(part, amount.value)} (90% within {with_unit(_half(amount), 'deg')})"
+        for part, amount in of.from_later.items()
+    ]
+    return f"From where the tube stood for the later film: {listed(told)}."
 
 
 def _half(amount: Estimated) -> float:
@@ -153,7 +174,9 @@ __all__ = [
     "crest_change_words",
     "differs_words",
     "film_title",
+    "from_later_words",
     "recall_words",
     "repeat_card_words",
     "site_words",
+    "stood_words",
 ]

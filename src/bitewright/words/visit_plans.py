@@ -83,15 +83,27 @@ def odds_note(*, is_described: bool) -> str:
     )
 
 
+def learned_words(name: str, films: int) -> str:
+    """What a file of a learned mouth holds."""
+    return f"{name}: a mouth learned from {counted(films, 'film')}."
+
+
+def whose_hand_words(name: str, operator: str) -> str:
+    """What an operator's Scatter file holds."""
+    return f"{name}: how {operator} aims and places."
+
+
 __all__ = [
     "FILM_HEADINGS",
     "all_words",
     "chances_words",
     "film_words",
     "hand_headings",
+    "learned_words",
     "more_words",
     "not_shown_words",
     "odds_note",
     "taken_for_words",
     "visit_plan_answer",
+    "whose_hand_words",
 ]

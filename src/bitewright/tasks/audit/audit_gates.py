@@ -8,12 +8,21 @@ from bitewright import __version__
 from bitewright.audit.gate_outcomes import DecidedAtGate, StatedAndWon, stated_and_won
 from bitewright.log.entry import RecordedEntry, standing
 from bitewright.log.place_chances import chances_from_text
+from bitewright.report.figure import Figure
 from bitewright.store.entries import exposure_key, exposures_with_keys, history
 from bitewright.store.opening import NoStoreError, opened_store
+from bitewright.tasks.audit.audit_request import AuditRequest
+from bitewright.tasks.log.logged_exposures import StoreRecord
 from bitewright.tasks.log.store_place import store_place
 from bitewright.visit.ledger import SURE
 from bitewright.words.caution import CAUTION
-from bitewright.words.gate_outcomes import gates_cells, gates_words
+from bitewright.words.gate_outcomes import (
+    GATES_HEADINGS,
+    GATES_TITLE,
+    OF_WHOLE_LOG,
+    gates_cells,
+    gates_words,
+)
 from bitewright.words.gates import EXPOSE
 
 GATES_FORMAT = "bitewright.audit-gates/1"
@@ -36,6 +45,20 @@ class GatesAnswer:
     def cells(self) -> tuple[tuple[str, ...], ...]:
         """The table in words; empty where there is no outcome yet."""
         return tuple(map(gates_cells, self.rows)) if self.rows[0].places else ()
+
+    def figure(self) -> Figure | None:
+        """The sentences and the table for a report; None where nobody has decided at the gate."""
+        if not self.decisions:
+            return None
+        return Figure(
+            name="gates",
+            title=GATES_TITLE,
+            says=" ".join((*self.sentences, OF_WHOLE_LOG)),
+            drawing=None,
+            header=GATES_HEADINGS,
+            rows=self.cells,
+            shown=bool(self.cells),
+        )
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -104,4 +127,15 @@ def _decision(entries: list[RecordedEntry]) -> DecidedAtGate:
     )
 
 
-__all__ = ["GATES_FORMAT", "GatesAnswer", "audit_gates"]
+def gates_of(request: AuditRequest) -> GatesAnswer | None:
+    """The decisions in the log that an audit reads, whatever its filter; None of a table.
+
+    Raises
+    ------
+    DamagedEntryError
+    """
+    source = request.source
+    return audit_gates(source.store) if isinstance(source, StoreRecord) else None
+
+
+__all__ = ["GATES_FORMAT", "GatesAnswer", "audit_gates", "gates_of"]

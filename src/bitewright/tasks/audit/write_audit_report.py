@@ -24,6 +24,7 @@ from bitewright.report.pdf_page import pdf_page
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit.audit_calendar import calendar_for
 from bitewright.tasks.audit.audit_dose import dose_of
+from bitewright.tasks.audit.audit_gates import gates_of
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import filter_of
 from bitewright.tasks.audit.private_sheet import private_page
@@ -146,6 +147,9 @@ def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
     dose = dose_of(log, answer.request)
     if dose.has_settings:
         drawn.append(dose.figure())
+    gates = gates_of(answer.request)
+    if gates is not None:
+        drawn.append(gates.figure())
     if for_lead:
         drawn += [
             people_figure(log, told),

@@ -92,6 +92,10 @@ class RecallAnswer:
             "comparable_below_mm": COMPARABLE_MM,
             "comparable": all(site.is_comparable for site in told.sites),
             "sites": [_site_document(site) for site in told.sites],
+            "stood": [
+                {part.value: _amount(amount, "deg") for part, amount in each.items()}
+                for each in told.stood
+            ],
             "differs": [
                 {"part": part.value, "words": differs_words(part, amount)} | _amount(amount, "deg")
                 for part, amount in told.differs.items()
@@ -108,22 +112,27 @@ class RecallAnswer:
 
 
 def read_recall_film(path: Path, known: Catalogue) -> RecallFilm:
-    """A marked film from its file.
+    """A marked film from its file; errors as `recall_film`, and if it cannot be read."""
+    return recall_film(path.name, read_marks(path), known)
+
+
+def recall_film(name: str, marks: MarkedFilm, known: Catalogue) -> RecallFilm:
+    """A marked film as one of two.
 
     Raises
     ------
     FewMarksError
         If its exposure cannot be estimated.
     BitewrightError
-        If the file cannot be read, or its marks cannot be used.
+        If its marks cannot be used.
     """
-    of = film_of_visit(path.name, read_marks(path), known)
+    of = film_of_visit(name, marks, known)
     landmarks = landmarks_from_marks(of.marks, of.view, pixel_mm=of.pixel_mm, receptor=of.receptor)
     seen = int(np.sum(landmarks.status[0] == Status.SEEN))
     if seen < FEWEST_MARKS:
-        raise FewMarksError(path.name, seen)
+        raise FewMarksError(name, seen)
     return RecallFilm(
-        name=path.name,
+        name=name,
         film=VisitFilm(
             taken=TakenFilm(marks=of.marks, view=of.view, receptor=of.receptor),
             landmarks=landmarks,
@@ -226,4 +235,5 @@ __all__ = [
     "RecallFilm",
     "compare_recall",
     "read_recall_film",
+    "recall_film",
 ]

@@ -65,8 +65,8 @@ def write_recall_picture(
             image=image.image,
             marks=of.marks,
             title=capital(film_title(of.film.view.title, of.marks.taken_on, is_later=place == 1)),
-            pixel_mm=_pixel_mm(of),
-            front_is_right=_front_is_right(of),
+            pixel_mm=pixel_mm_of(of),
+            front_is_right=front_is_right(of),
         )
         for place, (of, image) in enumerate(zip(answer.films, images, strict=True))
     ]
@@ -93,14 +93,23 @@ def repeat_card(answer: RecallAnswer) -> ChairCard:
     return ChairCard(words=words, drawing=card_drawing(answer.told.exposure, words.title))
 
 
-def _front_is_right(of: RecallFilm) -> bool:
+def front_is_right(of: RecallFilm) -> bool:
+    """Whether the front of the mouth lies to the right on a film as it is mounted."""
     is_mirrored = of.marks.mounting is Mounting.MIRRORED
     return (of.film.landmarks.front_sign > 0.0) is not is_mirrored
 
 
-def _pixel_mm(of: RecallFilm) -> float:
+def pixel_mm_of(of: RecallFilm) -> float:
+    """How large a pixel of a film is. [mm]"""
     landmarks = of.film.landmarks
     return 2.0 * float(landmarks.half_size_mm[0]) / of.marks.columns
 
 
-__all__ = ["NoImageBesideError", "image_beside", "repeat_card", "write_recall_picture"]
+__all__ = [
+    "NoImageBesideError",
+    "front_is_right",
+    "image_beside",
+    "pixel_mm_of",
+    "repeat_card",
+    "write_recall_picture",
+]

@@ -1,19 +1,27 @@
 """The plan of a visit for a page: what it was asked, as text, and its answer, made once."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.errors import BitewrightError, quoted
+from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.mouth.mouth_description import mouth_to_description
 from bitewright.mouth.numbering import Side, ToothName
-from bitewright.quality.questions import AnyQuestion
 from bitewright.report.card_page import CardSize
 from bitewright.steps import Begin
 from bitewright.tasks.catalogue.named import named_equipment
+from bitewright.tasks.catalogue.named_mouths import known_mouth, mouth_names, mouth_title
 from bitewright.tasks.made_once import MadeOnce
 from bitewright.tasks.plan.chair_card import cards_file
 from bitewright.tasks.rated_by import RatedBy
+from bitewright.tasks.visit.given_files import (
+    HAND,
+    MOUTH,
+    NotKeptAnyMoreError,
+    given_file,
+)
 from bitewright.tasks.visit.plan_visit import VisitPlan, plan_visit
 from bitewright.tasks.visit.planned_mouth import planned_mouth
 from bitewright.tasks.visit.visit_wish import visit_wish
@@ -41,6 +49,64 @@ class UnknownSideError(BitewrightError):
         super().__init__(f"The side {quoted(given)} is not known: give both, right or left.")
 
 
+class OneMouthError(BitewrightError):
+    """Several mouths are meant."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "One mouth can be meant: choose a mouth by name, a visit whose films taught it, or a "
+            "file, and leave the others empty."
+        )
+
+
+class LostInLearnedError(BitewrightError):
+    """Teeth are said to be lost in a mouth whose films said which are there."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "What films taught says already which teeth are there: name no teeth that are lost, or "
+            "plan without what they taught."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhoseMouth:
+    """The mouth that is meant, in one of three ways; where all are empty nobody knows it.
+
+    Parameters
+    ----------
+    mouth : str
+        By name.
+    taught : str
+        A visit of the light box whose films taught it.
+    learned : str
+        The key of a learned mouth that was given.
+    """
+
+    mouth: str = ""
+    taught: str = ""
+    learned: str = ""
+
+
+NOT_KNOWN = WhoseMouth()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taught:
+    """What films teach of the mouth that is meant.
+
+    Parameters
+    ----------
+    state : hashable
+        Changes when these films do.
+    learn : callable
+        Gives what they teach.
+    """
+
+    state: Hashable
+    learn: Callable[[], MouthBelief]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitToPlan:
     """What a page asks, as text.
@@ -55,6 +121,9 @@ class VisitToPlan:
         The usual one.
     own : tuple of str
         Further receptors that the room has.
+    hand : str
+        The key of an operator's Scatter that was given; empty for none.
+    whose : WhoseMouth
     """
 
     side: str = "both"
@@ -62,22 +131,36 @@ class VisitToPlan:
     lost: str = ""
     receptor: str = USUAL_RECEPTOR
     own: tuple[str, ...] = ()
+    hand: str = ""
+    whose: WhoseMouth = NOT_KNOWN
 
 
-_made = MadeOnce[tuple[VisitToPlan, AnyQuestion], VisitPlan](MOST_KEPT)
+_made = MadeOnce[tuple[object, ...], VisitPlan](MOST_KEPT)
 
 
-def asked_plan(asked: VisitToPlan, known: Catalogue, by: RatedBy, begin: Begin) -> VisitPlan:
-    """The plan of a visit, in a mouth that nobody knows.
+def asked_plan(
+    asked: VisitToPlan,
+    known: Catalogue,
+    by: RatedBy,
+    begin: Begin,
+    *,
+    taught: Taught | None = None,
+) -> VisitPlan:
+    """The plan of a visit, in the mouth that is meant: one that nobody knows, where none is.
 
     Raises
     ------
-    NotTeethError, UnknownSideError
+    NotTeethError, UnknownSideError, OneMouthError, LostInLearnedError
     BitewrightError
-        As `plan_visit` and `visit_wish`.
+        As `plan_visit`, `visit_wish`, `known_mouth` and `given_file`, and what `taught` raises.
     """
     if asked.side not in dict(SIDES):
         raise UnknownSideError(asked.side)
+    if sum(bool(each) for each in (asked.whose.mouth, asked.whose.taught, asked.whose.learned)) > 1:
+        raise OneMouthError
+    if asked.lost.strip() and (asked.whose.taught or asked.whose.learned):
+        raise LostInLearnedError
+    hand, learned = given_file(asked.hand), given_file(asked.whose.learned)
     wish = visit_wish(
         known,
         named_equipment(known, receptor=asked.receptor, holder=USUAL_HOLDER, tube=USUAL_TUBE),
@@ -85,15 +168,49 @@ def asked_plan(asked: VisitToPlan, known: Catalogue, by: RatedBy, begin: Begin) 
         by=by,
         sides=tuple(side for side in Side if asked.side in ("both", side.value)),
         teeth=_teeth(asked.teeth),
+        scatter=None if hand is None else hand.scatter,
     )
-    within = planned_mouth(lost=_teeth(asked.lost))
-    return _made.of((asked, by.question), lambda: plan_visit(wish, within, begin=begin))
+    mouth = known_mouth(asked.whose.mouth) if asked.whose.mouth else None
+    described = "" if mouth is None else str(mouth_to_description(mouth))
+
+    def make() -> VisitPlan:
+        belief = None if learned is None else learned.belief
+        if taught is not None:
+            belief = taught.learn()
+        within = planned_mouth(mouth, belief, _teeth(asked.lost))
+        return plan_visit(wish, within, begin=begin)
+
+    return _made.of((asked, by.question, taught and taught.state, described), make)
 
 
-def asked_cards(asked: VisitToPlan, known: Catalogue, by: RatedBy, begin: Begin) -> bytes:
+def asked_cards(
+    asked: VisitToPlan,
+    known: Catalogue,
+    by: RatedBy,
+    begin: Begin,
+    *,
+    taught: Taught | None = None,
+) -> bytes:
     """The chair cards of a visit's films as PDF; errors as `asked_plan`."""
-    cards = asked_plan(asked, known, by, begin).cards(begin)
+    cards = asked_plan(asked, known, by, begin, taught=taught).cards(begin)
     return cards_file(cards, ".pdf", CardSize.HAND)
+
+
+def given_words(asked: VisitToPlan) -> dict[str, str]:
+    """What is said of each file that was given, by what it is; empty where there is none."""
+    said = {}
+    for kind, key in ((MOUTH, asked.whose.learned), (HAND, asked.hand)):
+        try:
+            found = given_file(key)
+        except NotKeptAnyMoreError:  # told where the plan is made
+            found = None
+        said[kind] = "" if found is None else found.said
+    return said
+
+
+def mouths_offered() -> tuple[tuple[str, str], ...]:
+    """The mouths there are, by name and as they are called."""
+    return tuple((name, mouth_title(name)) for name in mouth_names())
 
 
 def receptors_offered(known: Catalogue) -> tuple[tuple[str, str], ...]:
@@ -111,10 +228,16 @@ def _teeth(text: str) -> Sequence[int]:
 
 __all__ = [
     "SIDES",
+    "LostInLearnedError",
     "NotTeethError",
+    "OneMouthError",
+    "Taught",
     "UnknownSideError",
     "VisitToPlan",
+    "WhoseMouth",
     "asked_cards",
     "asked_plan",
+    "given_words",
+    "mouths_offered",
     "receptors_offered",
 ]

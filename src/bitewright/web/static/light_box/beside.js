@@ -14,6 +14,12 @@ let mmOfMain = null;
 
 export const isShown = () => film !== null;
 
+// Which place of this film lies where a place of the other one does, both in pixels: else the same share of both.
+let placeOf = ([x, y]) => [(x / viewer.view.columns) * picture.columns, (y / viewer.view.rows) * picture.rows];
+export function placedBy(act) {
+  placeOf = act;
+}
+
 // The films that may lie beside; one that is among them no more is taken from its place in the list.
 export function offer(films) {
   const list = document.getElementById("beside");
@@ -58,7 +64,8 @@ export function follow() {
   const mm = film.marks.pixel_mm ?? film.pixel_mm;
   const scale = mm && mmOfMain ? (viewer.view.scale * mm) / mmOfMain : (viewer.view.scale * viewer.view.columns) / picture.columns;
   const [across, down] = viewer.shareOfMiddle();
-  const x = stage.clientWidth / 2 - across * scale * picture.columns, y = stage.clientHeight / 2 - down * scale * picture.rows;
+  const [middleX, middleY] = placeOf([across * viewer.view.columns, down * viewer.view.rows]);
+  const x = stage.clientWidth / 2 - middleX * scale, y = stage.clientHeight / 2 - middleY * scale;
   plane.style.transform = `translate(${x}px, ${y}px) scale(${scale})`;
   Object.assign(plane.style, { width: `${picture.columns}px`, height: `${picture.rows}px` });
 }

@@ -15,8 +15,9 @@ export const zoomIn = () => viewer.zoomAt(middle(), 1.25);
 export const zoomOut = () => viewer.zoomAt(middle(), 0.8);
 
 // `isWanted()`: a mark is asked for; `hover(event)`: a pointer is over the film, null when it left;
-// `dropped(name, at, event)`: a mark was dragged to `at`; `place(at, event)`.
-export function handle({ hasFilm, isWanted, place, hover, dropped, moved }) {
+// `dropped(name, at, event)`: a mark was dragged to `at`; `place(at, event)`. `arrow(dx, dy)`: an arrow key, else the
+// cross is moved; `leave()`: Escape.
+export function handle({ hasFilm, isWanted, place, hover, dropped, moved, arrow = marks.moveCross, leave = () => document.getElementById("view").focus() }) {
   const down = new Map();
   let act = null;
   const brokenOff = () => {
@@ -116,11 +117,11 @@ export function handle({ hasFilm, isWanted, place, hover, dropped, moved }) {
   stage.addEventListener("keydown", (event) => {
     if (!hasFilm()) return;
     const way = ways(event.shiftKey ? 20 : 2)[event.key];
-    if (way) marks.moveCross(...way);
+    if (way) arrow(...way);
     else if (event.key === "Enter" && event.target === stage) place([marks.at.x, marks.at.y]);
     else if (event.key === "+" || event.key === "=") zoomIn();
     else if (event.key === "-") zoomOut();
-    else if (event.key === "Escape") document.getElementById("view").focus();
+    else if (event.key === "Escape") leave();
     else return;
     event.preventDefault();
   });
