@@ -113,7 +113,7 @@ def test_question_and_scheme_change_what_a_marked_film_is_told(
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#grade")).to_have_text("Rating A (UK 2020)")
-    expect(box.locator("#grade-doubt")).to_contain_text("every contact shown may be open")
+    expect(box.locator("#grade-doubt")).to_contain_text("each contact shown may be open")
     box.locator("#scheme").select_option("uk-2001")
     expect(box.locator("#grade")).to_have_text("Rating 2 (UK 2001)")
     with box.expect_request(lambda asked: "/assessment?question=bone-level" in asked.url):

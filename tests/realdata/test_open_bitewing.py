@@ -66,9 +66,7 @@ def test_as_a_premolar_view_it_is_good_for_caries_and_says_what_it_does_not_show
     outcomes = {f.criterion.name: f.outcome for f in answer.assessment.findings}
     assert answer.grade == "A"
     assert answer.grade_chances["A"] > 0.97  # as far apart as the readers' marks lie
-    assert answer.fitness == (
-        "Good for caries; no contact or surface at 43-44 and no bone crest at 43 distal."
-    )
+    assert answer.fitness == ("Good for caries; 43-44 not shown and no bone crest at 43 distal.")
     assert outcomes[CriterionName.CANINE_DISTAL] == Outcome.SHORT
     states = {c.name: c.state for c in answer.assessment.contacts}
     assert states.pop("43-44") == ContactState.NOT_SHOWN
@@ -122,7 +120,7 @@ def test_it_is_acceptable_for_caries_by_marks_set_again_as_readers_differ(
         fitness.append(answer.fitness)
     if marks == "open-bitewing.marks.json":
         assert grades == ["A"] * REDRAWS
-        missing = "no contact or surface at 43-44 and no bone crest at 43 distal"
+        missing = "43-44 not shown and no bone crest at 43 distal"
         assert all(missing in each for each in fitness)
         return
     # Two of three readers saw 16-17 overlapped by 0.44 mm; so marked it may turn unreadable.

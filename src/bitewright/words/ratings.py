@@ -64,8 +64,8 @@ def openness_words(states: Sequence[ContactState], all_open: float) -> str | Non
     if all_open >= SURE:
         return f"Every contact shown is open (chance {all_open:.0%})."
     return (
-        "As far as marks can tell, every contact shown may be open; the chance that all of them "
-        f"are is {all_open:.0%}."
+        "As far as marks can tell, each contact shown may be open; that all of them are together "
+        f"has a chance of {all_open:.0%}."
     )
 
 
@@ -108,7 +108,7 @@ def _failure(finding: Finding) -> str:
 def _missing(names: Sequence[str]) -> list[str]:
     crests = [place_title(name.removesuffix(".crest")) for name in names if name.endswith(".crest")]
     others = [place_title(name) for name in names if not name.endswith(".crest")]
-    said = [f"no contact or surface at {listed(others)}"] if others else []
+    said = [f"{listed(others)} not shown"] if others else []
     return [*said, f"no bone crest at {listed(crests)}"] if crests else said
 
 
