@@ -25,6 +25,10 @@ NEWEST = 60
 """Only so many of a person's newest answers at a skill count: people change. Our choice."""
 
 
+FEW_SCATTER, LEAST_SCATTER = 2.5, 0.2
+"""As if ten answers, right as often as wrong, had been seen before; and the least. Our choice."""
+
+
 class Judgement(StrEnum):
     """What can be said of a skill."""
 
@@ -125,7 +129,27 @@ def level_of(student: str, of: SkillAnswers) -> LevelBelief:
     places = np.flatnonzero(own)[-NEWEST:]
     scores = np.array([of.attempts[place].score for place in places])
     item = of.item[places]
-    return believed_level(scores, difficulty[item], sd[item], pool=difficulty, pool_sd=sd)
+    return believed_level(
+        scores,
+        difficulty[item],
+        sd[item],
+        pool=difficulty,
+        pool_sd=sd,
+        scatter=scatter_of(of),
+    )
+
+
+def scatter_of(of: SkillAnswers) -> float:
+    """Variance of everybody's scores over that of right and wrong answers; 1 where all are these.
+
+    A score s from 0 to 1 with mean p scatters by p (1 - p) less the mean of s (1 - s). From few
+    answers it stays near 1.
+    """
+    scores = np.array([each.score for each in of.attempts])
+    expected = np.clip(scores - of.fit.surprise, 0.0, 1.0)
+    partial = float((scores * (1.0 - scores)).sum())
+    most = float((expected * (1.0 - expected)).sum()) + FEW_SCATTER
+    return max(1.0 - partial / most, LEAST_SCATTER)
 
 
 def standing_of(belief: LevelBelief, skill: Skill, *, bar: float = BAR) -> SkillStanding:
@@ -166,5 +190,6 @@ __all__ = [
     "answers_by_skill",
     "first_attempts",
     "level_of",
+    "scatter_of",
     "standing_of",
 ]

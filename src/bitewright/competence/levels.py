@@ -82,6 +82,7 @@ def believed_level(
     *,
     pool: Floats | None = None,
     pool_sd: Floats | None = None,
+    scatter: float = 1.0,
 ) -> LevelBelief:
     """What answers make believe of a level.
 
@@ -93,13 +94,17 @@ def believed_level(
         Of the answered items, from others' answers. [logits]
     pool, pool_sd : (M,) float arrays or None
         The same of all items that the level is about; None for a usual item.
+    scatter : float
+        Variance of the scores over that of right and wrong answers: a quasi-likelihood is divided
+        by it (McCullagh P, Nelder JA, Generalized Linear Models, 2nd edition, 1989, chapter 9; from
+        memory).
     """
     pool = np.zeros(1) if pool is None else pool
     pool_sd = np.ones(1) if pool_sd is None else pool_sd
     coarse = GRID[::EACH]  # a smooth curve over what may be thousands of items
     level = np.interp(GRID, coarse, _chances(coarse, pool, pool_sd).mean(axis=1))
     chance = _chances(GRID, difficulty, difficulty_sd)
-    told = (xlogy(score, chance) + xlog1py(1.0 - score, -chance)).sum(axis=1)
+    told = (xlogy(score, chance) + xlog1py(1.0 - score, -chance)).sum(axis=1) / scatter
     weight = np.exp(told - told.max()) * np.gradient(level)
     return LevelBelief(level=level, chance=weight / weight.sum(), items=len(score))
 

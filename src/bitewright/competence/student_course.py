@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bitewright.competence.attempts import Attempt
-from bitewright.competence.judging import SkillAnswers
+from bitewright.competence.judging import SkillAnswers, scatter_of
 from bitewright.competence.levels import believed_level
 from bitewright.competence.rasch import without_own
 
@@ -53,6 +53,7 @@ def course_of(student: str, of: SkillAnswers) -> list[Block]:
             sd[item],
             pool=difficulty,
             pool_sd=sd,
+            scatter=scatter_of(of),
         )
         low, high = belief.interval
         found.append(

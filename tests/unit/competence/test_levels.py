@@ -12,6 +12,7 @@ from bitewright.competence.judging import (
     answers_by_skill,
     first_attempts,
     level_of,
+    scatter_of,
     standing_of,
 )
 from bitewright.competence.levels import LevelBelief, believed_level, items_to_settle
@@ -39,6 +40,31 @@ def test_with_unknown_items_it_is_the_beta_distribution(right: int, wrong: int) 
 def test_half_a_score_moves_half_as_far() -> None:
     halves = believed_level(np.full(8, 0.5), np.zeros(8), np.ones(8))
     assert halves.mean == pytest.approx(of_unknown_items(4, 4).mean, abs=1e-9)
+
+
+def test_scores_that_scatter_less_say_more() -> None:
+    """Right and wrong scatter as they do; scores drawn with a fifth of that variance by less."""
+    rng = np.random.default_rng(5)
+    right = [
+        attempt(f"S{who}", f"i{n}", float(rng.random() < 0.7), n)
+        for who in range(8)
+        for n in range(40)
+    ]
+    assert scatter_of(answers_by_skill(right)[Skill.NAME]) == 1.0
+    # A beta distribution of mean m and a + b = 4 has the variance m (1 - m) / 5.
+    graded = [
+        attempt(f"S{who}", f"i{n}", float(rng.beta(2.8, 1.2)), n)
+        for who in range(8)
+        for n in range(40)
+    ]
+    assert scatter_of(answers_by_skill(graded)[Skill.NAME]) == pytest.approx(0.2, abs=0.06)
+    few = [attempt("S1", f"i{n}", 0.5, n) for n in range(2)]
+    assert scatter_of(answers_by_skill(few)[Skill.NAME]) > 0.8
+    halves, told = np.full(20, 0.5), np.zeros(20)
+    wide, narrow = (
+        believed_level(halves, told, np.ones(20), scatter=each).interval for each in (1.0, 0.25)
+    )
+    assert narrow[1] - narrow[0] == pytest.approx(0.5 * (wide[1] - wide[0]), rel=0.1)
 
 
 def test_right_at_hard_items_counts_for_more() -> None:
