@@ -9,6 +9,7 @@ PAGES = (
     "/bench",
     "/bench/visit?plan=yes&side=right&teeth=16",
     "/light-box",
+    "/light-box/recall",
     "/teach",
     "/own-films",
     "/competence",
