@@ -4,7 +4,7 @@ from bitewright.words.phrases import counted
 
 STANDARD = "every permanent tooth but third molars, in the middle of a population of real crowns"
 TEXTBOOK = "every permanent tooth but third molars, sizes of the published table"
-DRAWN = "drawn by its number, sizes and turns about the textbook's; any other number too"
+DRAWN = "drawn by its number about the textbook's, more alike than people; any other number too"
 POPULATION = "drawn by its number from a population of real crowns, no person; any other number too"
 CALM = "as those of the population, teeth standing more in line; any other number too"
 OWN = "your own"

@@ -11,17 +11,18 @@ import pytest
 import trimesh
 from numpy.typing import NDArray
 
-from bitewright.mouth.crown_lines import ROW_MM, CrownLines
+from bitewright.mouth.crown_lines import CrownLines
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.mouth import Mouth, textbook_mouth
 from bitewright.mouth.open_direction import across_beams
-from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
+from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.population_mouth import population_mouth
 from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.planning.open_fans import overlaps_at_mm
 from bitewright.solids.tooth_shells import ToothShells, tooth_shells
 from tests.scenes import outlines_of
 from tests.winding import winding
+from trials.drawn_solids import solid_overlap_mm
 
 Floats = NDArray[np.float64]
 
@@ -206,19 +207,5 @@ def test_contacts_of_the_solids_are_those_of_the_outlines(
             azimuth = np.array([site.open_azimuth_deg + swing])
             expected = overlaps_at_mm(outlines, site, azimuth, vertical_deg=0.0)[0]
             along = across_beams(azimuth, right=True)[0]
-            found = _solid_overlap(front, back, site, along)
+            found = solid_overlap_mm(front, back, site, along)
             assert found == pytest.approx(expected, abs=within_mm), (site.name, swing)
-
-
-def _solid_overlap(front: CrownLines, back: CrownLines, site: ContactSite, along: Floats) -> float:
-    """Widest overlap of two solids over level cuts near their contact. [mm]"""
-    height = site.point_mouth[2]
-    lowest = int(np.floor((height - 2.5) / ROW_MM))
-    ends = []
-    for lines, sign in ((front, -1.0), (back, 1.0)):
-        points = lines.between(height - 2.0, height + 1.5).level_points_mouth()
-        row = np.rint(points[:, 2] / ROW_MM).astype(int) - lowest
-        best = np.full(60, -np.inf)
-        np.maximum.at(best, row, sign * (points @ along))
-        ends.append(best)
-    return float((ends[0] + ends[1]).max())

@@ -13,8 +13,8 @@ from bitewright.film.film_faults import FaultName, FilmFault
 from bitewright.film.film_kinds import USUAL, Handling, look_names
 from bitewright.film.predicted_film import film_lengths, predicted_film
 from bitewright.film.receptor_grid import ReceptorGrid
-from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.population_mouth import population_mouth
 from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.mouth.tooth_parts import CARIES_DEPTHS, FILLING_SURFACES, MATERIALS, ToothPart
 from bitewright.planning.best_aim import best_aim
@@ -89,7 +89,7 @@ class _Darkroom:
     def mouths(self) -> Iterator[Tile]:
         for seed in range(1, MOUTHS + 1):
             name = VIEWS[seed % len(VIEWS)]
-            yield self._tile(drawn_mouth(seed), name, f"mouth {seed}, {view(name).title}")
+            yield self._tile(population_mouth(seed), name, f"mouth {seed}, {view(name).title}")
 
     def kinds(self) -> Iterator[Tile]:
         for receptor in KINDS:
