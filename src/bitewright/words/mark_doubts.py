@@ -48,7 +48,7 @@ def contact_of(name: str) -> str | None:
 def _elsewhere(name: str, border_mm: float) -> str:
     edge = "edge of bone" if name.endswith(".crest") else "edge"
     return (
-        f"Where {landmark_words(name)} is marked the picture shows no clear {edge}; the one that "
+        f"Where {landmark_words(name)} is marked, the picture shows no clear {edge}; the one that "
         f"fits lies {abs(border_mm):.1f} mm further {_way(name, border_mm)}: check the mark."
     )
 
