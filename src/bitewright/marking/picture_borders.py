@@ -45,9 +45,9 @@ looks differ more than ours do."""
 class Strip:
     """Where a border's slope is looked for beside a mark. [mm]
 
-    ``across``: from and to, across the way of looking, outward or downward of the mark.
-    ``smoothed``: standard deviation of the smoothing. ``brighter``: whether it gets brighter
-    towards the roots there, else darker outward.
+    ``across_mm``: from and to, across the way of looking: downward of the mark, or of a crest
+    outward. ``smoothed_mm``: standard deviation of the smoothing. ``brighter``: whether the picture
+    gets brighter that way, else darker.
     """
 
     across_mm: tuple[float, float]
