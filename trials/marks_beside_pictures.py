@@ -161,7 +161,7 @@ def pictures_table(films: Sequence[Mapping[str, Any]]) -> str:
                 each for each in moved if kind in ("", each[0]) and along in (None, bool(each[1]))
             ]
             shares = " | ".join(_share(each[k] for each in own) for k in (2, 3, 4))
-            said = " | | " if along is not None else _good(fine)
+            said = "| |" if along is not None else _good(fine)
             lines.append(f"| {words} | {way} | {len(own)} | {shares} | {said} |")
     return "\n".join(lines)
 
