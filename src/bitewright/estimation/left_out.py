@@ -75,6 +75,11 @@ class MarksLeftOut:
     marks: dict[str, MarkBeside]
     contacts: tuple[ExpectedOverlap, ...]
 
+    @property
+    def off_sd(self) -> dict[str, float]:
+        """How many standard deviations each mark lies off, over both coordinates."""
+        return {name: mark.off_sd for name, mark in self.marks.items()}
+
 
 def marks_left_out(
     seen: SeenMarks,

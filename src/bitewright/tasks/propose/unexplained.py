@@ -74,7 +74,7 @@ def unexplained(marks: MarkedFilm, known: Catalogue) -> Unexplained:
         return Unexplained(names=frozenset(), numbered_off=(), is_whole_film=True)
     beside = found.left_out[0]
     slips = mark_slips(landmarks, beside)
-    names = {name for name, mark in beside.marks.items() if mark.off_sd > FAR_SD}
+    names = {name for name, off in beside.off_sd.items() if off > FAR_SD}
     for slip in (*slips.exchanged, *slips.wide):
         front, back = slip.contact.split("-")
         names |= {f"{front}.distal", f"{back}.mesial"}
