@@ -2,16 +2,16 @@
 
     python -m builders.proposed_marks_page --lines out/judged.jsonl --mouths 50 --processes 2
 
-Films are of mouths never learnt from, six of each mouth. On each, wrong proposals are planted too.
-The lines are kept, so that a run that was stopped goes on. ``--trained out/network/network.json``
-also writes what the training said. Where the folder of real data is there, the one real film is
-judged too.
+Films are of mouths never learnt from, six of each mouth, and of two with the crown sizes of an
+atlas and a scanned person where the folder of real data is there. On each, wrong proposals are
+planted too. The lines are kept, so that a run that was stopped goes on.
+``--trained out/network/network.json`` also writes what the training said. Where the folder of real
+data is there, the one real film is judged too.
 """
 
 import argparse
 import hashlib
 import json
-import os
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,7 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.marks_file import read_marks
 from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.propose.propose_marks import propose_marks
-from builders.judged_films import judged_mouth
+from builders.judged_films import LIKE, judged_mouth, numbers_here, shared_folder
 from builders.tables_in_pages import write_tables
 from trials.kept_lines import run_cases
 from trials.planted_proposals import caught_table
@@ -48,6 +48,8 @@ def fingerprint() -> str:
 
 def groups(lines: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
     """Films by what they have in common."""
+    like = {kind: [line for line in lines if line["kind"] == kind] for kind, _ in LIKE.values()}
+    lines = [line for line in lines if line["kind"] not in like]
     usual = [line for line in lines if not line["is_other"]]
     kinds = sorted({line["kind"] for line in usual})
     return {
@@ -56,6 +58,7 @@ def groups(lines: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
         "of these, a tooth lost": [line for line in usual if _has_lost(line)],
         "of these, upright": [line for line in usual if line["is_upright"]],
         "a look and a receptor never learnt from": [line for line in lines if line["is_other"]],
+        **like,
     }
 
 
@@ -188,8 +191,7 @@ def network_table(said: dict[str, Any]) -> str:
 
 def real_line() -> dict[str, Any] | None:
     """The one real film beside a person's marks; None where it is not there."""
-    shared = Path(os.environ.get("BITEWRIGHT_SHARED", TOP.parent / "shared"))
-    path = shared / "real/bitewing_single_mit/bitewing.png"
+    path = shared_folder() / "real/bitewing_single_mit/bitewing.png"
     if not path.exists():
         return None
     marks, film = read_marks(REAL_MARKS), read_film(path)
@@ -227,7 +229,7 @@ def main() -> None:
     given = parser.parse_args()
     mouths = run_cases(
         given.lines,
-        range(given.mouths),
+        numbers_here(given.mouths),
         judged_mouth,
         key=int,
         key_of=lambda line: line["mouth"],

@@ -27,6 +27,7 @@ from bitewright.film.film_mouth import film_mouth
 from bitewright.film.film_parts import Facts, FilmMouth
 from bitewright.film.predicted_film import unlabelled_film
 from bitewright.marking.visible_places import seen_off_mm
+from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, asked, predict
@@ -107,10 +108,10 @@ def made(wish: Wish) -> str:
     return f"{wish.seed}: {len(films)} films, {time.monotonic() - started:.1f} s"
 
 
-def films_of(wish: Wish) -> Iterator[dict[str, Any]]:
-    """The films of one mouth: grey, places, and what is seen."""
+def films_of(wish: Wish, mouth: Mouth | None = None) -> Iterator[dict[str, Any]]:
+    """The films of one mouth, drawn if none is given: grey, places, and what is seen."""
     own = np.random.default_rng([STREAM, wish.seed])
-    outlines = build_outlines(training_mouth(wish.seed))
+    outlines = build_outlines(mouth or training_mouth(wish.seed))
     side = ("right", "left")[wish.seed // len(RECEPTORS) % 2]
     known, pieces = packaged_catalogue(), dict[Facts, FilmMouth]()
 

@@ -53,6 +53,11 @@ class Planted(StrEnum):
     MARK_OFF = "one mark 1 mm off"
 
 
+ASKED = (Planted.ALL_SHIFTED.value, Planted.ARCH_SHIFTED.value)
+"""The light box lets nobody confirm marks together before the numbers of both rows, which it names,
+were called right."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PlantedReading:
     """What the network is made to say, and the marks that are wrong by it; all if none is named."""
@@ -194,9 +199,9 @@ def caught_table(lines: Sequence[Mapping[str, Any]]) -> str:
     rows = [
         (
             "| planted | films | looked at | of these by the border alone | put right by the "
-            "border | neither |"
+            "border | neither | looked at, or asked for on the light box |"
         ),
-        "| --- | ---: | ---: | ---: | ---: | ---: |",
+        "| --- | ---: | ---: | ---: | ---: | ---: | ---: |",
     ]
     every = [each for line in lines for each in line["planted"]]
     for kind in (*Planted, None):
@@ -204,12 +209,13 @@ def caught_table(lines: Sequence[Mapping[str, Any]]) -> str:
         if not own:
             continue
         caught = sum(each["caught"] for each in own)
+        asked = sum(each["caught"] or each["kind"] in ASKED for each in own)
         border = sum(each["why"] == ["border"] for each in own)
         back = sum(each["put_back"] and not each["caught"] for each in own)
         rows.append(
             f"| {'all' if kind is None else kind.value} | {len(own)} | {caught / len(own):.1%} | "
             f"{border / len(own):.1%} | {back / len(own):.1%} | "
-            f"{(len(own) - caught - back) / len(own):.1%} |"
+            f"{(len(own) - caught - back) / len(own):.1%} | {asked / len(own):.1%} |"
         )
     return "\n".join(rows)
 

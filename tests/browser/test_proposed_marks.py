@@ -98,6 +98,15 @@ def test_a_film_is_proposed_looked_at_and_confirmed_by_keyboard(sample: Page, vi
     for left in range(doubts - 2, -1, -1):
         keys.press("Enter" if left % 2 else "a")
         expect(doubted).to_have_count(left)
+    numbers = page.locator("#numbers-right")
+    expect(numbers).to_be_focused()
+    expect(numbers).to_have_text(
+        re.compile(r"The numbers are right: 1\d to 1\d above, 4\d to 4\d below")
+    )
+    expect(rest).to_be_disabled()
+    assert visit.findings() == []
+    keys.press("Enter")
+    expect(numbers).to_be_hidden()
     expect(rest).to_be_focused()
     keys.press("Enter")
     expect(confirmed).to_have_count(total - 1)

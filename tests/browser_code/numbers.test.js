@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { codeOf, numbersRight, renumbered, turned } from "../static/light_box/numbers.js";
+import { codeOf, numbersRight, numbersWords, renumbered, turned } from "../static/light_box/numbers.js";
 
 const mark = (x_px, more = {}) => ({ x_px, y_px: 50, sd_mm: 0.1, status: "seen", state: "proposed", ...more });
 // A right side's film, the front to the right, 0.1 mm a pixel: teeth of 7 mm that touch.
@@ -63,4 +63,11 @@ test("the front at the other end: numbers and surfaces change places", () => {
   assert.equal(made["26.distal"].x_px, 300);
   assert.ok(Object.values(made).every(({ doubt }) => doubt), "each is to be looked at anew");
   assert.deepEqual(turned(ROW, { view: "right-molar" }, { view: "right-premolar" }), {});
+});
+
+test("the teeth that are marked are told from front to back, above and below", () => {
+  assert.equal(numbersWords(ROW), "14 to 16 above");
+  assert.equal(numbersWords({ ...ROW, "45.mesial": mark(200), "34.distal": mark(10) }), "14 to 16 above, 34 to 45 below");
+  assert.equal(numbersWords({ "46.mesial.crest": mark(1) }), "46 below");
+  assert.equal(numbersWords({}), "");
 });

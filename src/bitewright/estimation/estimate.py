@@ -21,7 +21,7 @@ from bitewright.estimation.exposure_unknowns import (
 )
 from bitewright.estimation.left_out import MarksLeftOut, marks_left_out
 from bitewright.estimation.mouth_belief import MouthBelief
-from bitewright.estimation.mouth_shapes import MouthShapes
+from bitewright.estimation.mouth_shapes import LastShapes, MouthShapes
 from bitewright.estimation.seen_marks import SeenMarks
 from bitewright.exposing.exposure import Station
 from bitewright.exposing.landmarks import Landmarks
@@ -174,6 +174,7 @@ class _Fit:
         self.precision = precision
         self.plain = [SeenMarks.of(film.landmarks, shapes.targets.names) for film in films]
         self.seen = list(self.plain)
+        self._one, self._stepped = LastShapes(shapes), LastShapes(shapes)
 
     def solved(self) -> Estimate:
         starts = [self._descended(self._start(azimuth)) for azimuth in STARTS_DEG]
@@ -318,7 +319,7 @@ class _Fit:
 
     def _residuals(self, state: Floats) -> list[Floats]:
         """Marks less projection, whitened, for each film."""
-        shapes = self.shapes.of(state[None, self.count :])
+        shapes = self._one.of(state[None, self.count :])
         found = []
         for film, seen, own in zip(self.films, self.seen, self._unknowns(state), strict=True):
             marks, _ = project_shapes(
@@ -337,7 +338,7 @@ class _Fit:
         if not size:
             return [np.zeros((seen.size, 0)) for seen in self.seen]
         stepped = np.vstack([np.zeros(size), MOUTH_STEP_SD * np.eye(size)])
-        shapes = self.shapes.of(amounts + stepped)
+        shapes = self._stepped.of(amounts + stepped)
         slopes = []
         for film, seen, own in zip(self.films, self.seen, self._unknowns(state), strict=True):
             exposures = exposures_at(film.station, own[None]).repeated(size + 1)
@@ -349,7 +350,7 @@ class _Fit:
         return slopes
 
     def _jacobian(self, state: Floats, mouth_slopes: list[Floats]) -> Floats:
-        shapes = self.shapes.of(state[None, self.count :])
+        shapes = self._one.of(state[None, self.count :])
         each = len(NAMES)
         rows = []
         for k, (film, seen, own) in enumerate(

@@ -15,7 +15,7 @@ Besides:
   where nothing is lost (Hausmann et al. 1991), since adults have lost some.
 """
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any, TypeVar
@@ -137,6 +137,9 @@ FORM_FIELDS = (
     "lingual_cusps_mm",
 )
 OF_ARCHES = ("width_mm", "depth_mm", "canine_depth_mm")
+OF_TEETH = frozenset(
+    {each.what for each in SINGLE_TOOTH if each.what not in OF_CONTACTS} | {"crest_mm"}
+)
 
 
 def mean_mouth(present: Iterable[int] | None = None) -> Mouth:
@@ -183,6 +186,8 @@ class _Change:
     def of(cls, amounts: Floats, along: tuple[Direction, ...]) -> "_Change":
         total: dict[tuple[str, bool | None, int | None], float] = {}
         for amount, each in zip(amounts.tolist(), along, strict=True):
+            if amount == 0.0:
+                continue
             key = (each.what, each.upper, each.place)
             total[key] = total.get(key, 0.0) + amount * each.per_sd
         return cls(total)
@@ -195,7 +200,18 @@ class _Change:
     def of_mouth(self, what: str) -> float:
         return self.total.get((what, None, None), 0.0)
 
+    def _is_of(self, code: int, names: Container[str]) -> bool:
+        """Whether a tooth, or its contact with the one before it, changes in any of some fields."""
+        upper, place = is_upper(code), code % 10
+        return any(
+            what in names and arch in {None, upper} and at in {None, place}
+            for what, arch, at in self.total
+        )
+
     def tooth(self, code: int, tooth: Tooth) -> Tooth:
+        least_mm = min(tooth.crest_mesial_mm, tooth.crest_distal_mm)
+        if least_mm >= LEAST_CREST_MM and not self._is_of(code, OF_TEETH):
+            return tooth
         place = kind_place(code)
         values = {
             name: getattr(tooth, name) + getattr(place, of_kind) * self.at(name, code)
@@ -231,6 +247,8 @@ class _Change:
 
     def contact(self, pair: tuple[int, int], contact: Contact) -> Contact:
         code = max(pair, key=lambda each: each % 10)
+        if not self._is_of(code, OF_CONTACTS):
+            return contact
         ratio = float(np.exp(self.at("facet_width_mm", code)))
         values = {
             "facet_width_mm": contact.facet_width_mm * ratio,

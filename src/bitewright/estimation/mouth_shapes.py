@@ -27,6 +27,10 @@ Floats = NDArray[np.float64]
 STEP_SD = 0.5
 """Directions are differenced over this many standard deviations. Our choice."""
 
+KEPT = 16
+"""How many sets of teeth and sides are kept, some four megabytes each: films in bulk show either
+side, with and without third molars and lost teeth. Our choice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Crowns:
@@ -200,6 +204,21 @@ class MouthShapes:
         )
 
 
+class LastShapes:
+    """Shapes of mouths, the last ones kept: the search asks for the same again and again."""
+
+    def __init__(self, shapes: MouthShapes) -> None:
+        self._shapes = shapes
+        self._last: tuple[bytes, Shapes] | None = None
+
+    def of(self, amounts: Floats) -> Shapes:
+        """Shapes of M mouths, from amounts (M, N), as `MouthShapes.of`."""
+        key = amounts.tobytes()
+        if self._last is None or self._last[0] != key:
+            self._last = key, self._shapes.of(amounts)
+        return self._last[1]
+
+
 def mouth_shapes(present: tuple[int, ...], region: Region) -> MouthShapes:
     """The population's middle and its directions, for teeth that are present.
 
@@ -211,7 +230,7 @@ def mouth_shapes(present: tuple[int, ...], region: Region) -> MouthShapes:
     return _shapes(tuple(sorted(present)), region.side)
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=KEPT)
 def _shapes(present: tuple[int, ...], side: Side) -> MouthShapes:
     # Zone and format do not matter to what a side has.
     region = Region(side=side, zone=Zone.MOLAR)
@@ -262,4 +281,4 @@ def _frame_row(frame: RegionFrame, region: Region) -> Floats:
     return np.array([turned * region.front_sign, *frame.middle_mouth])
 
 
-__all__ = ["Crowns", "MouthShapes", "mouth_shapes"]
+__all__ = ["Crowns", "LastShapes", "MouthShapes", "mouth_shapes"]

@@ -4,7 +4,6 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
-from bitewright.dicom.read import decode_dicom
 from bitewright.files.disk import read_file
 from bitewright.files.images import decode_image
 from bitewright.marking.raw_image import RawImage
@@ -40,10 +39,17 @@ def decode_film(data: bytes, *, name: str) -> DecodedFilm:
     BitewrightError
         One sentence that calls the film by its name.
     """
-    decode = decode_dicom if data[DICOM_MARK] == b"DICM" else decode_image
     return DecodedFilm(
-        name=name, sha256=hashlib.sha256(data).hexdigest(), image=decode(data, name=name)
+        name=name, sha256=hashlib.sha256(data).hexdigest(), image=_decoded(data, name)
     )
+
+
+def _decoded(data: bytes, name: str) -> RawImage:
+    if data[DICOM_MARK] != b"DICM":
+        return decode_image(data, name=name)
+    from bitewright.dicom.read import decode_dicom  # noqa: PLC0415  slow to load, and few films are
+
+    return decode_dicom(data, name=name)
 
 
 def read_film(path: Path) -> DecodedFilm:

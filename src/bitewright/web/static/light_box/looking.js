@@ -39,7 +39,7 @@ export function nextDoubted() {
   const from = all.indexOf(current);
   const name = [...all.slice(from + 1), ...all.slice(0, from + 1)].find((each) => doubted().includes(each));
   if (name === undefined) {
-    (left().length ? by("confirm-rest") : by("stage")).focus();
+    by(numbering.numbersAsked() ? "numbers-right" : left().length ? "confirm-rest" : "stage").focus();
     return;
   }
   const { film } = laid;
@@ -63,11 +63,11 @@ export function accept(name = current) {
   if (left().length) nextDoubted();
 }
 
-// All that are not doubted, once no doubted one is left.
+// All that are not doubted, once no doubted one is left and the teeth are said to be numbered right.
 export function confirmRest() {
   moving.endAll();
   const names = left();
-  if (!names.length || doubted().length) return;
+  if (!names.length || doubted().length || numbering.numbersAsked()) return;
   changeAll(Object.fromEntries(names.map((name) => [name, { ...marksOf(laid.film)[name], state: "confirmed" }])));
   tell(`${many(names.length)} confirmed. U takes that back.`);
   by("stage").focus();
@@ -87,7 +87,7 @@ export function refresh() {
   by("propose-row").hidden = !laid.film.marks.view;
   by("proposed-acts").hidden = by("proposed-note").hidden = !all;
   by("next-doubted").disabled = !of;
-  by("confirm-rest").disabled = of > 0;
+  by("confirm-rest").disabled = of > 0 || numbering.numbersAsked();
   by("confirm-rest").textContent = of ? `Confirm the ${all - of} not doubted` : `Confirm all ${all}`;
   numbering.show(current);
   for (const id of MARKING) by(id).hidden = all > 0;
@@ -109,5 +109,5 @@ export function show(place) {
     return;
   }
   bold.textContent = `${many(left().length)} proposed`;
-  place.append(bold, doubted().length ? "D goes to the next doubted one: say of each that it lies right, or move it." : "No doubted mark is left. Look the others over, then confirm them.");
+  place.append(bold, doubted().length ? "D goes to the next doubted one: say of each that it lies right, or move it." : numbering.numbersAsked() ? "No doubted mark is left. Say whether the teeth are numbered right: all of them may be named one place off." : "No doubted mark is left. Look the others over, then confirm them.");
 }

@@ -60,6 +60,18 @@ export function numbersRight(marks) {
   return Object.fromEntries(Object.entries(marks).filter(([, mark]) => mark.state === "proposed" && mark.doubt === "numbering").map(([name, mark]) => [name, numbered(mark)]));
 }
 
+// Which teeth are marked, in words: "14 to 17 above, 44 to 47 below".
+export function numbersWords(marks) {
+  const codes = [...new Set(Object.keys(marks).map(codeOf))];
+  const row = (quadrants, where) => {
+    const places = codes.filter((code) => quadrants.includes(Math.floor(code / 10))).sort((a, b) => a - b);
+    if (!places.length) return [];
+    const [front, back] = [places[0], places.at(-1)];
+    return [`${front === back ? front : `${front} to ${back}`} ${where}`];
+  };
+  return [...row([1, 2], "above"), ...row([3, 4], "below")].join(", ");
+}
+
 const sideOf = ({ view }) => (view ?? "").split("-")[0];
 const isFrontRight = (of) => (sideOf(of) === "right") !== (of.mounting === "mirrored");
 
