@@ -14,10 +14,12 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
 from bitewright.errors import BitewrightError
 from bitewright.files.workbooks import read_workbook
 from bitewright.log.fields import as_text
+from bitewright.sheets.cells import Workbook
 from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.understanding import Understanding
 from bitewright.tasks.log.sheet_mapping import given_answers
@@ -33,6 +35,14 @@ TOP = Path(__file__).resolve().parents[1]
 FOLDER = TOP / "tests" / "messy_sheets"
 ANSWERS = Path(__file__).with_name("messy_sheet_answers.toml")
 SAME = ("operator", "case", "supervisor", "decided_by")
+ALSO_RIGHT = {
+    "by grade": "accepted for every film of a usable grade and rejected for the last grade",
+    "by grade if not retaken": "rejected for a 3 that was not retaken",
+    "decision for grade": "instead of a grade",
+    "older words": "read as the older UK wording",
+}
+"""What keys say beside the exposures, in whose words: a decision by the grade where none is told,
+a decision in place of a grade, 1, 2 and 3 as a published scheme."""
 COMPARED = ("day", "view", "decision", "rating", "kind", "faults", "operator", "case")
 
 
@@ -54,6 +64,8 @@ class Outcome:
     answers: int = 0
     """Questions answered."""
     said: tuple[str, ...] = ()
+    also: frozenset[str] = frozenset()
+    """What the key takes for right as well."""
     may_be_refused: bool = False
     may_reject: bool = False
 
@@ -83,17 +95,33 @@ def outcome(
     """One sheet read and compared; without answers, those found by the exposures."""
     with expected_file.open(encoding="utf-8", newline="") as file:
         expected = list(csv.DictReader(file))
-    blank = _blank(sheet.name, expected, key)
-    allowed = _may_be_taken(key)
     try:
         workbook = read_workbook(sheet)
-        asked = len(answers or ())
+    except BitewrightError as error:
+        blank = _blank(sheet.name, expected, key)
+        blank.refused = str(error)
+        return blank
+    return outcome_of(workbook, sheet.name, expected, key, answers)
+
+
+def outcome_of(
+    workbook: Workbook,
+    name: str,
+    expected: list[dict[str, str]],
+    key: Mapping[str, object] = MappingProxyType({}),
+    answers: tuple[str, ...] | None = None,
+) -> Outcome:
+    """The same of a workbook that was read."""
+    blank = _blank(name, expected, key)
+    allowed = _may_be_taken(key)
+    try:
+        asked = _questions_answered(answers or ())
         if answers is None:
             answers, questions = answers_by_truth(
                 workbook,
                 expected,
                 lambda made: _how_well(
-                    _compared(_blank(sheet.name, expected, key), made, expected, allowed)
+                    _compared(_blank(name, expected, key), made, expected, allowed)
                 ),
             )
             asked = len(questions)
@@ -107,11 +135,20 @@ def outcome(
     return found
 
 
+def _questions_answered(answers: tuple[str, ...]) -> int:
+    """How many questions some answers answer: words of one field are one table."""
+    keys = (answer.partition("=")[0] for answer in answers)
+    tables = {"column": "columns", "faults": "fault-words"}
+    parts = (key.partition(".") for key in keys)
+    return len({tables.get(name, f"{name}-words") if dot else name for name, dot, _ in parts})
+
+
 def _blank(name: str, expected: list[dict[str, str]], key: Mapping[str, object]) -> Outcome:
     found = Outcome(name=name, expected=len(expected))
     right = " ".join(map(str, key.get("also_right", [])))  # type: ignore[call-overload]
     found.may_be_refused = not expected or "the sheet refused" in right
     found.may_reject = "rejected for a" in right
+    found.also = frozenset(name for name, said in ALSO_RIGHT.items() if said in right)
     return found
 
 
@@ -185,7 +222,7 @@ def _compare(
             continue
         near = min(left, key=lambda each: each["view"] != texts.get("view"))
         left.remove(near)
-        wrong = list(_differences(near, texts, pairs, may_reject=found.may_reject))
+        wrong = list(_differences(near, texts, pairs, may_reject=found.may_reject, also=found.also))
         found.differences.update(wrong)
         found.right += not wrong
         found.taken += 1
@@ -201,6 +238,7 @@ def _differences(
     pairs: dict[tuple[str, str], str],
     *,
     may_reject: bool,
+    also: frozenset[str] = frozenset(),
 ) -> Iterator[str]:
     for name in COMPARED:
         if name not in wanted:
@@ -209,19 +247,27 @@ def _differences(
         if name in SAME:
             agree = bool(ours) == bool(theirs) and pairs.setdefault((name, theirs), ours) == ours
         elif name == "rating" and theirs.startswith("own:"):
-            agree = ours.startswith("own:") and pairs.setdefault((name, theirs), ours) == ours
+            is_scheme = ours.startswith("own:") or ("older words" in also and bool(ours))
+            agree = is_scheme and pairs.setdefault((name, theirs), ours) == ours
+            agree = agree or ("decision for grade" in also and not ours)
         elif name == "faults":
             agree = _faults(ours) == _faults(theirs)
         elif name == "decision":
-            agree = {"retaken": "rejected"}.get(ours, ours) == theirs
+            agree = _kept_or_not(ours) == _kept_or_not(theirs)
             worst = wanted.get("rating", "").endswith((":N", ":3", ":poor"))
             agree = agree or (may_reject and ours == "rejected" and worst)
+            if also and not theirs:
+                agree = agree or _kept_or_not(ours) == ("rejected" if worst else "accepted")
         elif name == "kind":
             agree = (ours or "exposure") == (theirs or "exposure")
         else:
             agree = ours == theirs
         if not agree:
             yield name
+
+
+def _kept_or_not(decision: str) -> str:
+    return "rejected" if decision == "retaken" else decision
 
 
 def _faults(text: str) -> set[str]:

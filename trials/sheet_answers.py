@@ -11,15 +11,19 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from bitewright.errors import BitewrightError
-from bitewright.log.decisions import DECISION_KINDS
-from bitewright.log.faults import fault_kinds
 from bitewright.log.fields import FIELDS
-from bitewright.sheets.asked_words import AskedWord
-from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.asked_meanings import MADE_TWICE, NO_FAULT, RETAKE_KEPT, UNCLEAR
+from bitewright.sheets.asked_words import AskedWord, decision_columns
+from bitewright.sheets.cells import Workbook, cell_text, plain, word_of
 from bitewright.sheets.guessing_columns import TARGETS
 from bitewright.sheets.questions import MOST, Ask, SheetQuestion, questions_of
 from bitewright.sheets.roles_asked import NO_COLUMN
+from bitewright.sheets.row_decisions import grade_in
+from bitewright.sheets.row_views import written_view
+from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
+from bitewright.sheets.view_words import NOT_INTRAORAL
+from bitewright.sheets.word_meanings import BETWEEN, number_in
 from bitewright.tasks.log.sheet_mapping import given_answers
 from bitewright.tasks.log.understand_sheet import understand_workbook
 
@@ -68,9 +72,9 @@ def _answer(
         return REFUSED if made is None else score(made)
 
     if question.words:
-        return _each_word(question, of)
+        return _each_word(sheet, question, expected, of)
     if question.ask is Ask.COLUMNS:
-        return _each_column(sheet, question, of)
+        return _each_column(sheet, expected, of)
     if question.ask.value in TOLD_BY:
         return (f"{question.ask.value}={_telling_column(sheet, question, expected)}",)
     choices = [f"{question.ask.value}={each}" for each in _choices(sheet, question, expected)]
@@ -119,12 +123,12 @@ def _choices(
     if question.ask is Ask.YEAR:
         others += sorted({row["day"][:4] for row in expected})
     if question.ask is Ask.DECISIONS and sheet.grades is not None:
-        others += _rules(sheet)
+        others += _rules(sheet, expected)
     return list(dict.fromkeys([*first, *others]))
 
 
-def _rules(sheet: Understanding) -> Iterable[str]:
-    """Every rule that rejects one grade or some, with a remark on one of the others."""
+def _rules(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Iterable[str]:
+    """The rule that says of each grade what became of most of its films; every limit of a scale."""
     if sheet.grades is None:
         return
     if sheet.grades.limits:
@@ -134,27 +138,81 @@ def _rules(sheet: Understanding) -> Iterable[str]:
         yield from (
             f"reject {side} {limit / 2:g}" for side in ("below", "above") for limit in range(1, 20)
         )
-    names = [_shown(word) for word in sheet.grades.worst_first]
-    for order in (names, names[::-1]):
-        for most in range(1, len(order)):
-            yield f"reject {' '.join(order[:most])}"
-            for remarks in range(1, len(order) - most):
-                yield (
-                    f"reject {' '.join(order[:most])}, remark "
-                    f"{' '.join(order[most : most + remarks])}"
-                )
+        yield from _bands(sheet, expected)
+        return
+    at = _expected_at(sheet, expected)
+    counts: dict[str, Counter[str]] = {}
+    for row in sheet.table.rows:
+        texts = {name: cell_text(cell) for name, cell in row.cells.items()}
+        word = sheet.grades.same.get(grade_in(sheet, texts), grade_in(sheet, texts))
+        for each in at(row):
+            counts.setdefault(word, Counter())[each.get("decision", "")] += 1
+    told = {word: held.most_common(1)[0][0] for word, held in counts.items() if held}
+    said = []
+    for part, decision in (("reject", "rejected"), ("remark", "accepted-with-a-remark")):
+        names = [_shown(word) for word in sheet.grades.worst_first if told.get(word) == decision]
+        said += [f"{part} {' '.join(names)}"] if names else []
+    if said:
+        yield ", ".join(said)
+
+
+def _bands(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Iterable[str]:
+    """From which marks on films are fair and good, to the nearest five below."""
+    at, heading = _expected_at(sheet, expected), sheet.heading("rating") or ""
+    least: dict[str, float] = {}
+    for row in sheet.table.rows:
+        found = number_in(cell_text(row.cells.get(heading)).replace("%", "").strip())
+        for each in at(row)[:1]:
+            if found is not None:
+                name = each.get("rating", "")
+                least[name] = min(least.get(name, found[0]), found[0])
+    if {"own:good", "own:fair"} <= least.keys():
+        good, fair = (5 * (least[f"own:{name}"] // 5) for name in ("good", "fair"))
+        yield f"reject below {fair:g}, fair below {good:g}"
 
 
 def _shown(word: str) -> str:
     return (word.upper() if len(word) == 1 else word).replace(" ", "_")
 
 
-def _each_word(question: SheetQuestion, of: Callable[[tuple[str, ...]], float]) -> tuple[str, ...]:
-    """A meaning for each word that is asked."""
+def _expected_at(
+    sheet: Understanding, expected: Sequence[Mapping[str, str]]
+) -> Callable[[Row], Sequence[Mapping[str, str]]]:
+    """The exposures that a row is known to hold: of a line with several, each in its turn."""
+    of_tab = any("tab" in each for each in expected)
+    found: dict[tuple[str, str], list[Mapping[str, str]]] = {}
+    for each in expected:
+        found.setdefault((each.get("tab", ""), each["row"]), []).append(each)
+    lines: dict[tuple[str, str], list[Row]] = {}
+    for row in sheet.table.rows:
+        lines.setdefault((row.sheet if of_tab else "", str(row.line)), []).append(row)
+    paired: dict[int, Sequence[Mapping[str, str]]] = {}
+    for place, rows in lines.items():
+        held = found.get(place, [])
+        for at_row, row in enumerate(rows):
+            paired[id(row)] = held[at_row : at_row + 1] if len(held) == len(rows) else held
+
+    def at(row: Row) -> Sequence[Mapping[str, str]]:
+        return paired.get(id(row), ())
+
+    return at
+
+
+def _each_word(
+    sheet: Understanding,
+    question: SheetQuestion,
+    expected: Sequence[Mapping[str, str]],
+    of: Callable[[tuple[str, ...]], float],
+) -> tuple[str, ...]:
+    """A meaning for each word that is asked: what most of its rows are known to be.
+
+    A person knows what a word of the own sheet means; here that is looked up among the exposures
+    of its rows, and taken where more comes in right with it.
+    """
     taken: tuple[str, ...] = (f"{question.ask.value}=as-proposed",)
     best = of(taken)
     for word in question.words:
-        for meaning in _meanings(word):
+        for meaning in _likely(sheet, word, expected):
             if meaning == word.proposed:
                 continue
             said = f"{word.field}.{word.word}={meaning}"
@@ -168,35 +226,164 @@ def _each_word(question: SheetQuestion, of: Callable[[tuple[str, ...]], float]) 
     return taken
 
 
-def _meanings(word: AskedWord) -> Iterable[str]:
-    if word.field == "view":
-        return FIELDS["view"].form.choices
+MOST_LIKELY = 3
+"""Meanings of a word that are tried, those that go best with its rows. Our choice."""
+
+
+def _likely(
+    sheet: Understanding, word: AskedWord, expected: Sequence[Mapping[str, str]]
+) -> list[str]:
+    at = _expected_at(sheet, expected)
+    here, all_rows = Counter[str](), Counter[str]()
+    rows_here = rows = 0
+    has_several = False
+    for row in sheet.table.rows:
+        held = at(row)
+        has_several = has_several or len(held) > 1
+        values = [
+            value
+            for each in held
+            for value in (
+                {part.partition(":")[0] for part in each.get("faults", "").split("|")}
+                if word.field == "faults"
+                else {each.get(word.field, "")}
+            )
+            if value
+        ]
+        rows += 1
+        all_rows.update(values)
+        if _stands_in(sheet, word, row):
+            rows_here += 1
+            here.update(values)
+    fit = {
+        value: count / max(1, rows_here) - 0.5 * all_rows[value] / max(1, rows)
+        for value, count in here.items()
+    }
+    likely = sorted(fit, key=lambda each: -fit[each])[:MOST_LIKELY]
     if word.field == "decision":
-        return tuple(DECISION_KINDS)
-    return (*fault_kinds(), "none")
+        likely += [MADE_TWICE] if has_several else []
+        likely += [RETAKE_KEPT, "retaken"]
+    if word.field == "faults":
+        return [*likely, NO_FAULT]
+    return [*likely, UNCLEAR, *([NOT_INTRAORAL] if word.field == "view" else [])]
+
+
+def _stands_in(sheet: Understanding, word: AskedWord, row: Row) -> bool:
+    wanted = word_of(word.word)
+    if word.field == "view":
+        return word_of(written_view(sheet, row)) == wanted
+    if word.field == "decision":
+        columns = [*decision_columns(sheet), *sheet.headings("rating")]
+        return any(word_of(cell_text(row.cells.get(name))) == wanted for name in columns)
+    columns = [*sheet.headings("faults"), *sheet.headings("rating")]
+    texts = [cell_text(row.cells.get(name)) for name in columns]
+    return any(word_of(piece) == wanted for text in texts for piece in (text, *BETWEEN.split(text)))
 
 
 def _each_column(
-    sheet: Understanding, question: SheetQuestion, of: Callable[[tuple[str, ...]], float]
+    sheet: Understanding,
+    expected: Sequence[Mapping[str, str]],
+    of: Callable[[tuple[str, ...]], float],
 ) -> tuple[str, ...]:
-    """What each column holds that is asked about."""
-    taken: tuple[str, ...] = (f"{question.ask.value}=as-proposed",)
+    """What each column holds, those asked about first."""
+    taken: tuple[str, ...] = (f"{Ask.COLUMNS.value}=as-proposed",)
     best = of(taken)
     least = 0.5 * len(
         sheet.table.rows
     )  # nobody mistakes a column for what would set a row or two right
-    for heading in sheet.unsure:
+    others = [name for name in sheet.table.headings if name not in sheet.unsure]
+    for heading in (*sheet.unsure, *others):
+        told = _told_by(sheet, heading, expected)
         chosen = None
-        for target in ("", *TARGETS):
+        is_unsure = heading in sheet.unsure
+        for target in (*(("",) if is_unsure else ()), *told, *(TARGETS if is_unsure else ())):
             if target == sheet.columns.get(heading, ""):
                 continue
             said = f"column.{heading}={target}"
             now = of((*taken, said))
-            if now > best + least:
-                best, chosen = now, said
+            is_known = is_unsure and target in told
+            is_better = now >= best if chosen is None else now > best
+            if now > best + least or (is_known and is_better):
+                best, chosen = max(best, now), said
         if chosen is not None:
             taken = (*taken, chosen)
     return taken
+
+
+def _value(exposure: Mapping[str, str], name: str) -> str:
+    """What an exposure is known to be; of its view the side or the region alone."""
+    side, _, region = exposure.get("view", "").partition("-")
+    parts = {"side": side, "region": region}
+    return parts[name] if name in parts else exposure.get(name, "")
+
+
+def _names_each(
+    sheet: Understanding, heading: str, at: Callable[[Row], Sequence[Mapping[str, str]]]
+) -> bool:
+    """Whether each word of a column goes with one patient, and each patient with one word."""
+    pairs = {
+        (word_of(cell_text(row.cells[heading])), each.get("case", ""))
+        for row in sheet.table.rows
+        for each in at(row)[:1]
+        if heading in row.cells and each.get("case")
+    }
+    words, cases = {word for word, _ in pairs}, {case for _, case in pairs}
+    return len(cases) > 2 and len(pairs) <= 1.1 * min(len(words), len(cases))
+
+
+GOES_WITH = {
+    "faults": ("faults",),
+    "operator": ("operator",),
+    "case": ("case",),
+    "view": ("view",),
+    "side": ("side",),
+    "region": ("region",),
+    "decision": ("decision", "rejected", "retaken", "rating"),
+    "kind": ("kind", "is_retake"),
+    "rating": ("rating",),
+    "day": ("day",),
+}
+KNOWS = 0.75
+"""Share of rows in which the same word must go with the same value. Our choice."""
+
+
+def _told_by(
+    sheet: Understanding, heading: str, expected: Sequence[Mapping[str, str]]
+) -> list[str]:
+    """What a column may hold, as its words go with the exposures of their rows."""
+    at = _expected_at(sheet, expected)
+    found: list[str] = []
+    if sheet.columns.get(heading, "") in {"day", "key"}:
+        return found
+    marked = [row for row in sheet.table.rows if heading in row.cells]
+    if 0 < len(marked) < len(sheet.table.rows):
+        faults = Counter(
+            fault.partition(":")[0]
+            for row in marked
+            for each in at(row)[:1]
+            for fault in each.get("faults", "").split("|")
+            if fault
+        )
+        found += [
+            f"fault:{name}" for name, count in faults.most_common(2) if count >= KNOWS * len(marked)
+        ]
+    if _names_each(sheet, heading, at):
+        found.append("case")
+    for name, targets in GOES_WITH.items():
+        held: dict[str, Counter[str]] = {}
+        usual = Counter[str]()
+        for row in sheet.table.rows:
+            for each in at(row)[:1]:
+                value = _value(each, name)
+                held.setdefault(word_of(cell_text(row.cells.get(heading))), Counter())[value] += 1
+                usual[value] += 1
+        total = usual.total()
+        if not total or len(held) < 2:
+            continue
+        agree = sum(max(counts.values()) for counts in held.values()) - len(held) + 1
+        if agree > max(usual.values()) and agree >= KNOWS * total:
+            found += targets
+    return found
 
 
 def _made(workbook: Workbook, answers: tuple[str, ...]) -> Understanding | None:

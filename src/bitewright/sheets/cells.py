@@ -93,9 +93,25 @@ def plain(text: str) -> str:
     return " ".join(letters.split())
 
 
+@lru_cache(maxsize=200_000)
+def word_of(text: str) -> str:
+    """A text as a word to be told from others: in plain letters, or its marks where it has none."""
+    return plain(text) or "".join(text.split())
+
+
 def is_blank(row: Sequence[Cell]) -> bool:
     """Whether nothing stands in a row."""
     return all(cell is None or (isinstance(cell, str) and not cell.strip()) for cell in row)
 
 
-__all__ = ["Cell", "CellDay", "MergedCells", "Sheet", "Workbook", "cell_text", "is_blank", "plain"]
+__all__ = [
+    "Cell",
+    "CellDay",
+    "MergedCells",
+    "Sheet",
+    "Workbook",
+    "cell_text",
+    "is_blank",
+    "plain",
+    "word_of",
+]

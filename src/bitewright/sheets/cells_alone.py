@@ -94,7 +94,8 @@ def _many_people(facts: ColumnFacts) -> bool:
     words = facts.share(
         lambda text: " " not in text and any(map(str.isdigit, text)) and any(map(str.isalpha, text))
     )
-    return many and max(facts.names, facts.codes, words) > 0.8
+    long_numbers = facts.numbers_between(1000, 1e9)
+    return many and max(facts.names, facts.codes, words, long_numbers) > 0.8
 
 
 def is_outcome(facts: ColumnFacts, target: str) -> bool:

@@ -1,11 +1,12 @@
 """Several films in one row, or several tables side by side: each film a row of its own."""
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from bitewright.sheets.cells import Cell, cell_text, plain
+from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.finding_tables import Table
 from bitewright.sheets.grades import grade_word
@@ -14,7 +15,7 @@ from bitewright.sheets.table_body import Row
 from bitewright.sheets.takes import is_mark_of_takes
 from bitewright.sheets.view_words import has_place, place_parts, view_in
 from bitewright.sheets.vocabulary import EXACT, OVER, heading_scores, meanings
-from bitewright.sheets.word_meanings import BETWEEN, flag
+from bitewright.sheets.word_meanings import BETWEEN, decision_word, flag
 
 VIEW, RESULT = "View", "Result"
 """Headings given to what the sheet's own headings say of each film, and to what stands under them
@@ -24,6 +25,9 @@ NUMBER = re.compile(r"\d{1,2}")
 SEVERAL_MARKS = 1.15
 """Marks in a row from which each is a film. Our choice."""
 MOSTLY = 0.8
+CROSSES = frozenset({"x", "xx", "1"})
+MOST_OUTCOMES, LONGEST_OUTCOME = 8, 20
+"""Distinct outcomes in a column, and letters of one, beyond which it holds something else."""
 NO_FILM = frozenset({"", "-", "\u2013", "\u2014", "--", "/", "x x"})
 NOT_TAKEN = frozenset(
     {"na", "n a", "nil", "none", "not taken", "nicht gemacht", "keine", "entfallt"}
@@ -44,7 +48,64 @@ def films_apart(table: Table) -> Table:
         groups = _groups(parted)
         if groups and _are_films(table, groups):
             return _apart(table, groups)
-    return table
+    alike = _by_like_cells(table)
+    return _apart(table, alike, named=True) if alike else table
+
+
+def _by_like_cells(table: Table) -> dict[str, dict[str, str]]:
+    """Columns beside each other with the same few words, whatever is written over them.
+
+    They hold the outcomes of several films, so that what stands over each names its film; a person
+    is asked what those names mean.
+    """
+    run: list[str] = []
+    best: list[str] = []
+    words: set[str] = set()
+    for heading in (*table.headings, ""):
+        held = {word_of(cell_text(cell)) for cell in _column(table, heading)} if heading else set()
+        if held and _are_outcomes(table, heading) and (not words or _are_alike(words, held)):
+            run.append(heading)
+            words |= held
+        else:
+            best = run if len(run) > len(best) and len(words) > 1 else best
+            run, words = [], set()
+            if held and _are_outcomes(table, heading):
+                run, words = [heading], held
+    others = (name for name in table.headings if name not in best)
+    found = Counter(word_of(cell_text(cell)) for name in best for cell in _column(table, name))
+    if (
+        len(best) < 2
+        or found.total() < 2 * len(found)
+        or any(_tells_outcome(table, name) for name in others)
+    ):
+        return {}
+    rows = sum(any(name in row.cells for name in best) for row in table.rows)
+    cells = sum(len(_column(table, name)) for name in best)
+    return {name: {"": name} for name in best} if cells > SEVERAL_MARKS * rows else {}
+
+
+def _are_alike(words: set[str], held: set[str]) -> bool:
+    return len(words & held) >= 0.5 * min(len(words), len(held))
+
+
+def _are_outcomes(table: Table, heading: str) -> bool:
+    """Whether few short words stand in a column again and again, and its heading says no more."""
+    cells = [cell_text(cell) for cell in _column(table, heading)]
+    held = Counter(map(word_of, cells))
+    if not cells or len(held) > MOST_OUTCOMES or set(held) <= CROSSES:
+        return False
+    if max(heading_scores(heading).values(), default=0.0) >= EXACT:
+        return False
+    facts = ColumnFacts(heading, cells, len(table.rows))
+    others = (facts.days, facts.clocks, facts.teeth, facts.views, facts.sides, facts.regions)
+    return max(others) < 0.5 and facts.length <= LONGEST_OUTCOME
+
+
+def _tells_outcome(table: Table, heading: str) -> bool:
+    known = heading_scores(heading)
+    return any(known.get(name, 0.0) >= EXACT for name in ("rating", "decision")) and bool(
+        _column(table, heading)
+    )
 
 
 def _by_numbers(table: Table) -> dict[str, _Part]:
@@ -138,11 +199,15 @@ def _tells_result(facts: ColumnFacts) -> bool:
         facts.are_grades
         or facts.decisions > 0.6
         or facts.flags > 0.8
-        or facts.share(lambda text: is_mark_of_takes(text) or flag(text) is not None) > 0.8
+        or facts.share(_is_result) > MOSTLY
         or facts.faults > 0.5
         or facts.marks
         or facts.share(lambda text: len(plain(grade_word(text))) in {1, 2}) > MOSTLY
     )
+
+
+def _is_result(text: str) -> bool:
+    return is_mark_of_takes(text) or flag(text) is not None or decision_word(text) is not None
 
 
 def _hold_views(columns: Iterable[ColumnFacts]) -> bool:
@@ -158,10 +223,11 @@ def _rows_marked(table: Table, facts: Mapping[str, ColumnFacts]) -> int:
     return sum(any(heading in row.cells for heading in facts) for row in table.rows)
 
 
-def _apart(table: Table, groups: Mapping[str, Mapping[str, str]]) -> Table:
+def _apart(table: Table, groups: Mapping[str, Mapping[str, str]], *, named: bool = False) -> Table:
+    """``named``: whether each group names its film, in words that are known or not."""
     shared = _shared(table, groups)
     held = [name for group in groups.values() for name in group.values()]
-    named = all(view_in(slot) or has_place(slot) for slot in groups)
+    named = named or all(view_in(slot) or has_place(slot) for slot in groups)
     titles = _titles_of(groups, shared)
     marks = all(ColumnFacts(name, _column(table, name), 1).marks for name in held)
     view = next(name for name in (VIEW, "Film", "Film view") if name not in shared)
@@ -248,7 +314,8 @@ def _names(text: str, slot: str) -> bool:
 
 @lru_cache(maxsize=5000)
 def _film(text: str) -> str:
-    return view_in(text) or view_in(f"bitewing {text}") or plain(text)
+    placed = view_in(f"bitewing {text}") if has_place(text) else None
+    return view_in(text) or placed or plain(text)
 
 
 def _is_film(cell: Cell, *, marks: bool) -> bool:
@@ -268,4 +335,4 @@ def _titles_of(groups: Mapping[str, Mapping[str, str]], shared: Sequence[str]) -
     return titles
 
 
-__all__ = ["films_apart"]
+__all__ = ["RESULT", "films_apart"]

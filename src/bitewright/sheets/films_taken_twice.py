@@ -13,6 +13,8 @@ MOSTLY = 0.8
 """Share of the marks of a second try that must be marks of the first one too. Our choice."""
 UNTOLD = frozenset({"rating", "decision", "beside", "private"})
 """What a column of marks of a second try may be taken for; one that says yes is another thing."""
+AGAIN = "Made again"
+"""Heading given to what tells that a film was made again."""
 KIND = "Kind"
 """Heading given to what tells a second film from a first one."""
 
@@ -89,9 +91,12 @@ def _two_grades(
         if not two:
             rows.append(row)
             continue
-        rows.append(replace(row, cells={**row.cells, graded: two[0]}))
+        rows.append(replace(row, cells={**row.cells, graded: two[0], AGAIN: "yes"}))
         cells = {name: cell for name, cell in row.cells.items() if name not in kept}
         rows.append(replace(row, cells={**cells, graded: two[1], KIND: "retake"}))
+    if AGAIN not in columns and "retaken" not in columns.values():
+        table = replace(table, headings=(*table.headings, AGAIN))
+        columns = {**columns, AGAIN: "retaken"}
     return _with_kind(table, columns, rows)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank
+from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
 from bitewright.sheets.dates import looks_like_days, parts_of
 from bitewright.sheets.said_above import day_within, said_between, said_in_title
 from bitewright.sheets.table_body import LeftOut, Row, TableBody
@@ -99,12 +99,20 @@ def _said_in_titles(rows: Sequence[Sequence[Cell]]) -> dict[str, Cell]:
 def _best_heading(sheet: Sheet) -> _Heading | None:
     best: _Heading | None = None
     tall = range(min(SEARCHED, len(sheet.rows)))
+    data = 0
     for first in tall:
+        if data >= FEWEST + 1:
+            break  # below rows of data stands no heading, but one that comes again
+        data += best is None and _is_row_of_data(sheet.rows[first])
         for height in (1, 2, 3):
             found = _heading_at(sheet, first, height)
             if found and (best is None or found.score > best.score + 0.01):
                 best = found
     return best if best is None else _first_like(sheet, best)
+
+
+def _is_row_of_data(row: Sequence[Cell]) -> bool:
+    return sum(1 for cell in row if cell_text(cell)) >= FEWEST and any(map(_is_day, row))
 
 
 def _no_heading(sheet: Sheet) -> _Heading | None:
@@ -289,8 +297,9 @@ def _unlike(texts: Sequence[str]) -> list[str]:
     named = []
     for at, text in enumerate(texts):
         name = text or f"column {at + 1}"
-        seen[name] = seen.get(name, 0) + 1
-        named.append(name if seen[name] == 1 else f"{name} ({seen[name]})")
+        word = plain(name) or name  # "mA" and "MA" are two columns
+        seen[word] = seen.get(word, 0) + 1
+        named.append(name if seen[word] == 1 else f"{name} ({seen[word]})")
     return named
 
 

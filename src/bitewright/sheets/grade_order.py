@@ -12,6 +12,7 @@ from bitewright.sheets.vocabulary import words_of
 from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 BAD_MARKS = ("retaken", "retake", "rejected")
+STARS = frozenset("*\u2605\u2606")
 MOSTLY = 0.6
 """Share of bad films from which a grade is the worst. Our choice."""
 LEAST = 3
@@ -37,6 +38,8 @@ def ordered_grades(
         own = {word: _as_own(rating) for word, rating in grades.ratings.items()}
         return replace(grades, worst_first=("1", "2", "3"), ratings=own)
     firsts = set(grades.worst_first)
+    if all(set(word) <= STARS for word in firsts):
+        return grades  # the more stars the better
     if (
         heading is None
         or any(not rating.startswith(f"{OWN}:") for rating in grades.ratings.values())

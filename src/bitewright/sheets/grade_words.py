@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from bitewright.sheets.vocabulary import words_of
+
 TWO, THREE = "uk-2020", "uk-2001"
 """Schemes: acceptable or not; excellent, acceptable, unacceptable."""
 FIRST_GRADE = frozenset(
@@ -51,7 +53,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     ),
 }
 """Grades written out, by the words of the two schemes. Common practice, no source."""
-BEST = frozenset(
+BEST = words_of("colours", "green") | frozenset(
     {
         "excellent",
         "very good",
@@ -114,7 +116,7 @@ BEST = frozenset(
         "distinto",
     }
 )
-WORST = frozenset(
+WORST = words_of("colours", "red") | frozenset(
     {"unacceptable", "poor", "bad", "rejected", "undiagnostic", "non diagnostic", "not diagnostic"}
     | {
         "fail",
@@ -180,74 +182,87 @@ WORST = frozenset(
         "rechazable",
     }
 )
-MIDDLE = frozenset(
-    {"acceptable", "fair", "adequate", "average", "satisfactory", "moderate", "ok", "brauchbar"}
-    | {"befriedigend", "ausreichend", "mittel", "massig", "moyen", "moyenne", "passable", "correct"}
-    | {
-        "correcte",
-        "aceptable",
-        "regular",
-        "suficiente",
-        "media",
-        "suffisant",
-        "verwertbar",
-        "o",
-        "±",
-    }
-    | {"discreta", "discreto", "sufficiente", "mediocre", "razoavel", "suficiente", "medio"}
-    | {"matig", "voldoende", "redelijk", "bruikbaar"}
-    | {
-        "medium",
-        "middling",
-        "so so",
-        "passable",
-        "reasonable",
-        "mediocre",
-        "okay",
-        "not bad",
-        "could be better",
-        "borderline",
-        "usable",
-        "adequado",
-        "adequada",
-        "discretamente",
-        "geht",
-        "geht so",
-        "maessig",
-        "bedingt",
-        "durchschnittlich",
-        "genugend",
-        "moyennement",
-        "assez bien",
-        "assez bon",
-        "assez bonne",
-        "mediocres",
-        "suffisante",
-        "acceptable",
-        "corrects",
-        "limite",
-        "pasable",
-        "aprobado",
-        "normal",
-        "mediano",
-        "mediana",
-        "cosi cosi",
-        "passabile",
-        "accettabile",
-        "medio",
-        "media",
-        "razoavel",
-        "assim assim",
-        "suficiente",
-        "aceitavel",
-        "middelmatig",
-        "gemiddeld",
-        "gaat",
-        "gaat wel",
-        "net voldoende",
-        "acceptabel",
-        "mittelmassig",
-    }
+MIDDLE = (
+    words_of("colours", "orange")
+    | words_of("colours", "yellow")
+    | frozenset(
+        {"acceptable", "fair", "adequate", "average", "satisfactory", "moderate", "ok", "brauchbar"}
+        | {
+            "befriedigend",
+            "ausreichend",
+            "mittel",
+            "massig",
+            "moyen",
+            "moyenne",
+            "passable",
+            "correct",
+        }
+        | {
+            "correcte",
+            "aceptable",
+            "regular",
+            "suficiente",
+            "media",
+            "suffisant",
+            "verwertbar",
+            "o",
+            "±",
+        }
+        | {"discreta", "discreto", "sufficiente", "mediocre", "razoavel", "suficiente", "medio"}
+        | {"matig", "voldoende", "redelijk", "bruikbaar"}
+        | {
+            "medium",
+            "middling",
+            "so so",
+            "passable",
+            "reasonable",
+            "mediocre",
+            "okay",
+            "not bad",
+            "could be better",
+            "borderline",
+            "usable",
+            "adequado",
+            "adequada",
+            "discretamente",
+            "geht",
+            "geht so",
+            "maessig",
+            "bedingt",
+            "durchschnittlich",
+            "genugend",
+            "moyennement",
+            "assez bien",
+            "assez bon",
+            "assez bonne",
+            "mediocres",
+            "suffisante",
+            "acceptable",
+            "corrects",
+            "limite",
+            "pasable",
+            "aprobado",
+            "normal",
+            "mediano",
+            "mediana",
+            "cosi cosi",
+            "passabile",
+            "accettabile",
+            "medio",
+            "media",
+            "razoavel",
+            "assim assim",
+            "suficiente",
+            "aceitavel",
+            "middelmatig",
+            "gemiddeld",
+            "gaat",
+            "gaat wel",
+            "net voldoende",
+            "acceptabel",
+            "mittelmassig",
+        }
+    )
 )
 """Grades in words of other scales, by how good they are. Common practice, no source."""
 OTHER_SCALES = (BEST | WORST | MIDDLE) - set(WORDS)

@@ -37,7 +37,10 @@ BRACKETED = re.compile(r"([^\W_]{1,2})\s*\(")
 """A grade with something in brackets behind it, such as "M (coupé)"."""
 SIGNS = re.compile(r"([*\u2605\u2606\u2b50+]+)(?:\s|$)")
 """Stars and pluses, with something behind them or not."""
-LIMIT = re.compile(r"reject (?P<side>below|above) (?P<at>\d+(?:[.,]\d+)?)\s*%?")
+LIMIT = re.compile(
+    r"reject (?P<side>below|above) (?P<at>\d+(?:[.,]\d+)?)\s*%?"
+    r"(?:,\s*fair (?P=side) (?P<fair>\d+(?:[.,]\d+)?)\s*%?)?"
+)
 ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
 
 
@@ -133,7 +136,7 @@ def _belongs(word: str, graded: set[str]) -> bool:
         return scheme is not None and scheme in schemes
     if word.isdigit() and all(each.isdigit() for each in graded):
         known = sorted(map(int, graded))
-        return known[0] <= int(word) <= known[-1] or known[-1] >= LONG_SCALE
+        return min(known[0], 1) <= int(word) <= known[-1] or known[-1] >= LONG_SCALE
     return (len(word) == 1) == all(len(each) == 1 for each in graded)
 
 
@@ -198,6 +201,8 @@ def _badness(word: str, rating: str) -> float:
         return 1.0
     if word in BEST:
         return 0.0
+    if set(word) == {"*"} or set(word) == {"\u2605"}:
+        return 0.5 - len(word) / 20  # the more stars the better
     if len(word) == 1 and word.isdigit():
         return 0.5 + int(word) / 20
     return 0.5 + (ord(word[0]) - ord("a")) / 60 if len(word) == 1 and word.isalpha() else 0.5
@@ -268,6 +273,18 @@ def _by_limit(limit: re.Match[str], word: str) -> str | None:
     return "rejected" if is_out else "accepted"
 
 
+def banded(rule: str, word: str) -> str | None:
+    """The grade of a number by a rule such as "reject below 60, fair below 80"; else None."""
+    limit = LIMIT.fullmatch(rule.strip())
+    if limit is None or limit["fair"] is None:
+        return None
+    number, sign = float(word), 1 if limit["side"] == "below" else -1
+    for name, at in (("poor", limit["at"]), ("fair", limit["fair"])):
+        if sign * number < sign * float(at.replace(",", ".")):
+            return f"{OWN}:{name}"
+    return f"{OWN}:good"
+
+
 def plain_grade(name: str) -> str:
     """A grade of a rule as `grade_word` gives it."""
     return grade_word(name.replace("_", " "))
@@ -297,6 +314,7 @@ def rated_words(words: Sequence[str]) -> bool:
 __all__ = [
     "GradeMeanings",
     "badness_of_words",
+    "banded",
     "beside_grade",
     "decided_by_rule",
     "decision_rules",

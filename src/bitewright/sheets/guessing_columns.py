@@ -7,23 +7,27 @@ from bitewright.sheets.best_assignment import best_assignment
 from bitewright.sheets.cells import plain
 from bitewright.sheets.cells_alone import by_cells_alone, by_cells_told, is_outcome, rises
 from bitewright.sheets.column_facts import ColumnFacts
-from bitewright.sheets.grades import grade_meanings
-from bitewright.sheets.view_words import is_place, view_in
+from bitewright.sheets.films_beside import RESULT
+from bitewright.sheets.marks_under_headings import FEW_MARKED, FEWEST_MARKED, wide_columns
+from bitewright.sheets.view_words import is_place
 from bitewright.sheets.vocabulary import (
     EXACT,
     NEARLY,
-    OVER,
     WITHIN,
-    fault_words,
     heading_scores,
     longest_held,
     lowest,
     meanings,
 )
-from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word, faults_in, is_nothing
+from bitewright.sheets.word_meanings import decision_word, is_nothing
 
 ENOUGH = 1.0
 """Score from which a guess is made. Our choice."""
+ENOUGH_CELLS = 12
+"""Cells from which words must come again to be a sheet's own. Our choice."""
+OF_RESULT = 2.0
+"""How much it counts for grades and for decisions that a column holds the outcomes of films."""
+MOSTLY = 0.8
 LITTLE = 0.05
 """What a guess counts that is only just made, beside others. Our choice."""
 SEVERAL = frozenset(
@@ -77,8 +81,6 @@ OF_FAULTS = frozenset(
 """Headings under which every word is a fault, also one that is not known."""
 WIDE = ("fault:", "grade:", "view:", "decision:")
 """A column of marks, its heading the fault, the grade, the view or the decision that is marked."""
-ONE_IN_EACH = 0.15
-"""How far marks in several columns may be from one for each row. Our choice."""
 NUMBER_RANGES = {
     "tube_voltage_kv": (40.0, 120.0),
     "tube_current_ma": (0.1, 50.0),
@@ -96,7 +98,7 @@ def guessed_columns(
     """
     found = {name: target for name, target in given.items() if target}
     free = [facts for facts in columns if facts.heading not in given and facts.cells]
-    for heading, target in _wide_columns(free).items():
+    for heading, target in wide_columns(free).items():
         found.setdefault(heading, target)
     scores = {
         (facts.heading, target): score
@@ -181,50 +183,6 @@ def _name_operators(found: dict[str, str], facts: Mapping[str, ColumnFacts]) -> 
             return
 
 
-def _wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
-    """Columns of marks under the names of faults, grades or views."""
-    marked = [facts for facts in columns if facts.marks and facts.filled < 1.0]
-    found: dict[str, str] = {}
-    grades = {facts.heading: _last_words(facts.heading) for facts in marked}
-    scheme = grade_meanings(word for word in grades.values() if len(word) <= 16)
-    views = {
-        facts.heading: view
-        for facts in marked
-        if (view := view_in(lowest(facts.heading))) is not None and "-" in view
-    }
-    if len(views) >= 2:
-        found |= {heading: f"view:{view}" for heading, view in views.items()}
-    for facts in marked:
-        if facts.heading in found:
-            continue
-        fault = _fault_heading(facts.heading)
-        known = heading_scores(facts.heading)
-        others = max((known.get(name, 0.0) for name in _FLAGGED), default=0.0)
-        if fault is not None and others < 2.5:
-            found[facts.heading] = f"fault:{fault}"
-    free = {heading: word for heading, word in grades.items() if heading not in found}
-    short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
-    if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
-        found |= {heading: f"grade:{word}" for heading, word in short.items()}
-    return found | _marked_decisions([each for each in marked if each.heading not in found])
-
-
-def _marked_decisions(marked: Sequence[ColumnFacts]) -> dict[str, str]:
-    """Two columns or more of which each row marks one, their headings being decisions."""
-    told = {
-        facts.heading: decision
-        for facts in marked
-        if (decision := decision_word(_last_words(facts.heading))) is not None
-    }
-    if len(told) == 2 and "retaken" in told.values():
-        return {}  # that a film is a retake, or was retaken, may stand beside any decision
-    named = {at: "rejected" if held == "retaken" else held for at, held in told.items()}
-    filled = sum(facts.filled for facts in marked if facts.heading in named)
-    if len(named) < 2 or len(set(named.values())) < 2 or abs(filled - 1.0) > ONE_IN_EACH:
-        return {}
-    return {heading: f"decision:{decision}" for heading, decision in named.items()}
-
-
 def several_films(columns: Sequence[ColumnFacts], found: Mapping[str, str]) -> list[str]:
     """Columns named for views that hold grades or decisions, so that a row is several films."""
     if "rating" in found.values() or "decision" in found.values():
@@ -241,31 +199,21 @@ def several_films(columns: Sequence[ColumnFacts], found: Mapping[str, str]) -> l
     return named if len(named) >= 2 else []
 
 
-_FLAGGED = ("decision", "rejected", "retake", "retaken", "is_retake", "retake_of")
+def _by_heading(facts: ColumnFacts, target: str) -> float:
+    if facts.heading == RESULT:  # a name that was given to it, and no word of the sheet
+        return OF_RESULT if target in {"rating", "decision"} else 0.0
+    return heading_scores(facts.heading).get(target, 0.0)
 
 
-def _last_words(heading: str) -> str:
-    return plain(lowest(heading))
-
-
-def _is_grade_heading(word: str) -> bool:
-    meaning = grade_meanings([word])
-    return meaning is not None and decision_word(word) != "rejected" and bool(meaning.ratings)
-
-
-def _fault_heading(heading: str) -> str | None:
-    text = plain(lowest(heading))
-    held = text if text in fault_words() else longest_held(text, fault_words())
-    if held is not None and len(held) > 3:
-        return fault_words()[held]
-    if heading_scores(heading.rpartition(OVER)[0]).get("faults"):  # under a line that says faults
-        return faults_in(text, {}).faults[0] if faults_in(text, {}).faults else UNKNOWN_FAULT
-    return None
+def _are_graded(facts: ColumnFacts) -> bool:
+    """Whether words for decisions are grades, as some or all of them are grades alone."""
+    is_both = facts.heading == RESULT and facts.grades >= facts.decisions
+    return facts.grades > facts.decisions or (is_both and facts.distinct > FEWEST_MARKED)
 
 
 def _score(facts: ColumnFacts, target: str) -> float:
     """How likely a column holds a thing; nought or less where it does not."""
-    by_heading = heading_scores(facts.heading).get(target, 0.0)
+    by_heading = _by_heading(facts, target)
     if facts.clocks > 0.7 and target not in LEFT_ALONE:
         return 0.0
     by_cells = _by_cells(facts, target)
@@ -281,7 +229,9 @@ def _score(facts: ColumnFacts, target: str) -> float:
         by_cells = max(by_cells, 0.0)
     if target in {"rating", "decision"} and by_cells < 0 and by_heading >= WITHIN:
         by_cells = _of_own_words(facts, target)
-    if target == "decision" and facts.grades > facts.decisions:
+    if target in OWN_WORDS and by_cells < 0 and by_heading >= NEARLY and _tells_nothing_else(facts):
+        by_cells = UNKNOWN_WORDS
+    if target == "decision" and _are_graded(facts):
         by_cells = min(by_cells, 0.8)  # words of which some are grades alone are grades
     return by_heading + by_cells
 
@@ -336,6 +286,8 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
         return 1.2 if facts.numbers_between(0.001, 10_000) >= 0.8 and facts.flags < 0.9 else -4.0
     if target in NUMBER_RANGES:
         return 1.2 if facts.numbers_between(*NUMBER_RANGES[target]) >= 0.8 else -4.0
+    if max(facts.codes, facts.numbers_between(0, 1e9)) > MOSTLY and facts.filled > MOSTLY:
+        return -1.5  # a code in nearly every row is no remark
     return 0.2 if facts.length > 3 else -1.0
 
 
@@ -345,6 +297,20 @@ def _of_own_words(facts: ColumnFacts, target: str) -> float:
     if facts.few_words < 0.85 or max(others) > 0.4 or facts.numbers_between(0, 1e9) > 0.5:
         return -5.0
     return 0.6 if target == "rating" else 0.5
+
+
+OWN_WORDS = frozenset({"view", "side", "region", "faults"})
+"""What may be told in words that nobody else uses, under a heading that says so."""
+UNKNOWN_WORDS = -0.8
+"""How much cells count that hold words nobody knows. Our choice."""
+
+
+def _tells_nothing_else(facts: ColumnFacts) -> bool:
+    """Whether the cells are words that are not known to mean another thing."""
+    others = (facts.days, facts.clocks, facts.decisions, facts.flags, facts.grades, facts.receptors)
+    numbers = facts.numbers_between(0, 1e9)
+    again = facts.unlike < 0.5 or len(facts.cells) < ENOUGH_CELLS
+    return max(others) < 0.4 and numbers < 0.9 and again
 
 
 def _is_clock(text: str) -> bool:
@@ -365,8 +331,8 @@ def _number_of_day(facts: ColumnFacts) -> float:
 def _of_words(facts: ColumnFacts, target: str) -> float:
     if facts.views > 0.6 or (facts.unlike > 0.9 and facts.rows > 20 and target != "reason"):
         return -2.0
-    if target == "reason" and facts.faults > 0.5:
-        return -2.0
+    if target == "reason" and (facts.faults > 0.5 or facts.filled < FEW_MARKED):
+        return -2.5
     return 0.3
 
 

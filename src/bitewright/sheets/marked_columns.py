@@ -1,6 +1,9 @@
 """Columns in which a mark, or its absence, says something of the row."""
 
-from bitewright.sheets.cells import cell_text, plain
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import decision_word, denied_decision, flag, is_doubtful
@@ -9,6 +12,7 @@ FILLED = 0.85
 """Share of rows from which a column is taken to be filled in for every film. Our choice."""
 NO_WORDS = words_of("flags", "no")
 KEPT = ("accepted", "accepted-with-a-remark")
+MARKS = ("rejected", "retaken", "retake-accepted")
 SELDOM = 0.6
 """Share of rows up to which one mark alone may stand for yes. Our choice."""
 
@@ -22,23 +26,34 @@ class MarkedColumn:
     heading : str
     marking : tuple of str
         Decisions that mark the row, where the column holds decisions in words.
+    words : mapping of word to meaning
+        What a person said of words.
     """
 
     def __init__(
-        self, sheet: Understanding, heading: str, marking: tuple[str, ...] = ("retaken",)
+        self,
+        sheet: Understanding,
+        heading: str,
+        marking: tuple[str, ...] = ("retaken",),
+        *,
+        words: Mapping[str, str] = MappingProxyType({}),
     ) -> None:
         cells = sheet.table.column(heading)
-        words = {plain(cell_text(cell)) or cell_text(cell) for cell in cells}
+        held = {word_of(cell_text(cell)) for cell in cells}
+        self._said = words
         self.heading = heading
         self._marking = marking
         self.is_filled = len(cells) >= FILLED * len(sheet.table.rows)
         few = len(cells) <= SELDOM * len(sheet.table.rows)
-        self._any_mark = few and len(words) == 1 and not words & NO_WORDS
+        self._any_mark = few and len(held) == 1 and not held & NO_WORDS
 
     def says(self, text: str) -> bool | None:
         """Whether a cell marks the row; None where it says neither yes nor no."""
         if not text:
             return None if self.is_filled else False
+        said_so = self._said.get(word_of(text))
+        if said_so is not None:
+            return said_so in MARKS if said_so in {*MARKS, *KEPT} else None
         if self._any_mark:
             return True
         known = meanings("decisions").get(plain(text))

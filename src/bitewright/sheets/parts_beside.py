@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from bitewright.sheets.cells import Cell, Sheet, cell_text
+from bitewright.sheets.cells import Cell, Sheet, cell_text, plain
 from bitewright.sheets.finding_tables import find_table
 from bitewright.sheets.vocabulary import EXACT, heading_scores
 
@@ -15,11 +15,42 @@ LOOKED_AT = 200
 
 def parts_beside(sheet: Sheet) -> list[Sheet]:
     """The parts of a sheet that are tables of their own, each with its days; else all of it."""
+    again = _headings_again(sheet.rows[:LOOKED_AT])
+    if again:
+        return [_part(sheet, first, last) for first, last in again]
     runs = _filled_columns(sheet.rows[:LOOKED_AT])
     if len(runs) < 2:
         return [sheet]
     parts = [_part(sheet, first, last) for first, last in runs]
     return parts if all(map(_is_table, parts)) else [sheet]
+
+
+def _headings_again(rows: Sequence[Sequence[Cell]]) -> list[tuple[int, int]]:
+    """Where one row holds the same words twice or more and no other, of each time; else none."""
+    for row in rows:
+        texts = [plain(cell_text(cell)) for cell in row]
+        while texts and not texts[-1]:
+            texts.pop()
+        first = next((at for at, text in enumerate(texts) if text), 0)
+        for period in range(FEWEST, (len(texts) - first) // 2 + 2):
+            starts = range(first, len(texts), period)
+            blocks = [tuple(filter(None, texts[at : at + period])) for at in starts]
+            words = set(blocks[0])
+            is_same = len(blocks) > 1 and len(set(blocks)) == 1 and len(words) == len(blocks[0])
+            if (
+                is_same
+                and not _stand_outside(rows, first, len(texts))
+                and len(words) >= FEWEST
+                and not any(map(str.isdigit, blocks[0][0]))
+            ):
+                return [(at, at + period - 1) for at in starts]
+    return []
+
+
+def _stand_outside(rows: Sequence[Sequence[Cell]], first: int, end: int) -> bool:
+    """Whether more than a title stands beside some columns."""
+    beside = sum(any(cell_text(cell) for cell in (*row[:first], *row[end:])) for row in rows)
+    return beside > FEWEST
 
 
 def _filled_columns(rows: Sequence[Sequence[Cell]]) -> list[tuple[int, int]]:

@@ -2,30 +2,30 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from bitewright.log.field_forms import CODE
 from bitewright.log.fields import FIELDS
 from bitewright.sheets.asked_words import asked_words
 from bitewright.sheets.asking import AnswerError, Ask, SheetQuestion, question
-from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.dates import Order
-from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word, is_rule
-from bitewright.sheets.marked_columns import MarkedColumn, is_filled
+from bitewright.sheets.grades import decision_rules, is_rule
+from bitewright.sheets.marked_columns import is_filled
+from bitewright.sheets.retakes_in_doubt import IS, WAS, likely_retake
 from bitewright.sheets.roles_asked import COLUMN, NO_COLUMN, VIEW, RoleAsked, likeliest_first
 from bitewright.sheets.row_views import written_view
 from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import WITHIN, heading_scores
-from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 MOST = 5
 """Questions asked at most; of any others the proposal is taken, and told."""
 NOBODY_SAID = "practice"
 YEAR = re.compile(r"(?:19|20)\d{2}")
 
-WAS, IS = "was", "is"
 AS_PROPOSED, EACH_SAID = "as-proposed", "each"
 LEFT = "left out"
 FOREMOST = 1.5
@@ -54,7 +54,10 @@ def questions_of(sheet: Understanding) -> tuple[SheetQuestion, ...]:
     asked.sort(key=lambda each: -each.stake)
     given = [each for each in asked if each.given is not None]
     still = [each for each in asked if each.given is None]
-    shown = {each.ask for each in (*given, *still[: max(0, MOST - len(given))])}
+    names = {each.ask for each in asked}
+    columns_said = bool(sheet.given.must_be_there) and Ask.COLUMNS not in names
+    left = MOST - len(given) - columns_said
+    shown = {each.ask for each in (*given, *still[: max(0, left)])}
     return tuple(each for each in asked if each.ask in shown)
 
 
@@ -136,7 +139,9 @@ def _columns(sheet: Understanding) -> SheetQuestion | None:
         return None
     about = tuple(f"{name}: {sheet.columns.get(name, LEFT)}" for name in sheet.unsure)
     rows, doubt = _rows(sheet), 0.6 if {"operator", "case"} - set(sheet.columns.values()) else 0.3
-    return question(sheet, Ask.COLUMNS, (AS_PROPOSED,), AS_PROPOSED, about, rows=rows, doubt=doubt)
+    asked = question(sheet, Ask.COLUMNS, (AS_PROPOSED,), AS_PROPOSED, about, rows=rows, doubt=doubt)
+    is_said = asked.given is None and bool(sheet.given.must_be_there)
+    return replace(asked, given=EACH_SAID) if is_said else asked
 
 
 def _several(sheet: Understanding) -> SheetQuestion | None:
@@ -155,16 +160,17 @@ def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
         return None
     said = sheet.given.words.get(name, {})
     given = sheet.given.answers.get(ask.value)
-    if given is None and all(plain(each.word) in said for each in words):
+    unknown = [each for each in words if not each.is_known]
+    if given is None and all(word_of(each.word) in said for each in unknown):
         given = EACH_SAID
     return SheetQuestion(
         ask=ask,
         answers=(AS_PROPOSED,),
         proposed=AS_PROPOSED,
         given=given,
-        about=tuple(f"{each.word} ({each.count}): {each.proposed or LEFT}" for each in words),
+        about=tuple(f"{each.word} ({each.count}): {each.proposed or LEFT}" for each in unknown),
         words=words,
-        stake=sum(each.count * (0.3 if each.proposed else 1.0) for each in words),
+        stake=sum(each.count * (0.3 if each.proposed else 1.0) for each in unknown),
     )
 
 
@@ -205,39 +211,9 @@ def _retake(sheet: Understanding) -> SheetQuestion | None:
     heading = sheet.heading("retake")
     if heading is None:
         return None
-    likely, marked = _likely_retake(sheet, heading), len(sheet.table.column(heading))
+    likely, marked = likely_retake(sheet, heading), len(sheet.table.column(heading))
     doubt = 1.0 if likely is None else 0.5
     return question(sheet, Ask.RETAKE, (WAS, IS), likely, (heading,), rows=marked, doubt=doubt)
-
-
-def _likely_retake(sheet: Understanding, heading: str) -> str | None:
-    """Whether the rows marked are the bad films, or good ones made after them."""
-    column, marked, bad = MarkedColumn(sheet, heading), 0, 0
-    for row in sheet.table.rows:
-        if not column.says(cell_text(row.cells.get(heading))):
-            continue
-        marked += 1
-        bad += _is_bad(sheet, {name: cell_text(cell) for name, cell in row.cells.items()})
-    if not marked:
-        return WAS
-    if bad >= 0.7 * marked:
-        return WAS
-    return IS if bad <= 0.3 * marked else None
-
-
-def _is_bad(sheet: Understanding, texts: Mapping[str, str]) -> bool:
-    grade = sheet.heading("rating")
-    if grade is not None and sheet.grades is not None and texts.get(grade):
-        rule = decision_rules(sheet.grades)[0]
-        word = grade_word(texts[grade])
-        return decided_by_rule(rule, word, sheet.grades.same) == "rejected"
-    decided = sheet.heading("decision")
-    if decided is not None and texts.get(decided):
-        return (
-            decision_word(texts[decided]) in {"rejected", "retaken"}
-            or flag(texts[decided]) is False
-        )
-    return any(not is_nothing(texts.get(name, "")) for name in sheet.headings("faults"))
 
 
 def _bitewings(sheet: Understanding) -> SheetQuestion | None:
@@ -245,11 +221,11 @@ def _bitewings(sheet: Understanding) -> SheetQuestion | None:
     if sheet.all_views is None and not sheet.has("view"):
         return None
     counts = Counter(written_view(sheet, row) for row in sheet.table.rows)
-    said = sheet.words.get("view", {})
+    said = {**sheet.words.get("view", {}), **_asked_views(sheet)}
     open_ones = {
         text: count
         for text, count in counts.items()
-        if view_in(text) in SIDE_ALONE and plain(text) not in said
+        if view_in(text) in SIDE_ALONE and word_of(text) not in said
     }
     if sum(open_ones.values()) < SEVERAL * len(sheet.table.rows):
         return None
@@ -258,6 +234,12 @@ def _bitewings(sheet: Understanding) -> SheetQuestion | None:
     return question(
         sheet, Ask.BITEWINGS, ("premolar", "molar", NOT_SAID), NOT_SAID, some, rows=rows, doubt=0.2
     )
+
+
+def _asked_views(sheet: Understanding) -> dict[str, str]:
+    """Words for views that are asked one by one."""
+    words = asked_words(sheet, "view")
+    return {word_of(each.word): each.proposed for each in words if not each.is_known}
 
 
 def _view(sheet: Understanding) -> SheetQuestion | None:

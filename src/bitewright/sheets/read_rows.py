@@ -21,6 +21,8 @@ class RowFault(StrEnum):
     NO_OPERATOR = "no operator"
     NO_NUMBER = "no number"
     DOUBLE = "double"
+    SAME_AS_ABOVE = "same as above"
+    VOID = "void"
     NO_SUCH_FILM = "no such film"
     NOT_INTRAORAL = "not intraoral"
 

@@ -46,7 +46,7 @@ class DaysOfRows:
         elif self._sheet.day_by in {"parts", "number"}:
             found = self._day_of_parts(row, text, month, year)
         else:
-            counted = self._sheet.day_by == "counted"
+            counted = self._sheet.day_by in {"counted", "column"}  # some may have lost their format
             written = cell if isinstance(cell, (str, float, CellDay)) else text
             parts = parts_of(written, counted=counted)
             found = None if parts is None else written_day(parts, self._order, year=year)

@@ -2,7 +2,8 @@
 
 from collections.abc import Mapping
 
-from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.asked_meanings import RETAKE_KEPT, UNCLEAR
+from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.grades import decided_by_rule, grade_word
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
@@ -10,6 +11,7 @@ from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import (
+    BETWEEN,
     decision_word,
     denied_decision,
     flag,
@@ -37,11 +39,13 @@ class Decisions:
         retake = answers.get("retake")
         was = sheet.heading("retaken") or (sheet.heading("retake") if retake == WAS else None)
         is_one = sheet.heading("is_retake") or (sheet.heading("retake") if retake == IS else None)
-        self._was = None if was is None else MarkedColumn(sheet, was)
-        self._is = None if is_one is None else MarkedColumn(sheet, is_one)
+        self._was = None if was is None else MarkedColumn(sheet, was, words=self._words)
+        self._is = None if is_one is None else MarkedColumn(sheet, is_one, words=self._words)
         rejected = sheet.heading("rejected")
         self._rejected = (
-            None if rejected is None else MarkedColumn(sheet, rejected, (REJECTED, RETAKEN))
+            None
+            if rejected is None
+            else MarkedColumn(sheet, rejected, (REJECTED, RETAKEN), words=self._words)
         )
         self._key, of = sheet.heading("key"), sheet.heading("retake_of")
         self._repeated = {
@@ -62,15 +66,27 @@ class Decisions:
                 decision = ACCEPTED
         if read.told:
             decision = read.told
+        is_second = decision == RETAKE_KEPT
+        decision = ACCEPTED if is_second else decision
         if retaken or (decision in {REJECTED, None} and self._is_repeated(read, texts)):
             decision = RETAKEN
-        self._kind(read, texts, is_kept=decision == ACCEPTED)
+        self._kind(read, texts, is_kept=self._is_kept(read, decision))
+        if is_second:
+            read.fields["kind"] = "retake"
         if decision is None or decision == UNDECIDED:
             read.fields.pop("decided_by", None)
             return
         read.fields["decision"] = decision
         if "decided_by" not in read.fields:
             self._somebody(read)
+
+    def _is_kept(self, read: RowRead, decision: str | None) -> bool:
+        """Whether a film was kept, or by its grade would be where nobody decided."""
+        if decision is not None and decision != UNDECIDED:
+            return decision.startswith(ACCEPTED)
+        grades = self._sheet.grades
+        worst = grades.worst_first[:1] if grades is not None else ()
+        return bool(read.grade) and read.grade not in worst
 
     def _is_repeated(self, read: RowRead, texts: Mapping[str, str]) -> bool:
         """Whether another row of the sheet says that it repeats this one."""
@@ -128,10 +144,13 @@ class Decisions:
                 read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DECISION))
             return None
         doubtful = is_doubtful(text) or denied_decision(text) is not None
-        word = self._words.get(plain(text)) or (None if doubtful else decision_word(text))
+        said_so = self._words.get(word_of(text))
+        word = said_so or (None if doubtful else decision_word(text))
         if word is None and self._crosses and plain(text) in {"x", "xx"}:
             word = REJECTED
         said = None if doubtful else flag(text)
+        if word == UNCLEAR:
+            word, said = None, None
         if word is None and said is not None:
             word = ACCEPTED if said else REJECTED
         if word is None:
@@ -163,10 +182,11 @@ class Decisions:
         if kind is None and heading is None and self._is is None:
             remarks = (*self._sheet.headings("faults"), *self._sheet.headings("note"))
             second = words_of("attempts", "second")
-            said = [plain(texts.get(name, "")) for name in remarks]
+            written = [texts.get(name, "") for name in remarks]
+            said = [plain(text) for text in written]
             if any(longest_held(each, second) for each in said):
                 kind = "retake"
-            if is_kept and any(len(each) > 2 and _says_again(each) for each in said):
+            if is_kept and any(len(each) > 2 and _says_again(each) for each in written):
                 kind = "retake"  # of a film that was kept, a repeat is not one to come
         of = self._sheet.heading("retake_of")
         if of is not None and plain(texts.get(of, "")) and flag(texts[of]) is not False:
@@ -199,7 +219,7 @@ def grade_in(sheet: Understanding, texts: Mapping[str, str]) -> str:
 
 
 def _says_again(remark: str) -> bool:
-    return meanings("kinds").get(remark) == "retake"
+    return any(meanings("kinds").get(plain(piece)) == "retake" for piece in BETWEEN.split(remark))
 
 
 def _has_ticks(sheet: Understanding, heading: str) -> bool:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 
+from bitewright.sheets.asked_meanings import UNCLEAR
 from bitewright.sheets.asked_words import counts_unknown, settled_words
-from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.close_words import CloseWords
-from bitewright.sheets.grades import beside_grade, grade_word
+from bitewright.sheets.grades import banded, beside_grade, grade_word
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
 from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
@@ -14,6 +15,7 @@ from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.row_days import DaysOfRows
 from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
 from bitewright.sheets.row_views import known_view, sides_told, written_view
+from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
@@ -21,7 +23,7 @@ from bitewright.sheets.view_words import (
     are_two_sides,
     teeth_in,
 )
-from bitewright.sheets.vocabulary import meanings
+from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import (
     UNKNOWN_FAULT,
     decision_word,
@@ -35,6 +37,9 @@ from bitewright.sheets.word_meanings import (
 FREE = ("level", "room", "receptor", "holder", "reason")
 NUMBERS = ("tube_voltage_kv", "tube_current_ma", "exposure_time_s", "fault_size")
 LONGEST = 80
+FEWEST_SAME = 4
+"""Cells that a row must have, to be the one above once more and not another film. Our choice."""
+CROSSED_OUT = "crossed out"
 DIFFER = 0.9
 """Share of numbers that stand there once, from which one that stands there twice is a slip."""
 MOSTLY = 0.9
@@ -67,6 +72,7 @@ class RowReading:
         self._keys_differ = _keys_differ(sheet)
         self._last_key = _last_key(sheet)
         self._seen: set[tuple[str, str]] = set()
+        self._last: Row | None = None
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
 
     def read(self, row: Row) -> RowRead:
@@ -81,7 +87,29 @@ class RowReading:
         self._decisions.decide(read, texts)
         self._faults(read, texts)
         self._plain_fields(read, texts)
+        self._same_or_void(read, texts)
         return read
+
+    def _same_or_void(self, read: RowRead, texts: Mapping[str, str]) -> None:
+        """What is wrong with a row as a whole: it is that above once more, or does not count."""
+        row, last = read.row, self._last
+        self._last = row
+        if (
+            last is not None
+            and (last.sheet, last.cells) == (row.sheet, row.cells)
+            and last.line != row.line
+            and self._sheet.has("case")
+            and len(texts) >= FEWEST_SAME
+        ):
+            heading = self._sheet.heading("case") or ""
+            read.faults.append(CellFault(heading=heading, given="", fault=RowFault.SAME_AS_ABOVE))
+        words = words_of("void", "words")
+        for name in (*self._sheet.headings("note"), *self._sheet.headings("faults")):
+            if longest_held(plain(texts.get(name, "")), words) is not None:
+                read.faults.append(CellFault(heading=name, given=texts[name], fault=RowFault.VOID))
+                return
+        if row.above.get("decision") == CROSSED_OUT and self._sheet.heading("decision") != COLOUR:
+            read.faults.append(CellFault(heading="", given="", fault=RowFault.VOID))
 
     def _view(self, read: RowRead, texts: Mapping[str, str]) -> None:
         sheet = self._sheet
@@ -89,7 +117,9 @@ class RowReading:
         marked = [view for name, view in sheet.wide("view:").items() if flag(texts.get(name, ""))]
         written = written_view(sheet, read.row)
         given = self._words.get("view", {})
-        own = next((given[plain(part)] for part in (written, *parts) if plain(part) in given), None)
+        own = next(
+            (given[word_of(part)] for part in (written, *parts) if word_of(part) in given), None
+        )
         kind = sheet.all_views or self._answers.get("view") or ""
         view = (
             own
@@ -105,7 +135,7 @@ class RowReading:
                 CellFault(heading=heading, given=written, fault=RowFault.NOT_INTRAORAL)
             )
         elif (
-            view is None
+            view in {None, UNCLEAR}
             or (view == "bitewing" and own is None and self._is_half_told(written))
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
@@ -173,9 +203,12 @@ class RowReading:
         two = self._are_two_grades(written)
         rating = None if two else rating
         read.beside = beside_grade(written) if rating is not None else ""
+        said = self._words.get("decision", {}).get(word_of(written), "") if rating is None else ""
         for text in (written if rating is None else "", read.beside):
             if text and decision_word(text) in self._told:
                 read.told = decision_word(text) or ""
+        if said and said != UNCLEAR:
+            read.told = said
         if rating is not None:
             read.fields["rating"] = rating
             read.grade = word
@@ -196,6 +229,8 @@ class RowReading:
         number = number_on_scale(written, self._scale or 0.0)
         if number is not None:
             read.grade = f"{number:.6g}"
+            rating = banded(self._answers.get("decisions", ""), read.grade)
+            read.fields |= {} if rating is None else {"rating": rating}
         elif written or self._grades_told:
             why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
             read.faults.append(CellFault(heading=heading, given=written, fault=why))

@@ -2,12 +2,14 @@
 
 from collections import Counter
 
-from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import NOT_INTRAORAL, has_both_sides, has_place, is_place, view_in
 from bitewright.sheets.word_meanings import is_doubtful
 
+DASHES = "-\u2013\u2014./"
+"""Signs that stand where nothing is said."""
 MOSTLY = 0.8
 """Share of bitewings that tell their side, from which one that does not is half told. Our
 choice."""
@@ -26,7 +28,7 @@ def written_view(sheet: Understanding, row: Row) -> str:
 def known_view(written: str, kind: str, usual: str | None) -> str | None:
     """The view of what is written; ``kind``: of every row, ``usual``: of nearly every other row."""
     view = view_in(written) if written else None
-    if view is None and kind and (not plain(written) or has_place(written)):
+    if view is None and kind and (not word_of(written).strip(DASHES) or has_place(written)):
         view = view_in(f"{kind} {written}") or kind
     if is_doubtful(written):
         return None

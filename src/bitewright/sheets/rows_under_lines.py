@@ -9,6 +9,8 @@ from bitewright.sheets.said_above import ABOVE, MAYBE_OPERATOR
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.view_words import view_in
 
+FEW_FILLED, MOST_SAID = 0.6, 0.9
+"""Share of rows below which a column, and from which lines above, tell who exposed. Our choice."""
 NAMED_ENOUGH = 0.5
 """Share of cells that name their view by themselves, from which a view above adds nothing. Our
 choice."""
@@ -35,7 +37,14 @@ def with_lines_above(
     rows = tuple(_filled(row, wanted) for row in table.rows)
     return (
         replace(table, headings=(*table.headings, *headings), rows=rows),
-        {**columns, **{heading: target for target, heading in wanted.items()}},
+        {
+            **{
+                name: held
+                for name, held in columns.items()
+                if held not in {"operator", "supervisor"} or held not in wanted
+            },
+            **{heading: target for target, heading in wanted.items()},
+        },
     )
 
 
@@ -46,6 +55,11 @@ def _is_missing(table: Joined, columns: Mapping[str, str], target: str) -> bool:
         ) and not any(held.startswith(("grade:", "decision:")) for held in columns.values())
     if target not in columns.values():
         return True
+    if target in {"operator", "supervisor"}:  # a line over all rows goes before a column of few
+        column = next(name for name, held in columns.items() if held == target)
+        said = sum(target in row.above for row in table.rows)
+        few, most = FEW_FILLED * len(table.rows), MOST_SAID * len(table.rows)
+        return len(table.column(column)) < few and said > most
     if target != "view":
         return False
     texts = [

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
-from bitewright.sheets.dates import parts_of
+from bitewright.sheets.dates import month_and_year, parts_of
 from bitewright.sheets.said_above import NO_COLOUR, said_between, said_in_pairs
 from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest, meanings, words_of
 
@@ -106,9 +106,7 @@ class TableBody:
                     **{f"{ALONE}{name}": cell for name, cell in cells.items()},
                 }
             if why is LeftOut.SECTION:
-                self._section = (
-                    self._section if _is_day_alone(map(cell_text, cells.values())) else first
-                )
+                self._begin_section(first, cells)
                 self._said = {
                     **self._said,
                     **said_between(", ".join(map(cell_text, cells.values()))),
@@ -130,6 +128,13 @@ class TableBody:
             )
         )
 
+    def _begin_section(self, first: str, cells: Mapping[str, Cell]) -> None:
+        """Keep a line between rows; one that names no month ends none."""
+        if _is_day_alone(map(cell_text, cells.values())):
+            return
+        if any(month_and_year(first)) or not any(month_and_year(self._section)):
+            self._section = first
+
     def _colour(self, line: int) -> Mapping[str, Cell]:
         """What is said of a row, with its colour where the sheet has colours."""
         colour = self._sheet.colours.get(line)
@@ -150,8 +155,9 @@ class TableBody:
             return False
         if len(set(named)) == len(named):
             self._first_names = self.headings
-            self._names = self._named_anew(texts, known)
-            self._above = {}
+            anew = self._named_anew(texts, known)
+            if anew != self._names:
+                self._names, self._above = anew, {}
         return True
 
     def _named_anew(self, texts: Sequence[str], known: Sequence[str | None]) -> list[str]:

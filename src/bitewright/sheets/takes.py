@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from functools import lru_cache
 
-from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.cells import Workbook, cell_text, plain, word_of
 from bitewright.sheets.word_meanings import ACCEPTED, WITH_REMARK, decision_word
 
 REJECTED = "rejected"
@@ -15,7 +15,7 @@ STARRED = re.compile(
     rf"\(?[{GOOD}]\)?\s*[*!(\u2019'-]|\([{GOOD}]\)|[{GOOD}]\s*[-\u2212\u2013]|\u00b1|\+/-|\+-|~"
 )
 THEN = re.compile(
-    r"\s*(?:->|\u2192|=>|\brpt\b|\bthen\b|\bdann\b|\bpuis\b|\bluego\b|\bpoi\b|\bdepois\b|\bdaarna\b|\bwdh\b\.?)\s*",
+    r"\s*(?:->|\u2192|=>|\u00bb|>{1,2}|\brpt\b|\bthen\b|\bdann\b|\bpuis\b|\bluego\b|\bpoi\b|\bdepois\b|\bdaarna\b|\bwdh\b\.?)\s*",
     re.IGNORECASE,
 )
 MARK = re.compile(
@@ -42,6 +42,8 @@ def takes_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, ...
     mark = "".join(text.split())
     if mark in legend:
         return legend[mark]
+    if word_of(text) in legend:
+        return legend[word_of(text)]
     return _of_mark(mark)
 
 

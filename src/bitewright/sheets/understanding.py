@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from bitewright.errors import BitewrightError, listed_plainly, quoted
+from bitewright.sheets.asked_meanings import MADE_TWICE
 from bitewright.sheets.cells import Workbook, cell_text, plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import DayReading, Order
@@ -33,11 +34,12 @@ from bitewright.sheets.roles_asked import (
 from bitewright.sheets.rows_under_lines import with_lines_above
 from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
 from bitewright.sheets.tabs_of_people import are_people
-from bitewright.sheets.takes import marks_explained
+from bitewright.sheets.takes import TWICE, marks_explained
 from bitewright.sheets.tallies import is_tally
 from bitewright.sheets.unsure_columns import unsure_columns
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
 from bitewright.sheets.word_meanings import decision_word
+from bitewright.sheets.written_once import with_what_holds
 
 
 class NoTableError(BitewrightError):
@@ -237,6 +239,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     guessed = without_rivals(guessed, said)
     columns = {name: guessed[name] for name in table.headings if name in guessed}
     table, columns = with_lines_above(table, columns, given.columns)
+    table = with_what_holds(table, columns)
     if is_tally(table, columns):
         raise TallySheetError(workbook.name)
     beside = several_films(facts, columns)
@@ -246,7 +249,10 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     several = films_counted(table, columns, all_views or "")
     if given.answers.get("several") != "one":
         table = each_film(table, columns, all_views or "")
-    table, columns = each_take(table, columns, marks_explained(workbook))
+    twice = {
+        word: TWICE for word, held in given.words.get("decision", {}).items() if held == MADE_TWICE
+    }
+    table, columns = each_take(table, columns, {**marks_explained(workbook), **twice})
     facts = [each for each in facts if each.heading in table.headings and each.cells]
     by = day_by(table, columns)
     if by is None:

@@ -9,7 +9,11 @@ from bitewright.sheets.guessing_columns import LEFT_ALONE
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE
 from bitewright.sheets.vocabulary import heading_scores
+from bitewright.sheets.word_meanings import UNKNOWN_FAULT
 
+MATTERS = frozenset({"faults", "decision", "rating", "view", "operator"})
+"""What is asked where a heading that may mean it is taken for one of the next."""
+MAY_BE_OTHER = frozenset({"reason", "level", "room"})
 SELDOM_FILLED = 0.3
 """Share of rows in which a column that nothing is known of must be filled to be asked about."""
 
@@ -50,9 +54,16 @@ def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool
 def _is_unsure(heading: str, target: str | None) -> bool:
     if target is None:
         return True
+    if target == f"fault:{UNKNOWN_FAULT}":
+        return True
     if target in {*SURE, *LEFT_ALONE} or ":" in target:
         return False
-    return not heading_scores(heading).get(target)
+    known = heading_scores(heading)
+    said = known.get(target, 0.0)
+    if not said:
+        return True
+    others = (fit for name, fit in known.items() if name in MATTERS - {target})
+    return target in MAY_BE_OTHER and max(others, default=0.0) >= said
 
 
 __all__ = ["unsure_columns"]

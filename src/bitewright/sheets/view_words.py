@@ -1,6 +1,7 @@
 """Which view of the log words mean: bitewing or not, side, region, teeth."""
 
 import re
+from collections.abc import Iterable
 from functools import cache, lru_cache
 
 from bitewright.log.fields import OTHER_VIEWS
@@ -36,6 +37,7 @@ SIDE_LETTERS = {
 hoger, jobb. Common practice, no source."""
 PLACES_OF_SIDE = re.compile(r"(?<!\d)([1-8])\s*(?:-|\u2013|to|bis|a|\u00e0)\s*([1-8])(?!\d)")
 """Places counted from the midline, such as 3-6, beside a side."""
+YEAR = re.compile(r"(?:19|20)\d{2}")
 SECOND_MOLAR = 7
 OTHERS = (("occlusal", "occlusal"), ("outside", NOT_INTRAORAL), ("periapical", "periapical"))
 PLACES = ("sides", "regions", "films")
@@ -227,6 +229,61 @@ def _region_of(codes: tuple[int, ...]) -> str | None:
     return "molar" if 6 in places and not places & {1, 2, 3, 4} else "premolar"
 
 
+BESIDE_VIEWS = frozenset(
+    {"side", "seite", "cote", "lado", "lato", "zijde", "kant", "sida", "of", "the", "and", "und"}
+    | {"film", "x", "ray", "view", "region", "digital", "no", "nr", "de", "du", "la", "le", "der"}
+    | {"die", "das", "des", "del", "della", "di", "da", "do", "van", "mit", "with"}
+)
+"""Words that may stand with a view and tell no more of it."""
+
+
+def has_other_words(text: str) -> bool:
+    """Whether a text that names a view holds words that are not known, and may tell more of it."""
+    words = _pieces(_joined(plain(text)))
+    known = {*SIDE_LETTERS, *BESIDE_VIEWS, *words_of("both", "sides")}
+    teeth = bool(teeth_in(text))
+    return any(
+        not (word.isdigit() and (teeth or YEAR.fullmatch(word)))
+        and word not in known
+        and not any(_close(part, word) for part in PLACES)
+        and not any(f" {word} " in f" {phrase} " for phrase in meanings("films"))
+        for word in words
+    )
+
+
+PARTNERS = {
+    **dict.fromkeys("gise", "d"),
+    "d": "gise",
+    "h": "v",
+    "v": "h",
+    "p": "l",
+    "j": "b",
+    "b": "j",
+}
+"""Letters that are a side only where one of the other side is written in the same way."""
+
+
+def letters_alone(texts: Iterable[str]) -> frozenset[str]:
+    """Letters that might be a side, and of whose other side nothing is written."""
+    words = {word for text in texts for word in _pieces(_joined(plain(text)))}
+    known = meanings("sides")
+    written_out = {known[word] for word in words if word in known and len(word) > 1}
+    return frozenset(
+        letter
+        for letter, others in PARTNERS.items()
+        if letter in words
+        and not words & {*others}
+        and not written_out - {known.get(letter, SIDE_LETTERS.get(letter, ""))}
+    )
+
+
+def without_letters(text: str, letters: frozenset[str]) -> str:
+    """A text without some single letters; as it is where it has none of them."""
+    words = _pieces(_joined(plain(text)))
+    left = [word for word in words if word not in letters]
+    return text if len(left) == len(words) else " ".join(left)
+
+
 def is_bitewing_word(text: str) -> bool:
     """Whether a text says bitewing in one of the languages."""
     held = f" {plain(text)} "
@@ -238,11 +295,14 @@ __all__ = [
     "are_two_sides",
     "both_sides_told",
     "has_both_sides",
+    "has_other_words",
     "has_place",
     "is_bitewing_word",
     "is_place",
     "is_region_or_side",
+    "letters_alone",
     "place_parts",
     "teeth_in",
     "view_in",
+    "without_letters",
 ]

@@ -254,7 +254,9 @@ def _fault_held(word: str) -> str | None:
 
 def _is_attempt(text: str) -> bool:
     """Whether a phrase says that a film was the second one, and no fault."""
-    return longest_held(plain(text), words_of("attempts", "second")) is not None
+    word = plain(text)
+    is_second = longest_held(word, words_of("attempts", "second")) is not None
+    return is_second or (len(word) > 2 and meanings("kinds").get(word) == "retake")
 
 
 def _fault(text: str, given: Mapping[str, str]) -> tuple[str, ...] | None:

@@ -4,11 +4,13 @@ from collections.abc import Mapping, Sequence
 
 from bitewright.log.decisions import decision_title
 from bitewright.log.fields import FIELDS
+from bitewright.sheets.asked_meanings import MADE_TWICE, RETAKE_KEPT, UNCLEAR, UNDECIDED
 from bitewright.sheets.joining_sheets import SheetLeftOut
 from bitewright.sheets.questions import Ask, SheetQuestion
 from bitewright.sheets.read_rows import CellFault, RowFault
 from bitewright.sheets.roles_asked import DAY, MANY, NO_COLUMN, OUTCOME, VIEW
 from bitewright.sheets.table_body import LeftOut
+from bitewright.sheets.view_words import NOT_INTRAORAL
 from bitewright.words.log_titles import fault_title, view_title
 from bitewright.words.phrases import counted
 
@@ -39,10 +41,10 @@ ASKED = {
     Ask.DATE: "Is the day or the month written first?",
     Ask.COLUMNS: "Headings do not say what these columns hold. Is it this?",
     Ask.SEVERAL: "Some rows name several films. Is each a film of its own?",
-    Ask.VIEW_WORDS: "These words for views are not known. What do they mean?",
-    Ask.DECISION_WORDS: "These words for decisions are not known. What do they mean?",
+    Ask.VIEW_WORDS: "Some words for views are not known. What do they mean?",
+    Ask.DECISION_WORDS: "Some words for what became of a film are not known. What do they mean?",
     Ask.BLANKS: "Some rows have no grade or no decision. How are they taken?",
-    Ask.FAULT_WORDS: "These words for faults are not known. What do they mean?",
+    Ask.FAULT_WORDS: "Some words for faults are not known. What do they mean?",
     Ask.DECISIONS: "Which grades were not kept?",
     Ask.RETAKE: "Does a mark mean that the film was made again, or that it is itself a retake?",
     Ask.BITEWINGS: "Which view are bitewings of which only the side is written?",
@@ -91,6 +93,8 @@ WRONG = {
     RowFault.NO_OPERATOR: "nothing says who exposed",
     RowFault.NO_NUMBER: "is no number",
     RowFault.DOUBLE: "is the number of an earlier row too",
+    RowFault.SAME_AS_ABOVE: "the row is the same as the one above it, cell by cell",
+    RowFault.VOID: "the row is crossed out, or said not to count",
     RowFault.NO_SUCH_FILM: "is said to be repeated, and no row has that number",
     RowFault.NOT_INTRAORAL: "is no intraoral film, and this log is of those",
 }
@@ -120,6 +124,20 @@ def held_title(target: str) -> str:
     return HELD.get(target) or FIELDS[target].title
 
 
+MEANT = {
+    NOT_INTRAORAL: "no intraoral film",
+    UNCLEAR: "nobody can say: leave these rows out",
+    UNDECIDED: "not decided yet",
+    MADE_TWICE: "made twice: rejected, then accepted",
+    RETAKE_KEPT: "itself a retake, accepted",
+}
+
+
+def meaning_title(meaning: str) -> str:
+    """What a word means, where that is none of the log's own words; else empty."""
+    return MEANT.get(meaning, "")
+
+
 def question_words(question: SheetQuestion) -> str:
     """A question with what it is about."""
     if question.ask in NO_COLUMN_WORDS:
@@ -142,7 +160,9 @@ def answer_words(question: SheetQuestion, answer: str) -> str:
 def rule_words(rule: str) -> str:
     """A rule from grade to decision: "reject 3, remark 2"."""
     if rule.startswith(("reject below", "reject above")):
-        return f"{rule.removeprefix('reject ')} rejected, all others accepted"
+        limit, _, fair = rule.removeprefix("reject ").partition(", fair ")
+        bands = f"; poor, {fair} fair, others good" if fair else ""
+        return f"{limit} rejected, all others accepted{bands}"
     said = []
     for piece in rule.split(","):
         name, _, grades = piece.strip().partition(" ")
@@ -254,6 +274,7 @@ __all__ = [
     "imported_as",
     "left_out_title",
     "mapping_written",
+    "meaning_title",
     "nothing_written",
     "preview_words",
     "question_words",

@@ -128,7 +128,7 @@ Date|Pt|Nurse|View|Outcome|Fault
 """
     found = made_of(sheet(text))
     asked = {each.ask: each for each in questions_of(found)}
-    faults = asked[Ask.FAULT_WORDS].words
+    faults = [each for each in asked[Ask.FAULT_WORDS].words if not each.is_known]
     assert [(each.word, each.count, each.proposed) for each in faults] == [("zorped", 1, "other")]
     rows = read(made_of(sheet(text), decisions="reject flung"))
     assert [row["decision"] for row in rows] == ["accepted", "rejected"] * 2

@@ -146,7 +146,7 @@ Date|Chart|Films|Grades|Nurse
 """
     rows = read(made_of(sheet(text), decisions="reject 3"))
     assert [(row["rating"], row["decision"], row.get("kind")) for row in rows][1:3] == [
-        ("uk-2001:3", "rejected", None),
+        ("uk-2001:3", "retaken", None),
         ("uk-2001:1", "accepted", "retake"),
     ]
 

@@ -361,7 +361,7 @@ Data|Processo|Operador|Lado|Tipo|Aceite
             ("rejected", "accepted", "accepted"),
         ),
         ("Repeated", ("repeated", "not repeated", "rejected"), ("retaken", "accepted", None)),
-        ("Outcome", ("ok", "not good", "no retake needed"), ("accepted", None, None)),
+        ("Outcome", ("ok", "not good", "no retake needed"), ("accepted", "rejected", None)),
         ("Outcome", ("ok", "not acceptable", "redo"), ("accepted", "rejected", "retaken")),
     ],
 )

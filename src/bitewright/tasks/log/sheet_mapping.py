@@ -8,7 +8,7 @@ from bitewright.errors import BitewrightError, quoted
 from bitewright.files.json_documents import check_document
 from bitewright.files.toml_files import read_toml, write_toml
 from bitewright.log.fields import FIELDS
-from bitewright.sheets.cells import plain
+from bitewright.sheets.cells import word_of
 from bitewright.sheets.questions import QUIET, Ask
 from bitewright.sheets.understanding import Given, Understanding
 from bitewright.words.sheets import ABOUT_MAPPING
@@ -48,8 +48,8 @@ def given_answers(answers: Sequence[str]) -> Given:
             raise AnswerFormError(given)
         if dot and part == "column":
             columns[rest.strip()] = value.replace("-", "_") if value not in FIELDS else value
-        elif dot and part in WORDED and plain(rest):
-            words.setdefault(part, {})[plain(rest)] = value
+        elif dot and part in WORDED and word_of(rest):
+            words.setdefault(part, {})[word_of(rest)] = value
         elif key in QUESTIONS:
             said[key] = value
         else:
@@ -90,7 +90,7 @@ def given_from(document: dict[str, Any]) -> Given:
     return Given(
         columns=document.get("columns", {}),
         words={
-            name: {plain(word): meaning for word, meaning in words.items()}
+            name: {word_of(word): meaning for word, meaning in words.items()}
             for name, words in document.get("words", {}).items()
         },
         answers=document.get("answers", {}),

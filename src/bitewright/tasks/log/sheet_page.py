@@ -6,11 +6,10 @@ from typing import Any
 
 from bitewright.files.toml_files import toml_bytes
 from bitewright.files.workbooks import workbook_from_bytes
-from bitewright.log.decisions import DECISION_KINDS
 from bitewright.log.faults import fault_kinds
-from bitewright.log.fields import FIELDS
+from bitewright.sheets.asked_meanings import NO_FAULT, meanings_allowed
 from bitewright.sheets.asked_words import AskedWord
-from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.guessing_columns import TARGETS
 from bitewright.sheets.questions import EACH_SAID, Ask
 from bitewright.sheets.roles_asked import COLUMN
@@ -32,11 +31,14 @@ from bitewright.words.sheets import (
     answer_words,
     held_title,
     left_out_title,
+    meaning_title,
     question_words,
     sheet_left_out_title,
     taken_back_words,
 )
 
+MARKED = tuple(f"fault:{name}" for name in fault_kinds())
+"""What marks in a column may stand for, where its heading does not say."""
 MOST_SHOWN = 200
 SAMPLE = 24
 """Letters of a cell that are shown beside the name of its column. Our choice."""
@@ -96,7 +98,7 @@ def sheet_page(content: bytes, path: Path, answers: tuple[str, ...]) -> SheetPag
             {**_column(sheet, name), "asked": "yes" if name in sheet.unsure and asked else ""}
             for name in sheet.table.headings
         ],
-        choices=[{"value": each, "title": held_title(each)} for each in TARGETS],
+        choices=[{"value": each, "title": held_title(each)} for each in (*TARGETS, *MARKED)],
         questions=_questions(proposal),
         words=[
             {
@@ -170,15 +172,18 @@ def _with_samples(sheet: Understanding, heading: str) -> str:
 
 def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
     """A word with what it is taken for, and all that it may mean."""
-    said = sheet.given.words.get(word.field, {}).get(plain(word.word), word.proposed)
-    names = {"view": FIELDS["view"].form.choices, "decision": tuple(DECISION_KINDS)}
-    choices = names.get(word.field) or tuple(fault_kinds())
+    said = sheet.given.words.get(word.field, {}).get(word_of(word.word), word.proposed)
+    choices = [each for each in meanings_allowed(word.field) if each != NO_FAULT]
     return {
         "field": word.field,
         "word": word.word,
         "count": word.count,
+        "known": word.is_known,
         "held": "" if said in {"nothing", "none"} else said,
-        "choices": [{"value": each, "title": _meaning(word.field, each)} for each in choices],
+        "choices": [
+            {"value": each, "title": meaning_title(each) or _meaning(word.field, each)}
+            for each in choices
+        ],
     }
 
 

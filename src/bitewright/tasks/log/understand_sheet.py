@@ -17,6 +17,7 @@ from bitewright.sheets.lost_rows import with_lost_rows
 from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.questions import SheetQuestion, questions_of
 from bitewright.sheets.read_rows import RowFault, RowRead
+from bitewright.sheets.retakes_in_doubt import with_doubtful_retake
 from bitewright.sheets.row_reading import rows_read
 from bitewright.sheets.understanding import Given, Understanding, understood
 from bitewright.tasks.log.sheet_mapping import both_given, given_answers, read_sheet_mapping
@@ -202,7 +203,7 @@ def understand_sheet(request: SheetRequest) -> Understanding:
 
 def understand_workbook(workbook: Workbook, given: Given) -> Understanding:
     """The same of a workbook that was read."""
-    return with_lost_rows(understood(workbook, given, today=today_number()))
+    return with_lost_rows(with_doubtful_retake(understood(workbook, given, today=today_number())))
 
 
 def request_given(request: SheetRequest) -> Given:

@@ -1,0 +1,125 @@
+"""Columns of marks under the names of faults, grades, views or decisions, also unknown ones."""
+
+from collections.abc import Sequence
+
+from bitewright.sheets.cells import plain
+from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.grades import grade_meanings
+from bitewright.sheets.view_words import view_in
+from bitewright.sheets.vocabulary import (
+    NEARLY,
+    OVER,
+    fault_words,
+    heading_scores,
+    longest_held,
+    lowest,
+    meanings,
+)
+from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word, faults_in
+
+FEW_MARKED, FEWEST_MARKED = 0.5, 2
+"""Share of rows up to which, and columns from which, marks under words nobody knows are faults. Our
+choice."""
+ONE_IN_EACH = 0.15
+"""How far marks in several columns may be from one for each row. Our choice."""
+_FLAGGED = ("decision", "rejected", "retake", "retaken", "is_retake", "retake_of")
+LITTLE = 0.05
+
+
+def wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
+    """Columns of marks under the names of faults, grades or views."""
+    marked = [facts for facts in columns if facts.marks and facts.filled < 1.0]
+    found: dict[str, str] = {}
+    grades = {facts.heading: _last_words(facts.heading) for facts in marked}
+    scheme = grade_meanings(word for word in grades.values() if len(word) <= 16)
+    views = {
+        facts.heading: view
+        for facts in marked
+        if (view := view_in(lowest(facts.heading))) is not None and "-" in view
+    }
+    if len(views) >= 2:
+        found |= {heading: f"view:{view}" for heading, view in views.items()}
+    for facts in marked:
+        if facts.heading in found:
+            continue
+        fault = _fault_heading(facts.heading)
+        known = heading_scores(facts.heading)
+        others = max((known.get(name, 0.0) for name in _FLAGGED), default=0.0)
+        if fault is not None and others < 2.5:
+            found[facts.heading] = f"fault:{fault}"
+    found |= _unknown_marks([each for each in marked if each.heading not in found], columns)
+    free = {heading: word for heading, word in grades.items() if heading not in found}
+    short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
+    if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
+        found |= {heading: f"grade:{word}" for heading, word in short.items()}
+    return found | _marked_decisions([each for each in marked if each.heading not in found])
+
+
+def _unknown_marks(marked: Sequence[ColumnFacts], columns: Sequence[ColumnFacts]) -> dict[str, str]:
+    """Several columns of marks beside each other under words nobody knows: faults, it seems.
+
+    Only where another column tells the view; which faults they are, a person says.
+    """
+    places = {each.heading: at for at, each in enumerate(columns)}
+    sparse = {places[each.heading] for each in columns if each.marks and each.filled < FEW_MARKED}
+    named = [
+        each
+        for each in marked
+        if each.filled < FEW_MARKED
+        and _last_words(each.heading) not in meanings("decisions")
+        and (
+            decision_word(_last_words(each.heading)) is None
+            or _in_run(places[each.heading], sparse)
+        )
+        and max(heading_scores(each.heading).values(), default=0.0)
+        < (NEARLY if _in_run(places[each.heading], sparse) else LITTLE)
+        and view_in(lowest(each.heading)) is None
+        and not _is_grade_heading(_last_words(each.heading))
+    ]
+    told = any(each.views > FEW_MARKED or each.sides > FEW_MARKED for each in columns)
+    if len(named) < FEWEST_MARKED or not told:
+        return {}
+    return {each.heading: f"fault:{UNKNOWN_FAULT}" for each in named}
+
+
+def _in_run(place: int, marked: set[int]) -> bool:
+    """Whether a column is one of three or more beside each other that hold marks."""
+    return any({place + by, place + by + 1, place + by + 2} <= marked for by in (-2, -1, 0))
+
+
+def _marked_decisions(marked: Sequence[ColumnFacts]) -> dict[str, str]:
+    """Two columns or more of which each row marks one, their headings being decisions."""
+    told = {
+        facts.heading: decision
+        for facts in marked
+        if (decision := decision_word(_last_words(facts.heading))) is not None
+    }
+    if len(told) == 2 and "retaken" in told.values():
+        return {}  # that a film is a retake, or was retaken, may stand beside any decision
+    named = {at: "rejected" if held == "retaken" else held for at, held in told.items()}
+    filled = sum(facts.filled for facts in marked if facts.heading in named)
+    if len(named) < 2 or len(set(named.values())) < 2 or abs(filled - 1.0) > ONE_IN_EACH:
+        return {}
+    return {heading: f"decision:{decision}" for heading, decision in named.items()}
+
+
+def _last_words(heading: str) -> str:
+    return plain(lowest(heading))
+
+
+def _is_grade_heading(word: str) -> bool:
+    meaning = grade_meanings([word])
+    return meaning is not None and decision_word(word) != "rejected" and bool(meaning.ratings)
+
+
+def _fault_heading(heading: str) -> str | None:
+    text = plain(lowest(heading))
+    held = text if text in fault_words() else longest_held(text, fault_words())
+    if held is not None and len(held) > 3:
+        return fault_words()[held]
+    if heading_scores(heading.rpartition(OVER)[0]).get("faults"):  # under a line that says faults
+        return faults_in(text, {}).faults[0] if faults_in(text, {}).faults else UNKNOWN_FAULT
+    return None
+
+
+__all__ = ["FEWEST_MARKED", "FEW_MARKED", "wide_columns"]

@@ -1,0 +1,85 @@
+"""Whether marks of retakes stand at bad films or at those made after them, told by their rows."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from itertools import pairwise
+
+from bitewright.sheets.cells import cell_text
+from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word
+from bitewright.sheets.marked_columns import MarkedColumn
+from bitewright.sheets.understanding import Understanding
+from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
+
+WAS, IS = "was", "is"
+FEWEST_MARKED, MOST_FOLLOW = 2, 0.7
+"""Marks of retakes from which, and share of them that follow bad films with which, they go against
+their heading. Our choice."""
+
+
+def likely_retake(sheet: Understanding, heading: str) -> str | None:
+    """Whether the rows marked are the bad films, or good ones made after them."""
+    column, marked, bad = MarkedColumn(sheet, heading), 0, 0
+    for row in sheet.table.rows:
+        if not column.says(cell_text(row.cells.get(heading))):
+            continue
+        marked += 1
+        bad += _is_bad(sheet, {name: cell_text(cell) for name, cell in row.cells.items()})
+    if not marked:
+        return WAS
+    if bad >= 0.7 * marked:
+        return WAS
+    return IS if bad <= 0.3 * marked else None
+
+
+def with_doubtful_retake(sheet: Understanding) -> Understanding:
+    """A sheet whose column of retakes is in doubt where its rows go against its heading.
+
+    Films that were made again are bad ones, as a rule, and retakes are not; where a heading says
+    one and the rows the other, a person is asked.
+    """
+    against = {"retaken": IS, "is_retake": WAS}
+    held = {
+        name: "retake"
+        for name, target in sheet.columns.items()
+        if against.get(target) is not None
+        and name not in sheet.said
+        and len(sheet.table.column(name)) >= FEWEST_MARKED
+        and likely_retake(sheet, name) == against[target]
+        and (target != "retaken" or _follow_bad_films(sheet, name))
+    }
+    is_free = len(held) == 1 and not sheet.has("retake")
+    return replace(sheet, columns={**sheet.columns, **held}) if is_free else sheet
+
+
+def _follow_bad_films(sheet: Understanding, heading: str) -> bool:
+    """Whether marked rows stand below bad films of the same patient, as retakes do."""
+    case = sheet.heading("case")
+    if case is None:
+        return False
+    column, marked, following = MarkedColumn(sheet, heading), 0, 0
+    for above, row in pairwise(sheet.table.rows):
+        if not column.says(cell_text(row.cells.get(heading))):
+            continue
+        marked += 1
+        is_same = cell_text(above.cells.get(case)) == cell_text(row.cells.get(case))
+        texts = {name: cell_text(cell) for name, cell in above.cells.items()}
+        following += is_same and above.line != row.line and _is_bad(sheet, texts)
+    return following >= MOST_FOLLOW * marked > 0
+
+
+def _is_bad(sheet: Understanding, texts: Mapping[str, str]) -> bool:
+    grade = sheet.heading("rating")
+    if grade is not None and sheet.grades is not None and texts.get(grade):
+        rule = decision_rules(sheet.grades)[0]
+        word = grade_word(texts[grade])
+        return decided_by_rule(rule, word, sheet.grades.same) == "rejected"
+    decided = sheet.heading("decision")
+    if decided is not None and texts.get(decided):
+        return (
+            decision_word(texts[decided]) in {"rejected", "retaken"}
+            or flag(texts[decided]) is False
+        )
+    return any(not is_nothing(texts.get(name, "")) for name in sheet.headings("faults"))
+
+
+__all__ = ["IS", "WAS", "likely_retake", "with_doubtful_retake"]
