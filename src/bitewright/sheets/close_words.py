@@ -40,7 +40,12 @@ class CloseWords:
 
     def _meaning(self, text: str) -> str | None:
         begun = self._begun.get(text[:LEFT_WHOLE], [])
-        near = [*begun, *self._ended.get(text[-LEFT_WHOLE:], [])]
+        ended = [
+            (word, meaning)
+            for word, meaning in self._ended.get(text[-LEFT_WHOLE:], [])
+            if word[0] == text[0] or len(word) != len(text) or word[:2] == text[1::-1]
+        ]  # another first letter makes another word: "kissing" is no slip of "missing"
+        near = [*begun, *ended]
         for most, least in ((1, LEAST_BEGUN), (2, LONG)):
             if len(text) >= least:
                 found = {meaning for word, meaning in near if slips(text, word, most) <= most}

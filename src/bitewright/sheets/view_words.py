@@ -47,7 +47,7 @@ QUADRANT = re.compile(r"q(?:uadrant|uadrante)?\s?([1-4])")
 
 
 @lru_cache(maxsize=50_000)
-def view_in(text: str) -> str | None:
+def view_in(text: str) -> str | None:  # noqa: C901  one a way to write it
     """The log's view that a text names, or `NOT_INTRAORAL`; None where it cannot be told."""
     name = "-".join(plain(text).split())
     if name in view_names() or name in OTHER_VIEWS:
@@ -65,6 +65,8 @@ def view_in(text: str) -> str | None:
     letters = {SIDE_LETTERS[word] for word in words if word in SIDE_LETTERS}
     if region and not side and len(letters) == 1:
         side = letters.pop()
+        if "v" in words:  # left, as in vanster, and no sign of a vertical film beside
+            vertical = any(films.get(word) == "vertical" for word in words if word != "v")
     if side and not region and not codes and (found := PLACES_OF_SIDE.search(text)):
         region = "molar" if max(int(found[1]), int(found[2])) >= SECOND_MOLAR else "premolar"
     if "occlusal" in types and side and region:
