@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.files.images import write_image
+from bitewright.files.images import read_image, write_image
 from bitewright.files.marks_file import read_marks, write_marks
 from bitewright.marking.marks import MarkOrigin
 from bitewright.tasks.assess.taken_film import UnconfirmedMarksError, read_taken_film
@@ -57,6 +57,31 @@ def test_marks_of_a_simulated_film_are_proposed_where_it_shows_them(taken: Path)
     assert len(edges) >= 12
     assert np.median(edges) < 0.3, "a third of a millimetre along and down the row"
     assert "already there" in not_one_marked(str(taken / "film.png"), "--out", str(out))
+
+
+@pytest.mark.slow
+def test_the_same_film_kept_or_shown_otherwise_gets_the_same_marks(taken: Path) -> None:
+    folder = taken / "looks"
+    folder.mkdir()
+    film = read_image(taken / "film.png")
+    usual = film.pixels >> (film.bits - 12)
+    looks = {
+        "usual": usual * 16,
+        "twelve-in-sixteen": usual,
+        "negative": (4095 - usual) * 16,
+        "flat": 20000 + usual,
+    }
+    for name, pixels in looks.items():
+        write_image(folder / f"{name}.png", pixels, pixel_mm=0.05, description="")
+    answer = json.loads(said("propose", str(folder), "--json"))
+    made = {Path(film["film"]).stem: film["proposal"] for film in answer["films"]}
+    marks = {name: proposal["marks"]["marks"] for name, proposal in made.items()}
+    for name in looks:
+        assert made[name]["doubts"] == (["negative"] if name == "negative" else [])
+        assert marks[name].keys() == marks["usual"].keys()
+        off = [abs(mark["x_px"] - marks["usual"][at]["x_px"]) for at, mark in marks[name].items()]
+        assert 0.05 * np.quantile(off, 0.9) < 0.1, name
+    assert "shown as its negative" in " ".join(made["negative"]["sentences"])
 
 
 @pytest.mark.slow

@@ -16,6 +16,9 @@ STRIDE_PX = 4
 WINDOW = 7
 """A place is the mean of so many cells by so many about the highest. Our choice."""
 
+LEAST = 0.02
+"""Landmarks less likely shown than this are not looked for. Our choice."""
+
 LEFT, NOT_UPRIGHT, BITEWING = range(CHANNEL_COUNT, CHANNEL_COUNT + 3)
 """Where the network's logits of the whole film stand, after each channel's presence."""
 
@@ -27,9 +30,10 @@ class HeatReading:
     Parameters
     ----------
     places_px : (channels, 2) float array
-        Column and row on the square.
+        Column and row on the square; zero where the film hardly shows a landmark.
     gathered : (channels,) float array
-        Share of each heat map that lies about its place: near 1 where it is sure.
+        Share of each heat map that lies about its place: near 1 where it is sure, 0 where the film
+        hardly shows the landmark.
     presence : (channels,) float array
         How likely the film shows each landmark.
     front_left, not_upright, bitewing : float
@@ -47,8 +51,27 @@ class HeatReading:
 
 def read_heat(heat: NDArray[np.float32], says: NDArray[np.float32]) -> HeatReading:
     """Read one film's heat maps (channels, rows, columns) and logits (channels + 3,)."""
+    likely = expit(says.astype(np.float64))
+    there = np.flatnonzero(likely[:CHANNEL_COUNT] > LEAST)
+    places, gathered = np.zeros((CHANNEL_COUNT, 2)), np.zeros(CHANNEL_COUNT)
+    places[there], gathered[there] = _peaks(heat[there])
+    return HeatReading(
+        places_px=places,
+        gathered=gathered,
+        presence=likely[:CHANNEL_COUNT],
+        front_left=float(likely[LEFT]),
+        not_upright=float(likely[NOT_UPRIGHT]),
+        bitewing=float(likely[BITEWING]),
+    )
+
+
+def _peaks(heat: NDArray[np.float32]) -> tuple[Floats, Floats]:
+    """Places (channels, 2) and shares gathered about them, of heat maps (channels, rows, columns).
+
+    On the square. [px]
+    """
     channels, rows, columns = heat.shape
-    flat = heat.reshape(channels, -1).astype(np.float64)
+    flat = heat.reshape(channels, rows * columns).astype(np.float64)
     highest = flat.argmax(axis=1)
     shares = np.exp(flat - flat.max(axis=1, keepdims=True))
     shares /= shares.sum(axis=1, keepdims=True)
@@ -66,15 +89,7 @@ def read_heat(heat: NDArray[np.float32], says: NDArray[np.float32]) -> HeatReadi
     across = (window.sum(axis=1) @ (line - reach)) / gathered
     down = (window.sum(axis=2) @ (line - reach)) / gathered
     places = np.stack([column + across + 0.5, row + down + 0.5], axis=1) * STRIDE_PX
-    likely = expit(says.astype(np.float64))
-    return HeatReading(
-        places_px=places,
-        gathered=gathered,
-        presence=likely[:CHANNEL_COUNT],
-        front_left=float(likely[LEFT]),
-        not_upright=float(likely[NOT_UPRIGHT]),
-        bitewing=float(likely[BITEWING]),
-    )
+    return places, gathered
 
 
 __all__ = ["STRIDE_PX", "HeatReading", "read_heat"]

@@ -2,12 +2,10 @@
 
 from enum import StrEnum
 
-import numpy as np
-
 from bitewright.proposing.heat_maps import HeatReading
 from bitewright.proposing.square import SMALLEST_MM, FilmOnSquare
 
-EMPTY = 0.02
+EMPTY = 0.008
 """A picture whose grey varies by less is empty. Our choice."""
 
 LIKELY = 0.5
@@ -32,6 +30,8 @@ class FilmDoubt(StrEnum):
     """What is doubtful about all marks of a film."""
 
     PIXEL_SIZE = "pixel-size"
+    SCALE = "scale"
+    NEGATIVE = "negative"
     NUMBERING = "numbering"
     UNEXPLAINED = "unexplained"
 
@@ -41,7 +41,7 @@ def why_refused(film: FilmOnSquare, read: HeatReading) -> Refusal | None:
     height_mm, width_mm = film.size_mm
     if min(height_mm, width_mm) < SMALLEST_MM:
         return Refusal.TOO_SMALL
-    if float(np.std(film.inside())) < EMPTY:
+    if film.contrast < EMPTY:
         return Refusal.EMPTY
     if read.bitewing < LIKELY:
         return Refusal.NO_BITEWING

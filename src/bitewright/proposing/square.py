@@ -14,6 +14,12 @@ PIXEL_MM = 0.1
 SMALLEST_MM = 12.0
 """A picture whose sides are shorter shows no row of teeth. Our choice."""
 
+LEAST_BITS = 8
+"""Pictures of fewer bits in use are taken to have as many."""
+
+FLAT, ENDS = 0.35, (0.005, 0.995)
+"""Films whose grey between these quantiles spans less of the scale are stretched. Our choice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FilmOnSquare:
@@ -22,7 +28,9 @@ class FilmOnSquare:
     Parameters
     ----------
     grey : (side, side) float32 array
-        0 is black and 1 the greatest value.
+        0 is black and 1 the greatest value of the bits in use; a flat film's is stretched.
+    contrast : float
+        Standard deviation of the film's grey before it was stretched.
     first_px : (2,) float array
         Column and row of the film's upper-left corner on the square.
     shrunk : float
@@ -32,9 +40,15 @@ class FilmOnSquare:
     """
 
     grey: NDArray[np.float32]
+    contrast: float
     first_px: Floats
     shrunk: float
     size_mm: tuple[float, float]
+
+    @property
+    def columns_px(self) -> float:
+        """How many of the square's columns the film takes."""
+        return SIDE_PX - 2.0 * float(self.first_px[0])
 
     def inside(self) -> NDArray[np.float32]:
         """The part of the square that the film covers, a (rows, columns) array."""
@@ -62,13 +76,24 @@ def on_square(pixels: NDArray[np.uint16], *, bits: int, pixel_mm: float) -> Film
     first_px = 0.5 * (SIDE_PX - shrunk * np.array([columns, rows]))
     down = _shares(rows, first_px[1], shrunk)
     across = _shares(columns, first_px[0], shrunk)
-    grey = down @ (pixels / (2.0**bits - 1.0)) @ across.T
+    shown = pixels / (2.0 ** bits_in_use(pixels, bits) - 1.0)
+    contrast = float(shown.std())
+    low, high = np.quantile(shown, ENDS)
+    if 0.0 < high - low < FLAT:
+        shown = np.clip((shown - low) / (high - low), 0.0, 1.0)
+    grey = down @ shown @ across.T
     return FilmOnSquare(
         grey=grey.astype(np.float32),
+        contrast=contrast,
         first_px=first_px,
         shrunk=shrunk,
         size_mm=(rows * pixel_mm, columns * pixel_mm),
     )
+
+
+def bits_in_use(pixels: NDArray[np.uint16], bits: int) -> int:
+    """How many bits a picture (rows, columns) fills: twelve are often kept in files of sixteen."""
+    return min(bits, max(LEAST_BITS, int(pixels.max(initial=0)).bit_length()))
 
 
 def _shares(count: int, first_px: float, shrunk: float) -> Floats:
@@ -79,4 +104,4 @@ def _shares(count: int, first_px: float, shrunk: float) -> Floats:
     return np.asarray(np.clip(over, 0.0, None))
 
 
-__all__ = ["PIXEL_MM", "SIDE_PX", "SMALLEST_MM", "FilmOnSquare", "on_square"]
+__all__ = ["PIXEL_MM", "SIDE_PX", "SMALLEST_MM", "FilmOnSquare", "bits_in_use", "on_square"]

@@ -29,6 +29,11 @@ CANNOT_PROPOSE = (
 FILM_DOUBT_WORDS = {
     FilmDoubt.PIXEL_SIZE: "The film says no pixel size, so it was taken to be of size 2: name its "
     "receptor with --receptor.",
+    FilmDoubt.SCALE: "By its pixel size the picture is larger than any receptor for bitewings, or "
+    "its teeth are much wider or narrower than usual: check the pixel size, and cut off what is "
+    "not the film.",
+    FilmDoubt.NEGATIVE: "The picture is shown as its negative, teeth dark: marks were looked for "
+    "on its positive.",
     FilmDoubt.NUMBERING: "Teeth may be numbered one place off: check their numbers first.",
     FilmDoubt.UNEXPLAINED: "No mouth and exposure explain these marks together: check the "
     "numbers of the teeth first, then every mark.",

@@ -111,3 +111,12 @@ def test_an_empty_and_a_tiny_picture_are_refused() -> None:
     grey = np.full((310, 410), 90, dtype=np.uint16)
     assert why_refused(on_square(grey, bits=8, pixel_mm=0.1), read) is Refusal.EMPTY
     assert why_refused(on_square(grey, bits=8, pixel_mm=0.02), read) is Refusal.TOO_SMALL
+
+
+def test_a_film_that_shows_no_landmark_is_read_and_refused() -> None:
+    says = np.full(CHANNEL_COUNT + 3, -9.0, dtype=np.float32)
+    read = read_heat(heat_at(np.full((CHANNEL_COUNT, 2), 200.0)), says)
+    pixels = np.random.default_rng(1).integers(0, 256, (310, 410)).astype(np.uint16)
+    film = on_square(pixels, bits=8, pixel_mm=0.1)
+    assert why_refused(film, read) is Refusal.NO_BITEWING
+    assert not read.places_px.any()

@@ -5,20 +5,24 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bitewright import __version__
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.files.marks_file import marks_to_document
 from bitewright.marking.marks import Mark, MarkedFilm, MarkOrigin, Mounting
+from bitewright.marking.raw_image import RawImage
 from bitewright.mouth.numbering import Side
 from bitewright.network.heat_maps import heat_maps
 from bitewright.proposing.channels import TOOTH_COUNT, tooth_row
 from bitewright.proposing.heat_maps import HeatReading, read_heat
 from bitewright.proposing.proposals import MarkDoubt, ProposedMark, doubted, proposals
 from bitewright.proposing.refusals import FEWEST_CONTACTS, FilmDoubt, Refusal, why_refused
+from bitewright.proposing.scale import is_scale_doubtful
 from bitewright.proposing.spreads import WIDENED
-from bitewright.proposing.square import FilmOnSquare, on_square
+from bitewright.proposing.square import FilmOnSquare, bits_in_use, on_square
 from bitewright.proposing.taken_for import likely_view, shown_contacts
+from bitewright.proposing.tones import is_negative
 from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.propose.borders import at_borders
@@ -116,16 +120,22 @@ class FilmRead:
     ----------
     square : FilmOnSquare
     read : HeatReading
+    image : RawImage
+        The film with teeth bright.
     pixel_mm : float
         Of the film.
     is_assumed : bool
         Whether nothing said its pixel size.
+    is_negative : bool
+        Whether the film is shown with teeth dark.
     """
 
     square: FilmOnSquare
     read: HeatReading
+    image: RawImage
     pixel_mm: float
     is_assumed: bool
+    is_negative: bool = False
 
 
 def propose_marks(film: DecodedFilm, known: Catalogue, told: Known | None = None) -> ProposedMarks:
@@ -151,16 +161,33 @@ def film_read(film: DecodedFilm, known: Catalogue, told: Known) -> FilmRead:
     UnknownEquipmentError
     """
     pixel_mm, is_assumed = _pixel_mm(film, known, told)
-    square = on_square(film.image.pixels, bits=film.image.bits, pixel_mm=pixel_mm)
-    read = read_heat(*heat_maps(square.grey, _told_teeth(told.absent_teeth)))
-    return FilmRead(square=square, read=read, pixel_mm=pixel_mm, is_assumed=is_assumed)
+    teeth = _told_teeth(told.absent_teeth)
+    of = _read_as(film.image, pixel_mm, teeth, is_assumed=is_assumed)
+    if not is_negative(of.square, of.read):
+        return of
+    return replace(
+        _read_as(_negative(film.image), pixel_mm, teeth, is_assumed=is_assumed), is_negative=True
+    )
+
+
+def _read_as(
+    image: RawImage, pixel_mm: float, teeth: NDArray[np.float32], *, is_assumed: bool
+) -> FilmRead:
+    square = on_square(image.pixels, bits=image.bits, pixel_mm=pixel_mm)
+    read = read_heat(*heat_maps(square.grey, teeth))
+    return FilmRead(square=square, read=read, image=image, pixel_mm=pixel_mm, is_assumed=is_assumed)
+
+
+def _negative(image: RawImage) -> RawImage:
+    greatest = np.uint16((1 << bits_in_use(image.pixels, image.bits)) - 1)
+    return replace(image, pixels=greatest - image.pixels)
 
 
 def marks_of_reading(
     film: DecodedFilm, of: FilmRead, known: Catalogue, told: Known
 ) -> ProposedMarks:
     """Propose marks by what the network says of a film, doubted by rules and geometry."""
-    raw, square, read, pixel_mm = film.image, of.square, of.read, of.pixel_mm
+    raw, square, read, pixel_mm = of.image, of.square, of.read, of.pixel_mm
     why_not = why_refused(square, read)
     if why_not is not None:
         return ProposedMarks(name=film.name, marks=None, refused=why_not)
@@ -189,6 +216,8 @@ def marks_of_reading(
     ]
     doubts = (
         *([FilmDoubt.PIXEL_SIZE] if of.is_assumed else []),
+        *([FilmDoubt.SCALE] if is_scale_doubtful(square, found) else []),
+        *([FilmDoubt.NEGATIVE] if of.is_negative else []),
         *(
             [FilmDoubt.NUMBERING]
             if any(each.doubt is MarkDoubt.NUMBERING for each in found)
