@@ -48,5 +48,5 @@ def test_tables_count_by_hand() -> None:
     made = exercise_tables([found, missed])
     assert "| Name the fault | 2 |" in made["exercises"]
     assert "names what was planted first | 1 of 2 |" in made["judged"]
-    assert "less than 2% of it | 1 of 1 |" in made["judged"]
+    assert "a scratch or a crease | 1 of 1 |" in made["judged"]
     assert "| 2 | 1 of 2 | none 1 | 1.0% |" in made["planted"]
