@@ -77,7 +77,7 @@ def test_a_rating_near_its_limit_says_that_it_is_uncertain(film: list[str]) -> N
     other, outcome = {"A": ("N", "failed"), "N": ("A", "short")}[grade]
     assert document["rating"]["doubt"] in text
     assert document["rating"]["doubt"].startswith(
-        "The rating is uncertain: over all contacts together"
+        "The rating is uncertain: taking all contacts together"
     )
     assert 0.1 < document["rating"]["chances"][other] < 0.6
     doubtful = document["criteria"][0]

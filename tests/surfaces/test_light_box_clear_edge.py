@@ -44,7 +44,7 @@ def test_what_stayed_blank_is_told_in_mm_at_its_edge(
 ) -> None:
     # Pixel size times pixels, from the picture's own edge: the front of a right side lies right.
     said = " ".join(assessed(browser, edge))
-    assert f"the beam misses {CUT_MM:.1f} mm at the {place} of the receptor" in said
+    assert f"The beam misses {CUT_MM:.1f} mm at the {place} of the receptor" in said
 
 
 def test_without_its_edge_how_much_stayed_blank_is_not_told(browser: TestClient) -> None:

@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 from collections.abc import Iterator
 from dataclasses import asdict
 from io import BytesIO
@@ -274,6 +275,7 @@ def test_the_teacher_alone_sees_how_readers_agree(
     asked = {"count": 2, "seed": 77, "kinds": ["read"]}
     address = ""
     for choice in (0, 1):
+        time.sleep(choice)  # moments are kept to the second
         address = str(teacher.post("/teach/sets", json=asked).json()["address"])
         for code in ("S1", "S2"):
             client = let_in(application, sessions, Kind.CLASS)
