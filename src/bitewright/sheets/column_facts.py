@@ -37,7 +37,7 @@ CLOCK = re.compile(
 )
 PAIRS = {pair: frozenset(pair) for pair in ("di", "dg", "de", "ds", "lr", "hv", "lp", "bj", "ov")}
 """Letters that are right and left in one language or another."""
-MARKS = frozenset({"x", "xx", "1", "yes", "y", "ja", "j", "oui", "o", "si", "s", "true"})
+MARKS = frozenset({"x", "xx", "v", "1", "yes", "y", "ja", "j", "oui", "o", "si", "s", "true"})
 
 
 @dataclass(frozen=True)
@@ -53,8 +53,8 @@ class ColumnFacts:
         Rows of the table.
     legend : mapping of plain word to fault
         What the sheet itself says that codes stand for.
-    graded, decided : frozenset of plain word
-        Codes that the sheet itself explains as grades, and as decisions.
+    graded, decided, viewed : frozenset of plain word
+        Codes that the sheet itself explains as grades, as decisions, and as views.
     """
 
     heading: str
@@ -63,6 +63,7 @@ class ColumnFacts:
     legend: Mapping[str, str] = field(default_factory=dict)
     graded: frozenset[str] = frozenset()
     decided: frozenset[str] = frozenset()
+    viewed: frozenset[str] = frozenset()
 
     @cached_property
     def counts(self) -> Counter[str]:
@@ -230,6 +231,11 @@ class ColumnFacts:
     def told_decided(self) -> float:
         """Share that the sheet itself explains as decisions, and that means nothing by itself."""
         return self.share(lambda text: plain(text) in self.decided and decision_word(text) is None)
+
+    @cached_property
+    def told_views(self) -> float:
+        """Share that the sheet itself explains as views."""
+        return self.share(lambda text: plain(text) in self.viewed)
 
     @cached_property
     def grades(self) -> float:

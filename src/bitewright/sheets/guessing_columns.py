@@ -211,11 +211,13 @@ def _are_graded(facts: ColumnFacts) -> bool:
     return facts.grades > facts.decisions or (is_both and facts.distinct > FEWEST_MARKED)
 
 
-def _score(facts: ColumnFacts, target: str) -> float:
+def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911  one a way to know it
     """How likely a column holds a thing; nought or less where it does not."""
     by_heading = _by_heading(facts, target)
     if facts.clocks > 0.7 and target not in LEFT_ALONE:
         return 0.0
+    if target == "view" and by_heading and facts.told_views > 0.85 and facts.distinct > 1:
+        return by_heading + 1.5
     by_cells = _by_cells(facts, target)
     if facts.explained > 0.85 and facts.distinct > 1 and facts.filled > 0.6:
         return max(by_heading, 1.5) + 1.5 if target == "rating" else 0.0

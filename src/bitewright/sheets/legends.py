@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from itertools import pairwise
 
 from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
 from bitewright.sheets.grades import badness_of_words
@@ -22,6 +21,9 @@ SIGNED = re.compile(
     r"(?:^|[\s;,/(])([^\W_]{1,2})\s*=\s*(\D.{1,60}?)(?=[\s;,/()]+[^\W_]{1,2}\s*=|[;,]|$)"
 )
 """Codes of a letter or two with a sign behind each, such as "B = bon M = moyen"."""
+COUNTED = re.compile(r"(?<![\w.,/-])(\d{1,2})[\s.):=-]+([^\W\d][^\d]{2,60}?)(?=[\s,;]+\d|\s*$)")
+FEWEST_COUNTED = 3
+"""Numbers that must count up in a line for it to be a legend. Our choice."""
 DONE = frozenset(
     {"kept", "keep", "accepted", "rejected", "reject", "repeated", "retaken", "redone", "binned"}
     | {"discarded", "behalten", "angenommen", "verworfen", "abgelehnt", "wiederholt", "garde"}
@@ -87,10 +89,24 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
                 if len(texts) == 1:
                     yield from UNSIGNED.findall(text)
                     yield from COLOURED.findall(text)
-            for code, text in pairwise(texts):
-                is_code = code.isalnum() and len(code) <= LONGEST_CODE
-                if is_code and 3 <= len(text) <= LONGEST_TEXT and len(texts) == 2:
-                    yield code, text
+                    yield from _counted(text)
+            pairs = list(zip(texts[::2], texts[1::2], strict=False))
+            if len(texts) in {2, 4} and all(_may_explain(*pair) for pair in pairs):
+                yield from pairs
+
+
+def _may_explain(code: str, text: str) -> bool:
+    is_code = code.isalnum() and len(code) <= LONGEST_CODE
+    return is_code and 3 <= len(text) <= LONGEST_TEXT
+
+
+def _counted(text: str) -> Iterator[tuple[str, str]]:
+    """Numbers that count up in one line with a meaning behind each: "1 overlap  2 cone cut"."""
+    found = COUNTED.findall(text)
+    if len(found) >= FEWEST_COUNTED and [int(code) for code, _ in found] == list(
+        range(int(found[0][0]), int(found[0][0]) + len(found))
+    ):
+        yield from ((code, meaning.strip(" ,;.")) for code, meaning in found)
 
 
 def _beside(sheet: Sheet) -> Iterator[tuple[str, str]]:

@@ -116,7 +116,8 @@ def _fault_heading(heading: str) -> str | None:
     text = plain(lowest(heading))
     held = text if text in fault_words() else longest_held(text, fault_words())
     if held is not None and len(held) > 3:
-        return fault_words()[held]
+        named = faults_in(text, {}).faults  # the whole phrase tells more than one word of it
+        return named[0] if len(named) == 1 else fault_words()[held]
     if heading_scores(heading.rpartition(OVER)[0]).get("faults"):  # under a line that says faults
         return faults_in(text, {}).faults[0] if faults_in(text, {}).faults else UNKNOWN_FAULT
     return None

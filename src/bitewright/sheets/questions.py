@@ -76,7 +76,7 @@ def _all(sheet: Understanding) -> tuple[SheetQuestion | None, ...]:
         _columns(sheet),
         _decisions(sheet),
         _several(sheet),
-        _words(sheet, Ask.VIEW_WORDS, "view"),
+        _view_words(sheet),
         _words(sheet, Ask.DECISION_WORDS, "decision"),
         _retake(sheet),
         _blanks(sheet),
@@ -155,11 +155,11 @@ def _several(sheet: Understanding) -> SheetQuestion | None:
 
 def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
     """Asked where words are not known; answered all at once, or each by itself."""
-    words = asked_words(sheet, name)
-    if not words:
-        return None
-    said = sheet.given.words.get(name, {})
     given = sheet.given.answers.get(ask.value)
+    words = asked_words(sheet, name)
+    if not words:  # none is left once the answers are known: it was asked all the same
+        return None if given is None else question(sheet, ask, (AS_PROPOSED,), given, rows=0)
+    said = sheet.given.words.get(name, {})
     unknown = [each for each in words if not each.is_known]
     if given is None and all(word_of(each.word) in said for each in unknown):
         given = EACH_SAID
@@ -172,6 +172,14 @@ def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
         words=words,
         stake=sum(each.count * (0.3 if each.proposed else 1.0) for each in unknown),
     )
+
+
+def _view_words(sheet: Understanding) -> SheetQuestion | None:
+    """Asked once it is known which sort of film all are, which tells what places alone mean."""
+    asked = _words(sheet, Ask.VIEW_WORDS, "view")
+    sort = _view(sheet)
+    waits = sort is not None and sort.given is None and asked is not None and asked.given is None
+    return None if waits else asked
 
 
 def _year(sheet: Understanding) -> SheetQuestion | None:

@@ -8,6 +8,7 @@ from bitewright.sheets.grades import decided_by_rule, grade_word
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.second_films import says_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import (
@@ -188,6 +189,8 @@ class Decisions:
                 kind = "retake"
             if is_kept and any(len(each) > 2 and _says_again(each) for each in written):
                 kind = "retake"  # of a film that was kept, a repeat is not one to come
+        if any(says_second(texts.get(name, "")) for name in self._sheet.headings("view")):
+            kind = "retake"
         of = self._sheet.heading("retake_of")
         if of is not None and plain(texts.get(of, "")) and flag(texts[of]) is not False:
             kind = "retake"

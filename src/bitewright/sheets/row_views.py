@@ -3,26 +3,43 @@
 from collections import Counter
 
 from bitewright.sheets.cells import cell_text, word_of
+from bitewright.sheets.said_above import ABOVE
+from bitewright.sheets.second_films import without_second
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
-from bitewright.sheets.view_words import NOT_INTRAORAL, has_both_sides, has_place, is_place, view_in
+from bitewright.sheets.view_words import (
+    NOT_INTRAORAL,
+    has_both_sides,
+    has_place,
+    is_place,
+    view_in,
+)
 from bitewright.sheets.word_meanings import is_doubtful
 
 DASHES = "-\u2013\u2014./"
 """Signs that stand where nothing is said."""
+OTHER_SORTS = frozenset({"periapical", "occlusal", NOT_INTRAORAL})
 MOSTLY = 0.8
 """Share of bitewings that tell their side, from which one that does not is half told. Our
 choice."""
 
 
 def written_view(sheet: Understanding, row: Row) -> str:
-    """All that a row says of its view, as one text."""
-    return " ".join(
-        text
+    """All that a row says of its view, as one text.
+
+    What a line above says of its rows does not hold for one that names another sort of film itself,
+    and that a film was made again is no part of its view.
+    """
+    texts = [
+        (name, text)
         for target in ("view", "side", "region", "teeth")
         for name in sheet.headings(target)
         if (text := cell_text(row.cells.get(name)))
-    )
+    ]
+    own = [without_second(text) for name, text in texts if name != ABOVE["view"]]
+    if len(own) < len(texts) and view_in(" ".join(own)) in OTHER_SORTS:
+        return " ".join(own)
+    return " ".join(without_second(text) for _, text in texts)
 
 
 def known_view(written: str, kind: str, usual: str | None) -> str | None:
@@ -43,8 +60,9 @@ def sides_told(sheet: Understanding) -> bool:
     counts = Counter(written_view(sheet, row) for row in sheet.table.rows)
     told = bitewings = 0
     for text, count in counts.items():
-        view = known_view(text, kind, sheet.usual_view)
-        if view is not None and view not in {"periapical", "occlusal", NOT_INTRAORAL}:
+        explained = sheet.words.get("view", {}).get(word_of(text))
+        view = explained or known_view(text, kind, sheet.usual_view)
+        if view is not None and view not in OTHER_SORTS:
             bitewings += count
             told += count * (view != "bitewing")
     return told >= MOSTLY * bitewings > 0

@@ -1,9 +1,9 @@
 """What lines above rows say of them, put into the rows where no column says it."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
-from bitewright.sheets.cells import Cell, cell_text
+from bitewright.sheets.cells import Cell, cell_text, word_of
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE, MAYBE_OPERATOR
 from bitewright.sheets.table_body import Row
@@ -12,23 +12,27 @@ from bitewright.sheets.view_words import view_in
 FEW_FILLED, MOST_SAID = 0.6, 0.9
 """Share of rows below which a column, and from which lines above, tell who exposed. Our choice."""
 NAMED_ENOUGH = 0.5
-"""Share of cells that name their view by themselves, from which a view above adds nothing. Our
-choice."""
+"""Share of cells that name their view by themselves, from which a view above adds nothing, and of
+rows under lines that may be names, from which they are names. Our choice."""
 
 
 def with_lines_above(
-    table: Joined, columns: Mapping[str, str], left_out: Mapping[str, str]
+    table: Joined,
+    columns: Mapping[str, str],
+    left_out: Mapping[str, str],
+    view_codes: Collection[str] = (),
 ) -> tuple[Joined, dict[str, str]]:
     """A table with a column for what only lines above its rows tell, and what each column holds.
 
-    ``left_out``: what a person said of columns; an empty text leaves one out.
+    ``left_out``: what a person said of columns; an empty text leaves one out. ``view_codes``: words
+    that a legend or a person explains as views.
     """
     said = {target for row in table.rows for target in row.above}
     wanted = {
         target: heading
         for target, heading in ABOVE.items()
-        if (target in said or (target == "operator" and MAYBE_OPERATOR in said))
-        and _is_missing(table, columns, target)
+        if (target in said or (target == "operator" and _may_name(table)))
+        and _is_missing(table, columns, target, view_codes)
         and left_out.get(heading) != ""
     }
     if not wanted:
@@ -48,7 +52,15 @@ def with_lines_above(
     )
 
 
-def _is_missing(table: Joined, columns: Mapping[str, str], target: str) -> bool:
+def _may_name(table: Joined) -> bool:
+    """Whether lines that may be names stand over half of the rows, as those of people do."""
+    named = sum(MAYBE_OPERATOR in row.above for row in table.rows)
+    return named >= NAMED_ENOUGH * len(table.rows) > 0
+
+
+def _is_missing(
+    table: Joined, columns: Mapping[str, str], target: str, view_codes: Collection[str]
+) -> bool:
     if target == "decision":  # a colour tells what was decided only where nothing else does
         return not {"decision", "rejected", "rating", "retake", "retaken"} & set(
             columns.values()
@@ -68,7 +80,7 @@ def _is_missing(table: Joined, columns: Mapping[str, str], target: str) -> bool:
         if held == "view"
         for cell in table.column(name)
     ]
-    named = sum(view_in(text) is not None for text in texts)
+    named = sum(view_in(text) is not None or word_of(text) in view_codes for text in texts)
     return named < NAMED_ENOUGH * len(texts)
 
 

@@ -97,6 +97,7 @@ def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
     if room > 0 and any(word.isdigit() for word in words):
         return {"room": text}
     is_name = len(words) <= 2 and looks_like_name(text) and not heading_scores(text)
+    is_name = is_name and all(word[:1].isupper() for word in text.split())
     return {MAYBE_OPERATOR: text} if is_name else {}
 
 

@@ -8,6 +8,7 @@ from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text
 from bitewright.sheets.dates import month_and_year, parts_of
 from bitewright.sheets.said_above import NO_COLOUR, said_between, said_in_pairs
 from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest, meanings, words_of
+from bitewright.sheets.weekdays import names_week
 
 OTHER_HEADING = 0.8
 """Share of cells that must be words for headings, for a row to be a heading in other words. Our
@@ -129,10 +130,14 @@ class TableBody:
         )
 
     def _begin_section(self, first: str, cells: Mapping[str, Cell]) -> None:
-        """Keep a line between rows; one that names no month ends none."""
+        """Keep a line between rows; one that names neither a month nor a week ends none."""
         if _is_day_alone(map(cell_text, cells.values())):
             return
-        if any(month_and_year(first)) or not any(month_and_year(self._section)):
+        if (
+            any(month_and_year(first))
+            or names_week(first)
+            or (not any(month_and_year(self._section)) and not names_week(self._section))
+        ):
             self._section = first
 
     def _colour(self, line: int) -> Mapping[str, Cell]:

@@ -228,17 +228,13 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         raise NoTableError(workbook.name)
     said = _said_columns(table, given)
     words = with_legend(given.words, legend_meanings(workbook))
-    codes = words.get("faults", {})
     graded = grades_explained(workbook)
-    coded = codes, frozenset(graded), frozenset(words.get("decision", {}))
-    facts = [
-        ColumnFacts(name, table.column(name), len(table.rows), *coded) for name in table.headings
-    ]
+    facts = _facts(table, words, graded)
     said |= roles_said(facts, given.answers)
     guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
     guessed = without_rivals(guessed, said)
     columns = {name: guessed[name] for name in table.headings if name in guessed}
-    table, columns = with_lines_above(table, columns, given.columns)
+    table, columns = with_lines_above(table, columns, given.columns, words.get("view", {}))
     table = with_what_holds(table, columns)
     if is_tally(table, columns):
         raise TallySheetError(workbook.name)
@@ -324,6 +320,17 @@ def _grades(
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]
     return grade_meanings(wide) if wide else None
+
+
+def _facts(
+    table: Joined, words: Mapping[str, Mapping[str, str]], graded: Mapping[str, float]
+) -> list[ColumnFacts]:
+    """The columns, with the codes that the sheet or a person explains."""
+    decided, viewed = (frozenset(words.get(name, {})) for name in ("decision", "view"))
+    coded = words.get("faults", {}), frozenset(graded), decided, viewed
+    return [
+        ColumnFacts(name, table.column(name), len(table.rows), *coded) for name in table.headings
+    ]
 
 
 def _is_partly_read(grades: GradeMeanings, texts: Sequence[str]) -> bool:

@@ -35,6 +35,8 @@ SIDE_LETTERS = {
 }
 """Letters that are sides beside a region: esquerda, izquierda, sinistra, venstre, bal; prawa,
 hoger, jobb. Common practice, no source."""
+LEFT_ALONE = frozenset({"e", "i", "s"})
+"""Letters that are the left side also without a region, as the last word of a bitewing."""
 PLACES_OF_SIDE = re.compile(r"(?<!\d)([1-8])\s*(?:-|\u2013|to|bis|a|\u00e0)\s*([1-8])(?!\d)")
 """Places counted from the midline, such as 3-6, beside a side."""
 YEAR = re.compile(r"(?:19|20)\d{2}")
@@ -67,6 +69,13 @@ def view_in(text: str) -> str | None:  # noqa: C901  one a way to write it
         side = letters.pop()
         if "v" in words:  # left, as in vanster, and no sign of a vertical film beside
             vertical = any(films.get(word) == "vertical" for word in words if word != "v")
+    if (
+        "bitewing" in types
+        and not side
+        and len(letters & {"left"}) == 1
+        and words[-1] in LEFT_ALONE
+    ):
+        side = "left"
     if side and not region and not codes and (found := PLACES_OF_SIDE.search(text)):
         region = "molar" if max(int(found[1]), int(found[2])) >= SECOND_MOLAR else "premolar"
     if "occlusal" in types and side and region:

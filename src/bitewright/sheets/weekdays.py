@@ -72,6 +72,11 @@ def week_named(text: str, order: Order, year: int | None) -> int | None:
     return fourth - (fourth + THURSDAY - 1) % 7 + 7 * (int(found[1]) - 1)
 
 
+def names_week(text: str) -> bool:
+    """Whether a line names a week by its number, such as "KW 38", or by a date."""
+    return WEEK.search(plain(text)) is not None or DATE.search(text) is not None
+
+
 def day_in_week(monday: int, weekday: int) -> str:
     """The day as 2026-01-31."""
     return day_text(monday + weekday - 1)
@@ -82,4 +87,4 @@ def weekday_in(known: Mapping[str, int], text: str) -> int | None:
     return None if text.rstrip().endswith("?") else known.get(plain(text))
 
 
-__all__ = ["day_in_week", "week_named", "weekday_in", "weekdays_of"]
+__all__ = ["day_in_week", "names_week", "week_named", "weekday_in", "weekdays_of"]

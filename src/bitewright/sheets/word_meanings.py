@@ -38,6 +38,8 @@ JOINING = frozenset({"de", "d", "of", "any", "sign", "signs", "di", "da", "evide
 """Words that may stand between a word of denial and what it denies."""
 LEAST_CLOSE = 5
 """Letters that a word must have for another to be close to it. Our choice."""
+MOST_GLUED = 4
+"""Codes of one letter that may be written without anything between. Our choice."""
 CAUSE = {"unwell"}
 OF_MANY = frozenset(
     {
@@ -207,6 +209,8 @@ def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:  # noqa: C901 
     if is_nothing(text) and plain(text) not in given:
         return FaultsRead(faults=(), unknown=())
     codes = plain(text).split()
+    if len(codes) == 1 and 1 < len(codes[0]) <= MOST_GLUED and codes[0] not in fault_words():
+        codes = list(codes[0])  # letters of which each is a code, glued: "bd"
     if len(codes) > 1 and plain(text) not in given and all(code in given for code in codes):
         told = (_fault(code, given) or () for code in codes)
         return FaultsRead(
