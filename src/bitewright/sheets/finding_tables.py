@@ -1,8 +1,9 @@
 """Where on a sheet the table lies: its heading, one or two lines high, and the rows under it."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
 from bitewright.sheets.dates import looks_like_days, parts_of
@@ -18,6 +19,13 @@ OFTEN = 3
 """How often a word stands below a row in its column, for it to be no heading. Our choice."""
 BELOW = 1.0
 """How much a heading counts for all rows being below it. Our choice."""
+FORM_OFTEN, FORMS_ALIKE = 0.4, 2
+"""Share of rows in which figures are written alike in a column, and columns in which they are, from
+which a row is like the others. Our choice."""
+LOOKED_AT = 240
+NEARLY_ALL = 0.9
+"""Share of the cells of a column without a heading that must be days without a year. Our choice."""
+FIGURES = re.compile(r"\d+")
 LONG = 45
 """Letters beyond which a cell is a remark and no heading. Our choice."""
 
@@ -117,16 +125,27 @@ def _is_row_of_data(row: Sequence[Cell]) -> bool:
 
 def _no_heading(sheet: Sheet) -> _Heading | None:
     """Where a list without any headings begins: several rows as wide, each with a day."""
-    with_day = [
-        at
-        for at, row in enumerate(sheet.rows[: 4 * SEARCHED])
-        if any(_is_day(cell) for cell in row)
-        and sum(1 for cell in row if cell_text(cell)) >= FEWEST
+    looked = sheet.rows[: 4 * SEARCHED]
+    wide = [
+        at for at, row in enumerate(looked) if sum(1 for cell in row if cell_text(cell)) >= FEWEST
     ]
+    with_day = [at for at in wide if any(map(_is_day, looked[at]))]
+    if (
+        len(with_day) < FEWEST
+        and len(wide) > FEWEST
+        and _has_short_days([looked[at] for at in wide])
+    ):
+        with_day = wide
     if len(with_day) < FEWEST:
         return None
-    width = max(len(row) for row in sheet.rows[: 4 * SEARCHED])
+    width = max(map(len, looked))
     return _Heading(first=with_day[0], height=0, texts=("",) * width, score=0.0)
+
+
+def _has_short_days(rows: Sequence[Sequence[Cell]]) -> bool:
+    """Whether a column of rows holds days without their year, such as 20-1."""
+    columns = zip_longest(*rows)
+    return any(looks_like_days(column) >= NEARLY_ALL for column in columns)
 
 
 def _is_day(cell: Cell) -> bool:
@@ -149,7 +168,7 @@ def _heading_at(  # noqa: PLR0911  one a reason why not
     lines = sheet.rows[first : first + height]
     if len(lines) < height or any(is_blank(line) for line in lines):
         return None
-    if any(_is_data(line) for line in lines):
+    if any(_is_data(line) for line in lines) or _is_like_the_rows(sheet, first):
         return None
     width = max(map(len, lines))
     rows = [[cell_text(cell) for cell in line] + [""] * (width - len(line)) for line in lines]
@@ -177,6 +196,23 @@ def _heading_at(  # noqa: PLR0911  one a reason why not
         score += 0.5 * (_doubled(lower) - _doubled(named)) - 0.4
         score += 1.6 * _goes_on(sheet, first, written, rows[1]) + 0.5 * (height == 3)
     return _Heading(first=first, height=height, texts=texts, score=score)
+
+
+def _is_like_the_rows(sheet: Sheet, at: int) -> bool:
+    """Whether figures stand in two cells of a row or more as they do in the rows about it."""
+    rows = [row for row in sheet.rows[:LOOKED_AT] if not is_blank(row)]
+    alike = 0
+    for column, cell in enumerate(sheet.rows[at]):
+        form = _form(cell)
+        if "9" in form:
+            there = sum(len(row) > column and _form(row[column]) == form for row in rows)
+            alike += there > FORM_OFTEN * len(rows)
+    return alike >= FORMS_ALIKE
+
+
+def _form(cell: Cell) -> str:
+    """How a cell is written, all its numbers alike: "12-3" and "8-11" are one."""
+    return FIGURES.sub("9", cell_text(cell))
 
 
 def _reads_as_day(text: str) -> bool:

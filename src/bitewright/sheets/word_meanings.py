@@ -257,8 +257,10 @@ def _fault_held(word: str) -> str | None:
 
 
 def _is_attempt(text: str) -> bool:
-    """Whether a phrase says that a film was the second one, and no fault."""
+    """Whether a phrase says that a film was the second one, or made again, and no fault."""
     word = plain(text)
+    if meanings("decisions").get(word) == "retaken":
+        return True
     is_second = longest_held(word, words_of("attempts", "second")) is not None
     return is_second or (len(word) > 2 and meanings("kinds").get(word) == "retake")
 

@@ -7,6 +7,7 @@ from bitewright.sheets.marks_under_headings import wide_columns
 from bitewright.sheets.questions import Ask, questions_of
 from bitewright.sheets.second_films import says_second, without_second
 from bitewright.sheets.view_words import view_in
+from bitewright.sheets.word_meanings import faults_in
 from tests.unit.sheets.test_understanding import made_of, read, sheet
 
 
@@ -95,3 +96,20 @@ def test_the_sort_of_film_is_asked_before_what_teeth_mean() -> None:
     asked = [each.ask for each in questions_of(made)]
     assert Ask.VIEW in asked
     assert Ask.VIEW_WORDS not in asked
+
+
+def test_a_list_without_headings_and_years_is_read_from_its_first_row() -> None:
+    days = ("8-1", "20-1", "31-1", "2-2", "3-2", "5-2")
+    films = ("bw r pm", "bw l m", "bw r m", "bw l pm", "bw r pm", "bw l m")
+    rows = [
+        f"{who}|{day}|81{at}0|{film}|0,{at + 1}|v"
+        for at, (who, day, film) in enumerate(zip(("sb", "jm", "kw") * 2, days, films, strict=True))
+    ]
+    made = made_of(sheet("\n".join(rows)))
+    assert len(made.table.rows) == len(rows)
+
+
+@pytest.mark.parametrize("text", ["cone cut, repeated", "cone cut, opnieuw gemaakt"])
+def test_that_a_film_was_made_again_is_no_fault_of_its_own(text: str) -> None:
+    found = faults_in(text, {})
+    assert (found.faults, found.unknown) == (("cone-cut",), ())
