@@ -33,6 +33,7 @@ def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
+@pytest.mark.slow
 def test_a_film_mouth_comes_back_as_it_was_kept() -> None:
     made = film_mouth_of("right-premolar")
     keep_film_mouth("key", made)

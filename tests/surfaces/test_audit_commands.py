@@ -108,6 +108,7 @@ def test_two_dimensions_give_every_pair(school: str) -> None:
     assert told["table"]["event"] == "retake"
 
 
+@pytest.mark.slow
 def test_one_table_alone_is_that_of_the_audit(school: str) -> None:
     asked = ("--exposures", school, "--by", "supervisor", "--json")
     alone = json.loads(said("audit", "rates", *asked))
@@ -180,6 +181,7 @@ def codes_of_people(folder: Path) -> set[str]:
     return set(re.findall(r"\b(?:student|supervisor)-\d+", text))
 
 
+@pytest.mark.slow
 def test_an_operators_scatter_is_written_for_planning(school: str, tmp_path: Path) -> None:
     told = json.loads(said("audit", "aim", "--exposures", school, "--json"))
     check_document(told, "it", schemas={told["format"]: "aims-1.json"})

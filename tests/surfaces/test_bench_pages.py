@@ -81,6 +81,7 @@ def beam_in_fan(browser: TestClient, settings: dict[str, float]) -> dict[str, bo
     return lit
 
 
+@pytest.mark.slow
 def test_film_comes_whole_in_sixteen_bits(browser: TestClient) -> None:
     answer = browser.get(f"/bench/film?{MOLARS}")
     pixels = np.frombuffer(answer.content, "<u2")
@@ -89,6 +90,7 @@ def test_film_comes_whole_in_sixteen_bits(browser: TestClient) -> None:
     assert pixels.max() - pixels.min() > 30_000
 
 
+@pytest.mark.slow
 def test_moving_state_and_film_answer_each_wish(browser: TestClient) -> None:
     wish = {"seq": 7, "settings": {"ring_offset_deg": 3.0}}
     with browser.websocket_connect(STATE, headers=OWN) as socket:

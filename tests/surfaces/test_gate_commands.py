@@ -66,6 +66,7 @@ def test_what_is_not_offered_or_not_signed_is_not_written(visit: tuple[str, ...]
     assert "Do not expose" not in said("log", "show", "poor")
 
 
+@pytest.mark.slow
 def test_decision_film_and_outcome_go_to_the_log_once_and_are_audited(
     visit: tuple[str, ...], own_folders: Path
 ) -> None:

@@ -86,6 +86,7 @@ def test_what_may_not_be_shown_is_refused(
     assert "None yet." in browser.get("/own-films").text
 
 
+@pytest.mark.slow
 def test_a_tip_sheet_is_made_from_the_marks_of_the_light_box(browser: TestClient) -> None:
     made = browser.post("/own-films/1/tip", json={**NOTED, "better": 2})
     assert (made.status_code, made.headers["content-type"]) == (200, "application/pdf")

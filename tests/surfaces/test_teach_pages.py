@@ -79,6 +79,7 @@ def the_exercise(client: TestClient, address: str, number: int) -> dict[str, obj
             return dict(answer.json())
 
 
+@pytest.mark.slow
 def test_nothing_tells_the_truth_before_the_commit(
     application: object, student: TestClient, address: str
 ) -> None:

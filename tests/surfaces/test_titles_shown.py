@@ -97,6 +97,7 @@ def test_a_films_assessment_shows_titles(demonstration: tuple[Path, str], tmp_pa
     assert codes_in(drawn) == []
 
 
+@pytest.mark.slow
 def test_an_audit_shows_titles(demonstration: tuple[Path, str], tmp_path: Path) -> None:
     store = ("--store", str(demonstration[0] / "log.sqlite"))
     plan, scatter = tmp_path / "plan.toml", str(tmp_path / "scatter.json")

@@ -72,6 +72,7 @@ def test_the_page_says_what_nothing_shows_and_sets_unmarked_films_aside(
     assert "bone level" in browser.get("/light-box/visit", params=other).text
 
 
+@pytest.mark.slow
 def test_what_is_stated_is_weighed_and_shown_as_text(browser: TestClient) -> None:
     text = browser.get("/light-box/visit", params={"visit": "visit 1", **STATED}).text
     assert "Expose once more, right premolar" in text
@@ -85,6 +86,7 @@ def test_a_visit_that_is_none_is_refused(browser: TestClient) -> None:
     assert "No film on the light box is of the visit" in answer.text
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("own_folders")
 def test_a_decision_is_signed_on_the_page_and_goes_to_the_log_once(browser: TestClient) -> None:
     signed = {"visit": "visit 1", "which": 0, "decision": "exposing", "reason": "pain", "by": "T1"}

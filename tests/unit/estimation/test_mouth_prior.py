@@ -76,6 +76,7 @@ def shapes() -> MouthShapes:
     return mouth_shapes(tuple(mean_mouth().teeth), REGION)
 
 
+@pytest.mark.slow
 def test_quick_overlaps_are_near_built_ones(shapes: MouthShapes) -> None:
     """0.2 mm robust deviation where everything varies at once, about what overlaps are allowed.
 

@@ -15,6 +15,7 @@ from bitewright.quality.views import view
 from tests.scenes import film_mouth_of, outlines_of, station_of
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["right-premolar", "left-molar"])
 def test_the_slab_is_closed_and_clear_of_the_bone(name: str) -> None:
     region = view(name).region
@@ -28,6 +29,7 @@ def test_the_slab_is_closed_and_clear_of_the_bone(name: str) -> None:
     assert inner > furthest
 
 
+@pytest.mark.slow
 def test_between_the_teeth_it_is_thick_behind_and_all_but_gone_in_front() -> None:
     """As on one real plate: about 20 to 25 mm of tissue at the back, none in front."""
     at = station_of("right-premolar", "plate-2")

@@ -29,6 +29,7 @@ def made() -> tuple[FilmMouth, MovingFilm]:
     return mouth, moving_film(at, thinned_mouth(mouth))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("swing_deg", [0.0, 9.0])
 def test_moving_film_is_the_film_without_bone_texture(
     swing_deg: float, monkeypatch: pytest.MonkeyPatch

@@ -52,6 +52,7 @@ def gapped() -> Mouth:
     return replace(base, teeth=teeth)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("mouth", "name"),
     [
@@ -157,6 +158,7 @@ def test_enamel_ends_where_the_root_begins() -> None:
     assert enamel[~top].max() > 2.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("mouth", "name"),
     [
@@ -183,6 +185,7 @@ def test_no_ray_meets_less_than_none_of_a_material(mouth: Mouth, name: str) -> N
         assert tissue.max() > 4.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "loss_mm",
     [4.5, *(pytest.param(loss, marks=pytest.mark.slow) for loss in (3.5, 6.0, 9.0))],
@@ -267,6 +270,7 @@ def test_a_tube_slid_aside_cuts_the_field_where_landmarks_are_cut(tube: str) -> 
 GRID = ReceptorGrid.covering(width_mm=41.0, height_mm=31.0, pixel_mm=0.2)
 
 
+@pytest.mark.slow
 def test_removing_a_lesion_changes_only_its_shadow() -> None:
     base = standard_mouth()
     part = ToothPart(kind="caries", surface="distal", depth="outer-dentine")

@@ -92,6 +92,7 @@ SETS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("films", SETS)
 def test_a_crowns_edge_is_told_where_its_grey_falls_most_steeply(films: Films) -> None:
     off = []

@@ -100,6 +100,7 @@ def filling(code: int, **given: object) -> tuple[PlacedTooth, ToothGrid, list[st
     return placed, grid, list(names), [*fields, outer]
 
 
+@pytest.mark.slow
 def test_some_metal_fillings_have_a_lining_below_them_alone() -> None:
     sizes = np.linspace(0.6, 1.3, 12)
     lined = 0
@@ -146,6 +147,7 @@ COMPOSITE = ToothPart(kind="filling", surface="distal-occlusal", material="compo
 DEEP = ToothPart(kind="caries", surface="mesial", depth="middle-dentine")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("code", "parts"),
     [
@@ -172,6 +174,7 @@ def test_no_two_parts_share_a_place(code: int, parts: tuple[ToothPart, ...]) -> 
         assert name == "root-filling" or (solid ^ pulp).volume() < 0.02, name
 
 
+@pytest.mark.slow
 def test_a_filling_replaces_the_caries_it_covers_wherever_it_is_named() -> None:
     alone = dict(shells_with(16, AMALGAM).parts)["amalgam"].volume_mm3
     for parts in ((DEEP, AMALGAM), (AMALGAM, DEEP)):

@@ -122,6 +122,7 @@ def test_neither_bone_nor_gum_reaches_into_a_tooth(quadrant: int) -> None:
             assert (places.query(inside)[0] > 0.15).sum() <= 0.01 * len(points)
 
 
+@pytest.mark.slow
 def test_an_angular_defect_takes_bone_at_its_root_and_leaves_the_septum() -> None:
     base = standard_mouth()
     deep = replace(base.teeth[46], crest_mesial_mm=5.2, defect_mesial_mm=4.0)
@@ -136,6 +137,7 @@ def test_an_angular_defect_takes_bone_at_its_root_and_leaves_the_septum() -> Non
     assert top_mm(bone.bone, beyond[:2] - 0.4 * ahead, -1.0) == pytest.approx(beyond[2], abs=0.6)
 
 
+@pytest.mark.slow
 def test_level_loss_brings_the_whole_crest_down() -> None:
     outlines, whole = usual(1)
     _, bone = made(lost(crest_mesial_mm=4.2, crest_distal_mm=4.2), 1)
@@ -172,6 +174,7 @@ def test_the_sinus_lies_above_the_upper_molars_and_leaves_bone_on_the_roots() ->
     )
 
 
+@pytest.mark.slow
 def test_a_lost_tooth_leaves_a_lower_ridge() -> None:
     base = standard_mouth()
     teeth = {**base.teeth, 45: replace(base.teeth[45], present=False)}

@@ -89,6 +89,7 @@ def test_in_dentine_a_wider_base_lies_at_the_junction_and_the_front_points_inwar
     assert heights(dentine, front - third, front) < 0.8 * base
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", [15, 45, 46])
 def test_depths_are_thirds_of_the_dentine(code: int) -> None:
     reached = []

@@ -79,6 +79,7 @@ def test_roots_end_at_the_apices_of_the_outlines() -> None:
                 assert np.linalg.norm(shells.outer.vertices_mm - apex, axis=1).min() < 0.35, name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_neighbours_do_not_reach_into_one_another_at_any_depth(seed: int) -> None:
     outlines = build_outlines(drawn_mouth(seed))

@@ -71,6 +71,7 @@ def test_tables_count_by_hand() -> None:
     assert made["judgements"].splitlines()[2].endswith(f"| {LOOKS[0]} |")
 
 
+@pytest.mark.slow
 def test_a_steady_hand_does_better_than_a_shaky_one() -> None:
     rng = np.random.default_rng(3)
     good = Learner(hand=1.5, bias_deg=0.0, eye=0.1, confuses=0.0, wrong_way=0.0, size_error=0.1)
