@@ -4,14 +4,15 @@ A height field in the tooth's own axes. Where cones meet, fissures arise by them
 Slopes and roundness are our choice.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.mouth.mouth import Tooth
-from bitewright.mouth.tooth_forms import tooth_form, tooth_size
+from bitewright.mouth.tooth_forms import is_upper, tooth_form, tooth_size
 
 Floats = NDArray[np.float64]
 
@@ -19,6 +20,8 @@ SLOPE = 0.58
 TIP_ROUNDNESS_MM = 0.16
 STEEPENING_PER_MM = 0.03
 NO_CUSP_MM = -1e3
+
+SECOND_MOLAR = 7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,13 +76,29 @@ def cusps(codes: Sequence[int], teeth: Sequence[Tooth]) -> Cusps:
     share = (size[:, 2] / np.array([tooth_size(code).crown_length_mm for code in codes]))[:, None]
     tips[:, :, :2] *= size[:, None, :2]
     forward = np.array([(t.buccal_cusps_mm, t.lingual_cusps_mm) for t in teeth])[:, None]
-    tips[:, :, 0] += np.where(tips[:, :, 1] > 0.0, forward[..., 0], forward[..., 1]) * used
+    follows = used & ~_stays(codes, shapes, most)
+    tips[:, :, 0] += np.where(tips[:, :, 1] > 0.0, forward[..., 0], forward[..., 1]) * follows
     tips[:, :, 2] = np.where(used, size[:, None, 2] - share * tips[:, :, 2], NO_CUSP_MM)
     grown = tips[:, :, 2].copy()
     wear = np.array([t.wear_mm for t in teeth])
     worn_to = np.where(wear > 0.0, grown.max(axis=1) - wear, np.inf)
     tips[:, :, 2] = np.minimum(grown, worn_to[:, None])
     return Cusps(tips, tuple(tuple(shape) for shape in shapes), grown, worn_to)
+
+
+def _stays(
+    codes: Sequence[int], shapes: Sequence[Mapping[str, Any]], most: int
+) -> NDArray[np.bool_]:
+    """Which cusps (T, Q) stay where they usually stand when others of their side move.
+
+    The small distolingual one of upper second and third molars: the population's mean crown shows
+    none, so that its tongue side's place is the mesiolingual one's alone, 2 mm behind the usual.
+    """
+    stays = np.zeros((len(codes), most), dtype=np.bool_)
+    for row, (code, shape) in enumerate(zip(codes, shapes, strict=True)):
+        if is_upper(code) and code % 10 >= SECOND_MOLAR:
+            stays[row, list(shape).index("distolingual")] = True
+    return stays
 
 
 def joined_cusps(parts: Sequence[Cusps]) -> Cusps:
