@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.mouth.arches import place_arches
 from bitewright.mouth.drawn_mouth import drawn_age, drawn_wear_mm, with_level_septa
 from bitewright.mouth.lost_teeth import with_lost_teeth
 from bitewright.mouth.mouth import LIMITS, ArchForm, Contact, Mouth, Tooth, textbook_mouth
@@ -36,6 +37,14 @@ TAIL = 5.0
 """Degrees of freedom of a tooth's own turn, tip and offset (Student's t). The source gives
 variances alone; heavy tails are our choice, since single teeth stand far out in real mouths."""
 
+MOST_LEAN_DEG, MOST_LEAN_SD = 30.0, 3.6
+"""No tooth leans further from its kind's mean, in tip or in torque; one that would is drawn anew.
+The source tells deviations, not the furthest: of normal values for the 3,640 teeth of its 130
+people the furthest would lie 3.6 deviations out. At that incisors, 11.8 degrees in torque, would
+lie flat: 30 degrees are our choice."""
+
+LEAN_DRAWS = 40
+
 FURTHEST_OUT_MM = 1.6
 """Neighbours stand no further out of line with one another: beyond it their flanks would no longer
 meet. Our choice."""
@@ -55,6 +64,13 @@ ARCH_WITH_TEETH = 0.045
 ASKEW_MM = (0.35, 0.35)
 """How far an arch's second molars stand off to one side, both arches together and each. Our
 choice: with what else differs it comes to the source's offsets of molars."""
+
+OVERJET_MM = (-2.0, 10.0)
+"""Upper incisors stand before the lower ones by no less and no more: arches that do not fit so are
+drawn anew, each apart. Of people under 1 in 100 have less than -2, under 1 in 200 more than 10
+(Proffit et al. 1998, from memory); 6 mm or more under 10 in 100 (Brunelle et al. 1996)."""
+
+ARCH_DRAWS = 20
 
 SPACED = 0.08
 SPACE_MM = (0.05, 0.5)
@@ -105,13 +121,33 @@ def population_mouth(
     may_lack_teeth : bool
         Whether older mouths may have lost teeth.
     """
-    base = textbook_mouth(third_molars=third_molars)
     whole = _Whole.of(seed, regularity)
+    mouth = _settled(whole, third_molars=third_molars, may_lack_teeth=may_lack_teeth)
+    for again in range(ARCH_DRAWS):
+        if OVERJET_MM[0] <= overjet_mm(mouth) <= OVERJET_MM[1]:
+            break
+        other = whole.with_other_arches(again)
+        mouth = _settled(other, third_molars=third_molars, may_lack_teeth=may_lack_teeth)
+    return mouth
+
+
+def overjet_mm(mouth: Mouth) -> float:
+    """How far the upper central incisors' edges stand before the lower ones', jaws closed. [mm]
+
+    Negative where the lower ones stand before them.
+    """
+    return float(place_arches(mouth).lower_front_mouth[1])
+
+
+def _settled(whole: "_Whole", *, third_molars: bool, may_lack_teeth: bool) -> Mouth:
+    """The mouth of what its teeth have together, settled."""
+    base = textbook_mouth(third_molars=third_molars)
+    seed = whole.seed
     teeth = {code: whole.tooth(code, tooth) for code, tooth in base.teeth.items()}
     own = np.random.default_rng([seed, STREAM, 2])
     mouth = replace(
         base,
-        name=f"{regularity.name.lower()} mouth {seed}",
+        name=f"{whole.regularity.name.lower()} mouth {seed}",
         age_years=whole.age_years,
         teeth=with_level_septa(_in_reach(base, teeth)),
         contacts={pair: whole.contact(pair, each) for pair, each in base.contacts.items()},
@@ -130,7 +166,7 @@ class _Whole:
     """What teeth of one mouth have together, in standard deviations, and its seed."""
 
     seed: int
-    spread: float
+    regularity: Regularity
     age_years: float
     grinding: float
     size: float
@@ -157,7 +193,7 @@ class _Whole:
         age = drawn_age(own, 1.0)
         return cls(
             seed=seed,
-            spread=regularity.value,
+            regularity=regularity,
             age_years=age,
             grinding=float(np.exp(0.4 * own.standard_normal())),
             size=size,
@@ -166,6 +202,20 @@ class _Whole:
             lean=lean,
             askew=askew,
         )
+
+    @property
+    def spread(self) -> float:
+        """Times as different as the source's people teeth stand."""
+        return self.regularity.value
+
+    def with_other_arches(self, again: int) -> "_Whole":
+        """The same, what each arch has alone of its width, depth and form drawn another time."""
+        own = np.random.default_rng([self.seed, STREAM, 4, again])
+        alone = {
+            upper: {name: float(own.standard_normal()) for name in ARCH_MM}
+            for upper in (True, False)
+        }
+        return replace(self, arches={None: self.arches[None], **alone})
 
     def arch(self, *, upper: bool) -> ArchForm:
         """One arch: as large as its teeth, wider, deeper or of another form besides."""
@@ -226,14 +276,14 @@ class _Whole:
         place, upper = kind_place(code), is_upper(code)
         own_spread = self.spread * (FRONT_SHARE if code % 10 < 3 else 1.0)
         alone = own_spread * float(np.sqrt(OWN_SHARE))
-        leans = {}
-        for name, deviation, shared in (
-            ("tip_deg", place.tip_sd_deg, self.lean[upper][0]),
-            ("torque_deg", place.torque_sd_deg, self.lean[upper][1]),
-        ):
-            together = np.sqrt(1.0 - OWN_LEAN_SHARE) * shared
-            by_itself = np.sqrt(OWN_LEAN_SHARE) * _tailed(own)
-            leans[name] = getattr(usual, name) + self.spread * deviation * (together + by_itself)
+        again = np.random.default_rng([self.seed, STREAM, code, 3])
+        leans = {
+            name: getattr(usual, name) + self._lean_deg(deviation, shared, own, again)
+            for name, deviation, shared in (
+                ("tip_deg", place.tip_sd_deg, self.lean[upper][0]),
+                ("torque_deg", place.torque_sd_deg, self.lean[upper][1]),
+            )
+        }
         turn = own_spread * place.turn_sd_deg * _tailed(own)
         return {
             **leans,
@@ -242,6 +292,28 @@ class _Whole:
             + alone * place.offset_sd_mm * _tailed(own)
             + self._askew_mm(code),
         }
+
+    def _lean_deg(
+        self,
+        deviation_deg: float,
+        shared: float,
+        own: np.random.Generator,
+        again: np.random.Generator,
+    ) -> float:
+        """How far a tooth leans from its kind's mean: its arch's share and its own. [deg]
+
+        Drawn from ``own``, and from ``again`` as often as it leans too far.
+        """
+        furthest = min(MOST_LEAN_DEG, MOST_LEAN_SD * deviation_deg)
+        together = np.sqrt(1.0 - OWN_LEAN_SHARE) * shared
+        alone = np.sqrt(OWN_LEAN_SHARE)
+        spread = self.spread * deviation_deg
+        lean = float(spread * (together + alone * _tailed(own)))
+        for _ in range(LEAN_DRAWS):
+            if abs(lean) <= furthest:
+                break
+            lean = float(spread * (together + alone * _tailed(again)))
+        return float(np.clip(lean, -furthest, furthest))
 
     def _askew_mm(self, code: int) -> float:
         """How far an arch that lies askew sets a tooth to its cheek side. [mm]"""
@@ -297,4 +369,4 @@ def _within(name: str, value: float) -> float:
     return float(min(max(value, low), high))
 
 
-__all__ = ["Regularity", "population_mouth"]
+__all__ = ["Regularity", "overjet_mm", "population_mouth"]

@@ -1,0 +1,91 @@
+"""No drawn mouth has what no mouth has: 300 of them, looked through for every such thing."""
+
+from dataclasses import replace
+
+import pytest
+
+from bitewright.mouth.mouth import Mouth, textbook_mouth
+from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.population_mouth import Regularity, overjet_mm, population_mouth
+from bitewright.mouth.standard_mouth import standard_mouth
+from trials.drawn_anatomy import anatomy_faults, least_inside_mm
+
+HUNDREDS = (0, 100, 200)
+OVERJET_DRAWN_ANEW = (12, 39, 69, 216, 269)
+"""Mouths whose lower incisors stood 2.3 to 4.3 mm before the upper ones as first drawn."""
+
+
+@pytest.mark.parametrize("first", HUNDREDS)
+def test_no_drawn_mouth_has_what_no_mouth_has(first: int) -> None:
+    found = {
+        seed: [str(fault) for fault in faults]
+        for seed in range(first, first + 100)
+        if (faults := anatomy_faults(population_mouth(seed)))
+    }
+    assert found == {}
+
+
+@pytest.mark.parametrize(
+    "mouth",
+    [
+        standard_mouth(),
+        standard_mouth(third_molars=True),
+        textbook_mouth(),
+        population_mouth(5, third_molars=True),
+        population_mouth(5, regularity=Regularity.CALM),
+    ],
+    ids=lambda mouth: mouth.name,
+)
+def test_mouths_of_other_kinds_have_no_such_thing_either(mouth: Mouth) -> None:
+    assert [str(fault) for fault in anatomy_faults(mouth)] == []
+
+
+def test_mouths_drawn_anew_for_their_overjet_keep_their_teeth() -> None:
+    for seed in OVERJET_DRAWN_ANEW:
+        mouth, calm = population_mouth(seed), population_mouth(seed, regularity=Regularity.CALM)
+        assert -2.0 <= overjet_mm(mouth) <= 10.0
+        for code, tooth in mouth.teeth.items():
+            assert tooth.bl_crown_mm == calm.teeth[code].bl_crown_mm
+            assert tooth.mesial_flank_deg == calm.teeth[code].mesial_flank_deg
+
+
+@pytest.mark.parametrize(
+    ("code", "changed", "what"),
+    [
+        (13, {"torque_deg": 40.0}, "leans to cheek or tongue 13"),
+        (46, {"tip_deg": -30.0}, "tips 46"),
+        (35, {"rotation_deg": 80.0}, "turned 35"),
+        (26, {"lingual_cusps_mm": -3.0}, "cusp inside its crown by 26.distolingual"),
+    ],
+)
+def test_a_tooth_as_no_mouth_has_it_is_found(
+    code: int, changed: dict[str, float], what: str
+) -> None:
+    base = standard_mouth()
+    odd = replace(base, teeth={**base.teeth, code: replace(base.teeth[code], **changed)})
+    assert any(str(fault).startswith(what) for fault in anatomy_faults(odd))
+
+
+def test_jaws_and_roots_as_no_mouth_has_them_are_found() -> None:
+    base = standard_mouth()
+    behind = anatomy_faults(replace(base, molar_shift_mm=-6.0))
+    assert {fault.what for fault in behind} == {"overjet"}
+    teeth = {
+        **base.teeth,
+        44: replace(base.teeth[44], tip_deg=-25.0),
+        43: replace(base.teeth[43], tip_deg=34.0),
+    }
+    assert "roots apart by" in {fault.what for fault in anatomy_faults(replace(base, teeth=teeth))}
+
+
+def test_only_the_low_cusp_of_upper_second_molars_stays_where_it_usually_stands() -> None:
+    base = standard_mouth()
+    teeth = {code: replace(tooth, lingual_cusps_mm=0.0) for code, tooth in base.teeth.items()}
+    usual = build_outlines(replace(base, teeth=teeth))
+    moved = build_outlines(base)
+    row = moved.row[17]
+    change = moved.cusps.tips_tooth[row, :, 0] - usual.cusps.tips_tooth[row, :, 0]
+    by_name = dict(zip(moved.cusps.names[row], change.tolist(), strict=False))
+    assert by_name["distolingual"] == 0.0
+    assert by_name["mesiolingual"] == pytest.approx(base.teeth[17].lingual_cusps_mm)
+    assert least_inside_mm(moved)["17.distolingual"] > 1.0
