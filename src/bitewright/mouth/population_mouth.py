@@ -211,11 +211,10 @@ class _Whole:
     def with_other_arches(self, again: int) -> "_Whole":
         """The same, what each arch has alone of its width, depth and form drawn another time."""
         own = np.random.default_rng([self.seed, STREAM, 4, again])
-        alone = {
-            upper: {name: float(own.standard_normal()) for name in ARCH_MM}
-            for upper in (True, False)
-        }
-        return replace(self, arches={None: self.arches[None], **alone})
+        arches = dict(self.arches)
+        for upper in (True, False):
+            arches[upper] = {name: float(own.standard_normal()) for name in ARCH_MM}
+        return replace(self, arches=arches)
 
     def arch(self, *, upper: bool) -> ArchForm:
         """One arch: as large as its teeth, wider, deeper or of another form besides."""
