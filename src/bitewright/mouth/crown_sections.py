@@ -56,7 +56,9 @@ class CrownSections:
     def at(self, tooth: NDArray[np.intp], height_mm: Floats) -> Floats:
         """Section rows by linear interpolation, shape (..., 5); constant beyond the ends."""
         heights = np.ascontiguousarray(height_mm, dtype=np.float64)
-        teeth = np.ascontiguousarray(np.broadcast_to(tooth, heights.shape))
+        if tooth.shape != heights.shape:
+            tooth = np.broadcast_to(tooth, heights.shape)
+        teeth = np.ascontiguousarray(tooth)
         rows = _rows_at(teeth.ravel(), heights.ravel(), self.lowest_mm, self.table)
         return rows.reshape(*heights.shape, 5)
 

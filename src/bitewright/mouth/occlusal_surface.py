@@ -4,9 +4,9 @@ A height field in the tooth's own axes. Where cones meet, fissures arise by them
 Slopes and roundness are our choice.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,39 +66,69 @@ class Cusps:
 
 def cusps(codes: Sequence[int], teeth: Sequence[Tooth]) -> Cusps:
     """Place the cusps of teeth from the standard shares of their own sizes, and wear them flat."""
-    shapes = [tooth_form(code).cusps for code in codes]
-    most = max(len(shape) for shape in shapes)
-    tips = np.full((len(codes), most, 3), (0.0, 0.0, NO_CUSP_MM))
-    for row, shape in enumerate(shapes):
-        tips[row, : len(shape)] = list(shape.values())
-    used = tips[:, :, 2] != NO_CUSP_MM
+    usual = _usual_cusps(tuple(codes))
     size = np.array([(t.md_crown_mm, t.bl_crown_mm, t.crown_length_mm) for t in teeth])
-    share = (size[:, 2] / np.array([tooth_size(code).crown_length_mm for code in codes]))[:, None]
+    share = (size[:, 2] / usual.crown_mm)[:, None]
+    tips = usual.shares.copy()
     tips[:, :, :2] *= size[:, None, :2]
     forward = np.array([(t.buccal_cusps_mm, t.lingual_cusps_mm) for t in teeth])[:, None]
-    follows = used & ~_stays(codes, shapes, most)
-    tips[:, :, 0] += np.where(tips[:, :, 1] > 0.0, forward[..., 0], forward[..., 1]) * follows
-    tips[:, :, 2] = np.where(used, size[:, None, 2] - share * tips[:, :, 2], NO_CUSP_MM)
+    tips[:, :, 0] += np.where(tips[:, :, 1] > 0.0, forward[..., 0], forward[..., 1]) * usual.follows
+    tips[:, :, 2] = np.where(usual.used, size[:, None, 2] - share * tips[:, :, 2], NO_CUSP_MM)
     grown = tips[:, :, 2].copy()
     wear = np.array([t.wear_mm for t in teeth])
     worn_to = np.where(wear > 0.0, grown.max(axis=1) - wear, np.inf)
     tips[:, :, 2] = np.minimum(grown, worn_to[:, None])
-    return Cusps(tips, tuple(tuple(shape) for shape in shapes), grown, worn_to)
+    return Cusps(tips, usual.names, grown, worn_to)
 
 
-def _stays(
-    codes: Sequence[int], shapes: Sequence[Mapping[str, Any]], most: int
-) -> NDArray[np.bool_]:
-    """Which cusps (T, Q) stay where they usually stand when others of their side move.
+@dataclass(frozen=True, slots=True, eq=False)
+class _UsualCusps:
+    """Cusps of T teeth as shares of sizes that are not known yet, padded to the same count.
 
-    The small distolingual one of upper second and third molars: the population's mean crown shows
-    none, so that its tongue side's place is the mesiolingual one's alone, 2 mm behind the usual.
+    Parameters
+    ----------
+    shares : (T, Q, 3) float array
+        As `tooth_forms.ToothForm.cusps`; unused rows `NO_CUSP_MM` deep.
+    used : (T, Q) bool array
+    follows : (T, Q) bool array
+        Whether a cusp moves with the others of its side.
+    names : tuple of T tuples of str
+    crown_mm : (T,) float array
+        Crown lengths that the shares' depths are told of. [mm]
     """
-    stays = np.zeros((len(codes), most), dtype=np.bool_)
+
+    shares: Floats
+    used: NDArray[np.bool_]
+    follows: NDArray[np.bool_]
+    names: tuple[tuple[str, ...], ...]
+    crown_mm: Floats
+
+
+@lru_cache(maxsize=64)
+def _usual_cusps(codes: tuple[int, ...]) -> _UsualCusps:
+    """The usual cusps of teeth. All follow the others of their side but one.
+
+    The small distolingual cusp of upper second and third molars stays in its usual place: the
+    population's mean crown shows none, so that where its tongue side's cusps stand, 2 mm behind the
+    usual, is told of the mesiolingual one alone.
+    """
+    shapes = [tooth_form(code).cusps for code in codes]
+    most = max(len(shape) for shape in shapes)
+    shares = np.full((len(codes), most, 3), (0.0, 0.0, NO_CUSP_MM))
+    for row, shape in enumerate(shapes):
+        shares[row, : len(shape)] = list(shape.values())
+    used = shares[:, :, 2] != NO_CUSP_MM
+    follows = used.copy()
     for row, (code, shape) in enumerate(zip(codes, shapes, strict=True)):
         if is_upper(code) and code % 10 >= SECOND_MOLAR:
-            stays[row, list(shape).index("distolingual")] = True
-    return stays
+            follows[row, list(shape).index("distolingual")] = False
+    return _UsualCusps(
+        shares,
+        used,
+        follows,
+        tuple(tuple(shape) for shape in shapes),
+        np.array([tooth_size(code).crown_length_mm for code in codes]),
+    )
 
 
 def joined_cusps(parts: Sequence[Cusps]) -> Cusps:
