@@ -28,7 +28,8 @@ SECTION = """\
 Drawn by `python -m benchmarks.drawn_mouths`, one side's solid teeth of each. Overlap of solids
 and of outlines is compared from the canines back, at the open direction and 6, 8 and 10 degrees to
 both sides of it, where it differs most; solid teeth more than outlines is positive. The last rows
-take contacts by how far they lie below the nearer top of their two crowns.
+take contacts by how far they lie below the nearer top of their two crowns. Mouths that a run did
+not reach before its time was up are in no row.
 
 {mouths}
 
