@@ -14,7 +14,7 @@ import numpy as np
 
 from bitewright.explanation.correction import Correction, Estimated, Need, Part, Verdict
 from bitewright.explanation.explain import explain
-from bitewright.explanation.likely_causes import HARM
+from bitewright.explanation.harm import HARM
 from bitewright.explanation.needs import WORTH
 from bitewright.explanation.quick_reading import QuickReading, quick_reading
 from bitewright.exposing.exposure import Station

@@ -127,6 +127,8 @@ class Cause:
     unit : str
     weight : float
         How much of what is wrong with the film it accounts for, 0 to 1 over all causes.
+    chance : float
+        How likely it is what costs the film most.
     is_alternative : bool
         Whether it would do in the first cause's place: the film does not tell the two apart.
     """
@@ -135,6 +137,7 @@ class Cause:
     size: Estimated
     unit: str
     weight: float
+    chance: float = 1.0
     is_alternative: bool = False
 
 

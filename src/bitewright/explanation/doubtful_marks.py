@@ -40,9 +40,9 @@ fewer were noticed at as many good ones doubted. Chosen on films of four mouths 
 
 DOUBTED = {"outline": 0.045, "cusp": 0.06, "cej": 0.06, "crest": 0.07}
 DOUBTED_SEEN = {"outline": 0.022, "cej": 0.042, "crest": 0.042}
-"""Chance of being off from which a mark is named, where the picture tells nothing of it and where it
-does, by kind: so that of good marks about one in forty is, on films of neither run nor mouths that
-are judged."""
+"""Chance of being off from which a mark is named, where the picture tells nothing of it and where
+it does, by kind: so that of good marks about one in forty is, on films of neither run nor mouths
+that are judged."""
 
 SHOWN, NOT_SHOWN = 1.0, 0.0
 """Logarithms of likelihood ratios: from the first the picture shows a border at a place, below the

@@ -25,6 +25,7 @@ from bitewright.explanation.correction import (
 )
 from bitewright.explanation.doubtful_marks import doubtful_marks
 from bitewright.explanation.explanation import Explanation
+from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likeliest_faults import (
     Anatomy,
@@ -32,7 +33,7 @@ from bitewright.explanation.likeliest_faults import (
     FilmInformation,
     likeliest_faults,
 )
-from bitewright.explanation.likely_causes import CAUSES, HARM, NO_CAUSE, likely_causes
+from bitewright.explanation.likely_causes import CAUSES, NO_CAUSE, likely_causes
 from bitewright.explanation.mark_slips import mark_slips
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.explanation.needs import (
@@ -56,9 +57,6 @@ from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
-
-LEAST_CAUSE = {part: 0.7 * worth for part, worth in WORTH.items()} | {Part.HEIGHT: 0.7}
-"""Causes are named from a share of what is worth moving. Our choice. [deg, mm]"""
 
 GRAIN = {Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
 """Standard deviation of a plan from one mouth to another just like it; the swing's is measured, by
@@ -166,9 +164,11 @@ def _corrected(
     if marked.is_level:
         needs[Part.ROLL] = Need.STAY
         del of_hand[Part.ROLL]
-    causes = likely_causes(of_hand, faults, LEAST_CAUSE)
+    causes = likely_causes(of_hand, faults, needs)
     if marked.serves:
         needs = {part: need_of_serving(part, amounts[part], need) for part, need in needs.items()}
+    else:
+        needs |= _left_open(causes, needs)
     movements = tuple(
         Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, radius))
         for part, amount in amounts.items()
@@ -198,6 +198,16 @@ def _corrected(
         is_hopeless=is_hopeless,
         held_by=held_by,
     )
+
+
+def _left_open(causes: tuple[Cause, ...], needs: Mapping[Part, Need]) -> dict[Part, Need]:
+    """What mends a cause that may be the first one's alternative is open, where none was told."""
+    names = {each.name for each in causes if each.is_alternative}
+    return {
+        part: Need.UNSURE
+        for part, need in needs.items()
+        if need is Need.STAY and names.intersection(CAUSES.get(part, ()))
+    }
 
 
 def _sure_swing_deg(correction: Correction) -> float | None:

@@ -21,8 +21,8 @@ from bitewright.explanation.explain import (
     unlike,
     widening,
 )
+from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
-from bitewright.explanation.likely_causes import HARM
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
 from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH
 from bitewright.exposing.aim import Aim
