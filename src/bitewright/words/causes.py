@@ -155,6 +155,33 @@ def how_to_tell(
     return _MEND.get(cause.name, "")
 
 
+def tell_apart(cause: Cause, other: Cause, *, ring: bool = True) -> str:
+    """How to tell in the mouth which of two causes it was that the film does not tell apart.
+
+    Nothing where both are the tube's: how to see that stands with each.
+    """
+    tubes = sum(each.name in (*_HORIZONTAL, *_VERTICAL) for each in (cause, other))
+    if tubes == 2:
+        return ""
+    if tubes == 0:
+        return f"{TELL_EDGES} {PRACTICE}"
+    return f"{TELL_TUBE_BY_RING if ring else TELL_TUBE_BY_EYE} {PRACTICE}"
+
+
+TELL_EDGES = (
+    "Which of the two it was, the mouth tells: look where the receptor's edges lie against the "
+    "teeth, and whether they close on the bite block"
+)
+TELL_TUBE_BY_RING = (
+    "Which of the two it was, the mouth tells: the rim flush with its ring and the bite block flat "
+    "between the teeth speak against the tube, the receptor's edges where the set-up has them "
+    "speak for it"
+)
+TELL_TUBE_BY_EYE = (
+    "Which of the two it was, the mouth tells: the receptor's edges where the set-up has them "
+    "speak for the tube, edges that lie elsewhere against it"
+)
+
 FLUSH_DEG = 4.0
 """Within this a rim looks flush with its ring. Our choice."""
 
@@ -167,4 +194,11 @@ _MEND = {
     f"midline, where palate and floor are deeper, and have the teeth close slowly {PRACTICE}",
 }
 
-__all__ = ["PRACTICE", "cause_words", "how_to_tell", "signs_of", "sized_cause_words"]
+__all__ = [
+    "PRACTICE",
+    "cause_words",
+    "how_to_tell",
+    "signs_of",
+    "sized_cause_words",
+    "tell_apart",
+]

@@ -17,9 +17,16 @@ from bitewright.explanation.correction import (
 )
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
+from bitewright.explanation.likely_causes import SURE
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.region import Region
-from bitewright.words.causes import cause_words, how_to_tell, signs_of, sized_cause_words
+from bitewright.words.causes import (
+    cause_words,
+    how_to_tell,
+    signs_of,
+    sized_cause_words,
+    tell_apart,
+)
 from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.correction_doubts import correction_doubts
 from bitewright.words.landmarks import landmark_words
@@ -51,7 +58,9 @@ RIM_QUESTION = (
     "with it."
 )
 
-IN_ITS_PLACE = "or in its place, for the marks do not tell the two apart: "
+ONE_OF_TWO = "one of two that these marks do not tell apart: "
+ONE_OF_SEVERAL = "one of several that these marks do not tell apart: "
+IN_ITS_PLACE = "or in its place: "
 
 
 MOST_MARKS = 3
@@ -118,11 +127,8 @@ def correction_words(
         causes=(
             *_missed(correction),
             *(
-                (IN_ITS_PLACE if cause.is_alternative else "")
-                + cause_words(
-                    cause, ring=ring, rim_flush=rim_flush, how_far=not correction.is_unlike
-                )
-                for cause in _likely(correction)
+                opening + cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
+                for opening, cause, how_far in _opened(correction)
             ),
         ),
         doubts=correction_doubts(correction),
@@ -273,20 +279,39 @@ def _reasons(
     said = [f"A cone cut is seen: {missed}" for missed in _missed(correction)]
     if correction.cone_cut_mm is not None and not causes:
         said.append("As far as these marks tell, nothing else was off")
-    openings = ["Most likely", *["Besides,"] * len(causes)]
-    if any(cause.is_alternative for cause in causes):
-        openings[1] = "Or in its place, for these marks do not tell the two apart,"
-    for opening, cause in zip(openings, causes, strict=False):
-        named = sized_cause_words(
-            cause, ring=ring, rim_flush=rim_flush, how_far=not correction.is_unlike
-        )
-        said.append(f"{opening} {named}{_share(cause, causes)}")
+    for opened, cause, how_far in _opened(correction):
+        opening = opened or ("Most likely " if cause is causes[0] else "Besides, ")
+        named = sized_cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
+        said.append(f"{opening}{named}{_share(cause, causes)}")
         signs = signs_of(cause, pattern) if pattern is not None else ""
         if signs:
             said.append(f"What says so, as marked: {signs}")
         offset = pattern.best_ring_offset_deg if pattern is not None else 0.0
         said.append(how_to_tell(cause, ring=ring, rim_flush=rim_flush, best_ring_offset_deg=offset))
+        if cause.is_alternative and rim_flush is None:
+            said.append(tell_apart(causes[0], cause, ring=ring))
     return list(dict.fromkeys(said))
+
+
+def _opened(correction: Correction) -> list[tuple[str, Cause, bool]]:
+    """Each likely cause with what is said before it, and whether its size is told.
+
+    Of two that are not told apart the table has the first one's size alone.
+    """
+    how_far, causes = not correction.is_unlike, _likely(correction)
+    other = next((each for each in causes if each.is_alternative), None)
+    said = []
+    for cause in causes:
+        opening = ""
+        if cause is other:
+            opening = IN_ITS_PLACE
+        elif other is not None and cause is causes[0]:
+            both = cause.chance + other.chance
+            opening = ONE_OF_TWO if both >= SURE else ONE_OF_SEVERAL
+        elif cause is causes[0] and cause.chance < SURE:
+            opening = "perhaps "
+        said.append((opening, cause, how_far and cause is not other))
+    return said
 
 
 def _missed(correction: Correction) -> tuple[str, ...]:

@@ -90,39 +90,65 @@ def test_teeth_held_apart_by_a_receptor_set_high_are_put_down_to_it() -> None:
     assert high[CauseName.RECEPTOR_TOO_HIGH].chance > high[CauseName.RECEPTOR_TOO_LOW].chance
 
 
-def test_a_cause_is_named_only_where_its_movement_is_needed() -> None:
-    sure = FaultFound(chance=0.9, size=Estimated(value=8.0, low=5.0, high=11.0))
-    faults = dict.fromkeys(CauseName, sure)
-    least = dict.fromkeys(Part, 2.0)
-    back = Estimated(value=-8.0, low=-11.0, high=-5.0)
-    (cause,) = likely_causes({Part.SWING: back}, faults, least)
+def off(value: float, either: float = 3.0) -> Estimated:
+    return Estimated(value=value, low=value - either, high=value + either)
+
+
+def fault(chance: float, costliest: float, size: float = 8.0) -> FaultFound:
+    return FaultFound(chance=chance, size=off(size), costliest=costliest)
+
+
+def test_a_cause_is_named_only_where_the_table_tells_its_movement() -> None:
+    faults = dict.fromkeys(CauseName, fault(0.9, 0.9))
+    needs = {Part.SWING: Need.MOVE}
+    (cause,) = likely_causes({Part.SWING: off(-8.0)}, faults, needs)
     assert cause.name is CauseName.TUBE_TOO_FAR_FORWARD
     assert (cause.size.low, cause.size.value, cause.size.high) == (5.0, 8.0, 11.0)
-    little = Estimated(value=-1.0, low=-2.0, high=0.5)
-    assert likely_causes({Part.SWING: little}, faults, least) == (NO_CAUSE,)
+    little = {Part.HEIGHT: off(-0.7, 0.5)}
+    assert likely_causes(little, faults, {Part.HEIGHT: Need.STAY}) == (NO_CAUSE,)
+    assert likely_causes(little, faults, {Part.HEIGHT: Need.MOVE}) == (NO_CAUSE,)
 
 
-def test_a_cause_that_would_do_in_the_first_ones_place_is_named_second_as_such() -> None:
-    """Of two that come together neither stands in the other's place."""
-    least = dict.fromkeys(Part, 0.5)
-    off = Estimated(value=-8.0, low=-11.0, high=-5.0)
-    amounts = dict.fromkeys((Part.SWING, Part.VERTICAL, Part.FORWARD), off)
-    first, other = CauseName.TUBE_TOO_FAR_FORWARD, CauseName.RECEPTOR_TOO_FAR_FORWARD
-    size = Estimated(value=8.0, low=5.0, high=11.0)
+FIRST, OTHER = CauseName.TUBE_TOO_HIGH, CauseName.RECEPTOR_TOO_HIGH
+NOTHING = dict.fromkeys(CauseName, fault(0.05, 0.01))
 
-    def fault(chance: float, instead: Mapping[CauseName, float]) -> FaultFound:
-        return FaultFound(chance=chance, size=size, instead=instead)
 
-    apart = {
-        first: fault(0.6, {other: 0.27, CauseName.TUBE_TOO_HIGH: 0.2}),
-        other: fault(0.3, {first: 0.57}),
-        CauseName.TUBE_TOO_HIGH: fault(0.5, {first: 0.3}),
+@pytest.mark.parametrize(("costliest", "is_alone"), [(0.9, True), (0.7, False)])
+def test_a_cause_is_told_alone_only_where_it_is_sure(costliest: float, *, is_alone: bool) -> None:
+    amounts = {Part.VERTICAL: off(-9.0), Part.HEIGHT: off(-2.0), Part.ROLL: off(5.0)}
+    needs = dict.fromkeys(amounts, Need.MOVE)
+    rolled = CauseName.RECEPTOR_ROLLED_FRONT_UP
+    faults = NOTHING | {
+        FIRST: fault(0.9, costliest),
+        OTHER: fault(0.8, 0.98 - costliest, 2.0),
+        rolled: fault(0.8, 0.02, 3.0),
     }
-    causes = likely_causes(amounts, apart, least)
-    assert [cause.is_alternative for cause in causes] == [False, True, False]
-    assert causes[1].name is other
-    together = {name: fault(each.chance, {}) for name, each in apart.items()}
-    assert not any(cause.is_alternative for cause in likely_causes(amounts, together, least))
+    causes = likely_causes(amounts, faults, needs)
+    assert causes[0].name is FIRST
+    assert [each.is_alternative for each in causes[1:]] == [not is_alone, False]
+    assert causes[1].name is OTHER
+    assert causes[0].chance == costliest
+    assert sum(each.weight for each in causes) == pytest.approx(1.0)
+
+
+def test_an_alternative_has_its_own_size_and_must_be_worth_moving_within_the_interval() -> None:
+    """The table tells no height; by the interval the receptor may have stood too high."""
+    faults = NOTHING | {FIRST: fault(0.6, 0.6), OTHER: fault(0.4, 0.3, 2.5)}
+    needs = {Part.VERTICAL: Need.MOVE, Part.HEIGHT: Need.STAY}
+    first, other = likely_causes(
+        {Part.VERTICAL: off(-9.0), Part.HEIGHT: off(-0.5, 1.5)}, faults, needs
+    )
+    assert (first.is_alternative, other.is_alternative) == (False, True)
+    assert (other.name, other.size.value) == (OTHER, 2.5)
+    (alone,) = likely_causes({Part.VERTICAL: off(-9.0), Part.HEIGHT: off(-0.5, 0.5)}, faults, needs)
+    assert alone.name is FIRST
+
+
+def test_the_costliest_of_all_that_may_be_is_one_of_them() -> None:
+    """Each film has one costliest fault, and the one that is far off is likeliest to be it."""
+    chances = found({"vertical_deg": 10.0})
+    assert sum(each.costliest for each in chances.values()) == pytest.approx(1.0)
+    assert max(chances, key=lambda name: chances[name].costliest) is CauseName.TUBE_TOO_HIGH
 
 
 def test_every_view_has_its_measured_allowance_for_crowns() -> None:
