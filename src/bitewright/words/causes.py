@@ -1,7 +1,10 @@
 """Causes in words, what said so, and how to tell in the mouth what a film cannot split."""
 
+from collections.abc import Sequence
+
 from bitewright.explanation.correction import Cause, CauseName
 from bitewright.explanation.film_pattern import FilmPattern
+from bitewright.explanation.likely_causes import SURE
 from bitewright.words.film_signs import forward_signs, height_signs, swing_signs, vertical_signs
 from bitewright.words.movements import at_least, interval, with_unit
 
@@ -92,6 +95,31 @@ def cause_words(
         ring=_RING if ring else "",
     )
     return said if ring and rim_flush else f"{words}, or {said}"
+
+
+ONE_OF_TWO = "one of two that these marks do not tell apart: "
+ONE_OF_SEVERAL = "one of several that these marks do not tell apart: "
+IN_ITS_PLACE = "or in its place: "
+
+
+def opened(causes: Sequence[Cause], *, how_far: bool) -> list[tuple[str, Cause, bool]]:
+    """Each of the likely causes with what is said before it, and whether its size is told.
+
+    Of two that are not told apart the table has the first one's size alone.
+    """
+    other = next((each for each in causes if each.is_alternative), None)
+    said = []
+    for cause in causes:
+        opening = ""
+        if cause is other:
+            opening = IN_ITS_PLACE
+        elif cause is causes[0] and other is not None:
+            both = cause.chance + other.chance
+            opening = ONE_OF_TWO if both >= SURE else ONE_OF_SEVERAL
+        elif cause is causes[0] and cause.chance < SURE:
+            opening = "perhaps "
+        said.append((opening, cause, how_far and cause is not other))
+    return said
 
 
 def sized_cause_words(
@@ -198,6 +226,7 @@ __all__ = [
     "PRACTICE",
     "cause_words",
     "how_to_tell",
+    "opened",
     "signs_of",
     "sized_cause_words",
     "tell_apart",

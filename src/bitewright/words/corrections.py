@@ -17,12 +17,12 @@ from bitewright.explanation.correction import (
 )
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
-from bitewright.explanation.likely_causes import SURE
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.region import Region
 from bitewright.words.causes import (
     cause_words,
     how_to_tell,
+    opened,
     signs_of,
     sized_cause_words,
     tell_apart,
@@ -57,10 +57,6 @@ RIM_QUESTION = (
     "Was the tube's rim flush with its ring? Then turn the receptor instead, its ring and the tube "
     "with it."
 )
-
-ONE_OF_TWO = "one of two that these marks do not tell apart: "
-ONE_OF_SEVERAL = "one of several that these marks do not tell apart: "
-IN_ITS_PLACE = "or in its place: "
 
 
 MOST_MARKS = 3
@@ -128,7 +124,9 @@ def correction_words(
             *_missed(correction),
             *(
                 opening + cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
-                for opening, cause, how_far in _opened(correction)
+                for opening, cause, how_far in opened(
+                    _likely(correction), how_far=not correction.is_unlike
+                )
             ),
         ),
         doubts=correction_doubts(correction),
@@ -279,8 +277,8 @@ def _reasons(
     said = [f"A cone cut is seen: {missed}" for missed in _missed(correction)]
     if correction.cone_cut_mm is not None and not causes:
         said.append("As far as these marks tell, nothing else was off")
-    for opened, cause, how_far in _opened(correction):
-        opening = opened or ("Most likely " if cause is causes[0] else "Besides, ")
+    for before, cause, how_far in _opened(correction):
+        opening = before or ("Most likely " if cause is causes[0] else "Besides, ")
         named = sized_cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
         said.append(f"{opening}{named}{_share(cause, causes)}")
         signs = signs_of(cause, pattern) if pattern is not None else ""
@@ -294,24 +292,7 @@ def _reasons(
 
 
 def _opened(correction: Correction) -> list[tuple[str, Cause, bool]]:
-    """Each likely cause with what is said before it, and whether its size is told.
-
-    Of two that are not told apart the table has the first one's size alone.
-    """
-    how_far, causes = not correction.is_unlike, _likely(correction)
-    other = next((each for each in causes if each.is_alternative), None)
-    said = []
-    for cause in causes:
-        opening = ""
-        if cause is other:
-            opening = IN_ITS_PLACE
-        elif other is not None and cause is causes[0]:
-            both = cause.chance + other.chance
-            opening = ONE_OF_TWO if both >= SURE else ONE_OF_SEVERAL
-        elif cause is causes[0] and cause.chance < SURE:
-            opening = "perhaps "
-        said.append((opening, cause, how_far and cause is not other))
-    return said
+    return opened(_likely(correction), how_far=not correction.is_unlike)
 
 
 def _missed(correction: Correction) -> tuple[str, ...]:

@@ -1,0 +1,58 @@
+"""Causes that a film does not tell apart are told as such, and how the mouth tells them apart."""
+
+from dataclasses import replace
+
+import pytest
+
+from bitewright.explanation.correction import CauseName
+from bitewright.words.causes import tell_apart
+from bitewright.words.corrections import correction_words
+from tests.sample_corrections import sample
+
+
+@pytest.mark.parametrize(("chance", "of"), [(0.4, "two"), (0.2, "several")])
+def test_two_causes_that_are_not_told_apart_are_said_so_and_share_no_percentages(
+    chance: float, of: str
+) -> None:
+    told = sample(swing_deg=10).correction
+    first = told.causes[0]
+    first = replace(first, chance=0.5)
+    other = replace(
+        first,
+        name=CauseName.RECEPTOR_TOO_FAR_FORWARD,
+        unit="mm",
+        chance=chance,
+        is_alternative=True,
+    )
+    words = correction_words(replace(told, causes=(first, other)))
+    assert words.causes[0].startswith(f"one of {of} that these marks do not tell apart: the tube")
+    assert words.causes[1] == "or in its place: the receptor lay too far to the front"
+    assert f"One of {of} that these marks do not tell apart: the tube stood 10" in words.teacher
+    assert "Or in its place: the receptor lay too far to the front." in words.teacher
+    assert "Which of the two it was, the mouth tells: the rim flush with its ring" in words.teacher
+    assert "of what is off" not in words.teacher
+    assert "Most likely" not in words.teacher
+
+
+@pytest.mark.parametrize(
+    ("first", "other", "said"),
+    [
+        (CauseName.TUBE_TOO_HIGH, CauseName.TUBE_TOO_FAR_BACK, ""),
+        (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_ROLLED_FRONT_UP, "receptor's edges lie"),
+        (CauseName.RECEPTOR_TOO_HIGH, CauseName.TUBE_TOO_LOW, "speak against the tube"),
+    ],
+)
+def test_how_to_tell_two_causes_apart_hangs_on_what_they_are(
+    first: CauseName, other: CauseName, said: str
+) -> None:
+    of = sample(swing_deg=10).correction.causes[0]
+    told = tell_apart(replace(of, name=first), replace(of, name=other))
+    assert said in told
+    assert bool(told) is bool(said)
+
+
+def test_a_cause_that_is_not_sure_and_has_no_other_beside_it_is_told_as_perhaps() -> None:
+    told = sample(swing_deg=10).correction
+    words = correction_words(replace(told, causes=(replace(told.causes[0], chance=0.5),)))
+    assert words.causes[0].startswith("perhaps the tube stood 10")
+    assert words.teacher.startswith("Perhaps the tube stood 10")
