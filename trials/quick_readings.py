@@ -12,11 +12,12 @@ from typing import Any
 
 import numpy as np
 
-from bitewright.explanation.correction import Correction, Estimated, Need, Part, Verdict
+from bitewright.explanation.correction import Estimated, Need, Part, Verdict
 from bitewright.explanation.explain import explain
+from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.needs import WORTH
-from bitewright.explanation.quick_reading import QuickReading, quick_reading
+from bitewright.explanation.quick_reading import QuickReading, quick_reading, with_next
 from bitewright.exposing.exposure import Station
 from bitewright.marking.assess import assess
 from bitewright.marking.mark_order import mark_order
@@ -66,7 +67,7 @@ def quick_film(case: Case) -> Line:
         "marks": len(order),
         "edges": edges,
         "steps": steps,
-        "whole": told_of(said.correction, serves=serves),
+        "whole": told_of(said, serves=serves),
         "serves": serves,
         "swing": said.correction.of(Part.SWING).needed.value,
         "true": {part.value: true[part] for part in Part},
@@ -94,8 +95,11 @@ def key_of(line: Mapping[str, Any]) -> tuple[int, int]:
 def _step(film: KnownFilm, count: int, *, is_quick: bool) -> Line:
     found = estimated(film)
     plan = middle_plan(found.films[0].station, film)
-    said = quick_reading(found, plan, generator=np.random.default_rng(0))
+    generator = np.random.default_rng(0)
+    said = quick_reading(found, plan, generator=generator)
     serves = assessed(film).serves
+    if not serves:
+        said = with_next(said, found, plan, generator=generator)
     return {
         "marks": count,
         "is_quick": is_quick,
@@ -174,22 +178,30 @@ def _middle_plan(view_name: str, kept: _Kept) -> Plan:
     return best_aim(view(view_name), kept.at)
 
 
-def told_of(said: Correction, *, serves: bool | None) -> str:
-    """What an explanation tells to do: a part and its way, nothing, or that it cannot tell."""
-    moving = [each for each in said.movements if each.need is Need.MOVE]
+def told_of(said: Explanation, *, serves: bool | None) -> str:
+    """What an explanation tells to do: a course or the tube's way, nothing, or cannot tell."""
+    correction = said.correction
+    moving = [each for each in correction.movements if each.need is Need.MOVE]
     if serves:
         return KEEP
-    if said.marks_come_first or not moving:
-        return KEEP if said.verdict is Verdict.NOTHING else CANNOT_TELL
+    if correction.marks_come_first:
+        return CANNOT_TELL
+    if said.next is not None:
+        swing = correction.of(Part.SWING)
+        return way(Part.SWING, swing.needed) if said.next.is_moved else said.next.course.value
+    if not moving:
+        return KEEP if correction.verdict is Verdict.NOTHING else CANNOT_TELL
     return way(moving[0].part, moving[0].needed)
 
 
 def told_quick(said: QuickReading, *, serves: bool | None) -> str:
-    """What a quick reading tells to do."""
+    """What a quick reading tells to do, likewise."""
     if serves:
         return KEEP
     if said.marks_come_first:
         return CANNOT_TELL
+    if said.next is not None and (serves is False or said.first is not None):
+        return way(Part.SWING, said.swing.needed) if said.next.is_moved else said.next.course.value
     if said.first is None:
         return KEEP if said.can_tell else CANNOT_TELL
     return way(said.first.part, said.first.needed)

@@ -4,7 +4,8 @@ Quicker than an explanation: the best exposure is planned once for the populatio
 and for each mouth that the marks allow only the tube's direction is looked for anew.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
@@ -12,7 +13,16 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
-from bitewright.explanation.correction import SD_TO_END, Estimated, Movement, Need, Part
+from bitewright.explanation.correction import (
+    SD_TO_END,
+    Correction,
+    Estimated,
+    Movement,
+    Need,
+    Part,
+    Verdict,
+)
+from bitewright.explanation.doubtful_marks import NO_PICTURE, DoubtfulMark, doubtful_marks
 from bitewright.explanation.explain import (
     FURTHEST,
     HOPELESS_MISFIT,
@@ -23,12 +33,15 @@ from bitewright.explanation.explain import (
 )
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
+from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
 from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH
+from bitewright.explanation.next_exposure import NextExposure, next_exposure
 from bitewright.exposing.aim import Aim
-from bitewright.exposing.exposure import Exposures, aimed
+from bitewright.exposing.exposure import Exposures, aimed, station
 from bitewright.exposing.project import project_shapes
 from bitewright.exposing.seating import Seat
+from bitewright.marking.picture_borders import PictureBorders
 from bitewright.planning.best_aim import Plan, setting_cost
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import asked, rated
@@ -78,6 +91,12 @@ class QuickReading:
         Whether the marks fit no exposure.
     slips : MarkSlips
         What is to be asked of the marks.
+    misfit, strangeness : float
+        As in `Correction`.
+    doubtful_marks : tuple of DoubtfulMark
+        Marks to check, the one that stands out most first.
+    next : NextExposure or None
+        What to do next as it was weighed; None where it was not.
     """
 
     movements: tuple[Movement, ...]
@@ -87,6 +106,10 @@ class QuickReading:
     is_unlike: bool
     is_hopeless: bool
     slips: MarkSlips
+    misfit: float = 0.0
+    strangeness: float = 0.0
+    doubtful_marks: tuple[DoubtfulMark, ...] = ()
+    next: NextExposure | None = None
 
     @property
     def first(self) -> Movement | None:
@@ -103,12 +126,44 @@ class QuickReading:
 
         ``serves``: whether the film serves its question; None where its marks do not tell yet. A
         film that serves asks for no movement, however the rest comes out. Of movements the tube's
-        swing alone settles, for what else there is hangs on cusps and junctions.
+        swing alone settles, for what else there is hangs on cusps and junctions. A view to be set
+        up anew is never settled, nor is anything while the picture shows a border elsewhere than
+        it was marked.
         """
-        if serves is None or self.marks_come_first or self.slips:
+        if serves is None or self.marks_come_first or self.slips or self.borders_elsewhere:
             return False
         swings = self.first is not None and self.first.part is Part.SWING
+        swings = swings and (self.next is None or self.next.is_moved)
         return serves or (swings and self.can_tell and self.chance_same >= SURE_ENOUGH)
+
+    @property
+    def borders_elsewhere(self) -> tuple[DoubtfulMark, ...]:
+        """The marks that the picture shows a border beside, and none at."""
+        return tuple(each for each in self.doubtful_marks if each.border_mm is not None)
+
+    def as_correction(self, rim_radius_mm: float) -> Correction:
+        """What is told so far as a correction: the swing and what is worth moving, no cause.
+
+        ``rim_radius_mm``: from the receptor's middle to the tube's rim. [mm]
+        """
+        told = [replace(each, need=_need(each)) for each in self.movements]
+        if all(each.part is not Part.SWING for each in told):
+            told.append(replace(self.swing, need=Need.STAY if self.can_tell else Need.UNSURE))
+        verdict = Verdict.MOVE if self.movements else Verdict.NOTHING
+        return Correction(
+            verdict=verdict if self.can_tell else Verdict.CANNOT_TELL,
+            movements=tuple(told),
+            causes=(NO_CAUSE,),
+            settling_marks=(),
+            misfit=self.misfit,
+            strangeness=self.strangeness,
+            is_unlike=self.is_unlike,
+            doubtful_marks=self.doubtful_marks,
+            rim_radius_mm=rim_radius_mm,
+            beam_margin_mm=None,
+            slips=self.slips,
+            is_hopeless=self.is_hopeless,
+        )
 
 
 def quick_reading(
@@ -117,6 +172,7 @@ def quick_reading(
     *,
     film: int = 0,
     question: AnyQuestion = Question.ENAMEL,
+    borders: Mapping[str, PictureBorders] = NO_PICTURE,
     generator: np.random.Generator,
 ) -> QuickReading:
     """Read one of an estimate's films.
@@ -132,6 +188,8 @@ def quick_reading(
         station.
     film : int
     question : AnyQuestion
+    borders : mapping of landmark name to PictureBorders
+        What the picture says of where marks belong, where there is one.
     generator : numpy Generator
     """
     needed = _needed(found, plan, film, question, generator)
@@ -152,6 +210,7 @@ def quick_reading(
     order = _order(values, spread, surely=is_unlike)
     swing = movements[Part.SWING].needed
     both_ways = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
+    landmarks, beside = found.films[film].landmarks, found.left_out[film]
     return QuickReading(
         movements=tuple(movements[part] for part in order),
         swing=movements[Part.SWING],
@@ -160,8 +219,52 @@ def quick_reading(
         is_unlike=is_unlike,
         is_hopeless=found.misfit > HOPELESS_MISFIT
         or any(abs(value) > FURTHEST[part] for part, value in values.items()),
-        slips=mark_slips(found.films[film].landmarks, found.left_out[film]),
+        slips=mark_slips(landmarks, beside),
+        misfit=found.misfit,
+        strangeness=found.strangeness,
+        doubtful_marks=doubtful_marks(beside, landmarks.front_sign, borders),
     )
+
+
+def with_next(
+    reading: QuickReading,
+    found: Estimate,
+    plan: Plan,
+    *,
+    film: int = 0,
+    question: AnyQuestion = Question.ENAMEL,
+    generator: np.random.Generator,
+) -> QuickReading:
+    """A reading with what to do next, weighed as an explanation weighs it; parameters as there.
+
+    Nothing where the marks come first.
+    """
+    if reading.marks_come_first:
+        return reading
+    at = found.films[film].station
+    there = station(found.shapes.outlines, at.region, at.receptor, at.holder, at.tube)
+    then = next_exposure(
+        found,
+        replace(plan, station=there),
+        swing_deg=_sure_swing_deg(reading),
+        is_unlike=reading.is_unlike,
+        film=film,
+        question=question,
+        generator=generator,
+    )
+    return replace(reading, next=then)
+
+
+def _sure_swing_deg(reading: QuickReading) -> float | None:
+    """The tube's swing where it is told with its amount, of marks that are believed. [deg]"""
+    told = any(each.part is Part.SWING for each in reading.movements)
+    sure = told and reading.can_tell and _need(reading.swing) is Need.MOVE
+    return reading.swing.needed.value if sure and not reading.slips else None
+
+
+def _need(movement: Movement) -> Need:
+    """Whether a movement that is worth making is surely needed."""
+    return Need.MOVE if movement.needed.beyond(0.0) else Need.PERHAPS
 
 
 def _needed(
@@ -292,4 +395,4 @@ def _movement(part: Part, value: float, sd: float, plan: Plan) -> Movement:
     return Movement(part=part, needed=needed, need=Need.MOVE, rim=rim)
 
 
-__all__ = ["QuickReading", "quick_reading"]
+__all__ = ["QuickReading", "quick_reading", "with_next"]

@@ -187,7 +187,7 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
     is_settled = same_first and reading.is_settled(serves=told.serves)
     settled = not told.faults and (told.is_whole or is_settled)
     sure = ALL_IN if told.is_whole else SETTLED if settled else MAY_CHANGE
-    return _answer(
+    answer = _answer(
         told,
         movements,
         nothing=reading.can_tell,
@@ -195,6 +195,14 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
         sure="" if told.faults else sure,
         is_settled=settled,
     )
+    so_far = reading.as_correction(told.rim_radius_mm)
+    rests = _rests_on(told, so_far) or mark_doubts(reading.borders_elsewhere[:1])
+    answer = replace(answer, why=" ".join([answer.why, *rests]))
+    then = reading.next
+    off = told.serves is False or bool(movements)
+    if then is None or told.serves or told.faults or not off:
+        return answer
+    return replace(_with_next(answer, told, so_far, then), sure=answer.sure)
 
 
 def full_answer(

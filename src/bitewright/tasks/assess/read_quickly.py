@@ -8,11 +8,12 @@ from bitewright.estimation.estimate import FilmEvidence, estimate
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
-from bitewright.explanation.quick_reading import quick_reading
+from bitewright.explanation.quick_reading import quick_reading, with_next
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.landmarks import Status
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.general_set_up import general_set_up
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.steps import Begin, unwatched
@@ -56,6 +57,7 @@ def read_quickly(
 
     def middle() -> tuple[Station, Plan]:
         at = station(build_outlines(mean_mouth(teeth)), region, receptor, holder, beside.tube)
+        general_set_up(taken.view, at, assessed.question)
         return at, _plan(taken.view, at, assessed.question)
 
     key = (teeth, taken.view.name, receptor, holder, beside.tube, assessed.question)
@@ -66,12 +68,12 @@ def read_quickly(
         return assessed
     evidence = FilmEvidence(landmarks=landmarks, station=at)
     found = estimate([evidence], shapes, believed, begin=begin)
+    question, generator = assessed.question, np.random.default_rng(beside.seed)
     said = quick_reading(
-        found,
-        plan,
-        question=assessed.question,
-        generator=np.random.default_rng(beside.seed),
+        found, plan, question=question, borders=assessed.borders, generator=generator
     )
+    if not assessed.serves:
+        said = with_next(said, found, plan, question=question, generator=generator)
     return replace(assessed, quick=said)
 
 
