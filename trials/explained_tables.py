@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from bitewright.explanation.correction import Need, Part, Verdict, unit_of
+from bitewright.explanation.correction import CauseName, Need, Part, Verdict, unit_of
 from bitewright.explanation.known_accuracy import view_kind
 from bitewright.quality.views import view
 from trials.explained_films import VIEWS, ExplainedFilm, Kind, of_kind
@@ -276,12 +276,19 @@ def confusion_table(films: Films) -> str:
 
 
 def faults_table(films: Films) -> str:
-    """How often the first cause named is the right one, or its alternative is, by single fault."""
+    """How often the first cause is right, and how often where it is told alone or beside another."""
     each_has = len(films) // len(SINGLE_FAULTS)
-    heads = ("first cause right", "it or its alternative right", "an alternative is named")
+    heads = (
+        "first cause right",
+        "told alone",
+        "right, told alone",
+        "one of two told",
+        "one of them right",
+        "it or its alternative right",
+    )
     lines = [
         f"| single fault ({each_has} films each) | {' | '.join(heads)} | most often said instead |",
-        "| --- " * 5 + "|",
+        "| --- " * 8 + "|",
     ]
     for name, fault in SINGLE_FAULTS.items():
         own = [each for each in films if each.fault == name]
@@ -292,9 +299,26 @@ def faults_table(films: Films) -> str:
 
 
 def _named_shares(films: Films) -> str:
-    either = _share(_named(each) or _named_beside(each) for each in films)
-    with_other = _share(each.alternative is not None for each in films)
-    return f"{_share(map(_named, films))} | {either} | {with_other}"
+    alone = [each for each in films if _is_alone(each)]
+    pairs = [each for each in films if each.alternative is not None]
+    shares = (
+        _share(map(_named, films)),
+        _share(map(_is_alone, films)),
+        _share(map(_named, alone)),
+        _share(each.alternative is not None for each in films),
+        _share(map(_either_named, pairs)),
+        _share(map(_either_named, films)),
+    )
+    return " | ".join(shares)
+
+
+def _is_alone(each: ExplainedFilm) -> bool:
+    """Whether one cause is told, and no other in its place."""
+    return each.alternative is None and each.first_cause is not CauseName.NONE
+
+
+def _either_named(each: ExplainedFilm) -> bool:
+    return _named(each) or _named_beside(each)
 
 
 def _could_tell(each: ExplainedFilm) -> bool:

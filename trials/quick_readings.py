@@ -98,7 +98,7 @@ def _step(film: KnownFilm, count: int, *, is_quick: bool) -> Line:
     generator = np.random.default_rng(0)
     said = quick_reading(found, plan, generator=generator)
     serves = assessed(film).serves
-    if not serves:
+    if serves is False:
         said = with_next(said, found, plan, generator=generator)
     return {
         "marks": count,
@@ -200,7 +200,7 @@ def told_quick(said: QuickReading, *, serves: bool | None) -> str:
         return KEEP
     if said.marks_come_first:
         return CANNOT_TELL
-    if said.next is not None and (serves is False or said.first is not None):
+    if said.next is not None:
         return way(Part.SWING, said.swing.needed) if said.next.is_moved else said.next.course.value
     if said.first is None:
         return KEEP if said.can_tell else CANNOT_TELL

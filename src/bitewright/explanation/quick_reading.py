@@ -96,7 +96,7 @@ class QuickReading:
     doubtful_marks : tuple of DoubtfulMark
         Marks to check, the one that stands out most first.
     next : NextExposure or None
-        What to do next as it was weighed; None where it was not.
+        What to do next as it was weighed, of a film that does not serve; else None.
     """
 
     movements: tuple[Movement, ...]

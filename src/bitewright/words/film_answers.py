@@ -198,11 +198,9 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
     so_far = reading.as_correction(told.rim_radius_mm)
     rests = _rests_on(told, so_far) or mark_doubts(reading.borders_elsewhere[:1])
     answer = replace(answer, why=" ".join([answer.why, *rests]))
-    then = reading.next
-    off = told.serves is False or bool(movements)
-    if then is None or told.serves or told.faults or not off:
+    if reading.next is None or told.serves is not False or told.faults:
         return answer
-    return replace(_with_next(answer, told, so_far, then), sure=answer.sure)
+    return replace(_with_next(answer, told, so_far, reading.next), sure=answer.sure)
 
 
 def full_answer(

@@ -26,7 +26,7 @@ from trials.explained_films import (
     left_to_do,
     read_films,
 )
-from trials.explained_tables import told_table
+from trials.explained_tables import faults_table, told_table
 from trials.next_film_tables import every_next_film_table, next_film_table
 from trials.next_films import Readable, Way
 
@@ -208,3 +208,18 @@ def test_contacts_on_the_next_film_are_compared_where_a_movement_is_told() -> No
         "| all (8) | 12.5% | 37.5% | 25.0% | 25.0% | 50.0% | 75.0% | +25.0 (+25.0 to +25.0) "
         "| +12.5 (+12.5 to +12.5) | +50.0 (+50.0 to +50.0) |"
     )
+
+
+def test_causes_told_alone_are_counted_apart_from_those_told_as_one_of_two() -> None:
+    """Four films of a tube too high: one alone right, one alone wrong, a pair right, none told."""
+    film = made(0, "tube 12 degrees too high")
+    low, none = CauseName.TUBE_TOO_LOW, CauseName.NONE
+    films = [
+        film,
+        replace(film, first_cause=low),
+        replace(film, first_cause=low, alternative=CauseName.TUBE_TOO_HIGH),
+        replace(film, first_cause=none),
+    ]
+    row = next(line for line in faults_table(films).splitlines() if "12 degrees too high" in line)
+    said = "25.0% | 50.0% | 50.0% | 25.0% | 100.0% | 50.0% | tube too low |"
+    assert row == f"| tube 12 degrees too high | {said}"

@@ -168,3 +168,18 @@ def test_an_overlap_that_rests_on_a_doubtful_mark_is_told_to_do_so_at_once(
     assert said.startswith(FAILED.fitness)
     assert ("The overlap at 15-16 rests on a doubtful mark." in said) == is_told
     assert ("check" in said) == is_told
+
+
+def test_what_the_picture_doubts_is_told_with_the_first_marks_and_settles_nothing() -> None:
+    """An overlap that rests on it says so; else the mark is named where the border is shown."""
+    overlapped = DoubtfulMark(name="15.distal", chance=0.8, border_mm=-1.0)
+    reading = replace(SURE, doubtful_marks=(overlapped,))
+    answer = quick_answer(FAILED, reading)
+    assert "The overlap at 15-16 rests on a doubtful mark." in answer.why
+    assert not answer.is_settled
+    elsewhere = replace(SURE, doubtful_marks=(replace(overlapped, name="45.distal"),))
+    why = quick_answer(FAILED, elsewhere).why
+    assert "the picture shows no clear edge" in why
+    assert "rests on" not in why
+    unseen = replace(SURE, doubtful_marks=(DoubtfulMark(name="45.distal", chance=0.8),))
+    assert quick_answer(FAILED, unseen).why == FAILED.fitness

@@ -5,10 +5,18 @@ from dataclasses import replace
 import pytest
 
 from bitewright.explanation.correction import Part
+from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.explanation.next_exposure import Course, Expected, NextExposure
+from bitewright.explanation.quick_reading import QuickReading
 from bitewright.planning.best_aim import Setting
 from bitewright.words.corrections import operator_sentence
-from bitewright.words.film_answers import AnswerBasis, full_answer
+from bitewright.words.film_answers import (
+    MAY_CHANGE,
+    SETTLED,
+    AnswerBasis,
+    full_answer,
+    quick_answer,
+)
 from tests.sample_corrections import correction_of, plan_of, unsure
 
 SET_UP = Setting(
@@ -27,6 +35,15 @@ FAILED = AnswerBasis(
     is_whole=False,
 )
 OFF = correction_of({Part.SWING: -9.0, Part.ROLL: 5.0, Part.FORWARD: 4.0})
+SURE = QuickReading(
+    movements=(OFF.of(Part.SWING),),
+    swing=OFF.of(Part.SWING),
+    can_tell=True,
+    chance_same=0.99,
+    is_unlike=False,
+    is_hopeless=False,
+    slips=MarkSlips(),
+)
 
 
 def weighed(course: Course, *, swing_deg: float = -10.0, needed: float = 0.9) -> NextExposure:
@@ -115,3 +132,18 @@ def test_where_marks_cannot_tell_the_view_is_set_up_anew() -> None:
     sentence = operator_sentence(told, ring=True, then=weighed(Course.ANEW))
     assert sentence.startswith("These marks cannot tell whether the tube should slide")
     assert "set the view up anew by the general plan" in sentence
+
+
+@pytest.mark.parametrize("course", [Course.MOVED, Course.ANEW])
+def test_first_marks_are_told_what_to_do_as_an_explanation_tells_it(course: Course) -> None:
+    """A movement with its set-up, or the view set up anew; it stays provisional."""
+    then = weighed(course)
+    answer = quick_answer(FAILED, replace(SURE, next=then))
+    whole = full_answer(FAILED, SURE.as_correction(FAILED.rim_radius_mm), then)
+    for each in ("movement", "also", "set_up", "expected", "when", "asks_rim"):
+        assert getattr(answer, each) == getattr(whole, each)
+    assert answer.set_up
+    assert answer.is_settled == (course is Course.MOVED)
+    assert answer.sure == (SETTLED if course is Course.MOVED else MAY_CHANGE)
+    not_told = quick_answer(replace(FAILED, serves=None, fails=False), replace(SURE, next=then))
+    assert not not_told.set_up

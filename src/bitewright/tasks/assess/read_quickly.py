@@ -72,7 +72,7 @@ def read_quickly(
     said = quick_reading(
         found, plan, question=question, borders=assessed.borders, generator=generator
     )
-    if not assessed.serves:
+    if assessed.serves is False:
         said = with_next(said, found, plan, question=question, generator=generator)
     return replace(assessed, quick=said)
 
