@@ -276,7 +276,7 @@ def confusion_table(films: Films) -> str:
 
 
 def faults_table(films: Films) -> str:
-    """How often the first cause is right, and how often where it is told alone or beside another."""
+    """How often the first cause is right, told alone or as one of two, by single fault."""
     each_has = len(films) // len(SINGLE_FAULTS)
     heads = (
         "first cause right",
