@@ -29,6 +29,10 @@ FURTHEST_MM = 4.0
 AWAY_MM = np.linspace(-FURTHEST_MM, FURTHEST_MM, 81)
 """A mark's true place is looked for as far from it, outward and towards the roots. [mm]"""
 
+BONE_ELSEWHERE, BONE_SD_MM = 0.2, 2.5
+"""Share of crests whose height no other mark foretells, for bone is lost by millimetres, and how
+widely these lie. Our choice. [mm]"""
+
 FREEDOM = 4.0
 """How heavy the tails are of what other marks foretell, as Student's t has them. Our choice."""
 
@@ -39,7 +43,7 @@ fewer were noticed at as many good ones doubted. Chosen on films of four mouths 
 """
 
 DOUBTED = {"outline": 0.045, "cusp": 0.06, "cej": 0.06, "crest": 0.07}
-DOUBTED_SEEN = {"outline": 0.022, "cej": 0.042, "crest": 0.042}
+DOUBTED_SEEN = {"outline": 0.026, "cej": 0.045, "crest": 0.043}
 """Chance of being off from which a mark is named, where the picture tells nothing of it and where
 it does, by kind: so that of good marks about one in forty is, on films of neither run nor mouths
 that are judged."""
@@ -114,14 +118,26 @@ def place_chances(
     """
     outward, rootward = np.meshgrid(AWAY_MM, AWAY_MM, indexing="ij")
     signs = np.array([_outward(name, front_sign), _rootward(name)])
-    precision = np.linalg.inv(mark.covariance) * np.outer(signs, signs)
     apart = np.stack([outward, rootward]) + (signs * mark.off_mm)[:, None, None]
-    squared = np.einsum("iab,ij,jab->ab", apart, precision, apart)
-    likely = _of_hands() - 0.5 * (FREEDOM + 2.0) * np.log1p(squared / FREEDOM)
+    covariance = mark.covariance * np.outer(signs, signs)
+    foretold = _foretold(apart, covariance)
+    if kind_of(name) == "crest":
+        lost = _foretold(apart, covariance + np.diag([0.0, BONE_SD_MM**2]))
+        foretold = np.logaddexp(
+            np.log(1.0 - BONE_ELSEWHERE) + foretold, np.log(BONE_ELSEWHERE) + lost
+        )
+    likely = _of_hands() + foretold
     if seen is not None:
         likely += PICTURE_WEIGHT * (_away(seen.outward)[:, None] + _away(seen.rootward))
     chances = np.exp(likely - likely.max())
     return np.asarray(chances / chances.sum())
+
+
+def _foretold(apart: Floats, covariance: Floats) -> Floats:
+    """Logarithm of Student's t of places ``apart`` (2, N, N) from the foretold, but a constant."""
+    squared = np.einsum("iab,ij,jab->ab", apart, np.linalg.inv(covariance), apart)
+    steep = 0.5 * (FREEDOM + 2.0) * np.log1p(squared / FREEDOM)
+    return np.asarray(-steep - 0.5 * np.linalg.slogdet(covariance)[1])
 
 
 @cache
@@ -151,11 +167,12 @@ def _border_elsewhere(name: str, chances: Floats, seen: PictureBorders) -> float
     """Where the picture shows a border that is likely the mark's, if it shows none at the mark."""
     is_crest = kind_of(name) == "crest"
     told = seen.rootward if is_crest else seen.outward
-    place = float(AWAY_MM[np.argmax(chances.sum(axis=0 if is_crest else 1))])
+    away = np.abs(AWAY_MM) > OFF_MM
+    place = float(AWAY_MM[np.argmax(np.where(away, chances.sum(axis=0 if is_crest else 1), 0.0))])
     here = told[np.abs(PLACES_MM) <= ON_IT_MM].max()
-    if abs(place) <= ON_IT_MM or here > NOT_SHOWN or np.interp(place, PLACES_MM, told) < SHOWN:
+    if abs(place) > PLACES_MM[-1] or here > NOT_SHOWN or np.interp(place, PLACES_MM, told) < SHOWN:
         return None
-    return None if abs(place) > PLACES_MM[-1] else place
+    return place
 
 
 def _outward(name: str, front_sign: float) -> float:
