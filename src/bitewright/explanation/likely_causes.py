@@ -47,10 +47,11 @@ def likely_causes(
         As the movements are told: a cause is named where its movement is told as needed or as
         perhaps, the alternative also where it is not told.
     """
+    amounts = {part: amount for part, amount in amounts.items() if _has_a_cause(part, amount)}
     named = {
         part: _name(part, amount)
         for part, amount in amounts.items()
-        if part in CAUSES and needs[part] in TOLD and abs(amount.value) >= WORTH[part]
+        if needs[part] in TOLD and abs(amount.value) >= WORTH[part]
     }
     if not named:
         return (NO_CAUSE,)
@@ -81,7 +82,7 @@ def _alternative(
     """
     found = {}
     for part, amount in amounts.items():
-        if part is first or part not in CAUSES:
+        if part is first:
             continue
         for name in {named[part]} if part in named else _within(part, amount):
             found[name] = part
@@ -91,6 +92,11 @@ def _alternative(
     part = found[likeliest]
     size = amounts[part] if part in named else _away(part, likeliest, faults[likeliest].size)
     return replace(_cause(part, likeliest, size, faults), is_alternative=True)
+
+
+def _has_a_cause(part: Part, amount: Estimated) -> bool:
+    """Whether a fault would need that movement: none closes teeth too far on a bite block."""
+    return part in CAUSES and (part is not Part.CLOSURE or amount.value > 0.0)
 
 
 def _within(part: Part, amount: Estimated) -> set[CauseName]:

@@ -67,6 +67,9 @@ def need_of(part: Part, amount: Estimated) -> Need:
     if part in (Part.TURN, Part.TILT):
         # What a film hardly shows is only ever said where it is plain.
         return Need.MOVE if amount.beyond(worth) else Need.UNSURE
+    if part is Part.CLOSURE and amount.value < 0.0:
+        # Nobody closes too far on a bite block: marks that say so are off by as much.
+        return Need.STAY
     if abs(amount.value) < worth:
         return Need.UNSURE if amount.low < -2.0 * worth and amount.high > 2.0 * worth else Need.STAY
     return Need.MOVE if amount.beyond(0.0) else Need.PERHAPS

@@ -19,6 +19,7 @@ from bitewright.explanation.likeliest_faults import (
     likeliest_faults,
 )
 from bitewright.explanation.likely_causes import NO_CAUSE, likely_causes
+from bitewright.explanation.needs import need_of
 from bitewright.exposing.exposure import Station, station
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import Plan, best_aim
@@ -142,6 +143,16 @@ def test_an_alternative_has_its_own_size_and_must_be_worth_moving_within_the_int
     assert (other.name, other.size.value) == (OTHER, 2.5)
     (alone,) = likely_causes({Part.VERTICAL: off(-9.0), Part.HEIGHT: off(-0.5, 0.5)}, faults, needs)
     assert alone.name is FIRST
+
+
+def test_teeth_that_would_have_to_close_less_are_no_cause_and_nobody_is_told_to() -> None:
+    less = off(-2.0, 1.0)
+    assert need_of(Part.CLOSURE, less) is Need.STAY
+    assert need_of(Part.CLOSURE, off(2.0, 1.0)) is Need.MOVE
+    faults = dict.fromkeys(CauseName, fault(0.5, 0.4))
+    needs = {Part.VERTICAL: Need.MOVE, Part.CLOSURE: Need.STAY}
+    causes = likely_causes({Part.VERTICAL: off(-9.0), Part.CLOSURE: off(-0.5)}, faults, needs)
+    assert [each.name for each in causes] == [CauseName.TUBE_TOO_HIGH]
 
 
 def test_the_costliest_of_all_that_may_be_is_one_of_them() -> None:
