@@ -102,7 +102,7 @@ ONE_OF_SEVERAL = "one of several that these marks do not tell apart: "
 IN_ITS_PLACE = "or in its place: "
 
 
-def opened(causes: Sequence[Cause], *, how_far: bool) -> list[tuple[str, Cause, bool]]:
+def introduced(causes: Sequence[Cause], *, how_far: bool) -> list[tuple[str, Cause, bool]]:
     """Each of the likely causes with what is said before it, and whether its size is told.
 
     Of two that are not told apart the table has the first one's size alone.
@@ -226,7 +226,7 @@ __all__ = [
     "PRACTICE",
     "cause_words",
     "how_to_tell",
-    "opened",
+    "introduced",
     "signs_of",
     "sized_cause_words",
     "tell_apart",

@@ -22,7 +22,7 @@ from bitewright.exposing.region import Region
 from bitewright.words.causes import (
     cause_words,
     how_to_tell,
-    opened,
+    introduced,
     signs_of,
     sized_cause_words,
     tell_apart,
@@ -124,9 +124,7 @@ def correction_words(
             *_missed(correction),
             *(
                 opening + cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
-                for opening, cause, how_far in opened(
-                    _likely(correction), how_far=not correction.is_unlike
-                )
+                for opening, cause, how_far in _opened(correction)
             ),
         ),
         doubts=correction_doubts(correction),
@@ -292,7 +290,7 @@ def _reasons(
 
 
 def _opened(correction: Correction) -> list[tuple[str, Cause, bool]]:
-    return opened(_likely(correction), how_far=not correction.is_unlike)
+    return introduced(_likely(correction), how_far=not correction.is_unlike)
 
 
 def _missed(correction: Correction) -> tuple[str, ...]:
