@@ -49,6 +49,7 @@ from trials.explained_tables import (
     told_table,
 )
 from trials.judged import estimated, explained
+from trials.kept_lines import Failed, attempted
 from trials.next_film_tables import every_next_film_table, next_film_table
 
 TIMED, TOLD_EVERY = 12, 20
@@ -95,12 +96,15 @@ def main() -> None:
 
 def _as_they_come(pool: ProcessPoolExecutor, left: Sequence[Case]) -> Iterator[ExplainedFilm]:
     """Films as soon as they are explained; one that fails is told, and the others go on."""
-    of = {pool.submit(explained_film, case): case for case in left}
+    of = {pool.submit(attempted, explained_film, case): case for case in left}
     for done, future in enumerate(as_completed(of), start=1):
-        try:
-            yield future.result()
-        except Exception as failed:  # noqa: BLE001 - hours of other films are not lost with it
-            print(f"{of[future]} failed: {failed!r}; started again, it is tried anew", flush=True)
+        made = future.result()
+        if isinstance(made, Failed):
+            print(
+                f"{of[future]} failed: {made.reason}; started again, it is tried anew", flush=True
+            )
+        else:
+            yield made
         if done % TOLD_EVERY == 0:
             print(f"{done} of {len(left)} films done", flush=True)
 

@@ -5,12 +5,32 @@ import math
 import time
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 from typing import Any, TypeVar
 
 Case = TypeVar("Case")
+Done = TypeVar("Done")
 Line = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Failed:
+    """Why a case has no line, in words: not every exception comes back from another process."""
+
+    reason: str
+
+
+def attempted(done_by: Callable[[Case], Done], case: Case) -> Done | Failed:
+    """What comes of a case, or why nothing did: caught where it is done.
+
+    An exception that cannot be put together again elsewhere would end every process with it.
+    """
+    try:
+        return done_by(case)
+    except Exception as failed:  # noqa: BLE001 - hours of other cases are not lost with it
+        return Failed(reason=f"{type(failed).__name__}: {failed}")
 
 
 def run_cases(
@@ -54,11 +74,10 @@ def run_cases(
     left = [case for case in cases if key(case) not in there]
     until = time.monotonic() + 60.0 * minutes
     for number, (case, done) in enumerate(_done(left, done_by, processes, until), start=1):
-        failed = done.exception()
-        if failed is not None:
-            told(f"{number} of {len(left)}: {key(case)} failed: {type(failed).__name__}: {failed}")
-            continue
         line = done.result()
+        if isinstance(line, Failed):
+            told(f"{number} of {len(left)}: {key(case)} failed: {line.reason}")
+            continue
         found.append(line)
         if path is not None:
             with path.open("a", encoding="utf-8") as file:
@@ -69,15 +88,15 @@ def run_cases(
 
 def _done(
     left: Sequence[Case], done_by: Callable[[Case], Line], processes: int, until: float
-) -> Iterator[tuple[Case, "Future[Line]"]]:
+) -> Iterator[tuple[Case, "Future[Line | Failed]"]]:
     """Each case as it ends; none is begun after a moment of the monotonic clock. [s]"""
     waiting = iter(left)
     with ProcessPoolExecutor(processes) as pool:
-        running: dict[Future[Line], Case] = {}
+        running: dict[Future[Line | Failed], Case] = {}
         while True:
             if time.monotonic() < until:
                 for case in islice(waiting, max(2 * processes - len(running), 0)):
-                    running[pool.submit(done_by, case)] = case
+                    running[pool.submit(attempted, done_by, case)] = case
             if not running:
                 return
             for each in wait(running, return_when=FIRST_COMPLETED).done:
@@ -105,4 +124,4 @@ def read_lines(path: Path) -> list[Line]:
     return found
 
 
-__all__ = ["Line", "read_lines", "run_cases"]
+__all__ = ["Failed", "Line", "attempted", "read_lines", "run_cases"]

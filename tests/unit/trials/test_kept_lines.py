@@ -22,7 +22,16 @@ def run(path: Path | None, cases: list[int], *, minutes: float = 10.0) -> tuple[
     return lines, "; ".join(told)
 
 
+class BelowError(Exception):
+    """As many of ours: made of what was given, it says a sentence, and does not unpickle."""
+
+    def __init__(self, *, given: int) -> None:
+        super().__init__(f"{given} is below nothing")
+
+
 def halved(case: int) -> dict[str, Any]:
+    if case < -1:
+        raise BelowError(given=case)
     if case < 0:
         problem = "below nothing"
         raise ValueError(problem)
@@ -44,6 +53,12 @@ def test_a_case_that_fails_is_told_and_tried_again(tmp_path: Path) -> None:
     assert [line["case"] for line in lines] == [4]
     assert "-1 failed: ValueError: below nothing" in told
     assert "-1 failed" in run(path, [-1, 4])[1]
+
+
+def test_a_failure_that_another_process_cannot_give_back_ends_no_run() -> None:
+    lines, told = run(None, [-2, 4])
+    assert [line["case"] for line in lines] == [4]
+    assert "-2 failed: BelowError: -2 is below nothing" in told
 
 
 def test_nothing_is_begun_after_the_time_given(tmp_path: Path) -> None:
