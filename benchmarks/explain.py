@@ -5,7 +5,7 @@ dozen films, a minute or two on one core. With ``--out FILE`` each film is kept 
 soon as it is explained; started again with the same file, a run that was stopped goes on. The whole
 run behind that page is
 
-    python -m benchmarks.explain --films 1008 --crowns 1008 --beyond 384 --faults 240 --run 71 \
+    python -m benchmarks.explain --films 1008 --crowns 1008 --beyond 384 --faults 240 --run 73 \
         --processes 32 --out FILE
     python -m builders.explain_accuracy FILE
 
@@ -53,6 +53,7 @@ from trials.kept_lines import Failed, attempted
 from trials.next_film_tables import every_next_film_table, next_film_table
 
 TIMED, TOLD_EVERY = 12, 20
+OF_A_KIND = (errors_table, held_table, told_table, direction_sentences, failures_table)
 
 
 def main() -> None:
@@ -82,11 +83,9 @@ def main() -> None:
     print(kinds_table(every), end="\n\n")
     for kind in (Kind.OUTLINES, Kind.CROWNS):
         own = of_kind(every, kind)
-        for make in (errors_table, held_table, told_table, direction_sentences, failures_table):
+        for make in (*OF_A_KIND, next_film_table, every_next_film_table):
             if own:
                 print(f"{kind.value}\n{make(own)}\n")
-    for make in (next_film_table, every_next_film_table):
-        print(make(of_kind(every, Kind.OUTLINES)), end="\n\n")
     print(marks_table(every), end="\n\n")
     if with_one_fault(every):
         print(faults_table(with_one_fault(every)), end="\n\n")

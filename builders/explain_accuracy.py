@@ -65,8 +65,6 @@ def main() -> None:
         "faults": faults_table(with_one_fault(every)),
         "confusion": confusion_table(with_one_fault(every)),
         "marks": marks_table(every),
-        "next films": next_film_table(of_kind(every, Kind.OUTLINES)),
-        "every next film": every_next_film_table(of_kind(every, Kind.OUTLINES)),
     }
     for kind in (Kind.OUTLINES, Kind.CROWNS):
         own = of_kind(every, kind)
@@ -76,6 +74,8 @@ def main() -> None:
             f"told of {kind.value}": told_table(own),
             f"direction of {kind.value}": direction_sentences(own),
             f"failures of {kind.value}": failures_table(own),
+            f"next films of {kind.value}": next_film_table(own),
+            f"every next film of {kind.value}": every_next_film_table(own),
         }
     write_tables(PAGE, tables, said=SAID)
     TABLE.parent.mkdir(exist_ok=True)

@@ -28,9 +28,9 @@ from trials.known_films import (
     strange_mouth,
 )
 from trials.moved_marks import moved_mark
-from trials.needed_swing import OpenTogether, swing_judged
+from trials.needed_swing import swing_judged
 from trials.next_films import Readable, Way, readable
-from trials.scanned_films import scanned_film
+from trials.scanned_films import ScannedView, scanned_film
 
 VIEWS = ("right-premolar", "right-molar", "right-premolar-vertical", "left-molar-vertical")
 SPREADS = (1.0, 0.6)
@@ -94,7 +94,7 @@ class ExplainedFilm:
     are named to be checked. ``moved``: what a mark was that was set off then, and whether that one
     was named, and the rest of `MovedMark`. ``course``: what is told to do next, None where the
     marks come first. ``readable``: what can be read on the next film, by how it comes about; empty
-    but of outlines without a single fault.
+    of mouths beyond the population and of films with a single fault.
     """
 
     run: int
@@ -156,12 +156,12 @@ def cases(run: int, *, films: Mapping[Kind, int], faults: int) -> list[Case]:
 
 def explained_film(case: Case) -> ExplainedFilm:
     """Make a film, explain it, judge that."""
-    mouth, film, at_best, generator = film_of(case)
+    mouth, film, crowns, generator = film_of(case)
     said = explained(film, generator)
     found = judged(film, said)
     swing = None
-    if at_best is not None:
-        swing = swing_judged(film, said, at_best)
+    if crowns is not None:
+        swing = swing_judged(film, said, crowns.open)
         found.true[Part.SWING], found.error[Part.SWING] = swing.needed_deg, swing.error_deg
         found.covered[Part.SWING] = swing.covered
     beside = said.estimate.left_out[0]
@@ -199,13 +199,13 @@ def explained_film(case: Case) -> ExplainedFilm:
         after_mm=None if swing is None else swing.after_mm,
         course=None if said.next is None else said.next.course,
         readable={}
-        if case.kind is not Kind.OUTLINES or film.set_up is None
-        else readable(film, said, case.number),
+        if case.kind is Kind.BEYOND or film.set_up is None
+        else readable(film, said, case.number, crowns=crowns),
     )
 
 
-def film_of(case: Case) -> tuple[Mouth, KnownFilm, OpenTogether | None, np.random.Generator]:
-    """A case's mouth, its film, where real crowns are open, and the generator as that leaves it."""
+def film_of(case: Case) -> tuple[Mouth, KnownFilm, ScannedView | None, np.random.Generator]:
+    """A case's mouth, its film, the real crowns filmed, and the generator as that leaves it."""
     generator = np.random.default_rng([case.run, case.number, list(Kind).index(case.kind)])
     mouth = strange_mouth(generator, spread=case.spread)
     usual, asked = Equipment.usual(), view(case.view)
@@ -213,7 +213,7 @@ def film_of(case: Case) -> tuple[Mouth, KnownFilm, OpenTogether | None, np.rando
         seed = int(generator.integers(2**31))
         of = crowned_view(shared_population(), mouth, asked, usual, seed=seed)
         film = scanned_film(of, generator, missing_share=case.missing)
-        return of.plan.station.outlines.mouth, film, of.open, generator
+        return of.plan.station.outlines.mouth, film, of, generator
     if case.fault is None:
         film = known_film(mouth, asked, usual, generator, missing_share=case.missing)
     else:

@@ -97,7 +97,7 @@ class SetUp:
 class KnownFilm:
     """One film, its marks as landmarks, and the truth behind it; ``set_up`` where a hand slipped.
 
-    No hand's is kept of a film with one fault, nor of meshes.
+    No hand's is kept of a film with one fault.
     """
 
     view: View
@@ -363,6 +363,7 @@ __all__ = [
     "points_off",
     "single_fault",
     "slipped",
+    "slipped_set_up",
     "strange_mouth",
     "within_reach",
 ]

@@ -1,7 +1,8 @@
 """What the next film shows: the movement told followed, the view set up anew, the mouth known.
 
 Each is carried out by a practised hand in the true mouth, and the contacts are counted that can be
-read then: both surfaces on the image, and no more enamel hidden than the question allows.
+read then: both surfaces on the image, and no more enamel hidden than the question allows. Of real
+crowns the overlaps are the crowns' own, all else being the outlines'.
 """
 
 from dataclasses import dataclass, replace
@@ -25,11 +26,13 @@ from bitewright.planning.best_aim import Setting
 from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.criteria import Question
 from bitewright.quality.measure import NOT_SEEN
-from bitewright.quality.predicted import asked, rated
+from bitewright.quality.predicted import Asked, asked, rated
 from bitewright.quality.questions import needs
 from bitewright.quality.views import View, view
 from bitewright.quality.wanted import edges
 from trials.known_films import Equipment, KnownFilm, SetUp, within_reach
+from trials.project_meshes import mesh_overlaps_mm
+from trials.scanned_films import ScannedView
 
 Floats = NDArray[np.float64]
 
@@ -62,16 +65,19 @@ class Readable:
     of_question: float
 
 
-def readable(film: KnownFilm, said: Explanation, seed: int) -> dict[Way, Readable]:
+def readable(
+    film: KnownFilm, said: Explanation, seed: int, *, crowns: ScannedView | None = None
+) -> dict[Way, Readable]:
     """What can be read on the next film, by how it comes about.
 
-    A slipped film alone has the set-up to move from; without advice none is followed.
+    A slipped film alone has the set-up to move from; without advice none is followed. ``crowns``:
+    what was filmed, if not the outlines.
     """
     anew = general_set_up(film.view.name, film.station.outlines.codes)
     set_ups = {
         Way.LEARNED: _planned(said.plan.setting),
         Way.ANEW: anew,
-        Way.KNOWN: _planned(film.best.setting),
+        Way.KNOWN: _planned((film.best if crowns is None else crowns.best).setting),
     }
     told = said.correction
     if film.set_up is not None:
@@ -82,7 +88,7 @@ def readable(film: KnownFilm, said: Explanation, seed: int) -> dict[Way, Readabl
             set_ups[Way.FOLLOWED] = followed(film.set_up, told)
     errors = stated_hands()[MIDDLING].scatter.draw(np.random.default_rng(seed), DRAWS)
     return {
-        way: readable_share(film.station, film.view, set_up, errors)
+        way: readable_share(film.station, film.view, set_up, errors, crowns=crowns)
         for way, set_up in set_ups.items()
     }
 
@@ -152,10 +158,36 @@ def _planned(setting: Setting) -> SetUp:
     return SetUp(placement=setting.placement(), aim=setting.aim())
 
 
-def readable_share(at: Station, of_view: View, set_up: SetUp, errors: Floats) -> Readable:
+def readable_share(
+    at: Station,
+    of_view: View,
+    set_up: SetUp,
+    errors: Floats,
+    *,
+    crowns: ScannedView | None = None,
+) -> Readable:
     """Share of contacts that can be read, over slips (E, 4) of a hand, as `AimPart`."""
+    of = asked(of_view, at)
+    seen = rated(*project(_slipped(set_up, errors).exposed(at), of.targets), of)
+    measured = seen.measurements
+    need = needs(Question.ENAMEL, measured.wanted)
+    hidden_mm = measured.overlap_mm.copy()
+    if crowns is not None:
+        hidden_mm += _beyond_outlines_mm(at, of, set_up, errors[:, 0], crowns)
+    can_be_read = hidden_mm <= need.unreadable_share * seen.scale.enamel_mm
+    for column, pair in enumerate(measured.wanted.contacts):
+        for name in edges(pair):
+            can_be_read[:, column] &= ~np.isin(measured.gone[name], NOT_SEEN)
+    needed = [need.surfaces.issuperset(edges(pair)) for pair in measured.wanted.contacts]
+    return Readable(
+        of_view=float(np.mean(can_be_read)), of_question=float(np.mean(can_be_read[:, needed]))
+    )
+
+
+def _slipped(set_up: SetUp, errors: Floats) -> SetUp:
+    """What a hand with these slips (E, 4) makes of a set-up."""
     place, aim = set_up.placement, set_up.aim
-    slipped = SetUp(
+    return SetUp(
         placement=Placement(
             forward_mm=place.forward_mm + errors[:, 2],
             lingual_mm=place.lingual_mm,
@@ -169,18 +201,32 @@ def readable_share(at: Station, of_view: View, set_up: SetUp, errors: Floats) ->
             vertical_deg=within_reach("vertical_deg", aim.vertical_deg + errors[:, 1]),
         ),
     )
-    of = asked(of_view, at)
-    projected = project(slipped.exposed(at), of.targets)
-    measured = rated(*projected, of, question=Question.ENAMEL).measurements
-    need = needs(Question.ENAMEL, measured.wanted)
-    can_be_read = measured.enamel_share <= need.unreadable_share
-    for column, pair in enumerate(measured.wanted.contacts):
-        for name in edges(pair):
-            can_be_read[:, column] &= ~np.isin(measured.gone[name], NOT_SEEN)
-    needed = [need.surfaces.issuperset(edges(pair)) for pair in measured.wanted.contacts]
-    return Readable(
-        of_view=float(np.mean(can_be_read)), of_question=float(np.mean(can_be_read[:, needed]))
-    )
+
+
+SWUNG_DEG = np.linspace(-9.0, 9.0, 7)
+"""Swings about a set-up at which real crowns are looked at. Our choice."""
+
+
+def _beyond_outlines_mm(
+    at: Station, of: Asked, set_up: SetUp, slips_deg: Floats, crowns: ScannedView
+) -> Floats:
+    """How much further than the outlines' contacts (E, C) those of real crowns overlap. [mm]
+
+    Our model: at a set-up that hangs on the swing alone, straight between those looked at; other
+    slips change both alike. Crowns that reach into one another at best count from there.
+    """
+    swings = np.zeros((len(SWUNG_DEG), 4))
+    swings[:, 0] = SWUNG_DEG
+    exposures = _slipped(set_up, swings).exposed(at)
+    outlined = rated(*project(exposures, of.targets), of).measurements
+    overlaps = mesh_overlaps_mm(exposures, crowns.targets, crowns.pairs)
+    beyond = np.zeros((len(slips_deg), len(outlined.wanted.contacts)))
+    every = zip(overlaps.T, crowns.pairs, crowns.open.least_mm, strict=True)
+    for own, pair, least in every:
+        column = outlined.wanted.contacts.index(pair)
+        apart = np.nan_to_num(own - max(least, 0.0) - outlined.overlap_mm[:, column])
+        beyond[:, column] = np.interp(slips_deg, SWUNG_DEG, apart)
+    return beyond
 
 
 __all__ = [

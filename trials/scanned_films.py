@@ -21,7 +21,7 @@ from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.quality.views import View
 from bitewright.space import ClosedMesh
 from bitewright.space import Pose as Movement
-from trials.known_films import Equipment, KnownFilm, marked_landmarks, slipped
+from trials.known_films import Equipment, KnownFilm, marked_landmarks, slipped_set_up
 from trials.mouth_like import mouth_like
 from trials.needed_swing import (
     TUBES_DEG,
@@ -54,6 +54,13 @@ class ScannedView:
     targets: MeshTargets
     pairs: tuple[Pair, ...]
     open: OpenTogether
+
+    @property
+    def best(self) -> Plan:
+        """The plan with its tube swung to where the meshes' contacts are open; not exposed anew."""
+        off = self.open.best_deg - azimuth_deg(self.plan, self.plan.exposure)
+        ring = self.plan.setting.ring_offset_deg + off
+        return replace(self.plan, setting=replace(self.plan.setting, ring_offset_deg=ring))
 
 
 def like_outlines(teeth: ScannedTeeth, outlines: Outlines, *, jaws_related: bool) -> ScannedTeeth:
@@ -129,13 +136,12 @@ def scanned_film(
     the meshes reach into one another or stand apart: for finding out what that does.
     """
     plan = of.plan
-    off = of.open.best_deg - azimuth_deg(plan, plan.exposure)
-    aim = replace(plan.setting, ring_offset_deg=plan.setting.ring_offset_deg + off)
-    exposure = slipped(replace(plan, setting=aim), generator)
+    set_up = slipped_set_up(of.best, generator)
+    exposure = set_up.exposed(plan.station)
     landmarks = project_meshes(exposure, of.targets)
     if touching:
         landmarks = _touching(landmarks, of)
-    return marked_landmarks(
+    film = marked_landmarks(
         plan.view,
         plan.station,
         exposure,
@@ -144,6 +150,7 @@ def scanned_film(
         generator,
         missing_share=missing_share,
     )
+    return replace(film, set_up=set_up)
 
 
 def _touching(landmarks: Landmarks, of: ScannedView) -> Landmarks:
