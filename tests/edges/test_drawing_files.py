@@ -11,13 +11,14 @@ from bitewright.files.disk import FileUnwritableError
 from bitewright.files.images import UnknownImageFormatError
 from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.typeset import picture_of
-from bitewright.tasks.assess.drawing_files import write_correction_drawing
+from bitewright.tasks.assess.drawing_files import write_drawing
 from tests.sample_corrections import sample
 
 
 def written(path: Path) -> Path:
     off = sample(swing_deg=8)
-    return write_correction_drawing(path, off.correction, present=off.present, plan=off.plan)
+    drawing = correction_drawing(off.correction, present=off.present, plan=off.plan)
+    return write_drawing(path, drawing)
 
 
 def test_svg_holds_its_words_and_says_what_it_is(tmp_path: Path) -> None:

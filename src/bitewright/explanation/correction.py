@@ -207,6 +207,13 @@ class Correction:
         """Whether the marks have to be put right before anything can be told from them."""
         return self.is_hopeless or bool(self.slips.misnumbered or self.slips.wide)
 
+    @property
+    def sure_swing(self) -> Movement | None:
+        """The tube's swing, where its way is told, of marks that are believed; else nothing."""
+        swing = self.of(Part.SWING)
+        sure = swing.need is Need.MOVE and self.verdict is Verdict.MOVE and not self.slips
+        return swing if sure else None
+
     def of(self, part: Part) -> Movement:
         """The movement of a part."""
         return next(each for each in self.movements if each.part is part)

@@ -131,10 +131,11 @@ def explain(
     then = None
     if not (marked.serves or correction.marks_come_first):
         begin("the next exposure")
+        sure = correction.sure_swing
         then = next_exposure(
             found,
             needed.plan,
-            swing_deg=_sure_swing_deg(correction),
+            swing_deg=None if sure is None else sure.needed.value,
             is_unlike=correction.is_unlike,
             film=film,
             question=question,
@@ -209,13 +210,6 @@ def _left_open(causes: tuple[Cause, ...], needs: Mapping[Part, Need]) -> dict[Pa
         for part, need in needs.items()
         if need is Need.STAY and names.intersection(CAUSES.get(part, ()))
     }
-
-
-def _sure_swing_deg(correction: Correction) -> float | None:
-    """The tube's swing where it is told with its amount, of marks that are believed. [deg]"""
-    swing = correction.of(Part.SWING)
-    sure = swing.need is Need.MOVE and correction.verdict is Verdict.MOVE
-    return swing.needed.value if sure and not correction.slips else None
 
 
 def widening(found: Estimate) -> float:

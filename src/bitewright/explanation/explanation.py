@@ -3,8 +3,8 @@
 from dataclasses import dataclass, replace
 
 from bitewright.estimation.estimate import Estimate
-from bitewright.explanation.correction import Correction, Need, Part
-from bitewright.explanation.next_exposure import BESIDE_A_SET_UP, Course, NextExposure
+from bitewright.explanation.correction import Correction, Need
+from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 
@@ -22,16 +22,23 @@ class Explanation:
     @property
     def next_plan(self) -> Plan:
         """The set-up for next time: what was weighed, else the best aim of the estimated mouth."""
-        if self.next is None or self.next.course is Course.SAME:
+        if self.next is None:
             return self.plan
+        if self.next.course is Course.SAME:
+            return replace(self.plan, exposure=self.now)
         return replace(self.plan, setting=self.next.set_up, exposure=self.next.exposure)
+
+    @property
+    def tells_how_far(self) -> bool:
+        """Whether movements are told with their amounts, or with the way alone."""
+        return not self.correction.is_unlike and (self.next is None or self.next.is_moved)
 
     @property
     def drawn(self) -> Correction:
         """The correction with those movements alone that are told, so that no other is drawn."""
         if self.next is None:
             return self.correction
-        told = (Part.SWING, *BESIDE_A_SET_UP) if self.next.is_moved else ()
+        told = {each.part for each in self.next.told_of(self.correction)}
         return replace(
             self.correction,
             movements=tuple(

@@ -19,8 +19,9 @@ from bitewright.explanation.believed_contacts import (
     BelievedContacts,
     believed_contacts,
 )
-from bitewright.explanation.correction import Part
+from bitewright.explanation.correction import Correction, Movement, Need, Part
 from bitewright.explanation.drawn_states import drawn_states
+from bitewright.explanation.needs import WORTH
 from bitewright.exposing.exposure import Exposures, Station, aimed
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.project import Shapes, project_shapes
@@ -116,6 +117,31 @@ class NextExposure:
     def is_moved(self) -> bool:
         """Whether a movement is told, with its amount."""
         return self.course is Course.MOVED
+
+    def goes_the_way_of(self, swing: Movement) -> bool:
+        """Whether this is a set-up that lies the way a swing goes, by more than is worth moving."""
+        is_set_up = self.course in (Course.ANEW, Course.FITTED)
+        same_way = swing.needed.value * self.swing_deg > 0.0
+        return is_set_up and same_way and abs(self.swing_deg) > WORTH[Part.SWING]
+
+    def told_of(self, correction: Correction) -> tuple[Movement, ...]:
+        """The movements of a correction that are told with this, the tube's swing first.
+
+        With its amount where it is moved, else with the way alone. What a set-up does not go is
+        left out, and so is all but the swing that the set-up itself says.
+        """
+        if self.course is Course.SAME:
+            return ()
+        swing = correction.sure_swing
+        led = swing is not None and (self.is_moved or self.goes_the_way_of(swing))
+        return (
+            *((swing,) if swing is not None and led else ()),
+            *(
+                each
+                for each in correction.movements
+                if each.need is Need.MOVE and each.part in BESIDE_A_SET_UP
+            ),
+        )
 
 
 def next_exposure(

@@ -82,8 +82,11 @@ def _swing_arrow(fit: Fit, scene: Scene, laid: LaidOut) -> list[Shape]:
     angles = [np.arctan2(*(each.ray[0] - each.ray[1])[::-1]) for each, _ in laid]
     turn = float(np.mod(angles[1] - angles[0] + np.pi, 2 * np.pi) - np.pi)
     reach = BEYOND_MM + max(float(np.linalg.norm(each.ray[0] - middle)) for each, _ in laid)
-    span = float(np.copysign(max(abs(turn), 2.0 * BEYOND_MM / reach), turn))
-    start = angles[0] + 0.5 * turn - 0.5 * span
+    halfway = angles[0] + 0.5 * turn
+    # The way is the one told; the front of the mouth is at the top.
+    way_told = -movement.needed.value * np.cos(halfway)
+    span = float(np.copysign(max(abs(turn), 2.0 * BEYOND_MM / reach), way_told))
+    start = halfway - 0.5 * span
     way = np.array(
         [
             middle + reach * np.array([np.cos(angle), np.sin(angle)])

@@ -43,7 +43,12 @@ SIDE_SHARE = 0.47
 
 
 def correction_drawing(
-    correction: Correction, *, present: Exposures, plan: Plan, sentence: str = ""
+    correction: Correction,
+    *,
+    present: Exposures,
+    plan: Plan,
+    sentence: str = "",
+    how_far: bool = True,
 ) -> Drawing:
     """Draw a correction.
 
@@ -56,10 +61,12 @@ def correction_drawing(
         The one for next time; left out of the drawing where the marks cannot tell any movement.
     sentence : str
         What stands over it; the movements worth making, if left out.
+    how_far : bool
+        Whether arrows say how much, or the way alone.
     """
     moves = [each for each in correction.movements if each.need is Need.MOVE]
     both = correction.verdict is not Verdict.CANNOT_TELL or bool(moves)
-    scene = Scene(correction, present, plan.exposure if both else None)
+    scene = Scene(correction, present, plan.exposure if both else None, how_far)
     sentence = sentence or operator_sentence(correction)
     body = HEIGHT - HEAD - FOOT
     right = WIDTH - LEFT_WIDTH - 3 * GAP
@@ -94,21 +101,28 @@ MOVE_WIDTH, MOVE_HEIGHT, LEGEND = 1080, 640, 56
 """Fewer pixels than the whole drawing has, so that its words are larger on paper."""
 
 TWO_PANELS_SHARE = 0.5
-ALONG_ROW = (Part.VERTICAL, Part.HEIGHT, Part.TILT)
-FROM_CHEEK = (Part.ROLL,)
+ALONG_ROW = (Part.VERTICAL, Part.TILT)
+FROM_CHEEK = (Part.HEIGHT, Part.ROLL, Part.CLOSURE)
 
 
-def move_drawing(correction: Correction, *, present: Exposures, plan: Plan) -> Drawing:
+def move_drawing(
+    correction: Correction,
+    *,
+    present: Exposures,
+    plan: Plan,
+    sentence: str = "",
+    how_far: bool = True,
+) -> Drawing:
     """Only what moves, as large as fits: the views in which it is seen, two at most.
 
     Parameters
     ----------
-    correction, present, plan
-        As `correction_drawing`.
+    correction, present, plan, sentence, how_far
+        As `correction_drawing`; the sentence is for who cannot see it.
     """
     parts = [each.part for each in correction.movements if each.need is Need.MOVE]
     both = correction.verdict is not Verdict.CANNOT_TELL or bool(parts)
-    scene = Scene(correction, present, plan.exposure if both else None)
+    scene = Scene(correction, present, plan.exposure if both else None, how_far)
     seen = list(dict.fromkeys(_panel_of(part) for part in parts))[:2] or [above_panel]
     body = MOVE_HEIGHT - LEGEND - 2 * GAP
     room = MOVE_WIDTH - (len(seen) + 1) * GAP
@@ -121,7 +135,7 @@ def move_drawing(correction: Correction, *, present: Exposures, plan: Plan) -> D
         width=MOVE_WIDTH,
         height=MOVE_HEIGHT,
         title=drawing_title(plan.view.title),
-        description=operator_sentence(correction),
+        description=sentence or operator_sentence(correction),
         panels=tuple(panels),
         shapes=tuple(_legend(MOVE_HEIGHT - LEGEND + 34, both=both)),
     )

@@ -18,11 +18,15 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Scene:
-    """A correction with the exposure as estimated and the best one, where there is one to show."""
+    """A correction with the exposure as estimated and the next one, where there is one to show.
+
+    ``how_far``: whether arrows say how much, or the way alone.
+    """
 
     correction: Correction
     present: Exposures
     best: Exposures | None
+    how_far: bool = True
 
     @property
     def shown(self) -> list[tuple[Exposures, bool]]:
@@ -36,7 +40,9 @@ class Scene:
 
     def arrow_words(self, movement: Movement) -> str:
         """What a movement's arrow says."""
-        return arrow_words(movement, rim_radius_mm=self.correction.rim_radius_mm)
+        return arrow_words(
+            movement, rim_radius_mm=self.correction.rim_radius_mm, how_far=self.how_far
+        )
 
     def needed(self, part: Part) -> Movement | None:
         """A movement worth making, or nothing."""

@@ -149,7 +149,8 @@ def operator_sentence(
     turned = ring and rim_flush is True
     swings = correction.of(Part.SWING).need is Need.MOVE
     if then is not None and not serves and correction.cone_cut_mm is None:
-        said = weighed_sentence(then, correction, receptor_turned=turned) + _how_far(correction)
+        said = weighed_sentence(then, correction, receptor_turned=turned)
+        said += _how_far(correction, a_way=bool(then.told_of(correction)))
         if correction.verdict is Verdict.CANNOT_TELL:
             said = f"{_cannot_tell(correction, [], OPENING)} {said}"
         swings = then.is_moved
@@ -193,13 +194,14 @@ def _perhaps(correction: Correction) -> str:
     return f" Perhaps also: {perhaps(likely[0], how_far=not correction.is_unlike)}."
 
 
-def _how_far(correction: Correction) -> str:
-    """That only the direction is told."""
+def _how_far(correction: Correction, *, a_way: bool = True) -> str:
+    """That only the direction is told, if even that is."""
     if not correction.is_unlike:
         return ""
+    told = "the way to move is likely, how far" if a_way else "how far to move"
     return (
-        " These marks, or this mouth, are unlike those the estimate was made for: the way to "
-        "move is likely, how far cannot be told."
+        " These marks, or this mouth, are unlike those the estimate was made for: "
+        f"{told} cannot be told."
     )
 
 

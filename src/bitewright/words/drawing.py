@@ -34,7 +34,7 @@ ARROWS = {
 """What each movement's arrow says where it is positive, and where it is negative."""
 
 
-def arrow_words(movement: Movement, *, rim_radius_mm: float) -> str:
+def arrow_words(movement: Movement, *, rim_radius_mm: float, how_far: bool = True) -> str:
     """What moves, how much and which way, never nought: "4 mm to the front".
 
     Parameters
@@ -42,13 +42,15 @@ def arrow_words(movement: Movement, *, rim_radius_mm: float) -> str:
     movement : Movement
     rim_radius_mm : float
         From the receptor's middle to the tube's rim. [mm]
+    how_far : bool
+        Whether to say how much; else the way alone.
     """
     amount, unit = movement.needed, movement.unit
     if movement.part in (Part.SWING, Part.VERTICAL):
         amount, unit = rim_slide(movement, rim_radius_mm=rim_radius_mm), "mm"
     plus, minus = ARROWS[movement.part]
     said = plus if movement.needed.value > 0 else minus
-    return said.format(size=at_least(amount, unit))
+    return said.format(size=at_least(amount, unit)) if how_far else said.replace("{size} ", "")
 
 
 def pointing_words(down_deg: float, *, is_next: bool) -> str:

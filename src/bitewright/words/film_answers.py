@@ -298,11 +298,17 @@ def _answer(
         why=_why(told, served),
         when=WHEN if acts else "",
         movement=first,
-        also=" ".join(rest),
+        also=_also(rest, told),
         sure=" ".join(filter(None, [sure, DIRECTION_ALONE if told_first and not how_far else ""])),
         is_settled=is_settled,
         asks_rim=swings and told.ring and told.rim_flush is None and not told.serves,
     )
+
+
+def _also(rest: Sequence[str], told: AnswerBasis) -> str:
+    """Further sentences as one that can stand by itself."""
+    said = " ".join(rest)
+    return said if not said or told.serves else f"Also: {said[0].lower()}{said[1:]}"
 
 
 def _remedy(name: str, told: AnswerBasis) -> str:

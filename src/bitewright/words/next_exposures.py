@@ -1,7 +1,6 @@
 """The next exposure in words: the movement, the set-up to return to, and what is expected of it."""
 
-from bitewright.explanation.correction import Correction, Movement, Need, Part
-from bitewright.explanation.needs import WORTH
+from bitewright.explanation.correction import Correction, Part
 from bitewright.explanation.next_exposure import BESIDE_A_SET_UP, Course, NextExposure
 from bitewright.exposing.receptor_edges import edge_places
 from bitewright.words.movements import OPENING, instruction, turn_receptor
@@ -14,6 +13,7 @@ STEP = 0.05
 ANEW = "set the view up anew by the general plan"
 FITTED = "set the view up anew, as fits this mouth"
 SAME = "place the receptor and aim the tube the same way: no movement is likely to better it"
+LIKELY = "against this film that most likely means to"
 HALF_WAY = "Where that and the movement differ, go half way."
 
 
@@ -29,11 +29,10 @@ def set_up_words(then: NextExposure) -> str:
 def weighed_sentence(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> str:
     """What to do next as it was weighed: first that, then the set-up, then what is expected."""
     lead = lead_words(then, correction, receptor_turned=receptor_turned)
-    also = also_words(then, correction)
     said = [
         f"{capital(OPENING)}: {lead}.",
         set_up_words(then),
-        f"Also: {also[0].lower()}{also[1:]}" if also and then.is_moved else also,
+        also_words(then, correction),
         expected_words(then),
     ]
     return " ".join(filter(None, said))
@@ -44,43 +43,38 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
 
     ``receptor_turned``: whether the rim stood flush, so that the receptor is turned instead.
     """
-    if not then.is_moved:
-        return {Course.ANEW: ANEW, Course.FITTED: FITTED, Course.SAME: SAME}[then.course]
-    swing = correction.of(Part.SWING)
-    if receptor_turned:
-        return turn_receptor(swing)
-    return instruction(swing, rim_radius_mm=correction.rim_radius_mm)
+    if then.course is Course.SAME:
+        return SAME
+    swings = [each for each in then.told_of(correction) if each.part is Part.SWING]
+    moves = [
+        turn_receptor(each, how_far=then.is_moved)
+        if receptor_turned
+        else instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=then.is_moved)
+        for each in swings
+    ]
+    if then.is_moved:
+        return "".join(moves)
+    set_up = FITTED if then.course is Course.FITTED else ANEW
+    return "; ".join([set_up, *(f"{LIKELY} {move}" for move in moves)])
 
 
 def also_words(then: NextExposure, correction: Correction) -> str:
-    """What is surely off besides and not in the set-up; empty where nothing is."""
-    if not then.is_moved:
-        return _against_this_film(then, correction)
+    """What is surely off besides and not in the set-up, a sentence; empty where nothing is.
+
+    Beside a set-up the ways alone are told.
+    """
+    told = then.told_of(correction)
     moves = [
-        instruction(each, rim_radius_mm=correction.rim_radius_mm)
-        for each in correction.movements
-        if each.need is Need.MOVE and each.part in BESIDE_A_SET_UP
+        instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=then.is_moved)
+        for each in told
+        if each.part in BESIDE_A_SET_UP
     ]
-    return " ".join(f"{capital(each)}." for each in moves)
-
-
-def _against_this_film(then: NextExposure, correction: Correction) -> str:
-    """Which way what was off then moves, the directions alone; empty where nothing surely was."""
-    if then.course is Course.SAME:
+    if not moves:
         return ""
-    moves = [
-        each
-        for each in correction.movements
-        if each.need is Need.MOVE
-        and (each.part in BESIDE_A_SET_UP or (each.part is Part.SWING and _same_way(each, then)))
-    ]
-    ways = [instruction(each, rim_radius_mm=0.0, how_far=False) for each in moves]
-    return f"Against this film that is likely to {'; to '.join(ways)}." if ways else ""
-
-
-def _same_way(swing: Movement, then: NextExposure) -> bool:
-    """Whether the set-up lies the way that the movement goes, by what is worth moving."""
-    return swing.needed.value * then.swing_deg > 0.0 and abs(then.swing_deg) > WORTH[Part.SWING]
+    if then.is_moved:
+        return f"Also: {'; '.join(moves)}."
+    opening = "Besides, " if any(each.part is Part.SWING for each in told) else ""
+    return capital(f"{opening}{LIKELY} {'; to '.join(moves)}.")
 
 
 def expected_words(then: NextExposure) -> str:

@@ -9,7 +9,7 @@ import pytest
 from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
-from bitewright.report.correction_drawing import correction_drawing
+from bitewright.report.correction_drawing import correction_drawing, move_drawing
 from bitewright.report.shapes import Drawing, Line, Words, text_width
 from bitewright.report.svg import svg_of
 from bitewright.report.typeset import picture_of
@@ -170,3 +170,52 @@ def test_a_dashed_line_is_drawn_with_gaps_as_long_as_said() -> None:
     page = Drawing(width=120, height=20, title="t", description="d", shapes=(line,))
     dark = (picture_of(page)[10, 10:110, 0] < 128).mean()
     assert dark == pytest.approx(0.6, abs=0.06)
+
+
+@pytest.mark.parametrize("part", list(Part))
+@pytest.mark.parametrize("value", [6.0, -6.0])
+def test_an_arrow_without_an_amount_is_drawn_where_none_is_told(part: Part, value: float) -> None:
+    off = sample()
+    correction = correction_of({part: value})
+    for draw in (correction_drawing, move_drawing):
+        words, told = (
+            draw(correction, present=off.present, plan=off.plan, how_far=how_far)
+            for how_far in (False, True)
+        )
+        ways, amounts = (arrows_of(each) for each in (words, told))
+        assert amounts, "every movement that is told has its arrow or words"
+        for way, amount in zip(ways, amounts, strict=True):
+            assert not any(sign.isdigit() for sign in way)
+            assert any(sign.isdigit() for sign in amount)
+            assert set(way.split()) < set(amount.split()), "the same way"
+        assert lines_of(words) == lines_of(told), "the arrow itself is the same"
+
+
+def arrows_of(drawing: Drawing) -> list[str]:
+    return [
+        shape.text
+        for panel in drawing.panels
+        for shape in panel.shapes
+        if isinstance(shape, Words) and shape.size == 20
+    ]
+
+
+def lines_of(drawing: Drawing) -> int:
+    return sum(isinstance(shape, Line) for panel in drawing.panels for shape in panel.shapes)
+
+
+@pytest.mark.parametrize("view_name", VIEWS)
+@pytest.mark.parametrize("value", [6.0, -6.0])
+def test_the_rims_arrow_points_the_way_it_says(view_name: str, value: float) -> None:
+    off = sample(view_name, swing_deg=4)
+    drawing = correction_drawing(
+        correction_of({Part.SWING: value}), present=off.present, plan=off.plan, how_far=False
+    )
+    (arrow,) = [
+        shape.places
+        for shape in drawing.panels[0].shapes
+        if isinstance(shape, Line) and len(shape.places) == 12 and not shape.closed
+    ]
+    (said,) = arrows_of(drawing)
+    assert said == ("rim to the front" if value > 0 else "rim to the back")
+    assert (arrow[-1][1] < arrow[0][1]) == (value > 0), "the front of the mouth is at the top"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import Part
+from bitewright.explanation.correction import Part, Verdict
 from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.explanation.next_exposure import Course, Expected, NextExposure
 from bitewright.explanation.quick_reading import QuickReading
@@ -75,18 +75,21 @@ def test_a_movement_leads_then_the_set_up_then_what_is_expected() -> None:
     )
     # The receptor's place is the set-up's; a roll is none.
     assert "move the receptor" not in answer.also
-    assert answer.also.startswith("Tip the receptor's front edge down")
+    assert answer.also.startswith("Also: tip the receptor's front edge down by about 5 degrees")
     assert answer.asks_rim
 
 
-def test_a_view_set_up_anew_tells_ways_without_amounts() -> None:
+def test_a_view_set_up_anew_tells_the_way_the_tube_goes_without_an_amount() -> None:
     answer = full_answer(FAILED, OFF, weighed(Course.ANEW))
-    assert answer.movement == "Set the view up anew by the general plan."
+    assert answer.movement == (
+        "Set the view up anew by the general plan; against this film that most likely means to "
+        "slide the tube towards the back of the mouth at the rim, turning it to keep it on the "
+        "receptor."
+    )
     assert answer.set_up.startswith("That is: set the receptor turned 4 degrees")
     assert answer.also == (
-        "Against this film that is likely to slide the tube towards the back of the mouth at the "
-        "rim, turning it to keep it on the receptor; to tip the receptor's front edge down, to "
-        "level it."
+        "Besides, against this film that most likely means to tip the receptor's front edge down, "
+        "to level it."
     )
     assert answer.expected == (
         "Of what its question needs, about 80% can be read then, as estimated; the same way again "
@@ -95,9 +98,59 @@ def test_a_view_set_up_anew_tells_ways_without_amounts() -> None:
     assert not answer.asks_rim
 
 
-def test_no_way_is_told_that_the_set_up_does_not_go() -> None:
-    answer = full_answer(FAILED, OFF, weighed(Course.ANEW, swing_deg=2.0))
+def test_a_set_up_that_fits_the_mouth_tells_the_way_too() -> None:
+    answer = full_answer(FAILED, OFF, weighed(Course.FITTED))
+    assert answer.movement.startswith(
+        "Set the view up anew, as fits this mouth; against this film that most likely means to "
+        "slide the tube towards the back"
+    )
+
+
+def test_several_ways_besides_are_told_in_one_sentence() -> None:
+    off = correction_of({Part.ROLL: 5.0, Part.HEIGHT: -2.0})
+    answer = full_answer(FAILED, off, weighed(Course.ANEW))
+    assert answer.movement == "Set the view up anew by the general plan."
+    assert answer.also == (
+        "Against this film that most likely means to tip the receptor's front edge down, to level "
+        "it; to set the receptor lower against the teeth."
+    )
+
+
+def test_where_the_rim_was_flush_the_receptor_is_turned_without_an_amount() -> None:
+    then = weighed(Course.ANEW)
+    flush = replace(FAILED, rim_flush=True)
+    answer = full_answer(flush, OFF, then)
+    assert answer.movement == (
+        "Set the view up anew by the general plan; against this film that most likely means to "
+        "turn the receptor's front end towards the teeth, its ring and the tube with it."
+    )
+    sentence = operator_sentence(OFF, ring=True, rim_flush=True, then=then)
+    assert sentence.startswith(answer.what_to_do)
+
+
+@pytest.mark.parametrize("swing_deg", [2.0, -2.0, 10.0])
+def test_no_way_is_told_that_the_set_up_does_not_surely_go(swing_deg: float) -> None:
+    answer = full_answer(FAILED, OFF, weighed(Course.ANEW, swing_deg=swing_deg))
+    assert answer.movement == "Set the view up anew by the general plan."
     assert "slide the tube" not in answer.also
+
+
+def test_no_way_is_told_of_a_swing_that_the_marks_do_not_tell() -> None:
+    wide = replace(OFF, verdict=Verdict.CANNOT_TELL)
+    answer = full_answer(FAILED, wide, weighed(Course.ANEW))
+    assert answer.movement.endswith("Set the view up anew by the general plan.")
+    assert "slide the tube" not in operator_sentence(wide, then=weighed(Course.ANEW))
+
+
+def test_a_mouth_unlike_others_is_told_a_way_only_where_one_is_told() -> None:
+    unlike = replace(OFF, is_unlike=True)
+    assert operator_sentence(unlike, then=weighed(Course.ANEW)).endswith(
+        "the way to move is likely, how far cannot be told."
+    )
+    still = replace(correction_of({Part.FORWARD: 4.0}), is_unlike=True)
+    said = operator_sentence(still, then=weighed(Course.ANEW))
+    assert said.endswith("how far to move cannot be told.")
+    assert "the way to move" not in said
 
 
 @pytest.mark.parametrize("course", Course)
@@ -106,7 +159,7 @@ def test_the_card_and_the_sentence_say_the_same(course: Course) -> None:
     answer = full_answer(FAILED, OFF, then)
     sentence = operator_sentence(OFF, ring=True, then=then)
     assert sentence.startswith(answer.what_to_do)
-    for said in (answer.set_up, answer.expected):
+    for said in (answer.set_up, answer.also, answer.expected):
         assert said in sentence
 
 

@@ -19,7 +19,7 @@ def show_answer(console: Console, answer: FilmAnswer) -> None:
         if said:
             console.print(Text(said))
     if answer.also:
-        console.print(Text(f"Also: {answer.also}"))
+        console.print(Text(answer.also))
     if answer.sure:
         console.print(Text(answer.sure))
     if answer.asks_rim:

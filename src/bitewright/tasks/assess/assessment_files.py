@@ -8,7 +8,11 @@ from bitewright.files.images import write_picture
 from bitewright.report.film_overlay import film_overlay
 from bitewright.report.typeset import picture_of
 from bitewright.tasks.assess.decoded_film import DecodedFilm
-from bitewright.tasks.assess.drawing_files import check_drawing_path, write_correction_drawing
+from bitewright.tasks.assess.drawing_files import (
+    check_drawing_path,
+    explanation_drawing,
+    write_drawing,
+)
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 
 
@@ -45,13 +49,7 @@ def write_assessment(
     belief = None if said is None else said.belief
     written = AssessmentFiles()
     if to.drawing is not None and said is not None and explanation is not None:
-        write_correction_drawing(
-            to.drawing,
-            explanation.drawn,
-            present=explanation.now,
-            plan=explanation.next_plan,
-            sentence=said.sentence,
-        )
+        write_drawing(to.drawing, explanation_drawing(explanation, said.sentence))
         written = replace(written, drawing=to.drawing)
     if to.belief is not None and belief is not None:
         write_belief(to.belief, belief)

@@ -72,8 +72,7 @@ class FilmExplanation:
     @property
     def sentence(self) -> str:
         """What stands over the drawing: what to do next, as it is told everywhere."""
-        weighed = self.explanation is not None and self.explanation.next is not None
-        return self.words.operator if weighed and self.words is not None else ""
+        return "" if self.words is None else self.words.operator
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -7,13 +7,13 @@ from numpy.typing import NDArray
 
 from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.marks import Mounting
-from bitewright.report.correction_drawing import correction_drawing
 from bitewright.report.svg import svg_of
 from bitewright.steps import Begin, unwatched
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.assess.drawing_files import explanation_drawing
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
 from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
 from bitewright.tasks.assess.read_quickly import make_ready, read_quickly
@@ -85,11 +85,7 @@ def drawing_of(made: FilmAssessment) -> str | None:
     said = made.explained
     if said is None or said.explanation is None:
         return None
-    found = said.explanation
-    drawing = correction_drawing(
-        found.drawn, present=found.now, plan=found.next_plan, sentence=said.sentence
-    )
-    return svg_of(drawing)
+    return svg_of(explanation_drawing(said.explanation, said.sentence))
 
 
 def explained_picture(

@@ -6,10 +6,10 @@ from pathlib import Path
 from bitewright import __version__
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.disk import write_file
-from bitewright.report.correction_drawing import move_drawing
 from bitewright.report.tip_page import TipPage, tip_pdf
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess.decoded_film import DecodedFilm
+from bitewright.tasks.assess.drawing_files import explanation_drawing
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.catalogue.own_checklists import known_checklists
 from bitewright.tasks.light_box.assess_kept import assess_kept
@@ -103,9 +103,7 @@ def _tip_page(
             for title, each in zip((words.BEFORE, words.AFTER), films, strict=False)
         ),
         move=move,
-        drawing=None
-        if said is None
-        else move_drawing(said.drawn, present=said.now, plan=said.next_plan),
+        drawing=None if said is None else explanation_drawing(said, move, only_what_moves=True),
         checklist=known_checklists()[noted.fault],
         consent=words.consent_line(noted.consent_by, noted.consent_on),
         made=made_words(__version__, today.isoformat()),

@@ -1,0 +1,75 @@
+"""What is drawn of an explanation: what is told, and no amount that is not told."""
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from bitewright.explanation.correction import Need, Part
+from bitewright.explanation.explanation import Explanation
+from bitewright.explanation.next_exposure import Course, Expected, NextExposure
+from bitewright.words.next_exposures import also_words, lead_words
+from tests.sample_corrections import Sample, correction_of, sample
+
+OFF = {Part.SWING: -9.0, Part.ROLL: 5.0, Part.FORWARD: 4.0}
+SAID = {Part.SWING: "slide the tube", Part.ROLL: "tip the receptor's front edge"}
+
+
+def weighed(of: Sample, course: Course, swing_deg: float) -> NextExposure:
+    one = Expected(readable=0.5, needed=0.5)
+    return NextExposure(
+        course=course,
+        set_up=of.plan.setting,
+        exposure=of.plan.exposure,
+        swing_deg=swing_deg,
+        expected=dict.fromkeys(Course, one),
+    )
+
+
+def explained(course: Course | None, *, swing_deg: float = -8.0, **changes: Any) -> Explanation:
+    of = sample(swing_deg=9.0)
+    return Explanation(
+        correction=replace(correction_of(OFF), **changes),
+        now=of.present,
+        plan=of.plan,
+        estimate=None,  # type: ignore[arg-type]  # nothing here asks for it
+        next=None if course is None else weighed(of, course, swing_deg),
+    )
+
+
+def drawn_parts(of: Explanation) -> set[Part]:
+    return {each.part for each in of.drawn.movements if each.need is Need.MOVE}
+
+
+@pytest.mark.parametrize("course", [Course.ANEW, Course.FITTED])
+def test_a_set_up_draws_the_swing_only_where_it_goes_its_way(course: Course) -> None:
+    assert drawn_parts(explained(course)) == {Part.SWING, Part.ROLL}
+    assert drawn_parts(explained(course, swing_deg=-2.0)) == {Part.ROLL}
+    assert drawn_parts(explained(course, swing_deg=8.0)) == {Part.ROLL}
+
+
+@pytest.mark.parametrize("course", Course)
+@pytest.mark.parametrize("swing_deg", [-8.0, -2.0, 8.0])
+def test_what_is_drawn_is_what_is_said(course: Course, swing_deg: float) -> None:
+    of = explained(course, swing_deg=swing_deg)
+    assert of.next is not None
+    lead = lead_words(of.next, of.correction, receptor_turned=False)
+    said = f"{lead} {also_words(of.next, of.correction)}"
+    assert drawn_parts(of) == {part for part, words in SAID.items() if words in said}
+
+
+def test_only_a_movement_that_is_told_says_how_far() -> None:
+    told = {course: explained(course).tells_how_far for course in Course}
+    assert [course for course, far in told.items() if far] == [Course.MOVED]
+    assert explained(None).tells_how_far
+    assert not explained(None, is_unlike=True).tells_how_far
+
+
+def test_the_same_way_again_is_drawn_where_it_was() -> None:
+    of = explained(Course.SAME)
+    assert drawn_parts(of) == set()
+    assert np.allclose(of.next_plan.exposure.seat.centres_mouth, of.now.seat.centres_mouth)
+    moved = explained(Course.MOVED)
+    assert moved.next is not None
+    assert moved.next_plan.exposure is moved.next.exposure
