@@ -10,7 +10,7 @@ maximisation).
 import argparse
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -19,7 +19,6 @@ from scipy.optimize import brentq
 from scipy.special import digamma
 
 from bitewright.equipment.catalogue import packaged_catalogue
-from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose, station
 from bitewright.marking.film_overlaps import FIRST_AHEAD, LAST_AHEAD, OverlapKinds
 from bitewright.mouth.outlines import build_outlines
@@ -31,7 +30,7 @@ from bitewright.quality.questions import needs
 from bitewright.quality.views import view
 from bitewright.quality.wanted import edges
 from trials.best_films import KINDS, RECEPTORS, VIEWS, mouth_of
-from trials.marked_films import SLIPS, SPREADS
+from trials.marked_films import SLIPS, SPREADS, about
 
 Floats = NDArray[np.float64]
 
@@ -97,18 +96,7 @@ def films_of(number: int) -> list[dict[int, list[float]]]:
     best, of = best_aim(of_view, at).setting, asked(of_view, at)
     spread = np.array(SPREADS)[generator.integers(len(SPREADS), size=FILMS)]
     slip = {name: spread * generator.normal(0.0, sd, FILMS) for name, sd in SLIPS.items()}
-    placement = replace(
-        best.placement(),
-        forward_mm=best.forward_mm + slip["forward_mm"],
-        height_mm=slip["height_mm"],
-        turn_deg=best.turn_deg + slip["turn_deg"],
-        tilt_deg=slip["tilt_deg"],
-        roll_deg=slip["roll_deg"],
-    )
-    aim = Aim(
-        ring_offset_deg=best.ring_offset_deg + slip["ring_offset_deg"],
-        vertical_deg=best.vertical_deg + slip["vertical_deg"],
-    )
+    placement, aim = about(best, slip)
     measured = predict(expose(at, placement, aim), of).measurements
     need = needs(Question.ENAMEL, of.wanted)
     needed = np.array([bool(need.surfaces & set(edges(pair))) for pair in of.wanted.contacts])

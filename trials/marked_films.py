@@ -14,11 +14,12 @@ import numpy as np
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import expose, station
+from bitewright.exposing.placement import Placement
 from bitewright.marking.assess import assess
 from bitewright.marking.rating_chances import drawn_rating, state_chances, told_states
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.outlines import build_outlines
-from bitewright.planning.best_aim import best_aim
+from bitewright.planning.best_aim import Setting, best_aim
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.questions import questions
@@ -105,18 +106,7 @@ def marked_film(case: Case) -> dict[str, Any]:
     best = best_aim(of_view, at).setting
     spread = SPREADS[int(generator.integers(len(SPREADS)))]
     slip = {name: spread * generator.normal(0.0, sd) for name, sd in SLIPS.items()}
-    placement = replace(
-        best.placement(),
-        forward_mm=best.forward_mm + slip["forward_mm"],
-        height_mm=slip["height_mm"],
-        turn_deg=best.turn_deg + slip["turn_deg"],
-        tilt_deg=slip["tilt_deg"],
-        roll_deg=slip["roll_deg"],
-    )
-    aim = Aim(
-        ring_offset_deg=best.ring_offset_deg + slip["ring_offset_deg"],
-        vertical_deg=best.vertical_deg + slip["vertical_deg"],
-    )
+    placement, aim = about(best, slip)
     of, scheme = asked(of_view, at), rating_scheme(SCHEME)
     exposure = expose(at, placement, aim)
     true = {question: predict(exposure, of, question=question) for question in QUESTIONS}
@@ -172,6 +162,23 @@ def marked_film(case: Case) -> dict[str, Any]:
         },
         "sets": sets,
     }
+
+
+def about(best: Setting, slip: Mapping[str, Any]) -> tuple[Placement, Aim]:
+    """Placement and aim a hand's slips away from the best: one of each in `SLIPS`, or an array."""
+    placement = replace(
+        best.placement(),
+        forward_mm=best.forward_mm + slip["forward_mm"],
+        height_mm=slip["height_mm"],
+        turn_deg=best.turn_deg + slip["turn_deg"],
+        tilt_deg=slip["tilt_deg"],
+        roll_deg=slip["roll_deg"],
+    )
+    aim = Aim(
+        ring_offset_deg=best.ring_offset_deg + slip["ring_offset_deg"],
+        vertical_deg=best.vertical_deg + slip["vertical_deg"],
+    )
+    return placement, aim
 
 
 def _absent(teeth: Iterable[int], there: Iterable[int]) -> tuple[int, ...]:
@@ -326,6 +333,7 @@ __all__ = [
     "BAD",
     "GOOD",
     "Case",
+    "about",
     "calibration_table",
     "cases",
     "grades_table",

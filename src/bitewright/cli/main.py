@@ -18,7 +18,7 @@ app = typer.Typer(
     help=f"Plan, assess and explain intraoral radiographs. {NO_MEDICAL_DEVICE}",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
-    rich_markup_mode="rich",
+    rich_markup_mode="markdown",
 )
 
 

@@ -154,7 +154,7 @@ class _Commands(MutableMapping[str, Any]):
 @cache
 def _loaded(name: str, module: str) -> Any:  # noqa: ANN401 - as above
     # Once a process: a second `add_to` would add a group's own commands again.
-    alone = typer.Typer(rich_markup_mode="rich")
+    alone = typer.Typer(rich_markup_mode="markdown")
     import_module(f"bitewright.cli.{module}").add_to(alone)
     return typer.main.get_group(alone).commands[name]
 

@@ -89,8 +89,11 @@ def correction_drawing(
     )
 
 
-SENTENCE_PX = (22, 19, 17, 15, 13)
+SENTENCE_PX = (22, 20, 19, 18, 17, 16, 15, 14, 13)
 """Sizes the sentence is tried in, so that a long one is never cut."""
+
+REST_PX = 14
+"""Of what follows what to do first."""
 
 SENTENCE_WIDTH = WIDTH - 2 * GAP - 60
 LEADING = 1.23
@@ -149,23 +152,38 @@ def _panel_of(part: Part) -> Callable[[Scene], Content]:
 
 
 def _heading(view_title: str, sentence: str) -> list[Shape]:
-    size = next(
-        (
-            s
-            for s in SENTENCE_PX
-            if s * LEADING * len(wrapped(sentence, SENTENCE_WIDTH, s)) < ROOM_PX
-        ),
-        SENTENCE_PX[-1],
+    """The view, and the sentence over the drawing: what to do first larger than what follows."""
+    first, full_stop, rest = sentence.partition(". ")
+    lead = f"{first}{full_stop.strip()}"
+    told = next(
+        (lines for size in SENTENCE_PX if _height(lines := _two_sizes(lead, rest, size)) < ROOM_PX),
+        _two_sizes(lead, rest, SENTENCE_PX[-1]),
     )
-    lines = wrapped(sentence, SENTENCE_WIDTH, size)
-    title = drawing_heading(view_title)
-    return [
-        Words(place=(GAP + 4, 36), text=title, colour=INK, size=26, bold=True),
-        *(
-            Words(place=(GAP + 4, 66 + LEADING * size * k), text=line, colour=INK, size=size)
-            for k, line in enumerate(lines)
-        ),
+    shapes: list[Shape] = [
+        Words(place=(GAP + 4, 36), text=drawing_heading(view_title), colour=INK, size=26, bold=True)
     ]
+    y = 66.0
+    for line, size in told:
+        shapes.append(Words(place=(GAP + 4, y), text=line, colour=INK, size=size))
+        y += LEADING * size
+    return shapes
+
+
+Lines = list[tuple[str, int]]
+"""Lines of text, each with its size."""
+
+
+def _two_sizes(lead: str, rest: str, size: int) -> Lines:
+    """What to do first in this size, the rest smaller."""
+    smaller = min(size, REST_PX)
+    return [
+        *((line, size) for line in wrapped(lead, SENTENCE_WIDTH, size)),
+        *((line, smaller) for line in (wrapped(rest, SENTENCE_WIDTH, smaller) if rest else ())),
+    ]
+
+
+def _height(lines: Lines) -> float:
+    return LEADING * sum(size for _, size in lines)
 
 
 def _footing(*, both: bool) -> list[Shape]:

@@ -71,6 +71,7 @@ def test_a_failed_film_leads_with_that_and_with_one_movement() -> None:
 def test_a_verdict_that_marks_leave_open_says_so() -> None:
     close = quick_answer(replace(FAILED, fail_chance=0.3), SURE)
     assert close.served is AnswerVerdict.DOUBTFUL
+    assert close.why.startswith("As measured: not good for caries")
     assert close.why.endswith("The marks leave a chance of 70% that nothing failed.")
     assert close.movement == quick_answer(FAILED, SURE).movement
     open_too = quick_answer(replace(SERVES, fail_chance=0.2), SURE)
