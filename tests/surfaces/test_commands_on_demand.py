@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 
 from bitewright.cli.main import app
 from bitewright.cli.on_demand import COMMANDS, CommandsOnDemand
+from builders.commands_page import Command, commands
 
 LOADED = """
 import json, sys
@@ -140,3 +141,16 @@ def test_help_of_every_command_begins_with_its_use(name: str) -> None:
 def test_asking_for_a_command_again_builds_nothing_again() -> None:
     first, second = (typer.main.get_group(app).get_command(None, "log") for _ in range(2))
     assert first is second
+
+
+@pytest.mark.parametrize("command", commands(), ids=lambda each: each.words)
+def test_help_prints_every_word_of_an_option_its_unit_too(
+    command: Command, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("typer.rich_utils.MAX_WIDTH", 1000)
+    answer = CliRunner().invoke(app, [*command.words.split()[1:], "--help"])
+    printed = " ".join(answer.output.split())
+    for parameter in command.entry.params:
+        said = getattr(parameter, "help", None)
+        if said and not getattr(parameter, "hidden", False):
+            assert " ".join(said.replace("`", "").split()) in printed

@@ -56,7 +56,8 @@ def assess_command(
         ),
     ] = None,
     drawing: Annotated[
-        Path | None, typer.Option(help="Draw the movement that mends it here (.png or .svg).")
+        Path | None,
+        typer.Option(help="Draw the exposure as estimated and the next one here (.png or .svg)."),
     ] = None,
     confirmed: Annotated[
         bool,
@@ -67,7 +68,7 @@ def assess_command(
     ] = False,
     as_json: options.AsJson = False,
 ) -> None:
-    """Measure and rate a real film from its marks, and say what to move next time."""
+    """Measure and rate a film from its marks, explain it, and say what to do next time."""
     from bitewright.cli.shown.assess import show
     from bitewright.tasks.assess.assess_film import assess_film
     from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment

@@ -114,7 +114,7 @@ class JudgeOptions:
 
 By = Annotated[
     list[Dimension] | None,
-    typer.Option(help="What the table tells rates apart by; twice for every pair."),
+    typer.Option(help="Show rates by this; given twice, by every pair."),
 ]
 DecimalComma = Annotated[
     bool,

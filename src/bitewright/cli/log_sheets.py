@@ -68,7 +68,7 @@ def import_command(
     ] = False,
     again: Annotated[
         Again | None,
-        typer.Option(help="Where films of it were brought before: replace that import, or add."),
+        typer.Option(help="If this sheet was taken in before: replace that import, or add to it."),
     ] = None,
     out: Annotated[
         Path | None,

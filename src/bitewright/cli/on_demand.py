@@ -28,7 +28,7 @@ COMMANDS = {
     ),
     "assess": (
         "assess",
-        "Measure and rate a real film from its marks, and say what to move next time.",
+        "Measure and rate a film from its marks, explain it, and say what to do next time.",
     ),
     "visit": (
         "visit",
@@ -52,7 +52,7 @@ COMMANDS = {
     ),
     "propose": (
         "propose",
-        "Propose the marks of films, for a person to look at; simulated films taught it.",
+        "Propose the marks of films, for a person to check; simulated films taught it.",
     ),
     "serve": (
         "serve",

@@ -116,7 +116,10 @@ class PatientOptions:
 
     limit: Annotated[
         list[PatientLimit] | None,
-        typer.Option("--limit", help="A limit of this patient; several times. Asks for --ladder."),
+        typer.Option(
+            "--limit",
+            help="A limit of this patient; several times. Turns --ladder on.",
+        ),
     ] = None
     opens: Annotated[
         float | None,

@@ -53,7 +53,7 @@ def propose_command(
     ] = None,
     as_json: options.AsJson = False,
 ) -> None:
-    """Propose the marks of films, for a person to look at; simulated films taught it."""
+    """Propose the marks of films, for a person to check; simulated films taught it."""
     from bitewright.cli.shown.propose import show
     from bitewright.mouth.numbering import Side
     from bitewright.tasks.catalogue.named import equipment as known_equipment

@@ -7,8 +7,8 @@ from bitewright.explanation.correction import Estimated, Movement, Need, Part
 
 OPENING = "next time, or if another exposure is justified"
 SERVES = (
-    "this film serves its question, no contact that it needs being surely overlapped: nothing needs "
-    "to move for that. To come nearer to the best exposure next time"
+    "this film serves its question, no contact that it needs being surely overlapped: nothing "
+    "needs to move for that. To come nearer to the best exposure next time"
 )
 
 HALVES_BELOW_MM = 3.0

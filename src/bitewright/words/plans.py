@@ -51,10 +51,11 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
         way = "front" if offset > 0 else "back"
         swing = f", then swing it {counted_degrees(abs(offset))} towards the {way}"
     way = "in front of" if setting.forward_mm >= 0 else "behind"
+    away = f"{abs(setting.forward_mm):g} mm {way}" if setting.forward_mm else "at"
     return (
         f"Set the receptor {turn}{tilt}, {setting.lingual_mm:g} mm from the crowns: {front}.",
         f"Aim the tube square onto the receptor{swing}; {_level(setting.vertical_deg)}.",
-        f"Middle of the receptor {abs(setting.forward_mm):g} mm {way} the view's usual middle.",
+        f"Middle of the receptor {away} the view's usual middle.",
     )
 
 

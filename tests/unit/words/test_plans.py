@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from bitewright.planning.best_aim import Setting
 from bitewright.planning.tolerance import Slip, SlipWay
-from bitewright.words.plans import SLIP_WORDS, slip_distance
+from bitewright.words.plans import SLIP_WORDS, plan_instructions, slip_distance
 
 TUBE = Slip(
     movement=SlipWay.TUBE_BACK,
@@ -39,3 +40,16 @@ def test_room_is_rounded_down_to_what_a_hand_can_set(
 
 def test_every_movement_has_words() -> None:
     assert set(SLIP_WORDS) == set(SlipWay)
+
+
+@pytest.mark.parametrize(
+    ("forward_mm", "said"),
+    [(0.0, "at the view's"), (2.5, "2.5 mm in front of the view's"), (-1.0, "1 mm behind the")],
+)
+def test_a_receptor_in_its_usual_place_is_at_it(forward_mm: float, said: str) -> None:
+    setting = Setting(
+        forward_mm=forward_mm, lingual_mm=5.0, turn_deg=0.0, ring_offset_deg=0.0, vertical_deg=0.0
+    )
+    middle = plan_instructions(setting, [])[2]
+    assert middle.startswith(f"Middle of the receptor {said}")
+    assert "0 mm in" not in middle

@@ -90,7 +90,8 @@ export function explain(answer, drawingAddress) {
     const teacher = element("details");
     const sentences = said.sentences.teacher.split(/(?<=\.) (?=[A-Z])/); // a paragraph each, or nobody reads them
     teacher.append(element("summary", "For the teacher: what says so, and how to tell in the mouth"), ...sentences.map((text) => element("p", text)));
-    box.append(element("p", said.sentences.operator, "lead"), causes, teacher, element("p", said.sentences.teacher, "paper-only"));
+    const [first, ...rest] = said.sentences.operator.split(/(?<=\.) (?=[A-Z])/); // what to do first stands out
+    box.append(element("p", first, "lead"), element("p", rest.join(" "), "after-lead"), causes, teacher, element("p", said.sentences.teacher, "paper-only"));
   }
   box.append(...answer.caveats.map((text) => element("p", text, "note")));
   if (drawingAddress) {
