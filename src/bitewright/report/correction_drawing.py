@@ -92,7 +92,7 @@ def correction_drawing(
 SENTENCE_PX = (22, 20, 19, 18, 17, 16, 15, 14, 13)
 """Sizes the sentence is tried in, so that a long one is never cut."""
 
-REST_PX = 14
+REST_PX = 13
 """Of what follows what to do first."""
 
 SENTENCE_WIDTH = WIDTH - 2 * GAP - 60

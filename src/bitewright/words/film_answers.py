@@ -334,7 +334,8 @@ def _why(told: AnswerBasis, served: AnswerVerdict) -> str:
     said = told.fitness
     if served is AnswerVerdict.DOUBTFUL:
         said = f"As measured: {said[:1].lower()}{said[1:]}"
-    if served is AnswerVerdict.READABLE and told.overlapped:
+    read = served in (AnswerVerdict.READABLE, AnswerVerdict.DOUBTFUL) and not told.fails
+    if read and told.overlapped:
         verb = "overlaps" if len(told.overlapped) == 1 else "overlap"
         said += f" {listed(list(told.overlapped))} {verb}, yet can be read for it."
     if told.fails and told.fail_chance < SURE:

@@ -29,7 +29,7 @@ def from_receptor(receptor: str) -> str:
 
 def pixel_words(pixel_mm: float, where: str) -> str:
     """How large a pixel is taken to be, and from where. [mm]"""
-    return f"Pixel {pixel_mm:g} mm, from {where}."
+    return f"Pixel {pixel_mm:.4g} mm, from {where}."
 
 
 def default_resolution(dpi: float) -> str:

@@ -70,7 +70,11 @@ def openness_words(states: Sequence[ContactState], all_open: float) -> str | Non
 
 
 def fitness_words(
-    question: AnyQuestion, findings: Sequence[Finding], missing: Sequence[str]
+    question: AnyQuestion,
+    findings: Sequence[Finding],
+    missing: Sequence[str],
+    unreadable: Sequence[str] = (),
+    not_needed: Sequence[str] = (),
 ) -> str:
     """Whether an image answers its question, and what it does not show of the ideal.
 
@@ -80,24 +84,30 @@ def fitness_words(
     findings : sequence of Finding
     missing : sequence of str
         What the view wants and the image does not show.
+    unreadable : sequence of str, optional
+        Contacts that it needs and that cannot be read; else the widest overlap alone is named.
+    not_needed : sequence of str, optional
+        Contacts that cannot be read either, which it does not need.
     """
     for_what = questions()[plain_question(question)].good_for
     failed = [each for each in findings if each.outcome is Outcome.FAILED]
     if failed:
-        return f"Not good for {for_what}: {listed([_failure(each) for each in failed])}."
+        return (
+            f"Not good for {for_what}: {listed([_failure(each, unreadable) for each in failed])}."
+        )
     lacking = dict.fromkeys(NEEDS[each.criterion.name] for each in findings if each.unsettled)
     if lacking:
         return f"Not known whether it is good for {for_what}: it lacks {listed(list(lacking))}."
-    if not missing:
-        return f"Good for {for_what}; everything the view wants is shown."
-    return f"Good for {for_what}; {listed(_missing(missing))}."
+    said = [f"{listed(not_needed)}, not needed for it, cannot be read"] if not_needed else []
+    said.append(listed(_missing(missing)) if missing else "everything the view wants is shown")
+    return f"Good for {for_what}; {'; '.join(said)}."
 
 
-def _failure(finding: Finding) -> str:
+def _failure(finding: Finding, unreadable: Sequence[str]) -> str:
     """What failed, in few words."""
     place = "" if finding.place is None else place_title(finding.place)
     if finding.criterion.name is CriterionName.CONTACTS_OPEN:
-        return f"{place} cannot be read"
+        return f"{listed(unreadable) or place} cannot be read"
     if finding.criterion.name is CriterionName.CREST:
         return f"no bone crest at {place}"
     if finding.criterion.name is CriterionName.LEVEL:

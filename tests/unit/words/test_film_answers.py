@@ -74,6 +74,13 @@ def test_a_verdict_that_marks_leave_open_says_so() -> None:
     assert close.why.startswith("As measured: not good for caries")
     assert close.why.endswith("The marks leave a chance of 70% that nothing failed.")
     assert close.movement == quick_answer(FAILED, SURE).movement
+    wide = replace(
+        FAILED, fails=False, fitness="Good for caries; everything is shown.", fail_chance=0.2
+    )
+    assert quick_answer(wide, SURE).why == (
+        "As measured: good for caries; everything is shown. 15-16 overlaps, yet can be read for "
+        "it. The marks leave a chance of 20% that something failed."
+    )
     open_too = quick_answer(replace(SERVES, fail_chance=0.2), SURE)
     assert open_too.served is AnswerVerdict.YES
     assert open_too.why.endswith("The marks leave a chance of 20% that something failed.")

@@ -1,5 +1,7 @@
 """What a film is good for, said with what it does not show."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from bitewright.exposing.landmarks import Status
@@ -12,11 +14,15 @@ from bitewright.words.ratings import fitness_words, openness_words, rating_doubt
 from tests.unit.quality.test_rating import WANTED, contact_off, good, one_overlap
 
 
-def said(measured: Measurements, question: AnyQuestion = Question.ENAMEL) -> str:
+def said(
+    measured: Measurements,
+    question: AnyQuestion = Question.ENAMEL,
+    unreadable: Sequence[str] = (),
+    not_needed: Sequence[str] = (),
+) -> str:
     rating = rate(measured, question=question)
-    return fitness_words(
-        question, findings(measured, rating, question=question), not_shown(measured)
-    )
+    found = findings(measured, rating, question=question)
+    return fitness_words(question, found, not_shown(measured), unreadable, not_needed)
 
 
 def crest_off(name: str) -> Measurements:
@@ -41,8 +47,19 @@ def test_the_ideal_is_told_apart_from_what_the_question_needs() -> None:
     )
 
 
+def test_contacts_that_cannot_be_read_are_named_where_they_are_not_needed_too() -> None:
+    off = crest_off("43.distal.crest")
+    assert said(off, not_needed=["13-14", "43-44"]) == (
+        "Good for caries; 13-14 and 43-44, not needed for it, cannot be read; no bone crest at 43 "
+        "distal."
+    )
+
+
 def test_what_fails_is_named() -> None:
     assert said(one_overlap(0.9)) == "Not good for caries: 15-16 cannot be read."
+    assert said(one_overlap(0.9), unreadable=["14-15", "15-16"]) == (
+        "Not good for caries: 14-15 and 15-16 cannot be read."
+    )
     assert said(contact_off(2)) == "Not good for caries: 15-16 is not shown."
 
 

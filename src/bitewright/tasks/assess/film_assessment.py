@@ -157,7 +157,11 @@ class FilmAssessment:
     def fitness(self) -> str:
         """Whether it answers the question, and what it does not show of the ideal, a sentence."""
         missing = not_shown(self.assessment.measurements)
-        return fitness_words(self.question, self.findings, missing)
+        told = zip(self.assessment.wanted.contacts, self.told_states, strict=True)
+        shut = [pair_name(pair) for pair, state in told if state is ContactState.UNREADABLE]
+        needed = [name for name in shut if name in self._needed]
+        others = [name for name in shut if name not in self._needed]
+        return fitness_words(self.question, self.findings, missing, needed, others)
 
     @property
     def doubt(self) -> str | None:
