@@ -118,7 +118,12 @@ def correction_words(
             correction, ring=ring, rim_flush=rim_flush, serves=serves, then=then
         ),
         teacher=teacher_paragraph(
-            correction, pattern=pattern, ring=ring, rim_flush=rim_flush, region=region
+            correction,
+            pattern=pattern,
+            ring=ring,
+            rim_flush=rim_flush,
+            region=region,
+            moves=then is None or then.is_moved,
         ),
         causes=(
             *_missed(correction),
@@ -254,15 +259,19 @@ def teacher_paragraph(
     ring: bool = True,
     rim_flush: bool | None = None,
     region: Region | None = None,
+    moves: bool = True,
 ) -> str:
-    """Why, how sure, what geometry cannot split and how to tell in the mouth."""
+    """Why, how sure, what geometry cannot split and how to tell in the mouth.
+
+    ``moves``: whether movements are told, after which the beam's margin is said.
+    """
     if correction.marks_come_first:
         sentences = [marks_first(correction), *correction_doubts(correction)]
         return " ".join(f"{capital(each).rstrip('.')}." for each in sentences)
     sentences = [
         *_reasons(correction, pattern, ring=ring, rim_flush=rim_flush),
         *_certainty(correction, region),
-        *_margin(correction),
+        *(_margin(correction) if moves else ()),
         *correction_doubts(correction),
     ]
     return " ".join(f"{capital(sentence).rstrip('.')}." for sentence in sentences if sentence)
