@@ -9,7 +9,9 @@ Contacts only. Crest marks were tried and are left alone: on films of modelled m
 visible edge scatters 0.2 mm about the crest landmark, so that marks got no better by it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,11 +40,18 @@ MOST_RIVAL = 0.5
 LEAST_STANDING_OUT = 0.65
 """By this share a border's slope must stand out from that on both its sides. Our choice."""
 
-MOST_WIDTH_MM = 0.27
+MOST_WIDTH_MM = 0.24
 """Width of the slope at half its height: wider, and it is no border. Our choice. [mm]"""
 
 BESIDE_MM = 0.25
 BANDS = 4
+
+TRUNCATED_SD = 5.0
+"""The smoothing reaches so many of its standard deviations; what is beyond changes nothing."""
+
+BEYOND_PX = 1.0 / 3.0
+"""A strip may reach so little beyond the film. Marks are kept to a quarter of a pixel, so none lies
+just at this limit, and a pixel size told a little otherwise decides nothing. Our choice. [px]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,22 +93,19 @@ def crown_edge(
     if strip is None:
         return None
     first, bands = strip
-    falls = -outward * gaussian_filter1d(bands, SMOOTHED_MM / pixel_mm, axis=1, order=1)
+    falls = -outward * gaussian_filter1d(
+        bands, SMOOTHED_MM / pixel_mm, axis=1, order=1, truncate=TRUNCATED_SD
+    )
     slope = falls.mean(axis=0)
     away_mm = (first + np.arange(len(slope)) + 0.5 - at_px[0]) * pixel_mm
-    peaks = _peaks(slope, np.abs(away_mm) <= SEARCH_MM)
-    if not len(peaks):
+    peaks = _peaks(slope, away_mm)
+    if not peaks:
         return None
-    top = int(peaks[0])
     noise = float(np.median(falls.std(axis=0, ddof=1))) / np.sqrt(BANDS)
-    times_noise = float(slope[top] / noise) if noise > 0.0 else np.inf
-    if times_noise < LEAST_TIMES_NOISE or not _is_alone(slope, peaks, pixel_mm):
+    times_noise = peaks[0].slope / noise if noise > 0.0 else np.inf
+    if times_noise < LEAST_TIMES_NOISE or not _is_alone(slope, away_mm, peaks):
         return None
-    left, middle, right = slope[top - 1 : top + 2]
-    between = 0.5 * (left - right) / (left - 2.0 * middle + right)
-    return CrownEdge(
-        shift_mm=float(away_mm[top] + pixel_mm * between), times_noise=min(times_noise, 1e6)
-    )
+    return CrownEdge(shift_mm=peaks[0].away_mm, times_noise=min(times_noise, 1e6))
 
 
 def outward_of(name: str, view: View, *, mirrored: bool) -> float | None:
@@ -121,37 +127,73 @@ def _strip(
 ) -> tuple[int, Floats] | None:
     """First column and bands (BANDS, n) of the strip about a mark; None if it leaves the film."""
     x, y = at_px
-    reach = SEARCH_MM + BESIDE_MM + 4.0 * SMOOTHED_MM
-    top, bottom = (round(y + side * HALF_STRIP_MM / pixel_mm) for side in (-1.0, 1.0))
-    first, last = int(np.floor(x - reach / pixel_mm)), int(np.ceil(x + reach / pixel_mm))
+    half, reach = (
+        of_mm / pixel_mm for of_mm in (HALF_STRIP_MM, SEARCH_MM + BESIDE_MM + 4.0 * SMOOTHED_MM)
+    )
     rows, columns = pixels.shape
-    if top < 0 or first < 0 or bottom > rows or last > columns or bottom - top < BANDS:
+    first = int(np.floor(x - reach + BEYOND_PX))
+    last = int(np.ceil(x + reach - BEYOND_PX))
+    leaves = min(y - half, rows - y - half) < -BEYOND_PX or first < 0 or last > columns
+    if leaves or 2.0 * half < BANDS - BEYOND_PX:
         return None
-    cut = pixels[top:bottom, first:last].astype(np.float64)
-    return first, np.stack([band.mean(axis=0) for band in np.array_split(cut, BANDS)])
+    top, bottom = max(y - half, 0.0), min(y + half, float(rows))
+    # Rows count by the share of them that a band covers, so that no rounding decides.
+    ends = np.linspace(top, bottom, BANDS + 1)
+    row = np.arange(int(np.floor(top)), int(np.ceil(bottom)))
+    shares = np.minimum(ends[1:, None], row + 1.0) - np.maximum(ends[:-1, None], row)
+    shares = np.clip(shares, 0.0, None)
+    cut = pixels[row[0] : row[-1] + 1, first:last].astype(np.float64)
+    return first, shares @ cut / shares.sum(axis=1, keepdims=True)
 
 
-def _peaks(slope: Floats, near: NDArray[np.bool_]) -> NDArray[np.int_]:
-    """Places where the slope is greatest, the steepest first."""
-    inner = slope[1:-1]
-    is_peak = (inner > slope[:-2]) & (inner >= slope[2:]) & (inner > 0.0) & near[1:-1]
-    found = 1 + np.flatnonzero(is_peak)
-    return found[np.argsort(-slope[found])]
+class _Peak(NamedTuple):
+    """A place where the slope is greatest, between pixels."""
+
+    away_mm: float
+    slope: float
 
 
-def _is_alone(slope: Floats, peaks: NDArray[np.int_], pixel_mm: float) -> bool:
+def _peaks(slope: Floats, away_mm: Floats) -> list[_Peak]:
+    """Places near the mark where the slope is greatest, the steepest first."""
+    left, middle, right = slope[:-2], slope[1:-1], slope[2:]
+    at = np.flatnonzero((middle > left) & (middle >= right) & (middle > 0.0))
+    bend = left[at] - 2.0 * middle[at] + right[at]
+    between = 0.5 * (left[at] - right[at]) / bend
+    places = away_mm[1 + at] + (away_mm[1] - away_mm[0]) * between
+    heights = middle[at] - 0.25 * (left[at] - right[at]) * between
+    found = [
+        _Peak(float(place), float(height))
+        for place, height in zip(places, heights, strict=True)
+        if abs(place) <= SEARCH_MM
+    ]
+    return sorted(found, key=lambda peak: -peak.slope)
+
+
+def _is_alone(slope: Floats, away_mm: Floats, peaks: Sequence[_Peak]) -> bool:
     """Whether the steepest place has no rival, stands out on both sides and is narrow."""
-    top = int(peaks[0])
-    height = slope[top]
-    if len(peaks) > 1 and slope[peaks[1]] > MOST_RIVAL * height:
+    top = peaks[0]
+    if len(peaks) > 1 and peaks[1].slope > MOST_RIVAL * top.slope:
         return False
-    reach = int(BESIDE_MM / pixel_mm)
-    before, after = slope[max(top - reach, 0) : top], slope[top + 1 : top + 1 + reach]
-    if max(before.min(), after.min()) > (1.0 - LEAST_STANDING_OUT) * height:
-        return False
-    low = np.flatnonzero(slope <= 0.5 * height)
-    width = low[low > top].min(initial=len(slope)) - low[low < top].max(initial=-1)
-    return bool(width * pixel_mm <= MOST_WIDTH_MM)
+    beside = (away_mm < top.away_mm, away_mm > top.away_mm)
+    least, width = [], 0.0
+    for way, side in zip((-1.0, 1.0), beside, strict=True):
+        far_mm = np.abs(away_mm[side] - top.away_mm)[:: int(way)]
+        falling = np.concatenate([[top.slope], slope[side][:: int(way)]])
+        far_mm = np.concatenate([[0.0], far_mm])
+        within = falling[far_mm <= BESIDE_MM]
+        least.append(min(within.min(), float(np.interp(BESIDE_MM, far_mm, falling))))
+        width += _first_below(far_mm, falling, 0.5 * top.slope)
+    return max(least) <= (1.0 - LEAST_STANDING_OUT) * top.slope and width <= MOST_WIDTH_MM
+
+
+def _first_below(far_mm: Floats, falling: Floats, level: float) -> float:
+    """How far from a peak its side (n,) first falls to a level, between pixels. [mm]"""
+    low = np.flatnonzero(falling <= level)
+    if not len(low):
+        return float(far_mm[-1])
+    n = int(low[0])
+    share = (falling[n - 1] - level) / (falling[n - 1] - falling[n])
+    return float(far_mm[n - 1] + share * (far_mm[n] - far_mm[n - 1]))
 
 
 __all__ = ["SEARCH_MM", "CrownEdge", "crown_edge", "outward_of"]
