@@ -17,7 +17,7 @@ from bitewright.mouth.mouth import textbook_mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
-from bitewright.tasks.assess.film_assessment import USUAL_TUBE
+from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.film.film_files import write_film
 
 FOLDER = Path(__file__).resolve().parents[1] / "src/bitewright/web/static/light_box"

@@ -17,8 +17,8 @@ from bitewright.marking.picture_borders import picture_borders
 from bitewright.quality.views import view
 from bitewright.steps import unwatched
 from bitewright.tasks.assess.estimate_visit import estimate_learned
-from bitewright.tasks.assess.film_assessment import USUAL_HOLDER, USUAL_TUBE
 from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER, USUAL_TUBE
 from bitewright.tasks.assess.visit_films import VisitFilm, nearest_receptor
 from trials.moved_marks import OFF_MM
 from trials.proposed_films import JudgedFilm

@@ -105,8 +105,14 @@ def touch(session: CDPSession, kind: str, *places: Place) -> None:
     session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
 
 
+def kept_document(page: Page) -> dict[str, Any]:
+    """What the server has of the newest film's marks, with all that was said beside them."""
+    films = json.loads(page.evaluate("fetch('/light-box/films').then(r => r.text())"))
+    document: dict[str, Any] = films[-1]["marks"]
+    return document
+
+
 def kept_marks(page: Page) -> dict[str, Any]:
     """Marks that the server has of the newest film."""
-    films = json.loads(page.evaluate("fetch('/light-box/films').then(r => r.text())"))
-    marks: dict[str, Any] = films[-1]["marks"].get("marks", {})
+    marks: dict[str, Any] = kept_document(page).get("marks", {})
     return marks

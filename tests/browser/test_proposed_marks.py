@@ -6,8 +6,8 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Dialog, Page, ViewportSize, expect
 
-from tests.browser.conftest import Visit, spilling
-from tests.browser.marking import kept_marks
+from tests.browser.conftest import Visit, spilling, wait_until
+from tests.browser.marking import kept_document, kept_marks
 
 PHONE: ViewportSize = {"width": 390, "height": 844}
 DESK: ViewportSize = {"width": 1280, "height": 800}
@@ -118,6 +118,31 @@ def test_a_film_is_proposed_looked_at_and_confirmed_by_keyboard(sample: Page, vi
     keys.press("u")
     expect(proposed).to_have_count(total - doubts)
     assert visit.findings() == []
+
+
+def test_what_was_proposed_is_kept_whatever_a_person_makes_of_it(sample: Page) -> None:
+    page, keys = sample, sample.keyboard
+    page.locator("#view").focus()
+    keys.type("right premolar")
+    page.locator("#stage").focus()
+    keys.press("p")
+    proposed = page.locator("#marks g.mark.proposed")
+    expect(page.locator("#proposed-acts")).to_be_visible()
+    total, doubts = proposed.count(), page.locator("#marks g.mark.doubted").count()
+    wait_until(page, lambda: "proposed" in kept_document(page))
+    first = kept_document(page)["proposed"]
+    assert (len(first["marks"]), len(first["doubted"])) == (total, doubts)
+    keys.press("d")
+    keys.press("Delete")
+    expect(proposed).to_have_count(total - 1)
+    wait_until(page, lambda: len(kept_marks(page)) == total - 1)
+    assert kept_document(page)["proposed"] == first
+    for left in (total, 0):
+        page.locator("#stage").focus()
+        keys.press("u")
+        expect(proposed).to_have_count(left)
+    wait_until(page, lambda: not kept_marks(page))
+    assert "proposed" not in kept_document(page), "what was taken back was not proposed"
 
 
 def codes(page: Page, arches: str = "1") -> list[int]:

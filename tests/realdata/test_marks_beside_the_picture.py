@@ -12,8 +12,8 @@ from bitewright.steps import unwatched
 from bitewright.tasks.assess.assess_film import pixel_size
 from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.assess.estimate_visit import estimate_learned
-from bitewright.tasks.assess.film_assessment import USUAL_HOLDER, USUAL_TUBE
 from bitewright.tasks.assess.taken_film import taken_film
+from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER, USUAL_TUBE
 from bitewright.tasks.assess.visit_films import VisitFilm, nearest_receptor
 from bitewright.tasks.catalogue.named import equipment
 

@@ -22,6 +22,7 @@ class Dimension(StrEnum):
     LEVEL = "level"
     REASON = "reason"
     CASE = "case"
+    MARKS_CONFIRMED_BY = "marks_confirmed_by"
 
 
 class Period(StrEnum):

@@ -30,6 +30,11 @@ from bitewright.audit.targets import (
     grade_effects,
     target_standings,
 )
+from bitewright.audit.unedited_marks import (
+    UneditedMarks,
+    unedited_by_person,
+    unedited_marks,
+)
 from bitewright.audit.unexplained_change import ChangePoint, change_points
 from bitewright.audit.usual_course import usual_course, usual_rates
 from bitewright.audit.weeks import NO_COURSES, series_of
@@ -89,7 +94,8 @@ class Audit:
 
     ``chart``: None where the record has fewer stretches than a chart needs. ``each_chance``: the
     share of chance each question has. ``courses_used``: whether each of the courses to allow for
-    could be.
+    could be. ``unedited``: of films with proposed marks, all together, None without such films;
+    ``unedited_by``: the same by who looked at them.
     """
 
     settings: AuditSettings
@@ -114,6 +120,8 @@ class Audit:
     retakes_succeeded: Share
     each_chance: float
     courses_used: tuple[bool, ...]
+    unedited: UneditedMarks | None = None
+    unedited_by: tuple[UneditedMarks, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -188,6 +196,8 @@ def whole_audit(log: LoggedExposures, settings: AuditSettings, rng: np.random.Ge
         retakes_succeeded=retakes_that_succeeded(log),
         each_chance=each,
         courses_used=told.courses_used,
+        unedited=unedited_marks(log),
+        unedited_by=unedited_by_person(log),
     )
 
 

@@ -9,6 +9,7 @@ from bitewright.files.disk import read_file, write_file
 from bitewright.files.json_documents import check_document, document_bytes, parse_document
 from bitewright.marking.marks import (
     FilmRemark,
+    FirstProposal,
     Mark,
     MarkedFilm,
     MarkOrigin,
@@ -87,6 +88,7 @@ def marks_to_document(film: MarkedFilm) -> dict[str, Any]:
         "marked_by": film.marked_by,
         "patient": film.patient,
         "taken_on": film.taken_on,
+        "proposed": None if film.proposed is None else _proposal_document(film.proposed),
     }
     return _stated(document)
 
@@ -111,9 +113,20 @@ def _film(document: Mapping[str, Any], where: str) -> MarkedFilm:
             marked_by=document.get("marked_by"),
             patient=document.get("patient"),
             taken_on=document.get("taken_on"),
+            proposed=_proposal(document.get("proposed")),
         )
     except BitewrightError as error:
         raise MarksContentError(where, error) from error
+
+
+def _proposal(document: Mapping[str, Any] | None) -> FirstProposal | None:
+    if document is None:
+        return None
+    return FirstProposal(names=tuple(document["marks"]), doubted=tuple(document.get("doubted", ())))
+
+
+def _proposal_document(proposal: FirstProposal) -> dict[str, Any]:
+    return _stated({"marks": list(proposal.names), "doubted": list(proposal.doubted)})
 
 
 def _remark(document: Mapping[str, Any]) -> FilmRemark:

@@ -101,6 +101,25 @@ def number(least: float, most: float) -> Form:
     )
 
 
+def count(least: int, most: int) -> Form:
+    """A whole number within a range, both ends included."""
+
+    def read(text: str) -> float:
+        value = int(text)
+        if not least <= value <= most:
+            raise ValueError(text)
+        return value
+
+    return Form(
+        sort=Sort.NUMBER, allowed=f"a whole number from {least} to {most}", read=read, write=_whole
+    )
+
+
+def _whole(value: float) -> str:
+    """Text of a whole number, whether it was kept as 3 or as 3.0."""
+    return str(int(value)) if float(value).is_integer() else repr(value)
+
+
 @lru_cache(maxsize=65536)
 def _day(text: str) -> str:
     if DAY.fullmatch(text) is None or text < FIRST_DAY:
@@ -225,5 +244,6 @@ __all__ = [
     "Plain",
     "Sort",
     "choice",
+    "count",
     "number",
 ]

@@ -15,7 +15,7 @@ from typing import Any
 from bitewright.errors import BitewrightError, quoted
 from bitewright.log.decisions import DECISIONS
 from bitewright.log.faults import FaultWordsError
-from bitewright.log.field_forms import FORMS, Form, Plain, choice, number
+from bitewright.log.field_forms import FORMS, Form, Plain, choice, count, number
 from bitewright.mouth.numbering import UnknownToothError
 from bitewright.quality.views import view_names
 
@@ -116,6 +116,8 @@ def _field(row: Mapping[str, Any]) -> LogField:
 def _form(row: Mapping[str, Any]) -> Form:
     if row["form"] == "number":
         return number(*row["range"])
+    if row["form"] == "count":
+        return count(*row["range"])
     if row["form"] == "choice":
         return choice(*row["choices"])
     if row["form"] == "decision":

@@ -158,6 +158,29 @@ class FilmRemark:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FirstProposal:
+    """What was proposed on a film before anybody looked, so that what is gone is known too.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Landmarks.
+    doubted : tuple of str
+        Those of them that had to be looked at one by one.
+    """
+
+    names: tuple[str, ...]
+    doubted: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        for name in self.names:
+            parse_landmark(name)
+        for name in self.doubted:
+            if name not in self.names:
+                raise MarkedFilmError("a doubted mark", name, "one of those proposed at first")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarkedFilm:
     """One image with the landmarks a person marked on it, upper teeth at the top.
 
@@ -190,6 +213,8 @@ class MarkedFilm:
         A pseudonym, not a name: films of one visit share it.
     taken_on : str or None
         The day it was taken, as 2026-11-29.
+    proposed : FirstProposal or None
+        What was proposed at first; None where nothing was, or nobody kept it.
 
     Raises
     ------
@@ -217,6 +242,7 @@ class MarkedFilm:
     marked_by: str | None = None
     patient: str | None = None
     taken_on: str | None = None
+    proposed: FirstProposal | None = None
 
     def __post_init__(self) -> None:
         _check_image(self)
@@ -330,6 +356,7 @@ def _is_coordinate(value: float | None) -> bool:
 __all__ = [
     "CONE_CUT",
     "FilmRemark",
+    "FirstProposal",
     "Mark",
     "MarkOrigin",
     "MarkOutsideImageError",

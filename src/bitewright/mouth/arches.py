@@ -1,6 +1,6 @@
 """Both arches placed: crowns shaped to meet, slid into contact, laid into the mouth frame."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
 
@@ -18,9 +18,9 @@ from bitewright.mouth.contacts import (
 )
 from bitewright.mouth.crown_sections import CrownSections, crown_sections, usual_contacts_mm
 from bitewright.mouth.jaws import ArchParts
-from bitewright.mouth.mouth import ArchForm, Contact, CurveKind, Mouth, standard_contact
+from bitewright.mouth.mouth import ArchForm, Contact, CurveKind, Mouth, Tooth, standard_contact
 from bitewright.mouth.occlusal_surface import Cusps, cusps
-from bitewright.mouth.tooth_forms import is_right
+from bitewright.mouth.tooth_forms import is_right, is_upper
 from bitewright.space import Pose
 
 Floats = NDArray[np.float64]
@@ -85,7 +85,7 @@ def place_arches(mouth: Mouth) -> PlacedArches:
     )
     shaped = crown_sections(chain, teeth, facets, contact_mm=level, deepest_mm=DEEPEST_MM)
     tips = cusps(chain, teeth)
-    upper_parts, lower_parts = (row.placed(shaped, tips) for row in (upper, lower))
+    upper_parts, lower_parts = (row.placed(mouth, shaped, tips) for row in (upper, lower))
     mouth_from_arch = _mouth_from_arch(upper_parts)
     mouth_from_lower = mouth_from_arch @ upper_from_lower(
         upper_parts, lower_parts, molar_shift_mm=mouth.molar_shift_mm
@@ -135,18 +135,48 @@ class _Row:
             np.array([tooth.has_own_shape for tooth in teeth]),
         )
 
-    def placed(self, sections: CrownSections, tips: Cusps) -> ArchParts:
+    def placed(self, mouth: Mouth, sections: CrownSections, tips: Cusps) -> ArchParts:
         """Slide the teeth into contact."""
         own = sections.take(self.rows)
-        placed = place_arch(
-            self.curve,
-            own,
-            self.stance,
-            facets_mm=np.array([c.facet_width_mm for c in self.contacts]),
-            gaps_mm=np.array([c.gap_mm for c in self.contacts]),
-            nearest=self.shaped[:-1] | self.shaped[1:],
+        wish = _ArchWish(
+            teeth=tuple(mouth.teeth[code] for code in self.chain),
+            chain=self.chain,
+            contacts=tuple(self.contacts),
+            form=mouth.upper if is_upper(self.chain[0]) else mouth.lower,
+            spee_mm=mouth.spee_mm,
+            row=self,
+            sections=own,
         )
-        return ArchParts(self.chain, placed, own, tips.take(self.rows))
+        return ArchParts(self.chain, _stood_in_contact(wish), own, tips.take(self.rows))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _ArchWish:
+    """An arch to place, told from others by what its mouth says of it: all else follows from that.
+
+    The search for a film's mouth changes one arch at a time, and the other stays where it stood.
+    """
+
+    teeth: tuple[Tooth, ...]
+    chain: tuple[int, ...]
+    contacts: tuple[Contact, ...]
+    form: ArchForm
+    spee_mm: float
+    row: _Row = field(compare=False)
+    sections: CrownSections = field(compare=False)
+
+
+@lru_cache(maxsize=4)
+def _stood_in_contact(wish: _ArchWish) -> PlacedArch:
+    row = wish.row
+    return place_arch(
+        row.curve,
+        wish.sections,
+        row.stance,
+        facets_mm=np.array([c.facet_width_mm for c in row.contacts]),
+        gaps_mm=np.array([c.gap_mm for c in row.contacts]),
+        nearest=row.shaped[:-1] | row.shaped[1:],
+    )
 
 
 def crown_facets_mm(mouth: Mouth, chain: tuple[int, ...]) -> Floats:

@@ -33,6 +33,7 @@ class FilmDoubt(StrEnum):
     SCALE = "scale"
     NEGATIVE = "negative"
     NUMBERING = "numbering"
+    ONE_ARCH = "one-arch"
     UNEXPLAINED = "unexplained"
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from bitewright.mouth.numbering import Side
+from bitewright.mouth.tooth_forms import is_upper
 from bitewright.proposing.proposals import ProposedMark
 from bitewright.proposing.square import SIDE_PX
 from bitewright.quality.views import View, view
@@ -42,12 +43,22 @@ def likely_view(made: Sequence[ProposedMark], side: Side, *, upright: bool) -> V
 
 def shown_contacts(made: Sequence[ProposedMark]) -> int:
     """How many contacts are proposed with both their edges."""
+    return len(_contacts(made))
+
+
+def is_one_arch(made: Sequence[ProposedMark]) -> bool:
+    """Whether an arch has no contact with both its edges proposed, though a bitewing shows both."""
+    return {is_upper(front) for front in _contacts(made)} != {True, False}
+
+
+def _contacts(made: Sequence[ProposedMark]) -> list[int]:
+    """The tooth in front, by ISO 3950 code, of each contact proposed with both its edges."""
     shown = {each.name for each in made}
-    return sum(
-        f"{name[:2]}.distal" in shown and f"{int(name[:2]) + 1}.mesial" in shown
-        for name in shown
-        if name.endswith(".distal")
-    )
+    return [
+        int(name[:2])
+        for name in sorted(shown)
+        if name.endswith(".distal") and f"{int(name[:2]) + 1}.mesial" in shown
+    ]
 
 
-__all__ = ["likely_view", "shown_contacts"]
+__all__ = ["is_one_arch", "likely_view", "shown_contacts"]

@@ -1,9 +1,9 @@
 """A real film with its marks, contacts and rating drawn on it, for a person to check."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bitewright.marking.assess import Assessment
-from bitewright.marking.marks import MarkedFilm, MarkStatus
+from bitewright.marking.marks import Mark, MarkedFilm, MarkOrigin, MarkStatus
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.findings import ContactFinding
 from bitewright.quality.rating_schemes import RatingScheme
@@ -22,7 +22,7 @@ from bitewright.report.shapes import (
     wrapped,
 )
 from bitewright.words.caution import CAUTION
-from bitewright.words.drawing import MARKS_KEY, OVERLAY, overlay_title
+from bitewright.words.drawing import MARKS_KEY, ORIGINS_KEY, OVERLAY, overlay_title
 from bitewright.words.reasons import reason
 from bitewright.words.verdicts import OUTCOME_SIGNS, STATE_SIGNS, STATE_WORDS
 
@@ -31,6 +31,7 @@ PANEL_PX = 470
 LEAST_HEIGHT_PX = 980
 LABEL_PX = 20
 LEADING = 1.3
+AROUND_PX = 12.0
 
 
 def film_overlay(
@@ -50,7 +51,7 @@ def film_overlay(
         height=max(size[1], LEAST_HEIGHT_PX),
         title=overlay_title(assessment.view.title, grade),
         description=OVERLAY,
-        shapes=(*shapes, *_panel(assessment, grade, scheme)),
+        shapes=(*shapes, *_panel(assessment, grade, scheme, keys=_keys(film))),
         ground=GROUND,
     )
 
@@ -59,7 +60,21 @@ def _marks(film: MarkedFilm, scale: float) -> Iterator[Shape]:
     for name, mark in film.marks.items():
         if mark.status is not MarkStatus.SEEN or mark.x_px is None or mark.y_px is None:
             continue
-        yield _mark(name.rpartition(".")[2], mark.x_px * scale, mark.y_px * scale)
+        kind, x, y = name.rpartition(".")[2], mark.x_px * scale, mark.y_px * scale
+        yield _mark(kind, x, y)
+        yield from _origin(mark, x, y, MARKS.get(kind, MARKS["edge"]))
+
+
+def _origin(mark: Mark, x: float, y: float, colour: str) -> Iterator[Shape]:
+    """What became of a mark that was proposed, as on the light box; nothing by a person's own."""
+    if mark.origin is MarkOrigin.CONFIRMED:
+        tick = ((x + 5, y - 9), (x + 8, y - 6), (x + 14, y - 14))
+        yield Line(places=tick, colour=colour, width=1.6)
+    elif mark.origin is MarkOrigin.CORRECTED:
+        yield Line(places=((x + 5, y - 9), (x + 14, y - 9)), colour=colour, width=2.4)
+    elif mark.origin is MarkOrigin.PROPOSED:
+        corners = ((x, y - AROUND_PX), (x + AROUND_PX, y), (x, y + AROUND_PX), (x - AROUND_PX, y))
+        yield Line(places=corners, colour=colour, width=1, closed=True)
 
 
 def _mark(kind: str, x: float, y: float) -> Shape:
@@ -104,7 +119,15 @@ def _contact(film: MarkedFilm, contact: ContactFinding, scale: float) -> list[Sh
     ]
 
 
-def _panel(assessment: Assessment, grade: str, scheme: RatingScheme) -> Iterator[Shape]:
+def _keys(film: MarkedFilm) -> tuple[str, ...]:
+    """What the signs on the film mean, as far as it has them."""
+    has_proposed = any(mark.origin is not None for mark in film.marks.values())
+    return (MARKS_KEY, *((ORIGINS_KEY,) if has_proposed else ()), CAUTION)
+
+
+def _panel(
+    assessment: Assessment, grade: str, scheme: RatingScheme, *, keys: Sequence[str]
+) -> Iterator[Shape]:
     left, y = WIDTH_PX + 24.0, 46.0
     yield _light((left, y), assessment.view.title, 28)
     yield _light((left, y + 50), f"Rating {grade}", 40)
@@ -121,7 +144,7 @@ def _panel(assessment: Assessment, grade: str, scheme: RatingScheme) -> Iterator
     for state, sign in STATE_SIGNS.items():
         yield _light((left, y), f"{sign} {STATE_WORDS[state]}", 16, colour=SIGNS[sign])
         y += 22
-    for text in (MARKS_KEY, CAUTION):
+    for text in keys:
         shapes, y = _paragraph(text, (left, y + 6), 15, DIM)
         yield from shapes
 

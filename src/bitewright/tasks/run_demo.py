@@ -18,8 +18,9 @@ from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
 from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
-from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
+from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import read_taken_film
+from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.audit.audit_log import audit_log
 from bitewright.tasks.audit.audit_request import AuditRequest, store_source
 from bitewright.tasks.audit.simulate_school import simulate_school

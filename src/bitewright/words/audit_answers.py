@@ -16,6 +16,7 @@ from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
 from bitewright.words.phrases import capital, counted
 from bitewright.words.rates import percent, share_words, undecided_words
+from bitewright.words.unedited_marks import unedited_answers
 from bitewright.words.verdicts import TARGET_WORDS
 
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}
@@ -41,6 +42,7 @@ def audit_answers(told: Audit, checklists: Checklists, *, named: bool = True) ->
         *steady_aims(told, named=named),
         *_faults(told, checklists),
         *_retakes(told),
+        *unedited_answers(told, named=named),
     )
 
 

@@ -19,6 +19,10 @@ NEXT_TIME_IN_FULL = OPENING
 MARKS_KEY = (
     "lines: proximal edges; level bars: crest; rings: cemento-enamel junction; triangles: cusps"
 )
+ORIGINS_KEY = (
+    "of marks that were proposed: tick, confirmed; bar, corrected; in a diamond, not looked at one "
+    "by one"
+)
 OVERLAY = "Bitewright overlay of a marked film"
 
 ARROWS = {
@@ -85,6 +89,7 @@ __all__ = [
     "FRONT_TO_THE_RIGHT",
     "MARKS_KEY",
     "NEXT_TIME_IN_FULL",
+    "ORIGINS_KEY",
     "OVERLAY",
     "RECEPTOR",
     "SEEN_ALONG_THE_ROW",

@@ -35,6 +35,8 @@ FILM_DOUBT_WORDS = {
     FilmDoubt.NEGATIVE: "The picture is shown as its negative, teeth dark: marks were looked for "
     "on its positive.",
     FilmDoubt.NUMBERING: "Teeth may be numbered one place off: check their numbers first.",
+    FilmDoubt.ONE_ARCH: "No contact of one arch is marked: check whether the film shows that arch, "
+    "and whether the marks lie on the arch that they are named for.",
     FilmDoubt.UNEXPLAINED: "No mouth and exposure explain these marks together: check the "
     "numbers of the teeth first, then every mark.",
 }

@@ -9,7 +9,7 @@ from bitewright.proposing.channels import CHANNEL_COUNT, KINDS, channel_of
 from bitewright.proposing.heat_maps import HeatReading
 from bitewright.proposing.proposals import MarkDoubt, ProposedMark, proposals
 from bitewright.proposing.spreads import SPREADS, spread_mm
-from bitewright.proposing.taken_for import likely_view, shown_contacts
+from bitewright.proposing.taken_for import is_one_arch, likely_view, shown_contacts
 
 WIDTHS_MM = {3: 8.0, 4: 7.0, 5: 7.0, 6: 10.0, 7: 10.0}
 
@@ -49,6 +49,16 @@ def test_teeth_in_a_row_are_proposed_without_a_doubt() -> None:
     assert not [each for each in found.values() if each.doubt]
     assert shown_contacts(tuple(found.values())) == 8
     assert {each.code // 10 for each in proposals(row_of_teeth(), is_right=False)} == {2, 3}
+
+
+def test_marks_on_one_arch_alone_are_told_from_those_on_both() -> None:
+    both = proposals(row_of_teeth(), is_right=True)
+    assert not is_one_arch(both)
+    assert is_one_arch([each for each in both if each.code < 20])
+    assert is_one_arch([each for each in both if each.code > 40])
+    single = [each for each in both if each.code < 20 or each.name == "45.distal"]
+    assert is_one_arch(single), "an edge without its neighbour's is no contact"
+    assert not is_one_arch([*single, *(each for each in both if each.name == "46.mesial")])
 
 
 def test_what_is_not_likely_there_is_left_out_and_what_is_faint_doubted() -> None:

@@ -18,12 +18,9 @@ from bitewright.mouth.mouth import Mouth
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.assess.estimate_visit import estimate_known, estimate_learned
-from bitewright.tasks.assess.film_assessment import (
-    USUAL_HOLDER,
-    FilmAssessment,
-    FilmExplanation,
-)
+from bitewright.tasks.assess.film_assessment import FilmAssessment, FilmExplanation
 from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER
 from bitewright.tasks.assess.visit_films import VisitFilm, further_film, nearest_receptor
 from bitewright.words.assumptions import NO_RECEPTOR, together_with, too_few_marks
 from bitewright.words.corrections import correction_words

@@ -1,7 +1,7 @@
 """What is told of a marked film: its assessment, and its explanation if asked for."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +16,7 @@ from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
+from bitewright.marking.looked_at import looked_at_marks
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.picture_borders import PictureBorders
 from bitewright.marking.rating_chances import (
@@ -31,6 +32,7 @@ from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.quality.wanted import edges
 from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER
 from bitewright.tasks.documents import (
     contact_document,
     correction_document,
@@ -53,8 +55,6 @@ from bitewright.words.seen_faults import seen_faults
 from bitewright.words.verdicts import STATE_WORDS
 
 ASSESSMENT_FORMAT = "bitewright.assessment/1"
-USUAL_HOLDER, USUAL_TUBE = "ring-holder", "rectangular-300"
-"""What an estimate takes where nobody says what a film was taken with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -291,6 +291,10 @@ class FilmAssessment:
             "caveats": list(self.caveats),
             "overlay": None if overlay is None else str(overlay),
         }
+        looked = looked_at_marks(self.film.marks)
+        if looked is not None:
+            who = self.film.marks.marked_by
+            document["proposed_marks"] = asdict(looked) | ({"confirmed_by": who} if who else {})
         said = self.explained
         if said is not None and said.explanation is not None and said.words is not None:
             document["explanation"] = correction_document(
@@ -301,8 +305,6 @@ class FilmAssessment:
 
 __all__ = [
     "ASSESSMENT_FORMAT",
-    "USUAL_HOLDER",
-    "USUAL_TUBE",
     "FilmAssessment",
     "FilmExplanation",
 ]

@@ -19,8 +19,9 @@ from bitewright.quality.views import View
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.assess.explain_film import FEWEST_MARKS, BesideTheMarks
-from bitewright.tasks.assess.film_assessment import USUAL_HOLDER, FilmAssessment
+from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER
 from bitewright.tasks.assess.visit_films import nearest_receptor, teeth_of_taken
 from bitewright.tasks.made_once import MadeOnce
 

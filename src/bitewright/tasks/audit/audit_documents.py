@@ -12,6 +12,7 @@ from bitewright.audit.groupings import date_of
 from bitewright.audit.operator_aim import OperatorAim
 from bitewright.audit.rates import RateTable
 from bitewright.audit.targets import TargetStanding
+from bitewright.audit.unedited_marks import UneditedMarks
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit
 from bitewright.tasks.audit.rate_documents import rounded, share_document, table_document
@@ -74,6 +75,23 @@ def audit_document(
             "standings": [operator_document(each) for each in told.funnel.operators],
         },
         "aims": [aim_document(aim) for aim in told.aims],
+        "proposed_marks": None
+        if told.unedited is None
+        else unedited_document(told.unedited)
+        | {"by": [{"who": each.label} | unedited_document(each) for each in told.unedited_by]},
+    }
+
+
+def unedited_document(of: UneditedMarks) -> dict[str, Any]:
+    """Films with proposed marks, and those of them on which no mark was edited."""
+    return {
+        "unedited": share_document(of.unedited),
+        "marks": of.marks,
+        "corrected": of.corrected,
+        "removed": of.removed,
+        "added": of.added,
+        "doubted": of.doubted,
+        "doubted_looked_at": of.doubted_looked_at,
     }
 
 

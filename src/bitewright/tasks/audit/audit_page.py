@@ -12,11 +12,13 @@ from bitewright.audit.period_by_size import period_by_size
 from bitewright.audit.proportions import FEWEST, Share, share_of
 from bitewright.audit.rates import RateTable, likeness_in, rates_by
 from bitewright.audit.targets import grade_counts, grade_effects, target_standings
+from bitewright.audit.unedited_marks import unedited_by_person
 from bitewright.audit.whole_audit import expected_of
 from bitewright.errors import BitewrightError, quoted
 from bitewright.files.csv_tables import csv_bytes
 from bitewright.report.audit_charts import faults_figure, over_time_figure, rates_figure
 from bitewright.report.figure import Figure
+from bitewright.report.proposed_marks_table import proposed_marks_table
 from bitewright.report.svg import svg_of
 from bitewright.store.opening import NoStoreError
 from bitewright.tasks.audit.audit_calendar import CalendarToday, calendar_today
@@ -231,6 +233,36 @@ def _charts(
             yield figure, _rates_chart(figure, table, request, asked)
     if request.event is Event.REJECT:
         yield from _faults(log, request)
+    if request.people:
+        yield from _proposed_marks(log, request)
+
+
+def _proposed_marks(
+    log: LoggedExposures, request: PageRequest
+) -> Iterator[tuple[Figure, PageChart]]:
+    people = unedited_by_person(log)
+    figure = proposed_marks_table(people)
+    if figure is None:
+        return
+    asked = [
+        {Dimension.MARKS_CONFIRMED_BY.value: each.label} if each.label else {} for each in people
+    ]
+    films = [request.films(**group, decision=DECIDED) for group in asked]
+    rows = tuple(
+        _row(str(shown[0]), each.unedited, films=at, counted_films=at)
+        for shown, each, at in zip(figure.rows, people, films, strict=True)
+    )
+    yield (
+        figure,
+        PageChart(
+            name=figure.name,
+            title=figure.title,
+            says=figure.says,
+            svg="",
+            headings=("looked at by", "no mark edited", "films", "share", "95% interval"),
+            rows=rows,
+        ),
+    )
 
 
 def _over_time(

@@ -21,6 +21,7 @@ from bitewright.report.figure import Figure
 from bitewright.report.html_page import html_page
 from bitewright.report.operator_charts import funnel_figure
 from bitewright.report.pdf_page import pdf_page
+from bitewright.report.proposed_marks_table import proposed_marks_table
 from bitewright.report.report_page import AnswerLine, ReportPage
 from bitewright.tasks.audit.audit_calendar import calendar_for
 from bitewright.tasks.audit.audit_dose import dose_of
@@ -129,7 +130,7 @@ def _shown_filter(answer: AuditAnswer, *, for_lead: bool) -> dict[Dimension, tup
     return {name: labels for name, labels in only.items() if for_lead or name not in PEOPLE}
 
 
-PEOPLE = (Dimension.OPERATOR, Dimension.SUPERVISOR)
+PEOPLE = (Dimension.OPERATOR, Dimension.SUPERVISOR, Dimension.MARKS_CONFIRMED_BY)
 
 
 def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
@@ -153,6 +154,7 @@ def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
     if for_lead:
         drawn += [
             people_figure(log, told),
+            proposed_marks_table(told.unedited_by),
             funnel_figure(told.funnel, told.settings.event.value),
             aim_figure(told.aims),
         ]

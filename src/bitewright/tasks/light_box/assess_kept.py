@@ -15,9 +15,10 @@ from bitewright.tasks.assess.assess_film import assess_film
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.drawing_files import explanation_drawing
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
-from bitewright.tasks.assess.film_assessment import USUAL_TUBE, FilmAssessment
+from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.read_quickly import make_ready, read_quickly
 from bitewright.tasks.assess.taken_film import looked_at, taken_film
+from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.tasks.light_box.kept_marks import marks_of_further, stated_marks, usable_marks

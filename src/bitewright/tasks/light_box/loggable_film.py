@@ -36,6 +36,8 @@ def loggable_film(film: DecodedFilm, kept: KeptFilm, *, by: RatedBy) -> dict[str
     who = str(kept.decision.get("by", ""))
     if decided is not None and who:
         decision["decided_by"] = who
+    if who and "marks_proposed" in fields:  # at one light box, who decides has looked
+        decision["marks_confirmed_by"] = fields.get("marks_confirmed_by", who)
     return {
         "label": kept.label,
         "key": f"film-{kept.sha256[:40]}",

@@ -13,7 +13,7 @@ from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
-from bitewright.tasks.assess.film_assessment import USUAL_TUBE
+from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.made_once import MadeOnce
 
 USUAL_MARKS_FORMAT = "bitewright.usual-marks/1"

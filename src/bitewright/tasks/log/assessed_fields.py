@@ -37,7 +37,16 @@ def assessed_fields(content: bytes, where: str) -> dict[str, str]:
     faults = failed_as_faults(document["criteria"])
     if faults:
         fields["faults"] = faults_as_text(faults)
-    return fields | aim_fields(document.get("explanation"))
+    return (
+        fields
+        | looked_at_fields(document.get("proposed_marks"))
+        | aim_fields(document.get("explanation"))
+    )
+
+
+def looked_at_fields(proposed: Mapping[str, Any] | None) -> dict[str, str]:
+    """What a person made of proposed marks; nothing where none was proposed."""
+    return {f"marks_{name}": str(value) for name, value in (proposed or {}).items()}
 
 
 def aim_fields(explanation: Mapping[str, Any] | None) -> dict[str, str]:
@@ -98,4 +107,4 @@ def _size(finding: Mapping[str, Any]) -> float | None:
     return max(float(finding["target"]) - float(value), 0.0)
 
 
-__all__ = ["aim_fields", "assessed_fields", "failed_as_faults"]
+__all__ = ["aim_fields", "assessed_fields", "failed_as_faults", "looked_at_fields"]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from bitewright import __version__
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.files.marks_file import marks_to_document
-from bitewright.marking.marks import Mark, MarkedFilm, MarkOrigin, Mounting
+from bitewright.marking.marks import FirstProposal, Mark, MarkedFilm, MarkOrigin, Mounting
 from bitewright.marking.raw_image import RawImage
 from bitewright.mouth.numbering import Side
 from bitewright.network.heat_maps import heat_maps
@@ -21,7 +21,7 @@ from bitewright.proposing.refusals import FEWEST_CONTACTS, FilmDoubt, Refusal, w
 from bitewright.proposing.scale import is_scale_doubtful
 from bitewright.proposing.spreads import WIDENED
 from bitewright.proposing.square import FilmOnSquare, bits_in_use, on_square
-from bitewright.proposing.taken_for import likely_view, shown_contacts
+from bitewright.proposing.taken_for import is_one_arch, likely_view, shown_contacts
 from bitewright.proposing.tones import is_negative
 from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
@@ -223,13 +223,13 @@ def marks_of_reading(
             if any(each.doubt is MarkDoubt.NUMBERING for each in found)
             else []
         ),
+        *([FilmDoubt.ONE_ARCH] if is_one_arch(found) else []),
         *([FilmDoubt.UNEXPLAINED] if beside.is_whole_film else []),
     )
-    return ProposedMarks(
-        name=film.name,
-        marks=_marked(film, square, found, of_view, told, pixel_mm=pixel_mm),
-        doubts=doubts,
-    )
+    marks = _marked(film, square, found, of_view, told, pixel_mm=pixel_mm)
+    made = ProposedMarks(name=film.name, marks=marks, doubts=doubts)
+    first = FirstProposal(names=tuple(marks.marks), doubted=made.doubtful)
+    return replace(made, marks=replace(marks, proposed=first))
 
 
 def _pixel_mm(film: DecodedFilm, known: Catalogue, told: Known) -> tuple[float, bool]:

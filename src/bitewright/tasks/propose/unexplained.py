@@ -10,8 +10,8 @@ from bitewright.marking.marks import MarkedFilm
 from bitewright.quality.views import view
 from bitewright.steps import unwatched
 from bitewright.tasks.assess.estimate_visit import estimate_learned
-from bitewright.tasks.assess.film_assessment import USUAL_HOLDER
 from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER
 from bitewright.tasks.assess.visit_films import VisitFilm, nearest_receptor
 
 FEWEST_MARKS = 12

@@ -69,7 +69,8 @@ function takeMarks({ format, image, ...rest }) {
   const { film } = laid;
   if (format !== "bitewright.marks/1") throw new Error("That file holds no marks: give one that `bitewright assess` takes.");
   if (image.columns !== film.columns || image.rows !== film.rows) throw new Error(`Those marks were set on an image of ${image.columns} × ${image.rows} pixels, this film has ${film.columns} × ${film.rows}.`);
-  keep({ ...film.marks, ...rest });
+  const { proposed, ...others } = film.marks; // what the file says of a proposal takes its place
+  keep({ ...others, ...rest });
 }
 
 by("files").addEventListener("change", (event) => {

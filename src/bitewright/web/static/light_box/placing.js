@@ -10,7 +10,7 @@ import { Settling } from "./settling.js";
 import { nextName } from "./wanted.js";
 
 const SETTLE_MS = 350;
-let done = []; // what each change took the place of, by name, for undo
+let done = []; // what each change took the place of, for undo: marks by name, and what had been proposed
 let current = null;
 
 export const moving = new Settling(SETTLE_MS, (name, at) => change(name, seen(name, at)));
@@ -34,31 +34,32 @@ export function inFocus(name) {
 // What a key was moving has come to rest once anything else is changed.
 export const change = (name, mark) => changeAll({ [name]: mark });
 
-// Several at once, which one undo takes back; null takes a mark away.
-export function changeAll(changed) {
+// Several at once, which one undo takes back; null takes a mark away. `proposed`: what was proposed, as it came.
+export function changeAll(changed, proposed = laid.film.marks.proposed) {
   moving.endAll();
   done.push(before(Object.keys(changed)));
-  setMarks(changed);
+  setMarks(changed, proposed);
 }
 
-const before = (names) => Object.fromEntries(names.map((name) => [name, marksOf(laid.film)[name] ?? null]));
+const before = (names) => ({ marks: Object.fromEntries(names.map((name) => [name, marksOf(laid.film)[name] ?? null])), proposed: laid.film.marks.proposed });
 
 export function remove(name) {
   moving.forget(name);
   change(name, null);
 }
 
-function setMarks(changed) {
+function setMarks(changed, proposed = laid.film.marks.proposed) {
   const given = { ...marksOf(laid.film), ...changed };
   for (const name of Object.keys(changed)) if (changed[name] === null) delete given[name];
-  keep({ ...laid.film.marks, marks: given });
+  const { proposed: was, ...others } = laid.film.marks;
+  keep({ ...others, ...(proposed && { proposed }), marks: given });
 }
 
 export function undo() {
   moving.endAll();
   tell("");
   const last = done.pop();
-  if (last) setMarks(last);
+  if (last) setMarks(last.marks, last.proposed ?? null);
 }
 
 export function placeNext(at, event = null) {
@@ -96,7 +97,7 @@ async function toBorder(name, asked = false) {
     if (laid.film.id !== id || now?.x_px !== given.x_px || now?.y_px !== given.y_px) return;
     if (found.snapped) {
       remember(name, found);
-      if (asked) done.push({ [name]: given });
+      if (asked) done.push({ marks: { [name]: given }, proposed: laid.film.marks.proposed });
       const { sd_mm, ...rest } = given;
       setMarks({ [name]: { ...(given.state ? rest : given), ...corrected(given), x_px: found.x_px, y_px: found.y_px } });
     }

@@ -31,7 +31,7 @@ export async function propose() {
     else if (made.marks === null) tell(made.sentences.join(" "), true);
     else {
       const gone = Object.keys(marksOf(laid.film)).map((name) => [name, null]);
-      changeAll({ ...Object.fromEntries(gone), ...made.marks.marks });
+      changeAll({ ...Object.fromEntries(gone), ...made.marks.marks }, made.marks.proposed);
       tell(made.sentences.join(" "));
     }
   } catch (error) {

@@ -58,7 +58,7 @@ async function proposed(id, signal) {
     if (made.marks === null) return made.sentences;
     const film = find(id);
     if (!film || Object.keys(marksOf(film)).length) return ["It was marked meanwhile, so nothing is proposed."];
-    const marks = { ...film.marks, view: made.marks.view, marks: made.marks.marks };
+    const marks = { ...film.marks, view: made.marks.view, marks: made.marks.marks, proposed: made.marks.proposed };
     const kept = await json(`/light-box/films/${id}/marks`, sent("PUT", { version: film.marks_version, marks }));
     renew(id, { ...kept, marks });
     if (isOnStage(id)) {
