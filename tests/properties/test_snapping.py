@@ -1,11 +1,11 @@
 """What must hold of borders of crowns, however a film was read out."""
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.ndimage import gaussian_filter
 
-from bitewright.marking.crown_edge import CrownEdge, crown_edge
+from bitewright.marking.crown_edge import SEARCH_MM, CrownEdge, crown_edge
 
 ROWS_AND_COLUMNS = (100, 240)
 LITTLE = 1e-5
@@ -19,7 +19,7 @@ LITTLE = 1e-5
     step=st.integers(500, 20000),
     noise=st.integers(0, 1500),
     quarters=st.tuples(st.integers(-40, 40), st.integers(-4, 4)),
-    second_mm=st.floats(-0.9, 0.9),
+    second=st.tuples(st.floats(-0.9, 0.9), st.sampled_from([0.37, 0.71])),
     seed=st.integers(0, 999),
     share=st.sampled_from([1.0 - LITTLE, 1.0 + LITTLE]),
 )
@@ -29,15 +29,22 @@ def test_a_pixel_size_told_a_little_otherwise_moves_no_border(
     step: int,
     noise: int,
     quarters: tuple[int, int],
-    second_mm: float,
+    second: tuple[float, float],
     seed: int,
     share: float,
 ) -> None:
-    """Two falling borders, one half as high: now alone, now rivals, now one slow slope."""
+    """Two falling borders, one of them lower: now alone, now rivals, now one slow slope.
+
+    None lies just at the end of the search, for there any limit turns over.
+    """
     rows, columns = ROWS_AND_COLUMNS
     film = np.full((rows, columns), 42000.0)
     film[:, columns // 2 :] -= step
-    film[:, columns // 2 + round(second_mm / pixel_mm) :] -= 0.5 * step
+    beside_px = round(second[0] / pixel_mm)
+    for border_px in (0, beside_px):
+        away_mm = pixel_mm * (border_px - quarters[0] / 4)
+        assume(abs(abs(away_mm) - SEARCH_MM) > 0.1 * pixel_mm)
+    film[:, columns // 2 + beside_px :] -= second[1] * step
     film = gaussian_filter(film, blur_mm / pixel_mm)
     film += np.random.default_rng(seed).normal(0.0, noise, film.shape)
     pixels = film.round().astype(np.uint16)

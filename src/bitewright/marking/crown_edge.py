@@ -9,7 +9,7 @@ Contacts only. Crest marks were tried and are left alone: on films of modelled m
 visible edge scatters 0.2 mm about the crest landmark, so that marks got no better by it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -89,6 +89,77 @@ def crown_edge(
     outward : float
         +1 where the crown's outside lies to the right, else -1.
     """
+    fall = _fall(pixels, at_px, pixel_mm=pixel_mm, outward=outward)
+    if fall is None or fall.times_noise < LEAST_TIMES_NOISE or not fall.is_alone():
+        return None
+    return CrownEdge(shift_mm=fall.peaks[0].away_mm, times_noise=min(fall.times_noise, 1e6))
+
+
+def border_width_mm(
+    pixels: NDArray[np.uint16],
+    at_px: tuple[float, float],
+    *,
+    pixel_mm: float,
+    outward: float,
+) -> float | None:
+    """How wide the steepest fall near a mark is at half its height, sure to be a border or not.
+
+    None where it does not stand above the noise; parameters as `crown_edge`.
+    """
+    fall = _fall(pixels, at_px, pixel_mm=pixel_mm, outward=outward)
+    if fall is None or fall.times_noise < LEAST_TIMES_NOISE:
+        return None
+    return fall.width_mm()
+
+
+class _Peak(NamedTuple):
+    """A place where the slope is greatest, between pixels."""
+
+    away_mm: float
+    slope: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Fall:
+    """How grey falls outward along a strip: slopes (n,), where each is, the steepest places."""
+
+    slope: Floats
+    away_mm: Floats
+    peaks: Sequence[_Peak]
+    times_noise: float
+
+    def is_alone(self) -> bool:
+        """Whether the steepest place has no rival, stands out on both sides and is narrow."""
+        top = self.peaks[0]
+        if len(self.peaks) > 1 and self.peaks[1].slope > MOST_RIVAL * top.slope:
+            return False
+        least = []
+        for far_mm, falling in self._sides():
+            within = falling[far_mm <= BESIDE_MM]
+            least.append(min(within.min(), float(np.interp(BESIDE_MM, far_mm, falling))))
+        stands_out = max(least) <= (1.0 - LEAST_STANDING_OUT) * top.slope
+        return stands_out and self.width_mm() <= MOST_WIDTH_MM
+
+    def width_mm(self) -> float:
+        """Width of the steepest slope at half its height. [mm]"""
+        half = 0.5 * self.peaks[0].slope
+        return sum(_first_below(far_mm, falling, half) for far_mm, falling in self._sides())
+
+    def _sides(self) -> Iterator[tuple[Floats, Floats]]:
+        """How far from the steepest place, and the slope there, to the left and to the right."""
+        top = self.peaks[0]
+        for side, way in ((self.away_mm < top.away_mm, -1), (self.away_mm > top.away_mm, 1)):
+            far_mm = np.abs(self.away_mm[side] - top.away_mm)[::way]
+            yield (
+                np.concatenate([[0.0], far_mm]),
+                np.concatenate([[top.slope], self.slope[side][::way]]),
+            )
+
+
+def _fall(
+    pixels: NDArray[np.uint16], at_px: tuple[float, float], *, pixel_mm: float, outward: float
+) -> _Fall | None:
+    """How grey falls near a mark; None where the strip leaves the film, or grey falls nowhere."""
     strip = _strip(pixels, at_px, pixel_mm)
     if strip is None:
         return None
@@ -103,9 +174,7 @@ def crown_edge(
         return None
     noise = float(np.median(falls.std(axis=0, ddof=1))) / np.sqrt(BANDS)
     times_noise = peaks[0].slope / noise if noise > 0.0 else np.inf
-    if times_noise < LEAST_TIMES_NOISE or not _is_alone(slope, away_mm, peaks):
-        return None
-    return CrownEdge(shift_mm=peaks[0].away_mm, times_noise=min(times_noise, 1e6))
+    return _Fall(slope=slope, away_mm=away_mm, peaks=peaks, times_noise=times_noise)
 
 
 def outward_of(name: str, view: View, *, mirrored: bool) -> float | None:
@@ -146,13 +215,6 @@ def _strip(
     return first, shares @ cut / shares.sum(axis=1, keepdims=True)
 
 
-class _Peak(NamedTuple):
-    """A place where the slope is greatest, between pixels."""
-
-    away_mm: float
-    slope: float
-
-
 def _peaks(slope: Floats, away_mm: Floats) -> list[_Peak]:
     """Places near the mark where the slope is greatest, the steepest first."""
     left, middle, right = slope[:-2], slope[1:-1], slope[2:]
@@ -169,23 +231,6 @@ def _peaks(slope: Floats, away_mm: Floats) -> list[_Peak]:
     return sorted(found, key=lambda peak: -peak.slope)
 
 
-def _is_alone(slope: Floats, away_mm: Floats, peaks: Sequence[_Peak]) -> bool:
-    """Whether the steepest place has no rival, stands out on both sides and is narrow."""
-    top = peaks[0]
-    if len(peaks) > 1 and peaks[1].slope > MOST_RIVAL * top.slope:
-        return False
-    beside = (away_mm < top.away_mm, away_mm > top.away_mm)
-    least, width = [], 0.0
-    for way, side in zip((-1.0, 1.0), beside, strict=True):
-        far_mm = np.abs(away_mm[side] - top.away_mm)[:: int(way)]
-        falling = np.concatenate([[top.slope], slope[side][:: int(way)]])
-        far_mm = np.concatenate([[0.0], far_mm])
-        within = falling[far_mm <= BESIDE_MM]
-        least.append(min(within.min(), float(np.interp(BESIDE_MM, far_mm, falling))))
-        width += _first_below(far_mm, falling, 0.5 * top.slope)
-    return max(least) <= (1.0 - LEAST_STANDING_OUT) * top.slope and width <= MOST_WIDTH_MM
-
-
 def _first_below(far_mm: Floats, falling: Floats, level: float) -> float:
     """How far from a peak its side (n,) first falls to a level, between pixels. [mm]"""
     low = np.flatnonzero(falling <= level)
@@ -196,4 +241,4 @@ def _first_below(far_mm: Floats, falling: Floats, level: float) -> float:
     return float(far_mm[n - 1] + share * (far_mm[n] - far_mm[n - 1]))
 
 
-__all__ = ["SEARCH_MM", "CrownEdge", "crown_edge", "outward_of"]
+__all__ = ["SEARCH_MM", "CrownEdge", "border_width_mm", "crown_edge", "outward_of"]

@@ -1,18 +1,20 @@
 """Proposed edges put on the borders that a film shows, and doubted where it shows none for sure."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from bitewright.marking.crown_edge import crown_edge, outward_of
+from bitewright.marking.crown_edge import border_width_mm, crown_edge, outward_of
 from bitewright.marking.raw_image import RawImage
+from bitewright.proposing.blurred_edges import outward_off_mm
 from bitewright.proposing.proposals import MarkDoubt, ProposedMark
 from bitewright.proposing.square import FilmOnSquare
 from bitewright.quality.views import View
 
-FINE_MM = 0.06
-"""Borders are looked for where a film's pixels are as fine. Our choice."""
+FINE_MM = 0.065
+"""Borders are looked for where a film's pixels are as fine. Our choice, beside the rounder 0.06 mm,
+so that no rounding of a pixel size decides."""
 
 NO_BORDER_MM = 0.3
 """Least spread of an edge at a contact without a sure border: on the one real film such edges lay
@@ -30,6 +32,8 @@ def at_borders(
 ) -> list[ProposedMark]:
     """The same marks, edges at contacts moved to their sure borders or else doubted.
 
+    Before that every edge is moved by as much as films so blurred have edges set too far outward.
+
     Parameters
     ----------
     found : sequence of ProposedMark
@@ -42,24 +46,74 @@ def at_borders(
         Of the film. [mm]
     """
     names = {each.name for each in found}
+    edges = _Edges(raw, square, of_view, mirrored, pixel_mm)
     made = []
-    for each in found:
-        outward = outward_of(each.name, of_view, mirrored=mirrored)
-        if outward is None or _facing(each.name) not in names:
+    for each in edges.at_this_blur(found):
+        if edges.outward(each) is None or _facing(each.name) not in names:
             made.append(each)
             continue
-        at_px = square.on_film_px(np.array(each.place_px))
-        edge = None
-        if pixel_mm <= FINE_MM:
-            place = (float(at_px[0]), float(at_px[1]))
-            edge = crown_edge(raw.pixels, place, pixel_mm=pixel_mm, outward=outward)
-        if edge is None:
+        shift_mm = edges.to_border_mm(each)
+        if shift_mm is None:
             doubt = each.doubt or MarkDoubt.BORDER
             made.append(replace(each, doubt=doubt, sd_mm=max(each.sd_mm, NO_BORDER_MM)))
             continue
-        x_px = each.place_px[0] + edge.shift_mm / pixel_mm * square.shrunk
-        made.append(replace(each, place_px=(x_px, each.place_px[1])))
+        made.append(edges.moved(each, shift_mm))
     return made
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Edges:
+    """A film whose borders are looked at; parameters as `at_borders`."""
+
+    raw: RawImage
+    square: FilmOnSquare
+    of_view: View
+    mirrored: bool
+    pixel_mm: float
+
+    def outward(self, mark: ProposedMark) -> float | None:
+        """Which way a contact mark's outside lies; None of every other mark."""
+        return outward_of(mark.name, self.of_view, mirrored=self.mirrored)
+
+    def at_this_blur(self, found: Sequence[ProposedMark]) -> list[ProposedMark]:
+        """Edges moved by what the film's own blur does to them."""
+        if self.pixel_mm > FINE_MM:
+            return list(found)
+        outward = {each.name: way for each in found if (way := self.outward(each)) is not None}
+        widths = [
+            border_width_mm(
+                self.raw.pixels,
+                self._on_film_px(each),
+                pixel_mm=self.pixel_mm,
+                outward=outward[each.name],
+            )
+            for each in found
+            if each.name in outward
+        ]
+        off_mm = outward_off_mm([width for width in widths if width is not None])
+        return [
+            self.moved(each, -outward[each.name] * off_mm) if each.name in outward else each
+            for each in found
+        ]
+
+    def to_border_mm(self, mark: ProposedMark) -> float | None:
+        """From an edge to the right to its sure border; None where the film shows none. [mm]"""
+        outward = self.outward(mark)
+        if outward is None or self.pixel_mm > FINE_MM:
+            return None
+        edge = crown_edge(
+            self.raw.pixels, self._on_film_px(mark), pixel_mm=self.pixel_mm, outward=outward
+        )
+        return None if edge is None else edge.shift_mm
+
+    def moved(self, mark: ProposedMark, right_mm: float) -> ProposedMark:
+        """A mark further to the right on the film."""
+        x_px = mark.place_px[0] + right_mm / self.pixel_mm * self.square.shrunk
+        return replace(mark, place_px=(x_px, mark.place_px[1]))
+
+    def _on_film_px(self, mark: ProposedMark) -> tuple[float, float]:
+        x_px, y_px = self.square.on_film_px(np.array(mark.place_px))
+        return float(x_px), float(y_px)
 
 
 def _facing(edge: str) -> str:
