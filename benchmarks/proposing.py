@@ -1,12 +1,12 @@
 """What proposing marks costs: the first film of a process, each further one, and their memory.
 
-    python benchmarks/proposing.py FILM
-    python benchmarks/proposing.py FILM --beside ../another-checkout/src
+    python benchmarks/proposing.py
+    python benchmarks/proposing.py FILM --receptor plate-2 --beside ../another-checkout/src
 
-The film is copied and proposed on by `bitewright propose` in processes of their own, once alone and
-once several times over, in turn with the other checkout's if one is named; the least of each counts,
-for a busy machine only ever adds. Prints figures and judges nothing; says whether both gave the same
-marks. Aims on two quiet cores: a first film 4 s and 600 MB, each further one 1.5 s.
+The film (the light box's sample if none is named) is copied and proposed on by `bitewright propose` in processes of their own, once alone and
+once several times over, in turn with the other checkout's if one is named; the least of each
+counts, for a busy machine only ever adds. Prints figures and judges nothing; says whether both gave
+the same marks. Aims on two quiet cores: a first film 4 s and 600 MB, each further one 1.5 s.
 """
 
 import argparse
@@ -24,6 +24,7 @@ import bitewright
 
 ROUNDS = 3
 FILMS = 6
+SAMPLE = Path(bitewright.__file__).parent / "web/static/light_box/sample.png"
 COMMAND = (sys.executable, "-m", "bitewright", "propose", "--json")
 Used = tuple[float, float, float]
 
@@ -33,8 +34,8 @@ def main() -> None:
     asked = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
-    asked.add_argument("film", type=Path)
-    asked.add_argument("--receptor", default="plate-2")
+    asked.add_argument("film", type=Path, nargs="?", default=SAMPLE)
+    asked.add_argument("--receptor", help="where the film does not tell its pixel size")
     asked.add_argument("--beside", type=Path, help="the src folder of another checkout")
     asked.add_argument("--rounds", type=int, default=ROUNDS)
     asked.add_argument("--films", type=int, default=FILMS)
@@ -69,7 +70,7 @@ def main() -> None:
         print(f"marks of both: {'the same' if here == there else 'not the same'}")
 
 
-def run(source: Path, film: Path, films: int, receptor: str) -> tuple[Used, Any]:
+def run(source: Path, film: Path, films: int, receptor: str | None) -> tuple[Used, Any]:
     """Seconds by the clock and of processor time, megabytes at most; and the marks."""
     with tempfile.TemporaryDirectory() as folder:
         for number in range(films):
@@ -78,7 +79,7 @@ def run(source: Path, film: Path, films: int, receptor: str) -> tuple[Used, Any]
         began = time.perf_counter()
         with out.open("wb") as file:
             process = subprocess.Popen(  # noqa: S603 - our own command
-                (*COMMAND, folder, "--receptor", receptor),
+                (*COMMAND, folder, *(("--receptor", receptor) if receptor else ())),
                 stdout=file,
                 env=os.environ | {"PYTHONPATH": str(source)},
             )
