@@ -3,10 +3,11 @@
     python benchmarks/proposing.py
     python benchmarks/proposing.py FILM --receptor plate-2 --beside ../another-checkout/src
 
-The film (the light box's sample if none is named) is copied and proposed on by `bitewright propose` in processes of their own, once alone and
-once several times over, in turn with the other checkout's if one is named; the least of each
-counts, for a busy machine only ever adds. Prints figures and judges nothing; says whether both gave
-the same marks. Aims on two quiet cores: a first film 4 s and 600 MB, each further one 1.5 s.
+The film, the light box's sample if none is named, is copied and proposed on by `bitewright propose`
+in processes of their own, once alone and once several times over, in turn with the other checkout's
+if one is named; the least of each counts, for a busy machine only ever adds. Prints figures and
+judges nothing; says whether both gave the same marks. Aims on two quiet cores: a first film 4 s and
+600 MB, each further one 1.5 s.
 """
 
 import argparse

@@ -104,7 +104,8 @@ def border_width_mm(
 ) -> float | None:
     """How wide the steepest fall near a mark is at half its height, sure to be a border or not.
 
-    None where it does not stand above the noise; parameters as `crown_edge`.
+    None where it does not stand above the noise. ``pixels`` (rows, columns) and the rest as
+    `crown_edge`.
     """
     fall = _fall(pixels, at_px, pixel_mm=pixel_mm, outward=outward)
     if fall is None or fall.times_noise < LEAST_TIMES_NOISE:
