@@ -24,6 +24,7 @@ from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.propose.propose_marks import propose_marks
 from builders.judged_films import LIKE, judged_mouth, numbers_here, shared_folder
 from builders.tables_in_pages import write_tables
+from trials.blurred_films import blur_table
 from trials.kept_lines import run_cases
 from trials.planted_proposals import caught_table
 from trials.proposed_films import beside_truth, figures
@@ -245,6 +246,7 @@ def main() -> None:
         "planted": caught_table(lines),
         "places": errors_table(of),
         "contacts": overlap_table(of),
+        "blur": blur_table(lines),
     }
     if given.trained is not None:
         said = json.loads(given.trained.read_text(encoding="utf-8"))

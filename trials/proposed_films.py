@@ -22,7 +22,9 @@ from bitewright.tasks.propose.propose_marks import (
     ProposedMarks,
     film_read,
     marks_of_reading,
+    propose_marks,
 )
+from trials.blurred_films import BLURS_MM, blurred, name_of
 from trials.planted_proposals import planted_on
 
 Floats = NDArray[np.float64]
@@ -93,7 +95,19 @@ def judged(film: JudgedFilm) -> dict[str, Any]:
         "seconds": round(seconds, 3),
         **beside_truth(proposed, film.places_mm, pixel_mm=film.pixel_mm),
         "planted": planted_on(made, read, proposed, seed=100 * film.seed + film.number),
+        "blurred": {name_of(blur_mm): _blurred_contacts(film, blur_mm) for blur_mm in BLURS_MM},
     }
+
+
+def _blurred_contacts(film: JudgedFilm, blur_mm: float) -> list[list[Any]]:
+    """Overlaps on the same film, blurred; none where nothing is proposed on it."""
+    pixels = blurred(film.pixels, blur_mm=blur_mm, pixel_mm=film.pixel_mm)
+    raw = RawImage(pixels=pixels, bits=8, pixel_mm=film.pixel_mm, source="simulated")
+    made = DecodedFilm(name=f"film {film.number}", sha256="0" * 64, image=raw)
+    proposed = propose_marks(made, packaged_catalogue())
+    told = beside_truth(proposed, film.places_mm, pixel_mm=film.pixel_mm)
+    contacts: list[list[Any]] = told.get("contacts", [])
+    return contacts
 
 
 def beside_truth(
