@@ -169,7 +169,9 @@ def _fall(
         bands, SMOOTHED_MM / pixel_mm, axis=1, order=1, truncate=TRUNCATED_SD
     )
     slope = falls.mean(axis=0)
-    away_mm = (first + np.arange(len(slope)) + 0.5 - at_px[0]) * pixel_mm
+    away_mm = np.asarray(
+        (first + np.arange(len(slope)) + 0.5 - at_px[0]) * pixel_mm, dtype=np.float64
+    )
     peaks = _peaks(slope, away_mm)
     if not peaks:
         return None
