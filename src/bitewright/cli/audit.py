@@ -91,6 +91,14 @@ def report(
             "all, which names nobody.",
         ),
     ] = "",
+    examples: Annotated[
+        bool,
+        typer.Option(
+            "--examples",
+            help="Show up to two films of the most frequent faults, from your own exercises "
+            "(`teach own keep`): real films, with noted consent, named by fault alone.",
+        ),
+    ] = False,
     decimal_comma: asked.DecimalComma = False,
     seed: asked.Seed = 0,
 ) -> None:
@@ -100,13 +108,18 @@ def report(
     """
     from bitewright.cli.shown.alarm import show_alarm
     from bitewright.tasks.audit.audit_log import audit_log
-    from bitewright.tasks.audit.write_audit_report import write_audit_report
+    from bitewright.tasks.audit.write_audit_report import examples_for, write_audit_report
     from bitewright.words.alarm import alarm_of
 
     answer = audit_log(asked.request_of(record, count=count, judge=judge, seed=seed))
-    written = write_audit_report(answer, out, title=title, comma=decimal_comma, reader=reader)
+    films = examples_for(answer, reader) if examples else None
+    written = write_audit_report(
+        answer, out, title=title, comma=decimal_comma, reader=reader, examples=films
+    )
     show_alarm(alarm_of(answer.told), steps=True)
     screen = console()
+    if films is not None:
+        screen.print(films.says, soft_wrap=True)
     for path in written:
         screen.print(f"Written {path}", soft_wrap=True)
     screen.print(caution())

@@ -25,6 +25,8 @@ from bitewright.words.audit_figures import (
 from bitewright.words.titles import AIM_PARTS
 
 SHORT_DASHES, LONG_DASHES, DOTS = (5.0, 4.0), (7.0, 2.0), (2.0, 3.0)
+FAULTS_FIGURE = "faults"
+"""Name of the figure of faults."""
 ROOM_FOR_LABELS = 98
 """Letters that fit under a chart over time."""
 
@@ -238,7 +240,7 @@ def faults_figure(faults: tuple[FaultCount, ...]) -> Figure:
         frame.word(0.0, y, fault.label, anchor="end", dx=-8, dy=4)
         frame.word(frame.x.high, y, fault_share_words(fault), dx=8, dy=4, colour=QUIET)
     return Figure(
-        name="faults",
+        name=FAULTS_FIGURE,
         title=words.title,
         says=words.says,
         drawing=frame.drawing(words.title, words.alt),
@@ -318,6 +320,7 @@ def _yes(flag: bool) -> str:  # noqa: FBT001 - a word for a flag
 
 
 __all__ = [
+    "FAULTS_FIGURE",
     "aim_figure",
     "control_figure",
     "drift_figure",

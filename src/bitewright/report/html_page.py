@@ -1,5 +1,6 @@
 """A report as one HTML file that needs nothing beside it."""
 
+from base64 import b64encode
 from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -29,8 +30,13 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    made.filters |= {"words": cell_words, "svg": svg_of}
+    made.filters |= {"words": cell_words, "svg": svg_of, "inside": _inside}
     return made
+
+
+def _inside(png: bytes) -> str:
+    """The address of a picture that the page itself holds."""
+    return f"data:image/png;base64,{b64encode(png).decode()}"
 
 
 __all__ = ["html_page", "page_of"]

@@ -5,6 +5,7 @@ from dataclasses import asdict
 from importlib.resources import files
 
 from bitewright.report import palette
+from bitewright.report.figure import Figure
 from bitewright.report.report_page import ReportPage, cell_words
 from bitewright.report.svg import svg_of
 from bitewright.report.typeset import typeset_pdf
@@ -18,8 +19,19 @@ def pdf_page(page: ReportPage) -> bytes:
         for figure in page.figures
         if figure.drawing is not None
     }
+    films = {
+        _film_file(figure, k): film.png
+        for figure in page.figures
+        for k, film in enumerate(figure.examples.films)
+    }
     content = json.dumps(_content(page)).encode()
-    return typeset_pdf({"main.typ": template.read_bytes(), "report.json": content, **beside})
+    return typeset_pdf(
+        {"main.typ": template.read_bytes(), "report.json": content, **beside, **films}
+    )
+
+
+def _film_file(figure: Figure, number: int) -> str:
+    return f"{figure.name}-film-{number}.png"
 
 
 def _content(page: ReportPage) -> dict[str, object]:
@@ -33,6 +45,19 @@ def _content(page: ReportPage) -> dict[str, object]:
             "shown": figure.shown,
             "header": list(figure.header),
             "rows": [[cell_words(cell) for cell in row] for row in figure.rows],
+            "examples": {
+                "heading": figure.examples.heading,
+                "says": figure.examples.says,
+                "films": [
+                    {
+                        "file": _film_file(figure, k),
+                        "title": film.title,
+                        "caption": film.caption,
+                        "alt": film.alt,
+                    }
+                    for k, film in enumerate(figure.examples.films)
+                ],
+            },
         }
         for figure in page.figures
     ]

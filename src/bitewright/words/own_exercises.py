@@ -44,7 +44,10 @@ def kept_exercise_words(name: str) -> str:
 
 def dropped_words(name: str) -> str:
     """That an exercise was dropped."""
-    return f"{name} is dropped, with its film. Sets made before hold it still: take these back too."
+    return (
+        f"{name} is dropped, with its film. Sets and audit reports made before hold it still: take "
+        "these back too."
+    )
 
 
 def own_film_alt(name: str) -> str:

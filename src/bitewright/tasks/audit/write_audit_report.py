@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from bitewright.audit.counted_by import Dimension
 from bitewright.files.csv_tables import write_csv
 from bitewright.files.disk import FileUnwritableError, write_file
 from bitewright.report.audit_charts import (
+    FAULTS_FIGURE,
     aim_figure,
     control_figure,
     drift_figure,
@@ -28,6 +30,11 @@ from bitewright.tasks.audit.audit_dose import dose_of
 from bitewright.tasks.audit.audit_gates import gates_of
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import filter_of
+from bitewright.tasks.audit.example_films import (
+    Examples,
+    ExamplesForOneError,
+    example_films,
+)
 from bitewright.tasks.audit.private_sheet import private_page
 from bitewright.tasks.audit.report_front import front_rows, people_figure
 from bitewright.words.alarm import alarm_of
@@ -46,7 +53,13 @@ LEAD = "lead"
 
 
 def write_audit_report(
-    answer: AuditAnswer, folder: Path, *, title: str, comma: bool = False, reader: str = ""
+    answer: AuditAnswer,
+    folder: Path,
+    *,
+    title: str,
+    comma: bool = False,
+    reader: str = "",
+    examples: Examples | None = None,
 ) -> tuple[Path, ...]:
     """Write ``audit.pdf``, ``audit.html`` and a CSV file for each figure.
 
@@ -62,12 +75,17 @@ def write_audit_report(
         Decimal commas and semicolons in the CSV files.
     reader : str
         Empty for the common report, which names nobody; ``lead``; or the code of an operator.
+    examples : Examples, optional
+        Films beside the faults, where somebody chose so (`examples_for`).
 
     Raises
     ------
     FileUnwritableError, UnknownLabelError
     """
-    page = page_for(answer, reader, title=title, today=date.today())  # noqa: DTZ011 - the reader's day
+    today = date.today()  # noqa: DTZ011 - the reader's day
+    page = page_for(answer, reader, title=title, today=today)
+    if examples is not None:
+        page = _with_examples(page, examples)
     folder = Path(folder) / re.sub(r"[^\w-]", "-", reader)
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -83,6 +101,28 @@ def write_audit_report(
         write_csv(path, figure.header, figure.rows, comma=comma)
         written.append(path)
     return tuple(written)
+
+
+def examples_for(answer: AuditAnswer, reader: str) -> Examples:
+    """Films of the faults that a report tells of.
+
+    Raises
+    ------
+    ExamplesForOneError
+        For one person's private sheet.
+    FileUnreadableError, NotJsonError, DocumentFormatError, SchemaViolationError
+    """
+    if reader not in {"", LEAD}:
+        raise ExamplesForOneError(reader)
+    return example_films(answer.told.faults)
+
+
+def _with_examples(page: ReportPage, examples: Examples) -> ReportPage:
+    figures = tuple(
+        replace(each, examples=examples.shown) if each.name == FAULTS_FIGURE else each
+        for each in page.figures
+    )
+    return replace(page, figures=figures)
 
 
 def page_for(answer: AuditAnswer, reader: str, *, title: str, today: date) -> ReportPage:
@@ -161,4 +201,4 @@ def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
     return [figure for figure in drawn if figure is not None]
 
 
-__all__ = ["LEAD", "page_for", "report_page", "write_audit_report"]
+__all__ = ["LEAD", "examples_for", "page_for", "report_page", "write_audit_report"]
