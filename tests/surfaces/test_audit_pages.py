@@ -5,6 +5,7 @@ import html
 import io
 import json
 import re
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -119,6 +120,64 @@ def test_every_figure_leads_to_its_films(browser: TestClient) -> None:
     for address, figure in links:
         listed = browser.get(html.unescape(address)).text
         assert re.search(rf"\b{figure} exposures?, \d+ of them listed", listed), address
+
+
+@pytest.fixture
+def worse(own_folders: Path) -> TestClient:
+    """Forty weeks of ten films; one in ten is rejected in the first half, six in the second."""
+    assert own_folders
+    first = date(2026, 1, 5)
+    entries = []
+    for number in range(400):
+        week, place = divmod(number, 10)
+        bad = place < (1 if week < 20 else 6)
+        body = {
+            "day": (first + timedelta(days=7 * week + place % 5)).isoformat(),
+            "operator": "S1",
+            "view": VIEWS[number % 3],
+            "kind": "exposure",
+            "decision": "rejected" if bad else "accepted",
+            "decided_by": "T1",
+        }
+        entry = {"about": None, "written_by": "S1", "why": None, "body": body}
+        entries.append(
+            Entry(key=f"w-{number}", act=Act.EXPOSURE, written_at="2026-12-01T08:00:00Z", **entry)  # type: ignore[arg-type]
+        )
+    with opened_store(store_place(None), make=True) as store, store.writing() as connection:
+        append(connection, entries)
+    return TestClient(create_app(), base_url=HOME, headers={"origin": HOME})
+
+
+def weeks_told(browser: TestClient, asked: str = "") -> dict[str, tuple[int, int]]:
+    """The weeks that the answers tell of, with rejects and exposures; both are what is listed."""
+    shown = browser.get(f"{AUDIT}?{asked}").text
+    found = {}
+    for says, row in re.findall(r"<li>([^<]+): (<a.*?exposures)</li>", shown):
+        links = re.findall(r'<a href="(/record/log\?[^"]+)"[^>]*>(\d+)<', row)
+        for address, figure in links:
+            listed = browser.get(html.unescape(address)).text
+            assert re.search(rf"\b{figure} exposures?, \d+ of them listed", listed), (says, address)
+        found[html.unescape(says)] = (int(links[0][1]), int(links[1][1]))
+    return found
+
+
+def test_the_weeks_of_a_change_and_of_a_drift_lead_to_their_films(worse: TestClient) -> None:
+    told = weeks_told(worse)
+    assert told["Before the week of 2026-05-25"] == (20, 200)
+    assert told["From the week of 2026-05-25 on"] == (120, 200)
+    assert any(says.startswith("The week in which it most likely began") for says in told)
+    assert told["The first 10 weeks with films"] == (10, 100)
+    assert any(says.endswith("when it was sure") for says in told)
+
+
+def test_a_named_change_leads_to_both_sides(worse: TestClient) -> None:
+    told = weeks_told(worse, "change=2026-05-27&what=new+tube&since=2026-01-07&until=2026-09-30")
+    assert told["Before the week of 2026-06-01"] == (25, 206)
+    assert told["From the week of 2026-06-01 on"] == (106, 176)
+
+
+def test_no_weeks_are_told_where_nothing_is_found(browser: TestClient) -> None:
+    assert weeks_told(browser) == {}
 
 
 def test_people_are_told_apart_only_for_who_asks(browser: TestClient) -> None:

@@ -52,4 +52,42 @@ def too_few_line(table: RateTable) -> str:
     return " ".join(said)
 
 
-__all__ = ["CHANGE", "nothing_yet", "rate_over_all", "targets_line", "too_few_line"]
+def before_week(day: str) -> str:
+    """The weeks before a change."""
+    return f"Before the week of {day}"
+
+
+def from_week(day: str) -> str:
+    """The weeks from a change on."""
+    return f"From the week of {day} on"
+
+
+def may_have_begun(first: str, last: str) -> str:
+    """The weeks in one of which a change began, most likely."""
+    if first == last:
+        return f"The week in which it most likely began, that of {first}"
+    return f"The weeks in which it may have begun, those of {first} to {last}"
+
+
+def first_weeks(count: int) -> str:
+    """The weeks a drift is measured from."""
+    return f"The first {counted(count, 'week')} with films"
+
+
+def drift_until_sure(began: str, sure: str) -> str:
+    """The weeks from a drift's beginning until it was sure."""
+    return f"From the week of {began} to that of {sure}, when it was sure"
+
+
+__all__ = [
+    "CHANGE",
+    "before_week",
+    "drift_until_sure",
+    "first_weeks",
+    "from_week",
+    "may_have_begun",
+    "nothing_yet",
+    "rate_over_all",
+    "targets_line",
+    "too_few_line",
+]

@@ -33,7 +33,7 @@ from bitewright.tasks.audit.audit_schemes import audit_scheme
 from bitewright.tasks.audit.page_request import PageRequest
 from bitewright.tasks.catalogue.own_checklists import known_checklists
 from bitewright.tasks.log.logged_exposures import StoreRecord
-from bitewright.tasks.log.read_log import DECIDED, NOT_KEPT
+from bitewright.tasks.log.read_log import NOT_KEPT
 from bitewright.words.alarm import Alarm, alarm_words
 from bitewright.words.audit_answers import fault_noted
 from bitewright.words.audit_calendar import own_targets_words
@@ -193,9 +193,9 @@ def audit_page(request: PageRequest) -> AuditPage:
         looks=_looks(faults) if request.event is Event.REJECT else (),
         charts=tuple(chart for _, chart in made),
         labels=filter_labels(log),
-        films=request.films(decision=DECIDED),
+        films=request.decided_films(),
         calendar=calendar,
-        questions=page_questions(taken, request.settings, people=request.people),
+        questions=page_questions(taken, request),
     )
 
 
@@ -210,7 +210,7 @@ def chart_csv(request: PageRequest, name: str, *, comma: bool = False) -> bytes:
     taken = record().taken(request.wanted)
     check_any(len(taken), record.undecided(request.wanted))
     if name in NAMES:
-        figures = question_figures(taken, request.settings, people=request.people)
+        figures = question_figures(taken, request)
         if name not in figures:
             raise NoSuchChartError(name, tuple(figures))
         return csv_bytes(figures[name].header, figures[name].rows, comma=comma)
@@ -287,7 +287,6 @@ def _rates_chart(
     figure: Figure, table: RateTable, request: PageRequest, asked: Sequence[Mapping[str, str]]
 ) -> PageChart:
     shown = [str(row[0]) for row in figure.rows]
-    counted = {"decision": NOT_KEPT} if request.event is Event.REJECT else {"retakes": "true"}
     return PageChart(
         name=figure.name,
         title=figure.title,
@@ -298,8 +297,8 @@ def _rates_chart(
             _row(
                 label,
                 share,
-                films=request.films(**group, decision=DECIDED),
-                counted_films=request.films(**group, **counted),
+                films=request.decided_films(**group),
+                counted_films=request.counted_films(**group),
             )
             for label, share, group in zip(shown, table.shares, asked, strict=True)
         ),

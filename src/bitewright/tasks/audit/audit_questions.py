@@ -8,7 +8,6 @@ import numpy as np
 from bitewright.audit.groupings import date_of
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.whole_audit import (
-    AuditSettings,
     ChangeView,
     chance_for_each,
     change_view,
@@ -20,6 +19,8 @@ from bitewright.report.figure import Figure
 from bitewright.report.operator_charts import funnel_figure
 from bitewright.report.report_page import cell_words
 from bitewright.report.svg import svg_of
+from bitewright.tasks.audit.page_request import PageRequest
+from bitewright.tasks.audit.told_weeks import ToldWeeks, WeeksTold
 from bitewright.words.answer import FOUND_SIGNS, Answer
 from bitewright.words.change_answers import dated_change, slow_drift, unnamed_change
 from bitewright.words.people_answers import operators_apart
@@ -35,7 +36,8 @@ NAMES = ("changes", "unnamed-changes", "drift", "operators")
 class PageQuestion:
     """A question with its answer, and the chart and the table that it rests on.
 
-    ``name``: of its data; empty where there is none.
+    ``name``: of its data; empty where there is none. ``weeks``: those it tells of, each with its
+    films.
     """
 
     name: str
@@ -49,35 +51,34 @@ class PageQuestion:
     svg: str = ""
     headings: tuple[str, ...] = ()
     rows: tuple[tuple[str, ...], ...] = ()
+    weeks: tuple[ToldWeeks, ...] = ()
 
 
-def page_questions(
-    log: LoggedExposures, settings: AuditSettings, *, people: bool
-) -> tuple[PageQuestion, ...]:
+def page_questions(log: LoggedExposures, request: PageRequest) -> tuple[PageQuestion, ...]:
     """The answers that `bitewright audit` gives of the same exposures; people for who asks."""
-    return tuple(_question(answer, figure) for answer, figure in _told(log, settings, people))
+    return tuple(_question(*each) for each in _told(log, request))
 
 
-def question_figures(
-    log: LoggedExposures, settings: AuditSettings, *, people: bool
-) -> dict[str, Figure]:
+def question_figures(log: LoggedExposures, request: PageRequest) -> dict[str, Figure]:
     """The tables of the questions by name."""
-    return {figure.name: figure for _, figure in _told(log, settings, people) if figure}
+    return {figure.name: figure for _, figure, _ in _told(log, request) if figure}
 
 
 def _told(
-    log: LoggedExposures,
-    settings: AuditSettings,
-    people: bool,  # noqa: FBT001 - as the request has it
-) -> Iterator[tuple[Answer, Figure | None]]:
+    log: LoggedExposures, request: PageRequest
+) -> Iterator[tuple[Answer, Figure | None, tuple[ToldWeeks, ...]]]:
+    """Each answer, what it rests on, and the weeks it tells of."""
+    settings = request.settings
     told = change_view(log, settings, np.random.default_rng(SEED))
+    weeks = WeeksTold(told=told, request=request)
     for change in told.changes:
-        yield dated_change(told, change), changes_table(told)
-    yield unnamed_change(told), _points_table(told)
-    yield slow_drift(told), drift_figure(told)
-    if people:
+        yield dated_change(told, change), changes_table(told), weeks.of_change(change)
+    yield unnamed_change(told), _points_table(told), weeks.of_points()
+    yield slow_drift(told), drift_figure(told), weeks.of_drift()
+    if request.people:
         found = operators_funnel(log, settings.event, chance_for_each(settings))
-        yield operators_apart(found, settings.event), funnel_figure(found, settings.event.value)
+        drawn = funnel_figure(found, settings.event.value)
+        yield operators_apart(found, settings.event), drawn, ()
 
 
 def _points_table(told: ChangeView) -> Figure | None:
@@ -102,7 +103,7 @@ def _points_table(told: ChangeView) -> Figure | None:
     )
 
 
-def _question(answer: Answer, figure: Figure | None) -> PageQuestion:
+def _question(answer: Answer, figure: Figure | None, weeks: tuple[ToldWeeks, ...]) -> PageQuestion:
     return PageQuestion(
         name=figure.name if figure else "",
         question=answer.question,
@@ -117,6 +118,7 @@ def _question(answer: Answer, figure: Figure | None) -> PageQuestion:
         rows=tuple(tuple(cell_words(cell) for cell in row) for row in figure.rows)
         if figure
         else (),
+        weeks=weeks,
     )
 
 

@@ -9,6 +9,7 @@ from bitewright.audit.logged_exposures import Filter
 from bitewright.audit.whole_audit import AuditSettings
 from bitewright.log.days import day_number
 from bitewright.log.fields import from_text
+from bitewright.tasks.log.read_log import DECIDED, NOT_KEPT
 from bitewright.words.audit_page import CHANGE
 
 
@@ -69,6 +70,16 @@ class PageRequest:
         given |= {name: [text] for name, text in more.items()}
         pairs = [(name, text) for name, texts in given.items() for text in texts if text]
         return f"/record/log?{urlencode(pairs)}"
+
+    def decided_films(self, **more: str) -> str:
+        """Address of the list of films that are in a total: those decided on."""
+        return self.films(**more, decision=DECIDED)
+
+    def counted_films(self, **more: str) -> str:
+        """Address of the list of films that are counted: rejects, or retakes."""
+        if self.event is Event.REJECT:
+            return self.films(**more, decision=NOT_KEPT)
+        return self.films(**more, retakes="true")
 
 
 __all__ = ["PageRequest"]
