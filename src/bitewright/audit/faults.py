@@ -7,6 +7,9 @@ import numpy as np
 from bitewright.audit.logged_exposures import LoggedExposures
 from bitewright.audit.proportions import Proportion
 
+FEWEST_NOTED = 10
+"""From fewer faults, or rejected films with one, it is not told which is frequent. Our choice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaultCount:
@@ -68,4 +71,4 @@ def _median(sizes: np.ndarray[tuple[int], np.dtype[np.float32]]) -> float | None
     return float(np.median(known)) if len(known) else None
 
 
-__all__ = ["FaultCount", "fault_pareto"]
+__all__ = ["FEWEST_NOTED", "FaultCount", "fault_pareto"]

@@ -108,13 +108,19 @@ def report(
     """
     from bitewright.cli.shown.alarm import show_alarm
     from bitewright.tasks.audit.audit_log import audit_log
-    from bitewright.tasks.audit.write_audit_report import examples_for, write_audit_report
+    from bitewright.tasks.audit.write_audit_report import write_audit_report
+    from bitewright.tasks.teach.example_films import example_films
     from bitewright.words.alarm import alarm_of
 
     answer = audit_log(asked.request_of(record, count=count, judge=judge, seed=seed))
-    films = examples_for(answer, reader) if examples else None
+    films = example_films(answer.told.faults) if examples else None
     written = write_audit_report(
-        answer, out, title=title, comma=decimal_comma, reader=reader, examples=films
+        answer,
+        out,
+        title=title,
+        comma=decimal_comma,
+        reader=reader,
+        examples=None if films is None else films.shown,
     )
     show_alarm(alarm_of(answer.told), steps=True)
     screen = console()

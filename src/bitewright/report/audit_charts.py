@@ -25,6 +25,8 @@ from bitewright.words.audit_figures import (
 from bitewright.words.titles import AIM_PARTS
 
 SHORT_DASHES, LONG_DASHES, DOTS = (5.0, 4.0), (7.0, 2.0), (2.0, 3.0)
+DRIFT_DAYS_SHOWN = 7
+"""Days that fit under the chart of drift."""
 FAULTS_FIGURE = "faults"
 """Name of the figure of faults."""
 ROOM_FOR_LABELS = 98
@@ -153,12 +155,13 @@ def drift_figure(told: Audit | ChangeView) -> Figure | None:
     down = [-float(value) for value in watch.cusum.down]
     limit = watch.cusum.limit
     top = 1.1 * max(limit, *up, *(-value for value in down))
-    picked = days[:: -(-len(days) // 8)]
+    picked: list[int] = []
+    for day in days:
+        if not picked or day - picked[-1] >= (days[-1] - days[0]) / DRIFT_DAYS_SHOWN:
+            picked.append(day)
     words = drift_words(first_weeks=watch.reference, usual=watch.usual)
     frame = Frame(
-        x=Span(
-            low=days[0] - 4, high=days[-1] + 4, ticks=tuple((d, date_of(d)[:7]) for d in picked)
-        ),
+        x=Span(low=days[0] - 4, high=days[-1] + 4, ticks=tuple((d, date_of(d)) for d in picked)),
         y=Span(
             low=-top,
             high=top,

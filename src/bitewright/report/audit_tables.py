@@ -3,11 +3,13 @@
 from collections.abc import Sequence
 
 from bitewright.audit.groupings import date_of
+from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.report.figure import Figure
 from bitewright.words.answer import Answer
 from bitewright.words.audit_figures import (
     changes_words,
+    counts_words,
     difference_words,
     side_words,
     step_words,
@@ -68,6 +70,23 @@ def targets_table(told: Audit) -> Figure | None:
     )
 
 
+def counts_table(table: RateTable) -> Figure:
+    """Groups of which none is large enough for a rate: their counts."""
+    words = counts_words(table)
+    return Figure(
+        name=f"rates-by-{table.name}",
+        title=words.title,
+        says=words.says,
+        drawing=None,
+        header=(table.name, f"{table.event.value}s", "exposures"),
+        rows=tuple(
+            (label, share.count, share.total)
+            for label, share in zip(table.labels, table.shares, strict=True)
+        ),
+        shown=True,
+    )
+
+
 def answers_table(answers: Sequence[Answer]) -> Figure:
     """The page of answers as data."""
     return Figure(
@@ -82,4 +101,4 @@ def answers_table(answers: Sequence[Answer]) -> Figure:
     )
 
 
-__all__ = ["answers_table", "changes_table", "targets_table"]
+__all__ = ["answers_table", "changes_table", "counts_table", "targets_table"]

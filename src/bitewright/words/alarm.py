@@ -16,15 +16,20 @@ from bitewright.words.log_titles import fault_title
 from bitewright.words.phrases import counted
 from bitewright.words.rates import interval_words, percent
 
+HEADING = "Alarm: "
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retakes"}
 EVERY = ((3 / 4, "three films in four"), (1 / 2, "every second film"), (1 / 3, "every third film"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alarm:
-    """What stands above all else: a heading, the figures, and what to do at once."""
+    """What stands above all else: a heading, the figures, and what to do at once.
+
+    ``at_least``: how often at least, chance allowed for; it stands among the figures, too.
+    """
 
     heading: str
+    at_least: str
     figures: str
     steps: tuple[str, ...]
 
@@ -51,7 +56,8 @@ def alarm_answers(told: Audit) -> tuple[Answer, ...]:
             topic="alarm",
             question="Can work go on as usual?",
             found=Found.ALARM,
-            sentence=f"{alarm.heading}. {alarm.figures}",
+            sentence=f"No: {alarm.heading.removeprefix(HEADING)}. {alarm.at_least} {WITHOUT_USE} "
+            "What to do at once stands first in the list of what to do.",
             actions=alarm.steps,
         ),
     )
@@ -69,7 +75,8 @@ def alarm_words(
     """The alarm of a rate or, where it gives none, of the failing grade; None without either."""
     if is_alarming(overall):
         return Alarm(
-            heading=f"Alarm: {overall.count} of {overall.total} films were {PASSIVE[event]}",
+            heading=f"{HEADING}{overall.count} of {overall.total} films were {PASSIVE[event]}",
+            at_least=_at_least(overall),
             figures=f"{_figures(overall)}{_published(overall, expected)} {WITHOUT_USE}",
             steps=_steps(overall, PASSIVE[event], faults if event is Event.REJECT else ()),
         )
@@ -78,7 +85,8 @@ def alarm_words(
         return None
     share, graded = failing.share, f"of grade {failing.grade} ({scheme.title})"
     return Alarm(
-        heading=f"Alarm: {share.count} of {share.total} films were {graded}",
+        heading=f"{HEADING}{share.count} of {share.total} films were {graded}",
+        at_least=_at_least(share),
         figures=f"{_figures(share)} Aimed at are at most {failing.target:.0%}. {WITHOUT_USE}",
         steps=_steps(share, f"of grade {failing.grade}", ()),
     )
@@ -88,12 +96,16 @@ WITHOUT_USE = "Such films exposed patients without answering their question."
 
 
 def _figures(share: Share) -> str:
-    least = next((words for limit, words in EVERY if share.low > limit), "every fourth film")
-    few = "More than" if share.enough else "Too few films to rely on the rate, yet more than"
     return (
         f"{percent(share.share)}, {100 * share.confidence:.0f}% interval {interval_words(share)}. "
-        f"{few} {least}, chance allowed for."
+        f"{_at_least(share)}"
     )
+
+
+def _at_least(share: Share) -> str:
+    least = next((words for limit, words in EVERY if share.low > limit), "every fourth film")
+    few = "More than" if share.enough else "Too few films to rely on the rate, yet more than"
+    return f"{few} {least}, chance allowed for."
 
 
 def _published(share: Share, expected: ExpectedRate | None) -> str:

@@ -1,9 +1,10 @@
 """What an audit found, in sentences, and what to do about it."""
 
-from math import floor
+from collections.abc import Sequence
+from math import floor, isclose
 
 from bitewright.audit.counted_by import Event
-from bitewright.audit.faults import FaultCount
+from bitewright.audit.faults import FEWEST_NOTED, FaultCount
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
@@ -14,7 +15,7 @@ from bitewright.words.change_answers import dated_change, slow_drift, unnamed_ch
 from bitewright.words.checklists import in_order
 from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
-from bitewright.words.phrases import capital, counted
+from bitewright.words.phrases import are, capital, counted, listed
 from bitewright.words.rates import percent, share_words, undecided_words
 from bitewright.words.unedited_marks import unedited_answers
 from bitewright.words.verdicts import TARGET_WORDS
@@ -115,6 +116,8 @@ def _targets(told: Audit) -> list[Answer]:
         ]
     out = []
     for standing in told.standings:
+        if _says_the_same(standing, told.standings):
+            continue
         bound = "at least" if standing.at_least else "at most"
         missed = standing.verdict is TargetVerdict.MISSED
         out.append(
@@ -132,14 +135,26 @@ def _targets(told: Audit) -> list[Answer]:
     return out
 
 
+def _says_the_same(standing: TargetStanding, standings: Sequence[TargetStanding]) -> bool:
+    """Whether an upper bound is the other side of a lower one: of two grades that share 100%."""
+    others = [each for each in standings if each is not standing]
+    if standing.at_least or len(others) != 1 or not others[0].at_least:
+        return False
+    other, share = others[0], standing.share
+    return (
+        isclose(standing.target + other.target, 1.0)
+        and share.total == other.share.total == share.count + other.share.count
+    )
+
+
 def _bring_to(standing: TargetStanding) -> str:
     """What meeting the target takes, in films of this record."""
     share = standing.share
     may = floor(round((1.0 - standing.target) * share.total, 6))
     return (
         f"Bring grade {standing.grade} to at least {standing.target:.0%}: of "
-        f"{counted(share.total, 'film')} at most {may} may miss it; {share.total - share.count} "
-        "did. Write beside who sees to it, and by when."
+        f"{counted(share.total, 'film')} at most {may} may fall short of it; "
+        f"{share.total - share.count} did."
     )
 
 
@@ -158,26 +173,39 @@ def _faults(told: Audit, checklists: Checklists) -> list[Answer]:
         sentence = "No fault is noted on a rejected exposure."
         return [Answer(topic="faults", question=question, found=Found.TOO_FEW, sentence=sentence)]
     few = [fault for k, fault in enumerate(told.faults) if k == 0 or _before(told, k) < 0.75]
-    said = ", ".join(f"{fault_title(f.label)} {percent(f.among_faults.share)}" for f in few)
+    first = few[0].among_faults
+    rejected = counted(few[0].among_exposures.total, "rejected film")
+    together = sum(fault.among_faults.count for fault in few)
+    share = f" ({percent(together / first.total)})" if first.total >= FEWEST_NOTED else ""
+    said = listed([f"{fault_title(f.label)} on {f.among_exposures.count}" for f in few])
     return [
         Answer(
             topic="faults",
             question=question,
             found=Found.NOTED,
-            sentence=f"{said}: together {percent(few[-1].cumulative)} of the faults on rejects.",
-            actions=(_begin_with(few[0], checklists),),
-            cannot_tell=about_faults(),
+            sentence=f"{capital(said)} of the {rejected}: {together} of the "
+            f"{counted(first.total, 'fault')} noted on them{share}.",
+            actions=(_begin_with(told.faults, checklists),),
+            cannot_tell=about_faults(first.total, listed_for=few[0].label in checklists),
         )
     ]
 
 
-def _begin_with(fault: FaultCount, checklists: Checklists) -> str:
-    """What to look at for the commonest fault, and what checklists have done elsewhere."""
+def _begin_with(faults: Sequence[FaultCount], checklists: Checklists) -> str:
+    """What to look at for the commonest fault, and which others are as common."""
+    fault = faults[0]
+    alike = [
+        fault_title(each.label)
+        for each in faults[1:]
+        if each.among_faults.count == fault.among_faults.count
+    ]
+    tied = f" {capital(listed(alike))} {are(len(alike))} noted as often." if alike else ""
     checklist = checklists.get(fault.label)
-    listed = f" At the next exposures look at: {in_order(checklist)}." if checklist else ""
+    if checklist is None:
+        return f"Begin with {fault_noted(fault)}.{tied}"
     return (
-        f"Begin with {fault_noted(fault)}.{listed} A written checklist at every exposure "
-        "improved films in one of two published trials; one demonstration on a phantom did not."
+        f"Begin with {fault_noted(fault)}.{tied} Lay this list at the chair (`bitewright "
+        f"checklists here` prints it) and look, before each exposure, at: {in_order(checklist)}."
     )
 
 
@@ -205,7 +233,7 @@ def _retakes(told: Audit) -> list[Answer]:
             topic="retakes",
             question="Do retakes succeed?",
             found=Found.NOTED if share.enough else Found.TOO_FEW,
-            sentence=f"{share_words(share)} of the retakes whose outcome is known.",
+            sentence=f"{share_words(share)} of the retakes whose outcome is known did.",
         )
     ]
 

@@ -78,8 +78,8 @@ def drift_words(*, first_weeks: int, usual: float) -> FigureWords:
     return FigureWords(
         title="Slow drift",
         says=f"Small departures from the rate of the first {counted(first_weeks, 'week')} "
-        f"({usual:.1%}) add up. Beyond the dashed limit they are no longer chance; the climb began "
-        "where the line last left zero.",
+        f"with films ({usual:.1%}) add up. Beyond the dashed limit they are no longer "
+        "chance; the climb began where the line last left zero.",
         alt="Cumulative sums of rejects above and below the rate of the first weeks, with limits.",
         up="above: more than at first; below: fewer",
     )
@@ -93,6 +93,14 @@ def rates_words(table: RateTable) -> FigureWords:
         alt=f"{capital(word)} rates of {counted(len(table.labels), 'group')} by {table.name}, with "
         "95% intervals.",
         across=f"{word} rate",
+    )
+
+
+def counts_words(table: RateTable) -> FigureWords:
+    """Groups of which none is large enough for a rate."""
+    return FigureWords(
+        title=f"By {table.name}",
+        says=f"Counts alone: no {table.name} has the {FEWEST} exposures that a rate takes.",
     )
 
 
@@ -223,6 +231,7 @@ __all__ = [
     "aim_words",
     "changes_words",
     "control_words",
+    "counts_words",
     "difference_words",
     "drift_words",
     "fault_share_words",

@@ -52,14 +52,13 @@ def too_few_line(table: RateTable) -> str:
     return " ".join(said)
 
 
-def before_week(day: str) -> str:
-    """The weeks before a change."""
-    return f"Before the week of {day}"
-
-
-def from_week(day: str) -> str:
-    """The weeks from a change on."""
-    return f"From the week of {day} on"
+def weeks_between(first: str | None, end: str | None) -> str:
+    """The weeks from one on and before another; None where the record begins or ends."""
+    if first is None:
+        return f"Before the week of {end}"
+    if end is None:
+        return f"From the week of {first} on"
+    return f"From the week of {first} on, before that of {end}"
 
 
 def may_have_begun(first: str, last: str) -> str:
@@ -81,13 +80,12 @@ def drift_until_sure(began: str, sure: str) -> str:
 
 __all__ = [
     "CHANGE",
-    "before_week",
     "drift_until_sure",
     "first_weeks",
-    "from_week",
     "may_have_begun",
     "nothing_yet",
     "rate_over_all",
     "targets_line",
     "too_few_line",
+    "weeks_between",
 ]

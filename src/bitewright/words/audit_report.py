@@ -1,6 +1,5 @@
 """What an audit report says of itself: its record, when to audit again, what made it."""
 
-from bitewright.audit.groupings import date_of
 from bitewright.audit.sample_size import fall_seen, images_for_change
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.alarm import alarm_of
@@ -10,11 +9,8 @@ from bitewright.words.rates import percent
 
 def about_words(told: Audit, only: str) -> str:
     """The record a report is of, and what is counted in it; ``only``: which exposures of it."""
-    taken = f", only {only}" if only else ""
-    return (
-        f"{counted(told.exposures, 'exposure')} from {date_of(told.first_day)} to "
-        f"{date_of(told.last_day)}{taken}. Counted: {told.settings.event.value}s."
-    )
+    taken = f"Only {only}. " if only else ""
+    return f"{taken}Counted: {told.settings.event.value}s."
 
 
 def lead_title(title: str) -> str:
@@ -40,14 +36,15 @@ def audit_again(told: Audit) -> str:
         return f"Audit again: {wait}."
     year = round(told.exposures * YEAR_DAYS / (told.last_day - told.first_day + 1))
     least = fall_seen(rate, year)
+    films = f"About {counted(year, 'film')} a year"
     sees = (
-        f"a fall from {percent(rate)} to {percent(least)} or less"
+        f"{films} show a fall from {percent(rate)} to {percent(least)} or less, no smaller one."
         if least is not None
-        else f"no fall of the {event} rate for certain"
+        else f"{films} are too few to show that fewer are {PASSIVE[event]}."
     )
     return (
-        f"Audit again in a year. About {counted(year, 'film')} a year show {sees}: until then "
-        f"look at each {event} by itself, with the checklist."
+        f"Audit again in a year. {sees} Until then look at each {event} by itself, with the "
+        "checklist."
     )
 
 
@@ -59,6 +56,7 @@ def _shows(told: Audit, films: int, what: str) -> str:
     )
 
 
+PASSIVE = {"reject": "rejected", "retake": "taken again"}
 HALVED = {"reject": "the rejects have halved", "retake": "the retakes have halved"}
 YEAR_DAYS = 365.25
 LONGEST_WAIT = 18

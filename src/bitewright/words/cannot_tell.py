@@ -1,5 +1,6 @@
 """What each answer of an audit cannot tell from what."""
 
+from bitewright.audit.faults import FEWEST_NOTED
 from bitewright.audit.known_courses import KnownCourses
 from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.words.phrases import capital, counted, listed
@@ -9,7 +10,7 @@ LEARNING = "people learning"
 
 def about_rate(told: Audit) -> str:
     """Of a rate: patients who are not logged, and a bar that moved."""
-    bar = "Fewer rejects may be better films, or worse ones kept."
+    bar = "The rate falls, too, where worse films are kept."
     return f"{about_cases(told)} {bar}".strip()
 
 
@@ -25,8 +26,8 @@ def about_cases(told: Audit) -> str:
 
 
 def about_targets(told: Audit) -> str:
-    """Of grades: milder grading."""
-    return f"{about_cases(told)} Better films and milder grading look the same here.".strip()
+    """Of grades: how strictly they were given."""
+    return f"{about_cases(told)} Milder or stricter grading would move it as well.".strip()
 
 
 def about_named_change(told: Audit | ChangeView, name: str) -> str:
@@ -46,9 +47,17 @@ def about_no_change() -> str:
     return "That none was found does not show that nothing changed."
 
 
-def about_faults() -> str:
-    """Of faults: those nobody noted."""
-    return "Faults that nobody noted are missing here."
+def about_faults(noted: int, *, listed_for: bool) -> str:
+    """Of faults: those nobody noted, too few of them, and what a checklist has done elsewhere."""
+    few = f" From fewer than {FEWEST_NOTED} it cannot be told which is the most frequent."
+    trials = (
+        " Whether a checklist helps is not sure: films came out better in one of two published "
+        "trials, and not in a demonstration on a phantom."
+    )
+    return (
+        f"Faults that nobody noted are missing here.{few if noted < FEWEST_NOTED else ''}"
+        f"{trials if listed_for else ''}"
+    )
 
 
 def allowed_words(told: Audit) -> tuple[str, ...]:

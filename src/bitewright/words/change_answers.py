@@ -6,7 +6,7 @@ from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.words.answer import Answer, Found
 from bitewright.words.cannot_tell import about_change, about_named_change, about_no_change
-from bitewright.words.phrases import counted
+from bitewright.words.phrases import counted, listed, noun
 from bitewright.words.rates import percent
 
 
@@ -38,7 +38,10 @@ def dated_change(told: Audit | ChangeView, change: BeforeAfter) -> Answer:
     )
     to_do = f"Keep '{change.name}', and audit again to see that it lasts."
     if pair.difference > 0:
-        to_do = f"Find out what came with '{change.name}' that spoils films, and put it right."
+        to_do = (
+            f"Find out what came with '{change.name}' that spoils films, and put it right: lay "
+            f"rejected films from before and after {date_of(change.day)} side by side."
+        )
     return Answer(
         topic="change",
         question=question,
@@ -79,13 +82,20 @@ def unnamed_change(told: Audit | ChangeView) -> Answer:
             cannot_tell=about_no_change(),
         )
     said = "; ".join(_point_words(point) for point in told.points)
-    days = ", ".join(date_of(point.day) for point in told.points)
+    days = listed([date_of(point.day) for point in told.points])
+    weeks = noun(len(told.points), "the week", "the weeks")
     return Answer(
         topic="unnamed change",
         question=question,
         found=Found.YES,
         sentence=f"Yes: {said}.",
-        actions=(f"Ask what was different from {days} on, and note it as a change.",),
+        actions=(
+            (
+                f"Ask what was different from {weeks} of {days} on: people, receptors, holders, "
+                "rooms, who grades. Then audit again with its day and what it was (`--change "
+                "DAY=WHAT`, or on the page Audit)."
+            ),
+        ),
         cannot_tell=about_change(told),
     )
 
@@ -114,7 +124,9 @@ def slow_drift(told: Audit | ChangeView) -> Answer:
         )
         if signal is not None and began is not None
     ]
-    start = f"from {percent(watch.usual)} in the first {counted(watch.reference, 'week')}"
+    start = (
+        f"from {percent(watch.usual)} in the first {counted(watch.reference, 'week')} with films"
+    )
     if not signals:
         sentence = f"No drift beyond chance {start}."
         return Answer(
@@ -135,8 +147,25 @@ def slow_drift(told: Audit | ChangeView) -> Answer:
         question=question,
         found=Found.YES,
         sentence=f"Yes: {said}.",
+        actions=tuple(_look_since(way, date_of(int(weeks[began]))) for _, began, way in signals)
+        if _only_a_drift(told)
+        else (),
         cannot_tell=about_change(told),
     )
+
+
+def _only_a_drift(told: Audit | ChangeView) -> bool:
+    """Whether no change was found that already asks what happened."""
+    return not told.points and not any(change.settled for change in told.changes)
+
+
+def _look_since(way: str, day: str) -> str:
+    if way == "upward":
+        return (
+            f"Lay the rejected films from the week of {day} on beside those before it: which "
+            "fault, view, room or receptor has become more frequent?"
+        )
+    return f"Ask what has become better since the week of {day}, and keep it."
 
 
 __all__ = ["dated_change", "slow_drift", "unnamed_change"]

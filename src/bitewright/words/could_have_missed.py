@@ -5,25 +5,29 @@ from collections.abc import Sequence
 from bitewright.audit.could_have_missed import RateFoundFrom, aim_found_from
 from bitewright.audit.counted_by import Event
 from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim
-from bitewright.words.phrases import counted
+from bitewright.words.phrases import counted, listed
 
+TOLD = "one of just that size is told four times in five"
 NAMED = {Event.REJECT: "rejects", Event.RETAKE: "retakes"}
 
 
 def rates_missed(ends: Sequence[RateFoundFrom], event: Event) -> str:
     """From which rate on somebody is named, so that lower ones are not taken for absent."""
-    told = [_rate_end(each, event) for each in ends]
-    return f"What this could miss: {'; '.join(told)}." if told else ""
-
-
-def _rate_end(end: RateFoundFrom, event: Event) -> str:
-    films = counted(end.exposures, "exposure")
-    if end.rate is None:
-        return f"with {films} nobody would be named, whatever the rate"
-    return (
-        f"with {films} somebody who truly {NAMED[event]} {end.rate:.0%} is named four times in "
-        "five, at a lower rate less often"
-    )
+    below = [
+        f"less than {end.rate:.0%} (with {counted(end.exposures, 'exposure')})"
+        for end in ends
+        if end.rate is not None
+    ]
+    never = [counted(end.exposures, "exposure") for end in ends if end.rate is None]
+    said = []
+    if below:
+        said.append(
+            f"What this could miss: somebody who truly {NAMED[event]} {listed(below, last='or')}; "
+            "at just that rate somebody is named four times in five."
+        )
+    if never:
+        said.append(f"With {listed(never, last='or')} nobody would be named, whatever the rate.")
+    return " ".join(said)
 
 
 def aims_missed(aims: Sequence[OperatorAim]) -> str:
@@ -36,15 +40,15 @@ def aims_missed(aims: Sequence[OperatorAim]) -> str:
         return f"Nobody has {FEWEST_ASSESSED} assessed exposures: nothing would be said of anybody."
     fewest, most = judged[0], judged[-1]
     ends = (fewest,) if fewest.parts[0].assessed == most.parts[0].assessed else (fewest, most)
-    told = [f"{_films(aim)} a contact error of {_degrees(aim)}" for aim in ends]
-    return f"What this could miss: with {'; with '.join(told)}."
+    told = [f"with {_films(aim)} a contact error of {_degrees(aim)}" for aim in ends]
+    return f"What this could miss: {', '.join(told)} ({TOLD})."
 
 
 def aim_missed(aim: OperatorAim) -> str:
     """What an operator's own assessed exposures could leave unsaid."""
     if aim_found_from(aim) is None:
         return ""
-    return f"With {_films(aim)} this could miss a contact error of {_degrees(aim)}."
+    return f"With {_films(aim)} this could miss a contact error of {_degrees(aim)} ({TOLD})."
 
 
 def _films(aim: OperatorAim) -> str:
@@ -53,7 +57,7 @@ def _films(aim: OperatorAim) -> str:
 
 def _degrees(aim: OperatorAim) -> str:
     found_from = aim_found_from(aim)
-    return f"less than {found_from:.1f} degrees (one of that size is told four times in five)"
+    return f"less than {found_from:.1f} degrees"
 
 
 __all__ = ["aim_missed", "aims_missed", "rates_missed"]

@@ -6,7 +6,7 @@ from bitewright.audit.funnel import Funnel
 from bitewright.audit.whole_audit import Audit
 from bitewright.words.aim import advice
 from bitewright.words.answer import Answer, Found
-from bitewright.words.audit_figures import usual_words, work_alike
+from bitewright.words.audit_figures import work_alike
 from bitewright.words.could_have_missed import aims_missed, rates_missed
 from bitewright.words.phrases import are, counted
 from bitewright.words.rates import percent
@@ -27,11 +27,13 @@ def operators_apart(found: Funnel, event: Event, *, named: bool = True) -> Answe
     if not beyond:
         ends = rates_found_from(found)
         compared = can_compare(found, ends)
-        first = "None" if compared else "Too few exposures to compare people: none is named"
-        sentence = (
-            f"{first} of {len(enough)}, {work_alike(found)}."
-            f"{usual_words(found)}{left_out} {rates_missed(ends, event)}"
+        first = (
+            f"None of {len(enough)}"
+            if compared
+            else f"Too few exposures to compare people: none of the {len(enough)} is named"
         )
+        missed = rates_missed(ends, event)
+        sentence = f"{first} ({work_alike(found)}).{left_out} {missed}".strip()
         return Answer(
             topic="operators",
             question=question,
@@ -44,7 +46,7 @@ def operators_apart(found: Funnel, event: Event, *, named: bool = True) -> Answe
             question=question,
             found=Found.YES,
             sentence=f"{len(beyond)} of {len(enough)}; who, the lead's sheet alone tells."
-            f"{usual_words(found)}{left_out}",
+            f"{left_out}",
             actions=(
                 (
                     "Let the lead look at the films of who stands out together with them, in "
@@ -61,7 +63,7 @@ def operators_apart(found: Funnel, event: Event, *, named: bool = True) -> Answe
         topic="operators",
         question=question,
         found=Found.YES,
-        sentence=f"{len(beyond)} of {len(enough)}: {said}.{usual_words(found)}{left_out}",
+        sentence=f"{len(beyond)} of {len(enough)}: {said}.{left_out}",
         actions=(
             f"Look at the films of {names} together, in private, before anything is concluded.",
         ),
@@ -89,7 +91,7 @@ def steady_aims(told: Audit, *, named: bool = True) -> list[Answer]:
                 found=Found.YES,
                 sentence=f"{len(off)} of {len(told.aims)}; each one's private sheet tells what to "
                 "move.",
-                actions=("Give each person their private sheet and talk it over with them.",),
+                actions=(_private_sheets(len(off)),),
             )
         ]
     return [
@@ -101,6 +103,19 @@ def steady_aims(told: Audit, *, named: bool = True) -> list[Answer]:
             actions=tuple(f"{aim.label}: {advice(aim)}" for aim in off),
         )
     ]
+
+
+def _private_sheets(people: int) -> str:
+    """What the lead does, where a page names nobody."""
+    if people == 1:
+        return (
+            "Let the lead give this person their private sheet (`bitewright audit report --for "
+            "CODE`) and talk it over with them."
+        )
+    return (
+        f"Let the lead give each of these {people} their private sheet (`bitewright audit report "
+        "--for CODE`) and talk it over with them."
+    )
 
 
 __all__ = ["operators_apart", "steady_aims"]

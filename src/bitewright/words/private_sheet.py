@@ -41,14 +41,14 @@ def beside_all_line(overall: Share, standing: OperatorStanding | None) -> str:
     if standing is None or not standing.enough or not overall.enough:
         return f"Too few films to set beside the others'. All together: {percent(overall.share)}."
     said = (
-        "more than chance, and than people usually differ: look at the films together"
+        "more than chance and usual differences between people make: look at the films together"
         if standing.beyond
         else "no more than chance and usual differences between people make"
     )
     return (
         f"All together: {percent(overall.share)}. Yours, set against like work: most likely "
-        f"{percent(standing.likely_rate)} ({100 * standing.low:.1f} to {percent(standing.high)}), "
-        f"{said}."
+        f"{percent(standing.likely_rate)} ({100 * standing.low:.1f} to {percent(standing.high)}). "
+        f"The difference is {said}."
     )
 
 
@@ -56,8 +56,8 @@ def faults_line(person: PersonCounts) -> str:
     """Which faults were noted on how many films."""
     if not person.faults:
         return "None was noted."
-    said = [f"{fault_title(name)} on {counted(count, 'film')}" for name, count in person.faults[:5]]
-    return f"Noted: {listed(said)}."
+    said = [f"{fault_title(name)} on {count}" for name, count in person.faults[:5]]
+    return f"Noted on your films, kept ones too: {listed(said)}."
 
 
 def private_actions(person: PersonCounts, aim: str, checklists: Checklists) -> tuple[str, ...]:

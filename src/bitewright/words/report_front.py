@@ -6,22 +6,25 @@ from bitewright.audit.counted_by import Event
 from bitewright.audit.groupings import date_of
 from bitewright.audit.people_counts import PersonCounts
 from bitewright.audit.proportions import ShareDifference
+from bitewright.audit.targets import TargetVerdict
 from bitewright.audit.whole_audit import Audit
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.words.log_titles import fault_title
 from bitewright.words.phrases import are, capital, counted, listed
 from bitewright.words.rates import share_words
-from bitewright.words.verdicts import TARGET_WORDS
 
 AIM = (
     "That a film answers its question at the first exposure, so that no patient is exposed again "
     "without need."
 )
+TARGET_SAYS = {
+    TargetVerdict.MET: "target met",
+    TargetVerdict.MISSED: "target missed",
+    TargetVerdict.TOO_FEW: "too few films to tell whether the target is met",
+}
 HAPPENED = {Event.REJECT: "rejected or retaken", Event.RETAKE: "retakes themselves"}
-NO_EARLIER = "None is beside this. A report that begins later is set beside as many days before it."
-
-
-NONE_BEFORE = "None: the record has no film of as many days before."
+NO_EARLIER = "Not asked for. With `--since DAY`, as many days before that day are set beside these."
+NONE_BEFORE = "The record has no film of as many days before."
 
 
 def standard_line(told: Audit) -> str:
@@ -69,7 +72,7 @@ def result_line(told: Audit) -> str:
     target = (
         ""
         if best is None
-        else f" Grade {best.grade}: {share_words(best.share)}; target {TARGET_WORDS[best.verdict]}."
+        else f" Grade {best.grade}: {share_words(best.share)}; {TARGET_SAYS[best.verdict]}."
     )
     return f"{capital(HAPPENED[told.settings.event])}: {share_words(told.overall)}.{target}"
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from bitewright import __version__
-from bitewright.audit.faults import FaultCount, fault_pareto
+from bitewright.audit.faults import FEWEST_NOTED, FaultCount, fault_pareto
 from bitewright.audit.groupings import date_of
 from bitewright.audit.logged_exposures import Filter, LoggedExposures
 from bitewright.errors import BitewrightError, quoted
@@ -32,9 +32,6 @@ from bitewright.words.phrases import capital
 
 MOST_FAULTS = 3
 """Faults on a card: what a person reads before pressing. Our choice."""
-
-FEWEST_NOTED = 10
-"""Rejected films with a fault noted, below which the general ones come too. Our choice."""
 
 GENERAL = ("overlap", "receptor-placement", "cone-cut")
 """What goes wrong with bitewings elsewhere: overlap on 57.9% of 240 films by students and coverage

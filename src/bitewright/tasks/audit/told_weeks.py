@@ -11,11 +11,10 @@ from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import ChangeView
 from bitewright.tasks.audit.page_request import PageRequest
 from bitewright.words.audit_page import (
-    before_week,
     drift_until_sure,
     first_weeks,
-    from_week,
     may_have_begun,
+    weeks_between,
 )
 
 WEEK_DAYS = 7
@@ -88,8 +87,8 @@ class WeeksTold:
         first = max((edge for edge in edges if edge < cut), default=None)
         end = min((edge for edge in edges if edge > cut), default=None)
         sides = (
-            self._weeks(before_week(date_of(cut)), first, cut),
-            self._weeks(from_week(date_of(cut)), cut, end),
+            self._weeks(weeks_between(_date(first), date_of(cut)), first, cut),
+            self._weeks(weeks_between(date_of(cut), _date(end)), cut, end),
         )
         return tuple(side for side in sides if side is not None)
 
@@ -116,6 +115,10 @@ class WeeksTold:
             counted_films=self.request.counted_films(**asked),
             films=self.request.decided_films(**asked),
         )
+
+
+def _date(day: int | None) -> str | None:
+    return None if day is None else date_of(day)
 
 
 def _latest(day: int, other: int | None) -> int:

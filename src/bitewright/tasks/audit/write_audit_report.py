@@ -8,6 +8,8 @@ from pathlib import Path
 
 from bitewright import __version__
 from bitewright.audit.counted_by import Dimension
+from bitewright.audit.rates import RateTable
+from bitewright.errors import BitewrightError, quoted
 from bitewright.files.csv_tables import write_csv
 from bitewright.files.disk import FileUnwritableError, write_file
 from bitewright.report.audit_charts import (
@@ -18,8 +20,8 @@ from bitewright.report.audit_charts import (
     faults_figure,
     rates_figure,
 )
-from bitewright.report.audit_tables import answers_table, changes_table, targets_table
-from bitewright.report.figure import Figure
+from bitewright.report.audit_tables import answers_table, changes_table, counts_table, targets_table
+from bitewright.report.figure import Figure, FilmsShown
 from bitewright.report.html_page import html_page
 from bitewright.report.operator_charts import funnel_figure
 from bitewright.report.pdf_page import pdf_page
@@ -30,11 +32,6 @@ from bitewright.tasks.audit.audit_dose import dose_of
 from bitewright.tasks.audit.audit_gates import gates_of
 from bitewright.tasks.audit.audit_log import AuditAnswer
 from bitewright.tasks.audit.audit_request import filter_of
-from bitewright.tasks.audit.example_films import (
-    Examples,
-    ExamplesForOneError,
-    example_films,
-)
 from bitewright.tasks.audit.private_sheet import private_page
 from bitewright.tasks.audit.report_front import front_rows, people_figure
 from bitewright.words.alarm import alarm_of
@@ -52,6 +49,16 @@ LEAD = "lead"
 """For whom a report tells people apart, by code."""
 
 
+class ExamplesForOneError(BitewrightError):
+    """Example films are asked for on the private sheet of one person."""
+
+    def __init__(self, code: str) -> None:
+        super().__init__(
+            f"On the private sheet of {quoted(code)} an example film would look like one of that "
+            "person's own: ask for examples in the report for all or with --for lead."
+        )
+
+
 def write_audit_report(
     answer: AuditAnswer,
     folder: Path,
@@ -59,7 +66,7 @@ def write_audit_report(
     title: str,
     comma: bool = False,
     reader: str = "",
-    examples: Examples | None = None,
+    examples: FilmsShown | None = None,
 ) -> tuple[Path, ...]:
     """Write ``audit.pdf``, ``audit.html`` and a CSV file for each figure.
 
@@ -76,15 +83,19 @@ def write_audit_report(
     reader : str
         Empty for the common report, which names nobody; ``lead``; or the code of an operator.
     examples : Examples, optional
-        Films beside the faults, where somebody chose so (`examples_for`).
+        Films beside the faults, where somebody chose so (`example_films`).
 
     Raises
     ------
     FileUnwritableError, UnknownLabelError
+    ExamplesForOneError
+        If films are to stand on one person's private sheet.
     """
     today = date.today()  # noqa: DTZ011 - the reader's day
     page = page_for(answer, reader, title=title, today=today)
     if examples is not None:
+        if reader not in {"", LEAD}:
+            raise ExamplesForOneError(reader)
         page = _with_examples(page, examples)
     folder = Path(folder) / re.sub(r"[^\w-]", "-", reader)
     try:
@@ -103,23 +114,9 @@ def write_audit_report(
     return tuple(written)
 
 
-def examples_for(answer: AuditAnswer, reader: str) -> Examples:
-    """Films of the faults that a report tells of.
-
-    Raises
-    ------
-    ExamplesForOneError
-        For one person's private sheet.
-    FileUnreadableError, NotJsonError, DocumentFormatError, SchemaViolationError
-    """
-    if reader not in {"", LEAD}:
-        raise ExamplesForOneError(reader)
-    return example_films(answer.told.faults)
-
-
-def _with_examples(page: ReportPage, examples: Examples) -> ReportPage:
+def _with_examples(page: ReportPage, examples: FilmsShown) -> ReportPage:
     figures = tuple(
-        replace(each, examples=examples.shown) if each.name == FAULTS_FIGURE else each
+        replace(each, examples=examples) if each.name == FAULTS_FIGURE else each
         for each in page.figures
     )
     return replace(page, figures=figures)
@@ -173,6 +170,12 @@ def _shown_filter(answer: AuditAnswer, *, for_lead: bool) -> dict[Dimension, tup
 PEOPLE = (Dimension.OPERATOR, Dimension.SUPERVISOR, Dimension.MARKS_CONFIRMED_BY)
 
 
+def _rates(table: RateTable) -> Figure:
+    """A chart, or of groups that are all too small for a rate a table."""
+    is_any_enough = any(share.enough for share in table.shares)
+    return rates_figure(table) if is_any_enough else counts_table(table)
+
+
 def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
     told = answer.told
     tables = [table for table in told.tables if for_lead or table.name not in PEOPLE]
@@ -182,7 +185,7 @@ def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
         changes_table(told),
         targets_table(told),
         faults_figure(titled_faults(told.faults)) if told.faults else None,
-        *(rates_figure(titled_table(table)) for table in tables if len(table.labels) > 1),
+        *(_rates(titled_table(table)) for table in tables if len(table.labels) > 1),
     ]
     log = answer.request.source().taken(filter_of(answer.request))
     dose = dose_of(log, answer.request)
@@ -201,4 +204,4 @@ def _figures(answer: AuditAnswer, *, for_lead: bool) -> Sequence[Figure]:
     return [figure for figure in drawn if figure is not None]
 
 
-__all__ = ["LEAD", "examples_for", "page_for", "report_page", "write_audit_report"]
+__all__ = ["LEAD", "ExamplesForOneError", "page_for", "report_page", "write_audit_report"]

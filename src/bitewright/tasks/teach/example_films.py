@@ -29,16 +29,6 @@ WIDEST_PX = 900
 """A film is shown at most this wide. Our choice. [px]"""
 
 
-class ExamplesForOneError(BitewrightError):
-    """Example films are asked for on the private sheet of one person."""
-
-    def __init__(self, code: str) -> None:
-        super().__init__(
-            f"On the private sheet of {quoted(code)} an example film would look like one of that "
-            "person's own: ask for examples in the report for all or with --for lead."
-        )
-
-
 class KeptFilmUnreadableError(BitewrightError):
     """The picture of an exercise of one's own is no picture any more."""
 
@@ -109,4 +99,4 @@ def _film(of: OwnExercise) -> ExampleFilm:
     )
 
 
-__all__ = ["Examples", "ExamplesForOneError", "KeptFilmUnreadableError", "example_films"]
+__all__ = ["Examples", "KeptFilmUnreadableError", "example_films"]
