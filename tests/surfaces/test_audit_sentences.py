@@ -87,6 +87,8 @@ def test_too_few_films_say_so_in_plain_words(tmp_path: Path) -> None:
     assert "too few films to tell whether the target is met" in shown
     assert "a year are too few to show that fewer are rejected" in shown
     assert shown.count("Counts alone: no room has the 20 exposures that a rate takes.") == 1
+    assert "With <code>--since DAY</code>, as many" in shown
+    assert shown.startswith("<!doctype html>")
     by_room = shown.split("<h3>By room</h3>")[1].split("</figure>")[0]
     assert "<svg" not in by_room
     assert "<td>room 5</td><td>0</td><td>10</td>" in by_room
