@@ -20,7 +20,7 @@ from bitewright.words.rates import percent, share_words, undecided_words
 from bitewright.words.unedited_marks import unedited_answers
 from bitewright.words.verdicts import TARGET_WORDS
 
-PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retaken"}
+PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retakes"}
 
 
 FOUND = {
@@ -177,7 +177,8 @@ def _faults(told: Audit, checklists: Checklists) -> list[Answer]:
     rejected = counted(few[0].among_exposures.total, "rejected film")
     together = sum(fault.among_faults.count for fault in few)
     share = f" ({percent(together / first.total)})" if first.total >= FEWEST_NOTED else ""
-    said = listed([f"{fault_title(f.label)} on {f.among_exposures.count}" for f in few])
+    by_films = sorted(few, key=lambda fault: -fault.among_exposures.count)
+    said = listed([f"{fault_title(f.label)} on {f.among_exposures.count}" for f in by_films])
     return [
         Answer(
             topic="faults",
@@ -197,7 +198,7 @@ def _begin_with(faults: Sequence[FaultCount], checklists: Checklists) -> str:
     alike = [
         fault_title(each.label)
         for each in faults[1:]
-        if each.among_faults.count == fault.among_faults.count
+        if each.among_exposures.count == fault.among_exposures.count
     ]
     tied = f" {capital(listed(alike))} {are(len(alike))} noted as often." if alike else ""
     checklist = checklists.get(fault.label)

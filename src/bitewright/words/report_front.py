@@ -22,7 +22,7 @@ TARGET_SAYS = {
     TargetVerdict.MISSED: "target missed",
     TargetVerdict.TOO_FEW: "too few films to tell whether the target is met",
 }
-HAPPENED = {Event.REJECT: "rejected or retaken", Event.RETAKE: "retakes themselves"}
+HAPPENED = {Event.REJECT: "rejected or retaken", Event.RETAKE: "retakes"}
 NO_EARLIER = "Not asked for. With `--since DAY`, as many days before that day are set beside these."
 NONE_BEFORE = "The record has no film of as many days before."
 
