@@ -175,9 +175,9 @@ def _cells(case: NDArray[np.int32], group: NDArray[np.int32]) -> tuple[Floats, N
     cases, groups = case[given].astype(np.int64), group[given].astype(np.int64)
     most = int(cases.max(initial=-1)) + 1
     alone = np.where(cases >= 0, cases, most + np.arange(len(cases)))
-    cell = alone + groups * (most + len(cases))
-    _, first, size = np.unique(cell, return_index=True, return_counts=True)
-    return size.astype(np.float64), groups[first]
+    width = most + len(cases)
+    cell, size = np.unique(alone + groups * width, return_counts=True)
+    return size.astype(np.float64), cell // max(width, 1)
 
 
 __all__ = [
