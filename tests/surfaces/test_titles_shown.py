@@ -114,7 +114,7 @@ def test_an_audit_shows_titles(demonstration: tuple[Path, str], tmp_path: Path) 
     only = ("--filter", "view=right-molar,left-molar", "--filter", "receptor=sensor-2")
     said("audit", "report", *store, *only, "--out", str(tmp_path / "report"))
     shown = shown_in_html((tmp_path / "report" / "audit.html").read_text(encoding="utf-8"))
-    assert "only view right molar or left molar; receptor size 2 sensor" in shown
+    assert "Only view right molar or left molar; receptor size 2 sensor" in shown
     assert codes_in(shown) == []
 
 
