@@ -8,10 +8,11 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from bitewright.sheets.cells import cell_text, plain, word_of
+from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.fault_phrases import parts_in
 from bitewright.sheets.grade_order import is_bad_row
-from bitewright.sheets.grades import GradeMeanings, beside_grade, grade_word
+from bitewright.sheets.grades import GradeMeanings, are_two_grades, beside_grade, grade_word
+from bitewright.sheets.remarks_or_faults import is_of_remarks
 from bitewright.sheets.row_views import known_view, written_view
 from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.understanding import Understanding
@@ -32,6 +33,7 @@ from bitewright.sheets.word_meanings import (
     flag,
     is_doubtful,
     is_nothing,
+    try_of,
 )
 
 ASKED_FIELDS = ("view", "decision", "faults")
@@ -58,13 +60,6 @@ COARSE = frozenset({"bitewing", "right-bitewing", "left-bitewing"})
 """Views that leave something open, which words that nobody knows may tell."""
 OFTEN = 2
 """Times that a word must stand there, not to be taken for a slip that only its row is told of."""
-REMARKS = frozenset(
-    {"comment", "comments", "remark", "remarks", "bemerkung", "bemerkungen", "remarque"}
-    | {"remarques", "observaciones", "comentarios", "notes", "note", "notiz", "notizen", "bem"}
-    | {"anmerkung", "anmerkungen", "kommentar", "commentaire", "commentaires", "observation"}
-    | {"observations", "observacoes", "osservazioni", "opmerking", "opmerkingen", "annotazioni"}
-)
-"""Headings under which a word that is not known need be no fault."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +124,7 @@ def settled_words(sheet: Understanding) -> dict[str, Mapping[str, str]]:
 
 def counts_unknown(heading: str) -> bool:
     """Whether an unknown word under a heading is a fault: among remarks it need be none."""
-    return not set(plain(heading).split()) & REMARKS
+    return not is_of_remarks(heading)
 
 
 def _unknown(sheet: Understanding, name: str) -> Iterator[str]:
@@ -168,7 +163,7 @@ def _decisions(sheet: Understanding) -> Iterator[str]:
             if heading == COLOUR:
                 known = False
             if sheet.columns[heading] != "decision" and (
-                is_nothing(text) or _is_mark(sheet, heading)
+                is_nothing(text) or _is_mark(sheet, heading) or try_of(text) is not None
             ):
                 known = True
             if are_two_outcomes(text, legend):
@@ -187,6 +182,7 @@ def _beside_grades(sheet: Understanding) -> Iterator[str]:
     for text in map(cell_text, sheet.table.column(heading)):
         is_grade = not text or grade_word(text) in grades.ratings
         known = is_grade or decision_word(text) is not None or word_of(text) in legend
+        known = known or are_two_grades(text, grades.ratings)
         if not known and not is_doubtful(text) and not is_nothing(text):
             yield text
 

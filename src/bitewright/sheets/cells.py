@@ -75,12 +75,17 @@ def cell_text(cell: Cell) -> str:
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return "; ".join(line for part in cell.splitlines() if (line := " ".join(part.split())))
+        return _on_one_line(cell)
     if isinstance(cell, bool):
         return "yes" if cell else "no"
     if isinstance(cell, CellDay):
         return f"{cell.year:04d}-{cell.month:02d}-{cell.day:02d}"
     return f"{cell:.0f}" if cell == int(cell) and abs(cell) < 1e15 else f"{cell:.10g}"
+
+
+@lru_cache(maxsize=200_000)
+def _on_one_line(text: str) -> str:
+    return "; ".join(line for part in text.splitlines() if (line := " ".join(part.split())))
 
 
 @lru_cache(maxsize=200_000)

@@ -24,6 +24,7 @@ from bitewright.sheets.word_meanings import (
     kind_word,
     looks_like_name,
     number_in,
+    try_of,
 )
 
 MOST_WORDS = 2000
@@ -122,6 +123,13 @@ class ColumnFacts:
         return self.share(lambda text: CLOCK.fullmatch(text) is not None)
 
     @cached_property
+    def tries(self) -> float:
+        """Share that says which try a film was: "1." and "2.", "1e" and "om"; nought of one try."""
+        told = {try_of(text) for text in self.counts}
+        ordinal = self.share(lambda text: try_of(text) is not None)
+        return ordinal if {"first", "second"} <= told else 0.0
+
+    @cached_property
     def weekdays(self) -> bool:
         """Whether nearly all are weekdays."""
         return bool(weekdays_of(self.cells[:MOST_WORDS]))
@@ -142,6 +150,16 @@ class ColumnFacts:
             )
             >= 0.95
         )
+
+    @cached_property
+    def marked(self) -> float:
+        """Share of the rows that a mark, or a yes, stands in."""
+        return self.filled * (1.0 - self.share(lambda text: flag(text) is False))
+
+    @cached_property
+    def has_no(self) -> bool:
+        """Whether some cells say no, so that each one is filled and few say yes."""
+        return self.share(lambda text: flag(text) is False) > 0
 
     @cached_property
     def decisions(self) -> float:
@@ -229,8 +247,11 @@ class ColumnFacts:
 
     @cached_property
     def told_decided(self) -> float:
-        """Share that the sheet itself explains as decisions, and that means nothing by itself."""
-        return self.share(lambda text: plain(text) in self.decided and decision_word(text) is None)
+        """Share that the sheet itself explains as decisions; nought where all are known anyhow."""
+        told = [text for text in self.counts if plain(text) in self.decided]
+        if all(decision_word(text) is not None for text in told):
+            return 0.0
+        return self.share(lambda text: plain(text) in self.decided)
 
     @cached_property
     def told_views(self) -> float:

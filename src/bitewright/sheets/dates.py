@@ -231,6 +231,31 @@ def written_day(parts: Parts, order: Order, *, year: int | None) -> str | None:
     return text
 
 
+def month_of(parts: Parts | None, order: Order) -> int:
+    """The month of a written day; nought of none."""
+    if parts is None:
+        return 0
+    if parts.sure or (parts.two <= 12 and (order is Order.DAY_FIRST or parts.one > 12)):
+        return parts.two
+    return parts.one
+
+
+def year_turns(cells: Sequence[Cell], order: Order) -> int | None:
+    """The first month of a list without years that goes on past the turn of the year; else None.
+
+    Its months rise, fall once from the last ones of a year to the first ones of the next, and rise
+    again, never to where the list began.
+    """
+    read = [parts for cell in cells if (parts := parts_of(cell)) is not None and not parts.year]
+    months = [month for parts in read if (month := month_of(parts, order))]
+    falls = [at for at, (one, other) in enumerate(pairwise(months)) if other < one]
+    turns = [at for at in falls if months[at] - months[at + 1] >= HALF_YEAR]
+    if len(turns) != 1 or len(falls) > MOST_FALLS:
+        return None
+    first, last = min(months[: turns[0] + 1]), max(months[turns[0] + 1 :])
+    return first if last < first else None
+
+
 def is_other_weekday(text: str, day: str) -> bool:
     """Whether a written day begins with a weekday that this day (as 2026-01-31) was not."""
     named = NAMED.findall(plain(text))
@@ -239,6 +264,16 @@ def is_other_weekday(text: str, day: str) -> bool:
     weekdays = {number for number in range(1, 8) if named[0] in words_of("weekdays", str(number))}
     was = (day_number(day) + THURSDAY - 1) % 7 + 1
     return bool(weekdays) and was not in weekdays
+
+
+HALF_YEAR, MOST_FALLS = 6, 3
+"""Months by which days fall back at the turn of a year, and slips of the order beside. Our
+choice."""
+MONTH_WORDS = frozenset(
+    {"month", "monat", "mois", "mes", "mese", "maand", "manad", "maned", "miesiac", "mesic", "m"}
+    | {"honap", "luna", "kuukausi", "mjesec", "ay"}
+)
+"""Words beside which a number names a month: "Monat 3", and not "Room 3"."""
 
 
 def month_and_year(text: str) -> tuple[int | None, int | None]:
@@ -253,8 +288,9 @@ def month_and_year(text: str) -> tuple[int | None, int | None]:
     numbers = [int(piece) for piece in pieces if piece.isdigit() and len(piece) <= 2]
     if month is not None and year is None and len(numbers) == 1 and numbers[0] >= 15:
         year = 2000 + numbers[0]
-    if month is None and len(pieces) <= 2 and len(numbers) == 1 and 1 <= numbers[0] <= 12:
-        month = numbers[0]
+    words = {piece for piece in pieces if not piece.isdigit()}
+    if month is None and len(pieces) <= 2 and len(numbers) == 1 and words <= MONTH_WORDS:
+        month = numbers[0] if 1 <= numbers[0] <= 12 else None
     return month, year
 
 
@@ -272,8 +308,10 @@ __all__ = [
     "is_other_weekday",
     "looks_like_days",
     "month_and_year",
+    "month_of",
     "number_of",
     "number_of_day",
     "parts_of",
     "written_day",
+    "year_turns",
 ]

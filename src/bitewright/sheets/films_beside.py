@@ -21,7 +21,11 @@ VIEW, RESULT = "View", "Result"
 """Headings given to what the sheet's own headings say of each film, and to what stands under them
 alone."""
 OF_FILMS = ("view", "rating", "decision", "faults")
+COUNTED = re.compile(r"^\s*[2-8]\s*x?\s+(?=[^\W\d])")
+"""How many films there are, before what they are: the 4 of "4 BWX" over four columns."""
 NUMBER = re.compile(r"\d{1,2}")
+FEWEST_FULL = 3
+"""Columns with a side and a region over them, from which they are those of films. Our choice."""
 SEVERAL_MARKS = 1.15
 """Marks in a row from which each is a film. Our choice."""
 MOSTLY = 0.8
@@ -58,6 +62,8 @@ def _by_like_cells(table: Table) -> dict[str, dict[str, str]]:
     They hold the outcomes of several films, so that what stands over each names its film; a person
     is asked what those names mean.
     """
+    if any(_tells_place(table, name) for name in table.headings):
+        return {}  # each row has its film already: readings of one film stand beside each other
     run: list[str] = []
     best: list[str] = []
     words: set[str] = set()
@@ -101,6 +107,15 @@ def _are_outcomes(table: Table, heading: str) -> bool:
     return max(others) < 0.5 and facts.length <= LONGEST_OUTCOME
 
 
+def _tells_place(table: Table, heading: str) -> bool:
+    """Whether a column tells of each row which film it is, by its heading and its cells."""
+    known, cells = heading_scores(heading), _column(table, heading)
+    if not any(known.get(name, 0.0) >= EXACT for name in ("view", "side", "region")):
+        return False
+    facts = ColumnFacts(heading, cells, len(table.rows))
+    return max(facts.views, facts.sides, facts.regions) > MOSTLY and facts.filled > MOSTLY
+
+
 def _tells_outcome(table: Table, heading: str) -> bool:
     known = heading_scores(heading)
     return any(known.get(name, 0.0) >= EXACT for name in ("rating", "decision")) and bool(
@@ -126,6 +141,9 @@ def _by_lines(table: Table) -> dict[str, _Part]:
     parted = {}
     for heading in table.headings:
         upper, over, lower = heading.rpartition(OVER)
+        upper = COUNTED.sub("", upper)
+        if not over and view_in(heading):
+            parted[heading] = _Part(heading, "")
         lower = re.sub(r" \(\d+\)$", "", lower)
         if over and place_parts(upper) and place_parts(lower):
             parted[heading] = _Part(f"{upper} {lower}", "")
@@ -178,6 +196,9 @@ def _are_films(table: Table, groups: Mapping[str, Mapping[str, str]]) -> bool:
             marks = sum(len(each.cells) for each in held)
             return len(held) > 1 and marks > SEVERAL_MARKS * _rows_marked(table, facts)
         told = [each for each in held if _tells_result(each)]
+        full = {view for slot in groups if "-" in (view := view_in(slot) or "")}
+        if told and len(full) >= FEWEST_FULL:
+            return True  # such columns hold nothing but what became of each film
         return len(told) > 1 and len(told) >= 0.6 * len(held)
     if not of_films:
         return False

@@ -6,15 +6,22 @@ from dataclasses import replace
 from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
-from bitewright.sheets.takes import grades_in, takes_in
+from bitewright.sheets.takes import fault_behind, grades_in, takes_in
 from bitewright.sheets.vocabulary import longest_held, words_of
+from bitewright.sheets.word_meanings import number_in
 
+SELDOM = 0.6
+"""Share of films up to which there was a second try. Our choice."""
+MOST_TRIES = 6
+"""Exposures of one view, beyond which a number counts something else. Our choice."""
 MOSTLY = 0.8
 """Share of the marks of a second try that must be marks of the first one too. Our choice."""
 UNTOLD = frozenset({"rating", "decision", "beside", "private"})
 """What a column of marks of a second try may be taken for; one that says yes is another thing."""
 AGAIN = "Made again"
 """Heading given to what tells that a film was made again."""
+WHY = "Fault"
+"""Heading given to a fault that stands with a mark."""
 KIND = "Kind"
 """Heading given to what tells a second film from a first one."""
 
@@ -25,6 +32,9 @@ def each_take(
     """A table in which each of two films told in one mark has a row, and what columns hold."""
     heading = next((name for name, held in columns.items() if held == "decision"), None)
     graded = next((name for name, held in columns.items() if held == "rating"), None)
+    counted = next((name for name, held in columns.items() if held == "tries"), None)
+    if counted is not None and (graded or heading):
+        return _each_try(table, columns, graded or heading or "", counted)
     second = _second_try(table, columns, graded or heading)
     if second is not None:
         return _two_tries(table, columns, graded or heading or "", second)
@@ -40,12 +50,45 @@ def each_take(
         takes = takes_in(cell_text(row.cells.get(heading)), legend)
         for at, decision in enumerate(takes):
             cells: dict[str, Cell] = {**row.cells, heading: decision.replace("-", " ")}
+            fault = fault_behind(cell_text(row.cells[heading]), legend)[1]
+            if fault and not at:
+                cells[WHY] = fault
             if at:
                 cells = {name: cell for name, cell in cells.items() if name not in kept}
                 cells[KIND] = "retake"
             rows.append(replace(row, cells=cells))
         if not takes:
             rows.append(row)
+    if any(WHY in row.cells for row in rows):
+        table = replace(table, headings=(*table.headings, WHY))
+        columns = {**columns, WHY: "faults"}
+    return _with_kind(table, columns, rows)
+
+
+def _each_try(
+    table: Joined, columns: Mapping[str, str], told: str, counted: str
+) -> tuple[Joined, dict[str, str]]:
+    """A row for each exposure counted: the last came out as told, those before were made again."""
+    kept = _of_first(columns)
+    rows: list[Row] = []
+    is_decided = columns[told] == "decision"
+    for row in table.rows:
+        found = number_in(cell_text(row.cells.get(counted)))
+        tries = int(found[0]) if found is not None else 1
+        if not 1 < tries <= MOST_TRIES:
+            rows.append(row)
+            continue
+        lost = {**row.cells, AGAIN: "yes"}
+        if is_decided:
+            lost[told] = "retaken"
+        else:
+            lost.pop(told, None)
+        last = {name: cell for name, cell in row.cells.items() if name not in kept}
+        rows += [replace(row, cells=lost)] * (tries - 1)
+        rows.append(replace(row, cells={**last, KIND: "retake"}))
+    if not is_decided and not {"retaken", "retake"} & set(columns.values()):
+        table = replace(table, headings=(*table.headings, AGAIN))
+        columns = {**columns, AGAIN: "retaken"}
     return _with_kind(table, columns, rows)
 
 
@@ -53,11 +96,14 @@ def _second_try(table: Joined, columns: Mapping[str, str], first: str | None) ->
     """The column of a second try beside that of the first, with the same words; None where none."""
     if first is None:
         return None
-    known = {plain(cell_text(cell)) for cell in table.column(first)}
+    tried = table.column(first)
+    known = {plain(cell_text(cell)) for cell in tried}
     for name in table.headings:
         if columns.get(name, "beside") not in UNTOLD or name == first:
             continue
         texts = [plain(cell_text(cell)) for cell in table.column(name)]
+        if len(texts) > SELDOM * len(tried):
+            continue  # nearly each film has both: they are two readings of one
         is_second = longest_held(plain(name), words_of("attempts", "second")) is not None
         if is_second and texts and sum(each in known for each in texts) >= MOSTLY * len(texts):
             return name

@@ -1,10 +1,10 @@
 """Which grades of a scale of its own are the bad ones, told by the rows in which they stand."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.grade_words import BEST, MIDDLE, WORST
 from bitewright.sheets.grades import OWN, GradeMeanings, grade_word
 from bitewright.sheets.joining_sheets import Joined
@@ -15,6 +15,9 @@ BAD_MARKS = ("retaken", "retake", "rejected")
 STARS = frozenset("*\u2605\u2606")
 MOSTLY = 0.6
 """Share of bad films from which a grade is the worst. Our choice."""
+NEARLY_ALL, LEAST_EXPLAINED = 0.9, 2
+"""Share of a column that a legend explains, and grades of it, from which all others are slips. Our
+choice."""
 LEAST = 3
 """Rows with a fault or a mark, from which they tell which grades are bad. Our choice."""
 
@@ -30,6 +33,7 @@ def ordered_grades(
     Words that say how good a film is, and the two schemes that are known, stay as they are.
     """
     heading = next((name for name, target in columns.items() if target == "rating"), None)
+    grades = _of_legend(grades, table.column(heading or ""), explained)
     if sum(word in explained for word in grades.worst_first) > 1:
         order = sorted(grades.worst_first, key=lambda word: -explained.get(word, 0.5))
         return _in_order(grades, order)
@@ -68,6 +72,26 @@ def ordered_grades(
     else:
         order.sort(key=lambda word: counts[word])
     return replace(grades, worst_first=tuple(order))
+
+
+def _of_legend(
+    grades: GradeMeanings, cells: Sequence[Cell], explained: Mapping[str, float]
+) -> GradeMeanings:
+    """Grades without those that a legend leaves out, where it explains nearly all that stand there.
+
+    What a person wrote beside is then a slip, and no grade of the scale.
+    """
+    words = [grades.same.get(word, word) for cell in cells if (word := grade_word(cell_text(cell)))]
+    told = sum(word in explained for word in words)
+    if told < NEARLY_ALL * len(words) or len({*words} & explained.keys()) < LEAST_EXPLAINED:
+        return grades
+    kept = {word: held for word, held in grades.ratings.items() if _is_told(word, grades, explained)}
+    order = tuple(word for word in grades.worst_first if word in explained)
+    return replace(grades, ratings=kept, worst_first=order)
+
+
+def _is_told(word: str, grades: GradeMeanings, explained: Mapping[str, float]) -> bool:
+    return word in explained or grades.same.get(word, word) in explained
 
 
 def _in_order(grades: GradeMeanings, order: list[str]) -> GradeMeanings:

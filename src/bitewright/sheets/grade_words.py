@@ -114,6 +114,18 @@ BEST = words_of("colours", "green") | frozenset(
         "sobresaliente",
         "notable",
         "distinto",
+        "i o",
+        "befundbar",
+        "dobre",
+        "bardzo dobre",
+        "vyborny",
+        "fint",
+        "fin",
+        "bra",
+        "god",
+        "godt",
+        "lisible parfaitement",
+        "fully diagnostic",
     }
 )
 WORST = words_of("colours", "red") | frozenset(
@@ -180,6 +192,24 @@ WORST = words_of("colours", "red") | frozenset(
         "waardeloos",
         "bocciata",
         "rechazable",
+        "n i o",
+        "nicht in ordnung",
+        "nicht befundbar",
+        "non diagnostico",
+        "non diagnostica",
+        "no diagnostica",
+        "nao diagnostica",
+        "niet diagnostisch",
+        "nicht diagnostisch",
+        "nieczytelne",
+        "nepouzitelny",
+        "kan ikke bruges",
+        "ubrugelig",
+        "ikke brugbar",
+        "kasseret",
+        "darlig",
+        "dalig",
+        "oanvandbar",
     }
 )
 MIDDLE = (
@@ -261,6 +291,17 @@ MIDDLE = (
             "net voldoende",
             "acceptabel",
             "mittelmassig",
+            "bed",
+            "eingeschrankt",
+            "bedingt befundbar",
+            "lisible",
+            "dopuszczalne",
+            "dostateczne",
+            "pouzitelny",
+            "brugbar",
+            "brukbar",
+            "anvandbar",
+            "limited",
         }
     )
 )

@@ -31,7 +31,7 @@ MOSTLY = 0.8
 ENDING = re.compile(r"(?:nne|ne|se|n|es|as|os|e|a|o|s)$")
 BEFORE = re.compile(
     r"^(?:grade|note|nota|grad|stufe|klasse|class|classe|clase|kategorie|category|quality|qualite|"
-    r"qualitat|calidad|rating|score|g|q|k|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)"
+    r"qualitat|calidad|rating|score|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)|^[gqk] ?(?=[0-9i]+\b)"
 )
 BRACKETED = re.compile(r"([^\W_]{1,2})\s*\(")
 """A grade with something in brackets behind it, such as "M (coupé)"."""
@@ -41,6 +41,7 @@ LIMIT = re.compile(
     r"reject (?P<side>below|above) (?P<at>\d+(?:[.,]\d+)?)\s*%?"
     r"(?:,\s*fair (?P=side) (?P<fair>\d+(?:[.,]\d+)?)\s*%?)?"
 )
+KNOWN = BEST | MIDDLE | WORST | {*WORDS}
 ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
 
 
@@ -74,6 +75,8 @@ def grade_word(text: str) -> str:
     bracketed = BRACKETED.match(text.strip())
     if bracketed is not None:
         word = plain(bracketed[1])
+    if word in KNOWN:
+        return word
     first, _, rest = word.partition(" ")
     is_letter = len(first) == 1 and (first.isdigit() or first in "abcdn")
     if rest and is_letter and not rest[0].isdigit():
@@ -81,6 +84,12 @@ def grade_word(text: str) -> str:
     if word.endswith(" 0") and word[:-2].isdigit():
         word = word[:-2]
     return ROMAN.get(word, word) or text.strip()
+
+
+def are_two_grades(text: str, ratings: Mapping[str, str]) -> bool:
+    """Whether a cell holds two grades at once, such as "good / poor"."""
+    told = [ratings.get(grade_word(piece)) for piece in text.split("/")]
+    return None not in told and len(set(told)) > 1
 
 
 def beside_grade(text: str) -> str:
@@ -313,6 +322,7 @@ def rated_words(words: Sequence[str]) -> bool:
 
 __all__ = [
     "GradeMeanings",
+    "are_two_grades",
     "badness_of_words",
     "banded",
     "beside_grade",

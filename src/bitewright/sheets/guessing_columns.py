@@ -27,6 +27,9 @@ ENOUGH_CELLS = 12
 """Cells from which words must come again to be a sheet's own. Our choice."""
 OF_RESULT = 2.0
 """How much it counts for grades and for decisions that a column holds the outcomes of films."""
+OF_TRIES = 2.5
+"""How much it counts that cells say which try each film was. Our choice."""
+THINGS = frozenset({"level", "receptor", "holder", "reason"})
 MOSTLY = 0.8
 LITTLE = 0.05
 """What a guess counts that is only just made, beside others. Our choice."""
@@ -51,7 +54,7 @@ TARGETS = (
         "room",
     ),
     *("receptor", "holder", "view", "side", "region", "teeth", "reason", "rating", "faults"),
-    *("fault_size", "decision", "rejected", "retake", "retaken", "is_retake", "kind", "retake_of"),
+    *("fault_size", "decision", "rejected", "retake", "retaken", "is_retake", "kind", "retake_of", "tries"),
     *("tube_voltage_kv", "tube_current_ma", "exposure_time_s", "note", "private", "beside"),
 )
 OF_FAULTS = frozenset(
@@ -81,6 +84,8 @@ OF_FAULTS = frozenset(
 """Headings under which every word is a fault, also one that is not known."""
 WIDE = ("fault:", "grade:", "view:", "decision:")
 """A column of marks, its heading the fault, the grade, the view or the decision that is marked."""
+MOST_TRIES = 6
+"""Exposures of one view, beyond which a number counts something else. Our choice."""
 NUMBER_RANGES = {
     "tube_voltage_kv": (40.0, 120.0),
     "tube_current_ma": (0.1, 50.0),
@@ -216,10 +221,16 @@ def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911  on
     by_heading = _by_heading(facts, target)
     if facts.clocks > 0.7 and target not in LEFT_ALONE:
         return 0.0
+    if facts.tries > MOSTLY and facts.filled > FEW_MARKED:
+        return OF_TRIES if target == "is_retake" else 0.0
+    if target in THINGS and facts.marks and by_heading < NEARLY:
+        return 0.0  # no thing is called x
     if target == "view" and by_heading and facts.told_views > 0.85 and facts.distinct > 1:
         return by_heading + 1.5
     by_cells = _by_cells(facts, target)
-    if facts.explained > 0.85 and facts.distinct > 1 and facts.filled > 0.6:
+    is_named = max(heading_scores(facts.heading).values(), default=0.0) >= NEARLY
+    is_other = is_named and not heading_scores(facts.heading).get("rating")
+    if facts.explained > 0.85 and facts.distinct > 1 and facts.filled > 0.6 and not is_other:
         return max(by_heading, 1.5) + 1.5 if target == "rating" else 0.0
     if facts.told_decided > 0.85 and facts.distinct > 1 and facts.filled > 0.6:
         return max(by_heading, 1.5) + 1.5 if target == "decision" else 0.0
@@ -242,6 +253,8 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
     if target == "day":
         if facts.days < 0.5 and facts.serials > 0.7:
             return 0.5
+        if facts.days + facts.serials > MOSTLY and facts.own_days > 0:
+            return 1.0 + 1.5 * facts.own_days  # some lost their format
         return 1.0 + 1.5 * facts.own_days if facts.days >= 0.6 else _number_of_day(facts)
     if target in {"private", "beside"}:
         return (
@@ -256,8 +269,9 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
     if target in {"month", "year"}:
         return 0.3 if facts.days < 0.5 else -3.0
     if target == "key":
+        differ = facts.unlike > 0.9 or rises(facts)
         is_code = facts.codes > 0.9 or facts.numbers_between(0, 1e9) > 0.9
-        return 0.8 if is_code and facts.unlike > 0.9 and facts.filled > 0.7 else -2.5
+        return 0.8 if is_code and differ and facts.filled > 0.7 else -2.5
     if target == "case":
         return 0.4 if facts.views < 0.5 else -2.0
     if target in {"operator", "supervisor", "decided_by"}:
@@ -275,6 +289,8 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
         likely = max(facts.flags, facts.decisions if target != "is_retake" else 0.0, facts.kinds)
         one_mark = len(facts.counts) == 1 and facts.filled < 0.6
         return 1.0 if likely >= 0.7 or one_mark else (0.0 if target == "retake" else -2.0)
+    if target == "tries":
+        return 1.2 if facts.numbers_between(0, MOST_TRIES) > 0.9 and facts.distinct > 1 else -4.0
     if target == "retake_of":
         numbered = facts.share(lambda text: any(each.isdigit() for each in text))
         return 0.6 if facts.filled < 0.7 and facts.flags < 0.8 and numbered > 0.8 else -4.0

@@ -1,19 +1,24 @@
 """What a sheet itself says that its codes stand for, in lines such as "CC = cone cut"."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 
+from bitewright.sheets.asked_meanings import RETAKE_KEPT
 from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
 from bitewright.sheets.grades import badness_of_words
 from bitewright.sheets.view_words import view_in
-from bitewright.sheets.vocabulary import meanings
+from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import decision_word, faults_in
 
 WRITTEN = re.compile(
-    r"(?:^[#*\u2022\s]*|[;,/]\s*|\s{2,})([^\W_]{1,4})\s*(?:=|:|\u2013|->|\u2192|-)\s*([^\W\d][^;,=]{2,60})"
+    r"(?:^[#*\u2022\s]*|[;,/:]\s*|\s{2,})([^\W_]{1,4})\s*(?:=|:|\u2013|->|\u2192|-)\s*([^\W\d][^;,=]{2,60})"
 )
-UNSIGNED = re.compile(r"(?:^|[,;:/]\s*)([A-Z]{1,3}\d{0,2})\s+([^\W\d_A-Z][^,;:/=]{3,40})")
-"""Codes with their meaning behind them, such as "O overlap, C cone cut"."""
+UNSIGNED = re.compile(r"(?:^|[,;:/]\s*)([^\W\d_]{1,3}\d{0,2})\s+([^\W\d_][^,;:/=]{3,40})")
+"""Codes with a capital and their meaning behind them, such as "O overlap, Šik šikmo"."""
+GRADED = re.compile(r"(?:^|[,;:/]\s*)([0-6])\s+([^\W\d_][^,;:/=\d]{2,40})")
+"""Grades in figures with their meaning behind them: "1 výborný, 2 použitelný, 3 nepoužitelný"."""
+STARS = re.compile(r"([*\u2605]{1,5})\s*[=:]?\s*([^\W\d][^*\u2605,;]{2,40})")
 COLOURED = re.compile(
     r"(?:^|[,;:/|]\s*)([^\W\d_]{3,10})\s*(?:=|:|\u2013|->|\u2192)\s*([^,;:/|=]{3,60})"
 )
@@ -56,29 +61,55 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
         if view is not None:
             found["view"].setdefault(word, view)
         if decision is not None and word not in graded:
-            found["decision"].setdefault(word, decision)
+            found["decision"].setdefault(word, _of_second(text) or decision)
     if {"a", "n"} <= found["decision"].keys() and "o" not in found["decision"]:
         for word in ("a", "n"):  # grades of a published scheme, whatever is told beside them
             del found["decision"][word]
     return {name: words for name, words in found.items() if words}
 
 
+def _of_second(text: str) -> str | None:
+    """That a film is itself the second one, where a code stands for "the retake"."""
+    words = plain(text)
+    return RETAKE_KEPT if words in words_of("attempts", "the second") else None
+
+
 def grades_explained(workbook: Workbook) -> dict[str, float]:
     """How bad each grade is that a legend puts into words, from nought to one; two at least."""
-    found: dict[str, float] = {}
-    done = 0
+    found = _stars_explained(workbook)
+    done: set[str] = set()
     for code, text in _explained(workbook):
-        done += not DONE.isdisjoint(plain(text).split())
         how_bad = badness_of_words(text)
+        if _says_what_was_done(text) and (how_bad is None or _is_done(text)):
+            done.add(plain(code))
         if how_bad is not None and len(plain(code)) <= LONGEST_CODE:
             found.setdefault(plain(code), how_bad)
-    return found if len(set(found.values())) > 1 and done < 2 else {}
+    return found if len(set(found.values())) > 1 and len(done) < 2 else {}
+
+
+def _stars_explained(workbook: Workbook) -> dict[str, float]:
+    for sheet in workbook.sheets:
+        for row in sheet.rows[:LOOKED_AT]:
+            pairs = STARS.findall(" ".join(map(cell_text, row)))
+            marks = {mark: badness_of_words(text) for mark, text in pairs}
+            if len(marks) > 1 and len(pairs) == len(marks):
+                most = max(map(len, marks))
+                return {mark: 1.0 - len(mark) / most for mark in marks}
+    return {}
+
+
+def _is_done(text: str) -> bool:
+    return not DONE.isdisjoint(plain(text).split())
+
+
+def _says_what_was_done(text: str) -> bool:
+    is_again = decision_word(text) == "retaken" or _of_second(text) is not None
+    return _is_done(text) or is_again
 
 
 def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
     """Codes with what stands beside them."""
     for sheet in workbook.sheets:
-        yield from _beside(sheet)
         for row in sheet.rows:
             texts = [text for cell in row if (text := cell_text(cell))]
             if len(texts) > 4:
@@ -86,13 +117,32 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
             for text in texts:
                 yield from WRITTEN.findall(text)
                 yield from SIGNED.findall(text)
+                yield from _one_for_each(GRADED.findall(text))
                 if len(texts) == 1:
-                    yield from UNSIGNED.findall(text)
+                    yield from _with_capital(text)
                     yield from COLOURED.findall(text)
                     yield from _counted(text)
             pairs = list(zip(texts[::2], texts[1::2], strict=False))
             if len(texts) in {2, 4} and all(_may_explain(*pair) for pair in pairs):
                 yield from pairs
+        yield from _one_for_each(list(_beside(sheet)))
+
+
+def _with_capital(text: str) -> Iterator[tuple[str, str]]:
+    found = UNSIGNED.findall(text)
+    yield from (
+        (code, meaning)
+        for code, meaning in found
+        if code[0].isupper() and (not meaning[0].isupper() or code[1:].islower())
+    )
+
+
+def _one_for_each(pairs: Sequence[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Codes of which each has one meaning and each meaning one code; others are cells of a table."""
+    told = dict.fromkeys(pairs)
+    codes, texts = Counter(code for code, _ in told), Counter(text for _, text in told)
+    if len(codes) > 1:
+        yield from ((code, text) for code, text in told if codes[code] == texts[text] == 1)
 
 
 def _may_explain(code: str, text: str) -> bool:

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import meanings, words_of
-from bitewright.sheets.word_meanings import decision_word, denied_decision, flag, is_doubtful
+from bitewright.sheets.word_meanings import decision_word, denied_decision, flag, is_doubtful, try_of
 
 FILLED = 0.85
 """Share of rows from which a column is taken to be filled in for every film. Our choice."""
@@ -44,6 +44,8 @@ class MarkedColumn:
         self.heading = heading
         self._marking = marking
         self.is_filled = len(cells) >= FILLED * len(sheet.table.rows)
+        tries = {try_of(cell_text(cell)) for cell in cells}
+        self._are_tries = {"first", "second"} <= tries
         few = len(cells) <= SELDOM * len(sheet.table.rows)
         self._any_mark = few and len(held) == 1 and not held & NO_WORDS
 
@@ -56,6 +58,9 @@ class MarkedColumn:
             return said_so in MARKS if said_so in {*MARKS, *KEPT} else None
         if self._any_mark:
             return True
+        if self._are_tries:
+            told = try_of(text)
+            return None if told is None else told == "second"
         known = meanings("decisions").get(plain(text))
         said = None if known is not None or is_doubtful(text) else flag(text)
         return self._by_decision(text, known) if said is None else said

@@ -28,7 +28,7 @@ LITTLE = 0.05
 
 def wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
     """Columns of marks under the names of faults, grades or views."""
-    marked = [facts for facts in columns if facts.marks and facts.filled < 1.0]
+    marked = [facts for facts in columns if facts.marks and (facts.filled < 1.0 or facts.has_no)]
     found: dict[str, str] = {}
     grades = {facts.heading: _last_words(facts.heading) for facts in marked}
     scheme = grade_meanings(word for word in grades.values() if len(word) <= 16)
@@ -61,11 +61,11 @@ def _unknown_marks(marked: Sequence[ColumnFacts], columns: Sequence[ColumnFacts]
     Only where another column tells the view; which faults they are, a person says.
     """
     places = {each.heading: at for at, each in enumerate(columns)}
-    sparse = {places[each.heading] for each in columns if each.marks and each.filled < FEW_MARKED}
+    sparse = {places[each.heading] for each in columns if each.marks and each.marked < FEW_MARKED}
     named = [
         each
         for each in marked
-        if each.filled < FEW_MARKED
+        if each.marked < FEW_MARKED
         and _last_words(each.heading) not in meanings("decisions")
         and (
             decision_word(_last_words(each.heading)) is None

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from bitewright.sheets.cells import Cell, Sheet, cell_text, plain
+from bitewright.sheets.dates import month_and_year
 from bitewright.sheets.finding_tables import find_table
+from bitewright.sheets.said_above import day_within
 from bitewright.sheets.vocabulary import EXACT, heading_scores
 
 FEWEST = 3
@@ -77,7 +79,15 @@ def _part(sheet: Sheet, first: int, last: int) -> Sheet:
         for span in sheet.merged
         if first <= span.first_column <= last
     )
-    return replace(sheet, rows=[row[first : last + 1] for row in sheet.rows], merged=merged)
+    rows = [_said_of_all(row) or row[first : last + 1] for row in sheet.rows]
+    return replace(sheet, rows=rows, merged=merged)
+
+
+def _said_of_all(row: Sequence[Cell]) -> Sequence[Cell]:
+    """A line with nothing but a month or a day, which holds for all tables below it."""
+    texts = [text for cell in row if (text := cell_text(cell))]
+    alone = len(texts) == 1 and (month_and_year(texts[0])[0] or day_within(texts[0]))
+    return [cell for cell in row if cell_text(cell)] if alone else ()
 
 
 def _is_table(part: Sheet) -> bool:

@@ -38,6 +38,8 @@ FEW_CELLS = 2
 QUIET = ("note", "blanks")
 """What may be answered though it is not asked: remarks kept, rows without a grade taken."""
 SIDE_ALONE = frozenset({"right-bitewing", "left-bitewing"})
+FEWEST_BLANK = 3
+"""Rows without a name, from which it is no slip that none stands there. Our choice."""
 SEVERAL = 0.03
 """Share of rows from which a question is worth asking. Our choice."""
 
@@ -137,7 +139,11 @@ def _columns(sheet: Understanding) -> SheetQuestion | None:
     """Asked where cells alone tell what columns hold."""
     if not sheet.unsure and Ask.COLUMNS.value not in sheet.given.answers:
         return None
-    about = tuple(f"{name}: {sheet.columns.get(name, LEFT)}" for name in sheet.unsure)
+    asked_apart = {name for each in sheet.roles_asked for name in each.headings}
+    unsure = [name for name in sheet.unsure if name not in asked_apart or name not in sheet.columns]
+    about = tuple(f"{name}: {sheet.columns.get(name, LEFT)}" for name in unsure)
+    if not about and Ask.COLUMNS.value not in sheet.given.answers:
+        return None
     rows, doubt = _rows(sheet), 0.6 if {"operator", "case"} - set(sheet.columns.values()) else 0.3
     asked = question(sheet, Ask.COLUMNS, (AS_PROPOSED,), AS_PROPOSED, about, rows=rows, doubt=doubt)
     is_said = asked.given is None and bool(sheet.given.must_be_there)
@@ -274,7 +280,7 @@ def _operator(sheet: Understanding) -> SheetQuestion | None:
     if given.startswith(COLUMN):
         return question(sheet, Ask.OPERATOR, (given,), given, rows=0)
     if sheet.has("operator"):
-        return None
+        return _operator_of_blanks(sheet)
     columns = sheet.maybe_people
     tabs = sheet.table.sheets
     people = are_people(tabs)
@@ -288,6 +294,23 @@ def _operator(sheet: Understanding) -> SheetQuestion | None:
         rows=_rows(sheet),
         doubt=0.7 if columns else 0.1,
         columns=columns,
+    )
+
+
+def _operator_of_blanks(sheet: Understanding) -> SheetQuestion | None:
+    """Asked where several rows do not say who exposed: one person, it may be, who keeps the list."""
+    heading = sheet.heading("operator") or ""
+    rows = sheet.table.rows
+    lines = {
+        (row.sheet, row.line)
+        for row in rows
+        if len(row.cells) > FEW_CELLS and heading not in row.cells
+    }
+    blank = len(lines)
+    if blank < max(FEWEST_BLANK, SEVERAL * _rows(sheet)):
+        return None
+    return question(
+        sheet, Ask.OPERATOR, (LEAVE_OUT, NOBODY_SAID), LEAVE_OUT, (heading, str(blank)), rows=blank
     )
 
 

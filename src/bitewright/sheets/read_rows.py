@@ -22,6 +22,7 @@ class RowFault(StrEnum):
     NO_NUMBER = "no number"
     DOUBLE = "double"
     SAME_AS_ABOVE = "same as above"
+    NO_TRY = "no try"
     VOID = "void"
     NO_SUCH_FILM = "no such film"
     NOT_INTRAORAL = "not intraoral"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from bitewright.sheets.cells import plain
+from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE
@@ -29,6 +29,8 @@ PEOPLE = frozenset({"operator", "supervisor", "decided_by", "case", "key"})
 SHORT = 3.5
 """Letters of a cell up to which words that are not known are likely grades. Our choice."""
 MOSTLY = 0.7
+FEWEST_OUTCOMES = 2
+OUTCOMES = frozenset({"rating", "decision"})
 LONGEST, MOST_WORDS, MOST_PEOPLE = 40, 12, 40
 """Letters in a cell, distinct outcomes and distinct people, beyond which a column tells something
 else. Our choice."""
@@ -121,6 +123,11 @@ def roles_in_doubt(
         told = [name for name, target in columns.items() if target in targets]
         is_told = bool(told) or _is_marked(role, held)
         many = lost.get(role, 0) > MANY * len(table.rows)
+        if role == OUTCOME and told and not any(name in said for name in told):
+            rivals = _rivals(told[0], columns, free)
+            if rivals:
+                yield _between(table, told[0], rivals)
+                continue
         if is_told and not many:
             continue
         if any(name in said for name in told):
@@ -130,6 +137,52 @@ def roles_in_doubt(
             rows = lost.get(role, 0) if is_told else len(table.rows)
             first = next((name for name in told if name in headings), None)
             yield RoleAsked(role=role, headings=headings, held=first, rows=rows)
+
+
+COUNTS_MORE = frozenset(
+    {"consensus", "agreed", "final", "supervisor", "teacher", "tutor", "examiner", "faculty"}
+    | {"konsens", "endgultig", "prufer", "dozent", "oberarzt", "lehrer", "betreuer", "consenso"}
+    | {"final", "definitif", "enseignant", "superviseur", "tuteur", "profesor", "tutor", "finale"}
+    | {"docente", "definitivo", "orientador", "docent", "eind", "definitief", "begeleider", "larare"}
+    | {"handledare", "vejleder", "veileder", "asystent", "ucitel", "second", "2", "staff"}
+)
+"""Words of the heading of a grade that goes before another. Common practice, no source."""
+SAME_WORDS = 0.9
+"""Share of the cells of two columns that are words of both, from which one is as good as the other
+for an outcome. Our choice."""
+
+
+def _rivals(
+    heading: str, columns: Mapping[str, str], free: Sequence[ColumnFacts]
+) -> list[ColumnFacts]:
+    """Columns that hold the same outcomes as the one that is taken, such as a second reader's."""
+    taken = next((each for each in free if each.heading == heading), None)
+    if taken is None or taken.distinct < FEWEST_OUTCOMES or columns[heading] not in OUTCOMES:
+        return []
+    words = {plain(text) or text for text in taken.counts}
+    return [
+        each
+        for each in free
+        if each is not taken
+        and columns.get(each.heading, "beside") in {"beside", *OUTCOMES}
+        and 1 < each.distinct <= 2 * len(words)
+        and each.filled > SELDOM_FILLED
+        and each.share(lambda text: (plain(text) or text) in words) >= SAME_WORDS
+        and taken.share(lambda text: (plain(text) or text) in {plain(t) or t for t in each.counts})
+        >= SAME_WORDS
+    ]
+
+
+def _between(table: Joined, taken: str, rivals: Sequence[ColumnFacts]) -> RoleAsked:
+    """Which of several columns counts, told by all rows in which they differ."""
+    names = [name for name in table.headings if name in {taken, *(r.heading for r in rivals)}]
+    differ = sum(
+        len({plain(cell_text(row.cells.get(name))) for name in names}) > 1 for row in table.rows
+    )
+    first = next(
+        (name for name in reversed(names) if COUNTS_MORE & set(plain(name).split())), taken
+    )
+    return RoleAsked(role=OUTCOME, headings=tuple(names), held=first, rows=differ)
 
 
 def _is_marked(role: str, held: set[str]) -> bool:

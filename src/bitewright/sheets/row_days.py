@@ -3,7 +3,15 @@
 from collections.abc import Mapping
 
 from bitewright.sheets.cells import Cell, CellDay, cell_text
-from bitewright.sheets.dates import Order, is_other_weekday, number_of_day, parts_of, written_day
+from bitewright.sheets.dates import (
+    Order,
+    is_other_weekday,
+    month_of,
+    number_of_day,
+    parts_of,
+    written_day,
+    year_turns,
+)
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.table_body import ALONE, Row
 from bitewright.sheets.understanding import Understanding
@@ -24,6 +32,7 @@ class DaysOfRows:
         self._weekdays = weekdays_of(sheet.table.column(sheet.heading("day") or ""))
         self._last_above: dict[str, Cell] = {}
         self._last_day: dict[str, Cell] = {}
+        self._turns = year_turns(sheet.table.column(sheet.heading("day") or ""), self._order)
 
     def put(self, read: RowRead, row: Row) -> None:
         """The day of a row among its fields, or what is wrong with it."""
@@ -49,6 +58,9 @@ class DaysOfRows:
             counted = self._sheet.day_by in {"counted", "column"}  # some may have lost their format
             written = cell if isinstance(cell, (str, float, CellDay)) else text
             parts = parts_of(written, counted=counted)
+            turned = self._turns is not None and parts is not None and parts.year is None
+            if turned and year is not None and month_of(parts, self._order) < self._turns:
+                year += 1
             found = None if parts is None else written_day(parts, self._order, year=year)
         if found is None:
             read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_SUCH_DAY))

@@ -6,11 +6,11 @@ from bitewright.sheets.asked_meanings import UNCLEAR
 from bitewright.sheets.asked_words import counts_unknown, settled_words
 from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.close_words import CloseWords
-from bitewright.sheets.grades import banded, beside_grade, grade_word
+from bitewright.sheets.grades import are_two_grades, banded, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
 from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
-from bitewright.sheets.questions import SIDE_ALONE, settled_answers
+from bitewright.sheets.questions import LEAVE_OUT, SIDE_ALONE, settled_answers
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.row_days import DaysOfRows
 from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
@@ -63,6 +63,7 @@ class RowReading:
         self._days = DaysOfRows(sheet, self._answers)
         self._decisions = Decisions(sheet, self._answers, self._words)
         self._grades_told = self._answers.get("blanks") != "undecided" and _has_grades(sheet)
+        self._has_grades = _has_grades(sheet)
         self._with_names = {target: self._has_names(target) for target in PEOPLE}
         self._cases = _case_headings(sheet)
         self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
@@ -162,7 +163,7 @@ class RowReading:
             heading = self._sheet.heading("operator")
             if said == "tab" and heading is None:
                 read.fields["operator"] = self._people.code(STAFF, read.row.sheet)
-            elif said and heading is None:
+            elif said and said != LEAVE_OUT:
                 read.fields["operator"] = said
             else:
                 read.faults.append(
@@ -200,7 +201,7 @@ class RowReading:
         own = self._words.get("rating", {}).get(plain(word))
         rating = own or grades.ratings.get(word) or self._close_grade(word)
         written = texts.get(heading, "") if heading else ""
-        two = self._are_two_grades(written)
+        two = are_two_grades(written, grades.ratings)
         rating = None if two else rating
         read.beside = beside_grade(written) if rating is not None else ""
         said = self._words.get("decision", {}).get(word_of(written), "") if rating is None else ""
@@ -214,15 +215,9 @@ class RowReading:
             read.grade = word
         elif read.told:
             return
-        elif self._grades_told or two:
+        elif self._grades_told or two or (written and self._has_grades):
             why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
             read.faults.append(CellFault(heading=heading or "", given=written, fault=why))
-
-    def _are_two_grades(self, text: str) -> bool:
-        """Whether a cell holds two grades at once, such as "good / poor"."""
-        known = self._sheet.grades.ratings if self._sheet.grades is not None else {}
-        told = [known.get(grade_word(piece)) for piece in text.split("/")]
-        return None not in told and len(set(told)) > 1
 
     def _on_scale(self, read: RowRead, heading: str, written: str) -> None:
         """A number of a long scale: no grade, but a limit tells from it what was kept."""
@@ -279,6 +274,9 @@ class RowReading:
             heading = sheet.heading(target)
             if heading and texts.get(heading) and not is_gap(texts[heading]):
                 self._number(read, heading, target, texts[heading])
+        tries = sheet.heading("tries")
+        if tries and texts.get(tries) == "0":
+            read.faults.append(CellFault(heading=tries, given="0", fault=RowFault.NO_TRY))
         key, of = sheet.heading("key"), sheet.heading("retake_of")
         read.sheet_key = key_text(texts.get(key, "")) if key else ""
         read.repeats = key_text(texts.get(of, "")) if of else ""

@@ -21,6 +21,8 @@ def says_second(text: str) -> bool:
 
 def without_second(text: str) -> str:
     """The text without what says so."""
+    if "(" not in text and "[" not in text:
+        return text
     return BRACKETS.sub(lambda found: "" if _is_second(found, text) else found[0], text).strip()
 
 

@@ -21,6 +21,12 @@ THEN = re.compile(
 MARK = re.compile(
     rf"(?<!\w)(?:[{GOOD}{BAD[:-2]}]{{1,3}}\*?|[xX\u00d7]\s?2|2\s?[xX\u00d7]|tick\*?|cross)(?!\w)"
 )
+BEGUN = ("-", ":", "/")
+BEFORE_FAULT = re.compile(
+    r"(?<!\w)([^\W\d_]{1,3}\s?[-:/])\s?(?:[xX]{1,3}|\.{2,3}|_{2,3})\s*(?:=|:|\u2013|->)\s*([^;:=]{3,60})"
+)
+"""A mark with room for a fault behind it, and what it stands for: "R-xx = retaken, second one good".
+"""
 AGAIN = re.compile(
     r"\b(?:twice|again|retaken|redone|repeated|two films|two exposures|second|2nd|"
     r"zweimal|wiederholt|erneut|"
@@ -42,9 +48,21 @@ def takes_in(text: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, ...
     mark = "".join(text.split())
     if mark in legend:
         return legend[mark]
+    begun, rest = fault_behind(text, legend)
+    if rest:
+        return legend[begun]
     if word_of(text) in legend:
         return legend[word_of(text)]
     return _of_mark(mark)
+
+
+def fault_behind(text: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, str]:
+    """A mark of the legend that stands before a fault, and the fault: "R-" and "LT" of "R-LT"."""
+    mark = "".join(text.split())
+    for begun in legend:
+        if begun.endswith(BEGUN) and mark.casefold().startswith(begun.casefold()):
+            return begun, mark[len(begun) :]
+    return "", ""
 
 
 @lru_cache(maxsize=5000)
@@ -75,6 +93,10 @@ def marks_explained(workbook: Workbook) -> dict[str, tuple[str, ...]]:
             if len(texts) > 2:
                 continue
             line = " ".join(texts)
+            for mark, meaning in BEFORE_FAULT.findall(line):
+                told = _explained(meaning)
+                if told:
+                    found.setdefault("".join(mark.split()), told)
             marks = list(MARK.finditer(line))
             ends = [*(mark.start() for mark in marks[1:]), len(line)] if marks else []
             for mark, end in zip(marks, ends, strict=True):
@@ -102,4 +124,4 @@ def _explained(meaning: str) -> tuple[str, ...]:
     return ()
 
 
-__all__ = ["grades_in", "is_mark_of_takes", "marks_explained", "takes_in"]
+__all__ = ["fault_behind", "grades_in", "is_mark_of_takes", "marks_explained", "takes_in"]

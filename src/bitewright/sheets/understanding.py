@@ -22,6 +22,7 @@ from bitewright.sheets.guessing_columns import (
 from bitewright.sheets.joining_sheets import Joined, joined_tables
 from bitewright.sheets.legends import grades_explained, legend_meanings, with_legend
 from bitewright.sheets.number_scales import limits_of, most_on_scale
+from bitewright.sheets.remarks_or_faults import with_remarks_told
 from bitewright.sheets.roles_asked import (
     DAY,
     NO_COLUMN,
@@ -36,6 +37,7 @@ from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles
 from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.takes import TWICE, marks_explained
 from bitewright.sheets.tallies import is_tally
+from bitewright.sheets.told_of_people import without_told_of_people
 from bitewright.sheets.unsure_columns import unsure_columns
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
 from bitewright.sheets.word_meanings import decision_word
@@ -233,6 +235,8 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     said |= roles_said(facts, given.answers)
     guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
     guessed = without_rivals(guessed, said)
+    guessed = without_told_of_people(table, guessed, said)
+    guessed = with_remarks_told(table, guessed, said)
     columns = {name: guessed[name] for name in table.headings if name in guessed}
     table, columns = with_lines_above(table, columns, given.columns, words.get("view", {}))
     table = with_what_holds(table, columns)
@@ -249,6 +253,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         word: TWICE for word, held in given.words.get("decision", {}).items() if held == MADE_TWICE
     }
     table, columns = each_take(table, columns, {**marks_explained(workbook), **twice})
+    columns = with_remarks_told(table, columns, said)
     facts = [each for each in facts if each.heading in table.headings and each.cells]
     by = day_by(table, columns)
     if by is None:

@@ -39,6 +39,8 @@ LEFT_ALONE = frozenset({"e", "i", "s"})
 """Letters that are the left side also without a region, as the last word of a bitewing."""
 PLACES_OF_SIDE = re.compile(r"(?<!\d)([1-8])\s*(?:-|\u2013|to|bis|a|\u00e0)\s*([1-8])(?!\d)")
 """Places counted from the midline, such as 3-6, beside a side."""
+SLAVIC = frozenset({"skrzydlowo", "zgryzowe", "zgryzowa", "zgryzowy", "skrzydlowe", "snimek"})
+"""Words for films beside which P alone is the right side: prawa, pravá."""
 YEAR = re.compile(r"(?:19|20)\d{2}")
 SECOND_MOLAR = 7
 OTHERS = (("occlusal", "occlusal"), ("outside", NOT_INTRAORAL), ("periapical", "periapical"))
@@ -76,6 +78,8 @@ def view_in(text: str) -> str | None:  # noqa: C901  one a way to write it
         and words[-1] in LEFT_ALONE
     ):
         side = "left"
+    if "bitewing" in types and not side and words[-1] == LETTER_P and SLAVIC & set(words):
+        side = "right"
     if side and not region and not codes and (found := PLACES_OF_SIDE.search(text)):
         region = "molar" if max(int(found[1]), int(found[2])) >= SECOND_MOLAR else "premolar"
     if "occlusal" in types and side and region:

@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -29,6 +29,8 @@ OVER = " / "
 """What stands between the two lines of a heading."""
 LEAST_BEGUN = 2
 """Letters that the beginning of a word must have, the first one of several one more. Our choice."""
+MOST_PARTS = 12
+"""Words of a text up to which its phrases are looked up, and not each known word in it."""
 LEAST_PART = 5
 """Letters that a part of a compound word, or a mistyped word, must have. Our choice."""
 
@@ -147,10 +149,19 @@ def is_mistyped(given: str, word: str) -> bool:
     return slips(given, word, most) <= most
 
 
-def longest_held(text: str, words: Iterable[str]) -> str | None:
+def longest_held(text: str, words: Collection[str]) -> str | None:
     """The longest of some words that a plain text holds, whole words only; None where none."""
-    held = f" {text} "
-    return max((word for word in words if f" {word} " in held), key=len, default=None)
+    parts = text.split(" ")
+    if len(parts) > MOST_PARTS:
+        held = f" {text} "
+        return max((word for word in words if f" {word} " in held), key=len, default=None)
+    there = {
+        phrase
+        for first in range(len(parts))
+        for last in range(first + 1, len(parts) + 1)
+        if (phrase := " ".join(parts[first:last])) in words
+    }
+    return max(sorted(there), key=len, default=None)
 
 
 def nearest_word(text: str, words: Iterable[str]) -> str | None:

@@ -135,10 +135,15 @@ def _of_pieces(pieces: Sequence[str]) -> str | None:
 def are_two_outcomes(text: str, given: Mapping[str, str]) -> bool:
     """Whether a cell holds two decisions that do not go together; ``given``: those of codes."""
     pieces = [plain(piece) for piece in OR.split(text) if plain(piece)]
-    told = {given.get(piece) or decision_word(piece) for piece in pieces}
+    told = {given.get(piece) or decision_word(piece) or _by_flag(piece) for piece in pieces}
     return (
         len(pieces) > 1 and None not in told and len(told) > 1 and told != {"rejected", "retaken"}
     )
+
+
+def _by_flag(text: str) -> str | None:
+    said = flag(text)
+    return None if said is None else ACCEPTED if said else "rejected"
 
 
 OR = re.compile(r"\s*/\s*|\s+(?:or|oder|ou|o|of)\s+")
@@ -179,6 +184,22 @@ def _is_denied(text: str, held: str) -> bool:
     while before and before[-1] in JOINING:
         before.pop()
     return bool(before) and before[-1] in words_of("denials", "words")
+
+
+ORDINAL = re.compile(r"([12])\s?(?:\.|st|nd|e|er|ere|eme|re|do|a|o|\u00ba|\u00aa|te|:a|:e)\.?")
+"""A first or a second one as languages write it. Common practice, no source."""
+
+
+@lru_cache(maxsize=5000)
+def try_of(text: str) -> str | None:
+    """Whether a cell says that a film was the first or the second try; None where neither."""
+    found = ORDINAL.fullmatch(text.strip().casefold())
+    if found is not None:
+        return "first" if found[1] == "1" else "second"
+    word = plain(text)
+    if word in words_of("attempts", "second") | words_of("attempts", "again"):
+        return "second"
+    return "first" if len(word) > 1 and meanings("kinds").get(word) == "exposure" else None
 
 
 def kind_word(text: str) -> str | None:
@@ -357,4 +378,5 @@ __all__ = [
     "kind_word",
     "looks_like_name",
     "number_in",
+    "try_of",
 ]

@@ -2,12 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import pairwise
 
 from bitewright.sheets.cells import Cell, cell_text
 from bitewright.sheets.joining_sheets import Joined
 
 HELD = frozenset({"operator", "case"})
 """What is told of every film, so that an empty cell means that above."""
+REPEATED = 0.2
+"""Share of filled cells that repeat the one right above, beyond which it is not written once. Our
+choice."""
 ONCE = 0.7
 """Share of filled rows below which a column is written once for several rows. Our choice."""
 
@@ -20,6 +24,7 @@ def with_what_holds(table: Joined, columns: Mapping[str, str]) -> Joined:
         if held in HELD
         and 0 < len(table.column(name)) < ONCE * len(table.rows)
         and _begin_filled(table, name)
+        and not _comes_again(table, name)
     ]
     if not names:
         return table
@@ -34,6 +39,16 @@ def with_what_holds(table: Joined, columns: Mapping[str, str]) -> Joined:
                 cells[name] = last[row.sheet, name]
         rows.append(replace(row, cells=cells))
     return replace(table, rows=tuple(rows))
+
+
+def _comes_again(table: Joined, name: str) -> bool:
+    """Whether a cell often repeats the one right above, so that an empty one says something else."""
+    pairs = [
+        cell_text(above.cells[name]) == cell_text(row.cells[name])
+        for above, row in pairwise(table.rows)
+        if above.sheet == row.sheet and name in above.cells and name in row.cells
+    ]
+    return sum(pairs) > REPEATED * len(table.column(name))
 
 
 def _begin_filled(table: Joined, name: str) -> bool:

@@ -32,6 +32,7 @@ HELD = {
     "is_retake": "whether it is a retake",
     "note": "a remark, left out: it may name somebody",
     "private": "left out: it tells who somebody is",
+    "tries": "how many exposures there were",
     "beside": "left out: the log has no field for it",
 }
 ASKED = {
@@ -94,6 +95,7 @@ WRONG = {
     RowFault.NO_NUMBER: "is no number",
     RowFault.DOUBLE: "is the number of an earlier row too",
     RowFault.SAME_AS_ABOVE: "the row is the same as the one above it, cell by cell",
+    RowFault.NO_TRY: "the sheet counts no exposure for it",
     RowFault.VOID: "the row is crossed out, or said not to count",
     RowFault.NO_SUCH_FILM: "is said to be repeated, and no row has that number",
     RowFault.NOT_INTRAORAL: "is no intraoral film, and this log is of those",

@@ -1,0 +1,109 @@
+"""Which columns of remarks tell faults: told by the other columns, and by the films they stand at."""
+
+from collections import Counter
+from collections.abc import Mapping
+
+from bitewright.sheets.cells import cell_text, plain, word_of
+from bitewright.sheets.grades import grade_word
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.table_body import Row
+from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest
+from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word, faults_in, flag, is_nothing
+
+REMARKS = frozenset(
+    {"comment", "comments", "remark", "remarks", "bemerkung", "bemerkungen", "remarque", "bem"}
+    | {"remarques", "observaciones", "comentarios", "notes", "note", "notiz", "notizen", "pozn"}
+    | {"anmerkung", "anmerkungen", "kommentar", "commentaire", "commentaires", "observation"}
+    | {"observations", "observacoes", "osservazioni", "opmerking", "opmerkingen", "annotazioni"}
+    | {"merknad", "bemaerkning", "bemaerk", "anteckning", "anmarkning", "uwagi", "poznamka", "obs"}
+    | {"notas", "muistiinpano", "megjegyzes"}
+)
+"""Headings under which a word that is not known need be no fault. Common practice, no source."""
+FAULTS_HERE = 0.7
+"""Share of remarks that must name a fault, beside a column of faults, to be taken. Our choice."""
+FEWEST, AGAIN = 4, 0.6
+"""Remarks from which they tell something, and share of them that must come again. Our choice."""
+AT_BAD, APART = 0.7, 0.4
+"""Share of remarks that stand at bad films, and by how much more than of other rows are bad, from
+which they say what was bad. Our choice."""
+LONGEST_TERM = 25
+
+
+def is_of_remarks(heading: str) -> bool:
+    """Whether a heading is one of remarks, under which a word need be no fault."""
+    return not REMARKS.isdisjoint(plain(lowest(heading)).split())
+
+
+def with_remarks_told(
+    table: Joined, columns: Mapping[str, str], said: Mapping[str, str]
+) -> dict[str, str]:
+    """What columns hold, each of remarks being one of faults or one of notes.
+
+    Beside a column of faults, remarks are notes, if most name none. Where no column tells faults,
+    terms that come again and stand at bad films are faults, which a person is asked about.
+    """
+    found = dict(columns)
+    free = [name for name in columns if name not in said]
+    remarks = [name for name in free if columns[name] == "faults" and is_of_remarks(name)]
+    has_others = any(
+        target == "faults" and name not in remarks
+        for name, target in columns.items()
+    ) or any(target.startswith("fault:") for target in columns.values())
+    if has_others:
+        found |= {name: "note" for name in remarks if _names_faults(table, name) < FAULTS_HERE}
+    elif not remarks:
+        notes = [name for name in table.headings if name not in said and _may_be(columns, name)]
+        told = [name for name in notes if _stands_at_bad(table, columns, name)]
+        found |= {name: "faults" for name in told[:1]}
+    return found
+
+
+def _may_be(columns: Mapping[str, str], name: str) -> bool:
+    return columns.get(name, "note") == "note" and max(
+        (fit for target, fit in heading_scores(name).items() if target not in {"note", "faults"}),
+        default=0.0,
+    ) < EXACT
+
+
+def _names_faults(table: Joined, name: str) -> float:
+    texts = [cell_text(cell) for cell in table.column(name)]
+    named = [set(faults_in(text, {}).faults) - {UNKNOWN_FAULT} for text in texts]
+    return sum(map(bool, named)) / max(1, len(texts))
+
+
+def _stands_at_bad(table: Joined, columns: Mapping[str, str], name: str) -> bool:
+    held = Counter(word_of(cell_text(cell)) for cell in table.column(name))
+    again = sum(count for word, count in held.items() if count > 1 and len(word) <= LONGEST_TERM)
+    if held.total() < FEWEST or again < AGAIN * held.total():
+        return False
+    best = _usual_outcome(table, columns)
+    if best is None:
+        return False
+    heading, usual = best
+    at, beside = Counter[bool](), Counter[bool]()
+    for row in table.rows:
+        text = cell_text(row.cells.get(heading))
+        if text:
+            (at if name in row.cells else beside)[_is_bad(row, heading, usual)] += 1
+    here = at[True] / max(1, at.total())
+    return here >= AT_BAD and here - beside[True] / max(1, beside.total()) >= APART
+
+
+def _usual_outcome(table: Joined, columns: Mapping[str, str]) -> tuple[str, str] | None:
+    """The column of outcomes, and the commonest one of it: that of films that are well."""
+    for target in ("decision", "rating", "rejected", "retaken"):
+        for name, held in columns.items():
+            counts = Counter(grade_word(cell_text(cell)) for cell in table.column(name))
+            if held == target and counts:
+                return name, counts.most_common(1)[0][0]
+    return None
+
+
+def _is_bad(row: Row, heading: str, usual: str) -> bool:
+    text = cell_text(row.cells.get(heading))
+    if is_nothing(text) or decision_word(text) == "accepted" or flag(text) is True:
+        return False
+    return grade_word(text) != usual
+
+
+__all__ = ["is_of_remarks", "with_remarks_told"]
