@@ -294,8 +294,13 @@ def _each_column(
     others = [name for name in sheet.table.headings if name not in sheet.unsure]
     for heading in (*sheet.unsure, *others):
         told = _told_by(sheet, heading, expected)
-        chosen = None
         is_unsure = heading in sheet.unsure
+        known = _place_told(sheet, heading, expected) if is_unsure else None
+        if known is not None and known != sheet.columns.get(heading, ""):
+            taken = (*taken, f"column.{heading}={known}")  # also where its words are asked next
+            best = of(taken)
+            continue
+        chosen = None
         for target in (*(("",) if is_unsure else ()), *told, *(TARGETS if is_unsure else ())):
             if target == sheet.columns.get(heading, ""):
                 continue
@@ -315,6 +320,30 @@ def _value(exposure: Mapping[str, str], name: str) -> str:
     side, _, region = exposure.get("view", "").partition("-")
     parts = {"side": side, "region": region}
     return parts[name] if name in parts else exposure.get(name, "")
+
+
+def _place_told(
+    sheet: Understanding, heading: str, expected: Sequence[Mapping[str, str]]
+) -> str | None:
+    """Whether the words of a column are sides or regions: each goes with one and there are few."""
+    at = _expected_at(sheet, expected)
+    for part in ("region", "side"):
+        held: dict[str, Counter[str]] = {}
+        for row in sheet.table.rows:
+            word = word_of(cell_text(row.cells.get(heading)))
+            for each in at(row)[:1]:
+                if word and _value(each, part):
+                    held.setdefault(word, Counter())[_value(each, part)] += 1
+        values = {max(counts, key=lambda name: counts[name]) for counts in held.values()}
+        total = sum(counts.total() for counts in held.values())
+        agree = sum(max(counts.values()) for counts in held.values())
+        if 1 < len(held) == len(values) and agree == total > MOST_PLACES:
+            return part
+    return None
+
+
+MOST_PLACES = 8
+"""Rows beyond which words that each go with one side, or one region, tell it. Our choice."""
 
 
 def _names_each(

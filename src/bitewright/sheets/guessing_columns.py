@@ -242,8 +242,10 @@ def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911  on
         by_cells = max(by_cells, 0.0)
     if target in {"rating", "decision"} and by_cells < 0 and by_heading >= WITHIN:
         by_cells = _of_own_words(facts, target)
-    if target in OWN_WORDS and by_cells < 0 and by_heading >= NEARLY and _tells_nothing_else(facts):
-        by_cells = UNKNOWN_WORDS
+    if target in OWN_WORDS and by_cells < 0 and by_heading >= NEARLY:
+        is_place = target in PLACES and by_heading >= EXACT and _is_only(facts, target)
+        if _tells_nothing_else(facts) or (is_place and _may_be_places(facts)):
+            by_cells = UNKNOWN_WORDS
     if target == "decision" and _are_graded(facts):
         by_cells = min(by_cells, 0.8)  # words of which some are grades alone are grades
     return by_heading + by_cells
@@ -319,6 +321,7 @@ def _of_own_words(facts: ColumnFacts, target: str) -> float:
 
 OWN_WORDS = frozenset({"view", "side", "region", "faults"})
 """What may be told in words that nobody else uses, under a heading that says so."""
+MOST_PLACES = 8
 UNKNOWN_WORDS = -0.8
 """How much cells count that hold words nobody knows. Our choice."""
 
@@ -329,6 +332,18 @@ def _tells_nothing_else(facts: ColumnFacts) -> bool:
     numbers = facts.numbers_between(0, 1e9)
     again = facts.unlike < 0.5 or len(facts.cells) < ENOUGH_CELLS
     return max(others) < 0.4 and numbers < 0.9 and again
+
+
+def _is_only(facts: ColumnFacts, target: str) -> bool:
+    """Whether a heading says one thing alone."""
+    known = heading_scores(facts.heading)
+    return max(known, key=lambda name: known[name]) == target and len(known) == 1
+
+
+def _may_be_places(facts: ColumnFacts) -> bool:
+    """Whether few words come again and again, as those for places do, whatever else they mean."""
+    others = (facts.days, facts.clocks, facts.decisions)
+    return 1 < facts.distinct <= MOST_PLACES and facts.unlike < 0.5 and max(others) < 0.4
 
 
 def _is_clock(text: str) -> bool:

@@ -30,6 +30,8 @@ AS_PROPOSED, EACH_SAID = "as-proposed", "each"
 LEFT = "left out"
 FOREMOST = 1.5
 """How much a column in doubt by which rows are lost goes before all else. Our choice."""
+LIKELY = 0.3
+"""The same where a heading speaks for the column that is taken. Our choice."""
 EACH, ONE = "each", "one"
 OTHERS, NOT_SAID = "accept others", "not-said"
 UNDECIDED, LEAVE_OUT = "undecided", "leave-out"
@@ -103,7 +105,7 @@ def _roles(sheet: Understanding) -> Iterator[SheetQuestion]:
                 (*likeliest_first(each, sheet.facts), NO_COLUMN),
                 each.held,
                 rows=each.rows,
-                doubt=FOREMOST,
+                doubt=LIKELY if each.is_likely else FOREMOST,
                 columns=each.headings,
             )
         elif given is not None:

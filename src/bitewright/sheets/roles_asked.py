@@ -50,12 +50,15 @@ class RoleAsked:
         The column that is taken for it so far.
     rows : int
         Rows that hang on it.
+    is_likely : bool
+        Whether a heading speaks for the column that is taken.
     """
 
     role: str
     headings: tuple[str, ...]
     held: str | None
     rows: int
+    is_likely: bool = False
 
 
 def roles_said(facts: Sequence[ColumnFacts], answers: Mapping[str, str]) -> dict[str, str]:
@@ -179,10 +182,11 @@ def _between(table: Joined, taken: str, rivals: Sequence[ColumnFacts]) -> RoleAs
     differ = sum(
         len({plain(cell_text(row.cells.get(name))) for name in names}) > 1 for row in table.rows
     )
-    first = next(
-        (name for name in reversed(names) if COUNTS_MORE & set(plain(name).split())), taken
+    more = [name for name in names if COUNTS_MORE & set(plain(name).split())]
+    first = more[-1] if more else taken
+    return RoleAsked(
+        role=OUTCOME, headings=tuple(names), held=first, rows=differ, is_likely=len(more) == 1
     )
-    return RoleAsked(role=OUTCOME, headings=tuple(names), held=first, rows=differ)
 
 
 def _is_marked(role: str, held: set[str]) -> bool:
