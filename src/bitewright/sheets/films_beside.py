@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.dates import looks_like_days
 from bitewright.sheets.finding_tables import Table
 from bitewright.sheets.grades import grade_word
 from bitewright.sheets.remarks_of_films import remark_of_each
@@ -322,6 +323,8 @@ def _is_of_tooth(slot: str) -> bool:
 
 def _lists_films(table: Table, name: str, groups: Iterable[str]) -> bool:
     """Whether a column that all films of a row share names some of them: those taken again."""
+    if looks_like_days(_column(table, name)) > MOSTLY:
+        return False  # 8.1.25 is no list of teeth
     texts = [cell_text(cell) for cell in _column(table, name)]
     told = sum(any(_names(text, slot) for slot in groups) for text in texts)
     return bool(texts) and told >= MOSTLY * len(texts)

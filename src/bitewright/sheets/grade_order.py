@@ -6,13 +6,12 @@ from dataclasses import replace
 
 from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.grade_words import BEST, MIDDLE, WORST
-from bitewright.sheets.grades import OWN, GradeMeanings, grade_word
+from bitewright.sheets.grades import OWN, STARS, GradeMeanings, grade_word
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.vocabulary import words_of
 from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 BAD_MARKS = ("retaken", "retake", "rejected")
-STARS = frozenset("*\u2605\u2606")
 MOSTLY = 0.6
 """Share of bad films from which a grade is the worst. Our choice."""
 NEARLY_ALL, LEAST_EXPLAINED = 0.9, 2

@@ -42,6 +42,7 @@ LIMIT = re.compile(
     r"(?:,\s*fair (?P=side) (?P<fair>\d+(?:[.,]\d+)?)\s*%?)?"
 )
 KNOWN = BEST | MIDDLE | WORST | {*WORDS}
+STARS = frozenset("*\u2605\u2606")
 ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
 
 
@@ -139,6 +140,8 @@ def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMea
 
 def _belongs(word: str, graded: set[str]) -> bool:
     """Whether a word that stands there seldom is of the scheme of the others."""
+    if set(word) <= STARS and all(set(each) <= STARS for each in graded):
+        return len(word) <= max(map(len, graded))
     scheme = _scheme_of(word, graded)
     schemes = {_scheme_of(each, graded) for each in graded}
     if scheme != OWN or schemes != {OWN}:

@@ -335,9 +335,9 @@ def _tells_nothing_else(facts: ColumnFacts) -> bool:
 
 
 def _is_only(facts: ColumnFacts, target: str) -> bool:
-    """Whether a heading says one thing alone."""
+    """Whether a heading says one place, and nothing that is none."""
     known = heading_scores(facts.heading)
-    return max(known, key=lambda name: known[name]) == target and len(known) == 1
+    return known.get(target, 0.0) >= max(known.values()) and known.keys() <= PLACES
 
 
 def _may_be_places(facts: ColumnFacts) -> bool:

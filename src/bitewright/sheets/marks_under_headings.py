@@ -1,6 +1,6 @@
 """Columns of marks under the names of faults, grades, views or decisions, also unknown ones."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from bitewright.sheets.cells import plain
 from bitewright.sheets.column_facts import ColumnFacts
@@ -47,12 +47,42 @@ def wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
         others = max((known.get(name, 0.0) for name in _FLAGGED), default=0.0)
         if fault is not None and others < 2.5:
             found[facts.heading] = f"fault:{fault}"
+    found |= _among_faults(marked, columns, found)
     found |= _unknown_marks([each for each in marked if each.heading not in found], columns)
     free = {heading: word for heading, word in grades.items() if heading not in found}
     short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
     if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
         found |= {heading: f"grade:{word}" for heading, word in short.items()}
     return found | _marked_decisions([each for each in marked if each.heading not in found])
+
+
+def _among_faults(
+    marked: Sequence[ColumnFacts], columns: Sequence[ColumnFacts], found: Mapping[str, str]
+) -> dict[str, str]:
+    """Columns of few marks right beside one of a fault, under words that say nothing better."""
+    names = [each.heading for each in columns]
+    faults = {at for at, name in enumerate(names) if found.get(name, "").startswith("fault:")}
+    free = {each.heading: each for each in marked if each.heading not in found}
+    told: dict[str, str] = {}
+    grown = len(faults) > 1
+    while grown:
+        grown = False
+        for heading, each in free.items():
+            at = names.index(heading)
+            if heading in told or at in faults or not {at - 1, at + 1} & faults:
+                continue
+            if each.marked < FEW_MARKED and _may_be_fault(heading):
+                told[heading] = f"fault:{UNKNOWN_FAULT}"
+                faults.add(at)
+                grown = True
+    return told
+
+
+def _may_be_fault(heading: str) -> bool:
+    words = _last_words(heading)
+    is_outcome = decision_word(words) is not None or grade_meanings([words]) is not None
+    is_told = max(heading_scores(heading).values(), default=0.0) >= NEARLY
+    return not is_told and view_in(words) is None and not (is_outcome and " " not in words)
 
 
 def _unknown_marks(marked: Sequence[ColumnFacts], columns: Sequence[ColumnFacts]) -> dict[str, str]:

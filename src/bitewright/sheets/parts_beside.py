@@ -38,12 +38,14 @@ def _headings_again(rows: Sequence[Sequence[Cell]]) -> list[tuple[int, int]]:
             starts = range(first, len(texts), period)
             blocks = [tuple(filter(None, texts[at : at + period])) for at in starts]
             words = set(blocks[0])
-            is_same = len(blocks) > 1 and len(set(blocks)) == 1 and len(words) == len(blocks[0])
+            is_apart = all(not texts[at + period - 1] for at in starts if at + period <= len(texts))
+            differ = is_apart or len(words) == len(blocks[0])
+            is_same = len(blocks) > 1 and len(set(blocks)) == 1 and differ
             if (
                 is_same
                 and not _stand_outside(rows, first, len(texts))
                 and len(words) >= FEWEST
-                and not any(map(str.isdigit, blocks[0][0]))
+                and (is_apart or not any(map(str.isdigit, blocks[0][0])))
             ):
                 return [(at, at + period - 1) for at in starts]
     return []

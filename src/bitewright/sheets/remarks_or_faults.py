@@ -8,7 +8,7 @@ from bitewright.sheets.grades import grade_word
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest
-from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word, faults_in, flag, is_nothing
+from bitewright.sheets.word_meanings import BETWEEN, UNKNOWN_FAULT, decision_word, faults_in, flag, is_nothing
 
 REMARKS = frozenset(
     {"comment", "comments", "remark", "remarks", "bemerkung", "bemerkungen", "remarque", "bem"}
@@ -72,7 +72,12 @@ def _names_faults(table: Joined, name: str) -> float:
 
 
 def _stands_at_bad(table: Joined, columns: Mapping[str, str], name: str) -> bool:
-    held = Counter(word_of(cell_text(cell)) for cell in table.column(name))
+    held = Counter(
+        word_of(piece)
+        for cell in table.column(name)
+        for piece in BETWEEN.split(cell_text(cell))
+        if word_of(piece)
+    )
     again = sum(count for word, count in held.items() if count > 1 and len(word) <= LONGEST_TERM)
     if held.total() < FEWEST or again < AGAIN * held.total():
         return False

@@ -34,6 +34,8 @@ DAY = re.compile(
     r"|\d{1,2}(?:st|nd|rd|th|\.|er|º)?\s+(?:de\s+)?[^\W\d]{3,12}\.?,?\s+(?:de\s+)?\d{2,4}"
     r"|[^\W\d]{3,12}\s+\d{1,2}(?:st|nd|rd|th)?,?\s+\d{4}|\d{1,2}\.\s?\d{1,2}\.)(?!\d)"
 )
+FIRST_COUNTED, LAST_COUNTED = 40_000, 47_500
+"""A spreadsheet's own count of days from 2009 to 2030, alone on a line. Our choice."""
 LEAST = 1.8
 """How well a label before a colon must fit what it names. Our choice."""
 LONGEST_LINE = 60
@@ -88,7 +90,7 @@ def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
     if not words or len(words) > MOST_WORDS:
         return {}
     if view_in(text) not in {None, NOT_INTRAORAL} or is_place(text):
-        return {"view": text}
+        return {"view": _film_alone(text)}
     if has_title(text):
         return {"operator": text}
     if kind_word(" ".join(word for word in words if not word.isdigit())) == "retake":
@@ -99,6 +101,14 @@ def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
     is_name = len(words) <= 2 and looks_like_name(text) and not heading_scores(text)
     is_name = is_name and all(word[:1].isupper() for word in text.split())
     return {MAYBE_OPERATOR: text} if is_name else {}
+
+
+def _film_alone(text: str) -> str:
+    """What a title says of a film, without its other words and its year."""
+    known = {*meanings("films"), *meanings("sides"), *meanings("regions")}
+    kept = [word for word in re.split(r"[\s,;:|]+", text) if plain(word) in known]
+    alone = " ".join(kept)
+    return alone if kept and view_in(alone) == view_in(text) else text
 
 
 def _who_beside(text: str) -> dict[str, Cell]:
@@ -119,6 +129,11 @@ def day_within(text: str) -> str | None:
     """The day that a line holds, as written; None where it holds none."""
     if parts_of(text) is not None and not text.strip().isdigit():
         return text.strip()
+    counted = text.strip()
+    if counted.isdigit() and FIRST_COUNTED <= int(counted) <= LAST_COUNTED:
+        parts = parts_of(counted, counted=True)
+        if parts is not None:
+            return f"{parts.year:04d}-{parts.two:02d}-{parts.one:02d}"
     found = DAY.search(text)
     return found[0] if found and parts_of(found[0]) is not None else None
 

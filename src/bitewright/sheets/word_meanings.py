@@ -102,10 +102,16 @@ def decision_word(text: str) -> str | None:
         return _of_pieces(pieces)
     held = longest_held(word, known)
     if held is not None and _is_denied(word, held):
-        return None
+        return "rejected" if known[held] == ACCEPTED and _is_only_denied(word, held) else None
     if held is not None and len(held) > 2:
         return _of_several(word, held, known)
     return _close_words("decisions").meaning(word)
+
+
+def _is_only_denied(word: str, held: str) -> bool:
+    """Whether a phrase is a denial of something good and no more: "not good", "non buona"."""
+    before = word.removesuffix(held).split()
+    return word.endswith(held) and len(before) == 1 and len(held) > 2
 
 
 def _of_several(word: str, held: str, known: Mapping[str, str]) -> str | None:
