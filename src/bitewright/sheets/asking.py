@@ -63,6 +63,10 @@ class SheetQuestion:
     stake : float
         Exposures that hang on the answer: those it is about, times how likely it is that they
         would come in wrong without it.
+    rows : float
+        Exposures that it is about.
+    is_between : bool
+        Whether several columns tell the same, and one counts.
     """
 
     ask: Ask
@@ -73,6 +77,8 @@ class SheetQuestion:
     words: tuple[AskedWord, ...] = ()
     columns: tuple[str, ...] = ()
     stake: float = 0.0
+    rows: float = 0.0
+    is_between: bool = False
 
 
 def question(
@@ -90,6 +96,7 @@ def question(
     return SheetQuestion(
         columns=tuple(columns),
         stake=rows * doubt,
+        rows=rows,
         ask=ask,
         answers=tuple(answers),
         proposed=proposed,

@@ -102,6 +102,11 @@ def _in_order(grades: GradeMeanings, order: list[str]) -> GradeMeanings:
     return replace(grades, worst_first=tuple(order), ratings=own)
 
 
+def as_own(grades: GradeMeanings) -> GradeMeanings:
+    """The same grades as a scheme of the practice's own."""
+    return replace(grades, ratings={word: _as_own(held) for word, held in grades.ratings.items()})
+
+
 def _as_own(rating: str) -> str:
     return f"{OWN}:{rating.partition(':')[2]}"
 
@@ -147,4 +152,4 @@ def is_bad_row(texts: Mapping[str, str], columns: Mapping[str, str]) -> bool:
     return False
 
 
-__all__ = ["is_bad_row", "ordered_grades"]
+__all__ = ["as_own", "is_bad_row", "ordered_grades"]

@@ -232,6 +232,11 @@ def badness_of_words(text: str) -> float | None:
     return 1.0 if held in WORST else 0.0 if held in BEST else 0.5
 
 
+def says_scheme(text: str) -> bool:
+    """Whether words are those of a published scheme."""
+    return longest_held(plain(text), WORDS) is not None
+
+
 def decision_rules(grades: GradeMeanings) -> tuple[str, ...]:
     """Rules from grade to decision to choose among, the likeliest first, "undecided" last."""
     if grades.limits:
@@ -335,4 +340,5 @@ __all__ = [
     "grade_word",
     "is_rule",
     "rated_words",
+    "says_scheme",
 ]

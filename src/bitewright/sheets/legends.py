@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from bitewright.sheets.asked_meanings import RETAKE_KEPT
 from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
-from bitewright.sheets.grades import badness_of_words
+from bitewright.sheets.grades import badness_of_words, says_scheme
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import decision_word, faults_in
@@ -85,6 +85,16 @@ def grades_explained(workbook: Workbook) -> dict[str, float]:
         if how_bad is not None and len(plain(code)) <= LONGEST_CODE:
             found.setdefault(plain(code), how_bad)
     return found if len(set(found.values())) > 1 and len(done) < 2 else {}
+
+
+def are_own_grades(workbook: Workbook) -> bool:
+    """Whether a legend puts 1, 2 and 3 into other words than the published scheme does."""
+    told = [
+        text
+        for code, text in _explained(workbook)
+        if code in {"1", "2", "3"} and badness_of_words(text) is not None
+    ]
+    return bool(told) and not any(says_scheme(text) for text in told)
 
 
 def _stars_explained(workbook: Workbook) -> dict[str, float]:
@@ -184,4 +194,4 @@ def with_legend(
     return {name: {**legend.get(name, {}), **said.get(name, {})} for name in fields}
 
 
-__all__ = ["grades_explained", "legend_meanings", "with_legend"]
+__all__ = ["are_own_grades", "grades_explained", "legend_meanings", "with_legend"]

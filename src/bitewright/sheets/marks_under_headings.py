@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from bitewright.sheets.cells import plain
 from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.fault_phrases import parts_in
 from bitewright.sheets.grades import grade_meanings
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import (
@@ -144,6 +145,8 @@ def _is_grade_heading(word: str) -> bool:
 
 def _fault_heading(heading: str) -> str | None:
     text = plain(lowest(heading))
+    if parts_in(text) == {"cut"}:
+        return "cone-cut"  # a column of its own for what is cut off is that of the beam, as a rule
     held = text if text in fault_words() else longest_held(text, fault_words())
     if held is not None and len(held) > 3:
         named = faults_in(text, {}).faults  # the whole phrase tells more than one word of it

@@ -99,7 +99,7 @@ def _roles(sheet: Understanding) -> Iterator[SheetQuestion]:
     for ask in (Ask.DAY_COLUMN, Ask.VIEW_COLUMN, Ask.OUTCOME_COLUMN):
         given, each = sheet.given.answers.get(ask.value), doubtful.get(ask.value)
         if each is not None and not (given is None and _are_words(sheet, each)):
-            yield question(
+            asked = question(
                 sheet,
                 ask,
                 (*likeliest_first(each, sheet.facts), NO_COLUMN),
@@ -108,6 +108,7 @@ def _roles(sheet: Understanding) -> Iterator[SheetQuestion]:
                 doubt=LIKELY if each.is_likely else FOREMOST,
                 columns=each.headings,
             )
+            yield replace(asked, is_between=each.is_between)
         elif given is not None:
             yield question(sheet, ask, (given,), given, rows=0)
 
@@ -372,6 +373,7 @@ def _allowed(sheet: Understanding, asked: SheetQuestion) -> str | None:
 
 __all__ = [
     "IS",
+    "LEAVE_OUT",
     "MOST",
     "QUIET",
     "SIDE_ALONE",

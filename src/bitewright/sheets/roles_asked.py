@@ -52,6 +52,8 @@ class RoleAsked:
         Rows that hang on it.
     is_likely : bool
         Whether a heading speaks for the column that is taken.
+    is_between : bool
+        Whether several columns tell it, with the same words, and only one counts.
     """
 
     role: str
@@ -59,6 +61,7 @@ class RoleAsked:
     held: str | None
     rows: int
     is_likely: bool = False
+    is_between: bool = False
 
 
 def roles_said(facts: Sequence[ColumnFacts], answers: Mapping[str, str]) -> dict[str, str]:
@@ -185,7 +188,7 @@ def _between(table: Joined, taken: str, rivals: Sequence[ColumnFacts]) -> RoleAs
     more = [name for name in names if COUNTS_MORE & set(plain(name).split())]
     first = more[-1] if more else taken
     return RoleAsked(
-        role=OUTCOME, headings=tuple(names), held=first, rows=differ, is_likely=len(more) == 1
+        role=OUTCOME, headings=tuple(names), held=first, rows=differ, is_likely=len(more) == 1, is_between=True
     )
 
 

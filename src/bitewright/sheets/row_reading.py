@@ -1,10 +1,11 @@
 """Reading rows of a sheet that was understood as fields of the log."""
 
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 
 from bitewright.sheets.asked_meanings import UNCLEAR
 from bitewright.sheets.asked_words import counts_unknown, settled_words
-from bitewright.sheets.cells import cell_text, plain, word_of
+from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.grades import are_two_grades, banded, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
@@ -14,13 +15,14 @@ from bitewright.sheets.questions import LEAVE_OUT, SIDE_ALONE, settled_answers
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.row_days import DaysOfRows
 from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
-from bitewright.sheets.row_views import known_view, sides_told, written_view
+from bitewright.sheets.row_views import known_view, regions_told, sides_told, written_view
 from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     NOT_INTRAORAL,
     are_two_sides,
+    has_other_words,
     teeth_in,
 )
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
@@ -68,12 +70,13 @@ class RowReading:
         self._cases = _case_headings(sheet)
         self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
         self._sides_told = sides_told(sheet)
+        self._regions_told = regions_told(sheet)
         self._grade_words = CloseWords(sheet.grades.ratings if sheet.grades is not None else {})
         self._scale = _scale(sheet)
         self._keys_differ = _keys_differ(sheet)
         self._last_key = _last_key(sheet)
         self._seen: set[tuple[str, str]] = set()
-        self._last: Row | None = None
+        self._doubled = _doubled_lines(sheet)
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
 
     def read(self, row: Row) -> RowRead:
@@ -93,15 +96,8 @@ class RowReading:
 
     def _same_or_void(self, read: RowRead, texts: Mapping[str, str]) -> None:
         """What is wrong with a row as a whole: it is that above once more, or does not count."""
-        row, last = read.row, self._last
-        self._last = row
-        if (
-            last is not None
-            and (last.sheet, last.cells) == (row.sheet, row.cells)
-            and last.line != row.line
-            and self._sheet.has("case")
-            and len(texts) >= FEWEST_SAME
-        ):
+        row = read.row
+        if (row.sheet, row.line) in self._doubled and len(texts) >= FEWEST_SAME:
             heading = self._sheet.heading("case") or ""
             read.faults.append(CellFault(heading=heading, given="", fault=RowFault.SAME_AS_ABOVE))
         words = words_of("void", "words")
@@ -138,6 +134,7 @@ class RowReading:
         elif (
             view in {None, UNCLEAR}
             or (view == "bitewing" and own is None and self._is_half_told(written))
+            or (view in SIDE_ALONE and own is None and self._is_of_no_region(written))
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
             why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
@@ -151,6 +148,10 @@ class RowReading:
     def _is_half_told(self, written: str) -> bool:
         """Whether a row says less of its bitewing than the others do, and no film's name alone."""
         return self._sides_told and plain(written) not in meanings("films")
+
+    def _is_of_no_region(self, written: str) -> bool:
+        """Whether the others tell premolar or molar, and here stands a word that is neither."""
+        return self._regions_told and has_other_words(written)
 
     def _somebody(self, read: RowRead, texts: Mapping[str, str]) -> None:
         for target in PEOPLE:
@@ -329,6 +330,20 @@ def _last_key(sheet: Understanding) -> int:
     texts = [key_text(cell_text(cell)) for cell in sheet.table.column(heading)] if heading else []
     numbers = [int(text) for text in texts if text.isdigit()]
     return max(numbers, default=0) if len(numbers) > MOSTLY * len(texts) else 0
+
+
+def _doubled_lines(sheet: Understanding) -> set[tuple[str, int]]:
+    """Lines that are the one above them once more, cell by cell, where patients are told."""
+    if not sheet.has("case"):
+        return set()
+    held: dict[tuple[str, int], list[Mapping[str, Cell]]] = {}
+    for row in sheet.table.rows:
+        held.setdefault((row.sheet, row.line), []).append(row.cells)
+    return {
+        place
+        for (above, cells), (place, again) in pairwise(held.items())
+        if above[0] == place[0] and cells == again
+    }
 
 
 def _keys_differ(sheet: Understanding) -> bool:

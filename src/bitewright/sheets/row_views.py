@@ -56,6 +56,15 @@ def known_view(written: str, kind: str, usual: str | None) -> str | None:
 
 def sides_told(sheet: Understanding) -> bool:
     """Whether nearly all bitewings of a sheet tell their side."""
+    return _are_told(sheet, frozenset({"bitewing"}))
+
+
+def regions_told(sheet: Understanding) -> bool:
+    """Whether nearly all bitewings of a sheet tell their side and their region."""
+    return _are_told(sheet, frozenset({"bitewing", "right-bitewing", "left-bitewing"}))
+
+
+def _are_told(sheet: Understanding, too_little: frozenset[str]) -> bool:
     kind = sheet.all_views or sheet.given.answers.get("view") or ""
     counts = Counter(written_view(sheet, row) for row in sheet.table.rows)
     told = bitewings = 0
@@ -64,8 +73,8 @@ def sides_told(sheet: Understanding) -> bool:
         view = explained or known_view(text, kind, sheet.usual_view)
         if view is not None and view not in OTHER_SORTS:
             bitewings += count
-            told += count * (view != "bitewing")
+            told += count * (view not in too_little)
     return told >= MOSTLY * bitewings > 0
 
 
-__all__ = ["known_view", "sides_told", "written_view"]
+__all__ = ["known_view", "regions_told", "sides_told", "written_view"]

@@ -93,10 +93,11 @@ def marks_explained(workbook: Workbook) -> dict[str, tuple[str, ...]]:
             if len(texts) > 2:
                 continue
             line = " ".join(texts)
-            for mark, meaning in BEFORE_FAULT.findall(line):
-                told = _explained(meaning)
+            for begun in BEFORE_FAULT.finditer(line):
+                told = _explained(begun[2])
                 if told:
-                    found.setdefault("".join(mark.split()), told)
+                    found.setdefault("".join(begun[1].split()), told)
+            line = BEFORE_FAULT.sub(" ; ", line)
             marks = list(MARK.finditer(line))
             ends = [*(mark.start() for mark in marks[1:]), len(line)] if marks else []
             for mark, end in zip(marks, ends, strict=True):

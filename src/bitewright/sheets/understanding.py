@@ -11,7 +11,7 @@ from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.films_in_cells import each_film, films_counted
 from bitewright.sheets.films_taken_twice import each_take
-from bitewright.sheets.grade_order import ordered_grades
+from bitewright.sheets.grade_order import as_own, ordered_grades
 from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
 from bitewright.sheets.guessing_columns import (
     TARGETS,
@@ -20,7 +20,7 @@ from bitewright.sheets.guessing_columns import (
     several_films,
 )
 from bitewright.sheets.joining_sheets import Joined, joined_tables
-from bitewright.sheets.legends import grades_explained, legend_meanings, with_legend
+from bitewright.sheets.legends import are_own_grades, grades_explained, legend_meanings, with_legend
 from bitewright.sheets.number_scales import limits_of, most_on_scale
 from bitewright.sheets.remarks_or_faults import with_remarks_told
 from bitewright.sheets.roles_asked import (
@@ -272,7 +272,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         years=years_named(table),
         month=of_titles(table, 0),
         year=of_titles(table, 1),
-        grades=_grades(table, columns, graded),
+        grades=_grades(table, columns, graded, are_own=are_own_grades(workbook)),
         all_views=all_views,
         usual_view=_usual_view(table, columns),
         words=words,
@@ -304,11 +304,16 @@ FEW_TYPED = 0.1
 """Share of cells that name their view, up to which titles may name it for all. Our choice."""
 USUALLY = 0.95
 """Share of views from which one not named is taken for the usual one. Our choice."""
+FIGURES = frozenset({"1", "2", "3"})
 NO_GRADE = "-\u2013\u2014? "
 
 
 def _grades(
-    table: Joined, columns: Mapping[str, str], explained: Mapping[str, float]
+    table: Joined,
+    columns: Mapping[str, str],
+    explained: Mapping[str, float],
+    *,
+    are_own: bool,
 ) -> GradeMeanings | None:
     heading = next((name for name, target in columns.items() if target == "rating"), None)
     if heading is not None:
@@ -320,7 +325,10 @@ def _grades(
         grades = grade_meanings(found)
         if grades is None or _is_partly_read(grades, found):
             grades = grade_meanings(found, any_words=True)
-        return None if grades is None else ordered_grades(grades, table, columns, explained)
+        if grades is None:
+            return None
+        ordered = ordered_grades(grades, table, columns, explained)
+        return as_own(ordered) if are_own and set(ordered.worst_first) <= FIGURES else ordered
     wide = [
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]

@@ -23,6 +23,8 @@ GLUED = re.compile(
 )
 PARTS = {
     "b w": "bw",
+    **dict.fromkeys(("retro coron", "retro coronaire", "retro coronaires"), "retrocoronaire"),
+    **dict.fromkeys(("retro alv", "retro alveolaire"), "retroalveolaire"),
     "bite wing": "bitewing",
     "bite wings": "bitewings",
     **dict.fromkeys(("pre mol", "pre molar", "pre molars", "pre molari"), "premolar"),

@@ -6,7 +6,7 @@ from bitewright.log.decisions import decision_title
 from bitewright.log.fields import FIELDS
 from bitewright.sheets.asked_meanings import MADE_TWICE, RETAKE_KEPT, UNCLEAR, UNDECIDED
 from bitewright.sheets.joining_sheets import SheetLeftOut
-from bitewright.sheets.questions import Ask, SheetQuestion
+from bitewright.sheets.questions import LEAVE_OUT, Ask, SheetQuestion
 from bitewright.sheets.read_rows import CellFault, RowFault
 from bitewright.sheets.roles_asked import DAY, MANY, NO_COLUMN, OUTCOME, VIEW
 from bitewright.sheets.table_body import LeftOut
@@ -73,6 +73,7 @@ ANSWERED = {
     (Ask.SEVERAL, "one"): "take the row as one film",
     (Ask.BLANKS, "undecided"): "take them undecided",
     (Ask.BLANKS, "leave-out"): "leave them out, as rows with a fault",
+    (Ask.OPERATOR, "leave-out"): "leave them out, as rows with a fault",
     (Ask.OPERATOR, "tab"): "the name of each tab",
 }
 NO_COLUMN_WORDS = {
@@ -140,8 +141,17 @@ def meaning_title(meaning: str) -> str:
     return MEANT.get(meaning, "")
 
 
+BETWEEN_GRADINGS = "Several columns tell how a film came out. Which counts?"
+NOBODY_NAMED = "Some rows do not say who exposed. Who was it?"
+
+
 def question_words(question: SheetQuestion) -> str:
     """A question with what it is about."""
+    if question.ask is Ask.OUTCOME_COLUMN and question.is_between:
+        return f"{BETWEEN_GRADINGS} {counted(round(question.rows), 'row')} differ."
+    if question.ask is Ask.OPERATOR and LEAVE_OUT in question.answers:
+        heading, count = question.about
+        return f"{NOBODY_NAMED} {counted(int(count), 'row')} with nothing under {heading}."
     if question.ask in NO_COLUMN_WORDS:
         so_far = f" So far it is taken to be {question.proposed}." if question.proposed else ""
         return f"{ASKED[question.ask]}{so_far}"
@@ -201,13 +211,23 @@ def rows_lost_words(lost: Mapping[str, int], rows: int) -> str:
 
 
 def preview_words(
-    *, good: int, bad: int, outside: int, undecided: int, names: int, first: str, last: str
+    *,
+    good: int,
+    bad: int,
+    outside: int,
+    undecided: int,
+    names: int,
+    first: str,
+    last: str,
+    guessed: int = 0,
 ) -> str:
     """What an import would bring."""
     period = f", from {first} to {last}" if first else ""
     said = f"{counted(good, 'exposure')} can be taken{period}"
     if undecided:
         said += f"; {undecided} of them not decided"
+    if guessed:
+        said += f"; {guessed} of them rest on a guess of words that are not known"
     if bad:
         said += f"; {counted(bad, 'row')} with faults"
     if outside:
