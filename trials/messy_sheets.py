@@ -39,7 +39,7 @@ ALSO_RIGHT = {
     "by grade": "accepted for every film of a usable grade and rejected for the last grade",
     "by grade if not retaken": "rejected for a 3 that was not retaken",
     "decision for grade": "instead of a grade",
-    "older words": "read as the older UK wording",
+    "older words": ("read as the older UK wording", "uk-2001:1 to uk-2001:3"),
 }
 """What keys say beside the exposures, in whose words: a decision by the grade where none is told,
 a decision in place of a grade, 1, 2 and 3 as a published scheme."""
@@ -148,8 +148,14 @@ def _blank(name: str, expected: list[dict[str, str]], key: Mapping[str, object])
     right = " ".join(map(str, key.get("also_right", [])))  # type: ignore[call-overload]
     found.may_be_refused = not expected or "the sheet refused" in right
     found.may_reject = "rejected for a" in right
-    found.also = frozenset(name for name, said in ALSO_RIGHT.items() if said in right)
+    found.also = frozenset(
+        name for name, said in ALSO_RIGHT.items() if any(each in right for each in _listed(said))
+    )
     return found
+
+
+def _listed(said: str | tuple[str, ...]) -> tuple[str, ...]:
+    return (said,) if isinstance(said, str) else said
 
 
 def _compared(

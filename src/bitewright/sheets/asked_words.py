@@ -9,10 +9,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from bitewright.sheets.cells import cell_text, word_of
+from bitewright.sheets.columns_beside_others import is_of_remarks
 from bitewright.sheets.fault_phrases import parts_in
 from bitewright.sheets.grade_order import is_bad_row
 from bitewright.sheets.grades import GradeMeanings, are_two_grades, beside_grade, grade_word
-from bitewright.sheets.remarks_or_faults import is_of_remarks
 from bitewright.sheets.row_views import known_view, written_view
 from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.understanding import Understanding

@@ -59,9 +59,6 @@ def each_take(
             rows.append(replace(row, cells=cells))
         if not takes:
             rows.append(row)
-    if any(WHY in row.cells for row in rows):
-        table = replace(table, headings=(*table.headings, WHY))
-        columns = {**columns, WHY: "faults"}
     return _with_kind(table, columns, rows)
 
 
@@ -154,9 +151,9 @@ def _of_first(columns: Mapping[str, str]) -> set[str]:
 def _with_kind(
     table: Joined, columns: Mapping[str, str], rows: list[Row]
 ) -> tuple[Joined, dict[str, str]]:
-    has_two = any(KIND in row.cells for row in rows)
-    headings = (*table.headings, KIND) if has_two else table.headings
-    held = {**columns, KIND: "kind"} if has_two else dict(columns)
+    made = {KIND: "kind", WHY: "faults"}
+    there = {name: held for name, held in made.items() if any(name in row.cells for row in rows)}
+    headings, held = (*table.headings, *there), {**columns, **there}
     return replace(table, headings=tuple(dict.fromkeys(headings)), rows=tuple(rows)), held
 
 

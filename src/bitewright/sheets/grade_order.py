@@ -84,7 +84,9 @@ def _of_legend(
     told = sum(word in explained for word in words)
     if told < NEARLY_ALL * len(words) or len({*words} & explained.keys()) < LEAST_EXPLAINED:
         return grades
-    kept = {word: held for word, held in grades.ratings.items() if _is_told(word, grades, explained)}
+    kept = {
+        word: held for word, held in grades.ratings.items() if _is_told(word, grades, explained)
+    }
     order = tuple(word for word in grades.worst_first if word in explained)
     return replace(grades, ratings=kept, worst_first=order)
 

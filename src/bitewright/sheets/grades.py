@@ -31,7 +31,8 @@ MOSTLY = 0.8
 ENDING = re.compile(r"(?:nne|ne|se|n|es|as|os|e|a|o|s)$")
 BEFORE = re.compile(
     r"^(?:grade|note|nota|grad|stufe|klasse|class|classe|clase|kategorie|category|quality|qualite|"
-    r"qualitat|calidad|rating|score|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)|^[gqk] ?(?=[0-9i]+\b)"
+    r"qualitat|calidad|rating|score|cat|grado|nivel|niveau)\s*(?=[a-d0-9i]+\b)|"
+    r"^[gqk] ?(?=[0-9i]+\b)"
 )
 BRACKETED = re.compile(r"([^\W_]{1,2})\s*\(")
 """A grade with something in brackets behind it, such as "M (coupé)"."""

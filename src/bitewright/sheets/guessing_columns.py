@@ -54,7 +54,17 @@ TARGETS = (
         "room",
     ),
     *("receptor", "holder", "view", "side", "region", "teeth", "reason", "rating", "faults"),
-    *("fault_size", "decision", "rejected", "retake", "retaken", "is_retake", "kind", "retake_of", "tries"),
+    *(
+        "fault_size",
+        "decision",
+        "rejected",
+        "retake",
+        "retaken",
+        "is_retake",
+        "kind",
+        "retake_of",
+        "tries",
+    ),
     *("tube_voltage_kv", "tube_current_ma", "exposure_time_s", "note", "private", "beside"),
 )
 OF_FAULTS = frozenset(
@@ -216,7 +226,7 @@ def _are_graded(facts: ColumnFacts) -> bool:
     return facts.grades > facts.decisions or (is_both and facts.distinct > FEWEST_MARKED)
 
 
-def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911  one a way to know it
+def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PLR0912  one a way
     """How likely a column holds a thing; nought or less where it does not."""
     by_heading = _by_heading(facts, target)
     if facts.clocks > 0.7 and target not in LEFT_ALONE:
@@ -228,11 +238,9 @@ def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911  on
     if target == "view" and by_heading and facts.told_views > 0.85 and facts.distinct > 1:
         return by_heading + 1.5
     by_cells = _by_cells(facts, target)
-    is_named = max(heading_scores(facts.heading).values(), default=0.0) >= NEARLY
-    is_other = is_named and not heading_scores(facts.heading).get("rating")
-    if facts.explained > 0.85 and facts.distinct > 1 and facts.filled > 0.6 and not is_other:
+    if facts.explained > 0.85 and _is_of_codes(facts) and not _is_named_otherwise(facts):
         return max(by_heading, 1.5) + 1.5 if target == "rating" else 0.0
-    if facts.told_decided > 0.85 and facts.distinct > 1 and facts.filled > 0.6:
+    if facts.told_decided > 0.85 and _is_of_codes(facts):
         return max(by_heading, 1.5) + 1.5 if target == "decision" else 0.0
     if facts.in_heading > 0.85 and facts.filled > 0.6 and is_outcome(facts, target):
         return 3.0
@@ -249,6 +257,17 @@ def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911  on
     if target == "decision" and _are_graded(facts):
         by_cells = min(by_cells, 0.8)  # words of which some are grades alone are grades
     return by_heading + by_cells
+
+
+def _is_of_codes(facts: ColumnFacts) -> bool:
+    """Whether most rows have one of several words."""
+    return facts.distinct > 1 and facts.filled > 0.6
+
+
+def _is_named_otherwise(facts: ColumnFacts) -> bool:
+    """Whether a heading is a word for something that is no grade."""
+    known = heading_scores(facts.heading)
+    return max(known.values(), default=0.0) >= NEARLY and not known.get("rating")
 
 
 def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PLR0912  one a thing

@@ -148,7 +148,7 @@ def _with_capital(text: str) -> Iterator[tuple[str, str]]:
 
 
 def _one_for_each(pairs: Sequence[tuple[str, str]]) -> Iterator[tuple[str, str]]:
-    """Codes of which each has one meaning and each meaning one code; others are cells of a table."""
+    """Codes with one meaning each, and meanings with one code; others are cells of a table."""
     told = dict.fromkeys(pairs)
     codes, texts = Counter(code for code, _ in told), Counter(text for _, text in told)
     if len(codes) > 1:

@@ -6,7 +6,13 @@ from types import MappingProxyType
 from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import meanings, words_of
-from bitewright.sheets.word_meanings import decision_word, denied_decision, flag, is_doubtful, try_of
+from bitewright.sheets.word_meanings import (
+    decision_word,
+    denied_decision,
+    flag,
+    is_doubtful,
+    try_of,
+)
 
 FILLED = 0.85
 """Share of rows from which a column is taken to be filled in for every film. Our choice."""

@@ -14,9 +14,15 @@ from bitewright.sheets.dates import Order
 from bitewright.sheets.grades import decision_rules, is_rule
 from bitewright.sheets.marked_columns import is_filled
 from bitewright.sheets.retakes_in_doubt import IS, WAS, likely_retake
-from bitewright.sheets.roles_asked import COLUMN, NO_COLUMN, VIEW, RoleAsked, likeliest_first
+from bitewright.sheets.roles_asked import (
+    COLUMN,
+    NO_COLUMN,
+    VIEW,
+    RoleAsked,
+    are_people,
+    likeliest_first,
+)
 from bitewright.sheets.row_views import written_view
-from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import WITHIN, heading_scores
@@ -301,7 +307,7 @@ def _operator(sheet: Understanding) -> SheetQuestion | None:
 
 
 def _operator_of_blanks(sheet: Understanding) -> SheetQuestion | None:
-    """Asked where several rows do not say who exposed: one person, it may be, who keeps the list."""
+    """Asked where several rows do not say who exposed: it may be who keeps the list."""
     heading = sheet.heading("operator") or ""
     rows = sheet.table.rows
     lines = {

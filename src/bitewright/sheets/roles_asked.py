@@ -1,12 +1,14 @@
-"""Which column tells the day, the view or the outcome, where a sheet leaves that open."""
+"""Which column tells the day, the view or the outcome, and who exposed, where that is open."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.dates import month_and_year
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE
+from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import NEARLY, WITHIN, heading_scores
 
 DAY, VIEW, OUTCOME = "day-column", "view-column", "outcome-column"
@@ -149,7 +151,16 @@ COUNTS_MORE = frozenset(
     {"consensus", "agreed", "final", "supervisor", "teacher", "tutor", "examiner", "faculty"}
     | {"konsens", "endgultig", "prufer", "dozent", "oberarzt", "lehrer", "betreuer", "consenso"}
     | {"final", "definitif", "enseignant", "superviseur", "tuteur", "profesor", "tutor", "finale"}
-    | {"docente", "definitivo", "orientador", "docent", "eind", "definitief", "begeleider", "larare"}
+    | {
+        "docente",
+        "definitivo",
+        "orientador",
+        "docent",
+        "eind",
+        "definitief",
+        "begeleider",
+        "larare",
+    }
     | {"handledare", "vejleder", "veileder", "asystent", "ucitel", "second", "2", "staff"}
 )
 """Words of the heading of a grade that goes before another. Common practice, no source."""
@@ -173,10 +184,15 @@ def _rivals(
         and columns.get(each.heading, "beside") in {"beside", *OUTCOMES}
         and 1 < each.distinct <= 2 * len(words)
         and each.filled > SELDOM_FILLED
-        and each.share(lambda text: (plain(text) or text) in words) >= SAME_WORDS
-        and taken.share(lambda text: (plain(text) or text) in {plain(t) or t for t in each.counts})
-        >= SAME_WORDS
+        and _share_in(each, taken) >= SAME_WORDS
+        and _share_in(taken, each) >= SAME_WORDS
     ]
+
+
+def _share_in(one: ColumnFacts, other: ColumnFacts) -> float:
+    """Share of the cells of one column that are words of the other."""
+    words = {plain(text) or text for text in other.counts}
+    return one.share(lambda text: (plain(text) or text) in words)
 
 
 def _between(table: Joined, taken: str, rivals: Sequence[ColumnFacts]) -> RoleAsked:
@@ -188,7 +204,12 @@ def _between(table: Joined, taken: str, rivals: Sequence[ColumnFacts]) -> RoleAs
     more = [name for name in names if COUNTS_MORE & set(plain(name).split())]
     first = more[-1] if more else taken
     return RoleAsked(
-        role=OUTCOME, headings=tuple(names), held=first, rows=differ, is_likely=len(more) == 1, is_between=True
+        role=OUTCOME,
+        headings=tuple(names),
+        held=first,
+        rows=differ,
+        is_likely=len(more) == 1,
+        is_between=True,
     )
 
 
@@ -255,6 +276,20 @@ def may_name_people(facts: ColumnFacts, columns: Mapping[str, str]) -> bool:
     )
 
 
+def are_people(tabs: Sequence[str]) -> bool:
+    """Whether tabs may be named for people: by letters alone, and no words for something else."""
+    return len(tabs) > 1 and all(map(_may_be_person, tabs))
+
+
+def _may_be_person(tab: str) -> bool:
+    return (
+        plain(tab).replace(" ", "").isalpha()
+        and max(heading_scores(tab).values(), default=0.0) < NEARLY
+        and view_in(tab) is None
+        and not any(month_and_year(tab))
+    )
+
+
 __all__ = [
     "COLUMN",
     "DAY",
@@ -264,6 +299,7 @@ __all__ = [
     "ROLES",
     "VIEW",
     "RoleAsked",
+    "are_people",
     "likeliest_first",
     "may_name_people",
     "roles_in_doubt",

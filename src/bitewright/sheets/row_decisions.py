@@ -8,7 +8,7 @@ from bitewright.sheets.grades import decided_by_rule, grade_word
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
-from bitewright.sheets.second_films import says_second
+from bitewright.sheets.takes import says_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import (
@@ -144,7 +144,8 @@ class Decisions:
             if self._is_told(heading) and not retaken and self._blanks_are_faults:
                 read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DECISION))
             return None
-        doubtful = is_doubtful(text) or denied_decision(text) is not None
+        is_denied = denied_decision(text) is not None and decision_word(text) is None
+        doubtful = is_doubtful(text) or is_denied
         said_so = self._words.get(word_of(text))
         word = said_so or (None if doubtful else decision_word(text))
         if word is None and self._crosses and plain(text) in {"x", "xx"}:

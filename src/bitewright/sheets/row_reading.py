@@ -96,7 +96,9 @@ class RowReading:
 
     def _same_or_void(self, read: RowRead, texts: Mapping[str, str]) -> None:
         """What is wrong with a row as a whole: it is that above once more, or does not count."""
-        row = read.row
+        row, tries = read.row, self._sheet.heading("tries")
+        if tries and texts.get(tries) == "0":
+            read.faults.append(CellFault(heading=tries, given="0", fault=RowFault.NO_TRY))
         if (row.sheet, row.line) in self._doubled and len(texts) >= FEWEST_SAME:
             heading = self._sheet.heading("case") or ""
             read.faults.append(CellFault(heading=heading, given="", fault=RowFault.SAME_AS_ABOVE))
@@ -275,9 +277,6 @@ class RowReading:
             heading = sheet.heading(target)
             if heading and texts.get(heading) and not is_gap(texts[heading]):
                 self._number(read, heading, target, texts[heading])
-        tries = sheet.heading("tries")
-        if tries and texts.get(tries) == "0":
-            read.faults.append(CellFault(heading=tries, given="0", fault=RowFault.NO_TRY))
         key, of = sheet.heading("key"), sheet.heading("retake_of")
         read.sheet_key = key_text(texts.get(key, "")) if key else ""
         read.repeats = key_text(texts.get(of, "")) if of else ""

@@ -4,8 +4,8 @@ from collections import Counter
 
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.said_above import ABOVE
-from bitewright.sheets.second_films import without_second
 from bitewright.sheets.table_body import Row
+from bitewright.sheets.takes import without_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     NOT_INTRAORAL,

@@ -1,10 +1,12 @@
-"""Films that were made twice, told in one cell: "X2", or a cross with a tick behind it."""
+"""Films that were made twice, told in one cell: "X2", a cross with a tick behind it, "(2nd)"."""
 
 import re
 from collections.abc import Mapping
 from functools import lru_cache
 
 from bitewright.sheets.cells import Workbook, cell_text, plain, word_of
+from bitewright.sheets.view_words import is_place, view_in
+from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import ACCEPTED, WITH_REMARK, decision_word
 
 REJECTED = "rejected"
@@ -25,8 +27,7 @@ BEGUN = ("-", ":", "/")
 BEFORE_FAULT = re.compile(
     r"(?<!\w)([^\W\d_]{1,3}\s?[-:/])\s?(?:[xX]{1,3}|\.{2,3}|_{2,3})\s*(?:=|:|\u2013|->)\s*([^;:=]{3,60})"
 )
-"""A mark with room for a fault behind it, and what it stands for: "R-xx = retaken, second one good".
-"""
+"""A mark with room for a fault behind it, and what it stands for: "R-xx = retaken, second good"."""
 AGAIN = re.compile(
     r"\b(?:twice|again|retaken|redone|repeated|two films|two exposures|second|2nd|"
     r"zweimal|wiederholt|erneut|"
@@ -125,4 +126,40 @@ def _explained(meaning: str) -> tuple[str, ...]:
     return ()
 
 
-__all__ = ["fault_behind", "grades_in", "is_mark_of_takes", "marks_explained", "takes_in"]
+BRACKETS = re.compile(r"\s*[(\[]([^()\[\]]{1,25})[)\]]")
+LETTERS = frozenset({"r", "w"})
+"""Letters in brackets that say so where a side stands before them: retake, Wiederholung. Common
+practice, no source."""
+SHORT = frozenset({"2nd", "2", "ii", "bis", "2a", "2e", "2eme", "2 a", "2 o", "2o", "x2"})
+"""Short for a second film, in brackets. Common practice, no source."""
+
+
+def says_second(text: str) -> bool:
+    """Whether a text of a view says in brackets that the film was made again."""
+    return any(_is_second(found, text) for found in BRACKETS.finditer(text))
+
+
+def without_second(text: str) -> str:
+    """The text without what says so."""
+    if "(" not in text and "[" not in text:
+        return text
+    return BRACKETS.sub(lambda found: "" if _is_second(found, text) else found[0], text).strip()
+
+
+def _is_second(found: re.Match[str], text: str) -> bool:
+    word, before = plain(found[1]), text[: found.start()]
+    if word in LETTERS:
+        return is_place(before) or (view_in(before) or "").startswith(("right-", "left-"))
+    is_kind = len(word) > 1 and meanings("kinds").get(word) == "retake"
+    return is_kind or word in SHORT or word in words_of("attempts", "second")
+
+
+__all__ = [
+    "fault_behind",
+    "grades_in",
+    "is_mark_of_takes",
+    "marks_explained",
+    "says_second",
+    "takes_in",
+    "without_second",
+]

@@ -8,6 +8,7 @@ from bitewright.errors import BitewrightError, listed_plainly, quoted
 from bitewright.sheets.asked_meanings import MADE_TWICE
 from bitewright.sheets.cells import Workbook, cell_text, plain
 from bitewright.sheets.column_facts import ColumnFacts
+from bitewright.sheets.columns_beside_others import with_remarks_told, without_told_of_people
 from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.films_in_cells import each_film, films_counted
 from bitewright.sheets.films_taken_twice import each_take
@@ -22,26 +23,23 @@ from bitewright.sheets.guessing_columns import (
 from bitewright.sheets.joining_sheets import Joined, joined_tables
 from bitewright.sheets.legends import are_own_grades, grades_explained, legend_meanings, with_legend
 from bitewright.sheets.number_scales import limits_of, most_on_scale
-from bitewright.sheets.remarks_or_faults import with_remarks_told
 from bitewright.sheets.roles_asked import (
     DAY,
     NO_COLUMN,
     RoleAsked,
+    are_people,
     may_name_people,
     roles_in_doubt,
     roles_said,
     without_rivals,
 )
-from bitewright.sheets.rows_under_lines import with_lines_above
 from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
-from bitewright.sheets.tabs_of_people import are_people
 from bitewright.sheets.takes import TWICE, marks_explained
 from bitewright.sheets.tallies import is_tally
-from bitewright.sheets.told_of_people import without_told_of_people
 from bitewright.sheets.unsure_columns import unsure_columns
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
+from bitewright.sheets.what_holds_below import with_lines_above, with_what_holds
 from bitewright.sheets.word_meanings import decision_word
-from bitewright.sheets.written_once import with_what_holds
 
 
 class NoTableError(BitewrightError):

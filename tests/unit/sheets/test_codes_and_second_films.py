@@ -5,7 +5,7 @@ import pytest
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.marks_under_headings import wide_columns
 from bitewright.sheets.questions import Ask, questions_of
-from bitewright.sheets.second_films import says_second, without_second
+from bitewright.sheets.takes import says_second, without_second
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.word_meanings import faults_in
 from tests.unit.sheets.test_understanding import made_of, read, sheet

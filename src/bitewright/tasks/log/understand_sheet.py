@@ -12,7 +12,8 @@ from bitewright.errors import BitewrightError, quoted
 from bitewright.files.workbooks import read_workbook
 from bitewright.log.exposure_state import State, completed
 from bitewright.log.fields import from_text
-from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.asked_words import ASKED_FIELDS, asked_words
+from bitewright.sheets.cells import Workbook, cell_text, plain, word_of
 from bitewright.sheets.lost_rows import with_lost_rows
 from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.questions import SheetQuestion, questions_of
@@ -86,6 +87,8 @@ class Preview:
     names: int = 0
     has_blanks: bool = False
     """Whether a row lacks its grade or its decision."""
+    guessed: int = 0
+    """Words that nobody knows, of fields that are not asked: they are taken by a guess."""
     lost: str = ""
     """For which reason many rows cannot be taken yet."""
 
@@ -105,6 +108,7 @@ class Preview:
             names=self.names,
             first=self.first,
             last=self.last,
+            guessed=min(self.guessed, self.good),
         )
 
     def add(self, row: CheckedRow) -> None:
@@ -182,6 +186,7 @@ class Proposal:
             "bad_rows": preview.bad,
             "not_intraoral": preview.outside,
             "undecided": preview.undecided,
+            "guessed": min(preview.guessed, preview.good),
             "decisions": dict(preview.decisions),
             "names": preview.names,
             "first_day": preview.first,
@@ -220,8 +225,21 @@ def proposal_of(sheet: Understanding, known_names: Mapping[str, str]) -> Proposa
         preview.add(row)
         words.add(row.read)
     preview.names = len(people.made)
-    return Proposal(
-        sheet=sheet, questions=questions_of(sheet), words=words.meanings(), preview=preview
+    questions = questions_of(sheet)
+    preview.guessed = _guessed(sheet, questions)
+    return Proposal(sheet=sheet, questions=questions, words=words.meanings(), preview=preview)
+
+
+def _guessed(sheet: Understanding, questions: Sequence[SheetQuestion]) -> int:
+    """How often words stand there that are taken by a guess and that no question shows."""
+    shown = {word.field for each in questions for word in each.words}
+    said = {name: sheet.words.get(name, {}) for name in ASKED_FIELDS}
+    return sum(
+        word.count
+        for name in ASKED_FIELDS
+        if name not in shown
+        for word in asked_words(sheet, name)
+        if not word.is_known and word.proposed and word_of(word.word) not in said[name]
     )
 
 

@@ -1,4 +1,4 @@
-"""Which columns of remarks tell faults: told by the other columns, and by the films they stand at."""
+"""What a column tells, judged beside the others: remarks or faults, a film or a person."""
 
 from collections import Counter
 from collections.abc import Mapping
@@ -8,7 +8,14 @@ from bitewright.sheets.grades import grade_word
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest
-from bitewright.sheets.word_meanings import BETWEEN, UNKNOWN_FAULT, decision_word, faults_in, flag, is_nothing
+from bitewright.sheets.word_meanings import (
+    BETWEEN,
+    UNKNOWN_FAULT,
+    decision_word,
+    faults_in,
+    flag,
+    is_nothing,
+)
 
 REMARKS = frozenset(
     {"comment", "comments", "remark", "remarks", "bemerkung", "bemerkungen", "remarque", "bem"}
@@ -46,23 +53,30 @@ def with_remarks_told(
     free = [name for name in columns if name not in said]
     remarks = [name for name in free if columns[name] == "faults" and is_of_remarks(name)]
     has_others = any(
-        target == "faults" and name not in remarks
-        for name, target in columns.items()
+        target == "faults" and name not in remarks for name, target in columns.items()
     ) or any(target.startswith("fault:") for target in columns.values())
     if has_others:
         found |= {name: "note" for name in remarks if _names_faults(table, name) < FAULTS_HERE}
     elif not remarks:
         notes = [name for name in table.headings if name not in said and _may_be(columns, name)]
         told = [name for name in notes if _stands_at_bad(table, columns, name)]
-        found |= {name: "faults" for name in told[:1]}
+        found |= dict.fromkeys(told[:1], "faults")
     return found
 
 
 def _may_be(columns: Mapping[str, str], name: str) -> bool:
-    return columns.get(name, "note") == "note" and max(
-        (fit for target, fit in heading_scores(name).items() if target not in {"note", "faults"}),
-        default=0.0,
-    ) < EXACT
+    return (
+        columns.get(name, "note") == "note"
+        and max(
+            (
+                fit
+                for target, fit in heading_scores(name).items()
+                if target not in {"note", "faults"}
+            ),
+            default=0.0,
+        )
+        < EXACT
+    )
 
 
 def _names_faults(table: Joined, name: str) -> float:
@@ -111,4 +125,40 @@ def _is_bad(row: Row, heading: str, usual: str) -> bool:
     return grade_word(text) != usual
 
 
-__all__ = ["is_of_remarks", "with_remarks_told"]
+OF_A_FILM = frozenset({"rating", "decision"})
+FEWEST_PEOPLE, FEWEST_FILMS, FEWEST_VALUES = 3, 4, 2
+"""People, films of each, and values, from which it is no chance that each has one. Our choice."""
+ONE_VALUE = 0.98
+"""Share of films that have the usual value of their person. Our choice."""
+LEVEL, BESIDE = "level", "beside"
+
+
+def without_told_of_people(
+    table: Joined, columns: Mapping[str, str], said: Mapping[str, str]
+) -> dict[str, str]:
+    """What columns hold, without an outcome that each person has one of: their year, it may be."""
+    operator = next((name for name, held in columns.items() if held == "operator"), None)
+    found = dict(columns)
+    if operator is None:
+        return found
+    others = set(columns.values())
+    for name, held in columns.items():
+        if held in OF_A_FILM and name not in said and _is_of_person(table, operator, name):
+            found[name] = LEVEL if LEVEL not in others else BESIDE
+    return found
+
+
+def _is_of_person(table: Joined, operator: str, name: str) -> bool:
+    by_person: dict[str, Counter[str]] = {}
+    for row in table.rows:
+        person, value = (word_of(cell_text(row.cells.get(each))) for each in (operator, name))
+        if person and value:
+            by_person.setdefault(person, Counter())[value] += 1
+    known = [counts for counts in by_person.values() if counts.total() >= FEWEST_FILMS]
+    usual = [counts.most_common(1)[0] for counts in known]
+    same = sum(count for _, count in usual) / max(1, sum(counts.total() for counts in known))
+    many = len({value for value, _ in usual}) >= FEWEST_VALUES and len(known) >= FEWEST_PEOPLE
+    return many and same >= ONE_VALUE
+
+
+__all__ = ["is_of_remarks", "with_remarks_told", "without_told_of_people"]
