@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 LANGUAGES = tuple(said.HEADS)
+EXTRA, SELDOM = 0.2, 0.25
+"""Chance of each column beside the others, and of a row to have a remark or another reading."""
 WRONG_VIEWS = ("??", "see notes", "x ?")
 WRONG_DAYS = ("31/02/2025", "tomorrow", "0.0.2025")
 
@@ -44,6 +46,7 @@ class Drawing:
     def __init__(self, seed: int, odd: float = 0.15) -> None:
         self.rng = np.random.default_rng(90_000 + seed)
         self.odd = odd
+        self.beside = np.random.default_rng(190_000 + seed)  # leaves the other draws as they were
         self.lang = self.one(LANGUAGES)
         self.traits: dict[str, str] = {"lang": self.lang}
         self.expected: list[dict[str, str]] = []
@@ -123,6 +126,12 @@ class Drawing:
         if odd_faults:
             self.traits["fault words"] = "odd"
         self.legend = odd_faults and self.maybe(0.4)
+        self.extras = [
+            name
+            for name in ("level", "remark", "first reading")
+            if self.beside.random() < EXTRA and ("grade" in self.outcome or "read" not in name)
+        ]
+        self.traits |= dict.fromkeys(self.extras, "there")
         self.day_place = self.traits["day place"] = self.one(("each", "each", "once", "ditto"))
 
     def day_cell(self, day: date) -> Cell:
@@ -206,6 +215,16 @@ class Drawing:
             else grades[0]
         )
 
+    def _remark(self) -> str:
+        """Something that is no fault, in some of the rows."""
+        words = said.BESIDE[self.lang]["remarks"]
+        return str(self.beside.choice(words)) if self.beside.random() < SELDOM else ""
+
+    def _first_reading(self, film: Film) -> str:
+        """Another grade than the one that counts, in some of the rows."""
+        differs = self.beside.random() < SELDOM
+        return str(self.beside.choice(self.grades)) if differs else self.grade(film)
+
     def outcome_heads(self) -> list[str]:
         if self.outcome == "grade":
             return [self.head("grade")]
@@ -279,7 +298,8 @@ class Drawing:
             first, rest = parts[0], parts[1:]
             parts = [first, *(rest[int(at)] for at in self.rng.permutation(len(rest)))]
             self.traits["order"] = "mixed"
-        return parts
+        heads = said.BESIDE[self.lang]
+        return parts + [(name, [str(self.beside.choice(heads[name]))]) for name in self.extras]
 
     def _cells(self, film: Film, parts: list[tuple[str, list[str]]], day: Cell) -> list[Cell]:
         cells: list[Cell] = []
@@ -293,6 +313,9 @@ class Drawing:
                 "faults": lambda: self.fault_cells(film),
                 "receptor": lambda: [self.one(("2", "1"))],
                 "room": lambda: ["1" if film.pick % 2 else "2"],
+                "level": lambda: [f"D{3 + len(film.person) % 2}"],
+                "remark": lambda: [self._remark()],
+                "first reading": lambda: [self._first_reading(film)],
             }
             cells += made[name]()
         return cells

@@ -362,3 +362,54 @@ TITLES = {
     "sv": "Röntgenjournal",
     "pt": "Registo de radiografias",
 }
+BESIDE = {
+    "en": {
+        "level": ["Class", "Year"],
+        "remark": ["Notes", "Remarks"],
+        "first reading": ["1st reading", "Own grade"],
+        "remarks": ["new pt", "recall", "anxious", "child"],
+    },
+    "de": {
+        "level": ["Klasse", "Lehrjahr"],
+        "remark": ["Bemerkung", "Notiz"],
+        "first reading": ["Erstbefund", "Selbst"],
+        "remarks": ["Kontrolle", "neu", "Kind", "Schmerz"],
+    },
+    "fr": {
+        "level": ["Classe", "Ann\u00e9e"],
+        "remark": ["Remarque", "Obs."],
+        "first reading": ["1re lecture", "Auto"],
+        "remarks": ["contr\u00f4le", "nouveau", "enfant"],
+    },
+    "es": {
+        "level": ["Curso", "Nivel"],
+        "remark": ["Observaciones", "Notas"],
+        "first reading": ["1.\u00aa lectura", "Propia"],
+        "remarks": ["control", "nuevo", "ni\u00f1o"],
+    },
+    "it": {
+        "level": ["Anno", "Livello"],
+        "remark": ["Note", "Osservazioni"],
+        "first reading": ["1a lettura", "Propria"],
+        "remarks": ["controllo", "nuovo", "bambino"],
+    },
+    "nl": {
+        "level": ["Leerjaar", "Niveau"],
+        "remark": ["Opmerking", "Notitie"],
+        "first reading": ["1e lezing", "Eigen"],
+        "remarks": ["controle", "nieuw", "kind"],
+    },
+    "sv": {
+        "level": ["Termin", "Kurs"],
+        "remark": ["Anm\u00e4rkning", "Anteckning"],
+        "first reading": ["F\u00f6rsta l\u00e4sning", "Egen"],
+        "remarks": ["kontroll", "ny pat", "barn"],
+    },
+    "pt": {
+        "level": ["Ano", "N\u00edvel"],
+        "remark": ["Observa\u00e7\u00f5es", "Notas"],
+        "first reading": ["1.\u00aa leitura", "Pr\u00f3pria"],
+        "remarks": ["controlo", "novo", "crian\u00e7a"],
+    },
+}
+"""Columns beside the others that tell nothing of how a film came out, or not what counts."""

@@ -30,9 +30,9 @@ FAULTS_HERE = 0.7
 """Share of remarks that must name a fault, beside a column of faults, to be taken. Our choice."""
 FEWEST, AGAIN = 4, 0.6
 """Remarks from which they tell something, and share of them that must come again. Our choice."""
-AT_BAD, APART = 0.7, 0.4
-"""Share of remarks that stand at bad films, and by how much more than of other rows are bad, from
-which they say what was bad. Our choice."""
+OF_BAD, APART = 0.7, 0.4
+"""Share of bad films that have a remark, and by how much more of the films with one are bad than of
+the others, from which remarks say what was bad. Our choice."""
 LONGEST_TERM = 25
 
 
@@ -104,8 +104,8 @@ def _stands_at_bad(table: Joined, columns: Mapping[str, str], name: str) -> bool
         text = cell_text(row.cells.get(heading))
         if text:
             (at if name in row.cells else beside)[_is_bad(row, heading, usual)] += 1
-    here = at[True] / max(1, at.total())
-    return here >= AT_BAD and here - beside[True] / max(1, beside.total()) >= APART
+    here, others = (held[True] / max(1, held.total()) for held in (at, beside))
+    return at[True] >= OF_BAD * (at[True] + beside[True]) > 0 and here - others >= APART
 
 
 def _usual_outcome(table: Joined, columns: Mapping[str, str]) -> tuple[str, str] | None:

@@ -136,7 +136,7 @@ class RowReading:
         elif (
             view in {None, UNCLEAR}
             or (view == "bitewing" and own is None and self._is_half_told(written))
-            or (view in SIDE_ALONE and own is None and self._is_of_no_region(written))
+            or (view in SIDE_ALONE and own is None and self._is_of_no_region(written, texts))
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
             why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
@@ -151,9 +151,10 @@ class RowReading:
         """Whether a row says less of its bitewing than the others do, and no film's name alone."""
         return self._sides_told and plain(written) not in meanings("films")
 
-    def _is_of_no_region(self, written: str) -> bool:
+    def _is_of_no_region(self, written: str, texts: Mapping[str, str]) -> bool:
         """Whether the others tell premolar or molar, and here stands a word that is neither."""
-        return self._regions_told and has_other_words(written)
+        beside = any(texts.get(name) for name in self._sheet.headings("region"))
+        return self._regions_told and (beside or has_other_words(written))
 
     def _somebody(self, read: RowRead, texts: Mapping[str, str]) -> None:
         for target in PEOPLE:

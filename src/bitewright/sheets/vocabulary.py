@@ -120,7 +120,8 @@ def _fit(text: str, word: str) -> float:  # noqa: PLR0911  one a way to fit
 @cache
 def _core(text: str) -> str:
     """A heading without the small words and the word for number that may stand in it."""
-    return " ".join(word for word in text.split() if word not in SMALL)
+    core = " ".join(word for word in text.split() if word not in SMALL)
+    return core if len(core) > 1 else ""  # the G of "D/G" is no grade
 
 
 def _shortens(held: list[str], asked: list[str]) -> bool:
