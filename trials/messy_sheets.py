@@ -36,9 +36,9 @@ FOLDER = TOP / "tests" / "messy_sheets"
 ANSWERS = Path(__file__).with_name("messy_sheet_answers.toml")
 SAME = ("operator", "case", "supervisor", "decided_by")
 ALSO_RIGHT = {
-    "by grade": "accepted for every film of a usable grade and rejected for the last grade",
-    "by grade if not retaken": "rejected for a 3 that was not retaken",
-    "decision for grade": "instead of a grade",
+    "by grade": ("accepted for every film of a usable grade and rejected for the last grade",),
+    "by grade if not retaken": ("rejected for a 3 that was not retaken",),
+    "decision for grade": ("instead of a grade",),
     "older words": ("read as the older UK wording", "uk-2001:1 to uk-2001:3"),
 }
 """What keys say beside the exposures, in whose words: a decision by the grade where none is told,
@@ -149,13 +149,9 @@ def _blank(name: str, expected: list[dict[str, str]], key: Mapping[str, object])
     found.may_be_refused = not expected or "the sheet refused" in right
     found.may_reject = "rejected for a" in right
     found.also = frozenset(
-        name for name, said in ALSO_RIGHT.items() if any(each in right for each in _listed(said))
+        name for name, said in ALSO_RIGHT.items() if any(each in right for each in said)
     )
     return found
-
-
-def _listed(said: str | tuple[str, ...]) -> tuple[str, ...]:
-    return (said,) if isinstance(said, str) else said
 
 
 def _compared(

@@ -1,12 +1,12 @@
 """A spreadsheet as people keep it, understood: its table, what its columns and words mean.
 
-Nothing here reads a file or writes one. A workbook of cells comes in, rows with fields of the log go
-out, each with what is wrong with it. What cannot be told with some certainty is asked, at most five
-things, those first on which most rows hang; what is not asked is told. The order of steps:
+Nothing here reads a file or writes one. A workbook of cells comes in, rows with fields of the log
+go out, each with what is wrong with it. What cannot be told with some certainty is asked, at most
+five things, those first on which most rows hang; what is not asked is told. The order of steps:
 
 1. Where the tables are (`parts_beside`, `finding_tables`, `table_body`, with `said_above` for lines
    between rows), and which belong together (`joining_sheets`).
-2. Each film a row of its own: several in columns (`films_beside`) or in a cell (`films_in_cells`), one
+2. Each film a row of its own: several in columns (`films_beside`) or a cell (`films_in_cells`), one
    made twice (`takes`, `films_taken_twice`), what holds for the rows below (`what_holds_below`).
 3. What the sheet itself explains (`legends`), and what stands in each column (`column_facts`).
 4. What each column holds: by its heading and its cells (`guessing_columns`, `cells_alone`,

@@ -58,9 +58,8 @@ class DaysOfRows:
             counted = self._sheet.day_by in {"counted", "column"}  # some may have lost their format
             written = cell if isinstance(cell, (str, float, CellDay)) else text
             parts = parts_of(written, counted=counted)
-            turned = self._turns is not None and parts is not None and parts.year is None
-            if turned and year is not None and month_of(parts, self._order) < self._turns:
-                year += 1
+            if year is not None and parts is not None and parts.year is None:
+                year += self._turns is not None and month_of(parts, self._order) < self._turns
             found = None if parts is None else written_day(parts, self._order, year=year)
         if found is None:
             read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_SUCH_DAY))
