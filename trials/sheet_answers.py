@@ -88,14 +88,9 @@ def _telling_column(
 
     A person sees which column it is, also where its words are still to be explained.
     """
-    told: dict[tuple[str, str], str] = {}
-    for each in expected:
-        at = (each.get("tab", ""), each["row"])
-        said = " ".join(each.get(name, "") for name in TOLD_BY[question.ask.value])
-        told[at] = f"{told.get(at, '')} {said}"
-    of_tab = any("tab" in each for each in expected)
+    at, names = _expected_at(sheet, expected), TOLD_BY[question.ask.value]
     labels = [
-        (row, told.get((row.sheet if of_tab else "", str(row.line)), ""))
+        (row, " ".join(each.get(name, "") for each in at(row) for name in names).strip())
         for row in sheet.table.rows
     ]
     labels = [(row, label) for row, label in labels if label]

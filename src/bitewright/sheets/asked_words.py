@@ -197,6 +197,8 @@ def _faults(sheet: Understanding) -> Iterator[str]:
     rating = sheet.heading("rating")
     for cell in sheet.table.column(rating) if rating else ():
         beside = beside_grade(cell_text(cell))
+        if are_two_grades(cell_text(cell), (sheet.grades or NO_GRADES).ratings):
+            continue
         if beside and grade_word(cell_text(cell)) in (sheet.grades or NO_GRADES).ratings:
             yield from faults_in(beside, legend).unknown if decision_word(beside) is None else ()
     for heading in sheet.headings("faults"):

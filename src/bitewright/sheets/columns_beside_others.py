@@ -28,6 +28,8 @@ REMARKS = frozenset(
 """Headings under which a word that is not known need be no fault. Common practice, no source."""
 FAULTS_HERE = 0.7
 """Share of remarks that must name a fault, beside a column of faults, to be taken. Our choice."""
+SOME_FAULTS = 0.2
+"""The same where no other column tells faults. Our choice."""
 FEWEST, AGAIN = 4, 0.6
 """Remarks from which they tell something, and share of them that must come again. Our choice."""
 OF_BAD, APART = 0.7, 0.4
@@ -57,7 +59,13 @@ def with_remarks_told(
     ) or any(target.startswith("fault:") for target in columns.values())
     if has_others:
         found |= {name: "note" for name in remarks if _names_faults(table, name) < FAULTS_HERE}
-    elif not remarks:
+    elif remarks:
+        found |= {
+            name: "note"
+            for name in remarks
+            if _names_faults(table, name) < SOME_FAULTS and not _stands_at_bad(table, columns, name)
+        }
+    else:
         notes = [name for name in table.headings if name not in said and _may_be(columns, name)]
         told = [name for name in notes if _stands_at_bad(table, columns, name)]
         found |= dict.fromkeys(told[:1], "faults")

@@ -47,6 +47,7 @@ def each_film(table: Joined, columns: Mapping[str, str], kind: str) -> Joined:
 
 def _films(row: Row, columns: Mapping[str, str], kind: str) -> tuple[str, ...]:
     texts = [cell_text(row.cells[name]) for name in _places(row, columns)]
+    texts = [text for text in texts if not text.isdigit()]  # a side called 2 is not two films
     return films_in(" ".join(texts), kind)
 
 

@@ -336,11 +336,16 @@ def _of_own_words(facts: ColumnFacts, target: str) -> float:
     others = (facts.days, facts.views, facts.sides, facts.faults, facts.teeth, facts.flags)
     if facts.few_words < 0.85 or max(others) > 0.4 or facts.numbers_between(0, 1e9) > 0.5:
         return -5.0
-    return 0.6 if target == "rating" else 0.5
+    if target == "decision":
+        return 0.5
+    return 0.6 if facts.length <= LONGEST_GRADE else 0.4
 
 
 OWN_WORDS = frozenset({"view", "side", "region", "faults"})
 """What may be told in words that nobody else uses, under a heading that says so."""
+LONGEST_GRADE = 10.0
+"""Letters of a cell, on average, beyond which words nobody knows are decisions, where a heading
+leaves open whether they are grades. Our choice."""
 MOST_PLACES = 8
 UNKNOWN_WORDS = -0.8
 """How much cells count that hold words nobody knows. Our choice."""

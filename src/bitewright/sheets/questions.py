@@ -108,7 +108,7 @@ def _roles(sheet: Understanding) -> Iterator[SheetQuestion]:
             asked = question(
                 sheet,
                 ask,
-                (*likeliest_first(each, sheet.facts), NO_COLUMN),
+                (*likeliest_first(each, sheet.facts), *(() if each.is_between else (NO_COLUMN,))),
                 each.held,
                 rows=each.rows,
                 doubt=LIKELY if each.is_likely else FOREMOST,

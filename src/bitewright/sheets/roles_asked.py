@@ -89,6 +89,9 @@ def _target(role: str, facts: ColumnFacts) -> str:
         return ROLES[role][0]
     known = heading_scores(facts.heading)
     again = next((name for name in ("retaken", "retake") if known.get(name, 0.0) >= NEARLY), None)
+    is_graded = facts.are_grades and (known.get("rating", 0.0) >= NEARLY or facts.distinct > 2)
+    if again is None and is_graded:
+        return "rating"
     if again is not None or facts.marks:
         return again or "retake"
     if facts.are_grades or facts.is_scale:
@@ -169,6 +172,25 @@ SAME_WORDS = 0.9
 for an outcome. Our choice."""
 
 
+def with_what_counts(
+    facts: Sequence[ColumnFacts], columns: Mapping[str, str], said: Mapping[str, str]
+) -> dict[str, str]:
+    """What columns hold, the outcome being that of several whose heading says that it counts."""
+    taken = next((name for name, held in columns.items() if held in OUTCOMES), None)
+    if taken is None or any(held in OUTCOMES for held in said.values()):
+        return dict(columns)
+    rivals = _rivals(taken, columns, facts)
+    more = [name for name in (taken, *(each.heading for each in rivals)) if _counts_more(name)]
+    if len(more) != 1 or more[0] == taken or columns.get(more[0]) in OUTCOMES:
+        return dict(columns)
+    held = columns[taken]
+    return {**{name: what for name, what in columns.items() if name != taken}, more[0]: held}
+
+
+def _counts_more(heading: str) -> bool:
+    return not COUNTS_MORE.isdisjoint(plain(heading).split())
+
+
 def _rivals(
     heading: str, columns: Mapping[str, str], free: Sequence[ColumnFacts]
 ) -> list[ColumnFacts]:
@@ -201,7 +223,7 @@ def _between(table: Joined, taken: str, rivals: Sequence[ColumnFacts]) -> RoleAs
     differ = sum(
         len({plain(cell_text(row.cells.get(name))) for name in names}) > 1 for row in table.rows
     )
-    more = [name for name in names if COUNTS_MORE & set(plain(name).split())]
+    more = [name for name in names if _counts_more(name)]
     first = more[-1] if more else taken
     return RoleAsked(
         role=OUTCOME,
@@ -304,5 +326,6 @@ __all__ = [
     "may_name_people",
     "roles_in_doubt",
     "roles_said",
+    "with_what_counts",
     "without_rivals",
 ]

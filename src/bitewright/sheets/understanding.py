@@ -31,6 +31,7 @@ from bitewright.sheets.roles_asked import (
     may_name_people,
     roles_in_doubt,
     roles_said,
+    with_what_counts,
     without_rivals,
 )
 from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
@@ -233,6 +234,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     said |= roles_said(facts, given.answers)
     guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
     guessed = without_rivals(guessed, said)
+    guessed = with_what_counts(facts, guessed, said)
     guessed = without_told_of_people(table, guessed, said)
     guessed = with_remarks_told(table, guessed, said)
     columns = {name: guessed[name] for name in table.headings if name in guessed}

@@ -105,6 +105,8 @@ def decision_word(text: str) -> str | None:
         return "rejected" if known[held] == ACCEPTED and _is_only_denied(word, held) else None
     if held is not None and len(held) > 2:
         return _of_several(word, held, known)
+    if held in SHORT_YES and REMARKED.search(word):
+        return WITH_REMARK
     return _close_words("decisions").meaning(word)
 
 
@@ -154,6 +156,7 @@ def _by_flag(text: str) -> str | None:
 
 OR = re.compile(r"\s*/\s*|\s+(?:or|oder|ou|o|of)\s+")
 ACCEPTED, WITH_REMARK = "accepted", "accepted-with-a-remark"
+SHORT_YES = frozenset({"ok", "io"})
 KEPT = frozenset({ACCEPTED, WITH_REMARK})
 REMARKED = re.compile(
     r"\b(?:remarks?|comments?|notes?|reserv\w*|limit\w*|better|minor|slight\w*|bemerk\w*|hinweis\w*|"

@@ -145,16 +145,30 @@ BETWEEN_GRADINGS = "Several columns tell how a film came out. Which counts?"
 NOBODY_NAMED = "Some rows do not say who exposed. Who was it?"
 
 
-def question_words(question: SheetQuestion) -> str:
-    """A question with what it is about."""
+def word_left_out(field: str) -> str:
+    """What becomes of rows with a word that is left out."""
+    return "no fault" if field == "faults" else "leave these rows out, as faults"
+
+
+def row_words(sheet: str, line: int, texts: Sequence[str]) -> str:
+    """A row of a sheet in short: where it stands, and some of its cells."""
+    place = f"{sheet}, line {line}" if sheet else f"line {line}"
+    return f"{place}: {', '.join(texts)}"
+
+
+def question_words(question: SheetQuestion, *, with_words: bool = True) -> str:
+    """A question with what it is about; ``with_words``: with the words that are asked."""
     if question.ask is Ask.OUTCOME_COLUMN and question.is_between:
-        return f"{BETWEEN_GRADINGS} {counted(round(question.rows), 'row')} differ."
+        differ = counted(round(question.rows), "row differs", "rows differ")
+        return f"{BETWEEN_GRADINGS} {differ}; so far {question.proposed} counts."
     if question.ask is Ask.OPERATOR and LEAVE_OUT in question.answers:
         heading, count = question.about
         return f"{NOBODY_NAMED} {counted(int(count), 'row')} with nothing under {heading}."
     if question.ask in NO_COLUMN_WORDS:
         so_far = f" So far it is taken to be {question.proposed}." if question.proposed else ""
         return f"{ASKED[question.ask]}{so_far}"
+    if question.words and not with_words:
+        return ASKED[question.ask]
     shown = [each.upper() if len(each) == 1 else each for each in question.about]
     about = f" ({', '.join(shown)})" if shown else ""
     return f"{ASKED[question.ask]}{about}"

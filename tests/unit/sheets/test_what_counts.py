@@ -26,7 +26,10 @@ READINGS = "Date|Chart|Operator|View|Own grade|Supervisor grade\n" + "\n".join(
 
 def test_two_gradings_that_differ_are_asked_about_and_the_answer_counts() -> None:
     words = asked(READINGS)[Ask.OUTCOME_COLUMN]
-    assert words == "Several columns tell how a film came out. Which counts? 2 rows differ."
+    assert words == (
+        "Several columns tell how a film came out. Which counts? 2 rows differ; so "
+        "far Supervisor grade counts."
+    )
     grades = {
         column: [
             row["rating"] for row in read(made_of(sheet(READINGS), **{"outcome-column": column}))

@@ -33,8 +33,10 @@ from bitewright.words.sheets import (
     left_out_title,
     meaning_title,
     question_words,
+    row_words,
     sheet_left_out_title,
     taken_back_words,
+    word_left_out,
 )
 
 MARKED = tuple(f"fault:{name}" for name in fault_kinds())
@@ -140,7 +142,7 @@ def _questions(proposal: Proposal) -> list[dict[str, Any]]:
     return [
         {
             "key": each.ask.value,
-            "words": question_words(each),
+            "words": question_words(each, with_words=False),
             "answers": [
                 {"value": a, "means": answer_words(each, a)}
                 for a in each.answers
@@ -178,6 +180,8 @@ def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
         "field": word.field,
         "word": word.word,
         "count": word.count,
+        "example": "" if word.is_known else _example(sheet, word),
+        "nothing": word_left_out(word.field),
         "known": word.is_known,
         "held": "" if said in {"nothing", "none"} else said,
         "choices": [
@@ -185,6 +189,21 @@ def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
             for each in choices
         ],
     }
+
+
+SHOWN = ("day", "view", "side", "region", "rating", "decision", "faults")
+"""What is shown of the first row in which a word stands; nobody's name, and no patient."""
+
+
+def _example(sheet: Understanding, word: AskedWord) -> str:
+    """The first row in which a word stands, by its line and what it tells of the film."""
+    names = [name for target in SHOWN for name in sheet.headings(target)]
+    for row in sheet.table.rows:
+        texts = [text for name in names if (text := cell_text(row.cells.get(name)))]
+        said = f" {' '.join(map(word_of, texts))} "
+        if f" {word_of(word.word)} " in said:
+            return row_words(row.sheet, row.line, [text[:SAMPLE] for text in texts])
+    return ""
 
 
 def _meaning(field: str, meaning: str) -> str:
