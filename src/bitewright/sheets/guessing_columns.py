@@ -297,6 +297,8 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
         return 0.4 if facts.views < 0.5 else -2.0
     if target in {"operator", "supervisor", "decided_by"}:
         is_graded = facts.grades >= 0.9 and heading_scores(facts.heading).get("rating")
+        if facts.share(lambda text: any(map(str.isalnum, text))) < 0.5:
+            return -3.0  # nobody is called ***
         is_other = is_graded or facts.decisions >= 0.1 or max(facts.flags, facts.faults) >= 0.8
         return -2.0 if is_other else 0.3
     if target in {"level", "room", "receptor", "holder", "reason"}:

@@ -9,7 +9,7 @@ from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
 from bitewright.sheets.grades import badness_of_words, says_scheme
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import meanings, words_of
-from bitewright.sheets.word_meanings import decision_word, faults_in
+from bitewright.sheets.word_meanings import BETWEEN, decision_word, faults_in
 
 WRITTEN = re.compile(
     r"(?:^[#*\u2022\s]*|[;,/:]\s*|\s{2,})([^\W_]{1,4})\s*(?:=|:|\u2013|->|\u2192|-)\s*([^\W\d][^;,=]{2,60})"
@@ -27,6 +27,8 @@ SIGNED = re.compile(
 )
 """Codes of a letter or two with a sign behind each, such as "B = bon M = moyen"."""
 COUNTED = re.compile(r"(?<![\w.,/-])(\d{1,2})[\s.):=-]+([^\W\d][^\d]{2,60}?)(?=[\s,;]+\d|\s*$)")
+TERM = re.compile(r"\s*([^=]{2,20}?)\s*=\s*([^=]{3,60})")
+"""A line that explains one word, whatever its length."""
 FEWEST_COUNTED = 3
 """Numbers that must count up in a line for it to be a legend. Our choice."""
 DONE = frozenset(
@@ -46,10 +48,10 @@ BESIDE_MOST = 0.5
 def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
     """Meanings by field and plain code, of all codes that some cells explain."""
     found: dict[str, dict[str, str]] = {"faults": {}, "view": {}, "decision": {}}
-    graded = grades_explained(workbook)
-    for code, text in _explained(workbook):
+    graded, terms = grades_explained(workbook), set(_terms_explained(workbook))
+    for code, text in (*_explained(workbook), *sorted(terms)):
         word = plain(code)
-        if len(word) > LONGEST_CODE:
+        if len(word) > LONGEST_CODE and (code, text) not in terms:
             word = meanings("colours").get(word, "")
             if not word:
                 continue
@@ -66,6 +68,26 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
         for word in ("a", "n"):  # grades of a published scheme, whatever is told beside them
             del found["decision"][word]
     return {name: words for name, words in found.items() if words}
+
+
+def _terms_explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
+    """Words of the table that a line of its own explains: "wriggler = movement"."""
+    told = {
+        found[1].strip(): found[2].strip()
+        for sheet in workbook.sheets
+        for row in sheet.rows
+        if len(texts := [text for cell in row if (text := cell_text(cell))]) == 1
+        and (found := TERM.fullmatch(texts[0])) is not None
+    }
+    if told:
+        there = {
+            plain(piece)
+            for sheet in workbook.sheets
+            for row in sheet.rows
+            for cell in row
+            for piece in (cell_text(cell), *BETWEEN.split(cell_text(cell)))
+        }
+        yield from ((code, text) for code, text in told.items() if plain(code) in there - {""})
 
 
 def _of_second(text: str) -> str | None:
