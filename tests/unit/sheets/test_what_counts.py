@@ -1,5 +1,7 @@
 """Which of several gradings counts, who a blank is, what stands beside: asked or told."""
 
+from pathlib import Path
+
 import pytest
 
 from bitewright.sheets.dates import Order, month_and_year, year_turns
@@ -7,7 +9,8 @@ from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.questions import Ask, questions_of
 from bitewright.sheets.row_reading import rows_read
 from bitewright.sheets.word_meanings import decision_word, try_of
-from bitewright.words.sheets import question_words
+from bitewright.tasks.log.sheet_page import sheet_page
+from bitewright.words.sheets import preview_words, question_words
 from tests.unit.sheets.test_understanding import faults_of, made_of, read, sheet
 
 
@@ -211,3 +214,24 @@ def test_grades_of_acceptability_in_german_are_grades() -> None:
     assert found.columns["Ergebnis"] == "rating"
     assert found.grades is not None
     assert found.grades.worst_first == ("n i o", "bed", "i o")
+
+
+def test_a_word_that_is_asked_is_shown_with_the_first_row_it_stands_in() -> None:
+    rows = "".join(
+        f"2025-02-0{1 + at % 9},{at},S1,BW R PM,{'N,moon' if at < 4 else 'A,'}\n"
+        for at in range(12)
+    )
+    page = sheet_page(f"Date,Chart,Operator,View,Grade,Fault\n{rows}".encode(), Path("a.csv"), ())
+    (asked_words,) = (each["asked"] for each in page.questions if each["key"] == "fault-words")
+    assert asked_words[0]["word"] == "moon"
+    assert asked_words[0]["example"] == "line 2: 2025-02-01, BW R PM, N, moon"
+    assert asked_words[0]["nothing"] == "no fault"
+
+
+def test_words_that_no_question_shows_are_counted_as_guesses() -> None:
+    said = preview_words(
+        good=40, bad=0, outside=0, undecided=0, names=0, first="", last="", guessed=3
+    )
+    assert said == (
+        "40 exposures can be taken; 3 of them rest on a guess of words that are not known."
+    )
