@@ -6,6 +6,7 @@ from itertools import pairwise
 from bitewright.sheets.cells import cell_text
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import parts_of
+from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import EXACT, heading_scores
 from bitewright.sheets.word_meanings import decision_word, number_in
 
@@ -19,6 +20,9 @@ SELDOM = 0.2
 """Share of rows below which words for decisions are a legend beside the table. Our choice."""
 PLACES = frozenset({"side", "region"})
 OUTCOMES = frozenset({"rating", "decision", "rejected"})
+MOST_PLACES = 0.5
+"""Share of cells that are a side, beside other sorts of film that have none. Our choice."""
+OTHER_FILMS = frozenset({"periapical", "occlusal"})
 MOST_GRADES = 5
 MANIFOLD = frozenset({"case", "key"})
 """What has more different words than grades have, whatever its heading says."""
@@ -55,7 +59,9 @@ def by_cells_alone(  # noqa: C901, PLR0911  one a thing
         return (1.4 if words else 1.1) if facts.grades > 0.9 and facts.filled > 0.6 else 0.0
     if target in {"side", "region"}:
         share = facts.sides if target == "side" else facts.regions
-        return 1.3 if share > 0.9 and facts.distinct > 1 else 0.0
+        others = facts.share(lambda text: view_in(text) in OTHER_FILMS)  # a PA has no side
+        is_place = share > MOST_PLACES and share + others > 0.9
+        return 1.3 if is_place and facts.distinct > 1 else 0.0
     if target == "retake":
         return 1.0 if facts.flags > 0.9 and facts.filled < 1.0 and not facts.are_grades else 0.0
     if facts.rows < ENOUGH_ROWS or _is_something_else(facts):

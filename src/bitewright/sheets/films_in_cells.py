@@ -24,6 +24,7 @@ SERIES_OF = {
     "4": ("right premolar", "right molar", "left premolar", "left molar"),
 }
 """Films of a series of bitewings: one a side, or two. Common practice, no source."""
+ONE, COUNT = re.compile(r"(?<!\w)1(?!\w)"), re.compile(r"(?<!\w)[1-8](?!\w)")
 APART = re.compile(r"\s*[/,;+|&]\s*")
 OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "teeth")
 """What may be told of each film in one cell, in the order of the films."""
@@ -31,7 +32,8 @@ OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "tee
 
 def films_counted(table: Joined, columns: Mapping[str, str], kind: str) -> int:
     """Rows that name several films; ``kind``: the view of every row, where none names its own."""
-    return sum(len(_films(row, columns, kind)) > 1 for row in table.rows)
+    named = _named(table, columns)
+    return sum(len(_films(row, columns, kind, named)) > 1 for row in table.rows)
 
 
 def each_film(table: Joined, columns: Mapping[str, str], kind: str) -> Joined:
@@ -39,15 +41,27 @@ def each_film(table: Joined, columns: Mapping[str, str], kind: str) -> Joined:
     if not films_counted(table, columns, kind):
         return table
     rows: list[Row] = []
+    named = _named(table, columns)
     for row in table.rows:
-        films = _films(row, columns, kind)
+        films = _films(row, columns, kind, named)
         rows += [row] if len(films) < 2 else _apart(row, columns, films)
     return replace(table, rows=tuple(rows))
 
 
-def _films(row: Row, columns: Mapping[str, str], kind: str) -> tuple[str, ...]:
+def _named(table: Joined, columns: Mapping[str, str]) -> frozenset[str]:
+    """Views in which a 1 stands where others have a 2: it names a side and counts no films."""
+    texts = {cell_text(row.cells[name]) for row in table.rows for name in _places(row, columns)}
+    ones = {ONE.sub("#", text) for text in texts if ONE.search(text)}
+    return frozenset(text for text in texts if COUNT.sub("#", text) in ones)
+
+
+def _films(
+    row: Row, columns: Mapping[str, str], kind: str, named: frozenset[str]
+) -> tuple[str, ...]:
     texts = [cell_text(row.cells[name]) for name in _places(row, columns)]
     texts = [text for text in texts if not text.isdigit()]  # a side called 2 is not two films
+    if not named.isdisjoint(texts):
+        return (" ".join(texts),)
     return films_in(" ".join(texts), kind)
 
 

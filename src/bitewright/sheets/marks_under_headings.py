@@ -21,6 +21,8 @@ from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word, faults
 FEW_MARKED, FEWEST_MARKED = 0.5, 2
 """Share of rows up to which, and columns from which, marks under words nobody knows are faults. Our
 choice."""
+ONE_OR_OTHER = 0.05
+"""The same for two columns under words nobody knows. Our choice."""
 ONE_IN_EACH = 0.15
 """How far marks in several columns may be from one for each row. Our choice."""
 _FLAGGED = ("decision", "rejected", "retake", "retaken", "is_retake", "retake_of")
@@ -54,7 +56,27 @@ def wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
     short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
     if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
         found |= {heading: f"grade:{word}" for heading, word in short.items()}
-    return found | _marked_decisions([each for each in marked if each.heading not in found])
+    found |= _marked_decisions([each for each in marked if each.heading not in found])
+    told = {held.partition(":")[0] for held in found.values()}
+    left = [each for each in marked if each.heading not in found]
+    return found if told & {"grade", "decision"} else found | _one_or_other(left, columns)
+
+
+def _one_or_other(left: Sequence[ColumnFacts], columns: Sequence[ColumnFacts]) -> dict[str, str]:
+    """Two columns beside each other of which each row marks one, under words nobody knows.
+
+    The commoner is of films that were kept, it seems; a person is asked.
+    """
+    places = {each.heading: at for at, each in enumerate(columns)}
+    named = [each for each in left if max(heading_scores(each.heading).values(), default=0.0) < 1.0]
+    if any(heading_scores(each.heading).get("decision", 0.0) >= NEARLY for each in columns):
+        return {}
+    if len(named) != 2 or places[named[1].heading] - places[named[0].heading] != 1:
+        return {}
+    if abs(named[0].marked + named[1].marked - 1.0) > ONE_OR_OTHER:
+        return {}
+    rarer, commoner = sorted(named, key=lambda each: each.marked)
+    return {commoner.heading: "decision:accepted", rarer.heading: "decision:rejected"}
 
 
 def _among_faults(

@@ -8,8 +8,8 @@ from bitewright.sheets.column_facts import CLOCK
 from bitewright.sheets.guessing_columns import LEFT_ALONE
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE
-from bitewright.sheets.vocabulary import heading_scores
-from bitewright.sheets.word_meanings import UNKNOWN_FAULT
+from bitewright.sheets.vocabulary import heading_scores, lowest
+from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word
 
 MATTERS = frozenset({"faults", "decision", "rating", "view", "operator"})
 """What is asked where a heading that may mean it is taken for one of the next."""
@@ -56,6 +56,8 @@ def _is_unsure(heading: str, target: str | None) -> bool:
         return True
     if target == f"fault:{UNKNOWN_FAULT}":
         return True
+    if target.startswith("decision:"):
+        return decision_word(lowest(heading)) is None
     if target in {*SURE, *LEFT_ALONE} or ":" in target:
         return False
     known = heading_scores(heading)
