@@ -328,6 +328,8 @@ def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911,
         return 1.2 if facts.numbers_between(0.001, 10_000) >= 0.8 and facts.flags < 0.9 else -4.0
     if target in NUMBER_RANGES:
         return 1.2 if facts.numbers_between(*NUMBER_RANGES[target]) >= 0.8 else -4.0
+    if max(facts.sides, facts.regions, facts.views) > MOSTLY:
+        return -2.0  # no remark says a side in nearly every row
     if max(facts.codes, facts.numbers_between(0, 1e9)) > MOSTLY and facts.filled > MOSTLY:
         return -1.5  # a code in nearly every row is no remark
     return 0.2 if facts.length > 3 else -1.0
