@@ -23,7 +23,6 @@ from bitewright.estimation.left_out import MarksLeftOut, marks_left_out
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.estimation.mouth_shapes import LastShapes, MouthShapes
 from bitewright.estimation.seen_marks import SeenMarks
-from bitewright.estimation.shown_zone import shown_station, told_from
 from bitewright.exposing.exposure import Station
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.exposing.project import project_shapes
@@ -133,8 +132,7 @@ def estimate(
 
     Our model: marks about the projection with Student's tails, with an allowance for what shapes
     leave out (`allowances`); the mouth normal about the population's mean (`mouth_prior`), the
-    exposure about a careful hand's (`exposure_unknowns`), set for the teeth that the film shows
-    (`shown_station`). The best fit by Gauss-Newton steps,
+    exposure about a careful hand's (`exposure_unknowns`). The best fit by Gauss-Newton steps,
     halved while they do not help, from several starts; the spread about each by Laplace's
     approximation.
 
@@ -147,39 +145,7 @@ def estimate(
         What is known of the mouth before these films.
     begin : Begin
     """
-    shown = [replace(each, station=shown_station(each.station, each.landmarks)) for each in films]
-    found = _Fit(tuple(shown), shapes, belief, begin).solved()
-    return _told_from(tuple(films), found)
-
-
-def _told_from(films: tuple[FilmEvidence, ...], found: Estimate) -> Estimate:
-    """An estimate's exposures told from the stations that films were given with.
-
-    Where a film shows another zone than its view's, the same exposure has other figures there; how
-    sure they are is the same but for the few degrees that the zones' directions lie apart.
-    """
-    if all(own.station is each.station for own, each in zip(films, found.films, strict=True)):
-        return found
-    count = found.unknowns.size
-
-    def told(unknowns: Floats) -> Floats:
-        return np.stack(
-            [
-                row if own.station is each.station else told_from(own.station, each.station, row)
-                for own, each, row in zip(films, found.films, unknowns, strict=True)
-            ]
-        )
-
-    def of_solution(each: "Solution") -> "Solution":
-        own = told(each.state[:count].reshape(found.unknowns.shape))
-        return replace(each, state=np.concatenate([own.ravel(), each.state[count:]]))
-
-    return replace(
-        found,
-        films=films,
-        unknowns=told(found.unknowns),
-        solutions=tuple(of_solution(each) for each in found.solutions),
-    )
+    return _Fit(tuple(films), shapes, belief, begin).solved()
 
 
 class _Fit:

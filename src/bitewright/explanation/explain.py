@@ -8,9 +8,8 @@ from numpy.typing import NDArray
 from scipy.special import stdtrit
 
 from bitewright.estimation.estimate import Estimate
-from bitewright.estimation.exposure_unknowns import NAMES
+from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
 from bitewright.estimation.settling import settling_marks
-from bitewright.estimation.shown_zone import usual_place
 from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
 from bitewright.explanation.correction import (
     COVERAGE,
@@ -249,7 +248,7 @@ def _faults(
     told = FilmInformation.of(
         found.unknowns[film],
         found.covariance[own, own],
-        usual_place(found.films[film].station, found.films[film].landmarks),
+        usual_unknowns(found.films[film].station),
         sd,
     )
     return likeliest_faults(told, anatomy)
