@@ -1,7 +1,8 @@
 """Write what docs/explain-accuracy.md and our sentences say of a run of explained films.
 
 Run ``python -m builders.explain_accuracy FILE`` in the top folder of the project, with the file
-that ``python -m benchmarks.explain --out FILE`` made. It writes the tables of the page, between the
+that ``python -m benchmarks.explain --out FILE`` made; with ``--next FILE`` the tables of next films
+are of another run's. It writes the tables of the page, between the
 comments that mark them, and the packaged table that sentences quote. That table also keeps what
 the run found of its first films, one of each view: a test explains them again and fails when the
 code has changed since.
@@ -59,7 +60,10 @@ def main() -> None:
     """Write the page's tables and the packaged table, and say where."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("file", type=Path, help="lines of benchmarks/explain.py --out")
-    every = read_films(parser.parse_args().file)
+    parser.add_argument("--next", type=Path, help="another run's lines, for the next films alone")
+    given = parser.parse_args()
+    every = read_films(given.file)
+    followed = read_films(given.next) if given.next else every
     tables = {
         "kinds": kinds_table(every),
         "faults": faults_table(with_one_fault(every)),
@@ -74,8 +78,8 @@ def main() -> None:
             f"told of {kind.value}": told_table(own),
             f"direction of {kind.value}": direction_sentences(own),
             f"failures of {kind.value}": failures_table(own),
-            f"next films of {kind.value}": next_film_table(own),
-            f"every next film of {kind.value}": every_next_film_table(own),
+            f"next films of {kind.value}": next_film_table(of_kind(followed, kind)),
+            f"every next film of {kind.value}": every_next_film_table(of_kind(followed, kind)),
         }
     write_tables(PAGE, tables, said=SAID)
     TABLE.parent.mkdir(exist_ok=True)

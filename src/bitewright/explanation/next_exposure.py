@@ -52,9 +52,9 @@ UNSWUNG = int(np.flatnonzero(OFFSETS_DEG == 0.0)[0])
 SMOOTHED = 5
 """So many neighbours are averaged before the best is taken, so that drawing decides less."""
 
-WORTH_TELLING = 0.005
-"""Share of what is wanted by which a movement has to be better than setting up anew: as much as
-drawing decides. Our choice."""
+WORTH_TELLING = 0.015
+"""Share of what is wanted by which a course has to be better than setting up anew. Our choice: at a
+third of it, molar views lost by being moved, for there setting up anew shows nearly all."""
 
 BESIDE_A_SET_UP = (Part.HEIGHT, Part.TILT, Part.ROLL)
 """What a set-up has level, upright and in the middle: told beside it where it was surely off."""
@@ -117,6 +117,11 @@ class NextExposure:
     def is_moved(self) -> bool:
         """Whether a movement is told, with its amount."""
         return self.course is Course.MOVED
+
+    @property
+    def gain(self) -> float:
+        """Share of what is wanted that this is expected to show more than setting up anew."""
+        return self.expected[self.course].readable - self.expected[Course.ANEW].readable
 
     def goes_the_way_of(self, swing: Movement) -> bool:
         """Whether this is a set-up that lies the way a swing goes, by more than is worth moving."""
