@@ -135,10 +135,12 @@ CLOSING = """\
   distolingual cusp of upper second molars, which the source's mean crown does not show, lay outside
   its crown in 61 of 197: it stays in its usual place, in the standard mouth too. Our choice.
 - Looked at from above: of 300 the six oddest (teeth and contacts furthest from their kind's mean),
-  six in the middle, those with arches drawn anew; two as films. They read as mouths. Three things
+  six in the middle, those with arches drawn anew; two as films. They read as mouths. Four things
   are not as in people: turns end at 24 degrees all at once; 26 lower second premolars and second
-  molars of 1,000 mouths have a cusp that overhangs its crown 1 mm below; and where the curve of
-  Spee is deep, necks of lower first and second molars stand up to 6.5 mm apart in height.
+  molars of 1,000 mouths have a cusp that overhangs its crown 1 mm below; the distolingual cusp of
+  upper second molars may stand on the slope of the one before it, without a tip of its own (in the
+  standard mouth it does); and where the curve of Spee is deep, necks of lower first and second
+  molars stand up to 6.5 mm apart in height.
 - What still stands on the textbook's mouth: the demonstration and the sample film, whose films are
   what the words on marks off their edges are tried on; the odds of the invented school,
   since its planted rates and all that was judged on its years hang on them; the films the network
