@@ -70,8 +70,8 @@ SURE_ENOUGH = 0.94
 Chosen on films of a fitting run, so that further marks change it on about one in thirty."""
 
 CLEAR_GAIN = 0.05
-"""A movement expected to show less than this share more than setting up anew may by further marks
-become a set-up: it is not settled. Our choice, three times and more what makes it worth telling."""
+"""A movement that gains less than this share on setting up anew may yet become that: it is not
+settled. Our choice, three times and more what makes it worth telling."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,17 +128,14 @@ class QuickReading:
     def is_settled(self, *, serves: bool | None) -> bool:
         """Whether more marks would hardly change what to do.
 
-        ``serves``: whether the film serves its question; None where its marks do not tell yet. A
-        film that serves asks for no movement, however the rest comes out. Of movements the tube's
-        swing alone settles, for what else there is hangs on cusps and junctions, and only where it
-        clearly gains. A view to be set up anew is never settled, nor is anything while the picture
-        shows a border elsewhere than it was marked.
+        ``serves``: whether the film serves its question; None where its marks do not tell yet. One
+        that serves asks for no movement. Else the tube's swing alone settles, where it clearly
+        gains; never a set-up, nor anything while the picture shows a border elsewhere than marked.
         """
         if serves is None or self.marks_come_first or self.slips or self.borders_elsewhere:
             return False
         swings = self.first is not None and self.first.part is Part.SWING
-        then = self.next
-        swings = swings and (then is None or (then.is_moved and then.gain >= CLEAR_GAIN))
+        swings &= self.next is None or (self.next.is_moved and self.next.gain >= CLEAR_GAIN)
         return serves or (swings and self.can_tell and self.chance_same >= SURE_ENOUGH)
 
     @property

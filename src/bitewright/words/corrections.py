@@ -42,7 +42,7 @@ from bitewright.words.movements import (
     with_unit,
 )
 from bitewright.words.next_exposures import weighed_sentence
-from bitewright.words.phrases import capital, counted, listed
+from bitewright.words.phrases import capital, counted, in_turn, listed
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
@@ -188,7 +188,7 @@ def _first_and_also(moves: list[str], opening: str, then: str) -> str:
     first, others = "".join(moves[:1]), moves[1:]
     if not others:
         return f"{capital(opening)}: {first}{then}."
-    return f"{capital(opening)}: {first}. Also: {_joined(others)}{then}."
+    return f"{capital(opening)}: {first}. Also: {in_turn(others)}{then}."
 
 
 def _perhaps(correction: Correction) -> str:
@@ -389,10 +389,6 @@ def _open(correction: Correction) -> list[Movement]:
 
 def _settling(correction: Correction) -> str:
     return listed([landmark_words(name) for name in correction.settling_marks[:MOST_MARKS]])
-
-
-def _joined(moves: list[str]) -> str:
-    return f"{'; '.join(moves[:-1])}; and {moves[-1]}" if len(moves) > 1 else "".join(moves)
 
 
 __all__ = [

@@ -25,9 +25,16 @@ def listed(words: Sequence[str], *, last: str = "and") -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
+def in_turn(sentences: Sequence[str]) -> str:
+    """Longer wordings in a row: "a", "a; and b", "a; b; and c"."""
+    if len(sentences) < 2:
+        return "".join(sentences)
+    return f"{'; '.join(sentences[:-1])}; and {sentences[-1]}"
+
+
 def capital(words: str) -> str:
     """Words with a capital to begin with, the rest as it is."""
     return words[:1].upper() + words[1:]
 
 
-__all__ = ["are", "capital", "counted", "listed", "noun"]
+__all__ = ["are", "capital", "counted", "in_turn", "listed", "noun"]

@@ -247,7 +247,7 @@ def _proposed_marks(
     asked = [
         {Dimension.MARKS_CONFIRMED_BY.value: each.label} if each.label else {} for each in people
     ]
-    films = [request.films(**group, decision=DECIDED) for group in asked]
+    films = [request.decided_films(**group) for group in asked]
     rows = tuple(
         _row(str(shown[0]), each.unedited, films=at, counted_films=at)
         for shown, each, at in zip(figure.rows, people, films, strict=True)
