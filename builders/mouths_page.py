@@ -141,11 +141,10 @@ CLOSING = """\
   upper second molars may, as in the standard mouth, have no tip of its own on the slope before it;
   and in a deep curve of Spee necks of lower first and second molars stand up to 6.5 mm apart.
 - What still stands on the textbook's mouth: the demonstration and the sample film, whose films are
-  what the words on marks off their edges are tried on; the odds of the invented school,
-  since its planted rates and all that was judged on its years hang on them; the films the network
-  learnt from.
+  what the words on marks off their edges are tried on; the odds of the invented school, since its
+  rates and all that was judged on its years hang on them; the films the network learnt from.
 - The atlas is idealised and its sides mirror each other; the scanned person may be one of the
-  population. Two dentitions are no sample.
+  population. Two are no sample.
 
 ## Source
 
