@@ -39,10 +39,15 @@ ALSO_RIGHT = {
     "by grade": ("accepted for every film of a usable grade and rejected for the last grade",),
     "by grade if not retaken": ("rejected for a 3 that was not retaken",),
     "decision for grade": ("instead of a grade",),
-    "older words": ("read as the older UK wording", "uk-2001:1 to uk-2001:3"),
+    "older words": ("read as the older UK wording", "uk-2001:1 to uk-2001:3", "uk-2001:1, 2"),
+    "grade beside decision": ("beside the decision",),
+    "plainly accepted": ("accepted in place of accepted-with-a-remark",),
 }
 """What keys say beside the exposures, in whose words: a decision by the grade where none is told,
-a decision in place of a grade, 1, 2 and 3 as a published scheme."""
+a decision in place of a grade, 1, 2 and 3 as a published scheme, a grade told beside the decision,
+a remark left out of an acceptance."""
+BY_GRADE = frozenset({"by grade", "by grade if not retaken", "decision for grade", "older words"})
+"""Those that take a decision by the grade for right where the key has none."""
 COMPARED = ("day", "view", "decision", "rating", "kind", "faults", "operator", "case")
 
 
@@ -252,13 +257,17 @@ def _differences(
             is_scheme = ours.startswith("own:") or ("older words" in also and bool(ours))
             agree = is_scheme and pairs.setdefault((name, theirs), ours) == ours
             agree = agree or ("decision for grade" in also and not ours)
+        elif name == "rating" and not theirs and "grade beside decision" in also:
+            agree = not ours or ours.startswith("own:")
         elif name == "faults":
             agree = _faults(ours) == _faults(theirs)
         elif name == "decision":
             agree = _kept_or_not(ours) == _kept_or_not(theirs)
             worst = wanted.get("rating", "").endswith((":N", ":3", ":poor"))
             agree = agree or (may_reject and ours == "rejected" and worst)
-            if also and not theirs:
+            is_remarked = theirs == "accepted-with-a-remark" and "plainly accepted" in also
+            agree = agree or (is_remarked and ours == "accepted")
+            if also & BY_GRADE and not theirs:
                 agree = agree or _kept_or_not(ours) == ("rejected" if worst else "accepted")
         elif name == "kind":
             agree = (ours or "exposure") == (theirs or "exposure")

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from bitewright.sheets.cells import plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.fault_phrases import parts_in
+from bitewright.sheets.grade_words import BEST, MIDDLE
 from bitewright.sheets.grades import grade_meanings
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import (
@@ -52,6 +53,7 @@ def wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
             found[facts.heading] = f"fault:{fault}"
     found |= _among_faults(marked, columns, found)
     found |= _unknown_marks([each for each in marked if each.heading not in found], columns)
+    found |= _graded_or_again([each for each in marked if each.heading not in found])
     free = {heading: word for heading, word in grades.items() if heading not in found}
     short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
     if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
@@ -154,6 +156,35 @@ def _marked_decisions(marked: Sequence[ColumnFacts]) -> dict[str, str]:
     if len(named) < 2 or len(set(named.values())) < 2 or abs(filled - 1.0) > ONE_IN_EACH:
         return {}
     return {heading: f"decision:{decision}" for heading, decision in named.items()}
+
+
+def _graded_or_again(marked: Sequence[ColumnFacts]) -> dict[str, str]:
+    """Columns of words for good and fair, and one for films to be made again: one marked in a row.
+
+    Where each row marks one of them, good, fair and again are the outcomes, and two are a fault.
+    """
+    words = {each.heading: _last_words(each.heading) for each in marked}
+    good = [each for each in marked if words[each.heading] in BEST | MIDDLE]
+    again = [
+        each
+        for each in marked
+        if decision_word(words[each.heading]) in {"retaken", "rejected"} and each not in good
+    ]
+    if len(good) < FEWEST_MARKED or len(again) != 1:
+        return {}
+    graded = sum(each.marked for each in good)
+    missing = abs(graded + again[0].marked - 1.0)
+    if missing > ONE_OR_OTHER or missing >= abs(graded - 1.0):
+        return {}
+    return {
+        **{
+            each.heading: "decision:accepted"
+            if words[each.heading] in BEST
+            else "decision:accepted-with-a-remark"
+            for each in good
+        },
+        again[0].heading: "decision:rejected",
+    }
 
 
 def _last_words(heading: str) -> str:

@@ -31,6 +31,8 @@ PEOPLE = frozenset({"operator", "supervisor", "decided_by", "case", "key"})
 SHORT = 3.5
 """Letters of a cell up to which words that are not known are likely grades. Our choice."""
 MOSTLY = 0.7
+SELDOM_MARKED = 0.5
+"""Share of rows below which a column that says yes marks films that were not kept. Our choice."""
 FEWEST_OUTCOMES = 2
 OUTCOMES = frozenset({"rating", "decision"})
 LONGEST, MOST_WORDS, MOST_PEOPLE = 40, 12, 40
@@ -92,7 +94,8 @@ def _target(role: str, facts: ColumnFacts) -> str:
     is_graded = facts.are_grades and (known.get("rating", 0.0) >= NEARLY or facts.distinct > 2)
     if again is None and is_graded:
         return "rating"
-    if again is not None or facts.marks:
+    are_marks = facts.marks or (facts.filled < SELDOM_MARKED and facts.flags > MOSTLY)
+    if again is not None or (are_marks and not (facts.has_no and not facts.marks)):
         return again or "retake"
     if facts.are_grades or facts.is_scale:
         return "rating"

@@ -102,9 +102,11 @@ class RowReading:
         if (row.sheet, row.line) in self._doubled and len(texts) >= FEWEST_SAME:
             heading = self._sheet.heading("case") or ""
             read.faults.append(CellFault(heading=heading, given="", fault=RowFault.SAME_AS_ABOVE))
-        words = words_of("void", "words")
+        words, missing = words_of("void", "words"), words_of("void", "not taken")
         for name in (*self._sheet.headings("note"), *self._sheet.headings("faults")):
-            if longest_held(plain(texts.get(name, "")), words) is not None:
+            said = plain(texts.get(name, ""))
+            is_missing = any(f"{said} ".startswith(f"{each} ") for each in missing)
+            if is_missing or longest_held(said, words) is not None:
                 read.faults.append(CellFault(heading=name, given=texts[name], fault=RowFault.VOID))
                 return
         if row.above.get("decision") == CROSSED_OUT and self._sheet.heading("decision") != COLOUR:
@@ -149,7 +151,7 @@ class RowReading:
 
     def _is_half_told(self, written: str) -> bool:
         """Whether a row says less of its bitewing than the others do, and no film's name alone."""
-        return self._sides_told and plain(written) not in meanings("films")
+        return self._sides_told
 
     def _is_of_no_region(self, written: str, texts: Mapping[str, str]) -> bool:
         """Whether the others tell premolar or molar, and here stands a word that is neither."""
