@@ -38,6 +38,8 @@ CLOCK = re.compile(
 )
 PAIRS = {pair: frozenset(pair) for pair in ("di", "dg", "de", "ds", "lr", "hv", "lp", "bj", "ov")}
 """Letters that are right and left in one language or another."""
+STROKES, SELDOM = frozenset({"/", "\\", "|"}), 0.5
+"""Strokes that mark a row in a column filled in fewer rows than this share. Our choice."""
 MARKS = frozenset({"x", "xx", "v", "1", "yes", "y", "ja", "j", "oui", "o", "si", "s", "true"})
 
 
@@ -146,7 +148,12 @@ class ColumnFacts:
         return (
             bool(self.cells)
             and self.share(
-                lambda text: flag(text) is not None or plain(text) in MARKS or plain(text) == own
+                lambda text: (
+                    flag(text) is not None
+                    or plain(text) in MARKS
+                    or plain(text) == own
+                    or (text in STROKES and self.filled < SELDOM)
+                )
             )
             >= 0.95
         )
@@ -318,4 +325,4 @@ def _is_gap(text: str) -> bool:
     return text.strip() in {"", "?", "\u2013", "\u2014"} or plain(text) in {"na", "n a", "nil"}
 
 
-__all__ = ["ColumnFacts"]
+__all__ = ["STROKES", "ColumnFacts"]

@@ -10,6 +10,7 @@ from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.remarks_of_films import remark_of_each
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.view_words import both_sides_told, teeth_in, view_in
+from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import BETWEEN
 
 TIMES = re.compile(
@@ -26,6 +27,9 @@ SERIES_OF = {
 """Films of a series of bitewings: one a side, or two. Common practice, no source."""
 ONE, COUNT = re.compile(r"(?<!\w)1(?!\w)"), re.compile(r"(?<!\w)[1-8](?!\w)")
 APART = re.compile(r"\s*[/,;+|&]\s*")
+BEGUN = re.compile(r"([^\W\d_]{1,10})(?:\.?\s*[:=]\s*|\.?\s+)(\S.*)", re.DOTALL)
+"""A side and what is told of its film: "D M", "left: B", "G : overlap"."""
+SIDE = re.compile(r"[^\W\d_]{1,10}\.?\s*[:=]")
 OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "teeth")
 """What may be told of each film in one cell, in the order of the films."""
 
@@ -116,7 +120,9 @@ def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list
         and name in row.cells
         and len(parts := APART.split(cell_text(row.cells[name]))) == len(films)
         and all(parts)
+        and not _is_of_one_side(parts)
     }
+    told = {name: _of_sides(parts, films) for name, parts in told.items()}
     remarks = _remarks(row, columns, films)
     apart = []
     for at, film in enumerate(films):
@@ -131,6 +137,31 @@ def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list
                 cells |= {name: said[film]} if film in said else {}
         apart.append(replace(row, cells=cells))
     return apart
+
+
+def _is_of_one_side(parts: Sequence[str]) -> bool:
+    """Whether some parts begin with a side and others do not: they are of one film together."""
+    told = sum(SIDE.match(part.strip()) is not None and _side(part) != "" for part in parts)
+    return 0 < told < len(parts)
+
+
+def _side(part: str) -> str:
+    found = BEGUN.match(part.strip())
+    return "" if found is None else meanings("sides").get(plain(found[1]), "")
+
+
+def _of_sides(parts: Sequence[str], films: Sequence[str]) -> list[str]:
+    """What is told of each film, in their order, where each part begins with its film's side.
+
+    "D M / G B" of a right and a left film are M and B; parts that begin otherwise stay as they are.
+    """
+    begun = [BEGUN.match(part.strip()) for part in parts]
+    sides = [_side(part) for part in parts]
+    wanted = [(view_in(film) or "").partition("-")[0] for film in films]
+    if not all(sides) or sorted(sides) != sorted(wanted) or len(set(sides)) < len(sides):
+        return list(parts)
+    rests = {side: each[2] for side, each in zip(sides, begun, strict=True) if each is not None}
+    return [rests[side] for side in wanted]
 
 
 def _remarks(

@@ -36,6 +36,7 @@ BEFORE = re.compile(
 )
 BRACKETED = re.compile(r"([^\W_]{1,2})\s*\(")
 """A grade with something in brackets behind it, such as "M (coupé)"."""
+IN_BRACKETS = re.compile(r"[^\W_]{1,2}\s*\(([^()]+)\)?")
 SIGNS = re.compile(r"([*\u2605\u2606\u2b50+]+)(?:\s|$)")
 """Stars and pluses, with something behind them or not."""
 LIMIT = re.compile(
@@ -96,6 +97,9 @@ def are_two_grades(text: str, ratings: Mapping[str, str]) -> bool:
 
 def beside_grade(text: str) -> str:
     """What stands behind a grade in one cell: "P" of "N/P"; empty where nothing does."""
+    inside = IN_BRACKETS.fullmatch(text.strip())
+    if inside is not None:
+        return inside[1].strip()
     word, whole = grade_word(text), plain(BEFORE.sub("", plain(text)))
     if not plain(word):
         return text.strip()[len(word) :].strip()

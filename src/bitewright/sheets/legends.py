@@ -29,6 +29,16 @@ SIGNED = re.compile(
 COUNTED = re.compile(r"(?<![\w.,/-])(\d{1,2})[\s.):=-]+([^\W\d][^\d]{2,60}?)(?=[\s,;]+\d|\s*$)")
 TERM = re.compile(r"\s*([^=]{2,20}?)\s*=\s*([^=]{3,60})")
 """A line that explains one word, whatever its length."""
+EXAMPLE = re.compile(
+    r"\s*(?:e\.?\s?g\b|ex\s?[.:]|z\.\s?b\.|p\.\s?ex\.|p\.\s?ej\.|ad\s?es\.|bijv\.|bv\.|f\.\s?eks\.|t\.\s?ex\.|"
+    r"np\.|napr\.|(?:for )?example|beispiel|exemple|ejemplo|esempio|exemplo|voorbeeld)",
+    re.IGNORECASE,
+)
+"""How an example begins in many languages. Common practice, no source."""
+LETTERED = re.compile(
+    r"(?<!\S)([^\W\d_]{1,2})\s+([^\W\d_][^,;:/=\d]{2,40}?)(?=[\s,;]+[^\W\d_a-z]{1,2}\s+[^\W\d_A-Z]|\s*$)"
+)
+"""Capitals with words behind them that begin small, nothing between one and the next."""
 FEWEST_COUNTED = 3
 """Numbers that must count up in a line for it to be a legend. Our choice."""
 DONE = frozenset(
@@ -146,7 +156,9 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
             texts = [text for cell in row if (text := cell_text(cell))]
             if len(texts) > 4:
                 continue
-            for text in texts:
+            for text in map(_without_example, texts):
+                if len(texts) == 1:
+                    yield from _lettered(text)
                 yield from WRITTEN.findall(text)
                 yield from SIGNED.findall(text)
                 yield from _one_for_each(GRADED.findall(text))
@@ -158,6 +170,18 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
             if len(texts) in {2, 4} and all(_may_explain(*pair) for pair in pairs):
                 yield from pairs
         yield from _one_for_each(list(_beside(sheet)))
+
+
+def _without_example(text: str) -> str:
+    """A text; none where it is an example, which explains no code by itself."""
+    return "" if EXAMPLE.match(text) else text
+
+
+def _lettered(text: str) -> Iterator[tuple[str, str]]:
+    """Capitals in one line with a meaning behind each: "O overlap C cone cut P placement"."""
+    found = [pair for pair in LETTERED.findall(text) if pair[0].isupper()]
+    if len(found) >= FEWEST_COUNTED:
+        yield from _one_for_each(found)
 
 
 def _with_capital(text: str) -> Iterator[tuple[str, str]]:

@@ -22,6 +22,9 @@ from bitewright.sheets.word_meanings import (
 
 RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "undecided"
 
+FEWEST_GRADES = 3
+"""Grades of a scale from which a film of the best one is made again by no one. Our choice."""
+
 
 class Decisions:
     """Finds the decision and the sort of exposure of a row."""
@@ -65,6 +68,8 @@ class Decisions:
             decision = self._by_grade(read)
             if decision is None and self._answers.get("decisions") == OTHERS and retaken is False:
                 decision = ACCEPTED
+        if retaken and self._is_best(read) and decision == ACCEPTED and self._was is not None:
+            self._fault(read, self._was.heading, texts.get(self._was.heading, ""))
         if read.told:
             decision = read.told
         is_second = decision == RETAKE_KEPT
@@ -88,6 +93,13 @@ class Decisions:
         grades = self._sheet.grades
         worst = grades.worst_first[:1] if grades is not None else ()
         return bool(read.grade) and read.grade not in worst
+
+    def _is_best(self, read: RowRead) -> bool:
+        """Whether a film has the best grade of three or more, so that nobody makes it again."""
+        grades = self._sheet.grades
+        order = grades.worst_first if grades is not None else ()
+        word = grades.same.get(read.grade, read.grade) if grades is not None else ""
+        return len(order) >= FEWEST_GRADES and word == order[-1]
 
     def _is_repeated(self, read: RowRead, texts: Mapping[str, str]) -> bool:
         """Whether another row of the sheet says that it repeats this one."""

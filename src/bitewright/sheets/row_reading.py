@@ -7,6 +7,7 @@ from bitewright.sheets.asked_meanings import UNCLEAR
 from bitewright.sheets.asked_words import counts_unknown, settled_words
 from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.close_words import CloseWords
+from bitewright.sheets.column_facts import STROKES
 from bitewright.sheets.grades import are_two_grades, banded, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
@@ -259,7 +260,8 @@ class RowReading:
             named.update(dict.fromkeys(faults_in(read.beside, given).faults))
         for heading, name in self._sheet.wide("fault:").items():
             text = texts.get(heading, "")
-            if text and flag(text) is not False and not is_nothing(text):
+            is_stroke = text in STROKES and not is_filled(self._sheet, heading)
+            if text and flag(text) is not False and (is_stroke or not is_nothing(text)):
                 named.setdefault(name)
         size = self._sheet.heading("fault_size")
         number = number_in(texts.get(size, "")) if size else None

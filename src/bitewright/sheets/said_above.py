@@ -8,7 +8,7 @@ from bitewright.sheets.dates import parts_of
 from bitewright.sheets.pseudonyms import has_title
 from bitewright.sheets.view_words import NOT_INTRAORAL, is_place, view_in
 from bitewright.sheets.vocabulary import heading_scores, meanings
-from bitewright.sheets.word_meanings import kind_word, looks_like_name
+from bitewright.sheets.word_meanings import ORDINAL, kind_word, looks_like_name
 
 COLOUR, NO_COLOUR = "row colour", "no colour"
 ABOVE = {
@@ -93,7 +93,9 @@ def said_between(text: str) -> dict[str, Cell]:  # noqa: PLR0911  one a thing
         return {"view": _film_alone(text)}
     if has_title(text):
         return {"operator": text}
-    if kind_word(" ".join(word for word in words if not word.isdigit())) == "retake":
+    named = " ".join(word for word in words if not word.isdigit())
+    told = " ".join(word for word in named.split() if ORDINAL.fullmatch(word) is None)
+    if meanings("kinds").get(named) == "retake" or (told and kind_word(told) == "retake"):
         return {"kind": text}
     room = heading_scores(text).get("room", 0.0)
     if room > 0 and any(word.isdigit() for word in words):

@@ -7,6 +7,7 @@ from enum import StrEnum
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, cell_text, is_blank, plain
 from bitewright.sheets.dates import month_and_year, parts_of
 from bitewright.sheets.said_above import NO_COLOUR, said_between, said_in_pairs
+from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest, meanings, words_of
 from bitewright.sheets.weekdays import names_week
 
@@ -245,10 +246,17 @@ def _left_out(
         whole = isinstance(raw[0] if raw else None, str) or len(text) > 3
         if not has_day or len(text) > 12:
             return LeftOut.REMARK if len(text) > 60 or not whole else LeftOut.SECTION
+    if len(texts) == 2 and any(_is_view(name, text) for name, text in texts.items()):
+        return None  # a film whose day and patient stand above
     few = len(texts) <= 2 and len(names) >= 5
     if not has_day and len(texts) <= 2 and (few or any(len(text) > 60 for text in texts.values())):
         return LeftOut.REMARK
     return None
+
+
+def _is_view(name: str, text: str) -> bool:
+    """Whether a view stands under a heading of views."""
+    return heading_scores(lowest(name)).get("view", 0.0) >= EXACT and view_in(text) is not None
 
 
 def _is_day_alone(texts: Iterable[str]) -> bool:

@@ -12,6 +12,7 @@ from bitewright.sheets.columns_beside_others import with_remarks_told, without_t
 from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.films_in_cells import each_film, films_counted
 from bitewright.sheets.films_taken_twice import each_take
+from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
 from bitewright.sheets.grade_order import as_own, ordered_grades
 from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
 from bitewright.sheets.guessing_columns import (
@@ -230,6 +231,12 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     said = _said_columns(table, given)
     words = with_legend(given.words, legend_meanings(workbook))
     graded = grades_explained(workbook)
+    table = with_marks_apart(
+        table,
+        graded,
+        words.get("faults", {}),
+        stroke_is_retake=says_stroke_is_retake(workbook),
+    )
     facts = _facts(table, words, graded)
     said |= roles_said(facts, given.answers)
     guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))

@@ -24,6 +24,7 @@ SMALL = frozenset(
     {"no", "nr", "n", "num", "numero", "number", "nummer", "of", "the", "de", "du", "des", "del"}
     | {"della", "dello", "di", "da", "do", "dos", "la", "le", "les", "el", "il", "d", "l", "der"}
     | {"die", "das", "van", "het", "code", "id", "a", "o", "e", "os", "as", "in", "im"}
+    | {"name", "nom", "nombre", "nome", "naam", "namn", "navn"}
 )
 OVER = " / "
 """What stands between the two lines of a heading."""
