@@ -29,6 +29,8 @@ ONE, COUNT = re.compile(r"(?<!\w)1(?!\w)"), re.compile(r"(?<!\w)[1-8](?!\w)")
 APART = re.compile(r"\s*[/,;+|&]\s*")
 BEGUN = re.compile(r"([^\W\d_]{1,10})(?:\.?\s*[:=]\s*|\.?\s+)(\S.*)", re.DOTALL)
 """A side and what is told of its film: "D M", "left: B", "G : overlap"."""
+SIDE_AND_GRADE = re.compile(r"([^\W\d_]{1,10})\s?[:=]?\s?(\d{1,2})(?!\d)")
+GLUED = re.compile(r"(?:[^\W\d_]{1,10}\s?[:=]?\s?\d{1,2}[\s,;/+&]*){2,4}")
 SIDE = re.compile(r"[^\W\d_]{1,10}\.?\s*[:=]")
 OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "teeth")
 """What may be told of each film in one cell, in the order of the films."""
@@ -123,6 +125,13 @@ def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list
         and not _is_of_one_side(parts)
     }
     told = {name: _of_sides(parts, films) for name, parts in told.items()}
+    told |= {
+        name: parts
+        for name, target in columns.items()
+        if target == "rating"
+        and name not in told
+        and (parts := _glued(cell_text(row.cells.get(name)), films))
+    }
     remarks = _remarks(row, columns, films)
     apart = []
     for at, film in enumerate(films):
@@ -137,6 +146,15 @@ def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list
                 cells |= {name: said[film]} if film in said else {}
         apart.append(replace(row, cells=cells))
     return apart
+
+
+def _glued(text: str, films: Sequence[str]) -> list[str]:
+    """The grade in figures of each film where its side stands right before it: "R1 L2"."""
+    if GLUED.fullmatch(text.strip()) is None:
+        return []
+    parts = [f"{side} {grade}" for side, grade in SIDE_AND_GRADE.findall(text)]
+    told = _of_sides(parts, films)
+    return told if len(parts) == len(films) and told != parts else []
 
 
 def _is_of_one_side(parts: Sequence[str]) -> bool:

@@ -33,7 +33,7 @@ def each_take(
     heading = next((name for name, held in columns.items() if held == "decision"), None)
     graded = next((name for name, held in columns.items() if held == "rating"), None)
     counted = next((name for name, held in columns.items() if held == "tries"), None)
-    if counted is not None and (graded or heading):
+    if counted is not None:
         return _each_try(table, columns, graded or heading or "", counted)
     second = _second_try(table, columns, graded or heading)
     if second is not None:
@@ -68,7 +68,7 @@ def _each_try(
     """A row for each exposure counted: the last came out as told, those before were made again."""
     kept = _of_first(columns)
     rows: list[Row] = []
-    is_decided = columns[told] == "decision"
+    is_decided = columns.get(told) == "decision"
     for row in table.rows:
         found = number_in(cell_text(row.cells.get(counted)))
         tries = int(found[0]) if found is not None else 1

@@ -13,6 +13,7 @@ FIRST_GRADE = frozenset(
 WORDS: Mapping[str, tuple[str, str]] = {
     **dict.fromkeys(
         (
+            *("accept", "acc", "akzept", "accett", "accepteret"),
             *("diagnostically acceptable", "diagnostisch akzeptabel", "diagnostisch verwertbar"),
             *("diagnostiquement acceptable", "diagnosticamente aceptable"),
             *("diagnosticamente accettabile", "diagnosticamente aceitavel"),
@@ -22,6 +23,7 @@ WORDS: Mapping[str, tuple[str, str]] = {
     ),
     **dict.fromkeys(
         (
+            *("not accept", "not acc", "non accept"),
             *("not acceptable", "diagnostically not acceptable", "diagnostically unacceptable"),
             *("nicht akzeptabel", "diagnostisch nicht akzeptabel", "non acceptable"),
             *("no aceptable", "nicht verwertbar", "not diagnostically acceptable"),

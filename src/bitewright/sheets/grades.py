@@ -44,6 +44,7 @@ LIMIT = re.compile(
     r"(?:,\s*fair (?P=side) (?P<fair>\d+(?:[.,]\d+)?)\s*%?)?"
 )
 KNOWN = BEST | MIDDLE | WORST | {*WORDS}
+OR = re.compile(r"\s*/\s*|\s+(?:or|oder|ou|o|of|eller|lub|nebo|vagy|tai|sau|veya|ili)\s+")
 STARS = frozenset("*\u2605\u2606")
 ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
 
@@ -91,7 +92,7 @@ def grade_word(text: str) -> str:
 
 def are_two_grades(text: str, ratings: Mapping[str, str]) -> bool:
     """Whether a cell holds two grades at once, such as "good / poor"."""
-    told = [ratings.get(grade_word(piece)) for piece in text.split("/")]
+    told = [ratings.get(grade_word(piece.strip(" ?"))) for piece in OR.split(text)]
     return None not in told and len(set(told)) > 1
 
 

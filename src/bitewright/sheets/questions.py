@@ -26,6 +26,7 @@ from bitewright.sheets.row_views import written_view
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import WITHIN, heading_scores
+from bitewright.sheets.weekdays import week_named
 
 MOST = 5
 """Questions asked at most; of any others the proposal is taken, and told."""
@@ -200,6 +201,11 @@ def _view_words(sheet: Understanding) -> SheetQuestion | None:
 def _year(sheet: Understanding) -> SheetQuestion | None:
     if not sheet.days.has_no_year or sheet.year is not None:
         return None
+    if sheet.day_by == "weekday" and all(
+        week_named(row.section, sheet.order or Order.DAY_FIRST, None) is not None
+        for row in sheet.table.rows
+    ):
+        return None  # the line over each week has its year
     if all(
         sheet.years.get(row.section, (None, None))[1] or sheet.years.get(row.sheet, (None, None))[1]
         for row in sheet.table.rows
@@ -334,7 +340,9 @@ def _blanks(sheet: Understanding) -> SheetQuestion | None:
     )
     if not blank:
         return None
-    return question(sheet, Ask.BLANKS, (UNDECIDED, LEAVE_OUT), UNDECIDED, (str(blank),), rows=blank)
+    return question(
+        sheet, Ask.BLANKS, (UNDECIDED, LEAVE_OUT), UNDECIDED, (str(blank),), rows=blank, doubt=1.0
+    )
 
 
 def _decided_by(sheet: Understanding) -> SheetQuestion | None:
@@ -344,7 +352,7 @@ def _decided_by(sheet: Understanding) -> SheetQuestion | None:
     if sheet.given.answers.get("decisions") == "undecided" and not sheet.has("retaken"):
         return None
     answers = ("operator", NOBODY_SAID)
-    return question(sheet, Ask.DECIDED_BY, answers, "operator", rows=_rows(sheet), doubt=0.02)
+    return question(sheet, Ask.DECIDED_BY, answers, "operator", rows=_rows(sheet), doubt=0.01)
 
 
 def _rows(sheet: Understanding) -> int:

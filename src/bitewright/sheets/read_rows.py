@@ -23,6 +23,7 @@ class RowFault(StrEnum):
     DOUBLE = "double"
     SAME_AS_ABOVE = "same as above"
     NO_TRY = "no try"
+    UNKNOWN_TRIES = "unknown tries"
     VOID = "void"
     NO_SUCH_FILM = "no such film"
     NOT_INTRAORAL = "not intraoral"

@@ -22,7 +22,7 @@ from bitewright.sheets.word_meanings import (
 
 RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "undecided"
 
-FEWEST_GRADES = 3
+FEWEST_GRADES = 2
 """Grades of a scale from which a film of the best one is made again by no one. Our choice."""
 
 
@@ -98,8 +98,9 @@ class Decisions:
         """Whether a film has the best grade of three or more, so that nobody makes it again."""
         grades = self._sheet.grades
         order = grades.worst_first if grades is not None else ()
-        word = grades.same.get(read.grade, read.grade) if grades is not None else ""
-        return len(order) >= FEWEST_GRADES and word == order[-1]
+        if grades is None or len(order) < FEWEST_GRADES or not read.grade:
+            return False
+        return grades.ratings.get(read.grade) == grades.ratings.get(order[-1])
 
     def _is_repeated(self, read: RowRead, texts: Mapping[str, str]) -> bool:
         """Whether another row of the sheet says that it repeats this one."""

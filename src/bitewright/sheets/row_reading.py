@@ -32,6 +32,7 @@ from bitewright.sheets.word_meanings import (
     decision_word,
     faults_in,
     flag,
+    is_doubtful,
     is_nothing,
     looks_like_name,
     number_in,
@@ -76,6 +77,7 @@ class RowReading:
         self._scale = _scale(sheet)
         self._keys_differ = _keys_differ(sheet)
         self._last_key = _last_key(sheet)
+        self._counts = any(is_filled(sheet, name) for name in sheet.headings("tries"))
         self._seen: set[tuple[str, str]] = set()
         self._doubled = _doubled_lines(sheet)
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
@@ -98,8 +100,10 @@ class RowReading:
     def _same_or_void(self, read: RowRead, texts: Mapping[str, str]) -> None:
         """What is wrong with a row as a whole: it is that above once more, or does not count."""
         row, tries = read.row, self._sheet.heading("tries")
-        if tries and texts.get(tries) == "0":
-            read.faults.append(CellFault(heading=tries, given="0", fault=RowFault.NO_TRY))
+        counted = texts.get(tries, "") if tries else ""
+        if tries and (counted == "0" or is_doubtful(counted) or (not counted and self._counts)):
+            why = RowFault.NO_TRY if counted == "0" else RowFault.UNKNOWN_TRIES
+            read.faults.append(CellFault(heading=tries, given=counted, fault=why))
         if (row.sheet, row.line) in self._doubled and len(texts) >= FEWEST_SAME:
             heading = self._sheet.heading("case") or ""
             read.faults.append(CellFault(heading=heading, given="", fault=RowFault.SAME_AS_ABOVE))
@@ -208,7 +212,7 @@ class RowReading:
         own = self._words.get("rating", {}).get(plain(word))
         rating = own or grades.ratings.get(word) or self._close_grade(word)
         written = texts.get(heading, "") if heading else ""
-        two = are_two_grades(written, grades.ratings)
+        two = are_two_grades(written, grades.ratings) or is_doubtful(written)
         rating = None if two else rating
         read.beside = beside_grade(written) if rating is not None else ""
         said = self._words.get("decision", {}).get(word_of(written), "") if rating is None else ""

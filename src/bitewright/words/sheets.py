@@ -97,6 +97,7 @@ WRONG = {
     RowFault.DOUBLE: "is the number of an earlier row too",
     RowFault.SAME_AS_ABOVE: "the row is the same as the one above it, cell by cell",
     RowFault.NO_TRY: "the sheet counts no exposure for it",
+    RowFault.UNKNOWN_TRIES: "how many exposures were made is not told for sure",
     RowFault.VOID: "the row is crossed out, or said not to count",
     RowFault.NO_SUCH_FILM: "is said to be repeated, and no row has that number",
     RowFault.NOT_INTRAORAL: "is no intraoral film, and this log is of those",
