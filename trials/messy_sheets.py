@@ -253,12 +253,8 @@ def _differences(
         ours, theirs = texts.get(name, ""), wanted[name]
         if name in SAME:
             agree = bool(ours) == bool(theirs) and pairs.setdefault((name, theirs), ours) == ours
-        elif name == "rating" and theirs.startswith("own:"):
-            is_scheme = ours.startswith("own:") or ("older words" in also and bool(ours))
-            agree = is_scheme and pairs.setdefault((name, theirs), ours) == ours
-            agree = agree or ("decision for grade" in also and not ours)
-        elif name == "rating" and not theirs and "grade beside decision" in also:
-            agree = not ours or ours.startswith("own:")
+        elif name == "rating":
+            agree = _same_rating(ours, theirs, pairs, also)
         elif name == "faults":
             agree = _faults(ours) == _faults(theirs)
         elif name == "decision":
@@ -275,6 +271,18 @@ def _differences(
             agree = ours == theirs
         if not agree:
             yield name
+
+
+def _same_rating(
+    ours: str, theirs: str, pairs: dict[tuple[str, str], str], also: frozenset[str]
+) -> bool:
+    if theirs.startswith("own:"):
+        is_scheme = ours.startswith("own:") or ("older words" in also and bool(ours))
+        agree = is_scheme and pairs.setdefault(("rating", theirs), ours) == ours
+        return agree or ("decision for grade" in also and not ours)
+    if not theirs and "grade beside decision" in also:
+        return not ours or ours.startswith("own:")
+    return ours == theirs
 
 
 def _kept_or_not(decision: str) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from bitewright.sheets.cells import plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.fault_phrases import parts_in
-from bitewright.sheets.grade_words import BEST, MIDDLE
+from bitewright.sheets.grade_words import BEST, MIDDLE, WORST
 from bitewright.sheets.grades import grade_meanings
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import (
@@ -170,11 +170,12 @@ def _graded_or_again(marked: Sequence[ColumnFacts]) -> dict[str, str]:
         for each in marked
         if decision_word(words[each.heading]) in {"retaken", "rejected"} and each not in good
     ]
-    if len(good) < FEWEST_MARKED or len(again) != 1:
-        return {}
+    is_whole = all(word not in WORST for word in words.values())
+    if len(good) < FEWEST_MARKED or len(again) != 1 or not is_whole:
+        return {}  # where bad films have a column of their own, a repeat stands beside it
     graded = sum(each.marked for each in good)
     missing = abs(graded + again[0].marked - 1.0)
-    if missing > ONE_OR_OTHER or missing >= abs(graded - 1.0):
+    if missing > ONE_IN_EACH or missing >= abs(graded - 1.0):
         return {}
     return {
         **{

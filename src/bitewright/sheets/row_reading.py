@@ -142,7 +142,7 @@ class RowReading:
             )
         elif (
             view in {None, UNCLEAR}
-            or (view == "bitewing" and own is None and self._is_half_told(written))
+            or (view == "bitewing" and own is None and self._sides_told)
             or (view in SIDE_ALONE and own is None and self._is_of_no_region(written, texts))
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
@@ -153,10 +153,6 @@ class RowReading:
         teeth = [code for name in sheet.headings("teeth") for code in teeth_in(texts.get(name, ""))]
         if teeth:
             read.fields["teeth"] = " ".join(map(str, sorted(set(teeth))))
-
-    def _is_half_told(self, written: str) -> bool:
-        """Whether a row says less of its bitewing than the others do, and no film's name alone."""
-        return self._sides_told
 
     def _is_of_no_region(self, written: str, texts: Mapping[str, str]) -> bool:
         """Whether the others tell premolar or molar, and here stands a word that is neither."""

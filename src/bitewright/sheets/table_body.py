@@ -246,10 +246,9 @@ def _left_out(
         whole = isinstance(raw[0] if raw else None, str) or len(text) > 3
         if not has_day or len(text) > 12:
             return LeftOut.REMARK if len(text) > 60 or not whole else LeftOut.SECTION
-    if len(texts) == 2 and any(_is_view(name, text) for name, text in texts.items()):
-        return None  # a film whose day and patient stand above
-    few = len(texts) <= 2 and len(names) >= 5
-    if not has_day and len(texts) <= 2 and (few or any(len(text) > 60 for text in texts.values())):
+    few = len(texts) <= 2 and (len(names) >= 5 or any(len(text) > 60 for text in texts.values()))
+    is_film = len(texts) == 2 and any(_is_view(name, text) for name, text in texts.items())
+    if not has_day and few and not is_film:  # a film's day and patient may stand above
         return LeftOut.REMARK
     return None
 
