@@ -85,7 +85,7 @@ Fecha|Paciente|Hecha por|Proyección|Buena|Regular|Repetir
 14/02/2025|13|MN|aleta der|x||
 15/02/2025|14|MN|aleta izq|x||
 15/02/2025|15|MN|aleta izq|x||
-16/02/2025|16|MN|aleta izq|x||
+16/02/2025|16|MN|aleta izq|||x
 16/02/2025|17|MN|aleta izq|x||
 17/02/2025|18|MN|aleta der|x||
 """
