@@ -8,7 +8,8 @@ five things, those first on which most rows hang; what is not asked is told. The
    between rows), and which belong together (`joining_sheets`).
 2. Each film a row of its own: several in columns (`films_beside`) or a cell (`films_in_cells`), one
    made twice (`takes`, `films_taken_twice`), what holds for the rows below (`what_holds_below`).
-3. What the sheet itself explains (`legends`), and what stands in each column (`column_facts`).
+3. What the sheet itself explains (`legends`, `glued_marks`), and what stands in each column
+   (`column_facts`).
 4. What each column holds: by its heading and its cells (`guessing_columns`, `cells_alone`,
    `marks_under_headings`), all of them together (`best_assignment`), and judged beside the others
    (`columns_beside_others`, `roles_asked`, `unsure_columns`).
