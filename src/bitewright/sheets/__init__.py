@@ -10,9 +10,9 @@ five things, those first on which most rows hang; what is not asked is told. The
    made twice (`takes`, `films_taken_twice`), what holds for the rows below (`what_holds_below`).
 3. What the sheet itself explains (`legends`, `glued_marks`), and what stands in each column
    (`column_facts`).
-4. What each column holds: by its heading and its cells (`guessing_columns`, `cells_alone`,
-   `marks_under_headings`), all of them together (`best_assignment`), and judged beside the others
-   (`columns_beside_others`, `roles_asked`, `unsure_columns`).
+4. What each column holds: by its heading and its cells (`guessing_columns`, `column_cells`,
+   `cells_alone`, `marks_under_headings`), all of them together (`best_assignment`), and judged
+   beside the others (`columns_beside_others`, `roles_asked`, `unsure_columns`).
 5. What single words mean (`vocabulary` and its tables, `word_meanings`, `fault_phrases`,
    `view_words`, `grades`, `grade_order`, `close_words`), and how days are written (`dates`,
    `sheet_days`, `weekdays`).

@@ -1,21 +1,19 @@
 """What each column of a table holds: by its heading and by what stands in it."""
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from bitewright.sheets.best_assignment import best_assignment
 from bitewright.sheets.cells import plain
 from bitewright.sheets.cells_alone import by_cells_alone, by_cells_told, is_outcome, rises
+from bitewright.sheets.column_cells import MOSTLY, fit_of_cells
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.films_beside import RESULT
 from bitewright.sheets.marks_under_headings import FEW_MARKED, FEWEST_MARKED, wide_columns
-from bitewright.sheets.view_words import is_place
 from bitewright.sheets.vocabulary import (
     EXACT,
     NEARLY,
     WITHIN,
     heading_scores,
-    longest_held,
     lowest,
     meanings,
 )
@@ -30,7 +28,6 @@ OF_RESULT = 2.0
 OF_TRIES = 2.5
 """How much it counts that cells say which try each film was. Our choice."""
 THINGS = frozenset({"level", "receptor", "holder", "reason"})
-MOSTLY = 0.8
 LITTLE = 0.05
 """What a guess counts that is only just made, beside others. Our choice."""
 SEVERAL = frozenset(
@@ -94,13 +91,6 @@ OF_FAULTS = frozenset(
 """Headings under which every word is a fault, also one that is not known."""
 WIDE = ("fault:", "grade:", "view:", "decision:")
 """A column of marks, its heading the fault, the grade, the view or the decision that is marked."""
-MOST_TRIES = 6
-"""Exposures of one view, beyond which a number counts something else. Our choice."""
-NUMBER_RANGES = {
-    "tube_voltage_kv": (40.0, 120.0),
-    "tube_current_ma": (0.1, 50.0),
-    "fault_size": (0.0, 60.0),
-}
 
 
 def guessed_columns(
@@ -237,7 +227,7 @@ def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PL
         return 0.0  # no thing is called x
     if target == "view" and by_heading and facts.told_views > 0.85 and facts.distinct > 1:
         return by_heading + 1.5
-    by_cells = _by_cells(facts, target)
+    by_cells = fit_of_cells(facts, target)
     if facts.explained > 0.85 and _is_of_codes(facts) and not _is_named_otherwise(facts):
         return max(by_heading, 1.5) + 1.5 if target == "rating" else 0.0
     if facts.told_decided > 0.85 and _is_of_codes(facts):
@@ -268,71 +258,6 @@ def _is_named_otherwise(facts: ColumnFacts) -> bool:
     """Whether a heading is a word for something that is no grade."""
     known = heading_scores(facts.heading)
     return max(known.values(), default=0.0) >= NEARLY and not known.get("rating")
-
-
-def _by_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PLR0912  one a thing
-    if target == "day":
-        if facts.days < 0.5 and facts.serials > 0.7:
-            return 0.5
-        if facts.days + facts.serials > MOSTLY and facts.own_days > 0:
-            return 1.0 + 1.5 * facts.own_days  # some lost their format
-        return 1.0 + 1.5 * facts.own_days if facts.days >= 0.6 else _number_of_day(facts)
-    if target in {"private", "beside"}:
-        return (
-            -6.0
-            if facts.decisions > 0.6 or facts.grades > 0.9 > facts.numbers_between(0, 1e9)
-            else 0.4
-        )
-    if target == "holder" and facts.receptors > 0.6:
-        return -4.0
-    if facts.own_days > 0.6:
-        return -6.0
-    if target in {"month", "year"}:
-        return 0.3 if facts.days < 0.5 else -3.0
-    if target == "key":
-        differ = facts.unlike > 0.9 or rises(facts)
-        is_code = facts.codes > 0.9 or facts.numbers_between(0, 1e9) > 0.9
-        return 0.8 if is_code and differ and facts.filled > 0.7 else -2.5
-    if target == "case":
-        return 0.4 if facts.views < 0.5 else -2.0
-    if target in {"operator", "supervisor", "decided_by"}:
-        is_graded = facts.grades >= 0.9 and heading_scores(facts.heading).get("rating")
-        if facts.share(lambda text: any(map(str.isalnum, text))) < 0.5:
-            return -3.0  # nobody is called ***
-        is_other = is_graded or facts.decisions >= 0.1 or max(facts.flags, facts.faults) >= 0.8
-        return -2.0 if is_other else 0.3
-    if target in {"level", "room", "receptor", "holder", "reason"}:
-        return _of_words(facts, target)
-    if target in {"view", "side", "region", "teeth"}:
-        return _of_place(facts, target)
-    if target == "rating":
-        return 1.2 if facts.are_grades else 0.6 if facts.is_scale else -5.0
-    if target == "decision":
-        return _of_decision(facts)
-    if target in {"rejected", "retake", "retaken", "is_retake"}:
-        likely = max(facts.flags, facts.decisions if target != "is_retake" else 0.0, facts.kinds)
-        one_mark = len(facts.counts) == 1 and facts.filled < 0.6
-        return 1.0 if likely >= 0.7 or one_mark else (0.0 if target == "retake" else -2.0)
-    if target == "tries":
-        return 1.2 if facts.numbers_between(0, MOST_TRIES) > 0.9 and facts.distinct > 1 else -4.0
-    if target == "retake_of":
-        numbered = facts.share(lambda text: any(each.isdigit() for each in text))
-        return 0.6 if facts.filled < 0.7 and facts.flags < 0.8 and numbered > 0.8 else -4.0
-    if target == "kind":
-        return 1.0 if facts.kinds >= 0.7 else -4.0
-    if target == "faults":
-        return 1.8 * facts.faults + 0.2 if facts.faults >= 0.35 else -4.0
-    if target == "exposure_time_s" and facts.share(_is_clock) > 0.8:
-        return -4.0
-    if target == "exposure_time_s":
-        return 1.2 if facts.numbers_between(0.001, 10_000) >= 0.8 and facts.flags < 0.9 else -4.0
-    if target in NUMBER_RANGES:
-        return 1.2 if facts.numbers_between(*NUMBER_RANGES[target]) >= 0.8 else -4.0
-    if max(facts.sides, facts.regions, facts.views) > MOSTLY:
-        return -2.0  # no remark says a side in nearly every row
-    if max(facts.codes, facts.numbers_between(0, 1e9)) > MOSTLY and facts.filled > MOSTLY:
-        return -1.5  # a code in nearly every row is no remark
-    return 0.2 if facts.length > 3 else -1.0
 
 
 def _of_own_words(facts: ColumnFacts, target: str) -> float:
@@ -373,53 +298,6 @@ def _may_be_places(facts: ColumnFacts) -> bool:
     """Whether few words come again and again, as those for places do, whatever else they mean."""
     others = (facts.days, facts.clocks, facts.decisions)
     return 1 < facts.distinct <= MOST_PLACES and facts.unlike < 0.5 and max(others) < 0.4
-
-
-def _is_clock(text: str) -> bool:
-    """Whether a text is a time of day from six in the morning on, such as 08.40."""
-    found = CLOCK.fullmatch(text)
-    return found is not None and int(found[1]) >= 6
-
-
-CLOCK = re.compile(r"([01]?\d|2[0-3])[.:h]([0-5]\d)")
-
-
-def _number_of_day(facts: ColumnFacts) -> float:
-    if facts.days_of_month > 0.9 or facts.weekdays:
-        return 0.2 if facts.days_of_month > 0.9 else 0.1
-    return -6.0
-
-
-def _of_words(facts: ColumnFacts, target: str) -> float:
-    if facts.views > 0.6 or (facts.unlike > 0.9 and facts.rows > 20 and target != "reason"):
-        return -2.0
-    if target == "reason" and (facts.faults > 0.5 or facts.filled < FEW_MARKED):
-        return -2.5
-    return 0.3
-
-
-def _of_place(facts: ColumnFacts, target: str) -> float:
-    if target == "view":
-        if facts.views >= 0.4:
-            return 2.3 * facts.views
-        known = meanings("films")
-        said = facts.share(lambda text: longest_held(plain(text), known) is not None)
-        sides = max(facts.sides, facts.share(is_place))
-        return 1.0 if said > 0.5 or (sides > 0.6 and facts.filled > 0.6) else -2.5
-    if target == "side":
-        return 1.5 if facts.sides > 0.8 else -4.0
-    if target == "region":
-        return 1.5 if facts.regions > 0.8 else 1.0 if facts.places > 0.8 else -4.0
-    return (1.0 if facts.views < 0.5 else 0.2) if facts.teeth > 0.6 else -4.0
-
-
-def _of_decision(facts: ColumnFacts) -> float:
-    if facts.decisions >= 0.6:
-        return 1.2 + 1.2 * facts.decisions
-    if facts.flags >= 0.7:
-        return 1.0
-    said = facts.share(lambda text: is_nothing(text) or decision_word(text) is not None)
-    return 0.8 if said >= 0.9 and facts.decisions > 0 else -4.0
 
 
 __all__ = ["LEFT_ALONE", "TARGETS", "WIDE", "guessed_columns", "several_films"]

@@ -30,11 +30,10 @@ from bitewright.sheets.weekdays import week_named
 
 MOST = 5
 """Questions asked at most; of any others the proposal is taken, and told."""
-NOBODY_SAID = "practice"
 YEAR = re.compile(r"(?:19|20)\d{2}")
 
 AS_PROPOSED, EACH_SAID = "as-proposed", "each"
-LEFT = "left out"
+LEFT, NOBODY_SAID = "left out", "practice"
 FOREMOST = 1.5
 """How much a column in doubt by which rows are lost goes before all else. Our choice."""
 LIKELY = 0.3

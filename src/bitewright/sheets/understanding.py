@@ -39,7 +39,7 @@ from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles
 from bitewright.sheets.takes import TWICE, marks_explained
 from bitewright.sheets.tallies import is_tally
 from bitewright.sheets.unsure_columns import unsure_columns
-from bitewright.sheets.view_words import NOT_INTRAORAL, is_bitewing_word, view_in
+from bitewright.sheets.views_of_all import view_of_all, view_of_most
 from bitewright.sheets.what_holds_below import with_lines_above, with_what_holds
 from bitewright.sheets.word_meanings import decision_word
 
@@ -239,12 +239,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     )
     facts = _facts(table, words, graded)
     said |= roles_said(facts, given.answers)
-    guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
-    guessed = without_rivals(guessed, said)
-    guessed = with_what_counts(facts, guessed, said)
-    guessed = without_told_of_people(table, guessed, said)
-    guessed = with_remarks_told(table, guessed, said)
-    columns = {name: guessed[name] for name in table.headings if name in guessed}
+    columns = _told_columns(table, facts, said)
     table, columns = with_lines_above(table, columns, given.columns, words.get("view", {}))
     table = with_what_holds(table, columns)
     if is_tally(table, columns):
@@ -252,7 +247,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     beside = several_films(facts, columns)
     if beside:
         raise SeveralFilmsError(workbook.name, beside)
-    all_views = _all_views(table, columns)
+    all_views = view_of_all(table, columns)
     several = films_counted(table, columns, all_views or "")
     if given.answers.get("several") != "one":
         table = each_film(table, columns, all_views or "")
@@ -281,7 +276,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         year=of_titles(table, 1),
         grades=_grades(table, columns, graded, are_own=are_own_grades(workbook)),
         all_views=all_views,
-        usual_view=_usual_view(table, columns),
+        usual_view=view_of_most(table, columns),
         words=words,
         given=given,
         several=several,
@@ -307,10 +302,6 @@ def _said_columns(table: Joined, given: Given) -> dict[str, str]:
     return said
 
 
-FEW_TYPED = 0.1
-"""Share of cells that name their view, up to which titles may name it for all. Our choice."""
-USUALLY = 0.95
-"""Share of views from which one not named is taken for the usual one. Our choice."""
 FIGURES = frozenset({"1", "2", "3"})
 NO_GRADE = "-\u2013\u2014? "
 
@@ -342,6 +333,18 @@ def _grades(
     return grade_meanings(wide) if wide else None
 
 
+def _told_columns(
+    table: Joined, facts: Sequence[ColumnFacts], said: Mapping[str, str]
+) -> dict[str, str]:
+    """What each column holds, guessed, and judged beside the others."""
+    guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
+    guessed = without_rivals(guessed, said)
+    guessed = with_what_counts(facts, guessed, said)
+    guessed = without_told_of_people(table, guessed, said)
+    guessed = with_remarks_told(table, guessed, said)
+    return {name: guessed[name] for name in table.headings if name in guessed}
+
+
 def _facts(
     table: Joined, words: Mapping[str, Mapping[str, str]], graded: Mapping[str, float]
 ) -> list[ColumnFacts]:
@@ -362,35 +365,6 @@ def _is_partly_read(grades: GradeMeanings, texts: Sequence[str]) -> bool:
         and decision_word(word) != "retaken"
         for word, count in left.items()
     )
-
-
-def _all_views(table: Joined, columns: Mapping[str, str]) -> str | None:
-    """The view that titles, tabs or the file's name say of every row."""
-    held = set(columns.values())
-    named = [
-        cell_text(cell)
-        for name, target in columns.items()
-        if target == "view"
-        for cell in table.column(name)
-    ]
-    typed = sum(view_in(text) is not None for text in named)
-    if typed > FEW_TYPED * len(named) or any(target.startswith("view:") for target in held):
-        return None
-    for title in (*table.titles, *table.sheets):
-        if is_bitewing_word(title):
-            return "bitewing"
-        view = view_in(title)
-        if view in {"periapical", "occlusal"}:
-            return view
-    return None
-
-
-def _usual_view(table: Joined, columns: Mapping[str, str]) -> str | None:
-    headings = [name for name, target in columns.items() if target == "view"]
-    texts = [cell_text(cell) for name in headings for cell in table.column(name)]
-    named = [view for text in texts if (view := view_in(text)) is not None]
-    bitewings = sum(view not in {"periapical", "occlusal", NOT_INTRAORAL} for view in named)
-    return "bitewing" if named and bitewings >= USUALLY * len(named) else None
 
 
 __all__ = [
