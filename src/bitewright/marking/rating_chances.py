@@ -109,25 +109,19 @@ def drawn_rating(
 def told_states(
     contacts: tuple[ContactFinding, ...], chances: tuple[StateChance | None, ...]
 ) -> tuple[ContactState, ...]:
-    """The state of each contact as far as its marks tell it from open.
-
-    Of a film with more contacts each has to be surer: else the noise of one mark among many would
-    decide whether an overlap is told of a film.
-    """
-    left_open = LEFT_OPEN / max(sum(each is not None for each in chances), 1)
+    """The state of each contact as far as its marks tell it from open."""
     return tuple(
         ContactState.NOT_TOLD_FROM_OPEN
         if contact.state is ContactState.READABLE
         and chance is not None
-        and chance.open >= left_open
+        and chance.open >= LEFT_OPEN
         else contact.state
         for contact, chance in zip(contacts, chances, strict=True)
     )
 
 
 LEFT_OPEN = 0.1
-"""Chance that of a film's contacts told as overlapped one is open, at most: a contact that is
-likelier open than its share of this cannot be told from open. Our choice."""
+"""A contact at least this likely to be open cannot be told from open. Our choice."""
 
 
 def state_chances(

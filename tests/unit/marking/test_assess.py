@@ -14,7 +14,6 @@ from bitewright.marking.marks import Mark, MarkedFilm, MarkedFilmError, MarkStat
 from bitewright.marking.rating_chances import (
     PRIOR,
     DrawnRating,
-    StateChance,
     drawn_rating,
     state_chances,
     told_states,
@@ -107,18 +106,6 @@ def test_a_contact_that_may_be_open_is_said_not_to_be_told_from_open() -> None:
         found = assessed(overlap_mm - 2 * INSIDE_MM, 0.1)
         told = told_states(found.contacts, state_chances(found.contacts, chances_of(found)))
         assert told[found.wanted.contacts.index((44, 45))] is state
-
-
-def test_of_more_contacts_each_has_to_be_surer_to_be_told_from_open() -> None:
-    """The same contact and chance, beside others that are marked as well."""
-    found = assessed(0.35 - 2 * INSIDE_MM, 0.1)
-    column = found.wanted.contacts.index((44, 45))
-    chance = StateChance(open=0.05, readable=0.9, unreadable=0.05)
-    alone = [chance if k == column else None for k in range(len(found.contacts))]
-    sure = StateChance(open=1.0, readable=0.0, unreadable=0.0)
-    among = [chance if k == column else sure for k in range(len(found.contacts))]
-    assert told_states(found.contacts, tuple(alone))[column] is ContactState.READABLE
-    assert told_states(found.contacts, tuple(among))[column] is ContactState.NOT_TOLD_FROM_OPEN
 
 
 def film_of(overlaps_mm: float, sd_mm: float) -> Measurements:
