@@ -82,10 +82,15 @@ def is_other_way(told: str, other: str) -> bool:
 def _settled(title: str, lines: Sequence[Line]) -> str:
     said = [(line, step) for line in lines if (step := said_settled(line)) is not None]
     early = sum(bool((step := quick_step(line)) and _by(line, step["marks"])) for line in lines)
+    shares = (
+        f"| {title} | {len(lines)} | {early / len(lines):.0%} | {len(said) / len(lines):.0%} | "
+    )
+    if not said:
+        return f"{shares}none | none | none | none |"
     changed = sum(step["told"] != line["whole"] for line, step in said)
     untrue = sum(step["told"] != line["truly"] for line, step in said)
     return (
-        f"| {title} | {len(lines)} | {early / len(lines):.0%} | {len(said) / len(lines):.0%} | "
+        f"{shares}"
         f"{np.median([step['marks'] for _, step in said]):.0f} | {changed} of {len(said)} | "
         f"{changed / len(said):.1%}, {at_most(changed, len(said)):.0%} | {untrue / len(said):.0%} |"
     )

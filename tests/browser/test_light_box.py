@@ -92,7 +92,8 @@ def test_marks_are_explained_and_the_explanation_laid_over(
     box: Page, visit: Visit, rendered: tuple[Path, Path]
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
-    expect(box.locator("#explanation .lead")).to_contain_text("towards the back")
+    expect(box.locator("#explanation .lead")).to_contain_text("serves its question")
+    expect(box.locator("#explanation .after-lead")).to_contain_text("towards the back")
     expect(box.locator("#contacts tbody tr")).to_have_count(6)
     told = box.locator("#explanation details p").all_text_contents()
     assert len(told) > 3, "a paragraph for each sentence"
