@@ -33,6 +33,7 @@ def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     asked.add_argument("--visits", type=Path)
     asked.add_argument("--gates", type=Path)
+    asked.add_argument("--again", type=Path, help="the first visits of the gates' run, made again")
     given = asked.parse_args()
     if given.visits:
         visits = _of_run(given.visits, RUN)
@@ -49,7 +50,15 @@ def main() -> None:
             "gates by chance": by_chance(visits),
             "gates by way": by_way(visits),
         }
-        _keep(tables, FIRST_GATES, [each for each in visits if each["decisions"]][:KEPT])
+        _keep(tables, FIRST_GATES, _asked(visits)[:KEPT])
+    if given.again:
+        visits = _of_run(given.again, GATES_RUN)
+        _keep({"gates made again": by_hand(visits)}, FIRST_GATES, _asked(visits)[:KEPT])
+
+
+def _asked(visits: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Those at which a further exposure was planned."""
+    return [each for each in visits if each["decisions"]]
 
 
 def _of_run(path: Path, run: int) -> list[dict[str, Any]]:
