@@ -47,7 +47,8 @@ class WeeksTold:
         """Both sides of each change that nobody named, and the weeks in which it may have begun."""
         named = [self._first_week(day) for _, day in self.told.settings.changes]
         edges = sorted([*named, *(point.day for point in self.told.points)])
-        return tuple(each for point in self.told.points for each in self._of_point(point, edges))
+        told = (each for point in self.told.points for each in self._of_point(point, edges))
+        return tuple(dict.fromkeys(told))  # what lies between two changes is told of both
 
     def of_drift(self) -> tuple[ToldWeeks, ...]:
         """The weeks a drift is measured from, and those in which it showed; none without one."""
