@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 
 from bitewright.proposing.channels import CUSP
-from builders.training_films import HELD_OUT_EVERY, Wish, films_of
+from builders.training_films import Wish, films_of
+from builders.training_mouths import HELD_OUT_EVERY
 from trials.compare_anatomy import read_teeth
 from trials.mouth_like import mouth_like
 from trials.proposed_films import JudgedFilm, judged, sort_of

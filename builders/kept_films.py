@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from bitewright.proposing.channels import CHANNEL_COUNT, TOOTH_COUNT, channel_of, tooth_row
 from bitewright.proposing.square import SIDE_PX
-from builders.training_films import HELD_OUT_EVERY
+from builders.training_mouths import HELD_OUT_EVERY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.errors import BitewrightError
@@ -34,22 +35,23 @@ from bitewright.quality.predicted import Asked, asked, predict
 from bitewright.quality.views import View, view
 from bitewright.tasks.plan.set_exposure import set_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting, settled
-from builders.training_mouths import training_mouth
+from builders.training_mouths import is_held_out, training_mouth
 
 PIXEL_MM = 0.1
+RENDERED_MM = (0.05, 0.05, 0.065, 0.08, 0.1)
+"""Films learnt from are made as fine as one of these and averaged to the pixels above, as
+`bitewright.proposing.square` does with a film that it is given. Those held out are made at once."""
+
 STREAM = 210022
 """Keeps these draws apart from others of the same seed."""
-
-HELD_OUT_EVERY = 8
-"""Every so manyth mouth is never learnt from."""
 
 LEARNT_LOOKS = ("plain", "crisp", "contrasty")
 OTHER_LOOK, OTHER_RECEPTOR = "soft", "film-2"
 """Never learnt from: a look and a receptor kept to judge by."""
 
 RECEPTORS = ("sensor-2", "plate-2", "sensor-2", "plate-2", "sensor-1", "plate-1")
-UPRIGHT = 0.2
-"""Share of films taken upright."""
+UPRIGHT, LEARNT_UPRIGHT = 0.2, 0.3
+"""Shares of films taken upright: of mouths held out, and of those learnt from."""
 
 HOLDERS, TUBES = ("ring-holder", "ring-holder", "tab"), ("rectangular-300", "round-200")
 FAULTY = 0.3
@@ -87,7 +89,7 @@ class Wish:
     @property
     def is_held_out(self) -> bool:
         """Whether it is never learnt from."""
-        return self.seed % HELD_OUT_EVERY == 0
+        return is_held_out(self.seed)
 
 
 def made(wish: Wish) -> str:
@@ -128,7 +130,8 @@ def films_of(wish: Wish, mouth: Mouth | None = None) -> Iterator[dict[str, Any]]
         if wish.is_held_out:
             chosen.append(OTHER_RECEPTOR)
         for receptor in chosen:
-            upright = "-vertical" if own.random() < UPRIGHT else ""
+            share = UPRIGHT if wish.is_held_out else LEARNT_UPRIGHT
+            upright = "-vertical" if own.random() < share else ""
             of_view = view(f"{side}-{zone}{upright}")
             at = station(
                 outlines,
@@ -142,7 +145,16 @@ def films_of(wish: Wish, mouth: Mouth | None = None) -> Iterator[dict[str, Any]]
             stations.append((of_view, at, asked(of_view, at, every_contact=True)))
     for number in range(wish.films):
         of_view, at, of = stations[number % len(stations)]
-        found = _film(own, of_view, at, of, whole[of_view.name], pixel_mm=wish.pixel_mm)
+        rendered_mm = wish.pixel_mm if wish.is_held_out else float(own.choice(RENDERED_MM))
+        found = _film(
+            own,
+            of_view,
+            at,
+            of,
+            whole[of_view.name],
+            rendered_mm=rendered_mm,
+            pixel_mm=wish.pixel_mm,
+        )
         if found is not None:
             yield found
 
@@ -154,6 +166,7 @@ def _film(
     of: Asked,
     mouth: FilmMouth,
     *,
+    rendered_mm: float,
     pixel_mm: float,
 ) -> dict[str, Any] | None:
     is_other = at.receptor.name == OTHER_RECEPTOR
@@ -176,16 +189,20 @@ def _film(
     film = unlabelled_film(
         exposure,
         mouth,
-        pixel_mm=pixel_mm,
+        pixel_mm=rendered_mm,
         handling=Handling(look=look, faults=faults),
         generator=noise,
     )
-    rows, columns = film.pixels.shape
+    grey = film.pixels // 257
+    shown_mm = film.pixel_mm
+    if rendered_mm != pixel_mm:
+        grey, shown_mm = averaged(grey, shown_mm / pixel_mm), pixel_mm
+    rows, columns = grey.shape
     seen_mm = landmarks.points_receptor[0] + seen_off_mm(landmarks.names, landmarks.front_sign)
     there = set(at.outlines.codes)
     return {
-        "grey": (film.pixels // 257).astype(np.uint8),
-        "u_px": (seen_mm / film.pixel_mm + 0.5 * np.array([columns, rows])).astype(np.float32),
+        "grey": grey.astype(np.uint8),
+        "u_px": (seen_mm / shown_mm + 0.5 * np.array([columns, rows])).astype(np.float32),
         "names": np.array(landmarks.names),
         "seen": landmarks.status[0] == 0,
         "other": is_other,
@@ -201,6 +218,24 @@ def _film(
             dtype=np.int8,
         ),
     }
+
+
+def averaged(grey: NDArray[Any], shrunk: float) -> NDArray[np.uint8]:
+    """A film (rows, columns) in larger pixels about the same middle; each takes its parts' mean.
+
+    ``shrunk``: how many of the new pixels one of the old ones takes, at most 1. What is left of a
+    pixel at the border is cut off.
+    """
+    down, across = (_means(count, shrunk) for count in grey.shape)
+    return np.asarray((down @ grey.astype(np.float64) @ across.T).round(), dtype=np.uint8)
+
+
+def _means(count: int, shrunk: float) -> NDArray[np.float64]:
+    """How much of each new pixel each old one covers, (new, old)."""
+    cells = np.arange(int(count * shrunk + 1e-6))
+    edges = 0.5 * len(cells) + shrunk * (np.arange(count + 1) - 0.5 * count)
+    high = np.minimum(edges[None, 1:], cells[:, None] + 1.0)
+    return np.asarray(np.clip(high - np.maximum(edges[None, :-1], cells[:, None]), 0.0, None))
 
 
 def _wanted(own: np.random.Generator, of_view: View) -> WantedSetting:

@@ -14,6 +14,12 @@ from bitewright.proposing.square import SIDE_PX
 
 Pools = dict[str, Tensor]
 TONE_STEPS = 13
+BLOCK_PX = 8
+"""Pictures kept with loss are kept in such blocks."""
+
+ABOUT_PX, FRAME_PX = (21, 41, 81), (5, 9, 17)
+CROPPED, CROPPED_PX = 0.2, 70.0
+"""So many films are cut off, each side by up to so much."""
 
 
 def pools(count: int, seed: int) -> Pools:
@@ -120,8 +126,28 @@ def moved(
         bent = functional.grid_sample(bend, at, align_corners=False)[..., 0].transpose(1, 2)
         found = (wanted - bent) @ back
     found = found + half
-    seen = seen & (found > 1).all(-1) & (found < SIDE_PX - 1).all(-1)
-    return both[:, :1], both[:, 1:], found, seen, (sign < 0).float()
+    low, high = _kept_part(both[:, 1], device)
+    seen = seen & (found > low[:, None] + 1).all(-1) & (found < high[:, None] - 1).all(-1)
+    line = line + half
+    within = [
+        (line >= low[:, axis : axis + 1]) & (line < high[:, axis : axis + 1]) for axis in (0, 1)
+    ]
+    kept = (within[1][:, None, :, None] & within[0][:, None, None, :]).float()
+    return both[:, :1] * kept, both[:, 1:] * kept, found, seen, (sign < 0).float()
+
+
+def _kept_part(inside: Tensor, device: torch.device) -> tuple[Tensor, Tensor]:
+    """What part of the square is left of each film: lowest and highest column and row. [px]"""
+    films = len(inside)
+    covered = [inside.amax(axis) > 0.5 for axis in (1, 2)]
+    low = torch.stack([each.float().argmax(1) for each in covered], 1).float()
+    high = SIDE_PX - torch.stack([each.flip(1).float().argmax(1) for each in covered], 1).float()
+    cut = torch.rand(2, films, 2, device=device) ** 2 * CROPPED_PX
+    cut = cut * (torch.rand(films, 1, device=device) < CROPPED)
+    cropped = (cut > 0).any(0)
+    low = torch.where(cropped, low + cut[0], torch.zeros_like(low))
+    high = torch.where(cropped, high - cut[1], torch.full_like(high, SIDE_PX))
+    return low, high
 
 
 def _some(films: int, share: float, device: torch.device) -> Tensor:
@@ -148,6 +174,36 @@ def _about(film: Tensor, size: int = 41) -> Tensor:
         shape = ((1, size), 1, (0, size // 2)) if across else ((size, 1), 1, (size // 2, 0))
         film = functional.avg_pool2d(film, *shape, count_include_pad=False)
     return film
+
+
+def _compressed(film: Tensor) -> Tensor:
+    """Kept with loss: each block's waves rounded, the finer the coarser."""
+    films, device, cells = len(film), film.device, SIDE_PX // BLOCK_PX
+    step = torch.arange(BLOCK_PX, device=device).float()
+    waves = torch.cos((step[None] + 0.5) * step[:, None] * torch.pi / BLOCK_PX)
+    waves = waves / waves.norm(dim=1, keepdim=True)
+    blocks = film.reshape(films, cells, BLOCK_PX, cells, BLOCK_PX).permute(0, 1, 3, 2, 4)
+    coarse = (0.06 + 0.03 * (step[None] + step[:, None])) * _between(films, 0.05, 0.5, device)[
+        ..., None
+    ]
+    found = waves.T @ (((waves @ blocks @ waves.T) / coarse).round() * coarse) @ waves
+    return found.permute(0, 1, 3, 2, 4).reshape(films, 1, SIDE_PX, SIDE_PX)
+
+
+def _striped(films: int, device: torch.device) -> Tensor:
+    """Noise alike along each row or each column, as read-out leaves it."""
+    rows = torch.randn(films, 1, SIDE_PX, 1, device=device)
+    columns = torch.randn(films, 1, 1, SIDE_PX, device=device)
+    return torch.where(_some(films, 0.5, device) > 0, rows, columns)
+
+
+def _framed(film: Tensor, inside: Tensor) -> Tensor:
+    """Some films in a frame of one grey, as a viewer draws it round them."""
+    films, device = len(film), film.device
+    size = FRAME_PX[int(torch.randint(len(FRAME_PX), (1,)))]
+    frame = inside + functional.max_pool2d(-inside, size, 1, size // 2)
+    grey = _between(films, 0, 1, device)
+    return torch.where((_some(films, 0.1, device) * frame) > 0.5, grey, film)
 
 
 def _uneven(films: int, device: torch.device) -> Tensor:
@@ -190,7 +246,8 @@ def shown(film: Tensor, inside: Tensor, pool: Pools) -> Tensor:
         pool["bar"], films, device
     )
     film = _toned(film)
-    mean, square = _about(film), _about(film * film)
+    size = ABOUT_PX[int(torch.randint(len(ABOUT_PX), (1,)))]
+    mean, square = _about(film, size), _about(film * film, size)
     local = (0.5 + 0.22 * (film - mean) / ((square - mean**2).clamp_min(0).sqrt() + 0.04)).clamp(
         0, 1
     )
@@ -200,14 +257,17 @@ def shown(film: Tensor, inside: Tensor, pool: Pools) -> Tensor:
     film = film + _between(films, 0, 0.15, device) * _some(films, 0.6, device) * _uneven(
         films, device
     )
-    soft = _blurred(film, _between(films, 0.3, 1.6, device))
+    soft = _blurred(film, _between(films, 0.3, 2.2, device))
     blur = _between(films, 0, 1, device)
-    film = film + torch.where(_some(films, 0.5, device) > 0, blur, -1.2 * blur) * (soft - film)
+    film = film + torch.where(_some(films, 0.5, device) > 0, blur, -1.5 * blur) * (soft - film)
     grain = _blurred(torch.randn_like(film), _between(films, 0.6, 2.2, device))
     grain = grain / (grain.std((1, 2, 3), keepdim=True) + 1e-4)
     noise = torch.randn_like(film) * (0.4 + film.clamp(0, 1))
     film = film + _between(films, 0, 1, device) ** 2 * 0.09 * noise
     film = film + _between(films, 0, 1, device) ** 2 * 0.07 * grain
+    stripes = _some(films, 0.3, device) * _between(films, 0, 1, device) ** 2
+    film = film + 0.04 * stripes * _striped(films, device)
+    film = torch.where(_some(films, 0.25, device) > 0, _compressed(film), film)
     over = _picked(pool["scratch"], films, device) * _some(films, 0.4, device)
     over = over * _between(films, 0.2, 1, device)
     film = film + (_some(films, 0.85, device) - film) * over
@@ -215,7 +275,7 @@ def shown(film: Tensor, inside: Tensor, pool: Pools) -> Tensor:
     film = film * (1 - over) + over * _between(films, 0, 1, device).round()
     dark, any_grey = _between(films, 0, 0.06, device), _between(films, 0, 1, device)
     ground = torch.where(_some(films, 0.7, device) > 0, dark, any_grey)
-    film = film * inside + (1 - inside) * ground
+    film = _framed(film * inside + (1 - inside) * ground, inside)
     film = torch.where(_some(films, 0.03, device).bool(), 1 - film, film)
     return film.clamp(-0.1, 1.1)
 

@@ -1,6 +1,8 @@
 """Mouths to learn from: drawn wider than people differ, with gaps, lost teeth, fillings and caries.
 
-Every share here is our choice: wide, so that a real mouth is one more variation.
+Every share here is our choice: wide, so that a real mouth is one more variation. Mouths held out
+are drawn by shares of their own, which stay as they are, so that figures of one network can be set
+beside those of another.
 """
 
 from collections.abc import Mapping
@@ -17,7 +19,13 @@ from bitewright.mouth.tooth_parts import CARIES_DEPTHS, ToothPart
 STREAM = 210021
 """Keeps these draws apart from others of the same seed."""
 
+HELD_OUT_EVERY = 8
+"""Every so manyth mouth is never learnt from."""
+
 KINDS = ("drawn", "calm", "population")
+LEARNT_KINDS = (0.25, 0.25, 0.5)
+"""Shares of the kinds among mouths learnt from: most of the kind that is hardest to read."""
+
 SPREADS = (0.8, 1.7)
 """Of mouths drawn about the standard one, times as different as people."""
 
@@ -26,7 +34,9 @@ GAPPED_MOUTHS, GAPPED_CONTACTS = 0.6, 0.35
 GAPS_MM = (0.0, 0.6)
 """In so many mouths so many contacts stand apart by so much, that openings are seen often."""
 
-LOST = 0.3
+LOST, LEARNT_LOST = 0.3, 0.45
+"""So many mouths have lost one or two teeth: those held out, and those learnt from."""
+
 LOST_PLACES = (3, 4, 5, 6, 7)
 FILLED = (0.0, 0.3, 0.6, 0.8)
 FILLINGS = ("occlusal", "mesial-occlusal", "distal-occlusal", "all")
@@ -37,9 +47,9 @@ BONE_LOSS_MM = (0.5, 4.0)
 
 
 def training_mouth(seed: int) -> Mouth:
-    """The mouth of a seed, one of three kinds by turns."""
+    """The mouth of a seed, one of three kinds."""
     own = np.random.default_rng([STREAM, seed])
-    kind, wisdom = KINDS[seed % len(KINDS)], bool(own.random() < THIRD_MOLARS)
+    kind, wisdom = kind_of(seed), bool(own.random() < THIRD_MOLARS)
     if kind == "drawn":
         mouth = drawn_mouth(seed, spread=float(own.uniform(*SPREADS)), third_molars=wisdom)
     else:
@@ -47,9 +57,21 @@ def training_mouth(seed: int) -> Mouth:
         mouth = population_mouth(seed, regularity=regularity, third_molars=wisdom)
     mouth = replace(mouth, name=f"training mouth {seed}")
     mouth = replace(mouth, contacts=_gapped(mouth.contacts, own))
-    if own.random() < LOST:
+    if own.random() < (LOST if is_held_out(seed) else LEARNT_LOST):
         mouth = _with_losses(mouth, own)
     return replace(mouth, teeth=_carrying(_with_bone_loss(mouth.teeth, own), own))
+
+
+def is_held_out(seed: int) -> bool:
+    """Whether a seed's mouth is never learnt from."""
+    return seed % HELD_OUT_EVERY == 0
+
+
+def kind_of(seed: int) -> str:
+    """What kind of mouth a seed draws: by turns where it is held out, else by shares."""
+    if is_held_out(seed):
+        return KINDS[seed % len(KINDS)]
+    return str(np.random.default_rng([STREAM, seed, 1]).choice(KINDS, p=LEARNT_KINDS))
 
 
 def _gapped(
@@ -124,4 +146,4 @@ def _filling(surface: str, own: np.random.Generator, amalgam: float) -> ToothPar
     )
 
 
-__all__ = ["training_mouth"]
+__all__ = ["is_held_out", "kind_of", "training_mouth"]

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from bitewright.proposing.channels import channel_of
-from builders.training_films import Wish, films_of
-from builders.training_mouths import GAPS_MM, training_mouth
+from builders.training_films import Wish, averaged, films_of
+from builders.training_mouths import GAPS_MM, KINDS, is_held_out, kind_of, training_mouth
 
 SEEDS = range(1, 25)
 
@@ -31,6 +31,29 @@ def test_mouths_have_gaps_lost_teeth_and_fillings_and_some_have_none() -> None:
     assert min(filled) <= 3
     assert max(filled) >= 10
     assert len({len(mouth.teeth) for mouth in mouths}) == 2, "28 and 32 teeth"
+
+
+def test_mouths_held_out_keep_their_kinds_and_half_of_the_others_are_irregular() -> None:
+    held = [seed for seed in range(1, 700) if is_held_out(seed)]
+    assert held == list(range(8, 700, 8))
+    assert all(kind_of(seed) == KINDS[seed % 3] for seed in held)
+    learnt = [kind_of(seed) for seed in range(1, 700) if not is_held_out(seed)]
+    assert set(learnt) == set(KINDS)
+    assert 0.4 < np.mean([kind == "population" for kind in learnt]) < 0.6
+
+
+def test_a_film_averaged_to_larger_pixels_keeps_its_middle_and_its_grey() -> None:
+    grey = np.zeros((620, 820), np.uint8)
+    grey[300:320, 400:420] = 200
+    halved = averaged(grey, 0.5)
+    assert halved.shape == (310, 410)
+    assert (halved == grey.reshape(310, 2, 410, 2).mean((1, 3))).all()
+    odd = averaged(grey, 0.065 / 0.1)
+    assert odd.shape == (403, 533)
+    rows, columns = np.indices(odd.shape) + 0.5
+    middle = [np.average(each, weights=odd) for each in (rows, columns)]
+    assert middle == pytest.approx([403 / 2, 533 / 2], abs=0.02)
+    assert odd.sum() == pytest.approx(grey.sum() * (0.065 / 0.1) ** 2, rel=0.01)
 
 
 @pytest.mark.slow
