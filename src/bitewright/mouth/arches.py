@@ -84,7 +84,7 @@ def place_arches(mouth: Mouth) -> PlacedArches:
         ]
     )
     shaped = crown_sections(chain, teeth, facets, contact_mm=level, deepest_mm=DEEPEST_MM)
-    tips = cusps(chain, teeth)
+    tips = cusps(chain, teeth, shaped)
     upper_parts, lower_parts = (row.placed(mouth, shaped, tips) for row in (upper, lower))
     mouth_from_arch = _mouth_from_arch(upper_parts)
     mouth_from_lower = mouth_from_arch @ upper_from_lower(

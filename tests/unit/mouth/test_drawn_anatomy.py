@@ -2,10 +2,11 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from bitewright.mouth.mouth import Mouth, textbook_mouth
-from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.mouth.population_mouth import Regularity, overjet_mm, population_mouth
 from bitewright.mouth.standard_mouth import standard_mouth
 from trials.drawn_anatomy import anatomy_faults, least_inside_mm
@@ -78,14 +79,56 @@ def test_jaws_and_roots_as_no_mouth_has_them_are_found() -> None:
     assert "roots apart by" in {fault.what for fault in anatomy_faults(replace(base, teeth=teeth))}
 
 
-def test_only_the_low_cusp_of_upper_second_molars_stays_where_it_usually_stands() -> None:
+def test_only_the_low_cusp_of_upper_second_molars_follows_its_side_in_part() -> None:
     base = standard_mouth()
     teeth = {code: replace(tooth, lingual_cusps_mm=0.0) for code, tooth in base.teeth.items()}
     usual = build_outlines(replace(base, teeth=teeth))
     moved = build_outlines(base)
-    row = moved.row[17]
+    row, behind = moved.row[17], base.teeth[17].lingual_cusps_mm
     change = moved.cusps.tips_tooth[row, :, 0] - usual.cusps.tips_tooth[row, :, 0]
     by_name = dict(zip(moved.cusps.names[row], change.tolist(), strict=False))
-    assert by_name["distolingual"] == 0.0
-    assert by_name["mesiolingual"] == pytest.approx(base.teeth[17].lingual_cusps_mm)
+    assert behind < -1.0
+    assert by_name["distolingual"] == pytest.approx(0.5 * behind)
+    assert by_name["mesiolingual"] == pytest.approx(behind)
     assert least_inside_mm(moved)["17.distolingual"] > 1.0
+
+
+@pytest.mark.parametrize("lingual_mm", [-4.0, -3.0, -2.0, -1.0, 0.0, 1.0])
+def test_the_low_cusp_has_a_tip_inside_its_crown_wherever_its_side_stands(
+    lingual_mm: float,
+) -> None:
+    base = standard_mouth(third_molars=True)
+    changed = {code: replace(base.teeth[code], lingual_cusps_mm=lingual_mm) for code in (17, 28)}
+    outlines = build_outlines(replace(base, teeth={**base.teeth, **changed}))
+    for code in changed:
+        assert least_inside_mm(outlines)[f"{code}.distolingual"] > 0.4
+        assert _over_the_valley_mm(outlines, code) > 0.08
+
+
+@pytest.mark.parametrize("seed", [8, 12, 14, 35, 43])
+def test_drawn_low_cusps_have_tips(seed: int) -> None:
+    """Of the mouths in which such a cusp lay on a slope, or would lie furthest out."""
+    outlines = build_outlines(population_mouth(seed, may_lack_teeth=False))
+    for code in (17, 27):
+        assert least_inside_mm(outlines)[f"{code}.distolingual"] > 0.4
+        assert _over_the_valley_mm(outlines, code) > 0.08
+
+
+def _over_the_valley_mm(outlines: Outlines, code: int) -> float:
+    """How far the low cusp's tip, before wear, rises over the lowest place towards the next."""
+    row = outlines.row[code]
+    names = outlines.cusps.names[row]
+    unworn = replace(outlines.cusps, worn_to_mm=np.full(len(outlines.codes), np.inf))
+    tips = outlines.cusps.grown_tips(row)
+    low = tips[names.index("distolingual")]
+    others = [tip for name, tip in zip(names, tips, strict=True) if name != "distolingual"]
+    share = np.linspace(0.0, 1.0, 201)
+    return min(
+        low[2]
+        - unworn.height_mm(
+            np.full(len(share), row),
+            low[0] + share * (tip[0] - low[0]),
+            low[1] + share * (tip[1] - low[1]),
+        ).min()
+        for tip in others
+    )
