@@ -6,6 +6,7 @@ a tooth turns, tips and stands out of line on its own, with heavy tails. Teeth t
 each other: most neighbours touch, some stand apart.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import pairwise
@@ -43,7 +44,7 @@ The source tells deviations, not the furthest: of normal values for the 3,640 te
 people the furthest would lie 3.6 deviations out. At that incisors, 11.8 degrees in torque, would
 lie flat: 30 degrees are our choice."""
 
-LEAN_DRAWS = 40
+STANCE_DRAWS = 40
 
 FURTHEST_OUT_MM = 1.6
 """Neighbours stand no further out of line with one another: beyond it their flanks would no longer
@@ -53,7 +54,10 @@ FRONT_SHARE = 0.5
 """Of their own spread that incisors keep: no bitewing shows them, and crowded as the source's they
 would not meet their neighbours at their flanks."""
 
-MOST_TURN_DEG = 24.0
+MOST_TURN_DEG, MOST_TURN_SD = 40.0, 4.5
+"""No tooth turns further; one that would is drawn anew, as leans are. Premolars thus turn by up to
+40 degrees, molars by up to 24 to 32. Our choice."""
+
 ARCH_MM = {"width_mm": (1.7, 1.3), "depth_mm": (2.2, 1.8), "canine_depth_mm": (1.6, 1.4)}
 """Deviations of both arches together and of each alone: with the arch's size they come to the 2.8
 and 2.2 to 2.9 mm published for width and depth, and to the source's offsets. Our choice within."""
@@ -283,10 +287,16 @@ class _Whole:
                 ("torque_deg", place.torque_sd_deg, self.lean[upper][1]),
             )
         }
-        turn = own_spread * place.turn_sd_deg * _tailed(own)
+        turn_sd_deg = own_spread * place.turn_sd_deg
+        turn = _drawn_within(
+            min(MOST_TURN_DEG, MOST_TURN_SD * place.turn_sd_deg),
+            lambda stream: turn_sd_deg * _tailed(stream),
+            own,
+            again,
+        )
         return {
             **leans,
-            "rotation_deg": float(np.clip(turn, -MOST_TURN_DEG, MOST_TURN_DEG)),
+            "rotation_deg": turn,
             "out_of_line_mm": place.out_of_line_mm
             + alone * place.offset_sd_mm * _tailed(own)
             + self._askew_mm(code),
@@ -303,16 +313,15 @@ class _Whole:
 
         Drawn from ``own``, and from ``again`` as often as it leans too far.
         """
-        furthest = min(MOST_LEAN_DEG, MOST_LEAN_SD * deviation_deg)
-        together = np.sqrt(1.0 - OWN_LEAN_SHARE) * shared
-        alone = np.sqrt(OWN_LEAN_SHARE)
+        together = float(np.sqrt(1.0 - OWN_LEAN_SHARE)) * shared
+        alone = float(np.sqrt(OWN_LEAN_SHARE))
         spread = self.spread * deviation_deg
-        lean = float(spread * (together + alone * _tailed(own)))
-        for _ in range(LEAN_DRAWS):
-            if abs(lean) <= furthest:
-                break
-            lean = float(spread * (together + alone * _tailed(again)))
-        return float(np.clip(lean, -furthest, furthest))
+        return _drawn_within(
+            min(MOST_LEAN_DEG, MOST_LEAN_SD * deviation_deg),
+            lambda stream: spread * (together + alone * _tailed(stream)),
+            own,
+            again,
+        )
 
     def _askew_mm(self, code: int) -> float:
         """How far an arch that lies askew sets a tooth to its cheek side. [mm]"""
@@ -352,6 +361,21 @@ def _crests(own: np.random.Generator) -> dict[str, Any]:
     """Crest below the junction at both sides, as for mouths drawn otherwise. [mm]"""
     sides = ("crest_mesial_mm", "crest_distal_mm")
     return {side: max(0.6, 1.0 + 0.5 * abs(float(own.standard_normal()))) for side in sides}
+
+
+def _drawn_within(
+    furthest: float,
+    drawn: Callable[[np.random.Generator], float],
+    own: np.random.Generator,
+    again: np.random.Generator,
+) -> float:
+    """What is drawn from ``own``, or from ``again`` until it lies within a limit to both sides."""
+    value = drawn(own)
+    for _ in range(STANCE_DRAWS):
+        if abs(value) <= furthest:
+            break
+        value = drawn(again)
+    return float(np.clip(value, -furthest, furthest))
 
 
 def _tailed(own: np.random.Generator) -> float:

@@ -41,6 +41,17 @@ def test_neighbours_touch_or_stand_truly_apart() -> None:
     assert 0.02 < (gaps > 0.07).mean() < 0.2
 
 
+def test_turns_have_a_tail_and_end_at_no_one_angle() -> None:
+    turns = np.abs(
+        [t.rotation_deg for seed in SEEDS for t in drawn(seed).teeth.values() if t.present]
+    )
+    assert turns.max() > 26.0
+    assert turns.max() <= 40.0
+    assert 0.004 < (turns > 22.0).mean() < 0.03
+    far = turns[turns > 1.0]
+    assert len(np.unique(far.round(6))) == len(far)
+
+
 def test_every_drawn_mouth_is_built_whole() -> None:
     for seed in SEEDS:
         outlines = built(seed)
