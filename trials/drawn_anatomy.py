@@ -41,7 +41,9 @@ GAP_MM = (-0.02, 0.52)
 ROOTS_APART_MM = 1.0
 """Between the middles of two teeth's roots: less, and they lie in one another."""
 
-NECK_STEP_MM = 7.0
+NECK_STEP_MM = 3.6
+"""Between the necks of two neighbours, in height, where they face each other."""
+
 _ROUND = np.linspace(0.0, 2.0 * np.pi, 181)
 _DOWN = np.linspace(0.0, 1.0, 12)[:, None]
 
@@ -140,12 +142,21 @@ def _neighbours(outlines: Outlines) -> Iterator[AnatomyFault]:
             cosine = float(way @ along / np.linalg.norm(way) / np.linalg.norm(along))
             if cosine < ALONG:
                 yield AnatomyFault(what="out of order", where=where, amount=cosine)
-            step = float(np.ptp(outlines.origins_mouth[rows, 2]))
+            necks = [
+                outlines.points_mouth[f"{code}.{side}.cej"][2]
+                for code, side in zip(pair, facing_sides(*pair), strict=True)
+            ]
+            step = abs(float(necks[0] - necks[1]))
             if step > NECK_STEP_MM:
                 yield AnatomyFault(what="necks apart in height", where=where, amount=step)
             apart = _roots_apart_mm(outlines, *pair)
             if apart < ROOTS_APART_MM:
                 yield AnatomyFault(what="roots apart by", where=where, amount=apart)
+
+
+def facing_sides(right: int, left: int) -> tuple[str, str]:
+    """Which sides two neighbours, the one to the patient's right first, turn to each other."""
+    return "mesial" if is_right(right) else "distal", "distal" if is_right(left) else "mesial"
 
 
 def _roots_apart_mm(outlines: Outlines, one: int, other: int) -> float:
@@ -195,4 +206,10 @@ def _jaws(outlines: Outlines) -> Iterator[AnatomyFault]:
                 )
 
 
-__all__ = ["AnatomyFault", "anatomy_faults", "least_inside_mm", "outline_from_above"]
+__all__ = [
+    "AnatomyFault",
+    "anatomy_faults",
+    "facing_sides",
+    "least_inside_mm",
+    "outline_from_above",
+]

@@ -1,4 +1,8 @@
-"""Drawn teeth settle against each other: neighbours that cannot meet are set straighter."""
+"""Drawn teeth settle against each other: neighbours that cannot meet are set straighter.
+
+Necks that face each other settle, too: where they lie too far apart in height, the deeper one's
+crown gets shorter and the other one's longer.
+"""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -9,7 +13,8 @@ from numpy.typing import NDArray
 
 from bitewright.mouth.arches import contact_between, place_arches
 from bitewright.mouth.jaws import ArchParts
-from bitewright.mouth.mouth import Mouth, Tooth
+from bitewright.mouth.mouth import LIMITS, Mouth, Tooth
+from bitewright.mouth.tooth_forms import is_right, is_upper
 
 Floats = NDArray[np.float64]
 
@@ -24,6 +29,8 @@ ROUNDS = 12
 STANCES = ("rotation_deg", "tip_deg", "torque_deg", "out_of_line_mm")
 LEANS = ("tip_deg", "torque_deg")
 
+CROWN_LENGTHS_MM = LIMITS["crown_length_mm"][:2]
+
 DEPTHS_MM = np.array([-2.0, -4.0, -6.0, -8.0, -10.0])
 SPREAD_ROOTS = 0.46
 """Roots of molars reach as far to each side at any depth, as a share of the neck's width."""
@@ -31,9 +38,14 @@ SPREAD_ROOTS = 0.46
 APART_MM = 0.4
 """Roots stand at least so far apart, for the bone between them. Our choice."""
 
+NECK_STEP_MM = 3.5
+"""The necks of two neighbours, where they face each other, differ by no more in height. In the
+standard mouth they do by up to 1.8, between lower canines and incisors. Our choice: a crown much
+longer than the next, in a deep curve of Spee, set them 6 apart."""
+
 
 def with_settled_teeth(mouth: Mouth, usual: Mouth) -> Mouth:
-    """The same mouth with every neighbour in contact, or apart by its gap, and roots apart.
+    """The same mouth with every neighbour in contact, or apart by its gap, roots apart, necks near.
 
     Parameters
     ----------
@@ -43,16 +55,20 @@ def with_settled_teeth(mouth: Mouth, usual: Mouth) -> Mouth:
     """
     for _ in range(ROUNDS):
         arches = place_arches(mouth)
-        loose, crossed = set[int](), set[int]()
+        loose, crossed, longer = set[int](), set[int](), dict[int, float]()
         for part in (arches.upper, arches.lower):
             loose |= _loose(mouth, part)
             crossed |= _crossed(mouth, part)
-        if not loose and not crossed:
+            longer |= _longer_mm(mouth, part)
+        if not loose and not crossed and not longer:
             break
         teeth = dict(mouth.teeth)
         for code in loose | crossed:
             stances = STANCES if code in loose else LEANS
             teeth[code] = _straighter(teeth[code], usual.teeth[code], stances)
+        for code, more_mm in longer.items():
+            length = float(np.clip(teeth[code].crown_length_mm + more_mm, *CROWN_LENGTHS_MM))
+            teeth[code] = replace(teeth[code], crown_length_mm=length)
         mouth = replace(mouth, teeth=teeth)
     return mouth
 
@@ -81,6 +97,32 @@ def _crossed(mouth: Mouth, part: ArchParts) -> set[int]:
         if (ends[0][1] + other).max() > -APART_MM:
             crossed |= set(pair)
     return crossed
+
+
+def _longer_mm(mouth: Mouth, part: ArchParts) -> dict[int, float]:
+    """By how much crowns of an arch shall be longer, so that necks come nearer in height. [mm]"""
+    longer = dict[int, float]()
+    depth = _neck_heights_mm(mouth, part) * (1.0 if is_upper(part.codes[0]) else -1.0)
+    for i, (right, left) in enumerate(pairwise(part.codes)):
+        if not (mouth.teeth[right].present and mouth.teeth[left].present):
+            continue
+        step = depth[i, 0 if is_right(right) else 1] - depth[i + 1, 1 if is_right(left) else 0]
+        if abs(step) > NECK_STEP_MM:
+            half = 0.5 * (1.0 - STRAIGHTER) * float(step)
+            longer[right] = longer.get(right, 0.0) - half
+            longer[left] = longer.get(left, 0.0) + half
+    return longer
+
+
+def _neck_heights_mm(mouth: Mouth, part: ArchParts) -> Floats:
+    """Heights (T, 2) of the mesial and distal neck of an arch's teeth. [mm]"""
+    teeth = [mouth.teeth[code] for code in part.codes]
+    height = np.array([(tooth.cej_curve_mesial_mm, tooth.cej_curve_distal_mm) for tooth in teeth])
+    row = part.sections.at(np.arange(len(teeth))[:, None], height)
+    mesial = row[..., 0] + np.array([1.0, -1.0]) * row[..., 1]
+    local = np.stack([mesial, row[..., 2], height], axis=-1)
+    rise = (local * part.placed.axes_arch[:, None, :, 2]).sum(axis=-1)
+    return np.asarray(part.placed.origins_arch[:, None, 2] + rise)
 
 
 def _root_side_mm(part: ArchParts, row: int, tooth: Tooth, way: Floats) -> tuple[Floats, Floats]:

@@ -57,6 +57,7 @@ def test_mouths_drawn_anew_for_their_overjet_keep_their_teeth() -> None:
         (46, {"tip_deg": -30.0}, "tips 46"),
         (35, {"rotation_deg": 80.0}, "turned 35"),
         (26, {"lingual_cusps_mm": -3.0}, "cusp inside its crown by 26.distolingual"),
+        (37, {"crown_length_mm": 4.0}, "necks apart in height 36 37"),
     ],
 )
 def test_a_tooth_as_no_mouth_has_it_is_found(
@@ -77,6 +78,18 @@ def test_jaws_and_roots_as_no_mouth_has_them_are_found() -> None:
         43: replace(base.teeth[43], tip_deg=34.0),
     }
     assert "roots apart by" in {fault.what for fault in anatomy_faults(replace(base, teeth=teeth))}
+
+
+@pytest.mark.parametrize("seed", [12, 14, 112, 262])
+def test_drawn_necks_that_face_each_other_lie_near_in_height(seed: int) -> None:
+    """Of the mouths in which crowns of other lengths and a deep curve set them 4.5 mm apart."""
+    outlines = build_outlines(population_mouth(seed))
+    for site in outlines.sites:
+        front, back = (
+            outlines.points_mouth[f"{code}.{side}.cej"][2]
+            for code, side in zip(site.pair, ("distal", "mesial"), strict=True)
+        )
+        assert abs(front - back) < 3.52, site.name
 
 
 def test_only_the_low_cusp_of_upper_second_molars_follows_its_side_in_part() -> None:
