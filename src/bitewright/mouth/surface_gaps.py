@@ -20,13 +20,20 @@ STEEP_STEPS, FLANK_END, SETTLED_MM = 3, 0.93, 0.05
 """Newton's steps to a surface, up to which share of its half-breadth a flank is met, and how small
 the last step must be."""
 
-MOST_PLACES = 16
-CENTRE, HALF, MIDDLE, BREADTH, POWER = (MOST_PLACES * row for row in range(5))
-MESIAL, BUCCAL, HEIGHT, REACH, OUT, STEP, MISSED = (MOST_PLACES * row for row in range(5, 12))
-ROWS = 12
-"""Where a search keeps what it knows of its places, in one array, one row after the other: a
-tooth's section there (as `CrownSections.table`), the place, how far the surface lies beyond it, how
-far out the flank is met as a share of its breadth, the last step, and whether it is missed."""
+GRID = 9
+TOGETHER = 7
+"""Places tried around the best one, and contacts searched together."""
+
+LANES = 128
+CENTRE, HALF, MIDDLE, BREADTH, POWER = (LANES * row for row in range(5))
+MESIAL, BUCCAL, HEIGHT, REACH, OUT, STEP, MISSED = (LANES * row for row in range(5, 12))
+ACROSS, ALONG, DOWN, SIDE, SHEAR, TAPER = (LANES * row for row in range(12, 18))
+ROWS = 18
+"""Where a search keeps what it knows of its places, in one array, one row after the other, with
+room for both teeth's places of all contacts searched together: a tooth's section there (as
+`CrownSections.table`), the place, how far the surface lies beyond it, how far out the flank is met
+as a share of its breadth, the last step, and whether it is missed; then its ray's direction in the
+tooth's axes, the side it leaves, and the tooth's shear and taper."""
 
 LEAST_DOWN = 0.1
 """A surface that a ray meets flatter is not met."""
@@ -98,71 +105,129 @@ def least_gaps(
             normals[c] += across / np.sqrt((across**2).sum())
         normals[c, 2] = 0.0
         normals[c] /= np.sqrt((normals[c] ** 2).sum())
-        n, crowns = normals[c], (origins, axes, lowest, table, turns)
+    crowns, rows = (origins, axes, lowest, table, turns), np.empty(ROWS * LANES)
+    for c in range(count):
         if not nearest[c]:
-            _, _, gaps[c], mid[c] = _least_gap(c, points[c], n, crowns, rounds, (0.0, 0.0), False)
-            continue
-        at = (0.0, 0.0)
-        for turn in range(TURNS + 1):
-            halvings = rounds if turn in (0, TURNS) else 2
-            b, z, gaps[c], mid[c] = _least_gap(c, points[c], n, crowns, halvings, at, True)
-            at = (b, z)
-            if turn < TURNS:
-                _turn_midway(c, points[c], n, b, z, crowns)
-        points[c, 0] -= b * n[1]
-        points[c, 1] += b * n[0]
+            gaps[c], mid[c] = _least_gap(c, points, normals, crowns, rounds, rows)
+    together, held = np.empty(TOGETHER, dtype=np.int64), 0
+    for c in range(count):
+        if nearest[c]:
+            together[held] = c
+            held += 1
+        if held == TOGETHER or (held and c == count - 1):
+            _nearest_gaps(together[:held], points, normals, crowns, rounds, rows, gaps, mid)
+            held = 0
     return points, normals, gaps, mid
 
 
 @compiled
-def _least_gap(
-    c: int,
-    point: Floats,
-    n: Floats,
+def _nearest_gaps(
+    together: NDArray[np.int64],
+    points: Floats,
+    normals: Floats,
     crowns: Crowns,
     rounds: int,
-    start: tuple[float, float],
-    steep: bool,
-) -> tuple[float, float, float, float]:
-    """Breadth and height of the least gap, the gap, and the midway offset there along n.
+    rows: Floats,
+    gaps: Floats,
+    mid: Floats,
+) -> None:
+    """Search contacts where surfaces come nearest: least gaps, midway offsets, patches, normals.
 
-    Nine places around a start beside the point, then halved steps.
+    All take a step before the next, so that a processor takes several at once.
     """
-    best_b, best_z, gap, mid = start[0], start[1], 1e9, 0.0
-    spacing = PATCH_STEP_MM
-    right, left = _ray(c, 1.0, point, n, crowns), _ray(c + 1, -1.0, point, n, crowns)
-    places, reach = np.empty((9, 2)), np.empty((2, 9))
-    for halved in range(rounds):
-        count = 0
-        for i in range(-1, 2):
-            for j in range(-1, 2):
-                if halved and i == 0 and j == 0:
-                    continue  # The best place of the round before.
-                places[count, 0] = best_b + i * spacing
-                places[count, 1] = best_z + j * spacing
-                count += 1
-        _reaches(reach[0], c, right, places[:count], crowns, steep)
-        _reaches(reach[1], c + 1, left, places[:count], crowns, steep)
-        for place in range(count):
-            ahead, back = reach[0, place], reach[1, place]
-            if -(ahead + back) < gap:
-                gap = -(ahead + back)
-                mid = 0.5 * (ahead - back)
-                best_b, best_z = places[place, 0], places[place, 1]
-        spacing *= 0.5
-    return best_b, best_z, gap, mid
+    held = len(together)
+    best, places = np.zeros((held, 2)), np.empty((held, GRID, 2))
+    for turn in range(TURNS + 1):
+        halvings = rounds if turn in (0, TURNS) else 2
+        spacing = PATCH_STEP_MM
+        for h in range(held):
+            gaps[together[h]] = 1e9
+        for halved in range(halvings):
+            # Later rounds leave out the best place of the round before.
+            count = _lay_grid(places, best, spacing, halved > 0)
+            _aim(rows, together, points, normals, places, count, crowns)
+            _steep_reaches(rows, together, count, crowns)
+            for h in range(held):
+                c, first = together[h], 2 * h * count
+                gaps[c], mid[c] = _nearest(
+                    rows, first, count, places[h], best[h], (gaps[c], mid[c])
+                )
+            spacing *= 0.5
+        if turn < TURNS:
+            places[:, 0], places[:, 1] = best, best
+            places[:, 0, 0] -= HALF_FACET_MM
+            places[:, 1, 0] += HALF_FACET_MM
+            _aim(rows, together, points, normals, places, 2, crowns)
+            _steep_reaches(rows, together, 2, crowns)
+            for h in range(held):
+                first = REACH + 4 * h
+                _turn_midway(normals[together[h]], rows[first : first + 4])
+    for h in range(held):
+        c, b = together[h], best[h, 0]
+        points[c, 0] -= b * normals[c, 1]
+        points[c, 1] += b * normals[c, 0]
 
 
 @compiled
-def _turn_midway(c: int, point: Floats, n: Floats, b: float, z: float, crowns: Crowns) -> None:
-    """Turn a horizontal normal to that of the surface midway between two crowns."""
-    right, left = _ray(c, 1.0, point, n, crowns), _ray(c + 1, -1.0, point, n, crowns)
-    places, reach = np.empty((2, 2)), np.empty((2, 2))
-    places[0, 0], places[1, 0] = b - HALF_FACET_MM, b + HALF_FACET_MM
-    places[:, 1] = z
-    _reaches(reach[0], c, right, places, crowns, True)
-    _reaches(reach[1], c + 1, left, places, crowns, True)
-    ahead0, ahead1, back0, back1 = reach[0, 0], reach[0, 1], reach[1, 0], reach[1, 1]
+def _nearest(
+    rows: Floats, first: int, count: int, places: Floats, best: Floats, before: tuple[float, float]
+) -> tuple[float, float]:
+    """Gap and midway offset where they are least, of places (count, 2) or before; the best place.
+
+    The right tooth's places lie from ``first`` on, the left one's behind them.
+    """
+    gap, mid = before
+    for place in range(count):
+        ahead, back = rows[REACH + first + place], rows[REACH + first + count + place]
+        if -(ahead + back) < gap:
+            gap = -(ahead + back)
+            mid = 0.5 * (ahead - back)
+            best[0], best[1] = places[place]
+    return gap, mid
+
+
+@compiled
+def _lay_grid(places: Floats, best: Floats, spacing: float, around: bool) -> int:
+    """Lay places of breadth and height around the best ones, without these if so; how many each."""
+    count = 0
+    for i in range(-1, 2):
+        for j in range(-1, 2):
+            if around and i == 0 and j == 0:
+                continue
+            for h in range(len(best)):
+                places[h, count, 0] = best[h, 0] + i * spacing
+                places[h, count, 1] = best[h, 1] + j * spacing
+            count += 1
+    return count
+
+
+@compiled
+def _least_gap(
+    c: int, points: Floats, normals: Floats, crowns: Crowns, rounds: int, rows: Floats
+) -> tuple[float, float]:
+    """The least gap of one contact at its flanks' middles, and the midway offset along its normal.
+
+    Nine places around the point, then halved steps.
+    """
+    gap, mid, spacing = 1e9, 0.0, PATCH_STEP_MM
+    together, best = np.full(1, c), np.zeros((1, 2))
+    places = np.empty((1, GRID, 2))
+    for halved in range(rounds):
+        count = _lay_grid(places, best, spacing, halved > 0)
+        _aim(rows, together, points, normals, places, count, crowns)
+        _square_reaches(rows, c, count, crowns)
+        gap, mid = _nearest(rows, 0, count, places[0], best[0], (gap, mid))
+        spacing *= 0.5
+    return gap, mid
+
+
+@compiled
+def _turn_midway(n: Floats, reach: Floats) -> None:
+    """Turn a horizontal normal to that of the surface midway between two crowns.
+
+    ``reach`` (4,): of both crowns to both sides of the least gap.
+    """
+    ahead0, ahead1, back0, back1 = reach
     if min(ahead0, back0, ahead1, back1) > -OFF_MM:
         slope = 0.25 * (ahead1 - back1 - ahead0 + back0) / HALF_FACET_MM
         across, along = n[0], n[1]
@@ -194,21 +259,32 @@ def _ray(tooth: int, way: float, point: Floats, n: Floats, crowns: Crowns) -> Ra
 
 
 @compiled
-def _reaches(
-    reach: Floats, tooth: int, ray: Ray, places: Floats, crowns: Crowns, steep: bool
+def _aim(
+    rows: Floats,
+    together: NDArray[np.int64],
+    points: Floats,
+    normals: Floats,
+    places: Floats,
+    count: int,
+    crowns: Crowns,
 ) -> None:
-    """How far a tooth's surface lies beyond places along its ray; -1e6 off the flank."""
-    at, wide, high, way = ray
-    rows = np.zeros(ROWS * MOST_PLACES)
-    for place in range(len(places)):
-        b, z = places[place, 0], places[place, 1]
-        rows[MESIAL + place] = at[0] + b * wide[0] + z * high[0]
-        rows[BUCCAL + place] = at[1] + b * wide[1] + z * high[1]
-        rows[HEIGHT + place] = at[2] + b * wide[2] + z * high[2]
-    if steep:
-        _steep_reaches(reach, tooth, rows, way, crowns)
-    else:
-        _square_reaches(reach, tooth, rows, way, crowns)
+    """Fill in places of contacts and their rays, in the axes of the right tooth and of the left."""
+    turns = crowns[4]
+    for h in range(len(together)):
+        c = together[h]
+        for k in range(2):
+            tooth, first = c + k, (2 * h + k) * count
+            at, wide, high, way = _ray(tooth, 1.0 - 2.0 * k, points[c], normals[c], crowns)
+            side = 1.0 if way[0] > 0 else -1.0
+            for place in range(count):
+                b, z, lane = places[h, place, 0], places[h, place, 1], first + place
+                rows[MESIAL + lane] = at[0] + b * wide[0] + z * high[0]
+                rows[BUCCAL + lane] = at[1] + b * wide[1] + z * high[1]
+                rows[HEIGHT + lane] = at[2] + b * wide[2] + z * high[2]
+                rows[REACH + lane], rows[MISSED + lane] = 0.0, 0.0
+                rows[ACROSS + lane], rows[ALONG + lane], rows[DOWN + lane] = way
+                rows[SIDE + lane] = side
+                rows[SHEAR + lane], rows[TAPER + lane] = turns[tooth, 0], turns[tooth, 1]
 
 
 @compiled
@@ -237,104 +313,114 @@ def _add_flank_middle(
 
 
 @compiled
-def _square_reaches(reach: Floats, tooth: int, rows: Floats, way: Triple, crowns: Crowns) -> None:
-    """How far a tooth's surface lies beyond places in its own axes, met about square."""
-    dx, dy, _ = way
-    side = 1.0 if dx > 0 else -1.0
-    shear, taper = crowns[4][tooth, 0], crowns[4][tooth, 1]
-    count = len(reach)
+def _square_reaches(rows: Floats, right: int, count: int, crowns: Crowns) -> None:
+    """How far both teeth's surfaces lie beyond their places along their rays, met about square.
+
+    -1e6 off the flank.
+    """
     for _ in range(SQUARE_STEPS):
-        _look_up(tooth, rows, count, way, crowns)
-        for place in range(count):
-            t = rows[REACH + place]
-            y = rows[BUCCAL + place] + t * dy
-            out = y - rows[MIDDLE + place]
-            left = 1.0 - (abs(out) / rows[BREADTH + place]) ** rows[POWER + place]
-            if left <= 0.0 or rows[MISSED + place] > 0.0:
-                rows[MISSED + place] = 1.0
+        for k in range(2):
+            _look_up(right + k, rows, k * count, count, crowns)
+        for lane in range(2 * count):
+            t, dx = rows[REACH + lane], rows[ACROSS + lane]
+            y = rows[BUCCAL + lane] + t * rows[ALONG + lane]
+            out = y - rows[MIDDLE + lane]
+            left = 1.0 - (abs(out) / rows[BREADTH + lane]) ** rows[POWER + lane]
+            if left <= 0.0 or rows[MISSED + lane] > 0.0:
+                rows[MISSED + lane] = 1.0
                 continue
-            half = rows[HALF + place] * (1.0 + taper * out) * left ** (1.0 / rows[POWER + place])
-            surface = rows[CENTRE + place] + side * half + shear * y
-            rows[REACH + place] = t + (surface - (rows[MESIAL + place] + t * dx)) / dx
-    for place in range(count):
-        reach[place] = -1e6 if rows[MISSED + place] > 0.0 else rows[REACH + place]
+            half = rows[HALF + lane] * (1.0 + rows[TAPER + lane] * out)
+            half *= left ** (1.0 / rows[POWER + lane])
+            surface = rows[CENTRE + lane] + rows[SIDE + lane] * half + rows[SHEAR + lane] * y
+            rows[REACH + lane] = t + (surface - (rows[MESIAL + lane] + t * dx)) / dx
+    for lane in range(2 * count):
+        if rows[MISSED + lane] > 0.0:
+            rows[REACH + lane] = -1e6
 
 
 @compiled
-def _steep_reaches(reach: Floats, tooth: int, rows: Floats, way: Triple, crowns: Crowns) -> None:
+def _steep_reaches(rows: Floats, together: NDArray[np.int64], count: int, crowns: Crowns) -> None:
     """As `_square_reaches`, by Newton's steps, for surfaces that a ray meets far from square.
 
-    All places take a step before the next, without a branch or a call, so that a processor takes
-    several at once.
+    Of several contacts. All places take a step before the next, without a branch or a call, so that
+    a processor takes several at once.
     """
-    dx, dy, _ = way
-    side = 1.0 if dx > 0 else -1.0
-    shear, taper = crowns[4][tooth, 0], crowns[4][tooth, 1]
-    count = len(reach)
+    lanes = 2 * count * len(together)
     for _ in range(STEEP_STEPS):
-        _look_up(tooth, rows, count, way, crowns)
-        for place in range(count):
-            t, middle, breadth = rows[REACH + place], rows[MIDDLE + place], rows[BREADTH + place]
-            across = rows[BUCCAL + place] + t * dy
+        for h in range(len(together)):
+            for k in range(2):
+                _look_up(together[h] + k, rows, (2 * h + k) * count, count, crowns)
+        for lane in range(lanes):
+            t, middle, breadth = rows[REACH + lane], rows[MIDDLE + lane], rows[BREADTH + lane]
+            dx, dy, side = rows[ACROSS + lane], rows[ALONG + lane], rows[SIDE + lane]
+            shear, taper = rows[SHEAR + lane], rows[TAPER + lane]
+            across = rows[BUCCAL + lane] + t * dy
             out = (across - middle) / breadth
             share = min(FLANK_END, out)
             share = max(-FLANK_END, share)
             y = middle + share * breadth
-            steep = _power(abs(share), rows[POWER + place] - 1.0)
+            steep = _power(abs(share), rows[POWER + lane] - 1.0)
             left = 1.0 - steep * abs(share)
-            curve = _power(left, 1.0 / rows[POWER + place])
+            curve = _power(left, 1.0 / rows[POWER + lane])
             wide = 1.0 + taper * (y - middle)
-            half = side * rows[HALF + place]
+            half = side * rows[HALF + lane]
             fall = steep * curve / (left * breadth)
             fall = -fall if share > 0.0 else fall
             slope = half * (fall * wide + curve * taper) + shear
             # Beyond the flank's end its tangent goes on.
-            surface = rows[CENTRE + place] + half * wide * curve + shear * y + slope * (across - y)
+            surface = rows[CENTRE + lane] + half * wide * curve + shear * y + slope * (across - y)
             down = side * (dx - slope * dy)
             held = max(LEAST_DOWN, down)
-            step = side * (surface - (rows[MESIAL + place] + t * dx)) / held
-            rows[OUT + place], rows[STEP + place] = abs(out), abs(step)
-            rows[MISSED + place] += 1.0 if down < LEAST_DOWN else 0.0
-            rows[REACH + place] = t + step
-    for place in range(count):
-        off = rows[OUT + place] > FLANK_END or rows[STEP + place] >= SETTLED_MM
-        reach[place] = -1e6 if off or rows[MISSED + place] > 0.0 else rows[REACH + place]
+            step = side * (surface - (rows[MESIAL + lane] + t * dx)) / held
+            rows[OUT + lane], rows[STEP + lane] = abs(out), abs(step)
+            rows[MISSED + lane] += 1.0 if down < LEAST_DOWN else 0.0
+            rows[REACH + lane] = t + step
+    for lane in range(lanes):
+        off = rows[OUT + lane] > FLANK_END or rows[STEP + lane] >= SETTLED_MM
+        if off or rows[MISSED + lane] > 0.0:
+            rows[REACH + lane] = -1e6
 
 
 @compiled
-def _look_up(tooth: int, rows: Floats, count: int, way: Triple, crowns: Crowns) -> None:
-    """Fill in a tooth's sections at the heights that places have come to."""
+def _look_up(tooth: int, rows: Floats, first: int, count: int, crowns: Crowns) -> None:
+    """Fill in a tooth's sections at the heights that its places have come to."""
     lowest, table = crowns[2][tooth], crowns[3][tooth]
     last = table.shape[0] - 1.000001
-    for place in range(count):
-        height = rows[HEIGHT + place] + rows[REACH + place] * way[2]
+    for lane in range(first, first + count):
+        height = rows[HEIGHT + lane] + rows[REACH + lane] * rows[DOWN + lane]
         row = min(max((height - lowest) / HEIGHT_STEP_MM, 0.0), last)
         k = int(row)
         f = row - k
         for field in range(5):
             low = table[k, field]
-            rows[MOST_PLACES * field + place] = low + f * (table[k + 1, field] - low)
+            rows[LANES * field + lane] = low + f * (table[k + 1, field] - low)
 
 
 @compiled
 def _power(base: float, exponent: float) -> float:
-    """A number between 0 and 1 to a power, to 14 digits, by a series that needs no call."""
+    """A number between 0 and 1 to a power, to 13 digits, by a series that needs no call.
+
+    Its terms are added by twos and fours, which a processor can do beside one another.
+    """
     bits = np.float64(base).view(np.int64)
     # Twos taken out, so that the rest lies between the roots of a half and of two.
     twos = (bits - ROOT_HALF_BITS) >> 52
     rest = np.int64(bits - (twos << 52)).view(np.float64)
     s = (rest - 1.0) / (rest + 1.0)
     w = s * s
-    series = 1 / 15 + w * (1 / 17 + w * (1 / 19 + w * (1 / 21)))
-    series = 1 / 9 + w * (1 / 11 + w * (1 / 13 + w * series))
-    series = 1.0 + w * (1 / 3 + w * (1 / 5 + w * (1 / 7 + w * series)))
+    w2 = w * w
+    w4 = w2 * w2
+    series = (1.0 + w * (1 / 3)) + w2 * (1 / 5 + w * (1 / 7))
+    series += w4 * ((1 / 9 + w * (1 / 11)) + w2 * (1 / 13 + w * (1 / 15)))
     power = exponent * (twos * LN_TWO + 2.0 * s * series)
     power = max(-700.0, power)
     whole = np.floor(power / LN_TWO + 0.5)
     r = power - whole * LN_TWO
-    tail = 1 / 362880 + r * (1 / 3628800 + r * (1 / 39916800 + r * (1 / 479001600)))
-    tail = 1 / 120 + r * (1 / 720 + r * (1 / 5040 + r * (1 / 40320 + r * tail)))
-    tail = 1.0 + r * (1.0 + r * (0.5 + r * (1 / 6 + r * (1 / 24 + r * tail))))
+    r2 = r * r
+    r4 = r2 * r2
+    tail = (1.0 + r) + r2 * (0.5 + r * (1 / 6))
+    tail += r4 * ((1 / 24 + r * (1 / 120)) + r2 * (1 / 720 + r * (1 / 5040)))
+    tail += r4 * r4 * ((1 / 40320 + r * (1 / 362880)) + r2 * (1 / 3628800 + r * (1 / 39916800)))
     scale = np.int64((np.int64(whole) + 1023) << 52).view(np.float64)
     return float(tail * scale)
 
