@@ -12,6 +12,7 @@ from bitewright.compiled import compiled
 
 STRAIGHT_TAIL_MM = 40.0
 SAMPLES = 240
+_SINES = np.sin(np.linspace(-np.pi / 2, np.pi / 2, SAMPLES))
 
 REACH_MM = 1.5
 """A tooth follows the mean of the arch so far to both sides of its middle. Our choice."""
@@ -74,17 +75,7 @@ class ArchCurve:
     @classmethod
     def through(cls, points_mm: NDArray[np.float64]) -> "ArchCurve":
         """The curve through points (P, 2) from right to left, straight beyond both ends. [mm]"""
-        first, last = points_mm[0] - points_mm[1], points_mm[-1] - points_mm[-2]
-        tail = STRAIGHT_TAIL_MM
-        points = np.vstack(
-            [
-                points_mm[0] + tail * first / np.hypot(*first),
-                points_mm,
-                points_mm[-1] + tail * last / np.hypot(*last),
-            ]
-        )
-        steps = np.hypot(*np.diff(points, axis=0).T)
-        along = np.concatenate([[0.0], np.cumsum(steps)])
+        points, along = _with_tails(points_mm, STRAIGHT_TAIL_MM)
         middle = np.interp(0.0, points[:, 0], along)
         return cls(points, along - middle)
 
@@ -102,8 +93,11 @@ class ArchCurve:
     ) -> "ArchCurve":
         """The sixth-order arch of `polynomial_coefficients`, as far back as the molar point."""
         a, b = polynomial_coefficients(canine_mm=canine_mm, molar_mm=molar_mm)
-        across = molar_mm[0] * np.sin(np.linspace(-np.pi / 2, np.pi / 2, SAMPLES))
-        return cls.through(np.column_stack([across, a * across**6 + b * across**2]))
+        points = np.empty((SAMPLES, 2))
+        points[:, 0] = molar_mm[0] * _SINES
+        square = points[:, 0] * points[:, 0]
+        points[:, 1] = square * (a * square * square + b)
+        return cls.through(points)
 
     def at(self, along_mm: NDArray[np.float64]) -> NDArray[np.float64]:
         """Points of the curve at lengths from the midline, shape (n, 2). [mm]"""
@@ -111,8 +105,40 @@ class ArchCurve:
 
     def tangents(self, along_mm: NDArray[np.float64]) -> NDArray[np.float64]:
         """Unit directions towards the patient's left, shape (n, 2)."""
-        chord = self.at(along_mm + REACH_MM) - self.at(along_mm - REACH_MM)
-        return np.asarray(chord / np.sqrt(chord[:, :1] ** 2 + chord[:, 1:] ** 2))
+        return _tangents_at(along_mm, self.along_mm, self.points_mm, REACH_MM)
+
+
+@compiled
+def _with_tails(
+    points: NDArray[np.float64], tail: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """A line through points (P, 2) with a straight tail at both ends, and lengths along it."""
+    count = len(points) + 2
+    longer, along = np.empty((count, 2)), np.zeros(count)
+    longer[1:-1] = points
+    for end, last, before in ((0, 0, 1), (count - 1, count - 3, count - 4)):
+        x, y = points[last, 0] - points[before, 0], points[last, 1] - points[before, 1]
+        size = np.hypot(x, y)
+        longer[end, 0] = points[last, 0] + tail * x / size
+        longer[end, 1] = points[last, 1] + tail * y / size
+    for p in range(1, count):
+        step = np.hypot(longer[p, 0] - longer[p - 1, 0], longer[p, 1] - longer[p - 1, 1])
+        along[p] = along[p - 1] + step
+    return longer, along
+
+
+@compiled
+def _tangents_at(
+    along: NDArray[np.float64],
+    lengths: NDArray[np.float64],
+    points: NDArray[np.float64],
+    reach: float,
+) -> NDArray[np.float64]:
+    """Unit directions (n, 2) of chords that reach so far to both sides of lengths."""
+    chord = _points_at(along + reach, lengths, points) - _points_at(along - reach, lengths, points)
+    for n in range(len(along)):
+        chord[n] /= np.sqrt(chord[n, 0] ** 2 + chord[n, 1] ** 2)
+    return chord
 
 
 @compiled

@@ -80,7 +80,10 @@ class _Jaw:
 
     def turned(self, rotation: Floats) -> "_Jaw":
         """The same surfaces, turned by a rotation (3, 3) about the frame's origin."""
-        tips, origins, axes = (own @ rotation.T for own in (self.tips, self.origins, self.axes))
+        tips, axes = (
+            (own.reshape(-1, 3) @ rotation.T).reshape(own.shape) for own in (self.tips, self.axes)
+        )
+        origins = self.origins @ rotation.T
         return _Jaw(self.codes, self.cusps, tips, self.used, origins, axes, self.rims)
 
     def tip(self, code: int, cusp: str) -> Floats:
@@ -106,11 +109,13 @@ class _Jaw:
 def upper_from_lower(upper: ArchParts, lower: ArchParts, *, molar_shift_mm: float) -> Pose:
     """Bring the lower arch from its own frame into the bite, in the upper arch's frame."""
     above, level = _Jaw.of(upper), _Jaw.of(lower)
-    turn_deg, rise_mm = 0.0, 0.0
+    turn_deg, rise_mm, rotation, below = 0.0, 0.0, np.eye(3), level
+    back_mm = _class_one_shift_mm(above, below) + molar_shift_mm
     for number in range(BITE_ROUNDS):
-        rotation = rotation_about_axis(ACROSS, turn_deg)
-        below = level.turned(rotation)
-        back_mm = _class_one_shift_mm(above, below) + molar_shift_mm
+        if 0 < number <= TURNING_ROUNDS:
+            rotation = rotation_about_axis(ACROSS, turn_deg)
+            below = level.turned(rotation)
+            back_mm = _class_one_shift_mm(above, below) + molar_shift_mm
         front, behind = _clearances(above, below, np.array([0.0, back_mm, rise_mm]))
         nearest = np.fmin(front.least_mm, behind.least_mm)
         if np.isfinite(nearest):

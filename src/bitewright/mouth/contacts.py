@@ -268,16 +268,21 @@ def _side_by_side(half_width_mm: Floats, stance: ToothStance) -> Floats:
     return np.asarray(ends - half_width_mm - start)
 
 
+@compiled
 def _closed_up(along: Floats, wanted_move: Floats, middle: int) -> Floats:
     """Move teeth outward from the midline by the summed corrections; the midline contact stays."""
-    pair = middle - 1
-    if not 0 <= pair < len(wanted_move):
-        return np.asarray(along + np.concatenate([[0.0], np.cumsum(wanted_move)]))
+    pair, count = middle - 1, len(along)
     moved = along.copy()
-    half = 0.5 * wanted_move[pair]
-    moved[middle:] += half + np.concatenate([[0.0], np.cumsum(wanted_move[pair + 1 :])])
-    rightward = np.concatenate([[0.0], np.cumsum(wanted_move[:pair][::-1])])[::-1]
-    moved[:middle] -= half + rightward
+    in_reach = 0 <= pair < len(wanted_move)
+    half, first = (0.5 * wanted_move[pair], middle) if in_reach else (0.0, 0)
+    total = 0.0
+    for t in range(first, count):
+        moved[t] += half + total
+        total += wanted_move[t] if t < count - 1 else 0.0
+    total = 0.0
+    for t in range(first - 1, -1, -1):
+        moved[t] -= half + total
+        total += wanted_move[t - 1] if t > 0 else 0.0
     return moved
 
 

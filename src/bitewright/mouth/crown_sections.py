@@ -64,14 +64,17 @@ class CrownSections:
 
     def take(self, rows: list[int]) -> "CrownSections":
         """The sections of some of the teeth."""
+        if rows == list(range(len(self.codes))):
+            return self
+        chosen = np.array(rows, dtype=np.intp)
         return CrownSections(
             tuple(self.codes[row] for row in rows),
-            self.lowest_mm[rows],
-            self.table[rows],
-            self.shear[rows],
-            self.crown_mm[rows],
-            self.contact_mm[rows],
-            self.taper[rows],
+            self.lowest_mm[chosen],
+            self.table[chosen],
+            self.shear[chosen],
+            self.crown_mm[chosen],
+            self.contact_mm[chosen],
+            self.taper[chosen],
         )
 
 

@@ -72,6 +72,8 @@ class Cusps:
 
     def take(self, rows: list[int]) -> "Cusps":
         """The cusps of some of the teeth."""
+        if rows == list(range(len(self.names))):
+            return self
         names = tuple(self.names[row] for row in rows)
         return Cusps(self.tips_tooth[rows], names, self.grown_mm[rows], self.worn_to_mm[rows])
 
@@ -180,21 +182,18 @@ def _usual_cusps(codes: tuple[int, ...]) -> _UsualCusps:
 def joined_cusps(parts: Sequence[Cusps]) -> Cusps:
     """The cusps of several arches as one table."""
     most = max(part.tips_tooth.shape[1] for part in parts)
-    missing = [most - part.tips_tooth.shape[1] for part in parts]
-    tips = [
-        np.pad(part.tips_tooth, ((0, 0), (0, more), (0, 0)))
-        for part, more in zip(parts, missing, strict=True)
-    ]
-    grown = [
-        np.pad(part.grown_mm, ((0, 0), (0, more)), constant_values=NO_CUSP_MM)
-        for part, more in zip(parts, missing, strict=True)
-    ]
-    for padded, more in zip(tips, missing, strict=True):
-        padded[:, most - more :, 2] = NO_CUSP_MM
+    count = sum(len(part.names) for part in parts)
+    tips, grown = np.zeros((count, most, 3)), np.full((count, most), NO_CUSP_MM)
+    tips[:, :, 2] = NO_CUSP_MM
+    first = 0
+    for part in parts:
+        rows, used = slice(first, first + len(part.names)), part.grown_mm.shape[1]
+        tips[rows, :used], grown[rows, :used] = part.tips_tooth, part.grown_mm
+        first += len(part.names)
     return Cusps(
-        tips_tooth=np.concatenate(tips),
+        tips_tooth=tips,
         names=tuple(names for part in parts for names in part.names),
-        grown_mm=np.concatenate(grown),
+        grown_mm=grown,
         worn_to_mm=np.concatenate([part.worn_to_mm for part in parts]),
     )
 

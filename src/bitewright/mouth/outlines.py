@@ -163,18 +163,18 @@ def _facets(
         planes = np.zeros((len(part.codes), 2, 4))
         planes[:, :, 3] = NO_FACET_MM
         every_plane.append(planes)
-        reach = (arch.normals_arch * arch.points_arch).sum(axis=1)
+        normals, half_gap = arch.normals_arch, 0.5 * arch.gaps_mm
+        reach = (normals * arch.points_arch).sum(axis=1)
+        right_side = np.concatenate([normals, (reach - half_gap)[:, None]], axis=1)
+        left_side = np.concatenate([-normals, (-reach - half_gap)[:, None]], axis=1)
         # The tube direction lies in the facet's plane: the normal turned a quarter outward.
         across, along = arch.normals_arch[:, 0], np.abs(arch.normals_arch[:, 1])
         azimuth = np.rad2deg(np.arctan2(across, along)).tolist()
         for i, (right, left) in enumerate(pairwise(part.codes)):
             if not (mouth.teeth[right].present and mouth.teeth[left].present):
                 continue
-            normal, half_gap = arch.normals_arch[i], 0.5 * arch.gaps_mm[i]
-            one = planes[i, MESIAL if is_right(right) else DISTAL]
-            other = planes[i + 1, DISTAL if is_right(left) else MESIAL]
-            one[:3], one[3] = normal, reach[i] - half_gap
-            other[:3], other[3] = -normal, -reach[i] - half_gap
+            planes[i, MESIAL if is_right(right) else DISTAL] = right_side[i]
+            planes[i + 1, DISTAL if is_right(left) else MESIAL] = left_side[i]
             if is_right(right) == is_right(left):
                 sites.append(_site(mouth, arch, i, (right, left), azimuth[i]))
     return every_plane, tuple(sites)
