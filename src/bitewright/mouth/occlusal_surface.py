@@ -29,7 +29,7 @@ LOW_FOLLOWS = 0.5
 """Of how far the tongue side's cusps stand from the usual place, what the low distolingual cusp of
 upper second and third molars follows. Our choice."""
 
-LOW_INSIDE_MM = 0.6
+LOW_INSIDE_MM = 1.0
 """It stands so far before its crown's distal side at the height of contacts. Our choice."""
 
 OWN_TIP_MM = 0.35
