@@ -130,22 +130,17 @@ CLOSING = """\
   than 0.2 mm inside its crown's outline seen from above, roots in one another, teeth out of order,
   facing necks over 3.6 mm apart in height, incisors or molars further off the other arch's than
   people's. None is found. Five are mended. In 51 of 1,000 mouths a tooth leant over 30 degrees:
-  beyond that, or 3.6 of its kind's deviations (the furthest of as many normal values as 130 people
-  have teeth), it is drawn anew. In 91 of 300 a tooth was turned by just 24 degrees, where turns
-  were cut off: now they are drawn anew beyond 40, or 4.5 of their kind's deviations, our choice.
+  beyond that, or 3.6 of its kind's deviations, it is drawn anew. In 91 of 300 one was turned by
+  just 24 degrees, where turns were cut off: now they are drawn anew beyond 40, or 4.5 deviations.
   Lower incisors stood over 2 mm before the upper ones in 20 of 1,000: each arch's own form is drawn
   anew. The distolingual cusp of upper second molars, which the source's mean crown does not show,
-  lay outside its crown in 61 of 197, and in its usual place on the slope of the cusp before it,
-  without a tip, in 65 of 120: it follows half of how far its side's cusps stand from the usual,
-  stays about 1 mm inside the crown and is raised where it would have no tip, in the standard mouth
-  too. Our choice. In 31 of 130 mouths necks that face each other stood over 3.5 mm apart in height,
-  where a crown was much longer than the next or the curve of Spee deep: such crowns are brought
-  nearer in length.
-- Looked at from above: of 300 the six oddest (teeth and contacts furthest from their kind's mean),
-  six in the middle, those with arches drawn anew; two as films. They read as mouths. Two things are
-  not as in people: 26 lower second premolars and second molars of 1,000 mouths have a cusp that
-  overhangs its crown 1 mm below; and where lower molars lean forward in a deep curve of Spee, the
-  middles of their necks stand up to 6 mm apart in height, though they face each other at 3.5.
+  lay outside its crown in 61 of 197: it follows its side by half and is raised where it had no tip.
+  Our choice. In 31 of 130 mouths necks that face each other stood over 3.5 mm apart in height: such
+  crowns are brought nearer in length.
+- Looked at from above: of 300 the six furthest from their kinds' means, six in the middle, those
+  with arches drawn anew; two as films. They read as mouths. Two things are not as in people: 26
+  lower teeth of 1,000 mouths have a cusp that overhangs its crown; and in a deep curve of Spee the
+  middles of lower molars' necks stand up to 6 mm apart.
 - What still stands on the textbook's mouth: the demonstration and the sample film, whose films are
   what the words on marks off their edges are tried on; the odds of the invented school, since its
   rates and all that was judged on its years hang on them; the films the network learnt from.

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from bitewright.compiled import compiled
 from bitewright.mouth.arch_curve import ArchCurve
 from bitewright.mouth.crown_sections import CrownSections, facet_depth_mm
+from bitewright.mouth.flank_bisectors import flank_bisectors
 from bitewright.mouth.surface_gaps import least_gaps
 from bitewright.space import Pose
 
@@ -295,17 +296,10 @@ def _contact_gaps(
     rounds: int,
 ) -> tuple[Floats, Floats, Floats, Floats]:
     """Patch middles, normals, least gaps and the midway offset along each normal."""
-    return least_gaps(
-        origins,
-        axes,
-        is_right,
-        sections.lowest_mm,
-        sections.table,
-        np.column_stack([sections.shear, sections.taper]),
-        sections.contact_mm,
-        nearest,
-        rounds,
-    )
+    lowest, table, contact = sections.lowest_mm, sections.table, sections.contact_mm
+    turns = np.column_stack([sections.shear, sections.taper])
+    bisectors = flank_bisectors(origins, axes, is_right, lowest, table, turns, contact)
+    return least_gaps(bisectors, origins, axes, lowest, table, turns, nearest, rounds)
 
 
 __all__ = ["PlacedArch", "ToothStance", "level_contacts_mm", "place_arch", "stand"]

@@ -55,13 +55,12 @@ Ray = tuple[Triple, Triple, Triple, Triple]
 
 @compiled
 def least_gaps(
+    bisectors: tuple[Floats, Floats],
     origins: Floats,
     axes: Floats,
-    is_right: NDArray[np.bool_],
     lowest: Floats,
     table: Floats,
     turns: Floats,
-    contact: Floats,
     nearest: NDArray[np.bool_],
     rounds: int,
 ) -> tuple[Floats, Floats, Floats, Floats]:
@@ -69,13 +68,10 @@ def least_gaps(
 
     Parameters
     ----------
-    origins, axes : (T, 3) and (T, 3, 3) float arrays
-        Local origins [mm] and axes (rows: mesial, buccal, occlusal) of teeth from right to left.
-    is_right : (T,) bool array
-    lowest, table, contact : float arrays
-        As `CrownSections.lowest_mm`, `table` and `contact_mm`.
-    turns : (T, 2) float array
-        Shear and taper, as `CrownSections`.
+    bisectors : two (T - 1, 3) float arrays
+        As `flank_bisectors`.
+    origins, axes, lowest, table, turns
+        As there.
     nearest : (T - 1,) bool array
         Whether a pair meets where its surfaces come nearest, else at its flanks' middles.
     rounds : int
@@ -87,24 +83,9 @@ def least_gaps(
         Patch middles (T - 1, 3), horizontal normals (T - 1, 3), least gaps (T - 1,) and the midway
         offsets along the normals (T - 1,). [mm]
     """
-    count = len(origins) - 1
-    points, normals = np.zeros((count, 3)), np.zeros((count, 3))
+    points, normals = bisectors[0].copy(), bisectors[1].copy()
+    count = len(points)
     gaps, mid = np.full(count, 1e9), np.zeros(count)
-    for c in range(count):
-        for k in range(2):
-            tooth = c + k
-            way = 1.0 if is_right[tooth] else -1.0
-            # The right tooth of the pair faces left, the left one faces right.
-            faces_mesially = is_right[tooth] == (k == 0)
-            half = _add_flank_middle(
-                points[c], tooth, faces_mesially, origins, axes, lowest, table, contact
-            )
-            # A turned flank faces across its turn, not along its crown's own axis.
-            turn = turns[tooth, 0] + half * turns[tooth, 1]
-            across = way * (axes[tooth, 0] - turn * axes[tooth, 1])
-            normals[c] += across / np.sqrt((across**2).sum())
-        normals[c, 2] = 0.0
-        normals[c] /= np.sqrt((normals[c] ** 2).sum())
     crowns, rows = (origins, axes, lowest, table, turns), np.empty(ROWS * LANES)
     for c in range(count):
         if not nearest[c]:
@@ -285,31 +266,6 @@ def _aim(
                 rows[ACROSS + lane], rows[ALONG + lane], rows[DOWN + lane] = way
                 rows[SIDE + lane] = side
                 rows[SHEAR + lane], rows[TAPER + lane] = turns[tooth, 0], turns[tooth, 1]
-
-
-@compiled
-def _add_flank_middle(
-    point: Floats,
-    tooth: int,
-    faces_mesially: bool,
-    origins: Floats,
-    axes: Floats,
-    lowest: Floats,
-    table: Floats,
-    contact: Floats,
-) -> float:
-    """Add half of a flank's middle, at the height of its contact, to a point; its half-width."""
-    height = contact[tooth, 0 if faces_mesially else 1]
-    place = min(max((height - lowest[tooth]) / HEIGHT_STEP_MM, 0.0), table.shape[1] - 1.000001)
-    k = int(place)
-    row = table[tooth, k] + (place - k) * (table[tooth, k + 1] - table[tooth, k])
-    half = row[1] if faces_mesially else -row[1]
-    mesial = row[0] + half
-    ax = axes[tooth]
-    for i in range(3):
-        placed = origins[tooth, i] + mesial * ax[0, i] + row[2] * ax[1, i] + height * ax[2, i]
-        point[i] += 0.5 * placed
-    return float(half)
 
 
 @compiled
