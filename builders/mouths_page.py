@@ -135,12 +135,11 @@ CLOSING = """\
   Lower incisors stood over 2 mm before the upper ones in 20 of 1,000: each arch's own form is drawn
   anew. The distolingual cusp of upper second molars, which the source's mean crown does not show,
   lay outside its crown in 61 of 197: it follows its side by half and is raised where it had no tip.
-  Our choice. In 31 of 130 mouths necks that face each other stood over 3.5 mm apart in height: such
-  crowns are brought nearer in length.
-- Looked at from above: of 300 the six furthest from their kinds' means, six in the middle, those
-  with arches drawn anew; two as films. They read as mouths. Two things are not as in people: 26
-  lower teeth of 1,000 mouths have a cusp that overhangs its crown; and in a deep curve of Spee the
-  middles of lower molars' necks stand up to 6 mm apart.
+  Our choice. In 31 of 130 mouths facing necks stood over 3.5 mm apart in height: their crowns are
+  brought nearer in length.
+- Looked at from above: of 300 the six furthest from their kinds' means, six in the middle; two as
+  films. They read as mouths, but 26 lower teeth of 1,000 mouths have a cusp that overhangs its
+  crown, and in a deep curve of Spee middles of lower molars' necks stand up to 6 mm apart.
 - What still stands on the textbook's mouth: the demonstration and the sample film, whose films are
   what the words on marks off their edges are tried on; the odds of the invented school, since its
   rates and all that was judged on its years hang on them; the films the network learnt from.
