@@ -60,10 +60,24 @@ def school(tmp_path_factory: pytest.TempPathFactory) -> str:
     return str(path)
 
 
+PLANTED = {"student-46", "student-87"}
+
+
 def test_answers_name_what_is_planted(school: str) -> None:
+    """In one year of eight one of the two planted students is not surely off: nobody else is named.
+
+    How often they are found is asked of several years in tests/unit/audit/test_simulated_school.py.
+    """
     text = " ".join(said("audit", "--exposures", school, "--by", "room", *CHANGES).split())
-    for words in ("north clinic", "Missed", "2 of 90", "not a medical device"):
+    for words in ("north clinic", "Missed", "not a medical device"):
         assert words in text
+    told = re.search(
+        r"aim or place steadily (\d+) of 90: (student-\d\d(?:, student-\d\d)*)\.", text
+    )
+    assert told, text
+    named = told[2].split(", ")
+    assert len(named) == int(told[1])
+    assert set(named) <= PLANTED, "somebody is named who was not planted"
 
 
 def test_json_follows_its_schema_and_finds_both_changes(school: str) -> None:
@@ -72,8 +86,12 @@ def test_json_follows_its_schema_and_finds_both_changes(school: str) -> None:
     assert [change["differs"] for change in told["changes"]] == [True, True]
     assert [change["difference"] > 0 for change in told["changes"]] == [True, False]
     assert told["unnamed_changes"] == []
-    # The two who are planted; a third truly aims off by the chance of the draw, not surely so.
-    assert sum(bool(aim["advice"].startswith("Next time")) for aim in told["aims"]) == 2
+    # Of the two who are planted one is not surely off; nobody else is told to move anything.
+    opened = {aim["operator"]: aim["advice"].partition(":")[0] for aim in told["aims"]}
+    move = {who for who, said_first in opened.items() if said_first.startswith("Next time")}
+    perhaps = {who for who, said_first in opened.items() if said_first.startswith("Perhaps")}
+    assert move
+    assert move <= PLANTED <= move | perhaps
 
 
 @pytest.mark.slow
@@ -144,14 +162,14 @@ def test_the_report_is_whole_and_its_figures_are_safe_csv(school: str, tmp_path:
 
 def test_a_private_sheet_is_of_one_person_alone(school: str, tmp_path: Path) -> None:
     asked = ("audit", "report", "--exposures", school, "--out", str(tmp_path))
-    half = ("--since", "2025-07-01", "--until", "2025-12-31")
-    said(*asked, *half, "--for", "student-46")
+    days = ("--since", "2025-04-01", "--until", "2025-12-31")
+    said(*asked, *days, "--for", "student-46")
     assert codes_of_people(tmp_path / "student-46") == {"student-46"}
     sheet = (tmp_path / "student-46" / "audit.html").read_text("utf-8")
     own = [
         each["decision"] == "accepted"
         for each in rows_of(school)
-        if each["operator"] == "student-46" and each["day"] >= "2025-07-01"
+        if each["operator"] == "student-46" and each["day"] >= "2025-04-01"
     ]
     assert f"{sum(own)} of {len(own)} films served" in sheet
     assert "At your next exposures: slide the tube" in sheet, "the aim planted in the school"

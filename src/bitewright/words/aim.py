@@ -1,12 +1,12 @@
 """An operator's aim in one sentence of movement, never a bare angle."""
 
 from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim
-from bitewright.audit.pooled_means import PartEstimate
+from bitewright.audit.pooled_means import WORTH_SAYING, PartEstimate
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
 from bitewright.exposing.scatter import AimPart
 from bitewright.words.could_have_missed import aim_missed
 from bitewright.words.movements import OPENING, instruction
-from bitewright.words.phrases import capital, counted
+from bitewright.words.phrases import capital, counted, listed
 
 RIM_RADIUS_MM = 60.0
 """From the receptor to the rim in a ring holder; only the millimetres in the sentence use it. Our
@@ -19,12 +19,33 @@ MENDED_BY = {
     AimPart.HEIGHT: Part.HEIGHT,
 }
 """The movement that mends each part of an aim."""
+OFF_BY = {
+    AimPart.CONTACT_ERROR: ("the tube {by} degrees too far to the {way}", "front", "back"),
+    AimPart.VERTICAL_ERROR: ("the tube {by} degrees too {way}", "high", "low"),
+    AimPart.FORWARD: ("the receptor {by} mm too far to the {way}", "front", "back"),
+    AimPart.HEIGHT: ("the receptor {by} mm too {way}", "high", "low"),
+}
+"""How a part is off, and which way where its mean is positive, and where it is negative."""
 
 
 def advice(aim: OperatorAim, *, opening: str = OPENING) -> str:
-    """What an operator should change, or that nothing needs to be said."""
+    """What an operator should change, what they perhaps should, or that nothing needs to be said.
+
+    Perhaps: where a mean lies beyond what is worth saying, but not surely. Nobody like that is told
+    to keep the technique.
+    """
     if aim.assessed < FEWEST_ASSESSED:
         return f"Only {counted(aim.assessed, 'assessed exposure')}: too few to tell."
+    perhaps = [
+        part
+        for part in aim.parts
+        if part.assessed >= FEWEST_ASSESSED and abs(part.mean) > WORTH_SAYING[part.part]
+    ]
+    if not aim.remarked and perhaps:
+        return (
+            f"Perhaps steadily off, not surely: {listed([_off(part) for part in perhaps])}. Assess "
+            f"more exposures before anything is changed for it. {aim_missed(aim)}"
+        ).strip()
     if not aim.remarked:
         return f"No steady error worth a remark: keep the technique. {aim_missed(aim)}".strip()
     movements = (instruction(_mending(p), rim_radius_mm=RIM_RADIUS_MM) for p in aim.remarked)
@@ -37,6 +58,15 @@ def mean_words(part: PartEstimate) -> str:
         return "not assessed"
     mean, low, high = (f"{value + 0.0:+.1f}" for value in (part.mean, part.low, part.high))
     return f"{mean} ({low} to {high})"
+
+
+def _off(part: PartEstimate) -> str:
+    """How far a part is off and which way, with its interval from that way's side."""
+    said, plus, minus = OFF_BY[part.part]
+    sign = 1.0 if part.mean > 0 else -1.0
+    low, high = sorted((sign * part.low, sign * part.high))
+    way = plus if sign > 0 else minus
+    return f"{said.format(by=f'{sign * part.mean:.1f}', way=way)} ({low:.1f} to {high:.1f})"
 
 
 def _mending(part: PartEstimate) -> Movement:

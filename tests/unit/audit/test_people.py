@@ -8,6 +8,7 @@ from bitewright.audit.counted_by import Dimension
 from bitewright.audit.funnel import exact_limits, funnel, reach_of
 from bitewright.audit.like_work import expected_rejects
 from bitewright.audit.operator_aim import UNCERTAINTY, OperatorAim, operator_aims
+from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.exposing.scatter import AimPart, Scatter, ScatterCovarianceError
 from bitewright.words.agreement import kappa_words
 from bitewright.words.aim import advice
@@ -70,6 +71,23 @@ def test_advice_is_a_movement_the_right_way() -> None:
     assert any(each in advice(front) for each in degrees)
     assert advice(rest[0]).startswith("No steady error worth a remark: keep the technique. With 60")
     assert "could miss a contact error of less than" in advice(rest[0])
+
+
+def test_nobody_perhaps_off_is_told_to_keep_the_technique() -> None:
+    """Too few films to be sure of some degrees, which are said all the same, with their way."""
+    bias = np.zeros(PEOPLE)
+    bias[0], bias[1] = 5.0, -3.2
+    number = np.full(PEOPLE, 60)
+    number[:2] = 10
+    front, back, *rest = aims_of(bias, number)
+    for aim, way in ((front, "front"), (back, "back")):
+        assert not aim.remarked
+        assert abs(aim.parts[0].mean) > WORTH_SAYING[AimPart.CONTACT_ERROR]
+        told = f"the tube {abs(aim.parts[0].mean):.1f} degrees too far to the {way} ("
+        assert advice(aim).startswith(f"Perhaps steadily off, not surely: {told}")
+        assert "keep the technique" not in advice(aim)
+        assert "this could miss a contact error of less than" in advice(aim)
+    assert any("keep the technique" in advice(aim) for aim in rest)
 
 
 def test_few_assessments_are_too_few_for_advice() -> None:

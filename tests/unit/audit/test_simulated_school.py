@@ -124,6 +124,7 @@ def test_three_years_tell_the_planted_truths() -> None:
         assert sum(count[truth] for count in counts) == 3, truth
     students = ("student 1 with a biased aim", "student 2 with a biased aim")
     assert sum(count[each] for count in counts for each in students) >= 5
+    assert sum(count["a remark on a part that is truly within its limit"] for count in counts) == 0
 
 
 @pytest.mark.slow
