@@ -227,7 +227,7 @@ REFUSALS = {
     "mouth": (["plan", "--view", "right-molar", "--mouth", "nowhere.toml"], "nowhere.toml"),
     "own": (["plan", "--view", "right-molar", "--ladder", "--own", "camera"], "sensor-2"),
     "card": (["plan", "--view", "right-molar", "--card", "card.txt"], ".html"),
-    "opens": (["plan", "--view", "right-molar", "--opens", "3"], "opening_limit_mm"),
+    "opens": (["plan", "--view", "right-molar", "--opens", "3"], "from 10 to 80"),
     "scheme": (["plan", "--view", "right-molar", "--scheme", "mars"], "uk-2020"),
     "too large": (
         ["predict", "--view", "right-premolar", "--receptor", "sensor-2", "--forward", "14"],
@@ -235,6 +235,13 @@ REFUSALS = {
     ),
     "not a number": (["predict", "--view", "right-premolar", "--forward", "nan"], "forward"),
     "no such film": (["assess", "no.png", "--marks", "no.json"], "no.png"),
+    "a real film alone": (["demo", "--real-image", "film.png"], "--real-marks together"),
+    "no such real film": (
+        ["demo", "--real-image", "no.png", "--real-marks", "no.json"],
+        "no.png cannot be read",
+    ),
+    "a sheet of no format": (["sheet", "--out", "sheet.gif"], "end its name in .png"),
+    "a sheet nowhere": (["sheet", "--out", "nowhere/sheet.png"], "its folder is not there"),
 }
 
 

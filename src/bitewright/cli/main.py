@@ -8,7 +8,7 @@ import typer
 from rich.console import Console
 
 from bitewright import __version__
-from bitewright.cli.on_demand import CommandsOnDemand
+from bitewright.cli.on_demand import CommandsOnDemand, say_to_errors
 from bitewright.errors import BitewrightError
 from bitewright.words.caution import NO_MEDICAL_DEVICE
 
@@ -53,9 +53,7 @@ def run() -> None:
     try:
         app()
     except BitewrightError as error:
-        Console(stderr=True, highlight=False, soft_wrap=True).print(
-            f"bitewright: {error}", markup=False
-        )
+        say_to_errors(str(error))
         sys.exit(1)
 
 

@@ -4,6 +4,7 @@ The help of all of them waits for none: what it says of each stands here, and a 
 what the command says of itself.
 """
 
+import sys
 from collections.abc import Iterator, MutableMapping
 from functools import cache
 from importlib import import_module
@@ -11,7 +12,11 @@ from typing import Any
 
 import typer
 import typer.main
+from rich.console import Console
 from typer.core import TyperCommand, TyperGroup
+
+from bitewright.cli.plain_types import show_plain_types
+from bitewright.words.wrong_usage import wrong_usage
 
 COMMANDS = {
     "predict": (
@@ -107,12 +112,32 @@ COMMANDS = {
 ``--help``."""
 
 
+WrongUsage: type[Exception] = typer.BadParameter.__bases__[0]
+"""What Typer raises of words it cannot take; it does not export the class itself."""
+
+
 class CommandsOnDemand(TyperGroup):
     """A group whose commands are imported one at a time, and none for its help."""
 
     def __init__(self, **attributes: Any) -> None:  # noqa: ANN401 - Typer's, handed on as they come
         super().__init__(**attributes)
         self.commands = _Commands({name: module for name, (module, _) in COMMANDS.items()})
+        show_plain_types()
+
+    def main(self, args: Any = None, *, standalone_mode: bool = True, **more: Any) -> Any:  # type: ignore[override]  # noqa: ANN401
+        """Run a command; words it cannot take are one sentence and exit status 2."""
+        try:
+            status = super().main(args, standalone_mode=False, **more)
+        except WrongUsage as error:
+            sentence = wrong_usage(error)
+            if sentence:
+                say_to_errors(sentence)
+            sys.exit(2)
+        except typer.Abort:
+            sys.exit(1)
+        if standalone_mode:
+            sys.exit(status if isinstance(status, int) else 0)
+        return status
 
     def format_help(self, ctx: Any, formatter: Any) -> None:  # noqa: ANN401 - classes Typer keeps to itself
         """Write the help; of each command it needs the name and one line."""
@@ -124,6 +149,13 @@ class CommandsOnDemand(TyperGroup):
             super().format_help(ctx, formatter)
         finally:
             self.commands = commands
+
+
+def say_to_errors(sentence: str) -> None:
+    """One sentence of what went wrong, on one line however long."""
+    Console(stderr=True, highlight=False, soft_wrap=True).print(
+        f"bitewright: {sentence}", markup=False
+    )
 
 
 class _Commands(MutableMapping[str, Any]):
@@ -159,4 +191,4 @@ def _loaded(name: str, module: str) -> Any:  # noqa: ANN401 - as above
     return typer.main.get_group(alone).commands[name]
 
 
-__all__ = ["COMMANDS", "CommandsOnDemand"]
+__all__ = ["COMMANDS", "CommandsOnDemand", "say_to_errors"]

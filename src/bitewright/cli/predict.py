@@ -118,9 +118,12 @@ class FilmOptions:
         ),
     ] = None
     film_pixel: Annotated[
-        float | None, typer.Option(help="Pixel size of that film; the receptor's if left out. [mm]")
+        float | None,
+        typer.Option(
+            min=0.01, max=1.0, help="Pixel size of that film; the receptor's if left out. [mm]"
+        ),
     ] = None
-    seed: Annotated[int, typer.Option(help="Seed of the film's noise.")] = 1
+    seed: Annotated[int, typer.Option(min=0, help="Seed of the film's noise.")] = 1
     mas: Annotated[
         float | None,
         typer.Option(help="Tube current times time; what is right for the receptor if left out."),
@@ -173,7 +176,7 @@ def predict_command(
 
     of_view, handling = named_view(view), film.handling()
     if film.marks is not None:
-        check_film_marks(film.film, handling)
+        check_film_marks(film.film, film.marks, handling)
     at = station.station(of_view, station.believed())
     cut = clear_edge(handling.faults, at)
     answer = predict_exposure(of_view, at, setting.wanted(), by=rating.rated_by(), cut=cut)

@@ -19,9 +19,10 @@ def sheet(
     out: Annotated[Path, typer.Option(help="Picture to write (.png).")] = Path("sheet.png"),
 ) -> None:
     """Film drawn mouths, receptor kinds, faults, fillings and lesions on one contact sheet."""
-    from bitewright.tasks.film.make_sheet import make_sheet, write_sheet
+    from bitewright.tasks.film.make_sheet import check_sheet, make_sheet, write_sheet
     from bitewright.words.contact_sheet import sheet_written
 
+    check_sheet(out)
     screen = console()
     with screen.status("Filming") as status:
         made = make_sheet(told=lambda caption: status.update(f"Filming: {caption}"))

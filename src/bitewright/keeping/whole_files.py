@@ -101,6 +101,19 @@ def whole_folder(target: Path) -> Iterator[Path]:
             shutil.rmtree(old, ignore_errors=True)
 
 
+def check_place(path: Path) -> None:
+    """Refuse a file's place before long work is done for it: a folder, or in no folder there is.
+
+    Raises
+    ------
+    FileUnwritableError
+    """
+    if path.is_dir():
+        raise FileUnwritableError(path, "it is a folder")
+    if not path.parent.is_dir():
+        raise FileUnwritableError(path, "its folder is not there")
+
+
 def make_folder(folder: Path) -> None:
     """Make a folder, and those above it, where they are not there yet.
 
@@ -120,6 +133,8 @@ def why_not(error: OSError | ValueError) -> str:
         return "there is nothing at that path"
     if isinstance(error, IsADirectoryError):
         return "it is a folder"
+    if isinstance(error, FileExistsError | NotADirectoryError):
+        return "a file stands where a folder is needed"
     if isinstance(error, PermissionError):
         return "permission is denied"
     return f"the system says '{getattr(error, 'strerror', None) or error}'"
@@ -137,6 +152,7 @@ def _settle(folder: Path) -> None:
 
 __all__ = [
     "FileUnwritableError",
+    "check_place",
     "make_folder",
     "whole_file",
     "whole_folder",

@@ -30,9 +30,10 @@ class MissingColumnError(BitewrightError):
 
     def __init__(self, column: str, there: Sequence[str]) -> None:
         self.column = column
+        has = f"the table has {listed_plainly(there)}" if there else "the table has no headings"
         super().__init__(
-            f"There is no column {quoted(column)}, the table has {listed_plainly(there)}: correct "
-            "the heading, the mapping or its separator."
+            f"There is no column {quoted(column)}, {has}: correct the heading, the mapping or its "
+            "separator."
         )
 
 

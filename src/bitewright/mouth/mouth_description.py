@@ -44,6 +44,19 @@ class MouthDescriptionError(BitewrightError):
         )
 
 
+class MouthFormatError(MouthDescriptionError):
+    """A mouth's description does not say its format, or one that is not read here."""
+
+    def __init__(self, given: object) -> None:
+        self.place, self.given = "format", given
+        said = "missing" if given is None else quoted(given)
+        BitewrightError.__init__(
+            self,
+            f'Mouth description: format is {said}; begin it with format = "{MOUTH_FORMAT}", the '
+            "version read here.",
+        )
+
+
 def mouth_from_description(content: Mapping[str, Any]) -> Mouth:
     """The mouth a description stands for.
 
@@ -55,7 +68,7 @@ def mouth_from_description(content: Mapping[str, Any]) -> Mouth:
         For a value outside what a mouth can have.
     """
     if content.get("format") != MOUTH_FORMAT:
-        raise MouthDescriptionError("format", content.get("format"), f"'{MOUTH_FORMAT}'")
+        raise MouthFormatError(content.get("format"))
     allowed = {"format", "name", "third_molars", "left_out", "absent", *SIMPLE}
     _refuse_unknown("field", content, allowed | {"upper", "lower", "room", "teeth", "contacts"})
     base = standard_mouth(third_molars=_flag(content, "third_molars"))
@@ -192,6 +205,7 @@ def _refuse_unknown(place: str, given: Mapping[str, Any], known: set[str]) -> No
 __all__ = [
     "MOUTH_FORMAT",
     "MouthDescriptionError",
+    "MouthFormatError",
     "mouth_from_description",
     "mouth_to_description",
 ]

@@ -8,7 +8,20 @@ from functools import lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 
+from bitewright.errors import BitewrightError
 from bitewright.mouth.mouth import LIMITS, Room
+
+
+class PatientOpeningError(BitewrightError):
+    """A patient's front teeth were said to part by no distance that a mouth can have."""
+
+    def __init__(self, opens_mm: float) -> None:
+        self.opens_mm = opens_mm
+        low, high, unit = LIMITS["opening_limit_mm"]
+        super().__init__(
+            f"This patient's front teeth were said to part by {opens_mm:g} {unit}: give a number "
+            f"from {low:g} to {high:g}."
+        )
 
 
 class PatientLimit(StrEnum):
@@ -87,7 +100,15 @@ NO_LIMITS = Patient()
 
 
 def patient(limits: Iterable[PatientLimit], opens_mm: float | None = None) -> Patient:
-    """A patient of some limits."""
+    """A patient of some limits.
+
+    Raises
+    ------
+    PatientOpeningError
+    """
+    low, high, _ = LIMITS["opening_limit_mm"]
+    if opens_mm is not None and not low <= opens_mm <= high:
+        raise PatientOpeningError(opens_mm)
     return Patient(limits=frozenset(limits), opens_mm=opens_mm)
 
 
@@ -103,4 +124,12 @@ def assumed_limits() -> MappingProxyType[PatientLimit, AssumedLimit]:
     return MappingProxyType({limit: AssumedLimit(**table[limit.value]) for limit in PatientLimit})
 
 
-__all__ = ["NO_LIMITS", "AssumedLimit", "Patient", "PatientLimit", "assumed_limits", "patient"]
+__all__ = [
+    "NO_LIMITS",
+    "AssumedLimit",
+    "Patient",
+    "PatientLimit",
+    "PatientOpeningError",
+    "assumed_limits",
+    "patient",
+]

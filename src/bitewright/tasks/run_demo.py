@@ -6,6 +6,8 @@ from pathlib import Path
 
 import numpy as np
 
+from bitewright.errors import BitewrightError
+from bitewright.files.disk import read_file
 from bitewright.files.images import read_image, write_picture
 from bitewright.files.marks_file import write_marks
 from bitewright.keeping.whole_files import make_folder
@@ -52,6 +54,16 @@ MARKS_SEED = 11
 """Marks with which the rating lies near its limit, so that its doubt is shown."""
 
 
+class RealFilmAloneError(BitewrightError):
+    """A real film was given without its marks, or marks without their film."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A real film is assessed from its marks: give --real-image and --real-marks together, "
+            "or neither."
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class DemoStep:
     """One step of the demonstration: what happened, and what to open."""
@@ -66,7 +78,19 @@ class DemoStep:
 def run_demo(
     out: Path, *, real_image: Path | None = None, real_marks: Path | None = None
 ) -> Iterator[DemoStep]:
-    """Run the demonstration, writing films, marks and pictures into a folder."""
+    """Run the demonstration, writing films, marks and pictures into a folder.
+
+    Raises
+    ------
+    RealFilmAloneError
+        If a real film is given without its marks, or marks without it.
+    FileUnreadableError, FileUnwritableError
+    """
+    if (real_image is None) != (real_marks is None):
+        raise RealFilmAloneError
+    for path in (real_image, real_marks):
+        if path is not None:
+            read_file(path)  # refused before a minute's work, not after
     make_folder(out)
     of_view = view(VIEW)
     sensor, plate = (
@@ -220,4 +244,4 @@ def _plan_story(plan: ViewPlan, plate: ViewPlan) -> str:
     )
 
 
-__all__ = ["DemoStep", "run_demo"]
+__all__ = ["DemoStep", "RealFilmAloneError", "run_demo"]

@@ -9,6 +9,7 @@ from bitewright.files.disk import read_file
 from bitewright.files.marks_file import write_marks
 from bitewright.film.film_faults import FaultName
 from bitewright.film.film_kinds import Handling
+from bitewright.keeping.whole_files import check_place
 from bitewright.marking.cone_cut import edge_places_px
 from bitewright.marking.marks import CONE_CUT, FilmRemark
 from bitewright.marking.simulated_marker import true_marks
@@ -34,17 +35,18 @@ class MovedByFaultError(BitewrightError):
         )
 
 
-def check_film_marks(film: Path | None, handling: Handling) -> None:
-    """Refuse marks of no film, or of one whose picture a fault has moved.
+def check_film_marks(film: Path | None, marks: Path, handling: Handling) -> None:
+    """Refuse marks of no film, of one whose picture a fault has moved, or that cannot be written.
 
     Raises
     ------
-    NoFilmToMarkError, MovedByFaultError
+    NoFilmToMarkError, MovedByFaultError, FileUnwritableError
     """
     if film is None:
         raise NoFilmToMarkError
     if any(fault.name not in CONE_CUTS for fault in handling.faults):
         raise MovedByFaultError
+    check_place(marks)
 
 
 CONE_CUTS = frozenset({FaultName.CONE_CUT_ROUND, FaultName.CONE_CUT_RECTANGULAR})

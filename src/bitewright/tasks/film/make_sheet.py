@@ -8,11 +8,12 @@ import numpy as np
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.exposing.exposure import Exposures
-from bitewright.files.images import write_picture
+from bitewright.files.images import UnknownImageFormatError, write_picture
 from bitewright.film.film_faults import FaultName, FilmFault
 from bitewright.film.film_kinds import USUAL, Handling, look_names
 from bitewright.film.predicted_film import film_lengths, predicted_film
 from bitewright.film.receptor_grid import ReceptorGrid
+from bitewright.keeping.whole_files import check_place
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.population_mouth import population_mouth
 from bitewright.mouth.standard_mouth import standard_mouth
@@ -66,6 +67,18 @@ def make_sheet(*, told: Callable[[str], None] = lambda _: None) -> SheetMade:
     foot = words.sheet_foot(count, darkroom.surfaces)
     sheet = contact_sheet(groups, foot=foot, description=words.sheet_note(count))
     return SheetMade(drawing=sheet, films=count, surfaces=darkroom.surfaces)
+
+
+def check_sheet(path: Path) -> None:
+    """Refuse a place at which no sheet can be written, before it is filmed.
+
+    Raises
+    ------
+    UnknownImageFormatError, FileUnwritableError
+    """
+    if path.suffix.lower() != ".png":
+        raise UnknownImageFormatError(str(path), "end its name in .png")
+    check_place(path)
 
 
 def write_sheet(path: Path, made: SheetMade) -> None:
@@ -189,4 +202,4 @@ def _with(code: int, *parts: ToothPart) -> Mouth:
     return replace(base, teeth={**base.teeth, code: replace(base.teeth[code], parts=parts)})
 
 
-__all__ = ["SheetMade", "make_sheet", "write_sheet"]
+__all__ = ["SheetMade", "check_sheet", "make_sheet", "write_sheet"]
