@@ -8,6 +8,7 @@ import pytest
 from hypothesis import settings
 
 from bitewright.store.location import StoreLocation
+from tests.made_once_a_run import begin_run
 from tests.stores import empty_location
 
 REPOSITORY = Path(__file__).resolve().parents[1]
@@ -54,6 +55,12 @@ def location(request: pytest.FixtureRequest, own_folders: Path) -> Iterator[Stor
     """Where an empty store can be made, once in either database."""
     with empty_location(request.param, own_folders) as made:
         yield made
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Where a run has several processes, give them a folder for what is made once."""
+    if not hasattr(config, "workerinput") and getattr(config.option, "numprocesses", None):
+        config.add_cleanup(begin_run())
 
 
 def pytest_report_header() -> str:

@@ -18,6 +18,7 @@ from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
 from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import view
 from bitewright.tasks.film.film_mouths import film_key
+from tests.made_once_a_run import made_once_a_run
 
 Floats = NDArray[np.float64]
 
@@ -158,12 +159,12 @@ def film_mouth_of(view_name: str = "right-premolar") -> FilmMouth:
 
 
 def film_mouth_in(at: Station) -> FilmMouth:
-    """A station's solids, made afresh in this process and once: nothing kept on disk is read."""
+    """A station's solids, made afresh in this run and once: none kept from before are read."""
     key = film_key(at, "whole")
     if key not in _MADE:
         if len(_MADE) == MOST_MOUTHS:
             del _MADE[next(iter(_MADE))]
-        _MADE[key] = film_mouth(at.outlines, at.region)
+        _MADE[key] = made_once_a_run(f"solids-{key}", lambda: film_mouth(at.outlines, at.region))
     return _MADE[key]
 
 

@@ -11,12 +11,12 @@ from bitewright.exposing.placement import Placement
 from bitewright.film.develop import develop
 from bitewright.film.film_faults import FaultName, FaultNotPossibleError, FilmFault
 from bitewright.film.film_kinds import USUAL, Handling
-from bitewright.film.film_mouth import FilmMouth, film_mouth
+from bitewright.film.film_mouth import FilmMouth
 from bitewright.film.moving_film import MovingFilm, moving_film
 from bitewright.film.predicted_film import TOOTH_DEPTH_MM, film_lengths, predicted_film
 from bitewright.film.shells import ShellGroup
 from bitewright.film.thinned_mouth import thinned_mouth
-from tests.scenes import station_of
+from tests.scenes import film_mouth_in, station_of
 
 MEAN_GREY = 1.0
 """Of 255, where no trabeculae are; thinned surfaces move edges by hundredths of a millimetre."""
@@ -25,7 +25,7 @@ MEAN_GREY = 1.0
 @lru_cache(maxsize=1)
 def made() -> tuple[FilmMouth, MovingFilm]:
     at = station_of("right-molar", "sensor-2")
-    mouth = film_mouth(at.outlines, at.region)
+    mouth = film_mouth_in(at)
     return mouth, moving_film(at, thinned_mouth(mouth))
 
 
