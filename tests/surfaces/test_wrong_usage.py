@@ -92,8 +92,17 @@ def test_an_empty_mouth_file_and_an_empty_table_say_what_they_lack(tmp_path: Pat
     assert "There is no column 'day', the table has no headings: correct" in told
 
 
+HEEDING = """
+import signal
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from bitewright.cli.main import run
+run()
+"""
+"""The command line, heeding Ctrl-C also where the tests run behind a shell that does not."""
+
+
 def test_ctrl_c_ends_a_command_at_once_and_without_a_traceback(tmp_path: Path) -> None:
-    command = [sys.executable, "-m", "bitewright", "demo", "--out", str(tmp_path / "demo")]
+    command = [sys.executable, "-c", HEEDING, "demo", "--out", str(tmp_path / "demo")]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
         while not (tmp_path / "demo").exists() and process.poll() is None:
             time.sleep(0.05)
