@@ -87,7 +87,8 @@ def expected_words(then: NextExposure) -> str:
         return f"{said}; the same way again {_share(same)}."
     beside = f"set up anew by the general plan {_share(anew)}"
     if _share(chosen) == _share(anew):
-        beside = "set up anew by the general plan as much, but less of what is only ideal"
+        less = "as much, but less of what is only ideal" if then.shows_more_ideal else "hardly less"
+        beside = f"set up anew by the general plan {less}"
     if then.course is Course.SAME:
         return f"{said}; {beside}."
     return f"{said}; {beside}; the same way again {_share(same)}."

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from bitewright.explanation.correction import Need, Part
+from bitewright.explanation.course_trial import Expected
 from bitewright.explanation.explanation import Explanation
-from bitewright.explanation.next_exposure import Course, Expected, NextExposure
+from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.words.next_exposures import also_words, lead_words
 from tests.sample_corrections import Sample, correction_of, sample
 

@@ -1,19 +1,22 @@
 """What to do next is weighed: by more than drawing decides, never at the cost of what is needed."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 
 from bitewright.estimation.estimate import Estimate
+from bitewright.estimation.mouth_shapes import MouthShapes
 from bitewright.explanation.needed_movement import needed_movement
 from bitewright.explanation.next_exposure import (
-    WORTH_TELLING,
     Course,
     NextExposure,
+    least_gain,
     next_exposure,
 )
 from bitewright.planning.best_aim import Plan
+from bitewright.planning.general_set_up import general_set_up
 from bitewright.quality.criteria import Question
 from trials.explained_films import Case, film_of
 from trials.judged import estimated
@@ -47,8 +50,18 @@ def weighed(number: int, seed: int) -> NextExposure:
 
 
 @pytest.mark.parametrize("number", FILMS)
-def test_what_fits_the_mouth_shows_no_less_of_what_is_needed(number: int) -> None:
-    expected = weighed(number, 0).expected
+def test_what_fits_a_known_mouth_shows_no_less_of_what_is_needed(number: int) -> None:
+    _, of, *_ = film_of(Case(run=300, number=number))
+    mouth = MouthShapes.known(of.station.outlines, of.view.region)
+    found = estimated(of, shapes=mouth)
+    plan = needed_movement(found, of.view, generator=np.random.default_rng(0)).plan
+    expected = next_exposure(
+        found,
+        plan,
+        swing_deg=6.0,
+        question=Question.ENAMEL,
+        generator=np.random.default_rng([7, 0]),
+    ).expected
     fitted, anew = expected[Course.FITTED], expected[Course.ANEW]
     # Smoothed over neighbouring swings when it is chosen, and not when it is told.
     assert fitted.needed >= anew.needed - UNSURE
@@ -70,5 +83,34 @@ def test_nothing_is_told_that_is_worth_no_more_than_setting_up_anew(number: int)
         then = weighed(number, seed)
         if then.course is not Course.ANEW:
             told, anew = then.expected[then.course], then.expected[Course.ANEW]
-            assert told.readable > anew.readable + WORTH_TELLING
+            assert told.readable > anew.readable + least_gain(then.course)
             assert told.needed >= anew.needed
+
+
+@pytest.mark.parametrize("number", FILMS)
+def test_a_set_up_leaves_the_receptor_where_the_general_plan_has_it(number: int) -> None:
+    found, plan = film(number)
+    then = weighed(number, 0)
+    general = general_set_up(plan.view, found.films[0].station, Question.ENAMEL)
+    swung = then.set_up.ring_offset_deg - general.ring_offset_deg
+    assert then.set_up == replace(general, ring_offset_deg=general.ring_offset_deg + swung)
+
+
+@pytest.mark.parametrize("number", FILMS)
+def test_in_a_mouth_that_is_not_known_no_set_up_is_fitted(number: int) -> None:
+    """Which would fit it better than the general plan, no film was found to tell."""
+    expected = weighed(number, 0).expected
+    assert set(expected) == {Course.SAME, Course.ANEW, Course.MOVED}
+
+
+def test_a_movement_far_beside_the_set_up_is_not_told() -> None:
+    found, plan = film(0)
+    then = next_exposure(
+        found,
+        plan,
+        swing_deg=60.0,
+        question=Question.ENAMEL,
+        generator=np.random.default_rng([7, 0]),
+    )
+    assert then.expected[Course.MOVED].readable < 0.5 * then.expected[Course.ANEW].readable
+    assert then.course is not Course.MOVED

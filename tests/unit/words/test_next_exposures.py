@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from bitewright.explanation.correction import Part, Verdict
+from bitewright.explanation.course_trial import Expected
 from bitewright.explanation.mark_slips import MarkSlips
-from bitewright.explanation.next_exposure import Course, Expected, NextExposure
+from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.planning.best_aim import Setting
 from bitewright.words.corrections import operator_sentence
@@ -168,6 +169,17 @@ def test_as_much_of_what_is_needed_is_said_so_and_all_is_never_promised() -> Non
     assert "as much, but less of what is only ideal" in answer.expected
     most = full_answer(FAILED, OFF, weighed(Course.MOVED, needed=1.0))
     assert most.expected.startswith("Of what its question needs, nearly all can be read then")
+
+
+def test_less_of_what_is_ideal_is_not_said_where_all_that_is_gained_is_needed() -> None:
+    then = weighed(Course.MOVED)
+    alike = {
+        Course.MOVED: Expected(readable=0.955, needed=0.955),
+        Course.ANEW: Expected(readable=0.94, needed=0.94),
+    }
+    answer = full_answer(FAILED, OFF, replace(then, expected=then.expected | alike))
+    assert "set up anew by the general plan hardly less;" in answer.expected
+    assert "ideal" not in answer.expected
 
 
 def test_a_film_that_serves_and_a_fault_that_was_seen_are_told_as_before() -> None:
