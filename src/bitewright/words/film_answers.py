@@ -74,6 +74,12 @@ DIRECTION_ALONE = "The way is likely, how far cannot be told."
 UNSURE, SURE = 0.1, 0.9
 """A verdict less likely than this to be the other is told without doubt. Our choice."""
 
+HANGS = 0.01
+"""Chance from which a contact told as overlapped is said to be perhaps open. Our choice: on a film
+of ten open contacts one comes out this unlikely to be open, by noise alone, about once in ten."""
+
+PERHAPS_OVERLAP = "Can be read, perhaps with overlap"
+
 RIM = "Was the tube's rim flush with its ring?"
 
 
@@ -155,6 +161,8 @@ class AnswerBasis:
         As in `Correction`.
     lacked : collection of CriterionName
         Criteria that its question needs and the film did not meet.
+    left_open : float
+        How likely the one contact told as overlapped is open; nought where there are more.
     """
 
     serves: bool | None
@@ -169,6 +177,12 @@ class AnswerBasis:
     is_whole: bool
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
     lacked: Collection[CriterionName] = ()
+    left_open: float = 0.0
+
+    @property
+    def hangs(self) -> bool:
+        """Whether it hangs on one contact's marks that it does not serve as it is."""
+        return self.left_open >= HANGS
 
 
 def answer_of_marks(told: AnswerBasis) -> FilmAnswer:
@@ -294,7 +308,9 @@ def _answer(
     swings = any(each.part is Part.SWING for each in moving)
     return FilmAnswer(
         served=served,
-        headline=HEADLINES[served],
+        headline=PERHAPS_OVERLAP
+        if served is AnswerVerdict.READABLE and told.hangs
+        else HEADLINES[served],
         why=_why(told, served),
         when=WHEN if acts else "",
         movement=first,
@@ -337,7 +353,9 @@ def _why(told: AnswerBasis, served: AnswerVerdict) -> str:
     read = served in (AnswerVerdict.READABLE, AnswerVerdict.DOUBTFUL) and not told.fails
     if read and told.overlapped:
         verb = "overlaps" if len(told.overlapped) == 1 else "overlap"
-        said += f" {listed(list(told.overlapped))} {verb}, yet can be read for it."
+        likely = "Most likely " if told.hangs else ""
+        said += f" {likely}{listed(list(told.overlapped))} {verb}, yet can be read for it"
+        said += f"; the chance that it is open is {told.left_open:.0%}." if told.hangs else "."
     if told.fails and told.fail_chance < SURE:
         said += f" The marks leave a chance of {1.0 - told.fail_chance:.0%} that nothing failed."
     elif not told.fails and told.serves is not None and told.fail_chance > UNSURE:

@@ -68,6 +68,20 @@ def test_a_failed_film_leads_with_that_and_with_one_movement() -> None:
     assert answer.sure == "More marks would hardly change what to do."
 
 
+@pytest.mark.parametrize(("left_open", "says_so"), [(0.06, True), (0.004, False)])
+def test_a_film_that_hangs_on_one_overlap_says_so(left_open: float, *, says_so: bool) -> None:
+    read = replace(FAILED, fails=False, fail_chance=0.0, fitness="Good for caries.")
+    answer = quick_answer(replace(read, left_open=left_open), SURE)
+    assert answer.served is AnswerVerdict.READABLE
+    assert ("perhaps with overlap" in answer.headline) == says_so
+    hanging = (
+        "Good for caries. Most likely 15-16 overlaps, yet can be read for it; the chance that it "
+        "is open is 6%."
+    )
+    sure = "Good for caries. 15-16 overlaps, yet can be read for it."
+    assert answer.why == (hanging if says_so else sure)
+
+
 def test_a_verdict_that_marks_leave_open_says_so() -> None:
     close = quick_answer(replace(FAILED, fail_chance=0.3), SURE)
     assert close.served is AnswerVerdict.DOUBTFUL

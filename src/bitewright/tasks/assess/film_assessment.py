@@ -134,6 +134,7 @@ class FilmAssessment:
             ),
             cone_cut_mm=self.cone_cut_mm,
             lacked=self.lacked,
+            left_open=self._left_open,
         )
 
     @property
@@ -235,6 +236,16 @@ class FilmAssessment:
     def _overlapped(self) -> list[str]:
         shut = (ContactState.READABLE, ContactState.UNREADABLE)
         return [name for name, state in self._needed.items() if state in shut]
+
+    @property
+    def _left_open(self) -> float:
+        """How likely the one contact told as overlapped is open; nought where there are more."""
+        if len(self._overlapped) != 1:
+            return 0.0
+        pairs = self.assessment.wanted.contacts
+        every = {pair_name(pair): each for pair, each in zip(pairs, self.chances, strict=True)}
+        chance = every[self._overlapped[0]]
+        return 0.0 if chance is None else chance.open
 
     @property
     def cone_cut_mm(self) -> dict[BeamPlace, float] | None:
