@@ -52,6 +52,17 @@ def number(page: Page, name: str) -> float:
     return float(page.locator(f"#{name}").input_value())
 
 
+@pytest.mark.parametrize("width", [1400, 390])
+def test_teeth_and_fans_are_seen_in_every_drawing(visit: Visit, width: int) -> None:
+    visit.page.set_viewport_size({"width": width, "height": 844})
+    page = visit.go("/bench")  # teeth are laid out first, framed when the first exposure is there
+    page.keyboard.press("Escape")
+    expect(page.locator("#above")).to_have_attribute("viewBox", re.compile(r"\d"))
+    for drawing, teeth in (("above", 28), ("row", 2), ("side", 10)):
+        expect(page.locator(f"#{drawing} .tooth").filter(visible=True)).to_have_count(teeth)
+    expect(page.locator("#above .fan").filter(visible=True)).to_have_count(24)
+
+
 def test_a_demo_mouth_lies_on_the_bench_with_the_next_step_told(visit: Visit) -> None:
     page = opened(visit, "/bench")
     assert len(states(page)) == 6

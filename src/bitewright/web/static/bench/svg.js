@@ -27,6 +27,7 @@ export function fit(svg, places, margin) {
   const left = Math.min(...xs) - margin, top = Math.min(...ys) - margin;
   const width = Math.max(...xs) + margin - left, height = Math.max(...ys) + margin - top;
   svg.setAttribute("viewBox", `${left} ${top} ${width} ${height}`);
+  svg.classList.add("framed"); // until then nothing of it is seen
 }
 
 export function pointerPlace(svg, event) {
