@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from html import unescape
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -42,11 +44,13 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
         yield client
 
 
-def enter(box: object, number: int, each: FilmOfVisit | None) -> None:
+def enter(
+    box: object, number: int, each: FilmOfVisit | None, *, pixel_mm: float | None = PIXEL_MM
+) -> None:
     raw = RawImage(
         pixels=np.full((ROWS, COLUMNS), 20_000 + number, dtype=np.uint16),
         bits=16,
-        pixel_mm=PIXEL_MM,
+        pixel_mm=pixel_mm,
         source="png",
         attributes={},
         caveats=(),
@@ -64,12 +68,29 @@ def test_the_page_says_what_nothing_shows_and_sets_unmarked_films_aside(
 ) -> None:
     text = browser.get("/light-box/visit", params={"visit": "visit 1"}).text
     assert "No film shows what caries in enamel needs at 44 distal, 45 mesial." in text
-    assert "Set aside: film 4 (film 5). Film 5 has no view yet" in text
+    assert "Set aside: film 4 (film 5). The film &#39;film 4&#39; has no view yet" in text
     assert text.index("Do not expose: it leaves unread") < text.index("No exposure is offered")
     assert text.count("<svg xmlns") == 1
     assert "uSv" not in text
     other = {"visit": "visit 1", "question": "bone-level"}
     assert "bone level" in browser.get("/light-box/visit", params=other).text
+
+
+def test_a_visit_with_nothing_to_read_yet_says_what_to_do_and_leads_back(tmp_path: Path) -> None:
+    box = open_own_light_box(tmp_path / "box.sqlite")
+    enter(box, 0, None)
+    enter(box, 1, film("right-premolar"), pixel_mm=None)
+    app = create_app()
+    app.dependency_overrides[own_box] = lambda: box
+    with TestClient(app, base_url=HOME, headers={"origin": HOME, "accept": "text/html"}) as client:
+        told = client.get("/light-box/visit", params={"visit": "visit 1"})
+    assert told.status_code == 400
+    said = unescape(told.text)
+    assert "No film of the visit 'visit 1' can be read yet." in said
+    assert "The film 'film 0' has no view yet: choose what it was taken for." in said
+    assert "The film 'film 1' says no pixel size: choose its receptor, or give" in said
+    assert "pixel_mm" not in said
+    assert '<a href="/light-box">Go to the light box</a>' in said
 
 
 @pytest.mark.slow

@@ -173,8 +173,18 @@ class NoViewError(BitewrightError):
     """A film cannot be assessed before its view is chosen."""
 
     def __init__(self, film: KeptFilm | None = None) -> None:
-        which = "The film" if film is None else f"Film {film.id}"
+        which = "The film" if film is None else f"The film '{film.label}'"
         super().__init__(f"{which} has no view yet: choose what it was taken for.")
+
+
+class PixelSizeNotToldError(BitewrightError):
+    """Nothing tells how large a film's pixels are."""
+
+    def __init__(self, film: KeptFilm) -> None:
+        super().__init__(
+            f"The film '{film.label}' says no pixel size: choose its receptor, or give the size of "
+            "a pixel under 'Name, visit, pixel size'."
+        )
 
 
 class MarksNotUsableError(BitewrightError):

@@ -1,5 +1,6 @@
 """The films of one visit on the light box, read together."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from bitewright.equipment.catalogue import Catalogue
@@ -8,9 +9,11 @@ from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.questions import AnyQuestion
 from bitewright.store.light_box import KeptFilm, LightBoxStore
 from bitewright.tasks.catalogue.named import named_equipment
-from bitewright.tasks.light_box.kept_marks import marks_of_further
+from bitewright.tasks.light_box.kept_marks import PixelSizeNotToldError, marks_of_further
 from bitewright.tasks.visit.gate_visit import GateAnswer, Hand, gate_of
 from bitewright.tasks.visit.read_visit import (
+    NoFilmPixelSizeError,
+    NoFilmsError,
     VisitAnswer,
     VisitAnswers,
     answers_of,
@@ -34,6 +37,22 @@ class NoSuchVisitError(BitewrightError):
         )
 
 
+class NothingToReadTogetherError(BitewrightError):
+    """No film of a visit can be read yet, each with its reason."""
+
+    def __init__(self, visit: str, aside: Sequence[SetAside]) -> None:
+        self.visit = visit
+        super().__init__(
+            " ".join(
+                (
+                    f"No film of the visit '{visit}' can be read yet.",
+                    *(each.why for each in aside),
+                    "That is done on the light box.",
+                )
+            )
+        )
+
+
 def kept_visit(
     store: LightBoxStore, visit: str, known: Catalogue, question: AnyQuestion
 ) -> VisitAnswers:
@@ -41,7 +60,7 @@ def kept_visit(
 
     Raises
     ------
-    NoSuchVisitError, NoFilmsError
+    NoSuchVisitError, NothingToReadTogetherError
     BitewrightError
         If films contradict one another.
     """
@@ -52,9 +71,14 @@ def kept_visit(
     for each in kept:
         try:
             films.append(film_of_visit(_name(each), marks_of_further(each), known))
+        except NoFilmPixelSizeError:
+            aside.append(SetAside(name=_name(each), why=str(PixelSizeNotToldError(each))))
         except BitewrightError as error:
             aside.append(SetAside(name=_name(each), why=str(error)))
-    return answers_of(films, aside, question, given_name=visit)
+    try:
+        return answers_of(films, aside, question, given_name=visit)
+    except NoFilmsError as error:
+        raise NothingToReadTogetherError(visit, error.aside) from error
 
 
 def kept_gate(visit: VisitAnswer, known: Catalogue, stated: Stated, hand: str) -> GateAnswer:
@@ -74,4 +98,4 @@ def _name(film: KeptFilm) -> str:
     return f"{film.label} (film {film.id})"
 
 
-__all__ = ["NoSuchVisitError", "kept_gate", "kept_visit"]
+__all__ = ["NoSuchVisitError", "NothingToReadTogetherError", "kept_gate", "kept_visit"]

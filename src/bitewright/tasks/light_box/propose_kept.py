@@ -4,7 +4,6 @@ from dataclasses import replace
 from importlib.util import find_spec
 from typing import Any
 
-from bitewright.errors import BitewrightError
 from bitewright.marking.marks import Mounting
 from bitewright.quality.views import view, view_names
 from bitewright.steps import Begin, unwatched
@@ -13,21 +12,11 @@ from bitewright.tasks.assess.assess_film import NoPixelSizeError, pixel_size
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
-from bitewright.tasks.light_box.kept_marks import stated_marks
+from bitewright.tasks.light_box.kept_marks import PixelSizeNotToldError, stated_marks
 from bitewright.tasks.propose.propose_marks import Known, ProposedMarks, propose_marks
 from bitewright.words.proposals import other_view_words
 
 RUNTIME = "onnxruntime"
-
-
-class PixelSizeNotToldError(BitewrightError):
-    """Nothing tells how large a film's pixels are."""
-
-    def __init__(self, film: KeptFilm) -> None:
-        super().__init__(
-            f"Film {film.id} says no pixel size: choose its receptor, or give the size of a pixel "
-            "under 'Name, visit, pixel size'."
-        )
 
 
 def may_propose() -> bool:
