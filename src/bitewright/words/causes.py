@@ -38,9 +38,9 @@ _RING = ", its ring and the tube with it"
 TELL_SWING_BY_RING = (
     "Whether it was the tube or the receptor, geometry alone cannot tell; the mouth can: look from "
     "above, before exposing. A gap between rim and ring at the front or at the back: the tube was "
-    "swung off its ring, so slide it as said. Rim and ring flush, but the ring not parallel to the "
-    "row of teeth and the bite block at an angle on them: the receptor was turned, so turn "
-    "receptor and ring back and leave the tube in its ring"
+    "swung off its ring, so the tube is what has to move. Rim and ring flush, but the ring not "
+    "parallel to the row of teeth and the bite block at an angle on them: the receptor was turned, "
+    "so turn receptor and ring back and leave the tube in its ring"
 )
 TELL_SWING_BY_EYE = (
     "Whether it was the tube or the receptor, geometry alone cannot tell; the mouth can: look from "
@@ -164,7 +164,7 @@ def how_to_tell(
     rim_flush : bool, optional
         Whether the rim stood flush with its ring, if it is known: then nothing is left to tell.
     best_ring_offset_deg : float
-        `ring_offset_deg` of the best exposure. [deg]
+        `ring_offset_deg` of the best exposure, or of the set-up where one is told. [deg]
     """
     if ring and rim_flush is not None and cause.name in (*_HORIZONTAL, *_VERTICAL):
         return RIM_FLUSH if rim_flush else RIM_OFF

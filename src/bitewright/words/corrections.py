@@ -17,7 +17,7 @@ from bitewright.explanation.correction import (
 )
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
-from bitewright.explanation.next_exposure import NextExposure
+from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.exposing.region import Region
 from bitewright.words.causes import (
     cause_words,
@@ -124,6 +124,7 @@ def correction_words(
             rim_flush=rim_flush,
             region=region,
             moves=then is None or then.is_moved,
+            told_ring_offset_deg=_told_ring_offset(correction, then, serves=serves),
         ),
         causes=(
             *_missed(correction),
@@ -260,16 +261,25 @@ def teacher_paragraph(
     rim_flush: bool | None = None,
     region: Region | None = None,
     moves: bool = True,
+    told_ring_offset_deg: float | None = None,
 ) -> str:
     """Why, how sure, what geometry cannot split and how to tell in the mouth.
 
     ``moves``: whether movements are told, after which the beam's margin is said.
+    ``told_ring_offset_deg``: of the set-up that is told, if one is; by it rim and ring are flush
+    or not, whatever the best exposure has. [deg]
     """
     if correction.marks_come_first:
         sentences = [marks_first(correction), *correction_doubts(correction)]
         return " ".join(f"{capital(each).rstrip('.')}." for each in sentences)
     sentences = [
-        *_reasons(correction, pattern, ring=ring, rim_flush=rim_flush),
+        *_reasons(
+            correction,
+            pattern,
+            ring=ring,
+            rim_flush=rim_flush,
+            told_ring_offset_deg=told_ring_offset_deg,
+        ),
         *_certainty(correction, region),
         *(_margin(correction) if moves else ()),
         *correction_doubts(correction),
@@ -277,8 +287,22 @@ def teacher_paragraph(
     return " ".join(f"{capital(sentence).rstrip('.')}." for sentence in sentences if sentence)
 
 
+def _told_ring_offset(
+    correction: Correction, then: NextExposure | None, *, serves: bool
+) -> float | None:
+    """The `ring_offset_deg` of the set-up that the operator is told; None where none is. [deg]"""
+    if then is None or serves or correction.cone_cut_mm is not None or then.course is Course.SAME:
+        return None
+    return then.set_up.ring_offset_deg
+
+
 def _reasons(
-    correction: Correction, pattern: FilmPattern | None, *, ring: bool, rim_flush: bool | None
+    correction: Correction,
+    pattern: FilmPattern | None,
+    *,
+    ring: bool,
+    rim_flush: bool | None,
+    told_ring_offset_deg: float | None,
 ) -> list[str]:
     if correction.verdict is Verdict.NOTHING and not _perhaps(correction):
         return ["As far as these marks tell, receptor and tube were where they should be"]
@@ -293,7 +317,8 @@ def _reasons(
         signs = signs_of(cause, pattern) if pattern is not None else ""
         if signs:
             said.append(f"What says so, as marked: {signs}")
-        offset = pattern.best_ring_offset_deg if pattern is not None else 0.0
+        best = pattern.best_ring_offset_deg if pattern is not None else 0.0
+        offset = best if told_ring_offset_deg is None else told_ring_offset_deg
         said.append(how_to_tell(cause, ring=ring, rim_flush=rim_flush, best_ring_offset_deg=offset))
         if cause.is_alternative and rim_flush is None:
             said.append(tell_apart(causes[0], cause, ring=ring))

@@ -6,11 +6,12 @@ import pytest
 
 from bitewright.explanation.correction import Part, Verdict
 from bitewright.explanation.course_trial import Expected
+from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.planning.best_aim import Setting
-from bitewright.words.corrections import operator_sentence
+from bitewright.words.corrections import correction_words, operator_sentence
 from bitewright.words.film_answers import (
     MAY_CHANGE,
     SETTLED,
@@ -60,6 +61,33 @@ def weighed(course: Course, *, swing_deg: float = -10.0, needed: float = 0.9) ->
             Course.FITTED: Expected(readable=0.9, needed=needed),
         },
     )
+
+
+PATTERN = FilmPattern(
+    contacts=(),
+    buccal_forward_mm=0.0,
+    buccal_down_mm=0.0,
+    teeth_forward_mm=0.0,
+    bite_down_mm=0.0,
+    best_ring_offset_deg=7.0,
+)
+
+
+@pytest.mark.parametrize(
+    ("ring_offset_deg", "said"),
+    [(0.0, ""), (-6.0, "leaves the ring, by 6 degrees towards the back of the mouth, so a gap")],
+)
+def test_the_paragraph_means_the_gap_of_the_set_up_that_is_told_and_no_other(
+    ring_offset_deg: float, said: str
+) -> None:
+    then = weighed(Course.ANEW)
+    then = replace(then, set_up=replace(SET_UP, ring_offset_deg=ring_offset_deg))
+    teacher = correction_words(OFF, pattern=PATTERN, then=then).teacher
+    assert said in teacher
+    assert ("a gap of that much is meant" in teacher) is bool(said)
+    assert "slide it as said" not in teacher  # with a set-up told, no slide is
+    alone = correction_words(OFF, pattern=PATTERN).teacher
+    assert "leaves the ring, by 7 degrees towards the front of the mouth, so a gap" in alone
 
 
 def test_a_movement_leads_then_the_set_up_then_what_is_expected() -> None:
