@@ -125,9 +125,15 @@ def introduced(causes: Sequence[Cause], *, how_far: bool) -> list[tuple[str, Cau
 def sized_cause_words(
     cause: Cause, *, ring: bool = True, rim_flush: bool | None = None, how_far: bool = True
 ) -> str:
-    """As `cause_words`, with the interval of its size."""
+    """As `cause_words`, with the interval of its size.
+
+    A cause's interval ends at nought where its movement's reaches the other way: then no lower end
+    is told, for the table of movements has another.
+    """
     words = cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
     within = interval(cause.size, cause.unit) if how_far else ""
+    if within and cause.size.low <= 0.0:
+        return f"{words} (90%: perhaps none, at most {within.rpartition(' to ')[2]})"
     return f"{words} (90% between {within.replace(' to ', ' and ')})" if within else words
 
 

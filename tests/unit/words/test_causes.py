@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import CauseName
+from bitewright.explanation.correction import CauseName, Estimated
 from bitewright.words.causes import tell_apart
 from bitewright.words.corrections import correction_words
 from tests.sample_corrections import sample
@@ -49,6 +49,19 @@ def test_how_to_tell_two_causes_apart_hangs_on_what_they_are(
     told = tell_apart(replace(of, name=first), replace(of, name=other))
     assert said in told
     assert bool(told) is bool(said)
+
+
+@pytest.mark.parametrize(
+    ("low", "said"), [(0.0, "(90%: perhaps none, at most 13)"), (4.0, "(90% between 4 and 13)")]
+)
+def test_no_lower_end_is_told_of_a_cause_whose_movement_may_go_the_other_way(
+    low: float, said: str
+) -> None:
+    told = sample(swing_deg=10).correction
+    size = Estimated(value=9.0, low=low, high=13.0)
+    words = correction_words(replace(told, causes=(replace(told.causes[0], size=size),)))
+    assert said in words.teacher
+    assert ("between 0" in words.teacher) is False
 
 
 def test_a_cause_that_is_not_sure_and_has_no_other_beside_it_is_told_as_perhaps() -> None:
