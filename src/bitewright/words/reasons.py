@@ -43,7 +43,9 @@ def _fact(finding: Finding, value: float, figure: str, place: str) -> str:
         return _cover(value, figure, place)
     if criterion.name is CriterionName.CONTACTS_OPEN:
         measure = "narrowest space" if value < 0.0 else "widest overlap"
-        return f"The {measure} is {figure}, at {place}"
+        is_ideal = finding.outcome is Outcome.SHORT and not finding.needed
+        not_asked = ", which this question does not need" if is_ideal else ""
+        return f"The {measure} is {figure}, at {place}{not_asked}"
     if criterion.name in UPPER_LIMITS:
         return _lie_of_the_bite(criterion.name, value, figure)
     return _shown(finding, value, figure, place)

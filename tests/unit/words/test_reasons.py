@@ -29,6 +29,13 @@ def found(
             "The widest overlap is 0.12 mm, at 46-47: short of the target, at most 0.10 mm.",
         ),
         (
+            replace(found(CriterionName.CONTACTS_OPEN, 0.68, Outcome.SHORT, "43-44"), needed=False),
+            (
+                "The widest overlap is 0.68 mm, at 43-44, which this question does not need: "
+                "short of the target, at most 0.10 mm."
+            ),
+        ),
+        (
             found(CriterionName.CONTACTS_OPEN, -0.2, Outcome.MET, "46-47", 0.1),
             "The narrowest space is 0.20 ± 0.10 mm, at 46-47: target met.",
         ),
