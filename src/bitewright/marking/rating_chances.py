@@ -109,19 +109,27 @@ def drawn_rating(
 def told_states(
     contacts: tuple[ContactFinding, ...], chances: tuple[StateChance | None, ...]
 ) -> tuple[ContactState, ...]:
-    """The state of each contact as far as its marks tell it from open."""
+    """The state of each contact as far as its marks tell it from open, and from readable."""
     return tuple(
-        ContactState.NOT_TOLD_FROM_OPEN
-        if contact.state is ContactState.READABLE
-        and chance is not None
-        and chance.open >= LEFT_OPEN
-        else contact.state
+        _told_state(contact.state, chance)
         for contact, chance in zip(contacts, chances, strict=True)
     )
 
 
+def _told_state(state: ContactState, chance: StateChance | None) -> ContactState:
+    if chance is None:
+        return state
+    if state is ContactState.READABLE and chance.open >= LEFT_OPEN:
+        return ContactState.NOT_TOLD_FROM_OPEN
+    if state is ContactState.UNREADABLE and chance.unreadable < RATHER_UNREADABLE:
+        return ContactState.NOT_TOLD_FROM_READABLE
+    return state
+
+
 LEFT_OPEN = 0.1
 """A contact at least this likely to be open cannot be told from open. Our choice."""
+RATHER_UNREADABLE = 0.5
+"""A contact less likely than this to be unreadable is not told as that. Our choice."""
 
 
 def state_chances(

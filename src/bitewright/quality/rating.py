@@ -49,6 +49,8 @@ class ContactState(IntEnum):
     UNKNOWN = 4
     NOT_TOLD_FROM_OPEN = 5
     """Measured as overlapped by marks that leave room for its being open."""
+    NOT_TOLD_FROM_READABLE = 6
+    """Measured as unreadable by marks by which it is rather readable."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -75,6 +75,7 @@ def fitness_words(
     missing: Sequence[str],
     unreadable: Sequence[str] = (),
     not_needed: Sequence[str] = (),
+    not_needed_perhaps: Sequence[str] = (),
 ) -> str:
     """Whether an image answers its question, and what it does not show of the ideal.
 
@@ -88,6 +89,8 @@ def fitness_words(
         Contacts that it needs and that cannot be read; else the widest overlap alone is named.
     not_needed : sequence of str, optional
         Contacts that cannot be read either, which it does not need.
+    not_needed_perhaps : sequence of str, optional
+        Such contacts that may as well be readable.
     """
     for_what = questions()[plain_question(question)].good_for
     failed = [each for each in findings if each.outcome is Outcome.FAILED]
@@ -99,6 +102,8 @@ def fitness_words(
     if lacking:
         return f"Not known whether it is good for {for_what}: it lacks {listed(list(lacking))}."
     said = [f"{listed(not_needed)}, not needed for it, cannot be read"] if not_needed else []
+    if not_needed_perhaps:
+        said.append(f"{listed(not_needed_perhaps)}, not needed for it, perhaps cannot be read")
     said.append(listed(_missing(missing)) if missing else "everything the view wants is shown")
     return f"Good for {for_what}; {'; '.join(said)}."
 

@@ -24,6 +24,7 @@ STATE_WORDS = {
     ContactState.READABLE: "overlapped but readable",
     ContactState.NOT_TOLD_FROM_OPEN: "cannot be told from open",
     ContactState.UNREADABLE: "unreadable",
+    ContactState.NOT_TOLD_FROM_READABLE: "cannot be told from readable",
     ContactState.NOT_SHOWN: "not shown",
     ContactState.UNKNOWN: "cannot tell",
 }
@@ -32,6 +33,7 @@ STATE_SIGNS = {
     ContactState.READABLE: "~",
     ContactState.NOT_TOLD_FROM_OPEN: "=?",
     ContactState.UNREADABLE: "x",
+    ContactState.NOT_TOLD_FROM_READABLE: "~?",
     ContactState.NOT_SHOWN: "-",
     ContactState.UNKNOWN: "?",
 }

@@ -96,6 +96,20 @@ def test_contacts_without_marks_have_no_chances() -> None:
     assert len(chances) == len(found.wanted.contacts) > 1
 
 
+def test_a_contact_that_is_rather_readable_is_not_told_as_unreadable() -> None:
+    found = assessed(0.72 - 2 * INSIDE_MM, 0.15)
+    at = found.wanted.contacts.index((44, 45))
+    assert found.contacts[at].state is ContactState.UNREADABLE
+    (chance,) = (each for each in state_chances(found.contacts, chances_of(found)) if each)
+    for unreadable, state in (
+        (0.49, ContactState.NOT_TOLD_FROM_READABLE),
+        (0.51, ContactState.UNREADABLE),
+    ):
+        chances = [None] * len(found.contacts)
+        chances[at] = replace(chance, open=0.0, readable=1.0 - unreadable, unreadable=unreadable)
+        assert told_states(found.contacts, tuple(chances))[at] is state
+
+
 def test_a_contact_that_may_be_open_is_said_not_to_be_told_from_open() -> None:
     for overlap_mm, state in (
         (0.05, ContactState.OPEN),

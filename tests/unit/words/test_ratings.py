@@ -55,6 +55,14 @@ def test_contacts_that_cannot_be_read_are_named_where_they_are_not_needed_too() 
     )
 
 
+def test_a_contact_that_may_be_readable_and_is_not_needed_is_not_said_to_be_lost() -> None:
+    told = fitness_words(Question.ENAMEL, [], [], not_needed_perhaps=["43-44"])
+    assert told == (
+        "Good for caries; 43-44, not needed for it, perhaps cannot be read; everything the view "
+        "wants is shown."
+    )
+
+
 def test_what_fails_is_named() -> None:
     assert said(one_overlap(0.9)) == "Not good for caries: 15-16 cannot be read."
     assert said(one_overlap(0.9), unreadable=["14-15", "15-16"]) == (

@@ -158,11 +158,20 @@ class FilmAssessment:
     def fitness(self) -> str:
         """Whether it answers the question, and what it does not show of the ideal, a sentence."""
         missing = not_shown(self.assessment.measurements)
+        shut, perhaps = (
+            self._told_as(state)
+            for state in (ContactState.UNREADABLE, ContactState.NOT_TOLD_FROM_READABLE)
+        )
+        of_need = [[name for name in names if name in self._needed] for names in (shut, perhaps)]
+        needed = of_need[0] or of_need[1]
+        others, others_perhaps = (
+            [name for name in names if name not in self._needed] for names in (shut, perhaps)
+        )
+        return fitness_words(self.question, self.findings, missing, needed, others, others_perhaps)
+
+    def _told_as(self, wanted: ContactState) -> list[str]:
         told = zip(self.assessment.wanted.contacts, self.told_states, strict=True)
-        shut = [pair_name(pair) for pair, state in told if state is ContactState.UNREADABLE]
-        needed = [name for name in shut if name in self._needed]
-        others = [name for name in shut if name not in self._needed]
-        return fitness_words(self.question, self.findings, missing, needed, others)
+        return [pair_name(pair) for pair, state in told if state is wanted]
 
     @property
     def doubt(self) -> str | None:
@@ -181,7 +190,7 @@ class FilmAssessment:
 
     @property
     def told_states(self) -> tuple[ContactState, ...]:
-        """The state of each contact as far as its marks tell it from open."""
+        """The state of each contact as far as its marks tell it from open and from readable."""
         return told_states(self.assessment.contacts, self.chances)
 
     @property
@@ -234,7 +243,11 @@ class FilmAssessment:
 
     @property
     def _overlapped(self) -> list[str]:
-        shut = (ContactState.READABLE, ContactState.UNREADABLE)
+        shut = (
+            ContactState.READABLE,
+            ContactState.UNREADABLE,
+            ContactState.NOT_TOLD_FROM_READABLE,
+        )
         return [name for name, state in self._needed.items() if state in shut]
 
     @property

@@ -4,6 +4,7 @@ export const SIGNS = {
   met: ["=", "good"],
   "cannot be told from open": ["=?", "fair"],
   "overlapped but readable": ["~", "fair"],
+  "cannot be told from readable": ["~?", "fair"],
   short: ["~", "fair"],
   unreadable: ["x", "poor"],
   failed: ["x", "poor"],
