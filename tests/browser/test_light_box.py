@@ -19,6 +19,7 @@ from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
+from bitewright.words.verdicts import STATE_SIGNS
 from tests.browser.conftest import PAPER, Visit, spilling, wait_until
 from tests.scenes import film_mouth_in, station_of
 
@@ -62,6 +63,18 @@ def box(visit: Visit, rendered: tuple[Path, Path]) -> Iterator[Page]:
     page.emulate_media(media="screen")
     page.locator("#remove-film").click()
     expect(page.locator("#places li")).to_have_count(0)  # else the next test meets it
+
+
+def test_every_state_has_room_for_its_sign(visit: Visit) -> None:
+    page = visit.go("/light-box")
+    page.locator("#sample-marked").click()
+    expect(page.locator("#contacts tbody tr")).to_have_count(6)
+    sign = page.locator("#contacts tbody td:nth-child(3) b").first
+    wide = "(at, sign) => { at.textContent = sign; return at.scrollWidth - at.clientWidth; }"
+    assert [sign.evaluate(wide, each) for each in STATE_SIGNS.values()] == [0] * len(STATE_SIGNS)
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-film").click()
+    expect(page.locator("#film-name")).not_to_have_text("sample film (simulated)")
 
 
 def test_marks_by_keyboard_alone(box: Page, visit: Visit) -> None:
