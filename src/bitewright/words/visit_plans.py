@@ -51,15 +51,16 @@ def hand_headings(hands: Iterable[str]) -> tuple[str, ...]:
 
 
 def chances_words(chances: Mapping[str, float]) -> str:
-    """Chances by hand: "82% learner, 95% practised"."""
+    """Chances by hand: "82% for a learner, 95% for a practised hand"."""
     return ", ".join(
-        f"{uncertain_share(chance)} {hand_title(hand)}" for hand, chance in chances.items()
+        f"{uncertain_share(chance)} for {hand_title(hand)}" for hand, chance in chances.items()
     )
 
 
-def all_words(chances: Mapping[str, float]) -> str:
+def all_words(films: int, chances: Mapping[str, float]) -> str:
     """How likely all films together show it all."""
-    return f"All of that on these films, none taken again: {chances_words(chances)}."
+    on = "this film, not taken again" if films == 1 else "these films, none taken again"
+    return f"The chance that all of that is on {on}: {chances_words(chances)}."
 
 
 def more_words(films: int, chances: Mapping[str, float]) -> str:
@@ -74,12 +75,13 @@ def odds_note(*, is_described: bool) -> str:
     mouths = (
         "this mouth as it is described"
         if is_described
-        else "mouths drawn from what is believed of this one, or of people's"
+        else "many mouths that this one may be, as far as it is known"
     )
     return (
-        f"Counted over drawn exposures of {mouths}, with a hand's slips. A place counts for a film "
-        f"that shows it in {SURE:.0%}, or about as often as any does. Premolars first: "
-        "molar films are harder to bear."
+        f"Chances are counted over simulated exposures of {mouths}, each with slips of the hand. A "
+        f"film is taken for a place that it shows in {SURE:.0%} of them or more; for one that no "
+        "film shows so often, the film that shows it about as often as any. Premolars first: molar "
+        "films are harder to bear."
     )
 
 

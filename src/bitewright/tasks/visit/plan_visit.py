@@ -118,7 +118,7 @@ class VisitPlan:
         """The answer, how likely all comes of it, and what no set of films shows."""
         said = (
             self.answer,
-            all_words(self.all_chances) if self.films else "",
+            all_words(len(self.films), self.all_chances) if self.films else "",
             more_words(sum(len(side.films) for side in self.more), self.more_chances),
             not_shown_words(self.not_shown),
             *self.fit_not,
