@@ -65,6 +65,24 @@ def box(visit: Visit, rendered: tuple[Path, Path]) -> Iterator[Page]:
     expect(page.locator("#places li")).to_have_count(0)  # else the next test meets it
 
 
+@pytest.mark.parametrize("held", ["hello", "null", '{"format": "bitewright.marks/1"}', ""])
+def test_a_file_that_holds_no_marks_is_refused_in_words(
+    visit: Visit, tmp_path: Path, held: str
+) -> None:
+    file = tmp_path / "marks.json"
+    file.write_text(held, "utf-8")
+    page = visit.go("/light-box")
+    page.locator("#sample").click()
+    expect(page.locator("#film-name")).to_have_text("sample film (simulated)")
+    page.set_input_files("#load-marks", file)
+    expect(page.locator("#say")).to_have_text(
+        "That file holds no marks: give one that `bitewright assess` takes."
+    )
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-film").click()
+    expect(page.locator("#film-name")).not_to_have_text("sample film (simulated)")
+
+
 def test_every_state_has_room_for_its_sign(visit: Visit) -> None:
     page = visit.go("/light-box")
     page.locator("#sample-marked").click()

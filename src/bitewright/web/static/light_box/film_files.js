@@ -65,9 +65,20 @@ async function addSample(isMarked) {
   }
 }
 
-function takeMarks({ format, image, ...rest }) {
+// What a file holds; nothing where it is not JSON, for what the browser says of that helps nobody.
+async function readIn(file) {
+  const text = await file.text();
+  try {
+    return JSON.parse(text);
+  } catch {
+    return null;
+  }
+}
+
+function takeMarks(given) {
   const { film } = laid;
-  if (format !== "bitewright.marks/1") throw new Error("That file holds no marks: give one that `bitewright assess` takes.");
+  const { format, image, ...rest } = given ?? {};
+  if (format !== "bitewright.marks/1" || !image) throw new Error("That file holds no marks: give one that `bitewright assess` takes.");
   if (image.columns !== film.columns || image.rows !== film.rows) throw new Error(`Those marks were set on an image of ${image.columns} × ${image.rows} pixels, this film has ${film.columns} × ${film.rows}.`);
   const { proposed, ...others } = film.marks; // what the file says of a proposal takes its place
   keep({ ...others, ...rest });
@@ -80,7 +91,7 @@ by("files").addEventListener("change", (event) => {
 by("load-marks").addEventListener("change", async (event) => {
   if (!laid.film || !event.target.files.length) return;
   try {
-    takeMarks(JSON.parse(await event.target.files[0].text()));
+    takeMarks(await readIn(event.target.files[0]));
   } catch (error) {
     tell(error.message, true);
   }
