@@ -83,6 +83,32 @@ def test_a_file_that_holds_no_marks_is_refused_in_words(
     expect(page.locator("#film-name")).not_to_have_text("sample film (simulated)")
 
 
+@pytest.mark.parametrize("quarter_turns", [0, 1])
+def test_a_picture_that_was_turned_is_told_before_it_is_marked(
+    visit: Visit, tmp_path: Path, quarter_turns: int
+) -> None:
+    grey = np.linspace(0, 60_000, 300 * 400, dtype=np.uint16).reshape(300, 400)
+    file = tmp_path / "turned.png"
+    write_image(
+        file, np.rot90(grey, quarter_turns).copy(), pixel_mm=0.1, description="SIMULATED for a test"
+    )
+    page = visit.go("/light-box")
+    page.set_input_files("#files", file)
+    expect(page.locator("#film-name")).to_have_text("turned")
+    upright, across = page.locator("#stands-upright"), page.locator("#lies-across")
+    expect(upright).to_be_hidden()
+    page.locator("#view").select_option("right-premolar")
+    expect(page.locator("#next")).to_contain_text("the distal edge of 13")
+    expect(upright).to_be_visible(visible=quarter_turns == 1)
+    expect(across).to_be_hidden()
+    page.locator("#view").select_option("right-premolar-vertical")
+    expect(across).to_be_visible(visible=quarter_turns == 0)
+    expect(upright).to_be_hidden()
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.locator("#remove-film").click()
+    expect(page.locator("#film-name")).not_to_have_text("turned")
+
+
 def test_every_state_has_room_for_its_sign(visit: Visit) -> None:
     page = visit.go("/light-box")
     page.locator("#sample-marked").click()

@@ -84,7 +84,9 @@ export function discard() {
 // The buttons, as the film's marks are.
 export function refresh() {
   const all = left().length, of = doubted().length;
-  by("propose-row").hidden = !laid.film.marks.view;
+  const { view } = laid.film.marks;
+  by("propose-row").hidden = !view;
+  turned(view ?? "");
   by("proposed-acts").hidden = by("proposed-note").hidden = !all;
   by("next-doubted").disabled = !of;
   by("confirm-rest").disabled = of > 0 || numbering.numbersAsked();
@@ -93,6 +95,14 @@ export function refresh() {
   for (const id of MARKING) by(id).hidden = all > 0;
   const states = new Set(Object.values(marksOf(laid.film)).map((mark) => mark.state));
   for (const item of document.querySelectorAll("[data-of-state]")) item.hidden = !states.has(item.dataset.ofState);
+}
+
+// A picture that stands where its view lies was turned, or is of another view; a square one tells nothing.
+function turned(view) {
+  const { columns, rows } = laid.film;
+  const isUpright = view.endsWith("-vertical");
+  by("stands-upright").hidden = !view || isUpright || rows <= columns;
+  by("lies-across").hidden = !isUpright || columns <= rows;
 }
 
 // What is said in the place of the next mark while proposed ones wait for a person.
