@@ -260,7 +260,9 @@ def test_an_answer_given_with_a_code_is_kept_once_as_an_attempt(
     with opened_store(place) as store, store.reading() as connection:
         (kept,) = attempts_of(connection, "S12")
     assert (kept.skill, kept.sure, kept.score) == (Skill.NAME, 1.0, told["score"])
-    assert "S12" in teacher.get("/competence").text
+    of_all = teacher.get("/competence").text
+    assert "S12" in of_all
+    assert ", 1 item<" in of_all
     assert "1 item: level" in teacher.get("/competence/S12").text
     assert student.get("/competence").status_code == 403
     assert student.get("/competence/S12").status_code == 403

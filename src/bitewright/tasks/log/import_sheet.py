@@ -31,6 +31,7 @@ from bitewright.tasks.log.understand_sheet import (
     checked_rows,
     proposal_of,
 )
+from bitewright.words.phrases import counted
 
 SHEET_IMPORTED_FORMAT = "bitewright.sheet-import/1"
 IMPORTS_FORMAT = "bitewright.log-imports/1"
@@ -60,11 +61,12 @@ class BroughtAgainError(BitewrightError):
     def __init__(self, record: ImportRecord, rows: int) -> None:
         self.record = record
         self.rows = rows
+        looks = "looks like" if rows == 1 else "look like"
         super().__init__(
-            f"{rows} rows of this sheet look like films that import {record.id} brought (of "
-            f"{quoted(record.sheet)}, {record.exposures} exposures): give --again replace to take "
-            "that import back and bring this sheet in its place, or --again add to add the "
-            "rows that are new."
+            f"{counted(rows, 'row')} of this sheet {looks} films that import {record.id} brought "
+            f"(of {quoted(record.sheet)}, {counted(record.exposures, 'exposure')}): give --again "
+            "replace to take that import back and bring this sheet in its place, or --again add to "
+            "add the rows that are new."
         )
 
 

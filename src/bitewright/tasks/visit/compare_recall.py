@@ -32,6 +32,7 @@ from bitewright.visit.recall import (
 )
 from bitewright.visit.sorted_films import is_same_image
 from bitewright.words.landmarks import landmark_title
+from bitewright.words.phrases import are, counted
 from bitewright.words.recalls import NOT_SAID_WHOSE, RECALL_CAUTION, differs_words, recall_words
 
 RECALL_FORMAT = "bitewright.recall/1"
@@ -49,8 +50,8 @@ class FewMarksError(BitewrightError):
 
     def __init__(self, name: str, count: int) -> None:
         super().__init__(
-            f"{name} has {count} marks that are seen; an exposure takes at least {FEWEST_MARKS}: "
-            "mark more of its landmarks."
+            f"{name} has {counted(count, 'mark')} that {are(count)} seen; an exposure takes at "
+            f"least {FEWEST_MARKS}: mark more of its landmarks."
         )
 
 
