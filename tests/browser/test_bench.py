@@ -63,6 +63,16 @@ def test_teeth_and_fans_are_seen_in_every_drawing(visit: Visit, width: int) -> N
     expect(page.locator("#above .fan").filter(visible=True)).to_have_count(24)
 
 
+def test_what_is_asked_beside_a_coloured_edge_keeps_clear_of_it(visit: Visit) -> None:
+    page = visit.go("/bench")
+    page.keyboard.press("Escape")
+    asked = page.locator(".further").bounding_box()
+    words = page.locator(".further label").bounding_box()
+    assert asked is not None
+    assert words is not None
+    assert words["x"] - asked["x"] > 6.0
+
+
 def test_a_demo_mouth_lies_on_the_bench_with_the_next_step_told(visit: Visit) -> None:
     page = opened(visit, "/bench")
     assert len(states(page)) == 6
