@@ -201,9 +201,13 @@ def not_seen(status: NDArray[np.int8]) -> NDArray[np.bool_]:
 
 
 def _contact_margins(landmarks: Landmarks, wanted: Wanted) -> Floats:
-    """Worse edge of each contact, against the worse of active area and beam, (E, C)."""
-    ahead, behind = _edge_names(wanted)
-    return np.minimum(_margins(landmarks, ahead), _margins(landmarks, behind))
+    """Worse edge of each contact, against the worse of active area and beam, (E, C).
+
+    Not known where one edge is not, unless the other is off the image: then so is the contact.
+    """
+    ahead, behind = (_margins(landmarks, names) for names in _edge_names(wanted))
+    one_known = np.fmin(ahead, behind)
+    return np.where(one_known < 0.0, one_known, np.minimum(ahead, behind))
 
 
 def _margins(landmarks: Landmarks, names: tuple[str, ...]) -> Floats:
@@ -219,8 +223,11 @@ def _margins(landmarks: Landmarks, names: tuple[str, ...]) -> Floats:
 
 
 def _contact_status(landmarks: Landmarks, wanted: Wanted) -> NDArray[np.int8]:
-    ahead, behind = _edge_names(wanted)
-    return np.maximum(_status(landmarks, ahead), _status(landmarks, behind))
+    """The worse of both edges' (E, C): one that the film does not show leaves no contact to see."""
+    ahead, behind = (_status(landmarks, names) for names in _edge_names(wanted))
+    worse = np.maximum(ahead, behind)
+    gone = np.where(not_seen(ahead), ahead, behind)
+    return np.where(not_seen(worse) | ~not_seen(gone), worse, gone)
 
 
 def _status(landmarks: Landmarks, names: tuple[str, ...]) -> NDArray[np.int8]:

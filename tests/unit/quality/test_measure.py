@@ -7,7 +7,9 @@ import pytest
 
 from bitewright.exposing.landmarks import Landmarks, Origin, Status
 from bitewright.exposing.scale import Scale
+from bitewright.quality.criteria import Question
 from bitewright.quality.measure import Measurements, measure
+from bitewright.quality.rating import ContactState, rate
 from bitewright.quality.views import view
 from bitewright.quality.wanted import Wanted, wanted
 
@@ -114,6 +116,32 @@ def test_a_crest_is_clear_no_further_than_the_beam() -> None:
     beam[0, 4] = 1.5
     found = measured(marks(beam_margin_mm=beam))
     assert found.crest_clearance_mm[0, 0] == pytest.approx(1.5 / MAGNIFICATION)
+
+
+@pytest.mark.parametrize("gone", [Status.OUTSIDE, Status.CUT, Status.HIDDEN])
+@pytest.mark.parametrize("other", [Status.SEEN, Status.SHOWN, Status.UNMARKED])
+def test_a_contact_with_an_edge_off_the_image_is_not_shown_whatever_the_other_is(
+    gone: Status, other: Status
+) -> None:
+    names = [name for name in POINTS if name != "15.mesial" or other is not Status.UNMARKED]
+    at = marks({name: POINTS[name] for name in names})
+    status = np.full((1, len(names)), Status.SEEN, dtype=np.int8)
+    status[0, names.index("14.distal")] = gone
+    if other is not Status.UNMARKED:
+        status[0, names.index("15.mesial")] = other
+    nowhere = at.frame_margin_mm.copy()
+    nowhere[0, names.index("14.distal")] = np.nan
+    found = measured(replace(at, status=status, frame_margin_mm=nowhere))
+    assert found.contact_status[0].tolist() == [gone, Status.SEEN]
+    assert found.contact_margin_mm[0, 0] < 0.0
+    rating = rate(found, question=Question.ENAMEL)
+    assert rating.states[0, 0] == ContactState.NOT_SHOWN
+
+
+def test_a_contact_with_one_edge_marked_is_not_known() -> None:
+    found = measured(marks({name: POINTS[name] for name in POINTS if name != "15.mesial"}))
+    assert found.contact_status[0].tolist() == [Status.UNMARKED, Status.SEEN]
+    assert np.isnan(found.contact_margin_mm[0, 0])
 
 
 def test_a_contact_is_as_far_inside_as_its_worse_edge() -> None:
