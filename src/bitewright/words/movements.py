@@ -207,6 +207,10 @@ def movement_row(movement: Movement, *, rim_radius_mm: float, how_far: bool = Tr
         return MovementRow(
             name=ways.name, about=told, between=NOT_TOLD, need=NEED_WORDS[movement.need]
         )
+    if movement.need is Need.UNSURE and _is_boundless(movement):
+        return MovementRow(
+            name=ways.name, about=NOT_TOLD, between=NOT_TOLD, need=NEED_WORDS[movement.need]
+        )
     about = _one_way(needed.value, movement.unit, ways)
     if movement.part in (Part.SWING, Part.VERTICAL) and size(needed.value, "deg") > 0:
         slide = abs(rim_slide(movement, rim_radius_mm=rim_radius_mm).value)
@@ -220,6 +224,12 @@ def movement_row(movement: Movement, *, rim_radius_mm: float, how_far: bool = Tr
 
 
 NOT_TOLD = "cannot be told"
+WIDEST_DEG = 60.0
+"""An interval wider than this has angles that no mouth has room for: none is told. Our choice."""
+
+
+def _is_boundless(movement: Movement) -> bool:
+    return movement.unit == "deg" and movement.needed.high - movement.needed.low > WIDEST_DEG
 
 
 def _between(needed: Estimated, unit: str, ways: Ways) -> str:
