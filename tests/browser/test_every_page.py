@@ -117,3 +117,16 @@ def test_the_glossary_is_reached_from_the_list_of_keys(visit: Visit) -> None:
     page.locator("#help-open").click()
     page.get_by_role("link", name="the glossary").click()
     expect(page.locator("dt", has_text="overlap").first).to_be_visible()
+
+
+def test_a_phone_is_told_that_a_wide_table_slides_sideways(visit: Visit) -> None:
+    page = visit.go("/record/dose")
+    wide = page.get_by_role("region", name="Table of measured outputs")
+    said = "at => getComputedStyle(at, '::before').content"
+    page.set_viewport_size({"width": 390, "height": 844})
+    expect(wide).to_have_attribute("data-slides", "")
+    assert wide.evaluate(said) == '"Slide sideways to see all of it."'
+    assert visit.findings() == []
+    page.set_viewport_size({"width": 2400, "height": 900})
+    expect(wide).not_to_have_attribute("data-slides", "")
+    assert wide.evaluate(said) == "none"
