@@ -69,8 +69,9 @@ def ledger_words(of: Ledger) -> tuple[str, ...]:
         chances = ", ".join(f"{landmark_title(row.name)} ({row.chance:.0%})" for row in doubtful)
         said.append(f"Doubtful, with the chance that it can be read: {chances}.")
     if unmarked:
+        them = "it" if len(unmarked) == 1 else "them"
         said.append(
-            f"Not marked, so not known: {places_words(unmarked)}. Mark it before anything is "
+            f"Not marked, so not known: {places_words(unmarked)}. Mark {them} before anything is "
             "decided."
         )
     if not said:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from bitewright.mouth.numbering import Side
-from bitewright.visit.ledger import ledger
+from bitewright.visit.ledger import Reading, ledger
 from bitewright.words.gates import leaves_unread
 from bitewright.words.visits import ledger_words
 from tests.unit.visit.marked import film, mirrored
@@ -27,6 +27,14 @@ def test_views_and_sides_without_a_film_are_not_told_place_by_place() -> None:
 def test_a_side_that_nobody_asks_for_is_not_missed() -> None:
     told = ledger([SHUT, film("right-molar")], sides=(Side.RIGHT,))
     assert not any("taken" in sentence for sentence in ledger_words(told))
+
+
+def test_one_place_is_to_be_marked_and_several_are() -> None:
+    told = ledger([film("right-premolar"), film("right-molar")], sides=(Side.RIGHT,))
+    for count, them in ((1, "it"), (2, "them")):
+        rows = [replace(row, reading=Reading.NOT_MARKED) for row in told.needed()[:count]]
+        said = ledger_words(replace(told, rows=(*rows, *told.needed()[count:])))
+        assert any(f". Mark {them} before anything is decided." in each for each in said)
 
 
 def test_places_add_up() -> None:
