@@ -70,6 +70,8 @@ def card_words(
     slips: Sequence[Slip],
     others: Sequence[Tried],
     question: AnyQuestion,
+    *,
+    others_alike: bool = True,
 ) -> CardWords:
     """All that a card says of a plan.
 
@@ -82,6 +84,9 @@ def card_words(
     others : sequence of Tried
         Steps that could be taken instead.
     question : AnyQuestion
+    others_alike : bool
+        Whether their chances are of the same mouths and places as `chances`; else none is said,
+        for beside those they would mislead.
     """
     at = plan.station
     return CardWords(
@@ -91,7 +96,7 @@ def card_words(
         lines=set_up_lines(plan.setting, plan.exposure),
         looks=look_lines(plan.setting, at),
         room=_room(slips, at),
-        otherwise=_otherwise(others, chances),
+        otherwise=_otherwise(others, chances, with_odds=others_alike),
     )
 
 
@@ -258,7 +263,9 @@ WAY_KINDS = frozenset(kind for kinds in WAYS.values() for kind in kinds)
 NOTHING_HELPS = "stop; nothing else here serves"
 
 
-def _otherwise(others: Sequence[Tried], chances: Mapping[str, float]) -> tuple[str, ...]:
+def _otherwise(
+    others: Sequence[Tried], chances: Mapping[str, float], *, with_odds: bool
+) -> tuple[str, ...]:
     hand = MIDDLING if MIDDLING in chances else OPERATOR
     said = []
     for trouble, kinds in WAYS.items():
@@ -267,7 +274,8 @@ def _otherwise(others: Sequence[Tried], chances: Mapping[str, float]) -> tuple[s
             found = [each for each in others if each.step.kind is kind]
             works = next((each for each in found if each.chance(hand) >= WORKS), None)
             if works is not None:
-                ways.append(f"{_way(works)} ({uncertain_share(works.chance(hand))})")
+                odds = f" ({uncertain_share(works.chance(hand))})" if with_odds else ""
+                ways.append(f"{_way(works)}{odds}")
         said.append(f"{trouble}: {', then '.join(ways[:MOST_WAYS]) or NOTHING_HELPS}.")
     return tuple(said)
 

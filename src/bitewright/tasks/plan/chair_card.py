@@ -116,9 +116,17 @@ def chair_card(
 
 
 def card_of_plan(
-    plan: Plan, chances: Mapping[str, float], wish: CardWish, *, begin: Begin = unwatched
+    plan: Plan,
+    chances: Mapping[str, float],
+    wish: CardWish,
+    *,
+    others_alike: bool = True,
+    begin: Begin = unwatched,
 ) -> ChairCard:
-    """The card of a plan that works; ``chances`` are of the film serving, by hand."""
+    """The card of a plan that works; ``chances`` are of the film serving, by hand.
+
+    ``others_alike``: as of `card_words`.
+    """
     others = plan_ladder(
         plan.view,
         plan.station,
@@ -127,14 +135,21 @@ def card_of_plan(
         scatter=wish.scatter,
         begin=begin,
     )
-    return _card(plan, chances, others.ladder.tried, wish)
+    return _card(plan, chances, others.ladder.tried, wish, others_alike=others_alike)
 
 
 def _card(
-    plan: Plan, chances: Mapping[str, float], others: Iterable[Tried], wish: CardWish
+    plan: Plan,
+    chances: Mapping[str, float],
+    others: Iterable[Tried],
+    wish: CardWish,
+    *,
+    others_alike: bool = True,
 ) -> ChairCard:
     slips = tolerances(plan, question=wish.by.question)
-    words = card_words(plan, chances, slips, tuple(others), wish.by.question)
+    words = card_words(
+        plan, chances, slips, tuple(others), wish.by.question, others_alike=others_alike
+    )
     return ChairCard(words=words, drawing=card_drawing(plan.exposure, words.title))
 
 

@@ -181,6 +181,7 @@ class VisitPlan:
                     by=replace(self.wish.by, question=_asked_of(side.films[film].plan.view, self)),
                     scatter=self.wish.scatter,
                 ),
+                others_alike=False,  # of this view in one mouth, not of these places in many
                 begin=begin,
             )
             for side, film in self.films
