@@ -63,6 +63,16 @@ def test_teeth_and_fans_are_seen_in_every_drawing(visit: Visit, width: int) -> N
     expect(page.locator("#above .fan").filter(visible=True)).to_have_count(24)
 
 
+def test_the_room_left_says_failed_where_the_film_fails(visit: Visit) -> None:
+    page = visit.go("/bench")
+    page.keyboard.press("Escape")
+    page.keyboard.press("b")
+    # "all contacts open" is short at the best aim already: swung to the front, it fails.
+    expect(page.locator("#ring_offset_deg-room")).to_contain_text(
+        re.compile(r"front \d+(\.\d)?° \(then failed: all contacts open\); back")
+    )
+
+
 def test_what_is_asked_beside_a_coloured_edge_keeps_clear_of_it(visit: Visit) -> None:
     page = visit.go("/bench")
     page.keyboard.press("Escape")

@@ -83,13 +83,13 @@ function showRoomLeft() {
     "Room left about the best aim, each movement alone, is told under its slider; the ghost shows the planned place.";
 }
 
-// Until whatever comes first: a target that was met is lost, or a criterion that was short fails.
+// Until whatever comes first: a target that was met is lost, or a criterion fails; where both are at once, that it fails.
 function roomOf(slip, unit) {
   const events = [
     [slip.until_target_lost, `then short: ${slip.target_lost_title}`],
     [slip.until_failed, `then failed: ${slip.failed_title}`],
   ].filter(([until]) => until !== null);
   if (events.length === 0) return `more than ${slip.tried}${unit}`;
-  const [until, words] = events.reduce((one, other) => (other[0] < one[0] ? other : one));
+  const [until, words] = events.reduce((one, other) => (other[0] <= one[0] ? other : one));
   return `${Number(until.toFixed(1))}${unit} (${words})`;
 }
