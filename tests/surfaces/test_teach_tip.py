@@ -1,5 +1,6 @@
 """`bitewright teach tip`: a sheet of a real film, and what may not be shown."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -28,7 +29,9 @@ def test_the_sheet_has_film_move_checklist_and_consent(
     seen: list[TipPage] = []
     monkeypatch.setattr(tip_sheet, "tip_pdf", lambda sheet: seen.append(sheet) or tip_pdf(sheet))
     said("teach", "tip", *film, *CONSENT, "--no-names-seen", "--better", film[0])
-    assert Path(film[-1]).read_bytes().startswith(b"%PDF-")
+    written = Path(film[-1]).read_bytes()
+    assert written.startswith(b"%PDF-")
+    assert len(re.findall(rb"/Type\s*/Page\b", written)) == 1, "one sheet for the wall"
     (sheet,) = seen
     assert sheet.move in said("assess", *film[:3], "--holder", "ring-holder", "--json")
     assert "towards the back of the mouth" in sheet.move
