@@ -182,7 +182,10 @@ def test_no_weeks_are_told_where_nothing_is_found(browser: TestClient) -> None:
 
 def test_people_are_told_apart_only_for_who_asks(browser: TestClient) -> None:
     assert ">S0<" not in browser.get(AUDIT).text
-    assert ">S0<" in browser.get(f"{AUDIT}?people=yes").text
+    of_people = browser.get(f"{AUDIT}?people=yes").text
+    assert ">S0<" in of_people
+    assert "<code>bitewright audit aim</code> does" in of_people, "rejects tell nothing of the aim"
+    assert "bitewright audit aim" not in browser.get(AUDIT).text
     missing = browser.get(f"{AUDIT}/rates-by-operator.csv", headers={"accept": "application/json"})
     assert missing.status_code == 404
     assert "There is no chart 'rates-by-operator'" in missing.json()["error"]
