@@ -2,7 +2,9 @@
 
 import re
 import tomllib
-from collections.abc import Collection, Iterable, Mapping
+from bisect import bisect_left
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -84,8 +86,8 @@ def heading_scores(heading: str) -> Mapping[str, float]:
         texts.setdefault(plain(heading.rpartition(OVER)[0]), UPPER)
     found: dict[str, float] = {}
     for text in filter(_has_letters, texts):
-        for name, words in heading_words().items():
-            score = max(_fit(text, word) for word in words) * texts[text]
+        for name, word in _heading_index().near(text):
+            score = _fit(text, word) * texts[text]
             if score > found.get(name, 0.0):
                 found[name] = score
     if max(found.values(), default=0.0) >= NEARLY:  # a word for a thing is no part of another
@@ -95,6 +97,58 @@ def heading_scores(heading: str) -> Mapping[str, float]:
 
 def _has_letters(text: str) -> bool:
     return any(map(str.isalpha, text))
+
+
+@dataclass(frozen=True, slots=True)
+class _HeadingIndex:
+    """Synonyms of headings by what a heading must have to fit them, so that few are looked at.
+
+    Parameters
+    ----------
+    entries : list of (synonym, name of the thing)
+        In alphabetical order.
+    first, core : mapping of first word, and of what is left without small words, to entries
+    alone : mapping of letters in a synonym of one long word to entries
+    """
+
+    entries: list[tuple[str, str]]
+    first: Mapping[str, list[tuple[str, str]]]
+    core: Mapping[str, list[tuple[str, str]]]
+    alone: Mapping[int, list[tuple[str, str]]]
+
+    def near(self, text: str) -> Iterator[tuple[str, str]]:
+        """Name and synonym of all that may fit a text, and of some that do not."""
+        held = text.split()
+        found = {entry for word in held for entry in self.first.get(word, ())}
+        found.update(self.core.get(_core(text), ()))
+        if len(held) == 1 or len(held[0]) > LEAST_BEGUN:
+            found.update(self._begun(held[0]))
+        for word in held:
+            lengths = range(LEAST_PART, len(word) + 3)
+            found.update(entry for size in lengths for entry in self.alone.get(size, ()))
+        return ((name, word) for word, name in found)
+
+    def _begun(self, start: str) -> Iterator[tuple[str, str]]:
+        for at in range(bisect_left(self.entries, (start, "")), len(self.entries)):
+            if not self.entries[at][0].startswith(start):
+                return
+            yield self.entries[at]
+
+
+@cache
+def _heading_index() -> _HeadingIndex:
+    first: dict[str, list[tuple[str, str]]] = {}
+    core: dict[str, list[tuple[str, str]]] = {}
+    alone: dict[int, list[tuple[str, str]]] = {}
+    entries = sorted({(word, name) for name, words in heading_words().items() for word in words})
+    for entry in entries:
+        asked = entry[0].split()
+        first.setdefault(asked[0], []).append(entry)
+        if _core(entry[0]):
+            core.setdefault(_core(entry[0]), []).append(entry)
+        if len(asked) == 1 and len(entry[0]) >= LEAST_PART:
+            alone.setdefault(len(entry[0]), []).append(entry)
+    return _HeadingIndex(entries=entries, first=first, core=core, alone=alone)
 
 
 def _fit(text: str, word: str) -> float:  # noqa: PLR0911  one a way to fit
@@ -148,7 +202,14 @@ def is_mistyped(given: str, word: str) -> bool:
     if min(len(given), len(word)) < LEAST_PART or given == word:
         return False
     most = 2 if min(len(given), len(word)) >= LONG else 1
+    if abs(len(given) - len(word)) > most or len(_letters(given) - _letters(word)) > most:
+        return False  # each slip brings one new letter at most
     return slips(given, word, most) <= most
+
+
+@cache
+def _letters(word: str) -> frozenset[str]:
+    return frozenset(word)
 
 
 def longest_held(text: str, words: Collection[str]) -> str | None:
