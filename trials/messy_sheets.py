@@ -42,10 +42,13 @@ ALSO_RIGHT = {
     "older words": ("read as the older UK wording", "uk-2001:1 to uk-2001:3", "uk-2001:1, 2"),
     "grade beside decision": ("beside the decision",),
     "plainly accepted": ("accepted in place of accepted-with-a-remark",),
+    "no rating": ("rating left out",),
+    "second films": ("kind retake for the second film",),
 }
 """What keys say beside the exposures, in whose words: a decision by the grade where none is told,
 a decision in place of a grade, 1, 2 and 3 as a published scheme, a grade told beside the decision,
-a remark left out of an acceptance."""
+a remark left out of an acceptance, a grade left out where a decision stands, second
+films told as retakes where the key has no kind."""
 BY_GRADE = frozenset({"by grade", "by grade if not retaken", "decision for grade", "older words"})
 """Those that take a decision by the grade for right where the key has none."""
 COMPARED = ("day", "view", "decision", "rating", "kind", "faults", "operator", "case")
@@ -267,6 +270,7 @@ def _differences(
                 agree = agree or _kept_or_not(ours) == ("rejected" if worst else "accepted")
         elif name == "kind":
             agree = (ours or "exposure") == (theirs or "exposure")
+            agree = agree or ("second films" in also and not theirs and ours == "retake")
         else:
             agree = ours == theirs
         if not agree:
@@ -276,6 +280,8 @@ def _differences(
 def _same_rating(
     ours: str, theirs: str, pairs: dict[tuple[str, str], str], also: frozenset[str]
 ) -> bool:
+    if "no rating" in also and not ours:
+        return True
     if theirs.startswith("own:"):
         is_scheme = ours.startswith("own:") or ("older words" in also and bool(ours))
         agree = is_scheme and pairs.setdefault(("rating", theirs), ours) == ours

@@ -34,6 +34,7 @@ TOLD_BY: Mapping[str, tuple[str, ...]] = {
     "view-column": ("view",),
     "outcome-column": ("rating", "decision"),
 }
+BLANKS_TAKEN = "blanks=undecided"
 REFUSED = -1e9
 """Worse than whatever comes in."""
 
@@ -56,6 +57,10 @@ def answers_by_truth(
             break
         asked.append(question.ask)
         answers += _answer(workbook, answers, sheet, question, expected, score)
+    if len(asked) < MOST:  # a box that the preview shows, and that a person may tick
+        before, after = (_made(workbook, tried) for tried in (answers, (*answers, BLANKS_TAKEN)))
+        if before is not None and after is not None and score(after) > score(before):
+            return (*answers, BLANKS_TAKEN), (*asked, BLANKS_TAKEN)
     return answers, tuple(asked)
 
 
@@ -152,7 +157,7 @@ def _rules(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Itera
 
 
 def _bands(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Iterable[str]:
-    """From which marks on films are fair and good, to the nearest five below."""
+    """From which marks on films are fair and good, to a round number below."""
     at, heading = _expected_at(sheet, expected), sheet.heading("rating") or ""
     least: dict[str, float] = {}
     for row in sheet.table.rows:
@@ -162,8 +167,13 @@ def _bands(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Itera
                 name = each.get("rating", "")
                 least[name] = min(least.get(name, found[0]), found[0])
     if {"own:good", "own:fair"} <= least.keys():
-        good, fair = (5 * (least[f"own:{name}"] // 5) for name in ("good", "fair"))
+        step = 5.0 if max(least.values()) > MOST_POINTS else 0.5
+        good, fair = (step * (least[f"own:{name}"] // step) for name in ("good", "fair"))
         yield f"reject below {fair:g}, fair below {good:g}"
+
+
+MOST_POINTS = 20
+"""Mark up to which limits lie at halves. Our choice."""
 
 
 def _shown(word: str) -> str:

@@ -22,7 +22,6 @@ class Ask(StrEnum):
     VIEW_WORDS = "view-words"
     DECISION_WORDS = "decision-words"
     RETAKE = "retake"
-    BLANKS = "blanks"
     VIEW = "view"
     YEAR = "year"
     OPERATOR = "operator"

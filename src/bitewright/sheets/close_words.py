@@ -51,13 +51,15 @@ class CloseWords:
                 found = {meaning for word, meaning in near if slips(text, word, most) <= most}
                 if found:
                     return found.pop() if len(found) == 1 else None
-        cut = {
-            meaning
+        cut = [
+            (word, meaning)
             for word, meaning in begun
             if (len(text) >= LEAST_BEGUN and word.startswith(text))
             or (len(word) >= LEAST and text.startswith(word))
-        }
-        return cut.pop() if len(cut) == 1 else None
+        ]  # "godk" is "godkand" before it is a phrase that begins so
+        alike = {meaning for word, meaning in cut if word.count(" ") == text.count(" ")}
+        found = alike or {meaning for _, meaning in cut}
+        return found.pop() if len(found) == 1 else None
 
 
 @lru_cache(maxsize=200_000)

@@ -246,6 +246,13 @@ class ColumnFacts:
         return self.share(lambda text: plain(text) in self.graded)
 
     @cached_property
+    def is_legend(self) -> bool:
+        """Whether it explains codes, each once, and tells of no film: "OV overlapped contacts"."""
+        held = [plain(text).split() for text in self.counts]
+        told = sum(len(words) > 1 and words[0] in self.legend for words in held)
+        return self.unlike == 1.0 and told > 1 and told >= SELDOM * len(held)
+
+    @cached_property
     def in_heading(self) -> float:
         """Share that is one of the words that its heading is made of, as under "OK/redo"."""
         words = {word for piece in lowest(self.heading).split("/") if (word := plain(piece))}

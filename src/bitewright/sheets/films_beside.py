@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from bitewright.sheets.cells import Cell, cell_text, plain, word_of
+from bitewright.sheets.cells_alone import rises
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import looks_like_days
 from bitewright.sheets.finding_tables import Table
@@ -191,6 +192,8 @@ def _are_films(table: Table, groups: Mapping[str, Mapping[str, str]]) -> bool:
         for group in groups.values()
         for heading in group.values()
     }
+    if any(rises(each) and each.distinct > MOST_OUTCOMES for each in facts.values()):
+        return False  # numbers that count the rows are no outcomes of films
     if named and rests == {""}:
         held = [each for each in facts.values() if each.cells]
         if all(each.marks for each in held):

@@ -6,7 +6,7 @@ from dataclasses import replace
 from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
-from bitewright.sheets.takes import fault_behind, grades_in, takes_in
+from bitewright.sheets.takes import fault_behind, grades_taken, takes_in
 from bitewright.sheets.vocabulary import longest_held, words_of
 from bitewright.sheets.word_meanings import number_in
 
@@ -38,8 +38,10 @@ def each_take(
     second = _second_try(table, columns, graded or heading)
     if second is not None:
         return _two_tries(table, columns, graded or heading or "", second)
-    if graded is not None and any(grades_in(cell_text(cell)) for cell in table.column(graded)):
-        return _two_grades(table, columns, graded)
+    if graded is not None and any(
+        grades_taken(cell_text(cell), legend) for cell in table.column(graded)
+    ):
+        return _two_grades(table, columns, graded, legend)
     if heading is None or not any(
         takes_in(cell_text(cell), legend) for cell in table.column(heading)
     ):
@@ -124,13 +126,13 @@ def _two_tries(
 
 
 def _two_grades(
-    table: Joined, columns: Mapping[str, str], graded: str
+    table: Joined, columns: Mapping[str, str], graded: str, legend: Mapping[str, tuple[str, ...]]
 ) -> tuple[Joined, dict[str, str]]:
     """The same where a grade is followed by that of the film made after it: "3 rpt 1"."""
     kept = _of_first(columns)
     rows: list[Row] = []
     for row in table.rows:
-        two = grades_in(cell_text(row.cells.get(graded)))
+        two = grades_taken(cell_text(row.cells.get(graded)), legend)
         if not two:
             rows.append(row)
             continue

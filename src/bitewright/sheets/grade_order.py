@@ -1,7 +1,7 @@
 """Which grades of a scale of its own are the bad ones, told by the rows in which they stand."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from bitewright.sheets.cells import Cell, cell_text, plain
@@ -26,13 +26,15 @@ def ordered_grades(
     table: Joined,
     columns: Mapping[str, str],
     explained: Mapping[str, float],
+    codes: Collection[str] = (),
 ) -> GradeMeanings:
     """Grades with those first whose films have faults or were taken again, or else the rare ones.
 
     Words that say how good a film is, and the two schemes that are known, stay as they are.
+    ``explained``: how bad a legend says that grades are; ``codes``: all that it explains.
     """
     heading = next((name for name, target in columns.items() if target == "rating"), None)
-    grades = _of_legend(grades, table.column(heading or ""), explained)
+    grades = _of_legend(grades, table.column(heading or ""), {*explained, *codes})
     if sum(word in explained for word in grades.worst_first) > 1:
         order = sorted(grades.worst_first, key=lambda word: -explained.get(word, 0.5))
         return _in_order(grades, order)
@@ -74,7 +76,7 @@ def ordered_grades(
 
 
 def _of_legend(
-    grades: GradeMeanings, cells: Sequence[Cell], explained: Mapping[str, float]
+    grades: GradeMeanings, cells: Sequence[Cell], explained: Collection[str]
 ) -> GradeMeanings:
     """Grades without those that a legend leaves out, where it explains nearly all that stand there.
 
@@ -82,7 +84,7 @@ def _of_legend(
     """
     words = [grades.same.get(word, word) for cell in cells if (word := grade_word(cell_text(cell)))]
     told = sum(word in explained for word in words)
-    if told < NEARLY_ALL * len(words) or len({*words} & explained.keys()) < LEAST_EXPLAINED:
+    if told < NEARLY_ALL * len(words) or len({*words} & {*explained}) < LEAST_EXPLAINED:
         return grades
     kept = {
         word: held for word, held in grades.ratings.items() if _is_told(word, grades, explained)
@@ -91,7 +93,7 @@ def _of_legend(
     return replace(grades, ratings=kept, worst_first=order)
 
 
-def _is_told(word: str, grades: GradeMeanings, explained: Mapping[str, float]) -> bool:
+def _is_told(word: str, grades: GradeMeanings, explained: Collection[str]) -> bool:
     return word in explained or grades.same.get(word, word) in explained
 
 

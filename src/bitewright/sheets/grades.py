@@ -45,6 +45,11 @@ LIMIT = re.compile(
 )
 KNOWN = BEST | MIDDLE | WORST | {*WORDS}
 OR = re.compile(r"\s*/\s*|\s+(?:or|oder|ou|o|of|eller|lub|nebo|vagy|tai|sau|veya|ili)\s+")
+LEAST_BEGUN = 3
+"""Letters that a word cut short must have. Our choice."""
+FEWEST_WORDS = 2
+"""Words for grades from which one more that stands there once or twice, and says the same as one of
+them or nothing that is known, is no grade of the scale. Our choice."""
 STARS = frozenset("*\u2605\u2606")
 ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
 
@@ -155,7 +160,25 @@ def _belongs(word: str, graded: set[str]) -> bool:
     if word.isdigit() and all(each.isdigit() for each in graded):
         known = sorted(map(int, graded))
         return min(known[0], 1) <= int(word) <= known[-1] or known[-1] >= LONG_SCALE
-    return (len(word) == 1) == all(len(each) == 1 for each in graded)
+    if len(word) == 1 or len(graded) < FEWEST_WORDS:
+        return (len(word) == 1) == all(len(each) == 1 for each in graded)
+    return _is_short_for(word, graded) or not _sort(word) <= set().union(*map(_sort, graded))
+
+
+def _sort(word: str) -> set[str]:
+    """Whether a word is one for the best, a middle or the worst grade; none where nobody knows."""
+    held = {"best": BEST, "middle": MIDDLE, "worst": WORST}
+    return {name for name, words in held.items() if word in words}
+
+
+def _is_short_for(word: str, graded: Iterable[str]) -> bool:
+    """Whether a word is the beginning of another, or the other of it: "unbr" of "unbrauchbar"."""
+    return any(
+        min(len(word), len(each)) >= LEAST_BEGUN
+        and " " not in word + each
+        and (each.startswith(word) or word.startswith(each))
+        for each in graded
+    )
 
 
 def _inflections(words: set[str], counts: Counter[str]) -> dict[str, str]:
@@ -167,6 +190,10 @@ def _inflections(words: set[str], counts: Counter[str]) -> dict[str, str]:
     for word in words:
         stem = ENDING.sub("", word) if len(word) > 2 else word
         stems.setdefault(stem, []).append(word)
+    for short in sorted(stems, key=len):
+        longer = [each for each in stems if each != short and _is_short_for(short, [each])]
+        if len(longer) == 1 and len(longer[0]) > len(short):
+            stems[longer[0]] += stems.pop(short)
     groups = list(stems.values())
     for alike in SAME_IN_LANGUAGES:
         held = [group for group in groups if alike & set(group)]

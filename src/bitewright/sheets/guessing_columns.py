@@ -219,7 +219,7 @@ def _are_graded(facts: ColumnFacts) -> bool:
 def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PLR0912  one a way
     """How likely a column holds a thing; nought or less where it does not."""
     by_heading = _by_heading(facts, target)
-    if facts.clocks > 0.7 and target not in LEFT_ALONE:
+    if (facts.clocks > 0.7 and target not in LEFT_ALONE) or facts.is_legend:
         return 0.0
     if facts.tries > MOSTLY and facts.filled > FEW_MARKED:
         return OF_TRIES if target == "is_retake" else 0.0
@@ -267,9 +267,13 @@ def _of_own_words(facts: ColumnFacts, target: str) -> float:
         return -5.0
     if target == "decision":
         return 0.5
+    if facts.decisions > KNOWN_DECISIONS:
+        return -5.0
     return 0.6 if facts.length <= LONGEST_GRADE else 0.4
 
 
+KNOWN_DECISIONS = 0.9
+"""Share of cells that are words for decisions, from which they are no grades of one's own."""
 OWN_WORDS = frozenset({"view", "side", "region", "faults"})
 """What may be told in words that nobody else uses, under a heading that says so."""
 LONGEST_GRADE = 10.0

@@ -3,13 +3,14 @@
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import zip_longest
 
 from bitewright.sheets.asked_meanings import RETAKE_KEPT
 from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
 from bitewright.sheets.grades import badness_of_words, says_scheme
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import meanings, words_of
-from bitewright.sheets.word_meanings import BETWEEN, decision_word, faults_in
+from bitewright.sheets.word_meanings import BETWEEN, UNKNOWN_FAULT, decision_word, faults_in
 
 WRITTEN = re.compile(
     r"(?:^[#*\u2022\s]*|[;,/:]\s*|\s{2,})([^\W_]{1,4})\s*(?:=|:|\u2013|->|\u2192|-)\s*([^\W\d][^;,=]{2,60})"
@@ -51,6 +52,9 @@ DONE = frozenset(
 """Words of what was done with a film: codes that two of them explain are decisions, no grades."""
 LOOKED_AT = 200
 LONGEST_CODE, LONGEST_TEXT = 4, 60
+MOSTLY = 0.7
+"""Share of pairs that must be of one code and one meaning, or they are films. Our choice."""
+CODED = re.compile(r"([A-Z][A-Z0-9]{0,3})\s+([^\W\d_A-Z].{2,40})")
 BESIDE_MOST = 0.5
 """Share of rows up to which two columns beside a table may be a legend. Our choice."""
 
@@ -66,9 +70,10 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
             if not word:
                 continue
         decision = decision_word(text)
-        faults = faults_in(text, {}).faults if decision is None else ()
+        faults = set(faults_in(text, {}).faults if decision is None else ()) - {UNKNOWN_FAULT}
         if len(faults) == 1:
-            found["faults"].setdefault(word, faults[0].partition(":")[0])
+            found["faults"].setdefault(word, faults.pop().partition(":")[0])
+            continue
         view = view_in(text)
         if view is not None:
             found["view"].setdefault(word, view)
@@ -119,6 +124,12 @@ def grades_explained(workbook: Workbook) -> dict[str, float]:
     return found if len(set(found.values())) > 1 and len(done) < 2 else {}
 
 
+def codes_explained(workbook: Workbook) -> frozenset[str]:
+    """All codes that the workbook puts into words."""
+    codes = (plain(code) for code, _ in _explained(workbook))
+    return frozenset(code for code in codes if code and len(code) <= LONGEST_CODE)
+
+
 def are_own_grades(workbook: Workbook) -> bool:
     """Whether a legend puts 1, 2 and 3 into other words than the published scheme does."""
     told = [
@@ -152,6 +163,7 @@ def _says_what_was_done(text: str) -> bool:
 def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
     """Codes with what stands beside them."""
     for sheet in workbook.sheets:
+        apart: list[tuple[str, str]] = []
         for row in sheet.rows:
             texts = [text for cell in row if (text := cell_text(cell))]
             if len(texts) > 4:
@@ -168,8 +180,11 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
                     yield from _counted(text)
             pairs = list(zip(texts[::2], texts[1::2], strict=False))
             if len(texts) in {2, 4} and all(_may_explain(*pair) for pair in pairs):
-                yield from pairs
-        yield from _one_for_each(list(_beside(sheet)))
+                apart += pairs
+        if len(apart) == 1:
+            yield apart[0]
+        for pairs in (apart, list(_beside(sheet)), list(_in_a_column(sheet))):
+            yield from _one_for_each(pairs)
 
 
 def _without_example(text: str) -> str:
@@ -197,8 +212,9 @@ def _one_for_each(pairs: Sequence[tuple[str, str]]) -> Iterator[tuple[str, str]]
     """Codes with one meaning each, and meanings with one code; others are cells of a table."""
     told = dict.fromkeys(pairs)
     codes, texts = Counter(code for code, _ in told), Counter(text for _, text in told)
-    if len(codes) > 1:
-        yield from ((code, text) for code, text in told if codes[code] == texts[text] == 1)
+    alone = [(code, text) for code, text in told if codes[code] == texts[text] == 1]
+    if len(codes) > 1 and len(alone) >= MOSTLY * len(told):
+        yield from alone
 
 
 def _may_explain(code: str, text: str) -> bool:
@@ -232,6 +248,16 @@ def _beside(sheet: Sheet) -> Iterator[tuple[str, str]]:
             yield from pairs
 
 
+def _in_a_column(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    """Codes with their meaning in the same cell, one below the other: "OV overlapped contacts"."""
+    for column in zip_longest(*sheet.rows[:LOOKED_AT]):
+        texts = [text for cell in column if cell is not None and (text := cell_text(cell))]
+        found = [CODED.fullmatch(text) for text in texts]
+        pairs = [(each[1], each[2]) for each in found if each is not None]
+        if len({code for code, _ in pairs}) > 1 and len(pairs) >= MOSTLY * len(texts):
+            yield from pairs
+
+
 def with_legend(
     said: Mapping[str, Mapping[str, str]], legend: Mapping[str, Mapping[str, str]]
 ) -> dict[str, dict[str, str]]:
@@ -240,4 +266,4 @@ def with_legend(
     return {name: {**legend.get(name, {}), **said.get(name, {})} for name in fields}
 
 
-__all__ = ["are_own_grades", "grades_explained", "legend_meanings", "with_legend"]
+__all__ = ["are_own_grades", "codes_explained", "grades_explained", "legend_meanings", "with_legend"]

@@ -12,7 +12,6 @@ from bitewright.sheets.asking import AnswerError, Ask, SheetQuestion, question
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.dates import Order
 from bitewright.sheets.grades import decision_rules, is_rule
-from bitewright.sheets.marked_columns import is_filled
 from bitewright.sheets.retakes_in_doubt import IS, WAS, likely_retake
 from bitewright.sheets.roles_asked import (
     COLUMN,
@@ -40,9 +39,11 @@ LIKELY = 0.3
 """The same where a heading speaks for the column that is taken. Our choice."""
 EACH, ONE = "each", "one"
 OTHERS, NOT_SAID = "accept others", "not-said"
-UNDECIDED, LEAVE_OUT = "undecided", "leave-out"
+LEAVE_OUT = "leave-out"
 FEW_CELLS = 2
 """Cells up to which a row is empty but for its day and its number. Our choice."""
+LAST = 0.015
+"""Doubt of what is asked only where nothing else is left to ask."""
 QUIET = ("note", "blanks")
 """What may be answered though it is not asked: remarks kept, rows without a grade taken."""
 SIDE_ALONE = frozenset({"right-bitewing", "left-bitewing"})
@@ -89,7 +90,6 @@ def _all(sheet: Understanding) -> tuple[SheetQuestion | None, ...]:
         _view_words(sheet),
         _words(sheet, Ask.DECISION_WORDS, "decision"),
         _retake(sheet),
-        _blanks(sheet),
         _view(sheet),
         _year(sheet),
         _operator(sheet),
@@ -260,7 +260,7 @@ def _bitewings(sheet: Understanding) -> SheetQuestion | None:
     some = sorted(open_ones, key=lambda text: -open_ones[text])[:3]
     rows = sum(open_ones.values())
     return question(
-        sheet, Ask.BITEWINGS, ("premolar", "molar", NOT_SAID), NOT_SAID, some, rows=rows, doubt=0.2
+        sheet, Ask.BITEWINGS, ("premolar", "molar", NOT_SAID), NOT_SAID, some, rows=rows, doubt=LAST
     )
 
 
@@ -325,22 +325,6 @@ def _operator_of_blanks(sheet: Understanding) -> SheetQuestion | None:
         return None
     return question(
         sheet, Ask.OPERATOR, (LEAVE_OUT, NOBODY_SAID), LEAVE_OUT, (heading, str(blank)), rows=blank
-    )
-
-
-def _blanks(sheet: Understanding) -> SheetQuestion | None:
-    """Asked where nearly all rows have a grade or a decision, and some have none."""
-    headings = [name for target in ("rating", "decision") for name in sheet.headings(target)]
-    blank = sum(
-        len(row.cells) > FEW_CELLS and headings[-1] not in row.cells
-        for row in (
-            sheet.table.rows if len(headings) == 1 and is_filled(sheet, headings[0]) else ()
-        )
-    )
-    if not blank:
-        return None
-    return question(
-        sheet, Ask.BLANKS, (UNDECIDED, LEAVE_OUT), UNDECIDED, (str(blank),), rows=blank, doubt=1.0
     )
 
 

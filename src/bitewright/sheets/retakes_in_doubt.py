@@ -23,7 +23,7 @@ def likely_retake(sheet: Understanding, heading: str) -> str | None:
         if not column.says(cell_text(row.cells.get(heading))):
             continue
         marked += 1
-        bad += _is_bad(sheet, {name: cell_text(cell) for name, cell in row.cells.items()})
+        bad += is_bad_film(sheet, {name: cell_text(cell) for name, cell in row.cells.items()})
     if not marked:
         return WAS
     if bad >= 0.7 * marked:
@@ -63,11 +63,15 @@ def _follow_bad_films(sheet: Understanding, heading: str) -> bool:
         marked += 1
         is_same = cell_text(above.cells.get(case)) == cell_text(row.cells.get(case))
         texts = {name: cell_text(cell) for name, cell in above.cells.items()}
-        following += is_same and above.line != row.line and _is_bad(sheet, texts)
+        following += is_same and above.line != row.line and is_bad_film(sheet, texts)
     return following >= MOST_FOLLOW * marked > 0
 
 
-def _is_bad(sheet: Understanding, texts: Mapping[str, str]) -> bool:
+def is_bad_film(sheet: Understanding, texts: Mapping[str, str]) -> bool:
+    """Whether a row says that its film was not kept, or else that it has a fault."""
+    marked = {held for name, held in sheet.wide("decision:").items() if flag(texts.get(name, ""))}
+    if marked:
+        return marked <= {"rejected", "retaken"}
     grade = sheet.heading("rating")
     if grade is not None and sheet.grades is not None and texts.get(grade):
         rule = decision_rules(sheet.grades)[0]
@@ -82,4 +86,4 @@ def _is_bad(sheet: Understanding, texts: Mapping[str, str]) -> bool:
     return any(not is_nothing(texts.get(name, "")) for name in sheet.headings("faults"))
 
 
-__all__ = ["IS", "WAS", "likely_retake", "with_doubtful_retake"]
+__all__ = ["IS", "WAS", "is_bad_film", "likely_retake", "with_doubtful_retake"]

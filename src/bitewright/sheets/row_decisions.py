@@ -8,11 +8,10 @@ from bitewright.sheets.grades import decided_by_rule, grade_word
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.second_films import SecondFilms
 from bitewright.sheets.takes import says_second
 from bitewright.sheets.understanding import Understanding
-from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import (
-    BETWEEN,
     decision_word,
     denied_decision,
     flag,
@@ -58,6 +57,7 @@ class Decisions:
             if of is not None and of in row.cells
         }
         self._blanks_are_faults = answers.get("blanks") != UNDECIDED
+        self._second = SecondFilms(sheet)
         self._crosses = self._decision is not None and _has_ticks(sheet, self._decision)
 
     def decide(self, read: RowRead, texts: Mapping[str, str]) -> None:
@@ -195,14 +195,8 @@ class Decisions:
         if self._is is not None and self._is.says(texts.get(self._is.heading, "")):
             kind = "retake"
         if kind is None and heading is None and self._is is None:
-            remarks = (*self._sheet.headings("faults"), *self._sheet.headings("note"))
-            second = words_of("attempts", "second")
-            written = [texts.get(name, "") for name in remarks]
-            said = [plain(text) for text in written]
-            if any(longest_held(each, second) for each in said):
+            if self._second.marks(texts, is_kept=is_kept):
                 kind = "retake"
-            if is_kept and any(len(each) > 2 and _says_again(each) for each in written):
-                kind = "retake"  # of a film that was kept, a repeat is not one to come
         if any(says_second(texts.get(name, "")) for name in self._sheet.headings("view")):
             kind = "retake"
         of = self._sheet.heading("retake_of")
@@ -233,10 +227,6 @@ def grade_in(sheet: Understanding, texts: Mapping[str, str]) -> str:
         return grade_word(texts[heading]) if texts.get(heading) else ""
     marked = [name for at, name in sheet.wide("grade:").items() if flag(texts.get(at, ""))]
     return grade_word(marked[0]) if len(marked) == 1 else ""
-
-
-def _says_again(remark: str) -> bool:
-    return any(meanings("kinds").get(plain(piece)) == "retake" for piece in BETWEEN.split(remark))
 
 
 def _has_ticks(sheet: Understanding, heading: str) -> bool:

@@ -219,7 +219,8 @@ class RowReading:
             read.told = said
         if rating is not None:
             read.fields["rating"] = rating
-            read.grade = word
+            known = (each for each, held in grades.ratings.items() if held == rating)
+            read.grade = word if word in grades.ratings else next(known, word)
         elif read.told:
             return
         elif self._grades_told or two or (written and self._has_grades):

@@ -28,6 +28,11 @@ BEFORE_FAULT = re.compile(
     r"(?<!\w)([^\W\d_]{1,3}\s?[-:/])\s?(?:[xX]{1,3}|\.{2,3}|_{2,3})\s*(?:=|:|\u2013|->)\s*([^;:=]{3,60})"
 )
 """A mark with room for a fault behind it, and what it stands for: "R-xx = retaken, second good"."""
+PAIR = re.compile(
+    r"(?<!\S)([^\W\d_]{1,3}\s?[/+>-]\s?[^\W\d_]{1,3}|\d\s?[/>]\s?\d)\s*[=:]\s*([^=]{3,60})"
+)
+"""Two grades with a sign between, and what they stand for: "M/B = bad, taken again and good"."""
+BETWEEN_GRADES = re.compile(r"\s*[/+>-]\s*")
 AGAIN = re.compile(
     r"\b(?:twice|again|retaken|redone|repeated|two films|two exposures|second|2nd|"
     r"zweimal|wiederholt|erneut|"
@@ -66,6 +71,15 @@ def fault_behind(text: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str,
     return "", ""
 
 
+def grades_taken(text: str, legend: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """The grade of a film and of the one made again, as `grades_in` or as a legend explains."""
+    if legend.get(word_of(text)) == TWICE:
+        found = tuple(BETWEEN_GRADES.split(text.strip()))
+        if len(found) == len(TWICE) and all(found):
+            return found
+    return grades_in(text)
+
+
 @lru_cache(maxsize=5000)
 def grades_in(text: str) -> tuple[str, ...]:
     """Two grades of which the second is that of the film made again: "3 rpt 1"; else none."""
@@ -98,6 +112,9 @@ def marks_explained(workbook: Workbook) -> dict[str, tuple[str, ...]]:
                 told = _explained(begun[2])
                 if told:
                     found.setdefault("".join(begun[1].split()), told)
+            for pair in PAIR.finditer(line):
+                if (told := _explained(pair[2])) == TWICE:
+                    found.setdefault(word_of(pair[1]), told)
             line = BEFORE_FAULT.sub(" ; ", line)
             marks = list(MARK.finditer(line))
             ends = [*(mark.start() for mark in marks[1:]), len(line)] if marks else []
@@ -157,6 +174,7 @@ def _is_second(found: re.Match[str], text: str) -> bool:
 __all__ = [
     "fault_behind",
     "grades_in",
+    "grades_taken",
     "is_mark_of_takes",
     "marks_explained",
     "says_second",

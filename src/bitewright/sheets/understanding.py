@@ -10,6 +10,7 @@ from bitewright.sheets.cells import Workbook, cell_text, plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.columns_beside_others import with_remarks_told, without_told_of_people
 from bitewright.sheets.dates import DayReading, Order
+from bitewright.sheets.days_in_six import with_six_figures_read
 from bitewright.sheets.films_in_cells import each_film, films_counted
 from bitewright.sheets.films_taken_twice import each_take
 from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
@@ -22,7 +23,13 @@ from bitewright.sheets.guessing_columns import (
     several_films,
 )
 from bitewright.sheets.joining_sheets import Joined, joined_tables
-from bitewright.sheets.legends import are_own_grades, grades_explained, legend_meanings, with_legend
+from bitewright.sheets.legends import (
+    are_own_grades,
+    codes_explained,
+    grades_explained,
+    legend_meanings,
+    with_legend,
+)
 from bitewright.sheets.number_scales import limits_of, most_on_scale
 from bitewright.sheets.roles_asked import (
     DAY,
@@ -225,7 +232,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     ------
     NoTableError, NoDayColumnError, TallySheetError, UnknownColumnAnswerError
     """
-    table = joined_tables(workbook)
+    table = with_six_figures_read(joined_tables(workbook), today)
     if not table.rows:
         raise NoTableError(workbook.name)
     said = _said_columns(table, given)
@@ -274,7 +281,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         years=years_named(table),
         month=of_titles(table, 0),
         year=of_titles(table, 1),
-        grades=_grades(table, columns, graded, are_own=are_own_grades(workbook)),
+        grades=_grades(table, columns, graded, workbook),
         all_views=all_views,
         usual_view=view_of_most(table, columns),
         words=words,
@@ -310,8 +317,7 @@ def _grades(
     table: Joined,
     columns: Mapping[str, str],
     explained: Mapping[str, float],
-    *,
-    are_own: bool,
+    workbook: Workbook,
 ) -> GradeMeanings | None:
     heading = next((name for name, target in columns.items() if target == "rating"), None)
     if heading is not None:
@@ -325,8 +331,9 @@ def _grades(
             grades = grade_meanings(found, any_words=True)
         if grades is None:
             return None
-        ordered = ordered_grades(grades, table, columns, explained)
-        return as_own(ordered) if are_own and set(ordered.worst_first) <= FIGURES else ordered
+        ordered = ordered_grades(grades, table, columns, explained, codes_explained(workbook))
+        is_own = set(ordered.worst_first) <= FIGURES and are_own_grades(workbook)
+        return as_own(ordered) if is_own else ordered
     wide = [
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]

@@ -15,6 +15,10 @@ HELD = frozenset({"operator", "case"})
 REPEATED = 0.2
 """Share of filled cells that repeat the one right above, beyond which it is not written once. Our
 choice."""
+SELDOM = 0.05
+"""Share of rows with a blank, beyond which it is no slip. Our choice."""
+NEARLY_ALL = 0.95
+"""Share of blanks that must go with a blank day, for both to be written once. Our choice."""
 ONCE = 0.7
 """Share of filled rows below which a column is written once for several rows. Our choice."""
 
@@ -25,9 +29,9 @@ def with_what_holds(table: Joined, columns: Mapping[str, str]) -> Joined:
         name
         for name, held in columns.items()
         if held in HELD
-        and 0 < len(table.column(name)) < ONCE * len(table.rows)
+        and 0 < len(table.column(name)) < len(table.rows)
         and _begin_filled(table, name)
-        and not _comes_again(table, name)
+        and (_goes_with_days(table, columns, name) or _is_written_once(table, name))
     ]
     if not names:
         return table
@@ -42,6 +46,20 @@ def with_what_holds(table: Joined, columns: Mapping[str, str]) -> Joined:
                 cells[name] = last[row.sheet, name]
         rows.append(replace(row, cells=cells))
     return replace(table, rows=tuple(rows))
+
+
+def _is_written_once(table: Joined, name: str) -> bool:
+    return len(table.column(name)) < ONCE * len(table.rows) and not _comes_again(table, name)
+
+
+def _goes_with_days(table: Joined, columns: Mapping[str, str], name: str) -> bool:
+    """Whether a column is blank only where the day is, which is written once for several rows."""
+    day = next((each for each, held in columns.items() if held == "day"), None)
+    if day is None or len(table.column(day)) >= ONCE * len(table.rows):
+        return False
+    blank = [row for row in table.rows if name not in row.cells]
+    together = sum(day not in row.cells for row in blank)
+    return together >= NEARLY_ALL * len(blank) and len(blank) > SELDOM * len(table.rows)
 
 
 def _comes_again(table: Joined, name: str) -> bool:

@@ -44,7 +44,6 @@ ASKED = {
     Ask.SEVERAL: "Some rows name several films. Is each a film of its own?",
     Ask.VIEW_WORDS: "Some words for views are not known. What do they mean?",
     Ask.DECISION_WORDS: "Some words for what became of a film are not known. What do they mean?",
-    Ask.BLANKS: "Some rows have no grade or no decision. How are they taken?",
     Ask.FAULT_WORDS: "Some words for faults are not known. What do they mean?",
     Ask.DECISIONS: "Which grades were not kept?",
     Ask.RETAKE: "Does a mark mean that the film was made again, or that it is itself a retake?",
@@ -71,8 +70,6 @@ ANSWERED = {
     (Ask.FAULT_WORDS, "as-proposed"): "as proposed",
     (Ask.SEVERAL, "each"): "each is a film of its own",
     (Ask.SEVERAL, "one"): "take the row as one film",
-    (Ask.BLANKS, "undecided"): "take them undecided",
-    (Ask.BLANKS, "leave-out"): "leave them out, as rows with a fault",
     (Ask.OPERATOR, "leave-out"): "leave them out, as rows with a fault",
     (Ask.OPERATOR, "tab"): "the name of each tab",
 }

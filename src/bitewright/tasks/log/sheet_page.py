@@ -123,8 +123,6 @@ def sheet_page(content: bytes, path: Path, answers: tuple[str, ...]) -> SheetPag
 
 def _blanks(proposal: Proposal) -> str | None:
     """What becomes of rows without a grade or a decision, where that is not asked."""
-    if any(each.ask is Ask.BLANKS for each in proposal.questions):
-        return None
     unasked = "fault" if proposal.preview.has_blanks else None
     return proposal.sheet.given.answers.get("blanks", unasked)
 
