@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.columns_beside_others import is_of_remarks
+from bitewright.sheets.decisions_at_odds import words_at_odds
 from bitewright.sheets.fault_phrases import parts_in
 from bitewright.sheets.grade_order import is_bad_row
 from bitewright.sheets.grades import GradeMeanings, are_two_grades, beside_grade, grade_word
@@ -26,6 +27,7 @@ from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import (
     BETWEEN,
     UNKNOWN_FAULT,
+    WITH_REMARK,
     are_two_outcomes,
     decision_word,
     denied_decision,
@@ -156,13 +158,14 @@ def decision_columns(sheet: Understanding) -> list[str]:
 
 
 def _decisions(sheet: Understanding) -> Iterator[str]:
-    legend = _of_legend(sheet, "decision")
+    legend, odd = _of_legend(sheet, "decision"), words_at_odds(sheet)
     for heading in decision_columns(sheet):
+        is_told = sheet.columns[heading] == "decision"
         for text in map(cell_text, sheet.table.column(heading)):
             known = decision_word(text) or flag(text) is not None
-            if heading == COLOUR:
+            if heading == COLOUR or (is_told and word_of(text) in odd):
                 known = False
-            if sheet.columns[heading] != "decision" and (
+            if not is_told and (
                 is_nothing(text) or _is_mark(sheet, heading) or try_of(text) is not None
             ):
                 known = True
@@ -274,6 +277,8 @@ def _guessed_decision(sheet: Understanding, word: str) -> str:
     heading = sheet.heading("decision") or ""
     if heading == COLOUR or word in meanings("colours"):
         return OF_COLOURS.get(meanings("colours").get(word, word), "accepted")
+    if decision_word(word) == WITH_REMARK:
+        return WITH_REMARK
     denied = denied_decision(word)
     if denied is not None:
         return DENIED.get(denied, "")

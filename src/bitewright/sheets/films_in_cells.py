@@ -1,6 +1,7 @@
 """Rows whose view names several films, such as "BW right and left" or "2 x BW"."""
 
 import re
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -11,7 +12,7 @@ from bitewright.sheets.remarks_of_films import remark_of_each
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.view_words import both_sides_told, teeth_in, view_in
 from bitewright.sheets.vocabulary import meanings
-from bitewright.sheets.word_meanings import BETWEEN
+from bitewright.sheets.word_meanings import ACCEPTED, BETWEEN, decision_word, flag
 
 TIMES = re.compile(
     r"(?:^|\s)([2-8])\s*[x\u00d7*]?\s*(?=[^\W\d])|(?<=\w)\s*[x\u00d7*]\s*([2-8])(?!\d)"
@@ -47,10 +48,10 @@ def each_film(table: Joined, columns: Mapping[str, str], kind: str) -> Joined:
     if not films_counted(table, columns, kind):
         return table
     rows: list[Row] = []
-    named = _named(table, columns)
+    named, usual = _named(table, columns), _usual(table, columns)
     for row in table.rows:
         films = _films(row, columns, kind, named)
-        rows += [row] if len(films) < 2 else _apart(row, columns, films)
+        rows += [row] if len(films) < 2 else _apart(row, columns, films, usual)
     return replace(table, rows=tuple(rows))
 
 
@@ -113,7 +114,31 @@ def _are_films(pieces: Sequence[str]) -> bool:
     return None not in views and full in {0, len(bitewings)}
 
 
-def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list[Row]:
+def _usual(table: Joined, columns: Mapping[str, str]) -> dict[str, str]:
+    """What stands most often in each column of outcomes, where that is of a film that was kept."""
+    found = {}
+    for name, target in columns.items():
+        counts = Counter(cell_text(cell) for cell in table.column(name))
+        if target in {"decision", "rating"} and counts:
+            word = counts.most_common(1)[0][0]
+            if decision_word(word) == ACCEPTED or flag(word):
+                found[name] = word
+    return found
+
+
+def _of_one_film(text: str, films: Sequence[str], usual: str) -> list[str]:
+    """What is told of each film where a cell names one side and the outcome of its film alone."""
+    found = BEGUN.match(text.strip())
+    sides = [(view_in(film) or "").partition("-")[0] for film in films]
+    side = meanings("sides").get(plain(found[1]), "") if found is not None else ""
+    if found is None or sides.count(side) != 1:
+        return []
+    return [found[2] if each == side else usual for each in sides]
+
+
+def _apart(
+    row: Row, columns: Mapping[str, str], films: tuple[str, ...], usual: Mapping[str, str]
+) -> list[Row]:
     places = _places(row, columns)
     told = {
         name: parts
@@ -131,6 +156,11 @@ def _apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> list
         if target == "rating"
         and name not in told
         and (parts := _glued(cell_text(row.cells.get(name)), films))
+    }
+    told |= {
+        name: parts
+        for name, word in usual.items()
+        if name not in told and (parts := _of_one_film(cell_text(row.cells.get(name)), films, word))
     }
     remarks = _remarks(row, columns, films)
     apart = []

@@ -1,5 +1,6 @@
 """Rows whose mark tells of two films: each film a row of its own."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -18,6 +19,7 @@ MOSTLY = 0.8
 """Share of the marks of a second try that must be marks of the first one too. Our choice."""
 UNTOLD = frozenset({"rating", "decision", "beside", "private"})
 """What a column of marks of a second try may be taken for; one that says yes is another thing."""
+IN_BRACKETS = re.compile(r"\(([^()]{2,40})\)")
 AGAIN = "Made again"
 """Heading given to what tells that a film was made again."""
 WHY = "Fault"
@@ -52,7 +54,8 @@ def each_take(
         takes = takes_in(cell_text(row.cells.get(heading)), legend)
         for at, decision in enumerate(takes):
             cells: dict[str, Cell] = {**row.cells, heading: decision.replace("-", " ")}
-            fault = fault_behind(cell_text(row.cells[heading]), legend)[1]
+            text = cell_text(row.cells[heading])
+            fault = fault_behind(text, legend)[1] or _in_brackets(text)
             if fault and not at:
                 cells[WHY] = fault
             if at:
@@ -62,6 +65,11 @@ def each_take(
         if not takes:
             rows.append(row)
     return _with_kind(table, columns, rows)
+
+
+def _in_brackets(text: str) -> str:
+    found = IN_BRACKETS.search(text)
+    return "" if found is None else found[1]
 
 
 def _each_try(

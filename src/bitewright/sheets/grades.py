@@ -139,7 +139,7 @@ def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMea
     graded = {word for word in often if any_words or _scheme_of(word, often) is not None}
     if not graded or sum(counts[word] for word in graded) < MOSTLY * total:
         return None
-    among = graded | {word for word in counts if word not in often and _belongs(word, graded)}
+    among = graded | {word for word in counts if word not in often and _belongs(word, graded, counts[word])}
     same = _inflections(among, counts)
     ratings = {word: _rating(same[word], graded) for word in among}
     ratings |= {word: ratings[one] for word, one in first.items() if one in ratings}
@@ -149,7 +149,7 @@ def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMea
     return GradeMeanings(ratings=ratings, worst_first=tuple(order), same=same)
 
 
-def _belongs(word: str, graded: set[str]) -> bool:
+def _belongs(word: str, graded: set[str], count: int) -> bool:
     """Whether a word that stands there seldom is of the scheme of the others."""
     if set(word) <= STARS and all(set(each) <= STARS for each in graded):
         return len(word) <= max(map(len, graded))
@@ -162,7 +162,8 @@ def _belongs(word: str, graded: set[str]) -> bool:
         return min(known[0], 1) <= int(word) <= known[-1] or known[-1] >= LONG_SCALE
     if len(word) == 1 or len(graded) < FEWEST_WORDS:
         return (len(word) == 1) == all(len(each) == 1 for each in graded)
-    return _is_short_for(word, graded) or not _sort(word) <= set().union(*map(_sort, graded))
+    taken = set().union(*map(_sort, graded)) if count == 1 else set()
+    return _is_short_for(word, graded) or not _sort(word) <= taken
 
 
 def _sort(word: str) -> set[str]:

@@ -13,6 +13,8 @@ from bitewright.sheets.word_meanings import BETWEEN
 
 REMARKS = frozenset({"note", "private", "beside", "faults", "reason"})
 """What columns may be taken for in which a remark stands."""
+NAMING = frozenset({"faults", "reason"})
+"""Those of them whose words may follow such a film by chance, as a fault does that comes again."""
 FEWEST, FOLLOW = 2, 0.8
 """Times that a remark stands there, and share of them that must follow a film of the same patient
 and view that was not kept, from which it marks second films. Our choice."""
@@ -29,7 +31,8 @@ class SecondFilms:
         self._headings = [
             name for name in sheet.table.headings if sheet.columns.get(name, "beside") in REMARKS
         ]
-        self._marks = _marks(sheet, self._headings)
+        free = [name for name in self._headings if sheet.columns.get(name) not in NAMING]
+        self._marks = _marks(sheet, free)
 
     def marks(self, texts: Mapping[str, str], *, is_kept: bool) -> bool:
         """Whether a remark of a row says so; a repeat of a film that was kept is none to come."""
