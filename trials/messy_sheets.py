@@ -43,7 +43,7 @@ ALSO_RIGHT = {
     "grade beside decision": ("beside the decision",),
     "plainly accepted": ("accepted in place of accepted-with-a-remark",),
     "no rating": ("rating left out",),
-    "second films": ("kind retake for the second film",),
+    "second films": ("kind retake for the second film", "kind retake for the film after"),
 }
 """What keys say beside the exposures, in whose words: a decision by the grade where none is told,
 a decision in place of a grade, 1, 2 and 3 as a published scheme, a grade told beside the decision,

@@ -162,7 +162,8 @@ def _belongs(word: str, graded: set[str], count: int) -> bool:
         return min(known[0], 1) <= int(word) <= known[-1] or known[-1] >= LONG_SCALE
     if len(word) == 1 or len(graded) < FEWEST_WORDS:
         return (len(word) == 1) == all(len(each) == 1 for each in graded)
-    taken = set().union(*map(_sort, graded)) if count == 1 else set()
+    alike = any(word in each and graded & each for each in SAME_IN_LANGUAGES)
+    taken = set().union(*map(_sort, graded)) if count == 1 and not alike else set()
     return _is_short_for(word, graded) or not _sort(word) <= taken
 
 

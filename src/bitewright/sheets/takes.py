@@ -40,6 +40,10 @@ AGAIN = re.compile(
     r"otra vez|segunda|due volte|"
     r"rifatt\w*|ripetut\w*|seconda|duas vezes|twee keer|herhaald|opnieuw|overgemaakt|tweede)\b"
 )
+SAID_AGAIN = re.compile(
+    rf"[\s\-\u2013,;(>]*(?:{AGAIN.pattern}|\b(?:rpt|wdh|redo|herh|bis)\b\.?|->|\u2192)\s*", re.IGNORECASE
+)
+"""That a film was made again, between what is told of it and of the next one."""
 NOT_GREAT = re.compile(
     r"\b(?:not great|not perfect|could be better|poor|but|aber|mais|pero|ma|mas|maar|"
     r"just|remark|so so)\b"

@@ -13,6 +13,7 @@ from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.days_in_six import with_six_figures_read
 from bitewright.sheets.films_in_cells import each_film, films_counted
 from bitewright.sheets.films_taken_twice import each_take
+from bitewright.sheets.films_written_out import with_films_written_out, with_two_things_apart
 from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
 from bitewright.sheets.grade_order import as_own, ordered_grades
 from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
@@ -233,6 +234,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     NoTableError, NoDayColumnError, TallySheetError, UnknownColumnAnswerError
     """
     table = with_six_figures_read(joined_tables(workbook), today)
+    table = with_films_written_out(with_two_things_apart(table))
     if not table.rows:
         raise NoTableError(workbook.name)
     said = _said_columns(table, given)
