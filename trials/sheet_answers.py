@@ -12,7 +12,14 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from bitewright.errors import BitewrightError
 from bitewright.log.fields import FIELDS
-from bitewright.sheets.asked_meanings import MADE_TWICE, NO_FAULT, RETAKE_KEPT, UNCLEAR
+from bitewright.sheets.asked_meanings import (
+    FOUR_BITEWINGS,
+    MADE_TWICE,
+    NO_FAULT,
+    RETAKE_KEPT,
+    TWO_BITEWINGS,
+    UNCLEAR,
+)
 from bitewright.sheets.asked_words import AskedWord, decision_columns
 from bitewright.sheets.cells import Workbook, cell_text, plain, word_of
 from bitewright.sheets.guessing_columns import TARGETS
@@ -270,7 +277,8 @@ def _likely(
         likely += [RETAKE_KEPT, "retaken"]
     if word.field == "faults":
         return [*likely, NO_FAULT]
-    return [*likely, UNCLEAR, *([NOT_INTRAORAL] if word.field == "view" else [])]
+    series = [TWO_BITEWINGS, FOUR_BITEWINGS] if has_several else []
+    return [*likely, UNCLEAR, *([*series, NOT_INTRAORAL] if word.field == "view" else [])]
 
 
 def _stands_in(sheet: Understanding, word: AskedWord, row: Row) -> bool:
@@ -337,7 +345,7 @@ def _place_told(
         for row in sheet.table.rows:
             word = word_of(cell_text(row.cells.get(heading)))
             for each in at(row)[:1]:
-                if word and _value(each, part):
+                if word and "-" in each["view"] and _value(each, part):
                     held.setdefault(word, Counter())[_value(each, part)] += 1
         values = {max(counts, key=lambda name: counts[name]) for counts in held.values()}
         total = sum(counts.total() for counts in held.values())

@@ -12,16 +12,29 @@ MADE_TWICE = "made-twice"
 """Of one film that was rejected and the one made in its place, which was accepted."""
 RETAKE_KEPT = "retake-accepted"
 """The film is itself a retake, and was accepted."""
+TWO_BITEWINGS, FOUR_BITEWINGS = "two-bitewings", "four-bitewings"
+"""Several films in one row: a bitewing of each side, or one of the premolars and one of the molars of
+each side."""
 NO_FAULT = "none"
 
 
 def meanings_allowed(field: str) -> tuple[str, ...]:
     """What a word of a field may be said to mean."""
     if field == "view":
-        return (*FIELDS["view"].form.choices, NOT_INTRAORAL, UNCLEAR)
+        series = (TWO_BITEWINGS, FOUR_BITEWINGS)
+        return (*FIELDS["view"].form.choices, *series, NOT_INTRAORAL, UNCLEAR)
     if field == "decision":
         return (*DECISION_KINDS, UNDECIDED, MADE_TWICE, RETAKE_KEPT, UNCLEAR)
     return (*fault_kinds(), NO_FAULT)
 
 
-__all__ = ["MADE_TWICE", "NO_FAULT", "RETAKE_KEPT", "UNCLEAR", "UNDECIDED", "meanings_allowed"]
+__all__ = [
+    "FOUR_BITEWINGS",
+    "MADE_TWICE",
+    "NO_FAULT",
+    "RETAKE_KEPT",
+    "TWO_BITEWINGS",
+    "UNCLEAR",
+    "UNDECIDED",
+    "meanings_allowed",
+]

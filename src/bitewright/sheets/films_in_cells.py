@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from bitewright.sheets.cells import Cell, cell_text, plain
+from bitewright.sheets.asked_meanings import FOUR_BITEWINGS, TWO_BITEWINGS
+from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.remarks_of_films import remark_of_each
 from bitewright.sheets.table_body import Row
@@ -21,6 +22,8 @@ SERIES = re.compile(
     r"([24]) ?x? ?(?:bw|bws|bwx|bwxs|btw|btws|bite ?wings?|bf|rc)|"
     r"(?:bw|bws|bwx|bwxs|btw|btws|bite ?wings?|bf|rc) ?x? ?([24])"
 )
+MEANT = {TWO_BITEWINGS: "2", FOUR_BITEWINGS: "4"}
+"""What a person may say that one word of a view stands for."""
 SERIES_OF = {
     "2": ("right bitewing", "left bitewing"),
     "4": ("right premolar", "right molar", "left premolar", "left molar"),
@@ -43,14 +46,21 @@ def films_counted(table: Joined, columns: Mapping[str, str], kind: str) -> int:
     return sum(len(_films(row, columns, kind, named)) > 1 for row in table.rows)
 
 
-def each_film(table: Joined, columns: Mapping[str, str], kind: str) -> Joined:
-    """A table in which each of several films named in a row has a row of its own."""
-    if not films_counted(table, columns, kind):
+def each_film(
+    table: Joined, columns: Mapping[str, str], kind: str, said: Mapping[str, str]
+) -> Joined:
+    """A table in which each of several films named in a row has a row of its own.
+
+    ``said``: what a person says that words for views mean.
+    """
+    meant = {word: SERIES_OF[MEANT[held]] for word, held in said.items() if held in MEANT}
+    if not meant and not films_counted(table, columns, kind):
         return table
     rows: list[Row] = []
     named, usual = _named(table, columns), _usual(table, columns)
     for row in table.rows:
-        films = _films(row, columns, kind, named)
+        written = " ".join(cell_text(row.cells[name]) for name in _places(row, columns))
+        films = meant.get(word_of(written)) or _films(row, columns, kind, named)
         rows += [row] if len(films) < 2 else _apart(row, columns, films, usual)
     return replace(table, rows=tuple(rows))
 

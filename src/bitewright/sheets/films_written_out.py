@@ -86,17 +86,14 @@ def _are_visits(cells: Sequence[Cell], read: Mapping[str, tuple[_Film, ...]]) ->
 @lru_cache(maxsize=20_000)
 def _films(text: str) -> tuple[_Film, ...]:
     """The films that a cell writes out; none where a piece of it is no film with its grade."""
-    films: list[_Film] = []
+    pieces: list[str] = []
     for piece in PIECES.split(text):
-        found = _film(piece)
-        if found is None and films and not view_in(piece):  # one more fault of the film before
-            more = ", ".join(filter(None, (films[-1].fault, piece)))
-            films[-1] = replace(films[-1], fault=more)
-        elif found is None:
-            return ()
+        if pieces and _film(piece) is None and not view_in(piece):
+            pieces[-1] += f", {piece}"  # one more fault of the film before
         else:
-            films.append(found)
-    return tuple(films)
+            pieces.append(piece)
+    films = [_film(piece) for piece in pieces]
+    return tuple(film for film in films if film is not None) if None not in films else ()
 
 
 def _film(piece: str) -> _Film | None:

@@ -139,7 +139,9 @@ def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMea
     graded = {word for word in often if any_words or _scheme_of(word, often) is not None}
     if not graded or sum(counts[word] for word in graded) < MOSTLY * total:
         return None
-    among = graded | {word for word in counts if word not in often and _belongs(word, graded, counts[word])}
+    among = graded | {
+        word for word in counts if word not in often and _belongs(word, graded, counts[word])
+    }
     same = _inflections(among, counts)
     ratings = {word: _rating(same[word], graded) for word in among}
     ratings |= {word: ratings[one] for word, one in first.items() if one in ratings}

@@ -266,4 +266,10 @@ def with_legend(
     return {name: {**legend.get(name, {}), **said.get(name, {})} for name in fields}
 
 
-__all__ = ["are_own_grades", "codes_explained", "grades_explained", "legend_meanings", "with_legend"]
+__all__ = [
+    "are_own_grades",
+    "codes_explained",
+    "grades_explained",
+    "legend_meanings",
+    "with_legend",
+]

@@ -44,6 +44,11 @@ FEW_CELLS = 2
 """Cells up to which a row is empty but for its day and its number. Our choice."""
 LAST = 0.015
 """Doubt of what is asked only where nothing else is left to ask."""
+STAGES = {
+    **dict.fromkeys((Ask.DAY_COLUMN, Ask.VIEW_COLUMN, Ask.OUTCOME_COLUMN), 0),
+    **{Ask.COLUMNS: 1, Ask.SEVERAL: 2, Ask.VIEW: 2},
+}
+"""What is asked first, as what columns hold tells which words are asked."""
 QUIET = ("note", "blanks")
 """What may be answered though it is not asked: remarks kept, rows without a grade taken."""
 SIDE_ALONE = frozenset({"right-bitewing", "left-bitewing"})
@@ -69,6 +74,8 @@ def questions_of(sheet: Understanding) -> tuple[SheetQuestion, ...]:
     columns_said = bool(sheet.given.must_be_there) and Ask.COLUMNS not in names
     left = MOST - len(given) - columns_said
     shown = {each.ask for each in (*given, *still[: max(0, left)])}
+    last = len(STAGES)
+    asked.sort(key=lambda each: last if each.given else STAGES.get(each.ask, last))
     return tuple(each for each in asked if each.ask in shown)
 
 

@@ -41,7 +41,8 @@ AGAIN = re.compile(
     r"rifatt\w*|ripetut\w*|seconda|duas vezes|twee keer|herhaald|opnieuw|overgemaakt|tweede)\b"
 )
 SAID_AGAIN = re.compile(
-    rf"[\s\-\u2013,;(>]*(?:{AGAIN.pattern}|\b(?:rpt|wdh|redo|herh|bis)\b\.?|->|\u2192)\s*", re.IGNORECASE
+    rf"[\s\-\u2013,;(>]*(?:{AGAIN.pattern}|\b(?:rpt|wdh|redo|herh|bis)\b\.?|->|\u2192)\s*",
+    re.IGNORECASE,
 )
 """That a film was made again, between what is told of it and of the next one."""
 NOT_GREAT = re.compile(

@@ -259,7 +259,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     all_views = view_of_all(table, columns)
     several = films_counted(table, columns, all_views or "")
     if given.answers.get("several") != "one":
-        table = each_film(table, columns, all_views or "")
+        table = each_film(table, columns, all_views or "", given.words.get("view", {}))
     twice = {
         word: TWICE for word, held in given.words.get("decision", {}).items() if held == MADE_TWICE
     }

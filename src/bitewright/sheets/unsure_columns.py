@@ -1,5 +1,6 @@
 """Columns of which a heading tells nothing, that may hold what matters."""
 
+from collections import Counter
 from collections.abc import Mapping
 
 from bitewright.sheets.cells import cell_text, plain
@@ -8,12 +9,16 @@ from bitewright.sheets.column_facts import CLOCK
 from bitewright.sheets.guessing_columns import LEFT_ALONE
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE
+from bitewright.sheets.view_words import has_place
 from bitewright.sheets.vocabulary import heading_scores, lowest
 from bitewright.sheets.word_meanings import UNKNOWN_FAULT, decision_word
 
 MATTERS = frozenset({"faults", "decision", "rating", "view", "operator"})
 """What is asked where a heading that may mean it is taken for one of the next."""
 MAY_BE_OTHER = frozenset({"reason", "level", "room"})
+PLACES = {"side", "region", "teeth"}
+MANY = 0.4
+"""Share of rows with the same word for a view, beyond which another column may tell its place."""
 SELDOM_FILLED = 0.3
 """Share of rows in which a column that nothing is known of must be filled to be asked about."""
 
@@ -48,7 +53,17 @@ def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool
         return False
     if not held & {"faults", "fault"} and cells:
         return True
+    if not held & PLACES and _tells_no_place(table, columns):
+        told = (*told, PLACES)
     return filled and any(not held & things for things in told)
+
+
+def _tells_no_place(table: Joined, columns: Mapping[str, str]) -> bool:
+    """Whether many rows name a film by one word that leaves open where it was taken."""
+    heading = next((name for name, held in columns.items() if held == "view"), None)
+    counts = Counter(cell_text(cell) for cell in table.column(heading)) if heading else Counter()
+    text, count = counts.most_common(1)[0] if counts else ("", 0)
+    return count > MANY * len(table.rows) and not has_place(text)
 
 
 def _is_unsure(heading: str, target: str | None) -> bool:

@@ -4,7 +4,14 @@ from collections.abc import Mapping, Sequence
 
 from bitewright.log.decisions import decision_title
 from bitewright.log.fields import FIELDS
-from bitewright.sheets.asked_meanings import MADE_TWICE, RETAKE_KEPT, UNCLEAR, UNDECIDED
+from bitewright.sheets.asked_meanings import (
+    FOUR_BITEWINGS,
+    MADE_TWICE,
+    RETAKE_KEPT,
+    TWO_BITEWINGS,
+    UNCLEAR,
+    UNDECIDED,
+)
 from bitewright.sheets.joining_sheets import SheetLeftOut
 from bitewright.sheets.questions import LEAVE_OUT, Ask, SheetQuestion
 from bitewright.sheets.read_rows import CellFault, RowFault
@@ -129,6 +136,8 @@ MEANT = {
     NOT_INTRAORAL: "no intraoral film",
     UNCLEAR: "nobody can say: leave these rows out",
     UNDECIDED: "not decided yet",
+    TWO_BITEWINGS: "two films: a bitewing of each side",
+    FOUR_BITEWINGS: "four films: premolar and molar of each side",
     MADE_TWICE: "made twice: rejected, then accepted",
     RETAKE_KEPT: "itself a retake, accepted",
 }
