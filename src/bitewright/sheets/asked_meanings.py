@@ -13,8 +13,8 @@ MADE_TWICE = "made-twice"
 RETAKE_KEPT = "retake-accepted"
 """The film is itself a retake, and was accepted."""
 TWO_BITEWINGS, FOUR_BITEWINGS = "two-bitewings", "four-bitewings"
-"""Several films in one row: a bitewing of each side, or one of the premolars and one of the molars of
-each side."""
+"""Several films in one row: a bitewing of each side, or one of the premolars and one of the molars
+of each side."""
 NO_FAULT = "none"
 
 

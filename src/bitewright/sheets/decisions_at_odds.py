@@ -1,4 +1,4 @@
-"""Known words for decisions that a person has to confirm: their rows say otherwise, or they are soft."""
+"""Known words for decisions to be asked all the same: soft ones, and those at odds with rows."""
 
 import re
 from collections import Counter

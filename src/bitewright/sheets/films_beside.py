@@ -192,9 +192,8 @@ def _are_films(table: Table, groups: Mapping[str, Mapping[str, str]]) -> bool:
         for group in groups.values()
         for heading in group.values()
     }
-    if any(rises(each) and each.distinct > MOST_OUTCOMES for each in facts.values()):
-        return False  # numbers that count the rows are no outcomes of films
-    if named and rests == {""}:
+    counting = any(rises(each) and each.distinct > MOST_OUTCOMES for each in facts.values())
+    if named and rests == {""} and not counting:  # numbers that count the rows are no outcomes
         held = [each for each in facts.values() if each.cells]
         if all(each.marks for each in held):
             marks = sum(len(each.cells) for each in held)
@@ -204,7 +203,7 @@ def _are_films(table: Table, groups: Mapping[str, Mapping[str, str]]) -> bool:
         if told and len(full) >= FEWEST_FULL:
             return True  # such columns hold nothing but what became of each film
         return len(told) > 1 and len(told) >= 0.6 * len(held)
-    if not of_films:
+    if counting or not of_films:
         return False
     if len(rests) == 1:
         return named or ("view" in of_films[0] and _hold_views(facts.values()))

@@ -1,20 +1,23 @@
-"""Visits written out in one cell: "RBW 1, LBW 3 cone cut - redone 1", and "503 Sue" for two things."""
+"""Visits written out in one cell: "RBW 1, LBW 3 cone cut - redone 1"; and "503 Sue"."""
 
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.films_beside import RESULT
 from bitewright.sheets.films_taken_twice import AGAIN, KIND, WHY
 from bitewright.sheets.grades import KNOWN
 from bitewright.sheets.joining_sheets import Joined
-from bitewright.sheets.table_body import Row
 from bitewright.sheets.takes import SAID_AGAIN
 from bitewright.sheets.view_words import NAMED_TOOTH, has_other_words, view_in
 from bitewright.sheets.vocabulary import heading_scores
+
+if TYPE_CHECKING:
+    from bitewright.sheets.table_body import Row
 
 FILM = "Film"
 """Heading given to the film that a piece of a cell names."""
@@ -129,7 +132,7 @@ def _ends(text: str, at: int) -> bool:
 @lru_cache(maxsize=20_000)
 def _names_view(text: str) -> bool:
     bare = NAMED_TOOTH.sub(" ", text.lower())
-    last = text.split()[-1]
+    last = text.rsplit(maxsplit=1)[-1]
     if len(last) == 1 and last.isdigit():
         return False  # a grade behind the film
     return view_in(text) is not None and not has_other_words(bare)

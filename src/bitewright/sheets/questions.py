@@ -46,7 +46,9 @@ LAST = 0.015
 """Doubt of what is asked only where nothing else is left to ask."""
 STAGES = {
     **dict.fromkeys((Ask.DAY_COLUMN, Ask.VIEW_COLUMN, Ask.OUTCOME_COLUMN), 0),
-    **{Ask.COLUMNS: 1, Ask.SEVERAL: 2, Ask.VIEW: 2},
+    Ask.COLUMNS: 1,
+    Ask.SEVERAL: 2,
+    Ask.VIEW: 2,
 }
 """What is asked first, as what columns hold tells which words are asked."""
 QUIET = ("note", "blanks")

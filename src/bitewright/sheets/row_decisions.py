@@ -194,9 +194,9 @@ class Decisions:
         kind = kind_word(texts.get(heading, "")) if heading else None
         if self._is is not None and self._is.says(texts.get(self._is.heading, "")):
             kind = "retake"
-        if kind is None and heading is None and self._is is None:
-            if self._second.marks(texts, is_kept=is_kept):
-                kind = "retake"
+        is_untold = kind is None and heading is None and self._is is None
+        if is_untold and self._second.marks(texts, is_kept=is_kept):
+            kind = "retake"
         if any(says_second(texts.get(name, "")) for name in self._sheet.headings("view")):
             kind = "retake"
         of = self._sheet.heading("retake_of")

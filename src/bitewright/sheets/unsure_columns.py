@@ -41,12 +41,12 @@ def unsure_columns(
 def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool:
     """Whether a column of which nothing is known may hold what no other column tells."""
     held = {target.partition(":")[0] for target in columns.values()}
-    told = (
+    told = [
         {"operator"},
         {"case"},
         {"view", "side", "region", "teeth"},
         {"rating", "grade", "decision", "rejected", "retaken", "retake"},
-    )
+    ]
     cells = table.column(heading)
     filled = len(cells) > SELDOM_FILLED * len(table.rows)
     if sum(CLOCK.fullmatch(cell_text(cell)) is not None for cell in cells) > 0.7 * len(cells):
@@ -54,7 +54,7 @@ def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool
     if not held & {"faults", "fault"} and cells:
         return True
     if not held & PLACES and _tells_no_place(table, columns):
-        told = (*told, PLACES)
+        told.append(PLACES)
     return filled and any(not held & things for things in told)
 
 

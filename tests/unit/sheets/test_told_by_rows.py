@@ -1,4 +1,4 @@
-"""What the rows of a sheet tell: second films, words that they speak against, days in six figures."""
+"""What the rows of a sheet tell: second films, words at odds with them, days in six figures."""
 
 import pytest
 
