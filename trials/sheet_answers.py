@@ -29,7 +29,7 @@ from bitewright.sheets.row_decisions import grade_in
 from bitewright.sheets.row_views import written_view
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
-from bitewright.sheets.view_words import NOT_INTRAORAL
+from bitewright.sheets.view_words import NOT_INTRAORAL, without_teeth
 from bitewright.sheets.word_meanings import BETWEEN, number_in
 from bitewright.tasks.log.sheet_mapping import given_answers
 from bitewright.tasks.log.understand_sheet import understand_workbook
@@ -284,7 +284,8 @@ def _likely(
 def _stands_in(sheet: Understanding, word: AskedWord, row: Row) -> bool:
     wanted = word_of(word.word)
     if word.field == "view":
-        return word_of(written_view(sheet, row)) == wanted
+        written = written_view(sheet, row)
+        return wanted in {word_of(written), word_of(without_teeth(written))}
     if word.field == "decision":
         columns = [*decision_columns(sheet), *sheet.headings("rating")]
         return any(word_of(cell_text(row.cells.get(name))) == wanted for name in columns)

@@ -22,6 +22,7 @@ from bitewright.sheets.view_words import (
     has_other_words,
     letters_alone,
     without_letters,
+    without_teeth,
 )
 from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import (
@@ -146,9 +147,10 @@ def _views(sheet: Understanding) -> Iterator[str]:
             view = known_view(written, kind, sheet.usual_view)
             is_known = view is not None and not (view in COARSE and has_other_words(written))
             is_known = is_known and without_letters(written, alone) == written
-            known[written] = is_known or not word_of(written) or word_of(written) in legend
+            told = {word_of(written), word_of(without_teeth(written))}
+            known[written] = is_known or not word_of(written) or not told.isdisjoint(legend)
         if not known[written] and not is_nothing(written) and not is_doubtful(written):
-            yield written
+            yield without_teeth(written)
 
 
 def decision_columns(sheet: Understanding) -> list[str]:

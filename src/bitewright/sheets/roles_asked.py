@@ -250,7 +250,8 @@ def _may_tell(role: str, facts: ColumnFacts, columns: Mapping[str, str]) -> bool
     if target == "day" or facts.own_days > MAYBE_DAYS:
         return role == DAY
     if role == DAY:
-        return facts.days >= MAYBE_DAYS or facts.serials > MAYBE_DAYS or facts.weekdays
+        likely = max(facts.days, facts.serials, facts.days_of_month)
+        return likely >= MAYBE_DAYS or facts.weekdays
     if role == VIEW:
         is_filled = facts.filled >= SELDOM_FILLED or target in ROLES[VIEW]
         is_named = facts.share(_has_letter) >= MAYBE_DAYS >= facts.clocks
@@ -267,7 +268,7 @@ def likeliest_first(asked: RoleAsked, facts: Sequence[ColumnFacts]) -> list[str]
     def fit(heading: str) -> float:
         held = known[heading]
         if asked.role == DAY:
-            return max(held.days, held.serials) + held.filled
+            return max(held.days, held.serials, held.days_of_month / 2) + held.filled
         if asked.role == VIEW:
             return max(held.views, held.sides, held.places) + held.filled
         said = max(held.grades, held.decisions, held.few_words, held.in_heading, held.is_scale)

@@ -25,6 +25,8 @@ from bitewright.sheets.view_words import (
     are_two_sides,
     has_other_words,
     teeth_in,
+    view_in,
+    without_teeth,
 )
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import (
@@ -123,9 +125,13 @@ class RowReading:
         marked = [view for name, view in sheet.wide("view:").items() if flag(texts.get(name, ""))]
         written = written_view(sheet, read.row)
         given = self._words.get("view", {})
+        bare = without_teeth(written)
         own = next(
-            (given[word_of(part)] for part in (written, *parts) if word_of(part) in given), None
+            (given[word_of(part)] for part in (written, *parts, bare) if word_of(part) in given),
+            None,
         )
+        if own == "bitewing" and bare != written:
+            own = view_in(f"bitewing {written}") or own  # its teeth tell where it was taken
         kind = sheet.all_views or self._answers.get("view") or ""
         view = (
             own

@@ -14,6 +14,7 @@ NOT_INTRAORAL = "not-intraoral"
 """What is said of a film that no log of intraoral exposures has."""
 TOOTH = re.compile(r"(?<![\d.])([1-8])\s?\.?([1-8])(?!\d)")
 NAMED_TOOTH = re.compile(r"\b(ur|ul|ll|lr)\s?-?([1-8])(?!\d)")
+ANY_NAMED_TOOTH = re.compile(NAMED_TOOTH.pattern, re.IGNORECASE)
 QUADRANTS = {"ur": 1, "ul": 2, "ll": 3, "lr": 4}
 RANGE = re.compile(r"(?<!\d)([1-8])([1-8])\s*(?:-|\u2013|bis|to|a|à|al|/)\s*([1-8])?([1-8])(?!\d)")
 GLUED = re.compile(
@@ -158,6 +159,14 @@ def teeth_in(text: str) -> tuple[int, ...]:
             found += [10 * int(quadrant) + tooth for tooth in range(low, high + 1)]
     found += [10 * int(quadrant) + int(tooth) for quadrant, tooth in TOOTH.findall(text)]
     return tuple(sorted(code for code in set(found) if code // 10 <= 4 or code % 10 <= 5))
+
+
+def without_teeth(text: str) -> str:
+    """A text of a view without the teeth that it names; as it is where nothing else is left."""
+    if not teeth_in(text):
+        return text
+    left = TOOTH.sub(" ", RANGE.sub(" ", ANY_NAMED_TOOTH.sub(" ", text)))
+    return " ".join(left.split()).strip(" -,/") if any(map(str.isalpha, left)) else text
 
 
 def _quadrants(codes: tuple[int, ...], text: str) -> set[int]:
@@ -322,4 +331,5 @@ __all__ = [
     "teeth_in",
     "view_in",
     "without_letters",
+    "without_teeth",
 ]
