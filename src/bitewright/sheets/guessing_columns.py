@@ -153,6 +153,8 @@ def _settled(
         column = facts[held["retake"]]
         if column.share(lambda text: text in keys) > 0.8 and column.flags < 0.8:
             found[held["retake"]] = "retake_of"
+    if "key" in held and "retake_of" not in held:
+        found |= _of_earlier_rows(found, facts, given, facts[held["key"]])
     if "decision" in held and not {"retake", "retaken"} & set(held):
         column = facts[held["decision"]]
         words = [text for text in column.counts if decision_word(text) or not is_nothing(text)]
@@ -166,6 +168,31 @@ def _settled(
         for target in {"month", "year"} & set(held):
             found[held[target]] = "beside"
     return found
+
+
+def _of_earlier_rows(
+    found: Mapping[str, str],
+    facts: Mapping[str, ColumnFacts],
+    given: Mapping[str, str],
+    keys: ColumnFacts,
+) -> dict[str, str]:
+    """The column in which few rows have the number of another row: the film that each repeats."""
+    for heading, held in facts.items():
+        target = found.get(heading, "beside")
+        is_free = heading not in given and target in MAY_REPEAT and heading != keys.heading
+        few = len(held.cells) >= FEWEST_MARKED and held.filled < FEW_MARKED
+        if is_free and few and heading_scores(heading).get(target, 0.0) < EXACT:
+            differ = held.unlike > MOSTLY and held.numbers_between(1, 1e6) > MOSTLY
+            if differ and held.distinct > 1 and held.share(lambda text: text in keys.counts) == 1:
+                return {heading: "retake_of"}
+    return {}
+
+
+MAY_REPEAT = frozenset(
+    {"operator", "supervisor", "decided_by", "retake", "retaken", "is_retake", "tries"}
+    | {"room", "receptor", "case", "level", "note", "beside", "private"}
+)
+"""What a column of such numbers may be taken for by its heading."""
 
 
 def _place_alone(found: dict[str, str]) -> None:

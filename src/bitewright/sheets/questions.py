@@ -42,7 +42,7 @@ OTHERS, NOT_SAID = "accept others", "not-said"
 LEAVE_OUT = "leave-out"
 FEW_CELLS = 2
 """Cells up to which a row is empty but for its day and its number. Our choice."""
-LAST = 0.015
+LAST = 2e-4
 """Doubt of what is asked only where nothing else is left to ask."""
 STAGES = {
     **dict.fromkeys((Ask.DAY_COLUMN, Ask.VIEW_COLUMN, Ask.OUTCOME_COLUMN), 0),
@@ -344,7 +344,7 @@ def _decided_by(sheet: Understanding) -> SheetQuestion | None:
     if sheet.given.answers.get("decisions") == "undecided" and not sheet.has("retaken"):
         return None
     answers = ("operator", NOBODY_SAID)
-    return question(sheet, Ask.DECIDED_BY, answers, "operator", rows=_rows(sheet), doubt=0.01)
+    return question(sheet, Ask.DECIDED_BY, answers, "operator", rows=_rows(sheet), doubt=LAST / 2)
 
 
 def _rows(sheet: Understanding) -> int:
