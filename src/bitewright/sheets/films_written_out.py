@@ -8,13 +8,15 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from bitewright.sheets.cells import Cell, cell_text, plain
+from bitewright.sheets.dates import parts_of
 from bitewright.sheets.films_beside import RESULT
 from bitewright.sheets.films_taken_twice import AGAIN, KIND, WHY
 from bitewright.sheets.grades import KNOWN
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.takes import SAID_AGAIN
 from bitewright.sheets.view_words import NAMED_TOOTH, has_other_words, view_in
-from bitewright.sheets.vocabulary import heading_scores
+from bitewright.sheets.vocabulary import EXACT, heading_scores
+from bitewright.sheets.word_meanings import faults_in
 
 if TYPE_CHECKING:
     from bitewright.sheets.table_body import Row
@@ -29,7 +31,8 @@ MOST_WORDS = 5
 MOSTLY, FEWEST, SEVERAL = 0.6, 4, 0.15
 """Share of cells that must name films with a grade each, cells from which they do, and share that
 name several films or a fault beside a grade. Our choice."""
-MOST_GRADES = 8
+MOST_GRADES, LEAST_FAULT = 8, 3
+"""Grades of a scale, and letters that the longest word of a fault must have. Our choice."""
 TWO_THINGS = re.compile(r"(\S*\d\S*)[\s,/:-]+([^\W\d_].*)|([^\W\d_].*?)[\s,/:-]+(\S*\d\S*)")
 NUMBERED, NAMED = "Patient", "Operator"
 """Headings given to the number and to the name of a cell that holds both."""
@@ -48,10 +51,18 @@ class _Film:
 def with_films_written_out(table: Joined) -> Joined:
     """A table with a row for each film where cells write out a visit; the same where none do."""
     for name in table.headings:
+        if any(_tells_outcome(table, other) for other in table.headings if other != name):
+            continue
         read = {text: _films(text) for text in set(map(cell_text, table.column(name)))}
         if _are_visits(table.column(name), read):
             return _apart(table, name, read)
     return table
+
+
+def _tells_outcome(table: Joined, name: str) -> bool:
+    known = heading_scores(name)
+    is_named = max(known.get("rating", 0.0), known.get("decision", 0.0)) >= EXACT
+    return is_named and len(table.column(name)) >= MOSTLY * len(table.rows)
 
 
 def with_two_things_apart(table: Joined) -> Joined:
@@ -59,9 +70,11 @@ def with_two_things_apart(table: Joined) -> Joined:
     for name in table.headings:
         known = heading_scores(name)
         both = known.get("case", 0.0) > 0 < known.get("operator", 0.0)
-        cells = table.column(name)
-        found = sum(TWO_THINGS.fullmatch(cell_text(cell)) is not None for cell in cells)
-        if both and len(cells) >= FEWEST and found >= MOSTLY * len(cells):
+        cells = table.column(name) if both else []
+        found = [_two({name: cell}, name) for cell in cells if parts_of(cell) is None]
+        told = [each for each in found if NAMED in each]
+        names, numbers = ({cell_text(each[at]) for each in told} for at in (NAMED, NUMBERED))
+        if len(told) >= max(FEWEST, MOSTLY * len(cells)) and len(names) < len(numbers):
             rows = tuple(replace(row, cells=_two(row.cells, name)) for row in table.rows)
             others = [each for each in table.headings if each != name]
             return replace(table, headings=(NUMBERED, NAMED, *others), rows=rows)
@@ -81,7 +94,7 @@ def _are_visits(cells: Sequence[Cell], read: Mapping[str, tuple[_Film, ...]]) ->
     told = [films for text in texts if (films := read[text])]
     if len(told) < max(FEWEST, MOSTLY * len(texts)):
         return False
-    more = sum(len(films) > 1 or bool(films[0].fault) for films in told)
+    more = sum(len(films) > 1 or bool(faults_in(films[0].fault, {}).faults) for films in told)
     grades = Counter(plain(film.grade) or film.grade for films in told for film in films)
     return more >= SEVERAL * len(told) and 1 < len(grades) <= MOST_GRADES
 
@@ -113,6 +126,9 @@ def _film(piece: str) -> _Film | None:
             return None
         behind = rest[len(word) if word else found.end() if found is not None else 0 :]
         again = SAID_AGAIN.search(behind)
+        said = behind if again is None else behind[: again.start()]
+        if SIGNS.sub("", said) and max(map(len, plain(said).split()), default=0) < LEAST_FAULT:
+            return None  # "BW 1 4" is a film of the 4 on side 1
         if again is None:
             return _Film(view, grade, SIGNS.sub("", behind), None)
         then = SIGNS.sub("", behind[again.end() :])
