@@ -80,8 +80,8 @@ class Outcome:
     @property
     def is_right(self) -> bool:
         """Whether every exposure is there as it should be, none too many, with few answers."""
-        if self.refused:
-            return self.may_be_refused
+        if self.refused or not self.expected:
+            return bool(self.refused) and self.may_be_refused
         all_there = self.right == self.expected and not self.extra
         return all_there and not self.open and self.answers <= 5
 

@@ -6,8 +6,9 @@ five things, those first on which most rows hang; what is not asked is told. The
 
 1. Where the tables are (`parts_beside`, `finding_tables`, `table_body`, with `said_above` for lines
    between rows), and which belong together (`joining_sheets`).
-2. Each film a row of its own: several in columns (`films_beside`) or a cell (`films_in_cells`), one
-   made twice (`takes`, `films_taken_twice`), what holds for the rows below (`what_holds_below`).
+2. Each film a row of its own: several in columns (`films_beside`), a cell (`films_in_cells`) or a
+   visit written out (`films_written_out`), one made twice (`takes`, `films_taken_twice`), what
+   holds for the rows below (`what_holds_below`).
 3. What the sheet itself explains (`legends`, `glued_marks`), and what stands in each column
    (`column_facts`).
 4. What each column holds: by its heading and its cells (`guessing_columns`, `column_cells`,
@@ -15,9 +16,9 @@ five things, those first on which most rows hang; what is not asked is told. The
    beside the others (`columns_beside_others`, `roles_asked`, `unsure_columns`).
 5. What single words mean (`vocabulary` and its tables, `word_meanings`, `fault_phrases`,
    `view_words`, `grades`, `grade_order`, `close_words`), and how days are written (`dates`,
-   `sheet_days`, `weekdays`).
+   `days_in_six`, `sheet_days`, `weekdays`).
 6. The sheet understood (`understanding`), with doubts that only its rows show (`retakes_in_doubt`,
-   `lost_rows`), and the questions (`questions`, `asked_words`, `asking`).
-7. Each row read (`row_reading`, `row_days`, `row_views`, `row_decisions`), people and patients by
+   `decisions_at_odds`, `lost_rows`), and the questions (`questions`, `asked_words`, `asking`).
+7. Each row read (`row_reading`, `row_days`, `row_views`, `row_decisions`, `second_films`), people and patients by
    codes (`pseudonyms`), every fault of a row kept with it (`read_rows`).
 """

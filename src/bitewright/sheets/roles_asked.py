@@ -250,7 +250,8 @@ def _may_tell(role: str, facts: ColumnFacts, columns: Mapping[str, str]) -> bool
     if target == "day" or facts.own_days > MAYBE_DAYS:
         return role == DAY
     if role == DAY:
-        likely = max(facts.days, facts.serials, facts.days_of_month)
+        numbers = facts.days_of_month if lists_patients(columns) else 0.0
+        likely = max(facts.days, facts.serials, numbers)
         return likely >= MAYBE_DAYS or facts.weekdays
     if role == VIEW:
         is_filled = facts.filled >= SELDOM_FILLED or target in ROLES[VIEW]
@@ -275,6 +276,14 @@ def likeliest_first(asked: RoleAsked, facts: Sequence[ColumnFacts]) -> list[str]
         return said + held.filled - max(held.views, held.sides, held.places)
 
     return sorted(asked.headings, key=fit, reverse=True)
+
+
+def lists_patients(columns: Mapping[str, str]) -> bool:
+    """Whether a heading says patient, so that rows are films and no counts of films."""
+    return any(
+        held == "case" and heading_scores(name).get("case", 0.0) >= WITHIN
+        for name, held in columns.items()
+    )
 
 
 def _is_said(heading: str, target: str) -> bool:
@@ -327,6 +336,7 @@ __all__ = [
     "RoleAsked",
     "are_people",
     "likeliest_first",
+    "lists_patients",
     "may_name_people",
     "roles_in_doubt",
     "roles_said",

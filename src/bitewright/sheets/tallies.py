@@ -7,6 +7,7 @@ from bitewright.sheets.cells import cell_text, plain
 from bitewright.sheets.dates import parts_of
 from bitewright.sheets.grades import grade_meanings
 from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.roles_asked import lists_patients
 from bitewright.sheets.vocabulary import fault_words, longest_held, meanings
 from bitewright.sheets.word_meanings import decision_word, number_in
 
@@ -27,6 +28,8 @@ def is_tally(table: Joined, columns: Mapping[str, str] | None = None) -> bool:
     has_days = "day" in held or _has_days(table)
     if has_days and held & {"view", "rating", "decision", "faults"}:
         return False
+    if lists_patients(columns or {}) and "view" in held and held & {"rating", "decision"}:
+        return False  # each row is the film of a patient
     if has_days:
         return len(known) >= 2
     figures = sum(len(table.column(name)) for name in counted)

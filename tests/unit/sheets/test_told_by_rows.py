@@ -232,3 +232,31 @@ def test_a_column_that_may_tell_the_place_of_a_film_is_asked_about() -> None:
     assert "Qwx" in found.unsure
     questions = [each.ask for each in questions_of(found)]
     assert questions.index(Ask.COLUMNS) == 0
+
+
+def test_numbers_of_earlier_rows_tell_which_film_each_repeats() -> None:
+    rows = "\n".join(
+        f"{at}|2025-02-{at:02d}|{at // 2}|KL|BW {'RL'[at // 2 % 2]}|{3 if at % 2 else 1}|{again}"
+        for at, again in enumerate(["", "", "", "2", "", "4", "", "", "8", ""], 1)
+    )
+    found = made_of(sheet(f"Lp.|Data|Karta|Kto|Zdjęcie|Ocena|Qwx lp.\n{rows}"))
+    assert found.columns["Qwx lp."] == "retake_of"
+    assert len(found.table.rows) == 10
+
+
+def test_a_word_of_a_view_is_asked_once_whatever_tooth_stands_behind_it() -> None:
+    rows = "\n".join(f"2025-02-0{at}|{at}|KL|zig 1{at}|OK" for at in range(1, 7))
+    text = f"Date|Chart|By|View|Result\n{rows}\n2025-02-09|9|KL|BW R|OK"
+    (asked,) = (each for each in questions_of(made_of(sheet(text))) if each.ask is Ask.VIEW_WORDS)
+    assert [(each.word, each.count) for each in asked.words if not each.is_known] == [("zig", 6)]
+    films = read(with_words(text, view={"zig": "periapical"}))
+    assert [each["view"] for each in films] == ["periapical"] * 6 + ["right-bitewing"]
+
+
+def test_a_column_of_numbers_of_days_may_be_said_to_tell_the_day() -> None:
+    rows = "\n".join(f"{at}|{100 + at}|KL|BW R|OK" for at in range(3, 15))
+    text = f"Röntgen März 2025\n\nQwx|Pat.|Wer|Bild|Urteil\n{rows}"
+    found = made_of(sheet(text))
+    assert "Qwx" in next(each for each in questions_of(found)).columns
+    said = made_of(sheet(text), **{"day-column": "Qwx"})
+    assert read(said)[0]["day"] == "2025-03-03"
