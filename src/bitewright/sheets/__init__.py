@@ -19,6 +19,6 @@ five things, those first on which most rows hang; what is not asked is told. The
    `days_in_six`, `sheet_days`, `weekdays`).
 6. The sheet understood (`understanding`), with doubts that only its rows show (`retakes_in_doubt`,
    `decisions_at_odds`, `lost_rows`), and the questions (`questions`, `asked_words`, `asking`).
-7. Each row read (`row_reading`, `row_days`, `row_views`, `row_decisions`, `second_films`), people and patients by
-   codes (`pseudonyms`), every fault of a row kept with it (`read_rows`).
+7. Each row read (`row_reading`, `row_days`, `row_views`, `row_decisions`, `second_films`), people
+   and patients by codes (`pseudonyms`), every fault of a row kept with it (`read_rows`).
 """

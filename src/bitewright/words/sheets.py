@@ -50,7 +50,7 @@ ASKED = {
     Ask.COLUMNS: "Headings do not say what these columns hold. Is it this?",
     Ask.SEVERAL: "Some rows name several films. Is each a film of its own?",
     Ask.VIEW_WORDS: "Some words for views are not known. What do they mean?",
-    Ask.DECISION_WORDS: "Some words for what became of a film are not known. What do they mean?",
+    Ask.DECISION_WORDS: "Some words do not say for sure what became of a film. What do they mean?",
     Ask.FAULT_WORDS: "Some words for faults are not known. What do they mean?",
     Ask.DECISIONS: "Which grades were not kept?",
     Ask.RETAKE: "Does a mark mean that the film was made again, or that it is itself a retake?",
