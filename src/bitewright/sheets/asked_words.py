@@ -21,6 +21,7 @@ from bitewright.sheets.view_words import (
     has_both_sides,
     has_other_words,
     letters_alone,
+    side_by_letter,
     without_letters,
     without_teeth,
 )
@@ -147,6 +148,7 @@ def _views(sheet: Understanding) -> Iterator[str]:
             view = known_view(written, kind, sheet.usual_view)
             is_known = view is not None and not (view in COARSE and has_other_words(written))
             is_known = is_known and without_letters(written, alone) == written
+            is_known = is_known and side_by_letter(written) is None
             told = {word_of(written), word_of(without_teeth(written))}
             known[written] = is_known or not word_of(written) or not told.isdisjoint(legend)
         if not known[written] and not is_nothing(written) and not is_doubtful(written):
@@ -270,6 +272,8 @@ def _guess(sheet: Understanding, name: str, text: str, count: int) -> str:
         if has_both_sides(text) or is_doubtful(text):
             return ""
         told = without_letters(text, alone)
+        if told == text and (side := side_by_letter(text)) is not None:
+            return f"{side}-bitewing"
         return known_view(told, kind, sheet.usual_view) or ("bitewing" if is_usual else "")
     return _guessed_decision(sheet, word) if count >= OFTEN else ""
 

@@ -21,6 +21,8 @@ from bitewright.sheets.word_meanings import (
 
 RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "undecided"
 
+SELDOM = 0.3
+"""Share of films made again up to which one that is called accepted is a slip. Our choice."""
 FEWEST_GRADES = 2
 """Grades of a scale from which a film of the best one is made again by no one. Our choice."""
 
@@ -57,6 +59,7 @@ class Decisions:
             if of is not None and of in row.cells
         }
         self._blanks_are_faults = answers.get("blanks") != UNDECIDED
+        self._accepted_is_a_slip = self._is_seldom_accepted()
         self._second = SecondFilms(sheet)
         self._crosses = self._decision is not None and _has_ticks(sheet, self._decision)
 
@@ -68,7 +71,8 @@ class Decisions:
             decision = self._by_grade(read)
             if decision is None and self._answers.get("decisions") == OTHERS and retaken is False:
                 decision = ACCEPTED
-        if retaken and self._is_best(read) and decision == ACCEPTED and self._was is not None:
+        at_odds = self._is_best(read) or self._accepted_is_a_slip
+        if retaken and at_odds and decision == ACCEPTED and self._was is not None:
             self._fault(read, self._was.heading, texts.get(self._was.heading, ""))
         if read.told:
             decision = read.told
@@ -85,6 +89,22 @@ class Decisions:
         read.fields["decision"] = decision
         if "decided_by" not in read.fields:
             self._somebody(read)
+
+    def _is_seldom_accepted(self) -> bool:
+        """Whether few films made again are called accepted, so that one that is contradicts itself.
+
+        Where most are, the decision is of the film that was made last.
+        """
+        if self._was is None or self._decision is None:
+            return False
+        marked = accepted = 0
+        for row in self._sheet.table.rows:
+            if self._was.says(cell_text(row.cells.get(self._was.heading))):
+                text = cell_text(row.cells.get(self._decision))
+                word = self._words.get(word_of(text)) or decision_word(text)
+                marked += 1
+                accepted += word == ACCEPTED or (word is None and flag(text) is True)
+        return 0 < accepted <= SELDOM * marked
 
     def _is_kept(self, read: RowRead, decision: str | None) -> bool:
         """Whether a film was kept, or by its grade would be where nobody decided."""

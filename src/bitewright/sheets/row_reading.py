@@ -126,10 +126,8 @@ class RowReading:
         written = written_view(sheet, read.row)
         given = self._words.get("view", {})
         bare = without_teeth(written)
-        own = next(
-            (given[word_of(part)] for part in (written, *parts, bare) if word_of(part) in given),
-            None,
-        )
+        words = map(word_of, (written, *parts, bare))
+        own = next((given[word] for word in words if word in given), None)
         if own == "bitewing" and bare != written:
             own = view_in(f"bitewing {written}") or own  # its teeth tell where it was taken
         kind = sheet.all_views or self._answers.get("view") or ""
@@ -206,6 +204,9 @@ class RowReading:
     def _grade(self, read: RowRead, texts: Mapping[str, str]) -> None:
         grades, heading = self._sheet.grades, self._sheet.heading("rating")
         if grades is None:
+            if given := texts.get(heading or "", ""):
+                why = RowFault.UNKNOWN_GRADE
+                read.faults.append(CellFault(heading=heading or "", given=given, fault=why))
             return
         if self._scale is not None:
             self._on_scale(read, heading or "", texts.get(heading or "", ""))

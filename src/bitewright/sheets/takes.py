@@ -157,15 +157,32 @@ SHORT = frozenset({"2nd", "2", "ii", "bis", "2a", "2e", "2eme", "2 a", "2 o", "2
 
 
 def says_second(text: str) -> bool:
-    """Whether a text of a view says in brackets that the film was made again."""
+    """Whether a text of a view says, in brackets or by a word, that the film was made again."""
+    if any(map(_means_again, text.split())):
+        return True
     return any(_is_second(found, text) for found in BRACKETS.finditer(text))
 
 
 def without_second(text: str) -> str:
     """The text without what says so."""
+    words = text.split()
+    if any(map(_means_again, words)):
+        text = " ".join(word for word in words if not _means_again(word))
     if "(" not in text and "[" not in text:
         return text
     return BRACKETS.sub(lambda found: "" if _is_second(found, text) else found[0], text).strip()
+
+
+@lru_cache(maxsize=5000)
+def _means_again(word: str) -> bool:
+    """Whether one word of a view is one for a film made again: "BW right retake"."""
+    said = plain(word)
+    is_again = meanings("kinds").get(said) == "retake" or said in words_of("attempts", "again")
+    return len(said) >= LEAST_AGAIN and is_again
+
+
+LEAST_AGAIN = 5
+"""Letters of such a word; shorter ones mean other things beside a view. Our choice."""
 
 
 def _is_second(found: re.Match[str], text: str) -> bool:

@@ -263,6 +263,13 @@ BESIDE_VIEWS = frozenset(
 """Words that may stand with a view and tell no more of it."""
 
 
+def side_by_letter(text: str) -> str | None:
+    """The side that one letter of a bitewing's text may stand for: "BW h" may be the right one."""
+    words = _pieces(_joined(plain(text)))
+    sides = {SIDE_LETTERS[word] for word in words if word in SIDE_LETTERS}
+    return sides.pop() if len(sides) == 1 and view_in(text) == "bitewing" else None
+
+
 def has_other_words(text: str) -> bool:
     """Whether a text that names a view holds words that are not known, and may tell more of it."""
     words = _pieces(_joined(plain(text)))
@@ -328,6 +335,7 @@ __all__ = [
     "is_region_or_side",
     "letters_alone",
     "place_parts",
+    "side_by_letter",
     "teeth_in",
     "view_in",
     "without_letters",

@@ -260,3 +260,29 @@ def test_a_column_of_numbers_of_days_may_be_said_to_tell_the_day() -> None:
     assert "Qwx" in next(each for each in questions_of(found)).columns
     said = made_of(sheet(text), **{"day-column": "Qwx"})
     assert read(said)[0]["day"] == "2025-03-03"
+
+
+def test_one_letter_that_may_be_a_side_is_asked_with_that_side() -> None:
+    rows = "\n".join(f"2025-02-0{at}|{at}|KL|BW {'hv'[at % 2]}|OK" for at in range(1, 7))
+    found = made_of(sheet(f"Dag|Pasient|Hvem|Bilde|Resultat\n{rows}"))
+    (asked,) = (each for each in questions_of(found) if each.ask is Ask.VIEW_WORDS)
+    assert {each.word: each.proposed for each in asked.words} == {
+        "BW h": "right-bitewing",
+        "BW v": "left-bitewing",
+    }
+
+
+@pytest.mark.parametrize("again", ["retake", "again", "(2nd)"])
+def test_a_word_behind_a_view_tells_a_second_film(again: str) -> None:
+    rows = f"2025-02-03|11|KL|BW R|rejected\n2025-02-03|11|KL|BW R {again}|OK"
+    films = read(made_of(sheet(f"Date|Chart|By|View|Result\n{rows}\n2025-02-04|12|KL|BW L|OK")))
+    assert [each.get("kind") for each in films] == [None, "retake", None]
+
+
+def test_a_film_that_was_accepted_and_made_again_is_a_fault_where_others_were_not() -> None:
+    kept = [("no", "yes"), ("yes", ""), ("no", "yes"), ("no", "yes"), ("yes", "yes"), ("yes", "")]
+    rows = "\n".join(
+        f"2025-02-0{at}|{at}|KL|BW R|{ok}|{again}" for at, (ok, again) in enumerate(kept, 1)
+    )
+    found = made_of(sheet(f"Date|Chart|By|View|Accepted|Was retaken\n{rows}"))
+    assert faults_of(found) == [None, None, None, None, "unknown decision", None]
