@@ -1,9 +1,9 @@
 """Columns of which a heading tells nothing, that may hold what matters."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.cells_alone import SURE
 from bitewright.sheets.column_facts import CLOCK
 from bitewright.sheets.guessing_columns import LEFT_ALONE
@@ -19,6 +19,8 @@ MAY_BE_OTHER = frozenset({"reason", "level", "room"})
 PLACES = {"side", "region", "teeth"}
 MANY = 0.4
 """Share of rows with the same word for a view, beyond which another column may tell its place."""
+MOST_REGIONS = 3
+"""Words for regions that a sheet has at most. Our choice."""
 SELDOM_FILLED = 0.3
 """Share of rows in which a column that nothing is known of must be filled to be asked about."""
 
@@ -55,7 +57,15 @@ def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool
         return True
     if not held & PLACES and _tells_no_place(table, columns):
         told.append(PLACES)
+    if "side" in held and not held & {"region", "teeth"} and _may_be_regions(cells):
+        told.append({"region"})
     return filled and any(not held & things for things in told)
+
+
+def _may_be_regions(cells: Sequence[Cell]) -> bool:
+    """Whether a column has as few words as there are regions, each again and again."""
+    counts = Counter(map(word_of, map(cell_text, cells)))
+    return 1 < len(counts) <= MOST_REGIONS and min(counts.values()) > 1
 
 
 def _tells_no_place(table: Joined, columns: Mapping[str, str]) -> bool:

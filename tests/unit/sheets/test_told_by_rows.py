@@ -286,3 +286,12 @@ def test_a_film_that_was_accepted_and_made_again_is_a_fault_where_others_were_no
     )
     found = made_of(sheet(f"Date|Chart|By|View|Accepted|Was retaken\n{rows}"))
     assert faults_of(found) == [None, None, None, None, "unknown decision", None]
+
+
+def test_a_column_that_may_tell_the_region_beside_a_side_is_asked_about() -> None:
+    rows = "\n".join(
+        f"2025-02-{at:02d}|{at}|{['rechts', 'links'][at % 2]}|{['zig', 'zag'][at % 3 == 0]}|KL|ja"
+        for at in range(1, 14)
+    )
+    found = made_of(sheet(f"BW lijst\n\nDatum|Kaart|Zijde|Qwx|Wie|Goed\n{rows}"))
+    assert "Qwx" in found.unsure
