@@ -32,7 +32,10 @@ class DaysOfRows:
         self._weekdays = weekdays_of(sheet.table.column(sheet.heading("day") or ""))
         self._last_above: dict[str, Cell] = {}
         self._last_day: dict[str, Cell] = {}
-        self._turns = year_turns(sheet.table.column(sheet.heading("day") or ""), self._order)
+        turns = year_turns(sheet.table.column(sheet.heading("day") or ""), self._order)
+        lines = {row.section for row in sheet.table.rows} - {"", *sheet.table.sheets}
+        is_named = any(sheet.years.get(line, (None, None))[1] for line in lines)
+        self._turns = None if is_named else turns  # a line that names the new year has turned it
 
     def put(self, read: RowRead, row: Row) -> None:
         """The day of a row among its fields, or what is wrong with it."""

@@ -295,3 +295,13 @@ def test_a_column_that_may_tell_the_region_beside_a_side_is_asked_about() -> Non
     )
     found = made_of(sheet(f"BW lijst\n\nDatum|Kaart|Zijde|Qwx|Wie|Goed\n{rows}"))
     assert "Qwx" in found.unsure
+
+
+@pytest.mark.parametrize("line", ["2025", ""])
+def test_the_turn_of_a_year_that_a_line_names_is_counted_once(line: str) -> None:
+    days = ["12 Nov", "25 Nov", "2 Dec", "11 Dec", "3 Jan", "7 Jan", "9 Jan"]
+    rows = [f"{day}|{at}|BW R|KL|OK" for at, day in enumerate(days)]
+    text = "\n".join(["Xray log", "", "2024", "date|chart|film|taker|result", *rows[:4]])
+    text += (f"\n\n{line}||||" if line else "") + "\n" + "\n".join(rows[4:])
+    films = read(made_of(sheet(text)))
+    assert [each["day"] for each in films][3:5] == ["2024-12-11", "2025-01-03"]
