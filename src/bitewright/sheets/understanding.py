@@ -233,8 +233,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     ------
     NoTableError, NoDayColumnError, TallySheetError, UnknownColumnAnswerError
     """
-    table = with_six_figures_read(joined_tables(workbook), today)
-    table = with_films_written_out(with_two_things_apart(table))
+    table = _table_of(workbook, today)
     if not table.rows:
         raise NoTableError(workbook.name)
     said = _said_columns(table, given)
@@ -294,6 +293,12 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         facts=tuple(facts),
         said=said,
     )
+
+
+def _table_of(workbook: Workbook, today: int) -> Joined:
+    """The table of a workbook, with what single cells write together taken apart."""
+    table = with_six_figures_read(joined_tables(workbook), today)
+    return with_films_written_out(with_two_things_apart(table))
 
 
 def _said_columns(table: Joined, given: Given) -> dict[str, str]:
