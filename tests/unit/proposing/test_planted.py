@@ -70,6 +70,45 @@ def test_teeth_named_one_place_off_and_a_mark_that_was_moved_are_not_explained()
     assert not told.is_whole_film
 
 
+def with_bone_lost(film: MarkedFilm, most_mm: float) -> MarkedFilm:
+    """The crest lower, at each tooth otherwise: further up on the film above, down below."""
+    own, marks = np.random.default_rng(0), dict(film.marks)
+    for name in [name for name in marks if name.endswith(".crest")]:
+        mark = marks.pop(name)
+        assert mark.y_px is not None
+        by_px = float(own.uniform(0.0, most_mm)) / PIXEL_MM
+        y_px = mark.y_px + (-by_px if name[0] == "1" else by_px)
+        if 0 < y_px < film.rows:
+            marks[name] = replace(mark, y_px=y_px)
+    return replace(film, marks=marks)
+
+
+@pytest.mark.slow
+def test_bone_that_is_lost_makes_a_person_look_at_crests_not_at_every_mark() -> None:
+    known = packaged_catalogue()
+    film = with_bone_lost(right(), 6.0)
+    told = unexplained(film, known)
+    assert not told.is_whole_film
+    assert told.names
+    assert all(name.endswith(".crest") for name in told.names)
+    further_back = {f"{int(name[:2]) + 1}{name[2:]}": mark for name, mark in film.marks.items()}
+    assert unexplained(replace(film, marks=further_back), known).is_whole_film
+
+
+@pytest.mark.slow
+def test_a_lost_tooth_into_whose_gap_its_neighbour_drifted_is_explained() -> None:
+    """Of the row above all behind the gap stands 4 mm further to the front."""
+    known = packaged_catalogue()
+    drifted = {}
+    for name, mark in right().marks.items():
+        if name.startswith("15."):
+            continue
+        behind = name[0] == "1" and int(name[1]) > 5
+        assert mark.x_px is not None
+        drifted[name] = replace(mark, x_px=mark.x_px + behind * 4.0 / PIXEL_MM)
+    assert not unexplained(replace(right(), marks=drifted), known).is_whole_film
+
+
 def test_teeth_are_shifted_with_all_that_the_network_says_of_them() -> None:
     read = row_of_teeth()
     before = {each.name: each.place_px for each in proposals(read, is_right=True)}
