@@ -10,13 +10,11 @@ from bitewright.explanation.correction import (
     Cause,
     CauseName,
     Correction,
-    Movement,
     Need,
     Part,
     Verdict,
 )
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.explanation.known_accuracy import known_accuracy, view_kind
 from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.exposing.region import Region
 from bitewright.words.causes import (
@@ -27,9 +25,9 @@ from bitewright.words.causes import (
     sized_cause_words,
     tell_apart,
 )
+from bitewright.words.certainty import certainty, left_open, settling
 from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.correction_doubts import correction_doubts
-from bitewright.words.landmarks import landmark_words
 from bitewright.words.mark_slips import marks_first
 from bitewright.words.movements import (
     OPENING,
@@ -42,7 +40,7 @@ from bitewright.words.movements import (
     with_unit,
 )
 from bitewright.words.next_exposures import weighed_sentence
-from bitewright.words.phrases import capital, counted, in_turn, listed
+from bitewright.words.phrases import capital, in_turn, listed
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
@@ -57,10 +55,6 @@ RIM_QUESTION = (
     "Was the tube's rim flush with its ring? Then turn the receptor instead, its ring and the tube "
     "with it."
 )
-
-
-MOST_MARKS = 3
-"""So many marks are asked for at once. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,10 +223,10 @@ def _instructions(correction: Correction, *, receptor_turned: bool = False) -> l
 
 def _cannot_tell(correction: Correction, moves: list[str], opening: str) -> str:
     """What can be told first, if anything; then what cannot, and what would settle it."""
-    questions = [SAID[movement.part].open_question for movement in _open(correction)][:2]
+    questions = [SAID[movement.part].open_question for movement in left_open(correction)][:2]
     said = f"These marks cannot tell {listed(questions, last='or')}: "
     if correction.settling_marks:
-        said += f"also mark {_settling(correction)}, and assess again."
+        said += f"also mark {settling(correction)}, and assess again."
     else:
         said += "before any further exposure, look at receptor, tube and bite block in the mouth."
     if not moves:
@@ -280,7 +274,7 @@ def teacher_paragraph(
             rim_flush=rim_flush,
             told_ring_offset_deg=told_ring_offset_deg,
         ),
-        *_certainty(correction, region),
+        *certainty(correction, region),
         *(_margin(correction) if moves else ()),
         *correction_doubts(correction),
     ]
@@ -340,42 +334,6 @@ def _share(cause: Cause, causes: list[Cause]) -> str:
     return f"; this accounts for about {round(cause.weight, 1):.0%} of what is off"
 
 
-def _certainty(correction: Correction, region: Region | None) -> list[str]:
-    said = []
-    unsure = _open(correction)
-    if unsure:
-        questions = [SAID[movement.part].open_question for movement in unsure]
-        said.append(f"Not settled by these marks: {listed(questions, last='and')}")
-        if correction.settling_marks:
-            said.append(f"What would settle most of it: {_settling(correction)}")
-    likely = [SAID[each.part].name for each in correction.movements if each.need is Need.PERHAPS]
-    if likely:
-        said.append(f"Likely, but within the interval it may be none: {listed(likely, last='and')}")
-    stays = [each for each in correction.movements if each.need is Need.STAY]
-    if correction.verdict is Verdict.MOVE and stays:
-        said.append("What the table says no to is smaller than matters for this film")
-    if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
-        said.append(_held(correction, region))
-    return said
-
-
-def _held(correction: Correction, region: Region | None) -> str:
-    """How often intervals like these held the truth, as measured for the view and movement."""
-    meant = "The intervals are meant to hold the true value nine times in ten"
-    moves = [each.part for each in correction.movements if each.need is Need.MOVE]
-    asked = moves or [each.part for each in _open(correction)]
-    known = {part: known_accuracy(region, part) for part in asked} if region is not None else {}
-    found = {part: held for part, held in known.items() if held is not None}
-    if region is None or not found:
-        return meant
-    often = [f"{held.share_held:.0%} ({SAID[part].name})" for part, held in found.items()]
-    films = min(held.films for held in found.values())
-    made = counted(films, f"simulated {view_kind(region)} film")
-    return (
-        f"{meant}; in {made} of real crowns in mouths not known before they did in {listed(often)}"
-    )
-
-
 def _margin(correction: Correction) -> list[str]:
     margin = correction.beam_margin_mm
     if margin is None or not _instructions(correction):
@@ -395,25 +353,6 @@ def _likely(correction: Correction) -> list[Cause]:
         for k, cause in enumerate(causes)
         if k == 0 or cause.is_alternative or cause.weight >= LEAST_WEIGHT
     ]
-
-
-def _open(correction: Correction) -> list[Movement]:
-    """What the marks leave open, the swing where nothing else.
-
-    The receptor's turn and tilt are left out: no film tells them from the tube's, so no mark would.
-    """
-    unsure = [
-        each
-        for each in correction.movements
-        if each.need is Need.UNSURE and each.part not in (Part.TURN, Part.TILT)
-    ]
-    if correction.verdict is Verdict.CANNOT_TELL and not unsure:
-        return [correction.of(Part.SWING)]
-    return unsure
-
-
-def _settling(correction: Correction) -> str:
-    return listed([landmark_words(name) for name in correction.settling_marks[:MOST_MARKS]])
 
 
 __all__ = [

@@ -1,0 +1,71 @@
+"""How sure a correction is, in words: what its marks leave open, how often intervals held."""
+
+from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.known_accuracy import known_accuracy, view_kind
+from bitewright.exposing.region import Region
+from bitewright.words.landmarks import landmark_words
+from bitewright.words.movements import SAID
+from bitewright.words.phrases import counted, listed
+
+MOST_MARKS = 3
+"""So many marks are asked for at once. Our choice."""
+
+
+def certainty(correction: Correction, region: Region | None) -> list[str]:
+    """What the marks do not settle, and how often such intervals held, a sentence each."""
+    said = []
+    unsure = left_open(correction)
+    if unsure:
+        questions = [SAID[movement.part].open_question for movement in unsure]
+        said.append(f"Not settled by these marks: {listed(questions, last='and')}")
+        if correction.settling_marks:
+            said.append(f"What would settle most of it: {settling(correction)}")
+    likely = [SAID[each.part].name for each in correction.movements if each.need is Need.PERHAPS]
+    if likely:
+        said.append(f"Likely, but within the interval it may be none: {listed(likely, last='and')}")
+    stays = [each for each in correction.movements if each.need is Need.STAY]
+    if correction.verdict is Verdict.MOVE and stays:
+        said.append("What the table says no to is smaller than matters for this film")
+    if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
+        said.append(_held(correction, region))
+    return said
+
+
+def _held(correction: Correction, region: Region | None) -> str:
+    """How often intervals like these held the truth, as measured for the view and movement."""
+    meant = "The intervals are meant to hold the true value nine times in ten"
+    moves = [each.part for each in correction.movements if each.need is Need.MOVE]
+    asked = moves or [each.part for each in left_open(correction)]
+    known = {part: known_accuracy(region, part) for part in asked} if region is not None else {}
+    found = {part: held for part, held in known.items() if held is not None}
+    if region is None or not found:
+        return meant
+    often = [f"{held.share_held:.0%} ({SAID[part].name})" for part, held in found.items()]
+    films = min(held.films for held in found.values())
+    made = counted(films, f"simulated {view_kind(region)} film")
+    return (
+        f"{meant}; in {made} of real crowns in mouths not known before they did in {listed(often)}"
+    )
+
+
+def left_open(correction: Correction) -> list[Movement]:
+    """What the marks leave open, the swing where nothing else.
+
+    The receptor's turn and tilt are left out: no film tells them from the tube's, so no mark would.
+    """
+    unsure = [
+        each
+        for each in correction.movements
+        if each.need is Need.UNSURE and each.part not in (Part.TURN, Part.TILT)
+    ]
+    if correction.verdict is Verdict.CANNOT_TELL and not unsure:
+        return [correction.of(Part.SWING)]
+    return unsure
+
+
+def settling(correction: Correction) -> str:
+    """The marks that would settle most of it, named."""
+    return listed([landmark_words(name) for name in correction.settling_marks[:MOST_MARKS]])
+
+
+__all__ = ["certainty", "left_open", "settling"]
