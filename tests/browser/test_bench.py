@@ -66,6 +66,7 @@ def test_teeth_and_fans_are_seen_in_every_drawing(visit: Visit, width: int) -> N
 def test_the_room_left_says_failed_where_the_film_fails(visit: Visit) -> None:
     page = visit.go("/bench")
     page.keyboard.press("Escape")
+    expect(page.locator("#above")).to_have_attribute("viewBox", re.compile(r"\d"))
     page.keyboard.press("b")
     # "all contacts open" is short at the best aim already: swung to the front, it fails.
     expect(page.locator("#ring_offset_deg-room")).to_contain_text(
