@@ -37,16 +37,21 @@ def film(number: int) -> tuple[Estimate, Plan]:
     return found, needed_movement(found, of.view, generator=np.random.default_rng(0)).plan
 
 
-@cache
-def weighed(number: int, seed: int) -> NextExposure:
-    found, plan = film(number)
+def weighed_of(
+    found: Estimate, plan: Plan, *, seed: int = 0, swing_deg: float = 6.0
+) -> NextExposure:
     return next_exposure(
         found,
         plan,
-        swing_deg=6.0,
+        swing_deg=swing_deg,
         question=Question.ENAMEL,
         generator=np.random.default_rng([7, seed]),
     )
+
+
+@cache
+def weighed(number: int, seed: int) -> NextExposure:
+    return weighed_of(*film(number), seed=seed)
 
 
 @pytest.mark.parametrize("number", FILMS)
@@ -55,13 +60,7 @@ def test_what_fits_a_known_mouth_shows_no_less_of_what_is_needed(number: int) ->
     mouth = MouthShapes.known(of.station.outlines, of.view.region)
     found = estimated(of, shapes=mouth)
     plan = needed_movement(found, of.view, generator=np.random.default_rng(0)).plan
-    expected = next_exposure(
-        found,
-        plan,
-        swing_deg=6.0,
-        question=Question.ENAMEL,
-        generator=np.random.default_rng([7, 0]),
-    ).expected
+    expected = weighed_of(found, plan).expected
     fitted, anew = expected[Course.FITTED], expected[Course.ANEW]
     # Smoothed over neighbouring swings when it is chosen, and not when it is told.
     assert fitted.needed >= anew.needed - UNSURE
@@ -104,13 +103,6 @@ def test_in_a_mouth_that_is_not_known_no_set_up_is_fitted(number: int) -> None:
 
 
 def test_a_movement_far_beside_the_set_up_is_not_told() -> None:
-    found, plan = film(0)
-    then = next_exposure(
-        found,
-        plan,
-        swing_deg=60.0,
-        question=Question.ENAMEL,
-        generator=np.random.default_rng([7, 0]),
-    )
+    then = weighed_of(*film(0), swing_deg=60.0)
     assert then.expected[Course.MOVED].readable < 0.5 * then.expected[Course.ANEW].readable
     assert then.course is not Course.MOVED
