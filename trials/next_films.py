@@ -44,7 +44,7 @@ class Way(StrEnum):
     """How the next film of a view comes about."""
 
     ADVISED = "advised"
-    """As the explanation says: moved from where it was, set up anew, or the same way."""
+    """As the explanation says: moved from where it was, or set up anew."""
     FOLLOWED = "followed"
     """From where it was, by every movement that the table says is needed."""
     LEARNED = "learned"
@@ -101,7 +101,7 @@ def is_told(verdict: Verdict, *, is_unlike: bool) -> bool:
 def advised(from_there: SetUp, said: Explanation, anew: SetUp) -> SetUp:
     """What comes of doing as the explanation says; where movement and set-up differ, half way."""
     then = said.next
-    if then is None or then.course is Course.SAME:
+    if then is None:
         return from_there
     if then.course is Course.ANEW:
         return anew

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from bitewright.estimation.estimate import Estimate
 from bitewright.explanation.correction import Correction, Need
-from bitewright.explanation.next_exposure import Course, NextExposure
+from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
 
@@ -24,8 +24,6 @@ class Explanation:
         """The set-up for next time: what was weighed, else the best aim of the estimated mouth."""
         if self.next is None:
             return self.plan
-        if self.next.course is Course.SAME:
-            return replace(self.plan, exposure=self.now)
         return replace(self.plan, setting=self.next.set_up, exposure=self.next.exposure)
 
     @property

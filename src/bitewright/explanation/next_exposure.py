@@ -1,9 +1,10 @@
-"""The next exposure: moved from where it was, as it was, or set up anew; by what each likely shows.
+"""The next exposure: moved from where it was, or set up anew; by what each likely shows.
 
 What is expected of each is reckoned over mouths and exposures drawn together from the estimate, in
 a hand that slips: a movement from where the tube was inherits what is not known of that exposure, a
 set-up by the teeth what is not known of the mouth, and both the hand's slips. Which set-up would
-fit a mouth better than the general plan no film was found to tell: only a known mouth has one.
+fit a mouth better than the general plan no film was found to tell: only a known mouth has one. What
+the same way again would show stands beside them.
 """
 
 from collections.abc import Mapping
@@ -31,14 +32,9 @@ DRAWS = 192
 """Mouths and exposures drawn, each with a slip of the hand: by how much one swing is better than
 another is then known to half a point of a hundred (one standard deviation, on 41 films)."""
 
-WORTH_TELLING, WORTH_REPEATING = 0.004, 0.015
-"""Share of what is wanted by which a movement or a fitted set-up, and putting all back as it was,
-have to be better than setting up anew. Our choice: a movement goes half way to the general plan."""
-
-NEEDED_OF_REPEATING = 0.1
-"""And so much more of what the question needs has putting all back to show. Our choice, after run
-75: where less was asked, it showed 3 points of a hundred less of that than setting up anew, for a
-film says more of itself than of the next one."""
+WORTH_TELLING = 0.004
+"""Share of what is wanted by which a movement or a fitted set-up has to be better than setting up
+anew. Our choice: a movement goes half way to the general plan."""
 
 ROUNDING = 1e-9
 
@@ -50,7 +46,8 @@ class Course(StrEnum):
     """How the next exposure comes about."""
 
     SAME = "same"
-    """As it was."""
+    """As it was: reckoned beside the others and never told. Told, it was not found to help, for a
+    film says more of itself than of the next one."""
     MOVED = "moved"
     """The tube swung from where it was, half way to where the set-up has it; all else set up."""
     FITTED = "fitted"
@@ -111,8 +108,6 @@ class NextExposure:
         With its amount where it is moved, else with the way alone. What a set-up does not go is
         left out, and so is all but the swing that the set-up itself says.
         """
-        if self.course is Course.SAME:
-            return ()
         swing = correction.sure_swing
         led = swing is not None and (self.is_moved or self.goes_the_way_of(swing))
         return (
@@ -190,14 +185,16 @@ def chosen_course(expected: Mapping[Course, Expected]) -> Course:
     """The best course; what is hardly better than setting up anew is not told.
 
     Nor what the question would have less of, whatever it gains that is only ideal. A movement that
-    is worth telling comes before a set-up alone.
+    is worth telling comes before a set-up alone. A film that does not serve is never repeated as it
+    was.
     """
     anew = expected[Course.ANEW]
     worth = {
         course: each.readable
         for course, each in expected.items()
-        if each.readable > anew.readable + least_gain(course)
-        and each.needed >= anew.needed + (NEEDED_OF_REPEATING if course is Course.SAME else 0.0)
+        if course is not Course.SAME
+        and each.readable > anew.readable + WORTH_TELLING
+        and each.needed >= anew.needed
     }
     if not worth:
         return Course.ANEW
@@ -205,17 +202,12 @@ def chosen_course(expected: Mapping[Course, Expected]) -> Course:
     return Course.MOVED if best is Course.FITTED and Course.MOVED in worth else best
 
 
-def least_gain(course: Course) -> float:
-    """By how much a course has to be better than setting up anew to be told."""
-    return WORTH_REPEATING if course is Course.SAME else WORTH_TELLING
-
-
 __all__ = [
     "BESIDE_A_SET_UP",
+    "WORTH_TELLING",
     "Course",
     "Expected",
     "NextExposure",
     "chosen_course",
-    "least_gain",
     "next_exposure",
 ]

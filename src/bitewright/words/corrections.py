@@ -15,7 +15,7 @@ from bitewright.explanation.correction import (
     Verdict,
 )
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.explanation.next_exposure import Course, NextExposure
+from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.region import Region
 from bitewright.words.causes import (
     cause_words,
@@ -285,7 +285,7 @@ def _told_ring_offset(
     correction: Correction, then: NextExposure | None, *, serves: bool
 ) -> float | None:
     """The `ring_offset_deg` of the set-up that the operator is told; None where none is. [deg]"""
-    if then is None or serves or correction.cone_cut_mm is not None or then.course is Course.SAME:
+    if then is None or serves or correction.cone_cut_mm is not None:
         return None
     return then.set_up.ring_offset_deg
 

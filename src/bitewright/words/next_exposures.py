@@ -12,15 +12,12 @@ STEP = 0.05
 
 ANEW = "set the view up anew by the general plan"
 FITTED = "set the view up anew, as fits this mouth"
-SAME = "place the receptor and aim the tube the same way: no movement is likely to better it"
 LIKELY = "against this film that most likely means to"
 HALF_WAY = "Where that and the movement differ, go half way."
 
 
 def set_up_words(then: NextExposure) -> str:
-    """The set-up to return to, in two or three sentences; empty where all stays as it was."""
-    if then.course is Course.SAME:
-        return ""
+    """The set-up to return to, in two or three sentences."""
     placed, aimed, *_ = plan_instructions(then.set_up, edge_places(then.exposure))
     said = f"{placed[0].lower()}{placed[1:]} {aimed}"
     return f"As a set-up: {said} {HALF_WAY}" if then.is_moved else f"That is: {said}"
@@ -43,8 +40,6 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
 
     ``receptor_turned``: whether the rim stood flush, so that the receptor is turned instead.
     """
-    if then.course is Course.SAME:
-        return SAME
     swings = [each for each in then.told_of(correction) if each.part is Part.SWING]
     moves = [
         turn_receptor(each, how_far=then.is_moved)
@@ -78,7 +73,7 @@ def also_words(then: NextExposure, correction: Correction) -> str:
 
 
 def expected_words(then: NextExposure) -> str:
-    """What is expected of it, and of the other courses."""
+    """What is expected of it, of the view set up anew, and of the same way again."""
     chosen, anew, same = (
         then.expected[course].needed for course in (then.course, Course.ANEW, Course.SAME)
     )
@@ -89,8 +84,6 @@ def expected_words(then: NextExposure) -> str:
     if _share(chosen) == _share(anew):
         less = "as much, but less of what is only ideal" if then.shows_more_ideal else "hardly less"
         beside = f"set up anew by the general plan {less}"
-    if then.course is Course.SAME:
-        return f"{said}; {beside}."
     return f"{said}; {beside}; the same way again {_share(same)}."
 
 

@@ -14,13 +14,18 @@ def chosen(course: Course, *, readable: float, needed: float) -> Course:
     )
 
 
-@pytest.mark.parametrize("needed", [0.75, 0.80, 0.88])
-def test_a_film_that_does_not_serve_is_not_repeated_for_what_is_only_ideal(needed: float) -> None:
-    assert chosen(Course.SAME, readable=0.95, needed=needed) is Course.ANEW
+@pytest.mark.parametrize("needed", [0.75, 0.80, 0.92, 1.0])
+def test_a_film_that_does_not_serve_is_never_repeated_as_it_was(needed: float) -> None:
+    assert chosen(Course.SAME, readable=1.0, needed=needed) is Course.ANEW
 
 
-def test_putting_all_back_is_told_where_it_shows_plainly_more_of_what_is_needed() -> None:
-    assert chosen(Course.SAME, readable=0.95, needed=0.92) is Course.SAME
+def test_a_movement_is_told_though_the_same_way_again_may_show_more() -> None:
+    expected = {
+        Course.SAME: Expected(readable=0.99, needed=0.99),
+        Course.ANEW: ANEW,
+        Course.MOVED: Expected(readable=0.85, needed=0.85),
+    }
+    assert chosen_course(expected) is Course.MOVED
 
 
 @pytest.mark.parametrize(

@@ -10,9 +10,9 @@ from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.mouth_shapes import MouthShapes
 from bitewright.explanation.needed_movement import needed_movement
 from bitewright.explanation.next_exposure import (
+    WORTH_TELLING,
     Course,
     NextExposure,
-    least_gain,
     next_exposure,
 )
 from bitewright.planning.best_aim import Plan
@@ -82,7 +82,7 @@ def test_nothing_is_told_that_is_worth_no_more_than_setting_up_anew(number: int)
         then = weighed(number, seed)
         if then.course is not Course.ANEW:
             told, anew = then.expected[then.course], then.expected[Course.ANEW]
-            assert told.readable > anew.readable + least_gain(then.course)
+            assert told.readable > anew.readable + WORTH_TELLING
             assert told.needed >= anew.needed
 
 

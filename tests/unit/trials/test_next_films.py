@@ -89,4 +89,3 @@ def test_advice_goes_half_way_between_the_movement_and_the_set_up() -> None:
     assert half.placement == fitted.placement()
     assert advised(there, said(Course.FITTED), anew).aim == fitted.aim()
     assert advised(there, said(Course.ANEW), anew) is anew
-    assert advised(there, said(Course.SAME), anew) is there

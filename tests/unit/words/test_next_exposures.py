@@ -182,7 +182,7 @@ def test_a_mouth_unlike_others_is_told_a_way_only_where_one_is_told() -> None:
     assert "the way to move" not in said
 
 
-@pytest.mark.parametrize("course", Course)
+@pytest.mark.parametrize("course", [each for each in Course if each is not Course.SAME])
 def test_the_card_and_the_sentence_say_the_same(course: Course) -> None:
     then = weighed(course)
     answer = full_answer(FAILED, OFF, then)
