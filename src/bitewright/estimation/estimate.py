@@ -19,6 +19,7 @@ from bitewright.estimation.exposure_unknowns import (
     exposures_at,
     usual_unknowns,
 )
+from bitewright.estimation.how_unusual import strangeness, unlikeness
 from bitewright.estimation.left_out import MarksLeftOut, marks_left_out
 from bitewright.estimation.mouth_belief import MouthBelief
 from bitewright.estimation.mouth_shapes import LastShapes, MouthShapes
@@ -36,9 +37,6 @@ STARTS_DEG = (-12.0, 0.0, 12.0)
 ROUNDS, REFINEMENTS, FOLLOWED = 8, 3, 3
 """Rounds of the rough search; times that the mouth's slopes are taken anew; rounds each. Our
 choice."""
-
-TOLD = 0.5
-"""Share of a way's spread that marks take off, from which its amount counts. Our choice."""
 
 APART_DEG = 3.0
 """Of two solutions some film's tube stands this far apart. Our choice."""
@@ -82,8 +80,9 @@ class Estimate:
         Squares of the marks' residuals and of the mouth's amounts over what is expected of them
         once the exposure has taken up its share; about 1 for marks and mouths as assumed.
     strangeness : float
-        How far the mouth lies from the prior's middle in the ways that the marks tell, squared, a
-        way; about 1 for mouths of the prior's spread, 4 where they differ twice as much.
+        As `how_unusual.strangeness`: about 1 for mouths of the prior's spread.
+    unlikeness : float
+        As `how_unusual.unlikeness`: above nought marks speak for mouths that differ more.
     left_out : tuple of F MarksLeftOut
         What all other marks of each film say of each.
     solutions : tuple of Solution
@@ -97,6 +96,7 @@ class Estimate:
     covariance: Floats
     misfit: float
     strangeness: float
+    unlikeness: float
     left_out: tuple[MarksLeftOut, ...]
     solutions: tuple["Solution", ...]
 
@@ -202,6 +202,7 @@ class _Fit:
             covariance=covariance,
             misfit=self._misfit(best, covariance),
             strangeness=self._strangeness(best, covariance),
+            unlikeness=self._unlikeness(best, jacobian),
             left_out=self._left_out(best, jacobian),
             solutions=tuple(
                 Solution(each.state, own, each.cost, float(share))
@@ -210,19 +211,16 @@ class _Fit:
         )
 
     def _strangeness(self, found: "_Found", covariance: Floats) -> float:
-        """Mean square of what is learned of the mouth, over what the prior lets one expect.
-
-        Of those ways alone of which marks tell more than `TOLD`. Our model: linear and normal, so
-        that what is learned has the prior's covariance less what is left (textbook algebra).
-        """
+        """How far the mouth lies from the prior's middle, in the ways that the marks tell."""
         at = slice(self.count, None)
-        root = np.linalg.cholesky(self.precision[at, at])
-        away = root.T @ (found.state - self.prior_mean)[at]
-        told, ways = np.linalg.eigh(np.eye(len(away)) - root.T @ covariance[at, at] @ root)
-        well = told > TOLD
-        if not well.any():
-            return 1.0
-        return float(np.mean((ways[:, well].T @ away) ** 2 / told[well]))
+        away = (found.state - self.prior_mean)[at]
+        return strangeness(away, covariance[at, at], self.precision[at, at])
+
+    def _unlikeness(self, found: "_Found", jacobian: Floats) -> float:
+        """Whether the marks speak for a mouth beyond the prior's."""
+        prior: Floats = np.asarray(np.linalg.inv(self.precision))
+        away = found.state - self.prior_mean
+        return unlikeness(found.seen, found.residuals, jacobian, away, prior, self.count)
 
     def _left_out(self, found: "_Found", jacobian: Floats) -> tuple[MarksLeftOut, ...]:
         """Each film's marks beside what its others say."""

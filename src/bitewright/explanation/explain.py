@@ -47,6 +47,7 @@ from bitewright.explanation.needs import (
 )
 from bitewright.explanation.next_exposure import next_exposure
 from bitewright.explanation.purpose_first import purpose_first
+from bitewright.explanation.unusual_mouths import unlike, widening
 from bitewright.exposing.project import beam_left_mm
 from bitewright.exposing.region import Region
 from bitewright.marking.mark_order import mark_order
@@ -76,15 +77,6 @@ FURTHEST = {
 
 HOPELESS_MISFIT = 4.0
 """Marks that misfit more fit no exposure of any mouth. Our choice."""
-
-UNLIKE, MOUTH_WEIGHT = 3.65, 2.0
-"""Misfit of the marks and so many times the strangeness of the mouth, above which they are unlike
-those the estimate was made for: so that one film in twenty of real crowns of a fitting run is."""
-
-USUAL_MISFIT_AND_MOUTH = 0.6
-"""Product of misfit and strangeness, above which intervals widen by its square root: a mouth that
-is unusual in what a film shows is likely so in what it does not show (as of a common scale that is
-not known, in Student's t). About the median of films of a fitting run."""
 
 
 def explain(
@@ -209,16 +201,6 @@ def _left_open(causes: tuple[Cause, ...], needs: Mapping[Part, Need]) -> dict[Pa
         for part, need in needs.items()
         if need is Need.STAY and names.intersection(CAUSES.get(part, ()))
     }
-
-
-def widening(found: Estimate) -> float:
-    """How many times as wide an unusual mouth or unusual marks make all intervals."""
-    return float(np.sqrt(max(found.misfit * found.strangeness / USUAL_MISFIT_AND_MOUTH, 1.0)))
-
-
-def unlike(found: Estimate) -> bool:
-    """Whether marks or mouth are unlike those the estimate was made for."""
-    return found.misfit + MOUTH_WEIGHT * found.strangeness > UNLIKE
 
 
 def grain_of(region: Region) -> dict[Part, float]:
@@ -391,4 +373,4 @@ def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
 TIES = 1e-6
 
 
-__all__ = ["POSE_OF", "explain", "grain_of", "unlike", "widening"]
+__all__ = ["POSE_OF", "explain", "grain_of"]

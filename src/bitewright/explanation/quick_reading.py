@@ -28,8 +28,6 @@ from bitewright.explanation.explain import (
     HOPELESS_MISFIT,
     POSE_OF,
     grain_of,
-    unlike,
-    widening,
 )
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
@@ -37,6 +35,7 @@ from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
 from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
+from bitewright.explanation.unusual_mouths import unlike, widening
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed, station
 from bitewright.exposing.project import project_shapes

@@ -1,7 +1,5 @@
 """Which marks to check before an explanation is believed, in words."""
 
-from math import sqrt
-
 from bitewright.explanation.correction import Correction
 from bitewright.words.mark_doubts import mark_doubts
 from bitewright.words.mark_slips import slip_sentences
@@ -13,9 +11,8 @@ def correction_doubts(correction: Correction) -> tuple[str, ...]:
     said += mark_doubts(correction.doubtful_marks)
     if correction.is_unlike:
         said.append(
-            f"The marks lie {sqrt(max(correction.misfit, 0.0)):.1f} times and the teeth stand "
-            f"{sqrt(correction.strangeness):.1f} times as far off as usual: some mark may be "
-            "misnamed or misplaced, or the teeth are unusual, so check the marks."
+            "Taken together, marks or teeth lie further off than those the estimate was made for: "
+            "some mark may be misnamed or misplaced, or the teeth are unusual, so check the marks."
         )
     return tuple(said)
 
