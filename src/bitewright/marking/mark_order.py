@@ -9,8 +9,8 @@ def mark_order(view: View, *, absent_teeth: tuple[int, ...] = ()) -> tuple[str, 
     """Landmark names for one view: both arches' contacts first, then crests, cusps and necks.
 
     The contacts alone tell every overlap and most of which way the tube was off. Then upper arch
-    before lower, front to back. Contacts, outer surfaces and crests decide criteria; cusps and
-    cemento-enamel junctions tell how the tube and receptor stood.
+    before lower, front to back. Contacts, surfaces beside a gap, outer surfaces and
+    crests decide criteria; cusps and cemento-enamel junctions tell how tube and receptor stood.
 
     Parameters
     ----------
@@ -23,8 +23,10 @@ def mark_order(view: View, *, absent_teeth: tuple[int, ...] = ()) -> tuple[str, 
     contacts = [
         name for front, back in of.contacts for name in (f"{front}.distal", f"{back}.mesial")
     ]
-    outer = [name for name in (*of.front_surfaces, *of.last_surfaces) if name not in contacts]
-    shown = sorted({code for pair in of.contacts for code in pair})
+    alone = (*of.gap_surfaces, *of.front_surfaces, *of.last_surfaces)
+    outer = [name for name in alone if name not in contacts]
+    at_contacts = {code for pair in of.contacts for code in pair}
+    shown = sorted(at_contacts | {int(name[:2]) for name in of.gap_surfaces})
     order = [*contacts, *outer, *of.crests]
     order += [f"{code}.{cusp}.cusp" for code in shown for cusp in _cusps(code)]
     order += [f"{name}.cej" for name in contacts]

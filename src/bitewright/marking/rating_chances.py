@@ -126,6 +126,8 @@ def _told_state(state: ContactState, chance: StateChance | None) -> ContactState
     return state
 
 
+SURE = 0.9
+"""A grade at least this likely is told without doubt. Our choice."""
 LEFT_OPEN = 0.1
 """A contact at least this likely to be open cannot be told from open. Our choice."""
 RATHER_UNREADABLE = 0.5
@@ -207,6 +209,7 @@ PRIOR = figures_of(BeforeMarks, "bitewright.marking", "before_marks")
 __all__ = [
     "DRAWS",
     "PRIOR",
+    "SURE",
     "DrawnRating",
     "StateChance",
     "drawn_rating",

@@ -95,6 +95,23 @@ def not_shown(measured: Measurements, *, exposure: int = 0) -> tuple[str, ...]:
     return (*map(pair_name, contacts), *(name for name in want.names if name in gone - told))
 
 
+def not_marked(measured: Measurements, *, exposure: int = 0) -> tuple[str, ...]:
+    """What the view wants and of which nobody told whether the film shows it, by name.
+
+    Contacts with an edge that is not marked, single surfaces and crests; none that is not shown.
+    """
+    want = measured.wanted
+    open_yet = {name for name in want.names if measured.gone[name][exposure] == Status.UNMARKED}
+    gone = set(not_shown(measured, exposure=exposure))
+    contacts = [
+        pair
+        for pair in want.contacts
+        if open_yet.intersection(edges(pair)) and pair_name(pair) not in gone
+    ]
+    told = {name for pair in want.contacts for name in edges(pair)}
+    return (*map(pair_name, contacts), *(name for name in want.names if name in open_yet - told))
+
+
 def contact_findings(
     measured: Measurements, rating: Rating, *, exposure: int = 0
 ) -> tuple[ContactFinding, ...]:
@@ -230,6 +247,7 @@ __all__ = [
     "Finding",
     "contact_findings",
     "findings",
+    "not_marked",
     "not_shown",
     "pair_name",
 ]

@@ -13,6 +13,7 @@ from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.marking.marks import CONE_CUT
+from bitewright.marking.rating_chances import SURE
 from bitewright.quality.criteria import CriterionName
 from bitewright.words.cone_cuts import cone_cut_instruction
 from bitewright.words.mark_doubts import contact_of, mark_doubts
@@ -35,7 +36,7 @@ class AnswerVerdict(StrEnum):
     READABLE = "readable"
     """Nothing fails, yet crowns overlap."""
     DOUBTFUL = "doubtful"
-    """As measured it fails or overlaps, and the marks leave room for the other."""
+    """The marks leave a chance of more than one in ten that it does, and that it does not."""
     NO = "no"
     NOT_TOLD = "not-told"
     BY_EYE = "by-eye"
@@ -71,9 +72,6 @@ MAY_CHANGE = "Provisional: further marks may change what to do."
 ALL_IN = "Every mark is in: no further one makes it surer."
 NEARER = "To come nearer to the best exposure next time: "
 DIRECTION_ALONE = "The way is likely, how far cannot be told."
-UNSURE, SURE = 0.1, 0.9
-"""A verdict less likely than this to be the other is told without doubt. Our choice."""
-
 HANGS = 0.01
 """Chance from which a contact told as overlapped is said to be perhaps open. Our choice: on a film
 of ten open contacts one comes out this unlikely to be open, by noise alone, about once in ten."""
@@ -178,6 +176,11 @@ class AnswerBasis:
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
     lacked: Collection[CriterionName] = ()
     left_open: float = 0.0
+
+    @property
+    def is_doubtful(self) -> bool:
+        """Whether the marks leave a chance worth saying that the verdict is the other one."""
+        return self.fail_chance < SURE if self.fails else self.fail_chance > 1.0 - SURE
 
     @property
     def hangs(self) -> bool:
@@ -335,7 +338,7 @@ def _remedy(name: str, told: AnswerBasis) -> str:
 
 
 def _served(told: AnswerBasis) -> AnswerVerdict:
-    if told.serves is False and told.cone_cut_mm is None and UNSURE < told.fail_chance < SURE:
+    if told.is_doubtful and told.cone_cut_mm is None:
         return AnswerVerdict.DOUBTFUL
     if told.fails:
         return AnswerVerdict.NO
@@ -352,13 +355,18 @@ def _why(told: AnswerBasis, served: AnswerVerdict) -> str:
         said = f"As measured: {said[:1].lower()}{said[1:]}"
     read = served in (AnswerVerdict.READABLE, AnswerVerdict.DOUBTFUL) and not told.fails
     if read and told.overlapped:
-        verb = "overlaps" if len(told.overlapped) == 1 else "overlap"
+        verb, they = ("overlaps", "it") if len(told.overlapped) == 1 else ("overlap", "they")
         likely = "Most likely " if told.hangs else ""
-        said += f" {likely}{listed(list(told.overlapped))} {verb}, yet can be read for it"
+        said += f" {likely}{listed(list(told.overlapped))} {verb}, "
+        said += (
+            f"though as measured {they} can be read for it"
+            if served is AnswerVerdict.DOUBTFUL
+            else "yet can be read for it"
+        )
         said += f"; the chance that it is open is {told.left_open:.0%}." if told.hangs else "."
-    if told.fails and told.fail_chance < SURE:
+    if told.fails and told.is_doubtful:
         said += f" The marks leave a chance of {1.0 - told.fail_chance:.0%} that nothing failed."
-    elif not told.fails and told.serves is not None and told.fail_chance > UNSURE:
+    elif told.is_doubtful:
         said += f" The marks leave a chance of {told.fail_chance:.0%} that something failed."
     if told.faults:
         seen = listed([SEEN_FAULTS[name].title for name in told.faults])

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
+from bitewright.marking.rating_chances import SURE
 from bitewright.quality.criteria import CriterionName
 from bitewright.quality.findings import Finding
 from bitewright.quality.questions import AnyQuestion, plain_question, questions
@@ -24,10 +25,6 @@ def predicted_rating(purpose: str, grade: str, scheme: str) -> str:
 def exposure_rating(purpose: str, grade: str, scheme: str) -> str:
     """What a view is for, and the grade an exposure is predicted to get."""
     return f"{purpose}. {rating_words(grade, scheme)}"
-
-
-SURE = 0.9
-"""A grade at least this likely is not called uncertain. Our choice."""
 
 
 def rating_doubt(grade: str, chances: Mapping[str, float]) -> str | None:
@@ -76,6 +73,7 @@ def fitness_words(
     unreadable: Sequence[str] = (),
     not_needed: Sequence[str] = (),
     not_needed_perhaps: Sequence[str] = (),
+    not_marked: Sequence[str] = (),
 ) -> str:
     """Whether an image answers its question, and what it does not show of the ideal.
 
@@ -91,6 +89,8 @@ def fitness_words(
         Contacts that cannot be read either, which it does not need.
     not_needed_perhaps : sequence of str, optional
         Such contacts that may as well be readable.
+    not_marked : sequence of str, optional
+        What the view wants and of which no mark tells whether it is shown.
     """
     for_what = questions()[plain_question(question)].good_for
     failed = [each for each in findings if each.outcome is Outcome.FAILED]
@@ -104,7 +104,11 @@ def fitness_words(
     said = [f"{listed(not_needed)}, not needed for it, cannot be read"] if not_needed else []
     if not_needed_perhaps:
         said.append(f"{listed(not_needed_perhaps)}, not needed for it, perhaps cannot be read")
-    said.append(listed(_missing(missing)) if missing else "everything the view wants is shown")
+    if missing:
+        said.append(listed(_missing(missing)))
+    said += _not_marked(not_marked)
+    if not missing:
+        said.append(f"everything {'else ' if not_marked else ''}the view wants is shown")
     return f"Good for {for_what}; {'; '.join(said)}."
 
 
@@ -118,6 +122,21 @@ def _failure(finding: Finding, unreadable: Sequence[str]) -> str:
     if finding.criterion.name is CriterionName.LEVEL:
         return "the bite slopes too much"
     return f"{place} is not shown"
+
+
+MOST_CRESTS = 2
+"""So many crests are named; more are counted. Our choice."""
+
+
+def _not_marked(names: Sequence[str]) -> list[str]:
+    """What nobody has marked yet: it may be shown or not."""
+    crests = [place_title(name.removesuffix(".crest")) for name in names if name.endswith(".crest")]
+    others = [place_title(name) for name in names if not name.endswith(".crest")]
+    if len(crests) > MOST_CRESTS:
+        others.append(f"{len(crests)} bone crests")
+    elif crests:
+        others.append(f"the bone crest at {listed(crests)}")
+    return [f"{listed(others)} not marked"] if others else []
 
 
 def _missing(names: Sequence[str]) -> list[str]:

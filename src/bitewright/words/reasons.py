@@ -35,6 +35,16 @@ NEEDS = {
 }
 """What must be known for each."""
 
+NOT_ALL = {
+    CriterionName.CONTACTS_SHOWN: "not every contact",
+    CriterionName.CONTACTS_OPEN: "not every contact",
+    CriterionName.CANINE_DISTAL: "not every canine's distal edge",
+    CriterionName.GAPS_SHOWN: "not every surface beside the gap",
+    CriterionName.LAST_DISTAL: "not every last tooth's distal edge",
+    CriterionName.CREST: "not every bone crest",
+}
+"""What is not all marked where a criterion of many places is known in part."""
+
 
 def _fact(finding: Finding, value: float, figure: str, place: str) -> str:
     """What decided, without a full stop; ``figure``: the value's size with its unit."""
@@ -99,7 +109,9 @@ def _verdict(finding: Finding) -> str:
     if outcome is Outcome.MET:
         return "target met"
     if outcome is Outcome.UNKNOWN:
-        return "cannot tell yet, as not all of it is marked"
+        return (
+            f"cannot tell yet, as {NOT_ALL.get(criterion.name, 'not all that tells it')} is marked"
+        )
     least = "at most" if criterion.name in UPPER_LIMITS else "at least"
     if outcome is Outcome.SHORT:
         return _short(finding, f"{least} {_figure(criterion, criterion.met, None)}")

@@ -23,6 +23,15 @@ def test_both_arches_contacts_come_before_all_else(name: str) -> None:
     assert len(set(order)) == len(order)
 
 
+@pytest.mark.parametrize("missing", [13, 15, 46])
+@pytest.mark.parametrize("name", view_names())
+def test_all_that_is_needed_is_asked_for_where_a_tooth_is_missing(name: str, missing: int) -> None:
+    order = mark_order(view(name), absent_teeth=(missing,))
+    of = wanted(view(name), [code for code in WITHOUT_THIRD_MOLARS if code != missing])
+    assert set(of.names) <= set(order)
+    assert not [each for each in order if each.startswith(str(missing))]
+
+
 def test_a_premolar_film_is_read_quickly_with_twelve_marks() -> None:
     order = mark_order(view("right-premolar"))
     assert [name for name in order if name.count(".") == 1] == list(order[:12])

@@ -92,12 +92,36 @@ def test_a_verdict_that_marks_leave_open_says_so() -> None:
         FAILED, fails=False, fitness="Good for caries; everything is shown.", fail_chance=0.2
     )
     assert quick_answer(wide, SURE).why == (
-        "As measured: good for caries; everything is shown. 15-16 overlaps, yet can be read for "
-        "it. The marks leave a chance of 20% that something failed."
+        "As measured: good for caries; everything is shown. 15-16 overlaps, though as measured "
+        "it can be read for it. The marks leave a chance of 20% that something failed."
     )
-    open_too = quick_answer(replace(SERVES, fail_chance=0.2), SURE)
-    assert open_too.served is AnswerVerdict.YES
-    assert open_too.why.endswith("The marks leave a chance of 20% that something failed.")
+
+
+@pytest.mark.parametrize("overlapped", [(), ("15-16",)], ids=["open", "an overlap"])
+@pytest.mark.parametrize(("fail_chance", "is_doubtful"), [(0.09, False), (0.11, True), (0.6, True)])
+def test_the_headline_goes_by_the_chance_that_something_failed_and_says_it(
+    fail_chance: float, *, is_doubtful: bool, overlapped: tuple[str, ...]
+) -> None:
+    told = replace(
+        SERVES,
+        serves=not (overlapped or is_doubtful),
+        overlapped=overlapped,
+        fail_chance=fail_chance,
+    )
+    answer = quick_answer(told, SURE)
+    assert (answer.headline == "Doubtful whether it serves") == is_doubtful
+    told_chance = f"The marks leave a chance of {fail_chance:.0%} that something failed."
+    assert answer.why.endswith(told_chance) == is_doubtful
+    assert ("Nothing needs to move" in answer.movement) == told.serves
+
+
+@pytest.mark.parametrize(("told", "fail_chance"), [(FAILED, 0.07), (SERVES, 0.95)])
+def test_what_was_measured_and_is_likely_otherwise_is_doubtful(
+    told: AnswerBasis, fail_chance: float
+) -> None:
+    answer = quick_answer(replace(told, serves=False, fail_chance=fail_chance), SURE)
+    assert answer.headline == "Doubtful whether it serves"
+    assert "The marks leave a chance of 9" in answer.why
 
 
 def test_a_film_that_serves_asks_for_no_movement_and_tells_it_under_what_else() -> None:

@@ -63,6 +63,18 @@ def test_a_contact_that_may_be_readable_and_is_not_needed_is_not_said_to_be_lost
     )
 
 
+def test_what_nobody_marked_is_not_said_to_be_shown() -> None:
+    told = fitness_words(Question.ENAMEL, [], [], not_marked=["43-44", "44.mesial.crest"])
+    assert told == (
+        "Good for caries; 43-44 and the bone crest at 44 mesial not marked; everything else the "
+        "view wants is shown."
+    )
+    crests = [name for name in WANTED.crests if name.startswith("4")]
+    assert fitness_words(Question.ENAMEL, [], ["13.distal"], not_marked=crests) == (
+        f"Good for caries; 13 distal not shown; {len(crests)} bone crests not marked."
+    )
+
+
 def test_what_fails_is_named() -> None:
     assert said(one_overlap(0.9)) == "Not good for caries: 15-16 cannot be read."
     assert said(one_overlap(0.9), unreadable=["14-15", "15-16"]) == (

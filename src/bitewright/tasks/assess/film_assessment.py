@@ -20,13 +20,14 @@ from bitewright.marking.looked_at import looked_at_marks
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.picture_borders import PictureBorders
 from bitewright.marking.rating_chances import (
+    SURE,
     DrawnRating,
     StateChance,
     state_chances,
     told_states,
 )
 from bitewright.quality.criteria import CriterionName
-from bitewright.quality.findings import Finding, not_shown, pair_name
+from bitewright.quality.findings import Finding, not_marked, not_shown, pair_name
 from bitewright.quality.questions import AnyQuestion, needs
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.rating_schemes import RatingScheme
@@ -119,9 +120,7 @@ class FilmAssessment:
         return AnswerBasis(
             serves=self.serves,
             fails=self.grade == self.scheme.grades["some_failed"],
-            fail_chance=np.nan
-            if "?" in self.grade_chances
-            else self.grade_chances.get(self.scheme.grades["some_failed"], 0.0),
+            fail_chance=self._fail_chance,
             fitness=self.fitness,
             overlapped=self._overlapped,
             faults=seen_faults(marks.observations),
@@ -167,7 +166,15 @@ class FilmAssessment:
         others, others_perhaps = (
             [name for name in names if name not in self._needed] for names in (shut, perhaps)
         )
-        return fitness_words(self.question, self.findings, missing, needed, others, others_perhaps)
+        return fitness_words(
+            self.question,
+            self.findings,
+            missing,
+            needed,
+            others,
+            others_perhaps,
+            not_marked(self.assessment.measurements),
+        )
 
     def _told_as(self, wanted: ContactState) -> list[str]:
         told = zip(self.assessment.wanted.contacts, self.told_states, strict=True)
@@ -211,14 +218,22 @@ class FilmAssessment:
 
     @property
     def serves(self) -> bool | None:
-        """Whether what its question needs is shown, no needed contact being told from open.
+        """Whether what its question needs is surely shown, no needed contact being told from open.
 
         None as long as further marks may change that.
         """
         fails = self.grade == self.scheme.grades["some_failed"]
         if fails or self._overlapped or self.assessment.cone_cut is not None:
             return False
-        return None if self.grade == "?" or ContactState.UNKNOWN in self._needed.values() else True
+        if self.grade == "?" or ContactState.UNKNOWN in self._needed.values():
+            return None
+        return not self._fail_chance > 1.0 - SURE
+
+    @property
+    def _fail_chance(self) -> float:
+        """How likely something that its question needs failed; NaN where marks do not tell."""
+        chances = self.grade_chances
+        return np.nan if "?" in chances else chances.get(self.scheme.grades["some_failed"], 0.0)
 
     @property
     def lacked(self) -> frozenset[CriterionName]:
