@@ -160,8 +160,7 @@ def _corrected(
     causes = likely_causes(of_hand, faults, needs)
     if marked.serves:
         needs = {part: need_of_serving(part, amounts[part], need) for part, need in needs.items()}
-    else:
-        needs |= _left_open(causes, needs)
+    needs |= _left_open(causes, needs)
     movements = tuple(
         Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, radius))
         for part, amount in amounts.items()

@@ -100,18 +100,24 @@ def cause_words(
 ONE_OF_TWO = "one of two that these marks do not tell apart: "
 ONE_OF_SEVERAL = "one of several that these marks do not tell apart: "
 IN_ITS_PLACE = "or in its place: "
+PERHAPS_IN_ITS_PLACE = "or in its place, perhaps: "
 
 
-def introduced(causes: Sequence[Cause], *, how_far: bool) -> list[tuple[str, Cause, bool]]:
+def introduced(
+    causes: Sequence[Cause], *, how_far: bool, perhaps_none: bool = False
+) -> list[tuple[str, Cause, bool]]:
     """Each of the likely causes with what is said before it, and whether its size is told.
 
-    Of two that are not told apart the table has the first one's size alone.
+    Of two that are not told apart the table has the first one's size alone. ``perhaps_none``:
+    whether no movement is told as needed, so that perhaps none of them was.
     """
     other = next((each for each in causes if each.is_alternative), None)
     said = []
     for cause in causes:
         opening = ""
-        if cause is other:
+        if perhaps_none:
+            opening = PERHAPS_IN_ITS_PLACE if cause is other else "perhaps "
+        elif cause is other:
             opening = IN_ITS_PLACE
         elif cause is causes[0] and other is not None:
             both = cause.chance + other.chance
@@ -197,22 +203,28 @@ def tell_apart(cause: Cause, other: Cause, *, ring: bool = True) -> str:
     tubes = sum(each.name in (*_HORIZONTAL, *_VERTICAL) for each in (cause, other))
     if tubes == 2:
         return ""
+    if CauseName.NOT_CLOSED in (cause.name, other.name):
+        return f"{TELL_BITE} {PRACTICE}"
     if tubes == 0:
         return f"{TELL_EDGES} {PRACTICE}"
     return f"{TELL_TUBE_BY_RING if ring else TELL_TUBE_BY_EYE} {PRACTICE}"
 
 
 TELL_EDGES = (
-    "Which of the two it was, the mouth tells: look where the receptor's edges lie against the "
-    "teeth, and whether they close on the bite block"
+    "Which it was, the mouth tells: look where the receptor's edges lie against the teeth, and "
+    "whether they close on the bite block"
+)
+TELL_BITE = (
+    "Which it was, the mouth tells: look whether the teeth touch the bite block above and below; a "
+    "gap between them says that they did not close on it"
 )
 TELL_TUBE_BY_RING = (
-    "Which of the two it was, the mouth tells: the rim flush with its ring and the bite block flat "
+    "Which it was, the mouth tells: the rim flush with its ring and the bite block flat "
     "between the teeth speak against the tube, the receptor's edges where the set-up has them "
     "speak for it"
 )
 TELL_TUBE_BY_EYE = (
-    "Which of the two it was, the mouth tells: the receptor's edges where the set-up has them "
+    "Which it was, the mouth tells: the receptor's edges where the set-up has them "
     "speak for the tube, edges that lie elsewhere against it"
 )
 

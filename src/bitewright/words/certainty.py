@@ -25,7 +25,7 @@ def certainty(correction: Correction, region: Region | None) -> list[str]:
         said.append(f"Likely, but within the interval it may be none: {listed(likely, last='and')}")
     stays = [each for each in correction.movements if each.need is Need.STAY]
     if correction.verdict is Verdict.MOVE and stays:
-        said.append("What the table says no to is smaller than matters for this film")
+        said.append("What the table says no to need not move for this film")
     if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
         said.append(_held(correction, region))
     return said

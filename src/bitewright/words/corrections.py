@@ -33,10 +33,9 @@ from bitewright.words.movements import (
     OPENING,
     SAID,
     SERVES,
-    held_apart_words,
-    instruction,
+    SERVES_AS_IT_IS,
+    hand_words,
     perhaps,
-    turn_receptor,
     with_unit,
 )
 from bitewright.words.next_exposures import weighed_sentence
@@ -50,6 +49,8 @@ LEAST_WEIGHT = 0.1
 
 ESTIMATED = "Estimated from the marks"
 """Stands over every correction."""
+
+NOT_OFF = "These marks do not show that receptor or tube was off by more than matters for this film"
 
 RIM_QUESTION = (
     "Was the tube's rim flush with its ring? Then turn the receptor instead, its ring and the tube "
@@ -164,18 +165,24 @@ def _operator(correction: Correction, *, receptor_turned: bool, opening: str) ->
     """As `operator_sentence`, of marks that are believed."""
     moves = _instructions(correction, receptor_turned=receptor_turned)
     if correction.verdict is Verdict.NOTHING:
-        if correction.slips:
-            return "As they are marked, nothing would need to move."
-        perhaps_too = _perhaps(correction)
-        if perhaps_too and opening == SERVES:
-            return f"{capital(SERVES)}{perhaps_too.replace(' Perhaps also', ', perhaps')}"
-        if perhaps_too:
-            return f"Nothing surely needs to move.{perhaps_too.replace('Perhaps also', 'Perhaps')}"
-        return "Nothing needs to move: place the receptor and aim the tube the same way next time."
+        return _nothing(correction, serves=opening == SERVES)
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves, opening)
     told = _first_and_also(moves, opening, _cone_cut(correction))
     return f"{told}{_perhaps(correction)}{_how_far(correction)}"
+
+
+def _nothing(correction: Correction, *, serves: bool) -> str:
+    """That nothing surely needs to move, and what perhaps does."""
+    if correction.slips:
+        return "As they are marked, nothing would need to move."
+    perhaps_too = _perhaps(correction)
+    if serves:
+        too = perhaps_too.replace(" Perhaps also", ", perhaps")
+        return f"{capital(SERVES)}{too}" if too else f"{capital(SERVES_AS_IT_IS)}."
+    if perhaps_too:
+        return f"Nothing surely needs to move.{perhaps_too.replace('Perhaps also', 'Perhaps')}"
+    return "Nothing needs to move: place the receptor and aim the tube the same way next time."
 
 
 def _first_and_also(moves: list[str], opening: str, then: str) -> str:
@@ -209,10 +216,13 @@ def _instructions(correction: Correction, *, receptor_turned: bool = False) -> l
     moving = [movement for movement in correction.movements if movement.need is Need.MOVE]
     how_far = not correction.is_unlike
     moves = [
-        turn_receptor(each, how_far=how_far)
-        if receptor_turned and each.part is Part.SWING
-        else instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=how_far)
-        + (held_apart_words(each) if each.part is correction.held_by else "")
+        hand_words(
+            each,
+            rim_radius_mm=correction.rim_radius_mm,
+            how_far=how_far,
+            receptor_turned=receptor_turned,
+            held_by=correction.held_by,
+        )
         for each in moving
     ]
     if correction.cone_cut_mm is None:
@@ -299,7 +309,7 @@ def _reasons(
     told_ring_offset_deg: float | None,
 ) -> list[str]:
     if correction.verdict is Verdict.NOTHING and not _perhaps(correction):
-        return ["As far as these marks tell, receptor and tube were where they should be"]
+        return [NOT_OFF]
     causes = _likely(correction)
     said = [f"A cone cut is seen: {missed}" for missed in _missed(correction)]
     if correction.cone_cut_mm is not None and not causes:
@@ -320,7 +330,11 @@ def _reasons(
 
 
 def _opened(correction: Correction) -> list[tuple[str, Cause, bool]]:
-    return introduced(_likely(correction), how_far=not correction.is_unlike)
+    return introduced(
+        _likely(correction),
+        how_far=not correction.is_unlike,
+        perhaps_none=correction.verdict is Verdict.NOTHING,
+    )
 
 
 def _missed(correction: Correction) -> tuple[str, ...]:

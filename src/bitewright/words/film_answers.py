@@ -6,6 +6,7 @@ What else is told of a film stands below it and may not contradict it.
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import partial
 
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
 from bitewright.explanation.next_exposure import NextExposure
@@ -18,7 +19,7 @@ from bitewright.quality.criteria import CriterionName
 from bitewright.words.cone_cuts import cone_cut_instruction
 from bitewright.words.mark_doubts import contact_of, mark_doubts
 from bitewright.words.mark_slips import HOPELESS, NOTHING_TOLD, slip_sentences
-from bitewright.words.movements import instruction, turn_receptor
+from bitewright.words.movements import hand_words
 from bitewright.words.next_exposures import (
     also_words,
     expected_words,
@@ -234,6 +235,7 @@ def full_answer(
         how_far=not correction.is_unlike,
         sure="",
         is_settled=False,
+        held_by=correction.held_by,
     )
     answer = replace(answer, why=" ".join([answer.why, *_rests_on(told, correction)]))
     if then is None or told.serves or told.faults:
@@ -292,16 +294,21 @@ def _answer(
     how_far: bool = True,
     sure: str,
     is_settled: bool,
+    held_by: Part | None = None,
 ) -> FilmAnswer:
     served = _served(told)
     remedies = [_remedy(name, told) for name in told.faults]
-    moves = [_capital_sentence(_moved(each, told, how_far=how_far)) for each in moving]
+    turned, radius = told.ring and bool(told.rim_flush), told.rim_radius_mm
+    in_words = partial(
+        hand_words, rim_radius_mm=radius, how_far=how_far, receptor_turned=turned, held_by=held_by
+    )
+    said = [in_words(each) for each in moving]
+    moves = [_capital_sentence(each) for each in said]
     acts = bool(remedies) or (bool(moves) and not told.serves)
     if remedies:
         first, rest = remedies[0], [*remedies[1:], *moves]
     elif told.serves:
-        nearer = [_moved(each, told, how_far=how_far) for each in moving]
-        first, rest = NOTHING, [f"{NEARER}{'; '.join(nearer)}."] if nearer else []
+        first, rest = NOTHING, [f"{NEARER}{'; '.join(said)}."] if said else []
     elif moves:
         first, rest = moves[0], moves[1:]
     else:
@@ -372,12 +379,6 @@ def _why(told: AnswerBasis, served: AnswerVerdict) -> str:
         seen = listed([SEEN_FAULTS[name].title for name in told.faults])
         said += f" Seen on it: {seen}."
     return said
-
-
-def _moved(each: Movement, told: AnswerBasis, *, how_far: bool) -> str:
-    if each.part is Part.SWING and told.ring and told.rim_flush:
-        return turn_receptor(each, how_far=how_far)
-    return instruction(each, rim_radius_mm=told.rim_radius_mm, how_far=how_far)
 
 
 def _capital_sentence(said: str) -> str:

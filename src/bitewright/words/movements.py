@@ -4,12 +4,14 @@ from dataclasses import dataclass
 from math import floor, radians, sin
 
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
+from bitewright.explanation.needs import WORTH
 
 OPENING = "next time, or if another exposure is justified"
-SERVES = (
+SERVES_AS_IT_IS = (
     "this film serves its question, no contact that it needs being surely overlapped: nothing "
-    "needs to move for that. To come nearer to the best exposure next time"
+    "needs to move for that"
 )
+SERVES = f"{SERVES_AS_IT_IS}. To come nearer to the best exposure next time"
 
 HALVES_BELOW_MM = 3.0
 """Below this, millimetres are said to the half. Our choice."""
@@ -155,6 +157,31 @@ def perhaps(movement: Movement, *, how_far: bool = True) -> str:
     return f"{said} (up to {with_unit(abs(far), movement.unit)})" if how_far else said
 
 
+def hand_words(
+    movement: Movement,
+    *,
+    rim_radius_mm: float,
+    how_far: bool,
+    receptor_turned: bool = False,
+    held_by: Part | None = None,
+) -> str:
+    """As `instruction`; the receptor turned instead where the rim was flush.
+
+    Parameters
+    ----------
+    movement, rim_radius_mm, how_far
+        As `instruction`.
+    receptor_turned : bool
+        Whether the rim stood flush with its ring.
+    held_by : Part or None
+        What of the receptor's place keeps teeth apart, as in `Correction`: then why is said too.
+    """
+    if receptor_turned and movement.part is Part.SWING:
+        return turn_receptor(movement, how_far=how_far)
+    why = held_apart_words(movement) if movement.part is held_by else ""
+    return instruction(movement, rim_radius_mm=rim_radius_mm, how_far=how_far) + why
+
+
 def turn_receptor(swing: Movement, *, how_far: bool = True) -> str:
     """What the hand does where the rim was flush: the receptor is turned, and the tube with it."""
     needed = swing.needed
@@ -198,19 +225,21 @@ class MovementRow:
     need: str
 
 
-def movement_row(movement: Movement, *, rim_radius_mm: float, how_far: bool = True) -> MovementRow:
-    """A movement for a table, small and unsure ones too; its direction alone if not how far."""
+def movement_row(
+    movement: Movement, *, rim_radius_mm: float, how_far: bool = True, held_by: Part | None = None
+) -> MovementRow:
+    """A movement for a table, small and unsure ones too; its direction alone if not how far.
+
+    ``held_by`` as in `hand_words`.
+    """
     ways, needed = SAID[movement.part], movement.needed
+    need = _need_words(movement, held_by)
     if not how_far:
         way = ways.short_plus if needed.value > 0 else ways.short_minus
         told = {Need.MOVE: way, Need.PERHAPS: way, Need.STAY: "none"}.get(movement.need, NOT_TOLD)
-        return MovementRow(
-            name=ways.name, about=told, between=NOT_TOLD, need=NEED_WORDS[movement.need]
-        )
+        return MovementRow(name=ways.name, about=told, between=NOT_TOLD, need=need)
     if movement.need is Need.UNSURE and _is_boundless(movement):
-        return MovementRow(
-            name=ways.name, about=NOT_TOLD, between=NOT_TOLD, need=NEED_WORDS[movement.need]
-        )
+        return MovementRow(name=ways.name, about=NOT_TOLD, between=NOT_TOLD, need=need)
     about = _one_way(needed.value, movement.unit, ways)
     if movement.part in (Part.SWING, Part.VERTICAL) and size(needed.value, "deg") > 0:
         slide = abs(rim_slide(movement, rim_radius_mm=rim_radius_mm).value)
@@ -219,8 +248,19 @@ def movement_row(movement: Movement, *, rim_radius_mm: float, how_far: bool = Tr
         name=ways.name,
         about=about,
         between=_between(needed, movement.unit, ways),
-        need=NEED_WORDS[movement.need],
+        need=need,
     )
+
+
+def _need_words(movement: Movement, held_by: Part | None) -> str:
+    """Whether it is needed; of one that is large enough to matter and is not, why."""
+    said = NEED_WORDS[movement.need]
+    if movement.need is not Need.STAY or abs(movement.needed.value) < WORTH[movement.part]:
+        return said
+    if movement.part is Part.ROLL:
+        return f"{said}, the bite is level"
+    is_held = movement.part is Part.CLOSURE and held_by is not None
+    return f"{said}, the receptor holds them apart" if is_held else said
 
 
 NOT_TOLD = "cannot be told"
@@ -290,10 +330,12 @@ __all__ = [
     "OPENING",
     "SAID",
     "SERVES",
+    "SERVES_AS_IT_IS",
     "MovementRow",
     "Ways",
     "at_least",
     "figure",
+    "hand_words",
     "held_apart_words",
     "instruction",
     "interval",

@@ -78,13 +78,18 @@ def expected_words(then: NextExposure) -> str:
         then.expected[course].needed for course in (then.course, Course.ANEW, Course.SAME)
     )
     said = f"Of what its question needs, {_share(chosen)} can be read then, as estimated"
+    again = _share(same)
+    if same > chosen:
+        again += ", which simulated next films did not bear out"
+    elif again == _share(chosen):
+        again = "hardly less"
     if then.course is Course.ANEW:
-        return f"{said}; the same way again {_share(same)}."
+        return f"{said}; the same way again {again}."
     beside = f"set up anew by the general plan {_share(anew)}"
     if _share(chosen) == _share(anew):
         less = "as much, but less of what is only ideal" if then.shows_more_ideal else "hardly less"
         beside = f"set up anew by the general plan {less}"
-    return f"{said}; {beside}; the same way again {_share(same)}."
+    return f"{said}; {beside}; the same way again {again}."
 
 
 def _share(share: float) -> str:

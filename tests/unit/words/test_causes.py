@@ -29,7 +29,7 @@ def test_two_causes_that_are_not_told_apart_are_said_so_and_share_no_percentages
     assert words.causes[1] == "or in its place: the receptor lay too far to the front"
     assert f"One of {of} that these marks do not tell apart: the tube stood 10" in words.teacher
     assert "Or in its place: the receptor lay too far to the front." in words.teacher
-    assert "Which of the two it was, the mouth tells: the rim flush with its ring" in words.teacher
+    assert "Which it was, the mouth tells: the rim flush with its ring" in words.teacher
     assert "of what is off" not in words.teacher
     assert "Most likely" not in words.teacher
 
@@ -40,6 +40,7 @@ def test_two_causes_that_are_not_told_apart_are_said_so_and_share_no_percentages
         (CauseName.TUBE_TOO_HIGH, CauseName.TUBE_TOO_FAR_BACK, ""),
         (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_ROLLED_FRONT_UP, "receptor's edges lie"),
         (CauseName.RECEPTOR_TOO_HIGH, CauseName.TUBE_TOO_LOW, "speak against the tube"),
+        (CauseName.TUBE_TOO_HIGH, CauseName.NOT_CLOSED, "whether the teeth touch the bite block"),
     ],
 )
 def test_how_to_tell_two_causes_apart_hangs_on_what_they_are(

@@ -10,6 +10,7 @@ from bitewright.explanation.correction import (
     CauseName,
     Correction,
     Estimated,
+    Movement,
     Need,
     Part,
     Verdict,
@@ -482,6 +483,46 @@ def test_a_film_that_serves_its_question_is_not_told_to_be_mended() -> None:
     assert "nothing needs to move for that. To come nearer to the best exposure" in serves
     assert "another exposure is justified" not in serves
     assert serves.rpartition(": ")[2] == failed.rpartition(": ")[2]
+
+
+def test_a_film_that_serves_is_not_told_to_be_taken_the_same_way() -> None:
+    """Six bone crests were cut off, and the paragraph said that all was where it should be."""
+    still = sample().correction
+    words = correction_words(still, serves=True)
+    assert words.operator.startswith("This film serves its question")
+    assert words.operator.endswith("nothing needs to move for that.")
+    assert words.teacher.startswith("These marks do not show that receptor or tube was off by more")
+    assert "where they should be" not in all_words(words)
+
+
+def test_of_a_film_that_needs_no_movement_causes_are_only_ever_perhaps() -> None:
+    told = sample(swing_deg=10).correction
+    first = replace(told.causes[0], chance=0.4)
+    other = replace(
+        first, name=CauseName.RECEPTOR_TOO_HIGH, unit="mm", chance=0.3, is_alternative=True
+    )
+    movements = tuple(
+        replace(each, need=Need.PERHAPS if each.part is Part.SWING else Need.STAY)
+        for each in told.movements
+    )
+    still = replace(told, verdict=Verdict.NOTHING, movements=movements, causes=(first, other))
+    words = correction_words(still, serves=True)
+    assert words.causes[0].startswith("perhaps the tube stood")
+    assert words.causes[1].startswith("or in its place, perhaps: the receptor stood too high")
+    assert "Perhaps the tube stood" in words.teacher
+
+
+def test_what_is_large_and_not_needed_says_why() -> None:
+    """5 mm to close and "no" stood side by side, and so did a roll of 6 degrees."""
+    needed = Estimated(value=5.0, low=4.0, high=7.0)
+    closing = Movement(part=Part.CLOSURE, needed=needed, need=Need.STAY)
+    held = movement_row(closing, rim_radius_mm=RIM_RADIUS_MM, held_by=Part.HEIGHT)
+    assert held.need == "no, the receptor holds them apart"
+    assert movement_row(closing, rim_radius_mm=RIM_RADIUS_MM).need == "no"
+    rolled = replace(closing, part=Part.ROLL)
+    assert movement_row(rolled, rim_radius_mm=RIM_RADIUS_MM).need == "no, the bite is level"
+    small = replace(rolled, needed=Estimated(value=1.0, low=-1.0, high=3.0))
+    assert movement_row(small, rim_radius_mm=RIM_RADIUS_MM).need == "no"
 
 
 def test_perhaps_of_a_film_that_serves_does_not_sound_as_if_it_failed() -> None:

@@ -146,6 +146,14 @@ def test_a_fault_that_was_seen_is_mended_first_and_nothing_is_called_right(
     assert not answer.is_settled
 
 
+def test_a_film_that_serves_says_why_the_receptor_held_the_teeth_apart() -> None:
+    off = correction_of({Part.HEIGHT: -3.0})
+    said = full_answer(SERVES, replace(off, held_by=Part.HEIGHT)).also
+    assert "lower against the teeth" in said
+    assert "the palate held it there, so that the teeth could not close" in said
+    assert "held it there" not in full_answer(SERVES, off).also
+
+
 def test_a_cone_cut_with_its_edge_marked_is_mended_by_so_much_and_that_way() -> None:
     told = replace(FAILED, faults=("cone-cut",), cone_cut_mm={BeamPlace.FRONT: 8.0})
     assert "at least 8 mm towards the front of the mouth" in answer_of_marks(told).movement

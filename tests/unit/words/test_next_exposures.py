@@ -19,6 +19,7 @@ from bitewright.words.film_answers import (
     full_answer,
     quick_answer,
 )
+from bitewright.words.next_exposures import expected_words
 from tests.sample_corrections import correction_of, plan_of, unsure
 
 SET_UP = Setting(
@@ -125,6 +126,22 @@ def test_a_view_set_up_anew_tells_the_way_the_tube_goes_without_an_amount() -> N
         "about 30%."
     )
     assert not answer.asks_rim
+
+
+@pytest.mark.parametrize(
+    ("same", "said"),
+    [
+        (0.60, "the same way again about 60%."),
+        (0.81, "the same way again hardly less."),
+        (0.83, "the same way again about 85%, too little more to go by."),
+    ],
+)
+def test_the_same_way_again_is_never_told_as_better_without_a_word(same: float, said: str) -> None:
+    then = weighed(Course.ANEW)
+    then = replace(
+        then, expected={**then.expected, Course.SAME: Expected(readable=same, needed=same)}
+    )
+    assert expected_words(then).endswith(said)
 
 
 def test_a_set_up_that_fits_the_mouth_tells_the_way_too() -> None:

@@ -6,7 +6,7 @@ from rich.text import Text
 
 from bitewright.cli.screen import caution
 from bitewright.cli.shown.tables import STYLES
-from bitewright.explanation.correction import Correction, Movement, Need
+from bitewright.explanation.correction import Correction, Movement, Need, Verdict
 from bitewright.words.corrections import ESTIMATED, CorrectionWords
 from bitewright.words.movements import movement_row
 
@@ -38,7 +38,7 @@ def show_correction(
     console.print(movements_table(correction))
     if words.causes:
         console.print()
-        console.print(_causes(words))
+        console.print(_causes(words, correction))
     if teacher:
         console.print()
         console.print(Text("For the teacher", "bold"))
@@ -73,14 +73,17 @@ def _cells(movement: Movement, correction: Correction) -> tuple[Text, str, str, 
         movement,
         rim_radius_mm=correction.rim_radius_mm,
         how_far=not correction.is_unlike,
+        held_by=correction.held_by,
     )
     sign = SIGNS[movement.need]
     style = STYLES[sign]
     return Text(sign, style), row.name, row.about, row.between, Text(row.need, style)
 
 
-def _causes(words: CorrectionWords) -> Table:
-    table = Table(title="Likely causes", title_justify="left", box=None, pad_edge=False)
+def _causes(words: CorrectionWords, correction: Correction) -> Table:
+    is_open = correction.verdict is Verdict.NOTHING
+    title = "What may have been off" if is_open else "Likely causes"
+    table = Table(title=title, title_justify="left", box=None, pad_edge=False)
     table.add_column("", justify="right")
     table.add_column("")
     table.show_header = False
