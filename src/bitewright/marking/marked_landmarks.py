@@ -164,6 +164,22 @@ def teeth_on_film(film: MarkedFilm, view: View) -> set[int]:
     return (usual | marked) - set(film.absent_teeth)
 
 
+def teeth_without_marks(film: MarkedFilm, view: View) -> tuple[int, ...]:
+    """Teeth of a view that are taken to stand, bear no mark, and have a marked one behind them.
+
+    Whoever marks from front to back has left them out: they may be missing.
+    """
+    marked = {int(name[:2]) for name in film.marks}
+    of_view = {code for pair in view.pairs(view.contacts) for code in pair}
+    return tuple(
+        sorted(
+            code
+            for code in of_view - marked - set(film.absent_teeth)
+            if any(code < other <= 10 * (code // 10) + 8 for other in marked)
+        )
+    )
+
+
 _STATUS = {
     MarkStatus.SEEN: Status.SEEN,
     MarkStatus.HIDDEN: Status.HIDDEN,
@@ -233,5 +249,6 @@ __all__ = [
     "WrongWayRoundError",
     "landmarks_from_marks",
     "teeth_on_film",
+    "teeth_without_marks",
     "usual_scale",
 ]

@@ -17,6 +17,17 @@ def no_holder(taken: str | None) -> str:
     return f"No holder is named: the bite block's thickness and closure are not known{rest}."
 
 
+def teeth_taken_to_stand(teeth: Sequence[int]) -> str:
+    """Teeth that bear no mark although one behind them does: they may be missing."""
+    named = listed([str(code) for code in teeth])
+    one = len(teeth) == 1
+    return (
+        f"{named} {'bears' if one else 'bear'} no mark and {'is' if one else 'are'} taken to stand: "
+        f"if {'it is' if one else 'one is'} missing, say so with the marks, for then the surfaces "
+        "beside the gap are needed."
+    )
+
+
 def too_few_marks(fewest: int) -> str:
     """Nothing is explained from so few."""
     return f"Fewer than {fewest} landmarks are marked: nothing can be said of the aim."
@@ -28,4 +39,11 @@ def together_with(films: Sequence[tuple[str, str]]) -> str:
     return f"The mouth is estimated from this film together with {named}."
 
 
-__all__ = ["LEVELS_KEPT", "NO_RECEPTOR", "no_holder", "together_with", "too_few_marks"]
+__all__ = [
+    "LEVELS_KEPT",
+    "NO_RECEPTOR",
+    "no_holder",
+    "teeth_taken_to_stand",
+    "together_with",
+    "too_few_marks",
+]

@@ -20,9 +20,11 @@ def certainty(correction: Correction, region: Region | None) -> list[str]:
         said.append(f"Not settled by these marks: {listed(questions, last='and')}")
         if correction.settling_marks:
             said.append(f"What would settle most of it: {settling(correction)}")
-    likely = [SAID[each.part].name for each in correction.movements if each.need is Need.PERHAPS]
-    if likely:
-        said.append(f"Likely, but within the interval it may be none: {listed(likely, last='and')}")
+    likely = [each for each in correction.movements if each.need is Need.PERHAPS]
+    for within, least in ((False, "none"), (True, "too small to matter")):
+        names = [SAID[each.part].name for each in likely if each.needed.beyond(0.0) is within]
+        if names:
+            said.append(f"Likely, but within the interval it may be {least}: {listed(names)}")
     stays = [each for each in correction.movements if each.need is Need.STAY]
     if correction.verdict is Verdict.MOVE and stays:
         said.append("What the table says no to need not move for this film")

@@ -61,8 +61,8 @@ def openness_words(states: Sequence[ContactState], all_open: float) -> str | Non
     if all_open >= SURE:
         return f"Every contact shown is open (chance {all_open:.0%})."
     return (
-        "As far as marks can tell, each contact shown may be open; that all of them are together "
-        f"has a chance of {all_open:.0%}."
+        "As far as marks can tell, each contact shown may be open; the chance that all of them are "
+        f"at once is {all_open:.0%}."
     )
 
 

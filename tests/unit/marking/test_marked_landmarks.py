@@ -15,6 +15,7 @@ from bitewright.marking.marked_landmarks import (
     WrongWayRoundError,
     landmarks_from_marks,
     teeth_on_film,
+    teeth_without_marks,
 )
 from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus, Mounting
 from bitewright.marking.rating_chances import drawn_rating, state_chances
@@ -25,6 +26,7 @@ from bitewright.quality.predicted import Prediction, asked, predict
 from bitewright.quality.questions import NamedQuestion
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.views import view
+from bitewright.words.assumptions import teeth_taken_to_stand
 from tests.scenes import station_in
 
 VIEW = view("right-premolar")
@@ -212,3 +214,21 @@ def test_a_film_is_asked_for_all_teeth_of_its_side_but_those_absent() -> None:
     third = few | {"18.mesial": Mark(status=MarkStatus.OUTSIDE)}
     without = replace(film, marks=third, absent_teeth=(46,))
     assert teeth_on_film(without, VIEW) == (usual | {18}) - {46}
+
+
+def test_a_tooth_that_was_left_out_is_told_to_be_taken_to_stand() -> None:
+    """A film was rated A although nobody knew whether a tooth in front of its gap was missing."""
+    at = Mark(x_px=500.0, y_px=500.0)
+    film = MarkedFilm(
+        image_name="a.png",
+        columns=1300,
+        rows=1000,
+        view="right-premolar",
+        marks={"13.distal": at, "14.mesial": at, "44.mesial": at, "46.mesial": at},
+    )
+    assert teeth_without_marks(film, VIEW) == (43, 45)
+    assert teeth_without_marks(replace(film, absent_teeth=(43, 45)), VIEW) == ()
+    assert teeth_taken_to_stand((43,)) == (
+        "43 bears no mark and is taken to stand: if it is missing, say so with the marks, for then "
+        "the surfaces beside the gap are needed."
+    )

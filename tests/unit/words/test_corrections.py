@@ -512,6 +512,23 @@ def test_of_a_film_that_needs_no_movement_causes_are_only_ever_perhaps() -> None
     assert "Perhaps the tube stood" in words.teacher
 
 
+@pytest.mark.parametrize(
+    ("low", "said"), [(-1.0, "it may be none"), (2.0, "it may be too small to matter")]
+)
+def test_what_is_perhaps_is_called_perhaps_none_only_where_its_interval_holds_nought(
+    low: float, said: str
+) -> None:
+    told = sample(swing_deg=10).correction
+    needed = Estimated(value=8.0, low=low, high=14.0)
+    movements = tuple(
+        replace(each, needed=needed, need=Need.PERHAPS) if each.part is Part.VERTICAL else each
+        for each in told.movements
+    )
+    teacher = correction_words(replace(told, movements=movements)).teacher
+    assert f"Likely, but within the interval {said}: tube, up or down." in teacher
+    assert teacher.count("Likely, but") == 1
+
+
 def test_what_is_large_and_not_needed_says_why() -> None:
     """5 mm to close and "no" stood side by side, and so did a roll of 6 degrees."""
     needed = Estimated(value=5.0, low=4.0, high=7.0)

@@ -104,7 +104,7 @@ def test_open_contacts_are_said_to_be_so_as_far_as_marks_can_tell() -> None:
     opened, maybe = ContactState.OPEN, ContactState.NOT_TOLD_FROM_OPEN
     assert openness_words([opened, opened], 0.95) == "Every contact shown is open (chance 95%)."
     assert openness_words([opened, maybe], 0.41) == (
-        "As far as marks can tell, each contact shown may be open; that all of them are together "
-        "has a chance of 41%."
+        "As far as marks can tell, each contact shown may be open; the chance that all of them are "
+        "at once is 41%."
     )
     assert openness_words([opened, ContactState.READABLE], 0.2) is None

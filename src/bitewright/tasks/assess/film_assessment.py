@@ -18,6 +18,7 @@ from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
 from bitewright.marking.looked_at import looked_at_marks
 from bitewright.marking.mark_order import mark_order
+from bitewright.marking.marked_landmarks import teeth_without_marks
 from bitewright.marking.picture_borders import PictureBorders
 from bitewright.marking.rating_chances import (
     SURE,
@@ -42,7 +43,7 @@ from bitewright.tasks.documents import (
     next_document,
     rating_document,
 )
-from bitewright.words.assumptions import no_holder
+from bitewright.words.assumptions import no_holder, teeth_taken_to_stand
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.film_answers import (
     AnswerBasis,
@@ -140,7 +141,11 @@ class FilmAssessment:
     def caveats(self) -> tuple[str, ...]:
         """What is doubtful, or had to be assumed, a sentence each."""
         said = () if self.explained is None else self.explained.caveats
-        return (*self.image_caveats, *self._closure_caveat(), *said)
+        return (*self.image_caveats, *self._teeth_caveat(), *self._closure_caveat(), *said)
+
+    def _teeth_caveat(self) -> tuple[str, ...]:
+        bare = teeth_without_marks(self.film.marks, self.film.view)
+        return (teeth_taken_to_stand(bare),) if bare else ()
 
     def _closure_caveat(self) -> tuple[str, ...]:
         if self.holder is not None:

@@ -58,7 +58,8 @@ def write_film_marks(
 ) -> None:
     """Write where a predicted film shows every landmark of its view.
 
-    What lies in the blank part of a cone cut made to order is hidden; ``cut`` is its edge.
+    What lies in the blank part of a cone cut made to order is hidden; ``cut`` is its edge. Teeth of
+    the view that the mouth has not are told as missing.
 
     Raises
     ------
@@ -77,9 +78,15 @@ def write_film_marks(
     if cut is not None:
         edge = edge_places_px(cut, columns=marks.columns, rows=marks.rows, pixel_mm=pixel_mm)
         seen_too = (FilmRemark(name=CONE_CUT, edge_px=edge if len(edge) > 1 else ()),)
-    write_marks(
-        path, replace(marks, image_sha256=seen.sha256, note=TRUE_MARKS, observations=seen_too)
+    standing = set(answer.station.outlines.codes)
+    told = replace(
+        marks,
+        image_sha256=seen.sha256,
+        note=TRUE_MARKS,
+        observations=seen_too,
+        absent_teeth=tuple(code for code in answer.view.teeth if code not in standing),
     )
+    write_marks(path, told)
 
 
 __all__ = ["check_film_marks", "write_film_marks"]
