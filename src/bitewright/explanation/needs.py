@@ -83,6 +83,11 @@ def need_of_serving(part: Part, amount: Estimated, need: Need) -> Need:
     return Need.PERHAPS if need is Need.MOVE and not amount.beyond(WORTH[part]) else need
 
 
+def is_worth_it(movement: Movement) -> bool:
+    """Whether a movement is worth making over its whole interval."""
+    return movement.needed.beyond(WORTH[movement.part])
+
+
 def verdict_of(swing: Estimated, movements: tuple[Movement, ...], *, serves: bool) -> Verdict:
     """What the movements come to, by how surely the swing is told."""
     both = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
@@ -98,6 +103,7 @@ __all__ = [
     "WIDEST_DEG",
     "WORTH",
     "AsMarked",
+    "is_worth_it",
     "need_of",
     "need_of_serving",
     "verdict_of",

@@ -20,11 +20,12 @@ def no_holder(taken: str | None) -> str:
 def teeth_taken_to_stand(teeth: Sequence[int]) -> str:
     """Teeth that bear no mark although one behind them does: they may be missing."""
     named = listed([str(code) for code in teeth])
-    one = len(teeth) == 1
+    said, it = (
+        ("bears no mark and is", "it") if len(teeth) == 1 else ("bear no mark and are", "one")
+    )
     return (
-        f"{named} {'bears' if one else 'bear'} no mark and {'is' if one else 'are'} taken to stand: "
-        f"if {'it is' if one else 'one is'} missing, say so with the marks, for then the surfaces "
-        "beside the gap are needed."
+        f"{named} {said} taken to stand: if {it} is missing, say so with the marks, for then the "
+        "surfaces beside the gap are needed."
     )
 
 

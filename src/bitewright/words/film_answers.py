@@ -9,6 +9,7 @@ from enum import StrEnum
 from functools import partial
 
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.needs import is_worth_it
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.quick_reading import QuickReading
@@ -202,6 +203,7 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
         return _marks_first(said)
     movements = purpose_first(reading.movements, told.lacked)
     same_first = movements[:1] == reading.movements[:1]
+    movements = tuple(each for each in movements if not told.serves or is_worth_it(each))
     is_settled = same_first and reading.is_settled(serves=told.serves)
     settled = not told.faults and (told.is_whole or is_settled)
     sure = ALL_IN if told.is_whole else SETTLED if settled else MAY_CHANGE

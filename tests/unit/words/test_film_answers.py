@@ -132,6 +132,16 @@ def test_a_film_that_serves_asks_for_no_movement_and_tells_it_under_what_else() 
     assert not answer.asks_rim
 
 
+def test_a_film_that_serves_is_not_told_a_movement_that_may_be_none() -> None:
+    """Twelve marks of a film that served told 11 degrees, 0 to 29, and the wrong way."""
+    unsure = replace(swing(-11.0), needed=Estimated(value=-11.0, low=-29.0, high=-0.2))
+    reading = replace(SURE, movements=(unsure,), swing=unsure)
+    answer = quick_answer(SERVES, reading)
+    assert answer.also == ""
+    assert answer.is_settled
+    assert "slide the tube" in quick_answer(FAILED, reading).movement.lower()
+
+
 @pytest.mark.parametrize("told", [SERVES, FAILED], ids=["serves", "fails"])
 @pytest.mark.parametrize("name", SEEN_FAULTS)
 def test_a_fault_that_was_seen_is_mended_first_and_nothing_is_called_right(
