@@ -125,6 +125,17 @@ def test_the_table_says_how_much_and_whether() -> None:
     assert unsure_row.rstrip().endswith("cannot tell")
 
 
+def test_where_the_rim_was_flush_the_table_has_no_second_turn_beside_it() -> None:
+    out = StringIO()
+    told = CORRECTIONS["move"]
+    console = Console(file=out, width=4000, highlight=False)
+    show_correction(console, correction_words(told), told, receptor_turned=True)
+    text = out.getvalue()
+    assert "  receptor's front end, its ring and the tube with it  " in text
+    assert "7 degrees to the teeth" in text
+    assert not [line for line in text.splitlines() if "receptor's front end   " in line]
+
+
 def test_doubts_are_printed_without_the_paragraph_too() -> None:
     doubted = replace(
         CORRECTIONS["move"], doubtful_marks=(DoubtfulMark(name="15.mesial", chance=0.4),)

@@ -10,7 +10,7 @@ from bitewright.quality.predicted import Prediction
 from bitewright.teaching.aiming import contacts_on
 from bitewright.teaching.correcting import contacts_won
 from bitewright.visit.gate import bitewing_dose_usv
-from bitewright.words.movements import instruction, turn_receptor
+from bitewright.words.movements import instruction, receptor_instead
 from bitewright.words.phrases import counted, listed
 from bitewright.words.plans import plan_instructions
 
@@ -72,7 +72,7 @@ def still_off_words(
         exact = Estimated(value=far, low=far, high=far)
         movement = Movement(part=part, needed=exact, need=Need.MOVE)
         moves.append(
-            turn_receptor(movement)
+            receptor_instead(movement)
             if was_flush and part is Part.SWING
             else instruction(movement, rim_radius_mm=rim_mm)
         )

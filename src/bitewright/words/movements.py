@@ -1,6 +1,6 @@
 """Movements in words: always a direction of the hand, and figures a hand can set."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor, radians, sin
 
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
@@ -176,23 +176,26 @@ def hand_words(
     held_by : Part or None
         What of the receptor's place keeps teeth apart, as in `Correction`: then why is said too.
     """
-    if receptor_turned and movement.part is Part.SWING:
-        return turn_receptor(movement, how_far=how_far)
+    if receptor_turned and movement.part in WITH_ITS_RING:
+        return receptor_instead(movement, how_far=how_far)
     why = held_apart_words(movement) if movement.part is held_by else ""
     return instruction(movement, rim_radius_mm=rim_radius_mm, how_far=how_far) + why
 
 
-def turn_receptor(swing: Movement, *, how_far: bool = True) -> str:
-    """What the hand does where the rim was flush: the receptor is turned, and the tube with it."""
-    needed = swing.needed
-    way = "opposite canine" if needed.value >= 0.0 else "teeth"
-    within = interval(needed, swing.unit) if how_far else ""
-    about = f"about {at_least(needed, swing.unit)} " if how_far else ""
-    spread = f" ({within})" if within else ""
-    return (
-        f"turn the receptor's front end {about}towards the {way}{spread}, its ring and the tube "
-        "with it"
-    )
+def receptor_instead(movement: Movement, *, how_far: bool = True) -> str:
+    """What the hand does where the rim was flush: the receptor goes, and the tube with it."""
+    needed, ways = movement.needed, SAID[WITH_ITS_RING[movement.part]]
+    said = ways.plus if needed.value >= 0.0 else ways.minus
+    within = interval(needed, movement.unit) if how_far else ""
+    about = f"about {at_least(needed, movement.unit)} " if how_far else ""
+    moved = said.format(about=about, spread=f" ({within})" if within else "")
+    return f"{moved}{TUBE_TOO}"
+
+
+WITH_ITS_RING = {Part.SWING: Part.TURN, Part.VERTICAL: Part.TILT}
+"""What of the receptor moves instead of the tube where the rim stood flush with its ring."""
+
+TUBE_TOO = ", its ring and the tube with it"
 
 
 def held_apart_words(movement: Movement) -> str:
@@ -226,13 +229,22 @@ class MovementRow:
 
 
 def movement_row(
-    movement: Movement, *, rim_radius_mm: float, how_far: bool = True, held_by: Part | None = None
+    movement: Movement,
+    *,
+    rim_radius_mm: float,
+    how_far: bool = True,
+    receptor_turned: bool = False,
+    held_by: Part | None = None,
 ) -> MovementRow:
     """A movement for a table, small and unsure ones too; its direction alone if not how far.
 
-    ``held_by`` as in `hand_words`.
+    Parameters as in `hand_words`.
     """
     ways, needed = SAID[movement.part], movement.needed
+    instead = receptor_turned and movement.part in WITH_ITS_RING
+    if instead:
+        ways = SAID[WITH_ITS_RING[movement.part]]
+        ways = replace(ways, name=f"{ways.name}{TUBE_TOO}")
     need = _need_words(movement, held_by)
     if not how_far:
         way = ways.short_plus if needed.value > 0 else ways.short_minus
@@ -241,7 +253,7 @@ def movement_row(
     if movement.need is Need.UNSURE and _is_boundless(movement):
         return MovementRow(name=ways.name, about=NOT_TOLD, between=NOT_TOLD, need=need)
     about = _one_way(needed.value, movement.unit, ways)
-    if movement.part in (Part.SWING, Part.VERTICAL) and size(needed.value, "deg") > 0:
+    if movement.part in WITH_ITS_RING and size(needed.value, "deg") > 0 and not instead:
         slide = abs(rim_slide(movement, rim_radius_mm=rim_radius_mm).value)
         about += f"; {with_unit(slide, 'mm')} at the rim"
     return MovementRow(
@@ -341,8 +353,8 @@ __all__ = [
     "interval",
     "movement_row",
     "perhaps",
+    "receptor_instead",
     "rim_slide",
     "size",
-    "turn_receptor",
     "with_unit",
 ]

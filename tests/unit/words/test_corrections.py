@@ -529,6 +529,25 @@ def test_what_is_perhaps_is_called_perhaps_none_only_where_its_interval_holds_no
     assert teacher.count("Likely, but") == 1
 
 
+def test_where_the_rim_was_flush_the_receptor_moves_and_the_tube_with_it() -> None:
+    """The sentence turned the receptor to the teeth, the table slid the tube and turned it back."""
+    off = correction_of({Part.SWING: -12.0, Part.VERTICAL: 8.0})
+    words = correction_words(off, ring=True, rim_flush=True)
+    assert "turn the receptor's front end about 12 degrees towards the teeth" in words.operator
+    assert "tilt the receptor's upper edge about 8 degrees towards the midline" in words.operator
+    assert words.operator.count("its ring and the tube with it") == 2
+    assert "tube about" not in words.operator
+    rows = [
+        movement_row(off.of(part), rim_radius_mm=RIM_RADIUS_MM, receptor_turned=True)
+        for part in (Part.SWING, Part.VERTICAL)
+    ]
+    assert [row.name for row in rows] == [
+        "receptor's front end, its ring and the tube with it",
+        "receptor's upper edge, its ring and the tube with it",
+    ]
+    assert [row.about for row in rows] == ["12 degrees to the teeth", "8 degrees to the midline"]
+
+
 def test_what_is_large_and_not_needed_says_why() -> None:
     """5 mm to close and "no" stood side by side, and so did a roll of 6 degrees."""
     needed = Estimated(value=5.0, low=4.0, high=7.0)

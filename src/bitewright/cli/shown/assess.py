@@ -51,7 +51,9 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
         return
     correction = said.explanation.correction
     cannot_tell = correction.verdict is Verdict.CANNOT_TELL
-    show_correction(out, said.words, correction, lead=cannot_tell)
+    show_correction(
+        out, said.words, correction, lead=cannot_tell, receptor_turned=answer.receptor_turned
+    )
     for what, path in (("Drawing", written.drawing), ("Belief", written.belief)):
         if path is not None:
             out.print(written_to(what, path))

@@ -8,7 +8,7 @@ from bitewright.cli.screen import caution
 from bitewright.cli.shown.tables import STYLES
 from bitewright.explanation.correction import Correction, Movement, Need, Verdict
 from bitewright.words.corrections import ESTIMATED, CorrectionWords
-from bitewright.words.movements import movement_row
+from bitewright.words.movements import WITH_ITS_RING, movement_row
 
 SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.PERHAPS: "?", Need.UNSURE: "?"}
 
@@ -20,6 +20,7 @@ def show_correction(
     *,
     lead: bool = True,
     teacher: bool = True,
+    receptor_turned: bool = False,
 ) -> None:
     """Print a correction: the operator's sentence first, then why and how sure.
 
@@ -32,10 +33,12 @@ def show_correction(
         Whether to print the operator's sentence, where `show_lead` has not.
     teacher : bool
         Whether to print the paragraph too; doubts about marks are printed in either case.
+    receptor_turned : bool
+        Whether the rim stood flush with its ring: then the receptor moves, and the tube with it.
     """
     if lead:
         show_lead(console, words)
-    console.print(movements_table(correction))
+    console.print(movements_table(correction, receptor_turned=receptor_turned))
     if words.causes:
         console.print()
         console.print(_causes(words, correction))
@@ -58,21 +61,28 @@ def show_lead(console: Console, words: CorrectionWords) -> None:
     console.print()
 
 
-def movements_table(correction: Correction) -> Table:
-    """Every movement: about how much, the interval, and whether it is needed."""
+def movements_table(correction: Correction, *, receptor_turned: bool = False) -> Table:
+    """Every movement: about how much, the interval, and whether it is needed.
+
+    Of a receptor that was turned with its ring, its own turn is that movement, and no row beside.
+    """
     table = Table(title="Movements", title_justify="left", box=None, pad_edge=False)
     for heading in ("", "movement", "about", "90% between", "for the best exposure?"):
         table.add_column(heading)
     for movement in correction.movements:
-        table.add_row(*_cells(movement, correction))
+        if not (receptor_turned and movement.part in WITH_ITS_RING.values()):
+            table.add_row(*_cells(movement, correction, receptor_turned=receptor_turned))
     return table
 
 
-def _cells(movement: Movement, correction: Correction) -> tuple[Text, str, str, str, Text]:
+def _cells(
+    movement: Movement, correction: Correction, *, receptor_turned: bool
+) -> tuple[Text, str, str, str, Text]:
     row = movement_row(
         movement,
         rim_radius_mm=correction.rim_radius_mm,
         how_far=not correction.is_unlike,
+        receptor_turned=receptor_turned,
         held_by=correction.held_by,
     )
     sign = SIGNS[movement.need]

@@ -117,7 +117,7 @@ class FilmAssessment:
 
     @property
     def _told(self) -> AnswerBasis:
-        marks, holder = self.film.marks, self.holder or packaged_catalogue().holder(USUAL_HOLDER)
+        marks, holder = self.film.marks, self._holder
         return AnswerBasis(
             serves=self.serves,
             fails=self.grade == self.scheme.grades["some_failed"],
@@ -136,6 +136,15 @@ class FilmAssessment:
             lacked=self.lacked,
             left_open=self._left_open,
         )
+
+    @property
+    def _holder(self) -> Holder:
+        return self.holder or packaged_catalogue().holder(USUAL_HOLDER)
+
+    @property
+    def receptor_turned(self) -> bool:
+        """Whether the rim stood flush with its ring: then the receptor was off, not the tube."""
+        return self._holder.ring and self.rim_flush is True
 
     @property
     def caveats(self) -> tuple[str, ...]:
