@@ -16,7 +16,7 @@ from bitewright.quality.criteria import (
 )
 from bitewright.quality.doubts import Doubt, doubt
 from bitewright.quality.measure import NOT_SEEN, Measurements
-from bitewright.quality.questions import AnyQuestion, unreadable_share
+from bitewright.quality.questions import AnyQuestion, needs, unreadable_share
 from bitewright.quality.rating import ContactState, Outcome, Rating
 from bitewright.quality.wanted import Pair, edges
 
@@ -93,6 +93,47 @@ def not_shown(measured: Measurements, *, exposure: int = 0) -> tuple[str, ...]:
     contacts = [pair for pair in want.contacts if gone.intersection(edges(pair))]
     told = {name for pair in contacts for name in edges(pair)}
     return (*map(pair_name, contacts), *(name for name in want.names if name in gone - told))
+
+
+def needed_not_shown(
+    measured: Measurements, question: AnyQuestion, *, exposure: int = 0
+) -> tuple[str, ...]:
+    """What of `not_shown` the question needs.
+
+    Raises
+    ------
+    NamedSurfacesError, SurfaceNotInViewError
+    """
+    need = needs(question, measured.wanted)
+    needed = {*need.surfaces, *need.crests}
+    needed |= {
+        pair_name(pair)
+        for pair in measured.wanted.contacts
+        if need.surfaces.intersection(edges(pair))
+    }
+    return tuple(name for name in not_shown(measured, exposure=exposure) if name in needed)
+
+
+def unreadable_contacts(
+    measured: Measurements, rating: Rating, question: AnyQuestion, *, exposure: int = 0
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Contacts shown that cannot be read: those the question needs, and the others.
+
+    Raises
+    ------
+    NamedSurfacesError, SurfaceNotInViewError
+    """
+    surfaces = needs(question, measured.wanted).surfaces
+    shut = [
+        pair
+        for pair, state in zip(measured.wanted.contacts, rating.states[exposure], strict=True)
+        if state == ContactState.UNREADABLE
+    ]
+    needed = [pair for pair in shut if surfaces.intersection(edges(pair))]
+    return (
+        tuple(pair_name(pair) for pair in needed),
+        tuple(pair_name(pair) for pair in shut if pair not in needed),
+    )
 
 
 def not_marked(measured: Measurements, *, exposure: int = 0) -> tuple[str, ...]:
@@ -247,7 +288,9 @@ __all__ = [
     "Finding",
     "contact_findings",
     "findings",
+    "needed_not_shown",
     "not_marked",
     "not_shown",
     "pair_name",
+    "unreadable_contacts",
 ]

@@ -8,7 +8,7 @@ from bitewright.quality.findings import Finding
 from bitewright.quality.questions import AnyQuestion, plain_question, questions
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.words.landmarks import place_title
-from bitewright.words.phrases import listed
+from bitewright.words.phrases import are, listed
 from bitewright.words.reasons import NEEDS
 
 
@@ -74,6 +74,7 @@ def fitness_words(
     not_needed: Sequence[str] = (),
     not_needed_perhaps: Sequence[str] = (),
     not_marked: Sequence[str] = (),
+    needed_missing: Sequence[str] = (),
 ) -> str:
     """Whether an image answers its question, and what it does not show of the ideal.
 
@@ -91,13 +92,14 @@ def fitness_words(
         Such contacts that may as well be readable.
     not_marked : sequence of str, optional
         What the view wants and of which no mark tells whether it is shown.
+    needed_missing : sequence of str, optional
+        What of ``missing`` the question needs; else what lies furthest off alone is named.
     """
     for_what = questions()[plain_question(question)].good_for
     failed = [each for each in findings if each.outcome is Outcome.FAILED]
     if failed:
-        return (
-            f"Not good for {for_what}: {listed([_failure(each, unreadable) for each in failed])}."
-        )
+        why = [_failure(each, unreadable, needed_missing) for each in failed]
+        return f"Not good for {for_what}: {listed(why)}."
     lacking = dict.fromkeys(NEEDS[each.criterion.name] for each in findings if each.unsettled)
     if lacking:
         return f"Not known whether it is good for {for_what}: it lacks {listed(list(lacking))}."
@@ -112,15 +114,20 @@ def fitness_words(
     return f"Good for {for_what}; {'; '.join(said)}."
 
 
-def _failure(finding: Finding, unreadable: Sequence[str]) -> str:
+def _failure(finding: Finding, unreadable: Sequence[str], lost: Sequence[str]) -> str:
     """What failed, in few words."""
+    name = finding.criterion.name
     place = "" if finding.place is None else place_title(finding.place)
-    if finding.criterion.name is CriterionName.CONTACTS_OPEN:
+    crests = [place_title(each.removesuffix(".crest")) for each in lost if each.endswith(".crest")]
+    contacts = [each for each in lost if "." not in each]
+    if name is CriterionName.CONTACTS_OPEN:
         return f"{listed(unreadable) or place} cannot be read"
-    if finding.criterion.name is CriterionName.CREST:
-        return f"no bone crest at {place}"
-    if finding.criterion.name is CriterionName.LEVEL:
+    if name is CriterionName.CREST:
+        return f"no bone crest at {listed(crests) or place}"
+    if name is CriterionName.LEVEL:
         return "the bite slopes too much"
+    if name is CriterionName.CONTACTS_SHOWN and contacts:
+        return f"{listed(contacts)} {are(len(contacts))} not shown"
     return f"{place} is not shown"
 
 

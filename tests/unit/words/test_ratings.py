@@ -6,7 +6,12 @@ import numpy as np
 
 from bitewright.exposing.landmarks import Status
 from bitewright.quality.criteria import Question
-from bitewright.quality.findings import findings, not_shown
+from bitewright.quality.findings import (
+    findings,
+    needed_not_shown,
+    not_shown,
+    unreadable_contacts,
+)
 from bitewright.quality.measure import Measurements
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating import ContactState, rate
@@ -81,6 +86,31 @@ def test_what_fails_is_named() -> None:
         "Not good for caries: 14-15 and 15-16 cannot be read."
     )
     assert said(contact_off(2)) == "Not good for caries: 15-16 is not shown."
+
+
+def test_all_that_is_needed_and_not_shown_is_named() -> None:
+    """Three contacts were off a film, and one was named."""
+    off = contact_off(2)
+    rating = rate(off)
+    found = findings(off, rating)
+    assert fitness_words(
+        Question.ENAMEL, found, not_shown(off), needed_missing=["14-15", "15-16", "44.mesial"]
+    ) == ("Not good for caries: 14-15 and 15-16 are not shown.")
+    plain = good()
+    crests = ["14.mesial.crest", "43.distal.crest", "45.distal.crest"]
+    gone = np.array([Status.OUTSIDE], dtype=np.int8)
+    lost = good(gone=plain.gone | dict.fromkeys(crests, gone))
+    assert needed_not_shown(lost, Question.ENAMEL) == ()
+    assert needed_not_shown(lost, Question.BONE) == ("14.mesial.crest", "45.distal.crest")
+
+
+def test_what_a_prediction_cannot_read_is_named_whether_it_is_needed_or_not() -> None:
+    overlap, share = np.full((1, 6), 0.9), np.full((1, 6), 0.7)
+    wide = good(overlap_mm=overlap, enamel_share=share)
+    assert unreadable_contacts(wide, rate(wide), Question.ENAMEL) == (
+        ("14-15", "15-16", "44-45", "45-46"),
+        ("13-14", "43-44"),
+    )
 
 
 def test_what_is_not_known_names_what_it_lacks() -> None:

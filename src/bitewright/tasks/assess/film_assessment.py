@@ -28,7 +28,13 @@ from bitewright.marking.rating_chances import (
     told_states,
 )
 from bitewright.quality.criteria import CriterionName
-from bitewright.quality.findings import Finding, not_marked, not_shown, pair_name
+from bitewright.quality.findings import (
+    Finding,
+    needed_not_shown,
+    not_marked,
+    not_shown,
+    pair_name,
+)
 from bitewright.quality.questions import AnyQuestion, needs
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.rating_schemes import RatingScheme
@@ -188,6 +194,7 @@ class FilmAssessment:
             others,
             others_perhaps,
             not_marked(self.assessment.measurements),
+            needed_not_shown(self.assessment.measurements, self.question),
         )
 
     def _told_as(self, wanted: ContactState) -> list[str]:

@@ -30,7 +30,9 @@ from bitewright.quality.findings import (
     Finding,
     contact_findings,
     findings,
+    needed_not_shown,
     not_shown,
+    unreadable_contacts,
 )
 from bitewright.quality.predicted import asked
 from bitewright.quality.questions import AnyQuestion
@@ -78,8 +80,18 @@ class ViewPlan:
     @property
     def fitness(self) -> str:
         """Whether what is planned answers the question, and what it does not show, a sentence."""
-        missing = not_shown(self.plan.prediction.measurements)
-        return fitness_words(self.question, self.findings, missing)
+        shown = self.plan.prediction.measurements
+        unreadable, not_needed = unreadable_contacts(
+            shown, self.plan.prediction.rating, self.question
+        )
+        return fitness_words(
+            self.question,
+            self.findings,
+            not_shown(shown),
+            unreadable,
+            not_needed,
+            needed_missing=needed_not_shown(shown, self.question),
+        )
 
     @property
     def works(self) -> bool:

@@ -19,8 +19,10 @@ from bitewright.quality.findings import (
     Finding,
     contact_findings,
     findings,
+    needed_not_shown,
     not_shown,
     pair_name,
+    unreadable_contacts,
 )
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.questions import AnyQuestion, needs
@@ -77,8 +79,16 @@ class ExposurePrediction:
     @property
     def fitness(self) -> str:
         """Whether it answers the question, and what it does not show of the ideal, a sentence."""
-        missing = not_shown(self.prediction.measurements)
-        return fitness_words(self.question, self.findings, missing)
+        shown = self.prediction.measurements
+        unreadable, not_needed = unreadable_contacts(shown, self.prediction.rating, self.question)
+        return fitness_words(
+            self.question,
+            self.findings,
+            not_shown(shown),
+            unreadable,
+            not_needed,
+            needed_missing=needed_not_shown(shown, self.question),
+        )
 
     @property
     def not_needed(self) -> frozenset[str]:
