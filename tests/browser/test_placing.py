@@ -75,6 +75,25 @@ def test_a_click_on_a_placed_mark_places_the_wanted_one(page: Page) -> None:
     assert kept["14.distal"]["x_px"] == pytest.approx(703, abs=1.5)
 
 
+def test_a_tooth_said_to_be_missing_is_asked_for_no_more_and_its_gap_is(page: Page) -> None:
+    """Marks of a missing tooth could only be called outside or hidden, which failed the film."""
+    page.locator("#stage").focus()
+    for _ in range(3):
+        page.keyboard.press("o")
+    expect(page.locator("#next")).to_contain_text("15")
+    page.keyboard.press("t")
+    expect(page.locator("#missing-teeth")).to_contain_text("Missing: 15.")
+    wait_until(lambda: kept_marks(page).get("absent_teeth") == [15])
+    expect(page.locator("#next")).to_contain_text("the mesial edge of 16")
+    page.locator("#missing-teeth button").click()
+    expect(page.locator("#missing-teeth")).to_be_hidden()
+    expect(page.locator("#next")).to_contain_text("the mesial edge of 15")
+    page.locator("#stage").focus()
+    page.keyboard.press("t")
+    page.keyboard.press("u")
+    expect(page.locator("#missing-teeth")).to_be_hidden()
+
+
 def test_a_placed_mark_is_taken_by_a_deliberate_drag_only(page: Page) -> None:
     page.mouse.click(*at(page, 700, 200))
     x, y = at(page, 700, 200)

@@ -4,15 +4,20 @@ from bitewright.explanation.correction import Correction, Movement, Need, Part, 
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
 from bitewright.exposing.region import Region
 from bitewright.words.landmarks import landmark_words
-from bitewright.words.movements import SAID
+from bitewright.words.movements import SAID, WITH_ITS_RING
 from bitewright.words.phrases import counted, listed
 
 MOST_MARKS = 3
 """So many marks are asked for at once. Our choice."""
 
 
-def certainty(correction: Correction, region: Region | None) -> list[str]:
-    """What the marks do not settle, and how often such intervals held, a sentence each."""
+def certainty(
+    correction: Correction, region: Region | None, *, receptor_turned: bool = False
+) -> list[str]:
+    """What the marks do not settle, and how often such intervals held, a sentence each.
+
+    ``receptor_turned``: whether the rim stood flush, so that the receptor moves instead.
+    """
     said = []
     unsure = left_open(correction)
     if unsure:
@@ -22,7 +27,11 @@ def certainty(correction: Correction, region: Region | None) -> list[str]:
             said.append(f"What would settle most of it: {settling(correction)}")
     likely = [each for each in correction.movements if each.need is Need.PERHAPS]
     for within, least in ((False, "none"), (True, "too small to matter")):
-        names = [SAID[each.part].name for each in likely if each.needed.beyond(0.0) is within]
+        names = [
+            _in_a_row(each.part, receptor_turned=receptor_turned)
+            for each in likely
+            if each.needed.beyond(0.0) is within
+        ]
         if names:
             said.append(f"Likely, but within the interval it may be {least}: {listed(names)}")
     stays = [each for each in correction.movements if each.need is Need.STAY]
@@ -31,6 +40,12 @@ def certainty(correction: Correction, region: Region | None) -> list[str]:
     if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
         said.append(_held(correction, region))
     return said
+
+
+def _in_a_row(part: Part, *, receptor_turned: bool) -> str:
+    """What moves, as it can stand among others: without a comma of its own."""
+    named = WITH_ITS_RING.get(part, part) if receptor_turned else part
+    return f"the {SAID[named].name.replace(',', '')}"
 
 
 def _held(correction: Correction, region: Region | None) -> str:

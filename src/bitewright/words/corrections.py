@@ -284,7 +284,7 @@ def teacher_paragraph(
             rim_flush=rim_flush,
             told_ring_offset_deg=told_ring_offset_deg,
         ),
-        *certainty(correction, region),
+        *certainty(correction, region, receptor_turned=ring and rim_flush is True),
         *(_margin(correction) if moves else ()),
         *correction_doubts(correction),
     ]

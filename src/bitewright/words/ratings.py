@@ -142,7 +142,7 @@ def _not_marked(names: Sequence[str]) -> list[str]:
     if len(crests) > MOST_CRESTS:
         others.append(f"{len(crests)} bone crests")
     elif crests:
-        others.append(f"the bone crest at {listed(crests)}")
+        others.append(f"the bone {'crest' if len(crests) == 1 else 'crests'} at {listed(crests)}")
     return [f"{listed(others)} not marked"] if others else []
 
 

@@ -525,8 +525,10 @@ def test_what_is_perhaps_is_called_perhaps_none_only_where_its_interval_holds_no
         for each in told.movements
     )
     teacher = correction_words(replace(told, movements=movements)).teacher
-    assert f"Likely, but within the interval {said}: tube, up or down." in teacher
+    assert f"Likely, but within the interval {said}: the tube up or down." in teacher
     assert teacher.count("Likely, but") == 1
+    flush = correction_words(replace(told, movements=movements), rim_flush=True).teacher
+    assert f"within the interval {said}: the receptor's upper edge." in flush
 
 
 def test_where_the_rim_was_flush_the_receptor_moves_and_the_tube_with_it() -> None:

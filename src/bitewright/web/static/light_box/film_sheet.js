@@ -9,7 +9,7 @@ import * as mount from "./mount.js";
 import { by } from "./page.js";
 import { left, stateWords } from "./proposals.js";
 import * as seeing from "./seeing.js";
-import { showNext } from "./wanted.js";
+import { missing, showNext } from "./wanted.js";
 
 const OF_A_FILM = ["kept-facts", "about-film", "film-acts", "remove-film", "decision"];
 const CHOSEN = ["view", "receptor", "holder", "mounting"];
@@ -35,6 +35,7 @@ export function refresh() {
   showNext();
   seeing.refresh(by("next").dataset.name);
   clearEdge.refresh();
+  showMissing();
   looking.refresh();
   showList();
   showVisit();
@@ -47,6 +48,19 @@ export function refresh() {
   const decided = decidedWords(film);
   by("decided").textContent = decided;
   by("printed-decision").textContent = decided ? `Decision: ${decided}.` : "No decision yet.";
+}
+
+// Teeth told to be missing; a press on one says that it stands.
+function showMissing() {
+  by("missing-teeth").hidden = missing().length === 0;
+  const there = missing().map((code) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.dataset.tooth = code;
+    button.textContent = `${code} stands after all`;
+    return button;
+  });
+  by("missing-teeth").replaceChildren(`Missing: ${missing().join(", ")}. `, ...there);
 }
 
 function sizeWords(film) {

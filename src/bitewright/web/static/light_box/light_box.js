@@ -41,6 +41,7 @@ const ACTS = {
   skip: later,
   outside: () => placing.without("outside"),
   "hidden-mark": () => placing.without("hidden"),
+  "tooth-missing": placing.toothMissing,
   "crest-seen": placing.crestSeen,
   "all-crests": seeing.allCrestsSeen,
   "edge-places": clearEdge.toggle,
@@ -59,7 +60,7 @@ const ACTS = {
   "numbers-right": confirmNumbers,
   "remove-film": removeFilm,
 };
-const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", c: "crest-seen", p: "propose", d: "next-doubted", a: "accept", b: "edge-places" };
+const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", t: "tooth-missing", c: "crest-seen", p: "propose", d: "next-doubted", a: "accept", b: "edge-places" };
 for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => laid.film && act(event.currentTarget));
 addEventListener("keydown", (event) => {
   if (event.target.closest("input:not([type=range], [type=checkbox]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;
@@ -71,6 +72,7 @@ addEventListener("keydown", (event) => {
   const id = KEYS[event.key.toLowerCase()];
   if (id && laid.film && !(id === "accept" && event.repeat)) by(id).click();
 });
+by("missing-teeth").addEventListener("click", ({ target }) => target.dataset.tooth && placing.toothThere(Number(target.dataset.tooth)));
 by("propose-many").addEventListener("click", proposeMany);
 by("many-cancel").addEventListener("click", cancelMany);
 by("many-close").addEventListener("click", () => {

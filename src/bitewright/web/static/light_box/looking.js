@@ -11,7 +11,7 @@ import { showNext } from "./wanted.js";
 
 const NEAR_PX_PER_MM = 45; // a contact and both its teeth fill the stage
 const USUAL_WIDTH_MM = 41;
-const MARKING = ["skip", "outside", "hidden-mark"]; // of marks that are asked for, which waits meanwhile
+const MARKING = ["skip", "outside", "hidden-mark", "tooth-missing"]; // of marks that are asked for, which waits meanwhile
 let current = null;
 
 const sentence = (text) => text.replace(/^./, (c) => c.toUpperCase());

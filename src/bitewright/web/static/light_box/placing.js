@@ -7,7 +7,7 @@ import { by, tell } from "./page.js";
 import { left } from "./proposals.js";
 import { isCrest } from "./seeing.js";
 import { Settling } from "./settling.js";
-import { nextName } from "./wanted.js";
+import { missing, nextName } from "./wanted.js";
 
 const SETTLE_MS = 350;
 let done = []; // what each change took the place of, for undo: marks by name, and what had been proposed
@@ -41,25 +41,25 @@ export function changeAll(changed, proposed = laid.film.marks.proposed) {
   setMarks(changed, proposed);
 }
 
-const before = (names) => ({ marks: Object.fromEntries(names.map((name) => [name, marksOf(laid.film)[name] ?? null])), proposed: laid.film.marks.proposed });
+const before = (names) => ({ marks: Object.fromEntries(names.map((name) => [name, marksOf(laid.film)[name] ?? null])), proposed: laid.film.marks.proposed, missing: missing() });
 
 export function remove(name) {
   moving.forget(name);
   change(name, null);
 }
 
-function setMarks(changed, proposed = laid.film.marks.proposed) {
+function setMarks(changed, proposed = laid.film.marks.proposed, gone = missing()) {
   const given = { ...marksOf(laid.film), ...changed };
   for (const name of Object.keys(changed)) if (changed[name] === null) delete given[name];
-  const { proposed: was, ...others } = laid.film.marks;
-  keep({ ...others, ...(proposed && { proposed }), marks: given });
+  const { proposed: was, absent_teeth: stood, ...others } = laid.film.marks;
+  keep({ ...others, ...(proposed && { proposed }), ...(gone.length && { absent_teeth: gone }), marks: given });
 }
 
 export function undo() {
   moving.endAll();
   tell("");
   const last = done.pop();
-  if (last) setMarks(last.marks, last.proposed ?? null);
+  if (last) setMarks(last.marks, last.proposed ?? null, last.missing);
 }
 
 export function placeNext(at, event = null) {
@@ -97,7 +97,7 @@ async function toBorder(name, asked = false) {
     if (laid.film.id !== id || now?.x_px !== given.x_px || now?.y_px !== given.y_px) return;
     if (found.snapped) {
       remember(name, found);
-      if (asked) done.push({ marks: { [name]: given }, proposed: laid.film.marks.proposed });
+      if (asked) done.push({ marks: { [name]: given }, proposed: laid.film.marks.proposed, missing: missing() });
       const { sd_mm, ...rest } = given;
       setMarks({ [name]: { ...(given.state ? rest : given), ...corrected(given), x_px: found.x_px, y_px: found.y_px } });
     }
@@ -112,6 +112,25 @@ async function toBorder(name, asked = false) {
 export function without(status) {
   const name = nextName();
   if (name) change(name, { status });
+}
+
+// The tooth that is asked for is missing: nothing is asked of it any more, and its neighbours face a gap.
+export function toothMissing() {
+  const name = nextName();
+  if (!name) return;
+  const tooth = name.slice(0, 2);
+  const own = Object.keys(marksOf(laid.film)).filter((each) => each.startsWith(`${tooth}.`));
+  moving.endAll();
+  done.push(before(own));
+  setMarks(Object.fromEntries(own.map((each) => [each, null])), laid.film.marks.proposed, [...missing(), Number(tooth)]);
+  tell(`${tooth} is missing: what its neighbours show beside the gap is asked for instead.`);
+}
+
+// It stands after all.
+export function toothThere(code) {
+  moving.endAll();
+  done.push(before([]));
+  setMarks({}, laid.film.marks.proposed, missing().filter((each) => each !== code));
 }
 
 // The crest that is asked for is seen, wherever it lies.

@@ -11,8 +11,12 @@ let leftForLater = new Set();
 export function nextName() {
   if (!mayWrite || left().length) return null; // what is proposed is looked at first
   const given = marksOf(laid.film);
-  return laid.film.wanted.map((w) => w.name).find((name) => !(name in given) && !leftForLater.has(name)) ?? null;
+  return wanted().map((w) => w.name).find((name) => !(name in given) && !leftForLater.has(name)) ?? null;
 }
+
+// Teeth told to be missing, of which nothing is asked: also before the server has said what is asked instead.
+export const missing = () => laid.film.marks.absent_teeth ?? [];
+const wanted = () => laid.film.wanted.filter((w) => !missing().includes(Number(w.name.slice(0, 2))));
 
 export function later() {
   const name = nextName();
@@ -50,12 +54,12 @@ export function showNext() {
 function stageWords(name) {
   if (name.endsWith(".crest")) return "Every contact is marked or left for later. Now the bone crests, a key for each.";
   if (!isContact(name)) return "Contacts and crests are done. What follows tells more of how tube and receptor stood.";
-  const edges = laid.film.wanted.filter((w) => isContact(w.name));
+  const edges = wanted().filter((w) => isContact(w.name));
   return `First the contacts, which tell the overlaps: ${edges.filter((w) => w.name in marksOf(laid.film)).length} of ${edges.length} edges are marked.`;
 }
 
 function showNoneNext(place) {
-  const left = laid.film.wanted.filter((w) => !(w.name in marksOf(laid.film))).length;
+  const left = wanted().filter((w) => !(w.name in marksOf(laid.film))).length;
   if (left === 0) {
     place.textContent = "Every mark is placed. Read what it shows and why, then keep your decision.";
     return;
