@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, Route, expect
 
 from bitewright.files.images import write_image
 from tests.browser.conftest import Server, Visit, wait_until
-from tests.browser.marking import Place, cross, kept_marks, touch
+from tests.browser.marking import Place, cross, kept_document, kept_marks, touch
 
 VIEW = "right-premolar"
 COLUMNS, ROWS = 800, 600
@@ -83,7 +83,7 @@ def test_a_tooth_said_to_be_missing_is_asked_for_no_more_and_its_gap_is(page: Pa
     expect(page.locator("#next")).to_contain_text("15")
     page.keyboard.press("t")
     expect(page.locator("#missing-teeth")).to_contain_text("Missing: 15.")
-    wait_until(lambda: kept_marks(page).get("absent_teeth") == [15])
+    wait_until(page, lambda: kept_document(page).get("absent_teeth") == [15])
     expect(page.locator("#next")).to_contain_text("the mesial edge of 16")
     page.locator("#missing-teeth button").click()
     expect(page.locator("#missing-teeth")).to_be_hidden()
