@@ -19,12 +19,17 @@ def rating_words(grade: str, scheme: str) -> str:
 
 def predicted_rating(purpose: str, grade: str, scheme: str) -> str:
     """What a view is for, and the grade a plan is predicted to get."""
-    return f"{purpose}. Predicted rating {grade} ({scheme})."
+    return f"{_wanted(purpose)} Predicted rating {grade} ({scheme})."
 
 
 def exposure_rating(purpose: str, grade: str, scheme: str) -> str:
     """What a view is for, and the grade an exposure is predicted to get."""
-    return f"{purpose}. {rating_words(grade, scheme)}"
+    return f"{_wanted(purpose)} {rating_words(grade, scheme)}"
+
+
+def _wanted(purpose: str) -> str:
+    """What a view is for, told as what it wants: a film of it may show less."""
+    return f"Wanted: {purpose[:1].lower()}{purpose[1:]}."
 
 
 def rating_doubt(grade: str, chances: Mapping[str, float]) -> str | None:

@@ -10,7 +10,6 @@ from bitewright.explanation.correction import (
     CauseName,
     Correction,
     Estimated,
-    Movement,
     Need,
     Part,
     Verdict,
@@ -483,84 +482,6 @@ def test_a_film_that_serves_its_question_is_not_told_to_be_mended() -> None:
     assert "nothing needs to move for that. To come nearer to the best exposure" in serves
     assert "another exposure is justified" not in serves
     assert serves.rpartition(": ")[2] == failed.rpartition(": ")[2]
-
-
-def test_a_film_that_serves_is_not_told_to_be_taken_the_same_way() -> None:
-    """Six bone crests were cut off, and the paragraph said that all was where it should be."""
-    still = sample().correction
-    words = correction_words(still, serves=True)
-    assert words.operator.startswith("This film serves its question")
-    assert words.operator.endswith("nothing needs to move for that.")
-    assert words.teacher.startswith("These marks do not show that receptor or tube was off by more")
-    assert "where they should be" not in all_words(words)
-
-
-def test_of_a_film_that_needs_no_movement_causes_are_only_ever_perhaps() -> None:
-    told = sample(swing_deg=10).correction
-    first = replace(told.causes[0], chance=0.4)
-    other = replace(
-        first, name=CauseName.RECEPTOR_TOO_HIGH, unit="mm", chance=0.3, is_alternative=True
-    )
-    movements = tuple(
-        replace(each, need=Need.PERHAPS if each.part is Part.SWING else Need.STAY)
-        for each in told.movements
-    )
-    still = replace(told, verdict=Verdict.NOTHING, movements=movements, causes=(first, other))
-    words = correction_words(still, serves=True)
-    assert words.causes[0].startswith("perhaps the tube stood")
-    assert words.causes[1].startswith("or in its place, perhaps: the receptor stood too high")
-    assert "Perhaps the tube stood" in words.teacher
-
-
-@pytest.mark.parametrize(
-    ("low", "said"), [(-1.0, "it may be none"), (2.0, "it may be too small to matter")]
-)
-def test_what_is_perhaps_is_called_perhaps_none_only_where_its_interval_holds_nought(
-    low: float, said: str
-) -> None:
-    told = sample(swing_deg=10).correction
-    needed = Estimated(value=8.0, low=low, high=14.0)
-    movements = tuple(
-        replace(each, needed=needed, need=Need.PERHAPS) if each.part is Part.VERTICAL else each
-        for each in told.movements
-    )
-    teacher = correction_words(replace(told, movements=movements)).teacher
-    assert f"Likely, but within the interval {said}: the tube up or down." in teacher
-    assert teacher.count("Likely, but") == 1
-    flush = correction_words(replace(told, movements=movements), rim_flush=True).teacher
-    assert f"within the interval {said}: the receptor's upper edge." in flush
-
-
-def test_where_the_rim_was_flush_the_receptor_moves_and_the_tube_with_it() -> None:
-    """The sentence turned the receptor to the teeth, the table slid the tube and turned it back."""
-    off = correction_of({Part.SWING: -12.0, Part.VERTICAL: 8.0})
-    words = correction_words(off, ring=True, rim_flush=True)
-    assert "turn the receptor's front end about 12 degrees towards the teeth" in words.operator
-    assert "tilt the receptor's upper edge about 8 degrees towards the midline" in words.operator
-    assert words.operator.count("its ring and the tube with it") == 2
-    assert "tube about" not in words.operator
-    rows = [
-        movement_row(off.of(part), rim_radius_mm=RIM_RADIUS_MM, receptor_turned=True)
-        for part in (Part.SWING, Part.VERTICAL)
-    ]
-    assert [row.name for row in rows] == [
-        "receptor's front end, its ring and the tube with it",
-        "receptor's upper edge, its ring and the tube with it",
-    ]
-    assert [row.about for row in rows] == ["12 degrees to the teeth", "8 degrees to the midline"]
-
-
-def test_what_is_large_and_not_needed_says_why() -> None:
-    """5 mm to close and "no" stood side by side, and so did a roll of 6 degrees."""
-    needed = Estimated(value=5.0, low=4.0, high=7.0)
-    closing = Movement(part=Part.CLOSURE, needed=needed, need=Need.STAY)
-    held = movement_row(closing, rim_radius_mm=RIM_RADIUS_MM, held_by=Part.HEIGHT)
-    assert held.need == "no, the receptor holds them apart"
-    assert movement_row(closing, rim_radius_mm=RIM_RADIUS_MM).need == "no"
-    rolled = replace(closing, part=Part.ROLL)
-    assert movement_row(rolled, rim_radius_mm=RIM_RADIUS_MM).need == "no, the bite is level"
-    small = replace(rolled, needed=Estimated(value=1.0, low=-1.0, high=3.0))
-    assert movement_row(small, rim_radius_mm=RIM_RADIUS_MM).need == "no"
 
 
 def test_perhaps_of_a_film_that_serves_does_not_sound_as_if_it_failed() -> None:
