@@ -122,7 +122,7 @@ def introduced(
         elif cause is causes[0] and other is not None:
             both = cause.chance + other.chance
             opening = ONE_OF_TWO if both >= SURE else ONE_OF_SEVERAL
-        elif cause is causes[0] and cause.chance < SURE:
+        elif cause.size.low <= 0.0 or (cause is causes[0] and cause.chance < SURE):
             opening = "perhaps "
         said.append((opening, cause, how_far and cause is not other))
     return said

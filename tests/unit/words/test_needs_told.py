@@ -86,3 +86,16 @@ def test_what_is_large_and_not_needed_says_why() -> None:
     assert movement_row(rolled, rim_radius_mm=RIM_RADIUS_MM).need == "no, the bite is level"
     small = replace(rolled, needed=Estimated(value=1.0, low=-1.0, high=3.0))
     assert movement_row(small, rim_radius_mm=RIM_RADIUS_MM).need == "no"
+
+
+def test_a_further_cause_that_may_be_none_is_only_perhaps() -> None:
+    """Its interval held nought, and it was told as firmly as the first."""
+    told = sample(swing_deg=10).correction
+    first = replace(told.causes[0], chance=0.9)
+    size = Estimated(value=2.0, low=0.0, high=6.0)
+    further = replace(first, name=CauseName.RECEPTOR_TOO_LOW, unit="mm", size=size, weight=0.3)
+    words = correction_words(replace(told, causes=(first, further)))
+    assert words.causes[0].startswith("the tube stood")
+    assert words.causes[1] == "perhaps the receptor stood 2 mm too low against the teeth"
+    assert "Perhaps the receptor stood 2 mm too low" in words.teacher
+    assert "Besides" not in words.teacher
