@@ -3,7 +3,7 @@
 from bitewright.explanation.correction import Correction, Part
 from bitewright.explanation.next_exposure import BESIDE_A_SET_UP, Course, NextExposure
 from bitewright.exposing.receptor_edges import edge_places
-from bitewright.words.movements import OPENING, instruction, receptor_instead
+from bitewright.words.movements import OPENING, hand_words
 from bitewright.words.phrases import capital
 from bitewright.words.plans import plan_instructions
 
@@ -42,9 +42,12 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
     """
     swings = [each for each in then.told_of(correction) if each.part is Part.SWING]
     moves = [
-        receptor_instead(each, how_far=then.is_moved)
-        if receptor_turned
-        else instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=then.is_moved)
+        hand_words(
+            each,
+            rim_radius_mm=correction.rim_radius_mm,
+            how_far=then.is_moved,
+            receptor_turned=receptor_turned,
+        )
         for each in swings
     ]
     if then.is_moved:
@@ -60,7 +63,12 @@ def also_words(then: NextExposure, correction: Correction) -> str:
     """
     told = then.told_of(correction)
     moves = [
-        instruction(each, rim_radius_mm=correction.rim_radius_mm, how_far=then.is_moved)
+        hand_words(
+            each,
+            rim_radius_mm=correction.rim_radius_mm,
+            how_far=then.is_moved,
+            held_by=correction.held_by,
+        )
         for each in told
         if each.part in BESIDE_A_SET_UP
     ]

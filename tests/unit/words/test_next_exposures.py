@@ -257,3 +257,14 @@ def test_first_marks_are_told_what_to_do_as_an_explanation_tells_it(course: Cour
     assert answer.sure == (SETTLED if course is Course.MOVED else MAY_CHANGE)
     not_told = quick_answer(replace(FAILED, serves=None, fails=False), replace(SURE, next=then))
     assert not not_told.set_up
+
+
+def test_beside_a_set_up_it_is_said_what_held_the_teeth_apart() -> None:
+    high = correction_of({Part.HEIGHT: -3.0})
+    then = weighed(Course.ANEW)
+    said = full_answer(FAILED, replace(high, held_by=Part.HEIGHT), then).also
+    assert said.endswith(
+        "set the receptor lower against the teeth: the palate held it there, so that the teeth "
+        "could not close."
+    )
+    assert full_answer(FAILED, high, then).also.endswith("lower against the teeth.")
