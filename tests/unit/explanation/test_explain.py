@@ -12,7 +12,7 @@ from bitewright.estimation.exposure_unknowns import NAMES, SPREAD, exposures_at,
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
-from bitewright.explanation.correction import CauseName, Need, Part, Verdict
+from bitewright.explanation.correction import Cause, CauseName, Estimated, Need, Part, Verdict
 from bitewright.explanation.explain import _spread_about, explain
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.needed_movement import DRAWS
@@ -26,6 +26,7 @@ from bitewright.marking.marks import Mark, MarkedFilm
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import mirrored_view, view
+from bitewright.words.movements import movement_row
 from trials.judged import Judged, estimated, explained, judged
 from trials.known_films import (
     SINGLE_FAULTS,
@@ -298,3 +299,24 @@ def test_nothing_is_wrong_with_a_film_as_planned() -> None:
     said = explained(replace(good, film=marked, landmarks=landmarks), generator).correction
     assert said.verdict is Verdict.NOTHING
     assert said.causes[0].name is CauseName.NONE
+
+
+def test_no_cause_is_told_in_place_of_another_that_the_table_says_no_to(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of a film that served, "the receptor stood too low" stood beside "no" to moving it."""
+    size = Estimated(value=2.0, low=0.5, high=4.0)
+    first = Cause(name=CauseName.TUBE_TOO_FAR_FORWARD, size=size, unit="deg", weight=1.0)
+    low = replace(first, name=CauseName.RECEPTOR_TOO_LOW, unit="mm", is_alternative=True)
+    monkeypatch.setattr("bitewright.explanation.explain.likely_causes", lambda *_: (first, low))
+    film = marks_of("right-molar", 0.0, sd_mm=0.05)
+    shapes = mouth_shapes(TEETH, view(film.view).region)
+    found = estimate([evidence_of(film)], shapes, population(TEETH))
+    said = explain(
+        found,
+        view(film.view),
+        marked=AsMarked(serves=True),
+        generator=np.random.default_rng(0),
+    ).correction
+    row = movement_row(said.of(Part.HEIGHT), rim_radius_mm=60.0)
+    assert row.need == "cannot tell"
