@@ -57,6 +57,26 @@ def record(own_folders: Path) -> Path:
     return own_folders
 
 
+@pytest.mark.parametrize(
+    "words",
+    ["audit gates", "audit calendar", "audit settings", "audit settings --write new.toml"],
+)
+def test_a_store_that_is_not_there_is_refused_by_what_only_reads(
+    words: str, own_folders: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(own_folders)
+    told = refusal(*words.split(), "--store", "mistyped.sqlite")
+    assert "There is no store at" in told
+    assert not list(own_folders.glob("mistyped*"))
+    assert not Path("new.toml").exists()
+
+
+def test_a_calendar_may_be_settled_before_the_first_exposure(own_folders: Path) -> None:
+    place = ("--store", str(own_folders / "new.sqlite"))
+    said("audit", "calendar", "--every", "6", *place)
+    assert "6 months" in plain("audit", "calendar", *place)
+
+
 def plain(*words: str) -> str:
     return " ".join(said(*words).split())
 

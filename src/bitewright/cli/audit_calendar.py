@@ -39,9 +39,11 @@ def calendar(
 ) -> None:
     """Show when the next audit is due and the targets by year; note an audit that was done."""
     from bitewright.tasks.audit.audit_calendar import calendar_today, change_calendar
+    from bitewright.tasks.log.record_settings import check_there_is_a_record
     from bitewright.words.audit_calendar import CALENDAR_KEPT
 
     changed = change_calendar(every=every, done=done, again=again, note=note, store=store)
+    check_there_is_a_record(store)
     told = calendar_today(store)
     if as_json:
         print_json(told.document())
@@ -61,13 +63,19 @@ def hold_settings(
     store: StoreOption = None,
 ) -> None:
     """Show, write or take in a record's settings: calendar, targets, outputs, reference levels."""
-    from bitewright.tasks.log.record_settings import keep_settings, settings_text, write_settings
+    from bitewright.tasks.log.record_settings import (
+        check_there_is_a_record,
+        keep_settings,
+        settings_text,
+        write_settings,
+    )
     from bitewright.words.audit_calendar import SETTINGS_KEPT
     from bitewright.words.written import written_to
 
     if keep is not None:
         keep_settings(keep, store)
         console().print(SETTINGS_KEPT)
+    check_there_is_a_record(store)
     if write is not None:
         write_settings(write, store)
         console().print(written_to("Settings", write), soft_wrap=True)

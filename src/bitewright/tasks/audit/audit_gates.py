@@ -1,5 +1,6 @@
 """Decisions at the gate before another exposure: odds stated, and what came of them."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isnan
 from typing import Any
@@ -97,20 +98,30 @@ def _rounded(value: float) -> float | None:
 
 
 def audit_gates(store: str | None = None) -> GatesAnswer:
-    """Every decision at the gate in a log; none where there is no log yet.
+    """Every decision at the gate in a log.
 
     Raises
     ------
+    NoStoreError
     DamagedEntryError
         If an entry about one of them is not as it was written.
     """
+    with opened_store(store_place(store)) as opened, opened.reading() as connection:
+        numbers = exposures_with_keys(connection, GATE_KEYS)
+        entries = [history(connection, exposure_key(connection, str(each))) for each in numbers]
+    return _answer(_decision(each) for each in entries)
+
+
+def gates_if_any(store: str | None = None) -> GatesAnswer:
+    """As `audit_gates`; no decision where there is no log yet."""
     try:
-        with opened_store(store_place(store)) as opened, opened.reading() as connection:
-            numbers = exposures_with_keys(connection, GATE_KEYS)
-            entries = [history(connection, exposure_key(connection, str(each))) for each in numbers]
+        return audit_gates(store)
     except NoStoreError:
-        entries = []
-    decisions = tuple(_decision(each) for each in entries)
+        return _answer(())
+
+
+def _answer(decided: Iterable[DecidedAtGate]) -> GatesAnswer:
+    decisions = tuple(decided)
     return GatesAnswer(decisions=decisions, rows=stated_and_won(decisions, sure=SURE))
 
 
@@ -138,4 +149,4 @@ def gates_of(request: AuditRequest) -> GatesAnswer | None:
     return audit_gates(source.store) if isinstance(source, StoreRecord) else None
 
 
-__all__ = ["GATES_FORMAT", "GatesAnswer", "audit_gates", "gates_of"]
+__all__ = ["GATES_FORMAT", "GatesAnswer", "audit_gates", "gates_if_any", "gates_of"]

@@ -3,6 +3,7 @@
 They lie in a file beside the store, which any editor can change; a page and commands change it too.
 """
 
+import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,7 @@ from bitewright.keeping.turns import alone_with
 from bitewright.log.days import day_number
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.store.location import StoreLocation
+from bitewright.store.opening import opened_store
 from bitewright.tasks.log.store_place import store_place
 from bitewright.words import file_notes
 
@@ -70,6 +72,20 @@ def settings_file(location: StoreLocation) -> Path:
     if location.file is not None:
         return location.file.with_name(f"{location.file.name}.settings.toml")
     return location.folder.with_name(f"{location.folder.name}.settings.toml")
+
+
+def check_there_is_a_record(store: str | None) -> None:
+    """Refuse to tell of a record of which neither settings nor a store are there.
+
+    Raises
+    ------
+    NoStoreError
+        And what else `opened_store` raises where nothing is settled yet.
+    """
+    location = store_place(store)
+    if not os.path.isfile(settings_file(location)):  # noqa: PTH113 - no error
+        with opened_store(location):
+            pass
 
 
 def record_settings(store: str | None) -> dict[str, Any]:
@@ -238,6 +254,7 @@ __all__ = [
     "NoSuchSettingError",
     "add_setting",
     "calendar_of",
+    "check_there_is_a_record",
     "keep_settings",
     "keep_settings_text",
     "levels_of",

@@ -9,7 +9,7 @@ from fastapi.responses import HTMLResponse, Response
 from bitewright.audit.counted_by import Dimension, Event, Period
 from bitewright.errors import BitewrightError, quoted
 from bitewright.quality.rating_schemes import USUAL_SCHEME
-from bitewright.tasks.audit.audit_gates import audit_gates
+from bitewright.tasks.audit.audit_gates import gates_if_any
 from bitewright.tasks.audit.audit_page import audit_page, chart_csv
 from bitewright.tasks.audit.page_request import PageRequest
 from bitewright.tasks.rated_by import scheme_choices
@@ -89,7 +89,7 @@ def show_audit(request: Request, asked: AskedAudit) -> HTMLResponse:
         "record_audit.html",
         asked=asked,
         audit=audit_page(asked),
-        gates=audit_gates(),
+        gates=gates_if_any(),
         gates_title=GATES_TITLE,
         gates_headings=GATES_HEADINGS,
         schemes_offered=scheme_choices(),
