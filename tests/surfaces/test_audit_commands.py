@@ -183,7 +183,7 @@ def test_the_first_page_sets_the_days_before_beside_these(school: str, tmp_path:
     before = [each["decision"] for each in rows_of(school) if each["day"] < "2025-07-01"]
     bad = len(before) - before.count("accepted")
     assert f"2024-12-29 to 2025-06-30: {bad} of {len(before)} (" in page
-    assert page.index("Days before") < page.index("What to do") < page.index("Answers")
+    assert page.index("Period before") < page.index("What to do") < page.index("Answers")
 
 
 def rows_of(table: str) -> list[dict[str, str]]:

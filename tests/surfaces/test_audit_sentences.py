@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from tests.surfaces.test_command_line import said
+from tests.surfaces.test_command_line import refusal, said
 
 
 def table(tmp_path: Path, rows: Iterable[tuple[str, str, str]]) -> str:
@@ -87,8 +87,93 @@ def test_too_few_films_say_so_in_plain_words(tmp_path: Path) -> None:
     assert "too few films to tell whether the target is met" in shown
     assert "a year are too few to show that fewer are rejected" in shown
     assert shown.count("Counts alone: no room has the 20 exposures that a rate takes.") == 1
-    assert "With <code>--since DAY</code>, as many" in shown
+    assert "with <code>--since DAY</code>: then as many days" in shown
     assert shown.startswith("<!doctype html>")
     by_room = shown.split("<h3>By room</h3>")[1].split("</figure>")[0]
     assert "<svg" not in by_room
     assert "<td>room 5</td><td>0</td><td>10</td>" in by_room
+
+
+def test_counts_that_lie_near_each_other_name_no_most_frequent_fault(tmp_path: Path) -> None:
+    near = answers(practice(tmp_path, ("overlap",) * 6 + ("cone-cut",) * 5))["faults"]
+    assert "too near each other to tell surely which is the most frequent" in near["cannot_tell"]
+    far = answers(practice(tmp_path, ("overlap",) * 12 + ("cone-cut",) * 2))["faults"]
+    assert "most frequent" not in far["cannot_tell"]
+
+
+def test_a_record_without_a_reject_asks_whether_all_are_logged(tmp_path: Path) -> None:
+    path = practice(tmp_path, (), films=120)
+    told = answers(path)
+    assert told["rate"]["actions"][0].startswith(
+        "Ask whether every reject is logged: there is none among 120 films."
+    )
+    first = "0 of 30 (0.0%)"
+    assert told["drift"]["sentence"] == (
+        f"No drift beyond chance from {first} in the first 7 weeks with films."
+    )
+    assert f"{first}, taken as 1.6%" in page(path, tmp_path)
+
+
+def test_very_few_films_ask_to_go_on_logging(tmp_path: Path) -> None:
+    told = answers(table(tmp_path, [("2026-11-20", "accepted", "")]))
+    assert told["rate"]["actions"] == [
+        "Go on logging every film: 1 film is too few to tell anything by, a rate takes 20."
+    ]
+
+
+def test_one_month_is_told_in_words_and_not_drawn(tmp_path: Path) -> None:
+    films = [(f"2026-10-{1 + k:02d}", "rejected" if k < 3 else "accepted", "") for k in range(28)]
+    told = page(table(tmp_path, films), tmp_path)
+    assert "All exposures are of one month, 2026-10, so there is no course over time" in told
+    assert "reject rate 3 of 28 (10.7%" in told
+    assert "1 month are" not in told
+    assert 'aria-label="Reject rate over time' not in told
+    assert "Reject rate of 1 month" not in told
+
+
+def test_a_stretch_with_few_films_says_so_on_its_chart(tmp_path: Path) -> None:
+    days = [f"2026-0{month}-{1 + k:02d}" for month in (6, 7, 8, 9) for k in range(28)]
+    few = [f"2026-10-{day:02d}" for day in range(1, 20)]
+    told = page(table(tmp_path, [(day, "accepted", "") for day in days + few]), tmp_path)
+    assert "too few (19)" in told
+    assert "Where there are fewer than 20 exposures it tells their number and no rate." in told
+
+
+def test_of_a_fall_by_chance_no_more_is_promised_than_its_odds(tmp_path: Path) -> None:
+    told = page(practice(tmp_path, ("cone-cut",) * 12, films=150), tmp_path)
+    assert "four times in five, a smaller one less often" in told
+    assert "Rejected: 12 of 150" in told, "as the answers and the charts call them"
+
+
+def test_aims_without_a_remark_are_told_in_a_sentence(tmp_path: Path) -> None:
+    heads = "day,decision,operator,view,contact_error_deg,contact_error_sd_deg"
+    rows = [
+        f"2026-05-{1 + k:02d},accepted,D{person},right-molar,{(k % 3) - 1},0.8"
+        for person in range(3)
+        for k in range(12)
+    ]
+    path = tmp_path / "aims.csv"
+    path.write_text("\n".join([heads, *rows]), encoding="utf-8")
+    told = " ".join(said("audit", "aim", "--exposures", str(path)).split())
+    assert "Nothing worth a remark of 3 operators. What this could miss: with 12 assessed" in told
+
+
+def test_whoever_is_perhaps_off_is_told_beside_the_others(tmp_path: Path) -> None:
+    heads = "day,decision,operator,view,contact_error_deg,contact_error_sd_deg"
+    rows = [
+        f"2026-05-{1 + k:02d},accepted,D{person},right-molar,{4 * (person // 2) + 3 * (k % 3 - 1)},1"
+        for person in range(3)
+        for k in range(12)
+    ]
+    path = tmp_path / "aims.csv"
+    path.write_text("\n".join([heads, *rows]), encoding="utf-8")
+    told = " ".join(said("audit", "aim", "--exposures", str(path)).split())
+    assert "D2: Perhaps steadily off, not surely: the tube" in told
+    assert "Nothing worth a remark of 2 other operators." in told
+
+
+def test_a_record_without_assessed_aims_says_how_to_get_them(tmp_path: Path) -> None:
+    path = table(tmp_path, [("2026-11-20", "accepted", "")])
+    assert refusal("audit", "aim", "--exposures", path).startswith(
+        "This record has no exposure with an assessed aim: log films with what was measured"
+    )

@@ -61,11 +61,15 @@ def bernoulli_cusum(
 class DriftWatch:
     """A cusum of rejects against the rate of a reference stretch.
 
-    ``usual``: rate in the first ``reference`` steps. ``spread``: variation beyond chance that the
-    limit allows for. ``false_alarm``: chance that a record without change passes the limit.
+    ``first_count`` of ``first_total`` exposures are those of the first ``reference`` steps;
+    ``usual``: their rate, kept off 0 and 1 by half an exposure. ``spread``: variation beyond chance
+    that the limit allows for. ``false_alarm``: chance that a record without change passes the
+    limit.
     """
 
     cusum: Cusum
+    first_count: int
+    first_total: int
     usual: float
     reference: int
     spread: float
@@ -120,6 +124,8 @@ def drift_watch(
     found = bernoulli_cusum(hits[reference:], after, usual=own, odds=odds, limit=max(limit, 1e-9))
     return DriftWatch(
         cusum=found,
+        first_count=int(hits[:reference].sum()),
+        first_total=int(size[:reference].sum()),
         usual=float(usual),
         reference=reference,
         spread=spread,

@@ -31,7 +31,7 @@ def aim(
 ) -> None:
     """Tell how each operator aims and places, with intervals and one sentence of advice."""
     from bitewright.tasks.audit.learn_operator_aim import learn_operator_aim
-    from bitewright.words.aim import mean_words
+    from bitewright.words.aim import mean_words, perhaps_off, the_others
     from bitewright.words.titles import AIM_PARTS
     from bitewright.words.written import written_to
 
@@ -53,8 +53,10 @@ def aim(
     screen.print(shown)
     screen.print()
     for each, sentence in zip(found.aims, found.advice, strict=True):
-        if operator is not None or each.remarked:
-            screen.print(f"{each.label}: {sentence}")
+        if operator is not None or each.remarked or perhaps_off(each):
+            screen.print(f"{each.label}: {sentence}", markup=False)
+    if operator is None and (others := the_others(found.aims)):
+        screen.print(others)
     if found.written is not None:
         screen.print(written_to("Scatter", found.written), soft_wrap=True)
     screen.print()

@@ -4,6 +4,7 @@ from bitewright.audit.control_chart import ControlChart
 from bitewright.audit.faults import FaultCount
 from bitewright.audit.groupings import date_of
 from bitewright.audit.operator_aim import OperatorAim
+from bitewright.audit.period_by_size import FEWEST_POINTS
 from bitewright.audit.pooled_means import WORTH_SAYING
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import RateTable
@@ -38,6 +39,7 @@ def control_figure(told: Audit) -> Figure:
     table = told.periods
     word = told.settings.event.value
     words = control_words(told)
+    is_course = len(table.labels) > 1
     frame = _time_frame(table, _highest(told), words.up)
     if told.chart is None:
         _intervals_over_time(frame, table)
@@ -53,7 +55,7 @@ def control_figure(told: Audit) -> Figure:
         name="over-time" if told.chart is None else "control-chart",
         title=words.title,
         says=words.says,
-        drawing=frame.drawing(words.title, words.alt),
+        drawing=frame.drawing(words.title, words.alt) if is_course else None,
         header=(*header, *ends),
         rows=_over_time_rows(told),
     )
@@ -68,7 +70,7 @@ def over_time_figure(table: RateTable) -> Figure:
         name="over-time",
         title=words.title,
         says=words.says,
-        drawing=frame.drawing(words.title, words.alt),
+        drawing=frame.drawing(words.title, words.alt) if len(table.labels) > 1 else None,
         header=_rates_header(table),
         rows=_rates_rows(table),
     )
@@ -126,6 +128,8 @@ def _intervals_over_time(frame: Frame, table: RateTable) -> None:
         if share.enough:
             frame.line([k, k], [share.low, share.high])
             frame.dot(k, share.share, row=k)
+        elif len(table.shares) < FEWEST_POINTS:
+            frame.word(k, 0.0, group_words(share), anchor="middle", dy=-6, colour=QUIET)
 
 
 def _over_time_rows(told: Audit) -> tuple[tuple[Cell, ...], ...]:
@@ -159,7 +163,7 @@ def drift_figure(told: Audit | ChangeView) -> Figure | None:
     for day in days:
         if not picked or day - picked[-1] >= (days[-1] - days[0]) / DRIFT_DAYS_SHOWN:
             picked.append(day)
-    words = drift_words(first_weeks=watch.reference, usual=watch.usual)
+    words = drift_words(watch)
     frame = Frame(
         x=Span(low=days[0] - 4, high=days[-1] + 4, ticks=tuple((d, date_of(d)) for d in picked)),
         y=Span(

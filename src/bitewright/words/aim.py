@@ -1,10 +1,12 @@
 """An operator's aim in one sentence of movement, never a bare angle."""
 
+from collections.abc import Sequence
+
 from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim
 from bitewright.audit.pooled_means import WORTH_SAYING, PartEstimate
 from bitewright.explanation.correction import Estimated, Movement, Need, Part
 from bitewright.exposing.scatter import AimPart
-from bitewright.words.could_have_missed import aim_missed
+from bitewright.words.could_have_missed import aim_missed, aims_missed
 from bitewright.words.movements import OPENING, instruction
 from bitewright.words.phrases import capital, counted, listed
 
@@ -36,11 +38,7 @@ def advice(aim: OperatorAim, *, opening: str = OPENING) -> str:
     """
     if aim.assessed < FEWEST_ASSESSED:
         return f"Only {counted(aim.assessed, 'assessed exposure')}: too few to tell."
-    perhaps = [
-        part
-        for part in aim.parts
-        if part.assessed >= FEWEST_ASSESSED and abs(part.mean) > WORTH_SAYING[part.part]
-    ]
+    perhaps = perhaps_off(aim)
     if not aim.remarked and perhaps:
         return (
             f"Perhaps steadily off, not surely: {listed([_off(part) for part in perhaps])}. Assess "
@@ -50,6 +48,24 @@ def advice(aim: OperatorAim, *, opening: str = OPENING) -> str:
         return f"No steady error worth a remark: keep the technique. {aim_missed(aim)}".strip()
     movements = (instruction(_mending(p), rim_radius_mm=RIM_RADIUS_MM) for p in aim.remarked)
     return f"{capital(opening)}: {'; '.join(movements)}."
+
+
+def perhaps_off(aim: OperatorAim) -> list[PartEstimate]:
+    """The parts whose mean lies beyond what is worth saying, surely or not."""
+    return [
+        part
+        for part in aim.parts
+        if part.assessed >= FEWEST_ASSESSED and abs(part.mean) > WORTH_SAYING[part.part]
+    ]
+
+
+def the_others(aims: Sequence[OperatorAim]) -> str:
+    """That nobody else is steadily off, and what that could miss; nothing where all are told."""
+    others = [aim for aim in aims if not aim.remarked and not perhaps_off(aim)]
+    if not others:
+        return ""
+    who = counted(len(others), "operator" if len(others) == len(aims) else "other operator")
+    return f"Nothing worth a remark of {who}. {aims_missed(others)}".strip()
 
 
 def mean_words(part: PartEstimate) -> str:
@@ -75,4 +91,4 @@ def _mending(part: PartEstimate) -> Movement:
     return Movement(part=MENDED_BY[part.part], needed=needed, need=Need.MOVE)
 
 
-__all__ = ["advice", "mean_words"]
+__all__ = ["advice", "mean_words", "perhaps_off", "the_others"]

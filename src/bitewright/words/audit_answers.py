@@ -1,10 +1,11 @@
 """What an audit found, in sentences, and what to do about it."""
 
 from collections.abc import Sequence
-from math import floor, isclose
+from math import floor, isclose, sqrt
 
 from bitewright.audit.counted_by import Event
 from bitewright.audit.faults import FEWEST_NOTED, FaultCount
+from bitewright.audit.proportions import FEWEST
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
@@ -20,6 +21,8 @@ from bitewright.words.rates import percent, share_words, undecided_words
 from bitewright.words.unedited_marks import unedited_answers
 from bitewright.words.verdicts import TARGET_WORDS
 
+SURE_DEVIATIONS = 1.96
+"""Standard deviations between two counts from which on one is surely the higher: 95%."""
 PASSIVE = {Event.REJECT: "rejected", Event.RETAKE: "retakes"}
 
 
@@ -98,8 +101,23 @@ def _how_many(told: Audit) -> Answer:
         question=f"How many exposures are {passive}?",
         found=Found.NOTED if share.enough else Found.TOO_FEW,
         sentence=f"{share_words(share)}.{against}",
+        actions=_look_whether_all_is_logged(told),
         cannot_tell=about_rate(told),
     )
+
+
+def _look_whether_all_is_logged(told: Audit) -> tuple[str, ...]:
+    """What so few films, or none at all that was not kept, ask for."""
+    share, event = told.overall, told.settings.event
+    if not share.enough:
+        films = counted(share.total, "film")
+        few = f"{films} {are(share.total)} too few to tell anything by, a rate takes {FEWEST}."
+        return (f"Go on logging every film: {few}",)
+    if share.count:
+        return ()
+    films = counted(share.total, "film")
+    again = " Then let somebody else grade ten of the films anew." if event is Event.REJECT else ""
+    return (f"Ask whether every {event.value} is logged: there is none among {films}.{again}",)
 
 
 def _targets(told: Audit) -> list[Answer]:
@@ -187,9 +205,17 @@ def _faults(told: Audit, checklists: Checklists) -> list[Answer]:
             sentence=f"{capital(said)} of the {rejected}: {together} of the "
             f"{counted(first.total, 'fault')} noted on them{share}.",
             actions=(_begin_with(told.faults, checklists),),
-            cannot_tell=about_faults(first.total, listed_for=few[0].label in checklists),
+            cannot_tell=about_faults(
+                first.total, is_led=_is_led(told.faults), listed_for=few[0].label in checklists
+            ),
         )
     ]
+
+
+def _is_led(faults: Sequence[FaultCount]) -> bool:
+    """Whether one fault stands on surely more films than the next."""
+    second, first = sorted([0, *(fault.among_exposures.count for fault in faults)])[-2:]
+    return first - second > SURE_DEVIATIONS * sqrt(first + second)
 
 
 def _begin_with(faults: Sequence[FaultCount], checklists: Checklists) -> str:

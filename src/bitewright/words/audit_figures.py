@@ -6,6 +6,7 @@ A figure's own numbers stand in its table; here is what they mean.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from bitewright.audit.cusum import DriftWatch
 from bitewright.audit.dated_change import BeforeAfter
 from bitewright.audit.faults import FaultCount
 from bitewright.audit.funnel import FEWEST_TO_LEARN_FROM, Funnel
@@ -16,6 +17,7 @@ from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit
 from bitewright.exposing.scatter import AimPart
 from bitewright.words.phrases import capital, counted, listed
+from bitewright.words.rates import share_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,11 +45,13 @@ def control_words(told: Audit) -> FigureWords:
     """The rate over time."""
     word, table, chart = told.settings.event.value, told.periods, told.chart
     if chart is None:
+        words = over_time_words(table)
+        if len(table.labels) == 1:
+            return words
         few = (
             f" {capital(counted(len(table.labels), table.name))} are too few for a control chart: "
             f"it needs {FEWEST_POINTS} at least."
         )
-        words = over_time_words(table)
         return replace(words, says=words.says + few)
     return FigureWords(
         title=f"{capital(word)} rate over time",
@@ -64,25 +68,39 @@ def control_words(told: Audit) -> FigureWords:
 def over_time_words(table: RateTable) -> FigureWords:
     """The rate of each stretch of time with its interval."""
     word = table.event.value
+    says = f"Each {table.name}'s rate with its 95% interval; the dashed line is the rate over all."
+    if len(table.labels) == 1:
+        says = (
+            f"All exposures are of one {table.name}, {table.labels[0]}, so there is no course over "
+            f"time to show: {rate_or_count(table.overall, word)}."
+        )
+    elif not all(share.enough for share in table.shares):
+        says += f" Where there are fewer than {FEWEST} exposures it tells their number and no rate."
     return FigureWords(
         title=f"{capital(word)} rate over time",
-        says=f"Each {table.name}'s rate with its 95% interval; the dashed line is the rate over "
-        "all.",
+        says=says,
         alt=f"{capital(word)} rate of {counted(len(table.labels), table.name)} with 95% intervals.",
         up=f"{word} rate",
     )
 
 
-def drift_words(*, first_weeks: int, usual: float) -> FigureWords:
+def drift_words(watch: DriftWatch) -> FigureWords:
     """Small departures from the rate of the first weeks, added up."""
     return FigureWords(
         title="Slow drift",
-        says=f"Small departures from the rate of the first {counted(first_weeks, 'week')} "
-        f"with films ({usual:.1%}) add up. Beyond the dashed limit they are no longer "
-        "chance; the climb began where the line last left zero.",
+        says=f"Small departures from the rate of the first {counted(watch.reference, 'week')} with "
+        f"films add up: {first_weeks_words(watch)}, taken as "
+        f"{watch.usual:.1%}, as if half a film more had come out either way. Beyond the dashed "
+        "limit they are no longer chance; the climb began where the line last left zero.",
         alt="Cumulative sums of rejects above and below the rate of the first weeks, with limits.",
         up="above: more than at first; below: fewer",
     )
+
+
+def first_weeks_words(watch: DriftWatch) -> str:
+    """What was counted in the weeks that a drift is measured from."""
+    share = watch.first_count / watch.first_total
+    return f"{watch.first_count} of {watch.first_total} ({share:.1%})"
 
 
 def rates_words(table: RateTable) -> FigureWords:
@@ -109,6 +127,13 @@ def group_words(share: Share) -> str:
     if share.total < FEWEST:
         return f"too few ({share.total})"
     return f"{share.share:.1%} of {share.total}"
+
+
+def rate_or_count(share: Share, event: str) -> str:
+    """The rate with its interval, or of too few exposures their counts."""
+    if share.total < FEWEST:
+        return f"{counted(share.count, event)} in {counted(share.total, 'exposure')}"
+    return f"{event} rate {share_words(share)}"
 
 
 def funnel_words(found: Funnel, event: str) -> FigureWords:
@@ -236,6 +261,7 @@ __all__ = [
     "drift_words",
     "fault_share_words",
     "faults_words",
+    "first_weeks_words",
     "funnel_words",
     "group_words",
     "over_time_words",

@@ -40,13 +40,13 @@ def _rates(told: Audit) -> Heading:
         title="Rates",
         paragraphs=(
             (
-                "Reject rate: exposures not kept for assessment over all exposures. Retake rate: "
-                "further exposures for the same purpose because of a fault over all exposures; "
-                "an extra view or a planned stage is none. The interval after a rate (Wilson "
-                "1927) holds the true rate in 19 cases of 20. Exposures of one case (one patient's "
-                "visit) are alike: the same design effect widens rates, targets, changes, charts "
-                f"and comparisons ({clustering:.2f} for the whole record). With fewer than "
-                f"{FEWEST} exposures a group is called too few to tell."
+                "Reject rate: exposures not kept for assessment, whether made again or not, over "
+                "all exposures. Retake rate: further exposures for the same purpose because of a "
+                "fault over all exposures; an extra view or a planned stage is none. The interval "
+                "after a rate (Wilson 1927) holds the true rate in 19 cases of 20. Exposures of "
+                "one case (one patient's visit) are alike: the same design effect widens rates, "
+                f"targets, changes, charts and comparisons ({clustering:.2f} for the whole "
+                f"record). With fewer than {FEWEST} exposures a group is called too few to tell."
             ),
             *expected,
             f"Targets: {told.settings.scheme.source} ({told.settings.scheme.year}).",

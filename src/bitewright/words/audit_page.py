@@ -10,7 +10,7 @@ from bitewright.words.rates import share_words
 from bitewright.words.verdicts import TARGET_WORDS
 
 CHANGE = "the change"
-HAPPENED = {Event.REJECT: "were rejected or retaken", Event.RETAKE: "are themselves retakes"}
+HAPPENED = {Event.REJECT: "were rejected", Event.RETAKE: "are themselves retakes"}
 
 
 def nothing_yet() -> str:

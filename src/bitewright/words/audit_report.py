@@ -38,7 +38,8 @@ def audit_again(told: Audit) -> str:
     least = fall_seen(rate, year)
     films = f"About {counted(year, 'film')} a year"
     sees = (
-        f"{films} show a fall from {percent(rate)} to {percent(least)} or less, no smaller one."
+        f"{films} show a fall from {percent(rate)} to {percent(least)} or less four times in "
+        "five, a smaller one less often."
         if least is not None
         else f"{films} are too few to show that fewer are {PASSIVE[event]}."
     )

@@ -47,17 +47,18 @@ def about_no_change() -> str:
     return "That none was found does not show that nothing changed."
 
 
-def about_faults(noted: int, *, listed_for: bool) -> str:
+def about_faults(noted: int, *, is_led: bool, listed_for: bool) -> str:
     """Of faults: those nobody noted, too few of them, and what a checklist has done elsewhere."""
-    few = f" From fewer than {FEWEST_NOTED} it cannot be told which is the most frequent."
+    few = ""
+    if noted < FEWEST_NOTED:
+        few = f" From fewer than {FEWEST_NOTED} it cannot be told which is the most frequent."
+    elif not is_led:
+        few = " The first lie too near each other to tell surely which is the most frequent."
     trials = (
         " Whether a checklist helps is not sure: films came out better in one of two published "
         "trials, and not in a demonstration on a phantom."
     )
-    return (
-        f"Faults that nobody noted are missing here.{few if noted < FEWEST_NOTED else ''}"
-        f"{trials if listed_for else ''}"
-    )
+    return f"Faults that nobody noted are missing here.{few}{trials if listed_for else ''}"
 
 
 def allowed_words(told: Audit) -> tuple[str, ...]:

@@ -5,8 +5,9 @@ from bitewright.audit.groupings import date_of
 from bitewright.audit.unexplained_change import ChangePoint
 from bitewright.audit.whole_audit import Audit, ChangeView
 from bitewright.words.answer import Answer, Found
+from bitewright.words.audit_figures import first_weeks_words
 from bitewright.words.cannot_tell import about_change, about_named_change, about_no_change
-from bitewright.words.phrases import counted, listed, noun
+from bitewright.words.phrases import capital, counted, listed, noun
 from bitewright.words.rates import percent
 
 
@@ -82,8 +83,6 @@ def unnamed_change(told: Audit | ChangeView) -> Answer:
             cannot_tell=about_no_change(),
         )
     said = "; ".join(_point_words(point) for point in told.points)
-    days = listed([date_of(point.day) for point in told.points])
-    weeks = noun(len(told.points), "the week", "the weeks")
     return Answer(
         topic="unnamed change",
         question=question,
@@ -91,13 +90,24 @@ def unnamed_change(told: Audit | ChangeView) -> Answer:
         sentence=f"Yes: {said}.",
         actions=(
             (
-                f"Ask what was different from {weeks} of {days} on: people, receptors, holders, "
-                "rooms, who grades. Then audit again with its day and what it was (`--change "
-                "DAY=WHAT`, or on the page Audit)."
+                f"{_what_happened(told)}: ask what was different from then on (people, receptors, "
+                "holders, rooms, who grades), keep what is better and put right what is worse. "
+                "Then audit again with its day and what it was (`--change DAY=WHAT`, or on the "
+                "page Audit)."
             ),
         ),
         cannot_tell=about_change(told),
     )
+
+
+def _what_happened(told: Audit | ChangeView) -> str:
+    """Which way the rate went about each week in which it changed."""
+    said = []
+    for way, is_up in (("rose", True), ("fell", False)):
+        days = [date_of(each.day) for each in told.points if (each.shares.difference > 0) is is_up]
+        if days:
+            said.append(f"{way} about {noun(len(days), 'the week', 'the weeks')} of {listed(days)}")
+    return f"{capital(told.settings.event.value)}s {listed(said)}"
 
 
 def _point_words(point: ChangePoint) -> str:
@@ -125,7 +135,8 @@ def slow_drift(told: Audit | ChangeView) -> Answer:
         if signal is not None and began is not None
     ]
     start = (
-        f"from {percent(watch.usual)} in the first {counted(watch.reference, 'week')} with films"
+        f"from {first_weeks_words(watch)} in the first {counted(watch.reference, 'week')} with "
+        "films"
     )
     if not signals:
         sentence = f"No drift beyond chance {start}."

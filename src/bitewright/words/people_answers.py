@@ -22,6 +22,8 @@ def operators_apart(found: Funnel, event: Event, *, named: bool = True) -> Answe
         left_out = f" {counted(few, 'operator')} with too few exposures {are(few)} not judged."
     if len(enough) < 2:
         sentence = f"Fewer than two operators have enough exposures.{left_out}"
+        if len(found.operators) == 1:
+            sentence = "Only one operator is in this record, so there is nobody to compare."
         return Answer(topic="operators", question=question, found=Found.TOO_FEW, sentence=sentence)
     beyond = [o for o in enough if o.beyond]
     if not beyond:
@@ -79,7 +81,7 @@ def steady_aims(told: Audit, *, named: bool = True) -> list[Answer]:
     off = [aim for aim in told.aims if aim.remarked]
     if not off:
         sentence = (
-            f"None of {counted(len(told.aims), 'operator')} by more than is worth a remark. "
+            f"None of {counted(len(told.aims), 'operator')} surely by more than is worth a remark. "
             f"{aims_missed(told.aims)}"
         )
         return [Answer(topic="aim", question=question, found=Found.NO, sentence=sentence)]

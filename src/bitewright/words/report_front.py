@@ -22,9 +22,12 @@ TARGET_SAYS = {
     TargetVerdict.MISSED: "target missed",
     TargetVerdict.TOO_FEW: "too few films to tell whether the target is met",
 }
-HAPPENED = {Event.REJECT: "rejected or retaken", Event.RETAKE: "retakes"}
-NO_EARLIER = "Not asked for. With `--since DAY`, as many days before that day are set beside these."
-NONE_BEFORE = "The record has no film of as many days before."
+HAPPENED = {Event.REJECT: "rejected", Event.RETAKE: "retakes"}
+NO_EARLIER = (
+    "Not compared. Give the first day of this period with `--since DAY`: then as many days before "
+    "it are set beside it."
+)
+NONE_BEFORE = "The record has no film in as many days before this period."
 
 
 def standard_line(told: Audit) -> str:

@@ -50,7 +50,7 @@ def test_a_change_that_was_found_asks_instead() -> None:
     assert slow_drift(view).actions == ()
     (action,) = unnamed_change(view).actions
     assert action.startswith(
-        f"Ask what was different from the week of {date_of(view.points[0].day)} on: people"
+        f"Rejects rose about the week of {date_of(view.points[0].day)}: ask what was different"
     )
 
 
@@ -59,7 +59,7 @@ def test_of_several_changes_the_weeks_are_named_together() -> None:
     point = view.points[0]
     two = replace(view, points=(point, replace(point, day=point.day + 70)))
     days = f"{date_of(point.day)} and {date_of(point.day + 70)}"
-    assert f"from the weeks of {days} on" in unnamed_change(two).actions[0]
+    assert f"Rejects rose about the weeks of {days}: ask" in unnamed_change(two).actions[0]
 
 
 def test_no_drift_asks_for_nothing() -> None:

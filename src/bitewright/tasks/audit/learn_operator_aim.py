@@ -19,11 +19,14 @@ class NoAssessedAimError(BitewrightError):
     """An operator, or everybody, has no exposure with an assessed aim."""
 
     def __init__(self, operator: str | None, known: tuple[str, ...]) -> None:
-        who = "Nobody" if operator is None else f"The operator {quoted(operator)}"
-        some = f": name one of {', '.join(known[:12])}" if known else ""
-        super().__init__(
-            f"{who} has no exposure with an assessed aim in this record{some or ': assess some'}."
+        subject = "This record" if operator is None else f"The operator {quoted(operator)}"
+        to_do = (
+            f"name one of {', '.join(known[:12])}"
+            if known
+            else "log films with what was measured on them, from the light box or with `bitewright "
+            "log add --assessment`"
         )
+        super().__init__(f"{subject} has no exposure with an assessed aim: {to_do}.")
 
 
 class WhoseScatterError(BitewrightError):

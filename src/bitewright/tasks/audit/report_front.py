@@ -51,7 +51,7 @@ def front_rows(answer: AuditAnswer, *, for_lead: bool) -> tuple[FrontRow, ...]:
         ),
         *((FrontRow(what="Graded", says=graded_by_line(deciders)),) if deciders else ()),
         FrontRow(what="Result", says=result_line(told)),
-        FrontRow(what="Days before", says=_earlier(told, request, wanted)),
+        FrontRow(what="Period before", says=_earlier(told, request, wanted)),
         *((FrontRow(what="Next audit", says=calendar.reminder),) if calendar else ()),
     )
 
