@@ -161,8 +161,8 @@ def test_aims_without_a_remark_are_told_in_a_sentence(tmp_path: Path) -> None:
 def test_whoever_is_perhaps_off_is_told_beside_the_others(tmp_path: Path) -> None:
     heads = "day,decision,operator,view,contact_error_deg,contact_error_sd_deg"
     rows = [
-        f"2026-05-{1 + k:02d},accepted,D{person},right-molar,{4 * (person // 2) + 3 * (k % 3 - 1)},1"
-        for person in range(3)
+        f"2026-05-{1 + k:02d},accepted,D{who},right-molar,{4 * (who // 2) + 3 * (k % 3 - 1)},1"
+        for who in range(3)
         for k in range(12)
     ]
     path = tmp_path / "aims.csv"
@@ -177,3 +177,28 @@ def test_a_record_without_assessed_aims_says_how_to_get_them(tmp_path: Path) -> 
     assert refusal("audit", "aim", "--exposures", path).startswith(
         "This record has no exposure with an assessed aim: log films with what was measured"
     )
+
+
+def test_few_faults_are_counted_and_many_told_as_shares(tmp_path: Path) -> None:
+    few = page(practice(tmp_path, ("cone-cut",) * 3 + ("overlap",)), tmp_path)
+    assert "3 of 4" in few
+    assert "so far" not in few.lower()
+    many = page(practice(tmp_path, ("cone-cut",) * 9 + ("overlap",) * 3), tmp_path)
+    assert "9 (75%), so far 75%" in many
+
+
+def test_many_who_aim_off_do_not_fill_the_leads_list(tmp_path: Path) -> None:
+    heads = "day,decision,operator,view,contact_error_deg,contact_error_sd_deg"
+    rows = [
+        f"2026-05-{1 + k:02d},accepted,D{who},right-molar,{8 * (-1) ** who + k % 3 - 1},0.5"
+        for who in range(8)
+        for k in range(24)
+    ]
+    path = tmp_path / "aims.csv"
+    path.write_text("\n".join([heads, *rows]), encoding="utf-8")
+    said("audit", "report", "--exposures", str(path), "--out", str(tmp_path), "--for", "lead")
+    lead = " ".join((tmp_path / "lead" / "audit.html").read_text("utf-8").split())
+    assert "8 of 8: D0, D1" in lead
+    assert "give each of these 8 their private sheet" in lead
+    assert "slide the tube" not in lead
+    assert "Of 6 diamonds the code would lie over another" in lead

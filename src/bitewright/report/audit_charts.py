@@ -1,5 +1,7 @@
 """The charts of an audit."""
 
+from collections.abc import Sequence
+
 from bitewright.audit.control_chart import ControlChart
 from bitewright.audit.faults import FaultCount
 from bitewright.audit.groupings import date_of
@@ -30,6 +32,8 @@ DRIFT_DAYS_SHOWN = 7
 """Days that fit under the chart of drift."""
 FAULTS_FIGURE = "faults"
 """Name of the figure of faults."""
+NAMES_IN_A_COLUMN = 20
+"""Names that fit one above another in the chart of aims."""
 ROOM_FOR_LABELS = 98
 """Letters that fit under a chart over time."""
 
@@ -270,7 +274,9 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
     reach = 1.1 * max(max(abs(part.low), abs(part.high)) for _, part in parts)
     width = WORTH_SAYING[AimPart.CONTACT_ERROR]
     count = len(parts)
-    words = aim_words(count)
+    apart = [place for place, (aim, part) in enumerate(parts) if part in aim.remarked]
+    named = _with_room(apart, [part.mean for _, part in parts], least=2 * reach / NAMES_IN_A_COLUMN)
+    words = aim_words(count, without_room=len(apart) - len(named))
     frame = Frame(
         x=Span(low=-1, high=count, ticks=(), title=words.across),
         y=Span(
@@ -285,9 +291,8 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
     frame.band(-1, count, -shown, shown, PALE)
     for place, (aim, part) in enumerate(parts):
         frame.line([place, place], [part.low, part.high])
-        apart = part in aim.remarked
-        frame.dot(place, part.mean, apart=apart)
-        if apart:
+        frame.dot(place, part.mean, apart=place in apart)
+        if place in named:
             left = place > count / 2
             frame.word(
                 place, part.mean, aim.label, dx=-9 if left else 9, dy=4,
@@ -301,6 +306,15 @@ def aim_figure(aims: tuple[OperatorAim, ...]) -> Figure | None:
         header=("operator", "assessed", *_aim_header()),
         rows=tuple((aim.label, aim.assessed, *_aim_cells(aim)) for aim in aims),
     )
+
+
+def _with_room(apart: Sequence[int], means: Sequence[float], *, least: float) -> set[int]:
+    """Those of the places whose names lie ``least`` apart, the outermost first."""
+    named: list[int] = []
+    for place in sorted(apart, key=lambda each: -abs(means[each])):
+        if all(abs(means[place] - means[other]) >= least for other in named):
+            named.append(place)
+    return set(named)
 
 
 def _aim_header() -> list[str]:

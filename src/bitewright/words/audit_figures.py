@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from bitewright.audit.cusum import DriftWatch
 from bitewright.audit.dated_change import BeforeAfter
-from bitewright.audit.faults import FaultCount
+from bitewright.audit.faults import FEWEST_NOTED, FaultCount
 from bitewright.audit.funnel import FEWEST_TO_LEARN_FROM, Funnel
 from bitewright.audit.period_by_size import FEWEST_POINTS
 from bitewright.audit.pooled_means import WORTH_SAYING
@@ -182,28 +182,38 @@ def usual_words(found: Funnel) -> str:
 
 def faults_words(shown: Sequence[FaultCount]) -> FigureWords:
     """Faults of rejected exposures."""
-    each = ", ".join(f"{fault.label} {fault.among_faults.share:.0%}" for fault in shown)
+    each = ", ".join(f"{fault.label} {fault.among_faults.count}" for fault in shown)
+    is_few = any(fault.among_faults.total < FEWEST_NOTED for fault in shown)
     return FigureWords(
         title="Faults on rejected exposures",
-        says="'So far' adds up a fault and all above it.",
+        says="" if is_few else "'So far' adds up a fault and all above it.",
         alt=f"Faults on rejected exposures: {each}",
         across="share of all faults on rejects",
     )
 
 
 def fault_share_words(fault: FaultCount) -> str:
-    """A fault's share beside its bar."""
-    return f"{fault.among_faults.share:.0%}, so far {fault.cumulative:.0%}"
+    """How often a fault was noted, beside its bar; of enough faults its share, too."""
+    noted = fault.among_faults
+    if noted.total < FEWEST_NOTED:
+        return f"{noted.count} of {noted.total}"
+    return f"{noted.count} ({noted.share:.0%}), so far {fault.cumulative:.0%}"
 
 
-def aim_words(operators: int) -> FigureWords:
-    """Where each operator's tube is aimed."""
+def aim_words(operators: int, *, without_room: int) -> FigureWords:
+    """Where each operator's tube is aimed; ``without_room``: for how many names there is none."""
+    crowded = (
+        f" Of {counted(without_room, 'diamond')} the code would lie over another's: the answers "
+        f"name {'it' if without_room == 1 else 'them'}."
+        if without_room
+        else ""
+    )
     people = counted(operators, "operator")
     return FigureWords(
         title="Where the tube is aimed",
         says="Each operator's mean, partly pooled with the others', and its 95% interval. Within "
         f"the band ({WORTH_SAYING[AimPart.CONTACT_ERROR]:g} degrees either way) it is not worth a "
-        "remark. Diamonds are surely beyond it.",
+        f"remark. Diamonds are surely beyond it.{crowded}",
         alt=f"Mean contact error of {people} with 95% intervals, in order of size.",
         across=f"{people}, in order",
         up="mean contact error, degrees; above zero the tube is too far to the front",

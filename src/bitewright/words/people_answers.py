@@ -11,6 +11,9 @@ from bitewright.words.could_have_missed import aims_missed, rates_missed
 from bitewright.words.phrases import are, counted
 from bitewright.words.rates import percent
 
+MOST_ADVISED = 3
+"""People whose advice stands in the list of what to do; of more it would hide all else."""
+
 
 def operators_apart(found: Funnel, event: Event, *, named: bool = True) -> Answer:
     """Whether any operator's rate differs from the others' beyond chance; ``named``: and who."""
@@ -102,7 +105,9 @@ def steady_aims(told: Audit, *, named: bool = True) -> list[Answer]:
             question=question,
             found=Found.YES,
             sentence=f"{len(off)} of {len(told.aims)}: {', '.join(aim.label for aim in off)}.",
-            actions=tuple(f"{aim.label}: {advice(aim)}" for aim in off),
+            actions=tuple(f"{aim.label}: {advice(aim)}" for aim in off)
+            if len(off) <= MOST_ADVISED
+            else (_private_sheets(len(off)),),
         )
     ]
 
