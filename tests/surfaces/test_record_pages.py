@@ -1,5 +1,6 @@
 """The record's page over HTTP: refusals in a sentence, nothing written before it is asked for."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -62,3 +63,28 @@ def test_what_is_wrong_is_refused_in_a_sentence(
 def test_a_class_is_kept_out_of_the_record() -> None:
     assert not may(Kind.CLASS, "GET", "/record")
     assert may(Kind.OWN, "POST", "/record/import")
+
+
+def test_the_preview_shows_films_as_they_would_come_in(browser: TestClient) -> None:
+    answers = ["decisions=reject N", "bitewings=premolar", "decided-by=operator"]
+    status, text = sent(browser, "sheet", "01-day-first.csv", answer=answers)
+    assert status == 200
+    start = text.index("Films as they would come in")
+    films = " ".join(re.sub(r"<[^>]+>", " ", text[start : text.index("Faults of rows")]).split())
+    assert "5 10/01/2025, BW right, A, N 2025-01-10 right premolar staff-01 A (UK 2020)" in films
+    assert "(UK 2020) underexposure retaken exposure" in films, "a film not kept, in words"
+    assert "Orlensby" not in films
+    assert 'scope="col">Sheet' not in text, "a sheet of one table has no tabs to tell apart"
+    assert "4 rows have faults, told below: mend the sheet, or tick the box" in text
+    status, text = sent(browser, "import", "01-day-first.csv", answer=answers)
+    assert status == 400
+    assert "on the page the box below" in text
+
+
+def test_what_is_open_and_what_comes_next_stand_beside_the_buttons(browser: TestClient) -> None:
+    _, text = sent(browser, "sheet", "01-day-first.csv")
+    assert "3 questions are still open; then it can be brought in." in text
+    assert "Some bitewings tell their side alone. Were they of premolars" in text
+    assert "a rule of your own, such as reject 3, remark 2" in text
+    _, text = sent(browser, "sheet", "06-serial-dates.csv", answer="decisions=reject poor")
+    assert "1 question is still open" in text

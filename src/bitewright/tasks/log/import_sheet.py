@@ -50,8 +50,8 @@ class SheetFaultsError(BitewrightError):
         where = f"{first.sheet} " if first.sheet else ""
         super().__init__(
             f"{preview.bad} of {preview.bad + preview.good} rows of {quoted(name)} have faults, so "
-            f"none was taken (first: {where}line {first.line}: {first.why}): mend them, or give "
-            "--skip-bad-rows to take the others."
+            f"none was taken (first: {where}line {first.line}: {first.why}): mend them in the "
+            "sheet, or leave those rows out (--skip-bad-rows, on the page the box below)."
         )
 
 

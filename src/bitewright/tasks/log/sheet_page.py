@@ -23,9 +23,9 @@ from bitewright.tasks.log.import_sheet import (
     undo_import,
 )
 from bitewright.tasks.log.sheet_mapping import given_answers, mapping_document
-from bitewright.tasks.log.understand_sheet import Proposal, understand_workbook
+from bitewright.tasks.log.understand_sheet import CheckedRow, Proposal, understand_workbook
 from bitewright.words.log import imported_words
-from bitewright.words.log_titles import field_title, field_value_title
+from bitewright.words.log_titles import fault_title, field_title, field_value_title
 from bitewright.words.sheets import (
     ABOUT_MAPPING,
     answer_words,
@@ -57,6 +57,7 @@ class SheetPage:
     choices : list of what a column may hold and its title
     questions : list of key, words, answers, proposal and what was given
     words : list of field, word, count and meaning
+    films : list of line, what stands in the sheet and what would come in, of the first of each sort
     problems, left_out : list
     said : str
         What would come in.
@@ -75,6 +76,7 @@ class SheetPage:
     choices: list[dict[str, str]]
     questions: list[dict[str, Any]]
     words: list[dict[str, Any]]
+    films: list[dict[str, Any]]
     problems: list[dict[str, Any]]
     left_out: list[dict[str, Any]]
     said: str
@@ -111,6 +113,7 @@ def sheet_page(content: bytes, path: Path, answers: tuple[str, ...]) -> SheetPag
             }
             for each in proposal.words[:MOST_SHOWN]
         ],
+        films=[_film(sheet, row) for row in preview.films],
         problems=[problem.document() for problem in preview.problems],
         left_out=_left_out(proposal),
         said=preview.said,
@@ -119,6 +122,19 @@ def sheet_page(content: bytes, path: Path, answers: tuple[str, ...]) -> SheetPag
         bad=preview.bad,
         blanks=_blanks(proposal),
     )
+
+
+def _film(sheet: Understanding, row: CheckedRow) -> dict[str, Any]:
+    """A row as it stands in the sheet, and the film that would come in of it."""
+    names = [name for target in (*SHOWN, *OF_RETAKES) for name in sheet.headings(target)]
+    texts = [text for name in names if (text := cell_text(row.read.row.cells.get(name)))]
+    state = row.state or {}
+    return {
+        "sheet": row.read.row.sheet,
+        "line": row.read.row.line,
+        "text": ", ".join(text[:SAMPLE] for text in texts),
+        "film": [field_value_title(each, state[each]) if each in state else "" for each in TAKEN],
+    }
 
 
 def _blanks(proposal: Proposal) -> str | None:
@@ -193,6 +209,12 @@ SHOWN = ("day", "view", "side", "region", "rating", "decision", "faults")
 """What is shown of the first row in which a word stands; nobody's name, and no patient."""
 
 
+OF_RETAKES = ("rejected", "retake", "retaken", "is_retake", "tries")
+TAKEN = ("day", "view", "operator", "rating", "faults", "decision", "kind")
+TAKEN_TITLES = tuple(map(field_title, TAKEN))
+"""What is shown of a film that would come in."""
+
+
 def _example(sheet: Understanding, word: AskedWord) -> str:
     """The first row in which a word stands, by its line and what it tells of the film."""
     names = [name for target in SHOWN for name in sheet.headings(target)]
@@ -208,7 +230,7 @@ def _meaning(field: str, meaning: str) -> str:
     if not meaning:
         return ""
     if field == "faults":
-        return ", ".join(each.partition(":")[0].replace("-", " ") for each in meaning.split("|"))
+        return ", ".join(fault_title(each.partition(":")[0]) for each in meaning.split("|"))
     return field_value_title(field, meaning)
 
 
@@ -272,6 +294,7 @@ def mapping_text(content: bytes, path: Path, answers: tuple[str, ...]) -> bytes:
 
 
 __all__ = [
+    "TAKEN_TITLES",
     "SheetPage",
     "brought_in",
     "imports_shown",

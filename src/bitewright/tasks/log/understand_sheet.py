@@ -27,6 +27,8 @@ from bitewright.words.sheets import cell_fault_words, preview_words, rows_lost_w
 
 SUGGESTED_FORMAT = "bitewright.sheet-proposal/1"
 MOST_LISTED = 100
+FIRST_SHOWN = 3
+"""Films of each sort that a preview shows. Our choice."""
 BLANKS = frozenset({RowFault.NO_GRADE, RowFault.NO_DECISION})
 
 
@@ -89,6 +91,8 @@ class Preview:
     """Whether a row lacks its grade or its decision."""
     guessed: int = 0
     """Words that nobody knows, of fields that are not asked: they are taken by a guess."""
+    films: list[CheckedRow] = field(default_factory=list)
+    """The first films of each sort, by what was decided and whether it was a retake."""
     lost: str = ""
     """For which reason many rows cannot be taken yet."""
 
@@ -111,6 +115,8 @@ class Preview:
             guessed=min(self.guessed, self.good),
         )
 
+    _sorts: Counter[tuple[str | None, str | None]] = field(default_factory=Counter)
+
     def add(self, row: CheckedRow) -> None:
         """One more row."""
         if row.read.is_outside:
@@ -127,6 +133,9 @@ class Preview:
         day = row.state["day"]
         self.first, self.last = min(self.first or day, day), max(self.last, day)
         self.decisions[row.state.get("decision", "undecided")] += 1
+        self._sorts[row.state.get("decision"), row.state.get("kind")] += 1
+        if self._sorts[row.state.get("decision"), row.state.get("kind")] <= FIRST_SHOWN:
+            self.films.append(row)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

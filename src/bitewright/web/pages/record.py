@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, Response
 from bitewright.errors import BitewrightError
 from bitewright.tasks.log.import_sheet import ImportOptions
 from bitewright.tasks.log.sheet_page import (
+    TAKEN_TITLES,
     brought_in,
     imports_shown,
     mapping_text,
@@ -58,7 +59,7 @@ async def understand(request: Request, name: NAME, answer: ANSWERS = None) -> HT
     """What is made of a sheet, as a part of the page; nothing is written."""
     content = await sheet_bytes(request)
     shown = await anyio.to_thread.run_sync(sheet_page, content, _path(name), tuple(answer or ()))
-    return page(request, "record_sheet.html", sheet=shown)
+    return page(request, "record_sheet.html", sheet=shown, titles=TAKEN_TITLES)
 
 
 @router.post("/record/import", response_class=HTMLResponse, include_in_schema=False)

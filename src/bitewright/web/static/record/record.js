@@ -42,14 +42,19 @@ async function sent(address, given, more = {}) {
   return (await fetched(`${address}?${asked}`, { method: "POST", body: file, headers: { "content-type": "application/octet-stream" } })).text();
 }
 
-async function look(given, { first = false } = {}) {
+// What comes next: the first question that is open, or bringing the sheet in.
+const next = () => found.querySelector("fieldset.open input, fieldset.open select, button[value=import]:enabled");
+
+async function look(given, { first = false, answered = false } = {}) {
   tell(`Looking at ${file.name} …`);
+  const leavesOut = by("skip")?.checked ?? false;
   try {
     found.innerHTML = await sent("/record/sheet", given);
     tell("");
     const kept = read()[headings()];
     if (first && kept?.length) return look(kept);
-    by("preview-title").focus();
+    if (by("skip")) by("skip").checked = leavesOut && !first;
+    ((answered && next()) || by("preview-title")).focus();
   } catch (error) { tell(error.message, true); }
   return null;
 }
@@ -107,7 +112,7 @@ found.addEventListener("change", (event) => {
   const at = event.target;
   if (at.matches("[data-choice]")) for (const other of at.closest("fieldset").querySelectorAll("input:checked")) other.checked = false;
   if (at.matches("fieldset input[type=radio]")) for (const other of at.closest("fieldset").querySelectorAll("[data-choice]")) other.value = "";
-  if (at.matches("[data-column], [data-choice], [data-word], #blanks, fieldset input[type=radio]")) look(answers());
+  if (at.matches("[data-column], [data-choice], [data-word], #blanks, fieldset input[type=radio]")) look(answers(), { answered: Boolean(at.closest("fieldset")) });
 });
 found.addEventListener("click", async (event) => {
   if (event.target.dataset.again) bringIn(event.target.dataset.again);
