@@ -133,7 +133,7 @@ def test_a_view_set_up_anew_tells_the_way_the_tube_goes_without_an_amount() -> N
     [
         (0.60, "the same way again about 60%."),
         (0.81, "the same way again hardly less."),
-        (0.83, "the same way again about 85%, too little more to go by."),
+        (0.83, "the same way again about 85%, which simulated next films did not bear out."),
     ],
 )
 def test_the_same_way_again_is_never_told_as_better_without_a_word(same: float, said: str) -> None:
