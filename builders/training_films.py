@@ -14,22 +14,25 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.errors import BitewrightError
-from bitewright.exposing.exposure import Station, fitting, station
+from bitewright.exposing.clear_edge import ClearEdge
+from bitewright.exposing.exposure import Exposures, Station, fitting, station
+from bitewright.exposing.landmarks import Landmarks
+from bitewright.exposing.region import Region
 from bitewright.film.film_faults import POSSIBLE, FaultName, FilmFault, clear_edge
 from bitewright.film.film_kinds import Handling
 from bitewright.film.film_mouth import film_mouth
-from bitewright.film.film_parts import Facts, FilmMouth
+from bitewright.film.film_parts import Facts, FilmMouth, Piece
 from bitewright.film.predicted_film import unlabelled_film
 from bitewright.marking.visible_places import seen_off_mm
-from bitewright.mouth.mouth import Mouth
-from bitewright.mouth.outlines import build_outlines
+from bitewright.mouth.numbering import Side
+from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, asked, predict
 from bitewright.quality.views import View, view
@@ -110,11 +113,41 @@ def made(wish: Wish) -> str:
     return f"{wish.seed}: {len(films)} films, {time.monotonic() - started:.1f} s"
 
 
-def films_of(wish: Wish, mouth: Mouth | None = None) -> Iterator[dict[str, Any]]:
+class FilmedMouth(Protocol):
+    """A mouth as it is filmed: what casts shadows, and where a film shows its landmarks."""
+
+    @property
+    def outlines(self) -> Outlines:
+        """Of its teeth, or of such as stand where they do."""
+
+    def film_mouth(self, region: Region, piece: Piece) -> FilmMouth:
+        """All that casts a shadow on films of a region."""
+
+    def landmarks(self, exposure: Exposures, of: Asked, cut: ClearEdge | None) -> Landmarks:
+        """Where one exposure shows them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OwnMouth:
+    """A mouth of this project's own teeth, its edges where the outlines have them."""
+
+    outlines: Outlines
+
+    def film_mouth(self, region: Region, piece: Piece) -> FilmMouth:
+        """All that casts a shadow on films of a region."""
+        return film_mouth(self.outlines, region, piece=piece)
+
+    def landmarks(self, exposure: Exposures, of: Asked, cut: ClearEdge | None) -> Landmarks:
+        """Where one exposure shows them."""
+        return predict(exposure, of, cut=cut).landmarks
+
+
+def films_of(wish: Wish, filmed: FilmedMouth | None = None) -> Iterator[dict[str, Any]]:
     """The films of one mouth, drawn if none is given: grey, places, and what is seen."""
     own = np.random.default_rng([STREAM, wish.seed])
-    outlines = build_outlines(mouth or training_mouth(wish.seed))
-    side = ("right", "left")[wish.seed // len(RECEPTORS) % 2]
+    filmed = filmed or OwnMouth(outlines=build_outlines(training_mouth(wish.seed)))
+    outlines = filmed.outlines
+    side = side_of(wish.seed).value
     known, pieces = packaged_catalogue(), dict[Facts, FilmMouth]()
 
     def piece(facts: Facts, build: Callable[[], FilmMouth]) -> FilmMouth:
@@ -141,7 +174,7 @@ def films_of(wish: Wish, mouth: Mouth | None = None) -> Iterator[dict[str, Any]]
                 known.tube(str(own.choice(TUBES))),
             )
             if of_view.name not in whole:
-                whole[of_view.name] = film_mouth(outlines, of_view.region, piece=piece)
+                whole[of_view.name] = filmed.film_mouth(of_view.region, piece)
             stations.append((of_view, at, asked(of_view, at, every_contact=True)))
     for number in range(wish.films):
         of_view, at, of = stations[number % len(stations)]
@@ -152,11 +185,17 @@ def films_of(wish: Wish, mouth: Mouth | None = None) -> Iterator[dict[str, Any]]
             at,
             of,
             whole[of_view.name],
+            filmed,
             rendered_mm=rendered_mm,
             pixel_mm=wish.pixel_mm,
         )
         if found is not None:
             yield found
+
+
+def side_of(seed: int) -> Side:
+    """The side that a seed's films are of."""
+    return (Side.RIGHT, Side.LEFT)[seed // len(RECEPTORS) % 2]
 
 
 def _film(
@@ -165,6 +204,7 @@ def _film(
     at: Station,
     of: Asked,
     mouth: FilmMouth,
+    filmed: FilmedMouth,
     *,
     rendered_mm: float,
     pixel_mm: float,
@@ -184,7 +224,7 @@ def _film(
             continue
     else:
         return None
-    landmarks = predict(exposure, of, cut=clear_edge(faults, at)).landmarks
+    landmarks = filmed.landmarks(exposure, of, clear_edge(faults, at))
     noise = np.random.default_rng(int(own.integers(1 << 30))) if own.random() < NOISY else None
     film = unlabelled_film(
         exposure,

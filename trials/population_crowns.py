@@ -91,6 +91,15 @@ def stood_crowns(
         Of the gaps.
     """
     placed = {code: _placed(population, outlines, code, each) for code, each in crowns.items()}
+    return slid_together(ScannedTeeth(meshes=placed), seed)
+
+
+def slid_together(teeth: ScannedTeeth, seed: int) -> ScannedTeeth:
+    """Teeth slid along their rows, from the front back, until as close as scanned neighbours.
+
+    ``seed`` is of the gaps.
+    """
+    placed = dict(teeth.meshes)
     for _ in range(ROUNDS):
         for code in sorted(placed):
             if code - 1 in placed:
@@ -165,5 +174,6 @@ __all__ = [
     "drawn_crowns",
     "mean_crown",
     "mouth_with_forms",
+    "slid_together",
     "stood_crowns",
 ]

@@ -75,12 +75,8 @@ def like_outlines(teeth: ScannedTeeth, outlines: Outlines, *, jaws_related: bool
     )
     placed: dict[int, ClosedMesh] = {}
     for codes in jaws:
-        away = [
-            _reference(outlines, code) - _mesh_reference(teeth, code)
-            for code in codes
-            if 4 <= code % 10 <= 7
-        ]
-        shift = Movement(np.eye(3), np.mean(away, axis=0))
+        away = [away_mm(teeth, outlines, code) for code in codes if 4 <= code % 10 <= 7]
+        shift = Movement(np.eye(3), -np.mean(away, axis=0))
         placed |= {code: teeth.meshes[code].moved(shift) for code in codes}
     return ScannedTeeth(meshes=placed)
 
@@ -162,6 +158,11 @@ def _touching(landmarks: Landmarks, of: ScannedView) -> Landmarks:
     return replace(landmarks, points_receptor=points)
 
 
+def away_mm(teeth: ScannedTeeth, outlines: Outlines, code: int) -> Floats:
+    """From an outline's crown to a mesh, (3,): their middles, and their highest points. [mm]"""
+    return _mesh_reference(teeth, code) - _reference(outlines, code)
+
+
 def _reference(outlines: Outlines, code: int) -> Floats:
     tips = [
         point
@@ -179,4 +180,4 @@ def _mesh_reference(teeth: ScannedTeeth, code: int) -> Floats:
     return np.array([*box_middle(teeth.crown_points(code))[:2], highest])
 
 
-__all__ = ["ScannedView", "like_outlines", "meshes_in_view", "scanned_film", "scanned_view"]
+__all__ = ["ScannedView", "away_mm", "like_outlines", "meshes_in_view", "scanned_film", "scanned_view"]

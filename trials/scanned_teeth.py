@@ -9,6 +9,8 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from bitewright.errors import BitewrightError
@@ -131,6 +133,18 @@ def scanned_teeth(
     return ScannedTeeth(meshes={code: mesh.moved(pose) for code, mesh in turned.items()})
 
 
+def outermost(mesh: ClosedMesh) -> ClosedMesh:
+    """The largest of a mesh's bodies: some hold others, dentine and pulp."""
+    ends = mesh.triangles[:, :2], mesh.triangles[:, 1:]
+    edges = np.concatenate(ends)
+    count = len(mesh.vertices_mm)
+    joined = coo_matrix((np.ones(len(edges)), edges.T), shape=(count, count))
+    _, body = connected_components(joined, directed=False)
+    of = body[mesh.triangles[:, 0]]
+    bodies = [ClosedMesh(mesh.vertices_mm, mesh.triangles[of == each]) for each in np.unique(of)]
+    return max(bodies, key=lambda each: abs(each.volume_mm3))
+
+
 def _mouth_from_turned(turned: Mapping[int, ClosedMesh]) -> Pose:
     middle = 0.5 * (_lowest(turned[11].vertices_mm) + _lowest(turned[21].vertices_mm))
     right, left = (_mesiobuccal_cusp(turned[code], code) for code in (16, 26))
@@ -169,4 +183,4 @@ def _mesiobuccal_cusp(mesh: ClosedMesh, code: int) -> Floats:
     return _lowest(crown[tips] if tips else crown[quarter])
 
 
-__all__ = ["AZIMUTHS_DEG", "ScanIncompleteError", "ScannedTeeth", "scanned_teeth"]
+__all__ = ["AZIMUTHS_DEG", "ScanIncompleteError", "ScannedTeeth", "outermost", "scanned_teeth"]

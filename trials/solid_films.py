@@ -26,6 +26,7 @@ from bitewright.mouth.tooth_forms import is_upper
 from bitewright.quality.predicted import Asked, Prediction, rated
 from bitewright.quality.questions import AnyQuestion
 from bitewright.solids.tooth_shells import tooth_shells
+from bitewright.space import ClosedMesh
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -53,20 +54,27 @@ def solid_crowns(at: Station, of: Asked) -> dict[int, SolidCrown]:
     names = of.targets.names[: len(of.targets.flanks_mouth)]
     codes = tuple(sorted({int(name[:2]) for name in names}))
     return {
-        each.code: _crown(
-            each.outer.vertices_mm,
-            each.outer.triangles,
-            (each.outer.vertices_mm - outlines.origins_mouth[outlines.row[each.code]])
-            @ outlines.axes_mouth[outlines.row[each.code]][2]
-            > 0.0,
+        each.code: crown_of(
+            each.outer,
+            outlines.axes_mouth[outlines.row[each.code]],
+            outlines.origins_mouth[outlines.row[each.code]],
         )
         for each in tooth_shells(outlines, codes)
     }
 
 
-def _crown(
-    vertices: Floats, triangles: NDArray[np.integer], above: NDArray[np.bool_]
-) -> SolidCrown:
+def crown_of(outer: ClosedMesh, axes_mouth: Floats, origin_mouth: Floats) -> SolidCrown:
+    """The part of a tooth's outside above its neck.
+
+    Parameters
+    ----------
+    outer : ClosedMesh
+        In the mouth frame, jaws closed. [mm]
+    axes_mouth, origin_mouth : (3, 3) and (3,) float arrays
+        The tooth's axes as rows, and their origin. [mm]
+    """
+    vertices, triangles = outer.vertices_mm, outer.triangles
+    above = (vertices - origin_mouth) @ axes_mouth[2] > 0.0
     kept = triangles[above[triangles].all(axis=1)]
     used, corners = np.unique(kept, return_inverse=True)
     corners = corners.reshape(-1, 3)
@@ -205,4 +213,4 @@ def _in_mouth(
     return np.asarray(seat.centres_mouth[e] + u[:, None] * axes[0] + v[:, None] * axes[1])
 
 
-__all__ = ["SolidCrown", "judged_of_solids", "solid_crowns"]
+__all__ = ["SolidCrown", "crown_of", "judged_of_solids", "solid_crowns"]

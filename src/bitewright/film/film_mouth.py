@@ -20,11 +20,12 @@ from bitewright.film.film_parts import (
 )
 from bitewright.film.shells import ShellGroup
 from bitewright.mouth.outlines import Outlines
+from bitewright.mouth.tooth_forms import is_upper
 from bitewright.solids.bone_shells import bone_shells
 from bitewright.solids.jaw_frame import JawFrame
 from bitewright.solids.placed_tooth import PlacedTooth, placed_teeth
 from bitewright.solids.ridge import ridge_codes
-from bitewright.solids.tooth_shells import shells_of
+from bitewright.solids.tooth_shells import ToothShells, shells_of
 from bitewright.steps import Begin, unwatched
 
 BONE_STEPS = 3
@@ -86,14 +87,18 @@ def _where(outlines: Outlines, row: int) -> Standing:
 def _tooth(placed: PlacedTooth, begin: Begin) -> FilmMouth:
     """One tooth in its own axes, its outside first, and what it carries."""
     begin(f"tooth {placed.code}")
-    tooth = shells_of(placed)
+    return tooth_piece(shells_of(placed))
+
+
+def tooth_piece(tooth: ToothShells) -> FilmMouth:
+    """One tooth's surfaces in its own axes as a piece of a film mouth, its outside first."""
     meshes = (
         (tooth.outer, ShellGroup.TOOTH),
         (tooth.dentine, ShellGroup.DENTINE),
         (tooth.pulp, ShellGroup.PULP),
         *((mesh, PART_GROUPS[name]) for name, mesh in tooth.parts),
     )
-    parts = (film_part(mesh, group, is_lower=not placed.is_upper) for mesh, group in meshes)
+    parts = (film_part(mesh, group, is_lower=not is_upper(tooth.code)) for mesh, group in meshes)
     return FilmMouth(parts=tuple(parts), hinge_mm=NO_HINGE_MM)
 
 
@@ -162,4 +167,4 @@ PART_GROUPS = {
 }
 
 
-__all__ = ["FilmMouth", "FilmPart", "film_mouth", "film_mouth_steps"]
+__all__ = ["FilmMouth", "FilmPart", "film_mouth", "film_mouth_steps", "tooth_piece"]

@@ -44,9 +44,9 @@ def dentine_field(placed: PlacedTooth, grid: ToothGrid, outer: Floats) -> Floats
     wedge = ENAMEL.wedge
     first = int(np.searchsorted(grid.height[0, 0], 0.0))
     crown = ToothGrid(grid.mesial, grid.buccal, grid.height[..., first:])
-    above = crown.height - _ends_at(placed, crown)
+    above = crown.height - enamel_ends_at_mm(placed, crown)
     flank = with_facets(placed, crown, section_field(placed, crown))
-    flank = flank + _thickness_mm(placed, crown, above)
+    flank = flank + enamel_mm(placed, crown, above)
     top = over_surface(crown, dentine_relief(placed, crown))
     under = soft_max(flank, top, wedge.shoulder_mm)
     own = outer[..., first:]
@@ -55,7 +55,7 @@ def dentine_field(placed: PlacedTooth, grid: ToothGrid, outer: Floats) -> Floats
     return field
 
 
-def _ends_at(placed: PlacedTooth, grid: ToothGrid) -> Floats:
+def enamel_ends_at_mm(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     """Height at which enamel ends: the junction, with arcs on cheek and tongue sides. [mm]"""
     along = np.clip(2.0 * grid.mesial / placed.tooth.md_cervix_mm, -1.0, 1.0)
     out = 2.0 * grid.buccal / placed.tooth.bl_cervix_mm
@@ -67,8 +67,8 @@ def _ends_at(placed: PlacedTooth, grid: ToothGrid) -> Floats:
     return np.asarray(placed.junction(grid.mesial) + sum(arcs) * (1.0 - along * along))
 
 
-def _thickness_mm(placed: PlacedTooth, grid: ToothGrid, above: Floats) -> Floats:
-    """Of the flanks' enamel, at every place of the crown."""
+def enamel_mm(placed: PlacedTooth, grid: ToothGrid, above: Floats) -> Floats:
+    """Thickness of the flanks' enamel at every place of a crown, so far above its end. [mm]"""
     wedge, corners, uneven = ENAMEL.wedge, ENAMEL.corners, ENAMEL.uneven
     mesial, distal = placed.sections.contact_mm[placed.row]
     share = np.clip(0.5 + grid.mesial / placed.tooth.md_crown_mm, 0.0, 1.0)
@@ -164,4 +164,4 @@ class Enamel(NamedTuple):
 
 ENAMEL = figures_of(Enamel, "bitewright.solids", "enamel")
 
-__all__ = ["dentine_field"]
+__all__ = ["ENAMEL", "dentine_field", "enamel_ends_at_mm", "enamel_mm"]

@@ -78,9 +78,9 @@ def shells_of(placed: PlacedTooth) -> ToothShells:
     A pure function of what `PlacedTooth.hangs_on` tells.
     """
     grid = ToothGrid.of(placed)
-    outer = _off_zero(with_facets(placed, grid, outer_field(placed, grid)))
-    dentine = _off_zero(dentine_field(placed, grid, outer))
-    pulp = _off_zero(pulp_field(placed, grid, dentine))
+    outer = off_zero(with_facets(placed, grid, outer_field(placed, grid)))
+    dentine = off_zero(dentine_field(placed, grid, outer))
+    pulp = off_zero(pulp_field(placed, grid, dentine))
     return ToothShells(
         code=placed.code,
         outer=surface(outer, grid),
@@ -102,6 +102,16 @@ def _parts(placed: PlacedTooth) -> tuple[tuple[str, ClosedMesh], ...]:
     outer = with_facets(placed, grid, outer_field(placed, grid))
     dentine = dentine_field(placed, grid, outer)
     pulp = pulp_field(placed, grid, dentine)
+    return part_surfaces(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
+
+
+def part_surfaces(
+    placed: PlacedTooth, grid: ToothGrid, *, outer: Floats, dentine: Floats, pulp: Floats
+) -> tuple[tuple[str, ClosedMesh], ...]:
+    """Surfaces of what a tooth carries, marched through a grid of `PART_STEP_MM`.
+
+    Parameters as `part_fields`.
+    """
     fields = part_fields(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
     return tuple(
         (name, _part_surface(field, grid)) for name, field in fields if (field < 0.0).any()
@@ -113,7 +123,7 @@ def _part_surface(field: Floats, grid: ToothGrid) -> ClosedMesh:
     held = [np.flatnonzero((field < 0.0).any(axis=others)) for others in ((1, 2), (0, 2), (0, 1))]
     corner = tuple(slice(max(at[0] - 1, 0), at[-1] + 2) for at in held)
     near = ToothGrid(grid.mesial[corner[0]], grid.buccal[:, corner[1]], grid.height[..., corner[2]])
-    return surface(_off_zero(field[corner]), near, PART_STEP_MM)
+    return surface(off_zero(field[corner]), near, PART_STEP_MM)
 
 
 def surface(field: Floats, grid: ToothGrid, step_mm: float = STEP_MM) -> ClosedMesh:
@@ -136,7 +146,8 @@ def surface(field: Floats, grid: ToothGrid, step_mm: float = STEP_MM) -> ClosedM
     return ClosedMesh(vertices + grid.low_mm, triangles.astype(np.int32))
 
 
-def _off_zero(field: Floats) -> Floats:
+def off_zero(field: Floats) -> Floats:
+    """A field moved off 0 where it is nearer than `OFF_ZERO_MM`. Any shape. [mm]"""
     near = np.abs(field) < OFF_ZERO_MM
     return np.where(near, np.copysign(OFF_ZERO_MM, field), field)
 
@@ -153,4 +164,12 @@ def _placed(own: ToothShells, outlines: Outlines, row: int) -> ToothShells:
     )
 
 
-__all__ = ["ToothShells", "shells_of", "surface", "tooth_shells"]
+__all__ = [
+    "PART_STEP_MM",
+    "ToothShells",
+    "off_zero",
+    "part_surfaces",
+    "shells_of",
+    "surface",
+    "tooth_shells",
+]
