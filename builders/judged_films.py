@@ -1,20 +1,26 @@
 """Films of mouths never learnt from, finer than those for training, each with its truth."""
 
-import os
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from bitewright.proposing.channels import CUSP
+from builders.real_crowns import (
+    ATLAS,
+    PERSON,
+    POPULATION,
+    atlas_crowned,
+    person_crowned,
+    population_crowned,
+    shared_folder,
+)
 from builders.training_films import Wish, films_of
 from builders.training_mouths import HELD_OUT_EVERY
-from trials.compare_anatomy import read_teeth
-from trials.mouth_like import mouth_like
+from trials.crowned_mouths import CrownedMouth
 from trials.proposed_films import JudgedFilm, judged, sort_of
-from trials.scanned_teeth import scanned_teeth
-
-TOP = Path(__file__).resolve().parents[1]
 
 FIRST_SEED = 1000
 """Training takes mouths from 1 on; those judged are of the same makers."""
@@ -29,23 +35,48 @@ KIND_NAMES = ("calm mouths", "population mouths", "drawn mouths")
 """By seed less one, as `builders/training_mouths.py` takes turns."""
 
 
-LIKE = {
-    -1: ("crowns as wide as the atlas'", "real/atlas_teeth_ccbysa/teeth_mm"),
-    -2: ("crowns as wide as the scanned person's", "real/scan_crowns_mit/subject_0"),
-}
-"""Mouths with the crown sizes, turns and arches of teeth that others measured, by number. Their
-forms are still ours: meshes tell nothing of enamel, pulp and bone, so no film is made of them."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RealCrowns:
+    """Mouths judged whose crowns are real ones.
+
+    Parameters
+    ----------
+    kind : str
+    numbers : sequence of int
+        Negative, so that no mouth drawn has them.
+    folder : str
+        Of the shared data that they need.
+    mouth : function of a seed
+    """
+
+    kind: str
+    numbers: Sequence[int]
+    folder: str
+    mouth: Callable[[int], CrownedMouth]
 
 
-def shared_folder() -> Path:
-    """Where the real data lies that is used in place."""
-    return Path(os.environ.get("BITEWRIGHT_SHARED", TOP.parent / "shared"))
+REAL = (
+    RealCrowns(
+        kind="real crowns of a population",
+        numbers=range(-10, -26, -1),
+        folder=POPULATION,
+        mouth=population_crowned,
+    ),
+    RealCrowns(kind="the atlas' teeth", numbers=(-40, -42), folder=ATLAS, mouth=atlas_crowned),
+    RealCrowns(
+        kind="the scanned person's crowns",
+        numbers=(-50, -51),
+        folder=PERSON,
+        mouth=person_crowned,
+    ),
+)
+"""Of the atlas and the person one number is of the right side and one of the left."""
 
 
 def numbers_here(mouths: int) -> tuple[int, ...]:
-    """The numbers to judge: so many mouths, and those like measured teeth that are there."""
-    like = [number for number, (_, at) in LIKE.items() if (shared_folder() / at).is_dir()]
-    return (*like, *range(mouths))
+    """The numbers to judge: so many mouths drawn, and those of real crowns that are there."""
+    real = [each for each in REAL if (shared_folder() / each.folder).is_dir()]
+    return (*(number for each in real for number in each.numbers), *range(mouths))
 
 
 def judged_mouth(number: int) -> dict[str, Any]:
@@ -57,12 +88,11 @@ def judged_films(number: int) -> list[JudgedFilm]:
     """The films of one mouth never learnt from."""
     seed = FIRST_SEED + HELD_OUT_EVERY * number
     wish = Wish(seed=seed, films=OF_A_MOUTH, out=Path(), pixel_mm=PIXEL_MM)
-    kind, mouth = KIND_NAMES[(seed - 1) % len(KIND_NAMES)], None
-    if number in LIKE:
-        kind, at = LIKE[number]
-        teeth = scanned_teeth(read_teeth(shared_folder() / at))
-        mouth = mouth_like(teeth, name=kind, turned=True)
-    return [_film(n, seed, kind, made) for n, made in enumerate(films_of(wish, mouth))]
+    kind, filmed = KIND_NAMES[(seed - 1) % len(KIND_NAMES)], None
+    for real in REAL:
+        if number in real.numbers:
+            kind, filmed = real.kind, real.mouth(seed)
+    return [_film(n, seed, kind, made) for n, made in enumerate(films_of(wish, filmed))]
 
 
 def _film(number: int, seed: int, kind: str, made: dict[str, Any]) -> JudgedFilm:
@@ -87,10 +117,10 @@ def _film(number: int, seed: int, kind: str, made: dict[str, Any]) -> JudgedFilm
 
 __all__ = [
     "FIRST_SEED",
-    "LIKE",
     "OF_A_MOUTH",
+    "REAL",
+    "RealCrowns",
     "judged_films",
     "judged_mouth",
     "numbers_here",
-    "shared_folder",
 ]

@@ -2,8 +2,8 @@
 
     python -m builders.proposed_marks_page --lines out/judged.jsonl --mouths 50 --processes 2
 
-Films are of mouths never learnt from, six of each mouth, and of two with the crown sizes of an
-atlas and a scanned person where the folder of real data is there. On each, wrong proposals are
+Films are of mouths never learnt from, six of each mouth, and of mouths with real crowns (drawn from
+a population, an atlas', a scanned person's) where the folder of real data is there. On each, wrong proposals are
 planted too. The lines are kept, so that a run that was stopped goes on.
 ``--trained out/network/network.json`` also writes what the training said. Where the folder of real
 data is there, the one real film is judged too.
@@ -22,7 +22,8 @@ from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.files.marks_file import read_marks
 from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.propose.propose_marks import propose_marks
-from builders.judged_films import LIKE, judged_mouth, numbers_here, shared_folder
+from builders.judged_films import REAL, judged_mouth, numbers_here
+from builders.real_crowns import shared_folder
 from builders.tables_in_pages import write_tables
 from trials.blurred_films import blur_table
 from trials.kept_lines import run_cases
@@ -49,8 +50,8 @@ def fingerprint() -> str:
 
 def groups(lines: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
     """Films by what they have in common."""
-    like = {kind: [line for line in lines if line["kind"] == kind] for kind, _ in LIKE.values()}
-    lines = [line for line in lines if line["kind"] not in like]
+    real = {each.kind: [line for line in lines if line["kind"] == each.kind] for each in REAL}
+    lines = [line for line in lines if line["kind"] not in real]
     usual = [line for line in lines if not line["is_other"]]
     kinds = sorted({line["kind"] for line in usual})
     return {
@@ -59,7 +60,7 @@ def groups(lines: list[dict[str, Any]]) -> dict[str, list[dict[str, Any]]]:
         "of these, a tooth lost": [line for line in usual if _has_lost(line)],
         "of these, upright": [line for line in usual if line["is_upright"]],
         "a look and a receptor never learnt from": [line for line in lines if line["is_other"]],
-        **like,
+        **real,
     }
 
 
