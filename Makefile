@@ -83,9 +83,13 @@ docs: $(VENV)/ready-dev ## write the generated pages: accuracy, commands, glossa
 
 # Films first (hours on few cores), then the training itself; needs PyTorch, ONNX and OpenCV beside
 # the development tools, and a GPU to be done in minutes.
+# Some mouths carry crowns of a population of real people where the shared data is there.
 FILMS := out/training-films
+BITEWRIGHT_SHARED ?= ../shared
+REAL_CROWNS := $(if $(wildcard $(BITEWRIGHT_SHARED)/real/crown_population_mit),0.4,0)
 weights: $(VENV)/ready-dev ## train the network that proposes marks from nothing: films, then training
-	$(PY) -m builders.training_films --out $(FILMS) --mouths 700 --films 32 --processes $(CORES)
+	$(PY) -m builders.training_films --out $(FILMS) --mouths 700 --films 32 --processes $(CORES) \
+	  --real-crowns $(REAL_CROWNS)
 	$(PY) -m builders.train_network --films $(FILMS) --out out/network --seconds 420
 	cp out/network/network.onnx src/bitewright/network/weights/marks.onnx
 

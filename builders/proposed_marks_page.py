@@ -3,8 +3,8 @@
     python -m builders.proposed_marks_page --lines out/judged.jsonl --mouths 50 --processes 2
 
 Films are of mouths never learnt from, six of each mouth, and of mouths with real crowns (drawn from
-a population, an atlas', a scanned person's) where the folder of real data is there. On each, wrong proposals are
-planted too. The lines are kept, so that a run that was stopped goes on.
+a population, an atlas', a scanned person's) where the folder of real data is there. On each, wrong
+proposals are planted too. The lines are kept, so that a run that was stopped goes on.
 ``--trained out/network/network.json`` also writes what the training said. Where the folder of real
 data is there, the one real film is judged too.
 """
@@ -89,7 +89,10 @@ def whole_table(of: dict[str, dict[str, Any]]) -> str:
 def run_table(lines: list[dict[str, Any]]) -> str:
     """What was judged here."""
     rows = ["| of this run | |", "| --- | ---: |"]
-    rows.append(f"| mouths never learnt from | {len({line['seed'] for line in lines})} |")
+    kinds = {each.kind for each in REAL}
+    real = {line["seed"] for line in lines if line["kind"] in kinds}
+    rows.append(f"| mouths never learnt from | {len({line['seed'] for line in lines} - real)} |")
+    rows.append(f"| mouths with real crowns | {len(real)} |")
     rows.append(f"| films | {len(lines)} |")
     rows.append(f"| fingerprint of weights and code | `{fingerprint()}` |")
     return "\n".join(rows)

@@ -9,8 +9,8 @@ from pathlib import Path
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import build_outlines
 from bitewright.mouth.tooth_forms import is_right
-from builders.training_films import side_of
-from builders.training_mouths import training_mouth
+from bitewright.solids.tooth_shells import tooth_shells
+from builders.training_mouths import side_of, training_mouth
 from trials.compare_anatomy import read_teeth
 from trials.crown_population import FOLDER as POPULATION
 from trials.crowned_films import shared_population
@@ -33,7 +33,8 @@ def shared_folder() -> Path:
 def population_crowned(seed: int) -> CrownedMouth:
     """The mouth of a seed with crowns drawn from the population, canine to second molar.
 
-    Roots, bone, gaps left by lost teeth and what teeth carry are the mouth's; so are third molars.
+    Roots, bone, gaps left by lost teeth and what teeth carry are the mouth's; so are third molars,
+    which the population lacks.
     """
     population, mouth, side = shared_population(), training_mouth(seed), side_of(seed)
     codes = tuple(
@@ -43,8 +44,10 @@ def population_crowned(seed: int) -> CrownedMouth:
     )
     crowns = drawn_crowns(population, codes, seed)
     outlines = build_outlines(mouth_with_forms(population, mouth, crowns))
-    teeth = stood_crowns(population, outlines, crowns, seed)
-    return crowned_mouth(outlines, teeth, side, have_roots=False)
+    behind = tuple(code + 1 for code in codes if code % 10 == 7 and code + 1 in outlines.codes)
+    own = {each.code: each.outer for each in tooth_shells(outlines, behind)} if behind else {}
+    teeth = stood_crowns(population, outlines, crowns, seed, behind=own)
+    return crowned_mouth(outlines, teeth, side, have_roots=False, own=own)
 
 
 def atlas_crowned(seed: int) -> CrownedMouth:

@@ -25,6 +25,7 @@ from bitewright.proposing.square import PIXEL_MM, SIDE_PX
 from builders.kept_films import KeptFilms, kept_films
 from builders.network_export import export
 from builders.network_layers import Network
+from builders.network_loading import loaded
 from builders.training_looks import Pools, moved, no_bitewings, pools, shown
 
 SIGMA_PX = 0.85 * STRIDE_PX
@@ -209,10 +210,15 @@ def trained(
     crew: Crew,
 ) -> nn.Module:
     """The running mean of a network that learns for so many seconds."""
-    network: nn.Module = Network().to(films.device, memory_format=torch.channels_last)
+    started_from = Network() if given.start is None else loaded(given.start)
+    network: nn.Module = started_from.to(films.device, memory_format=torch.channels_last)
     mean = copy.deepcopy(network).eval().requires_grad_(requires_grad=False)
     size = sum(each.numel() for each in network.parameters())
     own = network
+    if given.start is not None:  # what is loaded has its normalising layers worked in
+        for layer in own.modules():
+            if isinstance(layer, nn.BatchNorm2d):
+                layer.eval()
     if crew.count > 1:
         network = nn.parallel.DistributedDataParallel(network)
     print(f"{size / 1e6:.2f} M parameters, {len(learnt)} films to learn from", flush=True)
@@ -262,6 +268,7 @@ def main() -> None:
     parser.add_argument("--films", type=Path, required=True)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--name", default="network")
+    parser.add_argument("--start", type=Path, help="weights to go on from, as the package has them")
     parser.add_argument("--seconds", type=float, default=420)
     parser.add_argument("--batch", type=int, default=96)
     parser.add_argument("--rate", type=float, default=1.5e-3)
@@ -299,6 +306,7 @@ def main() -> None:
         "batch": given.batch,
         "rate": given.rate,
         "seed": given.seed,
+        "went on from earlier weights": given.start is not None,
         "held out": figures(found_on(mean, films, some, None)),
         "held out, varied": figures(varied),
         "other look and receptor": figures(

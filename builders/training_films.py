@@ -31,14 +31,14 @@ from bitewright.film.film_mouth import film_mouth
 from bitewright.film.film_parts import Facts, FilmMouth, Piece
 from bitewright.film.predicted_film import unlabelled_film
 from bitewright.marking.visible_places import seen_off_mm
-from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import Outlines, build_outlines
 from bitewright.quality.criteria import Question
 from bitewright.quality.predicted import Asked, asked, predict
 from bitewright.quality.views import View, view
 from bitewright.tasks.plan.set_exposure import set_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting, settled
-from builders.training_mouths import is_held_out, training_mouth
+from builders.real_crowns import population_crowned
+from builders.training_mouths import is_held_out, side_of, training_mouth
 
 PIXEL_MM = 0.1
 RENDERED_MM = (0.05, 0.05, 0.065, 0.08, 0.1)
@@ -83,6 +83,8 @@ class Wish:
     films: int
     out: Path
     pixel_mm: float = PIXEL_MM
+    real_crowns: bool = False
+    """Whether crowns are drawn from the population's, whose data then has to be there."""
 
     @property
     def path(self) -> Path:
@@ -99,7 +101,7 @@ def made(wish: Wish) -> str:
     """Film one mouth into its file, whole or not at all; what became of it, in words."""
     started = time.monotonic()
     try:
-        films = list(films_of(wish))
+        films = list(films_of(wish, population_crowned(wish.seed) if wish.real_crowns else None))
     except BitewrightError as error:
         return f"{wish.seed}: {type(error).__name__}"
     arrays: dict[str, Any] = {f"grey_{n}": film["grey"] for n, film in enumerate(films)}
@@ -193,9 +195,9 @@ def films_of(wish: Wish, filmed: FilmedMouth | None = None) -> Iterator[dict[str
             yield found
 
 
-def side_of(seed: int) -> Side:
-    """The side that a seed's films are of."""
-    return (Side.RIGHT, Side.LEFT)[seed // len(RECEPTORS) % 2]
+def carries_real_crowns(seed: int, share: float) -> bool:
+    """Whether a seed's mouth is among so large a share of those learnt from."""
+    return not is_held_out(seed) and np.random.default_rng([STREAM, seed, 1]).random() < share
 
 
 def _film(
@@ -314,12 +316,23 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=1, help="the first mouth's seed")
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--seconds", type=float, help="begin no further mouth after so long")
+    parser.add_argument(
+        "--real-crowns",
+        type=float,
+        default=0.0,
+        help="so large a share of the mouths learnt from carries crowns of the population",
+    )
     given = parser.parse_args()
     given.out.mkdir(parents=True, exist_ok=True)
     for name in ("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
         os.environ[name] = "1"
     wishes = [
-        Wish(seed=seed, films=given.films, out=given.out)
+        Wish(
+            seed=seed,
+            films=given.films,
+            out=given.out,
+            real_crowns=carries_real_crowns(seed, given.real_crowns),
+        )
         for seed in range(given.first, given.first + given.mouths)
     ]
     left = [wish for wish in wishes if not wish.path.exists()]

@@ -13,6 +13,7 @@ import numpy as np
 from bitewright.mouth.drawn_mouth import drawn_mouth
 from bitewright.mouth.lost_teeth import without_tooth
 from bitewright.mouth.mouth import Contact, Mouth, Tooth
+from bitewright.mouth.numbering import Side
 from bitewright.mouth.population_mouth import Regularity, population_mouth
 from bitewright.mouth.tooth_parts import CARIES_DEPTHS, ToothPart
 
@@ -21,6 +22,9 @@ STREAM = 210021
 
 HELD_OUT_EVERY = 8
 """Every so manyth mouth is never learnt from."""
+
+OF_A_SIDE = 6
+"""So many seeds in a row are filmed on one side."""
 
 KINDS = ("drawn", "calm", "population")
 LEARNT_KINDS = (0.25, 0.25, 0.5)
@@ -72,6 +76,11 @@ def kind_of(seed: int) -> str:
     if is_held_out(seed):
         return KINDS[seed % len(KINDS)]
     return str(np.random.default_rng([STREAM, seed, 1]).choice(KINDS, p=LEARNT_KINDS))
+
+
+def side_of(seed: int) -> Side:
+    """The side that a seed's films are of."""
+    return (Side.RIGHT, Side.LEFT)[seed // OF_A_SIDE % 2]
 
 
 def _gapped(
@@ -146,4 +155,4 @@ def _filling(surface: str, own: np.random.Generator, amalgam: float) -> ToothPar
     )
 
 
-__all__ = ["is_held_out", "kind_of", "training_mouth"]
+__all__ = ["is_held_out", "kind_of", "side_of", "training_mouth"]

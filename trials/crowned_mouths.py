@@ -4,7 +4,7 @@ Each of the mouth's own teeth is moved to where the mesh stands, its root, neck 
 that what a mesh does not tell is known. A film shows the meshes' edges where their silhouettes lie.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -46,7 +46,7 @@ class CrownedMouth:
     outlines : Outlines
         Of the mouth's own teeth, each where its mesh stands; junctions and crests on the solids.
     shells : mapping of ISO 3950 code to ToothShells
-        Of each tooth that is a mesh, in its own axes. [mm]
+        Of each tooth that is a mesh, in its own axes; of all others the mouth's own solids. [mm]
     """
 
     outlines: Outlines
@@ -54,14 +54,13 @@ class CrownedMouth:
 
     def film_mouth(self, region: Region, piece: Piece) -> FilmMouth:
         """All that casts a shadow on a film of a region; ``piece`` as `film_mouth` asks for it."""
-        codes = [code for code in self.shells if code // 10 in region.quadrants]
-        placed = placed_teeth(self.outlines, tuple(codes))
+        codes = tuple(code for code in self.shells if code // 10 in region.quadrants)
+        placed = placed_teeth(self.outlines, codes) if codes else ()
         of_kind = {each.kind: self.shells[each.code] for each in placed}
 
         def own(facts: Facts, build: Callable[[], FilmMouth]) -> FilmMouth:
             if facts["piece"] == "tooth" and facts["kind"] in of_kind:
-                shells = of_kind[facts["kind"]]  # type: ignore[index]
-                return tooth_piece(shells)
+                return tooth_piece(of_kind[int(str(facts["kind"]))])
             return piece(facts, build)
 
         return film_mouth(self.outlines, region, piece=own)
@@ -90,7 +89,12 @@ class CrownedMouth:
 
 
 def crowned_mouth(
-    outlines: Outlines, teeth: ScannedTeeth, side: Side, *, have_roots: bool
+    outlines: Outlines,
+    teeth: ScannedTeeth,
+    side: Side,
+    *,
+    have_roots: bool,
+    own: Mapping[int, ClosedMesh] | None = None,
 ) -> CrownedMouth:
     """A mouth whose teeth on one side are meshes wherever there are any, from the lateral incisor.
 
@@ -103,25 +107,27 @@ def crowned_mouth(
         Only this one is to be filmed.
     have_roots : bool
         Whether the meshes are whole teeth, not crowns alone.
+    own : mapping of ISO 3950 code to ClosedMesh, optional
+        Solids of the mouth's own among the meshes, as they stood before they were moved. [mm]
     """
+    own = own or {}
     codes = tuple(
         code
         for code in outlines.codes
         if code in teeth.meshes
+        and code not in own
         and code % 10 >= FIRST_PLACE
         and is_right(code) == (side is Side.RIGHT)
     )
     away = {code: away_mm(teeth, outlines, code) for code in codes}
-    last = {code // 10: code for code in sorted(codes)}
-    for code in outlines.codes:  # behind the last mesh a tooth moves with it
-        if code not in away and code > last.get(code // 10, code):
-            away[code] = away[last[code // 10]]
+    for code, before in own.items():
+        away[code] = (teeth.meshes[code].vertices_mm - before.vertices_mm).mean(axis=0)
     moved = _moved(outlines, away)
     shells, points = {}, dict(moved.points_mouth)
     for placed in placed_teeth(moved, codes):
         axes, origin = moved.axes_mouth[placed.row], moved.origins_mouth[placed.row]
-        own = teeth.meshes[placed.code].in_axes(axes.T, -axes @ origin)
-        made = shells_of_mesh(placed, own, has_root=have_roots)
+        mesh = teeth.meshes[placed.code].in_axes(axes.T, -axes @ origin)
+        made = shells_of_mesh(placed, mesh, has_root=have_roots)
         shells[placed.code] = made
         points |= _on_surface(placed, made.outer, points, axes, origin)
     return CrownedMouth(outlines=replace(moved, points_mouth=points), shells=shells)

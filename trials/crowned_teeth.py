@@ -27,7 +27,7 @@ from trials.mesh_fields import mesh_field
 
 Floats = NDArray[np.float64]
 
-CLOSED_MM = 2.3
+CLOSED_MM = 1.6
 """A crown's lowest part is none of the tooth's: whoever scanned it closed it there, higher between
 the teeth than beside them. Below, its section there runs into the root's neck. Our choice."""
 
@@ -81,15 +81,41 @@ def _outer(placed: PlacedTooth, mesh: ClosedMesh, grid: ToothGrid, *, has_root: 
     """The outside: the mesh's, and below its neck the mouth's own root where it has none."""
     scanned = mesh_field(mesh, grid, step_mm=STEP_MM)
     if has_root:
-        return np.maximum(scanned, grid.low_mm[2] + CUT_MM - grid.height)
+        return np.asarray(np.maximum(scanned, grid.low_mm[2] + CUT_MM - grid.height))
     line = grid.height[0, 0]
-    lowest = float(mesh.vertices_mm[:, 2].min()) + CLOSED_MM
-    first = int(np.searchsorted(line, lowest))
+    first = _joined_at(placed, mesh, scanned, line)
     neck = min(NECK_MM, float(line[first]) - LEAST_RUN_MM)
     share = rise((grid.height - neck) / (float(line[first]) - neck))
-    own = outer_field(placed, grid)
-    below = own + share * (scanned[..., first : first + 1] - own)
+    own = outer_field(placed, _under(grid, scanned[..., first]))
+    above = np.minimum(np.arange(len(line)), int(np.searchsorted(line, 0.0)))
+    root = own[..., above]  # its neck goes on upward: the mouth's own crown is not to show
+    below = root + share * (scanned[..., first : first + 1] - root)
     return np.asarray(np.where(grid.height < line[first], below, scanned))
+
+
+def _under(grid: ToothGrid, section: Floats) -> ToothGrid:
+    """The grid in axes through the middle of a crown's lowest section, where its root stands."""
+    mesial, buccal = (
+        0.5 * (line.ravel()[inside].min() + line.ravel()[inside].max())
+        for line, inside in (
+            (grid.mesial, (section < 0.0).any(axis=1)),
+            (grid.buccal, (section < 0.0).any(axis=0)),
+        )
+    )
+    return ToothGrid(grid.mesial - mesial, grid.buccal - buccal, grid.height)
+
+
+def _joined_at(placed: PlacedTooth, mesh: ClosedMesh, scanned: Floats, line: Floats) -> int:
+    """The lowest of the grid's heights at which the crown is the mesh's.
+
+    Above what was closed, and where it is as wide as the root's neck: scans end higher between the
+    teeth, and a root wider than the crown's end would show as a step.
+    """
+    lowest = float(mesh.vertices_mm[:, 2].min()) + CLOSED_MM
+    width_mm = STEP_MM * (scanned < 0.0).any(axis=1).sum(axis=0)
+    wide = (line >= lowest) & (width_mm >= placed.tooth.md_cervix_mm)
+    widest = int(width_mm.argmax())
+    return min(int(wide.argmax()) if wide.any() else widest, widest)
 
 
 def _dentine(placed: PlacedTooth, grid: ToothGrid, outer: Floats) -> Floats:

@@ -1,6 +1,6 @@
 """A closed mesh as a field on a tooth's grid: how far each place lies from it, negative inside."""
 
-from math import ceil, floor, sqrt
+from math import ceil, floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,10 +26,10 @@ def mesh_field(mesh: ClosedMesh, grid: ToothGrid, *, step_mm: float) -> Floats:
     """
     corners = np.ascontiguousarray(mesh.vertices_mm[mesh.triangles])
     shape = np.array([grid.mesial.size, grid.buccal.size, grid.height.size])
-    apart = _apart(corners, grid.low_mm, step_mm, shape, BAND_MM)
+    apart = np.sqrt(_apart(corners, grid.low_mm, step_mm, shape, BAND_MM))
     rounds = _rounds(corners, grid.low_mm + ASIDE_MM * np.array([1.0, np.sqrt(2.0), 0.0]),
                      step_mm, shape)  # fmt: skip
-    return np.where(rounds > 0, -apart, apart)
+    return np.asarray(np.where(rounds > 0, -apart, apart))
 
 
 @compiled
@@ -65,11 +65,7 @@ def _rounds(corners: Floats, low: Floats, step: float, shape: Ints) -> Ints:
 
 @compiled
 def _apart(corners: Floats, low: Floats, step: float, shape: Ints, band: float) -> Floats:
-    """Distance of each place from the nearest triangle, the band's at most. [mm]
-
-    Model: nearest point of a triangle by regions (Ericson, Real-Time Collision Detection 2005,
-    section 5.1.5, from memory).
-    """
+    """Squared distance of each place from the nearest triangle, the band's at most. [mm2]"""
     found = np.full((shape[0], shape[1], shape[2]), band * band)
     first, end = np.empty(3, np.int64), np.empty(3, np.int64)
     for t in range(len(corners)):
@@ -93,34 +89,37 @@ def _apart(corners: Floats, low: Floats, step: float, shape: Ints, band: float) 
                     py = low[1] + step * j - ay
                     pz = low[2] + step * k - az
                     d1, d2 = ux * px + uy * py + uz * pz, vx * px + vy * py + vz * pz
-                    d3, d4 = d1 - uu, d2 - uv
-                    d5, d6 = d1 - uv, d2 - vv
-                    va, vb, vc = d3 * d6 - d5 * d4, d5 * d2 - d1 * d6, d1 * d4 - d3 * d2
-                    if d1 <= 0.0 and d2 <= 0.0:
-                        s, r = 0.0, 0.0
-                    elif d3 >= 0.0 and d4 <= d3:
-                        s, r = 1.0, 0.0
-                    elif d6 >= 0.0 and d5 <= d6:
-                        s, r = 0.0, 1.0
-                    elif vc <= 0.0 and d1 >= 0.0 and d3 <= 0.0:
-                        s, r = d1 / (d1 - d3), 0.0
-                    elif vb <= 0.0 and d2 >= 0.0 and d6 <= 0.0:
-                        s, r = 0.0, d2 / (d2 - d6)
-                    elif va <= 0.0 and d4 - d3 >= 0.0 and d5 - d6 >= 0.0:
-                        r = (d4 - d3) / ((d4 - d3) + (d5 - d6))
-                        s = 1.0 - r
-                    else:
-                        whole = va + vb + vc
-                        s, r = vb / whole, vc / whole
+                    s, r = _shares(d1, d2, uu, uv, vv)
                     x, y, z = px - s * ux - r * vx, py - s * uy - r * vy, pz - s * uz - r * vz
                     square = x * x + y * y + z * z
-                    if square < found[i, j, k]:
-                        found[i, j, k] = square
-    for i in range(shape[0]):
-        for j in range(shape[1]):
-            for k in range(shape[2]):
-                found[i, j, k] = sqrt(found[i, j, k])
+                    found[i, j, k] = min(found[i, j, k], square)
     return found
+
+
+@compiled
+def _shares(d1: float, d2: float, uu: float, uv: float, vv: float) -> tuple[float, float]:
+    """How far along both sides of a triangle its point nearest to a place lies, as shares.
+
+    ``d1``, ``d2``: both sides times the way to the place; ``uu``, ``uv``, ``vv``: the sides' own.
+    Model: by regions (Ericson, Real-Time Collision Detection 2005, 5.1.5, from memory).
+    """
+    d3, d4, d5, d6 = d1 - uu, d2 - uv, d1 - uv, d2 - vv
+    va, vb, vc = d3 * d6 - d5 * d4, d5 * d2 - d1 * d6, d1 * d4 - d3 * d2
+    if d1 <= 0.0 and d2 <= 0.0:
+        return 0.0, 0.0
+    if d3 >= 0.0 and d4 <= d3:
+        return 1.0, 0.0
+    if d6 >= 0.0 and d5 <= d6:
+        return 0.0, 1.0
+    s, r = vb / (va + vb + vc), vc / (va + vb + vc)
+    if vc <= 0.0 and d1 >= 0.0 and d3 <= 0.0:
+        s, r = d1 / (d1 - d3), 0.0
+    elif vb <= 0.0 and d2 >= 0.0 and d6 <= 0.0:
+        s, r = 0.0, d2 / (d2 - d6)
+    elif va <= 0.0 and d4 - d3 >= 0.0 and d5 - d6 >= 0.0:
+        r = (d4 - d3) / ((d4 - d3) + (d5 - d6))
+        s = 1.0 - r
+    return s, r
 
 
 __all__ = ["BAND_MM", "mesh_field"]

@@ -5,6 +5,7 @@ have that tooth, turned and leaning as that does. Crowns are then slid along the
 canine back, until neighbours are as close as scanned ones.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 
@@ -77,7 +78,12 @@ def mouth_with_forms(population: CrownPopulation, mouth: Mouth, crowns: dict[int
 
 
 def stood_crowns(
-    population: CrownPopulation, outlines: Outlines, crowns: dict[int, Floats], seed: int
+    population: CrownPopulation,
+    outlines: Outlines,
+    crowns: dict[int, Floats],
+    seed: int,
+    *,
+    behind: Mapping[int, ClosedMesh] | None = None,
 ) -> ScannedTeeth:
     """Crowns in the places of a mouth's teeth and in their widths, as close as scanned ones.
 
@@ -89,9 +95,11 @@ def stood_crowns(
         As `drawn_crowns`. [mm]
     seed : int
         Of the gaps.
+    behind : mapping of code to ClosedMesh, optional
+        Teeth of the mouth's own behind them, which are slid with them. [mm]
     """
     placed = {code: _placed(population, outlines, code, each) for code, each in crowns.items()}
-    return slid_together(ScannedTeeth(meshes=placed), seed)
+    return slid_together(ScannedTeeth(meshes={**placed, **(behind or {})}), seed)
 
 
 def slid_together(teeth: ScannedTeeth, seed: int) -> ScannedTeeth:

@@ -180,4 +180,11 @@ def _mesh_reference(teeth: ScannedTeeth, code: int) -> Floats:
     return np.array([*box_middle(teeth.crown_points(code))[:2], highest])
 
 
-__all__ = ["ScannedView", "away_mm", "like_outlines", "meshes_in_view", "scanned_film", "scanned_view"]
+__all__ = [
+    "ScannedView",
+    "away_mm",
+    "like_outlines",
+    "meshes_in_view",
+    "scanned_film",
+    "scanned_view",
+]

@@ -5,11 +5,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from bitewright.exposing.exposure import station
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.mouth.numbering import Side
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import best_aim
-from bitewright.exposing.exposure import station
 from bitewright.quality.predicted import asked
 from bitewright.quality.views import view
 from builders.real_crowns import PERSON, population_crowned
@@ -50,7 +50,8 @@ def test_a_scanned_persons_edges_lie_where_the_meshes_silhouettes_do(shared_data
     assert np.abs(np.mean(off)) < 0.02
 
 
-def test_a_film_of_a_populations_crowns_is_made_again_alike(shared_data: Path) -> None:
+@pytest.mark.usefixtures("shared_data")
+def test_a_film_of_a_populations_crowns_is_made_again_alike() -> None:
     seed = 920
     wish = Wish(seed=seed, films=1, out=Path())
     once, again = (next(films_of(wish, population_crowned(seed))) for _ in range(2))

@@ -10,7 +10,7 @@ from bitewright.space import ClosedMesh
 from tests.closed_meshes import box, icosphere
 from tests.scenes import outlines_of
 from tests.winding import winding
-from trials.crowned_teeth import CLOSED_MM, shells_of_mesh
+from trials.crowned_teeth import shells_of_mesh
 from trials.mesh_fields import BAND_MM, mesh_field
 from trials.scanned_teeth import outermost
 
@@ -55,10 +55,12 @@ def test_a_crown_on_a_root_is_the_mesh_outside_and_closed_inside_one_another(cod
         assert mesh.unmatched_edge_count() == 0
         assert mesh.volume_mm3 > 0.0
     at = made.outer.vertices_mm
-    above = at[:, 2] > middle - 4.2 + CLOSED_MM + STEP_MM
+    above = at[:, 2] > middle + STEP_MM
     assert above.sum() > 300
     away = np.linalg.norm(at[above] - [0.0, 0.0, middle], axis=1) - 4.2
     assert np.abs(away).max() < 0.03
+    neck = at[np.abs(at[:, 2]) < STEP_MM]
+    assert np.ptp(neck[:, 0]) < 1.15 * placed.tooth.md_cervix_mm, "no wider than the root's neck"
     assert at[:, 2].min() < -0.9 * placed.tooth.root_length_mm
     crowns = made.dentine.vertices_mm[made.dentine.vertices_mm[:, 2] > middle]
     deep = 4.2 - np.linalg.norm(crowns - [0.0, 0.0, middle], axis=1)
