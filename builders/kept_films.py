@@ -23,6 +23,8 @@ class KeptFilms:
     places_px : (N, channels, 2) float32 array
         From the square's corner, to the right and down.
     seen : (N, channels) bool array
+    sure : (N, channels) bool array
+        Whose places are to be learnt from.
     told : (N, 12) float32 array
         +1 for a tooth that the mouth has, -1 for one that it lacks.
     seeds : (N,) int array
@@ -35,6 +37,7 @@ class KeptFilms:
     size_px: NDArray[np.int64]
     places_px: NDArray[np.float32]
     seen: NDArray[np.bool_]
+    sure: NDArray[np.bool_]
     told: NDArray[np.float32]
     seeds: NDArray[np.int64]
     is_other: NDArray[np.bool_]
@@ -49,14 +52,15 @@ def kept_films(folder: Path, *, most: int | None = None) -> KeptFilms:
             arrays = dict(file)
         seed = int(arrays["seed"])
         rows += [(seed, *_film(arrays, n)) for n in range(int(arrays["count"]))]
-    seeds, grey, size, places, seen, told, other = (
-        np.stack([row[k] for row in rows]) for k in range(7)
+    seeds, grey, size, places, seen, sure, told, other = (
+        np.stack([row[k] for row in rows]) for k in range(8)
     )
     return KeptFilms(
         grey=grey,
         size_px=size,
         places_px=places,
         seen=seen,
+        sure=sure,
         told=told,
         seeds=seeds,
         is_other=other,
@@ -75,16 +79,18 @@ def _film(arrays: dict[str, np.ndarray], n: int) -> tuple[np.ndarray, ...]:
     square = np.zeros((SIDE_PX, SIDE_PX), np.uint8)
     square[top : top + rows, left : left + columns] = grey
     places = np.zeros((CHANNEL_COUNT, 2), np.float32)
-    seen = np.zeros(CHANNEL_COUNT, bool)
-    for name, spot, is_seen in zip(names, spots, arrays[f"seen_{n}"], strict=True):
+    seen, sure = np.zeros(CHANNEL_COUNT, bool), np.zeros(CHANNEL_COUNT, bool)
+    known = arrays.get(f"sure_{n}", np.ones(len(names), bool))
+    for name, spot, is_seen, is_sure in zip(names, spots, arrays[f"seen_{n}"], known, strict=True):
         channel = channel_of(str(name))
         if channel is not None:
             places[channel] = spot + np.array([left, top])
-            seen[channel] = is_seen
+            seen[channel], sure[channel] = is_seen, is_sure
     told = np.ones(TOOTH_COUNT, np.float32)
     for code in arrays[f"absent_{n}"]:
         told[tooth_row(int(code))] = -1
-    return square, np.array([rows, columns]), places, seen, told, np.bool_(arrays[f"other_{n}"])
+    other = np.bool_(arrays[f"other_{n}"])
+    return square, np.array([rows, columns]), places, seen, sure, told, other
 
 
 __all__ = ["KeptFilms", "kept_films"]

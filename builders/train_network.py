@@ -42,6 +42,7 @@ class OnDevice:
         self.size = torch.from_numpy(films.size_px).to(device)
         self.places = torch.from_numpy(films.places_px).to(device)
         self.seen = torch.from_numpy(films.seen).to(device)
+        self.sure = torch.from_numpy(films.sure).to(device)
         self.told = torch.from_numpy(films.told).to(device)
         line = torch.arange(SIDE_PX, device=device)
         self.rows, self.columns = torch.meshgrid(line, line, indexing="ij")
@@ -142,7 +143,7 @@ def loss_of(network: nn.Module, films: OnDevice, index: Tensor, pool: Pools) -> 
         film[turned] = film[turned].transpose(2, 3)
         film[upside & ~turned] = film[upside & ~turned].flip(2)
         seen = seen & ~none[:, None]
-        asked = seen & ~upside[:, None]
+        asked = seen & films.sure[index] & ~upside[:, None]
         known = torch.rand(count, 1, device=device) < 0.5
         told = told * (known & (torch.rand(count, TOOTH_COUNT, device=device) < 0.8)).float()
         line = (torch.arange(SIDE_PX // STRIDE_PX, device=device) + 0.5) * STRIDE_PX

@@ -105,7 +105,7 @@ def made(wish: Wish) -> str:
     except BitewrightError as error:
         return f"{wish.seed}: {type(error).__name__}"
     arrays: dict[str, Any] = {f"grey_{n}": film["grey"] for n, film in enumerate(films)}
-    for name in ("u_px", "names", "seen", "other", "front_sign", "absent"):
+    for name in ("u_px", "names", "seen", "sure", "other", "front_sign", "absent"):
         for n, film in enumerate(films):
             arrays[f"{name}_{n}"] = film[name]
     beside = wish.path.with_suffix(".part")
@@ -128,6 +128,9 @@ class FilmedMouth(Protocol):
     def landmarks(self, exposure: Exposures, of: Asked, cut: ClearEdge | None) -> Landmarks:
         """Where one exposure shows them."""
 
+    def is_sure(self, name: str) -> bool:
+        """Whether the place of a landmark is to be learnt from."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class OwnMouth:
@@ -142,6 +145,10 @@ class OwnMouth:
     def landmarks(self, exposure: Exposures, of: Asked, cut: ClearEdge | None) -> Landmarks:
         """Where one exposure shows them."""
         return predict(exposure, of, cut=cut).landmarks
+
+    def is_sure(self, name: str) -> bool:  # noqa: ARG002  all of them are
+        """Whether the place of a landmark is to be learnt from."""
+        return True
 
 
 def films_of(wish: Wish, filmed: FilmedMouth | None = None) -> Iterator[dict[str, Any]]:
@@ -247,6 +254,7 @@ def _film(
         "u_px": (seen_mm / shown_mm + 0.5 * np.array([columns, rows])).astype(np.float32),
         "names": np.array(landmarks.names),
         "seen": landmarks.status[0] == 0,
+        "sure": np.array([filmed.is_sure(name) for name in landmarks.names]),
         "other": is_other,
         "front_sign": landmarks.front_sign,
         "view": of_view.name,

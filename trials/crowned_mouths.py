@@ -72,6 +72,18 @@ class CrownedMouth:
         found = judged_of_solids(exposure, of, crowns, Question.ENAMEL).landmarks
         return found if cut is None else cut_landmarks(found, cut)
 
+    def is_sure(self, name: str) -> bool:
+        """Whether the place of a landmark is a mesh's own: an edge beside a tooth that stands.
+
+        Junctions lie where the mouth's own crown would end, and crests follow them. A free edge
+        of a tilted crown may be told too near its neck.
+        """
+        code, kind = int(name[:2]), name[3:]
+        if code not in self.shells:
+            return True
+        beside = {"mesial": code - 1, "distal": code + 1}.get(kind)
+        return beside in self.outlines.codes and code % 10 + (1 if kind == "distal" else -1) >= 3
+
     def _crown(self, code: int) -> SolidCrown:
         if code not in self._made:
             row = self.outlines.row[code]
