@@ -42,13 +42,14 @@ ALSO_RIGHT = {
     "older words": ("read as the older UK wording", "uk-2001:1 to uk-2001:3", "uk-2001:1, 2"),
     "grade beside decision": ("beside the decision",),
     "plainly accepted": ("accepted in place of accepted-with-a-remark",),
-    "no rating": ("rating left out",),
+    "with a remark": ("accepted with a remark",),
+    "no rating": ("rating left out", "rating left empty"),
     "second films": ("kind retake for the second film", "kind retake for the film after"),
 }
 """What keys say beside the exposures, in whose words: a decision by the grade where none is told,
 a decision in place of a grade, 1, 2 and 3 as a published scheme, a grade told beside the decision,
-a remark left out of an acceptance, a grade left out where a decision stands, second
-films told as retakes where the key has no kind."""
+a remark left out of an acceptance, or put to that of a film with a fault, a grade left out where a
+decision stands, second films told as retakes where the key has no kind."""
 BY_GRADE = frozenset({"by grade", "by grade if not retaken", "decision for grade", "older words"})
 """Those that take a decision by the grade for right where the key has none."""
 COMPARED = ("day", "view", "decision", "rating", "kind", "faults", "operator", "case")
@@ -219,6 +220,7 @@ def _compare(
         wanted.setdefault((each.get("tab", ""), each["row"]), []).append(each)
     pairs: dict[tuple[str, str], str] = {}
     problems: dict[tuple[str, str], list[str]] = {}
+    extra: list[tuple[tuple[str, str], str]] = []
     for row in rows:
         place = (row.read.row.sheet if of_tab else "", str(row.read.row.line))
         if row.state is None:
@@ -228,7 +230,7 @@ def _compare(
         left = wanted.get(place, [])
         if not left:
             if place not in may_be_taken:
-                found.extra.append(f"{place} {row.state}")
+                extra.append((place, f"{place} {row.state}"))
             continue
         near = min(left, key=lambda each: each["view"] != texts.get("view"))
         left.remove(near)
@@ -239,6 +241,8 @@ def _compare(
         found.examples += [
             f"{place} {name}: {texts.get(name, '')!r}, not {near.get(name)!r}" for name in wrong
         ]
+    # of a bad row with several films the bad one is told, and the others may be taken
+    found.extra += [said for place, said in extra if place not in problems]
     found.missed = [f"{place} {problems.get(place)}" for place, left in wanted.items() if left]
 
 
@@ -261,13 +265,7 @@ def _differences(
         elif name == "faults":
             agree = _faults(ours) == _faults(theirs)
         elif name == "decision":
-            agree = _kept_or_not(ours) == _kept_or_not(theirs)
-            worst = wanted.get("rating", "").endswith((":N", ":3", ":poor"))
-            agree = agree or (may_reject and ours == "rejected" and worst)
-            is_remarked = theirs == "accepted-with-a-remark" and "plainly accepted" in also
-            agree = agree or (is_remarked and ours == "accepted")
-            if also & BY_GRADE and not theirs:
-                agree = agree or _kept_or_not(ours) == ("rejected" if worst else "accepted")
+            agree = _same_decision(ours, wanted, may_reject=may_reject, also=also)
         elif name == "kind":
             agree = (ours or "exposure") == (theirs or "exposure")
             agree = agree or ("second films" in also and not theirs and ours == "retake")
@@ -275,6 +273,22 @@ def _differences(
             agree = ours == theirs
         if not agree:
             yield name
+
+
+def _same_decision(
+    ours: str, wanted: Mapping[str, str], *, may_reject: bool, also: frozenset[str]
+) -> bool:
+    theirs, rating = wanted["decision"], wanted.get("rating", "")
+    worst = rating.endswith((":N", ":3", ":poor"))
+    if _kept_or_not(ours) == _kept_or_not(theirs) or (may_reject and ours == "rejected" and worst):
+        return True
+    if theirs == "accepted-with-a-remark" and "plainly accepted" in also and ours == "accepted":
+        return True
+    is_doubted = bool(wanted.get("faults")) or rating.endswith("fair")
+    if "with a remark" in also and theirs == "accepted" and is_doubted:
+        return ours == "accepted-with-a-remark"
+    by_grade = bool(also & BY_GRADE) and not theirs
+    return by_grade and _kept_or_not(ours) == ("rejected" if worst else "accepted")
 
 
 def _same_rating(

@@ -19,6 +19,7 @@ from bitewright.sheets.asked_meanings import (
     RETAKE_KEPT,
     TWO_BITEWINGS,
     UNCLEAR,
+    UNDECIDED,
 )
 from bitewright.sheets.asked_words import AskedWord, decision_columns
 from bitewright.sheets.cells import Workbook, cell_text, plain, word_of
@@ -33,6 +34,7 @@ from bitewright.sheets.view_words import NOT_INTRAORAL, without_teeth
 from bitewright.sheets.word_meanings import BETWEEN, number_in
 from bitewright.tasks.log.sheet_mapping import given_answers
 from bitewright.tasks.log.understand_sheet import understand_workbook
+from trials.sheet_truth import expected_at, place_told, told_by
 
 Score = Callable[[Understanding], float]
 """How well a sheet comes in as it is understood."""
@@ -100,7 +102,7 @@ def _telling_column(
 
     A person sees which column it is, also where its words are still to be explained.
     """
-    at, names = _expected_at(sheet, expected), TOLD_BY[question.ask.value]
+    at, names = expected_at(sheet, expected), TOLD_BY[question.ask.value]
     labels = [
         (row, " ".join(each.get(name, "") for each in at(row) for name in names).strip())
         for row in sheet.table.rows
@@ -147,7 +149,7 @@ def _rules(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Itera
         )
         yield from _bands(sheet, expected)
         return
-    at = _expected_at(sheet, expected)
+    at = expected_at(sheet, expected)
     counts: dict[str, Counter[str]] = {}
     for row in sheet.table.rows:
         texts = {name: cell_text(cell) for name, cell in row.cells.items()}
@@ -165,7 +167,7 @@ def _rules(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Itera
 
 def _bands(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Iterable[str]:
     """From which marks on films are fair and good, to a round number below."""
-    at, heading = _expected_at(sheet, expected), sheet.heading("rating") or ""
+    at, heading = expected_at(sheet, expected), sheet.heading("rating") or ""
     least: dict[str, float] = {}
     for row in sheet.table.rows:
         found = number_in(cell_text(row.cells.get(heading)).replace("%", "").strip())
@@ -185,29 +187,6 @@ MOST_POINTS = 20
 
 def _shown(word: str) -> str:
     return (word.upper() if len(word) == 1 else word).replace(" ", "_")
-
-
-def _expected_at(
-    sheet: Understanding, expected: Sequence[Mapping[str, str]]
-) -> Callable[[Row], Sequence[Mapping[str, str]]]:
-    """The exposures that a row is known to hold: of a line with several, each in its turn."""
-    of_tab = any("tab" in each for each in expected)
-    found: dict[tuple[str, str], list[Mapping[str, str]]] = {}
-    for each in expected:
-        found.setdefault((each.get("tab", ""), each["row"]), []).append(each)
-    lines: dict[tuple[str, str], list[Row]] = {}
-    for row in sheet.table.rows:
-        lines.setdefault((row.sheet if of_tab else "", str(row.line)), []).append(row)
-    paired: dict[int, Sequence[Mapping[str, str]]] = {}
-    for place, rows in lines.items():
-        held = found.get(place, [])
-        for at_row, row in enumerate(rows):
-            paired[id(row)] = held[at_row : at_row + 1] if len(held) == len(rows) else held
-
-    def at(row: Row) -> Sequence[Mapping[str, str]]:
-        return paired.get(id(row), ())
-
-    return at
 
 
 def _each_word(
@@ -245,7 +224,7 @@ MOST_LIKELY = 3
 def _likely(
     sheet: Understanding, word: AskedWord, expected: Sequence[Mapping[str, str]]
 ) -> list[str]:
-    at = _expected_at(sheet, expected)
+    at = expected_at(sheet, expected)
     here, all_rows = Counter[str](), Counter[str]()
     rows_here = rows = 0
     has_several = False
@@ -274,6 +253,7 @@ def _likely(
     likely = sorted(fit, key=lambda each: -fit[each])[:MOST_LIKELY]
     if word.field == "decision":
         likely += [MADE_TWICE] if has_several else []
+        likely += [UNDECIDED] if rows_here > here.total() else []
         likely += [RETAKE_KEPT, "retaken"]
     if word.field == "faults":
         return [*likely, NO_FAULT]
@@ -307,9 +287,9 @@ def _each_column(
     )  # nobody mistakes a column for what would set a row or two right
     others = [name for name in sheet.table.headings if name not in sheet.unsure]
     for heading in (*sheet.unsure, *others):
-        told = _told_by(sheet, heading, expected)
+        told = told_by(sheet, heading, expected)
         is_unsure = heading in sheet.unsure
-        known = _place_told(sheet, heading, expected) if is_unsure else None
+        known = place_told(sheet, heading, expected) if is_unsure else None
         if known is not None and known != sheet.columns.get(heading, ""):
             taken = (*taken, f"column.{heading}={known}")  # also where its words are asked next
             best = of(taken)
@@ -327,106 +307,6 @@ def _each_column(
         if chosen is not None:
             taken = (*taken, chosen)
     return taken
-
-
-def _value(exposure: Mapping[str, str], name: str) -> str:
-    """What an exposure is known to be; of its view the side or the region alone."""
-    side, _, region = exposure.get("view", "").partition("-")
-    parts = {"side": side, "region": region}
-    return parts[name] if name in parts else exposure.get(name, "")
-
-
-def _place_told(
-    sheet: Understanding, heading: str, expected: Sequence[Mapping[str, str]]
-) -> str | None:
-    """Whether the words of a column are sides or regions: each goes with one and there are few."""
-    at = _expected_at(sheet, expected)
-    for part in ("region", "side"):
-        held: dict[str, Counter[str]] = {}
-        for row in sheet.table.rows:
-            word = word_of(cell_text(row.cells.get(heading)))
-            for each in at(row)[:1]:
-                if word and "-" in each["view"] and _value(each, part):
-                    held.setdefault(word, Counter())[_value(each, part)] += 1
-        values = {max(counts, key=lambda name: counts[name]) for counts in held.values()}
-        total = sum(counts.total() for counts in held.values())
-        agree = sum(max(counts.values()) for counts in held.values())
-        if 1 < len(held) == len(values) and agree == total > MOST_PLACES:
-            return part
-    return None
-
-
-MOST_PLACES = 8
-"""Rows beyond which words that each go with one side, or one region, tell it. Our choice."""
-
-
-def _names_each(
-    sheet: Understanding, heading: str, at: Callable[[Row], Sequence[Mapping[str, str]]]
-) -> bool:
-    """Whether each word of a column goes with one patient, and each patient with one word."""
-    pairs = {
-        (word_of(cell_text(row.cells[heading])), each.get("case", ""))
-        for row in sheet.table.rows
-        for each in at(row)[:1]
-        if heading in row.cells and each.get("case")
-    }
-    words, cases = {word for word, _ in pairs}, {case for _, case in pairs}
-    return len(cases) > 2 and len(pairs) <= 1.1 * min(len(words), len(cases))
-
-
-GOES_WITH = {
-    "faults": ("faults",),
-    "operator": ("operator",),
-    "case": ("case",),
-    "view": ("view",),
-    "side": ("side",),
-    "region": ("region",),
-    "decision": ("decision", "rejected", "retaken", "rating"),
-    "kind": ("kind", "is_retake"),
-    "rating": ("rating",),
-    "day": ("day",),
-}
-KNOWS = 0.75
-"""Share of rows in which the same word must go with the same value. Our choice."""
-
-
-def _told_by(
-    sheet: Understanding, heading: str, expected: Sequence[Mapping[str, str]]
-) -> list[str]:
-    """What a column may hold, as its words go with the exposures of their rows."""
-    at = _expected_at(sheet, expected)
-    found: list[str] = []
-    if sheet.columns.get(heading, "") in {"day", "key"}:
-        return found
-    marked = [row for row in sheet.table.rows if heading in row.cells]
-    if 0 < len(marked) < len(sheet.table.rows):
-        faults = Counter(
-            fault.partition(":")[0]
-            for row in marked
-            for each in at(row)[:1]
-            for fault in each.get("faults", "").split("|")
-            if fault
-        )
-        found += [
-            f"fault:{name}" for name, count in faults.most_common(2) if count >= KNOWS * len(marked)
-        ]
-    if _names_each(sheet, heading, at):
-        found.append("case")
-    for name, targets in GOES_WITH.items():
-        held: dict[str, Counter[str]] = {}
-        usual = Counter[str]()
-        for row in sheet.table.rows:
-            for each in at(row)[:1]:
-                value = _value(each, name)
-                held.setdefault(word_of(cell_text(row.cells.get(heading))), Counter())[value] += 1
-                usual[value] += 1
-        total = usual.total()
-        if not total or len(held) < 2:
-            continue
-        agree = sum(max(counts.values()) for counts in held.values()) - len(held) + 1
-        if agree > max(usual.values()) and agree >= KNOWS * total:
-            found += targets
-    return found
 
 
 def _made(workbook: Workbook, answers: tuple[str, ...]) -> Understanding | None:

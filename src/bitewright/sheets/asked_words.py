@@ -4,10 +4,12 @@ Where one word of a field is not known, the whole field is asked as one table: t
 knows first, then the known ones with what they are taken for, which may be set right as well.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from bitewright.sheets.asked_meanings import NO_FAULT
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.columns_beside_others import is_of_remarks
 from bitewright.sheets.decisions_at_odds import words_at_odds
@@ -55,6 +57,7 @@ DENIED = {
     "retaken": "accepted",
 }
 """What a denial of each decision is likely to say, as "not good" does."""
+FIGURES = re.compile(r"\d+")
 FEWEST_TERMS, LONGEST_TERM = 6, 25
 """Remarks from which words that come again are terms, and letters of one. Our choice."""
 MOST_WORDS = 40
@@ -209,9 +212,19 @@ def _faults(sheet: Understanding) -> Iterator[str]:
         if beside and grade_word(cell_text(cell)) in (sheet.grades or NO_GRADES).ratings:
             yield from faults_in(beside, legend).unknown if decision_word(beside) is None else ()
     for heading in sheet.headings("faults"):
-        if counts_unknown(heading) or _tells_faults(sheet, heading):
+        if _is_numbered(sheet, heading):
+            for cell in sheet.table.column(heading):
+                numbers = FIGURES.findall(cell_text(cell))
+                yield from (each for each in numbers if each not in legend)
+        elif counts_unknown(heading) or _tells_faults(sheet, heading):
             for cell in sheet.table.column(heading):
                 yield from faults_in(cell_text(cell), legend).unknown
+
+
+def _is_numbered(sheet: Understanding, heading: str) -> bool:
+    """Whether a column tells faults by the numbers of a list."""
+    column = next((each for each in sheet.facts if each.heading == heading), None)
+    return column is not None and column.are_numbered
 
 
 def _known(sheet: Understanding, name: str) -> list[AskedWord]:
@@ -263,6 +276,8 @@ def _of_legend(sheet: Understanding, name: str) -> Mapping[str, str]:
 def _guess(sheet: Understanding, name: str, text: str, count: int) -> str:
     """What a word is taken for until a person says; a slip is left out, to be told with its row."""
     word = word_of(text)
+    if name == "faults" and word == "0":
+        return NO_FAULT
     if name == "faults":
         return "cone-cut" if parts_in(word) == {"cut"} else UNKNOWN_FAULT
     if name == "view":
@@ -275,7 +290,8 @@ def _guess(sheet: Understanding, name: str, text: str, count: int) -> str:
         if told == text and (side := side_by_letter(text)) is not None:
             return f"{side}-bitewing"
         return known_view(told, kind, sheet.usual_view) or ("bitewing" if is_usual else "")
-    return _guessed_decision(sheet, word) if count >= OFTEN else ""
+    is_told = count >= OFTEN or decision_word(text) == WITH_REMARK
+    return _guessed_decision(sheet, word) if is_told else ""
 
 
 def _guessed_decision(sheet: Understanding, word: str) -> str:

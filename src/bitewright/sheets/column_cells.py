@@ -11,6 +11,8 @@ from bitewright.sheets.vocabulary import heading_scores, longest_held, meanings
 from bitewright.sheets.word_meanings import decision_word, is_nothing
 
 MOSTLY = 0.8
+SELDOM = 0.3
+"""Share of rows that do not count, from which a column says something else. Our choice."""
 MOST_TRIES = 6
 """Exposures of one view, beyond which a number counts something else. Our choice."""
 NUMBER_RANGES = {
@@ -23,7 +25,7 @@ NUMBER_RANGES = {
 def fit_of_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PLR0912  one a thing
     """How well a column's cells fit a thing: 1 and more where they say it, below 0 where not."""
     if target == "day":
-        return _of_days(facts)
+        return _of_days(facts) - LESS * _tells_when_written(facts)
     if target in {"private", "beside"}:
         return (
             -6.0
@@ -56,6 +58,8 @@ def fit_of_cells(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR09
         likely = max(facts.flags, facts.decisions if target != "is_retake" else 0.0, facts.kinds)
         one_mark = len(facts.counts) == 1 and facts.filled < 0.6
         return 1.0 if likely >= 0.7 or one_mark else (0.0 if target == "retake" else -2.0)
+    if target == "void":
+        return 1.2 if facts.flags > 0.9 and facts.marked < SELDOM else -6.0
     if target == "tries":
         return 1.2 if facts.numbers_between(0, MOST_TRIES) > 0.9 and facts.distinct > 1 else -4.0
     if target == "retake_of":
@@ -85,6 +89,32 @@ def _is_clock(text: str) -> bool:
 
 
 CLOCK = re.compile(r"([01]?\d|2[0-3])[.:h]([0-5]\d)")
+
+
+def _tells_when_written(facts: ColumnFacts) -> bool:
+    """Whether days are likely those on which a row was typed, sent or looked over."""
+    timed = facts.share(lambda text: TIMED.search(text) is not None) > MOSTLY
+    return timed or not WHEN_WRITTEN.isdisjoint(plain(facts.heading).split())
+
+
+LESS = 0.8
+"""How much less a day counts that tells when a row was written. Our choice."""
+TIMED = re.compile(r"\d[T ,]+\d{1,2}[:.]\d{2}")
+WHEN_WRITTEN = frozenset(
+    {"timestamp", "stamp", "zeitstempel", "horodateur", "horodatage", "temporal", "cronologiche"}
+    | {"carimbo", "tijdstempel", "tidsstempel", "tidsstampel", "submitted", "submission", "entered"}
+    | {"entry", "created", "creation", "modified", "updated", "changed", "exported", "printed"}
+    | {"reviewed", "review", "checked", "audited", "audit", "received", "uploaded", "saved"}
+    | {"eingetragen", "eintrag", "eintragung", "erfasst", "erfassung", "angelegt", "geandert"}
+    | {"gepruft", "prufung", "ausgewertet", "auswertung", "saisi", "saisie", "cree", "creee"}
+    | {"enregistre", "modifie", "controle", "relecture", "registrado", "registro", "creado"}
+    | {"creacion", "modificado", "revisado", "revision", "criado", "criacao", "registado"}
+    | {"inserito", "inserimento", "creato", "modificato", "controllo", "revisione", "ingevoerd"}
+    | {"invoer", "invoerdatum", "aangemaakt", "gewijzigd", "beoordeeld", "oprettet", "indtastet"}
+    | {"opprettet", "registrert", "skapad", "inmatad", "wprowadzono", "utworzono", "zapsano"}
+)
+"""Words of headings over the day on which a row was typed, sent or looked over, and not exposed.
+Common practice, no source."""
 
 
 def _of_days(facts: ColumnFacts) -> float:

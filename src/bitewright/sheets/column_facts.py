@@ -8,7 +8,7 @@ from functools import cached_property
 
 from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
 from bitewright.sheets.dates import looks_like_days, number_of_day, parts_of
-from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
+from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word, is_gap_among
 from bitewright.sheets.number_scales import most_on_scale
 from bitewright.sheets.takes import is_mark_of_takes
 from bitewright.sheets.view_words import is_region_or_side, teeth_in, view_in
@@ -40,6 +40,9 @@ PAIRS = {pair: frozenset(pair) for pair in ("di", "dg", "de", "ds", "lr", "hv", 
 """Letters that are right and left in one language or another."""
 STROKES, SELDOM = frozenset({"/", "\\", "|"}), 0.5
 """Strokes that mark a row in a column filled in fewer rows than this share. Our choice."""
+CODE_NUMBERS = re.compile(r"\d{1,2}(?:\s*[|,;/+&.-]\s*\d{1,2}|\s+\d{1,2}){0,4}")
+MOST_NUMBERED = 20
+"""Numbers that a list of faults has at most. Our choice."""
 MARKS = frozenset({"x", "xx", "v", "1", "yes", "y", "ja", "j", "oui", "o", "si", "s", "true"})
 
 
@@ -231,7 +234,9 @@ class ColumnFacts:
 
     @cached_property
     def _grades(self) -> GradeMeanings | None:
-        return grade_meanings(text for text in self.counts.elements() if not _is_gap(text))
+        return grade_meanings(
+            text for text in self.counts.elements() if not is_gap_among(text, self.counts)
+        )
 
     @cached_property
     def are_grades(self) -> bool:
@@ -291,6 +296,15 @@ class ColumnFacts:
         return self.share(lambda text: text in often) if is_few else 0.0
 
     @cached_property
+    def are_numbered(self) -> bool:
+        """Whether a few small numbers come again and again, one or several in a cell: of a list."""
+        pieces = Counter(piece for text in self.counts.elements() for piece in text.split())
+        told = [CODE_NUMBERS.fullmatch(text) is not None for text in self.counts.elements()]
+        numbers = {each for text in self.counts for each in re.findall(r"\d+", text)}
+        few = 1 < len(numbers) <= MOST_NUMBERED and pieces.total() > 2 * len(numbers)
+        return few and self.filled < MOSTLY and sum(told) > 0.9 * len(told)
+
+    @cached_property
     def distinct(self) -> int:
         """How many different words there are, whatever their capitals."""
         return len({plain(text) for text in self.counts})
@@ -326,10 +340,6 @@ class ColumnFacts:
         """The largest number in it; nought where there is none."""
         found = [number_in(text) for text in self._some]
         return max((each[0] for each in found if each is not None), default=0.0)
-
-
-def _is_gap(text: str) -> bool:
-    return text.strip() in {"", "?", "\u2013", "\u2014"} or plain(text) in {"na", "n a", "nil"}
 
 
 __all__ = ["STROKES", "ColumnFacts"]

@@ -7,6 +7,7 @@ from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.grades import grade_word
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
+from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest
 from bitewright.sheets.word_meanings import (
     BETWEEN,
@@ -169,4 +170,32 @@ def _is_of_person(table: Joined, operator: str, name: str) -> bool:
     return many and same >= ONE_VALUE
 
 
-__all__ = ["is_of_remarks", "with_remarks_told", "without_told_of_people"]
+FEWEST_SIDES, SAME_SIDE = 8, 0.8
+"""Films with their side in two columns, and share of them in which it is the same, from which both
+tell it. Our choice."""
+
+
+def sides_at_odds(
+    table: Joined, columns: Mapping[str, str], said: Mapping[str, str]
+) -> frozenset[tuple[str, str]]:
+    """Columns taken for sides whose words go with either side, as the views tell the side too."""
+    views = [name for name, held in columns.items() if held == "view"]
+    odd = set()
+    for name, held in columns.items():
+        if held != "side" or name in said:
+            continue
+        by_word: dict[str, Counter[str]] = {}
+        for row in table.rows:
+            word = word_of(cell_text(row.cells.get(name)))
+            view = view_in(" ".join(cell_text(row.cells.get(each)) for each in views)) or ""
+            side, _, rest = view.partition("-")
+            if word and rest:
+                by_word.setdefault(word, Counter())[side] += 1
+        total = sum(counts.total() for counts in by_word.values())
+        same = sum(max(counts.values()) for counts in by_word.values())
+        if total >= FEWEST_SIDES and same < SAME_SIDE * total:
+            odd.add((name, held))
+    return frozenset(odd)
+
+
+__all__ = ["is_of_remarks", "sides_at_odds", "with_remarks_told", "without_told_of_people"]

@@ -7,6 +7,9 @@ from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
+from bitewright.sheets.cells import plain
+from bitewright.sheets.vocabulary import meanings
+
 BOUND = r"(?<![^ ])"
 END = r"(?![^ ])"
 
@@ -96,4 +99,88 @@ def _pattern(word: str) -> str:
     return BOUND + re.escape(word.rstrip("*")) + ("" if word.endswith("*") else END)
 
 
-__all__ = ["fault_by_parts", "parts_in", "says_well"]
+OF_MANY = frozenset(
+    {
+        "not shown",
+        "not visible",
+        "not seen",
+        "not imaged",
+        "cut off",
+        "abgeschnitten",
+        "not on film",
+    }
+    | {"nicht dargestellt", "nicht abgebildet", "nicht sichtbar", "non visibile", "non visible"}
+    | {"no visible", "nao visivel", "niet zichtbaar", "ontbreekt", "manca", "off the film"}
+    | {"missed", "missing", "fehlt", "manque", "falta", "falsch"}
+    | {
+        "horizontal",
+        "vertical",
+        "angle",
+        "angulation",
+        "position",
+        "placement",
+        "positioning",
+        "light",
+    }
+    | {"patient", "exposure", "dark", "lage", "winkel", "coupe", "exposition", "posicion", "angulo"}
+    | {"contrast", "density", "scan", "tubus", "cone", "blank", "hell", "dunkel", "sensor"}
+)
+"""Words that name a fault only where no other word of the phrase does."""
+JOINED_BY = re.compile(
+    r"\s+(?:en|e|a|i|u|as well as|with|w/|met|mit|avec|con|com|med|then|also|auch|aussi|ook|anche|"
+    r"samt|sowie|tambien|también|também|också|és|ve|och|og)\s+",
+    re.IGNORECASE,
+)
+"""Words that join two faults, and that also stand within the name of one."""
+ANOTHER = re.compile(
+    r"(?:(?:of|to|from|for|no|nr|num|film|image|row|line|entry|von|zu|aus|fur|zeile|bild|de|du|la|le|n|num|"
+    r"ligne|del|della|do|da|numero|riga|linha|fila|van|regel|av|af|fra|rad|z|c|cislo|see|s|siehe)\s)*\d+"
+)
+
+
+OPEN_FAULTS = frozenset(
+    {
+        "centre",
+        "centring",
+        "centering",
+        "centred",
+        "centered",
+        "off centre",
+        "off center",
+        "centrage",
+    }
+    | {"not centred", "not centered", "decentred", "decentered", "zentrierung", "dezentriert"}
+    | {"zentrierfehler", "nicht zentriert", "schlecht zentriert", "zentrierungsfehler"}
+    | {"centreerfout", "decentre", "decentree", "decentrage", "mal centre", "mal centree"}
+    | {"descentrado", "descentrada", "decentrado", "decentrada", "mal centrado", "mal centrada"}
+    | {"centrado", "centraje", "descentraje", "decentrato", "decentrata", "decentramento"}
+    | {"centratura", "non centrato", "non centrata", "centragem", "descentramento"}
+    | {"slecht gecentreerd", "niet gecentreerd", "centrering", "decentrering", "felcentrerad"}
+    | {"fejlcentreret", "feilsentrert", "sentrering", "niecentralne", "decentrace"}
+)
+"""Words that some say of the beam, which then cuts the film, and others of the occlusal plane."""
+
+
+def is_open_fault(text: str) -> bool:
+    """Whether a word for a fault means one of two things, so that a person is asked."""
+    return plain(text) in OPEN_FAULTS
+
+
+def names_another(text: str) -> bool:
+    """Whether a phrase says of which film this one is the second: "repeat of no. 7"."""
+    first, _, rest = plain(text).partition(" ")
+    again = (
+        meanings("kinds").get(first) == "retake" or meanings("decisions").get(first) == "retaken"
+    )
+    return again and len(first) > 2 and ANOTHER.fullmatch(rest) is not None
+
+
+__all__ = [
+    "JOINED_BY",
+    "OF_MANY",
+    "fault_by_parts",
+    "is_open_fault",
+    "names_another",
+    "parts_in",
+    "says_well",
+]

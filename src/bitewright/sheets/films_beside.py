@@ -10,6 +10,7 @@ from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.cells_alone import rises
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import looks_like_days
+from bitewright.sheets.films_made_again import KIND, with_second
 from bitewright.sheets.finding_tables import Table
 from bitewright.sheets.grades import grade_word
 from bitewright.sheets.remarks_of_films import remark_of_each
@@ -265,7 +266,7 @@ def _apart(table: Table, groups: Mapping[str, Mapping[str, str]], *, named: bool
         told = _remarks(row, remarks, groups) if named else {}
         of_tooth = named and _has_film_of_tooth(row, groups, marks=marks)
         for place, (slot, group) in enumerate(groups.items()):
-            own = {
+            own: dict[str, Cell] = {
                 titles[rest]: row.cells[heading]
                 for rest, heading in group.items()
                 if heading in row.cells
@@ -273,10 +274,9 @@ def _apart(table: Table, groups: Mapping[str, Mapping[str, str]], *, named: bool
             if not any(_is_film(cell, marks=marks) for cell in own.values()):
                 continue
             found = True
-            for name in listing:
-                cell = common.get(name)
-                if cell is not None:
-                    own[name] = "yes" if _names(cell_text(cell), slot) else None
+            lists = {name: cell_text(common[name]) for name in listing if name in common}
+            own |= {name: "yes" if _names(text, slot) else None for name, text in lists.items()}
+            again = next(filter(None, (_of_second(text, slot) for text in lists.values())), "")
             own = {name: cell for name, cell in own.items() if cell is not None}
             for name, parts in told.items():
                 own[name] = parts.get(slot)
@@ -286,11 +286,13 @@ def _apart(table: Table, groups: Mapping[str, Mapping[str, str]], *, named: bool
                 own.pop(RESULT, None)
             cells = {**common, **dict.fromkeys(listing), **({view: slot} if named else {}), **own}
             cells = {name: cell for name, cell in cells.items() if cell is not None}
-            films.append((place if not shared else 0, at, replace(row, cells=cells)))
+            both = with_second(cells, again, [*listing, *told], RESULT)
+            films += [(0 if shared else place, at, replace(row, cells=film)) for film in both]
         if not found and common:
             films.append((0, at, replace(row, cells=common)))
     films.sort(key=lambda each: each[:2])
     headings = dict.fromkeys((*shared, *((view,) if named else ()), *titles.values()))
+    headings |= {KIND: None} if any(KIND in row.cells for _, _, row in films) else {}
     return replace(table, headings=tuple(headings), rows=tuple(row for _, _, row in films))
 
 
@@ -335,7 +337,15 @@ def _lists_films(table: Table, name: str, groups: Iterable[str]) -> bool:
 def _names(text: str, slot: str) -> bool:
     """Whether a list such as "R M, L PM" names a film."""
     wanted = _film(slot)
-    return any(_film(piece) == wanted for piece in (text, *BETWEEN.split(text)))
+    pieces = (text, *BETWEEN.split(text))
+    return any(_film(piece.partition(":")[0]) == wanted for piece in pieces)
+
+
+def _of_second(text: str, slot: str) -> str:
+    """What became of a film made again, told behind its name: "R: A"; empty where it is not."""
+    wanted = _film(slot)
+    parted = (piece.partition(":") for piece in BETWEEN.split(text))
+    return next((rest.strip() for name, _, rest in parted if _film(name) == wanted), "")
 
 
 @lru_cache(maxsize=5000)

@@ -11,7 +11,7 @@ from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.remarks_of_films import remark_of_each
 from bitewright.sheets.table_body import Row
-from bitewright.sheets.view_words import both_sides_told, teeth_in, view_in
+from bitewright.sheets.view_words import are_several, both_sides_told, teeth_in, view_in
 from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import ACCEPTED, BETWEEN, decision_word, flag
 
@@ -42,8 +42,11 @@ OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "tee
 
 def films_counted(table: Joined, columns: Mapping[str, str], kind: str) -> int:
     """Rows that name several films; ``kind``: the view of every row, where none names its own."""
-    named = _named(table, columns)
-    return sum(len(_films(row, columns, kind, named)) > 1 for row in table.rows)
+    named, pairs = _named(table, columns), _pairs(table, columns)
+    return sum(
+        _written(row, columns) in pairs or len(_films(row, columns, kind, named)) > 1
+        for row in table.rows
+    )
 
 
 def each_film(
@@ -53,16 +56,35 @@ def each_film(
 
     ``said``: what a person says that words for views mean.
     """
-    meant = {word: SERIES_OF[MEANT[held]] for word, held in said.items() if held in MEANT}
+    meant = {
+        **{word: SERIES_OF["2"] for word in _pairs(table, columns) if word not in said},
+        **{word: SERIES_OF[MEANT[held]] for word, held in said.items() if held in MEANT},
+    }
     if not meant and not films_counted(table, columns, kind):
         return table
     rows: list[Row] = []
     named, usual = _named(table, columns), _usual(table, columns)
     for row in table.rows:
-        written = " ".join(cell_text(row.cells[name]) for name in _places(row, columns))
-        films = meant.get(word_of(written)) or _films(row, columns, kind, named)
+        films = meant.get(_written(row, columns)) or _films(row, columns, kind, named)
         rows += [row] if len(films) < 2 else _apart(row, columns, films, usual)
     return replace(table, rows=tuple(rows))
+
+
+def _written(row: Row, columns: Mapping[str, str]) -> str:
+    return word_of(" ".join(cell_text(row.cells[name]) for name in _places(row, columns)))
+
+
+def _pairs(table: Joined, columns: Mapping[str, str]) -> frozenset[str]:
+    """Words for bitewings of both sides, such as "BWs", where most rows name one side or the other.
+
+    Where no row does, they are what all films are called.
+    """
+    words = [_written(row, columns) for row in table.rows]
+    pairs = frozenset(word for word in words if are_several(word))
+    if not pairs:
+        return pairs
+    sided = sum((view_in(word) or "").startswith(("right-", "left-")) for word in words)
+    return pairs if sided > sum(word in pairs for word in words) else frozenset()
 
 
 def _named(table: Joined, columns: Mapping[str, str]) -> frozenset[str]:

@@ -1,5 +1,6 @@
 """Which grades of a scale of its own are the bad ones, told by the rows in which they stand."""
 
+import re
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
@@ -34,7 +35,8 @@ def ordered_grades(
     ``explained``: how bad a legend says that grades are; ``codes``: all that it explains.
     """
     heading = next((name for name, target in columns.items() if target == "rating"), None)
-    grades = _of_legend(grades, table.column(heading or ""), {*explained, *codes})
+    listed = {*explained, *codes, *grades_in_heading(heading or "")}
+    grades = _of_legend(grades, table.column(heading or ""), listed)
     if sum(word in explained for word in grades.worst_first) > 1:
         order = sorted(grades.worst_first, key=lambda word: -explained.get(word, 0.5))
         return _in_order(grades, order)
@@ -73,6 +75,28 @@ def ordered_grades(
     else:
         order.sort(key=lambda word: counts[word])
     return replace(grades, worst_first=tuple(order))
+
+
+LISTED = re.compile(r"(?<![^\W_])([^\W_])(?:\s*[/,|]\s*[^\W_]){1,6}(?![^\W_])")
+FROM_TO = re.compile(
+    r"(?<![^\W_])([^\W_])\s*(?:[-\u2013]|to|bis|a|\u00e0|tot|til|till)\s*([^\W_])(?![^\W_])"
+)
+
+
+def grades_in_heading(heading: str) -> frozenset[str]:
+    """The grades that a heading itself lists: "Grade (A/B/C)", "Note 1-4"; empty where none."""
+    listed = LISTED.search(heading)
+    if listed is not None:
+        return frozenset(grade_word(each) for each in re.split(r"\s*[/,|]\s*", listed[0]))
+    ends = FROM_TO.search(heading)
+    if ends is None:
+        return frozenset()
+    first, last = sorted(map(ord, map(str.casefold, ends.groups())))
+    return frozenset(grade_word(chr(at)) for at in range(first, last + 1) if last - first <= MOST)
+
+
+MOST = 10
+"""Grades that a heading lists at most. Our choice."""
 
 
 def _of_legend(

@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from bitewright.quality.rating_schemes import rating_schemes
@@ -52,6 +52,8 @@ FEWEST_WORDS = 2
 them or nothing that is known, is no grade of the scale. Our choice."""
 STARS = frozenset("*\u2605\u2606")
 ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
+DASHES = str.maketrans("\u2010\u2011\u2012\u2013\u2014\u2212\uff0d\uff0b", "-------+")
+"""How a minus and a plus are written by programs that set them nicely."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +79,8 @@ class GradeMeanings:
 
 def grade_word(text: str) -> str:
     """A grade without what stands around it: "Grade 2 - acceptable" is "2"."""
+    if not plain(text):
+        text = text.translate(DASHES)
     word = BEFORE.sub("", plain(text))
     signs = SIGNS.match(text.strip())
     if signs is not None and not signs[0].isalnum():
@@ -93,6 +97,18 @@ def grade_word(text: str) -> str:
     if word.endswith(" 0") and word[:-2].isdigit():
         word = word[:-2]
     return ROMAN.get(word, word) or text.strip()
+
+
+def is_gap_among(text: str, others: Collection[str]) -> bool:
+    """Whether a dash is no grade, as no plus stands among the others; so are marks for nothing.
+
+    A single dash is left open, as it was written for a grade by many who have no plus.
+    """
+    sign = text.strip("? ")
+    if not sign or plain(sign) in {"na", "n a", "nil"}:
+        return True
+    are_signs = any("+" in each.translate(DASHES) for each in others if not plain(each))
+    return sign in {"\u2013", "\u2014"} and not are_signs
 
 
 def are_two_grades(text: str, ratings: Mapping[str, str]) -> bool:
@@ -159,6 +175,8 @@ def _belongs(word: str, graded: set[str], count: int) -> bool:
     schemes = {_scheme_of(each, graded) for each in graded}
     if scheme != OWN or schemes != {OWN}:
         return scheme is not None and scheme in schemes
+    if word.isdigit() != any(each.isdigit() for each in graded) and "+" in graded:
+        return False  # a figure is none of a scale of signs
     if word.isdigit() and all(each.isdigit() for each in graded):
         known = sorted(map(int, graded))
         return min(known[0], 1) <= int(word) <= known[-1] or known[-1] >= LONG_SCALE
@@ -375,6 +393,7 @@ __all__ = [
     "decision_rules",
     "grade_meanings",
     "grade_word",
+    "is_gap_among",
     "is_rule",
     "rated_words",
     "says_scheme",

@@ -1,6 +1,6 @@
 """What each column of a table holds: by its heading and by what stands in it."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from bitewright.sheets.best_assignment import best_assignment
 from bitewright.sheets.cells import plain
@@ -63,6 +63,7 @@ TARGETS = (
         "tries",
     ),
     *("tube_voltage_kv", "tube_current_ma", "exposure_time_s", "note", "private", "beside"),
+    "void",
 )
 OF_FAULTS = frozenset(
     {
@@ -94,11 +95,16 @@ WIDE = ("fault:", "grade:", "view:", "decision:")
 
 
 def guessed_columns(
-    columns: Sequence[ColumnFacts], given: Mapping[str, str], *, person_a_tab: bool = False
+    columns: Sequence[ColumnFacts],
+    given: Mapping[str, str],
+    *,
+    person_a_tab: bool = False,
+    never: Collection[tuple[str, str]] = (),
 ) -> dict[str, str]:
     """What each column holds, by heading; those left out hold nothing that can be told.
 
     ``given``: what a person said of columns, by heading; an empty text leaves one out.
+    ``never``: headings, each with what it does not hold, as the rows show.
     ``person_a_tab``: whether tabs tell who exposed, so that only a heading that says so does too.
     """
     found = {name: target for name, target in given.items() if target}
@@ -110,7 +116,8 @@ def guessed_columns(
         for facts in free
         if facts.heading not in found
         for target in TARGETS
-        if (score := _score(facts, target)) >= ENOUGH
+        if (facts.heading, target) not in never
+        and (score := _score(facts, target)) >= ENOUGH
         and not (person_a_tab and target == "operator" and score < NEARLY)
     }
     found |= _chosen(scores, found.values())
@@ -263,6 +270,8 @@ def _score(facts: ColumnFacts, target: str) -> float:  # noqa: C901, PLR0911, PL
         return 3.0
     if by_heading == 0.0:
         return by_cells_alone(facts, target, by_cells)
+    if target == "faults" and by_heading >= NEARLY and facts.are_numbered:
+        return by_heading + NUMBERED
     if target == "faults" and by_heading >= EXACT and plain(lowest(facts.heading)) in OF_FAULTS:
         by_cells = max(by_cells, 0.0)
     if target in {"rating", "decision"} and by_cells < 0 and by_heading >= WITHIN:
@@ -307,6 +316,8 @@ LONGEST_GRADE = 10.0
 """Letters of a cell, on average, beyond which words nobody knows are decisions, where a heading
 leaves open whether they are grades. Our choice."""
 MOST_PLACES = 8
+NUMBERED = 0.5
+"""How much numbers count that may be those of faults, under a heading that says faults."""
 UNKNOWN_WORDS = -0.8
 """How much cells count that hold words nobody knows. Our choice."""
 

@@ -7,7 +7,7 @@ from itertools import zip_longest
 
 from bitewright.sheets.asked_meanings import RETAKE_KEPT
 from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
-from bitewright.sheets.grades import badness_of_words, says_scheme
+from bitewright.sheets.grades import badness_of_words, grade_word, says_scheme
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import BETWEEN, UNKNOWN_FAULT, decision_word, faults_in
@@ -28,6 +28,11 @@ SIGNED = re.compile(
 )
 """Codes of a letter or two with a sign behind each, such as "B = bon M = moyen"."""
 COUNTED = re.compile(r"(?<![\w.,/-])(\d{1,2})[\s.):=-]+([^\W\d][^\d]{2,60}?)(?=[\s,;]+\d|\s*$)")
+SIGNS_TOLD = re.compile(
+    r"(?<![^\s,;(])(\+{1,3}|[-\u2013\u2212]{1,3}|\u00b1|\+/[-\u2013]|[o0](?=\s*=))"
+    r"\s*(?:=|:)\s*([^\W\d][^;,=+]{2,40}?)(?=\s+[-+\u2013\u00b1o0]{1,3}\s*=|[;,]|$)"
+)
+"""Signs with what they say behind each: "+ = good, o = fair, - = poor"."""
 TERM = re.compile(r"\s*([^=]{2,20}?)\s*=\s*([^=]{3,60})")
 """A line that explains one word, whatever its length."""
 EXAMPLE = re.compile(
@@ -50,6 +55,7 @@ DONE = frozenset(
     | {"overgedaan", "herhaald", "goedgekeurd"}
 )
 """Words of what was done with a film: codes that two of them explain are decisions, no grades."""
+SIGNS = frozenset("+-\u2013\u2212\u00b1/*")
 LOOKED_AT = 200
 LONGEST_CODE, LONGEST_TEXT = 4, 60
 MOSTLY = 0.7
@@ -65,6 +71,8 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
     graded, terms = grades_explained(workbook), set(_terms_explained(workbook))
     for code, text in (*_explained(workbook), *sorted(terms)):
         word = plain(code)
+        if not word:
+            continue  # a sign is a grade and nothing else
         if len(word) > LONGEST_CODE and (code, text) not in terms:
             word = meanings("colours").get(word, "")
             if not word:
@@ -117,16 +125,18 @@ def grades_explained(workbook: Workbook) -> dict[str, float]:
     done: set[str] = set()
     for code, text in _explained(workbook):
         how_bad = badness_of_words(text)
+        if how_bad is None and _is_sign(code):
+            how_bad = {"rejected": 1.0, "accepted": 0.0}.get(decision_word(text) or "")
         if _says_what_was_done(text) and (how_bad is None or _is_done(text)):
             done.add(plain(code))
         if how_bad is not None and len(plain(code)) <= LONGEST_CODE:
-            found.setdefault(plain(code), how_bad)
+            found.setdefault(_grade_code(code), how_bad)
     return found if len(set(found.values())) > 1 and len(done) < 2 else {}
 
 
 def codes_explained(workbook: Workbook) -> frozenset[str]:
     """All codes that the workbook puts into words."""
-    codes = (plain(code) for code, _ in _explained(workbook))
+    codes = (_grade_code(code) for code, _ in _explained(workbook))
     return frozenset(code for code in codes if code and len(code) <= LONGEST_CODE)
 
 
@@ -173,6 +183,7 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
                     yield from _lettered(text)
                 yield from WRITTEN.findall(text)
                 yield from SIGNED.findall(text)
+                yield from _one_for_each(SIGNS_TOLD.findall(text))
                 yield from _one_for_each(GRADED.findall(text))
                 if len(texts) == 1:
                     yield from _with_capital(text)
@@ -217,8 +228,17 @@ def _one_for_each(pairs: Sequence[tuple[str, str]]) -> Iterator[tuple[str, str]]
         yield from alone
 
 
+def _is_sign(code: str) -> bool:
+    return bool(code) and not plain(code) and set(code) <= SIGNS
+
+
+def _grade_code(code: str) -> str:
+    """A code as a grade is told: its plain letters, or its signs as they are commonly typed."""
+    return plain(code) or grade_word(code)
+
+
 def _may_explain(code: str, text: str) -> bool:
-    is_code = code.isalnum() and len(code) <= LONGEST_CODE
+    is_code = (code.isalnum() or _is_sign(code)) and len(code) <= LONGEST_CODE
     return is_code and 3 <= len(text) <= LONGEST_TEXT
 
 

@@ -148,6 +148,7 @@ def _marked_decisions(marked: Sequence[ColumnFacts]) -> dict[str, str]:
         facts.heading: decision
         for facts in marked
         if (decision := decision_word(_last_words(facts.heading))) is not None
+        and not _says_second(facts.heading)
     }
     if len(told) == 2 and "retaken" in told.values():
         return {}  # that a film is a retake, or was retaken, may stand beside any decision
@@ -156,6 +157,13 @@ def _marked_decisions(marked: Sequence[ColumnFacts]) -> dict[str, str]:
     if len(named) < 2 or len(set(named.values())) < 2 or abs(filled - 1.0) > ONE_IN_EACH:
         return {}
     return {heading: f"decision:{decision}" for heading, decision in named.items()}
+
+
+def _says_second(heading: str) -> bool:
+    """Whether a heading is of films that are second ones, and no outcome: "is a repeat"."""
+    known = heading_scores(heading)
+    second = max(known.get("is_retake", 0.0), known.get("retake_of", 0.0))
+    return second >= NEARLY and second > known.get("retaken", 0.0)
 
 
 def _graded_or_again(marked: Sequence[ColumnFacts]) -> dict[str, str]:

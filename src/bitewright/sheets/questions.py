@@ -49,6 +49,7 @@ STAGES = {
     Ask.COLUMNS: 1,
     Ask.SEVERAL: 2,
     Ask.VIEW: 2,
+    Ask.VIEW_WORDS: 3,
 }
 """What is asked first, as what columns hold tells which words are asked."""
 QUIET = ("note", "blanks")

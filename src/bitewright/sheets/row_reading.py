@@ -1,13 +1,13 @@
 """Reading rows of a sheet that was understood as fields of the log."""
 
 from collections.abc import Iterator, Mapping
-from itertools import pairwise
 
 from bitewright.sheets.asked_meanings import UNCLEAR
 from bitewright.sheets.asked_words import counts_unknown, settled_words
-from bitewright.sheets.cells import Cell, cell_text, plain, word_of
+from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.column_facts import STROKES
+from bitewright.sheets.doubled_rows import doubled_lines
 from bitewright.sheets.grades import are_two_grades, banded, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
@@ -81,7 +81,7 @@ class RowReading:
         self._last_key = _last_key(sheet)
         self._counts = any(is_filled(sheet, name) for name in sheet.headings("tries"))
         self._seen: set[tuple[str, str]] = set()
-        self._doubled = _doubled_lines(sheet)
+        self._doubled = doubled_lines(sheet)
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
 
     def read(self, row: Row) -> RowRead:
@@ -115,6 +115,10 @@ class RowReading:
             is_missing = any(f"{said} ".startswith(f"{each} ") for each in missing)
             if is_missing or longest_held(said, words) is not None:
                 read.faults.append(CellFault(heading=name, given=texts[name], fault=RowFault.VOID))
+                return
+        for name in self._sheet.headings("void"):
+            if flag(texts.get(name, "")):
+                read.faults.append(CellFault(heading=name, given="", fault=RowFault.VOID))
                 return
         if row.above.get("decision") == CROSSED_OUT and self._sheet.heading("decision") != COLOUR:
             read.faults.append(CellFault(heading="", given="", fault=RowFault.VOID))
@@ -258,12 +262,9 @@ class RowReading:
             if found.unknown and counts_unknown(heading):
                 named.setdefault(UNKNOWN_FAULT)
         told = texts.get(self._sheet.heading("decision") or "", "")
-        if (
-            told
-            and plain(told) not in meanings("decisions")
-            and plain(told) not in self._words.get("decision", {})
-        ):
-            named.update(dict.fromkeys(faults_in(_without_decision(told), given).faults))
+        if told and plain(told) not in meanings("decisions"):
+            beside = faults_in(_without_decision(told) or told, given).faults
+            named.update(dict.fromkeys(each for each in beside if each != UNKNOWN_FAULT))
         if read.beside:
             named.update(dict.fromkeys(faults_in(read.beside, given).faults))
         for heading, name in self._sheet.wide("fault:").items():
@@ -324,9 +325,17 @@ def _without_decision(text: str) -> str:
     return rest if decision_word(first.strip(",;:-")) is not None or flag(first) is not None else ""
 
 
+GAPS = frozenset(
+    {"na", "n a", "nil", "null", "none", "nan", "n n", "unknown", "not known", "not recorded"}
+    | {"missing", "blank", "unbekannt", "keine angabe", "inconnu", "inconnue", "non renseigne"}
+    | {"desconocido", "sin nombre", "sconosciuto", "desconhecido", "onbekend", "okand", "ukendt"}
+    | {"ukjent", "nieznany", "neznamy", "undefined"}
+)
+
+
 def is_gap(text: str) -> bool:
     """Whether a cell is filled with a mark that says nothing."""
-    return not plain(text) or plain(text) in {"na", "n a", "unknown", "unbekannt", "inconnu", "nil"}
+    return not plain(text) or plain(text) in GAPS
 
 
 def _scale(sheet: Understanding) -> float | None:
@@ -342,20 +351,6 @@ def _last_key(sheet: Understanding) -> int:
     texts = [key_text(cell_text(cell)) for cell in sheet.table.column(heading)] if heading else []
     numbers = [int(text) for text in texts if text.isdigit()]
     return max(numbers, default=0) if len(numbers) > MOSTLY * len(texts) else 0
-
-
-def _doubled_lines(sheet: Understanding) -> set[tuple[str, int]]:
-    """Lines that are the one above them once more, cell by cell, where patients are told."""
-    if not sheet.has("case"):
-        return set()
-    held: dict[tuple[str, int], list[Mapping[str, Cell]]] = {}
-    for row in sheet.table.rows:
-        held.setdefault((row.sheet, row.line), []).append(row.cells)
-    return {
-        place
-        for (above, cells), (place, again) in pairwise(held.items())
-        if above[0] == place[0] and cells == again
-    }
 
 
 def _keys_differ(sheet: Understanding) -> bool:

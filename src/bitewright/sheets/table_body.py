@@ -1,5 +1,6 @@
 """The rows under a heading: films, totals, headings again, sections and remarks."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -16,6 +17,8 @@ OTHER_HEADING = 0.8
 choice."""
 ALONE = "alone under "
 """What stands before a heading under which one cell stood alone."""
+SIGNS_OF_TOTALS = frozenset({"%", "\u03a3", "\u2211", "#", "\u00f8", "\u00d8", "=", "in %", "%:"})
+FIGURE = re.compile(r"[<>~=]?\s*\d+(?:[.,]\d+)?\s*%?")
 AGAIN = 3
 """Cells that must be headings, for a row to be a heading again. Our choice."""
 
@@ -268,8 +271,22 @@ def _has_day(cell: Cell) -> bool:
     return isinstance(cell, CellDay) or (isinstance(cell, str) and parts_of(cell) is not None)
 
 
+def _is_figure(text: str) -> bool:
+    return FIGURE.fullmatch(text) is not None
+
+
+def _is_share(text: str) -> bool:
+    """Whether a text is a part of a whole: per cent, or a fraction below one."""
+    return _is_figure(text) and ("%" in text or re.fullmatch(r"0[.,]\d+", text) is not None)
+
+
 def _is_total(texts: Mapping[str, str]) -> bool:
-    first = plain(next(iter(texts.values())))
+    sign, *figures_of = texts.values()
+    if sign.strip() in SIGNS_OF_TOTALS and figures_of and all(map(_is_figure, figures_of)):
+        return True
+    if len(figures_of) > 1 and not _is_figure(sign) and all(map(_is_share, figures_of)):
+        return True
+    first = plain(sign)
     known = words_of("totals", "words")
     head = first.split(" ")
     is_named = first in known or any(first.startswith(f"{word} ") for word in known)

@@ -8,7 +8,11 @@ from bitewright.errors import BitewrightError, listed_plainly, quoted
 from bitewright.sheets.asked_meanings import MADE_TWICE
 from bitewright.sheets.cells import Workbook, cell_text, plain
 from bitewright.sheets.column_facts import ColumnFacts
-from bitewright.sheets.columns_beside_others import with_remarks_told, without_told_of_people
+from bitewright.sheets.columns_beside_others import (
+    sides_at_odds,
+    with_remarks_told,
+    without_told_of_people,
+)
 from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.days_in_six import with_six_figures_read
 from bitewright.sheets.films_in_cells import each_film, films_counted
@@ -16,7 +20,7 @@ from bitewright.sheets.films_taken_twice import each_take
 from bitewright.sheets.films_written_out import with_films_written_out, with_two_things_apart
 from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
 from bitewright.sheets.grade_order import as_own, ordered_grades
-from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word
+from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word, is_gap_among
 from bitewright.sheets.guessing_columns import (
     TARGETS,
     WIDE,
@@ -317,7 +321,6 @@ def _said_columns(table: Joined, given: Given) -> dict[str, str]:
 
 
 FIGURES = frozenset({"1", "2", "3"})
-NO_GRADE = "-\u2013\u2014? "
 
 
 def _grades(
@@ -328,8 +331,8 @@ def _grades(
 ) -> GradeMeanings | None:
     heading = next((name for name, target in columns.items() if target == "rating"), None)
     if heading is not None:
-        texts = map(cell_text, table.column(heading))
-        found = [text for text in texts if text.strip(NO_GRADE) or text in {"-", "--"}]
+        texts = [cell_text(cell) for cell in table.column(heading)]
+        found = [text for text in texts if not is_gap_among(text, set(texts))]
         most = most_on_scale(found)
         if most is not None:
             return GradeMeanings(ratings={}, worst_first=(), limits=limits_of(table.titles, most))
@@ -351,7 +354,11 @@ def _told_columns(
     table: Joined, facts: Sequence[ColumnFacts], said: Mapping[str, str]
 ) -> dict[str, str]:
     """What each column holds, guessed, and judged beside the others."""
-    guessed = guessed_columns(facts, said, person_a_tab=are_people(table.sheets))
+    people = are_people(table.sheets)
+    guessed = guessed_columns(facts, said, person_a_tab=people)
+    never = sides_at_odds(table, guessed, said)
+    if never:
+        guessed = guessed_columns(facts, said, person_a_tab=people, never=never)
     guessed = without_rivals(guessed, said)
     guessed = with_what_counts(facts, guessed, said)
     guessed = without_told_of_people(table, guessed, said)

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.cells_alone import SURE
 from bitewright.sheets.column_facts import CLOCK
+from bitewright.sheets.dates import looks_like_days
+from bitewright.sheets.fault_phrases import is_open_fault
 from bitewright.sheets.guessing_columns import LEFT_ALONE
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.said_above import ABOVE
@@ -21,6 +23,8 @@ MANY = 0.4
 """Share of rows with the same word for a view, beyond which another column may tell its place."""
 MOST_REGIONS = 3
 """Words for regions that a sheet has at most. Our choice."""
+SURELY_DAYS = 0.8
+"""Share of days in a column, from which it is another day of each row. Our choice."""
 SELDOM_FILLED = 0.3
 """Share of rows in which a column that nothing is known of must be filled to be asked about."""
 
@@ -53,6 +57,8 @@ def _may_matter(table: Joined, columns: Mapping[str, str], heading: str) -> bool
     filled = len(cells) > SELDOM_FILLED * len(table.rows)
     if sum(CLOCK.fullmatch(cell_text(cell)) is not None for cell in cells) > 0.7 * len(cells):
         return False
+    if "day" in held and looks_like_days(cells) > SURELY_DAYS:
+        return False
     if not held & {"faults", "fault"} and cells:
         return True
     if not held & PLACES and _tells_no_place(table, columns):
@@ -79,7 +85,8 @@ def _tells_no_place(table: Joined, columns: Mapping[str, str]) -> bool:
 def _is_unsure(heading: str, target: str | None) -> bool:
     if target is None:
         return True
-    if target == f"fault:{UNKNOWN_FAULT}":
+    is_open = target.startswith("fault:") and is_open_fault(lowest(heading))
+    if is_open or target == f"fault:{UNKNOWN_FAULT}":
         return True
     if target.startswith("decision:"):
         return decision_word(lowest(heading)) is None

@@ -323,8 +323,36 @@ def is_bitewing_word(text: str) -> bool:
     return any(f" {word} " in held for word in words_of("films", "bitewing") if len(word) > 2)
 
 
+SEVERAL = frozenset(
+    {
+        "bws",
+        "bwx",
+        "bwxs",
+        "bitewings",
+        "bite wings",
+        "pair",
+        "pair of bitewings",
+        "set",
+        "set of bw",
+    }
+    | {"set of bitewings", "both bw", "both bws", "both bitewings", "bw pair", "bw set", "bws both"}
+    | {"bissflugel beide", "beide bf", "bf beide", "bfs", "bissflugelaufnahmen", "bf paar", "paar"}
+    | {"rcs", "retrocoronaires", "bitewings d g", "deux bw", "paire", "paire de bw", "les deux bw"}
+    | {"aletas", "aletas de mordida", "am ambas", "par", "par de aletas", "par de bw", "coppia"}
+    | {"coppia di bw", "bw entrambe", "interproximais", "par de interproximais", "bitewing set"}
+    | {"setje bw", "bw setje", "beide bw", "bw beide", "begge bw", "bw begge", "bada bw"}
+)
+"""Words for bitewings of both sides, taken together. Common practice, no source."""
+
+
+def are_several(text: str) -> bool:
+    """Whether a word is for more than one bitewing, where others say which side."""
+    return plain(text) in SEVERAL
+
+
 __all__ = [
     "NOT_INTRAORAL",
+    "are_several",
     "are_two_sides",
     "both_sides_told",
     "has_both_sides",

@@ -8,7 +8,14 @@ from functools import cache, lru_cache
 from bitewright.log.faults import fault_kinds
 from bitewright.sheets.cells import plain
 from bitewright.sheets.close_words import CloseWords
-from bitewright.sheets.fault_phrases import fault_by_parts, parts_in, says_well
+from bitewright.sheets.fault_phrases import (
+    JOINED_BY,
+    OF_MANY,
+    fault_by_parts,
+    names_another,
+    parts_in,
+    says_well,
+)
 from bitewright.sheets.vocabulary import (
     fault_words,
     longest_held,
@@ -41,33 +48,6 @@ LEAST_CLOSE = 5
 MOST_GLUED = 4
 """Codes of one letter that may be written without anything between. Our choice."""
 CAUSE = {"unwell"}
-OF_MANY = frozenset(
-    {
-        "not shown",
-        "not visible",
-        "not seen",
-        "not imaged",
-        "cut off",
-        "abgeschnitten",
-        "not on film",
-    }
-    | {"nicht dargestellt", "nicht abgebildet", "nicht sichtbar", "non visibile", "non visible"}
-    | {"no visible", "nao visivel", "niet zichtbaar", "ontbreekt", "manca", "off the film"}
-    | {"missed", "missing", "fehlt", "manque", "falta", "falsch"}
-    | {
-        "horizontal",
-        "vertical",
-        "angle",
-        "angulation",
-        "position",
-        "placement",
-        "positioning",
-        "light",
-    }
-    | {"patient", "exposure", "dark", "lage", "winkel", "coupe", "exposition", "posicion", "angulo"}
-    | {"contrast", "density", "scan", "tubus", "cone", "blank", "hell", "dunkel", "sensor"}
-)
-"""Words that name a fault only where no other word of the phrase does."""
 
 
 def flag(text: str) -> bool | None:
@@ -252,21 +232,32 @@ def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:  # noqa: C901 
     faults: dict[str, None] = {}
     unknown = []
     causes: dict[str, None] = {}
-    for piece in BETWEEN.split(text):
+    for piece in (part for each in BETWEEN.split(text) for part in _joined(each, given)):
         if _tells_no_fault(piece) and plain(piece) not in given:
             continue
-        found = _fault(piece, given)
+        found = None if names_another(piece) else _fault(piece, given)
         if found is not None:
             if parts_in(plain(piece)) == CAUSE:
                 causes.update(dict.fromkeys(found))
             faults.update(dict.fromkeys(found))
-        elif not plain(piece).replace(" ", "").isdigit() and not _is_attempt(piece):
+        elif not (
+            plain(piece).replace(" ", "").isdigit() or _is_attempt(piece) or names_another(piece)
+        ):
             unknown.append(piece.strip())
     if unknown and whole is not None and not faults:
         return FaultsRead(faults=whole, unknown=())
     if len(faults) > len(causes):  # a patient who gagged is why, and another fault is what
         faults = {name: None for name in faults if name not in causes}
     return FaultsRead(faults=tuple(faults), unknown=tuple(unknown))
+
+
+def _joined(piece: str, given: Mapping[str, str]) -> list[str]:
+    """The parts of a phrase where each is a fault by itself: "slecht geplaatst en te donker"."""
+    if plain(piece) in given or plain(piece) in fault_words():
+        return [piece]
+    parts = JOINED_BY.split(piece)
+    told = [_fault(part, given) for part in parts]
+    return parts if len(parts) > 1 and None not in told and len(set(told)) > 1 else [piece]
 
 
 def _tells_no_fault(text: str) -> bool:

@@ -41,6 +41,7 @@ HELD = {
     "private": "left out: it tells who somebody is",
     "tries": "how many exposures there were",
     "beside": "left out: the log has no field for it",
+    "void": "whether a row is deleted or does not count",
 }
 ASKED = {
     Ask.DAY_COLUMN: "Which column tells the day of each film?",
