@@ -127,7 +127,7 @@ OF_MANY = frozenset(
 )
 """Words that name a fault only where no other word of the phrase does."""
 JOINED_BY = re.compile(
-    r"\s+(?:en|e|a|i|u|as well as|with|w/|met|mit|avec|con|com|med|then|also|auch|aussi|ook|anche|"
+    r"\s+(?:en|as well as|with|w/|met|mit|avec|con|com|med|then|also|auch|aussi|ook|anche|"
     r"samt|sowie|tambien|también|também|också|és|ve|och|og)\s+",
     re.IGNORECASE,
 )

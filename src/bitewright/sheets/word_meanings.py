@@ -257,7 +257,8 @@ def _joined(piece: str, given: Mapping[str, str]) -> list[str]:
         return [piece]
     parts = JOINED_BY.split(piece)
     told = [_fault(part, given) for part in parts]
-    return parts if len(parts) > 1 and None not in told and len(set(told)) > 1 else [piece]
+    is_each = not any(plain(part) in OF_MANY for part in parts) and (UNKNOWN_FAULT,) not in told
+    return parts if len(set(told)) > 1 and None not in told and is_each else [piece]
 
 
 def _tells_no_fault(text: str) -> bool:
