@@ -128,6 +128,12 @@ BEST = words_of("colours", "green") | frozenset(
         "godt",
         "lisible parfaitement",
         "fully diagnostic",
+        "pass",
+        "passed",
+        "bestanden",
+        "reussi",
+        "superado",
+        "superato",
     }
 )
 WORST = words_of("colours", "red") | frozenset(

@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from bitewright.quality.rating_schemes import rating_schemes
@@ -18,7 +18,7 @@ from bitewright.sheets.grade_words import (
     WORDS,
     WORST,
 )
-from bitewright.sheets.vocabulary import longest_held, meanings
+from bitewright.sheets.vocabulary import meanings
 
 OWN = "own"
 """Any other scheme than the two of the United Kingdom."""
@@ -128,13 +128,16 @@ def beside_grade(text: str) -> str:
     return whole[len(word) :].strip() if whole.startswith(f"{word} ") else ""
 
 
-def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMeanings | None:
+def grade_meanings(
+    words: Iterable[str], *, any_words: bool = False, listed: Collection[str] = ()
+) -> GradeMeanings | None:
     """The scheme of grades, from all that a column holds; None where they are no grades.
 
     A and N are acceptable or not; 1, 2 and 3 are excellent, acceptable and unacceptable; others
     stay what they are, in a scheme of their own. What stands there once or twice among many, and
     belongs to no scheme or to another, is a slip and no grade. ``any_words``: whether words that
-    are not known are grades too, where they stand under a heading that says so.
+    are not known are grades too, where they stand under a heading that says so. ``listed``: plain
+    grades that the sheet itself names, which are no slips.
     """
     counts = Counter(
         word
@@ -150,6 +153,7 @@ def grade_meanings(words: Iterable[str], *, any_words: bool = False) -> GradeMea
         first = {}
     total = counts.total()
     often = {word for word, count in counts.items() if count > max(SLIP * total, 2) or total < 12}
+    often |= {word for word in counts if word in listed} if often else set()
     if not often or len(often) > MOST_GRADES or any(len(word) > 40 for word in often):
         return None
     graded = {word for word in often if any_words or _scheme_of(word, often) is not None}
@@ -264,32 +268,26 @@ def _badness(word: str, rating: str) -> float:
     if scheme in {TWO, THREE}:
         grades = list(dict.fromkeys(rating_schemes()[scheme].grades.values()))
         return grades.index(grade) / max(1, len(grades) - 1)
+    by_signs = _badness_of_signs(word)
+    if by_signs is not None:
+        return by_signs
     if word in WORST:
         return 1.0
     if word in BEST:
         return 0.0
-    if set(word) == {"*"} or set(word) == {"\u2605"}:
-        return 0.5 - len(word) / 20  # the more stars the better
     if len(word) == 1 and word.isdigit():
         return 0.5 + int(word) / 20
     return 0.5 + (ord(word[0]) - ord("a")) / 60 if len(word) == 1 and word.isalpha() else 0.5
 
 
-def badness_of_words(text: str) -> float | None:
-    """How bad a grade is that words tell: nought the best, one the worst; None where none does."""
-    word = plain(text)
-    held = longest_held(word, {*BEST, *MIDDLE, *WORST, *WORDS} - {"o", "+", "-"})
-    if held is None or len(held) < 2:
+def _badness_of_signs(word: str) -> float | None:
+    """The more stars or pluses the better, the more dashes the worse; None of other words."""
+    if set(word) in ({"*"}, {"\u2605"}):
+        return 0.5 - len(word) / 20
+    if not word or not set(word) <= {"+", "-"}:
         return None
-    if held in WORDS:
-        scheme, grade = WORDS[held]
-        return {"N": 1.0, "A": 0.5, "1": 0.0, "2": 0.5, "3": 1.0}[grade] if scheme else None
-    return 1.0 if held in WORST else 0.0 if held in BEST else 0.5
-
-
-def says_scheme(text: str) -> bool:
-    """Whether words are those of a published scheme."""
-    return longest_held(plain(text), WORDS) is not None
+    more = word.count("+") - word.count("-")
+    return 0.5 - more / 10 if more >= 0 else 0.8 - more / 20
 
 
 def decision_rules(grades: GradeMeanings) -> tuple[str, ...]:
@@ -377,16 +375,9 @@ def is_rule(rule: str, grades: GradeMeanings) -> bool:
     )
 
 
-def rated_words(words: Sequence[str]) -> bool:
-    """Whether words are two grades or more, so that a column of them is one of grades."""
-    found = grade_meanings(words)
-    return found is not None and len(found.ratings) >= 2
-
-
 __all__ = [
     "GradeMeanings",
     "are_two_grades",
-    "badness_of_words",
     "banded",
     "beside_grade",
     "decided_by_rule",
@@ -395,6 +386,4 @@ __all__ = [
     "grade_word",
     "is_gap_among",
     "is_rule",
-    "rated_words",
-    "says_scheme",
 ]

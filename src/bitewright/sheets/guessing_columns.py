@@ -298,7 +298,9 @@ def _is_named_otherwise(facts: ColumnFacts) -> bool:
 
 def _of_own_words(facts: ColumnFacts, target: str) -> float:
     """A column of a few words that are not known, under a heading of grades or decisions."""
-    others = (facts.days, facts.views, facts.sides, facts.faults, facts.teeth, facts.flags)
+    is_said = heading_scores(facts.heading).get("rating", 0.0) >= NEARLY or facts.heading == RESULT
+    sides = 0.0 if is_said and facts.length <= SHORT else facts.sides  # G is good, and gauche
+    others = (facts.days, facts.views, sides, facts.faults, facts.teeth, facts.flags)
     if facts.few_words < 0.85 or max(others) > 0.4 or facts.numbers_between(0, 1e9) > 0.5:
         return -5.0
     if target == "decision":
@@ -308,6 +310,8 @@ def _of_own_words(facts: ColumnFacts, target: str) -> float:
     return 0.6 if facts.length <= LONGEST_GRADE else 0.4
 
 
+SHORT = 2.0
+"""Letters of a cell up to which it is a code that may be that of a side as well. Our choice."""
 KNOWN_DECISIONS = 0.9
 """Share of cells that are words for decisions, from which they are no grades of one's own."""
 OWN_WORDS = frozenset({"view", "side", "region", "faults"})

@@ -7,9 +7,10 @@ from itertools import zip_longest
 
 from bitewright.sheets.asked_meanings import RETAKE_KEPT
 from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
-from bitewright.sheets.grades import badness_of_words, grade_word, says_scheme
+from bitewright.sheets.grade_words import BEST, MIDDLE, WORDS, WORST
+from bitewright.sheets.grades import grade_word
 from bitewright.sheets.view_words import view_in
-from bitewright.sheets.vocabulary import meanings, words_of
+from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import BETWEEN, UNKNOWN_FAULT, decision_word, faults_in
 
 WRITTEN = re.compile(
@@ -276,6 +277,23 @@ def _in_a_column(sheet: Sheet) -> Iterator[tuple[str, str]]:
         pairs = [(each[1], each[2]) for each in found if each is not None]
         if len({code for code, _ in pairs}) > 1 and len(pairs) >= MOSTLY * len(texts):
             yield from pairs
+
+
+def badness_of_words(text: str) -> float | None:
+    """How bad a grade is that words tell: nought the best, one the worst; None where none does."""
+    word = plain(text)
+    held = longest_held(word, {*BEST, *MIDDLE, *WORST, *WORDS} - {"o", "+", "-"})
+    if held is None or len(held) < 2:
+        return None
+    if held in WORDS:
+        scheme, grade = WORDS[held]
+        return {"N": 1.0, "A": 0.5, "1": 0.0, "2": 0.5, "3": 1.0}[grade] if scheme else None
+    return 1.0 if held in WORST else 0.0 if held in BEST else 0.5
+
+
+def says_scheme(text: str) -> bool:
+    """Whether words are those of a published scheme."""
+    return longest_held(plain(text), WORDS) is not None
 
 
 def with_legend(

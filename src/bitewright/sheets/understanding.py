@@ -1,12 +1,11 @@
 """A sheet understood: what its columns and words mean, and what only a person can say."""
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from bitewright.errors import BitewrightError, listed_plainly, quoted
 from bitewright.sheets.asked_meanings import MADE_TWICE
-from bitewright.sheets.cells import Workbook, cell_text, plain
+from bitewright.sheets.cells import Workbook, plain
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.columns_beside_others import (
     sides_at_odds,
@@ -19,8 +18,8 @@ from bitewright.sheets.films_in_cells import each_film, films_counted
 from bitewright.sheets.films_taken_twice import each_take
 from bitewright.sheets.films_written_out import with_films_written_out, with_two_things_apart
 from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
-from bitewright.sheets.grade_order import as_own, ordered_grades
-from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word, is_gap_among
+from bitewright.sheets.grades import GradeMeanings
+from bitewright.sheets.grades_beside_decisions import with_grades_beside
 from bitewright.sheets.guessing_columns import (
     TARGETS,
     WIDE,
@@ -29,13 +28,10 @@ from bitewright.sheets.guessing_columns import (
 )
 from bitewright.sheets.joining_sheets import Joined, joined_tables
 from bitewright.sheets.legends import (
-    are_own_grades,
-    codes_explained,
     grades_explained,
     legend_meanings,
     with_legend,
 )
-from bitewright.sheets.number_scales import limits_of, most_on_scale
 from bitewright.sheets.roles_asked import (
     DAY,
     NO_COLUMN,
@@ -48,12 +44,12 @@ from bitewright.sheets.roles_asked import (
     without_rivals,
 )
 from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
+from bitewright.sheets.sheet_grades import sheet_grades
 from bitewright.sheets.takes import TWICE, marks_explained
 from bitewright.sheets.tallies import is_tally
 from bitewright.sheets.unsure_columns import unsure_columns
 from bitewright.sheets.views_of_all import view_of_all, view_of_most
 from bitewright.sheets.what_holds_below import with_lines_above, with_what_holds
-from bitewright.sheets.word_meanings import decision_word
 
 
 class NoTableError(BitewrightError):
@@ -286,7 +282,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         years=years_named(table),
         month=of_titles(table, 0),
         year=of_titles(table, 1),
-        grades=_grades(table, columns, graded, workbook),
+        grades=sheet_grades(table, columns, graded, workbook),
         all_views=all_views,
         usual_view=view_of_most(table, columns),
         words=words,
@@ -320,36 +316,6 @@ def _said_columns(table: Joined, given: Given) -> dict[str, str]:
     return said
 
 
-FIGURES = frozenset({"1", "2", "3"})
-
-
-def _grades(
-    table: Joined,
-    columns: Mapping[str, str],
-    explained: Mapping[str, float],
-    workbook: Workbook,
-) -> GradeMeanings | None:
-    heading = next((name for name, target in columns.items() if target == "rating"), None)
-    if heading is not None:
-        texts = [cell_text(cell) for cell in table.column(heading)]
-        found = [text for text in texts if not is_gap_among(text, set(texts))]
-        most = most_on_scale(found)
-        if most is not None:
-            return GradeMeanings(ratings={}, worst_first=(), limits=limits_of(table.titles, most))
-        grades = grade_meanings(found)
-        if grades is None or _is_partly_read(grades, found):
-            grades = grade_meanings(found, any_words=True)
-        if grades is None:
-            return None
-        ordered = ordered_grades(grades, table, columns, explained, codes_explained(workbook))
-        is_own = set(ordered.worst_first) <= FIGURES and are_own_grades(workbook)
-        return as_own(ordered) if is_own else ordered
-    wide = [
-        target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
-    ]
-    return grade_meanings(wide) if wide else None
-
-
 def _told_columns(
     table: Joined, facts: Sequence[ColumnFacts], said: Mapping[str, str]
 ) -> dict[str, str]:
@@ -361,6 +327,7 @@ def _told_columns(
         guessed = guessed_columns(facts, said, person_a_tab=people, never=never)
     guessed = without_rivals(guessed, said)
     guessed = with_what_counts(facts, guessed, said)
+    guessed = with_grades_beside(table, facts, guessed, said)
     guessed = without_told_of_people(table, guessed, said)
     guessed = with_remarks_told(table, guessed, said)
     return {name: guessed[name] for name in table.headings if name in guessed}
@@ -375,17 +342,6 @@ def _facts(
     return [
         ColumnFacts(name, table.column(name), len(table.rows), *coded) for name in table.headings
     ]
-
-
-def _is_partly_read(grades: GradeMeanings, texts: Sequence[str]) -> bool:
-    """Whether words stand there often that are no grades of the scheme that was found."""
-    left = Counter(word for text in texts if (word := grade_word(text)) not in grades.ratings)
-    return any(
-        count > max(2, 0.05 * len(texts))
-        and not word.isdigit()
-        and decision_word(word) != "retaken"
-        for word, count in left.items()
-    )
 
 
 __all__ = [

@@ -16,6 +16,10 @@ EXACT, WITHIN, JOINED, SHORTENED = 3.0, 1.8, 1.5, 1.2
 """How much a heading that is a synonym counts; that holds one; that has one as a part of a compound
 word; that is its beginning. Our choice."""
 IN_BRACKETS = re.compile(r"\([^)]*\)?")
+LISTED = re.compile(
+    r"(?<!\w)\w(?:\s?[/,|\u2013-]\s?\w){1,6}(?!\w)|(?<!\w)\w\s(?:bis|to|tot|til|till|a|\u00e0)\s\w(?!\w)"
+)
+"""Grades that a heading lists behind its word, such as "G/M/D" or "1-4"."""
 BEFORE_BRACKETS = 0.95
 """How much a heading counts without what stands in brackets behind it. Our choice."""
 UPPER = 0.65
@@ -82,6 +86,8 @@ def heading_scores(heading: str) -> Mapping[str, float]:
     texts = {plain(heading): 1.0, plain(lowest(heading)): 1.0}
     if "(" in heading:
         texts.setdefault(plain(IN_BRACKETS.sub(" ", heading)), BEFORE_BRACKETS)
+    if LISTED.search(heading):
+        texts.setdefault(plain(LISTED.sub(" ", lowest(heading))), BEFORE_BRACKETS)
     if OVER in heading:
         texts.setdefault(plain(heading.rpartition(OVER)[0]), UPPER)
     found: dict[str, float] = {}

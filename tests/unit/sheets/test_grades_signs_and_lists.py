@@ -175,3 +175,29 @@ def test_a_mark_that_means_one_of_two_faults_is_asked_about() -> None:
     )
     found = made_of(sheet(text))
     assert unsure_columns(found.table, found.columns, {}) == ("Décentré",)
+
+
+def test_few_letters_that_go_with_the_outcome_are_grades_and_asked_about() -> None:
+    told = ("O|ok|", "O|ok|", "S|retake|overlap", "B|ok|") * 4
+    text = rows(*told, head=HEAD.replace("Grade|Fault", "Q.p.|Decision|Fault"))
+    found = made_of(sheet(text))
+    assert found.columns["Q.p."] == "rating"
+    assert found.unsure == ("Q.p.",)
+    assert found.grades is not None
+    assert found.grades.worst_first[0] == "s"
+
+
+def test_words_for_outcomes_under_quality_are_grades_beside_what_was_done() -> None:
+    told = ("Pass|file", "Pass|file", "Fail|repeat", "Borderline|file") * 4
+    text = rows(*told, head=HEAD.replace("Grade|Fault", "Quality|Action"))
+    fields = read(made_of(sheet(text)))
+    assert [each["rating"] for each in fields[2:4]] == ["own:fail", "own:borderline"]
+    assert [each["decision"] for each in fields[2:4]] == ["retaken", "accepted"]
+
+
+def test_a_grade_that_a_heading_lists_is_no_slip_however_seldom() -> None:
+    told = (*("G|",) * 20, "M|", "D|", "D|", "D|")
+    text = rows(*told[:20], *told[20:], head=HEAD.replace("Grade", "Bedømmelse G/M/D"))
+    grades = made_of(sheet(text)).grades
+    assert grades is not None
+    assert set(grades.worst_first) == {"g", "m", "d"}

@@ -1,0 +1,60 @@
+"""The grades of a sheet: those of its column, of a legend, of its heading, or of marked columns."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+
+from bitewright.sheets.cells import Workbook, cell_text
+from bitewright.sheets.grade_order import as_own, grades_in_heading, ordered_grades
+from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word, is_gap_among
+from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.legends import are_own_grades, codes_explained
+from bitewright.sheets.number_scales import limits_of, most_on_scale
+from bitewright.sheets.word_meanings import decision_word
+
+FIGURES = frozenset({"1", "2", "3"})
+
+
+def sheet_grades(
+    table: Joined,
+    columns: Mapping[str, str],
+    explained: Mapping[str, float],
+    workbook: Workbook,
+) -> GradeMeanings | None:
+    """The grades of a sheet; None where no column tells any.
+
+    ``explained``: how bad a legend says that grades are.
+    """
+    heading = next((name for name, target in columns.items() if target == "rating"), None)
+    if heading is not None:
+        texts = [cell_text(cell) for cell in table.column(heading)]
+        found = [text for text in texts if not is_gap_among(text, set(texts))]
+        most = most_on_scale(found)
+        if most is not None:
+            return GradeMeanings(ratings={}, worst_first=(), limits=limits_of(table.titles, most))
+        listed = grades_in_heading(heading) | explained.keys()
+        grades = grade_meanings(found, listed=listed)
+        if grades is None or _is_partly_read(grades, found):
+            grades = grade_meanings(found, any_words=True, listed=listed)
+        if grades is None:
+            return None
+        ordered = ordered_grades(grades, table, columns, explained, codes_explained(workbook))
+        is_own = set(ordered.worst_first) <= FIGURES and are_own_grades(workbook)
+        return as_own(ordered) if is_own else ordered
+    wide = [
+        target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
+    ]
+    return grade_meanings(wide) if wide else None
+
+
+def _is_partly_read(grades: GradeMeanings, texts: Sequence[str]) -> bool:
+    """Whether words stand there often that are no grades of the scheme that was found."""
+    left = Counter(word for text in texts if (word := grade_word(text)) not in grades.ratings)
+    return any(
+        count > max(2, 0.05 * len(texts))
+        and not word.isdigit()
+        and decision_word(word) != "retaken"
+        for word, count in left.items()
+    )
+
+
+__all__ = ["sheet_grades"]
