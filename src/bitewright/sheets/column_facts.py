@@ -302,7 +302,8 @@ class ColumnFacts:
         told = [CODE_NUMBERS.fullmatch(text) is not None for text in self.counts.elements()]
         numbers = {each for text in self.counts for each in re.findall(r"\d+", text)}
         few = 1 < len(numbers) <= MOST_NUMBERED and pieces.total() > 2 * len(numbers)
-        return few and self.filled < MOSTLY and sum(told) > 0.9 * len(told)
+        filled = self.filled * (1.0 - self.share(lambda text: text == "0"))
+        return few and filled < MOSTLY and sum(told) > 0.9 * len(told)
 
     @cached_property
     def distinct(self) -> int:

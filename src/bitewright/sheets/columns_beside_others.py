@@ -8,7 +8,7 @@ from bitewright.sheets.grades import grade_word
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.view_words import view_in
-from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest
+from bitewright.sheets.vocabulary import EXACT, heading_scores, lowest, meanings
 from bitewright.sheets.word_meanings import (
     BETWEEN,
     UNKNOWN_FAULT,
@@ -175,6 +175,17 @@ FEWEST_SIDES, SAME_SIDE = 8, 0.8
 tell it. Our choice."""
 
 
+def _is_of_sides(table: Joined, name: str) -> bool:
+    """Whether letters that may be those of sides stand in nearly all cells of a column."""
+    words = [word_of(cell_text(cell)) for cell in table.column(name)]
+    known = meanings("sides").keys() | meanings("regions").keys()
+    letters = sum(len(word) == 1 and word.isalpha() for word in words)
+    return bool(words) and letters >= SAME_SIDE * len(words) and not set(words) <= known - LETTERS
+
+
+LETTERS = frozenset("abcdefghijklmnopqrstuvwxyz")
+
+
 def sides_at_odds(
     table: Joined, columns: Mapping[str, str], said: Mapping[str, str]
 ) -> frozenset[tuple[str, str]]:
@@ -182,12 +193,13 @@ def sides_at_odds(
     views = [name for name, held in columns.items() if held == "view"]
     odd = set()
     for name, held in columns.items():
-        if held != "side" or name in said:
+        beside = [each for each in views if each != name]
+        if name in said or not (held == "side" or (held == "view" and _is_of_sides(table, name))):
             continue
         by_word: dict[str, Counter[str]] = {}
         for row in table.rows:
             word = word_of(cell_text(row.cells.get(name)))
-            view = view_in(" ".join(cell_text(row.cells.get(each)) for each in views)) or ""
+            view = view_in(" ".join(cell_text(row.cells.get(each)) for each in beside)) or ""
             side, _, rest = view.partition("-")
             if word and rest:
                 by_word.setdefault(word, Counter())[side] += 1

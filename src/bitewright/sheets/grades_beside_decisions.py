@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.column_facts import ColumnFacts
-from bitewright.sheets.grade_order import is_bad_row
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.vocabulary import NEARLY, heading_scores
+from bitewright.sheets.word_meanings import decision_word, flag
 
 FREE = frozenset({"beside", "note", "private", "level", "room", "side", "region", "reason"})
 """What such a column may be taken for, or nothing at all."""
@@ -78,10 +78,19 @@ def _goes_with_outcome(table: Joined, columns: Mapping[str, str], facts: ColumnF
         if word:
             counts[word] += 1
             texts = {name: cell_text(cell) for name, cell in row.cells.items()}
-            bad[word] += is_bad_row(texts, others)
+            bad[word] += any(_says_bad(texts.get(name, ""), held) for name, held in others.items())
     shares = list(_shares(counts, bad))
     is_apart = bool(shares) and max(shares) >= BAD_AT_WORST and min(shares) <= BAD_AT_BEST
     return bad.total() >= FEWEST_BAD and is_apart
+
+
+def _says_bad(text: str, held: str) -> bool:
+    """Whether a cell says that a film was not kept, or a mark that it was made again."""
+    decision = decision_word(text)
+    if decision is not None:
+        return decision in {"rejected", "retaken"}
+    said = flag(text)
+    return said is not None and said == (held != "decision")
 
 
 def _shares(counts: Counter[str], bad: Counter[str]) -> Iterable[float]:

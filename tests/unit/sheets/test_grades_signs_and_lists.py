@@ -201,3 +201,20 @@ def test_a_grade_that_a_heading_lists_is_no_slip_however_seldom() -> None:
     grades = made_of(sheet(text)).grades
     assert grades is not None
     assert set(grades.worst_first) == {"g", "m", "d"}
+
+
+def test_letters_for_another_thing_than_the_side_are_no_second_view() -> None:
+    told = ("F|ok|", "D|ok|", "D|retake|overlap", "D|ok|") * 4
+    text = rows(*told, head=HEAD.replace("Grade|Fault", "Type|Decision|Fault"))
+    found = made_of(sheet(text))
+    assert found.several == 0
+    assert len(read(found)) == 16
+
+
+def test_nought_in_a_list_of_numbers_of_faults_is_proposed_as_none() -> None:
+    told = ("1|0", "2|0", "3|2", "1|0", "3|1/4", "3|2", "1|0", "2|4", "3|1", "1|0") * 2
+    text = rows(*told, head=HEAD.replace("Fault", "Fehlernummer"))
+    found = made_of(sheet(text), decisions="reject 3")
+    words = {each.ask: each.words for each in questions_of(found)}[Ask.FAULT_WORDS]
+    assert {each.word: each.proposed for each in words}["0"] == "none"
+    assert "faults" not in read(found)[0]
