@@ -147,7 +147,7 @@ def outcome_of(
 def _questions_answered(answers: tuple[str, ...]) -> int:
     """How many questions some answers answer: words of one field are one table."""
     keys = (answer.partition("=")[0] for answer in answers)
-    tables = {"column": "columns", "faults": "fault-words"}
+    tables = {"column": "columns", "faults": "fault-words", "operator": "people"}
     parts = (key.partition(".") for key in keys)
     return len({tables.get(name, f"{name}-words") if dot else name for name, dot, _ in parts})
 

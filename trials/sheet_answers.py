@@ -34,6 +34,7 @@ from bitewright.sheets.view_words import NOT_INTRAORAL, without_teeth
 from bitewright.sheets.word_meanings import BETWEEN, number_in
 from bitewright.tasks.log.sheet_mapping import given_answers
 from bitewright.tasks.log.understand_sheet import understand_workbook
+from trials.people_answers import each_person
 from trials.sheet_truth import expected_at, place_told, told_by
 
 Score = Callable[[Understanding], float]
@@ -85,6 +86,8 @@ def _answer(
         made = _made(workbook, (*answers, *tried))
         return REFUSED if made is None else score(made)
 
+    if question.ask is Ask.PEOPLE:
+        return each_person(sheet, question, expected)
     if question.words:
         return _each_word(sheet, question, expected, of)
     if question.ask is Ask.COLUMNS:

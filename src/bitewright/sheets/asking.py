@@ -25,6 +25,7 @@ class Ask(StrEnum):
     VIEW = "view"
     YEAR = "year"
     OPERATOR = "operator"
+    PEOPLE = "people"
     FAULT_WORDS = "fault-words"
     DECIDED_BY = "decided-by"
     BITEWINGS = "bitewings"

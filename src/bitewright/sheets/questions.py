@@ -7,18 +7,18 @@ from dataclasses import replace
 
 from bitewright.log.field_forms import CODE
 from bitewright.log.fields import FIELDS
-from bitewright.sheets.asked_words import asked_words
+from bitewright.sheets.asked_words import AskedWord, asked_words
 from bitewright.sheets.asking import AnswerError, Ask, SheetQuestion, question
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.dates import Order
 from bitewright.sheets.grades import decision_rules, is_rule
+from bitewright.sheets.operator_asked import LEAVE_OUT, NOBODY_SAID, operator_asked
+from bitewright.sheets.people_asked import NAMED, people_asked
 from bitewright.sheets.retakes_in_doubt import IS, WAS, likely_retake
 from bitewright.sheets.roles_asked import (
-    COLUMN,
     NO_COLUMN,
     VIEW,
     RoleAsked,
-    are_people,
     likeliest_first,
 )
 from bitewright.sheets.row_views import written_view
@@ -32,16 +32,15 @@ MOST = 5
 YEAR = re.compile(r"(?:19|20)\d{2}")
 
 AS_PROPOSED, EACH_SAID = "as-proposed", "each"
-LEFT, NOBODY_SAID = "left out", "practice"
+LEFT = "left out"
 FOREMOST = 1.5
 """How much a column in doubt by which rows are lost goes before all else. Our choice."""
+PEOPLE_DOUBT = 0.3
+"""How likely it is that spellings much alike are of one person, told apart. Our choice."""
 LIKELY = 0.3
 """The same where a heading speaks for the column that is taken. Our choice."""
 EACH, ONE = "each", "one"
 OTHERS, NOT_SAID = "accept others", "not-said"
-LEAVE_OUT = "leave-out"
-FEW_CELLS = 2
-"""Cells up to which a row is empty but for its day and its number. Our choice."""
 LAST = 2e-4
 """Doubt of what is asked only where nothing else is left to ask."""
 STAGES = {
@@ -55,8 +54,6 @@ STAGES = {
 QUIET = ("note", "blanks")
 """What may be answered though it is not asked: remarks kept, rows without a grade taken."""
 SIDE_ALONE = frozenset({"right-bitewing", "left-bitewing"})
-FEWEST_BLANK = 3
-"""Rows without a name, from which it is no slip that none stands there. Our choice."""
 SEVERAL = 0.03
 """Share of rows from which a question is worth asking. Our choice."""
 
@@ -102,7 +99,8 @@ def _all(sheet: Understanding) -> tuple[SheetQuestion | None, ...]:
         _retake(sheet),
         _view(sheet),
         _year(sheet),
-        _operator(sheet),
+        operator_asked(sheet),
+        _people(sheet),
         _words(sheet, Ask.FAULT_WORDS, "faults"),
         _decided_by(sheet),
         _bitewings(sheet),
@@ -180,8 +178,13 @@ def _several(sheet: Understanding) -> SheetQuestion | None:
 
 def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
     """Asked where words are not known; answered all at once, or each by itself."""
+    return _table(sheet, ask, name, asked_words(sheet, name))
+
+
+def _table(
+    sheet: Understanding, ask: Ask, name: str, words: tuple[AskedWord, ...]
+) -> SheetQuestion | None:
     given = sheet.given.answers.get(ask.value)
-    words = asked_words(sheet, name)
     if not words:  # none is left once the answers are known: it was asked all the same
         return None if given is None else question(sheet, ask, (AS_PROPOSED,), given, rows=0)
     said = sheet.given.words.get(name, {})
@@ -196,6 +199,7 @@ def _words(sheet: Understanding, ask: Ask, name: str) -> SheetQuestion | None:
         about=tuple(f"{each.word} ({each.count}): {each.proposed or LEFT}" for each in unknown),
         words=words,
         stake=sum(each.count * (0.3 if each.proposed else 1.0) for each in unknown),
+        rows=sum(each.count for each in unknown),
     )
 
 
@@ -299,43 +303,10 @@ def _only_places(sheet: Understanding) -> bool:
     return not sheet.has("view") and not sheet.wide("view:")
 
 
-def _operator(sheet: Understanding) -> SheetQuestion | None:
-    given = sheet.given.answers.get("operator", "")
-    if given.startswith(COLUMN):
-        return question(sheet, Ask.OPERATOR, (given,), given, rows=0)
-    if sheet.has("operator"):
-        return _operator_of_blanks(sheet)
-    columns = sheet.maybe_people
-    tabs = sheet.table.sheets
-    people = are_people(tabs)
-    answers = ("tab", NOBODY_SAID) if people else (NOBODY_SAID,)
-    return question(
-        sheet,
-        Ask.OPERATOR,
-        (*answers, *(f"{COLUMN}{name}" for name in columns)),
-        answers[0],
-        tabs if people else (),
-        rows=_rows(sheet),
-        doubt=0.7 if columns else 0.1,
-        columns=columns,
-    )
-
-
-def _operator_of_blanks(sheet: Understanding) -> SheetQuestion | None:
-    """Asked where several rows do not say who exposed: it may be who keeps the list."""
-    heading = sheet.heading("operator") or ""
-    rows = sheet.table.rows
-    lines = {
-        (row.sheet, row.line)
-        for row in rows
-        if len(row.cells) > FEW_CELLS and heading not in row.cells
-    }
-    blank = len(lines)
-    if blank < max(FEWEST_BLANK, SEVERAL * _rows(sheet)):
-        return None
-    return question(
-        sheet, Ask.OPERATOR, (LEAVE_OUT, NOBODY_SAID), LEAVE_OUT, (heading, str(blank)), rows=blank
-    )
+def _people(sheet: Understanding) -> SheetQuestion | None:
+    """Asked where the same person may be written in several ways."""
+    asked = _table(sheet, Ask.PEOPLE, NAMED, people_asked(sheet))
+    return None if asked is None else replace(asked, stake=PEOPLE_DOUBT * asked.rows)
 
 
 def _decided_by(sheet: Understanding) -> SheetQuestion | None:

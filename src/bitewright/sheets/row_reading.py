@@ -11,12 +11,13 @@ from bitewright.sheets.doubled_rows import doubled_lines
 from bitewright.sheets.grades import are_two_grades, banded, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
-from bitewright.sheets.pseudonyms import CASE, STAFF, Pseudonyms, has_title, own_code
-from bitewright.sheets.questions import LEAVE_OUT, SIDE_ALONE, settled_answers
+from bitewright.sheets.pseudonyms import CASE, Pseudonyms, has_title, own_code
+from bitewright.sheets.questions import SIDE_ALONE, settled_answers
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.row_days import DaysOfRows
 from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
-from bitewright.sheets.row_views import known_view, regions_told, sides_told, written_view
+from bitewright.sheets.row_people import PeopleOfRows, is_gap
+from bitewright.sheets.row_views import known_view, regions_told, written_view
 from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
@@ -36,7 +37,6 @@ from bitewright.sheets.word_meanings import (
     flag,
     is_doubtful,
     is_nothing,
-    looks_like_name,
     number_in,
 )
 
@@ -49,7 +49,6 @@ CROSSED_OUT = "crossed out"
 DIFFER = 0.9
 """Share of numbers that stand there once, from which one that stands there twice is a slip."""
 MOSTLY = 0.9
-PEOPLE = ("operator", "supervisor", "decided_by")
 
 
 def rows_read(sheet: Understanding, people: Pseudonyms) -> Iterator[RowRead]:
@@ -70,10 +69,9 @@ class RowReading:
         self._decisions = Decisions(sheet, self._answers, self._words)
         self._grades_told = self._answers.get("blanks") != "undecided" and _has_grades(sheet)
         self._has_grades = _has_grades(sheet)
-        self._with_names = {target: self._has_names(target) for target in PEOPLE}
+        self._somebody = PeopleOfRows(sheet, people, self._answers, self._words)
         self._cases = _case_headings(sheet)
         self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
-        self._sides_told = sides_told(sheet)
         self._regions_told = regions_told(sheet)
         self._grade_words = CloseWords(sheet.grades.ratings if sheet.grades is not None else {})
         self._scale = _scale(sheet)
@@ -90,7 +88,7 @@ class RowReading:
         read = RowRead(row=row)
         self._days.put(read, row)
         self._view(read, texts)
-        self._somebody(read, texts)
+        self._somebody.put(read, texts)
         self._case(read, texts)
         self._grade(read, texts)
         self._decisions.decide(read, texts)
@@ -150,7 +148,6 @@ class RowReading:
             )
         elif (
             view in {None, UNCLEAR}
-            or (view == "bitewing" and own is None and self._sides_told)
             or (view in SIDE_ALONE and own is None and self._is_of_no_region(written, texts))
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
@@ -166,38 +163,6 @@ class RowReading:
         """Whether the others tell premolar or molar, and here stands a word that is neither."""
         beside = any(texts.get(name) for name in self._sheet.headings("region"))
         return self._regions_told and (beside or has_other_words(written))
-
-    def _somebody(self, read: RowRead, texts: Mapping[str, str]) -> None:
-        for target in PEOPLE:
-            heading = self._sheet.heading(target)
-            text = texts.get(heading, "") if heading else ""
-            if text and not is_gap(text):
-                read.fields[target] = self._person(target, text)
-        if "operator" not in read.fields:
-            said = self._answers.get("operator")
-            heading = self._sheet.heading("operator")
-            if said == "tab" and heading is None:
-                read.fields["operator"] = self._people.code(STAFF, read.row.sheet)
-            elif said and said != LEAVE_OUT:
-                read.fields["operator"] = said
-            else:
-                read.faults.append(
-                    CellFault(heading=heading or "", given="", fault=RowFault.NO_OPERATOR)
-                )
-
-    def _person(self, target: str, text: str) -> str:
-        said = self._words.get(target, {}).get(plain(text))
-        code = said or own_code(text, needs_figure=self._with_names[target])
-        if code is None and not self._with_names[target] and len(plain(text)) <= 3:
-            code = own_code(plain(text).upper().replace(" ", ""), needs_figure=False)
-        return code or self._people.code(STAFF, text)
-
-    def _has_names(self, target: str) -> bool:
-        heading = self._sheet.heading(target)
-        if heading is None:
-            return False
-        texts = {cell_text(cell) for cell in self._sheet.table.column(heading)}
-        return any(looks_like_name(text) and len(plain(text)) > 3 for text in texts)
 
     def _case(self, read: RowRead, texts: Mapping[str, str]) -> None:
         written = " ".join(texts[name] for name in self._cases if texts.get(name))
@@ -323,19 +288,6 @@ def _without_decision(text: str) -> str:
     """What stands behind a decision in one cell: "NOK, too dark" is "too dark"."""
     first, _, rest = text.partition(" ")
     return rest if decision_word(first.strip(",;:-")) is not None or flag(first) is not None else ""
-
-
-GAPS = frozenset(
-    {"na", "n a", "nil", "null", "none", "nan", "n n", "unknown", "not known", "not recorded"}
-    | {"missing", "blank", "unbekannt", "keine angabe", "inconnu", "inconnue", "non renseigne"}
-    | {"desconocido", "sin nombre", "sconosciuto", "desconhecido", "onbekend", "okand", "ukendt"}
-    | {"ukjent", "nieznany", "neznamy", "undefined"}
-)
-
-
-def is_gap(text: str) -> bool:
-    """Whether a cell is filled with a mark that says nothing."""
-    return not plain(text) or plain(text) in GAPS
 
 
 def _scale(sheet: Understanding) -> float | None:

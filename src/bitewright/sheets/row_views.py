@@ -48,15 +48,10 @@ def known_view(written: str, kind: str, usual: str | None) -> str | None:
     if view is None and kind and (not word_of(written).strip(DASHES) or has_place(written)):
         view = view_in(f"{kind} {written}") or kind
     if is_doubtful(written):
-        return None
+        return view if view == "bitewing" and not has_place(written) else None
     if view is None and usual and is_place(written):
         view = view_in(f"{usual} {written}")
     return None if view == "bitewing" and has_both_sides(written) else view
-
-
-def sides_told(sheet: Understanding) -> bool:
-    """Whether nearly all bitewings of a sheet tell their side."""
-    return _are_told(sheet, frozenset({"bitewing"}))
 
 
 def regions_told(sheet: Understanding) -> bool:
@@ -77,4 +72,4 @@ def _are_told(sheet: Understanding, too_little: frozenset[str]) -> bool:
     return told >= MOSTLY * bitewings > 0
 
 
-__all__ = ["known_view", "regions_told", "sides_told", "written_view"]
+__all__ = ["known_view", "regions_told", "written_view"]

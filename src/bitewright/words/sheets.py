@@ -59,6 +59,7 @@ ASKED = {
     Ask.VIEW: "Of which view are the films?",
     Ask.YEAR: "Of which year are the days?",
     Ask.OPERATOR: "No column says who exposed. Which code should stand there?",
+    Ask.PEOPLE: "Some people may be written in several ways. Who is who?",
     Ask.DECIDED_BY: "Who decided: each operator, or somebody with a code of their own?",
 }
 ANSWERED = {
@@ -76,6 +77,7 @@ ANSWERED = {
     (Ask.VIEW_WORDS, "as-proposed"): "as proposed",
     (Ask.DECISION_WORDS, "as-proposed"): "as proposed",
     (Ask.FAULT_WORDS, "as-proposed"): "as proposed",
+    (Ask.PEOPLE, "as-proposed"): "as proposed",
     (Ask.SEVERAL, "each"): "each is a film of its own",
     (Ask.SEVERAL, "one"): "take the row as one film",
     (Ask.OPERATOR, "leave-out"): "leave them out, as rows with a fault",
@@ -155,6 +157,8 @@ NOBODY_NAMED = "Some rows do not say who exposed. Who was it?"
 
 def word_left_out(field: str) -> str:
     """What becomes of rows with a word that is left out."""
+    if field == "operator":
+        return "somebody else than all others"
     return "no fault" if field == "faults" else "leave these rows out, as faults"
 
 

@@ -66,9 +66,9 @@ def test_two_faults_of_one_side_are_not_shared_out() -> None:
     assert [each.get("faults", "") for each in films[:2]] == ["", "cone-cut|overlap"]
 
 
-def test_a_bitewing_without_a_side_among_others_with_one_is_a_fault() -> None:
+def test_a_bitewing_without_a_side_among_others_with_one_is_a_bitewing() -> None:
     text = SIDES.format("1", "") + "2025-02-06|16|MN|BW|1|\n"
-    assert faults_of(made_of(sheet(text)))[-1] == "unknown view"
+    assert read(made_of(sheet(text)))[-1]["view"] == "bitewing"
 
 
 @pytest.mark.parametrize("mark", ["1 or 3?", "2?", "1/3", "1 oder 3"])

@@ -8,7 +8,8 @@ from bitewright.errors import BitewrightError, quoted
 from bitewright.files.json_documents import check_document
 from bitewright.files.toml_files import read_toml, write_toml
 from bitewright.log.fields import FIELDS
-from bitewright.sheets.cells import word_of
+from bitewright.sheets.cells import plain, word_of
+from bitewright.sheets.people_asked import NAMED, spellings
 from bitewright.sheets.questions import QUIET, Ask
 from bitewright.sheets.understanding import Given, Understanding
 from bitewright.words.sheets import ABOUT_MAPPING
@@ -98,12 +99,24 @@ def given_from(document: dict[str, Any]) -> Given:
 
 
 def mapping_document(sheet: Understanding) -> dict[str, Any]:
-    """A mapping as it is kept: columns, words that a person explained, answers."""
+    """A mapping as it is kept: columns, words that a person explained, answers.
+
+    Who is who is not kept: it names people, and next month two of them may bear one name.
+    """
+    people = {plain(text) for text in spellings(sheet)}
+    words = {
+        name: {word: held for word, held in said.items() if plain(held) not in people}
+        if name == NAMED
+        else dict(said)
+        for name, said in sheet.given.words.items()
+    }
     return {
         "format": SHEET_MAPPING_FORMAT,
         "columns": {name: sheet.columns.get(name, "") for name in sheet.table.headings},
-        "answers": dict(sheet.given.answers),
-        "words": {name: dict(words) for name, words in sheet.given.words.items()},
+        "answers": {
+            key: text for key, text in sheet.given.answers.items() if key != Ask.PEOPLE.value
+        },
+        "words": {name: held for name, held in words.items() if held},
     }
 
 

@@ -11,6 +11,7 @@ from bitewright.sheets.asked_meanings import NO_FAULT, meanings_allowed
 from bitewright.sheets.asked_words import AskedWord
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.guessing_columns import TARGETS
+from bitewright.sheets.people_asked import NAMED, choices_of
 from bitewright.sheets.questions import EACH_SAID, Ask
 from bitewright.sheets.roles_asked import COLUMN
 from bitewright.sheets.understanding import Understanding
@@ -189,20 +190,26 @@ def _with_samples(sheet: Understanding, heading: str) -> str:
 def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
     """A word with what it is taken for, and all that it may mean."""
     said = sheet.given.words.get(word.field, {}).get(word_of(word.word), word.proposed)
-    choices = [each for each in meanings_allowed(word.field) if each != NO_FAULT]
+    if word.field == NAMED:
+        choices = list(choices_of(sheet, word.word))
+    else:
+        choices = [each for each in meanings_allowed(word.field) if each != NO_FAULT]
     return {
         "field": word.field,
         "word": word.word,
         "count": word.count,
-        "example": "" if word.is_known else _example(sheet, word),
+        "example": "" if word.is_known or word.field == NAMED else _example(sheet, word),
         "nothing": word_left_out(word.field),
         "known": word.is_known,
         "held": "" if said in {"nothing", "none"} else said,
-        "choices": [
-            {"value": each, "title": meaning_title(each) or _meaning(word.field, each)}
-            for each in choices
-        ],
+        "choices": [{"value": each, "title": _choice_title(word.field, each)} for each in choices],
     }
+
+
+def _choice_title(field: str, meaning: str) -> str:
+    if field == NAMED:
+        return f"the same as {meaning}"
+    return meaning_title(meaning) or _meaning(field, meaning)
 
 
 SHOWN = ("day", "view", "side", "region", "rating", "decision", "faults")

@@ -74,7 +74,7 @@ async function bringIn(again = null) {
   tell(`Bringing in ${file.name} …`);
   try {
     const done = await sent("/record/import", given, more);
-    keep(given);
+    keep(given.filter((each) => !/^(people=|operator\.)/.test(each))); // who is who is asked of each sheet
     found.replaceChildren();
     parts(done);
     say.scrollIntoView({ block: "nearest" });
