@@ -18,6 +18,7 @@ from bitewright.sheets.grade_order import is_bad_row
 from bitewright.sheets.grades import GradeMeanings, are_two_grades, beside_grade, grade_word
 from bitewright.sheets.row_views import known_view, written_view
 from bitewright.sheets.said_above import COLOUR
+from bitewright.sheets.second_told import is_surely_second, second_apart
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     has_both_sides,
@@ -168,8 +169,9 @@ def _decisions(sheet: Understanding) -> Iterator[str]:
     legend, odd = _of_legend(sheet, "decision"), words_at_odds(sheet)
     for heading in decision_columns(sheet):
         is_told = sheet.columns[heading] == "decision"
-        for text in map(cell_text, sheet.table.column(heading)):
-            known = decision_word(text) or flag(text) is not None
+        for written in map(cell_text, sheet.table.column(heading)):
+            text = (second_apart(written) or written) if is_told else written
+            known = decision_word(text) or flag(text) is not None or is_surely_second(text)
             if heading == COLOUR or (is_told and word_of(text) in odd):
                 known = False
             if not is_told and (

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from bitewright.sheets.cells import cell_text, plain, word_of
+from bitewright.sheets.second_told import is_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import (
@@ -53,12 +54,23 @@ class MarkedColumn:
         tries = {try_of(cell_text(cell)) for cell in cells}
         self._are_tries = {"first", "second"} <= tries
         few = len(cells) <= SELDOM * len(sheet.table.rows)
+        self._seconds = frozenset(
+            text for cell in cells if is_second(text := cell_text(cell)) and try_of(text) is None
+        )
+        if not held - {word_of(text) for text in self._seconds}:
+            self._seconds = frozenset()  # one word alone is a mark, whatever it says
         self._any_mark = few and len(held) == 1 and not held & NO_WORDS
+
+    def is_second(self, text: str) -> bool:
+        """Whether a cell says that its film is the second one, where others say of the first."""
+        return text in self._seconds
 
     def says(self, text: str) -> bool | None:
         """Whether a cell marks the row; None where it says neither yes nor no."""
         if not text:
             return None if self.is_filled else False
+        if text in self._seconds:
+            return False
         said_so = self._said.get(word_of(text))
         if said_so is not None:
             return said_so in MARKS if said_so in {*MARKS, *KEPT} else None

@@ -4,13 +4,17 @@ from collections.abc import Mapping
 from dataclasses import replace
 from itertools import pairwise
 
-from bitewright.sheets.cells import cell_text
+from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word
 from bitewright.sheets.marked_columns import MarkedColumn
+from bitewright.sheets.row_views import written_view
 from bitewright.sheets.understanding import Understanding
+from bitewright.sheets.view_words import view_in
 from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 WAS, IS = "was", "is"
+NEAR = 3
+"""Rows above and below in which the same film may stand once more. Our choice."""
 FEWEST_MARKED, MOST_FOLLOW = 2, 0.7
 """Marks of retakes from which, and share of them that follow bad films with which, they go against
 their heading. Our choice."""
@@ -19,6 +23,9 @@ their heading. Our choice."""
 def likely_retake(sheet: Understanding, heading: str) -> str | None:
     """Whether the rows marked are the bad films, or good ones made after them."""
     column, marked, bad = MarkedColumn(sheet, heading), 0, 0
+    told = _told_by_place(sheet, column)
+    if told is not None:
+        return told
     for row in sheet.table.rows:
         if not column.says(cell_text(row.cells.get(heading))):
             continue
@@ -29,6 +36,35 @@ def likely_retake(sheet: Understanding, heading: str) -> str | None:
     if bad >= 0.7 * marked:
         return WAS
     return IS if bad <= 0.3 * marked else None
+
+
+def _told_by_place(sheet: Understanding, column: MarkedColumn) -> str | None:
+    """Whether the marked films stand before or after the same film once more, if that is plain."""
+    case = sheet.heading("case")
+    if case is None:
+        return None
+    rows = [
+        (
+            (row.sheet, word_of(cell_text(row.cells.get(case))), _film(written_view(sheet, row))),
+            bool(column.says(cell_text(row.cells.get(column.heading)))),
+        )
+        for row in sheet.table.rows
+    ]
+    before = after = 0
+    for at, (film, is_marked) in enumerate(rows):
+        if is_marked and film[1]:
+            is_above = (film, False) in rows[max(0, at - NEAR) : at]
+            is_below = (film, False) in rows[at + 1 : at + 1 + NEAR]
+            before += is_below and not is_above
+            after += is_above and not is_below
+    marked = sum(is_marked for _, is_marked in rows)
+    if max(before, after) < max(FEWEST_MARKED, MOST_FOLLOW * marked) or min(before, after):
+        return None
+    return WAS if before else IS
+
+
+def _film(written: str) -> str:
+    return view_in(written) or word_of(written)
 
 
 def with_doubtful_retake(sheet: Understanding) -> Understanding:

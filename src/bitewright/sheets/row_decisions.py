@@ -9,6 +9,7 @@ from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.second_films import SecondFilms
+from bitewright.sheets.second_told import second_apart
 from bitewright.sheets.takes import says_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.word_meanings import (
@@ -177,6 +178,8 @@ class Decisions:
             if self._is_told(heading) and not retaken and self._blanks_are_faults:
                 read.faults.append(CellFault(heading=heading, given="", fault=RowFault.NO_DECISION))
             return None
+        if self._words.get(word_of(text)) is None:
+            text = second_apart(text) or text
         is_denied = denied_decision(text) is not None and decision_word(text) is None
         doubtful = is_doubtful(text) or is_denied
         said_so = self._words.get(word_of(text))
@@ -213,6 +216,10 @@ class Decisions:
         heading = self._sheet.heading("kind")
         kind = kind_word(texts.get(heading, "")) if heading else None
         if self._is is not None and self._is.says(texts.get(self._is.heading, "")):
+            kind = "retake"
+        if self._was is not None and self._was.is_second(texts.get(self._was.heading, "")):
+            kind = "retake"
+        if self._decision is not None and second_apart(texts.get(self._decision, "")):
             kind = "retake"
         is_untold = kind is None and heading is None and self._is is None
         if is_untold and self._second.marks(texts, is_kept=is_kept):

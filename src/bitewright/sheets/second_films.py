@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.retakes_in_doubt import is_bad_film
 from bitewright.sheets.row_views import written_view
+from bitewright.sheets.second_told import is_surely_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
@@ -42,6 +43,8 @@ class SecondFilms:
             if not text:
                 continue
             if (name, word_of(text)) in self._marks or longest_held(plain(text), second):
+                return True
+            if any(map(is_surely_second, (text, *BETWEEN.split(text)))):
                 return True
             if is_kept and len(text) > 2 and says_again(text):
                 return True

@@ -16,6 +16,7 @@ from bitewright.sheets.fault_phrases import (
     parts_in,
     says_well,
 )
+from bitewright.sheets.second_told import is_surely_second
 from bitewright.sheets.vocabulary import (
     fault_words,
     longest_held,
@@ -284,6 +285,7 @@ def _is_attempt(text: str) -> bool:
     if meanings("decisions").get(word) == "retaken":
         return True
     is_second = longest_held(word, words_of("attempts", "second")) is not None
+    is_second = is_second or is_surely_second(text)
     return is_second or (len(word) > 2 and meanings("kinds").get(word) == "retake")
 
 
