@@ -160,10 +160,13 @@ def _rules(sheet: Understanding, expected: Sequence[Mapping[str, str]]) -> Itera
         for each in at(row):
             counts.setdefault(word, Counter())[each.get("decision", "")] += 1
     told = {word: held.most_common(1)[0][0] for word, held in counts.items() if held}
+    told = {word: "rejected" if held == "retaken" else held for word, held in told.items()}
     said = []
     for part, decision in (("reject", "rejected"), ("remark", "accepted-with-a-remark")):
         names = [_shown(word) for word in sheet.grades.worst_first if told.get(word) == decision]
         said += [f"{part} {' '.join(names)}"] if names else []
+    none = [_shown(word) for word in sheet.grades.worst_first if word not in told]
+    said += [f"unknown {' '.join(none)}"] if none else []
     if said:
         yield ", ".join(said)
 

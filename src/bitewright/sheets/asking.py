@@ -18,6 +18,7 @@ class Ask(StrEnum):
     DATE = "date"
     COLUMNS = "columns"
     DECISIONS = "decisions"
+    SCHEME = "scheme"
     SEVERAL = "several"
     VIEW_WORDS = "view-words"
     DECISION_WORDS = "decision-words"

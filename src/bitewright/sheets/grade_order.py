@@ -9,6 +9,7 @@ from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.grade_words import BEST, MIDDLE, WORST
 from bitewright.sheets.grades import OWN, STARS, GradeMeanings, grade_word
 from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.second_told import is_surely_second
 from bitewright.sheets.vocabulary import words_of
 from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
@@ -68,13 +69,23 @@ def ordered_grades(
         ends = sorted(order)
         first, last = ends[0], ends[-1]
         told = bad.total() >= LEAST
-        is_first_worst = share[first] > share[last] if told else counts[first] * 3 < counts[last]
+        is_first_worst = (
+            _mean_place(ends, bad) < _mean_place(ends, counts)
+            if told
+            else counts[first] * 3 < counts[last]
+        )
         return replace(grades, worst_first=tuple(ends if is_first_worst else reversed(ends)))
     if bad.total() >= LEAST:
         order.sort(key=lambda word: (-share[word], counts[word]))
     else:
         order.sort(key=lambda word: counts[word])
     return replace(grades, worst_first=tuple(order))
+
+
+def _mean_place(order: Sequence[str], counts: Mapping[str, int]) -> float:
+    """Where films lie on a scale on average, its first grade at nought."""
+    total = sum(counts.get(word, 0) for word in order)
+    return sum(at * counts.get(word, 0) for at, word in enumerate(order)) / max(1, total)
 
 
 LISTED = re.compile(r"(?<![^\W_])([^\W_])(?:\s*[/,|]\s*[^\W_]){1,6}(?![^\W_])")
@@ -170,7 +181,7 @@ def is_bad_row(texts: Mapping[str, str], columns: Mapping[str, str]) -> bool:
         if target == "faults" and not is_nothing(text):
             return True
         if target in BAD_MARKS and plain(text) not in words_of("flags", "no"):
-            return True
+            return not is_surely_second(text)
         if target == "decision" and (
             decision_word(text) in {"rejected", "retaken"} or flag(text) is False
         ):

@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from bitewright.quality.rating_schemes import rating_schemes
 from bitewright.sheets.cells import plain
@@ -50,6 +50,8 @@ LEAST_BEGUN = 3
 FEWEST_WORDS = 2
 """Words for grades from which one more that stands there once or twice, and says the same as one of
 them or nothing that is known, is no grade of the scale. Our choice."""
+NO_GRADE = "unknown"
+"""What a rule says of a mark that is no grade of the scale: "reject C, unknown D"."""
 STARS = frozenset("*\u2605\u2606")
 ROMAN = {"ii": "2", "iii": "3", "iv": "4"}
 DASHES = str.maketrans("\u2010\u2011\u2012\u2013\u2014\u2212\uff0d\uff0b", "-------+")
@@ -113,8 +115,10 @@ def is_gap_among(text: str, others: Collection[str]) -> bool:
 
 def are_two_grades(text: str, ratings: Mapping[str, str]) -> bool:
     """Whether a cell holds two grades at once, such as "good / poor"."""
+    pieces = text.split()
     told = [ratings.get(grade_word(piece.strip(" ?"))) for piece in OR.split(text)]
-    return None not in told and len(set(told)) > 1
+    apart = [ratings.get(grade_word(piece)) for piece in pieces] if len(pieces) == 2 else [None]
+    return any(None not in each and len(set(each)) > 1 for each in (told, apart))
 
 
 def beside_grade(text: str) -> str:
@@ -369,9 +373,29 @@ def is_rule(rule: str, grades: GradeMeanings) -> bool:
     pieces = [piece.split() for piece in rule.split(",")]
     return all(
         len(names) > 1
-        and plain(names[0]) in {"reject", "remark"}
-        and all(plain_grade(name) in grades.ratings for name in names[1:])
+        and (
+            plain(names[0]) == NO_GRADE
+            or (
+                plain(names[0]) in {"reject", "remark"}
+                and all(plain_grade(name) in grades.ratings for name in names[1:])
+            )
+        )
         for names in pieces
+    )
+
+
+def without_unknown(grades: GradeMeanings, rule: str) -> GradeMeanings:
+    """Grades without those that a rule such as "reject C, unknown D" says are none."""
+    none = {
+        plain_grade(name)
+        for names in (piece.split() for piece in rule.split(","))
+        if names and plain(names[0]) == NO_GRADE
+        for name in names[1:]
+    }
+    return replace(
+        grades,
+        ratings={word: held for word, held in grades.ratings.items() if word not in none},
+        worst_first=tuple(word for word in grades.worst_first if word not in none),
     )
 
 

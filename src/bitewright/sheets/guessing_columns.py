@@ -17,7 +17,7 @@ from bitewright.sheets.vocabulary import (
     lowest,
     meanings,
 )
-from bitewright.sheets.word_meanings import decision_word, is_nothing
+from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 ENOUGH = 1.0
 """Score from which a guess is made. Our choice."""
@@ -90,6 +90,7 @@ OF_FAULTS = frozenset(
     | {"defecto", "defectos", "fallo", "fallos", "motivo de rechazo", "motivo del rechazo"}
 )
 """Headings under which every word is a fault, also one that is not known."""
+DASHES = frozenset("-\u2013\u2014 ")
 WIDE = ("fault:", "grade:", "view:", "decision:")
 """A column of marks, its heading the fault, the grade, the view or the decision that is marked."""
 
@@ -164,7 +165,11 @@ def _settled(
         found |= _of_earlier_rows(found, facts, given, facts[held["key"]])
     if "decision" in held and not {"retake", "retaken"} & set(held):
         column = facts[held["decision"]]
-        words = [text for text in column.counts if decision_word(text) or not is_nothing(text)]
+        words = [
+            text
+            for text in column.counts
+            if decision_word(text) or not is_nothing(text) or _is_tick_or_cross(text)
+        ]
         if words and all(decision_word(text) == "retaken" for text in words):
             found[held["decision"]] = "retaken"  # what was done, where something was
     _name_operators(found, facts)
@@ -175,6 +180,10 @@ def _settled(
         for target in {"month", "year"} & set(held):
             found[held[target]] = "beside"
     return found
+
+
+def _is_tick_or_cross(text: str) -> bool:
+    return flag(text) is not None and not set(text) <= DASHES
 
 
 def _of_earlier_rows(

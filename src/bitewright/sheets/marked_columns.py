@@ -57,8 +57,9 @@ class MarkedColumn:
         self._seconds = frozenset(
             text for cell in cells if is_second(text := cell_text(cell)) and try_of(text) is None
         )
-        if not held - {word_of(text) for text in self._seconds}:
-            self._seconds = frozenset()  # one word alone is a mark, whatever it says
+        others = [text for cell in cells if (text := cell_text(cell)) not in self._seconds]
+        if not any(flag(text) or decision_word(text) == "retaken" for text in others):
+            self._seconds = frozenset()  # a word is then a mark, whatever it says
         self._any_mark = few and len(held) == 1 and not held & NO_WORDS
 
     def is_second(self, text: str) -> bool:

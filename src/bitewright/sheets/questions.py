@@ -11,7 +11,8 @@ from bitewright.sheets.asked_words import AskedWord, asked_words
 from bitewright.sheets.asking import AnswerError, Ask, SheetQuestion, question
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.dates import Order
-from bitewright.sheets.grades import decision_rules, is_rule
+from bitewright.sheets.grade_words import THREE
+from bitewright.sheets.grades import OWN, decision_rules, is_rule
 from bitewright.sheets.operator_asked import LEAVE_OUT, NOBODY_SAID, operator_asked
 from bitewright.sheets.people_asked import NAMED, people_asked
 from bitewright.sheets.retakes_in_doubt import IS, WAS, likely_retake
@@ -103,6 +104,7 @@ def _all(sheet: Understanding) -> tuple[SheetQuestion | None, ...]:
         _people(sheet),
         _words(sheet, Ask.FAULT_WORDS, "faults"),
         _decided_by(sheet),
+        _scheme(sheet),
         _bitewings(sheet),
     )
 
@@ -247,6 +249,23 @@ def _decisions(sheet: Understanding) -> SheetQuestion | None:
     rules = decision_rules(sheet.grades)
     about = sheet.grades.worst_first
     return question(sheet, Ask.DECISIONS, rules, rules[0], about, rows=_rows(sheet))
+
+
+def _scheme(sheet: Understanding) -> SheetQuestion | None:
+    """Asked where 1, 2 and 3 may be those of the United Kingdom or a scale of the practice."""
+    figures = (
+        {held.partition(":")[2] for held in sheet.grades.ratings.values()} if sheet.grades else {""}
+    )
+    given = sheet.given.answers.get(Ask.SCHEME.value)
+    is_open = (
+        figures <= {"1", "2", "3"}
+        and sheet.grades is not None
+        and any(held.startswith(f"{THREE}:") for held in sheet.grades.ratings.values())
+        and all(len(word) == 1 for word in sheet.grades.worst_first)
+    )
+    if not is_open and given is None:
+        return None
+    return question(sheet, Ask.SCHEME, (THREE, OWN), THREE, rows=_rows(sheet), doubt=0.75 * LAST)
 
 
 def _retake(sheet: Understanding) -> SheetQuestion | None:

@@ -19,6 +19,7 @@ from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
 from bitewright.sheets.row_people import PeopleOfRows, is_gap
 from bitewright.sheets.row_views import known_view, regions_told, written_view
 from bitewright.sheets.said_above import COLOUR
+from bitewright.sheets.second_told import second_apart
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
@@ -228,6 +229,7 @@ class RowReading:
                 named.setdefault(UNKNOWN_FAULT)
         told = texts.get(self._sheet.heading("decision") or "", "")
         if told and plain(told) not in meanings("decisions"):
+            told = second_apart(told) or told
             beside = faults_in(_without_decision(told) or told, given).faults
             named.update(dict.fromkeys(each for each in beside if each != UNKNOWN_FAULT))
         if read.beside:

@@ -4,11 +4,12 @@ import re
 from functools import lru_cache
 
 from bitewright.sheets.cells import plain
-from bitewright.sheets.vocabulary import meanings, words_of
+from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 
 ORDINAL = (
-    r"(?:2nd|2|ii|2 ?[aeo]|2eme|2te[rns]?|2 ?ra|2da|2do|second|secondo?|seconda|segund[ao]|deuxieme|"
-    r"zweite[rsn]?|tweede|andra|anden|andre|toinen|drug[aieo]\w*|druh[ayeé]\w*|masodik|ikinci|doua|doilea)"
+    r"(?:2nd|2|ii|2 ?[aeo]|2eme|2te[rns]?|2 ?ra|2da|2do|second[ao]?|segund[ao]|deuxieme|"
+    r"zweite[rsn]?|tweede|andra|anden|andre|toinen|drug[aieo]\w*|druh[aye]\w*|masodik|"
+    r"ikinci|doua|doilea)"
 )
 TAKE = (
     r"(?:go|film|take|shot|try|attempt|exposure|image|picture|x ray|xray|radiograph|time|one|plate|"
@@ -18,10 +19,13 @@ TAKE = (
     r"beeld|bilden|bild|forsok|tagning|optagelse|forsog|billede|bilde|kuva|otto|zdjecie|proba|snimek|"
     r"pokus|felvetel|kiserlet|cekim|deneme|snimka|pokusaj|incercare)"
 )
-NEW = r"(?:new|neue[rs]?|nouve(?:au|lle)|nuev[ao]|nuov[ao]|nov[ao]|nieuwe|ny|nya|nytt|replacement|ersatz)"
+NEW = (
+    r"(?:new|neue[rs]?|nouve(?:au|lle)|nuev[ao]|nuov[ao]|nov[ao]|nieuwe|ny|nya|nytt|replacement|"
+    r"ersatz)"
+)
 IS = (
-    r"(?:this is|it is|is|its|ist|dies ist|das ist|c est|ceci est|est|es|esta es|e|questa e|questo e|"
-    r"esta e|dit is|det ar|dette er)"
+    r"(?:this is|it is|is|its|ist|dies ist|das ist|c est|ceci est|est|es|esta es|e|questa e|"
+    r"questo e|esta e|dit is|det ar|dette er)"
 )
 THE = r"(?:the|a|an|die|eine|der|das|la|le|une?|el|una|il|lo|o|de|een|det|den|en)"
 NOUN = (
@@ -31,7 +35,8 @@ NOUN = (
     r"zweitaufnahme|replacement|ersatzaufnahme|remake)"
 )
 SECOND = re.compile(
-    rf"(?:{IS} )?(?:{THE} )?(?:{ORDINAL} {TAKE}|{NEW} {TAKE}|{TAKE} (?:2|ii|two|deux|zwei|due|dos)|{NOUN})"
+    rf"(?:{IS} )?(?:{THE} )?(?:{ORDINAL} {TAKE}|{NEW} {TAKE}|"
+    rf"{TAKE} (?:2|ii|two|deux|zwei|due|dos)|{NOUN})"
 )
 """A phrase that names the second film. Common practice, no source."""
 SURE = re.compile(
@@ -70,9 +75,20 @@ def second_apart(text: str) -> str | None:
     if found is None:
         return None
     for told, rest in (("first", "rest"), ("in", "kept"), ("last", "before")):
-        if found[told] and is_second(found[told]) and plain(found[rest]):
-            return found[rest].strip()
+        if found[told] and plain(found[rest]):
+            is_sure = is_surely_second(found[told])
+            if is_sure or (is_second(found[told]) and _is_outcome(found[rest])):
+                return found[rest].strip()
     return None
+
+
+def _is_outcome(text: str) -> bool:
+    """Whether a text begins with a word for an outcome, and none for a film to be made again."""
+    word = plain(text)
+    held = longest_held(word, meanings("decisions"))
+    flags = words_of("flags", "yes") | words_of("flags", "no")
+    known = None if held is None else meanings("decisions")[held]
+    return word in flags or (known is not None and known != "retaken")
 
 
 __all__ = ["is_second", "is_surely_second", "second_apart"]

@@ -5,7 +5,14 @@ from collections.abc import Mapping, Sequence
 
 from bitewright.sheets.cells import Workbook, cell_text
 from bitewright.sheets.grade_order import as_own, grades_in_heading, ordered_grades
-from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word, is_gap_among
+from bitewright.sheets.grades import (
+    OWN,
+    GradeMeanings,
+    grade_meanings,
+    grade_word,
+    is_gap_among,
+    without_unknown,
+)
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.legends import are_own_grades, codes_explained
 from bitewright.sheets.number_scales import limits_of, most_on_scale
@@ -19,10 +26,12 @@ def sheet_grades(
     columns: Mapping[str, str],
     explained: Mapping[str, float],
     workbook: Workbook,
+    answers: Mapping[str, str],
 ) -> GradeMeanings | None:
     """The grades of a sheet; None where no column tells any.
 
-    ``explained``: how bad a legend says that grades are.
+    ``explained``: how bad a legend says that grades are. ``answers``: what a person said of the
+    scheme, and the rule from grade to decision, which may say that a mark is no grade.
     """
     heading = next((name for name, target in columns.items() if target == "rating"), None)
     if heading is not None:
@@ -38,8 +47,11 @@ def sheet_grades(
         if grades is None:
             return None
         ordered = ordered_grades(grades, table, columns, explained, codes_explained(workbook))
-        is_own = set(ordered.worst_first) <= FIGURES and are_own_grades(workbook)
-        return as_own(ordered) if is_own else ordered
+        is_own = set(ordered.worst_first) <= FIGURES and (
+            are_own_grades(workbook) or answers.get("scheme") == OWN
+        )
+        told = as_own(ordered) if is_own else ordered
+        return without_unknown(told, answers.get("decisions", ""))
     wide = [
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]

@@ -198,12 +198,31 @@ class TableBody:
             name = next((name for name, held in free.items() if meant and held & meant), None)
             free.pop(name or "", None)
             known.append(name if text else None)
+        loose = {name: _likely_meant(lowest(name)) for name in free if name}
+        for at, text in enumerate(texts):
+            meant = _likely_meant(text) if text and known[at] is None else set()
+            name = next((name for name, held in loose.items() if meant & held), None)
+            if name is not None:
+                loose.pop(name)
+                known[at] = name
         return known
 
 
 def _meant(heading: str) -> set[str]:
     """What a heading means by its words alone."""
     return {name for name, fit in heading_scores(heading).items() if fit >= EXACT}
+
+
+def _likely_meant(heading: str) -> set[str]:
+    """What a heading likeliest means, marks of retakes of either sort being one thing."""
+    fits = heading_scores(heading)
+    most = max(fits.values(), default=0.0)
+    return {RETAKES.get(name, name) for name, fit in fits.items() if fit >= LIKELIEST * most}
+
+
+LIKELIEST = 0.9
+"""Share of the best fit from which a heading may mean a thing as well. Our choice."""
+RETAKES = dict.fromkeys(("retake", "retaken", "is_retake"), "retake")
 
 
 def _is_other_heading(texts: Sequence[str]) -> bool:

@@ -282,7 +282,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         years=years_named(table),
         month=of_titles(table, 0),
         year=of_titles(table, 1),
-        grades=sheet_grades(table, columns, graded, workbook),
+        grades=sheet_grades(table, columns, graded, workbook, given.answers),
         all_views=all_views,
         usual_view=view_of_most(table, columns),
         words=words,

@@ -143,7 +143,8 @@ REMARKED = re.compile(
     r"\b(?:remarks?|comments?|notes?|reserv\w*|limit\w*|better|minor|slight\w*|bemerk\w*|hinweis\w*|"
     r"anmerk\w*|mangel\w*|einschrank\w*|vorbehalt\w*|remarque\w*|reserve\w*|observ\w*|reparo\w*|"
     r"riserv\w*|nota|note|ressalva\w*|opmerk\w*|kanttek\w*|voorbehoud|beperk\w*|but|aber|mais|pero|"
-    r"ma|mas|maar|nog|noch|knapp|just|barely|only)\b"
+    r"defects?|defectos?|fault|faults|fehlern?|defauts?|difett[oi]|defeitos?|gebrek\w*|fejl|brister|"
+    r"imperf\w*|flaws?|ma|mas|maar|nog|noch|knapp|just|barely|only)\b"
 )
 """Words beside an acceptance that say that it is one with a remark. Common practice, no source."""
 

@@ -54,6 +54,7 @@ ASKED = {
     Ask.DECISION_WORDS: "Some words do not say for sure what became of a film. What do they mean?",
     Ask.FAULT_WORDS: "Some words for faults are not known. What do they mean?",
     Ask.DECISIONS: "Which grades were not kept?",
+    Ask.SCHEME: "Are 1, 2 and 3 the grades of the United Kingdom of 2001, or the practice's own?",
     Ask.RETAKE: "Does a mark mean that the film was made again, or that it is itself a retake?",
     Ask.BITEWINGS: "Some bitewings tell their side alone. Were they of premolars or of molars?",
     Ask.VIEW: "Of which view are the films?",
@@ -78,6 +79,8 @@ ANSWERED = {
     (Ask.DECISION_WORDS, "as-proposed"): "as proposed",
     (Ask.FAULT_WORDS, "as-proposed"): "as proposed",
     (Ask.PEOPLE, "as-proposed"): "as proposed",
+    (Ask.SCHEME, "uk-2001"): "1 excellent, 2 acceptable, 3 unacceptable",
+    (Ask.SCHEME, "own"): "a scale of the practice's own",
     (Ask.SEVERAL, "each"): "each is a film of its own",
     (Ask.SEVERAL, "one"): "take the row as one film",
     (Ask.OPERATOR, "leave-out"): "leave them out, as rows with a fault",
@@ -195,6 +198,9 @@ def answer_words(question: SheetQuestion, answer: str) -> str:
     return ANSWERED.get((question.ask, answer), "")
 
 
+RULED = {"reject": "rejected", "unknown": "no grade, so a fault of its row"}
+
+
 def rule_words(rule: str) -> str:
     """A rule from grade to decision: "reject 3, remark 2"."""
     if rule.startswith(("reject below", "reject above")):
@@ -205,7 +211,7 @@ def rule_words(rule: str) -> str:
     for piece in rule.split(","):
         name, _, grades = piece.strip().partition(" ")
         listed = grades.replace(" ", " and ").replace("_", " ")
-        said.append(f"{listed} {'rejected' if name == 'reject' else 'accepted with a remark'}")
+        said.append(f"{listed} {RULED.get(name, 'accepted with a remark')}")
     return f"{', '.join(said)}, all others accepted"
 
 
