@@ -234,9 +234,8 @@ class ColumnFacts:
 
     @cached_property
     def _grades(self) -> GradeMeanings | None:
-        return grade_meanings(
-            text for text in self.counts.elements() if not is_gap_among(text, self.counts)
-        )
+        texts = (each for each in self.counts.elements() if not is_gap_among(each, self.counts))
+        return grade_meanings(each for text in texts for each in of_each(text))
 
     @cached_property
     def are_grades(self) -> bool:
@@ -281,7 +280,9 @@ class ColumnFacts:
     def grades(self) -> float:
         """Share that is a grade; nought where there are not two of them."""
         known = self._grades.ratings if self._grades is not None else {}
-        return self.share(lambda text: grade_word(text) in known) if len(known) > 1 else 0.0
+        if len(known) < FEWEST_GRADES:
+            return 0.0
+        return self.share(lambda text: all(grade_word(each) in known for each in of_each(text)))
 
     @cached_property
     def is_scale(self) -> bool:
@@ -343,4 +344,16 @@ class ColumnFacts:
         return max((each[0] for each in found if each is not None), default=0.0)
 
 
-__all__ = ["STROKES", "ColumnFacts"]
+FEWEST_GRADES = 2
+"""Grades from which a column is one of grades. Our choice."""
+GRADES_OF_EACH = re.compile(r"\w(?:\s*[/+,]\s*\w){1,3}")
+
+
+def of_each(text: str) -> list[str]:
+    """The grades of several films told in one cell, such as "1/2"; else the text alone."""
+    if GRADES_OF_EACH.fullmatch(text.strip()) is None:
+        return [text]
+    return re.split(r"\s*[/+,]\s*", text.strip())
+
+
+__all__ = ["STROKES", "ColumnFacts", "of_each"]

@@ -8,8 +8,10 @@ from functools import lru_cache
 
 from bitewright.sheets.asked_meanings import FOUR_BITEWINGS, TWO_BITEWINGS
 from bitewright.sheets.cells import Cell, cell_text, plain, word_of
+from bitewright.sheets.column_facts import of_each
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.remarks_of_films import remark_of_each
+from bitewright.sheets.sides_in_order import is_left_first, sides_in_order
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.view_words import are_several, both_sides_told, teeth_in, view_in
 from bitewright.sheets.vocabulary import meanings
@@ -36,17 +38,18 @@ BEGUN = re.compile(r"([^\W\d_]{1,10})(?:\.?\s*[:=]\s*|\.?\s+)(\S.*)", re.DOTALL)
 SIDE_AND_GRADE = re.compile(r"([^\W\d_]{1,10})\s?[:=]?\s?(\d{1,2})(?!\d)")
 GLUED = re.compile(r"(?:[^\W\d_]{1,10}\s?[:=]?\s?\d{1,2}[\s,;/+&]*){2,4}")
 SIDE = re.compile(r"[^\W\d_]{1,10}\.?\s*[:=]")
+FEWEST_GRADED = 3
+"""Rows with a grade for each of several films, from which it is no grade in doubt. Our choice."""
+MARKED = ("retake", "retaken", "rejected")
+"""What may be marked for the film of one side alone: "L redone"."""
 OF_EACH = ("rating", "decision", "faults", "retake", "retaken", "rejected", "teeth")
 """What may be told of each film in one cell, in the order of the films."""
 
 
 def films_counted(table: Joined, columns: Mapping[str, str], kind: str) -> int:
     """Rows that name several films; ``kind``: the view of every row, where none names its own."""
-    named, pairs = _named(table, columns), _pairs(table, columns)
-    return sum(
-        _written(row, columns) in pairs or len(_films(row, columns, kind, named)) > 1
-        for row in table.rows
-    )
+    meant = dict.fromkeys(_pairs(table, columns), SERIES_OF["2"])
+    return sum(len(films) > 1 for films in _films_of_rows(table, columns, kind, meant))
 
 
 def each_film(
@@ -60,14 +63,34 @@ def each_film(
         **{word: SERIES_OF["2"] for word in _pairs(table, columns) if word not in said},
         **{word: SERIES_OF[MEANT[held]] for word, held in said.items() if held in MEANT},
     }
-    if not meant and not films_counted(table, columns, kind):
+    films_of_rows = _films_of_rows(table, columns, kind, meant)
+    if all(len(films) < 2 for films in films_of_rows):
         return table
     rows: list[Row] = []
-    named, usual = _named(table, columns), _usual(table, columns)
-    for row in table.rows:
-        films = meant.get(_written(row, columns)) or _films(row, columns, kind, named)
-        rows += [row] if len(films) < 2 else _apart(row, columns, films, usual)
+    usual, left_first = _usual(table, columns), is_left_first(table, columns)
+    for row, films in zip(table.rows, films_of_rows, strict=True):
+        if len(films) < 2:
+            rows.append(row)
+            continue
+        ordered = sides_in_order(films, _written(row, columns), left_first=left_first)
+        rows += _apart(row, columns, ordered, usual)
     return replace(table, rows=tuple(rows))
+
+
+def _films_of_rows(
+    table: Joined, columns: Mapping[str, str], kind: str, meant: Mapping[str, tuple[str, ...]]
+) -> list[tuple[str, ...]]:
+    """The films that each row names, or that its grades tell where several rows have them."""
+    named = _named(table, columns)
+    films = [
+        meant.get(_written(row, columns)) or _films(row, columns, kind, named) for row in table.rows
+    ]
+    graded = [
+        _graded_apart(row, columns, each) for row, each in zip(table.rows, films, strict=True)
+    ]
+    if sum(map(bool, graded)) < FEWEST_GRADED:
+        return films
+    return [apart or each for apart, each in zip(graded, films, strict=True)]
 
 
 def _written(row: Row, columns: Mapping[str, str]) -> str:
@@ -102,6 +125,14 @@ def _films(
     if not named.isdisjoint(texts):
         return (" ".join(texts),)
     return films_in(" ".join(texts), kind)
+
+
+def _graded_apart(row: Row, columns: Mapping[str, str], films: tuple[str, ...]) -> tuple[str, ...]:
+    """The films of a row of bitewings whose side is not told and that has two or four grades."""
+    if len(films) != 1 or view_in(films[0]) != "bitewing" or teeth_in(films[0]):
+        return ()
+    graded = next((name for name, target in columns.items() if target == "rating"), "")
+    return SERIES_OF.get(str(len(of_each(cell_text(row.cells.get(graded))))), ())
 
 
 def _places(row: Row, columns: Mapping[str, str]) -> list[str]:
@@ -193,6 +224,13 @@ def _apart(
         name: parts
         for name, word in usual.items()
         if name not in told and (parts := _of_one_film(cell_text(row.cells.get(name)), films, word))
+    }
+    told |= {
+        name: parts
+        for name, target in columns.items()
+        if target in MARKED
+        and name not in told
+        and (parts := _of_one_film(cell_text(row.cells.get(name)), films, ""))
     }
     remarks = _remarks(row, columns, films)
     apart = []

@@ -76,19 +76,24 @@ def second_apart(text: str) -> str | None:
         return None
     for told, rest in (("first", "rest"), ("in", "kept"), ("last", "before")):
         if found[told] and plain(found[rest]):
-            is_sure = is_surely_second(found[told])
-            if is_sure or (is_second(found[told]) and _is_outcome(found[rest])):
+            how = _outcome(found[rest])
+            is_plain = SURE.fullmatch(plain(found[told])) is not None
+            is_kept = how is not None and how.startswith("accepted")
+            if is_plain or (is_second(found[told]) and is_kept):
                 return found[rest].strip()
     return None
 
 
-def _is_outcome(text: str) -> bool:
-    """Whether a text begins with a word for an outcome, and none for a film to be made again."""
+def _outcome(text: str) -> str | None:
+    """The decision that a text holds, or its yes; None where it holds none.
+
+    "rejected (repeat)" may be a film to be made again, "kept (repeat)" is the second one.
+    """
     word = plain(text)
+    if word in words_of("flags", "yes"):
+        return "accepted"
     held = longest_held(word, meanings("decisions"))
-    flags = words_of("flags", "yes") | words_of("flags", "no")
-    known = None if held is None else meanings("decisions")[held]
-    return word in flags or (known is not None and known != "retaken")
+    return None if held is None else meanings("decisions")[held]
 
 
 __all__ = ["is_second", "is_surely_second", "second_apart"]
