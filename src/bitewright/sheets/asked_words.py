@@ -15,7 +15,13 @@ from bitewright.sheets.columns_beside_others import is_of_remarks
 from bitewright.sheets.decisions_at_odds import words_at_odds
 from bitewright.sheets.fault_phrases import parts_in
 from bitewright.sheets.grade_order import is_bad_row
-from bitewright.sheets.grades import GradeMeanings, are_two_grades, beside_grade, grade_word
+from bitewright.sheets.grades import (
+    GradeMeanings,
+    are_two_grades,
+    beside_grade,
+    grade_word,
+    is_worse_then_better,
+)
 from bitewright.sheets.row_views import known_view, written_view
 from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.second_told import is_surely_second, second_apart
@@ -100,7 +106,10 @@ def asked_words(sheet: Understanding, name: str) -> tuple[AskedWord, ...]:
     for text in _unknown(sheet, name):
         counts[word_of(text)] += 1
         written.setdefault(word_of(text), text)
-    if counts.total() < (1 if name == "faults" else OFTEN):
+    is_asked_once = name == "faults" or any(
+        is_worse_then_better(text, sheet.grades or NO_GRADES) for text in written.values()
+    )
+    if counts.total() < (1 if is_asked_once else OFTEN):
         return ()
     unknown = [
         AskedWord(
@@ -192,9 +201,10 @@ def _beside_grades(sheet: Understanding) -> Iterator[str]:
         return
     legend = _of_legend(sheet, "decision")
     for text in map(cell_text, sheet.table.column(heading)):
-        is_grade = not text or grade_word(text) in grades.ratings
+        is_made_twice = is_worse_then_better(text, grades)
+        is_grade = not text or (grade_word(text) in grades.ratings and not is_made_twice)
         known = is_grade or decision_word(text) is not None or word_of(text) in legend
-        known = known or are_two_grades(text, grades.ratings)
+        known = known or (are_two_grades(text, grades.ratings) and not is_made_twice)
         if not known and not is_doubtful(text) and not is_nothing(text):
             yield text
 

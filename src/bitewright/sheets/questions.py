@@ -11,8 +11,9 @@ from bitewright.sheets.asked_words import AskedWord, asked_words
 from bitewright.sheets.asking import AnswerError, Ask, SheetQuestion, question
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.dates import Order
+from bitewright.sheets.decision_rules import decision_rules, is_rule
 from bitewright.sheets.grade_words import THREE
-from bitewright.sheets.grades import OWN, decision_rules, is_rule
+from bitewright.sheets.grades import OWN
 from bitewright.sheets.operator_asked import LEAVE_OUT, NOBODY_SAID, operator_asked
 from bitewright.sheets.people_asked import NAMED, people_asked
 from bitewright.sheets.retakes_in_doubt import IS, WAS, likely_retake

@@ -5,7 +5,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from bitewright.sheets.cells import cell_text, word_of
-from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_word
+from bitewright.sheets.decision_rules import decided_by_rule, decision_rules
+from bitewright.sheets.grades import grade_word
 from bitewright.sheets.marked_columns import MarkedColumn
 from bitewright.sheets.row_views import written_view
 from bitewright.sheets.understanding import Understanding

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 
 from bitewright.sheets.asked_meanings import RETAKE_KEPT, UNCLEAR
 from bitewright.sheets.cells import cell_text, plain, word_of
-from bitewright.sheets.grades import decided_by_rule, grade_word
+from bitewright.sheets.decision_rules import decided_by_rule
+from bitewright.sheets.grades import grade_word
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead

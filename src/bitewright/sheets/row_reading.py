@@ -7,8 +7,9 @@ from bitewright.sheets.asked_words import counts_unknown, settled_words
 from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.column_facts import STROKES
+from bitewright.sheets.decision_rules import banded
 from bitewright.sheets.doubled_rows import doubled_lines
-from bitewright.sheets.grades import are_two_grades, banded, beside_grade
+from bitewright.sheets.grades import are_two_grades, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
 from bitewright.sheets.pseudonyms import CASE, Pseudonyms, has_title, own_code

@@ -12,6 +12,7 @@ from bitewright.sheets.view_words import (
     has_both_sides,
     has_place,
     is_place,
+    teeth_in,
     view_in,
 )
 from bitewright.sheets.word_meanings import is_doubtful
@@ -47,11 +48,26 @@ def known_view(written: str, kind: str, usual: str | None) -> str | None:
     view = view_in(written) if written else None
     if view is None and kind and (not word_of(written).strip(DASHES) or has_place(written)):
         view = view_in(f"{kind} {written}") or kind
+    if view is None and _is_of_one_tooth(written):
+        view = "periapical"
     if is_doubtful(written):
         return view if view == "bitewing" and not has_place(written) else None
     if view is None and usual and is_place(written):
         view = view_in(f"{usual} {written}")
     return None if view == "bitewing" and has_both_sides(written) else view
+
+
+OF_A_TOOTH = frozenset(
+    {"rx", "rad", "film", "tooth", "zahn", "dent", "dente", "diente", "tand", "zub", "zab", "dinte"}
+    | {"rvg", "radio", "rontgen", "rtg", "xray", "lastra", "placa", "cliche", "foto", "bild"}
+)
+"""Words that say no more than that a film is of a tooth. Common practice, no source."""
+
+
+def _is_of_one_tooth(written: str) -> bool:
+    """Whether a film is named by one tooth and no sort of film, as a periapical one is."""
+    words = [word for word in word_of(written).split() if not word.isdigit()]
+    return len(teeth_in(written)) == 1 and bool(words) and OF_A_TOOTH.issuperset(words)
 
 
 def regions_told(sheet: Understanding) -> bool:

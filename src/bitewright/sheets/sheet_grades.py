@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from bitewright.sheets.cells import Workbook, cell_text
+from bitewright.sheets.decision_rules import without_unknown
 from bitewright.sheets.grade_order import as_own, grades_in_heading, ordered_grades
 from bitewright.sheets.grades import (
     OWN,
@@ -11,7 +12,6 @@ from bitewright.sheets.grades import (
     grade_meanings,
     grade_word,
     is_gap_among,
-    without_unknown,
 )
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.legends import are_own_grades, codes_explained

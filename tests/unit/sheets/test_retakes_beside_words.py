@@ -137,3 +137,18 @@ Pt|Day|View|By|Grade A or N|Retake?|Comment
     films = read(answered(text, "decisions=reject N"))
     assert [each["view"] for each in films][-2:] == ["right-bitewing", "left-bitewing"]
     assert (films[-2]["day"], films[-2]["faults"]) == ("2025-02-04", "cone-cut")
+
+
+def test_a_worse_grade_before_a_better_one_is_asked_and_may_be_a_film_and_its_retake() -> None:
+    text = AGAIN.format("Note", "", "") + "2025-02-06|17|MN|BW L|C/A|\n"
+    made = answered(text, "decisions=reject C")
+    assert Ask.DECISION_WORDS in {each.ask for each in questions_of(made)}
+    assert faults_of(made)[-1] == "unknown grade"
+    films = read(answered(text, "decisions=reject C", "decision.C/A=made-twice"))
+    assert [each["rating"] for each in films][-2:] == ["own:C", "own:A"]
+    assert films[-1]["kind"] == "retake"
+
+
+def test_a_film_named_by_one_tooth_alone_is_a_periapical_one() -> None:
+    text = AGAIN.format("Note", "", "") + "2025-02-06|17|MN|RX 21|A|\n"
+    assert read(answered(text, "decisions=reject C"))[-1]["view"] == "periapical"

@@ -6,7 +6,8 @@ from bitewright.log.days import day_number
 from bitewright.sheets.best_assignment import best_assignment
 from bitewright.sheets.cells import Cell, CellDay, MergedCells, Sheet, Workbook, cell_text
 from bitewright.sheets.dates import Order, day_reading
-from bitewright.sheets.grades import decided_by_rule, decision_rules, grade_meanings, grade_word
+from bitewright.sheets.decision_rules import decided_by_rule, decision_rules
+from bitewright.sheets.grades import grade_meanings, grade_word
 from bitewright.sheets.lost_rows import with_lost_rows
 from bitewright.sheets.pseudonyms import Pseudonyms
 from bitewright.sheets.questions import questions_of
