@@ -1,7 +1,10 @@
 """Whether two ways to write a name may be one person: a title more, initials, a name cut short."""
 
+import tomllib
 from collections.abc import Sequence
 from enum import IntEnum
+from functools import cache
+from importlib.resources import files
 from itertools import takewhile
 
 from bitewright.sheets.cells import plain
@@ -30,109 +33,6 @@ OF_OFFICE = frozenset(
 )
 TITLES = HER | HIS | OF_OFFICE
 """Forms of address and of office, in plain letters. Common practice, no source."""
-SHORT_NAMES: tuple[frozenset[str], ...] = tuple(
-    frozenset(each.split())
-    for each in (
-        "william will bill billy liam",
-        "robert rob bob bobby bert",
-        "richard rick dick rich",
-        "elizabeth elisabeth liz lizzie beth betty eliza lisa elise sissi lisbeth bets",
-        "margaret maggie meg peggy greta gretchen",
-        "katherine catherine kate kathy cathy katie kat kath kay kitty",
-        "edward ted ned eddie ed",
-        "james jim jimmy jamie",
-        "john jack johnny jon",
-        "michael mick mike micky michel michele miguel",
-        "susan sue susie suzanne susanne suse",
-        "deborah deb debbie debs",
-        "patricia pat trish tricia patsy patti",
-        "patrick pat paddy padraig",
-        "anthony tony antonio toni anton",
-        "margarita marga rita",
-        "charles charlie chuck chas",
-        "henry harry hal heinrich heinz",
-        "mary molly polly maria mari",
-        "alexander alexandra alex sandy sandra sasha alessandro alessandra",
-        "theresa teresa tess terry tere resi",
-        "jennifer jen jenny",
-        "jessica jess jessie",
-        "victoria vicky vicki vix tori",
-        "samantha samuel sam sammy",
-        "stephanie steph stefanie steffi stephen steve stefan stephane",
-        "andrew andy drew andreas andrea",
-        "matthew matt matthias mattia",
-        "david dave davy",
-        "daniel danny dan dani daniela",
-        "thomas tom tommy",
-        "christopher christine chris kit christina tina chrissie christian",
-        "rebecca becky becca bex",
-        "sharon shaz shazza",
-        "karen kaz",
-        "gary gaz",
-        "caroline carol caz",
-        "barbara babs barb barbel",
-        "francisco paco pancho kiko curro fran",
-        "francisca paqui paca fran",
-        "jose pepe jose",
-        "josefa pepa fina",
-        "ignacio nacho",
-        "dolores lola loli",
-        "concepcion concha conchi",
-        "rosario charo",
-        "guadalupe lupe",
-        "enrique quique kike",
-        "eduardo edu lalo",
-        "jesus chus chuchi",
-        "manuel manolo manu lolo",
-        "isabel isa bel",
-        "mercedes merche",
-        "remedios reme",
-        "consuelo chelo",
-        "rafael rafa",
-        "beatriz beatrice bea trixie",
-        "yolanda yoli",
-        "giuseppe beppe peppe pino",
-        "giovanni gianni nanni vanni",
-        "luigi gigi",
-        "francesco francesca franco franca checco chicca",
-        "domenico mimmo",
-        "salvatore toto turi",
-        "giuseppina pina giusy",
-        "johannes hannes hans johann jan",
-        "franziska franzi sissy",
-        "katharina kathi kati kathrin",
-        "friedrich fritz fred",
-        "wilhelm willi",
-        "joachim jochen achim",
-        "ulrike ulla uli ulrich",
-        "sebastian basti bastian seb",
-        "johanna hanna hanni jo",
-        "magdalena leni lena magda",
-        "eleonore nora lore leonore",
-        "guillaume guigui",
-        "frederic fred frederique",
-        "dominique dom",
-        "veronique vero",
-        "isabelle isa",
-        "caterina rina cati",
-        "joaquim quim joaquin",
-        "jose ze zeca",
-        "maria mia",
-        "fatima fati",
-        "cornelis kees cees",
-        "hendrik henk",
-        "wilhelmina willy mina",
-        "malgorzata małgorzata gosia",
-        "katarzyna kasia",
-        "joanna asia",
-        "agnieszka aga",
-        "aleksandra ola",
-        "piotr piotrek",
-        "tomasz tomek",
-    )
-)
-"""First names and what they are cut to among those who work together. Common practice, no
-source."""
 LEAST_BEGUN, LEAST_ALIKE = 3, 3
 """Letters that a name cut short must have, and that two must begin with alike. Our choice."""
 INITIALS = 4
@@ -141,7 +41,7 @@ LONGEST_CALLED = 8
 """Letters up to which one of two alike may be a name for every day. Our choice."""
 
 
-class Likeness(IntEnum):
+class NameLikeness(IntEnum):
     """How much speaks for two spellings being one person."""
 
     NONE = 0
@@ -156,13 +56,13 @@ def bare_name(text: str) -> tuple[str, ...]:
     return bare or tuple(words)
 
 
-def likeness(one: str, other: str) -> Likeness:
+def likeness(one: str, other: str) -> NameLikeness:
     """How much speaks for two spellings being one person."""
     short, full = sorted((bare_name(one), bare_name(other)), key=lambda name: len(" ".join(name)))
     if not short or any(map(_has_figure, (*short, *full))) or _are_of_two(one, other):
-        return Likeness.NONE
+        return NameLikeness.NONE
     if sorted(short) == sorted(full):
-        return Likeness.LIKELY
+        return NameLikeness.LIKELY
     found = _by_words(short, full)
     return max(found, _by_initials(short, full))
 
@@ -177,52 +77,65 @@ def _are_of_two(one: str, other: str) -> bool:
     return bool((first & HER and second & HIS) or (first & HIS and second & HER))
 
 
-def _by_words(short: Sequence[str], full: Sequence[str]) -> Likeness:
+def _by_words(short: Sequence[str], full: Sequence[str]) -> NameLikeness:
     """Each word of one in the other: the same, its beginning, its initial, or one much like it."""
     if len(short) > len(full):
         short, full = full, short
-    left, least = list(full), Likeness.LIKELY
+    left, least = list(full), NameLikeness.LIKELY
     for word in sorted(short, key=len, reverse=True):
         fits = [(_of_words(word, each), each) for each in left]
-        best = max(fits, key=lambda each: each[0], default=(Likeness.NONE, ""))
-        if best[0] is Likeness.NONE:
-            return Likeness.NONE
+        best = max(fits, key=lambda each: each[0], default=(NameLikeness.NONE, ""))
+        if best[0] is NameLikeness.NONE:
+            return NameLikeness.NONE
         left.remove(best[1])
         least = min(least, best[0])
     only_first = len(short) == 1 and len(short[0]) == 1
-    return min(least, Likeness.MAY_BE) if only_first and len(full) > 1 else least
+    return min(least, NameLikeness.MAY_BE) if only_first and len(full) > 1 else least
 
 
-def _of_words(one: str, other: str) -> Likeness:
+def _of_words(one: str, other: str) -> NameLikeness:
     short, full = sorted((one, other), key=len)
     is_cut = full.startswith(short) or (len(short) == 2 and short == full[0] + full[-1])
-    if is_cut or any({short, full} <= names for names in SHORT_NAMES):
-        return Likeness.LIKELY  # an initial, the beginning of a name, or "Ma" for Maria
+    if is_cut or any({short, full} <= names for names in _short_names()):
+        return NameLikeness.LIKELY  # an initial, the beginning of a name, or "Ma" for Maria
     for least, most in ((5, 1), (8, 2)):
         if len(short) >= least and slips(short, full, most) <= most:
             is_ending = short[:-1] == full[: len(short) - 1]
-            return Likeness.MAY_BE if is_ending else Likeness.LIKELY  # Marie is seldom Maria
+            return (
+                NameLikeness.MAY_BE if is_ending else NameLikeness.LIKELY
+            )  # Marie is seldom Maria
     pairs = zip(short, full, strict=False)
     alike = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], pairs))
     is_alike = alike >= LEAST_ALIKE and len(short) <= LONGEST_CALLED
-    return Likeness.MAY_BE if is_alike else Likeness.NONE
+    return NameLikeness.MAY_BE if is_alike else NameLikeness.NONE
 
 
-def _by_initials(short: Sequence[str], full: Sequence[str]) -> Likeness:
+def _by_initials(short: Sequence[str], full: Sequence[str]) -> NameLikeness:
     """Initials glued or apart, beside a name written out."""
     letters = "".join(short)
     if len(letters) > INITIALS or (len(short) > 1 and any(len(word) > 1 for word in short)):
-        return Likeness.NONE
+        return NameLikeness.NONE
     firsts = "".join(word[0] for word in full)
     if min(map(len, full)) == 1 or not set(firsts):
-        return Likeness.NONE
+        return NameLikeness.NONE
     if len(full) > 1 and letters in {firsts, firsts[::-1], firsts[0] + firsts[-1]}:
-        return Likeness.LIKELY
+        return NameLikeness.LIKELY
     if len(full) == 1 and len(letters) > 1 and letters[-1] == firsts:
-        return Likeness.MAY_BE  # CO for Okafor
+        return NameLikeness.MAY_BE  # CO for Okafor
     if len(full) == 1 and len(letters) > 1 and letters[0] == firsts:
-        return Likeness.MAY_BE  # PS for Priya
-    return Likeness.MAY_BE if len(letters) > 2 and set(firsts) <= set(letters) else Likeness.NONE
+        return NameLikeness.MAY_BE  # PS for Priya
+    return (
+        NameLikeness.MAY_BE
+        if len(letters) > 2 and set(firsts) <= set(letters)
+        else NameLikeness.NONE
+    )
 
 
-__all__ = ["TITLES", "Likeness", "bare_name", "likeness"]
+@cache
+def _short_names() -> tuple[frozenset[str], ...]:
+    """First names, each with what it is cut to."""
+    text = files("bitewright.sheets").joinpath("tables", "short_names.toml").read_text("utf-8")
+    return tuple(map(frozenset, tomllib.loads(text)["names"]))
+
+
+__all__ = ["TITLES", "NameLikeness", "bare_name", "likeness"]

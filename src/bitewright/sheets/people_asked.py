@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from bitewright.sheets.asked_words import AskedWord
 from bitewright.sheets.cells import cell_text, plain
-from bitewright.sheets.name_spellings import Likeness, bare_name, likeness
+from bitewright.sheets.name_spellings import NameLikeness, bare_name, likeness
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.word_meanings import is_doubtful, looks_like_name
 
@@ -68,13 +68,13 @@ def _fullness(text: str) -> tuple[int, int, int]:
 
 def _proposed(text: str, fuller: Sequence[str], names: Sequence[str]) -> str:
     """The one person whom a spelling likely is; nobody where it may be several people."""
-    likely = [each for each in fuller if likeness(text, each) is Likeness.LIKELY]
+    likely = [each for each in fuller if likeness(text, each) is NameLikeness.LIKELY]
     if not likely:
         return ""
     rest = [each for each in names if each != text and likeness(text, each)]
     first = likely[0]
     others = [each for each in rest if each != first]
-    are_one = all(likeness(first, each) is Likeness.LIKELY for each in others)
+    are_one = all(likeness(first, each) is NameLikeness.LIKELY for each in others)
     return first if are_one else ""
 
 
@@ -100,9 +100,9 @@ def _last(word: str, told: Mapping[str, str]) -> str:
     return passed[-1]
 
 
-def choices_of(sheet: Understanding, word: str) -> Iterator[str]:
+def other_people(sheet: Understanding, word: str) -> Iterator[str]:
     """The other people of a sheet, whom a spelling may be."""
     return (text for text in spellings(sheet) if plain(text) != plain(word))
 
 
-__all__ = ["NAMED", "PEOPLE", "THEMSELVES", "choices_of", "people_asked", "people_joined"]
+__all__ = ["NAMED", "PEOPLE", "THEMSELVES", "other_people", "people_asked", "people_joined"]

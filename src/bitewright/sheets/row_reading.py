@@ -40,6 +40,7 @@ from bitewright.sheets.word_meanings import (
     is_doubtful,
     is_nothing,
     number_in,
+    without_some_fault,
 )
 
 FREE = ("level", "room", "receptor", "holder", "reason")
@@ -230,7 +231,7 @@ class RowReading:
                 named.setdefault(UNKNOWN_FAULT)
         told = texts.get(self._sheet.heading("decision") or "", "")
         if told and plain(told) not in meanings("decisions"):
-            told = second_apart(told) or told
+            told = without_some_fault(second_apart(told) or told)
             beside = faults_in(_without_decision(told) or told, given).faults
             named.update(dict.fromkeys(each for each in beside if each != UNKNOWN_FAULT))
         if read.beside:

@@ -139,14 +139,26 @@ OR = re.compile(r"\s*/\s*|\s+(?:or|oder|ou|o|of)\s+")
 ACCEPTED, WITH_REMARK = "accepted", "accepted-with-a-remark"
 SHORT_YES = frozenset({"ok", "io"})
 KEPT = frozenset({ACCEPTED, WITH_REMARK})
+SOME_FAULT = (
+    r"defects?|defectos?|fault|faults|fehlern?|defauts?|difett[oi]|defeitos?|gebrek\w*|fejl|brister|"
+    r"imperf\w*|flaws?"
+)
+"""Words that say that there is a fault, and not which. Common practice, no source."""
 REMARKED = re.compile(
     r"\b(?:remarks?|comments?|notes?|reserv\w*|limit\w*|better|minor|slight\w*|bemerk\w*|hinweis\w*|"
     r"anmerk\w*|mangel\w*|einschrank\w*|vorbehalt\w*|remarque\w*|reserve\w*|observ\w*|reparo\w*|"
     r"riserv\w*|nota|note|ressalva\w*|opmerk\w*|kanttek\w*|voorbehoud|beperk\w*|but|aber|mais|pero|"
-    r"defects?|defectos?|fault|faults|fehlern?|defauts?|difett[oi]|defeitos?|gebrek\w*|fejl|brister|"
-    r"imperf\w*|flaws?|ma|mas|maar|nog|noch|knapp|just|barely|only)\b"
+    rf"{SOME_FAULT}|ma|mas|maar|nog|noch|knapp|just|barely|only)\b"
 )
 """Words beside an acceptance that say that it is one with a remark. Common practice, no source."""
+
+
+def without_some_fault(text: str) -> str:
+    """An acceptance without words for a fault that do not say which: "good with a defect"."""
+    if decision_word(text) != WITH_REMARK:
+        return text
+    pieces = map(plain, BETWEEN.split(text))
+    return "; ".join(re.sub(rf"\b(?:{SOME_FAULT})\b", " ", piece) for piece in pieces)
 
 
 @cache
@@ -383,4 +395,5 @@ __all__ = [
     "looks_like_name",
     "number_in",
     "try_of",
+    "without_some_fault",
 ]

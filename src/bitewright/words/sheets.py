@@ -165,6 +165,11 @@ def word_left_out(field: str) -> str:
     return "no fault" if field == "faults" else "leave these rows out, as faults"
 
 
+def same_person(name: str) -> str:
+    """That somebody is a person who is written in another way as well."""
+    return f"the same as {name}"
+
+
 def row_words(sheet: str, line: int, texts: Sequence[str]) -> str:
     """A row of a sheet in short: where it stands, and some of its cells."""
     place = f"{sheet}, line {line}" if sheet else f"line {line}"

@@ -135,6 +135,20 @@ def test_an_outcome_in_a_phrase_tells_the_fault_beside_it() -> None:
     ]
 
 
+def test_an_outcome_that_says_that_there_is_a_fault_names_none() -> None:
+    told = (
+        "válida|",
+        "válida con defecto|cono cortado",
+        "válida|",
+        "válida con defecto|",
+        "válida|",
+    )
+    head = "Fecha|Paciente|Operador|Proyección|Resultado|Defecto"
+    fields = read(made_of(sheet(rows(*told, head=head))))
+    assert [each.get("faults") for each in fields] == [None, "cone-cut", None, None, None]
+    assert fields[3]["decision"] == "accepted-with-a-remark"
+
+
 def test_bitewings_without_a_side_are_a_pair_where_others_tell_one() -> None:
     text = rows("A|", "A|", "A|", "N|", "A|", "A|").replace("BW R", "BWs", 1)
     found = made_of(sheet(text), decisions="reject N")

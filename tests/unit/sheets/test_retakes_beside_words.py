@@ -11,7 +11,7 @@ from tests.unit.sheets.test_understanding import TODAY, faults_of, read, sheet
 
 
 def answered(text: str, *answers: str) -> Understanding:
-    workbook = Workbook(name="audit", digest="", sheets=[sheet(text)])
+    workbook = Workbook(name="audit", digest="", sheets=(sheet(text),))
     return understood(workbook, given_answers(answers), today=TODAY)
 
 

@@ -390,7 +390,7 @@ def test_a_view_that_no_column_tells_is_the_first_question_and_a_column_answers_
     assert (first.ask.value, first.proposed) == ("view-column", None)
     assert "Qwx" in first.columns
     said = Given(answers={"view-column": "Qwx"})
-    found = understood(Workbook(name="audit", digest="", sheets=[table]), said, today=TODAY)
+    found = understood(Workbook(name="audit", digest="", sheets=(table,)), said, today=TODAY)
     assert found.heading("view") == "Qwx"
     asked = questions_of(with_lost_rows(found))
     assert [each.word for each in asked[0].words] == ["zig", "zag"]

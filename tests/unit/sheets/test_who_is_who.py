@@ -3,7 +3,7 @@
 import pytest
 
 from bitewright.sheets.cells import Workbook
-from bitewright.sheets.name_spellings import Likeness, likeness
+from bitewright.sheets.name_spellings import NameLikeness, likeness
 from bitewright.sheets.people_asked import people_asked
 from bitewright.sheets.questions import Ask, questions_of
 from bitewright.sheets.understanding import Understanding, understood
@@ -23,7 +23,7 @@ Date|Chart|Taken by|View|Result
 
 
 def answered(text: str, *answers: str) -> Understanding:
-    workbook = Workbook(name="audit", digest="", sheets=[sheet(text)])
+    workbook = Workbook(name="audit", digest="", sheets=(sheet(text),))
     return understood(workbook, given_answers(answers), today=TODAY)
 
 
@@ -34,25 +34,25 @@ def people(made: Understanding) -> list[str]:
 @pytest.mark.parametrize(
     ("one", "other", "how"),
     [
-        ("Ashworth", "Dr. Ashworth", Likeness.LIKELY),
-        ("Frau Büttner", "Büttner", Likeness.LIKELY),
-        ("Herr Weber", "Frau Weber", Likeness.NONE),
-        ("Mª José", "María José", Likeness.LIKELY),
-        ("KB", "Kate Brown", Likeness.LIKELY),
-        ("K. Brown", "Kate Brown", Likeness.LIKELY),
-        ("Brown, Kate", "Kate Brown", Likeness.LIKELY),
-        ("CO", "Mr Okafor", Likeness.MAY_BE),
-        ("Bea", "Beatrice", Likeness.LIKELY),
-        ("Paco", "Francisco", Likeness.LIKELY),
-        ("Shaz", "Sharon", Likeness.LIKELY),
-        ("Kate Brown", "Kate Green", Likeness.NONE),
-        ("Ashwroth", "Ashworth", Likeness.LIKELY),
-        ("Marie", "Maria", Likeness.MAY_BE),
-        ("HYG1", "HYG2", Likeness.NONE),
-        ("Tom", "Priya", Likeness.NONE),
+        ("Ashworth", "Dr. Ashworth", NameLikeness.LIKELY),
+        ("Frau Büttner", "Büttner", NameLikeness.LIKELY),
+        ("Herr Weber", "Frau Weber", NameLikeness.NONE),
+        ("Mª José", "María José", NameLikeness.LIKELY),
+        ("KB", "Kate Brown", NameLikeness.LIKELY),
+        ("K. Brown", "Kate Brown", NameLikeness.LIKELY),
+        ("Brown, Kate", "Kate Brown", NameLikeness.LIKELY),
+        ("CO", "Mr Okafor", NameLikeness.MAY_BE),
+        ("Bea", "Beatrice", NameLikeness.LIKELY),
+        ("Paco", "Francisco", NameLikeness.LIKELY),
+        ("Shaz", "Sharon", NameLikeness.LIKELY),
+        ("Kate Brown", "Kate Green", NameLikeness.NONE),
+        ("Ashwroth", "Ashworth", NameLikeness.LIKELY),
+        ("Marie", "Maria", NameLikeness.MAY_BE),
+        ("HYG1", "HYG2", NameLikeness.NONE),
+        ("Tom", "Priya", NameLikeness.NONE),
     ],
 )
-def test_how_much_speaks_for_one_person(one: str, other: str, how: Likeness) -> None:
+def test_how_much_speaks_for_one_person(one: str, other: str, how: NameLikeness) -> None:
     assert likeness(one, other) is likeness(other, one) is how
 
 

@@ -11,7 +11,7 @@ from bitewright.sheets.asked_meanings import NO_FAULT, meanings_allowed
 from bitewright.sheets.asked_words import AskedWord
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.guessing_columns import TARGETS
-from bitewright.sheets.people_asked import NAMED, choices_of
+from bitewright.sheets.people_asked import NAMED, other_people
 from bitewright.sheets.questions import EACH_SAID, Ask
 from bitewright.sheets.roles_asked import COLUMN
 from bitewright.sheets.understanding import Understanding
@@ -35,6 +35,7 @@ from bitewright.words.sheets import (
     meaning_title,
     question_words,
     row_words,
+    same_person,
     sheet_left_out_title,
     taken_back_words,
     word_left_out,
@@ -191,7 +192,7 @@ def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
     """A word with what it is taken for, and all that it may mean."""
     said = sheet.given.words.get(word.field, {}).get(word_of(word.word), word.proposed)
     if word.field == NAMED:
-        choices = list(choices_of(sheet, word.word))
+        choices = list(other_people(sheet, word.word))
     else:
         choices = [each for each in meanings_allowed(word.field) if each != NO_FAULT]
     return {
@@ -208,7 +209,7 @@ def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
 
 def _choice_title(field: str, meaning: str) -> str:
     if field == NAMED:
-        return f"the same as {meaning}"
+        return same_person(meaning)
     return meaning_title(meaning) or _meaning(field, meaning)
 
 
