@@ -62,7 +62,7 @@ def found(
             found(CriterionName.CREST, 2.0, Outcome.UNKNOWN, "45.distal"),
             (
                 "The least bone beyond a crest is 2.0 mm, at 45 distal: cannot tell yet, as not "
-                "all of it is marked."
+                "every bone crest is marked."
             ),
         ),
         (
