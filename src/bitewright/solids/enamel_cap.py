@@ -56,7 +56,10 @@ def dentine_field(placed: PlacedTooth, grid: ToothGrid, outer: Floats) -> Floats
 
 
 def enamel_ends_at_mm(placed: PlacedTooth, grid: ToothGrid) -> Floats:
-    """Height at which enamel ends: the junction, with arcs on cheek and tongue sides. [mm]"""
+    """Height at which enamel ends: the junction, with arcs on cheek and tongue sides. [mm]
+
+    A (mesial, buccal, 1) array on the grid.
+    """
     along = np.clip(2.0 * grid.mesial / placed.tooth.md_cervix_mm, -1.0, 1.0)
     out = 2.0 * grid.buccal / placed.tooth.bl_cervix_mm
     sides = (ENAMEL.arcs.cheek_mm, 1.0), (ENAMEL.arcs.tongue_mm, -1.0)
@@ -68,7 +71,10 @@ def enamel_ends_at_mm(placed: PlacedTooth, grid: ToothGrid) -> Floats:
 
 
 def enamel_mm(placed: PlacedTooth, grid: ToothGrid, above: Floats) -> Floats:
-    """Thickness of the flanks' enamel at every place of a crown, so far above its end. [mm]"""
+    """Thickness of the flanks' enamel at every place of a crown, so far above its end. [mm]
+
+    A (mesial, buccal, height) array on the grid, as ``above`` is.
+    """
     wedge, corners, uneven = ENAMEL.wedge, ENAMEL.corners, ENAMEL.uneven
     mesial, distal = placed.sections.contact_mm[placed.row]
     share = np.clip(0.5 + grid.mesial / placed.tooth.md_crown_mm, 0.0, 1.0)

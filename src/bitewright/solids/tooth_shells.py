@@ -110,7 +110,7 @@ def part_surfaces(
 ) -> tuple[tuple[str, ClosedMesh], ...]:
     """Surfaces of what a tooth carries, marched through a grid of `PART_STEP_MM`.
 
-    Parameters as `part_fields`.
+    Parameters as `part_fields`, fields of (mesial, buccal, height) arrays on the grid. [mm]
     """
     fields = part_fields(placed, grid, outer=outer, dentine=dentine, pulp=pulp)
     return tuple(
