@@ -81,6 +81,11 @@ def test_the_preview_shows_films_as_they_would_come_in(browser: TestClient) -> N
     assert "on the page the box below" in text
 
 
+def test_a_cell_too_long_to_be_shown_whole_says_that_it_goes_on(browser: TestClient) -> None:
+    _, text = sent(browser, "sheet", "13-was-and-is.xlsx")
+    assert "Diagnostically not accep…" in text
+
+
 def test_what_is_open_and_what_comes_next_stand_beside_the_buttons(browser: TestClient) -> None:
     _, text = sent(browser, "sheet", "01-day-first.csv")
     assert "3 questions are still open; then it can be brought in." in text

@@ -134,9 +134,14 @@ def _film(sheet: Understanding, row: CheckedRow) -> dict[str, Any]:
     return {
         "sheet": row.read.row.sheet,
         "line": row.read.row.line,
-        "text": ", ".join(text[:SAMPLE] for text in texts),
+        "text": ", ".join(map(_sample, texts)),
         "film": [field_value_title(each, state[each]) if each in state else "" for each in TAKEN],
     }
+
+
+def _sample(text: str) -> str:
+    """The beginning of a cell, with a sign that it goes on."""
+    return text if len(text) <= SAMPLE else f"{text[:SAMPLE]}…"
 
 
 def _blanks(proposal: Proposal) -> str | None:
@@ -185,7 +190,7 @@ def _questions(proposal: Proposal) -> list[dict[str, Any]]:
 def _with_samples(sheet: Understanding, heading: str) -> str:
     """A column by its name and two of its cells that differ."""
     some = list(dict.fromkeys(map(cell_text, sheet.table.column(heading))))[:2]
-    return f"{heading}: {', '.join(text[:SAMPLE] for text in some)}"
+    return f"{heading}: {', '.join(map(_sample, some))}"
 
 
 def _asked(sheet: Understanding, word: AskedWord) -> dict[str, Any]:
@@ -230,7 +235,7 @@ def _example(sheet: Understanding, word: AskedWord) -> str:
         texts = [text for name in names if (text := cell_text(row.cells.get(name)))]
         said = f" {' '.join(map(word_of, texts))} "
         if f" {word_of(word.word)} " in said:
-            return row_words(row.sheet, row.line, [text[:SAMPLE] for text in texts])
+            return row_words(row.sheet, row.line, [*map(_sample, texts)])
     return ""
 
 
