@@ -9,6 +9,7 @@ from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.column_facts import STROKES
 from bitewright.sheets.decision_rules import banded
 from bitewright.sheets.doubled_rows import doubled_lines
+from bitewright.sheets.films_following import FilmsFollowing
 from bitewright.sheets.grades import are_two_grades, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
@@ -83,6 +84,7 @@ class RowReading:
         self._counts = any(is_filled(sheet, name) for name in sheet.headings("tries"))
         self._seen: set[tuple[str, str]] = set()
         self._doubled = doubled_lines(sheet)
+        self._following = FilmsFollowing(sheet)
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
 
     def read(self, row: Row) -> RowRead:
@@ -98,6 +100,7 @@ class RowReading:
         self._faults(read, texts)
         self._plain_fields(read, texts)
         self._same_or_void(read, texts)
+        self._following.put(read)
         return read
 
     def _same_or_void(self, read: RowRead, texts: Mapping[str, str]) -> None:

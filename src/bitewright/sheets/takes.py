@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from bitewright.sheets.cells import Workbook, cell_text, plain, word_of
-from bitewright.sheets.view_words import is_place, view_in
+from bitewright.sheets.view_words import is_place, teeth_in, view_in
 from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import ACCEPTED, WITH_REMARK, decision_word
 
@@ -158,7 +158,7 @@ SHORT = frozenset({"2nd", "2", "ii", "bis", "2a", "2e", "2eme", "2 a", "2 o", "2
 
 def says_second(text: str) -> bool:
     """Whether a text of a view says, in brackets or by a word, that the film was made again."""
-    if any(map(_means_again, text.split())):
+    if any(map(_means_again, text.split())) or _before_short(text) is not None:
         return True
     return any(_is_second(found, text) for found in BRACKETS.finditer(text))
 
@@ -168,9 +168,35 @@ def without_second(text: str) -> str:
     words = text.split()
     if any(map(_means_again, words)):
         text = " ".join(word for word in words if not _means_again(word))
+    text = _before_short(text) or text
     if "(" not in text and "[" not in text:
         return text
     return BRACKETS.sub(lambda found: "" if _is_second(found, text) else found[0], text).strip()
+
+
+@lru_cache(maxsize=5000)
+def _before_short(text: str) -> str | None:
+    """The view before a short word for a second film, its last one: "BW re Wdh.", "R PM BW - RT".
+
+    None where the last word is another. What also is the word for a side counts where a side stands
+    before it.
+    """
+    before, _, last = text.strip().rpartition(" ")
+    before, said = before.rstrip(" -\u2013\u2014,;:/+"), plain(last)
+    if not before or said not in SHORT_AGAIN:
+        return None
+    view = view_in(before) or ""
+    is_sided = is_place(before) or view.startswith(("right-", "left-")) or bool(teeth_in(before))
+    return before if is_sided or (view and said not in meanings("sides")) else None
+
+
+SHORT_AGAIN = frozenset(
+    {"rpt", "rept", "rep", "redo", "rt", "rtk", "retk", "r2", "x2", "2nd", "ii", "bis", "neu"}
+    | {"wdh", "wdhl", "wdhlg", "wdhg", "wh", "whg", "wied", "wiederh", "zweit", "nochm"}
+    | {"repr", "rprise", "ref", "repet", "repe", "rip", "ripet", "rifat", "herh", "herhal", "over"}
+    | {"omt", "om", "omtag", "ny", "nytt", "powt", "opak", "uus", "ism", "tekr", "pon", "2e", "2a"}
+)
+"""Short for a film made again, behind a view. Common practice, no source."""
 
 
 @lru_cache(maxsize=5000)
