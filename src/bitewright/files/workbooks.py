@@ -192,6 +192,7 @@ def _sheet_of_text(content: bytes, path: Path) -> Sheet:
     text = _decoded(content)
     if "\x00" in text[:4096]:
         raise WorkbookUnreadableError(path, "it is neither a spreadsheet nor a table of text")
+    text = _with_dittos(text)
     separator = _separator(text)
     rows: list[list[Cell]] = []
     lines = []
@@ -226,6 +227,15 @@ def _old_western(content: bytes) -> str:
         text = content[:CHUNK].decode(encoding, errors="replace")
         kept[encoding] = len(ACCENTED.findall(text)) - len(ODD.findall(text))
     return max(kept, key=lambda encoding: kept[encoding])
+
+
+DITTO_ALONE = re.compile(r'(?m)(?:^|(?<=[|\t]))([ \t]*)"([ \t]*)(?=[|\t])')
+"""A mark for "as above" alone between strokes or tabs, which begins no quoted cell."""
+
+
+def _with_dittos(text: str) -> str:
+    """A text in which such marks are no quotes."""
+    return DITTO_ALONE.sub("\\1\u3003\\2", text)
 
 
 def _separator(text: str) -> str:

@@ -9,7 +9,7 @@ from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.takes import fault_behind, grades_taken, takes_in
 from bitewright.sheets.vocabulary import longest_held, words_of
-from bitewright.sheets.word_meanings import number_in
+from bitewright.sheets.word_meanings import flag, number_in
 
 SELDOM = 0.6
 """Share of films up to which there was a second try. Our choice."""
@@ -17,7 +17,8 @@ MOST_TRIES = 6
 """Exposures of one view, beyond which a number counts something else. Our choice."""
 MOSTLY = 0.8
 """Share of the marks of a second try that must be marks of the first one too. Our choice."""
-UNTOLD = frozenset({"rating", "decision", "beside", "private"})
+AGAIN_MARKED = frozenset({"retake", "retaken", "is_retake"})
+UNTOLD = frozenset({"rating", "decision", "beside", "private", *AGAIN_MARKED})
 """What a column of marks of a second try may be taken for; one that says yes is another thing."""
 IN_BRACKETS = re.compile(r"\(([^()]{2,40})\)")
 AGAIN = "Made again"
@@ -109,9 +110,14 @@ def _second_try(table: Joined, columns: Mapping[str, str], first: str | None) ->
         if columns.get(name, "beside") not in UNTOLD or name == first:
             continue
         texts = [plain(cell_text(cell)) for cell in table.column(name)]
+        if columns.get(name) in AGAIN_MARKED and any(flag(text) for text in texts):
+            continue
         if len(texts) > SELDOM * len(tried):
             continue  # nearly each film has both: they are two readings of one
-        is_second = longest_held(plain(name), words_of("attempts", "second")) is not None
+        is_second = (
+            columns.get(name) in AGAIN_MARKED
+            or longest_held(plain(name), words_of("attempts", "second")) is not None
+        )
         if is_second and texts and sum(each in known for each in texts) >= MOSTLY * len(texts):
             return name
     return None
@@ -122,14 +128,20 @@ def _two_tries(
 ) -> tuple[Joined, dict[str, str]]:
     """A row for each try that has a mark, what went wrong being the first one's."""
     kept = _of_first(columns)
+    is_marked = columns.get(second) in AGAIN_MARKED and columns.get(first) == "rating"
     rows: list[Row] = []
     for row in table.rows:
         cells = {name: cell for name, cell in row.cells.items() if name != second}
-        rows.append(replace(row, cells=cells))
-        if cell_text(row.cells.get(second)):
+        is_again = bool(cell_text(row.cells.get(second)))
+        told = {AGAIN: "yes"} if is_again and is_marked else {}
+        rows.append(replace(row, cells={**cells, **told}))
+        if is_again:
             again = {name: cell for name, cell in cells.items() if name not in kept}
             rows.append(replace(row, cells={**again, first: row.cells[second], KIND: "retake"}))
     left = {name: held for name, held in columns.items() if name != second}
+    if is_marked:
+        table = replace(table, headings=(*table.headings, AGAIN))
+        left = {**left, AGAIN: "retaken"}
     return _with_kind(table, left, rows)
 
 

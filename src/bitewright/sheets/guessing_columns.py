@@ -3,12 +3,13 @@
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from bitewright.sheets.best_assignment import best_assignment
-from bitewright.sheets.cells import plain
+from bitewright.sheets.cells import plain, word_of
 from bitewright.sheets.cells_alone import by_cells_alone, by_cells_told, is_outcome, rises
 from bitewright.sheets.column_cells import MOSTLY, fit_of_cells
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.films_beside import RESULT
 from bitewright.sheets.marks_under_headings import FEW_MARKED, FEWEST_MARKED, wide_columns
+from bitewright.sheets.second_told import is_surely_second
 from bitewright.sheets.vocabulary import (
     EXACT,
     NEARLY,
@@ -161,6 +162,8 @@ def _settled(
         column = facts[held["retake"]]
         if column.share(lambda text: text in keys) > 0.8 and column.flags < 0.8:
             found[held["retake"]] = "retake_of"
+    if "retake" in held and held["retake"] not in given and _tells_both(facts[held["retake"]]):
+        found[held["retake"]] = "retaken"  # and says in other words which films are the second
     if "key" in held and "retake_of" not in held:
         found |= _of_earlier_rows(found, facts, given, facts[held["key"]])
     if "decision" in held and not {"retake", "retaken"} & set(held):
@@ -180,6 +183,17 @@ def _settled(
         for target in {"month", "year"} & set(held):
             found[held[target]] = "beside"
     return found
+
+
+def _tells_both(column: ColumnFacts) -> bool:
+    """Whether a column says of some films that they were taken again, of others that they are it.
+
+    "taken" and "is repeat" are words of one column; so are "RT" and "of 12".
+    """
+    second = sum(count for text, count in column.counts.items() if is_surely_second(text))
+    others = {word_of(text) for text in column.counts if not is_surely_second(text)}
+    told = {word for word in others if not is_nothing(word) and flag(word) is not False}
+    return second >= FEWEST_MARKED and len(told) == 1
 
 
 def _is_tick_or_cross(text: str) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from bitewright.sheets.cells import cell_text, plain, word_of
-from bitewright.sheets.second_told import is_second
+from bitewright.sheets.second_told import is_second, is_surely_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.vocabulary import meanings, words_of
 from bitewright.sheets.word_meanings import (
@@ -58,9 +58,14 @@ class MarkedColumn:
             text for cell in cells if is_second(text := cell_text(cell)) and try_of(text) is None
         )
         others = [text for cell in cells if (text := cell_text(cell)) not in self._seconds]
-        if not any(flag(text) or decision_word(text) == "retaken" for text in others):
+        rest = {word_of(text) for text in others}
+        is_mark = few and len(rest) == 1 and not rest & NO_WORDS
+        beside = is_mark and any(map(is_surely_second, self._seconds))
+        if not beside and not any(
+            flag(text) or decision_word(text) == "retaken" for text in others
+        ):
             self._seconds = frozenset()  # a word is then a mark, whatever it says
-        self._any_mark = few and len(held) == 1 and not held & NO_WORDS
+        self._any_mark = beside or (few and len(held) == 1 and not held & NO_WORDS)
 
     def is_second(self, text: str) -> bool:
         """Whether a cell says that its film is the second one, where others say of the first."""

@@ -57,11 +57,32 @@ def wide_columns(columns: Sequence[ColumnFacts]) -> dict[str, str]:
     free = {heading: word for heading, word in grades.items() if heading not in found}
     short = {heading: word for heading, word in free.items() if _is_grade_heading(word)}
     if len(short) >= 2 and (scheme is not None or grade_meanings(short.values())):
+        short |= _worst_beside(short, marked, found)
         found |= {heading: f"grade:{word}" for heading, word in short.items()}
     found |= _marked_decisions([each for each in marked if each.heading not in found])
     told = {held.partition(":")[0] for held in found.values()}
     left = [each for each in marked if each.heading not in found]
     return found if told & {"grade", "decision"} else found | _one_or_other(left, columns)
+
+
+def _worst_beside(
+    graded: Mapping[str, str], marked: Sequence[ColumnFacts], found: Mapping[str, str]
+) -> dict[str, str]:
+    """The column of the worst grade under the line over those of the others, one marked in a row.
+
+    Its word may say as well what was decided: "poor", "reject".
+    """
+    over = {heading.rpartition(OVER)[0] for heading in graded} - {""}
+    worst = {
+        each.heading: _last_words(each.heading)
+        for each in marked
+        if each.heading not in graded
+        and each.heading not in found
+        and each.heading.rpartition(OVER)[0] in over
+        and _last_words(each.heading) in WORST
+    }
+    filled = sum(each.marked for each in marked if each.heading in {*graded, *worst})
+    return worst if len(worst) == 1 and abs(filled - 1.0) <= ONE_IN_EACH else {}
 
 
 def _one_or_other(left: Sequence[ColumnFacts], columns: Sequence[ColumnFacts]) -> dict[str, str]:

@@ -32,6 +32,8 @@ class DaysOfRows:
         self._weekdays = weekdays_of(sheet.table.column(sheet.heading("day") or ""))
         self._last_above: dict[str, Cell] = {}
         self._last_day: dict[str, Cell] = {}
+        self._last_year: dict[str, int] = {}
+        self._first_year = _first_year(sheet)
         turns = year_turns(sheet.table.column(sheet.heading("day") or ""), self._order)
         lines = {row.section for row in sheet.table.rows} - {"", *sheet.table.sheets}
         is_named = any(sheet.years.get(line, (None, None))[1] for line in lines)
@@ -61,13 +63,16 @@ class DaysOfRows:
             counted = self._sheet.day_by in {"counted", "column"}  # some may have lost their format
             written = cell if isinstance(cell, (str, float, CellDay)) else text
             parts = parts_of(written, counted=counted)
-            if year is not None and parts is not None and parts.year is None:
+            if year is None and parts is not None and parts.year is None:
+                year = self._last_year.get(row.sheet, self._first_year)
+            elif year is not None and parts is not None and parts.year is None:
                 year += self._turns is not None and month_of(parts, self._order) < self._turns
             found = None if parts is None else written_day(parts, self._order, year=year)
         if found is None:
             read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.NO_SUCH_DAY))
             return
         read.fields["day"] = found
+        self._last_year[row.sheet] = int(found[:4])
         if isinstance(cell, str) and is_other_weekday(cell, found):
             read.faults.append(CellFault(heading=heading, given=text, fault=RowFault.OTHER_WEEKDAY))
 
@@ -111,10 +116,24 @@ def day_of_numbers(day: int, month: int, year: int) -> str | None:
     return None if parts is None else written_day(parts, Order.DAY_FIRST, year=None)
 
 
+def _first_year(sheet: Understanding) -> int | None:
+    """The year of the first day that has one, where most have: for those above without.
+
+    A list goes on from day to day, so one that lacks its year is of the year of the one above.
+    """
+    if sheet.days.has_no_year or sheet.day_by != "column":
+        return None
+    found = map(parts_of, sheet.table.column(sheet.heading("day") or ""))
+    return next((each.year for each in found if each is not None and each.year), None)
+
+
 def _is_written_once(sheet: Understanding) -> bool:
-    """Whether a day stands only in the first of several rows: a third of the rows have none."""
+    """Whether a day stands only in the first of several rows: a third of the rows have none.
+
+    A mark for "as above" is no day written.
+    """
     heading = sheet.heading("day") or ""
-    filled = sum(heading in row.cells for row in sheet.table.rows)
+    filled = sum(heading in row.cells and heading not in row.dittos for row in sheet.table.rows)
     return filled < (1 - BLANK_DAYS) * len(sheet.table.rows)
 
 

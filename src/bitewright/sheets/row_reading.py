@@ -53,6 +53,9 @@ CROSSED_OUT = "crossed out"
 DIFFER = 0.9
 """Share of numbers that stand there once, from which one that stands there twice is a slip."""
 MOSTLY = 0.9
+LEAST_CUT = 3
+"""Letters from which a word is a grade of the sheet cut short, where one alone begins so. Our
+choice."""
 
 
 def rows_read(sheet: Understanding, people: Pseudonyms) -> Iterator[RowRead]:
@@ -222,7 +225,12 @@ class RowReading:
 
     def _close_grade(self, word: str) -> str | None:
         """The rating of a grade that is mistyped or cut short."""
-        return self._grade_words.meaning(word)
+        found = self._grade_words.meaning(word)
+        if found is None and len(word) >= LEAST_CUT:
+            ratings = self._sheet.grades.ratings if self._sheet.grades is not None else {}
+            begun = {rating for each, rating in ratings.items() if each.startswith(word)}
+            found = begun.pop() if len(begun) == 1 else None
+        return found
 
     def _faults(self, read: RowRead, texts: Mapping[str, str]) -> None:
         given = self._words.get("faults", {})
@@ -315,7 +323,11 @@ def _last_key(sheet: Understanding) -> int:
 def _keys_differ(sheet: Understanding) -> bool:
     """Whether nearly all rows have a number of their own, so that one there twice is a slip."""
     heading = sheet.heading("key")
-    texts = sheet.table.column(heading) if heading else []
+    texts = [
+        (row.sheet, cell_text(row.cells[heading]))
+        for row in sheet.table.rows
+        if heading is not None and heading in row.cells
+    ]
     return bool(texts) and len(set(texts)) >= DIFFER * len(texts) and not sheet.several
 
 

@@ -30,23 +30,25 @@ IS = (
 THE = r"(?:the|a|an|die|eine|der|das|la|le|une?|el|una|il|lo|o|de|een|det|den|en)"
 NOUN = (
     r"(?:retake|repeat|redo|repeat film|retake film|repetition|wiederholung|wiederholungsaufnahme|"
-    r"wdh|wiederh|reprise|repeticion|ripetizione|repeticao|herhaling|herhaalopname|omtagning|omtag|"
+    r"wdh|wiederh|reprise|repeticion|ripetizione|repeticao|herhaling|herhaalopname|omtagning|omtag|rpt|rept|rtk|herh|repet|"
     r"omoptagelse|omopptak|uusinta|powtorka|powtorzenie|opakovani|ismetles|tekrar|ponavljanje|"
     r"zweitaufnahme|replacement|ersatzaufnahme|remake)"
 )
+OF_FILM = r"(?:of|for|zu|von|de|du|di|da|van|av|af|fra|till|til|replaces|ersetzt)"
+NUMBER = r"(?:no|nr|n|num|number|film|image|bild|aufnahme|cliche|row|line|zeile|o)"
 SECOND = re.compile(
     rf"(?:{IS} )?(?:{THE} )?(?:{ORDINAL} {TAKE}|{NEW} {TAKE}|"
     rf"{TAKE} (?:2|ii|two|deux|zwei|due|dos)|{NOUN})"
 )
 """A phrase that names the second film. Common practice, no source."""
 SURE = re.compile(
-    rf"(?:{IS} (?:{THE} )?{NOUN}|(?:{IS} )?(?:{THE} )?(?:{ORDINAL}|{NEW}) {TAKE}|{THE} {NOUN})"
+    rf"(?:(?:{NOUN} )?{OF_FILM} (?:{NUMBER} ?)?\d+|{IS} (?:{THE} )?{NOUN}|(?:{IS} )?(?:{THE} )?(?:{ORDINAL}|{NEW}) {TAKE}|{THE} {NOUN})"
 )
 """One that does not say as well that a film is to be made again, as "repeat" does."""
 BESIDE = re.compile(
     r"^(?P<first>[^:;,()\[\]]{2,30}?)\s*[:;,\u2013-]\s+(?P<rest>.+)$"
     r"|^(?P<kept>[^()\[\]]+?)\s*[(\[](?P<in>[^()\[\]]{1,30})[)\]]$"
-    r"|^(?P<before>.+?)\s*[,;:/\u2013-]\s*(?P<last>[^:;,()\[\]]{2,30})$"
+    r"|^(?P<before>.+?)\s*[,;:\u2013-]\s*(?P<last>[^:;,()\[\]]{2,30})$"
 )
 
 

@@ -48,6 +48,8 @@ class Row:
         The heading between rows that it stands under, or the sheet's tab.
     above : mapping of what a column may hold to Cell
         What lines above it say of it: its day, who exposed, its view.
+    dittos : frozenset of str
+        Headings under which a mark says "as above"; the cell above stands in its place.
     """
 
     sheet: str
@@ -55,6 +57,7 @@ class Row:
     cells: Mapping[str, Cell]
     section: str = ""
     above: Mapping[str, Cell] = field(default_factory=dict)
+    dittos: frozenset[str] = frozenset()
 
 
 class TableBody:
@@ -117,11 +120,12 @@ class TableBody:
                     **said_between(", ".join(map(cell_text, cells.values()))),
                 }
             return
-        dittos = words_of("empty", "ditto")
+        dittos, marked = words_of("empty", "ditto"), set()
         for name, cell in cells.items():
             above = self._above.get(name)
             if above is not None and isinstance(cell, str) and _is_ditto(cell, dittos, above):
                 cells[name] = above
+                marked.add(name)
         self._above = {**self._above, **cells}
         self._rows.append(
             Row(
@@ -130,6 +134,7 @@ class TableBody:
                 cells=cells,
                 section=self._section,
                 above=self._colour(line),
+                dittos=frozenset(marked),
             )
         )
 

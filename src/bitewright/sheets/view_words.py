@@ -85,7 +85,7 @@ def view_in(text: str) -> str | None:  # noqa: C901  one a way to write it
         side = "right"
     if side and not region and not codes and (found := PLACES_OF_SIDE.search(text)):
         region = "molar" if max(int(found[1]), int(found[2])) >= SECOND_MOLAR else "premolar"
-    if "occlusal" in types and side and region:
+    if "occlusal" in types and side and (region or SLAVIC & set(words)):
         types.add("bitewing")  # no film of the bite plane has a side and a region
     side = side or _side_of(codes, text)
     region = region or _region_of(codes)
