@@ -20,8 +20,8 @@ def each_person(
     for word in question.words:
         person = told.get(plain(word.word))
         proposed = told.get(plain(word.proposed)) if word.proposed else None
-        if person is None or (proposed is not None and proposed == person):
-            continue
+        if person is None or (word.proposed and proposed in {None, person}):
+            continue  # who only stands in rows that do not count is whoever is proposed
         same = [
             spelled[other]
             for other, held in told.items()

@@ -203,7 +203,33 @@ def _sheet_of_text(content: bytes, path: Path) -> Sheet:
             lines.append(len(rows))
     except csv.Error as error:
         raise WorkbookUnreadableError(path, f"its quotes or lines are broken ({error})") from error
-    return Sheet(name="", rows=rows, lines=lines)
+    return Sheet(name="", rows=_with_heading_split(rows), lines=lines)
+
+
+HEADING_BETWEEN = re.compile(r"\s+[-\u2013\u2014/]\s+|\s*[,;|\t]\s*")
+
+
+def _with_heading_split(rows: list[list[Cell]]) -> list[list[Cell]]:
+    """Rows, a heading typed with other signs between its words than the rows have taken apart.
+
+    As in "(date - chart - film)" above rows with strokes; it has as many words as they have cells.
+    """
+    widths = [sum(cell is not None for cell in row) > 1 and len(row) for row in rows]
+    usual = max({*filter(None, widths)}, key=widths.count, default=0)
+    if usual < LEAST_HEADED:
+        return rows
+    for at, row in enumerate(rows):
+        if widths[at] == usual:
+            break
+        told = [str(cell) for cell in row if cell is not None]
+        words = HEADING_BETWEEN.split(told[0].strip().strip("()[]")) if len(told) == 1 else []
+        if len(words) == usual and all(words):
+            return [*rows[:at], list(words), *rows[at + 1 :]]
+    return rows
+
+
+LEAST_HEADED = 4
+"""Columns from which a line with as many words is taken for their heading. Our choice."""
 
 
 def _decoded(content: bytes) -> str:

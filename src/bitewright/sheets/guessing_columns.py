@@ -1,5 +1,6 @@
 """What each column of a table holds: by its heading and by what stands in it."""
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from bitewright.sheets.best_assignment import best_assignment
@@ -18,7 +19,7 @@ from bitewright.sheets.vocabulary import (
     lowest,
     meanings,
 )
-from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
+from bitewright.sheets.word_meanings import decision_word, flag, is_doubtful, is_nothing
 
 ENOUGH = 1.0
 """Score from which a guess is made. Our choice."""
@@ -162,6 +163,9 @@ def _settled(
         column = facts[held["retake"]]
         if column.share(lambda text: text in keys) > 0.8 and column.flags < 0.8:
             found[held["retake"]] = "retake_of"
+    if "rating" in held and not OUTCOMES & held.keys() and held["rating"] not in given:
+        found |= _decided_with_repeats(facts[held["rating"]])
+        held = {target: heading for heading, target in found.items()}
     if "retake" in held and held["retake"] not in given and _tells_both(facts[held["retake"]]):
         found[held["retake"]] = "retaken"  # and says in other words which films are the second
     if "key" in held and "retake_of" not in held:
@@ -183,6 +187,22 @@ def _settled(
         for target in {"month", "year"} & set(held):
             found[held[target]] = "beside"
     return found
+
+
+OUTCOMES = frozenset({"decision", "rejected", "retaken", "retake"})
+
+
+def _decided_with_repeats(column: ColumnFacts) -> dict[str, str]:
+    """A column named for quality that tells outcomes: in order, not in order, that and repeated."""
+    told = Counter[str]()
+    for text, count in column.counts.items():
+        told[decision_word(text) or ""] += count
+    known = sum(told[each] for each in DECIDED)
+    is_told = bool(told["retaken"] and told["accepted"]) and known >= MOSTLY * told.total()
+    return {column.heading: "decision"} if is_told else {}
+
+
+DECIDED = ("accepted", "rejected", "retaken")
 
 
 def _tells_both(column: ColumnFacts) -> bool:

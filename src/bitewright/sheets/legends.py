@@ -70,11 +70,12 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
     """Meanings by field and plain code, of all codes that some cells explain."""
     found: dict[str, dict[str, str]] = {"faults": {}, "view": {}, "decision": {}}
     graded, terms = grades_explained(workbook), set(_terms_explained(workbook))
-    for code, text in (*_explained(workbook), *sorted(terms)):
+    for code, told in (*_explained(workbook), *sorted(terms)):
+        text = _before_dash(told)
         word = plain(code)
         if not word:
             continue  # a sign is a grade and nothing else
-        if len(word) > LONGEST_CODE and (code, text) not in terms:
+        if len(word) > LONGEST_CODE and (code, told) not in terms:
             word = meanings("colours").get(word, "")
             if not word:
                 continue
@@ -92,6 +93,12 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
         for word in ("a", "n"):  # grades of a published scheme, whatever is told beside them
             del found["decision"][word]
     return {name: words for name, words in found.items() if words}
+
+
+def _before_dash(text: str) -> str:
+    """A meaning without a dash behind it that is explained as no film: "movement - not exposed"."""
+    before, dash, behind = text.rpartition(" - ")
+    return before if dash and plain(behind) in words_of("void", "not taken") else text
 
 
 def _terms_explained(workbook: Workbook) -> Iterator[tuple[str, str]]:

@@ -116,7 +116,8 @@ def _by_initials(short: Sequence[str], full: Sequence[str]) -> NameLikeness:
     if len(letters) > INITIALS or (len(short) > 1 and any(len(word) > 1 for word in short)):
         return NameLikeness.NONE
     firsts = "".join(word[0] for word in full)
-    if min(map(len, full)) == 1 or not set(firsts):
+    is_named = len(full) > 1 and len(full[-1]) > 1
+    if (min(map(len, full)) == 1 and not (is_named and letters == firsts)) or not set(firsts):
         return NameLikeness.NONE
     if len(full) > 1 and letters in {firsts, firsts[::-1], firsts[0] + firsts[-1]}:
         return NameLikeness.LIKELY

@@ -97,6 +97,8 @@ def _last(word: str, told: Mapping[str, str]) -> str:
     passed = [word]
     while (held := plain(told.get(passed[-1], ""))) and held not in passed:
         passed.append(held)
+    if held in passed:  # each is said to be the other: one person, by the fuller name
+        return max(passed[passed.index(held) :], key=lambda each: (_fullness(each), each))
     return passed[-1]
 
 

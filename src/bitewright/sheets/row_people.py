@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from bitewright.sheets.cells import cell_text, plain
+from bitewright.sheets.name_spellings import bare_name
 from bitewright.sheets.people_asked import PEOPLE, THEMSELVES, people_joined
 from bitewright.sheets.pseudonyms import STAFF, Pseudonyms, own_code
 from bitewright.sheets.questions import LEAVE_OUT
@@ -32,6 +33,7 @@ class PeopleOfRows:
         self._sheet, self._people = sheet, people
         self._answers, self._words = answers, words
         self._joined = people_joined(sheet)
+        self._initials = {target: self._initials_of(target) for target in PEOPLE}
         self._with_names = {target: self._has_names(target) for target in PEOPLE}
 
     def put(self, read: RowRead, texts: Mapping[str, str]) -> None:
@@ -39,7 +41,7 @@ class PeopleOfRows:
         for target in PEOPLE:
             heading = self._sheet.heading(target)
             text = texts.get(heading, "") if heading else ""
-            if text and not is_gap(text):
+            if text and (not is_gap(text) or self._is_initials(target, text)):
                 read.fields[target] = self._person(target, text)
         if "operator" not in read.fields:
             said = self._answers.get("operator")
@@ -52,6 +54,17 @@ class PeopleOfRows:
                 read.faults.append(
                     CellFault(heading=heading or "", given="", fault=RowFault.NO_OPERATOR)
                 )
+
+    def _is_initials(self, target: str, text: str) -> bool:
+        """Whether a mark for nothing is somebody's: NA of a sheet in which N. Ames stands."""
+        letters = plain(text).replace(" ", "")
+        return letters.isalpha() and letters in self._initials[target]
+
+    def _initials_of(self, target: str) -> frozenset[str]:
+        heading = self._sheet.heading(target)
+        texts = map(cell_text, self._sheet.table.column(heading)) if heading else ()
+        names = {bare_name(text) for text in texts if not is_gap(text)}
+        return frozenset("".join(word[0] for word in name) for name in names if len(name) > 1)
 
     def _person(self, target: str, written: str) -> str:
         text = self._joined.get(plain(written), written)

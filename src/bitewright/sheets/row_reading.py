@@ -250,7 +250,7 @@ class RowReading:
         for heading, name in self._sheet.wide("fault:").items():
             text = texts.get(heading, "")
             is_stroke = text in STROKES and not is_filled(self._sheet, heading)
-            if text and flag(text) is not False and (is_stroke or not is_nothing(text)):
+            if text and flag(text) is not False and (is_stroke or flag(text) or not is_nothing(text)):
                 named.setdefault(name)
         size = self._sheet.heading("fault_size")
         number = number_in(texts.get(size, "")) if size else None
