@@ -19,7 +19,7 @@ from bitewright.sheets.vocabulary import (
     lowest,
     meanings,
 )
-from bitewright.sheets.word_meanings import decision_word, flag, is_doubtful, is_nothing
+from bitewright.sheets.word_meanings import decision_word, flag, is_nothing
 
 ENOUGH = 1.0
 """Score from which a guess is made. Our choice."""
@@ -163,11 +163,8 @@ def _settled(
         column = facts[held["retake"]]
         if column.share(lambda text: text in keys) > 0.8 and column.flags < 0.8:
             found[held["retake"]] = "retake_of"
-    if "rating" in held and not OUTCOMES & held.keys() and held["rating"] not in given:
-        found |= _decided_with_repeats(facts[held["rating"]])
-        held = {target: heading for heading, target in found.items()}
-    if "retake" in held and held["retake"] not in given and _tells_both(facts[held["retake"]]):
-        found[held["retake"]] = "retaken"  # and says in other words which films are the second
+    _with_repeats(found, facts, given)
+    held = {target: heading for heading, target in found.items()}
     if "key" in held and "retake_of" not in held:
         found |= _of_earlier_rows(found, facts, given, facts[held["key"]])
     if "decision" in held and not {"retake", "retaken"} & set(held):
@@ -187,6 +184,17 @@ def _settled(
         for target in {"month", "year"} & set(held):
             found[held[target]] = "beside"
     return found
+
+
+def _with_repeats(
+    found: dict[str, str], facts: Mapping[str, ColumnFacts], given: Mapping[str, str]
+) -> None:
+    """Columns that say of their films that they were taken again, beside what else they say."""
+    held = {target: heading for heading, target in found.items() if heading not in given}
+    if "rating" in held and not OUTCOMES & set(found.values()):
+        found |= _decided_with_repeats(facts[held["rating"]])
+    if "retake" in held and _tells_both(facts[held["retake"]]):
+        found[held["retake"]] = "retaken"  # and says in other words which films are the second
 
 
 OUTCOMES = frozenset({"decision", "rejected", "retaken", "retake"})

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from bitewright.sheets.asides import names_stage
 from bitewright.sheets.asked_meanings import RETAKE_KEPT, UNCLEAR
 from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.decision_rules import decided_by_rule
@@ -225,7 +226,10 @@ class Decisions:
         is_untold = kind is None and heading is None and self._is is None
         if is_untold and self._second.marks(texts, is_kept=is_kept):
             kind = "retake"
-        if any(says_second(texts.get(name, "")) for name in self._sheet.headings("view")):
+        views = [texts.get(name, "") for name in self._sheet.headings("view")]
+        if kind is None and any(map(names_stage, views)):
+            kind = "planned-stage"
+        if any(map(says_second, views)):
             kind = "retake"
         of = self._sheet.heading("retake_of")
         if of is not None and plain(texts.get(of, "")) and flag(texts[of]) is not False:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from bitewright.sheets.asides import is_awaited
 from bitewright.sheets.asked_meanings import UNCLEAR
 from bitewright.sheets.asked_words import counts_unknown, settled_words
 from bitewright.sheets.cells import cell_text, plain, word_of
@@ -9,7 +10,6 @@ from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.column_facts import STROKES
 from bitewright.sheets.decision_rules import banded
 from bitewright.sheets.doubled_rows import doubled_lines
-from bitewright.sheets.films_following import FilmsFollowing
 from bitewright.sheets.grades import are_two_grades, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
@@ -87,7 +87,6 @@ class RowReading:
         self._counts = any(is_filled(sheet, name) for name in sheet.headings("tries"))
         self._seen: set[tuple[str, str]] = set()
         self._doubled = doubled_lines(sheet)
-        self._following = FilmsFollowing(sheet)
         self._in_ms = {name: _is_ms(sheet, name) for name in sheet.headings("exposure_time_s")}
 
     def read(self, row: Row) -> RowRead:
@@ -103,7 +102,6 @@ class RowReading:
         self._faults(read, texts)
         self._plain_fields(read, texts)
         self._same_or_void(read, texts)
-        self._following.put(read)
         return read
 
     def _same_or_void(self, read: RowRead, texts: Mapping[str, str]) -> None:
@@ -179,7 +177,7 @@ class RowReading:
             code = own_code(written, needs_figure=True)
             read.fields["case"] = code or self._people.code(CASE, written)
 
-    def _grade(self, read: RowRead, texts: Mapping[str, str]) -> None:
+    def _grade(self, read: RowRead, texts: Mapping[str, str]) -> None:  # noqa: C901  one a case
         grades, heading = self._sheet.grades, self._sheet.heading("rating")
         if grades is None:
             if given := texts.get(heading or "", ""):
@@ -208,9 +206,16 @@ class RowReading:
             read.grade = word if word in grades.ratings else next(known, word)
         elif read.told:
             return
+        elif not written and self._is_awaited(texts):
+            read.told = "undecided"
         elif self._grades_told or two or (written and self._has_grades):
             why = RowFault.UNKNOWN_GRADE if written else RowFault.NO_GRADE
             read.faults.append(CellFault(heading=heading or "", given=written, fault=why))
+
+    def _is_awaited(self, texts: Mapping[str, str]) -> bool:
+        """Whether a remark says that the film has still to be graded."""
+        told = (*self._sheet.headings("note"), *self._sheet.headings("faults"))
+        return any(is_awaited(texts.get(name, "")) for name in told)
 
     def _on_scale(self, read: RowRead, heading: str, written: str) -> None:
         """A number of a long scale: no grade, but a limit tells from it what was kept."""
@@ -250,7 +255,11 @@ class RowReading:
         for heading, name in self._sheet.wide("fault:").items():
             text = texts.get(heading, "")
             is_stroke = text in STROKES and not is_filled(self._sheet, heading)
-            if text and flag(text) is not False and (is_stroke or flag(text) or not is_nothing(text)):
+            if (
+                text
+                and flag(text) is not False
+                and (is_stroke or flag(text) or not is_nothing(text))
+            ):
                 named.setdefault(name)
         size = self._sheet.heading("fault_size")
         number = number_in(texts.get(size, "")) if size else None

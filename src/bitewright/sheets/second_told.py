@@ -13,10 +13,13 @@ ORDINAL = (
 )
 TAKE = (
     r"(?:go|film|take|shot|try|attempt|exposure|image|picture|x ray|xray|radiograph|time|one|plate|"
-    r"aufnahme|aufn|versuch|bild|anlauf|film|rontgenbild|platte|prise|cliche|essai|radio|image|fois|"
-    r"tentative|pose|toma|placa|intento|vez|radiografia|imagen|pelicula|exposicion|lastra|tentativo|"
+    r"aufnahme|aufn|versuch|bild|anlauf|film|rontgenbild|platte|prise|cliche|essai|radio|image|"
+    r"fois|"
+    r"tentative|pose|toma|placa|intento|vez|radiografia|imagen|pelicula|exposicion|lastra|"
+    r"tentativo|"
     r"volta|esposizione|ripresa|scatto|immagine|rx|tentativa|tomada|imagem|opname|poging|foto|keer|"
-    r"beeld|bilden|bild|forsok|tagning|optagelse|forsog|billede|bilde|kuva|otto|zdjecie|proba|snimek|"
+    r"beeld|bilden|bild|forsok|tagning|optagelse|forsog|billede|bilde|kuva|otto|zdjecie|proba|"
+    r"snimek|"
     r"pokus|felvetel|kiserlet|cekim|deneme|snimka|pokusaj|incercare)"
 )
 NEW = (
@@ -30,11 +33,18 @@ IS = (
 THE = r"(?:the|a|an|die|eine|der|das|la|le|une?|el|una|il|lo|o|de|een|det|den|en)"
 NOUN = (
     r"(?:retake|repeat|redo|repeat film|retake film|repetition|wiederholung|wiederholungsaufnahme|"
-    r"wdh|wiederh|reprise|repeticion|ripetizione|repeticao|herhaling|herhaalopname|omtagning|omtag|rpt|rept|rtk|herh|repet|"
+    r"wdh|wiederh|reprise|repeticion|ripetizione|repeticao|herhaling|herhaalopname|omtagning|"
+    r"omtag|rpt|rept|rtk|herh|repet|"
     r"omoptagelse|omopptak|uusinta|powtorka|powtorzenie|opakovani|ismetles|tekrar|ponavljanje|"
     r"zweitaufnahme|replacement|ersatzaufnahme|remake)"
 )
 OF_FILM = r"(?:of|for|zu|von|de|du|di|da|van|av|af|fra|till|til|replaces|ersetzt)"
+ABOVE = (
+    r"(?:(?:the )?(?:one |film |image |line |row )?(?:above|before)|(?:the )?(?:last|"
+    r"previous)(?: one| film)?|"
+    r"oben|(?:der )?vorigen|dessus|precedente?|(?:la )?anterior|(?:la )?precedente|(?:a )?anterior|"
+    r"(?:de )?vorige|foregaende|forrige|ovan|ovenfor)"
+)
 NUMBER = r"(?:no|nr|n|num|number|film|image|bild|aufnahme|cliche|row|line|zeile|o)"
 SECOND = re.compile(
     rf"(?:{IS} )?(?:{THE} )?(?:{ORDINAL} {TAKE}|{NEW} {TAKE}|"
@@ -42,7 +52,9 @@ SECOND = re.compile(
 )
 """A phrase that names the second film. Common practice, no source."""
 SURE = re.compile(
-    rf"(?:(?:{NOUN} )?{OF_FILM} (?:{NUMBER} ?)?\d+|{IS} (?:{THE} )?{NOUN}|(?:{IS} )?(?:{THE} )?(?:{ORDINAL}|{NEW}) {TAKE}|{THE} {NOUN})"
+    rf"(?:(?:{NOUN} )?{OF_FILM} (?:{NUMBER} ?)?\d+|{NOUN} (?:{OF_FILM} )?{ABOVE}|"
+    rf"{IS} (?:{THE} )?{NOUN}|"
+    rf"(?:{IS} )?(?:{THE} )?(?:{ORDINAL}|{NEW}) {TAKE}|{THE} {NOUN})"
 )
 """One that does not say as well that a film is to be made again, as "repeat" does."""
 BESIDE = re.compile(

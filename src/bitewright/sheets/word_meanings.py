@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from bitewright.log.faults import fault_kinds
-from bitewright.sheets.asides import is_aside
+from bitewright.sheets.asides import is_aside, without_stroke
 from bitewright.sheets.cells import plain
 from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.fault_phrases import (
@@ -17,7 +17,7 @@ from bitewright.sheets.fault_phrases import (
     parts_in,
     says_well,
 )
-from bitewright.sheets.second_told import is_surely_second
+from bitewright.sheets.second_told import is_second, is_surely_second
 from bitewright.sheets.vocabulary import (
     fault_words,
     longest_held,
@@ -229,15 +229,9 @@ def is_nothing(text: str) -> bool:
     return not word or word in words_of("empty", "nothing")
 
 
-LETTER_BEFORE = re.compile(r"(?<![\w/])([^\W\d_])/(?=[^\W\d_]{3})")
-"""A letter for a word, a stroke and the word behind it: "c/cut", "o/lap", "u/exposed"."""
-
-
 def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:  # noqa: C901  one a case
     """Faults that a cell names; ``given``: meanings said by a person, by plain word."""
-    if is_nothing(text) and plain(text) not in given:
-        return FaultsRead(faults=(), unknown=())
-    if is_aside(text) and plain(text) not in given:
+    if (is_nothing(text) or is_aside(text)) and plain(text) not in given:
         return FaultsRead(faults=(), unknown=())
     codes = plain(text).split()
     if len(codes) == 1 and 1 < len(codes[0]) <= MOST_GLUED and codes[0] not in fault_words():
@@ -250,12 +244,12 @@ def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:  # noqa: C901 
     whole = _fault(text, given)
     if whole is not None and plain(text) in {*given, *fault_words()}:
         return FaultsRead(faults=whole, unknown=())
-    faults: dict[str, None] = {}
+    faults, causes = dict[str, None](), dict[str, None]()
     unknown = []
-    text = LETTER_BEFORE.sub(r"\1 ", text)
-    causes: dict[str, None] = {}
-    for piece in (part for each in BETWEEN.split(text) for part in _joined(each, given)):
-        if (_tells_no_fault(piece) or is_aside(piece)) and plain(piece) not in given:
+    for piece in (
+        part for each in BETWEEN.split(without_stroke(text)) for part in _joined(each, given)
+    ):
+        if _tells_no_fault(piece) and plain(piece) not in given:
             continue
         found = None if names_another(piece) else _fault(piece, given)
         if found is not None:
@@ -284,7 +278,8 @@ def _joined(piece: str, given: Mapping[str, str]) -> list[str]:
 
 
 def _tells_no_fault(text: str) -> bool:
-    return is_nothing(text) or says_well(plain(text)) or _is_denied_fault(text)
+    is_other = is_nothing(text) or is_aside(text) or says_well(plain(text))
+    return is_other or _is_denied_fault(text) or (len(text) > 1 and is_second(text))
 
 
 def _is_denied_fault(text: str) -> bool:
