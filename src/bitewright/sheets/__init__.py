@@ -14,7 +14,7 @@ five things, those first on which most rows hang; what is not asked is told. The
 4. What each column holds: by its heading and its cells (`guessing_columns`, `column_cells`,
    `cells_alone`, `marks_under_headings`), all of them together (`best_assignment`), and judged
    beside the others (`columns_beside_others`, `roles_asked`, `unsure_columns`).
-5. What single words mean (`vocabulary` and its tables, `word_meanings`, `fault_phrases`,
+5. What single words mean (`vocabulary` and its tables, `word_meanings`, `fault_phrases`, `asides`,
    `view_words`, `grades`, `grade_order`, `close_words`), and how days are written (`dates`,
    `days_in_six`, `sheet_days`, `weekdays`).
 6. The sheet understood (`understanding`), with doubts that only its rows show (`retakes_in_doubt`,

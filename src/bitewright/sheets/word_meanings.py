@@ -18,12 +18,7 @@ from bitewright.sheets.fault_phrases import (
     says_well,
 )
 from bitewright.sheets.second_told import is_second, is_surely_second
-from bitewright.sheets.vocabulary import (
-    fault_words,
-    longest_held,
-    meanings,
-    words_of,
-)
+from bitewright.sheets.vocabulary import fault_words, longest_held, meanings, words_of
 
 BETWEEN = re.compile(
     r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.|\boch\b|\bog\b|\bsamt\b|\bja\b(?=\s+\w)|\boraz\b|\bi\b(?=\s+\w{2})|\bés\b|\bve\b|\bși\b|(?<!\btrop\s)\ben\b(?=\s+\w{4})|\bplus\b)\s*"
@@ -246,9 +241,8 @@ def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:  # noqa: C901 
         return FaultsRead(faults=whole, unknown=())
     faults, causes = dict[str, None](), dict[str, None]()
     unknown = []
-    for piece in (
-        part for each in BETWEEN.split(without_stroke(text)) for part in _joined(each, given)
-    ):
+    pieces = BETWEEN.split(without_stroke(text))
+    for piece in (part for each in pieces for part in _joined(each, given)):
         if _tells_no_fault(piece) and plain(piece) not in given:
             continue
         found = None if names_another(piece) else _fault(piece, given)
