@@ -110,13 +110,14 @@ def _second_try(table: Joined, columns: Mapping[str, str], first: str | None) ->
         if columns.get(name, "beside") not in UNTOLD or name == first:
             continue
         texts = [plain(cell_text(cell)) for cell in table.column(name)]
-        if columns.get(name) in AGAIN_MARKED and any(flag(text) for text in texts):
-            continue
+        is_marked = columns.get(name) in AGAIN_MARKED
+        is_graded = columns.get(first) == "rating" and all(texts) and not any(map(flag, texts))
+        if is_marked and not is_graded:
+            continue  # marks of yes, which say that there was a second one and no more
         if len(texts) > SELDOM * len(tried):
             continue  # nearly each film has both: they are two readings of one
         is_second = (
-            columns.get(name) in AGAIN_MARKED
-            or longest_held(plain(name), words_of("attempts", "second")) is not None
+            is_marked or longest_held(plain(name), words_of("attempts", "second")) is not None
         )
         if is_second and texts and sum(each in known for each in texts) >= MOSTLY * len(texts):
             return name

@@ -66,6 +66,14 @@ def test_a_grade_under_a_heading_for_repeats_is_that_of_the_retake() -> None:
     assert told == both * 2
 
 
+def test_a_cross_under_a_heading_for_repeats_is_no_grade_of_a_retake() -> None:
+    lines = [f"{day}/07/2026|{day}|BW dr.|Mel|{('✔|', '|✘')[day % 9 == 0]}" for day in range(1, 25)]
+    text = "\n".join(("Date|Dossier|Cliché|Qui|Gardé|Refait", *lines))
+    rows = also_bad(made_of(sheet(text)))
+    assert len(rows) == 24
+    assert not any("kind" in row for row in rows)
+
+
 def test_two_outcomes_with_a_stroke_are_never_one_kept_retake() -> None:
     lines = [f"{day}/07/2026|{day}|R bw|Mel|kept" for day in range(1, 15)]
     text = "\n".join(("Date|Pt|Film|By|Outcome", *lines, "15/07/2026|9|R bw|Mel|kept / retaken"))
