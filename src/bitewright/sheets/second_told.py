@@ -4,6 +4,7 @@ import re
 from functools import lru_cache
 
 from bitewright.sheets.cells import plain
+from bitewright.sheets.phrases import phrases
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 
 ORDINAL = (
@@ -39,12 +40,7 @@ NOUN = (
     r"zweitaufnahme|replacement|ersatzaufnahme|remake)"
 )
 OF_FILM = r"(?:of|for|zu|von|de|du|di|da|van|av|af|fra|till|til|replaces|ersetzt)"
-ABOVE = (
-    r"(?:(?:the )?(?:one |film |image |line |row )?(?:above|before)|(?:the )?(?:last|"
-    r"previous)(?: one| film)?|"
-    r"oben|(?:der )?vorigen|dessus|precedente?|(?:la )?anterior|(?:la )?precedente|(?:a )?anterior|"
-    r"(?:de )?vorige|foregaende|forrige|ovan|ovenfor)"
-)
+ABOVE = f"(?:{phrases('film_before')})"
 NUMBER = r"(?:no|nr|n|num|number|film|image|bild|aufnahme|cliche|row|line|zeile|o)"
 SECOND = re.compile(
     rf"(?:{IS} )?(?:{THE} )?(?:{ORDINAL} {TAKE}|{NEW} {TAKE}|"
