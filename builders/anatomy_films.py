@@ -61,7 +61,8 @@ model, with the same kinds of marks and judged by their worst contact; in the la
 planner's best exposure. Errors of the swing in degrees, the mean positive where too much to the
 front is told; direction where more than 5 degrees are needed; how often the 90% interval covers the
 swing needed; how often the person is told the direction alone, because marks or mouth are unlike
-those it was made for (films explained before the present rule for that); how much more the worst contact overlaps than at best, before and after doing
+those it was made for (films explained before the present rule for that); how much more the worst
+contact overlaps than at best, before and after doing
 as told, median, in mm. Nothing of the atlas or the person went into the estimate, its prior, its
 allowances or its intervals.
 """
