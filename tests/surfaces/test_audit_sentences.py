@@ -2,7 +2,7 @@
 
 import csv
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -145,28 +145,35 @@ def test_of_a_fall_by_chance_no_more_is_promised_than_its_odds(tmp_path: Path) -
     assert "Rejected: 12 of 150" in told, "as the answers and the charts call them"
 
 
-def test_aims_without_a_remark_are_told_in_a_sentence(tmp_path: Path) -> None:
+def aims(
+    folder: Path, *, people: int, films: int, sd_deg: float, error_deg: Callable[[int, int], int]
+) -> Path:
+    """A table of assessed aims: so many films of each person, off as a function tells."""
     heads = "day,decision,operator,view,contact_error_deg,contact_error_sd_deg"
     rows = [
-        f"2026-05-{1 + k:02d},accepted,D{person},right-molar,{(k % 3) - 1},0.8"
-        for person in range(3)
-        for k in range(12)
+        f"2026-05-{1 + k:02d},accepted,D{who},right-molar,{error_deg(who, k)},{sd_deg}"
+        for who in range(people)
+        for k in range(films)
     ]
-    path = tmp_path / "aims.csv"
+    path = folder / "aims.csv"
     path.write_text("\n".join([heads, *rows]), encoding="utf-8")
+    return path
+
+
+def test_aims_without_a_remark_are_told_in_a_sentence(tmp_path: Path) -> None:
+    path = aims(tmp_path, people=3, films=12, sd_deg=0.8, error_deg=lambda _, k: (k % 3) - 1)
     told = " ".join(said("audit", "aim", "--exposures", str(path)).split())
     assert "Nothing worth a remark of 3 operators. What this could miss: with 12 assessed" in told
 
 
 def test_whoever_is_perhaps_off_is_told_beside_the_others(tmp_path: Path) -> None:
-    heads = "day,decision,operator,view,contact_error_deg,contact_error_sd_deg"
-    rows = [
-        f"2026-05-{1 + k:02d},accepted,D{who},right-molar,{4 * (who // 2) + 3 * (k % 3 - 1)},1"
-        for who in range(3)
-        for k in range(12)
-    ]
-    path = tmp_path / "aims.csv"
-    path.write_text("\n".join([heads, *rows]), encoding="utf-8")
+    path = aims(
+        tmp_path,
+        people=3,
+        films=12,
+        sd_deg=1,
+        error_deg=lambda who, k: 4 * (who // 2) + 3 * (k % 3 - 1),
+    )
     told = " ".join(said("audit", "aim", "--exposures", str(path)).split())
     assert "D2: Perhaps steadily off, not surely: the tube" in told
     assert "Nothing worth a remark of 2 other operators." in told
@@ -188,14 +195,13 @@ def test_few_faults_are_counted_and_many_told_as_shares(tmp_path: Path) -> None:
 
 
 def test_many_who_aim_off_do_not_fill_the_leads_list(tmp_path: Path) -> None:
-    heads = "day,decision,operator,view,contact_error_deg,contact_error_sd_deg"
-    rows = [
-        f"2026-05-{1 + k:02d},accepted,D{who},right-molar,{8 * (-1) ** who + k % 3 - 1},0.5"
-        for who in range(8)
-        for k in range(24)
-    ]
-    path = tmp_path / "aims.csv"
-    path.write_text("\n".join([heads, *rows]), encoding="utf-8")
+    path = aims(
+        tmp_path,
+        people=8,
+        films=24,
+        sd_deg=0.5,
+        error_deg=lambda who, k: 8 * (-1) ** who + k % 3 - 1,
+    )
     said("audit", "report", "--exposures", str(path), "--out", str(tmp_path), "--for", "lead")
     lead = " ".join((tmp_path / "lead" / "audit.html").read_text("utf-8").split())
     assert "8 of 8: D0, D1" in lead

@@ -30,9 +30,6 @@ from bitewright.quality.findings import (
     Finding,
     contact_findings,
     findings,
-    needed_not_shown,
-    not_shown,
-    unreadable_contacts,
 )
 from bitewright.quality.predicted import asked
 from bitewright.quality.questions import AnyQuestion
@@ -49,10 +46,10 @@ from bitewright.tasks.documents import (
     finding_document,
     rating_document,
 )
+from bitewright.tasks.plan.predicted_fitness import predicted_fitness
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.odds import hand_title
 from bitewright.words.plans import SLIP_WORDS
-from bitewright.words.ratings import fitness_words
 from bitewright.words.titles import criterion_title
 
 PLAN_FORMAT = "bitewright.plan/1"
@@ -80,18 +77,7 @@ class ViewPlan:
     @property
     def fitness(self) -> str:
         """Whether what is planned answers the question, and what it does not show, a sentence."""
-        shown = self.plan.prediction.measurements
-        unreadable, not_needed = unreadable_contacts(
-            shown, self.plan.prediction.rating, self.question
-        )
-        return fitness_words(
-            self.question,
-            self.findings,
-            not_shown(shown),
-            unreadable,
-            not_needed,
-            needed_missing=needed_not_shown(shown, self.question),
-        )
+        return predicted_fitness(self.plan.prediction, self.question, self.findings)
 
     @property
     def works(self) -> bool:

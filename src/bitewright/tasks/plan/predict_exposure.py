@@ -19,10 +19,7 @@ from bitewright.quality.findings import (
     Finding,
     contact_findings,
     findings,
-    needed_not_shown,
-    not_shown,
     pair_name,
-    unreadable_contacts,
 )
 from bitewright.quality.predicted import Asked, Prediction, asked, predict
 from bitewright.quality.questions import AnyQuestion, needs
@@ -36,11 +33,11 @@ from bitewright.tasks.documents import (
     finding_document,
     rating_document,
 )
+from bitewright.tasks.plan.predicted_fitness import predicted_fitness
 from bitewright.tasks.plan.set_exposure import SetExposure, set_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting, own_contacts, settled
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.predictions import fan_words
-from bitewright.words.ratings import fitness_words
 from bitewright.words.verdicts import STATUS_WORDS
 
 PREDICTION_FORMAT = "bitewright.prediction/1"
@@ -79,16 +76,7 @@ class ExposurePrediction:
     @property
     def fitness(self) -> str:
         """Whether it answers the question, and what it does not show of the ideal, a sentence."""
-        shown = self.prediction.measurements
-        unreadable, not_needed = unreadable_contacts(shown, self.prediction.rating, self.question)
-        return fitness_words(
-            self.question,
-            self.findings,
-            not_shown(shown),
-            unreadable,
-            not_needed,
-            needed_missing=needed_not_shown(shown, self.question),
-        )
+        return predicted_fitness(self.prediction, self.question, self.findings)
 
     @property
     def not_needed(self) -> frozenset[str]:
