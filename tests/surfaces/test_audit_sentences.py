@@ -205,6 +205,6 @@ def test_many_who_aim_off_do_not_fill_the_leads_list(tmp_path: Path) -> None:
     said("audit", "report", "--exposures", str(path), "--out", str(tmp_path), "--for", "lead")
     lead = " ".join((tmp_path / "lead" / "audit.html").read_text("utf-8").split())
     assert "8 of 8: D0, D1" in lead
-    assert "give each of these 8 their private sheet" in lead
+    assert "give each of the 8 who aim or place steadily off their private sheet" in lead
     assert "slide the tube" not in lead
     assert "Of 6 diamonds the code would lie over another" in lead

@@ -92,8 +92,8 @@ def unnamed_change(told: Audit | ChangeView) -> Answer:
             (
                 f"{_what_happened(told)}: ask what was different from then on (people, receptors, "
                 "holders, rooms, who grades), keep what is better and put right what is worse. "
-                "Then audit again with its day and what it was (`--change DAY=WHAT`, or on the "
-                "page Audit)."
+                f"Then audit again with {noun(len(told.points), 'the', 'each')} day and what it "
+                "was (`--change DAY=WHAT`, or on the page Audit)."
             ),
         ),
         cannot_tell=about_change(told),

@@ -116,12 +116,12 @@ def _private_sheets(people: int) -> str:
     """What the lead does, where a page names nobody."""
     if people == 1:
         return (
-            "Let the lead give this person their private sheet (`bitewright audit report --for "
-            "CODE`) and talk it over with them."
+            "Let the lead give the person who aims or places steadily off their private sheet "
+            "(`bitewright audit report --for CODE`) and talk it over with them."
         )
     return (
-        f"Let the lead give each of these {people} their private sheet (`bitewright audit report "
-        "--for CODE`) and talk it over with them."
+        f"Let the lead give each of the {people} who aim or place steadily off their private sheet "
+        "(`bitewright audit report --for CODE`) and talk it over with them."
     )
 
 
