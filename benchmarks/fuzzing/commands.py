@@ -119,6 +119,8 @@ def _arguments(random: Random, command: Any) -> list[str]:  # noqa: ANN401  clic
         made.append(_value(random, parameter))
     if command.name == "assess" and random.random() < 0.95:
         made.append("--no-explain")
+    if command.name == "set":
+        made += ["--count", random.choice(("1", "0", "-1"))]  # a dozen exercises take a minute
     return made
 
 

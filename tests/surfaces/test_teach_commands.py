@@ -69,6 +69,19 @@ def test_aiming_is_not_written_to_files(tmp_path: Path) -> None:
     assert not (tmp_path / "a").exists()
 
 
+def test_a_place_that_cannot_be_written_is_told_before_a_film_is_made(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none_made(*_given: object, **_more: object) -> None:
+        raise AssertionError
+
+    monkeypatch.setattr("bitewright.tasks.teach.set_files.made_items", none_made)
+    (tmp_path / "list.txt").write_text("here")
+    answer = ran("set", "--count", 1, "--out", tmp_path / "list.txt" / "class-1")
+    assert isinstance(answer.exception, BitewrightError)
+    assert "a file stands where a folder is needed" in str(answer.exception)
+
+
 def test_the_page_for_students_holds_films_and_questions_and_no_answer(folder: Path) -> None:
     page = (folder / "exercises.html").read_text("utf-8")
     found = re.search(r'id="set">(.*?)</script>', page, re.DOTALL)

@@ -114,6 +114,20 @@ def check_place(path: Path) -> None:
         raise FileUnwritableError(path, "its folder is not there")
 
 
+def check_folder_place(folder: Path) -> None:
+    """Refuse a folder's place before long work is done for it: a file stands where it would be.
+
+    Raises
+    ------
+    FileUnwritableError
+    """
+    there = next((each for each in (folder, *folder.parents) if each.exists()), folder)
+    if there.exists() and not there.is_dir():
+        raise FileUnwritableError(folder, "a file stands where a folder is needed")
+    if there.exists() and not os.access(there, os.W_OK):
+        raise FileUnwritableError(folder, "permission is denied")
+
+
 def make_folder(folder: Path) -> None:
     """Make a folder, and those above it, where they are not there yet.
 
@@ -152,6 +166,7 @@ def _settle(folder: Path) -> None:
 
 __all__ = [
     "FileUnwritableError",
+    "check_folder_place",
     "check_place",
     "make_folder",
     "whole_file",

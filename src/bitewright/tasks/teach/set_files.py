@@ -16,7 +16,7 @@ from bitewright.files.exercise_files import (
     read_key,
     read_set_page,
 )
-from bitewright.keeping.whole_files import make_folder, write_file
+from bitewright.keeping.whole_files import check_folder_place, make_folder, write_file
 from bitewright.report.exercise_pages import exercises_html, exercises_pdf
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.teach.answers import item_answer
@@ -116,10 +116,11 @@ def write_set(request: SetRequest, out: Path, *, begin: Begin = unwatched) -> Se
 
     Raises
     ------
-    NotInFilesError
+    NotInFilesError, FileUnwritableError
     """
     if ItemKind.AIM in request.kinds:
         raise NotInFilesError
+    check_folder_place(out)
     made = list(made_items(request, begin=begin))
     title = set_title(request.count, request.kinds, own=len(request.own))
     mark = hashlib.sha256("".join(each.item.id for each in made).encode()).hexdigest()[:16]
