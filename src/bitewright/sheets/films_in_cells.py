@@ -38,6 +38,8 @@ BEGUN = re.compile(r"([^\W\d_]{1,10})(?:\.?\s*[:=]\s*|\.?\s+)(\S.*)", re.DOTALL)
 SIDE_AND_GRADE = re.compile(r"([^\W\d_]{1,10})\s?[:=]?\s?(\d{1,2})(?!\d)")
 GLUED = re.compile(r"(?:[^\W\d_]{1,10}\s?[:=]?\s?\d{1,2}[\s,;/+&]*){2,4}")
 SIDE = re.compile(r"[^\W\d_]{1,10}\.?\s*[:=]")
+FEW = 0.04
+"""Share of rows up to which those that name two films with a stroke are slips. Our choice."""
 FEWEST_GRADED = 3
 """Rows with a grade for each of several films, from which it is no grade in doubt. Our choice."""
 MARKED = ("retake", "retaken", "rejected")
@@ -50,6 +52,32 @@ def films_counted(table: Joined, columns: Mapping[str, str], kind: str) -> int:
     """Rows that name several films; ``kind``: the view of every row, where none names its own."""
     meant = dict.fromkeys(_pairs(table, columns), SERIES_OF["2"])
     return sum(len(films) > 1 for films in _films_of_rows(table, columns, kind, meant))
+
+
+def are_slips(table: Joined, columns: Mapping[str, str], kind: str) -> bool:
+    """Whether the rows that name several films are few, and name them as "right/left" alone.
+
+    Among rows of one film each, a stroke leaves open which of two it was.
+    """
+    meant = dict.fromkeys(_pairs(table, columns), SERIES_OF["2"])
+    several = [
+        row
+        for row, films in zip(table.rows, _films_of_rows(table, columns, kind, meant), strict=True)
+        if len(films) > 1
+    ]
+    few = len(several) <= max(1.0, FEW * len(table.rows))
+    return few and all(_is_either(row, columns) for row in several)
+
+
+def _is_either(row: Row, columns: Mapping[str, str]) -> bool:
+    """Whether a row has a stroke between its places, and one outcome and no more."""
+    written = " ".join(cell_text(row.cells[name]) for name in _places(row, columns))
+    told = (
+        cell_text(row.cells[name])
+        for name, target in columns.items()
+        if target in {"rating", "decision"} and name in row.cells
+    )
+    return "/" in written and not any(len(APART.split(text)) > 1 for text in told)
 
 
 def each_film(
@@ -298,4 +326,4 @@ def _remarks(
     }
 
 
-__all__ = ["each_film", "films_counted", "films_in"]
+__all__ = ["are_slips", "each_film", "films_counted", "films_in"]

@@ -8,7 +8,7 @@ from bitewright.sheets.cells import Cell, cell_text, plain
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.takes import fault_behind, grades_taken, takes_in
-from bitewright.sheets.vocabulary import longest_held, words_of
+from bitewright.sheets.vocabulary import OVER, longest_held, words_of
 from bitewright.sheets.word_meanings import flag, number_in
 
 SELDOM = 0.6
@@ -128,17 +128,22 @@ def _two_tries(
     table: Joined, columns: Mapping[str, str], first: str, second: str
 ) -> tuple[Joined, dict[str, str]]:
     """A row for each try that has a mark, what went wrong being the first one's."""
-    kept = _of_first(columns)
+    of_second = _of_second(columns, second)
+    kept = _of_first(columns) - of_second
     is_marked = columns.get(second) in AGAIN_MARKED and columns.get(first) == "rating"
     rows: list[Row] = []
     for row in table.rows:
-        cells = {name: cell for name, cell in row.cells.items() if name != second}
+        theirs = {name: cell for name, cell in row.cells.items() if name in of_second}
+        cells = {
+            name: cell for name, cell in row.cells.items() if name != second and name not in theirs
+        }
         is_again = bool(cell_text(row.cells.get(second)))
         told = {AGAIN: "yes"} if is_again and is_marked else {}
         rows.append(replace(row, cells={**cells, **told}))
         if is_again:
             again = {name: cell for name, cell in cells.items() if name not in kept}
-            rows.append(replace(row, cells={**again, first: row.cells[second], KIND: "retake"}))
+            again |= {first: row.cells[second], KIND: "retake"}
+            rows.append(replace(row, cells={**again, **theirs}))
     left = {name: held for name, held in columns.items() if name != second}
     if is_marked:
         table = replace(table, headings=(*table.headings, AGAIN))
@@ -169,6 +174,14 @@ def _two_grades(
 def _of_first(columns: Mapping[str, str]) -> set[str]:
     """Columns that tell of the first film alone."""
     return {name for name, held in columns.items() if held in {"faults", "note", "fault_size"}}
+
+
+def _of_second(columns: Mapping[str, str], second: str) -> set[str]:
+    """Columns of what was wrong that stand under the same head as the outcome of the second try."""
+    upper, over, _ = second.rpartition(OVER)
+    if not over:
+        return set()
+    return {name for name in _of_first(columns) if name.rpartition(OVER)[0] == upper}
 
 
 def _with_kind(

@@ -79,6 +79,7 @@ def ordered_grades(
         order.sort(key=lambda word: (-share[word], counts[word]))
     else:
         order.sort(key=lambda word: counts[word])
+    order.sort(key=lambda word: (word in BEST) - (word in WORST))  # a word says more than a share
     return replace(grades, worst_first=tuple(order))
 
 

@@ -259,6 +259,7 @@ MIDDLE = (
             "not bad",
             "could be better",
             "borderline",
+            *("marginal", "marginale", "marginaal", "grenzwertig", "gransfall", "grenseverdig"),
             "usable",
             "adequado",
             "adequada",

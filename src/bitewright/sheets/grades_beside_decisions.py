@@ -36,6 +36,17 @@ def with_grades_beside(
     found = dict(columns)
     if "rating" in held or any(each.startswith("grade:") for each in held):
         return found
+    stepped = [
+        each.heading
+        for each in facts
+        if found.get(each.heading) == "decision"
+        and each.heading not in said
+        and _is_named(each)
+        and _are_steps(each)
+    ]
+    if len(stepped) == 1:  # "in order, in order with limits, not in order" under "quality"
+        found[stepped[0]] = "rating"
+        return found
     told = [
         each for each in facts if each.heading not in said and _may_be(each, columns, table.rows)
     ]
@@ -60,6 +71,18 @@ def _may_be(facts: ColumnFacts, columns: Mapping[str, str], rows: Sequence[objec
     is_other = max((fit for name, fit in known.items() if name in OTHERS), default=0.0) >= NEARLY
     others = (facts.days, facts.clocks, facts.views, facts.kinds, facts.receptors, facts.teeth)
     return few and short and max(others) < 0.5 and (not is_other or _is_named(facts))
+
+
+def _are_steps(facts: ColumnFacts) -> bool:
+    """Whether three words say good, just good enough and bad, and none that a film was made again."""
+    words = Counter(map(word_of, facts.counts.elements()))
+    told = {decision_word(word) for word, count in words.items() if count > SELDOM}
+    common = [word for word, count in words.items() if count > SELDOM]
+    return len(common) == STEPS and told == {"accepted", "accepted-with-a-remark", "rejected"}
+
+
+SELDOM, STEPS = 1, 3
+"""Times that a slip stands there, and words of a scale of three. Our choice."""
 
 
 def _is_named(facts: ColumnFacts) -> bool:

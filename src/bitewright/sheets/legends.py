@@ -181,16 +181,18 @@ def _says_what_was_done(text: str) -> bool:
 def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
     """Codes with what stands beside them."""
     for sheet in workbook.sheets:
-        apart: list[tuple[str, str]] = []
+        apart: list[list[tuple[str, str]]] = [[]]
         for row in sheet.rows:
             texts = [text for cell in row if (text := cell_text(cell))]
+            if not texts:
+                apart.append([])  # another legend may begin
             if len(texts) > 4:
                 continue
             for text in map(_without_example, texts):
                 if len(texts) == 1:
                     yield from _lettered(text)
                 yield from WRITTEN.findall(text)
-                yield from SIGNED.findall(text)
+                yield from _signed(text)
                 yield from _one_for_each(SIGNS_TOLD.findall(text))
                 yield from _one_for_each(GRADED.findall(text))
                 if len(texts) == 1:
@@ -199,11 +201,20 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
                     yield from _counted(text)
             pairs = list(zip(texts[::2], texts[1::2], strict=False))
             if len(texts) in {2, 4} and all(_may_explain(*pair) for pair in pairs):
-                apart += pairs
-        if len(apart) == 1:
-            yield apart[0]
-        for pairs in (apart, list(_beside(sheet)), list(_in_a_column(sheet))):
+                apart[-1] += pairs
+        together = [pair for pairs in apart for pair in pairs]
+        if len(together) == 1:
+            yield together[0]
+        blocks = apart if len(list(filter(None, apart))) > 1 else []
+        for pairs in (together, *blocks, list(_beside(sheet)), list(_in_a_column(sheet))):
             yield from _one_for_each(pairs)
+
+
+def _signed(text: str) -> Iterator[tuple[str, str]]:
+    """Codes with a sign, the first at the beginning: "BW R PM = ..." explains three words, no PM."""
+    found = list(SIGNED.finditer(text))
+    if found and not text[: found[0].start(1)].strip(" ,;:/()*#"):
+        yield from ((each[1], each[2]) for each in found)
 
 
 def _without_example(text: str) -> str:

@@ -174,8 +174,9 @@ def _several(sheet: Understanding) -> SheetQuestion | None:
     """Asked where rows name several films."""
     if not sheet.several:
         return None
+    about = (str(sheet.several),)
     return question(
-        sheet, Ask.SEVERAL, (EACH, ONE), EACH, (str(sheet.several),), rows=sheet.several
+        sheet, Ask.SEVERAL, (EACH, ONE), sheet.several_likely, about, rows=sheet.several
     )
 
 

@@ -18,6 +18,7 @@ class RowFault(StrEnum):
     UNKNOWN_GRADE = "unknown grade"
     NO_DECISION = "no decision"
     UNKNOWN_DECISION = "unknown decision"
+    AGAINST_GRADE = "against grade"
     NO_OPERATOR = "no operator"
     NO_NUMBER = "no number"
     DOUBLE = "double"

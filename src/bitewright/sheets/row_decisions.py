@@ -223,7 +223,8 @@ class Decisions:
             kind = "retake"
         if self._decision is not None and second_apart(texts.get(self._decision, "")):
             kind = "retake"
-        is_untold = kind is None and heading is None and self._is is None
+        own = self._is.heading if self._is is not None else ""
+        is_untold = kind is None and heading is None and not texts.get(own)
         if is_untold and self._second.marks(texts, is_kept=is_kept):
             kind = "retake"
         views = [texts.get(name, "") for name in self._sheet.headings("view")]

@@ -1,6 +1,6 @@
 """Reading rows of a sheet that was understood as fields of the log."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 
 from bitewright.sheets.asides import is_awaited
 from bitewright.sheets.asked_meanings import UNCLEAR
@@ -13,6 +13,7 @@ from bitewright.sheets.doubled_rows import doubled_lines
 from bitewright.sheets.grades import are_two_grades, beside_grade
 from bitewright.sheets.marked_columns import FILLED, is_filled
 from bitewright.sheets.number_scales import most_on_scale, number_on_scale
+from bitewright.sheets.outcomes_at_odds import with_odd_outcomes_told
 from bitewright.sheets.pseudonyms import CASE, Pseudonyms, has_title, own_code
 from bitewright.sheets.questions import SIDE_ALONE, settled_answers
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
@@ -20,13 +21,14 @@ from bitewright.sheets.row_days import DaysOfRows
 from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
 from bitewright.sheets.row_people import PeopleOfRows, is_gap
 from bitewright.sheets.row_views import known_view, regions_told, written_view
-from bitewright.sheets.said_above import COLOUR
+from bitewright.sheets.said_above import ABOVE, COLOUR
 from bitewright.sheets.second_told import second_apart
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     NOT_INTRAORAL,
     are_two_sides,
+    both_sides_told,
     has_other_words,
     teeth_in,
     view_in,
@@ -58,10 +60,10 @@ LEAST_CUT = 3
 choice."""
 
 
-def rows_read(sheet: Understanding, people: Pseudonyms) -> Iterator[RowRead]:
+def rows_read(sheet: Understanding, people: Pseudonyms) -> Sequence[RowRead]:
     """Every row of a sheet, read."""
     reading = RowReading(sheet, people)
-    return (reading.read(row) for row in sheet.table.rows)
+    return with_odd_outcomes_told(sheet, [reading.read(row) for row in sheet.table.rows])
 
 
 class RowReading:
@@ -80,6 +82,8 @@ class RowReading:
         self._cases = _case_headings(sheet)
         self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
         self._regions_told = regions_told(sheet)
+        self._places = _places_told(sheet) if self._regions_told else []
+        self._one_a_row = self._answers.get("several") == "one"
         self._grade_words = CloseWords(sheet.grades.ratings if sheet.grades is not None else {})
         self._scale = _scale(sheet)
         self._keys_differ = _keys_differ(sheet)
@@ -155,7 +159,9 @@ class RowReading:
             )
         elif (
             view in {None, UNCLEAR}
+            or self._is_untold(texts)
             or (view in SIDE_ALONE and own is None and self._is_of_no_region(written, texts))
+            or (view == "bitewing" and self._one_a_row and _is_either_side(written))
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
             why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
@@ -165,6 +171,10 @@ class RowReading:
         teeth = [code for name in sheet.headings("teeth") for code in teeth_in(texts.get(name, ""))]
         if teeth:
             read.fields["teeth"] = " ".join(map(str, sorted(set(teeth))))
+
+    def _is_untold(self, texts: Mapping[str, str]) -> bool:
+        """Whether nothing in the row says where the film was taken, as nearly all others do."""
+        return bool(self._places) and not any(texts.get(name) for name in self._places)
 
     def _is_of_no_region(self, written: str, texts: Mapping[str, str]) -> bool:
         """Whether the others tell premolar or molar, and here stands a word that is neither."""
@@ -308,6 +318,11 @@ class RowReading:
         read.fields[target] = f"{number:.6g}"
 
 
+def _is_either_side(written: str) -> bool:
+    """Whether a view names right and left with a stroke between: one of them, and not which."""
+    return "/" in written and both_sides_told(written) is not None
+
+
 def _without_decision(text: str) -> str:
     """What stands behind a decision in one cell: "NOK, too dark" is "too dark"."""
     first, _, rest = text.partition(" ")
@@ -348,6 +363,18 @@ def _has_grades(sheet: Understanding) -> bool:
     marks = sheet.wide("grade:")
     told = sum(any(name in row.cells for name in marks) for row in sheet.table.rows)
     return told >= FILLED * len(sheet.table.rows)
+
+
+def _places_told(sheet: Understanding) -> list[str]:
+    """The sheet's own columns of views and places, where all but a few rows say something there."""
+    names = [
+        name
+        for target in ("view", "side", "region", "teeth")
+        for name in sheet.headings(target)
+        if name not in ABOVE.values()
+    ]
+    told = sum(any(name in row.cells for name in names) for row in sheet.table.rows)
+    return names if told >= FILLED * len(sheet.table.rows) else []
 
 
 def _case_headings(sheet: Understanding) -> list[str]:

@@ -39,6 +39,8 @@ FIRST_COUNTED, LAST_COUNTED = 40_000, 47_500
 LEAST = 1.8
 """How well a label before a colon must fit what it names. Our choice."""
 LONGEST_LINE = 60
+LEGEND = re.compile(r"[^\W_]{1,4}\s*=\s*\S")
+"""A code with its meaning: what stands behind "Region:" is then a legend and no region."""
 MOST_WORDS = 4
 MAYBE_OPERATOR = "maybe operator"
 """A line that may be a name: of who exposed, where nothing else tells."""
@@ -49,7 +51,7 @@ def said_in_title(text: str) -> dict[str, Cell]:
     said: dict[str, Cell] = {}
     for piece in re.split(r"\s{3,}|[;|]|\s[\u2013\u2014]\s", text):
         found = NAMED.fullmatch(piece.strip())
-        if found is None or len(found[2]) > LONGEST_LINE:
+        if found is None or len(found[2]) > LONGEST_LINE or LEGEND.match(found[2]):
             continue
         scores = {name: fit for name, fit in heading_scores(found[1]).items() if name in OF_LINES}
         if not scores:

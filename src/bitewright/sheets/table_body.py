@@ -19,6 +19,8 @@ ALONE = "alone under "
 """What stands before a heading under which one cell stood alone."""
 SIGNS_OF_TOTALS = frozenset({"%", "\u03a3", "\u2211", "#", "\u00f8", "\u00d8", "=", "in %", "%:"})
 FIGURE = re.compile(r"[<>~=]?\s*\d+(?:[.,]\d+)?\s*%?")
+HALF = 0.5
+"""The same where the others are words of the first heading, and no figure stands in the row."""
 AGAIN = 3
 """Cells that must be headings, for a row to be a heading again. Our choice."""
 
@@ -165,7 +167,8 @@ class TableBody:
         if len(named) < 0.7 * filled and _is_other_heading(texts):
             known = self._worded_otherwise(texts)
             named = [name for name in known if name is not None]
-        if len(named) < min(AGAIN, len(self._known)) or len(named) < 0.7 * filled:
+        least = OTHER_HEADING - 0.1 if any(map(_holds_figure, texts)) else HALF
+        if len(named) < min(AGAIN, len(self._known)) or len(named) < least * filled:
             return False
         if len(set(named)) == len(named):
             self._first_names = self.headings
@@ -182,7 +185,7 @@ class TableBody:
         for at, (text, found) in enumerate(zip(texts, known, strict=True)):
             name = found
             if name is None and text:
-                meant = _meant(text)
+                meant = _meant(text) or _likely_meant(text)
                 name = next((each for each in spare if _meant(lowest(each)) & meant), text)
             if name in spare:
                 spare.remove(name)
@@ -211,6 +214,10 @@ class TableBody:
                 loose.pop(name)
                 known[at] = name
         return known
+
+
+def _holds_figure(text: str) -> bool:
+    return any(map(str.isdigit, text))
 
 
 def _meant(heading: str) -> set[str]:

@@ -14,7 +14,8 @@ from bitewright.sheets.columns_beside_others import (
 )
 from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.days_in_six import with_six_figures_read
-from bitewright.sheets.films_in_cells import each_film, films_counted
+from bitewright.sheets.decisions_beside_grades import with_decisions_beside
+from bitewright.sheets.films_in_cells import are_slips, each_film, films_counted
 from bitewright.sheets.films_taken_twice import each_take
 from bitewright.sheets.films_written_out import with_films_written_out, with_two_things_apart
 from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
@@ -155,6 +156,8 @@ class Understanding:
     given : Given
     several : int
         Rows that name several films.
+    several_likely : str
+        "each" where each is a film of its own, "one" where few rows do and a stroke stands between.
     unsure : tuple of str
         Headings that tell nothing, of columns known by their cells alone.
     likely_year : int or None
@@ -182,6 +185,7 @@ class Understanding:
     words: Mapping[str, Mapping[str, str]]
     given: Given
     several: int = 0
+    several_likely: str = "each"
     unsure: tuple[str, ...] = ()
     likely_year: int | None = None
     facts: tuple[ColumnFacts, ...] = ()
@@ -257,7 +261,8 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         raise SeveralFilmsError(workbook.name, beside)
     all_views = view_of_all(table, columns)
     several = films_counted(table, columns, all_views or "")
-    if given.answers.get("several") != "one":
+    several_likely = "one" if several and are_slips(table, columns, all_views or "") else "each"
+    if given.answers.get("several", several_likely) != "one":
         table = each_film(table, columns, all_views or "", given.words.get("view", {}))
     twice = {
         word: TWICE for word, held in given.words.get("decision", {}).items() if held == MADE_TWICE
@@ -288,6 +293,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         words=words,
         given=given,
         several=several,
+        several_likely=several_likely,
         unsure=unsure_columns(table, columns, said),
         likely_year=likely_year(table, columns, days, today),
         facts=tuple(facts),
@@ -328,6 +334,7 @@ def _told_columns(
     guessed = without_rivals(guessed, said)
     guessed = with_what_counts(facts, guessed, said)
     guessed = with_grades_beside(table, facts, guessed, said)
+    guessed = with_decisions_beside(table, facts, guessed, said)
     guessed = without_told_of_people(table, guessed, said)
     guessed = with_remarks_told(table, guessed, said)
     return {name: guessed[name] for name in table.headings if name in guessed}

@@ -63,8 +63,12 @@ def flag(text: str) -> bool | None:
 
 
 def is_doubtful(text: str) -> bool:
-    """Whether something stands in a cell with a question mark behind it."""
-    return text.rstrip(" )").endswith("?") and bool(plain(text))
+    """Whether something stands in a cell with a question mark behind it, or a tick and a cross."""
+    return (text.rstrip(" )").endswith("?") and bool(plain(text))) or bool(BOTH_MARKS.search(text))
+
+
+BOTH_MARKS = re.compile("[\u2713\u2714\u221a\u2611]\\s*/?\\s*[\u2717\u2718\u2612]")
+"""A tick and then a cross: the other way round it is a film and the one made again."""
 
 
 @lru_cache(maxsize=20_000)
@@ -84,7 +88,8 @@ def decision_word(text: str) -> str | None:
         return _of_several(word, held, known)
     if held in SHORT_YES and REMARKED.search(word):
         return WITH_REMARK
-    return _close_words("decisions").meaning(word)
+    close = _close_words("decisions").meaning(word)
+    return WITH_REMARK if close == ACCEPTED and REMARKED.search(word) else close
 
 
 def _is_only_denied(word: str, held: str) -> bool:
@@ -96,14 +101,14 @@ def _is_only_denied(word: str, held: str) -> bool:
 def _of_several(word: str, held: str, known: Mapping[str, str]) -> str | None:
     """The decision of a phrase that names one, or several that go together."""
     found = {known[held]}
-    rest = f" {word} ".replace(f" {held} ", " ").strip()
+    rest = beside = f" {word} ".replace(f" {held} ", " ").strip()
     while rest and (other := longest_held(rest, known)) is not None:
         if len(other) > 2 or other == "ok":
             found.add(known[other])
         rest = f" {rest} ".replace(f" {other} ", " ").strip()
     if "retaken" in found and found <= {"retaken", "rejected"}:
         return "retaken"
-    if found <= KEPT and (len(found) > 1 or (found == {ACCEPTED} and REMARKED.search(rest))):
+    if found <= KEPT and (len(found) > 1 or (found == {ACCEPTED} and REMARKED.search(beside))):
         return WITH_REMARK
     return found.pop() if len(found) == 1 else None
 

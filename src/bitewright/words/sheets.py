@@ -82,7 +82,7 @@ ANSWERED = {
     (Ask.SCHEME, "uk-2001"): "1 excellent, 2 acceptable, 3 unacceptable",
     (Ask.SCHEME, "own"): "a scale of the practice's own",
     (Ask.SEVERAL, "each"): "each is a film of its own",
-    (Ask.SEVERAL, "one"): "take the row as one film",
+    (Ask.SEVERAL, "one"): "each row is one film: one with right/left is a fault",
     (Ask.OPERATOR, "leave-out"): "leave them out, as rows with a fault",
     (Ask.OPERATOR, "tab"): "the name of each tab",
 }
@@ -102,6 +102,7 @@ WRONG = {
     RowFault.NO_DECISION: "there is no decision",
     RowFault.UNKNOWN_GRADE: "is none of the sheet's grades",
     RowFault.UNKNOWN_DECISION: "is no decision that is known",
+    RowFault.AGAINST_GRADE: "goes against the grade, as with no other film of that grade",
     RowFault.NO_OPERATOR: "nothing says who exposed",
     RowFault.NO_NUMBER: "is no number",
     RowFault.DOUBLE: "is the number of an earlier row too",
