@@ -1,4 +1,4 @@
-"""A column of yes and no whose heading tells nothing: it goes with the grades, and so it decides."""
+"""A column of yes and no under no telling heading: it goes with the grades, and so it decides."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -25,7 +25,7 @@ def with_decisions_beside(
     columns: Mapping[str, str],
     said: Mapping[str, str],
 ) -> dict[str, str]:
-    """What columns hold, one of yes and no being the decision where none is and it goes with a grade.
+    """What columns hold, one of yes and no being the decision where it goes with a grade.
 
     What is said of nearly all films of one grade, and of hardly any other, is that they were not
     kept: a no of a decision, or a yes of films rejected.

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from bitewright.sheets.cells import Cell, cell_text
+from bitewright.sheets.row_views import known_view, written_view
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 
@@ -20,7 +21,8 @@ MOSTLY = 0.7
 def doubled_lines(sheet: Understanding) -> set[tuple[str, int]]:
     """Lines that are the one above them once more, cell by cell, where patients are told.
 
-    When a form was sent may differ by a moment.
+    When a form was sent may differ by a moment. Two bitewings of a patient, their sides not told,
+    are the right and the left one, unless the moment tells.
     """
     if not sheet.has("case"):
         return set()
@@ -28,10 +30,21 @@ def doubled_lines(sheet: Understanding) -> set[tuple[str, int]]:
     for row in sheet.table.rows:
         held.setdefault((row.sheet, row.line), []).append(row.cells)
     stamps = [name for name in sheet.table.headings if _is_stamped(sheet.table.rows, name)]
+    sideless = set() if stamps else _without_side(sheet)
     return {
         place
         for (above, cells), (place, again) in pairwise(held.items())
-        if above[0] == place[0] and _are_same(cells, again, stamps)
+        if above[0] == place[0] and place not in sideless and _are_same(cells, again, stamps)
+    }
+
+
+def _without_side(sheet: Understanding) -> set[tuple[str, int]]:
+    """Lines of bitewings that do not say on which side they are."""
+    kind = sheet.all_views or sheet.given.answers.get("view") or ""
+    return {
+        (row.sheet, row.line)
+        for row in sheet.table.rows
+        if known_view(written_view(sheet, row), kind, sheet.usual_view) == "bitewing"
     }
 
 

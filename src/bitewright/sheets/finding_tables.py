@@ -15,6 +15,9 @@ SEARCHED = 60
 """Rows in which a heading is looked for. Our choice."""
 FEWEST = 3
 """Rows, and cells of a row, from which a list without headings is a table. Our choice."""
+FEWEST_BELOW = 2
+"""Rows of films below a heading, from which a better one further down is that of a later table.
+Our choice."""
 OFTEN = 3
 """How often a word stands below a row in its column, for it to be no heading. Our choice."""
 BELOW = 1.0
@@ -109,9 +112,10 @@ def _best_heading(sheet: Sheet) -> _Heading | None:
     tall = range(min(SEARCHED, len(sheet.rows)))
     data = 0
     for first in tall:
-        if data >= FEWEST + 1:
+        if data >= (FEWEST + 1 if best is None else FEWEST_BELOW):
             break  # below rows of data stands no heading, but one that comes again
-        data += best is None and _is_row_of_data(sheet.rows[first])
+        is_below = best is None or first >= best.first + best.height
+        data += is_below and _is_row_of_data(sheet.rows[first])
         for height in (1, 2, 3):
             found = _heading_at(sheet, first, height)
             if found and (best is None or found.score > best.score + 0.01):

@@ -317,6 +317,7 @@ MIDDLE = (
 """Grades in words of other scales, by how good they are. Common practice, no source."""
 OTHER_SCALES = (BEST | WORST | MIDDLE) - set(WORDS)
 SAME_IN_LANGUAGES = (
+    frozenset({"ok", "okay", "o k", "oke", "okej", "okey"}),
     frozenset(
         {"good", "gut", "bon", "bonne", "bueno", "buena", "buono", "buona", "bom", "boa", "goed"}
     ),
@@ -349,7 +350,8 @@ SAME_IN_LANGUAGES = (
     ),
 )
 """The middle scale of three, a word for each language and its inflections: where a column is
-kept in two languages, these are one grade. Our choice of which answer each other."""
+kept in two languages or in two spellings, these are one grade. Our choice
+of which answer each other."""
 
 __all__ = [
     "BEST",

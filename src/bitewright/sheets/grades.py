@@ -108,7 +108,9 @@ def is_gap_among(text: str, others: Collection[str]) -> bool:
 
 
 def are_two_grades(text: str, ratings: Mapping[str, str]) -> bool:
-    """Whether a cell holds two grades at once, such as "good / poor"."""
+    """Whether a cell holds two grades at once, such as "good / poor"; the sign "+/-" is one."""
+    if "/" in grade_word(text) and grade_word(text) in ratings:
+        return False
     pieces = text.split()
     told = [ratings.get(grade_word(piece.strip(" ?"))) for piece in OR.split(text)]
     apart = [ratings.get(grade_word(piece)) for piece in pieces] if len(pieces) == 2 else [None]
@@ -136,7 +138,14 @@ def beside_grade(text: str) -> str:
     word, whole = grade_word(text), plain(BEFORE.sub("", plain(text)))
     if not plain(word):
         return text.strip()[len(word) :].strip()
-    return whole[len(word) :].strip() if whole.startswith(f"{word} ") else ""
+    rest = whole[len(word) :].strip() if whole.startswith(f"{word} ") else ""
+    return _as_written(text, rest) if rest else ""
+
+
+def _as_written(text: str, end: str) -> str:
+    """The end of a text whose plain letters are known, with the commas that stand in it."""
+    starts = (at for at in range(len(text)) if plain(text[at:]) == end)
+    return text[max(starts, default=0) :].strip()
 
 
 def grade_meanings(
@@ -175,6 +184,9 @@ def grade_meanings(
     }
     same = _inflections(among, counts)
     ratings = {word: _rating(same[word], graded) for word in among}
+    common = {ratings[word].partition(":")[0] for word in graded & among}
+    if OWN in common and len(common) > 1:  # a scale of its own has words of a published one
+        ratings = {word: _own_rating(same[word]) for word in among}
     ratings |= {word: ratings[one] for word, one in first.items() if one in ratings}
     same |= {word: same[one] for word, one in first.items() if one in same}
     firsts = dict.fromkeys(same[word] for word in counts if word in among)
@@ -271,6 +283,10 @@ def _rating(word: str, among: set[str]) -> str:
     if scheme in {TWO, THREE}:
         grade = word.upper()
         return f"{scheme}:{grade}"
+    return _own_rating(word)
+
+
+def _own_rating(word: str) -> str:
     return f"{OWN}:{(word.upper() if len(word) == 1 else word)[:20]}"
 
 

@@ -74,7 +74,7 @@ def _may_be(facts: ColumnFacts, columns: Mapping[str, str], rows: Sequence[objec
 
 
 def _are_steps(facts: ColumnFacts) -> bool:
-    """Whether three words say good, just good enough and bad, and none that a film was made again."""
+    """Whether its three words say good, just good enough and bad, and none made again."""
     words = Counter(map(word_of, facts.counts.elements()))
     told = {decision_word(word) for word, count in words.items() if count > SELDOM}
     common = [word for word, count in words.items() if count > SELDOM]

@@ -189,16 +189,7 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
             if len(texts) > 4:
                 continue
             for text in map(_without_example, texts):
-                if len(texts) == 1:
-                    yield from _lettered(text)
-                yield from WRITTEN.findall(text)
-                yield from _signed(text)
-                yield from _one_for_each(SIGNS_TOLD.findall(text))
-                yield from _one_for_each(GRADED.findall(text))
-                if len(texts) == 1:
-                    yield from _with_capital(text)
-                    yield from COLOURED.findall(text)
-                    yield from _counted(text)
+                yield from _in_text(text, is_alone=len(texts) == 1)
             pairs = list(zip(texts[::2], texts[1::2], strict=False))
             if len(texts) in {2, 4} and all(_may_explain(*pair) for pair in pairs):
                 apart[-1] += pairs
@@ -210,8 +201,22 @@ def _explained(workbook: Workbook) -> Iterator[tuple[str, str]]:
             yield from _one_for_each(pairs)
 
 
+def _in_text(text: str, *, is_alone: bool) -> Iterator[tuple[str, str]]:
+    """Codes that one cell explains; ``is_alone``: whether its row holds nothing else."""
+    if is_alone:
+        yield from _lettered(text)
+    yield from WRITTEN.findall(text)
+    yield from _signed(text)
+    yield from _one_for_each(SIGNS_TOLD.findall(text))
+    yield from _one_for_each(GRADED.findall(text))
+    if is_alone:
+        yield from _with_capital(text)
+        yield from COLOURED.findall(text)
+        yield from _counted(text)
+
+
 def _signed(text: str) -> Iterator[tuple[str, str]]:
-    """Codes with a sign, the first at the beginning: "BW R PM = ..." explains three words, no PM."""
+    """Codes with a sign, the first at the beginning: "BW R PM = ..." explains no PM."""
     found = list(SIGNED.finditer(text))
     if found and not text[: found[0].start(1)].strip(" ,;:/()*#"):
         yield from ((each[1], each[2]) for each in found)

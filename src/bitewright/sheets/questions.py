@@ -254,20 +254,16 @@ def _decisions(sheet: Understanding) -> SheetQuestion | None:
 
 
 def _scheme(sheet: Understanding) -> SheetQuestion | None:
-    """Asked where 1, 2 and 3 may be those of the United Kingdom or a scale of the practice."""
-    figures = (
-        {held.partition(":")[2] for held in sheet.grades.ratings.values()} if sheet.grades else {""}
-    )
+    """Asked where grades may be those of the United Kingdom or a scale of the practice."""
     given = sheet.given.answers.get(Ask.SCHEME.value)
-    is_open = (
-        figures <= {"1", "2", "3"}
-        and sheet.grades is not None
-        and any(held.startswith(f"{THREE}:") for held in sheet.grades.ratings.values())
-        and all(len(word) == 1 for word in sheet.grades.worst_first)
+    about = sheet.grades.worst_first if sheet.grades is not None else ()
+    is_open = sheet.grades is not None and any(
+        held.startswith(f"{THREE}:") for held in sheet.grades.ratings.values()
     )
     if not is_open and given is None:
         return None
-    return question(sheet, Ask.SCHEME, (THREE, OWN), THREE, rows=_rows(sheet), doubt=0.75 * LAST)
+    answers, doubt = (THREE, OWN), 0.75 * LAST
+    return question(sheet, Ask.SCHEME, answers, THREE, about, rows=_rows(sheet), doubt=doubt)
 
 
 def _retake(sheet: Understanding) -> SheetQuestion | None:

@@ -19,6 +19,7 @@ class RowFault(StrEnum):
     NO_DECISION = "no decision"
     UNKNOWN_DECISION = "unknown decision"
     AGAINST_GRADE = "against grade"
+    AGAINST_OUTCOME = "against outcome"
     NO_OPERATOR = "no operator"
     NO_NUMBER = "no number"
     DOUBLE = "double"

@@ -26,6 +26,8 @@ RETAKEN, REJECTED, ACCEPTED, UNDECIDED = "retaken", "rejected", "accepted", "und
 
 SELDOM = 0.3
 """Share of films made again up to which one that is called accepted is a slip. Our choice."""
+HALF = 0.5
+"""The same where both columns hold marks alone, of which a film has one. Our choice."""
 FEWEST_GRADES = 2
 """Grades of a scale from which a film of the best one is made again by no one. Our choice."""
 
@@ -107,7 +109,9 @@ class Decisions:
                 word = self._words.get(word_of(text)) or decision_word(text)
                 marked += 1
                 accepted += word == ACCEPTED or (word is None and flag(text) is True)
-        return 0 < accepted <= SELDOM * marked
+        decided = map(cell_text, self._sheet.table.column(self._decision))
+        are_marks = not self._was.is_filled and all(map(flag, decided))
+        return 0 < accepted <= (HALF if are_marks else SELDOM) * marked
 
     def _is_kept(self, read: RowRead, decision: str | None) -> bool:
         """Whether a film was kept, or by its grade would be where nobody decided."""

@@ -20,16 +20,16 @@ from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.row_days import DaysOfRows
 from bitewright.sheets.row_decisions import Decisions, grade_in, key_text
 from bitewright.sheets.row_people import PeopleOfRows, is_gap
-from bitewright.sheets.row_views import known_view, regions_told, written_view
-from bitewright.sheets.said_above import ABOVE, COLOUR
+from bitewright.sheets.row_views import known_view, places_told, regions_told, written_view
+from bitewright.sheets.said_above import COLOUR
 from bitewright.sheets.second_told import second_apart
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     NOT_INTRAORAL,
     are_two_sides,
-    both_sides_told,
     has_other_words,
+    is_either_side,
     teeth_in,
     view_in,
     without_teeth,
@@ -82,7 +82,7 @@ class RowReading:
         self._cases = _case_headings(sheet)
         self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
         self._regions_told = regions_told(sheet)
-        self._places = _places_told(sheet) if self._regions_told else []
+        self._places = places_told(sheet) if self._regions_told else []
         self._one_a_row = self._answers.get("several") == "one"
         self._grade_words = CloseWords(sheet.grades.ratings if sheet.grades is not None else {})
         self._scale = _scale(sheet)
@@ -152,6 +152,7 @@ class RowReading:
         heading = next((name for name in sheet.headings("view")), "")
         if view in SIDE_ALONE and self._answers.get("bitewings") in {"premolar", "molar"}:
             view = f"{view.partition('-')[0]}-{self._answers['bitewings']}"
+        untold = self._is_untold(texts)
         if view == NOT_INTRAORAL:
             read.is_outside = True
             read.faults.append(
@@ -159,12 +160,12 @@ class RowReading:
             )
         elif (
             view in {None, UNCLEAR}
-            or self._is_untold(texts)
+            or untold
             or (view in SIDE_ALONE and own is None and self._is_of_no_region(written, texts))
-            or (view == "bitewing" and self._one_a_row and _is_either_side(written))
+            or (view == "bitewing" and self._one_a_row and is_either_side(written))
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
-            why = RowFault.UNKNOWN_VIEW if written else RowFault.NO_VIEW
+            why = RowFault.UNKNOWN_VIEW if written and not untold else RowFault.NO_VIEW
             read.faults.append(CellFault(heading=heading, given=written, fault=why))
         else:
             read.fields["view"] = view
@@ -318,11 +319,6 @@ class RowReading:
         read.fields[target] = f"{number:.6g}"
 
 
-def _is_either_side(written: str) -> bool:
-    """Whether a view names right and left with a stroke between: one of them, and not which."""
-    return "/" in written and both_sides_told(written) is not None
-
-
 def _without_decision(text: str) -> str:
     """What stands behind a decision in one cell: "NOK, too dark" is "too dark"."""
     first, _, rest = text.partition(" ")
@@ -363,18 +359,6 @@ def _has_grades(sheet: Understanding) -> bool:
     marks = sheet.wide("grade:")
     told = sum(any(name in row.cells for name in marks) for row in sheet.table.rows)
     return told >= FILLED * len(sheet.table.rows)
-
-
-def _places_told(sheet: Understanding) -> list[str]:
-    """The sheet's own columns of views and places, where all but a few rows say something there."""
-    names = [
-        name
-        for target in ("view", "side", "region", "teeth")
-        for name in sheet.headings(target)
-        if name not in ABOVE.values()
-    ]
-    told = sum(any(name in row.cells for name in names) for row in sheet.table.rows)
-    return names if told >= FILLED * len(sheet.table.rows) else []
 
 
 def _case_headings(sheet: Understanding) -> list[str]:

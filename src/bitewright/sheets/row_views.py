@@ -20,6 +20,8 @@ from bitewright.sheets.word_meanings import is_doubtful
 DASHES = "-\u2013\u2014./"
 """Signs that stand where nothing is said."""
 OTHER_SORTS = frozenset({"periapical", "occlusal", NOT_INTRAORAL})
+TOLD = 0.85
+"""Share of rows that say where their film was taken, from which one that does not is a slip."""
 MOSTLY = 0.8
 """Share of bitewings that tell their side, from which one that does not is half told. Our
 choice."""
@@ -88,4 +90,16 @@ def _are_told(sheet: Understanding, too_little: frozenset[str]) -> bool:
     return told >= MOSTLY * bitewings > 0
 
 
-__all__ = ["known_view", "regions_told", "written_view"]
+def places_told(sheet: Understanding) -> list[str]:
+    """The sheet's own columns of views and places, where all but a few rows say something there."""
+    names = [
+        name
+        for target in ("view", "side", "region", "teeth")
+        for name in sheet.headings(target)
+        if name not in ABOVE.values()
+    ]
+    told = sum(any(name in row.cells for name in names) for row in sheet.table.rows)
+    return names if told >= TOLD * len(sheet.table.rows) else []
+
+
+__all__ = ["known_view", "places_told", "regions_told", "written_view"]

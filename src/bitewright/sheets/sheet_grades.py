@@ -47,8 +47,8 @@ def sheet_grades(
         if grades is None:
             return None
         ordered = ordered_grades(grades, table, columns, explained, codes_explained(workbook))
-        is_own = set(ordered.worst_first) <= FIGURES and (
-            are_own_grades(workbook) or answers.get("scheme") == OWN
+        is_own = answers.get("scheme") == OWN or (
+            set(ordered.worst_first) <= FIGURES and are_own_grades(workbook)
         )
         told = as_own(ordered) if is_own else ordered
         return without_unknown(told, answers.get("decisions", ""))

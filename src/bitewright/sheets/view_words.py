@@ -210,6 +210,11 @@ def place_parts(text: str) -> tuple[str | None, str | None, str | None] | None:
     return side, region, kind
 
 
+def is_either_side(text: str) -> bool:
+    """Whether a view names right and left with a stroke between: one of them, and not which."""
+    return "/" in text and both_sides_told(text) is not None
+
+
 def are_two_sides(text: str) -> bool:
     """Whether a cell of a side holds two of them, such as "D/I"."""
     return len({plain(piece) for piece in re.split(r"[/+&,]", text) if plain(piece)}) > 1
@@ -359,6 +364,7 @@ __all__ = [
     "has_other_words",
     "has_place",
     "is_bitewing_word",
+    "is_either_side",
     "is_place",
     "is_region_or_side",
     "letters_alone",

@@ -27,10 +27,8 @@ SIZE = re.compile(
     r"(?P<size>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|°|deg(?:rees)?|grad|degres?|grados?)\b|(?P<degrees>\d+(?:[.,]\d+)?)\s*°"
 )
 NUMBER = re.compile(r"[<>~≈]?\s*(?P<number>\d*[.,]?\d+)\s*(?P<unit>[^\W\d]*)\.?")
-YES_MARKS, NO_MARKS = (
-    frozenset("✓✔☑√●■+"),
-    frozenset("✗✘☒-☐○\u2013\u2014\u00d7"),
-)
+YES_MARKS = frozenset("✓✔☑√●■+")
+NO_MARKS = frozenset("✗✘☒-☐○\u2013\u2014\u00d7")
 YES_FIRST, NO_FIRST = (
     frozenset({"yes", "ja", "oui", "si", "sim"}),
     frozenset({"no", "nein", "non", "nao", "nee"}),
@@ -63,11 +61,11 @@ def flag(text: str) -> bool | None:
 
 
 def is_doubtful(text: str) -> bool:
-    """Whether something stands in a cell with a question mark behind it, or a tick and a cross."""
-    return (text.rstrip(" )").endswith("?") and bool(plain(text))) or bool(BOTH_MARKS.search(text))
+    """Whether a question mark stands behind something in a cell, or a tick and a cross in it."""
+    return (text.rstrip(" )").endswith("?") and plain(text) != "") or bool(BOTH.search(text))
 
 
-BOTH_MARKS = re.compile("[\u2713\u2714\u221a\u2611]\\s*/?\\s*[\u2717\u2718\u2612]")
+BOTH = re.compile("[\u2713\u2714\u221a\u2611]\\s*/?\\s*[\u2717\u2718\u2612]")
 """A tick and then a cross: the other way round it is a film and the one made again."""
 
 
@@ -88,8 +86,8 @@ def decision_word(text: str) -> str | None:
         return _of_several(word, held, known)
     if held in SHORT_YES and REMARKED.search(word):
         return WITH_REMARK
-    close = _close_words("decisions").meaning(word)
-    return WITH_REMARK if close == ACCEPTED and REMARKED.search(word) else close
+    found = _close_words("decisions").meaning(word)
+    return WITH_REMARK if found == ACCEPTED and REMARKED.search(word) else found
 
 
 def _is_only_denied(word: str, held: str) -> bool:

@@ -1,6 +1,7 @@
 """Lists that change hands: headings in another order, a legend of two scales, rows at odds."""
 
 from bitewright.sheets.cells import Workbook
+from bitewright.sheets.grades import beside_grade, grade_meanings
 from bitewright.sheets.legends import grades_explained, legend_meanings
 from bitewright.sheets.questions import Ask, questions_of
 from bitewright.sheets.word_meanings import decision_word
@@ -116,7 +117,7 @@ def test_what_a_title_explains_behind_a_label_is_a_legend_and_no_view_of_all_row
     assert faults_of(blank)[-1] == "no view"
 
 
-def test_a_yes_or_no_that_goes_with_the_worst_grade_is_the_decision_and_is_asked() -> None:
+def test_a_yes_or_no_that_goes_with_the_worst_grade_is_the_decision() -> None:
     rows = [
         f"{day:02d}.10.2025|P{day}|BF re PM|{grade}|{said}|ZA T"
         for day, (grade, said) in enumerate([("1", "ja")] * 9 + [("3", "nein")] * 3 + TWO, 1)
@@ -126,8 +127,6 @@ def test_a_yes_or_no_that_goes_with_the_worst_grade_is_the_decision_and_is_asked
     assert [row["decision"] for row in read(found)] == (
         ["accepted"] * 9 + ["rejected"] * 3 + ["accepted"] * 4
     )
-    asked = next(each for each in questions_of(found) if each.ask is Ask.COLUMNS)
-    assert "gesichtet?: decision" in asked.about
     mixed = "\n".join((heading, *(row.replace("nein", "ja") for row in rows)))
     assert "decision" not in made_of(sheet(mixed), scheme="own", operator="K1").columns.values()
 
@@ -137,7 +136,7 @@ TWO = [("2", "ja")] * 4
 
 def test_a_tick_and_then_a_cross_is_no_film_and_its_retake() -> None:
     rows = [f"{day:02d}/04/2025|{day}|R bw|Mel|{'✓✗'[day % 5 == 0]}" for day in range(1, 25)]
-    text = "\n".join(("Date|Pt|Film|By|✓/✗", *rows, "26/04/2025|26|R bw|Mel|✓✗"))
+    text = "\n".join(("Date|Pt|Film|By|Kept", *rows, "26/04/2025|26|R bw|Mel|✓✗"))
     assert faults_of(made_of(sheet(text)))[-1] is not None
 
 
@@ -178,3 +177,65 @@ def test_a_sign_behind_several_words_explains_them_together() -> None:
         name="audit", digest="", sheets=[sheet("BW R PM = bitewing right premolars; L = left")]
     )
     assert "pm" not in legend_meanings(book).get("view", {})
+
+
+def test_two_bitewings_of_a_patient_without_their_sides_are_two_films() -> None:
+    text = """
+Date|Patient|X-ray|Grade|Outcome
+22/5/25|Mrs Abb|BW|A|kept
+22/5/25|Mrs Abb|BW|A|kept
+27/5/25|Mr Ose|PA LL6|A|kept
+27/5/25|Mr Ose|PA LL6|A|kept
+"""
+    found = made_of(sheet(text), operator="K1")
+    assert faults_of(found) == [None, None, None, "same as above"]
+
+
+def test_a_remark_that_says_rejected_goes_against_an_acceptance() -> None:
+    rows = [f"{day}/07/2026|{day}|R bw|Mel|Accepted|" for day in range(13, 25)]
+    odd = ["25/07/2026|25|R bw|Mel|Accepted|rejected - cone cut"]
+    fine = ["26/07/2026|26|R bw|Mel|Rejected|rejected", "27/07/2026|27|R bw|Mel|Accepted|moved"]
+    text = table([*rows, *odd, *fine], "Date|Pt|Film|By|Status|Reason")
+    assert faults_of(made_of(sheet(text)))[12:] == ["against outcome", None, None]
+
+
+def test_marks_under_kept_and_under_redone_at_once_are_a_fault_where_few_films_have_both() -> None:
+    marks = ("x|", "x|", "x|", "|x", "x|")
+    rows = [f"{day}/2/2026|{day}|molari dx|Lor|{marks[day % 5]}|" for day in range(1, 21)]
+    both = ["21/2/2026|21|molari dx|Lor|X|X|", "22/2/2026|22|molari dx|Lor|x|x|"]
+    text = table([*rows, *both], "Data|Cartella|Bite-wing|Assistente|Tenuta|Rifatta|Perché")
+    assert [bool(each) for each in faults_of(made_of(sheet(text)))] == [False] * 20 + [True] * 2
+
+
+def test_plus_and_minus_with_a_stroke_is_one_grade_where_it_stands_again_and_again() -> None:
+    words = ("+", "+/-", "+", "-")
+    rows = [f"{day} jan 2026|{day}|BW M R|EL|{words[day % 4]}|behouden" for day in range(1, 25)]
+    found = made_of(sheet(table(rows, "datum|dossier|foto|wie|kwal.|wat mee gedaan")))
+    assert {row["rating"] for row in read(found)} == {"own:+", "own:+/-", "own:-"}
+
+
+def test_faults_behind_a_grade_keep_the_comma_between_them() -> None:
+    assert beside_grade("3 too dark, tilted") == "too dark, tilted"
+
+
+def test_words_of_a_published_scheme_among_others_are_a_scale_of_its_own() -> None:
+    words = ["conforme"] * 9 + ["acceptable"] * 5 + ["non conforme"] * 4
+    grades = grade_meanings(words, any_words=True)
+    assert grades is not None
+    assert {held.partition(":")[0] for held in grades.ratings.values()} == {"own"}
+
+
+def test_whether_words_are_of_the_united_kingdom_or_the_practices_own_is_asked() -> None:
+    words = ("Excellent", "Acceptable", "Excellent", "Unacceptable", "Excellent")
+    rows = [f"{day}/07/2026|{day}|R bw|Mel|{words[day % 5]}|kept" for day in range(13, 30)]
+    text = table(rows, "Date|Pt|Film|By|Quality|Outcome")
+    asked = {each.ask: each for each in questions_of(made_of(sheet(text)))}
+    assert asked[Ask.SCHEME].proposed == "uk-2001"
+    own = read(made_of(sheet(text), scheme="own"))
+    assert {row["rating"].partition(":")[0] for row in own} == {"own"}
+
+
+def test_ok_and_okay_are_one_grade() -> None:
+    grades = grade_meanings(["good"] * 9 + ["ok"] * 6 + ["okay"] * 4 + ["bad"] * 4)
+    assert grades is not None
+    assert grades.same["okay"] == grades.same["ok"]
