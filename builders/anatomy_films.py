@@ -78,8 +78,8 @@ FOUND = """
   the person's, where nine in ten are meant; its right molar view alone is told as well as
   our own mouths. Intervals hold what outlines leave out of real crowns' best aim, as measured on a
   population's crowns: this person's leave out more. The premolar views and the left molar view are
-  told 6 to 7 degrees too far to the front, and one film in twenty of the person's says that it is
-  unlike what the estimate was made for, against two in five of the atlas'.
+  told 6 to 7 degrees too far to the front, and only one of the person's 64 films, and none of the
+  atlas', says that it is unlike what the estimate was made for.
 - **Of the right premolar view not even the direction is safe**: it is wrong for three films in ten
   that need more than 5 degrees, and one in four cannot tell. What the best aim is there hangs on
   what one asks: the planner's own measure gives 43-44, open 80 degrees in front, up for lost, the
