@@ -35,7 +35,7 @@ from bitewright.sheets.word_meanings import BETWEEN, number_in
 from bitewright.tasks.log.sheet_mapping import given_answers
 from bitewright.tasks.log.understand_sheet import understand_workbook
 from trials.people_answers import each_person
-from trials.sheet_truth import expected_at, place_told, told_by
+from trials.sheet_truth import GOES_WITH, expected_at, place_told, told_by
 
 Score = Callable[[Understanding], float]
 """How well a sheet comes in as it is understood."""
@@ -59,10 +59,10 @@ def answers_by_truth(
         sheet = _made(workbook, answers)
         if sheet is None:
             break
-        question = next(
-            (each for each in questions_of(sheet) if each.given is None and each.ask not in asked),
-            None,
-        )
+        still = [
+            each for each in questions_of(sheet) if each.given is None and each.ask not in asked
+        ]
+        question = next((each for each in still if each.ask is Ask.SCHEME), next(iter(still), None))
         if question is None:
             break
         asked.append(question.ask)
@@ -280,6 +280,11 @@ def _stands_in(sheet: Understanding, word: AskedWord, row: Row) -> bool:
     return any(word_of(piece) == wanted for text in texts for piece in (text, *BETWEEN.split(text)))
 
 
+KNOWN_BY = {name for names in GOES_WITH.values() for name in names}
+"""What a column is told to be only where its words go with the exposures: nobody takes who exposed
+for a grade."""
+
+
 def _each_column(
     sheet: Understanding,
     expected: Sequence[Mapping[str, str]],
@@ -301,7 +306,8 @@ def _each_column(
             best = of(taken)
             continue
         chosen = None
-        for target in (*(("",) if is_unsure else ()), *told, *(TARGETS if is_unsure else ())):
+        others = [each for each in TARGETS if each not in KNOWN_BY] if is_unsure else []
+        for target in (*(("",) if is_unsure else ()), *told, *others):
             if target == sheet.columns.get(heading, ""):
                 continue
             said = f"column.{heading}={target}"

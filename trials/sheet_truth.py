@@ -129,4 +129,4 @@ def told_by(sheet: Understanding, heading: str, expected: Sequence[Mapping[str, 
     return found
 
 
-__all__ = ["expected_at", "place_told", "told_by"]
+__all__ = ["GOES_WITH", "expected_at", "place_told", "told_by"]

@@ -1,20 +1,14 @@
 """Known words for decisions to be asked all the same: soft ones, and those at odds with rows."""
 
-import re
 from collections import Counter
 
 from bitewright.sheets.cells import cell_text, plain, word_of
+from bitewright.sheets.remarks_told import REMARK_TOLD
 from bitewright.sheets.row_views import written_view
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import view_in
 from bitewright.sheets.word_meanings import ACCEPTED, WITH_REMARK, decision_word
 
-REMARK_TOLD = re.compile(
-    r"\b(?:remarks?|comments?|notes?|reserv\w*|bemerk\w*|hinweis\w*|anmerk\w*|vorbehalt\w*|remarque\w*|"
-    r"reserve\w*|observ\w*|reparo\w*|riserv\w*|nota|note|ressalva\w*|opmerk\w*|kanttek\w*|voorbehoud|"
-    r"anmarkn\w*|bemaerk\w*|merknad\w*|uwag\w*|pozn\w*)\b"
-)
-"""Words that say themselves that a film was kept with a remark. Common practice, no source."""
 NEXT = 4
 """Rows further down in which the film made again may stand. Our choice."""
 FEWEST_KEPT, FOLLOWED = 3, 0.7

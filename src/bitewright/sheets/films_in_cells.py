@@ -13,7 +13,13 @@ from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.remarks_of_films import remark_of_each
 from bitewright.sheets.sides_in_order import is_left_first, sides_in_order
 from bitewright.sheets.table_body import Row
-from bitewright.sheets.view_words import are_several, both_sides_told, teeth_in, view_in
+from bitewright.sheets.view_words import (
+    are_at_odds,
+    are_several,
+    both_sides_told,
+    teeth_in,
+    view_in,
+)
 from bitewright.sheets.vocabulary import meanings
 from bitewright.sheets.word_meanings import ACCEPTED, BETWEEN, decision_word, flag
 
@@ -150,7 +156,7 @@ def _films(
 ) -> tuple[str, ...]:
     texts = [cell_text(row.cells[name]) for name in _places(row, columns)]
     texts = [text for text in texts if not text.isdigit()]  # a side called 2 is not two films
-    if not named.isdisjoint(texts):
+    if not named.isdisjoint(texts) or are_at_odds(texts):
         return (" ".join(texts),)
     return films_in(" ".join(texts), kind)
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.joining_sheets import Joined
+from bitewright.sheets.remarks_told import REMARK_TOLD
 from bitewright.sheets.vocabulary import NEARLY, heading_scores
 from bitewright.sheets.word_meanings import decision_word, flag
 
@@ -78,7 +79,12 @@ def _are_steps(facts: ColumnFacts) -> bool:
     words = Counter(map(word_of, facts.counts.elements()))
     told = {decision_word(word) for word, count in words.items() if count > SELDOM}
     common = [word for word, count in words.items() if count > SELDOM]
-    return len(common) == STEPS and told == {"accepted", "accepted-with-a-remark", "rejected"}
+    is_remark_told = any(REMARK_TOLD.search(word) for word in common)  # then they are decisions
+    return (
+        len(common) == STEPS
+        and not is_remark_told
+        and told == {"accepted", "accepted-with-a-remark", "rejected"}
+    )
 
 
 SELDOM, STEPS = 1, 3

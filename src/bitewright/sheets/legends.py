@@ -9,7 +9,7 @@ from bitewright.sheets.asked_meanings import RETAKE_KEPT
 from bitewright.sheets.cells import Sheet, Workbook, cell_text, plain
 from bitewright.sheets.grade_words import BEST, MIDDLE, WORDS, WORST
 from bitewright.sheets.grades import grade_word
-from bitewright.sheets.view_words import view_in
+from bitewright.sheets.view_words import is_bitewing_word, view_in
 from bitewright.sheets.vocabulary import longest_held, meanings, words_of
 from bitewright.sheets.word_meanings import BETWEEN, UNKNOWN_FAULT, decision_word, faults_in
 
@@ -48,6 +48,8 @@ LETTERED = re.compile(
 """Capitals with words behind them that begin small, nothing between one and the next."""
 FEWEST_COUNTED = 3
 """Numbers that must count up in a line for it to be a legend. Our choice."""
+BY_OUTCOME = {"rejected": 1.0, "accepted-with-a-remark": 0.5, "accepted": 0.5}
+"""How bad a grade in figures is that is told by its outcome, where another is told by words."""
 DONE = frozenset(
     {"kept", "keep", "accepted", "rejected", "reject", "repeated", "retaken", "redone", "binned"}
     | {"discarded", "behalten", "angenommen", "verworfen", "abgelehnt", "wiederholt", "garde"}
@@ -80,12 +82,13 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
             if not word:
                 continue
         decision = decision_word(text)
-        faults = set(faults_in(text, {}).faults if decision is None else ()) - {UNKNOWN_FAULT}
+        is_view = decision is not None or is_bitewing_word(text)
+        faults = set(() if is_view else faults_in(text, {}).faults) - {UNKNOWN_FAULT}
         if len(faults) == 1:
             found["faults"].setdefault(word, faults.pop().partition(":")[0])
             continue
         view = view_in(text)
-        if view is not None:
+        if view is not None and not _is_of_other_side(word, view):
             found["view"].setdefault(word, view)
         if decision is not None and word not in graded:
             found["decision"].setdefault(word, _of_second(text) or decision)
@@ -93,6 +96,13 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
         for word in ("a", "n"):  # grades of a published scheme, whatever is told beside them
             del found["decision"][word]
     return {name: words for name, words in found.items() if words}
+
+
+def _is_of_other_side(code: str, view: str) -> bool:
+    """Whether a code says one side itself, and what seems to explain it the other."""
+    own, _, told = (view_in(code) or "").partition("-")
+    side, _, rest = view.partition("-")
+    return bool(told and rest) and own != side
 
 
 def _before_dash(text: str) -> str:
@@ -131,11 +141,16 @@ def grades_explained(workbook: Workbook) -> dict[str, float]:
     """How bad each grade is that a legend puts into words, from nought to one; two at least."""
     found = _stars_explained(workbook)
     done: set[str] = set()
-    for code, text in _explained(workbook):
+    explained = list(_explained(workbook))
+    are_grades = any(code.isdigit() and badness_of_words(text) == 0.0 for code, text in explained)
+    for code, text in explained:
         how_bad = badness_of_words(text)
+        if how_bad is None and are_grades and code.isdigit():
+            how_bad = BY_OUTCOME.get(decision_word(text) or "")
         if how_bad is None and _is_sign(code):
             how_bad = {"rejected": 1.0, "accepted": 0.0}.get(decision_word(text) or "")
-        if _says_what_was_done(text) and (how_bad is None or _is_done(text)):
+        is_figure = code.isdigit() and how_bad is not None  # a grade, whatever was done besides
+        if _says_what_was_done(text) and not is_figure and (how_bad is None or _is_done(text)):
             done.add(plain(code))
         if how_bad is not None and len(plain(code)) <= LONGEST_CODE:
             found.setdefault(_grade_code(code), how_bad)

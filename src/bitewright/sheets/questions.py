@@ -249,6 +249,9 @@ def _decisions(sheet: Understanding) -> SheetQuestion | None:
             sheet, Ask.DECISIONS, (OTHERS, "undecided"), OTHERS, (again,), rows=_rows(sheet)
         )
     rules = decision_rules(sheet.grades)
+    again = sheet.heading("retaken") or sheet.heading("retake")
+    if again is not None and sheet.given.answers.get("retake") != IS:
+        rules = (*rules, OTHERS)
     about = sheet.grades.worst_first
     return question(sheet, Ask.DECISIONS, rules, rules[0], about, rows=_rows(sheet))
 
@@ -353,7 +356,7 @@ def _allowed(sheet: Understanding, asked: SheetQuestion) -> str | None:
     given, ask = asked.given or "", asked.ask
     if ask is Ask.YEAR:
         return None if YEAR.fullmatch(given) else "a year such as 2025"
-    if ask is Ask.DECISIONS and sheet.grades is not None:
+    if ask is Ask.DECISIONS and sheet.grades is not None and given not in asked.answers:
         some = " or ".join(asked.answers)
         return None if is_rule(given, sheet.grades) else f"a rule such as {some}"
     if ask is Ask.OPERATOR and given in asked.answers:

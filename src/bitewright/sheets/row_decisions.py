@@ -18,6 +18,7 @@ from bitewright.sheets.word_meanings import (
     decision_word,
     denied_decision,
     flag,
+    has_both_marks,
     is_doubtful,
     kind_word,
 )
@@ -188,7 +189,7 @@ class Decisions:
             text = second_apart(text) or text
         is_denied = denied_decision(text) is not None and decision_word(text) is None
         doubtful = is_doubtful(text) or is_denied
-        said_so = self._words.get(word_of(text))
+        said_so = None if has_both_marks(text) else self._words.get(word_of(text))
         word = said_so or (None if doubtful else decision_word(text))
         if word is None and self._crosses and plain(text) in {"x", "xx"}:
             word = REJECTED
@@ -214,7 +215,7 @@ class Decisions:
 
     def _by_grade(self, read: RowRead) -> str | None:
         rule, grades = self._answers.get("decisions"), self._sheet.grades
-        if rule is None or grades is None or not read.grade:
+        if rule is None or rule == OTHERS or grades is None or not read.grade:
             return None
         return decided_by_rule(rule, read.grade, grades.same)
 

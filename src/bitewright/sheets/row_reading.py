@@ -27,6 +27,7 @@ from bitewright.sheets.table_body import Row
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.view_words import (
     NOT_INTRAORAL,
+    are_at_odds,
     are_two_sides,
     has_other_words,
     is_either_side,
@@ -83,6 +84,7 @@ class RowReading:
         self._told = {"retaken"} if self._grades_told else {"retaken", "undecided"}
         self._regions_told = regions_told(sheet)
         self._places = places_told(sheet) if self._regions_told else []
+        self._sided = [*sheet.headings("view"), *sheet.headings("side")]
         self._one_a_row = self._answers.get("several") == "one"
         self._grade_words = CloseWords(sheet.grades.ratings if sheet.grades is not None else {})
         self._scale = _scale(sheet)
@@ -163,6 +165,7 @@ class RowReading:
             or untold
             or (view in SIDE_ALONE and own is None and self._is_of_no_region(written, texts))
             or (view == "bitewing" and self._one_a_row and is_either_side(written))
+            or are_at_odds([texts.get(name, "") for name in self._sided])
             or any(are_two_sides(texts.get(name, "")) for name in sheet.headings("side"))
         ):
             why = RowFault.UNKNOWN_VIEW if written and not untold else RowFault.NO_VIEW

@@ -24,6 +24,8 @@ MARK = re.compile(
     rf"(?<!\w)(?:[{GOOD}{BAD[:-2]}]{{1,3}}\*?|[xX\u00d7]\s?2|2\s?[xX\u00d7]|tick\*?|cross)(?!\w)"
 )
 BEGUN = ("-", ":", "/")
+NEXT_CODE = re.compile(r"(?<=\w)[\s,;]+[^\W_]{1,3}\s*=")
+"""Where the meaning of a mark ends and a code that is no mark is explained."""
 BEFORE_FAULT = re.compile(
     r"(?<!\w)([^\W\d_]{1,3}\s?[-:/])\s?(?:[xX]{1,3}|\.{2,3}|_{2,3})\s*(?:=|:|\u2013|->)\s*([^;:=]{3,60})"
 )
@@ -124,7 +126,7 @@ def marks_explained(workbook: Workbook) -> dict[str, tuple[str, ...]]:
             marks = list(MARK.finditer(line))
             ends = [*(mark.start() for mark in marks[1:]), len(line)] if marks else []
             for mark, end in zip(marks, ends, strict=True):
-                told = _explained(line[mark.end() : end])
+                told = _explained(NEXT_CODE.split(line[mark.end() : end])[0])
                 if told:
                     found.setdefault(_plain_mark(mark[0]), told)
     return found

@@ -16,6 +16,7 @@ from bitewright.sheets.dates import DayReading, Order
 from bitewright.sheets.days_in_six import with_six_figures_read
 from bitewright.sheets.decisions_beside_grades import with_decisions_beside
 from bitewright.sheets.films_in_cells import are_slips, each_film, films_counted
+from bitewright.sheets.films_on_lines import with_lines_apart
 from bitewright.sheets.films_taken_twice import each_take
 from bitewright.sheets.films_written_out import with_films_written_out, with_two_things_apart
 from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
@@ -303,7 +304,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
 
 def _table_of(workbook: Workbook, today: int) -> Joined:
     """The table of a workbook, with what single cells write together taken apart."""
-    table = with_six_figures_read(joined_tables(workbook), today)
+    table = with_six_figures_read(with_lines_apart(joined_tables(workbook)), today)
     return with_films_written_out(with_two_things_apart(table))
 
 

@@ -1,7 +1,7 @@
 """Which view of the log words mean: bitewing or not, side, region, teeth."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import cache, lru_cache
 
 from bitewright.log.fields import OTHER_VIEWS
@@ -215,6 +215,15 @@ def is_either_side(text: str) -> bool:
     return "/" in text and both_sides_told(text) is not None
 
 
+def are_at_odds(texts: Sequence[str]) -> bool:
+    """Whether two cells of a row name one side each, and not the same."""
+    known = meanings("sides")
+    told = [
+        {known[word] for word in _pieces(_joined(plain(text))) if word in known} for text in texts
+    ]
+    return len({side for sides in told if len(sides) == 1 for side in sides}) > 1
+
+
 def are_two_sides(text: str) -> bool:
     """Whether a cell of a side holds two of them, such as "D/I"."""
     return len({plain(piece) for piece in re.split(r"[/+&,]", text) if plain(piece)}) > 1
@@ -357,6 +366,7 @@ def are_several(text: str) -> bool:
 
 __all__ = [
     "NOT_INTRAORAL",
+    "are_at_odds",
     "are_several",
     "are_two_sides",
     "both_sides_told",

@@ -17,6 +17,7 @@ from bitewright.sheets.fault_phrases import (
     parts_in,
     says_well,
 )
+from bitewright.sheets.remarks_told import REMARKED, SOME_FAULT
 from bitewright.sheets.second_told import is_second, is_surely_second
 from bitewright.sheets.vocabulary import fault_words, longest_held, meanings, words_of
 
@@ -62,11 +63,15 @@ def flag(text: str) -> bool | None:
 
 def is_doubtful(text: str) -> bool:
     """Whether a question mark stands behind something in a cell, or a tick and a cross in it."""
-    return (text.rstrip(" )").endswith("?") and plain(text) != "") or bool(BOTH.search(text))
+    return (text.rstrip(" )").endswith("?") and plain(text) != "") or has_both_marks(text)
 
 
-BOTH = re.compile("[\u2713\u2714\u221a\u2611]\\s*/?\\s*[\u2717\u2718\u2612]")
-"""A tick and then a cross: the other way round it is a film and the one made again."""
+def has_both_marks(text: str) -> bool:
+    """Whether a tick stands before a cross; the other way round it is a film and its retake."""
+    return BOTH.search(text) is not None
+
+
+BOTH = re.compile("[\u2713\u2714\u221a\u2611]\\s*/?\\s*(?:[\u2717\u2718\u2612]|[xX](?!\\w))")
 
 
 @lru_cache(maxsize=20_000)
@@ -138,18 +143,6 @@ OR = re.compile(r"\s*/\s*|\s+(?:or|oder|ou|o|of)\s+")
 ACCEPTED, WITH_REMARK = "accepted", "accepted-with-a-remark"
 SHORT_YES = frozenset({"ok", "io"})
 KEPT = frozenset({ACCEPTED, WITH_REMARK})
-SOME_FAULT = (
-    r"defects?|defectos?|fault|faults|fehlern?|defauts?|difett[oi]|defeitos?|gebrek\w*|fejl|brister|"
-    r"imperf\w*|flaws?"
-)
-"""Words that say that there is a fault, and not which. Common practice, no source."""
-REMARKED = re.compile(
-    r"\b(?:remarks?|comments?|notes?|reserv\w*|limit\w*|better|minor|slight\w*|bemerk\w*|hinweis\w*|"
-    r"anmerk\w*|mangel\w*|einschrank\w*|vorbehalt\w*|remarque\w*|reserve\w*|observ\w*|reparo\w*|"
-    r"riserv\w*|nota|note|ressalva\w*|opmerk\w*|kanttek\w*|voorbehoud|beperk\w*|but|aber|mais|pero|"
-    rf"{SOME_FAULT}|ma|mas|maar|nog|noch|knapp|just|barely|only)\b"
-)
-"""Words beside an acceptance that say that it is one with a remark. Common practice, no source."""
 
 
 def without_some_fault(text: str) -> str:
@@ -388,6 +381,7 @@ __all__ = [
     "denied_decision",
     "faults_in",
     "flag",
+    "has_both_marks",
     "is_doubtful",
     "is_nothing",
     "is_own_code",

@@ -1,0 +1,89 @@
+"""What columns, lines in cells and legends tell together: lines for films, sides at odds, signs."""
+
+from bitewright.sheets.cells import Sheet, Workbook
+from bitewright.sheets.legends import grades_explained, legend_meanings
+from bitewright.sheets.questions import Ask, questions_of
+from bitewright.sheets.takes import marks_explained
+from bitewright.sheets.word_meanings import has_both_marks, is_doubtful
+from tests.unit.sheets.test_understanding import faults_of, made_of, read, sheet
+
+
+def book(text: str) -> Workbook:
+    return Workbook(name="audit", digest="", sheets=[sheet(text)])
+
+
+def test_a_line_for_each_film_in_the_cells_of_a_row_is_a_row_for_each_film() -> None:
+    heading: list[str | None] = ["Date", "N° dossier", "Opérateur", "Cliché(s)", "Note", "Remarque"]
+    two = [
+        [f"{day}/09/2025", f"70{day}", "MER Abdel", "BW D\nBW G", "1\n3", "-\nchevauchement"]
+        for day in range(10, 16)
+    ]
+    one: list[list[str | None]] = [["17/09/2025", "7099", "MER Abdel", "BW D", "2", None]]
+    rows = [heading, *two, *one]
+    found = made_of(
+        Sheet(name="", rows=rows, lines=range(1, len(rows) + 1)), decisions="reject 3", scheme="own"
+    )
+    films = read(found)
+    assert len(films) == 13
+    assert [(each["view"], each["decision"], each.get("faults")) for each in films[:2]] == [
+        ("right-bitewing", "accepted", None),
+        ("left-bitewing", "rejected", "overlap"),
+    ]
+
+
+def test_a_view_and_a_side_that_name_other_sides_are_a_fault_and_not_two_films() -> None:
+    rows = [
+        f"{day:02d}/06/2025|DX{day}|Bitewing {('Right', 'Left')[day % 2]}|{'RL'[day % 2]}|KL|A|Kept"
+        for day in range(1, 21)
+    ]
+    text = "\n".join(("Date|Chart|Exam|Side|By|Grade|Status", *rows))
+    odd = f"{text}\n21/06/2025|DX21|Bitewing Right|L|KL|A|Kept"
+    found = made_of(sheet(odd))
+    assert faults_of(found) == [*[None] * 20, "unknown view"]
+    assert Ask.SEVERAL not in {each.ask for each in questions_of(found)}
+
+
+def test_a_code_that_says_its_side_is_not_explained_by_the_other_side() -> None:
+    told = legend_meanings(book("Projections: BWR/BWL bitewing right/left, PA periapical"))
+    assert "bwl" not in told.get("view", {})
+
+
+def test_a_vertical_bitewing_in_a_legend_is_a_view_and_no_fault() -> None:
+    assert "vbw" not in legend_meanings(book("VBW = vertical bitewing")).get("faults", {})
+
+
+def test_what_a_mark_stands_for_ends_where_the_next_code_begins() -> None:
+    told = marks_explained(book("√ = tenuta    X = scartata e rifatta    √2 = tenuta poi"))
+    assert told["√"] == ("accepted",)
+
+
+def test_figures_whose_words_tell_grades_and_what_was_done_are_grades() -> None:
+    line = "1 = bon 2 = utilisable, gardé avec remarque 3 = inutilisable (jeté)"
+    assert grades_explained(book(line)) == {"1": 0.0, "2": 0.5, "3": 1.0}
+    assert grades_explained(book("1 = kept 2 = rejected")) == {}
+
+
+def test_a_tick_and_then_a_cross_say_nothing() -> None:
+    assert all(map(has_both_marks, ("√ X", "✓✗", "✓/✗")))
+    assert not any(map(has_both_marks, ("✗✓", "√2", "X", "✓ xray")))
+    assert is_doubtful("√ X")
+
+
+def test_what_was_not_taken_again_may_be_said_to_be_kept_whatever_its_grade() -> None:
+    rows = [
+        f"{day:02d}/03/2025|Cai|26{day}|BW D|{grade}|{again}"
+        for day, (grade, again) in enumerate(
+            [("satisfatória", "N")] * 9 + [("insatisfatória", "S")] * 2 + [("insatisfatória", "N")],
+            1,
+        )
+    ]
+    text = "\n".join(("Data|Aluno|Prontuário|Radiografia|Avaliação|Repetiu?", *rows))
+    asked = {each.ask: each for each in questions_of(made_of(sheet(text)))}
+    assert "accept others" in asked[Ask.DECISIONS].answers
+    films = read(made_of(sheet(text), decisions="accept others"))
+    assert [each["decision"] for each in films[8:]] == [
+        "accepted",
+        "retaken",
+        "retaken",
+        "accepted",
+    ]
