@@ -296,7 +296,11 @@ def _each_column(
     least = 0.5 * len(
         sheet.table.rows
     )  # nobody mistakes a column for what would set a row or two right
-    others = [name for name in sheet.table.headings if name not in sheet.unsure]
+    others = [
+        name
+        for name in sheet.table.headings
+        if name not in sheet.unsure and ":" not in sheet.columns.get(name, "")
+    ]  # marks that are taken for what their heading says are left so
     for heading in (*sheet.unsure, *others):
         told = told_by(sheet, heading, expected)
         is_unsure = heading in sheet.unsure

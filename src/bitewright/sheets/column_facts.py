@@ -10,7 +10,7 @@ from bitewright.sheets.cells import Cell, CellDay, cell_text, plain
 from bitewright.sheets.dates import looks_like_days, number_of_day, parts_of
 from bitewright.sheets.grades import GradeMeanings, grade_meanings, grade_word, is_gap_among
 from bitewright.sheets.number_scales import most_on_scale
-from bitewright.sheets.takes import is_mark_of_takes
+from bitewright.sheets.takes import grades_in, is_mark_of_takes
 from bitewright.sheets.view_words import is_region_or_side, teeth_in, view_in
 from bitewright.sheets.vocabulary import heading_words, lowest, meanings
 from bitewright.sheets.weekdays import weekdays_of
@@ -247,7 +247,9 @@ class ColumnFacts:
     @cached_property
     def explained(self) -> float:
         """Share that the sheet itself explains as grades."""
-        return self.share(lambda text: plain(text) in self.graded)
+        return self.share(
+            lambda text: all(plain(each) in self.graded for each in grades_in(text) or (text,))
+        )
 
     @cached_property
     def is_legend(self) -> bool:

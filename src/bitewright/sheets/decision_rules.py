@@ -24,7 +24,8 @@ def decision_rules(grades: GradeMeanings) -> tuple[str, ...]:
     rules = []
     if order:
         worst = [word for word in order if grades.ratings[word] in {f"{TWO}:N", f"{THREE}:3"}]
-        first = worst or [order[0]]
+        is_beside = worst and grades.ratings[order[0]].startswith(f"{OWN}:")
+        first = [*worst, order[0]] if is_beside else worst or [order[0]]
         rules.append(f"reject {' '.join(map(_shown, first))}")
         rest = [word for word in order if word not in first]
         if len(rest) > 1:

@@ -66,7 +66,7 @@ def _film(written: str) -> str:
 
 
 def _is_soft(text: str) -> bool:
-    return decision_word(text) == WITH_REMARK and REMARK_TOLD.search(plain(text)) is None
+    return decision_word(plain(text)) == WITH_REMARK and REMARK_TOLD.search(plain(text)) is None
 
 
 __all__ = ["words_at_odds"]

@@ -18,7 +18,7 @@ from bitewright.sheets.table_body import Row
 from bitewright.sheets.takes import is_mark_of_takes
 from bitewright.sheets.view_words import has_place, place_parts, view_in
 from bitewright.sheets.vocabulary import EXACT, OVER, heading_scores, meanings
-from bitewright.sheets.word_meanings import BETWEEN, decision_word, flag
+from bitewright.sheets.word_meanings import BETWEEN, decision_word, faults_in, flag
 
 VIEW, RESULT = "View", "Result"
 """Headings given to what the sheet's own headings say of each film, and to what stands under them
@@ -52,11 +52,33 @@ class _Part:
 def films_apart(table: Table) -> Table:
     """A table in which each film has a row of its own; the same where it has already."""
     for parted in (_by_lines(table), _by_numbers(table), _by_places(table)):
-        groups = _groups(parted)
+        groups = _groups(_without_remarks(table, parted))
         if groups and _are_films(table, groups):
             return _apart(table, groups)
     alike = _by_like_cells(table)
     return _apart(table, alike, named=True) if alike else table
+
+
+def _without_remarks(table: Table, parted: Mapping[str, _Part]) -> dict[str, _Part]:
+    """Headings of films without one whose cells name films themselves: it tells what was wrong."""
+    return {
+        heading: part
+        for heading, part in parted.items()
+        if part.rest or not _names_films(_column(table, heading))
+    }
+
+
+def _names_films(cells: Sequence[Cell]) -> bool:
+    texts = [text for cell in cells if (text := cell_text(cell))]
+    named = sum(
+        has_place(text) and bool(faults_in(text, {}).faults) and len(plain(text).split()) > FEW
+        for text in texts
+    )
+    return named > len(texts) / 2
+
+
+FEW = 2
+"""Words of a cell that names a film and what was wrong, more than these. Our choice."""
 
 
 def _by_like_cells(table: Table) -> dict[str, dict[str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from bitewright.sheets.cells import Cell, cell_text, plain
-from bitewright.sheets.grade_words import BEST, MIDDLE, WORST
+from bitewright.sheets.grade_words import BEST, MIDDLE, THREE, WORST
 from bitewright.sheets.grades import OWN, STARS, GradeMeanings, grade_word
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.second_told import is_surely_second
@@ -143,8 +143,12 @@ def _in_order(grades: GradeMeanings, order: list[str]) -> GradeMeanings:
 
 
 def as_own(grades: GradeMeanings) -> GradeMeanings:
-    """The same grades as a scheme of the practice's own."""
-    return replace(grades, ratings={word: _as_own(held) for word, held in grades.ratings.items()})
+    """The same grades, those of the scheme of three as a scheme of the practice's own."""
+    ratings = {
+        word: _as_own(held) if held.startswith(f"{THREE}:") else held
+        for word, held in grades.ratings.items()
+    }
+    return replace(grades, ratings=ratings)
 
 
 def _as_own(rating: str) -> str:

@@ -107,14 +107,19 @@ def is_gap_among(text: str, others: Collection[str]) -> bool:
     return sign in {"\u2013", "\u2014"} and not are_signs
 
 
+DASHED = re.compile(r"(?<=\w)\s*[-\u2013]\s*(?=\w)")
+"""A dash between two grades, as in "B-R"."""
+
+
 def are_two_grades(text: str, ratings: Mapping[str, str]) -> bool:
     """Whether a cell holds two grades at once, such as "good / poor"; the sign "+/-" is one."""
     if "/" in grade_word(text) and grade_word(text) in ratings:
         return False
     pieces = text.split()
+    dashed = [ratings.get(grade_word(piece)) for piece in DASHED.split(text.strip())]
     told = [ratings.get(grade_word(piece.strip(" ?"))) for piece in OR.split(text)]
     apart = [ratings.get(grade_word(piece)) for piece in pieces] if len(pieces) == 2 else [None]
-    return any(None not in each and len(set(each)) > 1 for each in (told, apart))
+    return any(None not in each and len(set(each)) > 1 for each in (told, apart, dashed))
 
 
 def is_worse_then_better(text: str, grades: GradeMeanings) -> bool:

@@ -37,13 +37,14 @@ def with_grades_beside(
     found = dict(columns)
     if "rating" in held or any(each.startswith("grade:") for each in held):
         return found
+    is_told_beside = bool({"retaken", "rejected", "retake"} & held)
     stepped = [
         each.heading
         for each in facts
         if found.get(each.heading) == "decision"
         and each.heading not in said
         and _is_named(each)
-        and _are_steps(each)
+        and _are_steps(each, is_told_beside=is_told_beside)
     ]
     if len(stepped) == 1:  # "in order, in order with limits, not in order" under "quality"
         found[stepped[0]] = "rating"
@@ -74,17 +75,18 @@ def _may_be(facts: ColumnFacts, columns: Mapping[str, str], rows: Sequence[objec
     return few and short and max(others) < 0.5 and (not is_other or _is_named(facts))
 
 
-def _are_steps(facts: ColumnFacts) -> bool:
-    """Whether its three words say good, just good enough and bad, and none made again."""
+def _are_steps(facts: ColumnFacts, *, is_told_beside: bool) -> bool:
+    """Whether its three words say good, just good enough and bad, and none made again.
+
+    Where another column tells what became of films, three words of outcomes are enough.
+    """
     words = Counter(map(word_of, facts.counts.elements()))
-    told = {decision_word(word) for word, count in words.items() if count > SELDOM}
     common = [word for word, count in words.items() if count > SELDOM]
-    is_remark_told = any(REMARK_TOLD.search(word) for word in common)  # then they are decisions
-    return (
-        len(common) == STEPS
-        and not is_remark_told
-        and told == {"accepted", "accepted-with-a-remark", "rejected"}
-    )
+    told = {decision_word(word) for word in common}
+    if len(common) != STEPS or any(map(REMARK_TOLD.search, common)):  # with a remark: a decision
+        return False
+    steps = {"accepted", "accepted-with-a-remark", "rejected"}
+    return told == steps or (is_told_beside and told <= steps)
 
 
 SELDOM, STEPS = 1, 3

@@ -343,7 +343,7 @@ def _is_of_codes(facts: ColumnFacts) -> bool:
 
 def _is_named_otherwise(facts: ColumnFacts) -> bool:
     """Whether a heading is a word for something that is no grade."""
-    known = heading_scores(facts.heading)
+    known = {} if facts.heading == RESULT else heading_scores(facts.heading)
     return max(known.values(), default=0.0) >= NEARLY and not known.get("rating")
 
 

@@ -48,7 +48,7 @@ LETTERED = re.compile(
 """Capitals with words behind them that begin small, nothing between one and the next."""
 FEWEST_COUNTED = 3
 """Numbers that must count up in a line for it to be a legend. Our choice."""
-BY_OUTCOME = {"rejected": 1.0, "accepted-with-a-remark": 0.5, "accepted": 0.5}
+BY_OUTCOME = {"rejected": 1.0, "retaken": 1.0, "accepted-with-a-remark": 0.5, "accepted": 0.5}
 """How bad a grade in figures is that is told by its outcome, where another is told by words."""
 DONE = frozenset(
     {"kept", "keep", "accepted", "rejected", "reject", "repeated", "retaken", "redone", "binned"}
@@ -84,7 +84,7 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
         decision = decision_word(text)
         is_view = decision is not None or is_bitewing_word(text)
         faults = set(() if is_view else faults_in(text, {}).faults) - {UNKNOWN_FAULT}
-        if len(faults) == 1:
+        if len(faults) == 1 and (word not in graded or code.isdigit()):
             found["faults"].setdefault(word, faults.pop().partition(":")[0])
             continue
         view = view_in(text)
@@ -99,10 +99,12 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
 
 
 def _is_of_other_side(code: str, view: str) -> bool:
-    """Whether a code says one side itself, and what seems to explain it the other."""
-    own, _, told = (view_in(code) or "").partition("-")
-    side, _, rest = view.partition("-")
-    return bool(told and rest) and own != side
+    """Whether a code says itself of where a film is, and what explains it otherwise."""
+    own = view_in(code) or ""
+    if own.startswith(("right-", "left-")) and not own.endswith("-bitewing"):
+        return own != view
+    side, told, _ = own.partition("-")
+    return bool(told) and "-" in view and not view.startswith(side)
 
 
 def _before_dash(text: str) -> str:
@@ -142,19 +144,34 @@ def grades_explained(workbook: Workbook) -> dict[str, float]:
     found = _stars_explained(workbook)
     done: set[str] = set()
     explained = list(_explained(workbook))
-    are_grades = any(code.isdigit() and badness_of_words(text) == 0.0 for code, text in explained)
+    in_order = _scale_in_order(explained)
     for code, text in explained:
         how_bad = badness_of_words(text)
-        if how_bad is None and are_grades and code.isdigit():
+        is_in_order = plain(code) in in_order
+        if how_bad is None and is_in_order:
             how_bad = BY_OUTCOME.get(decision_word(text) or "")
         if how_bad is None and _is_sign(code):
             how_bad = {"rejected": 1.0, "accepted": 0.0}.get(decision_word(text) or "")
-        is_figure = code.isdigit() and how_bad is not None  # a grade, whatever was done besides
-        if _says_what_was_done(text) and not is_figure and (how_bad is None or _is_done(text)):
+        is_grade = is_in_order and how_bad is not None  # whatever was done besides
+        if _says_what_was_done(text) and not is_grade and (how_bad is None or _is_done(text)):
             done.add(plain(code))
         if how_bad is not None and len(plain(code)) <= LONGEST_CODE:
             found.setdefault(_grade_code(code), how_bad)
     return found if len(set(found.values())) > 1 and len(done) < 2 else {}
+
+
+def _scale_in_order(explained: Sequence[tuple[str, str]]) -> frozenset[str]:
+    """Figures, or the first letters of the alphabet, that name a scale: one of them is good."""
+    codes = {plain(code) for code, _ in explained}
+    letters = codes & set(LETTERS_IN_ORDER) if set(LETTERS_IN_ORDER[:3]) <= codes else set()
+    scale = frozenset({code for code in codes if code.isdigit()} | letters)
+    is_good = any(
+        plain(code) in scale and badness_of_words(text) == 0.0 for code, text in explained
+    )
+    return scale if is_good else frozenset()
+
+
+LETTERS_IN_ORDER = ("a", "b", "c", "d", "e")
 
 
 def codes_explained(workbook: Workbook) -> frozenset[str]:

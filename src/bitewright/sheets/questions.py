@@ -12,6 +12,7 @@ from bitewright.sheets.asking import AnswerError, Ask, SheetQuestion, question
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.dates import Order
 from bitewright.sheets.decision_rules import decision_rules, is_rule
+from bitewright.sheets.films_untold import rows_untold, tabs_untold
 from bitewright.sheets.grade_words import THREE
 from bitewright.sheets.grades import OWN
 from bitewright.sheets.operator_asked import LEAVE_OUT, NOBODY_SAID, operator_asked
@@ -239,21 +240,22 @@ def has_decisions(sheet: Understanding) -> bool:
 
 
 def _decisions(sheet: Understanding) -> SheetQuestion | None:
-    if has_decisions(sheet):
+    untold = rows_untold(sheet)
+    if has_decisions(sheet) and not untold:
         return None
+    rows = len(untold) or _rows(sheet)
+    again = sheet.heading("retaken") or sheet.heading("retake")
+    second = sheet.heading("is_retake") or again
     if sheet.grades is None:
-        again = sheet.heading("retaken") or sheet.heading("retake")
         if again is None or sheet.given.answers.get("retake") == IS:
             return None
-        return question(
-            sheet, Ask.DECISIONS, (OTHERS, "undecided"), OTHERS, (again,), rows=_rows(sheet)
-        )
+        return question(sheet, Ask.DECISIONS, (OTHERS, "undecided"), OTHERS, (again,), rows=rows)
     rules = decision_rules(sheet.grades)
-    again = sheet.heading("retaken") or sheet.heading("retake")
-    if again is not None and sheet.given.answers.get("retake") != IS:
+    if second is not None:
         rules = (*rules, OTHERS)
+    likely = "undecided" if untold and not tabs_untold(sheet) else rules[0]
     about = sheet.grades.worst_first
-    return question(sheet, Ask.DECISIONS, rules, rules[0], about, rows=_rows(sheet))
+    return question(sheet, Ask.DECISIONS, rules, likely, about, rows=rows)
 
 
 def _scheme(sheet: Understanding) -> SheetQuestion | None:

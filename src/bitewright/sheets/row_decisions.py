@@ -6,10 +6,12 @@ from bitewright.sheets.asides import names_stage
 from bitewright.sheets.asked_meanings import RETAKE_KEPT, UNCLEAR
 from bitewright.sheets.cells import cell_text, plain, word_of
 from bitewright.sheets.decision_rules import decided_by_rule
+from bitewright.sheets.films_untold import made_again, rows_untold
 from bitewright.sheets.grades import grade_word
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.row_views import without_letter
 from bitewright.sheets.second_films import SecondFilms
 from bitewright.sheets.second_told import second_apart
 from bitewright.sheets.takes import says_second
@@ -67,16 +69,20 @@ class Decisions:
         self._blanks_are_faults = answers.get("blanks") != UNDECIDED
         self._accepted_is_a_slip = self._is_seldom_accepted()
         self._second = SecondFilms(sheet)
+        self._untold = rows_untold(sheet)
+        self._again = frozenset() if self._is is None else made_again(sheet, self._is)
         self._crosses = self._decision is not None and _has_ticks(sheet, self._decision)
 
     def decide(self, read: RowRead, texts: Mapping[str, str]) -> None:
         """Put decision, who took it, and the sort of exposure among a row's fields."""
         retaken = self._retaken(read, texts)
         decision = self._by_column(read, texts, retaken=retaken)
-        if decision is None and self._decision is None and not self._marks:
+        place = (read.row.sheet, read.row.line)
+        no_column = self._decision is None and not self._marks
+        if decision is None and (no_column or place in self._untold):
             decision = self._by_grade(read)
-            if decision is None and self._answers.get("decisions") == OTHERS and retaken is False:
-                decision = ACCEPTED
+            if decision is None and self._answers.get("decisions") == OTHERS:
+                decision = self._if_not_again(place, retaken=retaken)
         at_odds = self._is_best(read) or self._accepted_is_a_slip
         if retaken and at_odds and decision == ACCEPTED and self._was is not None:
             self._fault(read, self._was.heading, texts.get(self._was.heading, ""))
@@ -95,6 +101,12 @@ class Decisions:
         read.fields["decision"] = decision
         if "decided_by" not in read.fields:
             self._somebody(read)
+
+    def _if_not_again(self, place: tuple[str, int], *, retaken: bool | None) -> str | None:
+        """What was not made again was kept; retakes marked below tell which films were."""
+        if self._was is None and self._is is not None:
+            return RETAKEN if place in self._again else ACCEPTED
+        return ACCEPTED if retaken is False else None
 
     def _is_seldom_accepted(self) -> bool:
         """Whether few films made again are called accepted, so that one that is contradicts itself.
@@ -235,7 +247,7 @@ class Decisions:
         views = [texts.get(name, "") for name in self._sheet.headings("view")]
         if kind is None and any(map(names_stage, views)):
             kind = "planned-stage"
-        if any(map(says_second, views)):
+        if any(says_second(text) or without_letter(self._sheet, text) != text for text in views):
             kind = "retake"
         of = self._sheet.heading("retake_of")
         if of is not None and plain(texts.get(of, "")) and flag(texts[of]) is not False:

@@ -2,6 +2,7 @@
 
 from collections import Counter
 
+from bitewright.sheets.asked_meanings import RETAKE_KEPT
 from bitewright.sheets.cells import cell_text, word_of
 from bitewright.sheets.said_above import ABOVE
 from bitewright.sheets.table_body import Row
@@ -39,10 +40,18 @@ def written_view(sheet: Understanding, row: Row) -> str:
         for name in sheet.headings(target)
         if (text := cell_text(row.cells.get(name)))
     ]
+    texts = [(name, without_letter(sheet, text)) for name, text in texts]
     own = [without_second(text) for name, text in texts if name != ABOVE["view"]]
     if len(own) < len(texts) and view_in(" ".join(own)) in OTHER_SORTS:
         return " ".join(own)
     return " ".join(without_second(text) for _, text in texts)
+
+
+def without_letter(sheet: Understanding, text: str) -> str:
+    """A view without a letter behind it that a legend says marks retakes: "R4-5 r"."""
+    before, _, last = text.rpartition(" ")
+    told = sheet.words.get("decision", {}).get(word_of(last)) if len(last) == 1 and before else None
+    return before if told in {"retaken", RETAKE_KEPT} else text
 
 
 def known_view(written: str, kind: str, usual: str | None) -> str | None:

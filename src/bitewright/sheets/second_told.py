@@ -58,6 +58,8 @@ BESIDE = re.compile(
     r"|^(?P<kept>[^()\[\]]+?)\s*[(\[](?P<in>[^()\[\]]{1,30})[)\]]$"
     r"|^(?P<before>.+?)\s*[,;:\u2013-]\s*(?P<last>[^:;,()\[\]]{2,30})$"
 )
+BEHIND = re.compile(rf"^(?P<before>\S.*?)\s+(?P<last>(?:{THE} )?{ORDINAL} {TAKE})$")
+"""The same with nothing between: "kept 2nd try"."""
 
 
 @lru_cache(maxsize=5000)
@@ -83,7 +85,8 @@ def second_apart(text: str) -> str | None:
     """
     found = BESIDE.match(text.strip())
     if found is None:
-        return None
+        behind = BEHIND.fullmatch(plain(text))
+        return behind["before"] if behind and _outcome(behind["before"]) == "accepted" else None
     for told, rest in (("first", "rest"), ("in", "kept"), ("last", "before")):
         if found[told] and plain(found[rest]):
             how = _outcome(found[rest])

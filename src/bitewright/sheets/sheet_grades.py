@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from bitewright.sheets.cells import Workbook, cell_text
+from bitewright.sheets.cells import Workbook
 from bitewright.sheets.decision_rules import without_unknown
 from bitewright.sheets.grade_order import as_own, grades_in_heading, ordered_grades
 from bitewright.sheets.grades import (
@@ -16,6 +16,7 @@ from bitewright.sheets.grades import (
 from bitewright.sheets.joining_sheets import Joined
 from bitewright.sheets.legends import are_own_grades, codes_explained
 from bitewright.sheets.number_scales import limits_of, most_on_scale
+from bitewright.sheets.scales_apart import joined_scales, scales_of
 from bitewright.sheets.word_meanings import decision_word
 
 FIGURES = frozenset({"1", "2", "3"})
@@ -35,27 +36,50 @@ def sheet_grades(
     """
     heading = next((name for name, target in columns.items() if target == "rating"), None)
     if heading is not None:
-        texts = [cell_text(cell) for cell in table.column(heading)]
-        found = [text for text in texts if not is_gap_among(text, set(texts))]
-        most = most_on_scale(found)
-        if most is not None:
-            return GradeMeanings(ratings={}, worst_first=(), limits=limits_of(table.titles, most))
-        listed = grades_in_heading(heading) | explained.keys()
-        grades = grade_meanings(found, listed=listed)
-        if grades is None or _is_partly_read(grades, found):
-            grades = grade_meanings(found, any_words=True, listed=listed)
-        if grades is None:
+        scales = scales_of(table, heading)
+        told = [_of_scale(texts, heading, table, columns, explained, workbook) for texts in scales]
+        found = [each for each in told if each is not None]
+        if not found:
             return None
-        ordered = ordered_grades(grades, table, columns, explained, codes_explained(workbook))
-        is_own = answers.get("scheme") == OWN or (
-            set(ordered.worst_first) <= FIGURES and are_own_grades(workbook)
-        )
-        told = as_own(ordered) if is_own else ordered
+        of_three = any(set(each.worst_first) <= FIGURES for each in found)
+        if answers.get("scheme") == OWN or (of_three and are_own_grades(workbook)):
+            found = [as_own(each) for each in found]
+        elif len(found) > 1:
+            found = [_own_beside(each, found) for each in found]
+        told = joined_scales(found) if len(found) > 1 else found[0]
         return without_unknown(told, answers.get("decisions", ""))
     wide = [
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]
     return grade_meanings(wide) if wide else None
+
+
+def _of_scale(
+    texts: Sequence[str],
+    heading: str,
+    table: Joined,
+    columns: Mapping[str, str],
+    explained: Mapping[str, float],
+    workbook: Workbook,
+) -> GradeMeanings | None:
+    """The grades of one scale, the worst first."""
+    found = [text for text in texts if not is_gap_among(text, set(texts))]
+    most = most_on_scale(found)
+    if most is not None:
+        return GradeMeanings(ratings={}, worst_first=(), limits=limits_of(table.titles, most))
+    listed = grades_in_heading(heading) | explained.keys()
+    grades = grade_meanings(found, listed=listed)
+    if grades is None or _is_partly_read(grades, found):
+        grades = grade_meanings(found, any_words=True, listed=listed)
+    if grades is None:
+        return None
+    return ordered_grades(grades, table, columns, explained, codes_explained(workbook))
+
+
+def _own_beside(scale: GradeMeanings, scales: Sequence[GradeMeanings]) -> GradeMeanings:
+    """Figures beside a scale of the practice's own are of its own too."""
+    is_own = any(held.startswith(f"{OWN}:") for each in scales for held in each.ratings.values())
+    return as_own(scale) if is_own and set(scale.worst_first) <= FIGURES else scale
 
 
 def _is_partly_read(grades: GradeMeanings, texts: Sequence[str]) -> bool:

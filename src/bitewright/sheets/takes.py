@@ -140,14 +140,22 @@ def _explained(meaning: str) -> tuple[str, ...]:
     word = plain(meaning)
     if not word:
         return ()
-    if AGAIN.search(word) and " not taken again" not in f" {word}":
-        return TWICE
     decision = decision_word(meaning)
+    if AGAIN.search(word) and " not taken again" not in f" {word}":
+        return (REJECTED,) if _is_of_first_alone(word, decision) else TWICE
     if NOT_GREAT.search(word) and decision in {ACCEPTED, WITH_REMARK, None}:
         return (WITH_REMARK,)
     if decision in {ACCEPTED, WITH_REMARK, REJECTED}:
         return (decision,)
     return ()
+
+
+def _is_of_first_alone(word: str, decision: str | None) -> bool:
+    """Whether words say that a film was bad and made again, and nothing of the second one."""
+    known = meanings("decisions")
+    kept = any(known.get(piece) in {ACCEPTED, WITH_REMARK} for piece in word.split())
+    says_bad = any(known.get(piece) == REJECTED for piece in word.split())
+    return decision in {REJECTED, "retaken"} and says_bad and not kept
 
 
 BRACKETS = re.compile(r"\s*[(\[]([^()\[\]]{1,25})[)\]]")

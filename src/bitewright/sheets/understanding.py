@@ -22,6 +22,7 @@ from bitewright.sheets.films_written_out import with_films_written_out, with_two
 from bitewright.sheets.glued_marks import says_stroke_is_retake, with_marks_apart
 from bitewright.sheets.grades import GradeMeanings
 from bitewright.sheets.grades_beside_decisions import with_grades_beside
+from bitewright.sheets.grades_with_outcomes import with_outcomes_apart
 from bitewright.sheets.guessing_columns import (
     TARGETS,
     WIDE,
@@ -45,6 +46,7 @@ from bitewright.sheets.roles_asked import (
     with_what_counts,
     without_rivals,
 )
+from bitewright.sheets.scales_apart import with_grades_of_other_tabs
 from bitewright.sheets.sheet_days import day_by, days_of, likely_year, of_titles, years_named
 from bitewright.sheets.sheet_grades import sheet_grades
 from bitewright.sheets.takes import TWICE, marks_explained
@@ -253,6 +255,10 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     facts = _facts(table, words, graded)
     said |= roles_said(facts, given.answers)
     columns = _told_columns(table, facts, said)
+    graded_alike = with_grades_of_other_tabs(table, columns, said)
+    if graded_alike is not table:
+        table, facts = graded_alike, _facts(graded_alike, words, graded)
+        columns = _told_columns(table, facts, said)
     table, columns = with_lines_above(table, columns, given.columns, words.get("view", {}))
     table = with_what_holds(table, columns)
     if is_tally(table, columns):
@@ -305,7 +311,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
 def _table_of(workbook: Workbook, today: int) -> Joined:
     """The table of a workbook, with what single cells write together taken apart."""
     table = with_six_figures_read(with_lines_apart(joined_tables(workbook)), today)
-    return with_films_written_out(with_two_things_apart(table))
+    return with_outcomes_apart(with_films_written_out(with_two_things_apart(table)))
 
 
 def _said_columns(table: Joined, given: Given) -> dict[str, str]:

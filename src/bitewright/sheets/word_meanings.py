@@ -22,7 +22,7 @@ from bitewright.sheets.second_told import is_second, is_surely_second
 from bitewright.sheets.vocabulary import fault_words, longest_held, meanings, words_of
 
 BETWEEN = re.compile(
-    r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.|\boch\b|\bog\b|\bsamt\b|\bja\b(?=\s+\w)|\boraz\b|\bi\b(?=\s+\w{2})|\bés\b|\bve\b|\bși\b|(?<!\btrop\s)\ben\b(?=\s+\w{4})|\bplus\b)\s*"
+    r"\s*(?:(?<!\d),|,(?!\d)|/(?!\d)|(?<!\d)/|[;|+&\n•]|\band\b|\bund\b|\by\b|\bet\b|\be\b|\bu\.|\boch\b|\bog\b|\bsamt\b|\bja\b(?=\s+\w)|\boraz\b|\bi\b(?=\s+\w{2})(?!\s+(?:contatti|punti|denti|bordi|margini|molari|premolari|canini))|\bés\b|\bve\b|\bși\b|(?<!\btrop\s)\ben\b(?=\s+\w{4})|\bplus\b)\s*"
 )
 SIZE = re.compile(
     r"(?P<size>\d+(?:[.,]\d+)?)\s*(?P<unit>mm|°|deg(?:rees)?|grad|degres?|grados?)\b|(?P<degrees>\d+(?:[.,]\d+)?)\s*°"
@@ -74,13 +74,16 @@ def has_both_marks(text: str) -> bool:
 BOTH = re.compile("[\u2713\u2714\u221a\u2611]\\s*/?\\s*(?:[\u2717\u2718\u2612]|[xX](?!\\w))")
 
 
+LESS = re.compile(r"\w\s?[-\u2013\u2212~*]\s*$")  # "ok-", "kept*": just good enough
+
+
 @lru_cache(maxsize=20_000)
 def decision_word(text: str) -> str | None:
     """The log's decision, or "undecided"; None where it is none."""
     word = plain(text)
     known = meanings("decisions")
     if word in known:
-        return known[word]
+        return WITH_REMARK if known[word] == ACCEPTED and LESS.search(text) else known[word]
     pieces = [piece for piece in OR.split(text) if plain(piece)]
     if len(pieces) > 1:
         return _of_pieces(pieces)
@@ -314,6 +317,10 @@ def _fault(text: str, given: Mapping[str, str]) -> tuple[str, ...] | None:
     return (name,)
 
 
+PHRASE = 3
+"""Words from which a known phrase says more than parts of its text."""
+
+
 @lru_cache(maxsize=20_000)
 def _fault_name(word: str) -> str | None:  # noqa: PLR0911  one a way to know it
     known = fault_words()
@@ -326,7 +333,7 @@ def _fault_name(word: str) -> str | None:  # noqa: PLR0911  one a way to know it
         return named
     held = _fault_held(word)
     said = fault_by_parts(word, least=2)
-    if said is not None:
+    if said is not None and (held is None or held.count(" ") < PHRASE - 1 or held in OF_MANY):
         return said
     if held is not None and _is_denied(word, held):
         return None

@@ -1,10 +1,11 @@
 """What columns, lines in cells and legends tell together: lines for films, sides at odds, signs."""
 
 from bitewright.sheets.cells import Sheet, Workbook
+from bitewright.sheets.grades import are_two_grades
 from bitewright.sheets.legends import grades_explained, legend_meanings
 from bitewright.sheets.questions import Ask, questions_of
 from bitewright.sheets.takes import marks_explained
-from bitewright.sheets.word_meanings import has_both_marks, is_doubtful
+from bitewright.sheets.word_meanings import decision_word, has_both_marks, is_doubtful
 from tests.unit.sheets.test_understanding import faults_of, made_of, read, sheet
 
 
@@ -87,3 +88,42 @@ def test_what_was_not_taken_again_may_be_said_to_be_kept_whatever_its_grade() ->
         "retaken",
         "accepted",
     ]
+
+
+def test_a_dash_between_two_grades_is_two_grades() -> None:
+    assert are_two_grades("B-R", {"b": "own:B", "r": "own:R"})
+    assert not are_two_grades("B", {"b": "own:B", "r": "own:R"})
+    assert not are_two_grades("pre-molar", {"b": "own:B", "r": "own:R"})
+
+
+def test_a_cross_that_means_bad_and_made_again_is_the_first_film_alone() -> None:
+    told = marks_explained(book("✓ tenuta   ✗ buttata e rifatta"))
+    assert told["✗"] == ("rejected",)
+    twice = marks_explained(book("X2 = taken twice, second fine"))
+    assert twice["X2"] == ("rejected", "accepted")
+
+
+def test_a_code_of_a_side_and_a_region_is_not_explained_by_its_neighbour() -> None:
+    line = "RPBW / RMBW = right premolar / right molar bitewing; LPBW / LMBW = left"
+    assert legend_meanings(book(line)).get("view", {}).get("rmbw") in {None, "right-molar"}
+
+
+def test_letters_in_order_with_one_that_is_good_are_grades() -> None:
+    codes = "A|bon, gardé\nB|gardé avec remarque\nC|à refaire, refait le jour même"
+    assert grades_explained(book(codes)) == {"a": 0.0, "b": 0.5, "c": 1.0}
+
+
+def test_an_outcome_with_its_fault_in_one_cell_in_danish() -> None:
+    cells = ("beholdt", "kasseret - tubus skåret af", "beholdt - cone cut", "beholdt")
+    rows = [f"{day}/9-25|33{day}|BW højre molar|Bir|{cells[day % 4]}" for day in range(1, 21)]
+    text = "\n".join(("Dato|Journal|Optagelse|Taget af|Resultat / fejl", *rows))
+    films = read(made_of(sheet(text)))
+    assert [(each["decision"], each.get("faults")) for each in films[:3]] == [
+        ("rejected", "cone-cut"),
+        ("accepted", "cone-cut"),
+        ("accepted", None),
+    ]
+
+
+def test_kept_with_a_star_was_kept_with_a_remark() -> None:
+    assert decision_word("kept*") == "accepted-with-a-remark"
