@@ -24,8 +24,9 @@ from bitewright.store.failures import (
     StoreUnreachableError,
 )
 from bitewright.store.location import StoreLocation, store_location
-from bitewright.store.opening import opened_store
-from tests.as_nobody import answer_of_nobody, open_the_way_to
+from bitewright.store.names import damaged_names
+from bitewright.store.opening import Store, opened_store
+from tests.as_nobody import answer_of_nobody, open_the_way_to, said_as_nobody
 from tests.killed_writer import killed_again_and_again
 from tests.stores import exposure, some_entries
 
@@ -184,6 +185,52 @@ def read_then_write(place: Path) -> str:
             return f"{count} written"
     except Exception as error:  # noqa: BLE001 - what it was is what the test wants to know
         return repr(error)
+
+
+@pytest.mark.parametrize("journal", ["wal", "journal"])
+def test_what_a_cut_off_writer_left_is_told_where_it_may_only_be_read(
+    own_folders: Path, journal: str
+) -> None:
+    """A write-ahead log without its index, or a journal to roll back, needs a hand that writes."""
+    place, kept = own_folders / "log.sqlite", own_folders / "kept"
+    with (
+        opened_store(store_location(str(place)), make=True) as store,
+        store.writing() as connection,
+    ):
+        append(connection, some_entries())
+    kept.mkdir()
+    raw = sqlite3.connect(place, isolation_level=None)
+    raw.execute("PRAGMA journal_mode = " + ("WAL" if journal == "wal" else "TRUNCATE"))
+    raw.execute("PRAGMA cache_size = 1")  # so that pages reach the file before the end
+    raw.execute("BEGIN IMMEDIATE")
+    raw.executemany(
+        "INSERT INTO person VALUES (?, ?, '')", [(f"P{n}", "x" * 500) for n in range(99)]
+    )
+    if journal == "wal":
+        raw.execute("COMMIT")
+    for path in (place, place.with_name(f"{place.name}-{journal}")):
+        shutil.copy(path, kept)
+    raw.close()
+    in_kept = store_location(str(kept / place.name))
+
+    def opened_and_read() -> None:
+        with opened_store(in_kept) as store, store.reading() as connection:
+            list(entries_after(connection))
+
+    said = said_as_nobody(kept, opened_and_read)
+    assert said.startswith("bitewright.store.opening.StoreLeftOpenError")
+    assert f"log.sqlite-{journal} beside it" in said
+    for path in kept.iterdir():
+        path.chmod(0o666)
+    with opened_store(in_kept) as store:
+        assert len(names_of(store)) == (99 if journal == "wal" else 0)
+    assert said_as_nobody(kept, opened_and_read) == "answered None"
+
+
+def names_of(store: Store) -> tuple[str, ...]:
+    """Codes of the names there are, sealed or not."""
+    with store.reading() as connection:
+        return damaged_names(connection)
 
 
 @pytest.mark.parametrize("content", [b"no database at all, only text" * 50, b"SQLite format 3\0x"])

@@ -78,7 +78,10 @@ class StoreWriteFailedError(BitewrightError):
 
 
 FULL = ("database or disk is full", "No space left on device", "could not extend file")
-READ_ONLY = ("readonly database", "read-only transaction", "permission denied for")
+READ_ONLY = (
+    *("readonly database", "read-only transaction"),
+    *("permission denied for", "must be owner of"),
+)
 BUSY = ("database is locked", "lock timeout", "database table is locked", "deadlock detected")
 DAMAGED = ("malformed", "not a database", "file is encrypted")
 WRITE_FAILED = ("disk I/O error",)

@@ -3,7 +3,7 @@
 import hashlib
 from collections.abc import Mapping
 
-from sqlalchemy import Connection, delete, insert, select, text, update
+from sqlalchemy import Connection, delete, insert, inspect, select, text, update
 from sqlalchemy.exc import DBAPIError
 
 from bitewright.errors import BitewrightError, quoted
@@ -45,8 +45,14 @@ def damaged_names(connection: Connection) -> tuple[str, ...]:
 
 
 def _people(connection: Connection) -> list[tuple[str, str, str]]:
-    asked = select(PERSON.c.code, PERSON.c.name, PERSON.c.seal).order_by(PERSON.c.code)
-    return [(str(code), str(name), str(seal)) for code, name, seal in connection.execute(asked)]
+    """Code, name and seal of each; in a schema without seals what bringing it up would give."""
+    columns = {column["name"] for column in inspect(connection).get_columns(PERSON.name)}
+    asked = select(PERSON.c.code, PERSON.c.name).order_by(PERSON.c.code)
+    if PERSON.c.seal.name not in columns:
+        plain = [(str(code), str(name)) for code, name in connection.execute(asked)]
+        return [(code, name, _seal(code, name)) for code, name in plain]
+    sealed = asked.add_columns(PERSON.c.seal)
+    return [(str(code), str(name), str(seal)) for code, name, seal in connection.execute(sealed)]
 
 
 def _seal(code: str, name: str) -> str:

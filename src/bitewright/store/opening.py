@@ -23,8 +23,8 @@ from bitewright.store.failures import (
 )
 from bitewright.store.kept_files import sweep_kept_files
 from bitewright.store.location import StoreLocation
-from bitewright.store.tables import SCHEMA_VERSION, STORE, VERSION
-from bitewright.store.write_ahead import write_ahead
+from bitewright.store.tables import OLDER_VERSIONS, SCHEMA_VERSION, STORE, VERSION
+from bitewright.store.write_ahead import left_beside, write_ahead
 
 WAIT_S = 30.0
 """How long a writer waits for another. Our choice."""
@@ -32,6 +32,7 @@ SETTLE_WAIT_S = 3.0
 """How long those who read are waited for when a write-ahead log is emptied. Our choice."""
 MANY_CACHE_KB = 96 * 1024
 """Pages that are held in memory while very many entries are written. Our choice. [KiB]"""
+NO_VERSION = "its version is none there ever was"
 WRITES = "bitewright_writes"
 WRITER_LOCK = 0x62697465
 """PostgreSQL's number for "somebody is appending": any, the same for all."""
@@ -45,6 +46,18 @@ class NewerStoreError(BitewrightError):
         super().__init__(
             f"The store {where} has schema {version[:20]}, this version of Bitewright knows up to "
             f"{SCHEMA_VERSION}: use the newer version that made it."
+        )
+
+
+class StoreLeftOpenError(BitewrightError):
+    """Beside a store that may only be read lies what its last writer did not bring to an end."""
+
+    def __init__(self, where: object, beside: str) -> None:
+        self.beside = beside
+        super().__init__(
+            f"The store {where} was left while somebody wrote, and {beside} beside it must be "
+            "settled first: open the store once with the right to write to it and to its folder, "
+            "or copy both to a folder of your own."
         )
 
 
@@ -69,6 +82,7 @@ class Store:
     id : str
         Which store it is, wherever it is copied to.
     read_only : bool
+        Whether it may only be read; one of an older schema is then read as it lies.
     """
 
     location: StoreLocation
@@ -151,6 +165,8 @@ def opened_store(location: StoreLocation, *, make: bool = False) -> Iterator[Sto
         If there is none and it should not be made.
     NewerStoreError
         If its schema is newer than is known here.
+    StoreLeftOpenError
+        If it may only be read, and its last writer was cut off.
     BitewrightError
         Every failure in `bitewright.store.failures`.
     """
@@ -168,19 +184,27 @@ def open_store(location: StoreLocation, *, make: bool = False) -> Store:
         read_only = _look_at(location.file, location, make=make)
     engine = _engine(location, read_only=read_only)
     try:
-        with database_failures(location):
-            store = Store(
-                location=location,
-                engine=engine,
-                id=_up_to_date(engine, location, make=make, read_only=read_only),
-                read_only=read_only,
-            )
+        with _told_if_left_open(location, read_only=read_only), database_failures(location):
+            id_, as_it_lies = _up_to_date(engine, location, make=make, read_only=read_only)
+        store = Store(location=location, engine=engine, id=id_, read_only=read_only or as_it_lies)
     except BaseException:
         engine.dispose()
         raise
-    if not read_only:
+    if not store.read_only:
         sweep_kept_files(location, store.names)
     return store
+
+
+@contextmanager
+def _told_if_left_open(location: StoreLocation, *, read_only: bool) -> Iterator[None]:
+    """Name what lies beside a file that may only be read, where that keeps it from being read."""
+    try:
+        yield
+    except (StoreReadOnlyError, StoreUnreachableError) as error:
+        left = left_beside(location.file) if read_only and location.file else None
+        if left is None or error.where != str(location):
+            raise
+        raise StoreLeftOpenError(location, left.name) from error
 
 
 @contextmanager
@@ -189,13 +213,14 @@ def opened_as_it_lies(location: StoreLocation) -> Iterator[Store]:
 
     Raises
     ------
-    NoStoreError
+    NoStoreError, StoreLeftOpenError
     """
     if location.file is not None and not os.path.isfile(location.file):  # noqa: PTH113 - no error
         raise NoStoreError(location)
     engine = _engine(location, read_only=True)
     try:
-        yield Store(location=location, engine=engine, id="", read_only=True)
+        with _told_if_left_open(location, read_only=True):
+            yield Store(location=location, engine=engine, id="", read_only=True)
     finally:
         engine.dispose()
 
@@ -233,7 +258,7 @@ def _engine(location: StoreLocation, *, read_only: bool) -> Engine:
         if not read_only:
             return sqlite3.connect(file, timeout=WAIT_S, isolation_level=None)
         # Where not even the files beside it can be made, it is read as it lies there.
-        lonely = not os.access(file.parent, os.W_OK) and not _has_log(file)
+        lonely = not os.access(file.parent, os.W_OK) and left_beside(file) is None
         mode = "mode=ro&immutable=1" if lonely else "mode=ro"
         address = f"{file.as_uri()}?{mode}"
         return sqlite3.connect(address, uri=True, timeout=WAIT_S, isolation_level=None)
@@ -242,11 +267,6 @@ def _engine(location: StoreLocation, *, read_only: bool) -> Engine:
     event.listen(engine, "connect", _prepare_reading if read_only else _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
     return engine
-
-
-def _has_log(file: Path) -> bool:
-    log = file.with_name(f"{file.name}-wal")
-    return log.exists() and log.stat().st_size > 0
 
 
 def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
@@ -294,21 +314,34 @@ def _alone_with_many(engine: Engine) -> Iterator[Connection]:
             yield connection
 
 
-def _up_to_date(engine: Engine, location: StoreLocation, *, make: bool, read_only: bool) -> str:
-    """The store's id, after its schema was made or brought up to date."""
+def _up_to_date(
+    engine: Engine, location: StoreLocation, *, make: bool, read_only: bool
+) -> tuple[str, bool]:
+    """The store's id, its schema made or brought up to date, and whether it still is an older one.
+
+    An older one that may only be read is read as it lies.
+    """
     with engine.connect() as connection:
         version = _version(connection)
-        if version == SCHEMA_VERSION:
-            return _id(connection, location)
+        if version == SCHEMA_VERSION or (read_only and version in OLDER_VERSIONS):
+            return _id(connection, location), version != SCHEMA_VERSION
     if version is None and not make:
         raise NoStoreError(location)
     if version is not None and version > SCHEMA_VERSION:
         raise NewerStoreError(location, version)
+    if read_only and version is not None:
+        raise StoreDamagedError(str(location), NO_VERSION)
     if read_only:
         raise StoreReadOnlyError(str(location))
-    with _alone(engine) as connection:
-        _brought_up(connection, location)
-        return _id(connection, location)
+    try:
+        with database_failures(location), _alone(engine) as connection:
+            _brought_up(connection, location)
+            return _id(connection, location), False
+    except StoreReadOnlyError:  # as a database's server has it
+        if version not in OLDER_VERSIONS:
+            raise
+    with engine.connect() as connection:
+        return _id(connection, location), True
 
 
 def _version(connection: Connection) -> str | None:
@@ -323,7 +356,7 @@ def _brought_up(connection: Connection, location: StoreLocation) -> None:
     try:
         _migrate(connection)
     except CommandError as error:
-        raise StoreDamagedError(str(location), "its version is none there ever was") from error
+        raise StoreDamagedError(str(location), NO_VERSION) from error
 
 
 def _migrate(connection: Connection, to: str = "head") -> None:
@@ -351,6 +384,7 @@ __all__ = [
     "NewerStoreError",
     "NoStoreError",
     "Store",
+    "StoreLeftOpenError",
     "open_store",
     "opened_as_it_lies",
     "opened_store",

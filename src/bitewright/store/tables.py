@@ -3,6 +3,8 @@
 from sqlalchemy import BigInteger, Column, ForeignKey, Integer, MetaData, String, Table, Text
 
 SCHEMA_VERSION = "0003"
+OLDER_VERSIONS = ("0001", "0002")
+"""Schemas of earlier versions: brought up to date, or read as they lie where nobody may write."""
 METADATA = MetaData()
 NUMBER = BigInteger().with_variant(Integer(), "sqlite")
 
@@ -42,4 +44,4 @@ STORE = Table(
 VERSION = Table("alembic_version", MetaData(), Column("version_num", String(32), primary_key=True))
 
 
-__all__ = ["ENTRY", "PERSON", "SCHEMA_VERSION", "STORE", "VERSION"]
+__all__ = ["ENTRY", "OLDER_VERSIONS", "PERSON", "SCHEMA_VERSION", "STORE", "VERSION"]

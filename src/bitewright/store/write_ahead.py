@@ -1,6 +1,7 @@
-"""SQLite's write-ahead journal, taken up where others may open the same new file at once."""
+"""SQLite's write-ahead journal: taken up by many at once, and left beside a file."""
 
 import sqlite3
+from pathlib import Path
 from time import monotonic, sleep
 
 PAUSE_S = 0.02
@@ -37,4 +38,16 @@ def write_ahead(connection: sqlite3.Connection, *, wait_s: float) -> None:
     connection.execute("PRAGMA synchronous = FULL")
 
 
-__all__ = ["write_ahead"]
+def left_beside(file: Path) -> Path | None:
+    """The write-ahead log or journal with something in it that is not in the file yet, or not out.
+
+    An emptied one stays where the last writer ended well.
+    """
+    for end in ("-wal", "-journal"):
+        left = file.with_name(f"{file.name}{end}")
+        if left.exists() and left.stat().st_size > 0:
+            return left
+    return None
+
+
+__all__ = ["left_beside", "write_ahead"]
