@@ -22,6 +22,7 @@ PAGES = {
     "audit, one view": "/record/audit?view=right-molar",
     "audit, half a year": "/record/audit?since=2025-03-01&until=2025-09-30",
     "audit with people": "/record/audit?people=yes",
+    "retakes with people": "/record/audit?people=yes&event=retake",
     "one chart's data": "/record/audit/over-time.csv",
     "log, this day": "/record/log",
     "log, all days": "/record/log/list",

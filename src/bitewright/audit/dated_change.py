@@ -39,7 +39,7 @@ class Series:
         First day of each. [days since 1970-01-01]
     counts, totals : (G,) float array
     others : (G,) float array, optional
-        Others of its case beside an exposure, on average (`others_of_case`); none if left out.
+        Others of its case beside an exposure, on average (`Cases.others_within`); none if left out.
     likeness : Likeness
         How alike these are.
     courses : (G, C) float array, optional

@@ -16,6 +16,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from bitewright.audit.cases import Cases, Codes, cases_of
+
 Floats = NDArray[np.float64]
 
 USUAL_CORRELATION = 0.3
@@ -71,20 +73,16 @@ class Likeness:
     cases: int
     not_given: int
 
-    def design_effect(self, case: NDArray[np.int32]) -> DesignEffect:
+    def design_effect(self, case: Codes | Cases) -> DesignEffect:
         """Of the share of some exposures, whose cases these are, (E,), -1 where not given."""
-        size = np.bincount(case[case >= 0]).astype(np.float64)
-        squared = (size**2).sum() + (len(case) - size.sum())  # who has no case stands alone
-        return self.effect_beside(squared / max(len(case), 1) - (1.0 if len(case) else 0.0))
+        return self.effect_beside(cases_of(case).others)
 
-    def design_effects(
-        self, case: NDArray[np.int32], group: NDArray[np.int32], groups: int
-    ) -> DesignEffect:
+    def design_effects(self, case: Codes | Cases, group: Codes, groups: int) -> DesignEffect:
         """Of the shares of G groups, (G,); the cases (E,) and groups (E,) of all exposures.
 
         Exposures of no group have -1.
         """
-        return self.effect_beside(others_of_case(case, group, groups))
+        return self.effect_beside(cases_of(case).others_within(group, groups))
 
     def effect_beside(self, others: ArrayLike) -> DesignEffect:
         """Where an exposure has so many others of its case and group beside it, on average, (G,).
@@ -109,20 +107,7 @@ INDEPENDENT = Likeness(correlation=0.0, sd=0.0, cases=0, not_given=0)
 """Of exposures that stand alone."""
 
 
-def others_of_case(
-    case: NDArray[np.int32], group: NDArray[np.int32], groups: int
-) -> NDArray[np.float64]:
-    """How many others of its case and group an exposure has beside it, on average; (G,).
-
-    Cases and groups are (E,), -1 where not given.
-    """
-    size, of = _cells(case, group)
-    total = np.bincount(of, weights=size, minlength=groups)
-    squared = np.bincount(of, weights=size**2, minlength=groups)
-    return np.asarray(squared / np.maximum(total, 1.0) - np.where(total > 0, 1.0, 0.0))
-
-
-def likeness_of(events: NDArray[np.bool_], case: NDArray[np.int32]) -> Likeness:
+def likeness_of(events: NDArray[np.bool_], case: Codes | Cases) -> Likeness:
     """How alike exposures of a case are in an event, from E exposures, (E,) each.
 
     The mean product of two exposures' departures from the common share, over all pairs within
@@ -131,21 +116,20 @@ def likeness_of(events: NDArray[np.bool_], case: NDArray[np.int32]) -> Likeness:
 
     Source: Buhlmann H, Astin Bull 1967;4:199-207 (from memory).
     """
-    known = case >= 0
-    of_each = np.bincount(case[known])
-    size = of_each[of_each > 0]
-    cases = len(size)
+    cases = cases_of(case)
+    there = cases.sizes > 0
+    size = cases.sizes[there]
     usual = Likeness(
         correlation=USUAL_CORRELATION,
         sd=CORRELATION_SD,
-        cases=cases,
-        not_given=int((~known).sum()),
+        cases=len(size),
+        not_given=cases.not_given,
     )
-    if not cases:
+    if not len(size):
         return usual
-    hits = np.bincount(case[known], weights=events[known])[of_each > 0]
+    hits = cases.hits(events)[there]
     pairs = size * (size - 1.0)
-    share = float(events[known].mean())
+    share = float(hits.sum() / size.sum())
     if not pairs.sum() or not 0.0 < share < 1.0:
         return usual
     chance = share * (1.0 - share)
@@ -156,7 +140,7 @@ def likeness_of(events: NDArray[np.bool_], case: NDArray[np.int32]) -> Likeness:
     return Likeness(
         correlation=float(np.clip(correlation, 0.0, MOST_CORRELATED)),
         sd=float(CORRELATION_SD * np.sqrt(1.0 - weight)),
-        cases=cases,
+        cases=usual.cases,
         not_given=usual.not_given,
     )
 
@@ -169,17 +153,6 @@ def _product_variance(share: float) -> float:
     return square / (p * q) ** 2 - r * r
 
 
-def _cells(case: NDArray[np.int32], group: NDArray[np.int32]) -> tuple[Floats, NDArray[np.int64]]:
-    """Size and group of every case within a group; exposures without a case stand alone."""
-    given = group >= 0
-    cases, groups = case[given].astype(np.int64), group[given].astype(np.int64)
-    most = int(cases.max(initial=-1)) + 1
-    alone = np.where(cases >= 0, cases, most + np.arange(len(cases)))
-    width = most + len(cases)
-    cell, size = np.unique(alone + groups * width, return_counts=True)
-    return size.astype(np.float64), cell // max(width, 1)
-
-
 __all__ = [
     "CORRELATION_SD",
     "INDEPENDENT",
@@ -187,5 +160,4 @@ __all__ = [
     "DesignEffect",
     "Likeness",
     "likeness_of",
-    "others_of_case",
 ]

@@ -46,7 +46,8 @@ def fault_pareto(log: LoggedExposures, *, rejects_only: bool = False) -> tuple[F
     rejected = rejected[wanted]
     counts = np.bincount(fault, minlength=len(log.fault_labels))
     # An exposure that lists one fault twice is one exposure with it.
-    seen = np.unique(fault.astype(np.int64) * len(log) + row)
+    seen = np.sort(fault.astype(np.int64) * len(log) + row)
+    seen = seen[np.diff(seen, prepend=-1) > 0]
     exposures = np.bincount(seen // max(len(log), 1), minlength=len(log.fault_labels))
     bad = np.bincount(fault[rejected], minlength=len(log.fault_labels))
     order = [int(k) for k in np.argsort(-counts, kind="stable") if counts[k]]

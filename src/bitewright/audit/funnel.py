@@ -365,15 +365,16 @@ def _spread(scores: Floats) -> float:
 
 def _exact(target: float, n: Floats, p: float) -> Floats:
     """Spiegelhalter's interpolated quantile of a share."""
-    most = int(n.max())
-    out = np.empty(len(n))
-    for k, size in enumerate(n.astype(int)):
-        cumulative = bdtr(np.arange(min(size, most) + 1, dtype=float), int(size), target)
-        r = int(np.searchsorted(cumulative, p))
-        below = cumulative[r - 1] if r > 0 else 0.0
-        part = (cumulative[r] - p) / (cumulative[r] - below)
-        out[k] = (r - part) / size
-    return out
+    size = n.astype(np.int64)
+    least, most = np.zeros(len(n)), size.astype(np.float64)
+    while (least < most).any():  # the first count whose cumulative probability reaches p
+        middle = np.floor((least + most) / 2)
+        reaches = bdtr(middle, size, target) >= p
+        least, most = np.where(reaches, least, middle + 1), np.where(reaches, middle, most)
+    upto = bdtr(most, size, target)
+    below = np.where(most > 0, bdtr(np.maximum(most - 1, 0), size, target), 0.0)
+    part = (upto - p) / (upto - below)
+    return np.asarray((most - part) / size, dtype=np.float64)
 
 
 __all__ = [

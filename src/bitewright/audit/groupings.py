@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.audit.cases import code_counts
 from bitewright.audit.counted_by import Dimension, Period
 from bitewright.audit.logged_exposures import LoggedExposures
 
@@ -27,7 +28,7 @@ class Grouping:
     def counts(self, events: NDArray[np.bool_] | None = None) -> NDArray[np.int64]:
         """Exposures in each of G groups, (G,), or those of them where an event (E,) is true."""
         codes = self.codes if events is None else self.codes[events]
-        return np.bincount(codes[codes >= 0], minlength=len(self.labels))
+        return code_counts(codes, len(self.labels))
 
 
 def by_dimension(log: LoggedExposures, dimension: Dimension) -> Grouping:

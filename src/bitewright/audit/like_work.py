@@ -61,7 +61,7 @@ def expected_rejects(
 
     Indirect standardisation, each operator's exposures at everybody's rates (Spiegelhalter 2005).
     """
-    _, place = np.unique(stratum, return_inverse=True)
+    place = _numbered(stratum)
     rate = np.bincount(place, weights=rejected) / np.bincount(place)
     known = operator >= 0
     wanted = np.bincount(operator[known], weights=rate[place[known]], minlength=count)
@@ -71,8 +71,15 @@ def expected_rejects(
 def _within(kinds: NDArray[np.int64], code: NDArray[np.int64]) -> NDArray[np.int64]:
     """Every code within every kind, numbered afresh."""
     low = int(code.min())
-    together = kinds * (int(code.max()) - low + 1) + code - low
-    return np.asarray(np.unique(together, return_inverse=True)[1], dtype=np.int64)
+    return _numbered(kinds * (int(code.max()) - low + 1) + code - low)
+
+
+def _numbered(kinds: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Kinds (N,), 0 or more, by running numbers without gaps, in the same order."""
+    if int(kinds.max(initial=0)) > len(kinds):  # so many that sorting takes less room
+        return np.asarray(np.unique(kinds, return_inverse=True)[1], dtype=np.int64)
+    there = np.bincount(kinds) > 0
+    return (np.cumsum(there) - 1)[kinds]
 
 
 def _enough(kinds: NDArray[np.int64]) -> bool:

@@ -1,16 +1,16 @@
 """Exposures as the log has them after its corrections, in columns: what every audit reads."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.audit.cases import Cases, Codes
 from bitewright.audit.counted_by import Dimension, Event
 from bitewright.errors import BitewrightError, listed_plainly, quoted
 
-Codes = NDArray[np.int32]
 Flags = NDArray[np.bool_]
 Singles = NDArray[np.float32]
 
@@ -118,6 +118,8 @@ class LoggedExposures:
     fault: NDArray[np.int16]
     fault_size: Singles
     numbers: Mapping[str, Singles]
+    _cases: list[Cases] = field(default_factory=list, init=False, repr=False)
+    """Once they were asked for."""
 
     def __post_init__(self) -> None:
         count = len(self.day)
@@ -145,6 +147,13 @@ class LoggedExposures:
         """Codes of a dimension, (N,); -1 everywhere where the log does not have it."""
         found = self.codes.get(dimension)
         return np.full(len(self), NOT_GIVEN, dtype=np.int32) if found is None else found
+
+    @property
+    def cases(self) -> Cases:
+        """Which exposures lie in one case, the same for every question of this log."""
+        if not self._cases:
+            self._cases.append(Cases(code=self.code(Dimension.CASE)))
+        return self._cases[0]
 
     def number(self, name: str) -> Singles:
         """A field's numbers, (N,); NaN everywhere where the log does not have it."""
@@ -227,12 +236,12 @@ def _labelled(name: str, codes: NDArray[Any], labels: int) -> None:
         raise UnequalColumnsError(name, f"holds codes beyond its {labels} labels")
 
 
-_ODD = {"labels", "codes", "numbers", "rating_labels", "fault_labels"}
+_ODD = {"labels", "codes", "numbers", "rating_labels", "fault_labels", "_cases"}
 FAULT_COLUMNS = ("fault_row", "fault", "fault_size")
 ROW_COLUMNS = tuple(
-    field.name
-    for field in fields(LoggedExposures)
-    if field.name not in _ODD and field.name not in FAULT_COLUMNS
+    each.name
+    for each in fields(LoggedExposures)
+    if each.name not in _ODD and each.name not in FAULT_COLUMNS
 )
 """Names of the columns that hold one value an exposure."""
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bitewright.audit.cases import cases_of
 from bitewright.audit.counted_by import Dimension, Event
 from bitewright.audit.design_effect import Likeness, likeness_of
 from bitewright.audit.groupings import Grouping
@@ -54,10 +55,9 @@ def rates_by(
     flags = log.happened(event)
     totals, counts = grouping.counts(), grouping.counts(flags)
     likeness = likeness or likeness_in(log, event)
-    case = log.code(Dimension.CASE)
-    widening = likeness.design_effects(case, grouping.codes, len(grouping.labels))
+    widening = likeness.design_effects(log.cases, grouping.codes, len(grouping.labels))
     low, high = wilson(counts, totals, confidence=confidence, design_effect=widening)
-    over_all = likeness.design_effect(case)
+    over_all = likeness.design_effect(log.cases)
     present = sorted((int(k) for k in np.flatnonzero(totals)), key=lambda k: grouping.labels[k])
     shares = tuple(
         Share(
@@ -83,14 +83,14 @@ def rates_by(
 
 def likeness_in(log: LoggedExposures, event: Event) -> Likeness:
     """How alike exposures of a case are in an event (`likeness_of`)."""
-    return likeness_of(log.happened(event), log.code(Dimension.CASE))
+    return likeness_of(log.happened(event), log.cases)
 
 
 def retakes_that_succeeded(log: LoggedExposures) -> Share:
     """Of the retakes whose outcome is known, how many succeeded."""
     known = log.retake & (log.retake_succeeded >= 0)
-    succeeded, case = log.retake_succeeded[known] == 1, log.code(Dimension.CASE)[known]
-    widening = likeness_of(succeeded, case).design_effect(case)
+    succeeded, cases = log.retake_succeeded[known] == 1, cases_of(log.code(Dimension.CASE)[known])
+    widening = likeness_of(succeeded, cases).design_effect(cases)
     return share_of(int(succeeded.sum()), int(known.sum()), design_effect=widening)
 
 

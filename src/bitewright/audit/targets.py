@@ -6,6 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from bitewright.audit.cases import cases_of
 from bitewright.audit.counted_by import Dimension
 from bitewright.audit.design_effect import DesignEffect, likeness_of
 from bitewright.audit.logged_exposures import LoggedExposures
@@ -118,9 +119,11 @@ def grade_effects(log: LoggedExposures, scheme: RatingScheme) -> dict[str, Desig
     grade_of_label = {label: grades.index(label) for label in log.rating_labels if label in grades}
     place = np.array([*(grade_of_label.get(label, -1) for label in log.rating_labels), -1])
     graded = place[log.rating]
-    case, graded = log.code(Dimension.CASE)[graded >= 0], graded[graded >= 0]
+    cases, given = log.cases, graded >= 0
+    if not given.all():
+        cases, graded = cases_of(log.code(Dimension.CASE)[given]), graded[given]
     return {
-        grade: likeness_of(graded == number, case).design_effect(case)
+        grade: likeness_of(graded == number, cases).design_effect(cases)
         for number, grade in enumerate(scheme.targets_digital)
     }
 

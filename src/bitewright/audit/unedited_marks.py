@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
+from bitewright.audit.cases import cases_of
 from bitewright.audit.counted_by import Dimension
 from bitewright.audit.design_effect import likeness_of
 from bitewright.audit.logged_exposures import LoggedExposures
@@ -44,35 +46,45 @@ def unedited_marks(log: LoggedExposures) -> UneditedMarks | None:
 
     The interval is widened by how alike films of one case are.
     """
-    films = log.where(log.number(PROPOSED) > 0)
-    return _counted(films, "") if len(films) else None
+    films = _proposed(log)
+    return _counted(log, films, "") if len(films) else None
 
 
 def unedited_by_person(log: LoggedExposures) -> tuple[UneditedMarks, ...]:
     """By who looked, in the order of their codes, nobody ranked; last those of nobody said."""
-    films = log.where(log.number(PROPOSED) > 0)
-    person = films.code(Dimension.MARKS_CONFIRMED_BY)
-    names = films.names(Dimension.MARKS_CONFIRMED_BY)
-    present = sorted(np.unique(person[person >= 0]).tolist(), key=lambda k: names[k])
-    found = [_counted(films.where(person == k), names[k]) for k in present]
-    if (person < 0).any():
-        found.append(_counted(films.where(person < 0), ""))
+    films = _proposed(log)
+    names = log.names(Dimension.MARKS_CONFIRMED_BY)
+    person = log.code(Dimension.MARKS_CONFIRMED_BY)[films]
+    order = np.argsort(person, kind="stable")
+    codes, starts = np.unique(person[order], return_index=True)
+    of_each = dict(zip(codes.tolist(), np.split(films[order], starts[1:]), strict=False))
+    of_nobody = of_each.pop(-1, None)
+    found = [_counted(log, of_each[k], names[k]) for k in sorted(of_each, key=lambda k: names[k])]
+    if of_nobody is not None:
+        found.append(_counted(log, of_nobody, ""))
     return tuple(found)
 
 
-def _counted(films: LoggedExposures, label: str) -> UneditedMarks:
-    unedited = np.logical_and.reduce([np.nan_to_num(films.number(name)) == 0 for name in EDITS])
-    case = films.code(Dimension.CASE)
+def _proposed(log: LoggedExposures) -> NDArray[np.intp]:
+    """Rows of the films with proposed marks, rising."""
+    return np.flatnonzero(log.number(PROPOSED) > 0)
+
+
+def _counted(log: LoggedExposures, films: NDArray[np.intp], label: str) -> UneditedMarks:
+    """Of the films in these rows."""
+    edits = [log.number(name)[films] for name in EDITS]
+    unedited = np.logical_and.reduce([np.nan_to_num(each) == 0 for each in edits])
+    cases = cases_of(log.code(Dimension.CASE)[films])
 
     def total(name: str) -> int:
-        return int(np.nansum(films.number(name)))
+        return int(np.nansum(log.number(name)[films]))
 
     return UneditedMarks(
         label=label,
         unedited=share_of(
             int(unedited.sum()),
             len(films),
-            design_effect=likeness_of(unedited, case).design_effect(case),
+            design_effect=likeness_of(unedited, cases).design_effect(cases),
         ),
         marks=total(PROPOSED),
         corrected=total("marks_corrected"),

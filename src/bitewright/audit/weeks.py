@@ -3,9 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.audit.counted_by import Dimension, Period
+from bitewright.audit.counted_by import Period
 from bitewright.audit.dated_change import Series
-from bitewright.audit.design_effect import likeness_of, others_of_case
+from bitewright.audit.design_effect import likeness_of
 from bitewright.audit.groupings import by_period, period_first_day, period_number
 from bitewright.audit.known_courses import KnownCourses
 from bitewright.audit.logged_exposures import LoggedExposures
@@ -29,7 +29,7 @@ def series_of(
     present = np.flatnonzero(totals)
     first = int(period_number(log.day[log.day.argmin()][None], period)[0])
     starts = np.array([period_first_day(first + int(k), period) for k in present], dtype=np.int64)
-    others = others_of_case(log.code(Dimension.CASE), grouping.codes, len(grouping.labels))
+    others = log.cases.others_within(grouping.codes, len(grouping.labels))
     columns = [
         np.bincount(grouping.codes, weights=column, minlength=len(grouping.labels))[present]
         for column in courses.columns(log).T
@@ -39,7 +39,7 @@ def series_of(
         counts=counts[present],
         totals=totals[present],
         others=others[present],
-        likeness=likeness_of(events, log.code(Dimension.CASE)),
+        likeness=likeness_of(events, log.cases),
         courses=np.column_stack(columns) / totals[present][:, None] if columns else None,
     )
 

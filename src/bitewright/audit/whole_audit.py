@@ -286,7 +286,7 @@ def operators_funnel(log: LoggedExposures, event: Event, family_chance: float) -
     flags = log.happened(event)
     alike, kinds = like_work(log.where(known))
     expected = expected_rejects(flags[known], operator[known], kinds, count)
-    clustering = likeness_in(log, event).design_effects(log.code(Dimension.CASE), operator, count)
+    clustering = likeness_in(log, event).design_effects(log.cases, operator, count)
     totals = np.bincount(operator[known], minlength=count)
     hits = np.bincount(operator[known & flags], minlength=count)
     present = sorted((int(k) for k in np.flatnonzero(totals)), key=lambda k: names[k])

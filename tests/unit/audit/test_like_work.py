@@ -1,9 +1,10 @@
 """What counts as like work: no finer than the record has films for."""
 
 import numpy as np
+import pytest
 
 from bitewright.audit.counted_by import Dimension
-from bitewright.audit.like_work import LikeWork, like_work
+from bitewright.audit.like_work import LikeWork, expected_rejects, like_work
 from bitewright.audit.logged_exposures import LoggedExposures
 from tests.unit.audit.made_logs import FIRST_DAY, made_log
 
@@ -49,3 +50,17 @@ def test_no_film_is_no_kind_of_work() -> None:
     alike, kinds = like_work(made_log(rejected=[]))
     assert alike == LikeWork()
     assert not len(kinds)
+
+
+def test_expected_rejects_do_not_hang_on_how_kinds_are_numbered() -> None:
+    """Few kinds under small numbers or under very large ones come to the same."""
+    rng = np.random.default_rng(4)
+    rejected, operator = rng.random(500) < 0.2, rng.integers(-1, 5, 500).astype(np.int32)
+    kinds = rng.integers(0, 6, 500)
+    by_hand = [
+        sum(rejected[kinds == kinds[row]].mean() for row in np.flatnonzero(operator == k))
+        for k in range(5)
+    ]
+    for numbered in (kinds, kinds * 10**9):
+        found = expected_rejects(rejected, operator, numbered, 5)
+        assert found == pytest.approx(by_hand, rel=1e-12)

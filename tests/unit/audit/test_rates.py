@@ -100,6 +100,17 @@ def test_faults_are_ordered_and_add_up() -> None:
     assert (only.among_faults.count, only.among_exposures.total) == (2, 2)
 
 
+def test_a_fault_listed_twice_on_an_exposure_is_one_exposure_with_it() -> None:
+    faults = ((0, 1, np.nan), (0, 0, 0.5), (0, 1, np.nan), (2, 1, np.nan))
+    first, second = fault_pareto(made_log(rejected=[1, 1, 0], faults=faults))
+    assert (first.label, first.among_faults.count, first.among_exposures.count) == (
+        "cone cut",
+        3,
+        2,
+    )
+    assert (second.among_faults.count, second.among_exposures.count) == (1, 1)
+
+
 def test_few_images_tell_nothing_about_a_target() -> None:
     scheme = rating_scheme("uk-2020")
     verdicts = [

@@ -155,11 +155,12 @@ def audit_page(request: PageRequest) -> AuditPage:
         said: tuple[str, ...] = (nothing_yet(), *left_open)
         return AuditPage(said=said, charts=(), labels=filter_labels(log), films=request.films())
     alike = likeness_in(taken, request.event)
-    made = list(_charts(taken, request, alike))
+    faults = fault_pareto(taken, rejects_only=True)
+    made = list(_charts(taken, request, alike, faults))
     overall = share_of(
         int(taken.happened(request.event).sum()),
         len(taken),
-        design_effect=alike.design_effect(taken.code(Dimension.CASE)),
+        design_effect=alike.design_effect(taken.cases),
     )
     scheme, calendar = audit_scheme(request.scheme), calendar_today()
     own = calendar.calendar.targets_of(scheme.name, int(date_of(int(taken.day.max()))[:4]))
@@ -170,7 +171,6 @@ def audit_page(request: PageRequest) -> AuditPage:
         own=own.shares if own else {},
         effects=grade_effects(taken, scheme),
     )
-    faults = fault_pareto(taken, rejects_only=True)
     alarm = alarm_words(
         overall,
         standings,
@@ -215,14 +215,15 @@ def chart_csv(request: PageRequest, name: str, *, comma: bool = False) -> bytes:
             raise NoSuchChartError(name, tuple(figures))
         return csv_bytes(figures[name].header, figures[name].rows, comma=comma)
     alike = likeness_in(taken, request.event)
-    figures = {figure.name: figure for figure, _ in _charts(taken, request, alike)}
+    faults = fault_pareto(taken, rejects_only=True)
+    figures = {figure.name: figure for figure, _ in _charts(taken, request, alike, faults)}
     if name not in figures:
         raise NoSuchChartError(name, tuple(figures))
     return csv_bytes(figures[name].header, figures[name].rows, comma=comma)
 
 
 def _charts(
-    log: LoggedExposures, request: PageRequest, alike: Likeness
+    log: LoggedExposures, request: PageRequest, alike: Likeness, faults: Sequence[FaultCount]
 ) -> Iterator[tuple[Figure, PageChart]]:
     yield _over_time(log, request, alike)
     for dimension in (*WORK, *(PEOPLE if request.people else ())):
@@ -232,7 +233,7 @@ def _charts(
             asked = [{dimension.value: label} for label in table.labels]
             yield figure, _rates_chart(figure, table, request, asked)
     if request.event is Event.REJECT:
-        yield from _faults(log, request)
+        yield from _faults(faults, request)
     if request.people:
         yield from _proposed_marks(log, request)
 
@@ -318,8 +319,9 @@ def _row(label: str, share: Share, *, films: str, counted_films: str) -> PageRow
     )
 
 
-def _faults(log: LoggedExposures, request: PageRequest) -> Iterator[tuple[Figure, PageChart]]:
-    faults = fault_pareto(log, rejects_only=True)
+def _faults(
+    faults: Sequence[FaultCount], request: PageRequest
+) -> Iterator[tuple[Figure, PageChart]]:
     if not faults:
         return
     figure = faults_figure(titled_faults(faults))

@@ -2,7 +2,6 @@
 
 from collections import Counter
 
-from bitewright.audit.counted_by import Dimension
 from bitewright.audit.logged_exposures import Filter, LoggedExposures
 from bitewright.audit.people_counts import people_counts
 from bitewright.audit.proportions import ShareDifference, difference_of
@@ -71,9 +70,7 @@ def _earlier(told: Audit, request: AuditRequest, wanted: Filter) -> str:
 
 def _difference(before: LoggedExposures, now: LoggedExposures, told: Audit) -> ShareDifference:
     event = told.settings.event
-    effects = [
-        likeness_in(log, event).design_effect(log.code(Dimension.CASE)) for log in (before, now)
-    ]
+    effects = [likeness_in(log, event).design_effect(log.cases) for log in (before, now)]
     counts = [(int(log.happened(event).sum()), len(log)) for log in (before, now)]
     return difference_of(counts[0], counts[1], design_effect=(effects[0], effects[1]))
 
