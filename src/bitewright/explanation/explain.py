@@ -37,16 +37,19 @@ from bitewright.explanation.likely_causes import CAUSES, NO_CAUSE, likely_causes
 from bitewright.explanation.mark_slips import mark_slips
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.explanation.needs import (
+    TOLD,
     UNKNOWN,
     WIDEST_DEG,
     WORTH,
     AsMarked,
+    left_to_the_tube,
     need_of,
     need_of_serving,
     verdict_of,
 )
 from bitewright.explanation.next_exposure import next_exposure
 from bitewright.explanation.purpose_first import purpose_first
+from bitewright.explanation.set_up_ways import as_borne_out, is_to_be_borne_out, usual_goes
 from bitewright.explanation.unusual_mouths import unlike, widening
 from bitewright.exposing.project import beam_left_mm
 from bitewright.exposing.region import Region
@@ -133,6 +136,9 @@ def explain(
             generator=generator,
             threads=threads,
         )
+    if is_to_be_borne_out(correction):
+        goes = then.goes if then else usual_goes(found, needed.plan, film=film, question=question)
+        correction = as_borne_out(correction, goes)
     return Explanation(
         correction=correction, now=needed.now, plan=needed.plan, estimate=found, next=then
     )
@@ -148,12 +154,12 @@ def _corrected(
     radius = found.films[film].station.holder.ring_to_receptor_mm
     is_unlike = unlike(found)
     needs = {part: need_of(part, amount) for part, amount in amounts.items()}
+    needs |= left_to_the_tube(amounts, needs)
     faults = _faults(found, needed, amounts, film=film)
     held_by = _held_by(amounts, faults)
-    if held_by is None:
-        of_hand = amounts | {Part.HEIGHT: _of_hand(amounts, needed, widths[Part.HEIGHT])}
-    else:
-        of_hand = _freed(held_by, amounts, needs, faults)
+    of_hand = amounts | {Part.HEIGHT: _of_hand(amounts, needed, widths[Part.HEIGHT])}
+    if held_by is not None:
+        of_hand = _freed(held_by, amounts, of_hand, needs, faults)
     if marked.is_level:
         needs[Part.ROLL] = Need.STAY
         del of_hand[Part.ROLL]
@@ -257,14 +263,22 @@ def _held_by(amounts: dict[Part, Estimated], faults: Mapping[CauseName, FaultFou
 def _freed(
     held_by: Part,
     amounts: dict[Part, Estimated],
+    of_hand: dict[Part, Estimated],
     needs: dict[Part, Need],
     faults: Mapping[CauseName, FaultFound],
 ) -> dict[Part, Estimated]:
-    """Tell the movement that frees teeth held apart, not their closing; what the hand did."""
+    """Tell the movement that frees teeth held apart, not their closing; what the hand did.
+
+    Further back, palate and floor let the receptor up or down by themselves.
+    """
     amounts[held_by] = _away(held_by, amounts[held_by], faults)
     needs[held_by] = need_of(held_by, amounts[held_by])
     needs[Part.CLOSURE] = Need.STAY
-    return {part: amount for part, amount in amounts.items() if part is not Part.CLOSURE}
+    hand = of_hand[Part.HEIGHT] if held_by is Part.FORWARD else amounts[Part.HEIGHT]
+    if need_of(Part.HEIGHT, hand) not in TOLD or hand.value * amounts[Part.HEIGHT].value <= 0.0:
+        needs[Part.HEIGHT] = Need.STAY
+    freed = amounts | {Part.HEIGHT: hand}
+    return {part: amount for part, amount in freed.items() if part is not Part.CLOSURE}
 
 
 def _away(part: Part, amount: Estimated, faults: Mapping[CauseName, FaultFound]) -> Estimated:
@@ -334,7 +348,7 @@ def _rim(part: Part, amount: Estimated, radius_mm: float) -> Estimated | None:
 
 
 def _may_move(movements: tuple[Movement, ...]) -> bool:
-    return any(each.need in (Need.MOVE, Need.PERHAPS) for each in movements)
+    return any(each.need in TOLD for each in movements)
 
 
 def _settling(

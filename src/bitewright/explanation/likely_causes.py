@@ -6,7 +6,7 @@ from dataclasses import replace
 from bitewright.explanation.correction import Cause, CauseName, Estimated, Need, Part, unit_of
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.likeliest_faults import FaultFound
-from bitewright.explanation.needs import WORTH
+from bitewright.explanation.needs import TOLD, WORTH
 
 CAUSES = {
     Part.SWING: (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK),
@@ -66,7 +66,6 @@ def likely_causes(
     return tuple(replace(cause, weight=cause.weight / total) for cause in causes)
 
 
-TOLD = (Need.MOVE, Need.PERHAPS)
 LEAST_WEIGHT = 1e-12
 
 

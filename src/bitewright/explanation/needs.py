@@ -3,7 +3,14 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
-from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
+from bitewright.explanation.correction import (
+    Estimated,
+    Movement,
+    Need,
+    Part,
+    Verdict,
+    unit_of,
+)
 from bitewright.marking.picture_borders import PictureBorders
 from bitewright.quality.criteria import CriterionName, criteria
 
@@ -18,6 +25,12 @@ WORTH = {
     Part.CLOSURE: 1.0,
 }
 """Below this a movement is not worth telling anybody to make. Our choice. [deg, mm]"""
+
+TOLD_FROM = {"deg": 0.5, "mm": 0.25}
+"""Less than this is told as nought, in figures that a hand can set: an interval that begins within
+it begins at nought for whoever reads it."""
+
+TOLD = (Need.MOVE, Need.PERHAPS)
 
 WIDEST_DEG = 24.0
 """A swing whose interval is wider cannot be told. Our choice."""
@@ -72,7 +85,26 @@ def need_of(part: Part, amount: Estimated) -> Need:
         return Need.STAY
     if abs(amount.value) < worth:
         return Need.UNSURE if amount.low < -2.0 * worth and amount.high > 2.0 * worth else Need.STAY
-    return Need.MOVE if amount.beyond(0.0) else Need.PERHAPS
+    return Need.MOVE if is_one_way(part, amount) else Need.PERHAPS
+
+
+def is_one_way(part: Part, amount: Estimated) -> bool:
+    """Whether the whole interval lies to one side, as it is told."""
+    return amount.beyond(TOLD_FROM[unit_of(part)])
+
+
+def left_to_the_tube(
+    amounts: Mapping[Part, Estimated], needs: Mapping[Part, Need]
+) -> dict[Part, Need]:
+    """A turn or tilt that would go against the tube's movement: no film tells the two apart.
+
+    The cause that is told says that the tube may have stood off because the receptor did.
+    """
+    return {
+        part: Need.UNSURE
+        for tube, part in ((Part.SWING, Part.TURN), (Part.VERTICAL, Part.TILT))
+        if needs[tube] in TOLD and amounts[tube].value * amounts[part].value < 0.0
+    }
 
 
 def need_of_serving(part: Part, amount: Estimated, need: Need) -> Need:
@@ -99,11 +131,15 @@ def verdict_of(swing: Estimated, movements: tuple[Movement, ...], *, serves: boo
 
 __all__ = [
     "BOTH_WAYS_DEG",
+    "TOLD",
+    "TOLD_FROM",
     "UNKNOWN",
     "WIDEST_DEG",
     "WORTH",
     "AsMarked",
+    "is_one_way",
     "is_worth_it",
+    "left_to_the_tube",
     "need_of",
     "need_of_serving",
     "verdict_of",

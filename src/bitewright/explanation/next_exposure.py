@@ -18,11 +18,14 @@ from bitewright.explanation.believed_contacts import believed_contacts
 from bitewright.explanation.correction import Correction, Movement, Need, Part
 from bitewright.explanation.course_trial import Expected, Trial
 from bitewright.explanation.drawn_states import drawn_states
-from bitewright.explanation.needs import WORTH
-from bitewright.exposing.exposure import Exposures, aimed
-from bitewright.exposing.seating import seat
+from bitewright.explanation.set_up_ways import (
+    exposed,
+    lies_the_way_of,
+    set_up_goes,
+    usual_set_up,
+)
+from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan, Setting
-from bitewright.planning.general_set_up import general_set_up, set_up_by_odds
 from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.predicted import asked
 from bitewright.quality.questions import AnyQuestion
@@ -40,6 +43,9 @@ ROUNDING = 1e-9
 
 BESIDE_A_SET_UP = (Part.HEIGHT, Part.TILT, Part.ROLL)
 """What a set-up has level, upright and in the middle: told beside it where it was surely off."""
+
+OF_A_SET_UP = (Part.SWING, Part.VERTICAL, Part.FORWARD)
+"""What a set-up says itself: which way it goes is told where it was surely off, and that way."""
 
 
 class Course(StrEnum):
@@ -68,8 +74,9 @@ class NextExposure:
         To return to: the general plan's, or what fits this mouth.
     exposure : Exposures
         Of that set-up in the estimated mouth.
-    swing_deg : float
-        From where the tube was to that set-up, on average; positive to the front.
+    goes : mapping of Part to float
+        From where tube and receptor were to that set-up, of `OF_A_SET_UP`; the swing on average
+        over what was drawn. [deg, mm]
     expected : mapping of Course to Expected
         Of every course that was weighed.
     """
@@ -77,7 +84,7 @@ class NextExposure:
     course: Course
     set_up: Setting
     exposure: Exposures
-    swing_deg: float
+    goes: Mapping[Part, float]
     expected: Mapping[Course, Expected]
 
     @property
@@ -96,22 +103,33 @@ class NextExposure:
         own, anew = self.expected[self.course], self.expected[Course.ANEW]
         return self.gain > own.needed - anew.needed + ROUNDING
 
-    def goes_the_way_of(self, swing: Movement) -> bool:
-        """Whether this is a set-up that lies the way a swing goes, by more than is worth moving."""
-        is_set_up = self.course in (Course.ANEW, Course.FITTED)
-        same_way = swing.needed.value * self.swing_deg > 0.0
-        return is_set_up and same_way and abs(self.swing_deg) > WORTH[Part.SWING]
+    def led_by(self, correction: Correction) -> tuple[Movement, ...]:
+        """The movements of a correction that this makes, the most important first.
 
-    def told_of(self, correction: Correction) -> tuple[Movement, ...]:
-        """The movements of a correction that are told with this, the tube's swing first.
-
-        With its amount where it is moved, else with the way alone. What a set-up does not go is
-        left out, and so is all but the swing that the set-up itself says.
+        The tube's swing where it is moved; of a set-up each that it surely goes the way of.
         """
         swing = correction.sure_swing
-        led = swing is not None and (self.is_moved or self.goes_the_way_of(swing))
+        if self.is_moved:
+            return () if swing is None else (swing,)
+        if correction.slips:
+            return ()
+        return tuple(
+            each
+            for each in correction.movements
+            if each.need is Need.MOVE
+            and each.part in OF_A_SET_UP
+            and (each.part is not Part.SWING or swing is not None)
+            and lies_the_way_of(each, self.goes)
+        )
+
+    def told_of(self, correction: Correction) -> tuple[Movement, ...]:
+        """The movements of a correction that are told with this: what it makes first.
+
+        With their amounts where it is moved, else with the ways alone. What a set-up does not go is
+        left out.
+        """
         return (
-            *((swing,) if swing is not None and led else ()),
+            *self.led_by(correction),
             *(
                 each
                 for each in correction.movements
@@ -153,7 +171,7 @@ def next_exposure(
     states = drawn_states(found, DRAWS, generator)
     believed = believed_contacts(found, of, states, film=film, generator=generator, threads=threads)
     known = not found.shapes.along
-    general = (set_up_by_odds if known else general_set_up)(plan.view, at, question)
+    general = usual_set_up(found, plan, film=film, question=question)
     scatter = stated_hands()[MIDDLING].scatter
     trial = Trial(at, there, of, believed, scatter, question, generator, threads)
     anew = trial.set_up(general)
@@ -167,11 +185,13 @@ def next_exposure(
     expected = {course: trial.expected(each) for course, each in tried.items()}
     course = chosen_course(expected)
     setting = tried[course].setting
+    exposure = exposed(there, setting)
+    goes = set_up_goes(found, exposure, film=film)
     return NextExposure(
         course=course,
         set_up=setting,
-        exposure=aimed(there, seat(there.seating, setting.placement()), setting.aim()),
-        swing_deg=float(tried[course].swings_deg.mean()),
+        exposure=exposure,
+        goes={**goes, Part.SWING: float(tried[course].swings_deg.mean())},
         expected=expected,
     )
 
@@ -204,6 +224,7 @@ def chosen_course(expected: Mapping[Course, Expected]) -> Course:
 
 __all__ = [
     "BESIDE_A_SET_UP",
+    "OF_A_SET_UP",
     "WORTH_TELLING",
     "Course",
     "Expected",

@@ -33,7 +33,7 @@ from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
-from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH
+from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, is_one_way
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
 from bitewright.explanation.unusual_mouths import unlike, widening
 from bitewright.exposing.aim import Aim
@@ -265,7 +265,7 @@ def _sure_swing_deg(reading: QuickReading) -> float | None:
 
 def _need(movement: Movement) -> Need:
     """Whether a movement that is worth making is surely needed."""
-    return Need.MOVE if movement.needed.beyond(0.0) else Need.PERHAPS
+    return Need.MOVE if is_one_way(movement.part, movement.needed) else Need.PERHAPS
 
 
 def _needed(

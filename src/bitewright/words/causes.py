@@ -1,6 +1,6 @@
 """Causes in words, what said so, and how to tell in the mouth what a film cannot split."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from bitewright.explanation.correction import Cause, CauseName
 from bitewright.explanation.film_pattern import FilmPattern
@@ -104,12 +104,17 @@ PERHAPS_IN_ITS_PLACE = "or in its place, perhaps: "
 
 
 def introduced(
-    causes: Sequence[Cause], *, how_far: bool, perhaps_none: bool = False
+    causes: Sequence[Cause],
+    *,
+    how_far: bool,
+    perhaps_none: bool = False,
+    perhaps: Collection[CauseName] = (),
 ) -> list[tuple[str, Cause, bool]]:
     """Each of the likely causes with what is said before it, and whether its size is told.
 
     Of two that are not told apart the table has the first one's size alone. ``perhaps_none``:
-    whether no movement is told as needed, so that perhaps none of them was.
+    whether no movement is told as needed, so that perhaps none of them was; ``perhaps``: causes
+    whose movement is told as perhaps.
     """
     other = next((each for each in causes if each.is_alternative), None)
     said = []
@@ -122,7 +127,11 @@ def introduced(
         elif cause is causes[0] and other is not None:
             both = cause.chance + other.chance
             opening = ONE_OF_TWO if both >= SURE else ONE_OF_SEVERAL
-        elif cause.size.low <= 0.0 or (cause is causes[0] and cause.chance < SURE):
+        elif (
+            cause.name in perhaps
+            or cause.size.low <= 0.0
+            or (cause is causes[0] and cause.chance < SURE)
+        ):
             opening = "perhaps "
         said.append((opening, cause, how_far and cause is not other))
     return said
@@ -133,12 +142,12 @@ def sized_cause_words(
 ) -> str:
     """As `cause_words`, with the interval of its size.
 
-    A cause's interval ends at nought where its movement's reaches the other way: then no lower end
-    is told, for the table of movements has another.
+    A cause's interval ends at nought where its movement's reaches the other way or is told from
+    nought on: then no lower end is told, for the table of movements may have another.
     """
     words = cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
     within = interval(cause.size, cause.unit) if how_far else ""
-    if within and cause.size.low <= 0.0:
+    if within.startswith("0 to "):
         return f"{words} (90%: perhaps none, at most {within.rpartition(' to ')[2]})"
     return f"{words} (90% between {within.replace(' to ', ' and ')})" if within else words
 

@@ -2,6 +2,7 @@
 
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
+from bitewright.explanation.needs import is_one_way, is_worth_it
 from bitewright.exposing.region import Region
 from bitewright.words.landmarks import landmark_words
 from bitewright.words.movements import SAID, WITH_ITS_RING
@@ -26,20 +27,30 @@ def certainty(
         if correction.settling_marks:
             said.append(f"What would settle most of it: {settling(correction)}")
     likely = [each for each in correction.movements if each.need is Need.PERHAPS]
-    for within, least in ((False, "none"), (True, "too small to matter")):
-        names = [
-            _in_a_row(each.part, receptor_turned=receptor_turned)
-            for each in likely
-            if each.needed.beyond(0.0) is within
-        ]
-        if names:
-            said.append(f"Likely, but within the interval it may be {least}: {listed(names)}")
+    by_reason: dict[str, list[str]] = {why: [] for why in WHY_PERHAPS}
+    for each in likely:
+        by_reason[_why_perhaps(each)].append(_in_a_row(each.part, receptor_turned=receptor_turned))
+    said += [f"{why}: {listed(names)}" for why, names in by_reason.items() if names]
     stays = [each for each in correction.movements if each.need is Need.STAY]
     if correction.verdict is Verdict.MOVE and stays:
         said.append("What the table says no to need not move for this film")
     if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
         said.append(_held(correction, region))
     return said
+
+
+WHY_PERHAPS = MAY_BE_NONE, MAY_BE_SMALL, NOT_OF_THE_PLAN = (
+    "Likely, but within the interval it may be none",
+    "Likely, but within the interval it may be too small to matter",
+    "Likely for the best exposure of this mouth, but the general plan does not go that way",
+)
+"""Why a movement is told as perhaps."""
+
+
+def _why_perhaps(movement: Movement) -> str:
+    if not is_one_way(movement.part, movement.needed):
+        return MAY_BE_NONE
+    return NOT_OF_THE_PLAN if is_worth_it(movement) else MAY_BE_SMALL
 
 
 def _in_a_row(part: Part, *, receptor_turned: bool) -> str:

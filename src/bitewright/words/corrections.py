@@ -15,6 +15,7 @@ from bitewright.explanation.correction import (
     Verdict,
 )
 from bitewright.explanation.film_pattern import FilmPattern
+from bitewright.explanation.likely_causes import CAUSES
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.region import Region
 from bitewright.words.causes import (
@@ -334,6 +335,12 @@ def _opened(correction: Correction) -> list[tuple[str, Cause, bool]]:
         _likely(correction),
         how_far=not correction.is_unlike,
         perhaps_none=correction.verdict is Verdict.NOTHING,
+        perhaps={
+            name
+            for movement in correction.movements
+            if movement.need is Need.PERHAPS
+            for name in CAUSES.get(movement.part, ())
+        },
     )
 
 

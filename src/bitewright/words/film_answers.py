@@ -257,7 +257,7 @@ def _with_next(
         answer,
         when=WHEN,
         movement=first,
-        also=also_words(then, correction),
+        also=also_words(then, correction, receptor_turned=turned),
         set_up=set_up_words(then),
         expected=expected_words(then),
         sure="",

@@ -271,6 +271,8 @@ def _need_words(movement: Movement, held_by: Part | None) -> str:
         return said
     if movement.part is Part.ROLL:
         return f"{said}, the bite is level"
+    if movement.part is Part.HEIGHT and held_by is Part.FORWARD:
+        return f"{said}, palate or floor held it there"
     is_held = movement.part is Part.CLOSURE and held_by is not None
     return f"{said}, the receptor holds them apart" if is_held else said
 

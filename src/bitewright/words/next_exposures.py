@@ -1,7 +1,7 @@
 """The next exposure in words: the movement, the set-up to return to, and what is expected of it."""
 
-from bitewright.explanation.correction import Correction, Part
-from bitewright.explanation.next_exposure import BESIDE_A_SET_UP, Course, NextExposure
+from bitewright.explanation.correction import Correction
+from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.exposing.receptor_edges import edge_places
 from bitewright.words.movements import OPENING, hand_words
 from bitewright.words.phrases import capital
@@ -13,6 +13,7 @@ STEP = 0.05
 ANEW = "set the view up anew by the general plan"
 FITTED = "set the view up anew, as fits this mouth"
 LIKELY = "against this film that most likely means to"
+NOT_BORNE_OUT = ", but where that was reckoned as more, simulated next films showed less by it"
 HALF_WAY = "Where that and the movement differ, go half way."
 
 
@@ -29,7 +30,7 @@ def weighed_sentence(then: NextExposure, correction: Correction, *, receptor_tur
     said = [
         f"{capital(OPENING)}: {lead}.",
         set_up_words(then),
-        also_words(then, correction),
+        also_words(then, correction, receptor_turned=receptor_turned),
         expected_words(then),
     ]
     return " ".join(filter(None, said))
@@ -40,44 +41,45 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
 
     ``receptor_turned``: whether the rim stood flush, so that the receptor is turned instead.
     """
-    swings = [each for each in then.told_of(correction) if each.part is Part.SWING]
-    moves = [
-        hand_words(
-            each,
-            rim_radius_mm=correction.rim_radius_mm,
-            how_far=then.is_moved,
-            receptor_turned=receptor_turned,
-        )
-        for each in swings
-    ]
+    moves = _told(then, correction, receptor_turned=receptor_turned)[: _leading(then, correction)]
     if then.is_moved:
         return "".join(moves)
     set_up = FITTED if then.course is Course.FITTED else ANEW
     return "; ".join([set_up, *(f"{LIKELY} {move}" for move in moves)])
 
 
-def also_words(then: NextExposure, correction: Correction) -> str:
-    """What is surely off besides and not in the set-up, a sentence; empty where nothing is.
+def also_words(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> str:
+    """What else is surely off, a sentence; empty where nothing is.
 
-    Beside a set-up the ways alone are told.
+    Beside a set-up the ways alone are told: those that it goes, and those that are not in it.
     """
-    told = then.told_of(correction)
-    moves = [
-        hand_words(
-            each,
-            rim_radius_mm=correction.rim_radius_mm,
-            how_far=then.is_moved,
-            held_by=correction.held_by,
-        )
-        for each in told
-        if each.part in BESIDE_A_SET_UP
-    ]
+    leading = _leading(then, correction)
+    moves = _told(then, correction, receptor_turned=receptor_turned)[leading:]
     if not moves:
         return ""
     if then.is_moved:
         return f"Also: {'; '.join(moves)}."
-    opening = "Besides, " if any(each.part is Part.SWING for each in told) else ""
+    opening = "Besides, " if leading else ""
     return capital(f"{opening}{LIKELY} {'; to '.join(moves)}.")
+
+
+def _leading(then: NextExposure, correction: Correction) -> int:
+    """How many movements are told first: one, where there is one that is made."""
+    return min(1, len(then.led_by(correction)))
+
+
+def _told(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> list[str]:
+    """Each movement that is told, what is made first."""
+    return [
+        hand_words(
+            each,
+            rim_radius_mm=correction.rim_radius_mm,
+            how_far=then.is_moved,
+            receptor_turned=receptor_turned,
+            held_by=correction.held_by,
+        )
+        for each in then.told_of(correction)
+    ]
 
 
 def expected_words(then: NextExposure) -> str:
@@ -87,10 +89,10 @@ def expected_words(then: NextExposure) -> str:
     )
     said = f"Of what its question needs, {_share(chosen)} can be read then, as estimated"
     again = _share(same)
-    if same > chosen:
-        again += ", which simulated next films did not bear out"
-    elif again == _share(chosen):
-        again = "hardly less"
+    if again == _share(chosen):
+        again = "hardly less" if same < chosen else "about as much"
+    elif same > chosen:
+        again += NOT_BORNE_OUT
     if then.course is Course.ANEW:
         return f"{said}; the same way again {again}."
     beside = f"set up anew by the general plan {_share(anew)}"

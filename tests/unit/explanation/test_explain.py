@@ -17,6 +17,7 @@ from bitewright.explanation.explain import _spread_about, explain
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.needed_movement import DRAWS
 from bitewright.explanation.needs import AsMarked
+from bitewright.explanation.set_up_ways import BORNE_OUT, lies_the_way_of
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import targets
@@ -85,6 +86,19 @@ def test_intervals_hold_the_truth_about_nine_times_in_ten() -> None:
         for part in (Part.SWING, Part.VERTICAL, Part.FORWARD, Part.HEIGHT)
     ]
     assert np.mean(covered) > 0.75  # binomial: 48 at 0.88 fall below this once in a hundred runs
+
+
+@pytest.mark.slow
+def test_the_table_and_the_set_up_go_one_way() -> None:
+    """What is told as needed of the tube's height and the receptor's place is what is set up."""
+    told = []
+    for _, said, _ in map(held_out, range(FILMS)):
+        for part in BORNE_OUT:
+            movement = said.correction.of(part)
+            if said.next is not None and movement.need is Need.MOVE:
+                told.append(part)
+                assert lies_the_way_of(movement, said.next.goes)
+    assert set(told) == set(BORNE_OUT)
 
 
 @pytest.mark.slow

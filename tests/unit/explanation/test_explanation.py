@@ -13,30 +13,37 @@ from bitewright.words.next_exposures import also_words, lead_words
 from tests.sample_corrections import Sample, correction_of, sample
 
 OFF = {Part.SWING: -9.0, Part.ROLL: 5.0, Part.FORWARD: 4.0}
-SAID = {Part.SWING: "slide the tube", Part.ROLL: "tip the receptor's front edge"}
+SAID = {
+    Part.SWING: "slide the tube",
+    Part.ROLL: "tip the receptor's front edge",
+    Part.FORWARD: "move the receptor",
+}
 
 TOLD = [course for course in Course if course is not Course.SAME]
 
 
-def weighed(of: Sample, course: Course, swing_deg: float) -> NextExposure:
+def weighed(of: Sample, course: Course, goes: dict[Part, float]) -> NextExposure:
     one = Expected(readable=0.5, needed=0.5)
     return NextExposure(
         course=course,
         set_up=of.plan.setting,
         exposure=of.plan.exposure,
-        swing_deg=swing_deg,
+        goes={Part.VERTICAL: 0.0, Part.FORWARD: 0.0} | goes,
         expected=dict.fromkeys(Course, one),
     )
 
 
-def explained(course: Course | None, *, swing_deg: float = -8.0, **changes: Any) -> Explanation:
+def explained(
+    course: Course | None, *, swing_deg: float = -8.0, forward_mm: float = 0.0, **changes: Any
+) -> Explanation:
     of = sample(swing_deg=9.0)
+    goes = {Part.SWING: swing_deg, Part.FORWARD: forward_mm}
     return Explanation(
         correction=replace(correction_of(OFF), **changes),
         now=of.present,
         plan=of.plan,
         estimate=None,  # type: ignore[arg-type]  # nothing here asks for it
-        next=None if course is None else weighed(of, course, swing_deg),
+        next=None if course is None else weighed(of, course, goes),
     )
 
 
@@ -53,11 +60,12 @@ def test_a_set_up_draws_the_swing_only_where_it_goes_its_way(course: Course) -> 
 
 @pytest.mark.parametrize("course", TOLD)
 @pytest.mark.parametrize("swing_deg", [-8.0, -2.0, 8.0])
-def test_what_is_drawn_is_what_is_said(course: Course, swing_deg: float) -> None:
-    of = explained(course, swing_deg=swing_deg)
+@pytest.mark.parametrize("forward_mm", [-3.0, 1.5, 3.0])
+def test_what_is_drawn_is_what_is_said(course: Course, swing_deg: float, forward_mm: float) -> None:
+    of = explained(course, swing_deg=swing_deg, forward_mm=forward_mm)
     assert of.next is not None
     lead = lead_words(of.next, of.correction, receptor_turned=False)
-    said = f"{lead} {also_words(of.next, of.correction)}"
+    said = f"{lead} {also_words(of.next, of.correction, receptor_turned=False)}"
     assert drawn_parts(of) == {part for part, words in SAID.items() if words in said}
 
 

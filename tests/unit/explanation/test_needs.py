@@ -6,12 +6,19 @@ import pytest
 from bitewright.estimation.left_out import MarkBeside, MarksLeftOut
 from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
 from bitewright.explanation.doubtful_marks import doubtful_marks
-from bitewright.explanation.needs import AsMarked, need_of, need_of_serving, verdict_of
+from bitewright.explanation.needs import (
+    AsMarked,
+    left_to_the_tube,
+    need_of,
+    need_of_serving,
+    verdict_of,
+)
 from bitewright.explanation.purpose_first import MENDED_BY, purpose_first
 from bitewright.marking.picture_borders import PLACES_MM, PictureBorders
 from bitewright.quality.criteria import CriterionName
+from bitewright.words.movements import interval
 
-AT_THE_LIMIT = Estimated(value=4.6, low=0.2, high=9.0)
+AT_THE_LIMIT = Estimated(value=4.6, low=0.4, high=9.0)
 FIRM = Estimated(value=8.0, low=4.0, high=12.0)
 EITHER_WAY = Estimated(value=0.0, low=-14.0, high=14.0)
 
@@ -21,6 +28,33 @@ def test_of_a_film_that_serves_only_what_is_surely_worth_moving_is_needed() -> N
     assert need is Need.MOVE
     assert need_of_serving(Part.FORWARD, AT_THE_LIMIT, need) is Need.PERHAPS
     assert need_of_serving(Part.FORWARD, FIRM, need_of(Part.FORWARD, FIRM)) is Need.MOVE
+
+
+@pytest.mark.parametrize(("part", "unit"), [(Part.VERTICAL, "deg"), (Part.FORWARD, "mm")])
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_what_is_told_from_nought_on_is_perhaps(part: Part, unit: str, sign: float) -> None:
+    """A movement was told as needed, "between 0 and 13 degrees"."""
+    needs = set()
+    for low in np.arange(0.05, 1.0, 0.1):
+        ends = sorted((sign * low, sign * 13.0))
+        amount = Estimated(value=sign * 6.5, low=ends[0], high=ends[1])
+        from_nought = interval(amount, unit).startswith("0 to")
+        assert need_of(part, amount) is (Need.PERHAPS if from_nought else Need.MOVE)
+        needs.add(need_of(part, amount))
+    assert needs == {Need.PERHAPS, Need.MOVE}
+
+
+@pytest.mark.parametrize("tube", [Need.MOVE, Need.PERHAPS, Need.STAY])
+@pytest.mark.parametrize("turn_deg", [16.0, -16.0])
+def test_no_turn_is_told_against_the_tubes_movement(tube: Need, turn_deg: float) -> None:
+    """A receptor turned too far to the canine was a likely cause, and to be turned further so."""
+    amounts = dict.fromkeys(Part, Estimated(value=0.0, low=0.0, high=0.0)) | {
+        Part.SWING: Estimated(value=-12.0, low=-18.0, high=-6.0),
+        Part.TURN: Estimated(value=turn_deg, low=turn_deg - 5.0, high=turn_deg + 5.0),
+    }
+    needs = dict.fromkeys(Part, Need.STAY) | {Part.SWING: tube, Part.TURN: Need.MOVE}
+    against = turn_deg > 0.0 and tube is not Need.STAY
+    assert left_to_the_tube(amounts, needs) == ({Part.TURN: Need.UNSURE} if against else {})
 
 
 def test_what_cannot_be_told_is_not_asked_of_a_film_that_serves() -> None:

@@ -11,7 +11,7 @@ from bitewright.explanation.correction import Need, Part
 from bitewright.explanation.course_trial import Expected
 from bitewright.explanation.explain import POSE_OF
 from bitewright.explanation.explanation import Explanation
-from bitewright.explanation.next_exposure import Course, NextExposure
+from bitewright.explanation.next_exposure import OF_A_SET_UP, Course, NextExposure
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.placement import Placement
 from tests.sample_corrections import sample
@@ -73,7 +73,7 @@ def test_advice_goes_half_way_between_the_movement_and_the_set_up() -> None:
             course=course,
             set_up=fitted,
             exposure=given.plan.exposure,
-            swing_deg=0.0,
+            goes=dict.fromkeys(OF_A_SET_UP, 0.0),
             expected={course: expected},
         )
         return Explanation(

@@ -53,7 +53,12 @@ def test_how_to_tell_two_causes_apart_hangs_on_what_they_are(
 
 
 @pytest.mark.parametrize(
-    ("low", "said"), [(0.0, "(90%: perhaps none, at most 13)"), (4.0, "(90% between 4 and 13)")]
+    ("low", "said"),
+    [
+        (0.0, "(90%: perhaps none, at most 13)"),
+        (0.3, "(90%: perhaps none, at most 13)"),
+        (4.0, "(90% between 4 and 13)"),
+    ],
 )
 def test_no_lower_end_is_told_of_a_cause_whose_movement_may_go_the_other_way(
     low: float, said: str

@@ -49,12 +49,19 @@ SURE = QuickReading(
 )
 
 
-def weighed(course: Course, *, swing_deg: float = -10.0, needed: float = 0.9) -> NextExposure:
+def weighed(
+    course: Course,
+    *,
+    swing_deg: float = -10.0,
+    vertical_deg: float = 0.0,
+    forward_mm: float = 0.0,
+    needed: float = 0.9,
+) -> NextExposure:
     return NextExposure(
         course=course,
         set_up=SET_UP,
         exposure=plan_of().exposure,
-        swing_deg=swing_deg,
+        goes={Part.SWING: swing_deg, Part.VERTICAL: vertical_deg, Part.FORWARD: forward_mm},
         expected={
             Course.SAME: Expected(readable=0.3, needed=0.31),
             Course.ANEW: Expected(readable=0.8, needed=0.82),
@@ -133,7 +140,13 @@ def test_a_view_set_up_anew_tells_the_way_the_tube_goes_without_an_amount() -> N
     [
         (0.60, "the same way again about 60%."),
         (0.81, "the same way again hardly less."),
-        (0.83, "the same way again about 85%, which simulated next films did not bear out."),
+        (
+            0.83,
+            (
+                "the same way again about 85%, but where that was reckoned as more, simulated next "
+                "films showed less by it."
+            ),
+        ),
     ],
 )
 def test_the_same_way_again_is_never_told_as_better_without_a_word(same: float, said: str) -> None:
@@ -142,6 +155,44 @@ def test_the_same_way_again_is_never_told_as_better_without_a_word(same: float, 
         then, expected={**then.expected, Course.SAME: Expected(readable=same, needed=same)}
     )
     assert expected_words(then).endswith(said)
+
+
+def test_the_same_way_again_that_is_more_by_a_hair_is_called_as_much() -> None:
+    """About 95% either way, "which simulated next films did not bear out"."""
+    then = weighed(Course.ANEW)
+    more = {Course.SAME: Expected(readable=0.8, needed=0.824)}
+    said = expected_words(replace(then, expected={**then.expected, **more}))
+    assert said.endswith(
+        "about 80% can be read then, as estimated; the same way again about as much."
+    )
+
+
+@pytest.mark.parametrize("course", [Course.ANEW, Course.FITTED])
+def test_a_view_set_up_anew_tells_which_way_the_receptor_goes(course: Course) -> None:
+    """A contact was not shown, the table said 5 mm to the front, the sentence no word of it."""
+    off = correction_of({Part.FORWARD: 5.0})
+    answer = full_answer(FAILED, off, weighed(course, forward_mm=4.0))
+    assert answer.movement.endswith(
+        "; against this film that most likely means to move the receptor further towards the front "
+        "of the mouth against the teeth, and the tube with it."
+    )
+    for short in (1.5, -4.0):
+        still = full_answer(FAILED, off, weighed(course, forward_mm=short))
+        assert "move the receptor" not in f"{still.movement} {still.also}"
+
+
+def test_what_costs_the_film_most_leads_and_the_other_ways_follow() -> None:
+    off = correction_of({Part.SWING: -9.0, Part.VERTICAL: -12.0, Part.ROLL: 5.0})
+    then = weighed(Course.ANEW, vertical_deg=-8.0)
+    answer = full_answer(FAILED, off, then)
+    first, second = off.movements[:2]
+    assert (first.part, second.part) == (Part.VERTICAL, Part.SWING)
+    assert "that most likely means to lower the tube at the rim" in answer.movement
+    assert answer.also.startswith("Besides, against this film that most likely means to slide the")
+    assert answer.also.endswith("; to tip the receptor's front edge down, to level it.")
+    flush = full_answer(replace(FAILED, rim_flush=True), off, then)
+    assert "tilt the receptor's upper edge towards the teeth, its ring" in flush.movement
+    assert "turn the receptor's front end towards the teeth, its ring" in flush.also
 
 
 def test_a_set_up_that_fits_the_mouth_tells_the_way_too() -> None:

@@ -1,0 +1,101 @@
+"""Which way a set-up lies from where tube and receptor were, and what of a correction it bears out.
+
+The best exposure of an estimated mouth may lie far from the set-up that is told: how much a film
+shows hardly hangs on the vertical angle or on a millimetre along the row, so that their best
+wanders from mouth to mouth. What both the estimated mouth and the general plan ask for is told as
+needed.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from bitewright.estimation.estimate import Estimate
+from bitewright.estimation.exposure_unknowns import exposures_at, pose_of
+from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.needs import WORTH
+from bitewright.exposing.exposure import Exposures, Station, aimed
+from bitewright.exposing.seating import seat
+from bitewright.planning.best_aim import Plan, Setting
+from bitewright.planning.general_set_up import general_set_up, set_up_by_odds
+from bitewright.quality.questions import AnyQuestion
+
+BORNE_OUT = (Part.VERTICAL, Part.FORWARD)
+"""What is told as needed only where the set-up lies that way too."""
+
+
+def usual_set_up(found: Estimate, plan: Plan, *, film: int = 0, question: AnyQuestion) -> Setting:
+    """What setting a film's view up anew comes to: by the general plan, by odds in a known mouth.
+
+    ``plan``: of the view, for the estimated mouth.
+    """
+    known = not found.shapes.along
+    at = found.films[film].station
+    return (set_up_by_odds if known else general_set_up)(plan.view, at, question)
+
+
+def exposed(there: Station, setting: Setting) -> Exposures:
+    """One exposure by a set-up."""
+    return aimed(there, seat(there.seating, setting.placement()), setting.aim())
+
+
+def set_up_goes(found: Estimate, exposure: Exposures, *, film: int = 0) -> dict[Part, float]:
+    """How far a set-up's exposure lies from the film's, as estimated, of `BORNE_OUT`. [deg, mm]"""
+    at = found.films[film].station
+    along = (at.seating.frame.front_mouth, at.seating.frame.tongue_mouth)
+    was = pose_of(exposures_at(at, found.unknowns[film][None]), *along)
+    then = pose_of(exposure, *along)
+    return {
+        Part.VERTICAL: float(then.vertical_deg[0] - was.vertical_deg[0]),
+        Part.FORWARD: float(then.forward_mm[0] - was.forward_mm[0]),
+    }
+
+
+def usual_goes(
+    found: Estimate, plan: Plan, *, film: int = 0, question: AnyQuestion
+) -> dict[Part, float]:
+    """`set_up_goes` of `usual_set_up`."""
+    setting = usual_set_up(found, plan, film=film, question=question)
+    return set_up_goes(found, exposed(plan.station, setting), film=film)
+
+
+def lies_the_way_of(movement: Movement, goes: Mapping[Part, float]) -> bool:
+    """Whether a set-up lies the way a movement goes, by more than is worth moving.
+
+    ``goes``: from where tube and receptor were to the set-up. [deg, mm]
+    """
+    far = goes[movement.part]
+    return movement.needed.value * far > 0.0 and abs(far) > WORTH[movement.part]
+
+
+def is_to_be_borne_out(correction: Correction) -> bool:
+    """Whether a movement is told as needed of which that hangs on the set-up."""
+    return any(correction.of(part).need is Need.MOVE for part in BORNE_OUT)
+
+
+def as_borne_out(correction: Correction, goes: Mapping[Part, float]) -> Correction:
+    """The same, what the set-up does not go the way of being told as perhaps.
+
+    ``goes``: from where tube and receptor were to the set-up, of `BORNE_OUT`. [deg, mm]
+    """
+    movements = tuple(
+        replace(each, need=Need.PERHAPS)
+        if each.part in BORNE_OUT and each.need is Need.MOVE and not lies_the_way_of(each, goes)
+        else each
+        for each in correction.movements
+    )
+    verdict = correction.verdict
+    if verdict is Verdict.MOVE and all(each.need is not Need.MOVE for each in movements):
+        verdict = Verdict.NOTHING
+    return replace(correction, verdict=verdict, movements=movements)
+
+
+__all__ = [
+    "BORNE_OUT",
+    "as_borne_out",
+    "exposed",
+    "is_to_be_borne_out",
+    "lies_the_way_of",
+    "set_up_goes",
+    "usual_goes",
+    "usual_set_up",
+]
