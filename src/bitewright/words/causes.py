@@ -99,6 +99,7 @@ def cause_words(
 
 ONE_OF_TWO = "one of two that these marks do not tell apart: "
 ONE_OF_SEVERAL = "one of several that these marks do not tell apart: "
+PERHAPS = "perhaps "
 IN_ITS_PLACE = "or in its place: "
 PERHAPS_IN_ITS_PLACE = "or in its place, perhaps: "
 
@@ -121,7 +122,7 @@ def introduced(
     for cause in causes:
         opening = ""
         if perhaps_none:
-            opening = PERHAPS_IN_ITS_PLACE if cause is other else "perhaps "
+            opening = PERHAPS_IN_ITS_PLACE if cause is other else PERHAPS
         elif cause is other:
             opening = IN_ITS_PLACE
         elif cause is causes[0] and other is not None:
@@ -132,7 +133,7 @@ def introduced(
             or cause.size.low <= 0.0
             or (cause is causes[0] and cause.chance < SURE)
         ):
-            opening = "perhaps "
+            opening = PERHAPS
         said.append((opening, cause, how_far and cause is not other))
     return said
 
@@ -250,6 +251,7 @@ _MEND = {
 }
 
 __all__ = [
+    "PERHAPS",
     "PRACTICE",
     "cause_words",
     "how_to_tell",

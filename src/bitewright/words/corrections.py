@@ -19,6 +19,7 @@ from bitewright.explanation.likely_causes import CAUSES
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.region import Region
 from bitewright.words.causes import (
+    PERHAPS,
     cause_words,
     how_to_tell,
     introduced,
@@ -318,7 +319,7 @@ def _reasons(
     for before, cause, how_far in _opened(correction):
         opening = before or ("Most likely " if cause is causes[0] else "Besides, ")
         named = sized_cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
-        said.append(f"{opening}{named}{_share(cause, causes)}")
+        said.append(f"{opening}{named}{_share(cause, causes, perhaps=before == PERHAPS)}")
         signs = signs_of(cause, pattern) if pattern is not None else ""
         if signs:
             said.append(f"What says so, as marked: {signs}")
@@ -349,10 +350,11 @@ def _missed(correction: Correction) -> tuple[str, ...]:
     return () if correction.cone_cut_mm is None else (cone_cut_fact(correction.cone_cut_mm),)
 
 
-def _share(cause: Cause, causes: list[Cause]) -> str:
+def _share(cause: Cause, causes: list[Cause], *, perhaps: bool) -> str:
     if len(causes) < 2 or any(each.is_alternative for each in causes):
         return ""
-    return f"; this accounts for about {round(cause.weight, 1):.0%} of what is off"
+    this = "if so, it" if perhaps else "this"
+    return f"; {this} accounts for about {round(cause.weight, 1):.0%} of what is off"
 
 
 def _margin(correction: Correction) -> list[str]:

@@ -129,3 +129,5 @@ def test_a_cause_is_told_no_more_surely_than_its_movement() -> None:
     assert perhaps.causes[0] == sure.causes[0]
     assert "Besides, the tube pointed" in sure.teacher
     assert "Perhaps the tube pointed" in perhaps.teacher
+    assert (sure.teacher.count("this accounts"), sure.teacher.count("if so")) == (2, 0)
+    assert (perhaps.teacher.count("this accounts"), perhaps.teacher.count("if so")) == (1, 1)
