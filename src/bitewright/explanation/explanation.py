@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from bitewright.estimation.estimate import Estimate
-from bitewright.explanation.correction import Correction, Need
+from bitewright.explanation.correction import Correction, Need, Part
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
@@ -30,6 +30,13 @@ class Explanation:
     def tells_how_far(self) -> bool:
         """Whether movements are told with their amounts, or with the way alone."""
         return not self.correction.is_unlike and (self.next is None or self.next.is_moved)
+
+    @property
+    def ways_alone(self) -> tuple[Part, ...]:
+        """Parts of which the way alone is told, though others are told with their amounts."""
+        if self.next is None:
+            return ()
+        return tuple(each.part for each in self.next.ways_of(self.correction))
 
     @property
     def drawn(self) -> Correction:

@@ -111,25 +111,33 @@ class NextExposure:
         swing = correction.sure_swing
         if self.is_moved:
             return () if swing is None else (swing,)
+        return self.ways_of(correction)
+
+    def ways_of(self, correction: Correction) -> tuple[Movement, ...]:
+        """The movements of a correction whose way the set-up surely goes: told without an amount.
+
+        All but the swing where that is moved.
+        """
         if correction.slips:
             return ()
+        swings = not self.is_moved and correction.sure_swing is not None
         return tuple(
             each
             for each in correction.movements
             if each.need is Need.MOVE
             and each.part in OF_A_SET_UP
-            and (each.part is not Part.SWING or swing is not None)
+            and (each.part is not Part.SWING or swings)
             and lies_the_way_of(each, self.goes)
         )
 
     def told_of(self, correction: Correction) -> tuple[Movement, ...]:
         """The movements of a correction that are told with this: what it makes first.
 
-        With their amounts where it is moved, else with the ways alone. What a set-up does not go is
-        left out.
+        What a set-up does not go is left out.
         """
         return (
             *self.led_by(correction),
+            *(self.ways_of(correction) if self.is_moved else ()),
             *(
                 each
                 for each in correction.movements

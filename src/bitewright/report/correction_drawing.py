@@ -3,7 +3,7 @@
 What was is dashed, what is to be is solid, so that neither colour nor print matters.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +49,7 @@ def correction_drawing(
     plan: Plan,
     sentence: str = "",
     how_far: bool = True,
+    ways_alone: Collection[Part] = (),
 ) -> Drawing:
     """Draw a correction.
 
@@ -63,10 +64,12 @@ def correction_drawing(
         What stands over it; the movements worth making, if left out.
     how_far : bool
         Whether arrows say how much, or the way alone.
+    ways_alone : collection of Part
+        Of which arrows say the way alone in either case.
     """
     moves = [each for each in correction.movements if each.need is Need.MOVE]
     both = correction.verdict is not Verdict.CANNOT_TELL or bool(moves)
-    scene = Scene(correction, present, plan.exposure if both else None, how_far)
+    scene = Scene(correction, present, plan.exposure if both else None, how_far, ways_alone)
     sentence = sentence or operator_sentence(correction)
     body = HEIGHT - HEAD - FOOT
     right = WIDTH - LEFT_WIDTH - 3 * GAP
@@ -115,17 +118,18 @@ def move_drawing(
     plan: Plan,
     sentence: str = "",
     how_far: bool = True,
+    ways_alone: Collection[Part] = (),
 ) -> Drawing:
     """Only what moves, as large as fits: the views in which it is seen, two at most.
 
     Parameters
     ----------
-    correction, present, plan, sentence, how_far
+    correction, present, plan, sentence, how_far, ways_alone
         As `correction_drawing`; the sentence is for who cannot see it.
     """
     parts = [each.part for each in correction.movements if each.need is Need.MOVE]
     both = correction.verdict is not Verdict.CANNOT_TELL or bool(parts)
-    scene = Scene(correction, present, plan.exposure if both else None, how_far)
+    scene = Scene(correction, present, plan.exposure if both else None, how_far, ways_alone)
     seen = list(dict.fromkeys(_panel_of(part) for part in parts))[:2] or [above_panel]
     body = MOVE_HEIGHT - LEGEND - 2 * GAP
     room = MOVE_WIDTH - (len(seen) + 1) * GAP

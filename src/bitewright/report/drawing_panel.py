@@ -1,6 +1,6 @@
 """What the panels of a correction drawing share: what is shown, colours, fitting, lines."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,13 +20,15 @@ Floats = NDArray[np.float64]
 class Scene:
     """A correction with the exposure as estimated and the next one, where there is one to show.
 
-    ``how_far``: whether arrows say how much, or the way alone.
+    ``how_far``: whether arrows say how much, or the way alone; that they say of ``ways_alone`` in
+    either case.
     """
 
     correction: Correction
     present: Exposures
     best: Exposures | None
     how_far: bool = True
+    ways_alone: Collection[Part] = ()
 
     @property
     def shown(self) -> list[tuple[Exposures, bool]]:
@@ -40,9 +42,8 @@ class Scene:
 
     def arrow_words(self, movement: Movement) -> str:
         """What a movement's arrow says."""
-        return arrow_words(
-            movement, rim_radius_mm=self.correction.rim_radius_mm, how_far=self.how_far
-        )
+        how_far = self.how_far and movement.part not in self.ways_alone
+        return arrow_words(movement, rim_radius_mm=self.correction.rim_radius_mm, how_far=how_far)
 
     def needed(self, part: Part) -> Movement | None:
         """A movement worth making, or nothing."""

@@ -14,6 +14,7 @@ ANEW = "set the view up anew by the general plan"
 FITTED = "set the view up anew, as fits this mouth"
 LIKELY = "against this film that most likely means to"
 NOT_BORNE_OUT = ", but where that was reckoned as more, simulated next films showed less by it"
+BY_SET_UP = "the set-up most likely means besides to"
 HALF_WAY = "Where that and the movement differ, go half way."
 
 
@@ -51,14 +52,18 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
 def also_words(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> str:
     """What else is surely off, a sentence; empty where nothing is.
 
-    Beside a set-up the ways alone are told: those that it goes, and those that are not in it.
+    Beside a set-up the ways alone are told: those that it goes, and those that are not in it. Of
+    what a movement leaves to the set-up the ways are told as well.
     """
     leading = _leading(then, correction)
     moves = _told(then, correction, receptor_turned=receptor_turned)[leading:]
     if not moves:
         return ""
     if then.is_moved:
-        return f"Also: {'; '.join(moves)}."
+        ways = len(then.ways_of(correction))
+        by_set_up = f"{capital(BY_SET_UP)} {'; to '.join(moves[:ways])}." if ways else ""
+        beside = f"Also: {'; '.join(moves[ways:])}." if moves[ways:] else ""
+        return f"{by_set_up} {beside}".strip()
     opening = "Besides, " if leading else ""
     return capital(f"{opening}{LIKELY} {'; to '.join(moves)}.")
 
@@ -70,11 +75,12 @@ def _leading(then: NextExposure, correction: Correction) -> int:
 
 def _told(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> list[str]:
     """Each movement that is told, what is made first."""
+    ways = then.ways_of(correction)
     return [
         hand_words(
             each,
             rim_radius_mm=correction.rim_radius_mm,
-            how_far=then.is_moved,
+            how_far=then.is_moved and each not in ways,
             receptor_turned=receptor_turned,
             held_by=correction.held_by,
         )

@@ -9,6 +9,7 @@ from bitewright.explanation.correction import Need, Part
 from bitewright.explanation.course_trial import Expected
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.next_exposure import Course, NextExposure
+from bitewright.report.drawing_panel import Scene
 from bitewright.words.next_exposures import also_words, lead_words
 from tests.sample_corrections import Sample, correction_of, sample
 
@@ -74,6 +75,15 @@ def test_only_a_movement_that_is_told_says_how_far() -> None:
     assert [course for course, far in told.items() if far] == [Course.MOVED]
     assert explained(None).tells_how_far
     assert not explained(None, is_unlike=True).tells_how_far
+
+
+def test_of_what_a_movement_leaves_to_the_set_up_the_way_alone_is_drawn() -> None:
+    of = explained(Course.MOVED, forward_mm=3.0)
+    assert of.tells_how_far
+    assert of.ways_alone == (Part.FORWARD,)
+    scene = Scene(of.drawn, of.now, None, of.tells_how_far, of.ways_alone)
+    assert scene.arrow_words(of.correction.of(Part.FORWARD)) == "to the front"
+    assert scene.arrow_words(of.correction.of(Part.ROLL)) == "front edge 5 degrees down"
 
 
 @pytest.mark.parametrize("course", TOLD)

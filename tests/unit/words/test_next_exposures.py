@@ -181,6 +181,17 @@ def test_a_view_set_up_anew_tells_which_way_the_receptor_goes(course: Course) ->
         assert "move the receptor" not in f"{still.movement} {still.also}"
 
 
+def test_beside_a_movement_it_is_told_which_way_the_set_up_takes_the_receptor() -> None:
+    """A contact was not shown, the receptor lay 6 mm too far back, and the tube alone was slid."""
+    answer = full_answer(FAILED, OFF, weighed(Course.MOVED, forward_mm=3.0))
+    assert answer.movement.startswith("Slide the tube about 9 mm towards the back of the mouth")
+    assert answer.also == (
+        "The set-up most likely means besides to move the receptor further towards the front of "
+        "the mouth against the teeth, and the tube with it. Also: tip the receptor's front edge "
+        "down by about 5 degrees (3 to 7), to level it."
+    )
+
+
 def test_what_costs_the_film_most_leads_and_the_other_ways_follow() -> None:
     off = correction_of({Part.SWING: -9.0, Part.VERTICAL: -12.0, Part.ROLL: 5.0})
     then = weighed(Course.ANEW, vertical_deg=-8.0)

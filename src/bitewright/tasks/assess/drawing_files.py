@@ -33,6 +33,7 @@ def explanation_drawing(
         plan=explained.next_plan,
         sentence=sentence,
         how_far=explained.tells_how_far,
+        ways_alone=explained.ways_alone,
     )
 
 
