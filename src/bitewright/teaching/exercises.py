@@ -24,18 +24,11 @@ from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.found_faults import MARK_PIXEL_MM, found_faults, is_clearly
 from bitewright.teaching.handled import HANDLED, handled, look_for
 from bitewright.teaching.item import ItemKind
-from bitewright.teaching.planted import (
-    CONE_CUTS,
-    PLANTINGS,
-    TWINS,
-    accepted,
-    cause_of,
-    planted_slip,
-)
+from bitewright.teaching.offered_names import offered_names
+from bitewright.teaching.planted import CONE_CUTS, accepted, cause_of, planted_slip
 from bitewright.teaching.reading import FilmReading, ReadQuestion, reading_of
 from bitewright.teaching.spoilt_film import SpoiltFilm, mishandled_film, spoilt_film
 
-MOST_CHOICES = 6
 LEAST_GAIN = 1.5
 """Contacts that a right correction wins at least, as `contacts_won` counts. Our choice."""
 
@@ -49,9 +42,6 @@ CORRECTED = (
 
 OF_HANDLING = (ItemKind.NAME, ItemKind.ORDER)
 """Kinds that ask about what was done with a receptor, too."""
-
-HANDLED_OFFERED = 2
-"""So many wrong choices of a name are faults of handling. Our choice."""
 
 NOTHING_UNREAD = "none"
 
@@ -190,32 +180,14 @@ def is_found(film: SpoiltFilm) -> bool:
 
 
 def _name(film: SpoiltFilm, generator: np.random.Generator) -> Exercise:
-    """The fault, its opposite, others of aiming and of handling; the twin as often as any."""
     right = accepted(film.fault)
-    others = [each for each in PlantedFault if each not in right]
-    aimed = [each for each in others if each not in HANDLED]
-    near = [each for each in aimed if _part(each) == _part(film.fault)]
-    chosen = [film.fault, *near[:1]]
-    twin = TWINS.get(film.fault)
-    if twin is not None and generator.random() < 0.6:
-        chosen.append(twin)
-    by_hand = [each for each in others if each in HANDLED]
-    chosen += [by_hand[k] for k in generator.permutation(len(by_hand))[:HANDLED_OFFERED]]
-    far = [each for each in aimed if each not in near]
-    picked = generator.permutation(len(far))[: MOST_CHOICES - len(chosen)]
-    chosen += [far[k] for k in picked]
-    choices = [chosen[k] for k in generator.permutation(len(chosen))]
+    choices = offered_names(film.fault, generator)
     return Exercise(
         kind=ItemKind.NAME,
         film=film,
         choices=tuple(each.value for each in choices),
         key=tuple(k for k, each in enumerate(choices) if each in right),
     )
-
-
-def _part(fault: PlantedFault) -> str:
-    """What of a set-up a fault moves, nothing for one of handling."""
-    return "" if fault in HANDLED else PLANTINGS[fault].part
 
 
 def _read(film: SpoiltFilm, asks: ReadQuestion, generator: np.random.Generator) -> Exercise | None:

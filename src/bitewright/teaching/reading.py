@@ -109,23 +109,25 @@ def _overlap(prediction: Prediction, generator: np.random.Generator) -> FilmRead
 
 
 def _surface(prediction: Prediction, generator: np.random.Generator) -> FilmReading | None:
-    """One surface with a letter; the others are its contact's other side and their neighbours'."""
-    pairs = prediction.measurements.wanted.contacts
-    marks = prediction.landmarks
-    known = [
-        (name, place) for pair in pairs for name in edges(pair) if (place := _place(marks, name))
-    ]
+    """One surface with a letter; both surfaces of its tooth and of a neighbour are the choices.
+
+    The neighbour is the one that it faces, or the one on its tooth's other side where a contact of
+    the view is there: each half of the time, so that facing the neighbour tells nothing.
+    """
+    facing = {
+        name: other
+        for pair in prediction.measurements.wanted.contacts
+        for name, other in zip(edges(pair), edges(pair)[::-1], strict=True)
+    }
+    known = [(name, place) for name in facing if (place := _place(prediction.landmarks, name))]
     if not known:
         return None
     name, place = known[int(generator.integers(len(known)))]
-    opposite = {"mesial": "distal", "distal": "mesial"}
-    code, surface = name.split(".")
-    facing = next(
-        other for pair in pairs if name in edges(pair) for other in edges(pair) if other != name
-    )
-    wrong = [facing, f"{code}.{opposite[surface]}", f"{facing[:2]}.{surface}"]
-    order = generator.permutation(4)
-    choices = [(name, *wrong)[k] for k in order]
+    inner = [each for each, _ in known if _other_side(each) in facing]
+    goes_beyond = generator.random() < 0.5 * len(known) / max(len(inner), 1)
+    neighbour = facing[_other_side(name) if name in inner and goes_beyond else name]
+    offered = (name, _other_side(name), neighbour, _other_side(neighbour))
+    choices = [offered[k] for k in generator.permutation(len(offered))]
     return FilmReading(
         asks=ReadQuestion.SURFACE,
         places_mm={LETTERS[0]: place},
@@ -133,6 +135,12 @@ def _surface(prediction: Prediction, generator: np.random.Generator) -> FilmRead
         right=choices.index(name),
         names=(name,),
     )
+
+
+def _other_side(name: str) -> str:
+    """The other approximal surface of the same tooth: "15.distal" of "15.mesial"."""
+    code, surface = name.split(".")
+    return f"{code}.{'distal' if surface == 'mesial' else 'mesial'}"
 
 
 def _place(landmarks: Landmarks, name: str) -> tuple[float, float] | None:

@@ -2,6 +2,7 @@
 
 from math import isnan
 
+from bitewright.mouth.numbering import ToothName
 from bitewright.teaching.planted import PLANTINGS
 from bitewright.teaching.reading import LETTERS, OVERLAPS_MM, FilmReading, ReadQuestion
 from bitewright.teaching.spoilt_film import SpoiltFilm
@@ -32,9 +33,7 @@ def reading_words(reading: FilmReading, film: SpoiltFilm, said: str) -> tuple[st
         front = f"The teeth nearer the midline lie to the {side}, so the front is {side}."
         return (front, besides)
     if reading.asks is ReadQuestion.SURFACE:
-        (name,) = reading.names
-        code, surface = name.split(".")
-        return (f"A stands at the {surface} surface of {code}.", besides)
+        return (_surface_words(*reading.names, film.prediction.landmarks.front_sign), besides)
     overlaps, best = (
         {
             f"{pair[0]}-{pair[1]}": float(overlap)
@@ -51,6 +50,17 @@ def reading_words(reading: FilmReading, film: SpoiltFilm, said: str) -> tuple[st
         for name in reading.names
     )
     return (f"{'; '.join(told)}.", f"Why: {said[:1].lower()}{said[1:]}" if is_why else besides)
+
+
+def _surface_words(name: str, front_sign: float) -> str:
+    """Which surface it is, which tooth that is, and where its two ends lie in the image."""
+    code, surface = name.split(".")
+    front, back = ("right", "left") if front_sign > 0.0 else ("left", "right")
+    return (
+        f"A stands at the {surface} surface of {code}, the {ToothName(int(code)).words}: the front "
+        f"of the mouth lies to the {front}, so each tooth's mesial surface is its {front} one and "
+        f"its distal surface its {back} one."
+    )
 
 
 def _overlap_words(overlap_mm: float, best_mm: float) -> str:

@@ -16,6 +16,7 @@ from bitewright.planning.open_fans import open_fans
 from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.findings import pair_name
 from bitewright.quality.views import view
+from bitewright.quality.wanted import edges
 from bitewright.tasks.catalogue.named import equipment, named_equipment, station_for
 from bitewright.teaching.correcting import correction_score
 from bitewright.teaching.exercises import drawn_exercise, is_found
@@ -215,6 +216,48 @@ def test_a_correction_scores_what_the_film_would_have_become(plan: Plan) -> None
 def test_each_cause_of_an_explanation_but_teeth_apart_can_be_planted() -> None:
     causes = {cause_of(fault) for fault in PlantedFault} - {None}
     assert causes == set(CauseName) - {CauseName.NONE, CauseName.NOT_CLOSED}
+
+
+def test_a_surface_asked_about_faces_the_neighbour_offered_as_often_as_not(plan: Plan) -> None:
+    film = spoilt_film(plan, PlantedFault.RECEPTOR_TOO_HIGH, HandSlip(height_mm=3.0))
+    facing = {
+        one: other
+        for pair in film.prediction.measurements.wanted.contacts
+        for one, other in (edges(pair), edges(pair)[::-1])
+    }
+    faces = asked = 0
+    for seed in range(200):
+        generator = np.random.default_rng(seed)
+        reading = reading_of(film.prediction, ReadQuestion.SURFACE, generator)
+        assert reading is not None
+        (name,) = reading.names
+        assert reading.choices[reading.right] == name
+        assert len(set(reading.choices)) == 4
+        assert len({each[:2] for each in reading.choices}) == 2
+        asked += 1
+        faces += facing[name] in reading.choices
+    assert 0.4 * asked < faces < 0.6 * asked
+
+
+def test_a_surface_is_explained_by_where_the_front_lies(plan: Plan) -> None:
+    """A left molar film is seen from the cheek: the front of the mouth lies to the left."""
+    exercise = next(
+        each
+        for seed in range(9)
+        if (
+            each := drawn_exercise(
+                ItemKind.READ,
+                plan,
+                np.random.default_rng(seed),
+                faults=(PlantedFault.RECEPTOR_TOO_HIGH,),
+                asks=ReadQuestion.SURFACE,
+            )
+        )
+    )
+    told = explanation_words(exercise)[0]
+    assert "left" in told.split("lies to the ")[1][:5]
+    assert "mesial surface is its left one and its distal surface its right one" in told
+    assert " left " in told.partition(":")[0]  # the tooth's own name
 
 
 def test_a_reading_says_why_only_where_the_fault_moves_crowns_over_one_another(plan: Plan) -> None:
