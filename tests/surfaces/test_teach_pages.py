@@ -16,6 +16,7 @@ from PIL import Image
 from bitewright.competence.attempts import Skill
 from bitewright.film.radiograph import Radiograph
 from bitewright.store.attempts import attempts_of
+from bitewright.store.failures import StoreFullError
 from bitewright.store.location import store_location
 from bitewright.store.opening import opened_store
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
@@ -90,7 +91,7 @@ def test_nothing_tells_the_truth_before_the_commit(
         document = the_exercise(student, address, number)
         assert set(document) <= {
             *("number", "of", "kind", "title", "question", "choices", "drawing"),
-            *("answered", "score"),
+            *("answered", "score", "course"),
         }
         film = student.get(f"{address}/{number}/film.png")
         assert film.status_code == 200
@@ -130,6 +131,63 @@ def test_an_answer_is_told_to_who_gave_it_and_to_nobody_else(
     assert student.get(f"{address}/0/best.png").status_code == 200
     assert teacher.get(f"{address}/0/best.png").status_code == 403
     assert "told" not in the_exercise(teacher, address, 0)
+
+
+def test_an_answer_that_could_not_be_kept_can_be_given_again(
+    teacher: TestClient, application: object, sessions: Sessions, address: str, own_folders: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    """A store that is full for a moment costs a student no answer."""
+    place = own_folders / "log.sqlite"
+    monkeypatch.setenv("BITEWRIGHT_STORE", str(place))
+    student = let_in(application, sessions, Kind.CLASS)
+    the_exercise(student, address, 0)
+    answer = {"chosen": 0, "sure": 1.0, "student": "S77"}
+    with pytest.MonkeyPatch.context() as patch:
+
+        def full(*_given: object, **_more: object) -> None:
+            raise StoreFullError("log.db")
+
+        patch.setattr("bitewright.web.pages.teach.keep_answer", full)
+        refused = student.post(f"{address}/0/answer", json=answer)
+        assert refused.status_code >= 400
+        assert "told" not in the_exercise(student, address, 0)
+    told = student.post(f"{address}/0/answer", json=answer).json()
+    assert told["told"]["kept"] == "This answer is kept under S77."
+    assert told["said"] == ""
+    with opened_store(store_location(str(place))) as opened, opened.reading() as connection:
+        assert len(attempts_of(connection, "S77")) == 1
+    second_tab = student.post(f"{address}/0/answer", json={**answer, "chosen": 1}).json()
+    assert "that answer stands" in second_tab["said"]
+    assert second_tab["told"]["answer"]["chosen"] == 0
+    with opened_store(store_location(str(place))) as opened, opened.reading() as connection:
+        assert len(attempts_of(connection, "S77")) == 1
+
+
+def test_without_a_code_it_is_said_that_nothing_is_kept(
+    teacher: TestClient, application: object, sessions: Sessions, address: str
+) -> None:
+    student = let_in(application, sessions, Kind.CLASS)
+    assert the_exercise(student, address, 0)["course"] == [None] * COUNT
+    told = student.post(f"{address}/0/answer", json={"chosen": 0}).json()
+    assert told["told"]["kept"] == "No code was given with this answer, so it is kept under none."
+    outcome = {name: told["told"][name] for name in ("score", "outcome")}
+    assert told["course"] == [outcome] + [None] * (COUNT - 1)
+
+
+def test_a_set_is_begun_again_by_the_teacher_alone(
+    teacher: TestClient, student: TestClient, application: object, address: str
+) -> None:
+    name = address.removeprefix("/teach/")
+    assert f"number {SEED}" in teacher.get("/teach").text
+    made = teacher.post("/teach/sets", json={"again": name})
+    assert made.status_code == 201
+    sets = application.state.given_sets  # type: ignore[attr-defined]
+    again = made.json()["address"].removeprefix("/teach/")
+    assert again != name
+    assert sets.of(again).request == sets.of(name).request
+    assert teacher.post("/teach/sets", json={"again": "gone"}).status_code == 404
+    assert student.post("/teach/sets", json={"again": name}).status_code == 403
 
 
 def test_films_are_exposed_before_the_commit_and_tell_nothing_but_themselves(

@@ -77,6 +77,11 @@ class Exercise:
     source: str = ""
     visit: DecidedVisit | None = None
 
+    @property
+    def topic(self) -> str:
+        """What it is about: what is read on a film, else the fault."""
+        return self.film.fault.value if self.reading is None else self.reading.asks.value
+
 
 def drawn_exercise(
     kind: ItemKind,

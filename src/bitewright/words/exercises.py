@@ -294,6 +294,24 @@ def outcome_words(score: float | None) -> str:
     return "Not right" if score <= 0.0 else f"Partly right: {score:.0%}"
 
 
+FIRST_STANDS = (
+    "You had answered this exercise before, perhaps in another tab: that answer stands."
+)
+
+
+def kept_answer_words(code: str | None) -> str:
+    """Whether an answer is kept for good, and under which code."""
+    if code is None:
+        return "No code was given with this answer, so it is kept under none."
+    return f"This answer is kept under {code}."
+
+
+def being_made_words(ready: int, count: int, doing: str) -> str:
+    """How far a set is while an exercise is waited for."""
+    step = f" ({doing})" if doing else ""
+    return f"This exercise is being made{step}. Ready so far: {ready} of {count}."
+
+
 def sure_words(sure: float | None) -> str:
     """How sure somebody said to be; nothing where it was not said."""
     return "" if sure is None else SURE_TITLES[round(2.0 * sure)]
@@ -335,6 +353,7 @@ __all__ = [
     "ALONG_ROW",
     "AT_NONE",
     "DECIDED_BY_A_PERSON",
+    "FIRST_STANDS",
     "FROM_ABOVE",
     "FROM_CHEEK",
     "HANDOUT",
@@ -343,12 +362,14 @@ __all__ = [
     "ON_OWN_COMPUTER",
     "SURE_TITLES",
     "TO_BE_FILLED_IN",
+    "being_made_words",
     "choice_words",
     "correction_words_of",
     "explanation_words",
     "fault_explained",
     "film_of_exercise",
     "item_question",
+    "kept_answer_words",
     "key_title",
     "mark_words",
     "outcome_words",

@@ -30,8 +30,9 @@ DIFFER_HEADINGS = ("exercise", "truth", "said")
 NOBODY_DIFFERS = "Nobody differs on any exercise."
 READERS_TITLE = "How far readers agree"
 AGAIN_SAYS = (
-    "Readers are told apart by the code that they give with their answers. The same set begun "
-    "again, under the same number, is everybody's second reading. Here the answer is told after "
+    "Readers are told apart by the code that they give with their answers, and what is answered "
+    "without one does not count. The same set begun again, on the page Teach, is everybody's "
+    "second reading. Here the answer is told after "
     "each commit, so a second reading shows what was remembered too; a set in files, as the "
     "command teach set writes it, tells nothing between readings, and teach readers compares those."
 )

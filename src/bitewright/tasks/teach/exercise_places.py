@@ -88,6 +88,8 @@ class ExercisePlace:
         begin: Begin = unwatched,
     ) -> Radiograph:
         """The film of one exposure here, and what was done with it."""
+        if "film_mouth" not in vars(self):
+            station_film_mouth(self.station, begin)  # built here, so that its steps are told
         done = () if handled is None else (film_fault(handled),)
         if handled is not None and handled.on_film:
             exposure = on_film(exposure)

@@ -3,7 +3,7 @@
 What tells the truth of an exercise leaves here only for who has committed an answer to it.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from secrets import token_urlsafe
@@ -33,12 +33,15 @@ from bitewright.tasks.teach.answers import (
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, exercise_place
 from bitewright.tasks.teach.make_items import MadeItem, SetItem, SetRequest, made_items
 from bitewright.teaching.aiming import MOST_EXPOSURES
-from bitewright.teaching.item import ItemKind
+from bitewright.teaching.item import Item, ItemKind
 from bitewright.teaching.slips import slipped_exposure
-from bitewright.words.exercises import KIND_TITLES
+from bitewright.words.exercises import KIND_TITLES, being_made_words, kept_answer_words
 
 if TYPE_CHECKING:
     from bitewright.tasks.plan.set_exposure import HandSetting
+
+Keeper = Callable[[Item, ItemAnswer, float], object]
+"""Keeps an answer with its score under the code that was given."""
 
 MOST_SETS = 12
 """Sets kept at a time; the oldest goes first. Our choice."""
@@ -85,9 +88,10 @@ class GivenSet:
         self._failure: BitewrightError | None = None
         self._answers: dict[tuple[str, int], ItemAnswer] = {}
         self._aims: dict[tuple[str, int], list[HandSetting]] = {}
-        self._codes: dict[str, str] = {}
+        self._codes: dict[tuple[str, int], str] = {}
         self._told: dict[tuple[str, int], dict[str, Any]] = {}
         self._changed = Condition()
+        self._keeping = Lock()
         Thread(target=self._make, name=f"set-{self.name}", daemon=True).start()
 
     def _make(self) -> None:
@@ -120,6 +124,12 @@ class GivenSet:
             if len(self._made) <= number and self._failure is not None:
                 raise self._failure
             return len(self._made) > number
+
+    def being_made(self) -> dict[str, Any]:
+        """How far the set is, while an exercise of it is waited for."""
+        doing = str(self.work.document()["doing"])
+        said = being_made_words(self.ready, self.request.count, doing)
+        return {"waiting": True, "ready": self.ready, "said": said}
 
     def document(self, number: int) -> dict[str, Any]:
         """An exercise as it is given: nothing in it tells the answer."""
@@ -189,11 +199,18 @@ class GivenSet:
         return made
 
     def commit(
-        self, person: str, number: int, given: Mapping[str, Any], *, code: str | None = None
+        self,
+        person: str,
+        number: int,
+        given: Mapping[str, Any],
+        *,
+        code: str | None = None,
+        keep: Keeper | None = None,
     ) -> dict[str, Any]:
         """Take an answer and tell the truth; a second answer changes nothing.
 
-        ``code``: the one that the person gave.
+        ``code``: the one that the person gave. ``keep``: keeps an answer for good under that code,
+        before it is taken, so that an answer that could not be kept can be given again.
 
         Raises
         ------
@@ -201,11 +218,15 @@ class GivenSet:
         """
         made = self.made(number)
         answer = replace(item_answer(given), aims=tuple(self._aims.get((person, number), ())))
-        answer_score(made, answer)
-        with self._changed:
-            self._answers.setdefault((person, number), answer)
-            if code:
-                self._codes[person] = code
+        score, key = answer_score(made, answer), (person, number)
+        with self._keeping:
+            if key not in self._answers:
+                if code and keep is not None:
+                    keep(made.item, answer, score)
+                with self._changed:
+                    self._answers[key] = answer
+                    if code:
+                        self._codes[key] = code
         return self.told(person, number)
 
     def told(self, person: str, number: int) -> dict[str, Any]:
@@ -220,31 +241,38 @@ class GivenSet:
             raise NotCommittedError
         key = (person, number)
         if key not in self._told:
-            self._told[key] = told_after(self.made(number), answer)
+            told = told_after(self.made(number), answer)
+            self._told[key] = told | {"kept": kept_answer_words(self._codes.get(key))}
         return self._told[key]
 
     def answered(self, person: str) -> tuple[int, ...]:
         """Which exercises somebody has answered."""
         return tuple(number for who, number in list(self._answers) if who == person)
 
+    def course(self, person: str) -> dict[str, Any]:
+        """How far somebody is: outcomes by exercise, None where not answered, and their sum."""
+        told = {number: self.told(person, number) for number in self.answered(person)}
+        outcomes = [
+            {name: told[number][name] for name in ("score", "outcome")} if number in told else None
+            for number in range(self.request.count)
+        ]
+        total = float(sum(each["score"] for each in told.values()))
+        return {"course": outcomes, "answered": len(told), "score": total}
+
     def chosen_by_code(self) -> dict[str, dict[str, int]]:
-        """The choices of everybody who gave a code, by exercise; for the teacher's side alone."""
+        """The choices that were given under a code, by exercise; for the teacher's side alone."""
         with self._changed:
             codes, answers = dict(self._codes), dict(self._answers)
         found: dict[str, dict[str, int]] = {}
-        for (person, number), answer in answers.items():
-            if person in codes and answer.chosen is not None:
-                own = found.setdefault(codes[person], {})
-                own.setdefault(self._made[number].item.id, answer.chosen)
+        for key, answer in answers.items():
+            if key in codes and answer.chosen is not None:
+                own = found.setdefault(codes[key], {})
+                own.setdefault(self._made[key[1]].item.id, answer.chosen)
         return found
 
     def made_so_far(self) -> tuple[SetItem, ...]:
         """The exercises with their truth: for the teacher's side alone."""
         return tuple(self._made)
-
-    def score(self, person: str) -> float:
-        """The sum of somebody's scores."""
-        return float(sum(self.told(person, number)["score"] for number in self.answered(person)))
 
     def best_film(self, person: str, number: int) -> bytes:
         """The film as it would have been, for who has answered."""

@@ -201,7 +201,7 @@ def _made_item(
     item = Item(
         id=hashlib.sha256(shown + question.encode()).hexdigest()[:12],
         kind=exercise.kind,
-        topic=film.fault.value,
+        topic=exercise.topic,
         question=question,
         choices=choice_words(exercise),
         key=exercise.key,

@@ -14,20 +14,26 @@ from bitewright.errors import BitewrightError, quoted
 from bitewright.tasks.bench.bench_settings import SETTINGS
 from bitewright.tasks.competence.keep_answer import keep_answer, student_code
 from bitewright.tasks.teach.aim_exposures import AIMED
-from bitewright.tasks.teach.answers import item_answer
+from bitewright.tasks.teach.answers import ItemAnswer
 from bitewright.tasks.teach.given_sets import GivenSet, GivenSets
 from bitewright.tasks.teach.make_items import MOST_ITEMS, SetRequest
 from bitewright.tasks.teach.own_exercises import own_exercise, own_exercises
 from bitewright.teaching.aiming import MOST_EXPOSURES
 from bitewright.teaching.fault_names import PlantedFault
-from bitewright.teaching.item import ItemKind
+from bitewright.teaching.item import Item, ItemKind
 from bitewright.web.described import REFUSALS
 from bitewright.web.front_door import HERE
 from bitewright.web.newest_wish import MOST_MESSAGE
 from bitewright.web.page_templates import page
 from bitewright.web.pages.bench import query_settings
 from bitewright.web.sessions import Kind, Session
-from bitewright.words.exercises import KIND_TITLES, SURE_TITLES, planted_fault_words, set_title
+from bitewright.words.exercises import (
+    FIRST_STANDS,
+    KIND_TITLES,
+    SURE_TITLES,
+    planted_fault_words,
+    set_title,
+)
 from bitewright.words.phrases import capital
 
 router = APIRouter(responses=REFUSALS)
@@ -35,7 +41,7 @@ SET = Annotated[str, FromPath(max_length=20)]
 NUMBER = Annotated[int, FromPath(ge=0, lt=MOST_ITEMS)]
 WHICH = Annotated[int, FromPath(ge=1, le=MOST_EXPOSURES)]
 SettingsText = Annotated[str, Query(max_length=MOST_MESSAGE)]
-WAIT_S = 20.0
+WAIT_S = 3.0
 """So long a page waits for an exercise that is being made before it asks again."""
 
 FILMS_AT_ONCE = anyio.CapacityLimiter(max(os.cpu_count() or 1, 1))
@@ -68,6 +74,7 @@ def teach_page(request: Request) -> HTMLResponse:
             "begun": each.begun.astimezone().strftime("%d %B, %H:%M"),
             "answered": len(each.answered(person)),
             "count": each.request.count,
+            "seed": each.request.seed,
         }
         for each in _sets(request).all()
     ]
@@ -84,8 +91,13 @@ def teach_page(request: Request) -> HTMLResponse:
 
 @router.post("/teach/sets", include_in_schema=False, status_code=201)
 def begin_set(request: Request, asked: Annotated[dict[str, Any], Body()]) -> dict[str, str]:
-    """Begin a set: ``count``, ``seed``, ``kinds``, ``faults`` and ``own``, as usual if left out."""
-    made = _sets(request).begin(set_request(asked))
+    """Begin a set: ``count``, ``seed``, ``kinds``, ``faults`` and ``own``, as usual if left out.
+
+    With ``again`` alone, the name of a set here: the same set once more.
+    """
+    is_again = set(asked) == {"again"}
+    wanted = _set(request, str(asked["again"])).request if is_again else set_request(asked)
+    made = _sets(request).begin(wanted)
     return {"address": f"/teach/{made.name}"}
 
 
@@ -109,7 +121,7 @@ async def exercise(request: Request, name: SET, number: NUMBER) -> Response:
     """An exercise without its truth, 202 while it is made; what was told, if it is answered."""
     given, person = _set(request, name), _person(request)
     if not await anyio.to_thread.run_sync(lambda: given.wait(number, seconds=WAIT_S)):
-        return JSONResponse({"waiting": True, "ready": given.ready}, 202)
+        return JSONResponse(given.being_made(), 202)
 
     def document() -> dict[str, Any]:
         told = given.document(number)
@@ -117,7 +129,7 @@ async def exercise(request: Request, name: SET, number: NUMBER) -> Response:
             told["bench"] |= given.exposures(person, number)
         if number in given.answered(person):
             told["told"] = given.told(person, number)
-        return told | {"answered": len(given.answered(person)), "score": given.score(person)}
+        return told | given.course(person)
 
     return JSONResponse(await anyio.to_thread.run_sync(document))
 
@@ -160,18 +172,14 @@ def commit(
     """Take an answer and tell the truth; with a ``student``'s code it is kept as an attempt."""
     given, person = _set(request, name), _person(request)
     student = student_code(answer.pop("student", None))
-    is_new = number not in given.answered(person)
-    told = given.commit(person, number, answer, code=student)
-    if student and is_new:
-        keep_answer(
-            student,
-            given.made(number).item,
-            item_answer(answer),
-            told["score"],
-            at=datetime.now(UTC),
-            store=None,
-        )
-    return {"told": told, "answered": len(given.answered(person)), "score": given.score(person)}
+    stands = number in given.answered(person)
+
+    def keep(item: Item, answered: ItemAnswer, score: float) -> object:
+        at = datetime.now(UTC)
+        return keep_answer(str(student), item, answered, round(score, 3), at=at, store=None)
+
+    told = given.commit(person, number, answer, code=student, keep=keep)
+    return {"told": told, "said": FIRST_STANDS if stands else ""} | given.course(person)
 
 
 @router.get("/teach/{name}/{number}/best.png", include_in_schema=False)

@@ -1,14 +1,16 @@
 // One exercise at a time: look, choose, commit; then see why.
 import { json } from "../fetched.js";
 import * as aiming from "./aiming.js";
+import * as course from "./course.js";
 import { hands } from "./hands.js";
 import { after, mover } from "./moving.js";
 
 const by = (id) => document.getElementById(id);
 const root = document.querySelector(".exercise");
-const { set, count } = root.dataset;
+const { set } = root.dataset, count = Number(root.dataset.count);
 const place = (number, file = "") => `/teach/${set}/${number}${file}`;
-let number = Math.min(Math.max(Number(location.hash.slice(1)) - 1 || 0, 0), count - 1);
+const asked = () => Math.min(Math.max(Number(location.hash.slice(1)) - 1 || 0, 0), count - 1);
+let number = asked(), isFirst = !location.hash;
 let given = null, chosen = null, order = [], moved = null;
 
 const tell = (text, fault = false) => {
@@ -17,21 +19,42 @@ const tell = (text, fault = false) => {
 };
 
 async function show() {
-  by("sheet").hidden = true;
+  by("sheet").hidden = by("end").hidden = true;
+  given = null;
   by("where").textContent = `Exercise ${number + 1} of ${count}`;
   history.replaceState(null, "", `#${number + 1}`);
+  course.at(number);
   tell("The exercise is being made.");
-  const asked = number;
+  const shown = number;
   try {
-    let answer = await json(place(number));
-    while (answer.waiting && asked === number) answer = await json(place(number));
-    if (asked === number) lay(answer);
+    let answer = await json(place(shown));
+    while (answer.waiting && shown === number) {
+      tell(answer.said);
+      answer = await json(place(shown));
+    }
+    if (shown === number) lay(answer);
   } catch (error) {
-    tell(error.message, true);
+    if (shown === number) tell(error.message, true);
   }
 }
 
+function go(to) {
+  if (to < 0 || to >= count) return;
+  number = to;
+  show();
+  scrollTo(0, 0);
+}
+
 function lay(answer) {
+  course.tell(answer.course);
+  const open = course.firstOpen();
+  // Whoever comes back to a set goes on where they were.
+  if (isFirst && answer.told && open >= 0) {
+    isFirst = false;
+    go(open);
+    return;
+  }
+  isFirst = false;
   [given, chosen, order, moved] = [answer, null, [], null];
   tell("");
   by("kind").textContent = given.title;
@@ -60,7 +83,7 @@ function lay(answer) {
   else by("item-question").focus({ preventScroll: true });
 }
 
-const sumWords = ({ answered, score }) => (answered ? `${Number(score.toFixed(1))} of ${answered} so far` : "");
+const sumWords = ({ answered, score }) => (answered ? `${course.points(score)} from ${answered} answered` : "");
 
 function choiceRow(text, k) {
   const row = document.createElement("li"), button = document.createElement("button"), key = document.createElement("kbd");
@@ -106,6 +129,8 @@ by("answer").addEventListener("submit", async (event) => {
     const made = await json(place(number, "/answer"), { method: "POST", headers: { "content-type": "application/json" }, body });
     given.told = made.told;
     by("sum").textContent = sumWords(made);
+    course.tell(made.course);
+    tell(made.said);
     told(made.told);
   } catch (error) {
     tell(error.message, true);
@@ -136,6 +161,7 @@ function told(truth) {
     line.textContent = sentence;
     return line;
   }));
+  by("kept").textContent = truth.kept;
   const drawn = truth.drawing;
   by("after").toggleAttribute("hidden", !drawn);
   by("after-words").textContent = drawn ? drawn.seen + (drawn.yours ? " Dotted: after your movement." : "") : "";
@@ -160,22 +186,26 @@ function told(truth) {
 }
 
 by("next").addEventListener("click", () => {
-  if (number + 1 < count) {
-    number += 1;
-    show();
-    scrollTo(0, 0);
-  } else {
+  if (number + 1 < count) go(number + 1);
+  else {
     by("sheet").hidden = true;
     by("end").hidden = false;
-    by("end-title").textContent = `The end of the set: ${by("sum").textContent}`;
+    by("end-title").textContent = course.endTitle();
+    by("end-left").textContent = course.endLeft();
     by("end-title").focus();
   }
 });
 
+course.lay(count, go);
+addEventListener("hashchange", () => { if (asked() !== number) go(asked()); });
+
 addEventListener("keydown", (event) => {
   const typing = event.target.closest("dialog, select, input[type=text], input[type=number]");
   const sliding = event.target.closest("input[type=range]") && event.key.toLowerCase() !== "e";
-  if (!given || event.ctrlKey || event.metaKey || event.altKey || typing || sliding) return;
+  if (event.ctrlKey || event.metaKey || event.altKey || typing || sliding) return;
+  const step = { n: 1, p: -1 }[event.key.toLowerCase()];
+  if (step) go(number + step);
+  if (step || !given) return;
   const k = Number(event.key);
   const sure = { g: 0, f: 1, c: 2 }[event.key.toLowerCase()];
   if (k >= 1 && k <= 9) choose(k - 1);
