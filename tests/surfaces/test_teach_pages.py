@@ -134,7 +134,7 @@ def test_an_answer_is_told_to_who_gave_it_and_to_nobody_else(
 
 
 def test_an_answer_that_could_not_be_kept_can_be_given_again(
-    teacher: TestClient, application: object, sessions: Sessions, address: str, own_folders: Path,
+    application: object, sessions: Sessions, address: str, own_folders: Path,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     """A store that is full for a moment costs a student no answer."""
@@ -165,7 +165,7 @@ def test_an_answer_that_could_not_be_kept_can_be_given_again(
 
 
 def test_without_a_code_it_is_said_that_nothing_is_kept(
-    teacher: TestClient, application: object, sessions: Sessions, address: str
+    application: object, sessions: Sessions, address: str
 ) -> None:
     student = let_in(application, sessions, Kind.CLASS)
     assert the_exercise(student, address, 0)["course"] == [None] * COUNT

@@ -16,6 +16,7 @@ from bitewright.marking.assess import assess
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.findings import pair_name
+from bitewright.quality.questions import CANINE
 from bitewright.quality.rating import ContactState
 from bitewright.teaching.aiming import drawn_beginning
 from bitewright.teaching.correcting import contacts_won
@@ -211,9 +212,15 @@ def _read(film: SpoiltFilm, asks: ReadQuestion, generator: np.random.Generator) 
 
 
 def unread_contacts(film: SpoiltFilm) -> tuple[str, ...]:
-    """Contacts of the view that cannot be read on a film, by the exposure's own measurement."""
+    """Contacts that a film is decided by and that cannot be read, by its own measurement."""
     states = film.prediction.rating.states[0]
     return _unread(film.prediction.measurements.wanted.contacts, states)
+
+
+def decided_contacts(film: SpoiltFilm) -> tuple[str, ...]:
+    """Contacts that a film is decided by: those of its view but the canine's, as in a visit."""
+    pairs = film.prediction.measurements.wanted.contacts
+    return tuple(pair_name(pair) for pair in pairs if pair[0] % 10 != CANINE)
 
 
 def unread_by_marks(film: SpoiltFilm) -> tuple[str, ...]:
@@ -234,7 +241,9 @@ def unread_by_marks(film: SpoiltFilm) -> tuple[str, ...]:
 def _unread(contacts: Sequence[tuple[int, int]], states: Sequence[int]) -> tuple[str, ...]:
     gone = (ContactState.UNREADABLE, ContactState.NOT_SHOWN)
     return tuple(
-        pair_name(pair) for pair, state in zip(contacts, states, strict=True) if state in gone
+        pair_name(pair)
+        for pair, state in zip(contacts, states, strict=True)
+        if state in gone and pair[0] % 10 != CANINE
     )
 
 
@@ -243,8 +252,7 @@ def _decide(film: SpoiltFilm, generator: np.random.Generator) -> Exercise | None
     unread = unread_contacts(film)
     if len(unread) > 1 or unread != unread_by_marks(film):
         return None
-    names = [pair_name(pair) for pair in film.prediction.measurements.wanted.contacts]
-    others = [name for name in names if name not in unread]
+    others = [name for name in decided_contacts(film) if name not in unread]
     wanted = 4 - len(unread)
     picked = [others[k] for k in generator.permutation(len(others))[: wanted - 1]]
     contacts = sorted([*unread, *picked])
@@ -294,6 +302,7 @@ __all__ = [
     "CORRECTED",
     "NOTHING_UNREAD",
     "Exercise",
+    "decided_contacts",
     "drawn_exercise",
     "is_found",
     "unread_by_marks",

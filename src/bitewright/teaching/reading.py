@@ -27,6 +27,11 @@ WELL_INSIDE_MM = 1.5
 """A marked place lies at least this far inside film and beam. Our choice. [mm]"""
 
 
+INTO_TOOTH_MM = 1.1
+"""So far inside its own tooth stands the letter of a surface: as far as its ring is wide, so that
+the ring lies on that tooth alone and touches the surface. Our choice. [mm]"""
+
+
 class ReadQuestion(StrEnum):
     """What is asked of a film."""
 
@@ -109,7 +114,7 @@ def _overlap(prediction: Prediction, generator: np.random.Generator) -> FilmRead
 
 
 def _surface(prediction: Prediction, generator: np.random.Generator) -> FilmReading | None:
-    """One surface with a letter; both surfaces of its tooth and of a neighbour are the choices.
+    """One surface with a letter on its tooth; its tooth's and a neighbour's are the choices.
 
     The neighbour is the one that it faces, or the one on its tooth's other side where a contact of
     the view is there: each half of the time, so that facing the neighbour tells nothing.
@@ -126,6 +131,9 @@ def _surface(prediction: Prediction, generator: np.random.Generator) -> FilmRead
     inner = [each for each, _ in known if _other_side(each) in facing]
     goes_beyond = generator.random() < 0.5 * len(known) / max(len(inner), 1)
     neighbour = facing[_other_side(name) if name in inner and goes_beyond else name]
+    to_back = -1.0 if prediction.landmarks.front_sign > 0.0 else 1.0
+    into = to_back if name.endswith("mesial") else -to_back
+    place = (place[0] + INTO_TOOTH_MM * into, place[1])
     offered = (name, _other_side(name), neighbour, _other_side(neighbour))
     choices = [offered[k] for k in generator.permutation(len(offered))]
     return FilmReading(
@@ -156,6 +164,7 @@ def _place(landmarks: Landmarks, name: str) -> tuple[float, float] | None:
 
 __all__ = [
     "CLEAR_MM",
+    "INTO_TOOTH_MM",
     "LETTERS",
     "OPEN_MM",
     "OVERLAPS_MM",

@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from bitewright.explanation.correction import Cause, CauseName, Estimated, Movement, Need
 from bitewright.explanation.likely_causes import CAUSES
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
+from bitewright.quality.findings import pair_name
 from bitewright.quality.rating import ContactState
 from bitewright.teaching.correcting import contacts_won
-from bitewright.teaching.exercises import NOTHING_UNREAD, Exercise
+from bitewright.teaching.exercises import NOTHING_UNREAD, Exercise, decided_contacts
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
 from bitewright.teaching.planted import CONE_CUTS, PLANTINGS, cause_of
@@ -22,6 +23,7 @@ from bitewright.words.handled import HANDLED_WORDS, handled_explained
 from bitewright.words.movements import OPENING, instruction, with_unit
 from bitewright.words.phrases import capital, counted, listed
 from bitewright.words.visit_exercises import (
+    CANINE_NOT_ASKED,
     spoilt_words,
     visit_choice,
     visit_question,
@@ -111,8 +113,9 @@ def item_question(exercise: Exercise) -> str:
             "exposures as you can."
         ),
         ItemKind.DECIDE: (
-            f"This {view} bitewing was to show caries between these teeth. Which contact does it "
-            "leave unread, so that another exposure might be justified for it?"
+            f"This {view} bitewing was to show caries between these teeth; {CANINE_NOT_ASKED}. "
+            "Which contact does it leave unread, so that another exposure might be justified for "
+            "it?"
         ),
         ItemKind.ORDER: (
             f"{capital(planted_fault_words(exercise.film.fault))}. In which order do you look, "
@@ -160,10 +163,15 @@ def explanation_words(exercise: Exercise) -> tuple[str, ...]:
     if exercise.kind is ItemKind.ORDER:
         right = [exercise.choices[k] for k in exercise.key]
         return (
-            f"As it is done at the chair: {'; then '.join(right)} ({exercise.source}).",
+            f"As it is done at the chair ({exercise.source}): {_numbered(right)}.",
             *fault_explained(exercise.film),
         )
     return fault_explained(exercise.film)
+
+
+def _numbered(steps: Sequence[str]) -> str:
+    """Steps, which hold colons of their own, by number."""
+    return "; ".join(f"{number}. {step}" for number, step in enumerate(steps, start=1))
 
 
 DECIDED_BY_A_PERSON = (
@@ -247,19 +255,29 @@ def _movement_words(film: SpoiltFilm) -> str:
 
 
 def _unread_words(exercise: Exercise) -> str:
+    """Which contact is unread and why, or that none is, though crowns may overlap a little."""
     right = exercise.choices[exercise.key[0]]
+    made = exercise.film.prediction
+    measured = made.measurements
+    overlaps = dict(
+        zip(map(pair_name, measured.wanted.contacts), measured.overlap_mm[0], strict=True)
+    )
+    states = dict(zip(overlaps, map(ContactState, made.rating.states[0].tolist()), strict=True))
+    little = [
+        f"{name} by {float(overlaps[name]):.1f} mm"
+        for name in decided_contacts(exercise.film)
+        if states[name] is ContactState.READABLE
+    ]
+    besides = f" Crowns overlap at {listed(little)}, little enough to be read." if little else ""
     if right == NOTHING_UNREAD:
-        return "Every contact that was asked for can be read: none asks for another exposure."
-    measured = exercise.film.prediction.measurements
-    names = [f"{front}-{back}" for front, back in measured.wanted.contacts]
-    state = ContactState(int(exercise.film.prediction.rating.states[0][names.index(right)]))
-    overlap = float(measured.overlap_mm[0, names.index(right)])
+        said = "Every contact that was asked for can be read: none asks for another exposure."
+        return f"{said}{besides}"
     why = (
         "is not shown on the film"
-        if state is ContactState.NOT_SHOWN
-        else f"is hidden by an overlap of {overlap:.1f} mm"
+        if states[right] is ContactState.NOT_SHOWN
+        else f"is hidden by an overlap of {float(overlaps[right]):.1f} mm"
     )
-    return f"{right} {why}; every other contact that was asked for can be read."
+    return f"{right} {why}; every other contact that was asked for can be read.{besides}"
 
 
 def correction_words_of(film: SpoiltFilm, *, now: float | None, of_best: float) -> str:
@@ -292,24 +310,6 @@ def outcome_words(score: float | None) -> str:
     if score >= 1.0:
         return "Right"
     return "Not right" if score <= 0.0 else f"Partly right: {score:.0%}"
-
-
-FIRST_STANDS = (
-    "You had answered this exercise before, perhaps in another tab: that answer stands."
-)
-
-
-def kept_answer_words(code: str | None) -> str:
-    """Whether an answer is kept for good, and under which code."""
-    if code is None:
-        return "No code was given with this answer, so it is kept under none."
-    return f"This answer is kept under {code}."
-
-
-def being_made_words(ready: int, count: int, doing: str) -> str:
-    """How far a set is while an exercise is waited for."""
-    step = f" ({doing})" if doing else ""
-    return f"This exercise is being made{step}. Ready so far: {ready} of {count}."
 
 
 def sure_words(sure: float | None) -> str:
@@ -353,7 +353,6 @@ __all__ = [
     "ALONG_ROW",
     "AT_NONE",
     "DECIDED_BY_A_PERSON",
-    "FIRST_STANDS",
     "FROM_ABOVE",
     "FROM_CHEEK",
     "HANDOUT",
@@ -362,14 +361,12 @@ __all__ = [
     "ON_OWN_COMPUTER",
     "SURE_TITLES",
     "TO_BE_FILLED_IN",
-    "being_made_words",
     "choice_words",
     "correction_words_of",
     "explanation_words",
     "fault_explained",
     "film_of_exercise",
     "item_question",
-    "kept_answer_words",
     "key_title",
     "mark_words",
     "outcome_words",

@@ -18,12 +18,16 @@ from bitewright.words.phrases import are, capital, listed
 NUMBER_WORDS = {2: "two", 4: "four"}
 
 
+CANINE_NOT_ASKED = "the canine's contact is not asked for"
+
+
 def visit_question(of: DecidedVisit) -> str:
     """What is asked."""
     titles = listed([film.plan.view.title for film in of.films])
     return (
         f"The {NUMBER_WORDS[len(of.films)]} films of a visit, {titles}, for caries between the "
-        "teeth. Which further film, if any, could be justified by what they leave unread together?"
+        f"teeth; {CANINE_NOT_ASKED}. Which further film, if any, could be justified by what they "
+        "leave unread together?"
     )
 
 
@@ -86,4 +90,4 @@ def _unread(of: DecidedVisit) -> str:
     return f"{'; '.join(told)}, and the {other} film does not show {them}"
 
 
-__all__ = ["spoilt_words", "visit_choice", "visit_question", "visit_words"]
+__all__ = ["CANINE_NOT_ASKED", "spoilt_words", "visit_choice", "visit_question", "visit_words"]

@@ -17,9 +17,10 @@ from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.findings import pair_name
 from bitewright.quality.views import view
 from bitewright.quality.wanted import edges
+from bitewright.report.exercise_film import RING_MM
 from bitewright.tasks.catalogue.named import equipment, named_equipment, station_for
 from bitewright.teaching.correcting import correction_score
-from bitewright.teaching.exercises import drawn_exercise, is_found
+from bitewright.teaching.exercises import decided_contacts, drawn_exercise, is_found
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.handled import HANDLED
 from bitewright.teaching.item import ItemKind
@@ -31,7 +32,7 @@ from bitewright.teaching.planted import (
     cause_of,
     planted_slip,
 )
-from bitewright.teaching.reading import CLEAR_MM, ReadQuestion, reading_of
+from bitewright.teaching.reading import CLEAR_MM, INTO_TOOTH_MM, ReadQuestion, reading_of
 from bitewright.teaching.slips import HandSlip
 from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
 from bitewright.words.exercises import explanation_words
@@ -218,6 +219,28 @@ def test_each_cause_of_an_explanation_but_teeth_apart_can_be_planted() -> None:
     assert causes == set(CauseName) - {CauseName.NONE, CauseName.NOT_CLOSED}
 
 
+def test_a_film_is_decided_without_the_canines_contact_and_little_overlap_is_told() -> None:
+    made = best_aim_of_premolars()
+    film = spoilt_film(made, PlantedFault.TUBE_TOO_FAR_BACK, HandSlip(swing_deg=-10.0))
+    assert all(int(name[1]) > 3 for name in decided_contacts(film))
+    told = [
+        explanation_words(each)[0]
+        for seed in range(30)
+        if (each := drawn_exercise(ItemKind.DECIDE, made, np.random.default_rng(seed)))
+    ]
+    assert told
+    assert not any(f"{tooth}3-" in line for line in told for tooth in (1, 2, 3, 4))
+    assert any("little enough to be read" in line for line in told)
+
+
+def best_aim_of_premolars() -> Plan:
+    by = named_equipment(
+        equipment(), receptor="plate-2", holder="ring-holder", tube="rectangular-300"
+    )
+    of_view = view("left-premolar")
+    return best_aim(of_view, station_for(of_view, population_mouth(3), by))
+
+
 def test_a_surface_asked_about_faces_the_neighbour_offered_as_often_as_not(plan: Plan) -> None:
     film = spoilt_film(plan, PlantedFault.RECEPTOR_TOO_HIGH, HandSlip(height_mm=3.0))
     facing = {
@@ -225,7 +248,7 @@ def test_a_surface_asked_about_faces_the_neighbour_offered_as_often_as_not(plan:
         for pair in film.prediction.measurements.wanted.contacts
         for one, other in (edges(pair), edges(pair)[::-1])
     }
-    faces = asked = 0
+    faces = asked = known = 0
     for seed in range(200):
         generator = np.random.default_rng(seed)
         reading = reading_of(film.prediction, ReadQuestion.SURFACE, generator)
@@ -236,7 +259,21 @@ def test_a_surface_asked_about_faces_the_neighbour_offered_as_often_as_not(plan:
         assert len({each[:2] for each in reading.choices}) == 2
         asked += 1
         faces += facing[name] in reading.choices
+        assert INTO_TOOTH_MM == RING_MM
+        place = reading.places_mm["A"][0]
+        marks = film.prediction.landmarks
+        own, far = (float(marks.points(each)[0][0]) for each in (name, across(name)))
+        known += not np.isnan(far)
+        assert np.isnan(far) or min(own, far) < place < max(own, far), "it stands on its own tooth"
+        assert abs(place - own) > RING_MM - 0.5  # an eye sees the surface a little off its point
     assert 0.4 * asked < faces < 0.6 * asked
+    assert known > 0.2 * asked
+
+
+def across(name: str) -> str:
+    """The other side of the same tooth."""
+    ends = ("mesial", "distal")
+    return name.replace(*ends) if name.endswith(ends[0]) else name.replace(*ends[::-1])
 
 
 def test_a_surface_is_explained_by_where_the_front_lies(plan: Plan) -> None:
