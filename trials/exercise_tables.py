@@ -43,6 +43,8 @@ def _kinds(items: Sequence[Item]) -> str:
     rows = [f"| {KIND_TITLES[kind]} | {counts[kind.value]:,} |" for kind in ItemKind]
     visits = Counter(item["films"] for item in items if "films" in item)
     rows += [f"| of these, visits of {count} films | {visits[count]:,} |" for count in (2, 4)]
+    none = sum(item.get("visit") == "nothing unread" for item in items)
+    rows.append(f"| of these, visits after which no further film is right | {none:,} |")
     return "\n".join(["| kind | exercises |", "| --- | ---: |", *rows, f"| all | {len(items):,} |"])
 
 

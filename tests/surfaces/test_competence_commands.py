@@ -8,9 +8,12 @@ import pytest
 from typer.testing import CliRunner
 
 from bitewright.cli.main import app
+from bitewright.competence.attempts import Skill
 from bitewright.competence.judging import Judgement
 from bitewright.errors import BitewrightError
+from bitewright.teaching.fault_names import PlantedFault
 from bitewright.words.competence import JUDGED
+from bitewright.words.topics import topic_words
 
 run = CliRunner()
 STUDENTS = {"S1": 0.99, "S2": 0.3, "S10": 0.8}
@@ -62,7 +65,7 @@ def test_each_answer_agrees_with_its_document() -> None:
         assert ("more item" in told) == (skill["answer"] == Judgement.CANNOT_TELL and bool(
             skill["more_items"]))  # fmt: skip
     assert found == {"S1": "can", "S2": "not-yet", "S10": "cannot-tell"}
-    assert "90% sure on average" in said("of", "S2")
+    assert "Certain: 30 answers, mean score" in said("of", "S2")
 
 
 def test_a_class_in_order_with_its_misconceptions() -> None:
@@ -85,6 +88,32 @@ def test_what_was_missed_is_due() -> None:
     assert all(each["is_due"] for each in document["topics"])
     assert "Due on 2026-12-31" in said("due", "S2", "--on", "2026-12-31")
     assert "Later" in said("due", "S2", "--on", "2026-01-01")
+
+
+def test_topics_are_told_by_their_titles_and_never_by_their_codes() -> None:
+    for told in (said("of", "S2"), said("class"), said("due", "S2", "--on", "2026-12-31")):
+        assert "cone cut" in told.lower()
+        assert "cone-cut" not in told
+    assert topic_words(Skill.NAME, "tube-too-far-back") == "tube too far to the back"
+    assert topic_words(Skill.READ, "surface") == "which surface it is"
+    assert topic_words(Skill.READ, "our/own") == "our/own"
+    assert all(topic_words(Skill.NAME, fault.value) != fault.value for fault in PlantedFault)
+
+
+def test_where_nothing_is_kept_the_next_step_is_one_of_competence() -> None:
+    for command in (("of", "S1"), ("class",), ("due", "S1"), ("delete", "S1", "--by", "T1")):
+        told = refused(*command, "--store", "none-here.sqlite")
+        assert "none-here.sqlite" in told
+        assert "`bitewright competence add`" in told
+        assert "log add" not in told
+
+
+def test_a_name_is_no_students_code() -> None:
+    for command in (("of", "Some Body"), ("due", "Some Body")):
+        assert refused(*command) == (
+            "'Some Body' cannot be a student's code: give a code of up to 40 letters, digits and "
+            ". / + - _, such as S12, and no name."
+        )
 
 
 def test_a_record_is_deleted_and_that_is_told() -> None:

@@ -105,10 +105,11 @@ def mark_command(
     from bitewright.words.exercises import mark_words, sure_words
 
     marked = mark_answers(page, answers, key)
+    kept = None
     if keep_as is not None:
         from bitewright.tasks.competence.keep_answer import keep_marked
 
-        keep_marked(keep_as, marked, store)
+        kept = keep_marked(keep_as, marked, store)
     if as_json:
         print_json(marked.document())
         return
@@ -121,6 +122,10 @@ def mark_command(
     screen = console()
     screen.print(table)
     screen.print(mark_words(marked.points, len(marked.answers)))
+    if kept is not None:
+        from bitewright.words.competence import attempts_kept_words
+
+        screen.print(attempts_kept_words(kept.added, kept.already_there, kept.students))
     screen.print(caution())
 
 

@@ -44,6 +44,17 @@ class AttemptError(BitewrightError):
         )
 
 
+STUDENT_ALLOWED = "a code of up to 40 letters, digits and . / + - _, such as S12, and no name"
+
+
+class StudentCodeError(BitewrightError):
+    """What was given cannot be a student's code."""
+
+    def __init__(self, given: str) -> None:
+        self.given = given
+        super().__init__(f"{quoted(given)} cannot be a student's code: give {STUDENT_ALLOWED}.")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attempt:
     """One attempt. Every field is checked when it is made.
@@ -167,10 +178,21 @@ def moment_utc(given: str) -> str:
     return f"{day_text(number + days)}T{minutes // 60:02d}:{minutes % 60:02d}:{left_s:02d}Z"
 
 
+def checked_student(given: str) -> str:
+    """The code of a student, if it can be one.
+
+    Raises
+    ------
+    StudentCodeError
+    """
+    if CODE.fullmatch(given.strip()) is None:
+        raise StudentCodeError(given)
+    return given.strip()
+
+
 def _check(attempt: Attempt) -> None:
     if CODE.fullmatch(_text("student", attempt.student)) is None:
-        allowed = "a code of up to 40 letters, digits and . / + - _, such as S12, and no name"
-        raise AttemptError("student", attempt.student, allowed)
+        raise AttemptError("student", attempt.student, STUDENT_ALLOWED)
     for name in ("item", "topic"):
         value = _text(name, getattr(attempt, name))
         if NAME.fullmatch(value) is None:
@@ -215,4 +237,12 @@ def _number(name: str, given: object) -> float:
     return value
 
 
-__all__ = ["Attempt", "AttemptError", "Skill", "attempt_from", "moment_utc"]
+__all__ = [
+    "Attempt",
+    "AttemptError",
+    "Skill",
+    "StudentCodeError",
+    "attempt_from",
+    "checked_student",
+    "moment_utc",
+]

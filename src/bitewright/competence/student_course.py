@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
 from bitewright.competence.attempts import Attempt
+from bitewright.competence.item_statistics import IS_SURE
 from bitewright.competence.judging import SkillAnswers, scatter_of
 from bitewright.competence.levels import believed_level
 from bitewright.competence.rasch import without_own
@@ -29,13 +31,21 @@ class Block:
     high: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sureness:
-    """How sure a student said to be, against how well it went: means over the same answers."""
+class SureStep(StrEnum):
+    """How sure somebody said to be, in the three steps in which exercises ask it."""
 
+    GUESSING = "guessing"
+    FAIRLY_SURE = "fairly sure"
+    CERTAIN = "certain"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SureAnswers:
+    """Answers given with one step of how sure, and their mean score."""
+
+    step: SureStep
     answers: int
-    sure: float
-    score: float
+    mean_score: float
 
 
 def course_of(student: str, of: SkillAnswers) -> list[Block]:
@@ -69,13 +79,26 @@ def course_of(student: str, of: SkillAnswers) -> list[Block]:
     return found
 
 
-def sureness_of(attempts: Sequence[Attempt]) -> Sureness | None:
-    """Over all answers with how sure; None where there are none."""
-    rated = [(each.sure, each.score) for each in attempts if each.sure is not None]
-    if not rated:
-        return None
-    sure, score = np.array(rated).mean(axis=0)
-    return Sureness(answers=len(rated), sure=float(sure), score=float(score))
+def sureness_of(attempts: Sequence[Attempt]) -> tuple[SureAnswers, ...]:
+    """Answers by how sure they were given, steps without answers left out.
+
+    What a file says in between counts to the nearest step, and from `IS_SURE` on as certain.
+    """
+    by_step: dict[SureStep, list[float]] = {step: [] for step in SureStep}
+    for each in attempts:
+        if each.sure is not None:
+            by_step[_step(each.sure)].append(each.score)
+    return tuple(
+        SureAnswers(step=step, answers=len(scores), mean_score=float(np.mean(scores)))
+        for step, scores in by_step.items()
+        if scores
+    )
 
 
-__all__ = ["Block", "Sureness", "course_of", "sureness_of"]
+def _step(sure: float) -> SureStep:
+    if sure >= IS_SURE:
+        return SureStep.CERTAIN
+    return SureStep.FAIRLY_SURE if sure >= 1.0 - IS_SURE else SureStep.GUESSING
+
+
+__all__ = ["Block", "SureAnswers", "SureStep", "course_of", "sureness_of"]

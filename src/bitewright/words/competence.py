@@ -1,10 +1,18 @@
 """What a student or a class can do, in sentences that say no more than the items answered."""
 
+from collections.abc import Sequence
+
 from bitewright.competence.attempts import Skill
-from bitewright.competence.item_statistics import FEWEST_ANSWERS, ItemStatistics, TopicStatistics
+from bitewright.competence.item_statistics import (
+    FEWEST_ANSWERS,
+    FEWEST_SURE,
+    ItemStatistics,
+    TopicStatistics,
+)
 from bitewright.competence.judging import FEWEST, Judgement, SkillStanding
-from bitewright.competence.student_course import Block, Sureness
+from bitewright.competence.student_course import Block, SureAnswers
 from bitewright.words.phrases import capital, counted
+from bitewright.words.topics import topic_words
 
 SKILLS = {
     Skill.READ: "read a film",
@@ -35,7 +43,7 @@ def standing_words(told: SkillStanding) -> str:
     """How a skill stands against the bar, on how many items, and what would settle it."""
     level = (
         f"{counted(told.items, 'item')}: level {as_percent(told.level)} "
-        f"({as_percent(told.low)} to {as_percent(told.high)}), "
+        f"({as_percent(told.low)} to {as_percent(told.high)}, 90% interval), "
         f"{as_percent(told.chance)} likely to pass the bar of {as_percent(told.bar)}."
     )
     return f"{level}{_what_settles(told)}"
@@ -61,12 +69,15 @@ def block_words(block: Block) -> str:
     )
 
 
-def sureness_words(told: Sureness) -> str:
-    """How sure, against how right."""
-    return (
-        f"Over {counted(told.answers, 'answer')} you were {as_percent(told.sure)} sure on average, "
-        f"and {as_percent(told.score)} right."
+def sureness_words(told: Sequence[SureAnswers]) -> str:
+    """How answers came out by how sure they were given; nothing where it was never said."""
+    if not told:
+        return ""
+    each = "; ".join(
+        f"{of.step.value}: {counted(of.answers, 'answer')}, mean score {as_percent(of.mean_score)}"
+        for of in told
     )
+    return f"How sure, and how it came out. {capital(each)}."
 
 
 def logged_words(count: int, total: int, low: float, high: float) -> str:
@@ -88,8 +99,8 @@ def repeated_words(attempts: int, first: int) -> str:
 def misconceived_words(told: TopicStatistics) -> str:
     """A topic that many are sure of and wrong about."""
     return (
-        f"{told.topic} ({SKILLS[told.skill]}): {told.sure_and_wrong} of {told.rated} answers were "
-        "sure and wrong."
+        f"{capital(topic_words(told.skill, told.topic))} ({SKILLS[told.skill]}): of "
+        f"{counted(told.rated, 'answer')} with how sure, {told.sure_and_wrong} were sure and wrong."
     )
 
 
@@ -97,8 +108,9 @@ def poor_item_words(told: ItemStatistics) -> str:
     """An item whose score goes with no other: it or its key is worth a look."""
     found = f"{told.discrimination or 0.0:.2f}"
     return (
-        f"Item {told.item} ({told.topic}): its score goes {found} with the rest of the skill over "
-        f"{counted(told.answers, 'answer')}; look at the item and its key."
+        f"Item {told.item} ({topic_words(told.skill, told.topic)}): its score goes {found} with "
+        f"the rest of the skill over {counted(told.answers, 'answer')}; look at the item and its "
+        "key."
     )
 
 
@@ -169,23 +181,51 @@ def qti_words(file: object, written: int, left_out: int) -> str:
     )
 
 
-NO_POOR = f"No item with {FEWEST_ANSWERS} answers or more goes against the rest."
-NO_MISCONCEPTION = "No topic where many were sure and wrong."
+COURSE = "Ten items at a time, the oldest first, with 90% intervals"
+WEAKEST_TOPICS = "Weakest topics"
+COMES_AGAIN = "What comes again"
+
+
+def no_misconception_words(topics: Sequence[TopicStatistics]) -> str:
+    """That no topic is one that many are sure of and wrong about, of those that can be told."""
+    enough = sum(each.rated >= FEWEST_SURE for each in topics)
+    if not enough:
+        return f"Nothing is told yet: no topic has {FEWEST_SURE} answers with how sure."
+    return f"Of {counted(enough, 'topic')} with {FEWEST_SURE} such answers or more, none."
+
+
+def no_poor_words(items: Sequence[ItemStatistics]) -> str:
+    """That no item goes against the rest, of those that can be told."""
+    enough = sum(each.discrimination is not None for each in items)
+    if not enough:
+        return (
+            f"Nothing is told yet: no item has {FEWEST_ANSWERS} answers that can be set against "
+            "the rest."
+        )
+    return f"Of {counted(enough, 'item')} with {FEWEST_ANSWERS} answers or more, none."
+
+
+def due_words(day: str, *, is_due: bool) -> str:
+    """When a topic comes again."""
+    return f"due since {day}" if is_due else f"on {day}"
+
+
 NOTHING_AGAIN = "Nothing comes again: no topic was missed."
 NOTHING_DUE = "Nothing is due on that day."
 
 __all__ = [
     "ANSWER_SIGNS",
+    "COMES_AGAIN",
+    "COURSE",
     "FIRST_ONLY",
     "HARDEST_TOPICS",
     "JUDGED",
     "LOOK_AT_ITEMS",
     "NOTHING_AGAIN",
     "NOTHING_DUE",
-    "NO_MISCONCEPTION",
-    "NO_POOR",
     "PRACTICE_IS_NOT_CLINIC",
     "SKILLS",
+    "WEAKEST_TOPICS",
     "as_percent",
     "attempts_kept_words",
     "bar_words",
@@ -193,8 +233,11 @@ __all__ = [
     "counted_words",
     "damaged_student_words",
     "deleted_note_words",
+    "due_words",
     "logged_words",
     "misconceived_words",
+    "no_misconception_words",
+    "no_poor_words",
     "poor_item_words",
     "qti_words",
     "record_deleted_words",

@@ -33,7 +33,7 @@ def reading_words(reading: FilmReading, film: SpoiltFilm, said: str) -> tuple[st
         front = f"The teeth nearer the midline lie to the {side}, so the front is {side}."
         return (front, besides)
     if reading.asks is ReadQuestion.SURFACE:
-        return (_surface_words(*reading.names, film.prediction.landmarks.front_sign), besides)
+        return (_surface_words(reading.names[0], film.prediction.landmarks.front_sign), besides)
     overlaps, best = (
         {
             f"{pair[0]}-{pair[1]}": float(overlap)

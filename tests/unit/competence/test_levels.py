@@ -18,7 +18,13 @@ from bitewright.competence.judging import (
 from bitewright.competence.levels import LevelBelief, believed_level, items_to_settle
 from bitewright.competence.rasch import fit_rasch, without_own
 from bitewright.competence.school_bar import BarError
-from bitewright.competence.student_course import course_of, sureness_of
+from bitewright.competence.student_course import SureStep, course_of, sureness_of
+from bitewright.words.competence import (
+    misconceived_words,
+    no_misconception_words,
+    no_poor_words,
+    sureness_words,
+)
 
 
 def of_unknown_items(right: int, wrong: int) -> LevelBelief:
@@ -164,6 +170,40 @@ def test_item_statistics_by_hand() -> None:
     assert found["i3"].mean_score == pytest.approx(7 / 12)
     (topic,) = topic_statistics(own)
     assert topic.sure_and_wrong == sum(each.score == 0.0 for each in own)
-    told = sureness_of(own)
-    assert told is not None
-    assert told.score == pytest.approx(np.mean([each.score for each in own]))
+    (told,) = sureness_of(own)
+    assert (told.step, told.answers) == (SureStep.CERTAIN, len(own))
+    assert told.mean_score == pytest.approx(np.mean([each.score for each in own]))
+
+
+def test_how_sure_is_told_step_by_step_and_never_as_a_share() -> None:
+    steps = ((0.0, 1.0), (0.5, 1.0), (0.5, 0.0), (1.0, 0.0), (0.8, 0.0))
+    own = [
+        attempt("S1", f"i{number}", score, number, sure=sure)
+        for number, (sure, score) in enumerate(steps)
+    ]
+    told = {each.step: (each.answers, each.mean_score) for each in sureness_of(own)}
+    assert told == {
+        SureStep.GUESSING: (1, 1.0),
+        SureStep.FAIRLY_SURE: (2, 0.5),
+        SureStep.CERTAIN: (2, 0.0),
+    }
+    said = sureness_words(sureness_of(own))
+    assert said == (
+        "How sure, and how it came out. Guessing: 1 answer, mean score 100%; fairly sure: 2 "
+        "answers, mean score 50%; certain: 2 answers, mean score 0%."
+    )
+    assert sureness_words(sureness_of([])) == ""
+
+
+def test_that_nothing_is_found_says_how_much_there_was_to_find_it_in() -> None:
+    few = [attempt("S1", f"i{number}", 0.0, number) for number in range(4)]
+    assert no_misconception_words(topic_statistics(few)).startswith("Nothing is told yet")
+    assert no_poor_words(item_statistics(few)).startswith("Nothing is told yet")
+    right = [attempt("S1", f"i{number}", 1.0, number) for number in range(6)]
+    assert no_misconception_words(topic_statistics(right)) == (
+        "Of 1 topic with 5 such answers or more, none."
+    )
+    (topic,) = topic_statistics([attempt("S1", f"i{n}", 0.0, n) for n in range(6)])
+    assert misconceived_words(topic) == (
+        "Overlap (name what went wrong): of 6 answers with how sure, 6 were sure and wrong."
+    )

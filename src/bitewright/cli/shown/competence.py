@@ -12,16 +12,16 @@ from bitewright.competence.item_statistics import TopicStatistics
 from bitewright.competence.judging import Judgement, SkillStanding
 from bitewright.words.competence import (
     ANSWER_SIGNS,
+    COURSE,
     FIRST_ONLY,
     HARDEST_TOPICS,
     JUDGED,
     LOOK_AT_ITEMS,
-    NO_MISCONCEPTION,
-    NO_POOR,
     NOTHING_AGAIN,
     NOTHING_DUE,
     PRACTICE_IS_NOT_CLINIC,
     SKILLS,
+    WEAKEST_TOPICS,
     as_percent,
     bar_words,
     block_words,
@@ -30,12 +30,15 @@ from bitewright.words.competence import (
     deleted_note_words,
     logged_words,
     misconceived_words,
+    no_misconception_words,
+    no_poor_words,
     poor_item_words,
     repeated_words,
     standing_words,
     sureness_words,
 )
-from bitewright.words.phrases import capital
+from bitewright.words.phrases import capital, counted
+from bitewright.words.topics import topic_words
 
 if TYPE_CHECKING:
     from bitewright.tasks.competence.practice_due import DueTopic, Practice
@@ -52,15 +55,14 @@ def show_student(sheet: "StudentSheet", out: Console) -> None:
         out.print(f"  {standing_words(told)}", markup=False)
         blocks = sheet.courses[told.skill]
         if len(blocks) > 1:
-            out.print("  Course:", markup=False)
+            out.print(f"  {COURSE}:", markup=False)
             for block in blocks:
                 out.print(f"    {block_words(block)}", markup=False)
-    missed = [each for each in sheet.topics if each.mean_score < 1.0]
-    if missed:
+    if sheet.missed:
         out.print()
-        out.print(_table("Weakest topics", [_topic(each) for each in missed[:5]]))
+        out.print(_table(WEAKEST_TOPICS, [_topic(each) for each in sheet.missed]))
     out.print()
-    if sheet.sureness is not None:
+    if sheet.sureness:
         out.print(sureness_words(sheet.sureness), markup=False)
     out.print(f"{FIRST_ONLY} {PRACTICE_IS_NOT_CLINIC}", style="dim")
     if sheet.rejected is not None:
@@ -86,12 +88,12 @@ def show_class(sheet: "ClassSheet", out: Console) -> None:
     for topic in sheet.misconceived:
         out.print(f"  {misconceived_words(topic)}", markup=False)
     if not sheet.misconceived:
-        out.print(f"  {NO_MISCONCEPTION}", markup=False)
+        out.print(f"  {no_misconception_words(sheet.topics)}", markup=False)
     out.print(LOOK_AT_ITEMS, style="bold")
     for item in sheet.poor:
         out.print(f"  {poor_item_words(item)}", markup=False)
     if not sheet.poor:
-        out.print(f"  {NO_POOR}", markup=False)
+        out.print(f"  {no_poor_words(sheet.items)}", markup=False)
     out.print()
     out.print(_table(HARDEST_TOPICS, [_topic(each) for each in sheet.topics]))
     for code, number in sheet.damaged.items():
@@ -127,7 +129,7 @@ def _cell(told: SkillStanding | None) -> Text:
     if told is None:
         return Text("")
     sign = ANSWER_SIGNS[told.answer]
-    return Text(f"{sign} {as_percent(told.level)}, {told.items} items", STYLES[sign])
+    return Text(f"{sign} {as_percent(told.level)}, {counted(told.items, 'item')}", STYLES[sign])
 
 
 def _answer_line(told: SkillStanding) -> Text:
@@ -138,7 +140,7 @@ def _answer_line(told: SkillStanding) -> Text:
 
 def _topic(each: TopicStatistics) -> dict[str, str]:
     return {
-        "topic": each.topic,
+        "topic": topic_words(each.skill, each.topic),
         "skill": SKILLS[each.skill],
         "answers": str(each.answers),
         "mean score": as_percent(each.mean_score),
@@ -147,7 +149,7 @@ def _topic(each: TopicStatistics) -> dict[str, str]:
 
 def _due(each: "DueTopic") -> dict[str, str]:
     return {
-        "topic": each.topic,
+        "topic": topic_words(each.skill, each.topic),
         "skill": SKILLS[each.skill],
         "day": each.due,
         "answers": str(each.answers),

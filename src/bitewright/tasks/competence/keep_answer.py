@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from bitewright.competence.attempts import Attempt, Skill
-from bitewright.log.fields import from_text
+from bitewright.competence.attempts import Attempt, Skill, checked_student
+from bitewright.errors import BitewrightError, quoted
 from bitewright.tasks.competence.keep_record import AttemptsKept, add_given_attempts
 from bitewright.tasks.log.store_place import now_utc
 from bitewright.tasks.teach.answers import ItemAnswer
@@ -11,15 +11,25 @@ from bitewright.tasks.teach.set_files import MarkedSet
 from bitewright.teaching.item import Item
 
 
+class OtherStudentError(BitewrightError):
+    """Answers were to be kept under a code that is not the one they give."""
+
+    def __init__(self, asked: str, given: str) -> None:
+        super().__init__(
+            f"The answers give the code {quoted(given)}, and were to be kept as {quoted(asked)}: "
+            "give the file of that student, or that code; nothing is kept."
+        )
+
+
 def student_code(given: object) -> str | None:
     """A student's code as the log has codes; None where none was given.
 
     Raises
     ------
-    FieldValueError
+    StudentCodeError
     """
     text = str(given or "").strip()
-    return str(from_text("operator", text)) if text else None
+    return checked_student(text) if text else None
 
 
 def keep_answer(
@@ -50,9 +60,13 @@ def keep_marked(student: str, marked: MarkedSet, store: str | None) -> AttemptsK
 
     Raises
     ------
-    FieldValueError, AttemptError
+    StudentCodeError, AttemptError
+    OtherStudentError
+        If the answers give another's code.
     """
-    code, now = str(from_text("operator", student)), now_utc()
+    code, now = checked_student(student), now_utc()
+    if marked.student and marked.student != code:
+        raise OtherStudentError(code, marked.student)
     attempts = [
         Attempt(
             student=code,

@@ -4,12 +4,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from bitewright.competence.attempts import Attempt
+from bitewright.competence.attempts import Attempt, checked_student
 from bitewright.files.attempt_files import read_attempts
 from bitewright.log.fields import from_text
 from bitewright.store.attempt_deletion import delete_attempts
 from bitewright.store.attempts import keep_attempts
 from bitewright.store.opening import opened_store
+from bitewright.tasks.competence.opened_attempts import opened_attempts
 from bitewright.tasks.log.store_place import now_utc, store_place
 
 KEPT_FORMAT = "bitewright.attempts-kept/1"
@@ -91,11 +92,11 @@ def delete_record(student: str, by: str, store: str | None) -> RecordDeleted:
 
     Raises
     ------
-    NoAttemptsError, FieldValueError
+    NobodyAnsweredError, NoAttemptsError, StudentCodeError, FieldValueError
     """
-    who, asked_by = str(from_text("operator", student)), str(from_text("operator", by))
+    who, asked_by = checked_student(student), str(from_text("operator", by))
     location = store_place(store)
-    with opened_store(location) as opened:
+    with opened_attempts(store) as opened:
         count, held = delete_attempts(opened, who, at=now_utc(), by=asked_by)
     return RecordDeleted(student=who, attempts=count, held=held, by_a_server=location.file is None)
 

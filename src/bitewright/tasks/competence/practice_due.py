@@ -10,12 +10,11 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
-from bitewright.competence.attempts import Attempt, Skill
+from bitewright.competence.attempts import Attempt, Skill, checked_student
 from bitewright.errors import ExtraMissingError
 from bitewright.log.fields import from_text
 from bitewright.store.attempts import attempts_of
-from bitewright.store.opening import opened_store
-from bitewright.tasks.log.store_place import store_place
+from bitewright.tasks.competence.opened_attempts import opened_attempts
 
 if TYPE_CHECKING:
     from fsrs import Rating
@@ -99,13 +98,21 @@ def practice_due(student: str, store: str | None, *, on: str | None = None) -> P
 
     Raises
     ------
-    NoAttemptsError, DamagedAttemptsError, FieldValueError
+    NobodyAnsweredError, NoAttemptsError, DamagedAttemptsError, StudentCodeError, FieldValueError
     """
-    code = str(from_text("operator", student))
+    code = checked_student(student)
     day = datetime.now(UTC).date().isoformat() if on is None else str(from_text("day", on))
-    with opened_store(store_place(store)) as opened, opened.reading() as connection:
+    with opened_attempts(store) as opened, opened.reading() as connection:
         own = attempts_of(connection, code)
     return Practice(student=code, on=day, topics=tuple(topics_again(own)))
+
+
+def practice_if_scheduled(student: str, store: str | None) -> Practice | None:
+    """As `practice_due` today; None where the scheduler is not installed."""
+    try:
+        return practice_due(student, store)
+    except ExtraMissingError:
+        return None
 
 
 def topics_again(own: list[Attempt]) -> list[DueTopic]:
@@ -155,4 +162,4 @@ def _day(moment: datetime) -> date:
     return moment.astimezone(UTC).date()
 
 
-__all__ = ["DueTopic", "Practice", "practice_due", "topics_again"]
+__all__ = ["DueTopic", "Practice", "practice_due", "practice_if_scheduled", "topics_again"]

@@ -18,24 +18,12 @@ from bitewright.competence.judging import (
     standing_of,
 )
 from bitewright.competence.school_bar import BAR
-from bitewright.errors import BitewrightError
 from bitewright.store.attempt_deletion import Deletion, deletions
 from bitewright.store.attempts import sound_attempts
-from bitewright.store.opening import NoStoreError, opened_store
+from bitewright.tasks.competence.opened_attempts import NobodyAnsweredError, opened_attempts
 from bitewright.tasks.competence.tell_student import skill_document
-from bitewright.tasks.log.store_place import store_place
 
 CLASS_FORMAT = "bitewright.competence-class/1"
-
-
-class NobodyAnsweredError(BitewrightError):
-    """There is nothing to tell of a class."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            "No attempts are kept yet: keep some with `bitewright competence add`, or name another "
-            "store with --store."
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,11 +95,11 @@ def tell_class(store: str | None, *, bar: float = BAR) -> ClassSheet:
     ------
     NobodyAnsweredError, BarError
     """
-    with opened_store(store_place(store)) as opened, opened.reading() as connection:
+    with opened_attempts(store) as opened, opened.reading() as connection:
         attempts, damaged = sound_attempts(connection)
         deleted = tuple(deletions(connection))
     if not attempts and not damaged:
-        raise NobodyAnsweredError
+        raise NobodyAnsweredError(opened.location)
     students: dict[str, list[SkillStanding]] = {each.student: [] for each in attempts}
     for skill, of in answers_by_skill(attempts).items():
         for code in of.students:
@@ -130,7 +118,7 @@ def class_if_any(store: str | None, *, bar: float = BAR) -> ClassSheet | None:
     """As `tell_class`; None where nobody has answered anything yet."""
     try:
         return tell_class(store, bar=bar)
-    except (NoStoreError, NobodyAnsweredError):
+    except NobodyAnsweredError:
         return None
 
 
@@ -164,4 +152,4 @@ def _topic_document(each: TopicStatistics) -> dict[str, Any]:
     }
 
 
-__all__ = ["ClassSheet", "NobodyAnsweredError", "class_if_any", "tell_class"]
+__all__ = ["ClassSheet", "class_if_any", "tell_class"]

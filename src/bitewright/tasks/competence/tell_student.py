@@ -5,7 +5,7 @@ from typing import Any
 
 from bitewright.audit.counted_by import Dimension
 from bitewright.audit.proportions import Share, share_of
-from bitewright.competence.attempts import Attempt, Skill
+from bitewright.competence.attempts import Attempt, Skill, checked_student
 from bitewright.competence.item_statistics import TopicStatistics, topic_statistics
 from bitewright.competence.judging import (
     SkillStanding,
@@ -15,16 +15,17 @@ from bitewright.competence.judging import (
     standing_of,
 )
 from bitewright.competence.school_bar import BAR
-from bitewright.competence.student_course import Block, Sureness, course_of, sureness_of
-from bitewright.log.fields import from_text
+from bitewright.competence.student_course import Block, SureAnswers, course_of, sureness_of
 from bitewright.store.attempts import attempts_of, sound_attempts
 from bitewright.store.columns import log_columns
 from bitewright.store.entries import DamagedEntryError
-from bitewright.store.opening import Store, opened_store
-from bitewright.tasks.log.store_place import store_place
+from bitewright.store.opening import Store
+from bitewright.tasks.competence.opened_attempts import opened_attempts
 from bitewright.words.competence import standing_words
 
 SHEET_FORMAT = "bitewright.competence-sheet/1"
+MOST_MISSED = 5
+"""So many topics are told as the weakest. Our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +42,8 @@ class StudentSheet:
     courses : dict of Skill to list of Block
     topics : tuple of TopicStatistics
         The student's own, the weakest first.
-    sureness : Sureness or None
+    sureness : tuple of SureAnswers
+        For each step of how sure that was said, the least sure first.
     rejected : Share or None
         Of the films logged under the student's code, those rejected; None where none is logged or
         the log is damaged.
@@ -53,8 +55,13 @@ class StudentSheet:
     standings: tuple[SkillStanding, ...]
     courses: dict[Skill, list[Block]]
     topics: tuple[TopicStatistics, ...]
-    sureness: Sureness | None
+    sureness: tuple[SureAnswers, ...]
     rejected: Share | None
+
+    @property
+    def missed(self) -> tuple[TopicStatistics, ...]:
+        """The weakest topics, those that were never missed left out."""
+        return tuple(each for each in self.topics if each.mean_score < 1.0)[:MOST_MISSED]
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""
@@ -77,13 +84,14 @@ class StudentSheet:
                 }
                 for each in self.topics
             ],
-            "sureness": None
-            if self.sureness is None
-            else {
-                "answers": self.sureness.answers,
-                "sure": round(self.sureness.sure, 3),
-                "score": round(self.sureness.score, 3),
-            },
+            "sureness": [
+                {
+                    "said": each.step.value,
+                    "answers": each.answers,
+                    "mean_score": round(each.mean_score, 3),
+                }
+                for each in self.sureness
+            ],
             "logged_films": None
             if self.rejected is None
             else {
@@ -116,10 +124,10 @@ def tell_student(student: str, store: str | None, *, bar: float = BAR) -> Studen
 
     Raises
     ------
-    NoAttemptsError, DamagedAttemptsError, BarError, FieldValueError
+    NobodyAnsweredError, NoAttemptsError, DamagedAttemptsError, BarError, StudentCodeError
     """
-    code = str(from_text("operator", student))
-    with opened_store(store_place(store)) as opened:
+    code = checked_student(student)
+    with opened_attempts(store) as opened:
         with opened.reading() as connection:
             own = attempts_of(connection, code)
             everybody, _ = sound_attempts(connection)

@@ -18,14 +18,18 @@ from bitewright.teaching.decided_visit import ONE_SIDE, AskedVisit, DecidedVisit
 Pixels = NDArray[np.uint16]
 
 ZONES = ("premolar", "molar")
+LEAVES_UNREAD = 0.75
+"""How often a visit is asked for that leaves something unread. Some of these are not found, and
+"none" is to be right about as often as one film is, lest it be the answer to all. Our choice."""
+
 FOUR_OF = 3
 """Every so many visits, by chance, have four films. Our choice."""
 
 
 def asked_visit(place: ExercisePlace, seed: int, number: int) -> AskedVisit:
-    """The visit about an exercise's place; every other one leaves something unread, by chance."""
+    """The visit about an exercise's place; three of four leave something unread, by chance."""
     generator = np.random.default_rng([seed, 3, number])
-    leaves_unread = bool(generator.random() < 0.5)
+    leaves_unread = bool(generator.random() < LEAVES_UNREAD)
     own = place.station.region.side
     sides = (Side.RIGHT, Side.LEFT) if generator.integers(FOUR_OF) == 0 else (own,)
     names = [f"{side.value}-{zone}" for side in sides for zone in ZONES]

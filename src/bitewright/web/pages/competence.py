@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse
 
 from bitewright.competence.attempts import Skill
 from bitewright.competence.school_bar import BAR
+from bitewright.tasks.competence.practice_due import practice_if_scheduled
 from bitewright.tasks.competence.tell_class import class_if_any
 from bitewright.tasks.competence.tell_student import tell_student
 from bitewright.tasks.teach.given_readers import given_readers
@@ -16,6 +17,7 @@ from bitewright.web.page_templates import page
 from bitewright.words import competence as words
 from bitewright.words import readers as reader_words
 from bitewright.words.phrases import capital
+from bitewright.words.topics import topic_words
 
 router = APIRouter()
 CODE = Annotated[str, FromPath(max_length=80)]
@@ -38,6 +40,7 @@ async def class_page(request: Request, bar: BAR_ASKED = BAR) -> HTMLResponse:
         bar=bar,
         words=words,
         capital=capital,
+        topic_words=topic_words,
         skills=[] if sheet is None else [s for s in Skill if any(sheet.counted(s).values())],
     )
 
@@ -46,8 +49,16 @@ async def class_page(request: Request, bar: BAR_ASKED = BAR) -> HTMLResponse:
 async def student_page(request: Request, student: CODE, bar: BAR_ASKED = BAR) -> HTMLResponse:
     """One student's sheet."""
     sheet = await anyio.to_thread.run_sync(lambda: tell_student(student, None, bar=bar))
+    practice = await anyio.to_thread.run_sync(lambda: practice_if_scheduled(student, None))
     return page(
-        request, "competence_student.html", sheet=sheet, bar=bar, words=words, capital=capital
+        request,
+        "competence_student.html",
+        sheet=sheet,
+        practice=practice,
+        bar=bar,
+        words=words,
+        capital=capital,
+        topic_words=topic_words,
     )
 
 
