@@ -172,7 +172,25 @@ def test_marked_answers_are_kept_where_a_code_is_given(folder: Path, tmp_path: P
     told, store = tmp_path / "answers.json", tmp_path / "log.sqlite"
     told.write_text(json.dumps(answers_of(folder, "right")), "utf-8")
     words = ("mark", folder / "exercises.html", told, "--key", folder / "key.json")
-    assert ran(*words, "--keep-as", "S12", "--store", store).exit_code == 0
+    kept = ran(*words, "--keep-as", "S12", "--store", store)
+    assert kept.exit_code == 0
+    assert f"{COUNT} attempts kept, of 1 student." in kept.output
     sheet = CliRunner().invoke(app, ["competence", "of", "S12", "--store", str(store)])
     assert f"S12: {COUNT} attempts" in sheet.output
     assert "cannot be told yet" in sheet.output
+
+
+def test_a_file_given_twice_is_kept_once_and_under_no_other_code(
+    folder: Path, tmp_path: Path
+) -> None:
+    told, store = tmp_path / "answers.json", tmp_path / "log.sqlite"
+    said = {"student": "S.12", "saved_at": "2026-01-31T09:30:00.250Z"}
+    told.write_text(json.dumps(answers_of(folder, "right") | said), "utf-8")
+    words = ("mark", folder / "exercises.html", told, "--key", folder / "key.json")
+    refused = ran(*words, "--keep-as", "S13", "--store", store).exception
+    assert "The answers give the code 'S.12'" in str(refused)
+    assert not store.exists()
+    first = ran(*words, "--keep-as", "S.12", "--store", store)
+    again = ran(*words, "--keep-as", "S.12", "--store", store)
+    assert f"{COUNT} attempts kept, of 1 student." in first.output
+    assert f"0 attempts kept, {COUNT} kept before, of 1 student." in again.output

@@ -272,6 +272,8 @@ def test_an_answer_that_cannot_be_taken_is_refused_in_a_sentence(
         ({"faults": ["ghost"]}, "tube-too-far-forward"),
         ({"truth": 1}, "count, seed, kinds, faults and own"),
         ({"own": ["film-9"]}, "none is kept yet"),
+        ({"kinds": ["correct"], "faults": ["receptor-scratched"]}, "allow one of tube-too-far"),
+        ({"kinds": ["name", "order"], "faults": ["receptor-was-bent"]}, "the kind 'order'"),
     ],
 )
 def test_a_set_that_cannot_be_made_is_refused_in_a_sentence(

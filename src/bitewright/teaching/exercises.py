@@ -18,7 +18,7 @@ from bitewright.planning.best_aim import Plan
 from bitewright.quality.findings import pair_name
 from bitewright.quality.questions import CANINE
 from bitewright.quality.rating import ContactState
-from bitewright.teaching.aiming import drawn_beginning
+from bitewright.teaching.aiming import BEGUN_OFF, drawn_beginning
 from bitewright.teaching.correcting import contacts_won
 from bitewright.teaching.decided_visit import AskedVisit, DecidedVisit, drawn_visit
 from bitewright.teaching.fault_names import PlantedFault
@@ -152,6 +152,18 @@ def _can_plant(kind: ItemKind, fault: PlantedFault) -> bool:
     if kind is ItemKind.CORRECT:
         return fault in CORRECTED
     return kind in OF_HANDLING or fault not in HANDLED
+
+
+def askable_faults(kind: ItemKind, checklists: Checklists) -> tuple[PlantedFault, ...]:
+    """Faults of which an exercise of a kind can be made at all."""
+    if kind is ItemKind.AIM:
+        return BEGUN_OFF
+    found = [fault for fault in PlantedFault if _can_plant(kind, fault)]
+    if kind is ItemKind.READ:
+        found = [fault for fault in found if fault not in CONE_CUTS]
+    if kind is ItemKind.ORDER:
+        found = [f for f in found if len(checklists[look_for(f)].looks) >= FEWEST_STEPS]
+    return tuple(found)
 
 
 def _about_fault(
@@ -302,6 +314,7 @@ __all__ = [
     "CORRECTED",
     "NOTHING_UNREAD",
     "Exercise",
+    "askable_faults",
     "decided_contacts",
     "drawn_exercise",
     "is_found",

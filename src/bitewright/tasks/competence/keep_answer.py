@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from bitewright.competence.attempts import Attempt, Skill, checked_student
+from bitewright.competence.attempts import Attempt, Skill, checked_student, moment_utc
 from bitewright.errors import BitewrightError, quoted
 from bitewright.tasks.competence.keep_record import AttemptsKept, add_given_attempts
 from bitewright.tasks.log.store_place import now_utc
@@ -56,7 +56,10 @@ def keep_answer(
 
 
 def keep_marked(student: str, marked: MarkedSet, store: str | None) -> AttemptsKept:
-    """Keep a set's marked answers under a student's code, as answered now; unanswered ones not.
+    """Keep a set's marked answers under a student's code; unanswered ones not.
+
+    They are kept as answered when their file was saved, so that the same file given again adds
+    nothing; now, where it does not say when.
 
     Raises
     ------
@@ -64,7 +67,8 @@ def keep_marked(student: str, marked: MarkedSet, store: str | None) -> AttemptsK
     OtherStudentError
         If the answers give another's code.
     """
-    code, now = checked_student(student), now_utc()
+    code = checked_student(student)
+    answered_at = moment_utc(marked.saved_at) if marked.saved_at else now_utc()
     if marked.student and marked.student != code:
         raise OtherStudentError(code, marked.student)
     attempts = [
@@ -75,7 +79,7 @@ def keep_marked(student: str, marked: MarkedSet, store: str | None) -> AttemptsK
             topic=each.topic,
             score=each.score,
             sure=each.sure,
-            answered_at=now,
+            answered_at=answered_at,
         )
         for each in marked.answers
         if each.score is not None

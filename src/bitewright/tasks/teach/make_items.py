@@ -18,7 +18,7 @@ from bitewright.tasks.teach.exercise_places import (
 )
 from bitewright.tasks.teach.own_exercises import own_exercise
 from bitewright.tasks.teach.visit_pictures import asked_visit, visit_pictures
-from bitewright.teaching.exercises import Exercise, drawn_exercise
+from bitewright.teaching.exercises import Exercise, askable_faults, drawn_exercise
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import Item, ItemKind
 from bitewright.teaching.planted import accepted
@@ -70,6 +70,19 @@ class NoExerciseError(BitewrightError):
         )
 
 
+class KindNeedsOtherFaultsError(BitewrightError):
+    """A kind of exercise was asked for with faults of which none can be made."""
+
+    status_code = 422
+
+    def __init__(self, kind: ItemKind, askable: Sequence[PlantedFault]) -> None:
+        self.kind = kind
+        super().__init__(
+            f"No exercise of the kind {kind.value!r} can be made of the faults that were chosen: "
+            f"allow one of {', '.join(askable) or 'other checklists'}, or leave this kind out."
+        )
+
+
 class ItemCountError(BitewrightError):
     """More exercises than a set holds, or none."""
 
@@ -102,7 +115,7 @@ class SetRequest:
 
     Raises
     ------
-    ItemCountError, TooManyOwnError
+    ItemCountError, TooManyOwnError, KindNeedsOtherFaultsError
     """
 
     count: int = 12
@@ -118,6 +131,18 @@ class SetRequest:
             raise ItemCountError(self.count)
         if len(self.own) > self.count:
             raise TooManyOwnError(len(self.own), self.count)
+        checklists = known_checklists()
+        for kind in self.asked_kinds:
+            askable = askable_faults(kind, checklists)
+            if not set(askable) & set(self.faults):
+                raise KindNeedsOtherFaultsError(kind, askable)
+
+    @property
+    def asked_kinds(self) -> frozenset[ItemKind]:
+        """The kinds that its exercises come to: those of one's own films ask for none."""
+        return frozenset(
+            self.kinds[number % len(self.kinds)] for number in range(len(self.own), self.count)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -267,6 +292,7 @@ __all__ = [
     "USUAL_KINDS",
     "VIEWS",
     "ItemCountError",
+    "KindNeedsOtherFaultsError",
     "MadeItem",
     "NoExerciseError",
     "OwnItem",

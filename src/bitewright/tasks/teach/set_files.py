@@ -89,10 +89,11 @@ class MarkedAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkedSet:
-    """A student's answers, marked."""
+    """A student's answers, marked; ``saved_at`` empty where their file does not say when."""
 
     student: str
     title: str
+    saved_at: str
     answers: tuple[MarkedAnswer, ...]
 
     @property
@@ -199,6 +200,7 @@ def mark_answers(page: Path, answers: Path, key: Path) -> MarkedSet:
     return MarkedSet(
         student=told.get("student", ""),
         title=known["title"],
+        saved_at=told.get("saved_at", ""),
         answers=tuple(
             _marked(number, item, by_item.get(item["id"]))
             for number, item in enumerate(known["items"], start=1)
