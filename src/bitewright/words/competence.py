@@ -10,6 +10,7 @@ from bitewright.competence.item_statistics import (
     TopicStatistics,
 )
 from bitewright.competence.judging import FEWEST, Judgement, SkillStanding
+from bitewright.competence.levels import LIKELY
 from bitewright.competence.student_course import Block, SureAnswers
 from bitewright.words.phrases import capital, counted
 from bitewright.words.topics import topic_words
@@ -52,9 +53,12 @@ def standing_words(told: SkillStanding) -> str:
 def _what_settles(told: SkillStanding) -> str:
     if told.answer is not Judgement.CANNOT_TELL:
         return ""
-    few = f" From fewer than {FEWEST} items nothing is told." if told.items < FEWEST else ""
+    is_few = told.items < FEWEST
+    few = f" From fewer than {FEWEST} items nothing is judged." if is_few else ""
+    if told.more is None and is_few:
+        return f"{few} How many more would settle it cannot be told yet."
     if told.more is None:
-        return f"{few} A hundred more would likely not settle it: the level is near the bar."
+        return f" A hundred more would settle it with a chance of less than {as_percent(LIKELY)}."
     return f"{few} About {counted(told.more, 'more item', 'more items')} would likely settle it."
 
 

@@ -23,6 +23,7 @@ from bitewright.words.competence import (
     misconceived_words,
     no_misconception_words,
     no_poor_words,
+    standing_words,
     sureness_words,
 )
 
@@ -193,6 +194,19 @@ def test_how_sure_is_told_step_by_step_and_never_as_a_share() -> None:
         "answers, mean score 50%; certain: 2 answers, mean score 0%."
     )
     assert sureness_words(sureness_of([])) == ""
+
+
+def test_no_more_is_said_of_what_would_settle_it_than_is_known() -> None:
+    """From one answer nobody knows that the level is near the bar."""
+    one = standing_of(of_unknown_items(1, 0), Skill.NAME)
+    assert one.more is None
+    said = standing_words(one)
+    assert said.endswith("How many more would settle it cannot be told yet.")
+    near = standing_of(of_unknown_items(32, 8), Skill.NAME)
+    assert (near.answer, near.more) == (Judgement.CANNOT_TELL, None)
+    assert standing_words(near).endswith(
+        "A hundred more would settle it with a chance of less than 80%."
+    )
 
 
 def test_that_nothing_is_found_says_how_much_there_was_to_find_it_in() -> None:

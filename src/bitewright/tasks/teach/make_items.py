@@ -77,9 +77,10 @@ class KindNeedsOtherFaultsError(BitewrightError):
 
     def __init__(self, kind: ItemKind, askable: Sequence[PlantedFault]) -> None:
         self.kind = kind
+        other = f", or allow another fault, such as {askable[0]}" if askable else ""
         super().__init__(
             f"No exercise of the kind {kind.value!r} can be made of the faults that were chosen: "
-            f"allow one of {', '.join(askable) or 'other checklists'}, or leave this kind out."
+            f"leave this kind out{other}."
         )
 
 
@@ -138,11 +139,10 @@ class SetRequest:
                 raise KindNeedsOtherFaultsError(kind, askable)
 
     @property
-    def asked_kinds(self) -> frozenset[ItemKind]:
-        """The kinds that its exercises come to: those of one's own films ask for none."""
-        return frozenset(
-            self.kinds[number % len(self.kinds)] for number in range(len(self.own), self.count)
-        )
+    def asked_kinds(self) -> tuple[ItemKind, ...]:
+        """The kinds that its exercises come to, each once; films of one's own ask for none."""
+        numbers = range(len(self.own), self.count)
+        return tuple(dict.fromkeys(self.kinds[number % len(self.kinds)] for number in numbers))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
