@@ -91,3 +91,52 @@ def test_a_tube_is_dragged_and_hands_are_counted(visit: Visit) -> None:
     page.mouse.move(x, y - 30)
     page.mouse.up()
     expect(page.locator("#swing-said")).to_contain_text("to the front")
+
+
+def test_a_set_is_walked_through_by_numbers_and_taken_up_where_it_was_left(visit: Visit) -> None:
+    page = begun(visit)
+    address = page.url.partition("#")[0]
+    numbers = page.locator("#course button")
+    expect(numbers).to_have_count(3)
+    page.keyboard.press("n")
+    expect(page.locator("#moving")).to_be_visible()
+    expect(numbers.nth(1)).to_have_attribute("aria-current", "step")
+    page.keyboard.press("p")
+    expect(page.locator("#item-question")).to_contain_text("What went wrong")
+    page.keyboard.press("1")
+    page.get_by_label("Your code").fill("S12")
+    page.locator("#commit").click()
+    expect(page.locator("#kept")).to_have_text("This answer is kept under S12.")
+    expect(numbers.first).not_to_have_accessible_name("Exercise 1: not answered")
+    page.goto(address)
+    expect(page.locator("#where")).to_have_text("Exercise 2 of 3")
+    assert visit.findings() == []
+    second = visit.context.new_page()
+    second.goto(f"{address}#1")
+    expect(second.locator("#told")).to_be_visible()
+    expect(second.locator("#kept")).to_have_text("This answer is kept under S12.")
+    second.close()
+    numbers.nth(2).click()
+    expect(page.locator("#set-up")).to_be_visible()
+    page.keyboard.press("e")
+    expect(page.locator("#exposures")).to_contain_text("1 exposure")
+    page.locator("#commit").click()
+    page.get_by_role("button", name="To the end").click()
+    expect(page.locator("#end-left")).to_contain_text("Not answered, and counted as nothing: 2.")
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+    assert visit.findings() == []
+
+
+def test_all_or_none_of_the_faults_are_ticked_at_once_and_none_begins_nothing(
+    visit: Visit,
+) -> None:
+    page = visit.go("/teach")
+    page.get_by_text("Choose what is in the set").click()
+    page.get_by_role("button", name="None of the faults").click()
+    expect(page.locator("[name=faults]:checked")).to_have_count(0)
+    page.get_by_role("button", name="Begin this set").click()
+    expect(page.locator("#say")).to_have_text("None of the faults is ticked: tick at least one.")
+    page.get_by_role("button", name="All faults").click()
+    expect(page.locator("[name=faults]:not(:checked)")).to_have_count(0)
+    assert visit.findings() == []

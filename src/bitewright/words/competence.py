@@ -209,7 +209,7 @@ def no_poor_words(items: Sequence[ItemStatistics]) -> str:
     return f"Of {counted(enough, 'item')} with {FEWEST_ANSWERS} answers or more, none."
 
 
-def due_words(day: str, *, is_due: bool) -> str:
+def comes_again_words(day: str, *, is_due: bool) -> str:
     """When a topic comes again."""
     return f"due since {day}" if is_due else f"on {day}"
 
@@ -234,10 +234,10 @@ __all__ = [
     "attempts_kept_words",
     "bar_words",
     "block_words",
+    "comes_again_words",
     "counted_words",
     "damaged_student_words",
     "deleted_note_words",
-    "due_words",
     "logged_words",
     "misconceived_words",
     "no_misconception_words",
