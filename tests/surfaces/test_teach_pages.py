@@ -207,8 +207,12 @@ def test_films_are_exposed_before_the_commit_and_tell_nothing_but_themselves(
     assert (early.status_code, "expose" in early.text) == (422, True)
     taken = [student.post(f"{address}/0/exposure", json=begins) for _ in range(2)]
     assert [each.json()["exposures"] for each in taken] == [1, 2]
+    moved = {**begins, "vertical_deg": 3.0}
+    assert student.post(f"{address}/0/exposure", json=moved).json()["exposures"] == 3
+    assert the_exercise(student, address, 0)["bench"]["begins"] == moved  # type: ignore[index]
+    assert the_exercise(teacher, address, 0)["bench"]["begins"] == begins  # type: ignore[index]
     film = student.get(f"{address}/0/exposed/2.png")
-    assert student.get(f"{address}/0/exposed/3.png").status_code == 404
+    assert student.get(f"{address}/0/exposed/4.png").status_code == 404
     assert teacher.get(f"{address}/0/exposed/1.png").status_code == 404
     made = application.state.given_sets.of(address.removeprefix("/teach/")).made(0)  # type: ignore[attr-defined]
     for text in (json.dumps(document), laid.text, film.content.decode("latin-1"), early.text):
@@ -218,7 +222,7 @@ def test_films_are_exposed_before_the_commit_and_tell_nothing_but_themselves(
         assert not any(fault.value in text for fault in PlantedFault)
         assert not {"beam_in_fan", "fans", "overlap_mm"} & set(re.findall(r"\w+", text))
     told = student.post(f"{address}/0/answer", json={"sure": 1.0}).json()["told"]
-    assert told["answer"] == {"exposures": 2, "sure": 1.0}
+    assert told["answer"] == {"exposures": 3, "sure": 1.0}
     assert told["score"] < 0.75
     assert set(told["drawing"]) == {"seen", "teeth", "was", "best"}
     late = student.post(f"{address}/0/exposure", json=begins)

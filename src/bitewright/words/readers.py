@@ -121,7 +121,8 @@ def lacking_words(readers: int, twice: int) -> str:
     """What readings are missing for what cannot be told; empty if none is."""
     said = []
     if readers < 2:
-        said.append("Between readers nothing can be told: give the answers of one more reader.")
+        missing = "one more reader" if readers else "two readers"
+        said.append(f"Between readers nothing can be told: give the answers of {missing}.")
     if not twice:
         said.append(
             "How steady a reader is cannot be told: give a second reading of one reader's, under "

@@ -89,6 +89,7 @@ class GivenSet:
         self._failure: BitewrightError | None = None
         self._answers: dict[tuple[str, int], ItemAnswer] = {}
         self._aims: dict[tuple[str, int], list[HandSetting]] = {}
+        self._last_set_up: dict[tuple[str, int], dict[str, object]] = {}
         self._codes: dict[tuple[str, int], str] = {}
         self._told: dict[tuple[str, int], dict[str, Any]] = {}
         self._changed = Condition()
@@ -173,7 +174,13 @@ class GivenSet:
             if len(taken) >= MOST_EXPOSURES or (person, number) in self._answers:
                 raise NoMoreExposuresError
             taken.append(setting)
+            self._last_set_up[person, number] = dict(settings)
         return self.exposures(person, number)
+
+    def taken_up(self, person: str, number: int) -> dict[str, Any]:
+        """An exercise of aiming where somebody left it: films taken, and the set-up of the last."""
+        last = self._last_set_up.get((person, number))
+        return self.exposures(person, number) | ({"begins": last} if last else {})
 
     def exposures(self, person: str, number: int) -> dict[str, Any]:
         """How many films somebody took of an exercise, in words too; none so far: an empty text."""

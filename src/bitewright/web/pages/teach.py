@@ -121,7 +121,7 @@ async def exercise(request: Request, name: SET, number: NUMBER) -> Response:
     def document() -> dict[str, Any]:
         told = given.document(number)
         if "bench" in told:
-            told["bench"] |= given.exposures(person, number)
+            told["bench"] |= given.taken_up(person, number)
         if number in given.answered(person):
             told["told"] = given.told(person, number)
         return told | given.course(person)

@@ -83,9 +83,11 @@ function pick(which) {
 }
 
 function show(which) {
-  by("film").src = of.place(`/exposed/${which}.png`);
+  const address = of.place(`/exposed/${which}.png`), said = (words) => { if (by("film").src.endsWith(address)) by("film-words").textContent = words; };
+  by("film").src = address;
   by("film").alt = `Film ${which} of those you exposed, to be looked at`;
-  by("film-words").textContent = `Film ${which}`;
+  said(`Film ${which} is being made.`);
+  by("film").decode().then(() => said(`Film ${which}`), () => said(`Film ${which} did not come: press its number once more.`));
   for (const [k, button] of [...by("taken").children].entries()) button.setAttribute("aria-pressed", String(k + 1 === which));
 }
 

@@ -174,7 +174,15 @@ function told(truth) {
   const hasMine = Boolean(drawn?.yours);
   by("yours-figure").hidden = true;
   if (hasMine) {
-    by("yours").onload = () => { by("yours-figure").hidden = false; document.querySelector(".films").classList.add("two"); };
+    tell("The film that your movement would have given is being made.");
+    const here = number;
+    by("yours").onload = () => {
+      if (here !== number) return;
+      tell("");
+      by("yours-figure").hidden = false;
+      document.querySelector(".films").classList.add("two");
+    };
+    by("yours").onerror = () => here === number && tell("The film that your movement would have given did not come: load the page again.", true);
     by("yours").src = place(number, "/yours.png");
     by("yours").alt = "The film that your movement would have given";
   }
