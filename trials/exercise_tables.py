@@ -7,8 +7,9 @@ from typing import Any
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.handled import HANDLED
 from bitewright.teaching.item import ItemKind
-from bitewright.words.exercises import KIND_TITLES, planted_fault_words
+from bitewright.words.exercises import planted_fault_words
 from bitewright.words.phrases import capital
+from bitewright.words.skills import KIND_TITLES
 
 Item = Mapping[str, Any]
 VISIBLE_SHARE, VISIBLE_GREY = 0.02, 0.1

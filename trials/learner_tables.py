@@ -6,7 +6,7 @@ from typing import Any
 from bitewright.audit.proportions import share_of
 from bitewright.competence.judging import Judgement
 from bitewright.competence.school_bar import BAR
-from bitewright.words.competence import SKILLS
+from bitewright.words.skills import SKILLS
 from trials.geometric_learners import SKILLS as ASKED
 from trials.judged_learners import LOOKS, ONE_SET, OWN
 

@@ -12,7 +12,7 @@ def begun(visit: Visit) -> Page:
     page.get_by_role("link", name="Teach").click()
     page.get_by_text("Choose what is in the set").click()
     page.get_by_label("How many").fill("3")
-    for kind in ("Read the film", "Decide", "In which order"):
+    for kind in ("Read a film", "Decide on a further film", "Order the steps"):
         page.get_by_label(kind).uncheck()
     page.get_by_role("button", name="Begin this set").click()
     expect(page.locator("#sheet")).to_be_visible(timeout=240_000)  # a mouth is built first

@@ -13,6 +13,9 @@ from bitewright.errors import BitewrightError
 from bitewright.film.radiograph import Radiograph
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
 from bitewright.teaching.fault_names import PlantedFault
+from bitewright.teaching.item import ItemKind
+from bitewright.words.exercises import right_words, set_title
+from bitewright.words.skills import KIND_TITLES, SKILLS
 from tests.edges.test_qti_package import broken_rules
 
 COUNT = 6
@@ -194,3 +197,18 @@ def test_a_file_given_twice_is_kept_once_and_under_no_other_code(
     again = ran(*words, "--keep-as", "S.12", "--store", store)
     assert f"{COUNT} attempts kept, of 1 student." in first.output
     assert f"0 attempts kept, {COUNT} kept before, of 1 student." in again.output
+
+
+def test_the_key_gives_the_numbers_that_choices_have_on_the_handout() -> None:
+    choices = ("the tube", "the receptor", "the head")
+    assert right_words(ItemKind.NAME, choices, (1,)) == "2, the receptor."
+    assert right_words(ItemKind.NAME, choices, (0, 2)) == "1, the tube; or 3, the head."
+    assert right_words(ItemKind.ORDER, choices, (2, 0, 1)) == "In this order: 3, 1, 2."
+
+
+def test_a_set_and_competence_call_a_kind_alike() -> None:
+    title = set_title(3, (ItemKind.NAME, ItemKind.READ, ItemKind.ORDER))
+    assert title == "3 exercises: name what went wrong, read a film and order the steps"
+    assert {kind: title.lower() for kind, title in KIND_TITLES.items()} == {
+        ItemKind(skill.value): said for skill, said in SKILLS.items()
+    }

@@ -103,6 +103,7 @@ def mark_command(
     """Mark a student's answers."""
     from bitewright.tasks.teach.set_files import mark_answers
     from bitewright.words.exercises import mark_words, sure_words
+    from bitewright.words.skills import KIND_TITLES
 
     marked = mark_answers(page, answers, key)
     kept = None
@@ -117,7 +118,8 @@ def mark_command(
     for heading in ("exercise", "kind", "outcome", "how sure", "why"):
         table.add_column(heading, overflow="fold")
     for each in marked.answers:
-        row = (str(each.number), each.kind, each.outcome, sure_words(each.sure))
+        kind = KIND_TITLES[ItemKind(each.kind)]
+        row = (str(each.number), kind, each.outcome, sure_words(each.sure))
         table.add_row(*row, each.explanation[0])
     screen = console()
     screen.print(table)

@@ -13,16 +13,9 @@ from bitewright.competence.judging import FEWEST, Judgement, SkillStanding
 from bitewright.competence.levels import LIKELY
 from bitewright.competence.student_course import Block, SureAnswers
 from bitewright.words.phrases import capital, counted
+from bitewright.words.skills import SKILLS
 from bitewright.words.topics import topic_words
 
-SKILLS = {
-    Skill.READ: "read a film",
-    Skill.NAME: "name what went wrong",
-    Skill.CORRECT: "correct it",
-    Skill.AIM: "aim",
-    Skill.DECIDE: "decide on a further film",
-    Skill.ORDER: "order the steps",
-}
 JUDGED = {
     Judgement.CAN: "can do it",
     Judgement.NOT_YET: "not yet",

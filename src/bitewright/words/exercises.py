@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from bitewright.competence.attempts import Skill
 from bitewright.explanation.correction import Cause, CauseName, Estimated, Movement, Need
 from bitewright.explanation.likely_causes import CAUSES
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
@@ -22,6 +23,7 @@ from bitewright.words.film_readings import reading_words
 from bitewright.words.handled import HANDLED_WORDS, handled_explained
 from bitewright.words.movements import OPENING, instruction, with_unit
 from bitewright.words.phrases import capital, counted, listed
+from bitewright.words.skills import SKILLS
 from bitewright.words.visit_exercises import (
     CANINE_NOT_ASKED,
     spoilt_words,
@@ -30,14 +32,6 @@ from bitewright.words.visit_exercises import (
     visit_words,
 )
 
-KIND_TITLES = {
-    ItemKind.READ: "Read the film",
-    ItemKind.NAME: "Name the fault",
-    ItemKind.CORRECT: "Correct it",
-    ItemKind.AIM: "Aim, the film hidden",
-    ItemKind.DECIDE: "Decide",
-    ItemKind.ORDER: "In which order",
-}
 SURE_TITLES = ("guessing", "fairly sure", "certain")
 """How sure somebody says to be, in three steps."""
 
@@ -297,7 +291,7 @@ def correction_words_of(film: SpoiltFilm, *, now: float | None, of_best: float) 
 
 def set_title(count: int, kinds: Sequence[ItemKind], *, own: int = 0) -> str:
     """What a set is called: how many exercises, of which kinds, ``own`` of them with real films."""
-    given = [kinds[k % len(kinds)].value for k in range(own, count)]
+    given = [SKILLS[Skill(kinds[k % len(kinds)].value)] for k in range(own, count)]
     named = [f"{counted(own, 'real film')}"] if own else []
     named += list(dict.fromkeys(given))
     return f"{counted(count, 'exercise')}: {listed(named)}"
@@ -325,13 +319,13 @@ def set_written(title: str, page: object, key: object) -> str:
     )
 
 
-def right_words(kind: ItemKind, choices: Sequence[str]) -> str:
-    """What was right, for the key."""
+def right_words(kind: ItemKind, choices: Sequence[str], key: Sequence[int]) -> str:
+    """What was right, for the key, with the numbers that the choices have on the handout."""
     if kind is ItemKind.CORRECT:
         return "What moves, which way and how far:"
     if kind is ItemKind.ORDER:
-        return "In this order:"
-    return f"{capital('; or '.join(choices))}."
+        return f"In this order: {', '.join(str(k + 1) for k in key)}."
+    return f"{'; or '.join(f'{k + 1}, {choices[k]}' for k in key)}."
 
 
 def key_title(title: str) -> str:
@@ -357,7 +351,6 @@ __all__ = [
     "FROM_CHEEK",
     "HANDOUT",
     "KEY_ABOUT",
-    "KIND_TITLES",
     "ON_OWN_COMPUTER",
     "SURE_TITLES",
     "TO_BE_FILLED_IN",

@@ -46,7 +46,7 @@ def test_tables_count_by_hand() -> None:
     found = {"kind": "name", "fault": "tube-too-low", "agrees": True, "found": "tube-too-low"}
     missed = {**found, "agrees": False, "found": "none", "changed_share": 0.01}
     made = exercise_tables([found, missed])
-    assert "| Name the fault | 2 |" in made["exercises"]
+    assert "| Name what went wrong | 2 |" in made["exercises"]
     assert "names what was planted first | 1 of 2 |" in made["judged"]
     assert "a scratch or a crease | 1 of 1 |" in made["judged"]
     assert "| 2 | 1 of 2 | none 1 | 1.0% |" in made["planted"]

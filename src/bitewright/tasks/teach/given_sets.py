@@ -35,8 +35,8 @@ from bitewright.tasks.teach.make_items import MadeItem, SetItem, SetRequest, mad
 from bitewright.teaching.aiming import MOST_EXPOSURES
 from bitewright.teaching.item import Item, ItemKind
 from bitewright.teaching.slips import slipped_exposure
-from bitewright.words.exercises import KIND_TITLES
 from bitewright.words.given_sets import being_made_words, kept_answer_words
+from bitewright.words.skills import KIND_TITLES
 
 if TYPE_CHECKING:
     from bitewright.tasks.plan.set_exposure import HandSetting

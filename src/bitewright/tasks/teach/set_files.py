@@ -278,7 +278,7 @@ def write_key_sheet(page: Path, key: Path, out: Path) -> Path:
     items = [
         _paper(
             number,
-            right_words(ItemKind(item["kind"]), right),
+            right_words(ItemKind(item["kind"]), item["choices"], item["key"]),
             right if item["kind"] == ItemKind.ORDER else (),
             item["explanation"],
             item["best_film"] or asked["film"],

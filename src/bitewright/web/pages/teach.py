@@ -27,9 +27,10 @@ from bitewright.web.newest_wish import MOST_MESSAGE
 from bitewright.web.page_templates import page
 from bitewright.web.pages.bench import query_settings
 from bitewright.web.sessions import Kind, Session
-from bitewright.words.exercises import KIND_TITLES, SURE_TITLES, planted_fault_words, set_title
+from bitewright.words.exercises import SURE_TITLES, planted_fault_words, set_title
 from bitewright.words.given_sets import FIRST_STANDS
 from bitewright.words.phrases import capital
+from bitewright.words.skills import KIND_TITLES
 
 router = APIRouter(responses=REFUSALS)
 SET = Annotated[str, FromPath(max_length=20)]
