@@ -64,7 +64,7 @@ def test_few_faults_bring_the_general_ones_and_say_so(own_folders: Path) -> None
     path = table(own_folders, ["cone-cut", "cone-cut", *[""] * 20, "crest-missing"])
     told = plain("checklists", "here", "--exposures", str(path))
     assert "Only 3 rejected films have a fault noted; from fewer than 10" in told
-    assert "Overlap General: noted on none of the rejected films." in told
+    assert "Overlap General: frequent elsewhere, noted on no rejected film here." in told
     newest = plain("checklists", "here", "--exposures", str(path), "--last", "2")
     assert "from 2 films, 2026-01-22 to 2026-01-23, 1 of them rejected" in newest
     assert "Missing bone crest Noted on 1 of the 1 rejected film." in newest

@@ -15,6 +15,7 @@ from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.item import ItemKind
 from bitewright.words.exercises import right_words, set_title
+from bitewright.words.given_sets import said_words
 from bitewright.words.skills import KIND_TITLES, SKILLS
 from tests.edges.test_qti_package import broken_rules
 
@@ -109,6 +110,8 @@ def test_right_answers_score_all_and_wrong_ones_nothing(folder: Path, tmp_path: 
         answer = ran("mark", page, file, "--key", key, "--json")
         assert answer.exit_code == 0, answer.output + repr(answer.exception)
         marked = json.loads(answer.output)["answers"]
+        named = [each for each in marked if each["kind"] in ("name", "read", "decide", "order")]
+        assert all((each["said"] in each["right"]) is (kind == "right") for each in named)
         assert [each["score"] for each in marked if each["kind"] != "correct"] == [score] * 5
         # A movement the wrong way may open another contact: scored by what the film becomes.
         (moved,) = [each["score"] for each in marked if each["kind"] == "correct"]
@@ -212,3 +215,11 @@ def test_a_set_and_competence_call_a_kind_alike() -> None:
     assert {kind: title.lower() for kind, title in KIND_TITLES.items()} == {
         ItemKind(skill.value): said for skill, said in SKILLS.items()
     }
+
+
+def test_a_marked_answer_says_what_was_moved() -> None:
+    assert said_words((), movement=(-5.0, 2.0)) == (
+        "tube 5 degrees to the back and receptor 2 mm to the front"
+    )
+    assert said_words((), movement=(0.0, 0.0)) == "nothing moved"
+    assert said_words(()) == ""

@@ -115,12 +115,12 @@ def mark_command(
         print_json(marked.document())
         return
     table = Table(box=None, pad_edge=False)
-    for heading in ("exercise", "kind", "outcome", "how sure", "why"):
+    for heading in ("exercise", "kind", "outcome", "how sure", "said", "why"):
         table.add_column(heading, overflow="fold")
     for each in marked.answers:
         kind = KIND_TITLES[ItemKind(each.kind)]
         row = (str(each.number), kind, each.outcome, sure_words(each.sure))
-        table.add_row(*row, each.explanation[0])
+        table.add_row(*row, each.said, each.explanation[0])
     screen = console()
     screen.print(table)
     screen.print(mark_words(marked.points, len(marked.answers)))

@@ -7,7 +7,7 @@ LOOK_AT = "look at, in this order"
 CARDS_TITLE = "Checklists by fault"
 CARDS_SAY = "What to look at, in this order, before the next exposure."
 HERE_TITLE = "Look before you expose"
-GENERAL_ONE = "General: noted on none of the rejected films"
+GENERAL_ONE = "General: frequent elsewhere, noted on no rejected film here"
 
 
 def in_order(checklist: Checklist) -> str:

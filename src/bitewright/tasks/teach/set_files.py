@@ -38,6 +38,7 @@ from bitewright.words.exercises import (
     right_words,
     set_title,
 )
+from bitewright.words.given_sets import said_words
 
 PAGE, KEY = "exercises.html", "key.json"
 
@@ -75,7 +76,11 @@ class SetFiles:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkedAnswer:
-    """One exercise of a marked set; ``score`` None where it was not answered."""
+    """One exercise of a marked set; ``score`` None where it was not answered.
+
+    ``said`` and ``right``: what was answered and what is right, by the numbers of the handout; nothing is right
+    alone where a movement is asked for.
+    """
 
     number: int
     item: str
@@ -84,6 +89,8 @@ class MarkedAnswer:
     score: float | None
     sure: float | None
     outcome: str
+    said: str
+    right: str
     explanation: tuple[str, ...]
 
 
@@ -210,9 +217,12 @@ def mark_answers(page: Path, answers: Path, key: Path) -> MarkedSet:
 
 def _marked(number: int, item: Mapping[str, Any], told: Mapping[str, Any] | None) -> MarkedAnswer:
     score = sure = None
+    said, kind = "", ItemKind(item["kind"])
+    is_moved = kind is ItemKind.CORRECT
     if told is not None:
         answer = {name: value for name, value in told.items() if name != "id"}
         score, sure = _score(item, answer), answer.get("sure")
+        said = _said(item, answer)
     return MarkedAnswer(
         number=number,
         item=item["id"],
@@ -221,7 +231,20 @@ def _marked(number: int, item: Mapping[str, Any], told: Mapping[str, Any] | None
         score=None if score is None else round(score, 3),
         sure=sure,
         outcome=outcome_words(score),
+        said=said,
+        right="" if is_moved else right_words(kind, item["choices"], item["key"]),
         explanation=tuple(item["explanation"]),
+    )
+
+
+def _said(item: Mapping[str, Any], given: Mapping[str, Any]) -> str:
+    answer = item_answer(given)
+    moved = answer.movement
+    return said_words(
+        item["choices"],
+        chosen=answer.chosen,
+        order=answer.order,
+        movement=None if moved is None else (moved.swing_deg, moved.forward_mm),
     )
 
 
