@@ -78,8 +78,8 @@ class SetFiles:
 class MarkedAnswer:
     """One exercise of a marked set; ``score`` None where it was not answered.
 
-    ``said`` and ``right``: what was answered and what is right, by the numbers of the handout; nothing is right
-    alone where a movement is asked for.
+    ``said`` and ``right``: what was answered and what is right, by the numbers of the handout;
+    ``right`` is empty where a movement is asked for.
     """
 
     number: int
