@@ -29,12 +29,20 @@ export const firstOpen = () => outcomes.findIndex((each) => each === null);
 function draw() {
   for (const [k, button] of [...by("course").querySelectorAll("button")].entries()) {
     const told = outcomes[k];
-    button.textContent = `${k + 1}${told ? sign(told) : ""}`;
+    const [before, mark, after] = [part("Exercise ", "unseen"), part(told ? sign(told) : ""), part(`: ${told ? told.outcome : "not answered"}`, "unseen")];
+    mark.setAttribute("aria-hidden", "true");
+    button.replaceChildren(before, String(k + 1), mark, after);
     button.className = told ? (told.score >= 1 ? "right" : told.score > 0 ? "partly" : "wrong") : "";
-    button.setAttribute("aria-label", `Exercise ${k + 1}: ${told ? told.outcome : "not answered"}`);
     if (k === here) button.setAttribute("aria-current", "step");
     else button.removeAttribute("aria-current");
   }
+}
+
+function part(words, name = "") {
+  const made = document.createElement("span");
+  made.textContent = words;
+  made.className = name;
+  return made;
 }
 
 const sign = ({ score }) => (score >= 1 ? " =" : score > 0 ? " ~" : " x");
