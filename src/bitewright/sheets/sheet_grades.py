@@ -46,8 +46,8 @@ def sheet_grades(
             found = [as_own(each) for each in found]
         elif len(found) > 1:
             found = [_own_beside(each, found) for each in found]
-        told = joined_scales(found) if len(found) > 1 else found[0]
-        return without_unknown(told, answers.get("decisions", ""))
+        joined = joined_scales(found) if len(found) > 1 else found[0]
+        return without_unknown(joined, answers.get("decisions", ""))
     wide = [
         target.removeprefix("grade:") for target in columns.values() if target.startswith("grade:")
     ]
