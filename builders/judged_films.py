@@ -112,6 +112,9 @@ def _film(number: int, seed: int, kind: str, made: dict[str, Any]) -> JudgedFilm
         view=str(made["view"]),
         is_other=bool(made["other"]),
         lacks=tuple(int(code) for code in made["absent"]),
+        unsure=frozenset(
+            name for name, is_sure in zip(names, made["sure"], strict=True) if not is_sure
+        ),
     )
 
 

@@ -103,15 +103,15 @@ def corrections_table(of: dict[str, dict[str, Any]]) -> str:
     rows = [
         (
             "| films | marks proposed, median | to look at one by one, median | to correct, "
-            "median | to correct, 90% below |"
+            "median | to correct, 90% below | to correct of sure places, median |"
         ),
-        "| --- | ---: | ---: | ---: | ---: |",
+        "| --- | ---: | ---: | ---: | ---: | ---: |",
     ]
     for name, told in of.items():
         median, high = told["corrections"]
         rows.append(
             f"| {name} | {told['marks']:.0f} | {told['looked_at']:.0f} | {median:.0f} | "
-            f"{high:.0f} |"
+            f"{high:.0f} | {told['sure_corrections'][0]:.0f} |"
         )
     return "\n".join(rows)
 

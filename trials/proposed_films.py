@@ -3,7 +3,7 @@
 What `builders/proposed_marks_page.py` runs and writes down.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from time import perf_counter
 from typing import Any
@@ -63,6 +63,9 @@ class JudgedFilm:
         Teeth that the mouth lacks.
     view : str
         Its name.
+    unsure : frozenset of str
+        Landmarks whose places are not the crowns' own: under a scanned crown, where our own tooth's
+        enamel and bone would lie, which may be inside what the film shows.
     """
 
     number: int
@@ -74,6 +77,7 @@ class JudgedFilm:
     is_other: bool = False
     lacks: tuple[int, ...] = ()
     view: str = ""
+    unsure: frozenset[str] = frozenset()
 
 
 def judged(film: JudgedFilm) -> dict[str, Any]:
@@ -92,6 +96,7 @@ def judged(film: JudgedFilm) -> dict[str, Any]:
         "is_other": film.is_other,
         "is_upright": film.pixels.shape[0] > film.pixels.shape[1],
         "lacks": list(film.lacks),
+        "unsure": sorted(film.unsure),
         "seconds": round(seconds, 3),
         **beside_truth(proposed, film.places_mm, pixel_mm=film.pixel_mm),
         "planted": planted_on(made, read, proposed, seed=100 * film.seed + film.number),
@@ -154,6 +159,7 @@ def beside_truth(
         "view": marks.view,
         "marks": len(marks.marks),
         "looked_at": len(proposed.doubtful),
+        "doubted": sorted(proposed.doubtful),
         "errors": errors,
         "missing": sorted(places_mm.keys() - found.keys()),
         "surplus": sorted(found.keys() - places_mm.keys()),
@@ -162,13 +168,14 @@ def beside_truth(
     }
 
 
-def corrections(line: Mapping[str, Any]) -> int:
-    """How many marks of a film a person has to move, to set or to take away."""
+def corrections(line: Mapping[str, Any], but: Collection[str] = ()) -> int:
+    """How many marks of a film a person has to move, to set or to take away, some left out."""
     off = sum(
         abs(x) > EDGE_OFF_MM if sort_of(name) == EDGE else bool(np.hypot(x, y) > OTHER_OFF_MM)
         for name, x, y, *_ in line["errors"]
+        if name not in but
     )
-    return int(off) + len(line["missing"]) + len(line["surplus"])
+    return int(off) + sum(name not in but for name in (*line["missing"], *line["surplus"]))
 
 
 def _wrong_numbers(
@@ -241,6 +248,8 @@ def figures(lines: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
     if marked:
         each = [corrections(line) for line in marked]
         told["corrections"] = [float(np.quantile(each, q)) for q in (0.5, 0.9)]
+        sure = [corrections(line, line.get("unsure", ())) for line in marked]
+        told["sure_corrections"] = [float(np.median(sure)), float(np.mean(sure))]
         told["marks"] = float(np.median([line["marks"] for line in marked]))
         told["looked_at"] = float(np.median([line["looked_at"] for line in marked]))
     told["seconds"] = float(np.median([line["seconds"] for line in lines]))
