@@ -1,4 +1,6 @@
-"""Edges moved back by as much as a blurred film has them too far outward."""
+"""Edges moved back by as much as a blurred film has them too far outward, and put on borders."""
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -7,10 +9,10 @@ from scipy.ndimage import gaussian_filter
 from bitewright.marking.crown_edge import border_width_mm
 from bitewright.marking.raw_image import RawImage
 from bitewright.proposing.blurred_edges import MOST_WIDTH_MM, TRUE_WIDTH_MM, outward_off_mm
-from bitewright.proposing.proposals import ProposedMark
+from bitewright.proposing.proposals import MarkDoubt, ProposedMark
 from bitewright.proposing.square import on_square
 from bitewright.quality.views import view
-from bitewright.tasks.propose.borders import at_borders
+from bitewright.tasks.propose.borders import FARTHEST_MM, NO_BORDER_MM, at_borders
 
 PIXEL_MM = 0.05
 VIEW = view("right-premolar")
@@ -100,3 +102,35 @@ def test_a_film_too_coarse_for_borders_keeps_its_edges() -> None:
     found = edges(pixels)
     made = at_borders(found, raw, square, VIEW, mirrored=False, pixel_mm=0.1)
     assert [each.place_px for each in made] == [each.place_px for each in found]
+
+
+def test_an_edge_is_put_on_a_border_beside_it_and_doubted_where_the_border_is_further_off() -> None:
+    pixels = striped(0.0)
+    square = on_square(pixels, bits=8, pixel_mm=PIXEL_MM)
+    raw = RawImage(pixels=pixels, bits=8, pixel_mm=PIXEL_MM, source="drawn")
+
+    def set_off(inward_mm: float) -> list[tuple[float, ProposedMark, ProposedMark]]:
+        true = edges(pixels)
+        given = [
+            replace(
+                each,
+                place_px=(
+                    each.place_px[0] - 10.0 * inward_mm * (1 if each.kind == "mesial" else -1),
+                    each.place_px[1],
+                ),
+            )
+            for each in true
+        ]
+        made = at_borders(given, raw, square, VIEW, mirrored=False, pixel_mm=PIXEL_MM)
+        rows = zip(true, given, made, strict=True)
+        return [(one.place_px[0], before, after) for one, before, after in rows]
+
+    near_mm, far_mm = 0.6 * FARTHEST_MM, 2.0 * FARTHEST_MM
+    for right_px, before, after in set_off(near_mm):
+        assert after.place_px[0] == pytest.approx(right_px, abs=0.2)
+        assert abs(before.place_px[0] - right_px) == pytest.approx(10.0 * near_mm)
+        assert after.doubt is None
+    for _, before, after in set_off(far_mm):
+        assert after.place_px[0] == pytest.approx(before.place_px[0], abs=0.2)
+        assert after.doubt is MarkDoubt.BORDER
+        assert after.sd_mm >= NO_BORDER_MM
