@@ -83,6 +83,9 @@ class Estimate:
         As `how_unusual.strangeness`: about 1 for mouths of the prior's spread.
     unlikeness : float
         As `how_unusual.unlikeness`: above nought marks speak for mouths that differ more.
+    evidence : float
+        The logarithm of how likely the marks are over all mouths and exposures, by Laplace's
+        approximation about the best solution; up to what is the same under other names.
     left_out : tuple of F MarksLeftOut
         What all other marks of each film say of each.
     solutions : tuple of Solution
@@ -97,6 +100,7 @@ class Estimate:
     misfit: float
     strangeness: float
     unlikeness: float
+    evidence: float
     left_out: tuple[MarksLeftOut, ...]
     solutions: tuple["Solution", ...]
 
@@ -190,7 +194,7 @@ class _Fit:
         solutions.sort(key=lambda each: -each[0])
         shares = np.exp(np.array([each[0] - solutions[0][0] for each in solutions]))
         shares /= shares.sum()
-        _, best, covariance, jacobian = solutions[0]
+        likely, best, covariance, jacobian = solutions[0]
         state = best.state
         return Estimate(
             films=self.films,
@@ -203,6 +207,7 @@ class _Fit:
             misfit=self._misfit(best, covariance),
             strangeness=self._strangeness(best, covariance),
             unlikeness=self._unlikeness(best, jacobian),
+            evidence=likely + 0.5 * float(np.linalg.slogdet(self.precision)[1]),
             left_out=self._left_out(best, jacobian),
             solutions=tuple(
                 Solution(each.state, own, each.cost, float(share))

@@ -44,22 +44,54 @@ def numbered_off(marked: Landmarks) -> tuple[NumberedOff, ...]:
         Of one film.
     """
     found = []
-    for upper in (True, False):
-        widths = {
-            code: width for code, width in _widths_mm(marked).items() if is_upper(code) is upper
-        }
+    for widths in _by_arch(marked).values():
         if len(widths) < FEWEST:
             continue
-        misfits = {}
-        for step in (-1, 0, 1):
-            named = [code + step for code in widths]
-            if all(3 <= code % 10 <= 8 for code in named):
-                misfits[step] = _misfit(named, list(widths.values()))
+        misfits = _by_step(widths)
         best = min(misfits, key=lambda step: misfits[step])
         if best and misfits[0] - misfits[best] > CLEAR:
             codes = tuple(sorted(widths))
             found.append(NumberedOff(codes=codes, likelier=tuple(code + best for code in codes)))
     return tuple(found)
+
+
+def widths_against(marked: Landmarks, steps: tuple[int, int]) -> float:
+    """Twice how much the widths' log-likelihood falls where teeth are named some places further.
+
+    Below nought where they fit better. An arch without a crown marked at both sides says nothing.
+
+    Parameters
+    ----------
+    marked : Landmarks
+        Of one film.
+    steps : (upper, lower)
+        Each -1, 0 or 1.
+    """
+    fall = 0.0
+    for upper, widths in _by_arch(marked).items():
+        misfits = _by_step(widths)
+        step = steps[0] if upper else steps[1]
+        fall += misfits.get(step, misfits[0]) - misfits[0] if misfits else 0.0
+    return fall
+
+
+def _by_arch(marked: Landmarks) -> dict[bool, dict[int, float]]:
+    """Widths of the upper and of the lower crowns. [mm at the receptor]"""
+    every = _widths_mm(marked)
+    return {
+        upper: {code: width for code, width in every.items() if is_upper(code) is upper}
+        for upper in (True, False)
+    }
+
+
+def _by_step(widths: dict[int, float]) -> dict[int, float]:
+    """How ill an arch's widths fit, by how many places further its teeth are named."""
+    named = {step: [code + step for code in widths] for step in (-1, 0, 1)}
+    return {
+        step: _misfit(codes, list(widths.values()))
+        for step, codes in named.items()
+        if codes and all(3 <= code % 10 <= 8 for code in codes)
+    }
 
 
 def _widths_mm(marked: Landmarks) -> dict[int, float]:
@@ -82,4 +114,4 @@ def _misfit(codes: list[int], widths_mm: list[float]) -> float:
     return float(off @ np.linalg.solve(covariance, off))
 
 
-__all__ = ["NumberedOff", "numbered_off"]
+__all__ = ["NumberedOff", "numbered_off", "widths_against"]

@@ -220,11 +220,11 @@ def marks_of_reading(
         *([FilmDoubt.NEGATIVE] if of.is_negative else []),
         *(
             [FilmDoubt.NUMBERING]
-            if any(each.doubt is MarkDoubt.NUMBERING for each in found)
+            if beside.fits_other_numbers or any(each.doubt is MarkDoubt.NUMBERING for each in found)
             else []
         ),
         *([FilmDoubt.ONE_ARCH] if is_one_arch(found) else []),
-        *([FilmDoubt.UNEXPLAINED] if beside.is_whole_film else []),
+        *([FilmDoubt.UNEXPLAINED] if beside.is_unexplained else []),
     )
     marks = _marked(film, square, found, of_view, told, pixel_mm=pixel_mm)
     made = ProposedMarks(name=film.name, marks=marks, doubts=doubts)
