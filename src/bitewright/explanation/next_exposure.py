@@ -19,7 +19,7 @@ from bitewright.explanation.correction import Correction, Movement, Need, Part
 from bitewright.explanation.course_trial import Expected, Trial
 from bitewright.explanation.drawn_states import drawn_states
 from bitewright.explanation.set_up_ways import (
-    exposed,
+    exposed_from,
     lies_the_way_of,
     set_up_goes,
     usual_set_up,
@@ -193,7 +193,7 @@ def next_exposure(
     expected = {course: trial.expected(each) for course, each in tried.items()}
     course = chosen_course(expected)
     setting = tried[course].setting
-    exposure = exposed(there, setting)
+    exposure = exposed_from(there, setting)
     goes = set_up_goes(found, exposure, film=film)
     return NextExposure(
         course=course,

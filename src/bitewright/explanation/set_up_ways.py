@@ -33,7 +33,7 @@ def usual_set_up(found: Estimate, plan: Plan, *, film: int = 0, question: AnyQue
     return (set_up_by_odds if known else general_set_up)(plan.view, at, question)
 
 
-def exposed(there: Station, setting: Setting) -> Exposures:
+def exposed_from(there: Station, setting: Setting) -> Exposures:
     """One exposure by a set-up."""
     return aimed(there, seat(there.seating, setting.placement()), setting.aim())
 
@@ -55,7 +55,7 @@ def usual_goes(
 ) -> dict[Part, float]:
     """`set_up_goes` of `usual_set_up`."""
     setting = usual_set_up(found, plan, film=film, question=question)
-    return set_up_goes(found, exposed(plan.station, setting), film=film)
+    return set_up_goes(found, exposed_from(plan.station, setting), film=film)
 
 
 def lies_the_way_of(movement: Movement, goes: Mapping[Part, float]) -> bool:
@@ -92,7 +92,7 @@ def as_borne_out(correction: Correction, goes: Mapping[Part, float]) -> Correcti
 __all__ = [
     "BORNE_OUT",
     "as_borne_out",
-    "exposed",
+    "exposed_from",
     "is_to_be_borne_out",
     "lies_the_way_of",
     "set_up_goes",

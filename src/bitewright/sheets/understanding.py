@@ -246,18 +246,13 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     said = _said_columns(table, given)
     words = with_legend(given.words, legend_meanings(workbook))
     graded = grades_explained(workbook)
-    table = with_marks_apart(
-        table,
-        graded,
-        words.get("faults", {}),
-        stroke_is_retake=says_stroke_is_retake(workbook),
-    )
+    is_stroke = says_stroke_is_retake(workbook)
+    table = with_marks_apart(table, graded, words.get("faults", {}), stroke_is_retake=is_stroke)
     facts = _facts(table, words, graded)
     said |= roles_said(facts, given.answers)
     columns = _told_columns(table, facts, said)
-    graded_alike = with_grades_of_other_tabs(table, columns, said)
-    if graded_alike is not table:
-        table, facts = graded_alike, _facts(graded_alike, words, graded)
+    if (alike := with_grades_of_other_tabs(table, columns, said)) is not table:
+        table, facts = alike, _facts(alike, words, graded)
         columns = _told_columns(table, facts, said)
     table, columns = with_lines_above(table, columns, given.columns, words.get("view", {}))
     table = with_what_holds(table, columns)
@@ -267,8 +262,7 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     if beside:
         raise SeveralFilmsError(workbook.name, beside)
     all_views = view_of_all(table, columns)
-    several = films_counted(table, columns, all_views or "")
-    several_likely = "one" if several and are_slips(table, columns, all_views or "") else "each"
+    several, several_likely = _several(table, columns, all_views or "")
     if given.answers.get("several", several_likely) != "one":
         table = each_film(table, columns, all_views or "", given.words.get("view", {}))
     twice = {
@@ -277,12 +271,11 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
     table, columns = each_take(table, columns, {**marks_explained(workbook), **twice})
     columns = with_remarks_told(table, columns, said)
     facts = [each for each in facts if each.heading in table.headings and each.cells]
-    by = day_by(table, columns)
-    if by is None:
+    by = day_by(table, columns) or "unknown"
+    if by == "unknown":
         doubts = {each.role for each in roles_in_doubt(table, columns, facts, said, {})}
         if DAY not in doubts or given.answers.get(DAY) == NO_COLUMN:
             raise NoDayColumnError(workbook.name, table.headings)
-        by = "unknown"
     days = days_of(table, columns, by, today)
     return Understanding(
         name=workbook.name,
@@ -306,6 +299,12 @@ def understood(workbook: Workbook, given: Given, *, today: int) -> Understanding
         facts=tuple(facts),
         said=said,
     )
+
+
+def _several(table: Joined, columns: Mapping[str, str], kind: str) -> tuple[int, str]:
+    """Rows that name several films, and whether each is likely a film of its own."""
+    several = films_counted(table, columns, kind)
+    return several, "one" if several and are_slips(table, columns, kind) else "each"
 
 
 def _table_of(workbook: Workbook, today: int) -> Joined:

@@ -12,7 +12,7 @@ from bitewright.explanation.explain import _freed
 from bitewright.explanation.likeliest_faults import FaultFound
 from bitewright.explanation.set_up_ways import (
     as_borne_out,
-    exposed,
+    exposed_from,
     is_to_be_borne_out,
     set_up_goes,
 )
@@ -32,7 +32,7 @@ def test_how_far_a_set_up_goes_is_what_it_differs_by(view_name: str) -> None:
     unknowns[NAMES.index("vertical_deg")] = 9.0
     unknowns[NAMES.index("forward_mm")] = -4.0
     found = SimpleNamespace(films=[SimpleNamespace(station=at)], unknowns=unknowns[None])
-    goes = set_up_goes(cast("Any", found), exposed(at, SET_UP))
+    goes = set_up_goes(cast("Any", found), exposed_from(at, SET_UP))
     assert goes[Part.VERTICAL] == pytest.approx(-7.0, abs=0.5)
     assert goes[Part.FORWARD] == pytest.approx(4.0, abs=0.5)
 
