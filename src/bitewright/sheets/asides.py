@@ -20,6 +20,14 @@ def is_aside(text: str) -> bool:
 LETTER_BEFORE = re.compile(r"(?<![\w/])([^\W\d_])/(?=[^\W\d_]{3})")
 
 
+def with_patient(text: str) -> str:
+    """A text in which "pas." is the patient, as in Norwegian, and no "pas" of a French denial."""
+    return PATIENT.sub("pat. ", text)
+
+
+PATIENT = re.compile(r"\bpas\.\s*", re.IGNORECASE)
+
+
 def without_stroke(text: str) -> str:
     """A remark without strokes between a letter for a word and the next: "c/cut" is "c cut"."""
     return LETTER_BEFORE.sub(r"\1 ", text)
@@ -39,4 +47,4 @@ def names_stage(text: str) -> bool:
     return STAGE.search(plain(text)) is not None
 
 
-__all__ = ["is_aside", "is_awaited", "names_stage", "without_stroke"]
+__all__ = ["is_aside", "is_awaited", "names_stage", "with_patient", "without_stroke"]

@@ -1,32 +1,29 @@
 """Several films in one row, or several tables side by side: each film a row of its own."""
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.cells_alone import rises
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import looks_like_days
+from bitewright.sheets.film_headings import Part, by_lines, by_numbers, by_places, without_remarks
 from bitewright.sheets.films_made_again import KIND, with_second
 from bitewright.sheets.finding_tables import Table
 from bitewright.sheets.grades import grade_word
 from bitewright.sheets.remarks_of_films import remark_of_each
 from bitewright.sheets.table_body import Row
 from bitewright.sheets.takes import is_mark_of_takes
-from bitewright.sheets.view_words import has_place, place_parts, view_in
-from bitewright.sheets.vocabulary import EXACT, OVER, heading_scores, meanings
-from bitewright.sheets.word_meanings import BETWEEN, decision_word, faults_in, flag
+from bitewright.sheets.view_words import has_place, view_in
+from bitewright.sheets.vocabulary import EXACT, heading_scores
+from bitewright.sheets.word_meanings import BETWEEN, decision_word, flag
 
 VIEW, RESULT = "View", "Result"
 """Headings given to what the sheet's own headings say of each film, and to what stands under them
 alone."""
 OF_FILMS = ("view", "rating", "decision", "faults")
-COUNTED = re.compile(r"^\s*[2-8]\s*x?\s+(?=[^\W\d])")
-"""How many films there are, before what they are: the 4 of "4 BWX" over four columns."""
-NUMBER = re.compile(r"\d{1,2}")
 FEWEST_FULL = 3
 """Columns with a side and a region over them, from which they are those of films. Our choice."""
 SEVERAL_MARKS = 1.15
@@ -41,44 +38,14 @@ NOT_TAKEN = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
-    """A heading taken apart: which film it is of, and what of that film."""
-
-    slot: str
-    rest: str
-
-
 def films_apart(table: Table) -> Table:
     """A table in which each film has a row of its own; the same where it has already."""
-    for parted in (_by_lines(table), _by_numbers(table), _by_places(table)):
-        groups = _groups(_without_remarks(table, parted))
+    for parted in (by_lines(table), by_numbers(table), by_places(table)):
+        groups = _groups(without_remarks(table, parted))
         if groups and _are_films(table, groups):
             return _apart(table, groups)
     alike = _by_like_cells(table)
     return _apart(table, alike, named=True) if alike else table
-
-
-def _without_remarks(table: Table, parted: Mapping[str, _Part]) -> dict[str, _Part]:
-    """Headings of films without one whose cells name films themselves: it tells what was wrong."""
-    return {
-        heading: part
-        for heading, part in parted.items()
-        if part.rest or not _names_films(_column(table, heading))
-    }
-
-
-def _names_films(cells: Sequence[Cell]) -> bool:
-    texts = [text for cell in cells if (text := cell_text(cell))]
-    named = sum(
-        has_place(text) and bool(faults_in(text, {}).faults) and len(plain(text).split()) > FEW
-        for text in texts
-    )
-    return named > len(texts) / 2
-
-
-FEW = 2
-"""Words of a cell that names a film and what was wrong, more than these. Our choice."""
 
 
 def _by_like_cells(table: Table) -> dict[str, dict[str, str]]:
@@ -148,49 +115,7 @@ def _tells_outcome(table: Table, heading: str) -> bool:
     )
 
 
-def _by_numbers(table: Table) -> dict[str, _Part]:
-    """Headings with the number of the film: "View 1", "2nd grade", or the same heading again."""
-    parted = {}
-    for heading in table.headings:
-        words = re.sub(r"(?<=\d)(?:st|nd|rd|th|er|e|\.|º|ª)\b", "", plain(heading)).split()
-        words = [part for word in words for part in re.findall(r"\d+|\D+", word)]
-        numbers = [word for word in words if NUMBER.fullmatch(word)]
-        if len(numbers) <= 1 and any(not word.isdigit() for word in words):
-            rest = " ".join(word for word in words if not word.isdigit())
-            parted[heading] = _Part(numbers[0] if numbers else "1", rest)
-    return parted
-
-
-def _by_lines(table: Table) -> dict[str, _Part]:
-    """Headings of two lines, the upper one naming the film."""
-    parted = {}
-    for heading in table.headings:
-        upper, over, lower = heading.rpartition(OVER)
-        upper = COUNTED.sub("", upper)
-        if not over and view_in(heading):
-            parted[heading] = _Part(heading, "")
-        lower = re.sub(r" \(\d+\)$", "", lower)
-        if over and place_parts(upper) and place_parts(lower):
-            parted[heading] = _Part(f"{upper} {lower}", "")
-        elif over and (view_in(upper) or has_place(upper) or NUMBER.search(upper)):
-            parted[heading] = _Part(upper, plain(lower))
-    return parted
-
-
-def _by_places(table: Table) -> dict[str, _Part]:
-    """Headings that hold a view or a place: "RPM grade", "left molar", "BW re"."""
-    places = meanings("sides").keys() | meanings("regions").keys() | meanings("films").keys()
-    parted = {}
-    for heading in table.headings:
-        words = plain(heading).split()
-        at = [word for word in words if word in places or view_in(word) or has_place(word)]
-        rest = [word for word in words if word not in at]
-        if at and (view_in(" ".join(at)) or has_place(" ".join(at))):
-            parted[heading] = _Part(" ".join(at), " ".join(rest))
-    return parted
-
-
-def _groups(parted: Mapping[str, _Part]) -> dict[str, dict[str, str]]:
+def _groups(parted: Mapping[str, Part]) -> dict[str, dict[str, str]]:
     """By film: the heading of each thing; only what several films have."""
     films_of: dict[str, set[str]] = {}
     for part in parted.values():

@@ -33,8 +33,11 @@ def with_grades_beside(
 
     Where its heading says grade, its words need not go with anything.
     """
-    held = set(columns.values())
     found = dict(columns)
+    for each in facts:
+        if found.get(each.heading) == "rating" and each.heading not in said and _decides(each):
+            found[each.heading] = "decision" if "decision" not in found.values() else "rating"
+    held = set(found.values())
     if "rating" in held or any(each.startswith("grade:") for each in held):
         return found
     is_told_beside = bool({"retaken", "rejected", "retake"} & held)
@@ -73,6 +76,17 @@ def _may_be(facts: ColumnFacts, columns: Mapping[str, str], rows: Sequence[objec
     is_other = max((fit for name, fit in known.items() if name in OTHERS), default=0.0) >= NEARLY
     others = (facts.days, facts.clocks, facts.views, facts.kinds, facts.receptors, facts.teeth)
     return few and short and max(others) < 0.5 and (not is_other or _is_named(facts))
+
+
+def _decides(facts: ColumnFacts) -> bool:
+    """Whether its words are decisions and no grades: one says that a remark was made."""
+    words = Counter(map(word_of, facts.counts.elements()))
+    common = [word for word, count in words.items() if count > SELDOM]
+    told = {decision_word(word) for word in common}
+    return len(common) <= STEPS and told <= DECISIONS and any(map(REMARK_TOLD.search, common))
+
+
+DECISIONS = frozenset({"accepted", "accepted-with-a-remark", "rejected", "retaken"})
 
 
 def _are_steps(facts: ColumnFacts, *, is_told_beside: bool) -> bool:

@@ -12,6 +12,8 @@ from bitewright.sheets.vocabulary import meanings, words_of
 
 NOT_INTRAORAL = "not-intraoral"
 """What is said of a film that no log of intraoral exposures has."""
+INTRAORAL = frozenset({"bitewing", "periapical", "occlusal"})
+PHOTOS = frozenset({"foto", "fotos", "photo", "photos", "foto's", "fotografie"})
 TOOTH = re.compile(r"(?<![\d.])([1-8])\s?\.?([1-8])(?!\d)")
 NAMED_TOOTH = re.compile(r"\b(ur|ul|ll|lr)\s?-?([1-8])(?!\d)")
 ANY_NAMED_TOOTH = re.compile(NAMED_TOOTH.pattern, re.IGNORECASE)
@@ -61,9 +63,7 @@ def view_in(text: str) -> str | None:  # noqa: C901  one a way to write it
         return name
     words = _pieces(_joined(plain(text)))
     films = meanings("films")
-    joined = " ".join(words)
-    types = {films[word] for word in films if f" {word} " in f" {joined} "}
-    types = types or {kind for word in words if (kind := _close("films", word)) is not None}
+    types = _types(words)
     vertical = "vertical" in types and len(words) > 1
     side, region = _one("sides", words), _one("regions", words)
     codes = teeth_in(text)
@@ -96,6 +96,14 @@ def view_in(text: str) -> str | None:  # noqa: C901  one a way to write it
     if "bitewing" not in types and not (side and region and not codes):
         return None
     return _bitewing(side, region, vertical=vertical)
+
+
+def _types(words: Sequence[str]) -> set[str]:
+    """The sorts of film that words name; any image is called a photo in some languages."""
+    films, joined = meanings("films"), " ".join(words)
+    types = {films[word] for word in films if f" {word} " in f" {joined} "}
+    types = types or {kind for word in words if (kind := _close("films", word)) is not None}
+    return types - {"outside"} if types & INTRAORAL and PHOTOS & set(words) else types
 
 
 def _bitewing(side: str | None, region: str | None, *, vertical: bool) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from bitewright.log.faults import fault_kinds
-from bitewright.sheets.asides import is_aside, without_stroke
+from bitewright.sheets.asides import is_aside, with_patient, without_stroke
 from bitewright.sheets.cells import plain
 from bitewright.sheets.close_words import CloseWords
 from bitewright.sheets.fault_phrases import (
@@ -67,13 +67,12 @@ def is_doubtful(text: str) -> bool:
 
 
 def has_both_marks(text: str) -> bool:
-    """Whether a tick stands before a cross; the other way round it is a film and its retake."""
+    """Whether a tick stands before a cross, which is no film and its retake."""
     return BOTH.search(text) is not None
 
 
 BOTH = re.compile("[\u2713\u2714\u221a\u2611]\\s*/?\\s*(?:[\u2717\u2718\u2612]|[xX](?!\\w))")
-
-
+WITH = re.compile(r"\b([mwc])/\s*(?=[^\W\d]{3})", re.IGNORECASE)  # "m/anm", "w/ comment"
 LESS = re.compile(r"\w\s?[-\u2013\u2212~*]\s*$")  # "ok-", "kept*": just good enough
 
 
@@ -84,7 +83,7 @@ def decision_word(text: str) -> str | None:
     known = meanings("decisions")
     if word in known:
         return WITH_REMARK if known[word] == ACCEPTED and LESS.search(text) else known[word]
-    pieces = [piece for piece in OR.split(text) if plain(piece)]
+    pieces = [piece for piece in OR.split(WITH.sub(r"\1 ", text)) if plain(piece)]
     if len(pieces) > 1:
         return _of_pieces(pieces)
     held = longest_held(word, known)
@@ -225,6 +224,7 @@ def is_nothing(text: str) -> bool:
 
 def faults_in(text: str, given: Mapping[str, str]) -> FaultsRead:  # noqa: C901  one a case
     """Faults that a cell names; ``given``: meanings said by a person, by plain word."""
+    text = with_patient(text)
     if (is_nothing(text) or is_aside(text)) and plain(text) not in given:
         return FaultsRead(faults=(), unknown=())
     codes = plain(text).split()

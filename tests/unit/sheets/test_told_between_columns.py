@@ -5,7 +5,8 @@ from bitewright.sheets.grades import are_two_grades
 from bitewright.sheets.legends import grades_explained, legend_meanings
 from bitewright.sheets.questions import Ask, questions_of
 from bitewright.sheets.takes import marks_explained
-from bitewright.sheets.word_meanings import decision_word, has_both_marks, is_doubtful
+from bitewright.sheets.view_words import view_in
+from bitewright.sheets.word_meanings import decision_word, faults_in, has_both_marks, is_doubtful
 from tests.unit.sheets.test_understanding import faults_of, made_of, read, sheet
 
 
@@ -127,3 +128,32 @@ def test_an_outcome_with_its_fault_in_one_cell_in_danish() -> None:
 
 def test_kept_with_a_star_was_kept_with_a_remark() -> None:
     assert decision_word("kept*") == "accepted-with-a-remark"
+
+
+def test_words_of_decisions_under_a_heading_of_judgement_are_decisions() -> None:
+    cells = ("godkjent", "godkjent m/anm.", "godkjent", "ikke godkjent", "godkjent")
+    rows = [f"{day:02d}.1.2025|65{day}|Haug|BW høyre|{cells[day % 5]}" for day in range(1, 21)]
+    found = made_of(sheet("\n".join(("Dato|Pas.nr.|Tatt av|Bilde|Vurdering", *rows))))
+    assert found.grades is None
+    assert {each["decision"] for each in read(found)} == {
+        "accepted",
+        "accepted-with-a-remark",
+        "rejected",
+    }
+
+
+def test_grade_and_faults_of_two_films_under_headings_that_name_their_film() -> None:
+    rows = [f"{day:02d}.02.2025|67{day}|Petra|1|gekippt|2|" for day in range(1, 16)]
+    films_of = "BF rechts Note|BF rechts Fehler|BF links Note|BF links Fehler"
+    heading = f"Datum|Kartei-Nr.|aufgenommen von|{films_of}"
+    films = read(made_of(sheet("\n".join((heading, *rows))), decisions="reject 3", scheme="own"))
+    assert [(each["view"], each["rating"], each.get("faults")) for each in films[:2]] == [
+        ("right-bitewing", "own:1", "tilted"),
+        ("left-bitewing", "own:2", None),
+    ]
+
+
+def test_a_photo_of_a_tooth_is_a_film_and_pas_is_a_patient() -> None:
+    assert view_in("losse periapicale foto") == "periapical"
+    assert view_in("foto") == "not-intraoral"
+    assert faults_in("pas. beveget seg", {}).faults == ("movement",)
