@@ -19,7 +19,7 @@ from bitewright.sheets.roles_asked import DAY, MANY, NO_COLUMN, OUTCOME, VIEW
 from bitewright.sheets.table_body import LeftOut
 from bitewright.sheets.view_words import NOT_INTRAORAL
 from bitewright.words.log_titles import fault_title, view_title
-from bitewright.words.phrases import counted
+from bitewright.words.phrases import counted, listed
 
 ABOUT_MAPPING = """What the columns and words of a sheet mean, for `bitewright log import`.
 columns: what each holds; "" leaves it out. It holds no names of people."""
@@ -217,8 +217,8 @@ def rule_words(rule: str) -> str:
     said = []
     for piece in rule.split(","):
         name, _, grades = piece.strip().partition(" ")
-        listed = grades.replace(" ", " and ").replace("_", " ")
-        said.append(f"{listed} {RULED.get(name, 'accepted with a remark')}")
+        named = listed([grade.replace("_", " ") for grade in grades.split()])
+        said.append(f"{named} {RULED.get(name, 'accepted with a remark')}")
     return f"{', '.join(said)}, all others accepted"
 
 

@@ -3,6 +3,7 @@
 from bitewright.sheets.questions import Ask, questions_of
 from bitewright.sheets.second_told import second_apart
 from bitewright.sheets.word_meanings import decision_word, faults_in
+from bitewright.words.sheets import rule_words
 from tests.unit.sheets.test_understanding import faults_of, made_of, read, sheet
 
 FIGURES = "\n".join(
@@ -103,6 +104,10 @@ def test_where_retakes_alone_are_marked_the_films_before_them_were_not_kept() ->
     answers = {"operator": "K1", "retake": "is", "view": "bitewing"}
     films = read(made_of(sheet(text), **answers, decisions="accept others"))
     assert [each["decision"] for each in films] == ["retaken", *["accepted"] * 5]
+
+
+def test_three_grades_of_a_rule_are_listed_as_people_say_them() -> None:
+    assert rule_words("reject N 3 2").startswith("N, 3 and 2 rejected")
 
 
 def test_ok_with_a_minus_was_just_good_enough() -> None:
