@@ -7,7 +7,7 @@ from bitewright.sheets.cells import cell_text
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.grades import grade_word
 from bitewright.sheets.joining_sheets import Joined
-from bitewright.sheets.word_meanings import flag
+from bitewright.sheets.word_meanings import decision_word, flag
 
 FREE = frozenset({"beside", "note", "private", "level", "room", "reason", "decided_by"})
 """What such a column may be taken for, or nothing at all."""
@@ -53,7 +53,7 @@ def _goes_with_grade(table: Joined, graded: str, heading: str) -> str | None:
     for row in table.rows:
         text, grade = (cell_text(row.cells.get(name)) for name in (heading, graded))
         rows += bool(text)
-        yes = flag(text) if text else None
+        yes = _says_kept(text) if text else None
         if yes is not None and grade:
             said[yes][grade_word(grade)] += 1
             grades += 1
@@ -72,6 +72,15 @@ def _goes_with_grade(table: Joined, graded: str, heading: str) -> str | None:
         ):
             return target
     return None
+
+
+def _says_kept(text: str) -> bool | None:
+    """The yes or no of a cell, or what it says became of the film."""
+    decision = decision_word(text)
+    said = flag(text)
+    if said is None and decision is not None and decision != "undecided":
+        return decision.startswith("accepted")
+    return said
 
 
 __all__ = ["with_decisions_beside"]

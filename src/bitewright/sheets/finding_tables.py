@@ -193,7 +193,9 @@ def _heading_at(  # noqa: PLR0911  one a reason why not
     score = sum(_known(text) for text in texts)
     if score < 2 and not _stands_over_data(sheet, first + height, len(named)):
         return None
-    score -= _stand_below(sheet, first, height, rows) + 2.0 * any(map(_reads_as_day, texts))
+    is_parted = height == 2 and _spans_part(sheet.merged, first, width)
+    told = rows[:1] if is_parted else rows  # what stands under a merged head is no row of data
+    score -= _stand_below(sheet, first, height, told) + 2.0 * any(map(_reads_as_day, texts))
     score += BELOW * (len(sheet.rows) - first) / len(sheet.rows)
     if height > 1:  # a second line costs something, unless it tells apart what is below it
         lower = [text for text in rows[-1] if text]
@@ -313,6 +315,7 @@ def _spread(
 ) -> list[str]:
     """The upper line of a heading, each text over all columns that it stands over."""
     spans = {span.first_column: span for span in merged if span.first_row == row}
+    wide = any(span.last_column > span.first_column for span in spans.values())
     spread, over, last = [], "", -1
     for column, text in enumerate(upper):
         if text:
@@ -323,7 +326,7 @@ def _spread(
                 over = text if span.last_row == row else ""
                 spread.append(text)
                 continue
-            last = column if merged else len(upper)
+            last = column if wide else len(upper)
             spread.append(text)
         else:
             reaches = column <= last and bool(lower[column])

@@ -48,6 +48,8 @@ LETTERED = re.compile(
 """Capitals with words behind them that begin small, nothing between one and the next."""
 FEWEST_COUNTED = 3
 """Numbers that must count up in a line for it to be a legend. Our choice."""
+MARKS = frozenset({"x", "xx"})
+"""Marks that say yes: what stands beside one in a legend tells how to fill the list in."""
 BY_OUTCOME = {"rejected": 1.0, "retaken": 1.0, "accepted-with-a-remark": 0.5, "accepted": 0.5}
 """How bad a grade in figures is that is told by its outcome, where another is told by words."""
 DONE = frozenset(
@@ -82,7 +84,7 @@ def legend_meanings(workbook: Workbook) -> dict[str, dict[str, str]]:
             if not word:
                 continue
         decision = decision_word(text)
-        is_view = decision is not None or is_bitewing_word(text)
+        is_view = decision is not None or is_bitewing_word(text) or word in MARKS
         faults = set(() if is_view else faults_in(text, {}).faults) - {UNKNOWN_FAULT}
         if len(faults) == 1 and (word not in graded or code.isdigit()):
             found["faults"].setdefault(word, faults.pop().partition(":")[0])

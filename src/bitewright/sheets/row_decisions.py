@@ -11,12 +11,14 @@ from bitewright.sheets.grades import grade_word
 from bitewright.sheets.marked_columns import MarkedColumn, is_filled
 from bitewright.sheets.questions import IS, OTHERS, WAS
 from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
+from bitewright.sheets.remarks_told import REMARK_TOLD
 from bitewright.sheets.row_views import without_letter
 from bitewright.sheets.second_films import SecondFilms
 from bitewright.sheets.second_told import second_apart
 from bitewright.sheets.takes import says_second
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.word_meanings import (
+    WITH_REMARK,
     decision_word,
     denied_decision,
     flag,
@@ -209,7 +211,8 @@ class Decisions:
         if word == UNCLEAR:
             word, said = None, None
         if word is None and said is not None:
-            word = ACCEPTED if said else REJECTED
+            kept = WITH_REMARK if REMARK_TOLD.search(plain(text)) else ACCEPTED
+            word = kept if said else REJECTED
         if word is None:
             read.faults.append(
                 CellFault(heading=heading, given=text, fault=RowFault.UNKNOWN_DECISION)

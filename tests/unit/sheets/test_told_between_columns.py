@@ -1,6 +1,6 @@
 """What columns, lines in cells and legends tell together: lines for films, sides at odds, signs."""
 
-from bitewright.sheets.cells import Sheet, Workbook
+from bitewright.sheets.cells import MergedCells, Sheet, Workbook
 from bitewright.sheets.grades import are_two_grades
 from bitewright.sheets.legends import grades_explained, legend_meanings
 from bitewright.sheets.questions import Ask, questions_of
@@ -157,3 +157,36 @@ def test_a_photo_of_a_tooth_is_a_film_and_pas_is_a_patient() -> None:
     assert view_in("losse periapicale foto") == "periapical"
     assert view_in("foto") == "not-intraoral"
     assert faults_in("pas. beveget seg", {}).faults == ("movement",)
+
+
+def test_letters_under_a_merged_head_are_headings_though_they_are_grades_too() -> None:
+    merged = (MergedCells(0, 3, 0, 4), MergedCells(0, 5, 0, 6))
+    rows = [
+        f"{day:02d}/01/2025|64{day}|Nuria|{'MRB'[day % 3]}|R|B|{'BM'[day % 2]}|"
+        for day in range(1, 13)
+    ]
+    text = "Fecha|Historia|Higienista|Derecha||Izquierda||Observaciones\n|||PM|M|PM|M|\n"
+    found = made_of(sheet(text + "\n".join(rows), merged=merged), decisions="reject M")
+    films = read(found)
+    assert len(films) == 48
+    assert [each["view"] for each in films[:4]] == [
+        "right-premolar",
+        "right-molar",
+        "left-premolar",
+        "left-molar",
+    ]
+
+
+def test_a_yes_with_a_reserve_was_kept_with_a_remark() -> None:
+    cells = ("bon|oui", "moyen|oui avec réserve", "mauvais|refait", "bon|oui")
+    rows = [f"{day:02d}/03/2025|D8{day}|Mme G|BW droit|{cells[day % 4]}" for day in range(1, 21)]
+    text = "\n".join(("Date|Dossier|Opérateur|Cliché|Qualité|Retenu", *rows))
+    assert [each["decision"] for each in read(made_of(sheet(text)))[:3]] == [
+        "accepted-with-a-remark",
+        "retaken",
+        "accepted",
+    ]
+
+
+def test_a_mark_in_a_legend_tells_how_a_list_is_filled_in() -> None:
+    assert legend_meanings(book("x|segnare una sola colonna\nErr|scrivere a parole")) == {}
