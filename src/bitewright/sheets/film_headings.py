@@ -16,14 +16,14 @@ NUMBER = re.compile(r"\d{1,2}")
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class HeadingPart:
     """A heading taken apart: which film it is of, and what of that film."""
 
     slot: str
     rest: str
 
 
-def without_remarks(table: Table, parted: Mapping[str, Part]) -> dict[str, Part]:
+def without_remarks(table: Table, parted: Mapping[str, HeadingPart]) -> dict[str, HeadingPart]:
     """Headings of films without one whose cells name films themselves: it tells what was wrong."""
     return {
         heading: part
@@ -45,7 +45,7 @@ FEW = 2
 """Words of a cell that names a film and what was wrong, more than these. Our choice."""
 
 
-def by_numbers(table: Table) -> dict[str, Part]:
+def by_numbers(table: Table) -> dict[str, HeadingPart]:
     """Headings with the number of the film: "View 1", "2nd grade", or the same heading again."""
     parted = {}
     for heading in table.headings:
@@ -54,23 +54,23 @@ def by_numbers(table: Table) -> dict[str, Part]:
         numbers = [word for word in words if NUMBER.fullmatch(word)]
         if len(numbers) <= 1 and any(not word.isdigit() for word in words):
             rest = " ".join(word for word in words if not word.isdigit())
-            parted[heading] = Part(numbers[0] if numbers else "1", rest)
+            parted[heading] = HeadingPart(numbers[0] if numbers else "1", rest)
     return parted
 
 
-def by_lines(table: Table) -> dict[str, Part]:
+def by_lines(table: Table) -> dict[str, HeadingPart]:
     """Headings of two lines, the upper one naming the film."""
     parted = {}
     for heading in table.headings:
         upper, over, lower = heading.rpartition(OVER)
         upper = COUNTED.sub("", upper)
         if not over and view_in(heading) and not _says_what(heading):
-            parted[heading] = Part(heading, "")
+            parted[heading] = HeadingPart(heading, "")
         lower = re.sub(r" \(\d+\)$", "", lower)
         if over and place_parts(upper) and place_parts(lower):
-            parted[heading] = Part(f"{upper} {lower}", "")
+            parted[heading] = HeadingPart(f"{upper} {lower}", "")
         elif over and (view_in(upper) or has_place(upper) or NUMBER.search(upper)):
-            parted[heading] = Part(upper, plain(lower))
+            parted[heading] = HeadingPart(upper, plain(lower))
     return parted
 
 
@@ -86,7 +86,7 @@ def _is_of_place(word: str) -> bool:
     return word in places or view_in(word) is not None or has_place(word)
 
 
-def by_places(table: Table) -> dict[str, Part]:
+def by_places(table: Table) -> dict[str, HeadingPart]:
     """Headings that hold a view or a place: "RPM grade", "left molar", "BW re"."""
     parted = {}
     for heading in table.headings:
@@ -94,12 +94,27 @@ def by_places(table: Table) -> dict[str, Part]:
         at = [word for word in words if _is_of_place(word)]
         rest = [word for word in words if word not in at]
         if at and (view_in(" ".join(at)) or has_place(" ".join(at))):
-            parted[heading] = Part(" ".join(at), " ".join(rest))
-    return parted
+            parted[heading] = HeadingPart(" ".join(at), " ".join(rest))
+    named: dict[tuple[str | None, str | None], str] = {}
+    for part in parted.values():
+        place = _place(part.slot)
+        named[place] = max(named.get(place, ""), part.slot, key=len)
+    return {  # "R fault" beside "Right BW" is of that film
+        heading: HeadingPart(
+            named[place] if any(place := _place(part.slot)) else part.slot, part.rest
+        )
+        for heading, part in parted.items()
+    }
+
+
+def _place(slot: str) -> tuple[str | None, str | None]:
+    """Side and region that a text names, whatever sort of film it is of."""
+    side, region, _ = place_parts(slot) or (None, None, None)
+    return side, region
 
 
 def _column(table: Table, heading: str) -> list[Cell]:
     return [row.cells[heading] for row in table.rows if heading in row.cells]
 
 
-__all__ = ["Part", "by_lines", "by_numbers", "by_places", "without_remarks"]
+__all__ = ["HeadingPart", "by_lines", "by_numbers", "by_places", "without_remarks"]

@@ -9,7 +9,13 @@ from bitewright.sheets.cells import Cell, cell_text, plain, word_of
 from bitewright.sheets.cells_alone import rises
 from bitewright.sheets.column_facts import ColumnFacts
 from bitewright.sheets.dates import looks_like_days
-from bitewright.sheets.film_headings import Part, by_lines, by_numbers, by_places, without_remarks
+from bitewright.sheets.film_headings import (
+    HeadingPart,
+    by_lines,
+    by_numbers,
+    by_places,
+    without_remarks,
+)
 from bitewright.sheets.films_made_again import KIND, with_second
 from bitewright.sheets.finding_tables import Table
 from bitewright.sheets.grades import grade_word
@@ -40,10 +46,13 @@ NOT_TAKEN = frozenset(
 
 def films_apart(table: Table) -> Table:
     """A table in which each film has a row of its own; the same where it has already."""
-    for parted in (by_lines(table), by_numbers(table), by_places(table)):
-        groups = _groups(without_remarks(table, parted))
-        if groups and _are_films(table, groups):
-            return _apart(table, groups)
+    found = (
+        _groups(without_remarks(table, parted))
+        for parted in (by_lines(table), by_numbers(table), by_places(table))
+    )
+    fitting = [groups for groups in found if groups and _are_films(table, groups)]
+    if fitting:  # that which leaves fewest columns over; of two alike the first
+        return _apart(table, max(fitting, key=lambda each: sum(map(len, each.values()))))
     alike = _by_like_cells(table)
     return _apart(table, alike, named=True) if alike else table
 
@@ -115,7 +124,7 @@ def _tells_outcome(table: Table, heading: str) -> bool:
     )
 
 
-def _groups(parted: Mapping[str, Part]) -> dict[str, dict[str, str]]:
+def _groups(parted: Mapping[str, HeadingPart]) -> dict[str, dict[str, str]]:
     """By film: the heading of each thing; only what several films have."""
     films_of: dict[str, set[str]] = {}
     for part in parted.values():

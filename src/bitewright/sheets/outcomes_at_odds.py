@@ -8,7 +8,7 @@ from bitewright.sheets.read_rows import CellFault, RowFault, RowRead
 from bitewright.sheets.understanding import Understanding
 from bitewright.sheets.word_meanings import decision_word, faults_in, is_nothing
 
-FEWEST_ALIKE, MOST_ODD = 4, 0.15
+FEWEST_ALIKE, MOST_ODD = 3, 0.15
 """Films of a grade that came out alike, and share of the others, up to which these are slips. Our
 choice."""
 ACCEPTED = "accepted"

@@ -77,12 +77,18 @@ def lowest(heading: str) -> str:
     return heading.rpartition(OVER)[2]
 
 
+MARKS_ALONE = re.compile("\\s*[\u2713\u2714\u221a\u2611]\\s*[/|,]?\\s*[\u2717\u2718\u2612xX]\\s*")
+"""A heading of a tick and a cross alone: what stands under it tells what became of the films."""
+
+
 @cache
 def heading_scores(heading: str) -> Mapping[str, float]:
     """How well a heading fits each thing that a column may hold; what it does not is left out.
 
     Of a heading of two lines the lower one tells more.
     """
+    if MARKS_ALONE.fullmatch(heading):
+        return {"decision": EXACT}
     texts = {plain(heading): 1.0, plain(lowest(heading)): 1.0}
     if "(" in heading:
         texts.setdefault(plain(IN_BRACKETS.sub(" ", heading)), BEFORE_BRACKETS)
