@@ -101,6 +101,25 @@ run()
 """The command line, heeding Ctrl-C also where the tests run behind a shell that does not."""
 
 
+SWALLOWED = """
+import ctypes, signal, time
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from bitewright.cli.interrupts import heed_interrupts
+heed_interrupts()
+ctypes.CFUNCTYPE(None)(lambda: signal.raise_signal(signal.SIGINT))()
+time.sleep(30)
+"""
+"""A Ctrl-C within a callback, where Python tells of it and goes on."""
+
+
+def test_ctrl_c_is_heeded_also_where_a_callback_swallows_it() -> None:
+    told = subprocess.run(
+        [sys.executable, "-c", SWALLOWED], capture_output=True, check=False, timeout=25
+    )
+    assert b"KeyboardInterrupt" in told.stderr
+    assert b"Exception ignored" not in told.stderr
+
+
 def test_ctrl_c_ends_a_command_at_once_and_without_a_traceback(tmp_path: Path) -> None:
     command = [sys.executable, "-c", HEEDING, "demo", "--out", str(tmp_path / "demo")]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:

@@ -8,6 +8,7 @@ import typer
 from rich.console import Console
 
 from bitewright import __version__
+from bitewright.cli.interrupts import heed_interrupts
 from bitewright.cli.on_demand import CommandsOnDemand, say_to_errors
 from bitewright.errors import BitewrightError
 from bitewright.words.caution import NO_MEDICAL_DEVICE
@@ -43,6 +44,10 @@ def main(
     sweep_leftovers()  # what commands that were killed left half written
 
 
+INTERRUPTED = 130
+"""Exit status of a command ended by Ctrl-C, as shells have it."""
+
+
 def run() -> None:
     """Run the command line; a failure the user can mend is one sentence and exit status 1.
 
@@ -50,11 +55,16 @@ def run() -> None:
     only wait for one another, on every core. It reads this when numpy is first loaded.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    is_interrupted = heed_interrupts()
     try:
         app()
     except BitewrightError as error:
         say_to_errors(str(error))
         sys.exit(1)
+    except Exception:
+        if is_interrupted():  # what a Ctrl-C broke off may fail in its own words
+            sys.exit(INTERRUPTED)
+        raise
 
 
 __all__ = ["app", "run"]
