@@ -17,14 +17,13 @@ def rows_untold(sheet: Understanding) -> frozenset[tuple[str, int]]:
     """Lines with nothing in any column of decisions, where they are too many to be slips.
 
     A list that changed hands may tell decisions on some tabs alone, or only of films that were not
-    as they should be.
+    as they should be. Where rejected films are marked, a blank says that a film was kept, and a
+    mark of one that was made again says what became of it.
     """
-    names = [
-        *(name for target in ("decision", "rejected") for name in sheet.headings(target)),
-        *sheet.wide("decision:"),
-    ]
-    if not names:
+    decided = [*sheet.headings("decision"), *sheet.wide("decision:")]
+    if not decided or sheet.has("rejected"):
         return frozenset()
+    names = [*decided, *sheet.headings("retaken")]
     rows = sheet.table.rows
     blank = [row for row in rows if not any(name in row.cells for name in names)]
     if not SOME * len(rows) < len(blank) < len(rows):
@@ -34,9 +33,9 @@ def rows_untold(sheet: Understanding) -> frozenset[tuple[str, int]]:
 
 def tabs_untold(sheet: Understanding) -> frozenset[str]:
     """Tabs on which no film's outcome is told."""
-    lines = rows_untold(sheet)
-    told = {row.sheet for row in sheet.table.rows if (row.sheet, row.line) not in lines}
-    return frozenset({name for name, _ in lines} - told)
+    decided = [*sheet.headings("decision"), *sheet.wide("decision:")]
+    told = {row.sheet for row in sheet.table.rows if any(name in row.cells for name in decided)}
+    return frozenset({name for name, _ in rows_untold(sheet)} - told)
 
 
 def made_again(sheet: Understanding, retakes: MarkedColumn) -> frozenset[tuple[str, int]]:

@@ -36,6 +36,26 @@ def test_outcomes_told_on_one_tab_alone_are_asked_for_the_other() -> None:
     assert [each["decision"] for each in films[13:]] == ["accepted"] * 10 + ["rejected"] * 3
 
 
+def test_where_rejected_films_are_marked_nobody_is_asked_what_a_blank_means() -> None:
+    rows = [
+        f"{day:02d}/02/2025|40{day}|BW PM dx|Zan|{grade}|{mark}"
+        for day, (grade, mark) in enumerate([("ottima", "")] * 14 + [("scarsa", "X")] * 4, 1)
+    ]
+    text = "\n".join(("data|cartella|proiezione|TSRM|giudizio|scartata", *rows))
+    found = made_of(sheet(text))
+    assert Ask.DECISIONS not in {each.ask for each in questions_of(found)}
+    assert [each["decision"] for each in read(found)] == ["accepted"] * 14 + ["rejected"] * 4
+
+
+def test_marks_of_kept_and_of_redone_beside_each_other_tell_every_film() -> None:
+    rows = [
+        f"{day:02d}/02/2025|40{day}|BW PM dx|Zan|{grade}|{marks}"
+        for day, (grade, marks) in enumerate([("ottima", "x|")] * 12 + [("scarsa", "|x")] * 6, 1)
+    ]
+    text = "\n".join(("data|cartella|proiezione|TSRM|giudizio|Tenuta|Rifatta", *rows))
+    assert Ask.DECISIONS not in {each.ask for each in questions_of(made_of(sheet(text)))}
+
+
 def test_a_published_scheme_stays_beside_a_scale_of_three() -> None:
     rows = [f"202506{day:02d}|38{day}|RBW|{'AAN'[day % 3]}" for day in range(1, 16)]
     later = [f"202507{day:02d}|40{day}|RBW|{'112123'[day % 6]}" for day in range(1, 19)]
