@@ -88,6 +88,9 @@ FOUND = """
   (atlas) and {person} mm (person; root mean square) from there against lingual ones, turned teeth
   included. The estimate allows for it what the population's crowns do. Without cusps the person's
   left views' errors shrink; the atlas' premolar view's and the person's right molar view's grow.
+  To expect cusps where the population's crowns have theirs on average, by the cusp, was tried on
+  these films and left: the atlas' median error grew from 2.7 to 3.5 degrees, and the person's
+  intervals held 70%.
 - That crowns reach into one another or stand apart matters little.
 - Crown sizes and arches, even if known, leave the direction off by up to 13 degrees: crowns' own
   outlines and teeth out of line, as in the tables above.
