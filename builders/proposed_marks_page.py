@@ -121,19 +121,20 @@ def errors_table(of: dict[str, dict[str, Any]]) -> str:
     rows = [
         (
             "| films | landmark | marks | median | 95% below | along the row, median | 95% below | "
-            "within the stated 90% |"
+            "within the stated 90%, along the row | in height |"
         ),
-        "| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: |",
+        "| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
     ]
     for name, told in of.items():
         for sort, title in SORTS.items():
             if sort not in told:
                 continue
             own = told[sort]
+            along, down = own["in_90"]
             rows.append(
                 f"| {name} | {title} | {own['count']} | {own['median_mm']:.2f} mm | "
                 f"{own['p95_mm']:.2f} mm | {own['along_median_mm']:.2f} mm | "
-                f"{own['along_p95_mm']:.2f} mm | {own['in_90']:.0%} |"
+                f"{own['along_p95_mm']:.2f} mm | {along:.0%} | {down:.0%} |"
             )
     return "\n".join(rows)
 
@@ -143,9 +144,10 @@ def overlap_table(of: dict[str, dict[str, Any]]) -> str:
     rows = [
         (
             "| films | contacts | off, median | 95% below | open or overlapped told right from "
-            "0.3 mm on | mean where truly open | touching | overlapped |"
+            "0.3 mm on | mean where truly open | touching | overlapped | within the stated 90% | "
+            "surely open or overlapped by that | of these, told wrong |"
         ),
-        "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
+        f"| --- |{' ---: |' * 10}",
     ]
     for name, told in of.items():
         own = told.get("contacts")
@@ -157,7 +159,8 @@ def overlap_table(of: dict[str, dict[str, Any]]) -> str:
         )
         rows.append(
             f"| {name} | {own['count']} | {own['median_abs_mm']:.2f} mm | "
-            f"{own['p95_abs_mm']:.2f} mm | {own['sign_right']:.1%} of {own['far']} | {bias} |"
+            f"{own['p95_abs_mm']:.2f} mm | {own['sign_right']:.1%} of {own['far']} | {bias} | "
+            f"{own['in_90']:.0%} | {own['sure']} | {own['sure_wrong']} |"
         )
     return "\n".join(rows)
 
@@ -213,11 +216,12 @@ def real_line() -> dict[str, Any] | None:
 def real_table(line: dict[str, Any]) -> str:
     """Contact by contact on the real film."""
     rows = [
-        "| contact | overlap by a person's marks | by proposed marks |",
-        "| --- | ---: | ---: |",
+        "| contact | overlap by a person's marks | by proposed marks | spread stated of it |",
+        "| --- | ---: | ---: | ---: |",
     ]
     rows += [
-        f"| {name} | {true:+.2f} mm | {found:+.2f} mm |" for name, true, found in line["contacts"]
+        f"| {name} | {true:+.2f} mm | {found:+.2f} mm | {sd:.2f} mm |"
+        for name, true, found, sd in line["contacts"]
     ]
     return "\n".join(rows)
 

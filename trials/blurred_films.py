@@ -40,7 +40,7 @@ def blur_table(lines: Sequence[Mapping[str, Any]]) -> str:
         ]
         if not contacts:
             continue
-        off = np.array([found - true for _, true, found in contacts])
+        off = np.array([found - true for _, true, found, *_ in contacts])
         rows.append(
             f"| {name} | {len(whole)} | {len(off)} | {off.mean():+.2f} mm | "
             f"{np.median(np.abs(off)):.2f} mm | {np.quantile(np.abs(off), 0.95):.2f} mm |"

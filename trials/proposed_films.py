@@ -37,6 +37,9 @@ EDGE_OFF_MM, OTHER_OFF_MM = 0.3, 0.5
 """A person moves an edge further off along the row, and another mark further off at all. Our
 choice."""
 
+WITHIN_90_SD = 1.645
+"""Nine of ten lie within so many standard deviations, of a normal distribution."""
+
 SORT_NAMES = tuple(dict.fromkeys(SORTS))[:3]
 
 
@@ -200,7 +203,10 @@ def _wrong_numbers(
 def _contacts(
     marks: MarkedFilm, found: Mapping[str, Floats], places_mm: Mapping[str, Floats]
 ) -> list[list[Any]]:
-    """Overlap at each contact, true and proposed. [mm at the receptor, negative is open]"""
+    """Overlap at each contact, true and proposed, and the spread that both its edges state of it.
+
+    [mm at the receptor, negative is open]
+    """
     sign = 1.0 if marks.view.startswith("right") else -1.0
     said = []
     for name in sorted(found):
@@ -209,7 +215,8 @@ def _contacts(
         if name != front or back not in found or not {front, back} <= places_mm.keys():
             continue
         overlaps = [sign * float((at[back] - at[front])[0]) for at in (places_mm, found)]
-        said.append([f"{code}-{code + 1}", *(round(each, 3) for each in overlaps)])
+        sd_mm = float(np.hypot(*(marks.marks[name].sd_mm or 0.0 for name in (front, back))))
+        said.append([f"{code}-{code + 1}", *(round(each, 3) for each in (*overlaps, sd_mm))])
     return said
 
 
@@ -236,12 +243,12 @@ def figures(lines: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
                 "along_median_mm": float(np.median(np.abs(own[:, 0]))),
                 "along_p95_mm": float(np.quantile(np.abs(own[:, 0]), 0.95)),
                 "down_median_mm": float(np.median(np.abs(own[:, 1]))),
-                "in_90": float(np.mean(np.abs(own[:, :2]) <= 1.645 * own[:, 2:3])),
+                "in_90": [float(each) for each in _within_90(own)],
             }
     contacts = [each for line in marked for each in line["contacts"]]
     if contacts:
-        true, found = (np.array([each[k] for each in contacts]) for k in (1, 2))
-        told["contacts"] = _overlap_figures(true, found)
+        true, found, sd = (np.array([each[k] for each in contacts]) for k in (1, 2, 3))
+        told["contacts"] = _overlap_figures(true, found) | _overlap_spreads(true, found, sd)
     seen = sum(len(line["errors"]) + len(line["missing"]) for line in marked)
     told["missing"] = sum(len(line["missing"]) for line in marked) / max(seen, 1)
     told["surplus"] = sum(len(line["surplus"]) for line in marked) / max(seen, 1)
@@ -261,6 +268,11 @@ def _of_sort(lines: Sequence[Mapping[str, Any]], sort: str) -> Floats:
     return np.array(
         [each[1:4] for line in lines for each in line["errors"] if sort_of(each[0]) == sort]
     ).reshape(-1, 3)
+
+
+def _within_90(own: Floats) -> Floats:
+    """Shares of errors along and down (n, 3) that lie within the 90% that their spread states."""
+    return np.asarray(np.mean(np.abs(own[:, :2]) <= WITHIN_90_SD * own[:, 2:3], axis=0))
 
 
 def sort_of(name: str) -> str | None:
@@ -286,6 +298,16 @@ def _overlap_figures(true: Floats, found: Floats) -> dict[str, Any]:
             name: [int(own.sum()), float(np.mean(found[own] - true[own])) if own.any() else None]
             for name, own in by.items()
         },
+    }
+
+
+def _overlap_spreads(true: Floats, found: Floats, sd: Floats) -> dict[str, Any]:
+    """Of overlaps: within the stated 90%, surely open or overlapped by it, told wrong of these."""
+    sure = np.abs(found) > WITHIN_90_SD * sd
+    return {
+        "in_90": float(np.mean(np.abs(found - true) <= WITHIN_90_SD * sd)),
+        "sure": int(sure.sum()),
+        "sure_wrong": int(((found > 0) != (true > 0))[sure].sum()),
     }
 
 

@@ -46,6 +46,13 @@ MOST_WIDTH_MM = 0.24
 BESIDE_MM = 0.25
 BANDS = 4
 
+NEAR_MM = 0.15
+"""So near to a mark grey falls outward where the mark lies on its border, sure or not. Our choice.
+[mm]"""
+
+LEAST_SHARE = 0.2
+"""At least this share of the steepest slope about, up or down, such a fall has. Our choice."""
+
 TRUNCATED_SD = 5.0
 """The smoothing reaches so many of its standard deviations; what is beyond changes nothing."""
 
@@ -111,6 +118,29 @@ def border_width_mm(
     if fall is None or fall.times_noise < LEAST_TIMES_NOISE:
         return None
     return fall.width_mm()
+
+
+def falls_beside(
+    pixels: NDArray[np.uint16],
+    at_px: tuple[float, float],
+    *,
+    pixel_mm: float,
+    outward: float,
+) -> bool:
+    """Whether grey falls outward just where a mark lies, as at a border, sure to be one or not.
+
+    It does not where a mark was set on the neighbour's edge, from which grey rises. ``pixels``
+    (rows, columns) and the rest as `crown_edge`.
+    """
+    fall = _fall(pixels, at_px, pixel_mm=pixel_mm, outward=outward)
+    if fall is None:
+        return False
+    near = [peak.slope for peak in fall.peaks if abs(peak.away_mm) <= NEAR_MM]
+    if not near:
+        return False
+    about = np.abs(fall.slope[np.abs(fall.away_mm) <= SEARCH_MM])
+    times_noise = fall.times_noise * max(near) / fall.peaks[0].slope
+    return max(near) >= LEAST_SHARE * about.max() and times_noise >= LEAST_TIMES_NOISE
 
 
 class _Peak(NamedTuple):
@@ -244,4 +274,4 @@ def _first_below(far_mm: Floats, falling: Floats, level: float) -> float:
     return float(far_mm[n - 1] + share * (far_mm[n] - far_mm[n - 1]))
 
 
-__all__ = ["SEARCH_MM", "CrownEdge", "border_width_mm", "crown_edge", "outward_of"]
+__all__ = ["SEARCH_MM", "CrownEdge", "border_width_mm", "crown_edge", "falls_beside", "outward_of"]

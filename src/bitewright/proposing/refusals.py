@@ -3,6 +3,7 @@
 from enum import StrEnum
 
 from bitewright.proposing.heat_maps import HeatReading
+from bitewright.proposing.several_films import is_not_one_film
 from bitewright.proposing.square import SMALLEST_MM, FilmOnSquare
 
 EMPTY = 0.008
@@ -20,6 +21,7 @@ class Refusal(StrEnum):
 
     EMPTY = "empty"
     TOO_SMALL = "too-small"
+    NOT_ONE_FILM = "not-one-film"
     NO_BITEWING = "no-bitewing"
     NOT_UPRIGHT = "not-upright"
     FEW_CONTACTS = "few-contacts"
@@ -44,6 +46,8 @@ def why_refused(film: FilmOnSquare, read: HeatReading) -> Refusal | None:
         return Refusal.TOO_SMALL
     if film.contrast < EMPTY:
         return Refusal.EMPTY
+    if is_not_one_film(film):
+        return Refusal.NOT_ONE_FILM
     if read.bitewing < LIKELY:
         return Refusal.NO_BITEWING
     return Refusal.NOT_UPRIGHT if read.not_upright > LIKELY else None

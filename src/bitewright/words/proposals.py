@@ -8,6 +8,8 @@ REFUSAL_WORDS = {
     Refusal.EMPTY: "Nothing is proposed: the picture is empty.",
     Refusal.TOO_SMALL: "Nothing is proposed: the picture is too small to show a row of teeth; "
     "check its pixel size.",
+    Refusal.NOT_ONE_FILM: "Nothing is proposed: the picture is more than twice as long as it is "
+    "wide, as no bitewing is, or shows films side by side; cut out one film.",
     Refusal.NO_BITEWING: "Nothing is proposed: this does not look like a bitewing.",
     Refusal.NOT_UPRIGHT: "Nothing is proposed: the picture looks upside down or turned on its "
     "side; turn it so that the upper teeth are at the top.",
@@ -21,7 +23,7 @@ DOUBT_WORDS = {
     MarkDoubt.OUT_OF_ORDER: "does not follow its neighbour along the row",
     MarkDoubt.NUMBERING: "the tooth may be another one",
     MarkDoubt.UNEXPLAINED: "does not fit the other marks",
-    MarkDoubt.BORDER: "the film shows no sure border there",
+    MarkDoubt.BORDER: "the film shows no border there",
 }
 CANNOT_PROPOSE = (
     "Marks cannot be proposed here: `pip install 'bitewright[propose]'` brings what is missing."
@@ -37,8 +39,8 @@ FILM_DOUBT_WORDS = {
     FilmDoubt.NUMBERING: "Teeth may be numbered one place off: check their numbers first.",
     FilmDoubt.ONE_ARCH: "No contact of one arch is marked: check whether the film shows that arch, "
     "and whether the marks lie on the arch that they are named for.",
-    FilmDoubt.UNEXPLAINED: "No mouth and exposure explain these marks together: check the "
-    "numbers of the teeth first, then every mark.",
+    FilmDoubt.UNEXPLAINED: "No mouth and exposure explain these marks together: check that the "
+    "picture shows one film, then the numbers of the teeth, then every mark.",
 }
 PROPOSED_BY = "Proposed by a network that was trained on simulated films alone."
 LOOK_AT_EACH = "A person looks at each mark before anything is measured from it."

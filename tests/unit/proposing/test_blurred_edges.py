@@ -81,7 +81,7 @@ def test_the_width_of_a_border_is_that_of_its_blur() -> None:
     assert border_width_mm(flat, (206.0, 200.0), pixel_mm=PIXEL_MM, outward=-1.0) is None
 
 
-def test_on_a_blurred_film_unsure_edges_are_moved_inward_and_stay_doubted() -> None:
+def test_on_a_blurred_film_unsure_edges_are_moved_inward_and_state_a_wider_spread() -> None:
     for before, after in at_their_borders(0.0):
         assert after.doubt is None, "a sharp border is sure"
         assert after.place_px[0] == pytest.approx(before.place_px[0], abs=0.15)
@@ -91,8 +91,23 @@ def test_on_a_blurred_film_unsure_edges_are_moved_inward_and_stay_doubted() -> N
         outward = 1.0 if before.kind == "mesial" else -1.0
         inward_mm = -0.1 * outward * (after.place_px[0] - before.place_px[0])
         assert inward_mm == pytest.approx(wanted_mm, abs=0.015)
-        assert after.doubt is not None
+        assert after.sd_mm >= NO_BORDER_MM > before.sd_mm
+        assert after.doubt is None, "the picture gets darker outward just there"
         assert after.place_px[1] == before.place_px[1]
+
+
+@pytest.mark.parametrize("blur_mm", [0.0, 0.15, 0.25])
+def test_an_edge_on_its_neighbours_edge_is_doubted_however_blurred_the_film(blur_mm: float) -> None:
+    pixels = striped(blur_mm)
+    square = on_square(pixels, bits=8, pixel_mm=PIXEL_MM)
+    raw = RawImage(pixels=pixels, bits=8, pixel_mm=PIXEL_MM, source="drawn")
+    true = edges(pixels)
+    facing = [true[n + 1 - 2 * (n % 2)] for n in range(len(true))]
+    exchanged = [
+        replace(each, place_px=other.place_px) for each, other in zip(true, facing, strict=True)
+    ]
+    made = at_borders(exchanged, raw, square, VIEW, mirrored=False, pixel_mm=PIXEL_MM)
+    assert {each.doubt for each in made} == {MarkDoubt.BORDER}
 
 
 def test_a_film_too_coarse_for_borders_keeps_its_edges() -> None:

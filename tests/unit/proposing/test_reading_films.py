@@ -113,6 +113,33 @@ def test_an_empty_and_a_tiny_picture_are_refused() -> None:
     assert why_refused(on_square(grey, bits=8, pixel_mm=0.02), read) is Refusal.TOO_SMALL
 
 
+@pytest.mark.parametrize(
+    ("rows", "columns", "gap", "is_refused"),
+    [
+        (310, 410, None, False),
+        (410, 310, None, False),
+        (270, 540, None, False),
+        (310, 830, None, True),
+        (830, 310, None, True),
+        (410, 640, (310, 330), True),
+        (410, 640, (0, 60), False),
+        (410, 640, (0, 400), False),
+    ],
+)
+def test_films_side_by_side_and_wide_views_are_refused_and_borders_are_not(
+    rows: int, columns: int, gap: tuple[int, int] | None, *, is_refused: bool
+) -> None:
+    """Receptors of size 2 and 3 (ISO 3665) each way round, two in a row, and a black stripe."""
+    pixels = np.random.default_rng(1).integers(0, 256, (rows, columns)).astype(np.uint16)
+    if gap is not None:
+        pixels[:, gap[0] : gap[1]] = 0
+    says = np.full(CHANNEL_COUNT + 3, 3.0, dtype=np.float32)
+    says[NOT_UPRIGHT] = -3.0
+    read = read_heat(heat_at(np.full((CHANNEL_COUNT, 2), 200.0)), says)
+    why = why_refused(on_square(pixels, bits=8, pixel_mm=0.1), read)
+    assert why is (Refusal.NOT_ONE_FILM if is_refused else None)
+
+
 def test_a_film_that_shows_no_landmark_is_read_and_refused() -> None:
     says = np.full(CHANNEL_COUNT + 3, -9.0, dtype=np.float32)
     read = read_heat(heat_at(np.full((CHANNEL_COUNT, 2), 200.0)), says)

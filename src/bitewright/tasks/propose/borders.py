@@ -1,11 +1,11 @@
-"""Proposed edges put on the borders that a film shows, and doubted where it shows none for sure."""
+"""Proposed edges put on the borders that a film shows, and doubted where it shows none there."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from bitewright.marking.crown_edge import border_width_mm, crown_edge, outward_of
+from bitewright.marking.crown_edge import border_width_mm, crown_edge, falls_beside, outward_of
 from bitewright.marking.raw_image import RawImage
 from bitewright.proposing.blurred_edges import outward_off_mm
 from bitewright.proposing.proposals import MarkDoubt, ProposedMark
@@ -34,9 +34,12 @@ def at_borders(
     mirrored: bool,
     pixel_mm: float,
 ) -> list[ProposedMark]:
-    """The same marks, edges at contacts moved to sure borders nearby or else doubted.
+    """The same marks, edges at contacts moved to sure borders nearby.
 
-    Before that every edge is moved by as much as films so blurred have edges set too far outward.
+    Where no border is sure, or only one too far away, an edge stays and states a wider spread. It
+    is doubted where a sure border lies elsewhere, or the picture does not get darker outward just
+    there. Before that every edge is moved by as much as films so blurred have edges set too far
+    outward.
 
     Parameters
     ----------
@@ -58,7 +61,8 @@ def at_borders(
             continue
         shift_mm = edges.to_border_mm(each)
         if shift_mm is None or abs(shift_mm) > FARTHEST_MM:
-            doubt = each.doubt or MarkDoubt.BORDER
+            may_be_border = shift_mm is None and edges.falls_at(each)
+            doubt = each.doubt or (None if may_be_border else MarkDoubt.BORDER)
             made.append(replace(each, doubt=doubt, sd_mm=max(each.sd_mm, NO_BORDER_MM)))
             continue
         made.append(edges.moved(each, shift_mm))
@@ -109,6 +113,15 @@ class _Edges:
             self.raw.pixels, self._on_film_px(mark), pixel_mm=self.pixel_mm, outward=outward
         )
         return None if edge is None else edge.shift_mm
+
+    def falls_at(self, mark: ProposedMark) -> bool:
+        """Whether the film gets darker outward where an edge lies, as at a border."""
+        outward = self.outward(mark)
+        if outward is None or self.pixel_mm > FINE_MM:
+            return False
+        return falls_beside(
+            self.raw.pixels, self._on_film_px(mark), pixel_mm=self.pixel_mm, outward=outward
+        )
 
     def moved(self, mark: ProposedMark, right_mm: float) -> ProposedMark:
         """A mark further to the right on the film."""
