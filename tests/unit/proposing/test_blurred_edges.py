@@ -110,6 +110,28 @@ def test_an_edge_on_its_neighbours_edge_is_doubted_however_blurred_the_film(blur
     assert {each.doubt for each in made} == {MarkDoubt.BORDER}
 
 
+@pytest.mark.parametrize(("apart_mm", "is_doubted"), [(0.15, False), (0.3, True)])
+def test_an_edge_hidden_close_beside_one_that_shows_its_border_is_not_doubted(
+    apart_mm: float, *, is_doubted: bool
+) -> None:
+    """Touching crowns, brighter and dimmer by turns: each bright one's edges hide the dim ones'."""
+    pixels = np.full((ROWS, COLUMNS), 200, dtype=np.uint16)
+    pixels[:, GAPS_PX[0] : GAPS_PX[1]] = pixels[:, GAPS_PX[2] :] = 120
+    square = on_square(pixels, bits=8, pixel_mm=PIXEL_MM)
+    raw = RawImage(pixels=pixels, bits=8, pixel_mm=PIXEL_MM, source="drawn")
+    hidden = {"15.distal", "15.mesial", "13.distal", "45.distal", "45.mesial", "43.distal"}
+    given = []
+    for n, each in enumerate(edges(pixels)):
+        border_px = GAPS_PX[n // 2 % 3] * square.shrunk + square.first_px[0]
+        off_px = 10.0 * apart_mm if each.name in hidden else 0.0
+        given.append(replace(each, place_px=(float(border_px) + off_px, each.place_px[1])))
+    made = at_borders(given, raw, square, VIEW, mirrored=False, pixel_mm=PIXEL_MM)
+    for each in made:
+        should = is_doubted and each.name in hidden
+        assert each.doubt is (MarkDoubt.BORDER if should else None)
+        assert (each.sd_mm >= NO_BORDER_MM) is (each.name in hidden)
+
+
 def test_a_film_too_coarse_for_borders_keeps_its_edges() -> None:
     pixels = striped(0.25)
     square = on_square(pixels, bits=8, pixel_mm=0.1)
