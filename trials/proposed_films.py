@@ -3,6 +3,7 @@
 What `builders/proposed_marks_page.py` runs and writes down.
 """
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from time import perf_counter
@@ -215,7 +216,7 @@ def _contacts(
         if name != front or back not in found or not {front, back} <= places_mm.keys():
             continue
         overlaps = [sign * float((at[back] - at[front])[0]) for at in (places_mm, found)]
-        sd_mm = float(np.hypot(*(marks.marks[name].sd_mm or 0.0 for name in (front, back))))
+        sd_mm = math.hypot(*(marks.marks[name].sd_mm or 0.0 for name in (front, back)))
         said.append([f"{code}-{code + 1}", *(round(each, 3) for each in (*overlaps, sd_mm))])
     return said
 

@@ -34,15 +34,16 @@ def _is_parted(grey: Floats) -> bool:
     """Whether in the middle of a picture (rows, columns) columns are even, and those beside not."""
     spread = grey.std(axis=0)
     columns = len(spread)
-    low, high = (round(share * columns) for share in MIDDLE)
+    low, high = round(MIDDLE[0] * columns), round(MIDDLE[1] * columns)
     if low < BESIDE_PX:
         return False
     even = spread < EVEN
-    starts = np.flatnonzero(even[low:high] & ~even[low - 1 : high - 1]) + low
-    for first in starts:
+    for first in range(low, high):
+        if not even[first] or even[first - 1]:
+            continue
         last = first + int(np.argmin(np.append(even[first:], False)))
-        before, behind = spread[first - BESIDE_PX], spread[min(last + BESIDE_PX, columns) - 1]
-        if last < columns and min(before, behind) > VARIED:
+        beside = (spread[first - BESIDE_PX], spread[min(last + BESIDE_PX, columns) - 1])
+        if last < columns and min(beside) > VARIED:
             return True
     return False
 

@@ -41,10 +41,11 @@ def at_borders(
 ) -> list[ProposedMark]:
     """The same marks, edges at contacts moved to sure borders nearby.
 
-    Where no border is sure, or only one too far away, an edge stays and states a wider spread. It
-    is doubted where a sure border lies elsewhere, and where the picture does not get darker outward
-    just there, unless the edge that it meets lies close by and shows its border. Before that every
-    edge is moved by as much as films so blurred have edges set too far outward.
+    Where no border is sure, or only one too far away, an edge stays and states a wider spread, as
+    wide at least as that border is away. It is doubted where a sure border lies elsewhere, and
+    where the picture does not get darker outward just there, unless the edge that it meets lies
+    close by and shows its border. Before that every edge is moved by as much as films so blurred
+    have edges set too far outward.
 
     Parameters
     ----------
@@ -70,7 +71,8 @@ def at_borders(
             made[each.name] = edges.moved(each, shift_mm)
             shown.add(each.name)
             continue
-        made[each.name] = replace(each, sd_mm=max(each.sd_mm, NO_BORDER_MM))
+        off_mm = max(NO_BORDER_MM, abs(shift_mm or 0.0))
+        made[each.name] = replace(each, sd_mm=max(each.sd_mm, off_mm))
         if shift_mm is not None:
             elsewhere.add(each.name)
         elif edges.falls_at(each):
