@@ -71,6 +71,17 @@ class Need(StrEnum):
     """The marks allow moving one way, staying, or the other way."""
 
 
+class Spared(StrEnum):
+    """Why a movement that the best exposure asks for is told as perhaps, its interval apart."""
+
+    NOT_OF_THE_PLAN = "not-of-the-plan"
+    """The set-up does not go that way."""
+    ALL_SHOWN = "all-shown"
+    """The film shows all of the row that it would bring."""
+    ASKED_FIRST = "asked-first"
+    """Marks are asked about before it is told."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Movement:
     """One movement from the film's exposure to the best one.
@@ -83,12 +94,15 @@ class Movement:
     need : Need
     rim : Estimated or None
         How far the tube's rim slides for it, to the front or up positive; tube movements only. [mm]
+    spared : Spared or None
+        Why it is only perhaps, where its interval alone does not say so.
     """
 
     part: Part
     needed: Estimated
     need: Need
     rim: Estimated | None = None
+    spared: Spared | None = None
 
     @property
     def unit(self) -> str:
@@ -145,7 +159,13 @@ class Verdict(StrEnum):
     """What a correction comes to."""
 
     MOVE = "move"
+    """A movement is told as needed."""
+    SET_UP_ANEW = "set-up-anew"
+    """The film may not serve and no movement is surely needed: the view is set up anew."""
+    NEARER = "nearer-to-the-best"
+    """The film serves; a movement would bring the next one nearer to the best exposure."""
     NOTHING = "nothing-needs-to-move"
+    """Nothing surely needs to move: the set-up is kept."""
     CANNOT_TELL = "cannot-tell"
 
 
@@ -220,7 +240,7 @@ class Correction:
 
     def with_cone_cut(self, cut_mm: Mapping[BeamPlace, float]) -> "Correction":
         """The same of a film with a cone cut seen: then something has to move."""
-        verdict = Verdict.MOVE if self.verdict is Verdict.NOTHING else self.verdict
+        verdict = Verdict.CANNOT_TELL if self.verdict is Verdict.CANNOT_TELL else Verdict.MOVE
         return replace(self, verdict=verdict, cone_cut_mm=dict(cut_mm))
 
 
@@ -234,6 +254,7 @@ __all__ = [
     "Movement",
     "Need",
     "Part",
+    "Spared",
     "Verdict",
     "unit_of",
 ]

@@ -48,8 +48,10 @@ from bitewright.explanation.needs import (
     verdict_of,
 )
 from bitewright.explanation.next_exposure import next_exposure
+from bitewright.explanation.one_answer import asks_for_another_way, one_answer
 from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.set_up_ways import as_borne_out, is_to_be_borne_out, usual_goes
+from bitewright.explanation.shown_row import as_lacked, row_lacked
 from bitewright.explanation.unusual_mouths import unlike, widening
 from bitewright.exposing.project import beam_left_mm
 from bitewright.exposing.region import Region
@@ -123,7 +125,7 @@ def explain(
     if correction.marks_come_first:
         correction = _told_nothing(correction)
     then = None
-    if not (marked.serves or correction.marks_come_first):
+    if asks_for_another_way(correction, marked):
         begin("the next exposure")
         sure = correction.sure_swing
         then = next_exposure(
@@ -139,6 +141,7 @@ def explain(
     if is_to_be_borne_out(correction):
         goes = then.goes if then else usual_goes(found, needed.plan, film=film, question=question)
         correction = as_borne_out(correction, goes)
+    correction = one_answer(correction, then, serves=marked.serves)
     return Explanation(
         correction=correction, now=needed.now, plan=needed.plan, estimate=found, next=then
     )
@@ -173,6 +176,8 @@ def _corrected(
     )
     beside = found.left_out[film]
     landmarks = found.films[film].landmarks
+    if held_by is not Part.FORWARD:
+        movements = as_lacked(movements, row_lacked(landmarks, needed.now, needed.plan))
     slips = mark_slips(landmarks, beside)
     is_hopeless = found.misfit > HOPELESS_MISFIT or any(
         abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()

@@ -50,6 +50,9 @@ class AsMarked:
     serves : bool
         Whether the film answers its question as it is: then only what is surely worth moving is
         told as needed, and what the marks cannot tell is not asked.
+    likely_failed : bool
+        Whether something that the question needs likely failed: else, with nothing surely off, the
+        set-up is kept.
     lacked : collection of CriterionName
         What the question needs and the film did not meet: what mends it comes first.
     borders : mapping of landmark name to PictureBorders
@@ -58,6 +61,7 @@ class AsMarked:
 
     slope_deg: float | None = None
     serves: bool = False
+    likely_failed: bool = True
     lacked: Collection[CriterionName] = ()
     borders: Mapping[str, PictureBorders] = field(default_factory=dict)
 

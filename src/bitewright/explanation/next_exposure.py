@@ -41,10 +41,11 @@ anew. Our choice: a movement goes half way to the general plan."""
 
 ROUNDING = 1e-9
 
-BESIDE_A_SET_UP = (Part.HEIGHT, Part.TILT, Part.ROLL)
-"""What a set-up has level, upright and in the middle: told beside it where it was surely off."""
+BESIDE_A_SET_UP = (Part.HEIGHT, Part.TILT, Part.ROLL, Part.CLOSURE)
+"""What a set-up has level, upright, in the middle and the teeth closed: told beside it where it was
+surely off."""
 
-OF_A_SET_UP = (Part.SWING, Part.VERTICAL, Part.FORWARD)
+OF_A_SET_UP = (Part.SWING, Part.VERTICAL, Part.FORWARD, Part.TURN)
 """What a set-up says itself: which way it goes is told where it was surely off, and that way."""
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import exposures_at, pose_of
-from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.correction import Correction, Movement, Need, Part, Spared, Verdict
 from bitewright.explanation.needs import WORTH
 from bitewright.exposing.exposure import Exposures, Station, aimed
 from bitewright.exposing.seating import seat
@@ -39,7 +39,10 @@ def exposed_from(there: Station, setting: Setting) -> Exposures:
 
 
 def set_up_goes(found: Estimate, exposure: Exposures, *, film: int = 0) -> dict[Part, float]:
-    """How far a set-up's exposure lies from the film's, as estimated, of `BORNE_OUT`. [deg, mm]"""
+    """How far a set-up's exposure lies from the film's, as estimated. [deg, mm]
+
+    Of `BORNE_OUT` and the receptor's turn.
+    """
     at = found.films[film].station
     along = (at.seating.frame.front_mouth, at.seating.frame.tongue_mouth)
     was = pose_of(exposures_at(at, found.unknowns[film][None]), *along)
@@ -47,6 +50,7 @@ def set_up_goes(found: Estimate, exposure: Exposures, *, film: int = 0) -> dict[
     return {
         Part.VERTICAL: float(then.vertical_deg[0] - was.vertical_deg[0]),
         Part.FORWARD: float(then.forward_mm[0] - was.forward_mm[0]),
+        Part.TURN: float(then.turn_deg[0] - was.turn_deg[0]),
     }
 
 
@@ -78,7 +82,7 @@ def as_borne_out(correction: Correction, goes: Mapping[Part, float]) -> Correcti
     ``goes``: from where tube and receptor were to the set-up, of `BORNE_OUT`. [deg, mm]
     """
     movements = tuple(
-        replace(each, need=Need.PERHAPS)
+        replace(each, need=Need.PERHAPS, spared=Spared.NOT_OF_THE_PLAN)
         if each.part in BORNE_OUT and each.need is Need.MOVE and not lies_the_way_of(each, goes)
         else each
         for each in correction.movements

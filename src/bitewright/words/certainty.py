@@ -1,6 +1,6 @@
 """How sure a correction is, in words: what its marks leave open, how often intervals held."""
 
-from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.correction import Correction, Movement, Need, Part, Spared, Verdict
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
 from bitewright.explanation.needs import is_one_way, is_worth_it
 from bitewright.exposing.region import Region
@@ -27,12 +27,12 @@ def certainty(
         if correction.settling_marks:
             said.append(f"What would settle most of it: {settling(correction)}")
     likely = [each for each in correction.movements if each.need is Need.PERHAPS]
-    by_reason: dict[str, list[str]] = {why: [] for why in WHY_PERHAPS}
+    by_reason: dict[str, list[str]] = {why: [] for why in (*WHY_PERHAPS, *SPARED.values())}
     for each in likely:
         by_reason[_why_perhaps(each)].append(_in_a_row(each.part, receptor_turned=receptor_turned))
     said += [f"{why}: {listed(names)}" for why, names in by_reason.items() if names]
     stays = [each for each in correction.movements if each.need is Need.STAY]
-    if correction.verdict is Verdict.MOVE and stays:
+    if correction.verdict in (Verdict.MOVE, Verdict.NEARER) and stays:
         said.append("What the table says no to need not move for this film")
     if correction.verdict is not Verdict.NOTHING and not correction.is_unlike:
         said.append(_held(correction, region))
@@ -44,10 +44,18 @@ WHY_PERHAPS = MAY_BE_NONE, MAY_BE_SMALL, NOT_OF_THE_PLAN = (
     "Likely, but within the interval it may be too small to matter",
     "Likely for the best exposure of this mouth, but the general plan does not go that way",
 )
+SPARED = {
+    Spared.NOT_OF_THE_PLAN: NOT_OF_THE_PLAN,
+    Spared.ALL_SHOWN: "Likely for the best exposure of this mouth, but the film shows all of the "
+    "row that it would bring",
+    Spared.ASKED_FIRST: "Likely by the marks as they are, which are asked about first",
+}
 """Why a movement is told as perhaps."""
 
 
 def _why_perhaps(movement: Movement) -> str:
+    if movement.spared is not None:
+        return SPARED[movement.spared]
     if not is_one_way(movement.part, movement.needed):
         return MAY_BE_NONE
     return NOT_OF_THE_PLAN if is_worth_it(movement) else MAY_BE_SMALL

@@ -32,12 +32,13 @@ from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.correction_doubts import correction_doubts
 from bitewright.words.mark_slips import marks_first
 from bitewright.words.movements import (
+    NOT_SURELY,
     OPENING,
     SAID,
     SERVES,
     SERVES_AS_IT_IS,
     hand_words,
-    perhaps,
+    perhaps_sentence,
     with_unit,
 )
 from bitewright.words.next_exposures import weighed_sentence
@@ -166,7 +167,7 @@ def operator_sentence(
 def _operator(correction: Correction, *, receptor_turned: bool, opening: str) -> str:
     """As `operator_sentence`, of marks that are believed."""
     moves = _instructions(correction, receptor_turned=receptor_turned)
-    if correction.verdict is Verdict.NOTHING:
+    if correction.verdict in STILL:
         return _nothing(correction, serves=opening == SERVES)
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves, opening)
@@ -178,13 +179,20 @@ def _nothing(correction: Correction, *, serves: bool) -> str:
     """That nothing surely needs to move, and what perhaps does."""
     if correction.slips:
         return "As they are marked, nothing would need to move."
-    perhaps_too = _perhaps(correction)
+    perhaps_too = perhaps_sentence(correction)
     if serves:
-        too = perhaps_too.replace(" Perhaps also", ", perhaps")
+        too = perhaps_too.replace("Perhaps", ", perhaps")
         return f"{capital(SERVES)}{too}" if too else f"{capital(SERVES_AS_IT_IS)}."
     if perhaps_too:
-        return f"Nothing surely needs to move.{perhaps_too.replace('Perhaps also', 'Perhaps')}"
-    return "Nothing needs to move: place the receptor and aim the tube the same way next time."
+        return f"{NOT_SURELY} {perhaps_too}"
+    return (
+        "Nothing needs to move: keep the set-up, and place the receptor and aim the tube the same "
+        "way next time."
+    )
+
+
+STILL = (Verdict.NOTHING, Verdict.SET_UP_ANEW)
+"""Verdicts by which no movement is surely needed."""
 
 
 def _first_and_also(moves: list[str], opening: str, then: str) -> str:
@@ -196,11 +204,8 @@ def _first_and_also(moves: list[str], opening: str, then: str) -> str:
 
 
 def _perhaps(correction: Correction) -> str:
-    """The most important of the movements that may be none."""
-    likely = [each for each in correction.movements if each.need is Need.PERHAPS]
-    if not likely:
-        return ""
-    return f" Perhaps also: {perhaps(likely[0], how_far=not correction.is_unlike)}."
+    """The most important of the movements that may be none, beside others."""
+    return perhaps_sentence(correction).replace("Perhaps", " Perhaps also")
 
 
 def _how_far(correction: Correction, *, a_way: bool = True) -> str:
@@ -310,7 +315,7 @@ def _reasons(
     rim_flush: bool | None,
     told_ring_offset_deg: float | None,
 ) -> list[str]:
-    if correction.verdict is Verdict.NOTHING and not _perhaps(correction):
+    if correction.verdict in STILL and not _perhaps(correction):
         return [NOT_OFF]
     causes = _likely(correction)
     said = [f"A cone cut is seen: {missed}" for missed in _missed(correction)]
@@ -335,7 +340,7 @@ def _opened(correction: Correction) -> list[tuple[str, Cause, bool]]:
     return introduced(
         _likely(correction),
         how_far=not correction.is_unlike,
-        perhaps_none=correction.verdict is Verdict.NOTHING,
+        perhaps_none=correction.verdict in STILL,
         perhaps={
             name
             for movement in correction.movements

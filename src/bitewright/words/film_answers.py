@@ -5,7 +5,6 @@ What else is told of a film stands below it and may not contradict it.
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 from functools import partial
 
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
@@ -17,10 +16,16 @@ from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.marking.marks import CONE_CUT
 from bitewright.marking.rating_chances import SURE
 from bitewright.quality.criteria import CriterionName
+from bitewright.words.answer_verdicts import (
+    HEADLINES,
+    PERHAPS_OVERLAP,
+    SIGNS,
+    AnswerVerdict,
+)
 from bitewright.words.cone_cuts import cone_cut_instruction
 from bitewright.words.mark_doubts import contact_of, mark_doubts
 from bitewright.words.mark_slips import HOPELESS, NOTHING_TOLD, slip_sentences
-from bitewright.words.movements import hand_words
+from bitewright.words.movements import NOT_SURELY, hand_words, perhaps_sentence
 from bitewright.words.next_exposures import (
     also_words,
     expected_words,
@@ -30,43 +35,11 @@ from bitewright.words.next_exposures import (
 from bitewright.words.phrases import capital, listed
 from bitewright.words.seen_faults import SEEN_FAULTS
 
-
-class AnswerVerdict(StrEnum):
-    """Whether a film serves its question."""
-
-    YES = "yes"
-    READABLE = "readable"
-    """Nothing fails, yet crowns overlap."""
-    DOUBTFUL = "doubtful"
-    """The marks leave a chance of more than one in ten that it does, and that it does not."""
-    NO = "no"
-    NOT_TOLD = "not-told"
-    BY_EYE = "by-eye"
-    """A fault was seen that marks do not measure: a person decides."""
-
-
-HEADLINES = {
-    AnswerVerdict.YES: "Serves its question",
-    AnswerVerdict.READABLE: "Can be read, with overlap",
-    AnswerVerdict.DOUBTFUL: "Doubtful whether it serves",
-    AnswerVerdict.NO: "Does not serve its question",
-    AnswerVerdict.NOT_TOLD: "Not told yet",
-    AnswerVerdict.BY_EYE: "Look whether it can be read",
-}
-SIGNS = {
-    AnswerVerdict.YES: "=",
-    AnswerVerdict.READABLE: "~",
-    AnswerVerdict.DOUBTFUL: "?",
-    AnswerVerdict.NO: "x",
-    AnswerVerdict.NOT_TOLD: "?",
-    AnswerVerdict.BY_EYE: "?",
-}
-"""A sign for each, so that colour alone carries nothing."""
-
 WHEN = "Next time, or if another exposure is justified"
 NOTHING = "Nothing needs to move for this film."
+NOTHING_KEEP = "Nothing needs to move for this film: keep the set-up."
 NONE_SO_FAR = "So far nothing needs to move."
-NONE_FOUND = "No movement worth making is found in its marks."
+NONE_FOUND = "No movement worth making is found in its marks: keep the set-up."
 FROM_SIX = "From six marks on the film it tells what to move."
 NOT_TOLD = "These marks do not tell yet which way tube or receptor was off."
 SETTLED = "More marks would hardly change what to do."
@@ -74,11 +47,12 @@ MAY_CHANGE = "Provisional: further marks may change what to do."
 ALL_IN = "Every mark is in: no further one makes it surer."
 NEARER = "To come nearer to the best exposure next time: "
 DIRECTION_ALONE = "The way is likely, how far cannot be told."
+LIKELY = 0.5
+"""Chance from which something is said to have likely failed."""
+
 HANGS = 0.01
 """Chance from which a contact told as overlapped is said to be perhaps open. Our choice: on a film
 of ten open contacts one comes out this unlikely to be open, by noise alone, about once in ten."""
-
-PERHAPS_OVERLAP = "Can be read, perhaps with overlap"
 
 RIM = "Was the tube's rim flush with its ring?"
 
@@ -185,6 +159,11 @@ class AnswerBasis:
         return self.fail_chance < SURE if self.fails else self.fail_chance > 1.0 - SURE
 
     @property
+    def likely_failed(self) -> bool:
+        """Whether something that its question needs more likely failed than not."""
+        return self.fails or self.fail_chance >= LIKELY
+
+    @property
     def hangs(self) -> bool:
         """Whether it hangs on one contact's marks that it does not serve as it is."""
         return self.left_open >= HANGS
@@ -220,6 +199,8 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
     answer = replace(answer, why=" ".join([answer.why, *rests]))
     if reading.next is None or told.serves is not False or told.faults:
         return answer
+    if not (reading.movements or told.likely_failed):
+        return answer
     return replace(_with_next(answer, told, so_far, reading.next), sure=answer.sure)
 
 
@@ -235,6 +216,7 @@ def full_answer(
         moving,
         nothing=correction.verdict is not Verdict.CANNOT_TELL,
         how_far=not correction.is_unlike,
+        perhaps_too="" if correction.slips else perhaps_sentence(correction),
         sure="",
         is_settled=False,
         held_by=correction.held_by,
@@ -294,6 +276,7 @@ def _answer(
     *,
     nothing: bool = False,
     how_far: bool = True,
+    perhaps_too: str = "",
     sure: str,
     is_settled: bool,
     held_by: Part | None = None,
@@ -310,12 +293,13 @@ def _answer(
     if remedies:
         first, rest = remedies[0], [*remedies[1:], *moves]
     elif told.serves:
-        first, rest = NOTHING, [f"{NEARER}{'; '.join(said)}."] if said else []
+        first, rest = NOTHING, [f"{NEARER}{'; '.join(said)}."]
+        if not said:
+            first, rest = (NOTHING if perhaps_too else NOTHING_KEEP), []
     elif moves:
         first, rest = moves[0], moves[1:]
     else:
-        none = NONE_SO_FAR if told.serves is None else NONE_FOUND
-        first, rest = (none if nothing else NOT_TOLD), []
+        first, rest = _still(told, perhaps_too) if nothing else (NOT_TOLD, [])
     told_first = not remedies and not told.serves and bool(moves)
     swings = any(each.part is Part.SWING for each in moving)
     return FilmAnswer(
@@ -333,10 +317,18 @@ def _answer(
     )
 
 
+def _still(told: AnswerBasis, perhaps_too: str) -> tuple[str, list[str]]:
+    """That nothing surely needs to move, and what perhaps does."""
+    if perhaps_too:
+        return NOT_SURELY, [perhaps_too]
+    return (NONE_SO_FAR if told.serves is None else NONE_FOUND), []
+
+
 def _also(rest: Sequence[str], told: AnswerBasis) -> str:
     """Further sentences as one that can stand by itself."""
     said = " ".join(rest)
-    return said if not said or told.serves else f"Also: {said[0].lower()}{said[1:]}"
+    alone = not said or told.serves or said.startswith("Perhaps: ")
+    return said if alone else f"Also: {said[0].lower()}{said[1:]}"
 
 
 def _remedy(name: str, told: AnswerBasis) -> str:

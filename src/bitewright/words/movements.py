@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from math import floor, radians, sin
 
-from bitewright.explanation.correction import Estimated, Movement, Need, Part
+from bitewright.explanation.correction import Correction, Estimated, Movement, Need, Part
 from bitewright.explanation.needs import WORTH
 
 OPENING = "next time, or if another exposure is justified"
@@ -12,6 +12,8 @@ SERVES_AS_IT_IS = (
     "needs to move for that"
 )
 SERVES = f"{SERVES_AS_IT_IS}. To come nearer to the best exposure next time"
+
+NOT_SURELY = "Nothing surely needs to move."
 
 HALVES_BELOW_MM = 3.0
 """Below this, millimetres are said to the half. Our choice."""
@@ -155,6 +157,12 @@ def perhaps(movement: Movement, *, how_far: bool = True) -> str:
     far = needed.high if needed.value > 0.0 else needed.low
     said = instruction(movement, rim_radius_mm=0.0, how_far=False)
     return f"{said} (up to {with_unit(abs(far), movement.unit)})" if how_far else said
+
+
+def perhaps_sentence(correction: Correction) -> str:
+    """The most important of the movements that may be none, a sentence; empty where none is."""
+    likely = [each for each in correction.movements if each.need is Need.PERHAPS]
+    return f"Perhaps: {perhaps(likely[0], how_far=not correction.is_unlike)}." if likely else ""
 
 
 def hand_words(
@@ -341,6 +349,7 @@ def interval(needed: Estimated, unit: str) -> str:
 
 __all__ = [
     "NEED_WORDS",
+    "NOT_SURELY",
     "OPENING",
     "SAID",
     "SERVES",
@@ -355,6 +364,7 @@ __all__ = [
     "interval",
     "movement_row",
     "perhaps",
+    "perhaps_sentence",
     "receptor_instead",
     "rim_slide",
     "size",

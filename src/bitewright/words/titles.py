@@ -29,6 +29,8 @@ CAUSES = {
 }
 VERDICTS = {
     Verdict.MOVE: "something should move",
+    Verdict.SET_UP_ANEW: "the view should be set up anew",
+    Verdict.NEARER: "nothing needs to move; a movement would come nearer to the best exposure",
     Verdict.NOTHING: "nothing needs to move",
     Verdict.CANNOT_TELL: "the marks cannot tell",
 }

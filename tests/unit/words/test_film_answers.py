@@ -137,6 +137,7 @@ def test_a_film_that_serves_is_not_told_a_movement_that_may_be_none() -> None:
     unsure = replace(swing(-11.0), needed=Estimated(value=-11.0, low=-29.0, high=-0.2))
     reading = replace(SURE, movements=(unsure,), swing=unsure)
     answer = quick_answer(SERVES, reading)
+    assert answer.movement == "Nothing needs to move for this film: keep the set-up."
     assert answer.also == ""
     assert answer.is_settled
     assert "slide the tube" in quick_answer(FAILED, reading).movement.lower()

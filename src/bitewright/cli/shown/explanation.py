@@ -6,8 +6,8 @@ from rich.text import Text
 
 from bitewright.cli.screen import caution
 from bitewright.cli.shown.tables import STYLES
-from bitewright.explanation.correction import Correction, Movement, Need, Verdict
-from bitewright.words.corrections import ESTIMATED, CorrectionWords
+from bitewright.explanation.correction import Correction, Movement, Need
+from bitewright.words.corrections import ESTIMATED, STILL, CorrectionWords
 from bitewright.words.movements import WITH_ITS_RING, movement_row
 
 SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.PERHAPS: "?", Need.UNSURE: "?"}
@@ -91,7 +91,7 @@ def _cells(
 
 
 def _causes(words: CorrectionWords, correction: Correction) -> Table:
-    is_open = correction.verdict is Verdict.NOTHING
+    is_open = correction.verdict in STILL
     title = "What may have been off" if is_open else "Likely causes"
     table = Table(title=title, title_justify="left", box=None, pad_edge=False)
     table.add_column("", justify="right")

@@ -117,6 +117,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             marked=AsMarked(
                 slope_deg=float(assessed.assessment.measurements.occlusal_slope_deg[0]),
                 serves=assessed.serves is True,
+                likely_failed=assessed.likely_failed,
                 lacked=assessed.lacked,
                 borders=assessed.borders,
             ),
@@ -124,10 +125,10 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             threads=threads,
             begin=begin,
         )
-    explained = _with_cone_cut(explained, assessed)
     if seen_faults(taken.marks.observations):
         # What was seen is mended first, and by itself.
-        explained = replace(explained, next=None)
+        explained = explained.without_next()
+    explained = _with_cone_cut(explained, assessed)
     not_known_before = beside.mouth is None and beside.belief is None
     words = correction_words(
         explained.correction,

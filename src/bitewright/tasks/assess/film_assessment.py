@@ -257,6 +257,11 @@ class FilmAssessment:
         return np.nan if "?" in chances else chances.get(self.scheme.grades["some_failed"], 0.0)
 
     @property
+    def likely_failed(self) -> bool:
+        """Whether something that its question needs more likely failed than not."""
+        return self._told.likely_failed
+
+    @property
     def lacked(self) -> frozenset[CriterionName]:
         """Criteria that its question needs and the film did not meet; none if it serves."""
         if self.serves:
