@@ -25,7 +25,7 @@ from bitewright.words.ladder import STEP_TITLES
 from bitewright.words.odds import hand_title, uncertain_share
 from bitewright.words.phrases import capital, counted, listed
 from bitewright.words.placement import lies_words
-from bitewright.words.plans import counted_degrees
+from bitewright.words.plans import counted_degrees, whole_degrees
 
 HOW_SURE = ((0.95, "nearly always"), (0.75, "mostly"), (0.5, "more often than not"))
 SELDOM = "less often than not"
@@ -171,7 +171,7 @@ def _ahead(edge: EdgeFromContact) -> str:
 
 
 def _turn(setting: Setting) -> str:
-    turn = round(setting.turn_deg)
+    turn = whole_degrees(setting.turn_deg)
     if turn == 0:
         return "parallel to the teeth"
     way = "the opposite canine" if turn > 0 else "the teeth"
@@ -179,7 +179,7 @@ def _turn(setting: Setting) -> str:
 
 
 def _tilt(setting: Setting) -> str:
-    tilt = round(setting.tilt_deg)
+    tilt = whole_degrees(setting.tilt_deg)
     return f", upper edge tilted {counted_degrees(tilt)} to the midline" if tilt >= 1 else ""
 
 
@@ -194,7 +194,7 @@ def _bite(exposure: Exposures) -> str:
 
 
 def _tube(setting: Setting, at: Station) -> str:
-    swing, vertical = round(setting.ring_offset_deg), round(setting.vertical_deg)
+    swing, vertical = whole_degrees(setting.ring_offset_deg), whole_degrees(setting.vertical_deg)
     if at.holder.ring and swing == 0 and vertical == 0:
         return "Ring to the cheek, rim flush with the ring all round, tube level."
     said = ["Ring to the cheek; the tube leaves it" if at.holder.ring else "Rim to the cheek"]
@@ -212,9 +212,12 @@ def _tube(setting: Setting, at: Station) -> str:
 
 def look_lines(setting: Setting, at: Station) -> tuple[str, ...]:
     """What to look at before exposing."""
-    flush = at.holder.ring and round(setting.ring_offset_deg) == round(setting.vertical_deg) == 0
+    flush = (
+        at.holder.ring
+        and whole_degrees(setting.ring_offset_deg) == whole_degrees(setting.vertical_deg) == 0
+    )
     above = "rim on the ring all round" if flush else "tube through the contacts"
-    level = "tube level" if round(setting.vertical_deg) == 0 else "tube points down"
+    level = "tube level" if whole_degrees(setting.vertical_deg) == 0 else "tube points down"
     return (
         f"From above: {above}.",
         f"From the front: {level}, block level.",

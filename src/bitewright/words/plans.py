@@ -1,12 +1,13 @@
 """A plan as an operator would be told it, and how far each movement may slip."""
 
 from collections.abc import Iterable
-from math import floor
+from math import copysign, floor
 
 from bitewright.exposing.receptor_edges import EdgeName, EdgePlace
 from bitewright.planning.best_aim import Setting
 from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip, SlipWay
+from bitewright.words.movements import size, with_unit
 from bitewright.words.phrases import counted
 from bitewright.words.placement import EDGES, lies_words
 from bitewright.words.titles import criterion_title
@@ -25,6 +26,8 @@ FRONT_EDGES = (EdgeName.CASING_FRONT, EdgeName.ACTIVE_FRONT)
 def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str, ...]:
     """Where to put the receptor and how to aim the tube, a sentence each.
 
+    In figures that a hand can set, rounded as movements are.
+
     Parameters
     ----------
     setting : Setting
@@ -32,14 +35,12 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
         Of its receptor.
     """
     turn = "parallel to the teeth"
-    if setting.turn_deg >= 0.5:
-        turned = counted_degrees(setting.turn_deg)
-        turn = f"turned {turned}, its front end towards the opposite canine"
-    if setting.turn_deg <= -0.5:
-        turn = f"turned {counted_degrees(-setting.turn_deg)}, its front end towards the teeth"
+    if size(setting.turn_deg, "deg"):
+        way = "opposite canine" if setting.turn_deg > 0.0 else "teeth"
+        turn = f"turned {with_unit(setting.turn_deg, 'deg')}, its front end towards the {way}"
     tilt = ""
-    if setting.tilt_deg >= 0.5:
-        tilt = f", its upper edge tilted {counted_degrees(setting.tilt_deg)} to the midline"
+    if setting.tilt_deg > 0.0 and size(setting.tilt_deg, "deg"):
+        tilt = f", its upper edge tilted {with_unit(setting.tilt_deg, 'deg')} to the midline"
     front = ", ".join(
         f"the {EDGES[edge.edge]} {lies_words(edge)}"
         for edge in edges
@@ -47,13 +48,15 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
     )
     offset = setting.ring_offset_deg
     swing = ""
-    if abs(offset) >= 0.5:
+    if size(offset, "deg"):
         way = "front" if offset > 0 else "back"
-        swing = f", then swing it {counted_degrees(abs(offset))} towards the {way}"
+        swing = f", then swing it {with_unit(offset, 'deg')} towards the {way}"
     way = "in front of" if setting.forward_mm >= 0 else "behind"
-    away = f"{abs(setting.forward_mm):g} mm {way}" if setting.forward_mm else "at"
+    far = setting.forward_mm
+    away = f"{with_unit(far, 'mm')} {way}" if size(far, "mm") else "at"
+    across = with_unit(setting.lingual_mm, "mm")
     return (
-        f"Set the receptor {turn}{tilt}, {setting.lingual_mm:g} mm from the crowns: {front}.",
+        f"Set the receptor {turn}{tilt}, {across} from the crowns: {front}.",
         f"Aim the tube square onto the receptor{swing}; {_level(setting.vertical_deg)}.",
         f"Middle of the receptor {away} the view's usual middle.",
     )
@@ -68,6 +71,11 @@ def does_not_work_words() -> str:
     )
 
 
+def whole_degrees(angle_deg: float) -> int:
+    """An angle as a hand sets it and as it is said everywhere: whole, its half away from nought."""
+    return int(copysign(size(angle_deg, "deg"), angle_deg))
+
+
 def counted_degrees(angle_deg: float) -> str:
     """An angle in words: "1 degree", "2.5 degrees"."""
     return f"{angle_deg:g} degree{'' if angle_deg == 1.0 else 's'}"
@@ -75,10 +83,10 @@ def counted_degrees(angle_deg: float) -> str:
 
 def _level(vertical_deg: float) -> str:
     """Where the tube stands against the occlusal plane."""
-    if abs(vertical_deg) < 0.25:
+    if not size(vertical_deg, "deg"):
         return "hold it level with the occlusal plane"
     side = "above" if vertical_deg > 0.0 else "below"
-    return f"point it from {counted_degrees(abs(vertical_deg))} {side} the occlusal plane"
+    return f"point it from {with_unit(vertical_deg, 'deg')} {side} the occlusal plane"
 
 
 def first_time_words(chance: FirstTime) -> str:
@@ -116,4 +124,5 @@ __all__ = [
     "first_time_words",
     "plan_instructions",
     "slip_distance",
+    "whole_degrees",
 ]

@@ -69,7 +69,7 @@ def weighed(course: Course, way: float) -> NextExposure:
     )
 
 
-def basis(serves: bool | None, *, failed: bool) -> AnswerBasis:
+def basis(*, serves: bool | None, failed: bool) -> AnswerBasis:
     return AnswerBasis(
         serves=serves,
         fails=failed,
@@ -85,11 +85,11 @@ def basis(serves: bool | None, *, failed: bool) -> AnswerBasis:
 
 
 def told(
-    correction: Correction, then: NextExposure | None, serves: bool | None, *, failed: bool
+    correction: Correction, then: NextExposure | None, *, serves: bool | None, failed: bool
 ) -> Told:
     found = one_answer(correction, then, serves=serves is True)
     words = correction_words(found, serves=serves is True, then=then)
-    answer = full_answer(basis(serves, failed=failed), found, then)
+    answer = full_answer(basis(serves=serves, failed=failed), found, then)
     document = correction_document(found, words) | {"next": next_document(then)}
     return Told(
         serves=serves,
@@ -107,13 +107,13 @@ def every() -> Iterator[Told]:
         for serves, failed in ((True, False), (None, False), (False, False), (False, True)):
             marked = AsMarked(serves=serves is True, likely_failed=failed)
             if not asks_for_another_way(correction, marked):
-                yield told(correction, None, serves, failed=failed)
+                yield told(correction, None, serves=serves, failed=failed)
                 continue
             courses = [Course.ANEW, Course.FITTED]
             if correction.sure_swing is not None:
                 courses.append(Course.MOVED)
             for course, way in product(courses, (1.0, -1.0)):
-                yield told(correction, weighed(course, way), serves, failed=failed)
+                yield told(correction, weighed(course, way), serves=serves, failed=failed)
 
 
 @pytest.fixture(scope="module")
