@@ -22,7 +22,7 @@ def learner_tables(lines: Sequence[Line]) -> dict[str, str]:
 
 def _intervals(lines: Sequence[Line]) -> str:
     rows = [
-        f"| skill, items given | {' | '.join(f'after {look} items' for look in SHOWN)} |",
+        f"| skill, exercises given | {' | '.join(f'after {look} items' for look in SHOWN)} |",
         f"| --- |{' ---: |' * len(SHOWN)}",
     ]
     for title, some in _kinds(lines):
@@ -45,8 +45,8 @@ def _held(lines: Iterable[Line], look: int) -> str:
 
 def _judgements(lines: Sequence[Line]) -> str:
     head = (
-        "| skill, items given | below the bar, told they can | above it, told not yet | above it, "
-        "told they can by 20, 40, 60 items | below it, told not yet by 20, 40, 60 | items until "
+        "| skill, exercises given | below the bar, told they can | above it, told not yet | above it, "
+        "told they can by 20, 40, 60 exercises | below it, told not yet by 20, 40, 60 | items until "
         "told, half of those told |"
     )
     rows = [head, "| --- | ---: | ---: | ---: | ---: | ---: |"]
@@ -98,7 +98,7 @@ def _ever(told: Sequence[list[str]], judgement: Judgement) -> str:
 
 
 def _by(told: Sequence[list[str]], judgement: Judgement) -> str:
-    """Shares told so at the looks of 20, 40 and 60 items, as it stood then."""
+    """Shares told so at the looks of 20, 40 and 60 exercises, as it stood then."""
     if not told:
         return "nobody"
     looks = [LOOKS.index(items) for items in (20, 40, 60)]

@@ -52,6 +52,7 @@ def test_what_was_filled_in_is_there_again_after_loading_anew(page: Page) -> Non
     page.locator("[name=c3-swing]").fill("-8")
     page.get_by_label("Your code").fill("S12")
     page.reload()
+    page.get_by_role("button", name="Go on with them").click()
     expect(page.locator("#say")).to_have_text("Filled in as you left it in this browser.")
     expect(page.locator("#left")).to_contain_text("Not answered yet: 2.")
     told = saved(page)
@@ -60,6 +61,27 @@ def test_what_was_filled_in_is_there_again_after_loading_anew(page: Page) -> Non
         {"id": "a1", "chosen": 1, "sure": 1},
         {"id": "c3", "swing_deg": -8, "forward_mm": 0},
     ]
+
+
+def test_on_a_shared_computer_nothing_of_the_one_before_is_shown(page: Page) -> None:
+    page.get_by_label("that").check()
+    page.get_by_label("Your code").fill("S12")
+    page.reload()
+    expect(page.locator("#whose-words")).to_have_text(
+        "Answers under the code S12 were filled in here before."
+    )
+    expect(page.locator("#mine")).to_be_hidden()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("button", name="Not you? Begin anew")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#mine")).to_be_visible()
+    expect(page.locator("#whose")).to_be_hidden()
+    expect(page.get_by_label("Your code")).to_have_value("")
+    expect(page.locator("#left")).to_contain_text("Not answered yet: 1, 2, 3.")
+    page.reload()
+    expect(page.locator("#mine")).to_be_visible()
+    assert saved(page)["answers"] == []
 
 
 def test_an_order_with_one_place_twice_is_told_as_open(page: Page) -> None:

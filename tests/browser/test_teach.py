@@ -140,3 +140,27 @@ def test_all_or_none_of_the_faults_are_ticked_at_once_and_none_begins_nothing(
     page.get_by_role("button", name="All faults").click()
     expect(page.locator("[name=faults]:not(:checked)")).to_have_count(0)
     assert visit.findings() == []
+
+
+def test_on_a_shared_computer_the_next_student_begins_anew_by_keys_alone(visit: Visit) -> None:
+    """The first one's code stayed in the field, and their answers could be read."""
+    page = begun(visit)
+    page.keyboard.press("1")
+    page.get_by_label("Your code").fill("S12")
+    page.locator("#commit").click()
+    expect(page.locator("#kept")).to_have_text("This answer is kept under S12.")
+    expect(page.locator("#whose-words")).to_have_text("You answer as S12.")
+    assert visit.findings() == []
+    page.get_by_role("link", name="Sets").focus()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("button", name="Not you? Change")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#whose-words")).to_have_text("You answer without a code.")
+    expect(page.locator("#where")).to_have_text("Exercise 1 of 3")
+    expect(page.locator("#told")).to_be_hidden()
+    expect(page.get_by_label("Your code")).to_have_value("")
+    assert "S12" not in page.content()
+    page.goto(page.url.partition("/teach/")[0] + "/teach")
+    expect(page.locator("#whose")).to_be_hidden()
+    expect(page.locator(".sets").get_by_text("you have answered 0 of 3").first).to_be_visible()

@@ -62,7 +62,7 @@ def test_each_answer_agrees_with_its_document() -> None:
         told = said("of", student)
         assert f"Name what went wrong: {JUDGED[Judgement(skill['answer'])]}" in told
         assert skill["sentence"] in told
-        assert ("more item" in told) == (skill["answer"] == Judgement.CANNOT_TELL and bool(
+        assert ("more exercise" in told) == (skill["answer"] == Judgement.CANNOT_TELL and bool(
             skill["more_items"]))  # fmt: skip
     assert found == {"S1": "can", "S2": "not-yet", "S10": "cannot-tell"}
     assert "Certain: 30 answers, mean score" in said("of", "S2")

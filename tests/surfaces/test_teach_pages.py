@@ -13,12 +13,13 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from bitewright.competence.attempts import Skill
+from bitewright.competence.attempts import Attempt, Skill
 from bitewright.film.radiograph import Radiograph
 from bitewright.store.attempts import attempts_of
 from bitewright.store.failures import StoreFullError
 from bitewright.store.location import store_location
 from bitewright.store.opening import opened_store
+from bitewright.tasks.competence.keep_record import add_given_attempts
 from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.web.application import ServerSettings, create_app
@@ -326,12 +327,74 @@ def test_an_answer_given_with_a_code_is_kept_once_as_an_attempt(
     assert (kept.skill, kept.sure, kept.score) == (Skill.NAME, 1.0, told["score"])
     of_all = teacher.get("/competence").text
     assert "S12" in of_all
-    assert ", 1 item<" in of_all
-    assert "1 item: level" in teacher.get("/competence/S12").text
+    assert ", 1 exercise<" in of_all
+    assert "1 exercise: level" in teacher.get("/competence/S12").text
     assert student.get("/competence").status_code == 403
     assert student.get("/competence/S12").status_code == 403
     assert teacher.get("/competence/S13").status_code == 400
     assert teacher.get("/competence?bar=1").status_code == 400
+
+
+def test_on_a_shared_computer_another_begins_anew_and_sees_nothing(
+    application: object, sessions: Sessions, teacher: TestClient, tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    monkeypatch.setenv("BITEWRIGHT_STORE", str(tmp_path / "log.sqlite"))
+    address = teacher.post("/teach/sets", json={"count": 1, "kinds": ["name"]}).json()["address"]
+    shared = let_in(application, sessions, Kind.CLASS)
+    first_page = shared.get(address).text
+    assert 'data-turn=""' in first_page
+    assert "Not you? Change" in first_page
+    answer = {"chosen": 0, "student": "S12", "turn": ""}
+    the_exercise(shared, address, 0)
+    assert shared.post(f"{address}/0/answer", json=answer).status_code == 200
+    assert "told" in shared.get(f"{address}/0").json()
+    assert "you have answered 1 of 1" in shared.get("/teach").text
+    assert shared.post("/teach/turn").status_code == 204
+    for path in (f"{address}/0", "/teach", address):
+        assert "S12" not in shared.get(path).text
+    assert "told" not in shared.get(f"{address}/0").json()
+    assert "you have answered 0 of 1" in shared.get("/teach").text
+    late = shared.post(f"{address}/0/answer", json=answer)
+    assert (late.status_code, "Somebody else answers" in late.text) == (409, True)
+    assert "told" not in shared.get(f"{address}/0").json()
+    assert "you have answered 0 of 1" in teacher.get("/teach").text
+
+
+@pytest.mark.parametrize("typed", ["0.8", "80%", "80", "0,80"])
+def test_a_bar_is_repeated_both_ways_in_which_it_may_be_typed(
+    teacher: TestClient, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, typed: str
+) -> None:
+    """0.8 was typed and 80% told, and 80 refused."""
+    monkeypatch.setenv("BITEWRIGHT_STORE", str(tmp_path / "log.sqlite"))
+    attempt = Attempt(
+        student="S1",
+        item="a/1",
+        skill=Skill.NAME,
+        topic="overlap",
+        score=1.0,
+        sure=None,
+        answered_at="2026-01-31T09:30:00Z",
+    )
+    add_given_attempts([attempt], None)
+    shown = teacher.get("/competence", params={"bar": typed}).text
+    assert "against a bar of 80% (a mean score of 0.8)" in shown
+    assert 'value="80%"' in shown
+    one = teacher.get("/competence/S1", params={"bar": typed}).text
+    assert "to pass the bar of 80% (a mean score of 0.8)" in one
+
+
+def test_what_is_refused_on_competence_leads_back_to_competence(
+    teacher: TestClient, student: TestClient
+) -> None:
+    """It led to the bench."""
+    html = {"accept": "text/html"}
+    for path in ("/competence?bar=8", "/competence/S99", "/competence/nobody/else"):
+        told = teacher.get(path, headers=html)
+        assert told.status_code in (400, 404)
+        assert '<a href="/competence">Go to what the class can do</a>' in told.text
+        assert "Go to the bench" not in told.text
+    assert "/competence" not in student.get("/competence", headers=html).text
 
 
 def test_the_teacher_alone_sees_how_readers_agree(

@@ -8,10 +8,16 @@ import typer
 from bitewright.cli import options
 from bitewright.cli.log_options import StoreOption
 from bitewright.cli.screen import console, print_json
-from bitewright.competence.school_bar import BAR
+from bitewright.competence.school_bar import BAR, bar_of_text
 
 Student = Annotated[str, typer.Argument(help="Code of the student, such as S12.")]
-Bar = Annotated[float, typer.Option(help="Mean score that the school asks for, 0.05 to 0.95.")]
+Bar = Annotated[
+    str,
+    typer.Option(
+        help="Mean score that the school asks for: 0.05 to 0.95, or the same as a percentage, such "
+        "as 80%."
+    ),
+]
 
 competence_app = typer.Typer(
     name="competence",
@@ -58,25 +64,30 @@ def add_file(
 
 
 def of(
-    student: Student, bar: Bar = BAR, store: StoreOption = None, as_json: options.AsJson = False
+    student: Student,
+    bar: Bar = f"{BAR:g}",
+    store: StoreOption = None,
+    as_json: options.AsJson = False,
 ) -> None:
     """Tell what a student can do, by skill: can do it, not yet, or cannot be told yet."""
     from bitewright.cli.shown.competence import show_student
     from bitewright.tasks.competence.tell_student import tell_student
 
-    sheet = tell_student(student, store, bar=bar)
+    sheet = tell_student(student, store, bar=bar_of_text(bar))
     if as_json:
         print_json(sheet.document())
     else:
         show_student(sheet, console())
 
 
-def of_class(bar: Bar = BAR, store: StoreOption = None, as_json: options.AsJson = False) -> None:
-    """Tell how a class stands, what it is sure of and wrong about, and which items are poor."""
+def of_class(
+    bar: Bar = f"{BAR:g}", store: StoreOption = None, as_json: options.AsJson = False
+) -> None:
+    """Tell how a class stands, what it is sure of and wrong about, and which exercises are poor."""
     from bitewright.cli.shown.competence import show_class
     from bitewright.tasks.competence.tell_class import tell_class
 
-    sheet = tell_class(store, bar=bar)
+    sheet = tell_class(store, bar=bar_of_text(bar))
     if as_json:
         print_json(sheet.document())
     else:

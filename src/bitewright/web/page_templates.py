@@ -34,6 +34,14 @@ NAVIGATION = (
     Place(name="Catalogue", path="/catalogue", symbol="catalogue"),
 )
 
+BESIDES = (
+    Place(name="what the class can do", path="/competence", symbol="teach", is_own=True),
+    Place(name="films of your own", path="/own-films", symbol="teach", is_own=True),
+    Place(name="the links and sessions", path="/entering", symbol="teach", is_own=True),
+    Place(name="the glossary", path="/glossary", symbol="catalogue"),
+)
+"""Pages that lie in no navigation: a refusal on one leads back to it."""
+
 
 @cache
 def environment() -> Environment:
@@ -47,6 +55,7 @@ def environment() -> Environment:
     )
     made.globals |= {
         "navigation": NAVIGATION,
+        "besides": BESIDES,
         "questions": question_choices(),
         "schemes": scheme_choices(),
         "usual": RatedBy(),

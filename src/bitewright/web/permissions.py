@@ -8,8 +8,9 @@ from bitewright.web.sessions import Kind
 LOOKED_AT = ("/bench", "/light-box", "/teach", "/catalogue", "/glossary", "/static")
 """Pages that a class may open, with what belongs to them; log and audit are none of them."""
 
-ANSWER = re.compile(r"/teach/[\w-]{1,20}/\d{1,3}/(answer|exposure)")
-"""The one thing that a class may write: an answer to an exercise, and the films taken for it."""
+ANSWER = re.compile(r"/teach/([\w-]{1,20}/\d{1,3}/(answer|exposure)|turn)")
+"""What a class may write: an answer to an exercise, the films taken for it, and that another's turn
+begins in a browser."""
 
 
 class NotForClassError(BitewrightError):

@@ -1,4 +1,4 @@
-"""What a student or a class can do, in sentences that say no more than the items answered."""
+"""What a student or a class can do, in sentences that say no more than the exercises answered."""
 
 from collections.abc import Sequence
 
@@ -22,7 +22,9 @@ JUDGED = {
     Judgement.CANNOT_TELL: "cannot be told yet",
 }
 ANSWER_SIGNS = {Judgement.CAN: "=", Judgement.NOT_YET: "x", Judgement.CANNOT_TELL: "?"}
-FIRST_ONLY = "Only the first answer to each item counts; repeats show what was remembered of it."
+FIRST_ONLY = (
+    "Only the first answer to each exercise counts; repeats show what was remembered of it."
+)
 PRACTICE_IS_NOT_CLINIC = (
     "These are exercises. What is logged of real films stands apart and does not count here."
 )
@@ -33,12 +35,17 @@ def as_percent(share: float) -> str:
     return f"{min(max(round(100 * share), 1), 99)}%" if 0.0 < share < 1.0 else f"{share:.0%}"
 
 
+def bar_told(bar: float, called: str = "a bar") -> str:
+    """A bar both ways in which it may be typed: "a bar of 80% (a mean score of 0.8)"."""
+    return f"{called} of {100.0 * bar:g}% (a mean score of {bar:g})"
+
+
 def standing_words(told: SkillStanding) -> str:
-    """How a skill stands against the bar, on how many items, and what would settle it."""
+    """How a skill stands against the bar, on how many exercises, and what would settle it."""
     level = (
-        f"{counted(told.items, 'item')}: level {as_percent(told.level)} "
+        f"{counted(told.items, 'exercise')}: level {as_percent(told.level)} "
         f"({as_percent(told.low)} to {as_percent(told.high)}, 90% interval), "
-        f"{as_percent(told.chance)} likely to pass the bar of {as_percent(told.bar)}."
+        f"{as_percent(told.chance)} likely to pass {bar_told(told.bar, 'the bar')}."
     )
     return f"{level}{_what_settles(told)}"
 
@@ -47,12 +54,13 @@ def _what_settles(told: SkillStanding) -> str:
     if told.answer is not Judgement.CANNOT_TELL:
         return ""
     is_few = told.items < FEWEST
-    few = f" From fewer than {FEWEST} items nothing is judged." if is_few else ""
+    few = f" From fewer than {FEWEST} exercises nothing is judged." if is_few else ""
     if told.more is None and is_few:
         return f"{few} How many more would settle it cannot be told yet."
     if told.more is None:
         return f" A hundred more would settle it with a chance of less than {as_percent(LIKELY)}."
-    return f"{few} About {counted(told.more, 'more item', 'more items')} would likely settle it."
+    more = counted(told.more, "more exercise", "more exercises")
+    return f"{few} About {more} would likely settle it."
 
 
 def block_words(block: Block) -> str:
@@ -61,7 +69,7 @@ def block_words(block: Block) -> str:
     if block.last_day != block.first_day:
         days = f"{block.first_day} to {block.last_day}"
     return (
-        f"{days}, {counted(block.items, 'item')}: {as_percent(block.level)} "
+        f"{days}, {counted(block.items, 'exercise')}: {as_percent(block.level)} "
         f"({as_percent(block.low)} to {as_percent(block.high)})"
     )
 
@@ -89,8 +97,8 @@ def repeated_words(attempts: int, first: int) -> str:
     """How many attempts count."""
     repeats = attempts - first
     if not repeats:
-        return f"{counted(attempts, 'attempt')}, each the first at its item."
-    return f"{counted(attempts, 'attempt')}, of which {repeats} at an item answered before."
+        return f"{counted(attempts, 'attempt')}, each the first at its exercise."
+    return f"{counted(attempts, 'attempt')}, of which {repeats} at an exercise answered before."
 
 
 def misconceived_words(told: TopicStatistics) -> str:
@@ -102,12 +110,12 @@ def misconceived_words(told: TopicStatistics) -> str:
 
 
 def poor_item_words(told: ItemStatistics) -> str:
-    """An item whose score goes with no other: it or its key is worth a look."""
+    """An exercise whose score goes with no other: it or its key is worth a look."""
     found = f"{told.discrimination or 0.0:.2f}"
     return (
-        f"Item {told.item} ({topic_words(told.skill, told.topic)}): its score goes {found} with "
-        f"the rest of the skill over {counted(told.answers, 'answer')}; look at the item and its "
-        "key."
+        f"Exercise {told.item} ({topic_words(told.skill, told.topic)}): its score goes {found} "
+        f"with the rest of the skill over {counted(told.answers, 'answer')}; look at the exercise "
+        "and its key."
     )
 
 
@@ -118,7 +126,7 @@ def damaged_student_words(code: str, number: int) -> str:
 
 def bar_words(bar: float) -> str:
     """What a class's table shows."""
-    return f"Level and items, against a bar of {as_percent(bar)}"
+    return f"Level and exercises, against {bar_told(bar)}"
 
 
 def counted_words(skill: Skill, counts: dict[Judgement, int]) -> str:
@@ -163,7 +171,7 @@ def record_held_words(code: str, held: tuple[str, ...]) -> str:
     )
 
 
-LOOK_AT_ITEMS = "Items to look at"
+LOOK_AT_ITEMS = "Exercises to look at"
 HARDEST_TOPICS = "Topics, the hardest first"
 
 
@@ -178,7 +186,7 @@ def qti_words(file: object, written: int, left_out: int) -> str:
     )
 
 
-COURSE = "Ten items at a time, the oldest first, with 90% intervals"
+COURSE = "Ten exercises at a time, the oldest first, with 90% intervals"
 WEAKEST_TOPICS = "Weakest topics"
 COMES_AGAIN = "What comes again"
 
@@ -192,14 +200,14 @@ def no_misconception_words(topics: Sequence[TopicStatistics]) -> str:
 
 
 def no_poor_words(items: Sequence[ItemStatistics]) -> str:
-    """That no item goes against the rest, of those that can be told."""
+    """That no exercise goes against the rest, of those that can be told."""
     enough = sum(each.discrimination is not None for each in items)
     if not enough:
         return (
-            f"Nothing is told yet: no item has {FEWEST_ANSWERS} answers that can be set against "
-            "the rest."
+            f"Nothing is told yet: no exercise has {FEWEST_ANSWERS} answers that can be set "
+            "against the rest."
         )
-    return f"Of {counted(enough, 'item')} with {FEWEST_ANSWERS} answers or more, none."
+    return f"Of {counted(enough, 'exercise')} with {FEWEST_ANSWERS} answers or more, none."
 
 
 def comes_again_words(day: str, *, is_due: bool) -> str:
@@ -225,6 +233,7 @@ __all__ = [
     "WEAKEST_TOPICS",
     "as_percent",
     "attempts_kept_words",
+    "bar_told",
     "bar_words",
     "block_words",
     "comes_again_words",

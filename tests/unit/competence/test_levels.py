@@ -17,9 +17,10 @@ from bitewright.competence.judging import (
 )
 from bitewright.competence.levels import LevelBelief, believed_level, items_to_settle
 from bitewright.competence.rasch import fit_rasch, without_own
-from bitewright.competence.school_bar import BarError
+from bitewright.competence.school_bar import BarError, bar_of_text
 from bitewright.competence.student_course import SureStep, course_of, sureness_of
 from bitewright.words.competence import (
+    bar_told,
     misconceived_words,
     no_misconception_words,
     no_poor_words,
@@ -100,6 +101,22 @@ def test_nothing_is_said_from_few_items() -> None:
 def test_a_bar_that_is_none_is_refused(bar: float) -> None:
     with pytest.raises(BarError, match="mean score"):
         standing_of(of_unknown_items(1, 1), Skill.NAME, bar=bar)
+
+
+@pytest.mark.parametrize(
+    ("typed", "bar"),
+    [("0.8", 0.8), ("0,8", 0.8), (".8", 0.8), ("80%", 0.8), ("80 %", 0.8), (" 82.5% ", 0.825),
+     ("80", 0.8), ("5%", 0.05), ("0.05", 0.05), ("95", 0.95)],
+)  # fmt: skip
+def test_a_bar_may_be_typed_as_a_mean_score_or_a_percentage(typed: str, bar: float) -> None:
+    assert bar_of_text(typed) == pytest.approx(bar)
+    assert bar_told(bar_of_text(typed)) == f"a bar of {100 * bar:g}% (a mean score of {bar:g})"
+
+
+@pytest.mark.parametrize("typed", ["0.8%", "1", "8", "4%", "96%", "800", "", "high", "nan", "8e1"])
+def test_what_is_no_bar_either_way_is_refused_in_one_sentence(typed: str) -> None:
+    with pytest.raises(BarError, match=r"from 0\.05 to 0\.95, such as 0\.8, or the same as a perc"):
+        bar_of_text(typed)
 
 
 def answers(people: int, items: int, rng: np.random.Generator) -> tuple[np.ndarray, ...]:

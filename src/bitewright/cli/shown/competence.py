@@ -129,7 +129,7 @@ def _cell(told: SkillStanding | None) -> Text:
     if told is None:
         return Text("")
     sign = ANSWER_SIGNS[told.answer]
-    return Text(f"{sign} {as_percent(told.level)}, {counted(told.items, 'item')}", STYLES[sign])
+    return Text(f"{sign} {as_percent(told.level)}, {counted(told.items, 'exercise')}", STYLES[sign])
 
 
 def _answer_line(told: SkillStanding) -> Text:

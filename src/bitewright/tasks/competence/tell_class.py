@@ -1,4 +1,4 @@
-"""A class: who can do what, what is misunderstood, and which items are poor."""
+"""A class: who can do what, what is misunderstood, and which exercises are poor."""
 
 from dataclasses import dataclass
 from typing import Any

@@ -8,7 +8,7 @@ from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse
 
 from bitewright.competence.attempts import Skill
-from bitewright.competence.school_bar import BAR
+from bitewright.competence.school_bar import BAR, bar_of_text
 from bitewright.tasks.competence.practice_due import practice_if_scheduled
 from bitewright.tasks.competence.tell_class import class_if_any
 from bitewright.tasks.competence.tell_student import tell_student
@@ -16,12 +16,13 @@ from bitewright.tasks.teach.given_readers import given_readers
 from bitewright.web.page_templates import page
 from bitewright.words import competence as words
 from bitewright.words import readers as reader_words
-from bitewright.words.phrases import capital
+from bitewright.words.phrases import capital, counted
 from bitewright.words.topics import topic_words
 
 router = APIRouter()
 CODE = Annotated[str, FromPath(max_length=80)]
-BAR_ASKED = Annotated[float, Query()]
+BAR_ASKED = Annotated[str, Query(max_length=20)]
+USUAL_BAR = f"{BAR:.0%}"
 
 
 def add_to(app: FastAPI) -> None:
@@ -30,34 +31,38 @@ def add_to(app: FastAPI) -> None:
 
 
 @router.get("/competence", response_class=HTMLResponse, include_in_schema=False)
-async def class_page(request: Request, bar: BAR_ASKED = BAR) -> HTMLResponse:
-    """The class: who can do what, what is misunderstood, which items to look at."""
-    sheet = await anyio.to_thread.run_sync(lambda: class_if_any(None, bar=bar))
+async def class_page(request: Request, bar: BAR_ASKED = USUAL_BAR) -> HTMLResponse:
+    """The class: who can do what, what is misunderstood, which exercises to look at."""
+    sheet = await anyio.to_thread.run_sync(lambda: class_if_any(None, bar=bar_of_text(bar)))
     return page(
         request,
         "competence.html",
         sheet=sheet,
-        bar=bar,
+        bar_text=f"{100.0 * bar_of_text(bar):g}%",
         words=words,
         capital=capital,
+        counted=counted,
         topic_words=topic_words,
         skills=[] if sheet is None else [s for s in Skill if any(sheet.counted(s).values())],
     )
 
 
 @router.get("/competence/{student}", response_class=HTMLResponse, include_in_schema=False)
-async def student_page(request: Request, student: CODE, bar: BAR_ASKED = BAR) -> HTMLResponse:
+async def student_page(request: Request, student: CODE, bar: BAR_ASKED = USUAL_BAR) -> HTMLResponse:
     """One student's sheet."""
-    sheet = await anyio.to_thread.run_sync(lambda: tell_student(student, None, bar=bar))
+    sheet = await anyio.to_thread.run_sync(
+        lambda: tell_student(student, None, bar=bar_of_text(bar))
+    )
     practice = await anyio.to_thread.run_sync(lambda: practice_if_scheduled(student, None))
     return page(
         request,
         "competence_student.html",
         sheet=sheet,
         practice=practice,
-        bar=bar,
+        bar_text=f"{100.0 * bar_of_text(bar):g}%",
         words=words,
         capital=capital,
+        counted=counted,
         topic_words=topic_words,
     )
 

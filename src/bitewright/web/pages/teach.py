@@ -27,6 +27,7 @@ from bitewright.web.newest_wish import MOST_MESSAGE
 from bitewright.web.page_templates import page
 from bitewright.web.pages.bench import query_settings
 from bitewright.web.sessions import Kind, Session
+from bitewright.web.turns import begin_turn, check_turn, turn_of
 from bitewright.words.exercises import SURE_TITLES, planted_fault_words, set_title
 from bitewright.words.given_sets import FIRST_STANDS
 from bitewright.words.phrases import capital
@@ -78,6 +79,8 @@ def teach_page(request: Request) -> HTMLResponse:
         request,
         "teach.html",
         sets=listed,
+        turn=turn_of(request),
+        answered=sum(len(each.answered(person)) for each in _sets(request).all()),
         kinds={kind.value: title for kind, title in KIND_TITLES.items()},
         faults={fault.value: capital(planted_fault_words(fault)) for fault in PlantedFault},
         most=MOST_ITEMS,
@@ -97,6 +100,14 @@ def begin_set(request: Request, asked: Annotated[dict[str, Any], Body()]) -> dic
     return {"address": f"/teach/{made.name}"}
 
 
+@router.post("/teach/turn", include_in_schema=False, status_code=204)
+def hand_on(request: Request) -> Response:
+    """Let another's turn begin in this browser: what was answered before is shown to nobody."""
+    answer = Response(status_code=204)
+    begin_turn(request, answer)
+    return answer
+
+
 @router.get("/teach/{name}", response_class=HTMLResponse, include_in_schema=False)
 def set_page(request: Request, name: SET) -> HTMLResponse:
     """One exercise at a time."""
@@ -105,6 +116,7 @@ def set_page(request: Request, name: SET) -> HTMLResponse:
         request,
         "exercise.html",
         name=name,
+        turn=turn_of(request),
         count=given.request.count,
         title=set_title(given.request.count, given.request.kinds, own=len(given.request.own)),
         sure=SURE_TITLES,
@@ -166,6 +178,7 @@ def commit(
     request: Request, name: SET, number: NUMBER, answer: Annotated[dict[str, Any], Body()]
 ) -> dict[str, Any]:
     """Take an answer and tell the truth; with a ``student``'s code it is kept as an attempt."""
+    check_turn(request, answer.pop("turn", None))
     given, person = _set(request, name), _person(request)
     student = student_code(answer.pop("student", None))
     stands = number in given.answered(person)
@@ -243,8 +256,8 @@ def _set(request: Request, name: str) -> GivenSet:
 
 
 def _person(request: Request) -> str:
-    """Whose answers these are: one browser's."""
-    return str(_session(request).user)
+    """Whose answers these are: those of one turn at one browser."""
+    return f"{_session(request).user}/{turn_of(request)}"
 
 
 def _is_class(request: Request) -> bool:

@@ -4,6 +4,7 @@ import * as aiming from "./aiming.js";
 import * as course from "./course.js";
 import { hands } from "./hands.js";
 import { after, mover } from "./moving.js";
+import { code, keepCode, ofThisTurn } from "./whose.js";
 
 const by = (id) => document.getElementById(id);
 const root = document.querySelector(".exercise");
@@ -68,7 +69,7 @@ function lay(answer) {
   for (const each of ["best-figure", "yours-figure", "told"]) by(each).hidden = true;
   document.querySelector(".films").classList.remove("two");
   by("answer").reset();
-  by("student").value = sessionStorage.getItem("student") ?? "";
+  by("student").value = code();
   by("sure").hidden = by("commit").hidden = by("code").hidden = false;
   by("commit").disabled = true;
   by("choices").replaceChildren(...given.choices.map(choiceRow));
@@ -124,8 +125,8 @@ by("answer").addEventListener("submit", async (event) => {
   by("commit").disabled = true;
   try {
     const student = by("student").value.trim();
-    sessionStorage.setItem("student", student);
-    const body = JSON.stringify({ ...answer, ...(sure ? { sure: Number(sure.value) } : {}), ...(student ? { student } : {}) });
+    keepCode(student);
+    const body = JSON.stringify({ ...answer, ...ofThisTurn, ...(sure ? { sure: Number(sure.value) } : {}), ...(student ? { student } : {}) });
     const made = await json(place(number, "/answer"), { method: "POST", headers: { "content-type": "application/json" }, body });
     given.told = made.told;
     by("sum").textContent = sumWords(made);

@@ -1,5 +1,6 @@
 // The sets: begin one, usual or chosen, or the same one again.
 import { json } from "../fetched.js";
+import "./whose.js";
 
 const form = document.getElementById("begin");
 const say = document.getElementById("say");
