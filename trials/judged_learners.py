@@ -25,7 +25,7 @@ LOOKS = (5, 10, 15, 20, 25, 30, 40, 50, 60)
 """Items after which it is looked at."""
 OF_TRUTH = 3000
 """Items over which the true level is the mean."""
-ONE_SET, OWN = "one set", "items of their own"
+ONE_SET, OWN = "one set", "exercises of their own"
 
 
 def judged_class(seed: int, number: int, skill: Skill, way: str) -> dict[str, Any]:

@@ -22,7 +22,7 @@ def learner_tables(lines: Sequence[Line]) -> dict[str, str]:
 
 def _intervals(lines: Sequence[Line]) -> str:
     rows = [
-        f"| skill, exercises given | {' | '.join(f'after {look} items' for look in SHOWN)} |",
+        f"| skill, exercises given | {' | '.join(f'after {look} exercises' for look in SHOWN)} |",
         f"| --- |{' ---: |' * len(SHOWN)}",
     ]
     for title, some in _kinds(lines):
@@ -46,7 +46,7 @@ def _held(lines: Iterable[Line], look: int) -> str:
 def _judgements(lines: Sequence[Line]) -> str:
     head = (
         "| skill, exercises given | below the bar, told they can | above it, told not yet | above it, "
-        "told they can by 20, 40, 60 exercises | below it, told not yet by 20, 40, 60 | items until "
+        "told they can by 20, 40, 60 exercises | below it, told not yet by 20, 40, 60 | exercises until "
         "told, half of those told |"
     )
     rows = [head, "| --- | ---: | ---: | ---: | ---: | ---: |"]
