@@ -45,9 +45,9 @@ def _held(lines: Iterable[Line], look: int) -> str:
 
 def _judgements(lines: Sequence[Line]) -> str:
     head = (
-        "| skill, exercises given | below the bar, told they can | above it, told not yet | above it, "
-        "told they can by 20, 40, 60 exercises | below it, told not yet by 20, 40, 60 | exercises until "
-        "told, half of those told |"
+        "| skill, exercises given | below the bar, told they can | above it, told not yet | above "
+        "it, told they can by 20, 40, 60 exercises | below it, told not yet by 20, 40, 60 | "
+        "exercises until told, half of those told |"
     )
     rows = [head, "| --- | ---: | ---: | ---: | ---: | ---: |"]
     for title, some in _kinds(lines):

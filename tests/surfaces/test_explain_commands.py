@@ -188,7 +188,7 @@ def test_a_belief_about_other_teeth_is_refused(film: list[str], tmp_path: Path) 
 @pytest.mark.parametrize(
     ("vertical_deg", "words"),
     [
-        (-2.5, "from 3 degrees below the occlusal plane"),
+        (-2.5, "from 2 degrees below the occlusal plane"),
         (0.0, "level with the occlusal plane"),
         (5.0, "from 5 degrees above the occlusal plane"),
     ],

@@ -31,6 +31,9 @@ class NoAttemptsError(BitewrightError):
 
     def __init__(self, student: str) -> None:
         self.student = student
+        self.on_page = (
+            f"No attempts of {quoted(student)} are kept: what the class can do shows whose are."
+        )
         super().__init__(
             f"No attempts of {quoted(student)} are kept: `bitewright competence class` shows whose "
             "are, and `bitewright competence add` keeps some."

@@ -19,6 +19,7 @@ from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.film_answers import RIM, FilmAnswer
+from bitewright.words.movements import movement_rows
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
 from bitewright.words.titles import CAUSES, VERDICTS
@@ -118,13 +119,18 @@ def film_answer_document(answer: FilmAnswer) -> dict[str, Any]:
     }
 
 
-def correction_document(correction: Correction, words: CorrectionWords) -> dict[str, Any]:
-    """A correction with its sentences: an assessment's explanation."""
+def correction_document(
+    correction: Correction, words: CorrectionWords, *, receptor_turned: bool = False
+) -> dict[str, Any]:
+    """A correction with its sentences and its table: an assessment's explanation."""
     return {
         "verdict": correction.verdict.value,
         "verdict_title": VERDICTS[correction.verdict],
         "coverage": COVERAGE,
         "movements": [_movement_document(movement) for movement in correction.movements],
+        "table": [
+            asdict(row) for _, row in movement_rows(correction, receptor_turned=receptor_turned)
+        ],
         "causes": [
             {
                 "cause": cause.name.value,

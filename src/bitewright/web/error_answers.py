@@ -38,8 +38,11 @@ def error_answer(caller: HTTPConnection, error: Exception, status: int | None = 
 
 
 def without_folders(error: Exception) -> str:
-    """An error's sentence with the names of the files it is about, not where they lie here."""
-    sentence = str(error)
+    """An error's sentence for pages, with the names of files, not where they lie here.
+
+    An error may carry one of its own as ``on_page``.
+    """
+    sentence = str(getattr(error, "on_page", error))
     for about in ("file", "path"):
         path = getattr(error, about, None)
         if isinstance(path, Path):

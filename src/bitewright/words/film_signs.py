@@ -55,7 +55,7 @@ def height_signs(pattern: FilmPattern, *, receptor_up: bool) -> str:
 
 
 def _overlap(value_mm: float) -> str:
-    return f"{max(value_mm, 0.0):.1f}"
+    return f"{max(value_mm, 0.0):.2f}"
 
 
 __all__ = ["forward_signs", "height_signs", "swing_signs", "vertical_signs"]

@@ -272,6 +272,32 @@ def movement_row(
     )
 
 
+def movement_rows(
+    correction: Correction, *, receptor_turned: bool = False
+) -> tuple[tuple[Movement, MovementRow], ...]:
+    """Every movement with its row of the table, in their order.
+
+    Of a receptor that was turned with its ring, its own turn is that movement, and no row beside.
+    """
+    return tuple(
+        (
+            each,
+            movement_row(
+                each,
+                rim_radius_mm=correction.rim_radius_mm,
+                how_far=not correction.is_unlike,
+                receptor_turned=receptor_turned,
+                held_by=correction.held_by,
+            ),
+        )
+        for each in correction.movements
+        if not (receptor_turned and each.part in WITH_ITS_RING.values())
+    )
+
+
+MOVEMENT_HEADINGS = ("movement", "about", "90% between", "for the best exposure?")
+
+
 def _need_words(movement: Movement, held_by: Part | None) -> str:
     """Whether it is needed; of one that is large enough to matter and is not, why."""
     said = NEED_WORDS[movement.need]
@@ -348,6 +374,7 @@ def interval(needed: Estimated, unit: str) -> str:
 
 
 __all__ = [
+    "MOVEMENT_HEADINGS",
     "NEED_WORDS",
     "NOT_SURELY",
     "OPENING",
@@ -363,6 +390,7 @@ __all__ = [
     "instruction",
     "interval",
     "movement_row",
+    "movement_rows",
     "perhaps",
     "perhaps_sentence",
     "receptor_instead",

@@ -1,7 +1,7 @@
 """A plan as an operator would be told it, and how far each movement may slip."""
 
 from collections.abc import Iterable
-from math import copysign, floor
+from math import ceil, copysign, floor
 
 from bitewright.exposing.receptor_edges import EdgeName, EdgePlace
 from bitewright.planning.best_aim import Setting
@@ -26,7 +26,7 @@ FRONT_EDGES = (EdgeName.CASING_FRONT, EdgeName.ACTIVE_FRONT)
 def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str, ...]:
     """Where to put the receptor and how to aim the tube, a sentence each.
 
-    In figures that a hand can set, rounded as movements are.
+    In figures that a hand can set: whole degrees, millimetres as movements have them.
 
     Parameters
     ----------
@@ -35,22 +35,23 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
         Of its receptor.
     """
     turn = "parallel to the teeth"
-    if size(setting.turn_deg, "deg"):
-        way = "opposite canine" if setting.turn_deg > 0.0 else "teeth"
-        turn = f"turned {with_unit(setting.turn_deg, 'deg')}, its front end towards the {way}"
+    turned, tilted = whole_degrees(setting.turn_deg), whole_degrees(setting.tilt_deg)
+    if turned:
+        way = "opposite canine" if turned > 0 else "teeth"
+        turn = f"turned {counted_degrees(abs(turned))}, its front end towards the {way}"
     tilt = ""
-    if setting.tilt_deg > 0.0 and size(setting.tilt_deg, "deg"):
-        tilt = f", its upper edge tilted {with_unit(setting.tilt_deg, 'deg')} to the midline"
+    if tilted > 0:
+        tilt = f", its upper edge tilted {counted_degrees(tilted)} to the midline"
     front = ", ".join(
         f"the {EDGES[edge.edge]} {lies_words(edge)}"
         for edge in edges
         if edge.edge in FRONT_EDGES and not edge.upper
     )
-    offset = setting.ring_offset_deg
+    offset = whole_degrees(setting.ring_offset_deg)
     swing = ""
-    if size(offset, "deg"):
+    if offset:
         way = "front" if offset > 0 else "back"
-        swing = f", then swing it {with_unit(offset, 'deg')} towards the {way}"
+        swing = f", then swing it {counted_degrees(abs(offset))} towards the {way}"
     way = "in front of" if setting.forward_mm >= 0 else "behind"
     far = setting.forward_mm
     away = f"{with_unit(far, 'mm')} {way}" if size(far, "mm") else "at"
@@ -72,8 +73,8 @@ def does_not_work_words() -> str:
 
 
 def whole_degrees(angle_deg: float) -> int:
-    """An angle as a hand sets it and as it is said everywhere: whole, its half away from nought."""
-    return int(copysign(size(angle_deg, "deg"), angle_deg))
+    """An angle of a set-up as a hand sets it and as it is said everywhere: whole, halves less."""
+    return int(copysign(ceil(abs(angle_deg) - 0.5), angle_deg))
 
 
 def counted_degrees(angle_deg: float) -> str:
@@ -83,10 +84,11 @@ def counted_degrees(angle_deg: float) -> str:
 
 def _level(vertical_deg: float) -> str:
     """Where the tube stands against the occlusal plane."""
-    if not size(vertical_deg, "deg"):
+    points = whole_degrees(vertical_deg)
+    if not points:
         return "hold it level with the occlusal plane"
-    side = "above" if vertical_deg > 0.0 else "below"
-    return f"point it from {with_unit(vertical_deg, 'deg')} {side} the occlusal plane"
+    side = "above" if points > 0 else "below"
+    return f"point it from {counted_degrees(abs(points))} {side} the occlusal plane"
 
 
 def first_time_words(chance: FirstTime) -> str:

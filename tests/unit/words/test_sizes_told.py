@@ -70,9 +70,10 @@ def test_a_size_below_what_is_worth_moving_is_no_movement(part: Part) -> None:
     ("turn_deg", "said"),
     [
         (0.4, "parallel to the teeth"),
-        (0.5, "turned 1 degree"),
-        (2.5, "turned 3 degrees"),
-        (-2.5, "turned 3 degrees, its front end towards the teeth"),
+        (0.5, "parallel to the teeth"),
+        (2.5, "turned 2 degrees"),
+        (2.6, "turned 3 degrees"),
+        (-2.5, "turned 2 degrees, its front end towards the teeth"),
     ],
 )
 def test_a_set_up_is_told_in_the_figures_of_movements(turn_deg: float, said: str) -> None:

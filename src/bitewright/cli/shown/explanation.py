@@ -6,9 +6,9 @@ from rich.text import Text
 
 from bitewright.cli.screen import caution
 from bitewright.cli.shown.tables import STYLES
-from bitewright.explanation.correction import Correction, Movement, Need
+from bitewright.explanation.correction import Correction, Need
 from bitewright.words.corrections import ESTIMATED, STILL, CorrectionWords
-from bitewright.words.movements import WITH_ITS_RING, movement_row
+from bitewright.words.movements import MOVEMENT_HEADINGS, movement_rows
 
 SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.PERHAPS: "?", Need.UNSURE: "?"}
 
@@ -62,32 +62,15 @@ def show_lead(console: Console, words: CorrectionWords) -> None:
 
 
 def movements_table(correction: Correction, *, receptor_turned: bool = False) -> Table:
-    """Every movement: about how much, the interval, and whether it is needed.
-
-    Of a receptor that was turned with its ring, its own turn is that movement, and no row beside.
-    """
+    """Every movement: about how much, the interval, and whether it is needed."""
     table = Table(title="Movements", title_justify="left", box=None, pad_edge=False)
-    for heading in ("", "movement", "about", "90% between", "for the best exposure?"):
+    for heading in ("", *MOVEMENT_HEADINGS):
         table.add_column(heading)
-    for movement in correction.movements:
-        if not (receptor_turned and movement.part in WITH_ITS_RING.values()):
-            table.add_row(*_cells(movement, correction, receptor_turned=receptor_turned))
+    for movement, row in movement_rows(correction, receptor_turned=receptor_turned):
+        sign = SIGNS[movement.need]
+        style = STYLES[sign]
+        table.add_row(Text(sign, style), row.name, row.about, row.between, Text(row.need, style))
     return table
-
-
-def _cells(
-    movement: Movement, correction: Correction, *, receptor_turned: bool
-) -> tuple[Text, str, str, str, Text]:
-    row = movement_row(
-        movement,
-        rim_radius_mm=correction.rim_radius_mm,
-        how_far=not correction.is_unlike,
-        receptor_turned=receptor_turned,
-        held_by=correction.held_by,
-    )
-    sign = SIGNS[movement.need]
-    style = STYLES[sign]
-    return Text(sign, style), row.name, row.about, row.between, Text(row.need, style)
 
 
 def _causes(words: CorrectionWords, correction: Correction) -> Table:

@@ -363,7 +363,7 @@ class FilmAssessment:
         said = self.explained
         if said is not None and said.explanation is not None and said.words is not None:
             document["explanation"] = correction_document(
-                said.explanation.correction, said.words
+                said.explanation.correction, said.words, receptor_turned=self.receptor_turned
             ) | {"next": next_document(said.explanation.next)}
         return document
 

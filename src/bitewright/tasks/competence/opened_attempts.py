@@ -12,6 +12,10 @@ class NobodyAnsweredError(BitewrightError):
     """There is nothing to tell of a class, or of anybody in it."""
 
     def __init__(self, where: object) -> None:
+        self.on_page = (
+            "No attempts are kept yet: they are once exercises are answered under a code on the "
+            "page Teach, or a file is kept by `bitewright competence add`."
+        )
         super().__init__(
             f"No attempts are kept in {where} yet: answer exercises under a code on the page "
             "Teach, keep a file's with `bitewright competence add`, or name another store with "

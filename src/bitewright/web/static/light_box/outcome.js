@@ -17,6 +17,32 @@ function element(name, text = "", kind = "") {
   return made;
 }
 
+const capital = (text) => text.replace(/^./, (c) => c.toUpperCase());
+const asSentence = (text) => `${capital(text).replace(/\.$/, "")}.`;
+
+// Every movement as the command line's table has it: the paragraph beside it refers to it.
+function movementsTable(rows) {
+  const held = element("div", "", "movements"), made = document.createElement("table"), head = element("tr");
+  held.tabIndex = 0;
+  held.role = "region";
+  held.ariaLabel = "Table of movements";
+  for (const words of ["Movement", "About", "90% between", "For the best exposure?"]) {
+    const cell = element("th", words);
+    cell.scope = "col";
+    head.append(cell);
+  }
+  made.append(element("thead"), element("tbody"));
+  made.tHead.append(head);
+  made.tBodies[0].append(...rows.map((row) => {
+    const line = element("tr"), name = element("th", capital(row.name));
+    name.scope = "row";
+    line.append(name, ...[row.about, row.between, row.need].map((words) => element("td", words)));
+    return line;
+  }));
+  held.append(made);
+  return held;
+}
+
 const measure = (contact) => {
   if (contact.overlap_mm === null) return "";
   const size = overlapWords(contact.overlap_mm);
@@ -46,7 +72,9 @@ export function show(assessment) {
     ...assessment.criteria.map((finding) => {
       const [sign, kind] = SIGNS[finding.outcome];
       const item = element("li", "", kind);
-      item.append(element("b", sign), finding.sentence);
+      // A sentence of what cannot be told names no criterion: here no column does.
+      const which = finding.outcome === "cannot tell" ? `${capital(finding.title)}: ${finding.sentence.replace(/^./, (c) => c.toLowerCase())}` : finding.sentence;
+      item.append(element("b", sign), which);
       item.firstChild.setAttribute("aria-hidden", "true");
       item.title = finding.source;
       return item;
@@ -86,10 +114,10 @@ export function explain(answer, drawingAddress) {
   const said = answer.explanation;
   if (said) {
     const causes = element("ul");
-    causes.append(...[...said.sentences.causes, ...said.sentences.doubts].map((text) => element("li", text)));
+    causes.append(...[...said.sentences.causes, ...said.sentences.doubts].map((text) => element("li", asSentence(text))));
     const teacher = element("details");
     const sentences = said.sentences.teacher.split(/(?<=\.) (?=[A-Z])/); // a paragraph each, or nobody reads them
-    teacher.append(element("summary", "For the teacher: what says so, and how to tell in the mouth"), ...sentences.map((text) => element("p", text)));
+    teacher.append(element("summary", "For the teacher: what says so, and how to tell in the mouth"), movementsTable(said.table), ...sentences.map((text) => element("p", text)));
     const [first, ...rest] = said.sentences.operator.split(/(?<=\.) (?=[A-Z])/); // what to do first stands out
     box.append(element("p", first, "lead"), element("p", rest.join(" "), "after-lead"), causes, teacher, element("p", said.sentences.teacher, "paper-only"));
   }
