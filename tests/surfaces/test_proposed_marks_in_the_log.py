@@ -138,9 +138,14 @@ def test_the_light_box_keeps_what_was_proposed_and_fills_the_logs_form(
         "marks_added": "0",
     }
     assert fields() == counts
-    browser.put(f"{FILMS}/1/decision", json={"decision": "accepted", "by": "T9"})
+    browser.put(
+        f"{FILMS}/1/decision",
+        json={"decision": "accepted with a remark", "by": "T9", "note": "a little light"},
+    )
     assert fields() == counts | {"marks_confirmed_by": "T9"}
     filled = browser.get("/record/log/film/1").json()
+    # A remark that was kept beside the decision was lost on the way to the log.
+    assert filled["fields"]["note"] == "a little light"
     sent = {"fields": filled["fields"] | {"operator": "S1"}, "key": filled["key"]}
     answer = browser.post("/record/log/exposures", json=sent)
     assert answer.status_code in {200, 201}, answer.text

@@ -9,6 +9,8 @@ CALENDAR_SAYS = (
     "How often a record is audited is for the practice to settle; local rules or an inspector may "
     "ask for a time of their own."
 )
+NONE_SET = "None is set. How often to audit is settled in the calendar of the record."
+NONE_SET_HERE = "None is set. Say here how often the record is audited."
 SETTINGS_KEPT = "Kept: these settings of the record hold from now on."
 NOTE_IT = (
     "Note this audit, once it is done, in the calendar of the record (page Calendar, or "
@@ -21,7 +23,7 @@ def due_words(calendar: AuditCalendar, today: int) -> str:
     """Whether an audit is due, as a reminder. [days since 1970-01-01]"""
     due, day = calendar.due(today), calendar.due_day
     if due is Due.NOT_SET:
-        return "None is set. How often to audit is settled in the calendar of the record."
+        return NONE_SET
     if day is None:
         return "Due now: no audit is noted in the calendar yet. Note this one when it is done."
     if due is Due.OVERDUE:
@@ -63,6 +65,8 @@ def own_targets_words(targets: YearTargets) -> str:
 __all__ = [
     "CALENDAR_KEPT",
     "CALENDAR_SAYS",
+    "NONE_SET",
+    "NONE_SET_HERE",
     "NOTE_IT",
     "SETTINGS_KEPT",
     "due_words",

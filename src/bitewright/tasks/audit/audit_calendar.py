@@ -20,6 +20,8 @@ from bitewright.tasks.log.record_settings import (
 )
 from bitewright.tasks.log.store_place import today_text
 from bitewright.words.audit_calendar import (
+    NONE_SET,
+    NONE_SET_HERE,
     due_words,
     every_words,
     last_audit_words,
@@ -51,6 +53,11 @@ class CalendarToday:
     def reminder(self) -> str:
         """Whether an audit is due."""
         return due_words(self.calendar, self.today)
+
+    @property
+    def reminder_here(self) -> str:
+        """The same on the calendar's own page."""
+        return self.reminder.replace(NONE_SET, NONE_SET_HERE)
 
     @property
     def is_due(self) -> bool:

@@ -38,6 +38,9 @@ def loggable_film(film: DecodedFilm, kept: KeptFilm, *, by: RatedBy) -> dict[str
         decision["decided_by"] = who
     if who and "marks_proposed" in fields:  # at one light box, who decides has looked
         decision["marks_confirmed_by"] = fields.get("marks_confirmed_by", who)
+    remark = str(kept.decision.get("note", "")).strip()
+    if decided is not None and remark:
+        decision["note"] = remark
     return {
         "label": kept.label,
         "key": f"film-{kept.sha256[:40]}",

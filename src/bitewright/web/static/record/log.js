@@ -226,7 +226,7 @@ async function fromFilm(number) {
     const film = await json(`/record/log/film/${number}?${new URLSearchParams(rated())}`);
     fill(film.fields);
     key = film.key;
-    by("said").textContent = `Filled in from the film ${film.label}: look at it, then save.`;
+    by("said").textContent = `Filled in from the film “${film.label}”: look at it, then save.`;
   } catch (error) {
     tellWrong(error);
   }
