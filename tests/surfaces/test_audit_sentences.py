@@ -119,6 +119,8 @@ def test_very_few_films_ask_to_go_on_logging(tmp_path: Path) -> None:
     assert told["rate"]["actions"] == [
         "Go on logging every film: 1 film is too few to tell anything by, a rate takes 20."
     ]
+    # The table beside it says "too few", and the answer said 0.0%.
+    assert told["rate"]["sentence"].startswith("0 of 1: too few to tell a rate (95% interval 0.0")
 
 
 def test_one_month_is_told_in_words_and_not_drawn(tmp_path: Path) -> None:

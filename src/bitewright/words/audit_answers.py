@@ -5,7 +5,7 @@ from math import floor, isclose, sqrt
 
 from bitewright.audit.counted_by import Event
 from bitewright.audit.faults import FEWEST_NOTED, FaultCount
-from bitewright.audit.proportions import FEWEST
+from bitewright.audit.proportions import FEWEST, Share
 from bitewright.audit.sample_size import images_for_change
 from bitewright.audit.targets import TargetStanding, TargetVerdict
 from bitewright.audit.whole_audit import Audit
@@ -17,7 +17,7 @@ from bitewright.words.checklists import in_order
 from bitewright.words.log_titles import fault_title
 from bitewright.words.people_answers import operators_apart, steady_aims
 from bitewright.words.phrases import are, capital, counted, listed
-from bitewright.words.rates import percent, share_words, undecided_words
+from bitewright.words.rates import interval_words, percent, share_words, undecided_words
 from bitewright.words.unedited_marks import unedited_answers
 from bitewright.words.verdicts import TARGET_WORDS
 
@@ -100,9 +100,17 @@ def _how_many(told: Audit) -> Answer:
         topic="rate",
         question=f"How many exposures are {passive}?",
         found=Found.NOTED if share.enough else Found.TOO_FEW,
-        sentence=f"{share_words(share)}.{against}",
+        sentence=f"{share_words(share)}.{against}" if share.enough else _too_few_for_a_rate(share),
         actions=_look_whether_all_is_logged(told),
         cannot_tell=about_rate(told),
+    )
+
+
+def _too_few_for_a_rate(share: Share) -> str:
+    """So few films as the table beside gives no rate of."""
+    return (
+        f"{share.count} of {share.total}: too few to tell a rate "
+        f"({100 * share.confidence:.0f}% interval {interval_words(share)})."
     )
 
 

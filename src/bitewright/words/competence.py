@@ -97,7 +97,8 @@ def repeated_words(attempts: int, first: int) -> str:
     """How many attempts count."""
     repeats = attempts - first
     if not repeats:
-        return f"{counted(attempts, 'attempt')}, each the first at its exercise."
+        each = "" if attempts == 1 else "each "
+        return f"{counted(attempts, 'attempt')}, {each}the first at its exercise."
     return f"{counted(attempts, 'attempt')}, of which {repeats} at an exercise answered before."
 
 

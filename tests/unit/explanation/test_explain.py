@@ -310,7 +310,11 @@ def test_nothing_is_wrong_with_a_film_as_planned() -> None:
     landmarks = landmarks_from_marks(
         marked, film.view, pixel_mm=0.02, receptor=Equipment.usual().receptor
     )
-    said = explained(replace(good, film=marked, landmarks=landmarks), generator).correction
+    found = estimated(replace(good, film=marked, landmarks=landmarks))
+    fine = AsMarked(likely_failed=False)
+    told = explain(found, film.view, marked=fine, generator=generator)
+    said = told.correction
+    assert told.next is None
     assert said.verdict is Verdict.NOTHING
     assert said.causes[0].name is CauseName.NONE
 
