@@ -199,7 +199,7 @@ def explained_film(case: Case) -> ExplainedFilm:
         after_mm=None if swing is None else swing.after_mm,
         course=None if said.next is None else said.next.course,
         readable={}
-        if case.kind is Kind.BEYOND or film.set_up is None
+        if case.kind is Kind.BEYOND or case.fault is not None or film.set_up is None
         else readable(film, said, case.number, crowns=crowns),
     )
 

@@ -95,10 +95,7 @@ class SetUp:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class KnownFilm:
-    """One film, its marks as landmarks, and the truth behind it; ``set_up`` where a hand slipped.
-
-    No hand's is kept of a film with one fault.
-    """
+    """One film, its marks as landmarks, and the truth behind it; ``set_up``: what the hand did."""
 
     view: View
     station: Station
@@ -261,20 +258,23 @@ def single_fault(
     for each in ("forward_mm", "turn_deg", "ring_offset_deg", "vertical_deg"):
         values[each] += getattr(setting, each)
 
-    def at_fault(share: float) -> Exposures:
+    def at_fault(share: float) -> SetUp:
         off = values | {fault.field: values[fault.field] + share * fault.off}
         placement = {each: off[each] for each in SLIPS}
-        return expose(
-            at,
-            Placement(lingual_mm=setting.lingual_mm, **placement),
-            Aim(ring_offset_deg=off["ring_offset_deg"], vertical_deg=off["vertical_deg"]),
+        return SetUp(
+            placement=Placement(lingual_mm=setting.lingual_mm, **placement),
+            aim=Aim(ring_offset_deg=off["ring_offset_deg"], vertical_deg=off["vertical_deg"]),
         )
 
     least = min(float(best.exposure.seat.across_gap_mm[0]), 0.0)
     every = [at_fault(share) for share in FAULT_SHARES]
-    has_room = [float(each.seat.across_gap_mm[0]) >= least for each in every]
-    exposure = every[has_room.index(True) if any(has_room) else -1]
-    return marked(view, at, exposure, best, generator)
+    exposed = [each.exposed(at) for each in every]
+    has_room = [float(each.seat.across_gap_mm[0]) >= least for each in exposed]
+    which = has_room.index(True) if any(has_room) else -1
+    return replace(
+        marked(view, at, exposed[which], best, generator),
+        set_up=every[which],
+    )
 
 
 CAREFUL = {

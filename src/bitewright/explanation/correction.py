@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from bitewright.explanation.chairside_answers import Answers, ChairsideQuestion
 from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.exposing.beam_cover import BeamPlace
@@ -205,6 +206,11 @@ class Correction:
     cone_cut_mm : mapping or None
         What a cone cut seen on the film left blank at each edge and corner that it cuts, empty
         where its edge is not marked; None where none was seen. [mm]
+    answers : Answers
+        From the chairside, weighed with the marks.
+    asks : ChairsideQuestion or None
+        What would tell the causes apart that are still in doubt; None where one is sure, or no
+        question is expected to tell much.
     """
 
     verdict: Verdict
@@ -221,6 +227,8 @@ class Correction:
     slips: MarkSlips = field(default_factory=MarkSlips)
     is_hopeless: bool = False
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
+    answers: Answers = field(default_factory=dict)
+    asks: ChairsideQuestion | None = None
 
     @property
     def marks_come_first(self) -> bool:

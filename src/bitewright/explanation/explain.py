@@ -7,10 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import stdtrit
 
+from bitewright.equipment.holders import Holder
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
 from bitewright.estimation.settling import settling_marks
 from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
+from bitewright.explanation.chairside_questions import answered_amounts, foresaw, most_telling
 from bitewright.explanation.correction import (
     COVERAGE,
     SD_TO_END,
@@ -26,14 +28,16 @@ from bitewright.explanation.correction import (
 from bitewright.explanation.doubtful_marks import doubtful_marks
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.harm import HARM
+from bitewright.explanation.held_apart import freed_teeth, held_by
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likeliest_faults import (
     Anatomy,
-    FaultFound,
+    FaultStates,
     FilmInformation,
+    fault_states,
     likeliest_faults,
 )
-from bitewright.explanation.likely_causes import CAUSES, NO_CAUSE, likely_causes
+from bitewright.explanation.likely_causes import CAUSES, NO_CAUSE, SURE, likely_causes
 from bitewright.explanation.mark_slips import mark_slips
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.explanation.needs import (
@@ -109,7 +113,7 @@ def explain(
         Which of the estimate's.
     question : AnyQuestion
     marked : AsMarked, optional
-        What the film shows as it is marked.
+        What the film shows as it is marked, and what was answered of it.
     generator, threads, begin
     """
     needed = needed_movement(
@@ -121,7 +125,7 @@ def explain(
         threads=threads,
         begin=begin,
     )
-    correction = _corrected(found, view, needed, film=film, marked=marked)
+    correction = corrected(found, view, needed, film=film, marked=marked)
     if correction.marks_come_first:
         correction = _told_nothing(correction)
     then = None
@@ -147,22 +151,30 @@ def explain(
     )
 
 
-def _corrected(
-    found: Estimate, view: View, needed: NeededMovement, *, film: int, marked: AsMarked
+def corrected(
+    found: Estimate,
+    view: View,
+    needed: NeededMovement,
+    *,
+    film: int = 0,
+    marked: AsMarked = UNKNOWN,
 ) -> Correction:
-    """The correction, of marks that are believed."""
+    """The correction, of marks that are believed; parameters as those of `explain`."""
     widths = {part: widening(found) * interval_width(view.region, part) for part in Part}
     grain = grain_of(view.region)
     amounts = {part: _amount(part, needed, grain.get(part, 0.0), widths[part]) for part in Part}
-    radius = found.films[film].station.holder.ring_to_receptor_mm
-    is_unlike = unlike(found)
+    of_hand = amounts | {Part.HEIGHT: _of_hand(amounts, needed, widths[Part.HEIGHT])}
+    holder = found.films[film].station.holder
+    states = _fault_states(found, needed, amounts, film=film)
+    likely = foresaw(states, marked.answers)
+    if likely is not None:
+        amounts, of_hand = (answered_amounts(each, states, likely) for each in (amounts, of_hand))
     needs = {part: need_of(part, amount) for part, amount in amounts.items()}
     needs |= left_to_the_tube(amounts, needs)
-    faults = _faults(found, needed, amounts, film=film)
-    held_by = _held_by(amounts, faults)
-    of_hand = amounts | {Part.HEIGHT: _of_hand(amounts, needed, widths[Part.HEIGHT])}
-    if held_by is not None:
-        of_hand = _freed(held_by, amounts, of_hand, needs, faults)
+    faults = likeliest_faults(states, likely)
+    held = held_by(amounts, faults)
+    if held is not None:
+        of_hand = freed_teeth(held, amounts, of_hand, needs, faults)
     if marked.is_level:
         needs[Part.ROLL] = Need.STAY
         del of_hand[Part.ROLL]
@@ -171,17 +183,14 @@ def _corrected(
         needs = {part: need_of_serving(part, amounts[part], need) for part, need in needs.items()}
     needs |= _left_open(causes, needs)
     movements = tuple(
-        Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, radius))
+        Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, holder))
         for part, amount in amounts.items()
     )
-    beside = found.left_out[film]
-    landmarks = found.films[film].landmarks
-    if held_by is not Part.FORWARD:
+    beside, landmarks = found.left_out[film], found.films[film].landmarks
+    if held is not Part.FORWARD:
         movements = as_lacked(movements, row_lacked(landmarks, needed.now, needed.plan))
-    slips = mark_slips(landmarks, beside)
-    is_hopeless = found.misfit > HOPELESS_MISFIT or any(
-        abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
-    )
+    causes = causes if _may_move(movements) else (NO_CAUSE,)
+    asks = not (marked.serves or _is_sure(causes))
     verdict = verdict_of(amounts[Part.SWING], movements, serves=marked.serves)
     settling = _settling(found, view, film, amounts[Part.SWING], verdict)
     return Correction(
@@ -189,18 +198,31 @@ def _corrected(
         movements=purpose_first(
             sorted(movements, key=lambda each: -_rank(each, causes)), marked.lacked
         ),
-        causes=causes if _may_move(movements) else (NO_CAUSE,),
+        causes=causes,
         settling_marks=() if marked.serves else settling,
         misfit=found.misfit,
         strangeness=found.strangeness,
-        is_unlike=is_unlike,
+        is_unlike=unlike(found),
         doubtful_marks=doubtful_marks(beside, landmarks.front_sign, marked.borders),
-        rim_radius_mm=radius,
+        rim_radius_mm=holder.ring_to_receptor_mm,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
-        slips=slips,
-        is_hopeless=is_hopeless,
-        held_by=held_by,
+        slips=mark_slips(landmarks, beside),
+        is_hopeless=_is_hopeless(found, amounts),
+        held_by=held,
+        answers=marked.answers,
+        asks=most_telling(states, marked.answers, ring=holder.ring) if asks else None,
     )
+
+
+def _is_hopeless(found: Estimate, amounts: Mapping[Part, Estimated]) -> bool:
+    return found.misfit > HOPELESS_MISFIT or any(
+        abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
+    )
+
+
+def _is_sure(causes: tuple[Cause, ...]) -> bool:
+    """Whether one cause is told, and none in its place."""
+    return causes[0].chance >= SURE and causes[0].name is not CauseName.NONE
 
 
 def _left_open(causes: tuple[Cause, ...], needs: Mapping[Part, Need]) -> dict[Part, Need]:
@@ -218,14 +240,10 @@ def grain_of(region: Region) -> dict[Part, float]:
     return GRAIN | {Part.SWING: swing_beside_outlines_deg(region)}
 
 
-SURE_ENOUGH = 0.5
-"""Chance from which a receptor's place is said to hold the teeth apart. Our choice."""
-
-
-def _faults(
+def _fault_states(
     found: Estimate, needed: NeededMovement, amounts: dict[Part, Estimated], *, film: int
-) -> Mapping[CauseName, FaultFound]:
-    """Which faults a hand likely made: as sure as the amounts are, and by palate and floor."""
+) -> FaultStates:
+    """Faults that a hand may have made: as sure as the amounts are, and by palate and floor."""
     own = slice(len(NAMES) * film, len(NAMES) * (film + 1))
     now, best = needed.now.seat, needed.plan.exposure.seat
     # Of the height, what palate and floor did is no movement of the hand.
@@ -243,57 +261,7 @@ def _faults(
         usual_unknowns(found.films[film].station),
         sd,
     )
-    return likeliest_faults(told, anatomy)
-
-
-def _held_by(amounts: dict[Part, Estimated], faults: Mapping[CauseName, FaultFound]) -> Part | None:
-    """Which misplacement of the receptor keeps teeth apart, if one does: it is mended, not bitten.
-
-    A receptor set too high is held down by the palate, one set too low held up by the floor; one
-    too far to the front lies where both are shallow.
-    """
-    if amounts[Part.CLOSURE].value < WORTH[Part.CLOSURE]:
-        return None
-    chances = {
-        Part.HEIGHT: max(
-            faults[name].chance
-            for name in (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW)
-        ),
-        Part.FORWARD: faults[CauseName.RECEPTOR_TOO_FAR_FORWARD].chance,
-    }
-    likelier = max(chances, key=lambda part: chances[part])
-    return likelier if chances[likelier] >= SURE_ENOUGH else None
-
-
-def _freed(
-    held_by: Part,
-    amounts: dict[Part, Estimated],
-    of_hand: dict[Part, Estimated],
-    needs: dict[Part, Need],
-    faults: Mapping[CauseName, FaultFound],
-) -> dict[Part, Estimated]:
-    """Tell the movement that frees teeth held apart, not their closing; what the hand did.
-
-    Further back, palate and floor let the receptor up or down by themselves.
-    """
-    amounts[held_by] = _away(held_by, amounts[held_by], faults)
-    needs[held_by] = need_of(held_by, amounts[held_by])
-    needs[Part.CLOSURE] = Need.STAY
-    hand = of_hand[Part.HEIGHT] if held_by is Part.FORWARD else amounts[Part.HEIGHT]
-    if need_of(Part.HEIGHT, hand) not in TOLD or hand.value * amounts[Part.HEIGHT].value <= 0.0:
-        needs[Part.HEIGHT] = Need.STAY
-    freed = amounts | {Part.HEIGHT: hand}
-    return {part: amount for part, amount in freed.items() if part is not Part.CLOSURE}
-
-
-def _away(part: Part, amount: Estimated, faults: Mapping[CauseName, FaultFound]) -> Estimated:
-    """The movement of the hand that frees teeth held apart."""
-    if part is not Part.HEIGHT:
-        return amount
-    high, low = (faults[name] for name in (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW))
-    if low.chance > high.chance:
-        return low.size
-    return Estimated(value=-high.size.value, low=-high.size.high, high=-high.size.low)
+    return fault_states(told, anatomy)
 
 
 POSE_OF = {
@@ -342,11 +310,11 @@ def _spread_about(value: float, draws: Floats, grain_sd: float, widened: float) 
     return Estimated(value=value, low=value - either, high=value + either)
 
 
-def _rim(part: Part, amount: Estimated, radius_mm: float) -> Estimated | None:
+def _rim(part: Part, amount: Estimated, holder: Holder) -> Estimated | None:
     if part not in (Part.SWING, Part.VERTICAL):
         return None
     value, low, high = (
-        float(radius_mm * np.sin(np.deg2rad(each)))
+        float(holder.ring_to_receptor_mm * np.sin(np.deg2rad(each)))
         for each in (amount.value, amount.low, amount.high)
     )
     return Estimated(value=value, low=low, high=high)
@@ -373,6 +341,7 @@ def _told_nothing(correction: Correction) -> Correction:
         movements=tuple(replace(each, need=Need.UNSURE) for each in correction.movements),
         causes=(NO_CAUSE,),
         settling_marks=(),
+        asks=None,
     )
 
 
@@ -391,4 +360,4 @@ def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
 TIES = 1e-6
 
 
-__all__ = ["POSE_OF", "explain", "grain_of"]
+__all__ = ["POSE_OF", "corrected", "explain", "grain_of"]

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.exposure_unknowns import HELD_MM, NAMES, SPREAD, held_mm
 from bitewright.explanation.correction import SD_TO_END, CauseName, Estimated, Part
+from bitewright.explanation.hand_faults import FAULT_OF, FAULTS, Fault
 from bitewright.explanation.harm import HARM
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import SeatPlan, seat
@@ -22,79 +23,6 @@ from bitewright.planning.best_aim import Setting
 
 Floats = NDArray[np.float64]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
-    """One unknown of an exposure as hands set it: mostly well, sometimes off to either side.
-
-    ``careful`` is the deviation when set well, the best place of another mouth included; off, it
-    lies ``usual_off`` away, give or take ``off_sd``. [deg, mm]
-    """
-
-    part: Part
-    unknown: str
-    careful: float
-    usual_off: float
-    off_sd: float
-    above: CauseName
-    below: CauseName
-
-    @property
-    def column(self) -> int:
-        """Its place among the unknowns."""
-        return NAMES.index(self.unknown)
-
-
-FAULTS = (
-    Fault(
-        part=Part.SWING,
-        unknown="azimuth_deg",
-        careful=2.5,
-        usual_off=10.0,
-        off_sd=5.0,
-        above=CauseName.TUBE_TOO_FAR_FORWARD,
-        below=CauseName.TUBE_TOO_FAR_BACK,
-    ),
-    Fault(
-        part=Part.VERTICAL,
-        unknown="vertical_deg",
-        careful=2.5,
-        usual_off=10.0,
-        off_sd=4.0,
-        above=CauseName.TUBE_TOO_HIGH,
-        below=CauseName.TUBE_TOO_LOW,
-    ),
-    Fault(
-        part=Part.FORWARD,
-        unknown="forward_mm",
-        careful=1.4,
-        usual_off=5.0,
-        off_sd=2.0,
-        above=CauseName.RECEPTOR_TOO_FAR_FORWARD,
-        below=CauseName.RECEPTOR_TOO_FAR_BACK,
-    ),
-    Fault(
-        part=Part.HEIGHT,
-        unknown="height_mm",
-        careful=0.5,
-        usual_off=2.5,
-        off_sd=1.0,
-        above=CauseName.RECEPTOR_TOO_HIGH,
-        below=CauseName.RECEPTOR_TOO_LOW,
-    ),
-    Fault(
-        part=Part.ROLL,
-        unknown="roll_deg",
-        careful=1.2,
-        usual_off=7.0,
-        off_sd=3.0,
-        above=CauseName.RECEPTOR_ROLLED_FRONT_DOWN,
-        below=CauseName.RECEPTOR_ROLLED_FRONT_UP,
-    ),
-)
-"""Our choice, the same for every view. [deg, mm]"""
-
-FAULT_OF = {fault.part: place for place, fault in enumerate(FAULTS)}
 
 CAREFUL_BESIDE = {"lingual_mm": 2.0, "turn_deg": 2.5, "tilt_deg": 2.0}
 """Deviations of what is no fault of its own. Our choice. [mm, deg]"""
@@ -283,8 +211,35 @@ LEAST_HELD = 5
 """From so many placements their spread is told by themselves. Our choice."""
 
 
-def likeliest_faults(told: FilmInformation, anatomy: Anatomy) -> Mapping[CauseName, FaultFound]:
-    """Every fault with its chance, summed over all combinations of faults.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FaultStates:
+    """Every combination of faults (S), how likely a film leaves each, and the unknowns were it so.
+
+    Parameters
+    ----------
+    signs : (S, F) int array
+        Of each of `FAULTS`: -1 or 1 where it is there, which way; else 0.
+    held : (S,) bool array
+        Whether palate, floor or teeth that do not close keep the teeth apart.
+    chance : (S,) float array
+        By the film alone; they come to one.
+    best : (S, 10) float array
+        The unknowns, were these the faults.
+    covariance : (S, 10, 10) float array
+    right_place : (10,) float array
+        Of the best setting in the estimated mouth.
+    """
+
+    signs: NDArray[np.int64]
+    held: NDArray[np.bool_]
+    chance: Floats
+    best: Floats
+    covariance: Floats
+    right_place: Floats
+
+
+def fault_states(told: FilmInformation, anatomy: Anatomy) -> FaultStates:
+    """Every combination of faults and what holds the teeth, weighed by a film.
 
     Our model: linear and normal about the estimate; each combination is a normal prior of the
     unknowns, and its chance is what it foresaw of the film (Bayes' rule, textbook algebra).
@@ -303,29 +258,73 @@ def likeliest_faults(told: FilmInformation, anatomy: Anatomy) -> Mapping[CauseNa
     )
     chance = np.exp(likely - likely.max())
     chance /= chance.sum()
-    best = np.einsum("nij,nj->ni", after, pulled)
-    signs = np.array([signs for signs, _ in states])
-    theirs, off, variance, harm = {}, {}, {}, {}
-    for k, fault in enumerate(FAULTS):
-        column = fault.column
-        for sign, name in ((1, fault.above), (-1, fault.below)):
-            theirs[name] = signs[:, k] == sign
-            off[name] = sign * (best[:, column] - anatomy.right_place[column])
-            variance[name] = after[:, column, column]
-            harm[name] = HARM[fault.part]
-    place = [FAULT_OF[part] for part in (Part.FORWARD, Part.HEIGHT)]
-    well_placed = (signs[:, place] == 0).all(axis=1)
-    held = np.array([how is not HeldBy.NOTHING for _, how in states])
-    theirs[CauseName.NOT_CLOSED] = held & well_placed
-    off[CauseName.NOT_CLOSED] = best[:, UPPER] + best[:, LOWER]
-    variance[CauseName.NOT_CLOSED] = after[:, UPPER, UPPER]
-    harm[CauseName.NOT_CLOSED] = HARM[Part.CLOSURE]
-    costs = np.stack([np.where(mine, off[name] / harm[name], 0.0) for name, mine in theirs.items()])
-    costliest = _costliest(costs, chance**FLATTER)
+    return FaultStates(
+        signs=np.array([signs for signs, _ in states]),
+        held=np.array([how is not HeldBy.NOTHING for _, how in states]),
+        chance=chance,
+        best=np.einsum("nij,nj->ni", after, pulled),
+        covariance=np.asarray(after),
+        right_place=anatomy.right_place,
+    )
+
+
+def likeliest_faults(
+    states: FaultStates, foresaw: Floats | None = None
+) -> Mapping[CauseName, FaultFound]:
+    """Every fault with its chance, summed over all combinations of faults.
+
+    ``foresaw`` (S,): how well each combination foresaw what is known beside the film, if anything.
+    """
+    beside = np.ones(len(states.chance)) if foresaw is None else foresaw
+    chance = states.chance * beside
+    chance /= chance.sum()
+    off, variance = _sizes(states)
+    costs = costs_by_cause(states)
+    costliest = _costliest(np.stack(list(costs.values())), states.chance**FLATTER * beside)
     return {
         name: _found(chance[mine], off[name][mine], variance[name][mine], float(share))
-        for (name, mine), share in zip(theirs.items(), costliest, strict=True)
+        for (name, mine), share in zip(_theirs(states).items(), costliest, strict=True)
     }
+
+
+def costs_by_cause(states: FaultStates) -> Mapping[CauseName, Floats]:
+    """What each cause costs a film in each combination of faults, (S,); nought where it is none."""
+    off, _ = _sizes(states)
+    return {
+        name: np.where(mine, off[name] / _HARM_OF[name], 0.0)
+        for name, mine in _theirs(states).items()
+    }
+
+
+def _theirs(states: FaultStates) -> dict[CauseName, NDArray[np.bool_]]:
+    """In which combinations (S,) each cause is there."""
+    theirs = {
+        name: states.signs[:, k] == sign
+        for k, fault in enumerate(FAULTS)
+        for sign, name in ((1, fault.above), (-1, fault.below))
+    }
+    place = [FAULT_OF[part] for part in (Part.FORWARD, Part.HEIGHT)]
+    well_placed = (states.signs[:, place] == 0).all(axis=1)
+    return theirs | {CauseName.NOT_CLOSED: states.held & well_placed}
+
+
+def _sizes(states: FaultStates) -> tuple[dict[CauseName, Floats], dict[CauseName, Floats]]:
+    """How far off each cause is in each combination (S,), and the variance of that."""
+    off, variance = {}, {}
+    for fault in FAULTS:
+        column = fault.column
+        for sign, name in ((1, fault.above), (-1, fault.below)):
+            off[name] = sign * (states.best[:, column] - states.right_place[column])
+            variance[name] = states.covariance[:, column, column]
+    off[CauseName.NOT_CLOSED] = states.best[:, UPPER] + states.best[:, LOWER]
+    variance[CauseName.NOT_CLOSED] = states.covariance[:, UPPER, UPPER]
+    return off, variance
+
+
+_HARM_OF = {
+    **{name: HARM[fault.part] for fault in FAULTS for name in (fault.above, fault.below)},
+    CauseName.NOT_CLOSED: HARM[Part.CLOSURE],
+}
 
 
 def _costliest(costs: Floats, weights: Floats) -> Floats:
@@ -369,4 +368,14 @@ def _believed(
     return mean, covariance, odds * there.share
 
 
-__all__ = ["FAULTS", "Anatomy", "FaultFound", "FilmInformation", "HeldBy", "likeliest_faults"]
+__all__ = [
+    "FAULTS",
+    "Anatomy",
+    "FaultFound",
+    "FaultStates",
+    "FilmInformation",
+    "HeldBy",
+    "costs_by_cause",
+    "fault_states",
+    "likeliest_faults",
+]

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
+from bitewright.explanation.chairside_answers import Answers
 from bitewright.explanation.correction import (
     Estimated,
     Movement,
@@ -41,7 +42,7 @@ BOTH_WAYS_DEG = 7.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AsMarked:
-    """What a film shows as it is marked, beside its exposure.
+    """What is known of a film beside its exposure: what it shows as marked, and was answered.
 
     Parameters
     ----------
@@ -57,6 +58,8 @@ class AsMarked:
         What the question needs and the film did not meet: what mends it comes first.
     borders : mapping of landmark name to PictureBorders
         What its picture says of where marks belong.
+    answers : Answers
+        From the chairside.
     """
 
     slope_deg: float | None = None
@@ -64,6 +67,7 @@ class AsMarked:
     likely_failed: bool = True
     lacked: Collection[CriterionName] = ()
     borders: Mapping[str, PictureBorders] = field(default_factory=dict)
+    answers: Answers = field(default_factory=dict)
 
     @property
     def is_level(self) -> bool:

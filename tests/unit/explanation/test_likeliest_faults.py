@@ -16,6 +16,7 @@ from bitewright.explanation.likeliest_faults import (
     Anatomy,
     FaultFound,
     FilmInformation,
+    fault_states,
     likeliest_faults,
 )
 from bitewright.explanation.likely_causes import NO_CAUSE, likely_causes
@@ -60,7 +61,8 @@ def found(
     spread[NAMES.index("height_mm")] = height_sd
     covariance = np.linalg.inv(np.diag(spread**-2.0) + np.diag(SPREAD**-2.0))
     told = FilmInformation.of(unknowns, covariance, before, KNOWN)
-    return likeliest_faults(told, Anatomy.about(setting, at.seating, unknowns, needed))
+    about = Anatomy.about(setting, at.seating, unknowns, needed)
+    return likeliest_faults(fault_states(told, about))
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda each: each.part.value)
