@@ -30,7 +30,7 @@ from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import build_outlines
 from bitewright.mouth.population_mouth import Regularity, population_mouth
 from bitewright.mouth.settled_teeth import with_settled_teeth
-from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.best_aim import Plan, Setting, best_aim
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
 
@@ -245,16 +245,25 @@ FAULT_SHARES = (1.0, 0.8, 0.6, 0.4)
 
 
 def single_fault(
-    name: str, mouth: Mouth, view: View, equipment: Equipment, generator: np.random.Generator
+    name: str,
+    mouth: Mouth,
+    view: View,
+    equipment: Equipment,
+    generator: np.random.Generator,
+    *,
+    meant: Setting | None = None,
 ) -> KnownFilm:
-    """The best exposure with one fault, and the little slips of a careful hand in the rest."""
+    """A set-up with one fault, and the little slips of a careful hand in the rest.
+
+    ``meant``: the set-up that the hand follows; without it the best one of the mouth.
+    """
     at = station(
         build_outlines(mouth), view.region, equipment.receptor, equipment.holder, equipment.tube
     )
     best = best_aim(view, at)
     fault = SINGLE_FAULTS[name]
     values = {each: generator.normal(0.0, slip) for each, slip in CAREFUL.items()}
-    setting = best.setting
+    setting = best.setting if meant is None else meant
     for each in ("forward_mm", "turn_deg", "ring_offset_deg", "vertical_deg"):
         values[each] += getattr(setting, each)
 

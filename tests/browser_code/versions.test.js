@@ -23,3 +23,12 @@ test("together every mark of either stands, and ours where both have one", () =>
   assert.equal(both.marks["16.mesial"].x_px, 10);
   assert.equal(both.holder, "ring-holder");
 });
+
+test("answers from the chairside differ one by one, and stand together", () => {
+  const ours = { ...HERE, answers: { bite: true, front: false } };
+  const theirs = { ...HERE, answers: { bite: false, low: true } };
+  assert.deepEqual(differences(ours, theirs).map(({ name }) => name).sort(), ["answer bite", "answer front", "answer low"]);
+  assert.deepEqual(differences(ours, ours), []);
+  assert.deepEqual(together(ours, theirs).answers, { bite: true, low: true, front: false });
+  assert.equal("answers" in together(HERE, THERE), false);
+});

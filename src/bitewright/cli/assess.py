@@ -55,6 +55,13 @@ def assess_command(
             show_default=False,
         ),
     ] = None,
+    answer: Annotated[
+        list[str] | None,
+        typer.Option(
+            help="Answer to a question that was asked: its name, = and yes or no. May be given "
+            "several times.",
+        ),
+    ] = None,
     drawing: Annotated[
         Path | None,
         typer.Option(help="Draw the exposure as estimated and the next one here (.png or .svg)."),
@@ -72,6 +79,7 @@ def assess_command(
     from bitewright.cli.shown.assess import show
     from bitewright.tasks.assess.assess_film import assess_film
     from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
+    from bitewright.tasks.assess.chairside_answers import chairside_answers
     from bitewright.tasks.assess.decoded_film import read_film
     from bitewright.tasks.assess.explain_film import (
         BesideTheMarks,
@@ -92,7 +100,7 @@ def assess_command(
     if signs:
         console(to_errors=True).print(f"{warning(film.name, signs)}.", markup=False)
     known = known_equipment(equipment or ())
-    answer = assess_film(
+    assessed = assess_film(
         film,
         read_taken_film(marks, known, receptor=receptor, confirmed=confirmed),
         holder=known.holder(holder) if holder else None,
@@ -106,13 +114,14 @@ def assess_command(
             belief=None if belief is None else read_belief(belief),
             also=tuple(read_taken_film(each, known, confirmed=confirmed) for each in also or ()),
             rim_flush=rim_flush,
+            answers=chairside_answers(answer or ()),
         )
-        answer = explain_film(answer, beside)
-    written = write_assessment(answer, film, files)
+        assessed = explain_film(assessed, beside)
+    written = write_assessment(assessed, film, files)
     if as_json:
-        print_json(answer.document(overlay=written.overlay))
+        print_json(assessed.document(overlay=written.overlay))
     else:
-        show(answer, written)
+        show(assessed, written)
 
 
 __all__ = ["add_to", "assess_command"]

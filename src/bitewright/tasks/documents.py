@@ -3,6 +3,7 @@
 from dataclasses import asdict
 from typing import Any
 
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.exposure import Station
@@ -17,6 +18,7 @@ from bitewright.quality.questions import (
 )
 from bitewright.quality.rating import ContactState
 from bitewright.quality.rating_schemes import RatingScheme
+from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.film_answers import RIM, FilmAnswer
 from bitewright.words.movements import movement_rows
@@ -102,8 +104,10 @@ def edge_document(edge: EdgePlace) -> dict[str, Any]:
     }
 
 
-def film_answer_document(answer: FilmAnswer) -> dict[str, Any]:
-    """The verdict, the one movement and how sure that is."""
+def film_answer_document(
+    answer: FilmAnswer, asks: ChairsideQuestion | None = None
+) -> dict[str, Any]:
+    """The verdict, the one movement and how sure that is; what is asked of the chairside."""
     return {
         "served": answer.served.value,
         "headline": answer.headline,
@@ -116,6 +120,9 @@ def film_answer_document(answer: FilmAnswer) -> dict[str, Any]:
         "sure": answer.sure,
         "is_settled": answer.is_settled,
         "rim_question": RIM if answer.asks_rim else None,
+        "asked": None
+        if asks is None
+        else {"question": asks.value, "words": CHAIRSIDE_QUESTIONS[asks], "why": WHY_ASKED},
     }
 
 

@@ -28,6 +28,7 @@ from bitewright.words.causes import (
     tell_apart,
 )
 from bitewright.words.certainty import certainty, left_open, settling
+from bitewright.words.chairside import answers_sentence
 from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.correction_doubts import correction_doubts
 from bitewright.words.mark_slips import marks_first
@@ -291,6 +292,7 @@ def teacher_paragraph(
             rim_flush=rim_flush,
             told_ring_offset_deg=told_ring_offset_deg,
         ),
+        answers_sentence(correction.answers),
         *certainty(correction, region, receptor_turned=ring and rim_flush is True),
         *(_margin(correction) if moves else ()),
         *correction_doubts(correction),

@@ -4,13 +4,17 @@ from rich.console import Console
 from rich.text import Text
 
 from bitewright.cli.shown.tables import STYLES
+from bitewright.explanation.chairside_answers import ChairsideQuestion
+from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
 from bitewright.words.film_answers import RIM, SIGNS, FilmAnswer
 
 HOW_TO_SAY = "(--rim-flush or --rim-off)"
 
 
-def show_answer(console: Console, answer: FilmAnswer) -> None:
-    """Print whether a film serves, and what to move first."""
+def show_answer(
+    console: Console, answer: FilmAnswer, asks: ChairsideQuestion | None = None
+) -> None:
+    """Print whether a film serves, what to move first, and what is asked of the chairside."""
     sign = SIGNS[answer.served]
     console.print(Text(f"{sign} {answer.headline}.", f"bold {STYLES[sign]}"), answer.why)
     if answer.movement:
@@ -24,6 +28,9 @@ def show_answer(console: Console, answer: FilmAnswer) -> None:
         console.print(Text(answer.sure))
     if answer.asks_rim:
         console.print(Text(f"{RIM} {HOW_TO_SAY}"))
+    if asks is not None:
+        how = f"(--answer {asks}=yes or --answer {asks}=no)"
+        console.print(Text(f"{CHAIRSIDE_QUESTIONS[asks]} {how} {WHY_ASKED}"))
     console.print()
 
 

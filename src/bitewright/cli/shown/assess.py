@@ -20,7 +20,7 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     out = console()
     result = answer.as_told
     out.print(f"[bold]{answer.name}[/bold], {result.view.title}")
-    show_answer(out, answer.answer)
+    show_answer(out, answer.answer, answer.asks)
     out.print(
         f"{rating_words(answer.grade, answer.scheme.in_full)} "
         f"{pixel_words(answer.pixel_mm, answer.pixel_from)}"

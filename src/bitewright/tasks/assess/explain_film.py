@@ -1,7 +1,7 @@
 """Explain a marked film: which way it was off, what to move, how sure; and learn its mouth."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -9,6 +9,7 @@ from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.explanation.chairside_answers import OF_A_RING, Answers, ChairsideQuestion
 from bitewright.explanation.explain import explain
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.film_pattern import film_pattern
@@ -56,6 +57,8 @@ class BesideTheMarks:
         Further films of the same visit.
     rim_flush : bool or None
         Whether the tube's rim stood flush with its ring, if somebody looked.
+    answers : Answers
+        To further questions, from the chairside.
     seed : int
 
     Raises
@@ -70,11 +73,18 @@ class BesideTheMarks:
     belief: MouthBelief | None = None
     also: tuple[TakenFilm, ...] = ()
     rim_flush: bool | None = None
+    answers: Answers = field(default_factory=dict)
     seed: int = 0
 
     def __post_init__(self) -> None:
         if self.mouth is not None and self.belief is not None:
             raise KnownAndLearnedError
+
+    def answered(self, *, ring: bool) -> Answers:
+        """What was answered of a holder with a ring or without one, the rim's question first."""
+        rim = {} if self.rim_flush is None else {ChairsideQuestion.RIM: self.rim_flush}
+        every = {**rim, **self.answers}
+        return {each: every[each] for each in every if ring or each not in OF_A_RING}
 
 
 def explain_film(
@@ -120,6 +130,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
                 likely_failed=assessed.likely_failed,
                 lacked=assessed.lacked,
                 borders=assessed.borders,
+                answers=beside.answered(ring=holder.ring),
             ),
             generator=np.random.default_rng(beside.seed),
             threads=threads,

@@ -11,6 +11,7 @@ from bitewright import __version__
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.estimation.mouth_belief import MouthBelief
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.correction import Correction
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.quick_reading import QuickReading
@@ -120,6 +121,14 @@ class FilmAssessment:
             if self.quick is None
             else quick_answer(self._told, self.quick)
         )
+
+    @property
+    def asks(self) -> ChairsideQuestion | None:
+        """What somebody who was there is asked; None where the answer asks for the rim already."""
+        said = self.explained
+        if said is None or said.explanation is None or self.answer.asks_rim:
+            return None
+        return said.explanation.correction.asks
 
     @property
     def _told(self) -> AnswerBasis:
@@ -352,7 +361,7 @@ class FilmAssessment:
             if self.cone_cut_mm is None
             else {place.value: round(cut, 2) for place, cut in self.cone_cut_mm.items()},
             "observations": [remark.name for remark in self.film.marks.observations],
-            "answer": film_answer_document(self.answer),
+            "answer": film_answer_document(self.answer, self.asks),
             "caveats": list(self.caveats),
             "overlay": None if overlay is None else str(overlay),
         }

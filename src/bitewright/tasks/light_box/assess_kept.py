@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.marks import Mounting
 from bitewright.report.svg import svg_of
@@ -74,6 +75,9 @@ def assess_kept(
         known=known,
         tube=known.tube(USUAL_TUBE),
         rim_flush=marks.get("rim_flush"),
+        answers={
+            ChairsideQuestion(name): answer for name, answer in marks.get("answers", {}).items()
+        },
         also=tuple(taken_film(each, known) for each in further if not each.unconfirmed),
     )
     if quickly:

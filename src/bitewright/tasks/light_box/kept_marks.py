@@ -17,9 +17,18 @@ CHANGE_FORMAT = "bitewright.marks-change/1"
 SCHEMAS = {CHANGE_FORMAT: "marks-change-1.json"}
 MARK_FIELDS = frozenset(
     {"view", "receptor", "holder", "pixel_mm", "mounting", "mark_sd_mm", "marks", "absent_teeth"}
-    | {"observations", "note", "marked_by", "rim_flush", "patient", "taken_on", "proposed"}
+    | {
+        "observations",
+        "note",
+        "marked_by",
+        "rim_flush",
+        "answers",
+        "patient",
+        "taken_on",
+        "proposed",
+    }
 )
-BESIDE_THE_MARKS = frozenset({"holder", "rim_flush"})
+BESIDE_THE_MARKS = frozenset({"holder", "rim_flush", "answers"})
 """Told of the exposure, and no part of a marks file."""
 
 

@@ -37,6 +37,8 @@ from bitewright.tasks.rated_by import rated_by_name
 from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
+from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
+from bitewright.words.film_answers import RIM
 from bitewright.words.marking import (
     MARK_TITLES,
     WHERE_A_MARK_GOES,
@@ -115,6 +117,10 @@ def light_box(request: Request) -> HTMLResponse:
         doubts=DOUBT_WORDS,
         snap_rule=SNAP_RULE,
         seen_faults=SEEN_FAULTS,
+        chairside={
+            each.value: words for each, words in CHAIRSIDE_QUESTIONS.items() if words != RIM
+        },
+        why_asked=WHY_ASKED,
         where_marks_go=WHERE_MARKS_GO,
         where_marks_go_picture=WHERE_MARKS_GO_PICTURE,
         where_a_mark_goes=[(MARK_TITLES[kind], says) for kind, says in WHERE_A_MARK_GOES.items()],

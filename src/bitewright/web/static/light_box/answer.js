@@ -2,7 +2,7 @@
 import { by } from "./page.js";
 
 const SIGNS = { yes: ["=", "good"], readable: ["~", "fair"], doubtful: ["?", "fair"], no: ["x", "poor"], "not-told": ["?", "open"], "by-eye": ["?", "open"] };
-const NOTHING = { headline: "No answer yet", why: "Choose the view, then mark the edges at the contacts: from six marks on the answer stands here.", when: "", movement: "", set_up: "", expected: "", sure: "", also: "", rim_question: null, is_settled: false };
+const NOTHING = { headline: "No answer yet", why: "Choose the view, then mark the edges at the contacts: from six marks on the answer stands here.", when: "", movement: "", set_up: "", expected: "", sure: "", also: "", rim_question: null, asked: null, is_settled: false };
 const FEWEST = 6;
 let ofMarks = null; // what the marks alone said of being sure, while the explanation is on its way
 
@@ -30,9 +30,19 @@ function put(answer) {
   if (answer.rim_question) write("rim-question", answer.rim_question);
 }
 
+// The one question that is asked of somebody who was there, beside those that were answered.
+function ask(question) {
+  for (const field of document.querySelectorAll(".chairside")) {
+    const isAnswered = Boolean(field.querySelector("input:checked:not([value=''])"));
+    field.hidden = field.dataset.question !== question && !isAnswered && !field.contains(document.activeElement);
+  }
+  by("chairside-why").hidden = question === null;
+}
+
 export function clear() {
   ofMarks = null;
   put(NOTHING);
+  ask(null);
   draw(null);
 }
 
@@ -56,6 +66,7 @@ export function showReading(answer) {
 
 // Of the whole explanation; how sure that is the marks have told.
 export function showWhole(answer) {
+  ask(answer.asked?.question ?? null);
   put({ ...answer, sure: [ofMarks?.sure, answer.sure].filter((said, i, all) => said && all.indexOf(said) === i).join(" "), is_settled: ofMarks?.is_settled ?? false });
 }
 

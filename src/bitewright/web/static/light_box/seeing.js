@@ -1,4 +1,4 @@
-// What a person sees without putting a mark on its place: bone crests, faults, and how rim and ring stood.
+// What a person sees without putting a mark on its place: bone crests, faults, how rim and ring stood, and what was asked of the chairside.
 import { keep } from "./keeping.js";
 import { laid, marksOf } from "./laid.js";
 import { by, mayWrite } from "./page.js";
@@ -6,6 +6,8 @@ import { by, mayWrite } from "./page.js";
 export const isCrest = (name) => name?.endsWith(".crest") ?? false;
 const boxes = [...document.querySelectorAll("#faults input")];
 const rims = [...document.querySelectorAll("#rim input")];
+const asked = [...document.querySelectorAll(".chairside input")];
+const questionOf = (radio) => radio.closest("fieldset").dataset.question;
 const RIM = { yes: true, no: false };
 
 const seenFaults = () => (laid.film.marks.observations ?? []).map((each) => each.name);
@@ -21,6 +23,8 @@ export function refresh(next) {
   by("fault-count").textContent = seen.length ? `(${seen.length})` : "";
   const { rim_flush } = laid.film.marks;
   for (const radio of rims) radio.checked = (RIM[radio.value] ?? undefined) === rim_flush;
+  const { answers = {} } = laid.film.marks;
+  for (const radio of asked) radio.checked = (RIM[radio.value] ?? undefined) === answers[questionOf(radio)];
   by("crest-seen").hidden = !isCrest(next);
   by("crests-left").hidden = !mayWrite || !isCrest(next) || crestsLeft().length < 2;
 }
@@ -40,5 +44,13 @@ for (const radio of rims) {
   radio.addEventListener("change", () => {
     const { rim_flush, ...marks } = laid.film.marks;
     keep(radio.value ? { ...marks, rim_flush: RIM[radio.value] } : marks);
+  });
+}
+for (const radio of asked) {
+  radio.addEventListener("change", () => {
+    const { answers: given = {}, ...marks } = laid.film.marks;
+    const { [questionOf(radio)]: _, ...others } = given;
+    const answers = radio.value ? { ...others, [questionOf(radio)]: RIM[radio.value] } : others;
+    keep(Object.keys(answers).length ? { ...marks, answers } : marks);
   });
 }
