@@ -47,6 +47,7 @@ class Meant(StrEnum):
 MOST = 2
 """Questions asked one after another."""
 
+DECIMALS = 3
 TOLD_WRONG, BY_THE_PLAN = 1, 2
 """Seeds beside a film's own: for which answers are wrong, for a hand that follows the plan."""
 
@@ -80,9 +81,13 @@ def true_answers(film: KnownFilm, meant: Setting) -> Answers:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """What an explanation told: its first cause, the one in its place, and how many were asked."""
+    """What an explanation told: its first cause, how likely that costs most, the one in its place.
+
+    ``asked``: how many questions were answered before.
+    """
 
     first: CauseName
+    chance: float
     alternative: CauseName | None
     asked: int
 
@@ -151,7 +156,10 @@ def _one_after_another(
 
 def _told(said: Correction, asked: int) -> Told:
     other = next((each.name for each in said.causes if each.is_alternative), None)
-    return Told(first=said.causes[0].name, alternative=other, asked=asked)
+    first = said.causes[0]
+    return Told(
+        first=first.name, chance=round(first.chance, DECIMALS), alternative=other, asked=asked
+    )
 
 
 def fault_cases(run: int, films: int) -> list[Case]:
@@ -198,6 +206,7 @@ def _told_of(entry: Mapping[str, Any]) -> Told:
     other = entry["alternative"]
     return Told(
         first=CauseName(entry["first"]),
+        chance=entry["chance"],
         alternative=None if other is None else CauseName(other),
         asked=entry["asked"],
     )

@@ -23,7 +23,10 @@ CHAIRSIDE_QUESTIONS: Mapping[ChairsideQuestion, str] = {
     ChairsideQuestion.LEVEL: "Was the receptor level, its front edge neither up nor down?",
 }
 
-WHY_ASKED = "Asked of somebody who was there: the answer says most of which cause it was."
+WHY_ASKED = (
+    "Asked of somebody who was there: of all that may be asked, this is expected to tell most of "
+    "the cause."
+)
 
 
 def answers_sentence(answers: Answers) -> str:

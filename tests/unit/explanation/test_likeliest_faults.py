@@ -15,6 +15,7 @@ from bitewright.explanation.likeliest_faults import (
     FAULTS,
     Anatomy,
     FaultFound,
+    FaultStates,
     FilmInformation,
     fault_states,
     likeliest_faults,
@@ -49,6 +50,13 @@ def found(
     off: Mapping[str, float], *, apart_mm: tuple[float, float] = (0.1, 0.1), height_sd: float = 0.5
 ) -> Mapping[CauseName, FaultFound]:
     """Faults of an exposure off its best place by this much, told well by a film."""
+    return likeliest_faults(states_of(off, apart_mm=apart_mm, height_sd=height_sd))
+
+
+def states_of(
+    off: Mapping[str, float], *, apart_mm: tuple[float, float] = (0.1, 0.1), height_sd: float = 0.5
+) -> FaultStates:
+    """Combinations of faults of an exposure off its best place by this much, as a film tells."""
     at, setting = plan().station, plan().setting
     before = usual_unknowns(at)
     unknowns = before.copy()
@@ -61,8 +69,7 @@ def found(
     spread[NAMES.index("height_mm")] = height_sd
     covariance = np.linalg.inv(np.diag(spread**-2.0) + np.diag(SPREAD**-2.0))
     told = FilmInformation.of(unknowns, covariance, before, KNOWN)
-    about = Anatomy.about(setting, at.seating, unknowns, needed)
-    return likeliest_faults(fault_states(told, about))
+    return fault_states(told, Anatomy.about(setting, at.seating, unknowns, needed))
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda each: each.part.value)

@@ -1,0 +1,47 @@
+"""Questions from the chairside, as they are asked and answered."""
+
+import pytest
+
+from bitewright.explanation.chairside_answers import ChairsideQuestion
+from bitewright.tasks.assess.chairside_answers import UnknownAnswerError, chairside_answers
+from bitewright.tasks.assess.explain_film import BesideTheMarks
+from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
+from bitewright.tasks.catalogue.named import equipment
+from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, answers_sentence
+
+
+def test_every_question_is_one_sentence_that_takes_yes_or_no() -> None:
+    assert set(CHAIRSIDE_QUESTIONS) == set(ChairsideQuestion)
+    for words in CHAIRSIDE_QUESTIONS.values():
+        assert words.split()[0] in {"Was", "Did"}
+        assert (words[-1], words.count("?")) == ("?", 1)
+
+
+def test_answers_are_said_with_how_far_they_are_believed() -> None:
+    said = answers_sentence({ChairsideQuestion.BITE: False})
+    assert said.endswith("Did the teeth touch the bite block, above and below? No")
+    assert "one answer in ten" in said
+    assert answers_sentence({}) == ""
+
+
+def test_answers_are_typed_as_name_and_yes_or_no() -> None:
+    assert chairside_answers(["bite=no", "low=yes", "bite=yes"]) == {
+        ChairsideQuestion.BITE: True,
+        ChairsideQuestion.LOW: True,
+    }
+
+
+@pytest.mark.parametrize("given", ["bite", "bite=maybe", "teeth=yes", "=yes"])
+def test_what_is_no_answer_is_refused_with_the_questions(given: str) -> None:
+    with pytest.raises(UnknownAnswerError, match="gap-along"):
+        chairside_answers([given])
+
+
+def test_of_a_holder_without_a_ring_no_answer_about_one_is_weighed() -> None:
+    known = equipment()
+    answers = chairside_answers(["gap-along=yes", "bite=no"])
+    beside = BesideTheMarks(
+        known=known, tube=known.tube(USUAL_TUBE), rim_flush=False, answers=answers
+    )
+    assert set(beside.answered(ring=False)) == {ChairsideQuestion.BITE}
+    assert set(beside.answered(ring=True)) == {ChairsideQuestion.RIM, *answers}
