@@ -1,0 +1,54 @@
+"""The one question of the chairside: seen, answered by keyboard, kept, and taken back."""
+
+import json
+from pathlib import Path
+
+from playwright.sync_api import Page, Route, expect
+
+from bitewright.explanation.chairside_answers import ChairsideQuestion
+from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
+from tests.browser.conftest import Visit, wait_until
+from tests.browser.test_light_box import box, rendered
+
+__all__ = ["box", "rendered"]
+
+LOW = ChairsideQuestion.LOW
+
+
+def asking(route: Route) -> None:
+    """The server's explanation, with a question in it."""
+    told = route.fetch()
+    said = told.json()
+    words = {"words": CHAIRSIDE_QUESTIONS[LOW], "why": WHY_ASKED}
+    said["answer"]["asked"] = {"question": LOW.value, **words}
+    route.fulfill(response=told, body=json.dumps(said))
+
+
+def test_a_question_is_answered_by_keyboard_and_taken_back(
+    box: Page, visit: Visit, rendered: tuple[Path, Path]
+) -> None:
+    box.route("**/explanation?*", asking)
+    question = box.locator(".chairside[data-question=low]")
+    expect(question).to_be_hidden()
+    box.set_input_files("#load-marks", rendered[1])
+    expect(question).to_be_visible()
+    expect(question.get_by_label("not known")).to_be_checked()
+    expect(box.locator(".chairside:visible")).to_have_count(1)
+    expect(box.locator("#chairside-why")).to_have_text(WHY_ASKED)
+    assert visit.findings() == []
+
+    def kept() -> object:
+        (film,) = box.request.get(f"{visit.origin}/light-box/films").json()
+        return film["marks"].get("answers")
+
+    question.get_by_label("not known").focus()
+    box.keyboard.press("ArrowRight")  # round to the first
+    wait_until(box, lambda: kept() == {"low": True})
+    expect(question.get_by_label("yes")).to_be_focused()
+    box.keyboard.press("ArrowRight")
+    wait_until(box, lambda: kept() == {"low": False})
+    box.keyboard.press("ArrowRight")
+    wait_until(box, lambda: kept() is None)
+    expect(question.get_by_label("not known")).to_be_focused()
+    expect(question).to_be_visible()
+    assert visit.complaints == []
