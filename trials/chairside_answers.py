@@ -24,7 +24,7 @@ from bitewright.explanation.chairside_questions import (
     WRONG,
 )
 from bitewright.explanation.correction import CauseName, Correction
-from bitewright.explanation.explain import corrected
+from bitewright.explanation.explain import film_correction
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.explanation.needs import AsMarked
 from bitewright.planning.best_aim import Setting
@@ -147,7 +147,7 @@ def _one_after_another(
     given: dict[ChairsideQuestion, bool] = {}
     told = []
     for _ in range(MOST + 1):
-        said = corrected(found, film.view, needed, marked=AsMarked(answers=dict(given)))
+        said = film_correction(found, film.view, needed, marked=AsMarked(answers=dict(given)))
         told.append(_told(said, len(given)))
         if said.asks is not None and len(told) <= MOST:
             given[said.asks] = answers[said.asks]

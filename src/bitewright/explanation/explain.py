@@ -125,7 +125,7 @@ def explain(
         threads=threads,
         begin=begin,
     )
-    correction = corrected(found, view, needed, film=film, marked=marked)
+    correction = film_correction(found, view, needed, film=film, marked=marked)
     if correction.marks_come_first:
         correction = _told_nothing(correction)
     then = None
@@ -151,7 +151,7 @@ def explain(
     )
 
 
-def corrected(
+def film_correction(
     found: Estimate,
     view: View,
     needed: NeededMovement,
@@ -360,4 +360,4 @@ def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
 TIES = 1e-6
 
 
-__all__ = ["POSE_OF", "corrected", "explain", "grain_of"]
+__all__ = ["POSE_OF", "explain", "film_correction", "grain_of"]

@@ -29,6 +29,12 @@ WHY_ASKED = (
 )
 
 
+def typed_question(question: ChairsideQuestion) -> str:
+    """A question for the command line, with how it is answered there."""
+    how = f"(--answer {question}=yes or --answer {question}=no)"
+    return f"{CHAIRSIDE_QUESTIONS[question]} {how} {WHY_ASKED}"
+
+
 def answers_sentence(answers: Answers) -> str:
     """What was answered and weighed; empty where nothing was."""
     if not answers:
@@ -43,4 +49,4 @@ def answers_sentence(answers: Answers) -> str:
     )
 
 
-__all__ = ["CHAIRSIDE_QUESTIONS", "WHY_ASKED", "answers_sentence"]
+__all__ = ["CHAIRSIDE_QUESTIONS", "WHY_ASKED", "answers_sentence", "typed_question"]

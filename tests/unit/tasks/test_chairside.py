@@ -7,7 +7,7 @@ from bitewright.tasks.assess.chairside_answers import UnknownAnswerError, chairs
 from bitewright.tasks.assess.explain_film import BesideTheMarks
 from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.catalogue.named import equipment
-from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, answers_sentence
+from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, answers_sentence, typed_question
 
 
 def test_every_question_is_one_sentence_that_takes_yes_or_no() -> None:
@@ -22,6 +22,14 @@ def test_answers_are_said_with_how_far_they_are_believed() -> None:
     assert said.endswith("Did the teeth touch the bite block, above and below? No")
     assert "one answer in ten" in said
     assert answers_sentence({}) == ""
+
+
+def test_a_question_says_how_it_is_answered_in_words_that_are_understood() -> None:
+    for question in ChairsideQuestion:
+        said = typed_question(question)
+        for answer in ("yes", "no"):
+            assert f"--answer {question}={answer}" in said
+            assert chairside_answers([f"{question}={answer}"]) == {question: answer == "yes"}
 
 
 def test_answers_are_typed_as_name_and_yes_or_no() -> None:

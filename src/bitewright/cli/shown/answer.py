@@ -5,7 +5,7 @@ from rich.text import Text
 
 from bitewright.cli.shown.tables import STYLES
 from bitewright.explanation.chairside_answers import ChairsideQuestion
-from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
+from bitewright.words.chairside import typed_question
 from bitewright.words.film_answers import RIM, SIGNS, FilmAnswer
 
 HOW_TO_SAY = "(--rim-flush or --rim-off)"
@@ -29,8 +29,7 @@ def show_answer(
     if answer.asks_rim:
         console.print(Text(f"{RIM} {HOW_TO_SAY}"))
     if asks is not None:
-        how = f"(--answer {asks}=yes or --answer {asks}=no)"
-        console.print(Text(f"{CHAIRSIDE_QUESTIONS[asks]} {how} {WHY_ASKED}"))
+        console.print(Text(typed_question(asks)))
     console.print()
 
 
