@@ -1,6 +1,5 @@
 """The real film's marks set again and again, each time as far off as readers' marks lie apart."""
 
-from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -62,17 +61,20 @@ def set_again(mark: Mark, off_px: np.ndarray) -> Mark:
 
 
 @pytest.mark.parametrize(
-    ("marks", "verdict"),
+    ("marks", "verdicts"),
     [
-        ("open-bitewing.marks.json", Verdict.NOTHING),
-        ("open-bitewing-as-molar.marks.json", Verdict.MOVE),
+        ("open-bitewing.marks.json", {Verdict.NOTHING}),
+        # Some copies just serve: then the same movement would bring them nearer to the best.
+        ("open-bitewing-as-molar.marks.json", {Verdict.MOVE, Verdict.NEARER}),
     ],
 )
 def test_copies_with_a_readers_noise_get_one_verdict_and_a_level_film_stays_level(
-    shared_data: Path, marks: str, verdict: Verdict
+    shared_data: Path, marks: str, verdicts: set[Verdict]
 ) -> None:
     copies = told(shared_data, marks)
-    assert Counter(each.verdict for _, each in copies)[verdict] >= ALIKE
+    assert sum(each.verdict in verdicts for _, each in copies) >= ALIKE
+    for answer, each in copies:
+        assert (each.verdict is Verdict.NEARER) <= (answer.serves is True)
     assert all(each.of(Part.ROLL).need is Need.STAY for _, each in copies)
     for answer, correction in copies:
         # The answer's first sentence and the verdict never say two things.

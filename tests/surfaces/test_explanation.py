@@ -125,6 +125,22 @@ def test_the_table_says_how_much_and_whether() -> None:
     assert unsure_row.rstrip().endswith("cannot tell")
 
 
+@pytest.mark.parametrize("turned", [False, True])
+def test_the_table_as_data_is_the_table_as_it_is_printed(*, turned: bool) -> None:
+    """The light box's paragraph spoke of a table that the page did not have."""
+    out = StringIO()
+    told = CORRECTIONS["move"]
+    words = correction_words(told)
+    console = Console(file=out, width=4000, highlight=False)
+    show_correction(console, words, told, receptor_turned=turned)
+    document = correction_document(told, words, receptor_turned=turned)
+    checked(assessment(explanation=document))
+    lines = [" ".join(line.split()) for line in out.getvalue().splitlines()]
+    for row in document["table"]:
+        assert any(line.endswith(" ".join(row.values())) for line in lines)
+    assert len(document["table"]) == len(Part) - 2 * turned
+
+
 def test_where_the_rim_was_flush_the_table_has_no_second_turn_beside_it() -> None:
     out = StringIO()
     told = CORRECTIONS["move"]
