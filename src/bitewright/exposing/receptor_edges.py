@@ -87,41 +87,6 @@ def edge_places(exposures: Exposures) -> tuple[EdgePlace, ...]:
     )
 
 
-def ahead_of_mm(exposures: Exposures, place: EdgePlace) -> float:
-    """How far an edge of the first exposure lies in front of a place on a tooth. [mm]
-
-    From the middle of the third, or from that end of the tooth, that ``place`` names; negative
-    behind it. Looking square onto the receptor. NaN where the mouth lacks that tooth.
-    """
-    seat, plan, at = exposures.seat, exposures.station.seating, exposures.station
-    front = at.region.front_sign * seat.axes_mouth[0, 0]
-    opening = 0.0 if place.upper else float(seat.opening_deg[0])
-    row = _row(at.outlines, place.tooth // 10, front, seat.centres_mouth[0], opening)
-    ends = {code: (back, ahead) for code, back, ahead in row}
-    if place.tooth not in ends:
-        return float("nan")
-    back, ahead = ends[place.tooth]
-    along = {
-        EdgeName.CASING_FRONT: plan.offset_along_mm + plan.half_along_mm,
-        EdgeName.ACTIVE_FRONT: at.half_width_mm,
-        EdgeName.ACTIVE_BACK: -at.half_width_mm,
-        EdgeName.CASING_BACK: plan.offset_along_mm - plan.half_along_mm,
-    }[place.edge]
-    return along - (back + _SHARE_ALONG[place.against] * (ahead - back))
-
-
-_SHARE_ALONG = {
-    AgainstTooth.DISTAL_THIRD: 1.0 / 6.0,
-    AgainstTooth.MIDDLE_THIRD: 0.5,
-    AgainstTooth.MESIAL_THIRD: 5.0 / 6.0,
-    AgainstTooth.IN_FRONT: 1.0,
-    AgainstTooth.BEHIND: 0.0,
-    AgainstTooth.MESIAL_SPACE: 1.0,
-    AgainstTooth.DISTAL_SPACE: 0.0,
-}
-"""Where on a tooth a place lies, as a share of its length from its back end."""
-
-
 TOUCHING_MM = 0.5
 """Neighbours no further apart than this have a contact that an operator can see. Our choice."""
 
@@ -237,7 +202,6 @@ __all__ = [
     "EdgeFromContact",
     "EdgeName",
     "EdgePlace",
-    "ahead_of_mm",
     "behind_last_mm",
     "edge_places",
     "edges_from_contacts",
