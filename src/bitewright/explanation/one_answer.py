@@ -27,7 +27,8 @@ def one_answer(
 ) -> Correction:
     """The same, its needs and verdict as they are told with what is done next.
 
-    A movement that the next exposure does not make is told as perhaps. ``serves``: whether the
+    A movement that the next exposure does not make is told as perhaps. Where the set-up is kept,
+    nothing is asked of the chairside. ``serves``: whether the
     film answers its question as it is.
     """
     movements = correction.movements
@@ -44,7 +45,8 @@ def one_answer(
     if verdict is not Verdict.CANNOT_TELL:
         moving = any(each.need is Need.MOVE for each in movements)
         verdict = _verdict(moving=moving, weighed=then is not None, serves=serves)
-    return replace(correction, verdict=verdict, movements=movements)
+    asks = None if then is None else correction.asks
+    return replace(correction, verdict=verdict, movements=movements, asks=asks)
 
 
 def _verdict(*, moving: bool, weighed: bool, serves: bool) -> Verdict:
