@@ -8,7 +8,7 @@ import pytest
 from hypothesis import settings
 
 from bitewright.store.location import StoreLocation
-from tests.made_once_a_run import begin_run
+from tests.made_once_a_run import FILM_CACHE, begin_run
 from tests.stores import empty_location
 
 REPOSITORY = Path(__file__).resolve().parents[1]
@@ -50,6 +50,13 @@ def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
+@pytest.fixture
+def no_films_kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty cache of the test's own: other tests of the run have kept no film mouth in it."""
+    monkeypatch.setenv(FILM_CACHE, str(tmp_path / "cache"))
+    return tmp_path / "cache"
+
+
 @pytest.fixture(params=["sqlite", "postgresql"])
 def location(request: pytest.FixtureRequest, own_folders: Path) -> Iterator[StoreLocation]:
     """Where an empty store can be made, once in either database."""
@@ -58,9 +65,10 @@ def location(request: pytest.FixtureRequest, own_folders: Path) -> Iterator[Stor
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Where a run has several processes, give them a folder for what is made once."""
-    if not hasattr(config, "workerinput") and getattr(config.option, "numprocesses", None):
-        config.add_cleanup(begin_run())
+    """Give a run a folder for what is made once; several processes share all of it."""
+    if not hasattr(config, "workerinput"):
+        is_shared = bool(getattr(config.option, "numprocesses", None))
+        config.add_cleanup(begin_run(is_shared=is_shared))
 
 
 def pytest_report_header() -> str:

@@ -12,17 +12,27 @@ from typing import TypeVar
 
 RUN_FOLDER = "BITEWRIGHT_TEST_RUN"
 """Names the folder that the processes of one run share; unset where there is one process."""
+FILM_CACHE = "BITEWRIGHT_CACHE"
+"""Names the folder where the commands and pages of a run keep film mouths, as a user's would."""
 
 Thing = TypeVar("Thing")
 
 
-def begin_run() -> Callable[[], None]:
-    """Make the folder of a run of several processes, for those to come; what is to end it."""
+def begin_run(*, is_shared: bool = True) -> Callable[[], None]:
+    """Make the folder of a run, for its processes to come; what is to end it.
+
+    Film mouths are kept there too: each is built once a run, and none from before it is read.
+    """
     folder = tempfile.mkdtemp(prefix="bitewright-tests-")
-    os.environ[RUN_FOLDER] = folder
+    own = {FILM_CACHE: str(Path(folder) / "cache")} | ({RUN_FOLDER: folder} if is_shared else {})
+    before = {name: os.environ.get(name) for name in own}
+    os.environ.update(own)
 
     def end_run() -> None:
-        os.environ.pop(RUN_FOLDER, None)
+        for name, value in before.items():
+            os.environ.pop(name, None)
+            if value is not None:
+                os.environ[name] = value
         shutil.rmtree(folder, ignore_errors=True)
 
     return end_run

@@ -12,13 +12,13 @@ from bitewright.exposing.exposure import Exposures, Station, expose, station
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import Seat
 from bitewright.exposing.targets import Targets
-from bitewright.film.film_mouth import FilmMouth, film_mouth
+from bitewright.film.film_parts import FilmMouth
 from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
 from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import view
-from bitewright.tasks.film.film_mouths import film_key
-from tests.made_once_a_run import made_once_a_run
+from bitewright.tasks.film.film_mouths import film_key, station_film_mouth
+from tests.made_once_a_run import own_turn
 
 Floats = NDArray[np.float64]
 
@@ -159,12 +159,13 @@ def film_mouth_of(view_name: str = "right-premolar") -> FilmMouth:
 
 
 def film_mouth_in(at: Station) -> FilmMouth:
-    """A station's solids, made afresh in this run and once: none kept from before are read."""
+    """A station's solids, made in this run and once: its folder keeps them, none from before."""
     key = film_key(at, "whole")
     if key not in _MADE:
         if len(_MADE) == MOST_MOUTHS:
             del _MADE[next(iter(_MADE))]
-        _MADE[key] = made_once_a_run(f"solids-{key}", lambda: film_mouth(at.outlines, at.region))
+        with own_turn(f"solids-{key}"):
+            _MADE[key] = station_film_mouth(at)
     return _MADE[key]
 
 

@@ -1,5 +1,6 @@
 """Film mouths kept: they come back alike, broken files are not trusted, other mouths are others."""
 
+import shutil
 from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
@@ -24,18 +25,39 @@ from bitewright.tasks.film.film_mouths import (
     station_film_mouth,
     station_thinned_mouth,
 )
+from tests.made_once_a_run import FILM_CACHE
 from tests.scenes import film_mouth_of, station_in, station_of
 
 
+@pytest.fixture(scope="module")
+def made() -> FilmMouth:
+    """A mouth to keep, made before the cache is one of the test's own."""
+    return film_mouth_of("right-premolar")
+
+
 @pytest.fixture(autouse=True)
-def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("BITEWRIGHT_CACHE", str(tmp_path))
-    return tmp_path
+def empty_cache(no_films_kept: Path) -> Path:
+    return no_films_kept
+
+
+@pytest.fixture(scope="module")
+def cache_of_a_side(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A cache in which the standard mouth's right side was built, and nothing else."""
+    folder = tmp_path_factory.mktemp("right-side")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(FILM_CACHE, str(folder))
+        station_film_mouth(station_of("right-molar"))
+    return folder
+
+
+@pytest.fixture
+def right_side_kept(empty_cache: Path, cache_of_a_side: Path) -> None:
+    """A copy of that cache, a test's own."""
+    shutil.copytree(cache_of_a_side, empty_cache)
 
 
 @pytest.mark.slow
-def test_a_film_mouth_comes_back_as_it_was_kept() -> None:
-    made = film_mouth_of("right-premolar")
+def test_a_film_mouth_comes_back_as_it_was_kept(made: FilmMouth) -> None:
     keep_film_mouth("key", made)
     back = read_film_mouth("key")
     assert back is not None
@@ -61,8 +83,8 @@ def array_file() -> bytes:
 
 
 @pytest.mark.parametrize("damage", ["short", "text", "empty", "array"])
-def test_a_broken_file_counts_as_not_there(damage: str) -> None:
-    keep_film_mouth("key", film_mouth_of("right-premolar"))
+def test_a_broken_file_counts_as_not_there(damage: str, made: FilmMouth) -> None:
+    keep_film_mouth("key", made)
     (path,) = cache_folder().glob("key*")
     whole = path.read_bytes()
     path.write_bytes(
@@ -74,13 +96,13 @@ def test_a_broken_file_counts_as_not_there(damage: str) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("right_side_kept")
 def test_a_filling_builds_its_tooth_alone_and_another_view_of_the_side_nothing() -> None:
     """What is put together of kept pieces is, to the last bit, what is built anew."""
     base = standard_mouth()
     filling = ToothPart(kind="filling", surface="occlusal", material="amalgam")
     filled = replace(base, teeth={**base.teeth, 16: replace(base.teeth[16], parts=(filling,))})
     plain, other = station_of("right-molar"), station_in(filled, "right-molar")
-    station_film_mouth(plain)
     steps: list[str] = []
     station_film_mouth(station_of("right-premolar"), steps.append)
     assert steps == []
@@ -97,6 +119,7 @@ def test_a_filling_builds_its_tooth_alone_and_another_view_of_the_side_nothing()
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("right_side_kept")
 def test_a_turned_tooth_builds_itself_its_neighbours_and_its_jaws_bone() -> None:
     """The other teeth move with the row, and the other jaw with the bite: they are placed anew."""
     base = standard_mouth()

@@ -132,8 +132,8 @@ def store_place_by_settings() -> object:
     return store_place(None)
 
 
-def test_a_cache_that_may_only_be_read_is_told(own_folders: Path) -> None:
-    films = own_folders / "xdg_cache_home" / "bitewright" / "films"
+def test_a_cache_that_may_only_be_read_is_told(own_folders: Path, no_films_kept: Path) -> None:
+    films = no_films_kept / "films"
     films.mkdir(parents=True)
     (films / "a.film.npz").write_bytes(b"x")
     assert said_as_nobody(own_folders, clear_films).startswith(SENTENCE)

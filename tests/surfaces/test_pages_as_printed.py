@@ -14,6 +14,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 import typer.main
@@ -21,8 +22,11 @@ from typer.testing import CliRunner
 
 from bitewright.cli.main import app
 from bitewright.files.exercise_files import read_set_page
+from bitewright.files.film_cache import keep_film_mouth, read_film_mouth
+from bitewright.film.film_parts import FilmMouth
 from bitewright.tasks.film import make_sheet
 from builders.commands_page import commands
+from tests.made_once_a_run import FILM_CACHE
 
 TOP = Path(__file__).resolve().parents[2]
 BLOCK = re.compile(r"^ *```(?P<kind>\w*)\n(?P<text>.*?)^ *```$", re.MULTILINE | re.DOTALL)
@@ -177,6 +181,16 @@ def an_import_taken_back(line: str) -> None:
     assert answer.exit_code == 0, f"{line}\n{answer.output}{answer.exception!r}"
 
 
+def a_cache_cleared(line: str) -> None:
+    """Not the cache that other tests of the run build in: one of its own, in which something is."""
+    with TemporaryDirectory() as own, pytest.MonkeyPatch.context() as patch:
+        patch.setenv(FILM_CACHE, own)
+        keep_film_mouth("key", FilmMouth(parts=(), hinge_mm=(1.0, 2.0)))
+        _, *words = shlex.split(line)
+        typed(shlex.join(words))
+        assert read_film_mouth("key") is None
+
+
 def answered(line: str) -> None:
     """A student saves the answers on the set's page: here every first choice is taken."""
     _, *words = shlex.split(line)
@@ -192,6 +206,7 @@ def answered(line: str) -> None:
 
 
 CHECKED_OTHERWISE: dict[str, Callable[[str], None]] = {
+    "bitewright cache --clear": a_cache_cleared,
     "bitewright log undo-import": an_import_taken_back,
     "bitewright teach mark": answered,
     "make ": is_a_target,

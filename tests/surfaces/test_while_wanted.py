@@ -127,7 +127,7 @@ def test_a_bench_that_was_stopped_makes_no_whole_film() -> None:
         bench.films.whole_film(bench.exposure(HandSetting()).exposure)
 
 
-def test_ctrl_c_ends_the_server_while_it_builds(tmp_path: Path) -> None:
+def test_ctrl_c_ends_the_server_while_it_builds(tmp_path: Path, no_films_kept: Path) -> None:
     names = ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_CACHE_HOME")
     own = {name: str(tmp_path / name.lower()) for name in names}
     command = [sys.executable, "-m", "bitewright", "serve", "--port", "0", "--no-browser"]
@@ -145,4 +145,4 @@ def test_ctrl_c_ends_the_server_while_it_builds(tmp_path: Path) -> None:
     assert process.returncode == 0
     assert "Ended." in rest
     assert complaints == ""
-    assert list((tmp_path / "xdg_cache_home").rglob("*.part")) == []
+    assert list(no_films_kept.rglob("*")) == []

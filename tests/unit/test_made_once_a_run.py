@@ -6,7 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tests.made_once_a_run import RUN_FOLDER, begin_run, made_once_a_run, own_turn
+from bitewright.files.film_cache import cache_folder, keep_film_mouth
+from bitewright.film.film_parts import FilmMouth
+from tests.made_once_a_run import FILM_CACHE, RUN_FOLDER, begin_run, made_once_a_run, own_turn
 
 
 def test_a_second_process_takes_what_the_first_made(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -27,7 +29,22 @@ def test_a_second_process_takes_what_the_first_made(monkeypatch: pytest.MonkeyPa
     assert len(made) == 2
     end_run()
     assert not folder.exists()
-    assert RUN_FOLDER not in os.environ
+    assert os.environ[RUN_FOLDER] == "before"
+
+
+@pytest.mark.parametrize("is_shared", [True, False])
+def test_film_mouths_of_a_run_are_kept_in_its_own_folder(
+    monkeypatch: pytest.MonkeyPatch, *, is_shared: bool
+) -> None:
+    monkeypatch.setenv(FILM_CACHE, "before")
+    end_run = begin_run(is_shared=is_shared)
+    folder = cache_folder()
+    assert not folder.exists()
+    keep_film_mouth("key", FilmMouth(parts=(), hinge_mm=(1.0, 2.0)))
+    assert list(folder.iterdir())
+    end_run()
+    assert not folder.exists()
+    assert os.environ[FILM_CACHE] == "before"
 
 
 def test_one_process_alone_keeps_nothing(monkeypatch: pytest.MonkeyPatch) -> None:

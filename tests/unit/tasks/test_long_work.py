@@ -57,7 +57,7 @@ def test_a_film_mouth_tells_every_step_it_said_it_has() -> None:
     assert "bone and gum" in told
 
 
-@pytest.mark.usefixtures("own_folders")
+@pytest.mark.usefixtures("no_films_kept")
 def test_a_stopped_film_mouth_is_not_kept() -> None:
     told = iter(range(3))
 
