@@ -22,6 +22,9 @@ install = $(if $(UV),$(UV) pip install --quiet --python $(PY) $(1) ||) $(PIP) in
 # As the command line has it: its matrices are small, further threads only wait for one another.
 export OPENBLAS_NUM_THREADS ?= 1
 
+# What Python has translated is kept: else each process of the tests translates everything anew.
+unexport PYTHONDONTWRITEBYTECODE
+
 # Tests run in a process for each core, four at most, for each may take 2 GB. WORKERS=0: in one.
 WORKERS ?= auto
 PYTEST := $(PY) -m pytest --numprocesses $(WORKERS) --maxprocesses 4 --dist worksteal --durations=10

@@ -17,10 +17,10 @@ from trials.compare_anatomy import (
     AnatomyComparison,
     ContactComparison,
     Spread,
+    compare_anatomy,
     compare_teeth,
-    read_teeth,
 )
-from trials.scanned_teeth import ScannedTeeth, scanned_teeth
+from trials.scanned_teeth import ScannedTeeth
 
 TOP = Path(__file__).resolve().parents[1]
 PAGE = TOP / "docs" / "independent-anatomy.md"
@@ -91,7 +91,9 @@ def main() -> None:
         films = "\n".join(film_figures(SHARED, processes=given.processes))
     else:
         films = written_films(PAGE.read_text(encoding="utf-8"))
-    PAGE.write_text(independent_anatomy_page(SHARED, films), encoding="utf-8")
+    atlas = compare_anatomy(SHARED / ATLAS, name="atlas")
+    scan = compare_anatomy(SHARED / SCAN, name="scan")
+    PAGE.write_text(independent_anatomy_page(atlas, scan, films), encoding="utf-8")
     print(f"wrote {PAGE}")
 
 
@@ -102,10 +104,11 @@ def written_films(page: str) -> str:
     return "\n\n".join(table.strip() for table in tables)
 
 
-def independent_anatomy_page(shared: Path, films: str) -> str:
+def independent_anatomy_page(
+    of_atlas: AnatomyComparison, of_scan: AnatomyComparison, films: str
+) -> str:
     """The whole page as Markdown; ``films`` are the lines of `film_figures`."""
-    atlas, scan = (scanned_teeth(read_teeth(shared / folder)) for folder in (ATLAS, SCAN))
-    of_atlas, of_scan = compare_teeth(atlas, name="atlas"), compare_teeth(scan, name="scan")
+    atlas, scan = of_atlas.teeth, of_scan.teeth
     right = [contact for contact in of_atlas.contacts if contact.pair[0] // 10 in SIDES["right"]]
     parts = [
         OPENING,

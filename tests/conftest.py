@@ -1,5 +1,6 @@
 """What every test may ask for, and the rule that nothing is quietly left out on a build server."""
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -69,6 +70,12 @@ def pytest_configure(config: pytest.Config) -> None:
     if not hasattr(config, "workerinput"):
         is_shared = bool(getattr(config.option, "numprocesses", None))
         config.add_cleanup(begin_run(is_shared=is_shared))
+
+
+def pytest_collection_finish() -> None:
+    """Leave what is imported by then out of every later search for rubbish: it stays to the end."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_report_header() -> str:

@@ -80,12 +80,24 @@ class ScannedTeeth:
 
     def crown_points(self, code: int) -> Floats:
         """Points of a crown's outline in level sections 0.1 mm apart, (n, 3). [mm]"""
-        return self.crowns[code].level_points_mouth()
+        if code not in self._points:
+            self._points[code] = self.crowns[code].level_points_mouth()
+        return self._points[code]
 
     def open_direction(self, pair: tuple[int, int]) -> OpenDirection:
-        """Where the tube must stand for a pair's silhouettes to overlap least."""
-        front, back = (self.crowns[code] for code in pair)
-        return open_direction(front, back, right=is_right(pair[0]))
+        """Where the tube must stand for a pair's silhouettes to overlap least; found once."""
+        if pair not in self._directions:
+            front, back = (self.crowns[code] for code in pair)
+            self._directions[pair] = open_direction(front, back, right=is_right(pair[0]))
+        return self._directions[pair]
+
+    @cached_property
+    def _points(self) -> dict[int, Floats]:
+        return {}
+
+    @cached_property
+    def _directions(self) -> dict[tuple[int, int], OpenDirection]:
+        return {}
 
     def above_least_mm(
         self, pairs: Sequence[tuple[int, int]], azimuths_deg: Floats = AZIMUTHS_DEG

@@ -13,6 +13,7 @@ import pytest
 from bitewright.film.path_lengths import path_lengths
 from bitewright.quality.criteria import overlap_limits
 from bitewright.space import NotARotationError
+from builders.anatomy_films import ATLAS
 from builders.independent_anatomy_page import PAGE, independent_anatomy_page, written_films
 from tests.realdata.rendered import (
     FAR_MM,
@@ -21,18 +22,12 @@ from tests.realdata.rendered import (
     rendered_volumes_mm3,
     seen_from_the_right,
 )
-from trials.compare_anatomy import AnatomyComparison, compare_anatomy, read_teeth
+from trials.compare_anatomy import AnatomyComparison, read_teeth
 from trials.scanned_teeth import scanned_teeth
 
 pytestmark = pytest.mark.realdata
 
-FOLDER = "real/atlas_teeth_ccbysa/teeth_mm"
 BY_SIDE = [(1, 4), (2, 3)]
-
-
-@pytest.fixture(scope="module")
-def atlas(shared_data: Path) -> AnatomyComparison:
-    return compare_anatomy(shared_data / FOLDER, name="atlas")
 
 
 def test_teeth_are_closed(atlas: AnatomyComparison) -> None:
@@ -53,7 +48,7 @@ def test_teeth_stand_in_the_mouth_frame(atlas: AnatomyComparison) -> None:
 
 def test_a_mirrored_frame_is_refused(shared_data: Path) -> None:
     with pytest.raises(NotARotationError):
-        scanned_teeth(read_teeth(shared_data / FOLDER), mouth_axes=np.diag([-1.0, 1.0, 1.0]))
+        scanned_teeth(read_teeth(shared_data / ATLAS), mouth_axes=np.diag([-1.0, 1.0, 1.0]))
 
 
 @pytest.mark.parametrize("quadrants", BY_SIDE)
@@ -165,7 +160,9 @@ def test_no_level_beam_opens_all_contacts_of_a_side(
     assert worst.min() == pytest.approx(measured_mm, abs=0.03)
 
 
-def test_the_page_shows_what_is_found_today(shared_data: Path) -> None:
+def test_the_page_shows_what_is_found_today(
+    atlas: AnatomyComparison, scan: AnatomyComparison
+) -> None:
     advice = "run `python -m builders.independent_anatomy_page`"
     page = PAGE.read_text(encoding="utf-8")
-    assert page == independent_anatomy_page(shared_data, written_films(page)), advice
+    assert page == independent_anatomy_page(atlas, scan, written_films(page)), advice

@@ -12,15 +12,14 @@ from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import best_aim
 from bitewright.quality.predicted import asked
 from bitewright.quality.views import view
-from builders.real_crowns import PERSON, population_crowned
+from builders.real_crowns import population_crowned
 from builders.training_films import Wish, films_of
-from trials.compare_anatomy import read_teeth
+from trials.compare_anatomy import AnatomyComparison
 from trials.crowned_mouths import crowned_mouth
 from trials.known_films import Equipment
 from trials.mouth_like import mouth_like
 from trials.project_meshes import mesh_targets, project_meshes
 from trials.scanned_films import like_outlines
-from trials.scanned_teeth import scanned_teeth
 
 pytestmark = pytest.mark.realdata
 
@@ -33,8 +32,10 @@ def edges(found: Landmarks) -> dict[str, float]:
     }
 
 
-def test_a_scanned_persons_edges_lie_where_the_meshes_silhouettes_do(shared_data: Path) -> None:
-    teeth = scanned_teeth(read_teeth(shared_data / PERSON))
+def test_a_scanned_persons_edges_lie_where_the_meshes_silhouettes_do(
+    scan: AnatomyComparison,
+) -> None:
+    teeth = scan.teeth
     outlines = build_outlines(mouth_like(teeth, name="scanned", turned=True))
     teeth = like_outlines(teeth, outlines, jaws_related=False)
     filmed = crowned_mouth(outlines, teeth, Side.RIGHT, have_roots=False)

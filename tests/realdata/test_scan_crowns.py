@@ -6,24 +6,16 @@ their authors at the neck; neighbours that touch stand 0.05 to 0.25 mm apart. 44
 not behind it, with a space of 1.2 mm to 45.
 """
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from bitewright.quality.criteria import overlap_limits
 from tests.realdata.rendered import overlap_both_ways_mm, rendered_volumes_mm3
-from trials.compare_anatomy import AnatomyComparison, compare_anatomy, compare_teeth
+from trials.compare_anatomy import AnatomyComparison, compare_teeth
 
 pytestmark = pytest.mark.realdata
 
-FOLDER = "real/scan_crowns_mit/subject_0"
 BESIDE = (43, 44)
-
-
-@pytest.fixture(scope="module")
-def scan(shared_data: Path) -> AnatomyComparison:
-    return compare_anatomy(shared_data / FOLDER, name="scan")
 
 
 def test_crowns_are_closed(scan: AnatomyComparison) -> None:

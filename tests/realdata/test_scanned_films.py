@@ -3,19 +3,16 @@
 Two dentitions; nothing here says how another person's films are explained.
 """
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 
 from bitewright.quality.views import view
-from builders.anatomy_films import ATLAS, FOR_WHY, HEAD, films_judged
+from builders.anatomy_films import FOR_WHY, HEAD, films_judged
 from builders.independent_anatomy_page import PAGE, written_films
-from trials.compare_anatomy import read_teeth
+from trials.compare_anatomy import AnatomyComparison
 from trials.known_films import Equipment
 from trials.needed_swing import SwingScore
 from trials.scanned_films import scanned_view
-from trials.scanned_teeth import scanned_teeth
 
 pytestmark = pytest.mark.realdata
 
@@ -33,10 +30,11 @@ def figure(whose: str, name: str, column: str) -> float:
     return float(written_rows()[whose, name][HEAD.index(column)].rstrip("%"))
 
 
-def test_films_of_the_atlas_are_explained_as_well_as_the_page_says(shared_data: Path) -> None:
+def test_films_of_the_atlas_are_explained_as_well_as_the_page_says(
+    atlas: AnatomyComparison,
+) -> None:
     """The page's first films of a view, made again; figures may differ by rounding elsewhere."""
-    atlas = scanned_teeth(read_teeth(shared_data / ATLAS))
-    of = scanned_view(atlas, view("right-molar"), Equipment.usual(), jaws_related=True)
+    of = scanned_view(atlas.teeth, view("right-molar"), Equipment.usual(), jaws_related=True)
     assert of.open.azimuth_deg == pytest.approx(17.5, abs=0.3)
     judged = films_judged(of, FOR_WHY)
     assert np.ptp([each.needed_deg for each in judged]) > 15.0
