@@ -1,7 +1,8 @@
 """Scenes that several tests look at: mouths, stations, ideal crowns under a far source."""
 
+from collections.abc import Iterable
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +18,9 @@ from bitewright.mouth.mouth import Mouth
 from bitewright.mouth.outlines import ContactSite, Outlines, build_outlines
 from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.quality.views import view
+from bitewright.solids.tooth_shells import ToothShells, tooth_shells
 from bitewright.tasks.film.film_mouths import film_key, station_film_mouth
-from tests.made_once_a_run import own_turn
+from tests.made_once_a_run import made_once_a_run, own_turn
 
 Floats = NDArray[np.float64]
 
@@ -27,6 +29,17 @@ Floats = NDArray[np.float64]
 def outlines_of(*, third_molars: bool = False) -> Outlines:
     """Outlines of the standard mouth."""
     return build_outlines(standard_mouth(third_molars=third_molars))
+
+
+def usual_teeth(codes: Iterable[int]) -> tuple[ToothShells, ...]:
+    """The standard mouth's solid teeth, each made once a run, to be looked at only."""
+    return tuple(_usual_tooth(code) for code in codes)
+
+
+@cache
+def _usual_tooth(code: int) -> ToothShells:
+    (made,) = made_once_a_run(f"tooth-{code}", lambda: tooth_shells(outlines_of(), (code,)))
+    return made
 
 
 @lru_cache(maxsize=64)

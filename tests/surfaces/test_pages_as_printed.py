@@ -150,6 +150,12 @@ def serving(*, beyond_this_computer: bool = False) -> Iterator[None]:
             server.communicate(timeout=60)
 
 
+def demonstrated(line: str) -> None:
+    """The fixture `demonstration` has run this very line, into a folder for all tests."""
+    _, *words = shlex.split(line)
+    assert words[:-1] == ["demo", "--out"], line
+
+
 def a_small_sheet(line: str) -> None:
     """Dozens of mouths are built for the whole sheet, several minutes: one of each kind here."""
     with pytest.MonkeyPatch.context() as patch:
@@ -207,6 +213,7 @@ def answered(line: str) -> None:
 
 CHECKED_OTHERWISE: dict[str, Callable[[str], None]] = {
     "bitewright cache --clear": a_cache_cleared,
+    "bitewright demo": demonstrated,
     "bitewright log undo-import": an_import_taken_back,
     "bitewright teach mark": answered,
     "make ": is_a_target,

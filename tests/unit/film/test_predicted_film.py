@@ -28,7 +28,7 @@ from bitewright.quality.views import mirrored_view, view
 from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.space import ClosedMesh, Pose
 from bitewright.steps import StoppedError
-from tests.scenes import film_mouth_in, film_mouth_of, station_in, station_of
+from tests.scenes import film_mouth_in, film_mouth_of, station_in, station_of, usual_teeth
 
 AGREEMENT_MM = 0.03
 """Film and outlines may differ by this much in overlap."""
@@ -97,7 +97,7 @@ def crowns_of(name: str) -> dict[int, ClosedMesh]:
     """The standard mouth's solid teeth in a view's region, made once."""
     at = station_of(name)
     codes = tuple(code for code in at.outlines.codes if code // 10 in at.region.quadrants)
-    return {shell.code: shell.outer for shell in tooth_shells(at.outlines, codes)}
+    return {shell.code: shell.outer for shell in usual_teeth(codes)}
 
 
 def silhouette_overlap_mm(

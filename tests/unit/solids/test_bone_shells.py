@@ -17,6 +17,7 @@ from bitewright.solids.ridge import ridge
 from bitewright.solids.tooth_distance import one_skin, surface_places
 from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.space import ClosedMesh
+from tests.scenes import outlines_of, usual_teeth
 from tests.winding import winding
 
 Floats = NDArray[np.float64]
@@ -36,16 +37,15 @@ def made(mouth: Mouth, quadrant: int) -> tuple[Outlines, BoneShells]:
     return outlines, bone
 
 
-@lru_cache(maxsize=4)
-def usual_teeth(quadrant: int) -> list[ClosedMesh]:
-    """The standard mouth's, made once."""
-    return teeth_of(build_outlines(standard_mouth()), quadrant)
+def usual_teeth_of(quadrant: int) -> list[ClosedMesh]:
+    codes = (code for code in outlines_of().codes if code // 10 == quadrant)
+    return [tooth.outer for tooth in usual_teeth(codes)]
 
 
 @lru_cache(maxsize=4)
 def usual(quadrant: int) -> tuple[Outlines, BoneShells]:
-    outlines = build_outlines(standard_mouth())
-    bone = bone_shells(outlines, quadrant, usual_teeth(quadrant))
+    outlines = outlines_of()
+    bone = bone_shells(outlines, quadrant, usual_teeth_of(quadrant))
     assert bone is not None
     return outlines, bone
 
@@ -111,7 +111,7 @@ def test_the_bone_begins_at_the_crest_points_of_the_outlines(
 @pytest.mark.parametrize("quadrant", [1, 4])
 def test_neither_bone_nor_gum_reaches_into_a_tooth(quadrant: int) -> None:
     _, bone = usual(quadrant)
-    for tooth in usual_teeth(quadrant):
+    for tooth in usual_teeth_of(quadrant):
         low, high = tooth.vertices_mm.min(axis=0), tooth.vertices_mm.max(axis=0)
         places = cKDTree(surface_places(one_skin(tooth))[0])
         for mesh in (bone.bone, bone.gum):

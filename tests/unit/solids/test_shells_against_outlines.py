@@ -20,7 +20,7 @@ from bitewright.mouth.population_mouth import population_mouth
 from bitewright.mouth.standard_mouth import standard_mouth
 from bitewright.planning.open_fans import overlaps_at_mm
 from bitewright.solids.tooth_shells import ToothShells, tooth_shells
-from tests.scenes import outlines_of
+from tests.scenes import outlines_of, usual_teeth
 from tests.winding import winding
 from trials.drawn_solids import solid_overlap_mm
 
@@ -58,7 +58,7 @@ def test_solid_teeth_have_the_sizes_of_the_mouth(mouth: Mouth) -> None:
 
 def test_enamel_at_the_contacts_has_the_thickness_of_the_mouth() -> None:
     outlines = outlines_of()
-    for shells in tooth_shells(outlines, (14, 15, 16, 17, 44, 45, 46, 47)):
+    for shells in usual_teeth((14, 15, 16, 17, 44, 45, 46, 47)):
         mesh = shells.dentine
         points, _ = trimesh.remesh.subdivide(
             *trimesh.remesh.subdivide(mesh.vertices_mm, mesh.triangles)
@@ -73,7 +73,7 @@ def test_enamel_at_the_contacts_has_the_thickness_of_the_mouth() -> None:
 
 def test_roots_end_at_the_apices_of_the_outlines() -> None:
     outlines = outlines_of()
-    for shells in tooth_shells(outlines, (13, 15, 16, 17, 43, 45, 46, 47)):
+    for shells in usual_teeth((13, 15, 16, 17, 43, 45, 46, 47)):
         for name, apex in outlines.points_mouth.items():
             if name.startswith(f"{shells.code}.") and name.endswith(".apex"):
                 assert np.linalg.norm(shells.outer.vertices_mm - apex, axis=1).min() < 0.35, name
@@ -96,7 +96,7 @@ def test_neighbours_do_not_reach_into_one_another_at_any_depth(seed: int) -> Non
 @pytest.mark.parametrize(("code", "count"), [(16, 3), (27, 3), (36, 2), (47, 2)])
 def test_molar_roots_part_and_stay_apart(code: int, count: int) -> None:
     outlines = outlines_of()
-    (shells,) = tooth_shells(outlines, (code,))
+    (shells,) = usual_teeth((code,))
     own = in_own_axes(outlines, shells)
     length = outlines.mouth.teeth[code].root_length_mm
     solid = trimesh.Trimesh(own, shells.outer.triangles, process=False)
@@ -106,8 +106,7 @@ def test_molar_roots_part_and_stay_apart(code: int, count: int) -> None:
 
 @pytest.mark.parametrize("code", [11, 13, 15, 16, 36, 47])
 def test_each_layer_is_closed_wound_outward_and_inside_the_one_before(code: int) -> None:
-    outlines = outlines_of()
-    (shells,) = tooth_shells(outlines, (code,))
+    (shells,) = usual_teeth((code,))
     volumes = []
     for mesh in (shells.outer, shells.dentine, shells.pulp):
         assert mesh.unmatched_edge_count() == 0
@@ -119,7 +118,7 @@ def test_each_layer_is_closed_wound_outward_and_inside_the_one_before(code: int)
 
 def test_enamel_on_the_root_is_exactly_nothing() -> None:
     outlines = outlines_of()
-    (shells,) = tooth_shells(outlines, (45,))
+    (shells,) = usual_teeth((45,))
     below = in_own_axes(outlines, shells)[:, 2] < -0.3
     outer = {tuple(vertex) for vertex in shells.outer.vertices_mm[below]}
     dentine = {tuple(vertex) for vertex in shells.dentine.vertices_mm}
@@ -145,8 +144,9 @@ def worn(wear_mm: float) -> Mouth:
 def test_worn_solids_end_flat_where_the_outlines_have_their_cusps(wear_mm: float) -> None:
     plain, outlines = outlines_of(), build_outlines(worn(wear_mm))
     codes = (11, 13, 15, 16, 45, 46)
-    for was, shells in zip(tooth_shells(plain, codes), tooth_shells(outlines, codes), strict=True):
+    for was, shells in zip(usual_teeth(codes), tooth_shells(outlines, codes), strict=True):
         code, top = shells.code, in_own_axes(outlines, shells)[:, 2].max()
+        assert was.code == code
         grown = plain.cusps.tips_tooth[plain.row[code], :, 2].max()
         tips = outlines.cusps.tips_tooth[outlines.row[code], :, 2]
         assert tips.max() == pytest.approx(grown - wear_mm)

@@ -3,13 +3,12 @@
 import pytest
 
 from bitewright.solids.thinned import thinned
-from bitewright.solids.tooth_shells import tooth_shells
-from tests.scenes import outlines_of
+from tests.scenes import usual_teeth
 
 
 @pytest.mark.parametrize("tolerance_mm", [0.01, 0.03])
 def test_a_thinned_tooth_is_closed_and_as_large(tolerance_mm: float) -> None:
-    (tooth,) = tooth_shells(outlines_of(), (46,))
+    (tooth,) = usual_teeth((46,))
     for mesh in (tooth.outer, tooth.dentine, tooth.pulp):
         few = thinned(mesh, tolerance_mm)
         assert few.unmatched_edge_count() == 0

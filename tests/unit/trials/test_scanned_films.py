@@ -16,10 +16,9 @@ from bitewright.quality.predicted import asked, rated
 from bitewright.quality.questions import needs
 from bitewright.quality.views import view
 from bitewright.quality.wanted import edges
-from bitewright.solids.tooth_shells import tooth_shells
 from bitewright.space import ClosedMesh
 from tests.sample_corrections import plan_of
-from tests.scenes import outlines_of
+from tests.scenes import outlines_of, usual_teeth
 from trials.known_films import Equipment, SetUp
 from trials.needed_swing import OpenTogether, azimuth_deg
 from trials.next_films import readable_share
@@ -35,8 +34,7 @@ VIEW = "right-molar"
 @lru_cache(maxsize=1)
 def solid_teeth() -> ScannedTeeth:
     """The standard mouth's teeth as closed meshes."""
-    outlines = outlines_of()
-    shells = tooth_shells(outlines, outlines.codes)
+    shells = usual_teeth(outlines_of().codes)
     return ScannedTeeth(meshes={shell.code: shell.outer for shell in shells})
 
 
