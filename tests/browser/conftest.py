@@ -90,11 +90,11 @@ class Server:
     def kill(self) -> None:
         """End it as a fall of the power would."""
         self.process.kill()
-        self.process.wait(10)
+        self.process.wait(PATIENCE_MS / 1000)
 
     def end(self) -> None:
         self.process.terminate()
-        self.process.wait(10)
+        self.process.wait(PATIENCE_MS / 1000)
 
 
 @pytest.fixture(scope="session")

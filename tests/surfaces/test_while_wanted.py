@@ -145,4 +145,4 @@ def test_ctrl_c_ends_the_server_while_it_builds(tmp_path: Path, no_films_kept: P
     assert process.returncode == 0
     assert "Ended." in rest
     assert complaints == ""
-    assert list(no_films_kept.rglob("*")) == []
+    assert list(no_films_kept.rglob("*.part")) == []

@@ -98,6 +98,7 @@ class _Darkroom:
         self.told = told
         self.surfaces = 0
         self._checked: set[tuple[str, str]] = set()
+        self._exposures: dict[tuple[str, str, str], Exposures] = {}
 
     def mouths(self) -> Iterator[Tile]:
         for seed in range(1, MOUTHS + 1):
@@ -169,8 +170,11 @@ class _Darkroom:
         at = station_for(of_view, mouth, by)
         solids = station_film_mouth(at)
         with all_cores() as threads:
-            exposure = best_aim(of_view, at, threads=threads).exposure
-            self._check(exposure, (str(mouth), view_name))
+            asked = (str(mouth), view_name, receptor)
+            if asked not in self._exposures:
+                self._exposures[asked] = best_aim(of_view, at, threads=threads).exposure
+                self._check(self._exposures[asked], (str(mouth), view_name))
+            exposure = self._exposures[asked]
             film = predicted_film(
                 exposure,
                 solids,
@@ -182,7 +186,7 @@ class _Darkroom:
         return Tile(pixels=film.pixels, caption=caption)
 
     def _check(self, exposure: Exposures, mouth: tuple[str, str]) -> None:
-        """Every surface of a mouth not seen before, and the signs of this film's rays."""
+        """Every surface of a mouth not seen before, and the signs of this exposure's rays."""
         at = exposure.station
         solids = station_film_mouth(at)
         if mouth not in self._checked:
