@@ -4,7 +4,7 @@ import pytest
 
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.tasks.assess.chairside_answers import UnknownAnswerError, chairside_answers
-from bitewright.tasks.assess.explain_film import BesideTheMarks
+from bitewright.tasks.assess.explain_film import BesideTheMarks, RimToldBothWaysError
 from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, answers_sentence, typed_question
@@ -53,3 +53,29 @@ def test_of_a_holder_without_a_ring_no_answer_about_one_is_weighed() -> None:
     )
     assert set(beside.answered(ring=False)) == {ChairsideQuestion.BITE}
     assert set(beside.answered(ring=True)) == {ChairsideQuestion.RIM, *answers}
+
+
+@pytest.mark.parametrize("is_flush", [True, False])
+def test_the_rim_is_told_alike_as_an_answer_and_as_an_option(*, is_flush: bool) -> None:
+    """An answer was weighed, and the rim was asked about again."""
+    known = equipment()
+    tube, rim = known.tube(USUAL_TUBE), {ChairsideQuestion.RIM: is_flush}
+    as_answer = BesideTheMarks(known=known, tube=tube, answers=rim)
+    as_option = BesideTheMarks(known=known, tube=tube, rim_flush=is_flush)
+    both = BesideTheMarks(known=known, tube=tube, rim_flush=is_flush, answers=rim)
+    for each in (as_answer, as_option, both):
+        assert each.rim is is_flush
+        assert each.answered(ring=True) == rim
+    assert BesideTheMarks(known=known, tube=tube).rim is None
+
+
+def test_a_rim_told_flush_and_not_flush_is_refused() -> None:
+    """One paragraph told that it stood flush, and that it did not."""
+    known = equipment()
+    with pytest.raises(RimToldBothWaysError, match="--rim-flush, --rim-off or --answer rim="):
+        BesideTheMarks(
+            known=known,
+            tube=known.tube(USUAL_TUBE),
+            rim_flush=True,
+            answers=chairside_answers(["rim=no"]),
+        )

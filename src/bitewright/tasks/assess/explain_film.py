@@ -40,6 +40,16 @@ class KnownAndLearnedError(BitewrightError):
         )
 
 
+class RimToldBothWaysError(BitewrightError):
+    """The rim was told flush and not flush."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The rim was told flush and not flush: give --rim-flush, --rim-off or --answer rim=, "
+            "one of them."
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BesideTheMarks:
     """What is known of a film beside its marks.
@@ -58,13 +68,14 @@ class BesideTheMarks:
     rim_flush : bool or None
         Whether the tube's rim stood flush with its ring, if somebody looked.
     answers : Answers
-        To further questions, from the chairside.
+        From the chairside, that about the rim as well.
     seed : int
 
     Raises
     ------
     KnownAndLearnedError
         If mouth and belief are both given.
+    RimToldBothWaysError
     """
 
     known: Catalogue
@@ -79,10 +90,17 @@ class BesideTheMarks:
     def __post_init__(self) -> None:
         if self.mouth is not None and self.belief is not None:
             raise KnownAndLearnedError
+        if self.rim_flush is not None and self.rim is not self.rim_flush:
+            raise RimToldBothWaysError
+
+    @property
+    def rim(self) -> bool | None:
+        """Whether the rim stood flush with its ring, whichever way that was told."""
+        return self.answers.get(ChairsideQuestion.RIM, self.rim_flush)
 
     def answered(self, *, ring: bool) -> Answers:
         """What was answered of a holder with a ring or without one, the rim's question first."""
-        rim = {} if self.rim_flush is None else {ChairsideQuestion.RIM: self.rim_flush}
+        rim = {} if self.rim is None else {ChairsideQuestion.RIM: self.rim}
         every = {**rim, **self.answers}
         return {each: every[each] for each in every if ring or each not in OF_A_RING}
 
@@ -99,9 +117,7 @@ def explain_film(
     OtherTeethError
         If the belief is about a mouth with other teeth.
     """
-    return replace(
-        assessed, explained=_explained(assessed, beside, begin), rim_flush=beside.rim_flush
-    )
+    return replace(assessed, explained=_explained(assessed, beside, begin), rim_flush=beside.rim)
 
 
 def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -> FilmExplanation:
@@ -145,7 +161,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         explained.correction,
         pattern=film_pattern(landmarks, assessed.assessment.measurements, explained.plan),
         ring=explained.plan.station.holder.ring,
-        rim_flush=beside.rim_flush,
+        rim_flush=beside.rim,
         region=taken.view.region if not_known_before else None,
         serves=assessed.serves is True,
         then=explained.next,
@@ -180,4 +196,4 @@ def _visit_caveat(others: Sequence[VisitFilm]) -> tuple[str, ...]:
     return (together_with([(each.taken.marks.image_name, each.view.title) for each in others]),)
 
 
-__all__ = ["BesideTheMarks", "KnownAndLearnedError", "explain_film"]
+__all__ = ["BesideTheMarks", "KnownAndLearnedError", "RimToldBothWaysError", "explain_film"]

@@ -64,7 +64,7 @@ def read_quickly(
     key = (teeth, taken.view.name, receptor, holder, beside.tube, assessed.question)
     at, plan = _MIDDLES.of(key, middle)
     shapes, believed = mouth_shapes(teeth, region), population(teeth).seen_from(region.side)
-    assessed = replace(assessed, rim_flush=beside.rim_flush)
+    assessed = replace(assessed, rim_flush=beside.rim)
     if int(np.sum(landmarks.status[0] == Status.SEEN)) < FEWEST_MARKS:
         return assessed
     evidence = FilmEvidence(landmarks=landmarks, station=at)
