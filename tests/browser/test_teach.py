@@ -151,6 +151,9 @@ def test_on_a_shared_computer_the_next_student_begins_anew_by_keys_alone(visit: 
     expect(page.locator("#kept")).to_have_text("This answer is kept under S12.")
     expect(page.locator("#whose-words")).to_have_text("You answer as S12.")
     assert visit.findings() == []
+    second = page.context.new_page()
+    second.goto(page.url)
+    expect(second.locator("#told")).to_be_visible()
     page.get_by_role("link", name="Sets").focus()
     page.keyboard.press("Tab")
     page.keyboard.press("Tab")
@@ -161,6 +164,8 @@ def test_on_a_shared_computer_the_next_student_begins_anew_by_keys_alone(visit: 
     expect(page.locator("#told")).to_be_hidden()
     expect(page.get_by_label("Your code")).to_have_value("")
     assert "S12" not in page.content()
+    expect(second.locator("#sheet")).to_be_visible()
+    expect(second.locator("#told")).to_be_hidden()
     page.goto(page.url.partition("/teach/")[0] + "/teach")
     expect(page.locator("#whose")).to_be_hidden()
     expect(page.locator(".sets").get_by_text("you have answered 0 of 3").first).to_be_visible()

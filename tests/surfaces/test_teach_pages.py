@@ -24,7 +24,7 @@ from bitewright.tasks.teach.exercise_places import PIXEL_MM, ExercisePlace
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.web.application import ServerSettings, create_app
 from bitewright.web.permissions import may
-from bitewright.web.sessions import Kind, Sessions
+from bitewright.web.sessions import LASTS_S, Kind, Sessions
 
 HOME = "http://127.0.0.1:8642"
 SEED = 918273645
@@ -359,6 +359,20 @@ def test_on_a_shared_computer_another_begins_anew_and_sees_nothing(
     assert (late.status_code, "Somebody else answers" in late.text) == (409, True)
     assert "told" not in shared.get(f"{address}/0").json()
     assert "you have answered 0 of 1" in teacher.get("/teach").text
+
+
+def test_a_turn_lasts_as_long_as_any_session_and_is_one_servers_own(
+    application: object, sessions: Sessions
+) -> None:
+    """After twelve hours an owner's browser would have shown the first one's answers again."""
+    owners = let_in(application, sessions, Kind.OWN)
+    begun = owners.post("/teach/turn").headers["set-cookie"]
+    assert int(begun.partition("Max-Age=")[2].partition(";")[0]) >= max(LASTS_S.values())
+    elsewhere = owners.post(
+        "http://127.0.0.1:8999/teach/turn", headers={"origin": "http://127.0.0.1:8999"}
+    )
+    names = [each.partition("=")[0] for each in (begun, elsewhere.headers["set-cookie"])]
+    assert len(set(names)) == len(names)
 
 
 @pytest.mark.parametrize("typed", ["0.8", "80%", "80", "0,80"])

@@ -8,9 +8,9 @@ from starlette.responses import Response
 
 from bitewright.errors import BitewrightError
 
-COOKIE = "bitewright-turn"
-LASTS_S = 43_200
-"""As long as a class's session. Our choice. [s]"""
+LASTS_S = 400 * 86_400
+"""As long as browsers keep a cookie at all: without it the first one's answers would be shown again
+while their set is there. [s]"""
 
 TURN = re.compile(r"[\w-]{1,40}")
 
@@ -28,7 +28,7 @@ class OtherTurnError(BitewrightError):
 
 def turn_of(caller: HTTPConnection) -> str:
     """Whose turn it is; empty where nobody has handed the browser on."""
-    given = caller.cookies.get(COOKIE, "")
+    given = caller.cookies.get(_cookie(caller), "")
     return given if TURN.fullmatch(given) else ""
 
 
@@ -46,7 +46,7 @@ def check_turn(caller: HTTPConnection, given: object) -> None:
 def begin_turn(caller: HTTPConnection, answer: Response) -> None:
     """Let another's turn begin."""
     answer.set_cookie(
-        COOKIE,
+        _cookie(caller),
         token_urlsafe(12),
         max_age=LASTS_S,
         path="/teach",
@@ -54,6 +54,12 @@ def begin_turn(caller: HTTPConnection, answer: Response) -> None:
         samesite="strict",
         secure=caller.url.scheme in {"https", "wss"},
     )
+
+
+def _cookie(caller: HTTPConnection) -> str:
+    """The cookie's name: cookies do not part ports, so two servers must not share one."""
+    port = caller.url.port
+    return "bitewright-turn" if port is None else f"bitewright-turn-{port}"
 
 
 __all__ = ["OtherTurnError", "begin_turn", "check_turn", "turn_of"]

@@ -9,6 +9,11 @@ const turn = row.dataset.turn;
 if ((sessionStorage.getItem(TURN) ?? "") !== turn) sessionStorage.removeItem(CODE);
 sessionStorage.setItem(TURN, turn);
 
+// A page of an earlier turn is never shown again: neither by going back to it nor in another tab.
+const turns = new BroadcastChannel("bitewright-turns");
+turns.addEventListener("message", () => location.reload());
+addEventListener("pageshow", (event) => { if (event.persisted && sessionStorage.getItem(TURN) !== turn) location.reload(); });
+
 export const code = () => sessionStorage.getItem(CODE) ?? "";
 export const ofThisTurn = { turn };
 
@@ -31,6 +36,7 @@ document.getElementById("not-you").addEventListener("click", async () => {
     words.textContent = error.message;
     return;
   }
+  turns.postMessage("handed on");
   sessionStorage.removeItem(CODE);
   history.replaceState(null, "", location.pathname);
   location.reload();
