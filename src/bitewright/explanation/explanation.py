@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from bitewright.estimation.estimate import Estimate
-from bitewright.explanation.correction import Correction, Need, Part, Verdict
+from bitewright.explanation.correction import Correction, Need, Part
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.exposure import Exposures
 from bitewright.planning.best_aim import Plan
@@ -18,13 +18,6 @@ class Explanation:
     plan: Plan
     estimate: Estimate
     next: NextExposure | None = None
-
-    def without_next(self) -> "Explanation":
-        """The same where nothing is to be told of the next exposure but what surely was off."""
-        correction = self.correction
-        if correction.verdict is Verdict.SET_UP_ANEW:
-            correction = replace(correction, verdict=Verdict.NOTHING)
-        return replace(self, correction=correction, next=None)
 
     @property
     def next_plan(self) -> Plan:

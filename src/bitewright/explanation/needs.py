@@ -54,6 +54,9 @@ class AsMarked:
     likely_failed : bool
         Whether something that the question needs likely failed: else, with nothing surely off, the
         set-up is kept.
+    mended_first : bool
+        Whether a fault was seen on it, which is mended first and by itself: no next exposure is
+        weighed.
     lacked : collection of CriterionName
         What the question needs and the film did not meet: what mends it comes first.
     borders : mapping of landmark name to PictureBorders
@@ -65,6 +68,7 @@ class AsMarked:
     slope_deg: float | None = None
     serves: bool = False
     likely_failed: bool = True
+    mended_first: bool = False
     lacked: Collection[CriterionName] = ()
     borders: Mapping[str, PictureBorders] = field(default_factory=dict)
     answers: Answers = field(default_factory=dict)

@@ -14,10 +14,10 @@ from bitewright.explanation.next_exposure import NextExposure
 def asks_for_another_way(correction: Correction, marked: AsMarked) -> bool:
     """Whether it is weighed what to do next: else the set-up is kept.
 
-    Not of a film that serves, nor while the marks have to be put right; and where nothing likely
-    failed only to mend what surely was off.
+    Not of a film that serves, nor while the marks have to be put right or a fault that was seen is
+    mended; and where nothing likely failed only to mend what surely was off.
     """
-    if marked.serves or correction.marks_come_first:
+    if marked.serves or marked.mended_first or correction.marks_come_first:
         return False
     return marked.likely_failed or any(each.need is Need.MOVE for each in correction.movements)
 

@@ -44,6 +44,7 @@ from bitewright.words.movements import (
 )
 from bitewright.words.next_exposures import weighed_sentence
 from bitewright.words.phrases import capital, in_turn, listed
+from bitewright.words.titles import KEEP_THE_SET_UP, STILL
 
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
@@ -92,6 +93,7 @@ def correction_words(
     rim_flush: bool | None = None,
     region: Region | None = None,
     serves: bool = False,
+    likely_failed: bool = False,
     then: NextExposure | None = None,
 ) -> CorrectionWords:
     """A correction in words.
@@ -109,12 +111,19 @@ def correction_words(
         The view's; without it nothing is said of how often intervals held in such views.
     serves : bool
         Whether the film answers its question as it is, so that a movement only betters the next.
+    likely_failed : bool
+        Whether it likely failed: then it is not said to be taken the same way again.
     then : NextExposure, optional
         What to do next as it was weighed; without it, by the movements that are sure.
     """
     return CorrectionWords(
         operator=operator_sentence(
-            correction, ring=ring, rim_flush=rim_flush, serves=serves, then=then
+            correction,
+            ring=ring,
+            rim_flush=rim_flush,
+            serves=serves,
+            likely_failed=likely_failed,
+            then=then,
         ),
         teacher=teacher_paragraph(
             correction,
@@ -142,6 +151,7 @@ def operator_sentence(
     ring: bool = False,
     rim_flush: bool | None = None,
     serves: bool = False,
+    likely_failed: bool = False,
     then: NextExposure | None = None,
 ) -> str:
     """For the operator: the movements worth making, the most important first.
@@ -160,23 +170,24 @@ def operator_sentence(
             said = f"{_cannot_tell(correction, [], OPENING)} {said}"
         swings = then.is_moved
     else:
-        said = _operator(correction, receptor_turned=turned, opening=SERVES if serves else OPENING)
+        said = _operator(correction, receptor_turned=turned, serves=serves, failed=likely_failed)
     said = f"{first} {said}".strip()
     return f"{said} {RIM_QUESTION}" if swings and ring and rim_flush is None else said
 
 
-def _operator(correction: Correction, *, receptor_turned: bool, opening: str) -> str:
+def _operator(correction: Correction, *, receptor_turned: bool, serves: bool, failed: bool) -> str:
     """As `operator_sentence`, of marks that are believed."""
     moves = _instructions(correction, receptor_turned=receptor_turned)
     if correction.verdict in STILL:
-        return _nothing(correction, serves=opening == SERVES)
+        return _nothing(correction, serves=serves, failed=failed)
+    opening = SERVES if serves else OPENING
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves, opening)
     told = _first_and_also(moves, opening, _cone_cut(correction))
     return f"{told}{_perhaps(correction)}{_how_far(correction)}"
 
 
-def _nothing(correction: Correction, *, serves: bool) -> str:
+def _nothing(correction: Correction, *, serves: bool, failed: bool) -> str:
     """That nothing surely needs to move, and what perhaps does."""
     if correction.slips:
         return "As they are marked, nothing would need to move."
@@ -184,16 +195,9 @@ def _nothing(correction: Correction, *, serves: bool) -> str:
     if serves:
         too = perhaps_too.replace("Perhaps", ", perhaps")
         return f"{capital(SERVES)}{too}" if too else f"{capital(SERVES_AS_IT_IS)}."
-    if perhaps_too:
-        return f"{NOT_SURELY} {perhaps_too}"
-    return (
-        "Nothing needs to move: keep the set-up, and place the receptor and aim the tube the same "
-        "way next time."
-    )
-
-
-STILL = (Verdict.NOTHING, Verdict.SET_UP_ANEW)
-"""Verdicts by which no movement is surely needed."""
+    if perhaps_too or failed:
+        return f"{NOT_SURELY} {perhaps_too}".rstrip()
+    return KEEP_THE_SET_UP
 
 
 def _first_and_also(moves: list[str], opening: str, then: str) -> str:

@@ -34,6 +34,13 @@ VERDICTS = {
     Verdict.NOTHING: "nothing needs to move",
     Verdict.CANNOT_TELL: "the marks cannot tell",
 }
+STILL = (Verdict.NOTHING, Verdict.SET_UP_ANEW)
+"""Verdicts by which no movement is surely needed."""
+
+KEEP_THE_SET_UP = (
+    "Nothing needs to move: keep the set-up, and place the receptor and aim the tube the same way "
+    "next time."
+)
 AIM_PARTS = {
     AimPart.CONTACT_ERROR: "tube to the front, degrees",
     AimPart.VERTICAL_ERROR: "tube too high, degrees",
@@ -65,6 +72,8 @@ def titled_faults(faults: Iterable[FaultCount]) -> tuple[FaultCount, ...]:
 __all__ = [
     "AIM_PARTS",
     "CAUSES",
+    "KEEP_THE_SET_UP",
+    "STILL",
     "SURFACES",
     "UNNAMED_CHANGES",
     "VERDICTS",

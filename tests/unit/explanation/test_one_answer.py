@@ -15,6 +15,7 @@ from bitewright.explanation.one_answer import asks_for_another_way, one_answer
 from bitewright.tasks.documents import correction_document, film_answer_document, next_document
 from bitewright.words.corrections import correction_words
 from bitewright.words.film_answers import AnswerBasis, full_answer
+from bitewright.words.movements import NOT_SURELY
 from tests.sample_corrections import correction_of, plan_of
 
 SAID = {
@@ -205,3 +206,16 @@ def test_what_waits_for_a_question_about_marks_says_so() -> None:
     said = correction_words(found, then=weighed(Course.ANEW, 1.0)).teacher
     waits = said.partition("Likely by the marks as they are, which are asked about first: ")[2]
     assert "the tube to front or back" in waits.partition(".")[0]
+
+
+def test_beside_a_fault_that_was_seen_no_next_exposure_is_weighed() -> None:
+    """It was mended first, and yet movements that only the dropped set-up spared were not told."""
+    for correction in corrections():
+        assert not asks_for_another_way(correction, AsMarked(mended_first=True))
+        moving = {each.part for each in correction.movements if each.need is Need.MOVE}
+        found = one_answer(correction)
+        assert {each.part for each in found.movements if each.need is Need.MOVE} == moving
+        operator = correction_words(found, likely_failed=True).operator
+        assert "the same way next time" not in operator
+        if found.verdict is Verdict.NOTHING:
+            assert operator.startswith(NOT_SURELY)

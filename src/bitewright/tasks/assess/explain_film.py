@@ -144,6 +144,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
                 slope_deg=float(assessed.assessment.measurements.occlusal_slope_deg[0]),
                 serves=assessed.serves is True,
                 likely_failed=assessed.likely_failed,
+                mended_first=bool(seen_faults(taken.marks.observations)),
                 lacked=assessed.lacked,
                 borders=assessed.borders,
                 answers=beside.answered(ring=holder.ring),
@@ -152,9 +153,6 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             threads=threads,
             begin=begin,
         )
-    if seen_faults(taken.marks.observations):
-        # What was seen is mended first, and by itself.
-        explained = explained.without_next()
     explained = _with_cone_cut(explained, assessed)
     not_known_before = beside.mouth is None and beside.belief is None
     words = correction_words(
@@ -164,6 +162,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         rim_flush=beside.rim,
         region=taken.view.region if not_known_before else None,
         serves=assessed.serves is True,
+        likely_failed=assessed.likely_failed,
         then=explained.next,
     )
     return FilmExplanation(
