@@ -43,7 +43,7 @@ def bar_of_text(text: str) -> float:
     BarError
     """
     bare = text.strip().replace(",", ".")
-    number, percent = bare.rstrip("%").rstrip(), bare.endswith("%")
+    number, percent = bare.removesuffix("%").rstrip(), bare.endswith("%")
     if not FIGURE.fullmatch(number):
         raise BarError(text)
     value = float(number)

@@ -106,7 +106,7 @@ def _answered_yes(states: FaultStates, question: ChairsideQuestion) -> Floats:
 def most_telling(states: FaultStates, answers: Answers, *, ring: bool) -> ChairsideQuestion | None:
     """The question whose answer is expected to tell most of which cause is the costliest.
 
-    By expected information (textbook); None where none is expected to tell much.
+    By expected information (textbook); None where none is expected to tell much, or is left.
 
     Parameters
     ----------
@@ -126,8 +126,8 @@ def most_telling(states: FaultStates, answers: Answers, *, ring: bool) -> Chairs
         and question is not ChairsideQuestion.RIM
         and (question not in OF_A_RING or (ring and not answers.get(ChairsideQuestion.RIM)))
     }
-    best = max(gains, key=lambda question: gains[question])
-    return best if gains[best] >= LEAST_GAIN else None
+    best = max(gains, key=lambda question: gains[question], default=None)
+    return best if best is not None and gains[best] >= LEAST_GAIN else None
 
 
 def _costliest_cause(states: FaultStates) -> NDArray[np.intp]:

@@ -113,7 +113,9 @@ def test_a_bar_may_be_typed_as_a_mean_score_or_a_percentage(typed: str, bar: flo
     assert bar_told(bar_of_text(typed)) == f"a bar of {100 * bar:g}% (a mean score of {bar:g})"
 
 
-@pytest.mark.parametrize("typed", ["0.8%", "1", "8", "4%", "96%", "800", "", "high", "nan", "8e1"])
+@pytest.mark.parametrize(
+    "typed", ["0.8%", "1", "8", "4%", "96%", "800", "80%%", "", "high", "nan", "8e1"]
+)
 def test_what_is_no_bar_either_way_is_refused_in_one_sentence(typed: str) -> None:
     with pytest.raises(BarError, match=r"from 0\.05 to 0\.95, such as 0\.8, or the same as a perc"):
         bar_of_text(typed)

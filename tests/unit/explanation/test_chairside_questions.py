@@ -106,6 +106,14 @@ def test_without_a_ring_no_rim_is_asked_about_nor_where_it_was_flush() -> None:
     assert most_telling(tubes, {ChairsideQuestion.RIM: True}, ring=True) is None
 
 
+def test_once_all_is_answered_nothing_is_asked() -> None:
+    """It ended in an error."""
+    every = dict.fromkeys(ChairsideQuestion, False)
+    without_ring = {each: False for each in every if each not in OF_A_RING}
+    assert most_telling(TUBE_OR_LOW, every, ring=True) is None
+    assert most_telling(TUBE_OR_LOW, without_ring, ring=False) is None
+
+
 def test_where_one_cause_is_all_but_certain_nothing_is_asked() -> None:
     certain = states({Part.SWING: 10.0}, {Part.HEIGHT: -3.0}, chance=(0.999, 0.001))
     assert most_telling(certain, {}, ring=True) is None
