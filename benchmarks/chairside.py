@@ -36,15 +36,15 @@ def main() -> None:
     given = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         path = given.out or Path(folder) / "answered.jsonl"
-        done = {(each.number, each.meant) for each in read_answered(path)}
+        done = {(each.run, each.number, each.meant) for each in read_answered(path)}
         left = [
             (case, meant)
             for meant in Meant
             for case in fault_cases(given.run, given.films)
-            if (case.number, meant) not in done
+            if (case.run, case.number, meant) not in done
         ]
         write_answered(path, starmap(answered_film, left))
-        print(answers_table(read_answered(path)))
+        print(answers_table([each for each in read_answered(path) if each.run == given.run]))
 
 
 if __name__ == "__main__":
