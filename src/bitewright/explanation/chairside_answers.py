@@ -32,7 +32,15 @@ OF_A_RING = frozenset(
 )
 """Asked of a holder with a ring alone."""
 
+OPPOSITES = (
+    (ChairsideQuestion.FRONT, ChairsideQuestion.BACK),
+    (ChairsideQuestion.HIGH, ChairsideQuestion.LOW),
+    (ChairsideQuestion.RIM, ChairsideQuestion.GAP_ALONG),
+    (ChairsideQuestion.RIM, ChairsideQuestion.GAP_ABOVE),
+)
+"""Of two of these not both are yes."""
+
 Answers = Mapping[ChairsideQuestion, bool]
 """Yes or no by question; what is not known is left out."""
 
-__all__ = ["OF_A_RING", "Answers", "ChairsideQuestion"]
+__all__ = ["OF_A_RING", "OPPOSITES", "Answers", "ChairsideQuestion"]

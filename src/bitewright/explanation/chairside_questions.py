@@ -92,10 +92,25 @@ def foresaw(states: FaultStates, answers: Answers) -> Floats | None:
     if not answers:
         return None
     likely = np.ones(len(states.chance))
-    for question, answer in answers.items():
+    for question, answer in _looked_once(answers).items():
         yes = _answered_yes(states, question)
         likely *= yes if answer else 1.0 - yes
     return likely
+
+
+def _looked_once(answers: Answers) -> Answers:
+    """Without what the same look at rim and ring says again.
+
+    A flush rim has no gap; one that was off is told by the gap that was seen.
+    """
+    gaps = OF_A_RING - {ChairsideQuestion.RIM}
+    if answers.get(ChairsideQuestion.RIM):
+        again = gaps
+    elif any(answers.get(gap) for gap in gaps):
+        again = frozenset({ChairsideQuestion.RIM})
+    else:
+        return answers
+    return {question: answer for question, answer in answers.items() if question not in again}
 
 
 def _answered_yes(states: FaultStates, question: ChairsideQuestion) -> Floats:

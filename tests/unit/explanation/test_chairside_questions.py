@@ -48,6 +48,17 @@ def test_a_gap_speaks_for_the_tube_as_much_as_answers_and_turned_receptors_allow
     assert faults[CauseName.TUBE_TOO_FAR_FORWARD].chance == pytest.approx(7.0 / 8.0)
 
 
+def test_one_look_at_rim_and_ring_counts_once() -> None:
+    gap = {ChairsideQuestion.GAP_ALONG: True}
+    off = foresaw(TUBE_OR_LOW, {ChairsideQuestion.RIM: False, **gap})
+    assert off == pytest.approx(foresaw(TUBE_OR_LOW, gap))
+    flush = {ChairsideQuestion.RIM: True}
+    none = foresaw(TUBE_OR_LOW, {ChairsideQuestion.GAP_ALONG: False, **flush})
+    assert none == pytest.approx(foresaw(TUBE_OR_LOW, flush))
+    apart = foresaw(TUBE_OR_LOW, {ChairsideQuestion.BITE: True, **gap})
+    assert apart != pytest.approx(foresaw(TUBE_OR_LOW, gap))
+
+
 def test_a_flush_rim_leaves_the_tube_the_receptors_that_were_turned() -> None:
     likely = foresaw(TUBE_OR_LOW, {ChairsideQuestion.RIM: True})
     assert likely == pytest.approx([0.3, 0.9])

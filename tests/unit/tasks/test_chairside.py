@@ -3,7 +3,11 @@
 import pytest
 
 from bitewright.explanation.chairside_answers import ChairsideQuestion
-from bitewright.tasks.assess.chairside_answers import UnknownAnswerError, chairside_answers
+from bitewright.tasks.assess.chairside_answers import (
+    OppositeAnswersError,
+    UnknownAnswerError,
+    chairside_answers,
+)
 from bitewright.tasks.assess.explain_film import BesideTheMarks, RimToldBothWaysError
 from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.catalogue.named import equipment
@@ -79,3 +83,12 @@ def test_a_rim_told_flush_and_not_flush_is_refused() -> None:
             rim_flush=True,
             answers=chairside_answers(["rim=no"]),
         )
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("front", "back"), ("low", "high"), ("rim", "gap-along")]
+)
+def test_two_answers_that_cannot_both_be_are_refused(one: str, other: str) -> None:
+    with pytest.raises(OppositeAnswersError, match="cannot both be"):
+        chairside_answers([f"{one}=yes", f"{other}=yes"])
+    assert len(chairside_answers([f"{one}=no", f"{other}=yes"])) == 2

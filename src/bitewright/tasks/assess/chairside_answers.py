@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from bitewright.errors import BitewrightError, quoted
-from bitewright.explanation.chairside_answers import Answers, ChairsideQuestion
+from bitewright.explanation.chairside_answers import OPPOSITES, Answers, ChairsideQuestion
 
 YES_OR_NO = {"yes": True, "no": False}
 
@@ -19,6 +19,15 @@ class UnknownAnswerError(BitewrightError):
         )
 
 
+class OppositeAnswersError(BitewrightError):
+    """Two answers that cannot both be yes are."""
+
+    def __init__(self, one: ChairsideQuestion, other: ChairsideQuestion) -> None:
+        super().__init__(
+            f"{one.value}=yes and {other.value}=yes cannot both be: give one of them, or no to one."
+        )
+
+
 def chairside_answers(given: Sequence[str]) -> Answers:
     """Answers by question; of two to one question the last counts.
 
@@ -30,8 +39,13 @@ def chairside_answers(given: Sequence[str]) -> Answers:
     Raises
     ------
     UnknownAnswerError
+    OppositeAnswersError
     """
-    return dict(map(_answer, given))
+    answers = dict(map(_answer, given))
+    for one, other in OPPOSITES:
+        if answers.get(one) and answers.get(other):
+            raise OppositeAnswersError(one, other)
+    return answers
 
 
 def _answer(given: str) -> tuple[ChairsideQuestion, bool]:
@@ -41,4 +55,4 @@ def _answer(given: str) -> tuple[ChairsideQuestion, bool]:
     return ChairsideQuestion(name), YES_OR_NO[answer]
 
 
-__all__ = ["UnknownAnswerError", "chairside_answers"]
+__all__ = ["OppositeAnswersError", "UnknownAnswerError", "chairside_answers"]

@@ -9,6 +9,8 @@ const rims = [...document.querySelectorAll("#rim input")];
 const asked = [...document.querySelectorAll(".chairside input")];
 const questionOf = (radio) => radio.closest("fieldset").dataset.question;
 const RIM = { yes: true, no: false };
+// An edge lies to the front or to the back, a receptor high or low: a yes to one takes a yes to the other away.
+const OPPOSITE = { front: "back", back: "front", high: "low", low: "high" };
 
 const seenFaults = () => (laid.film.marks.observations ?? []).map((each) => each.name);
 export const crestsLeft = () => laid.film.wanted.filter((w) => isCrest(w.name) && !(w.name in marksOf(laid.film))).map((w) => w.name);
@@ -50,6 +52,8 @@ for (const radio of asked) {
   radio.addEventListener("change", () => {
     const { answers: given = {}, ...marks } = laid.film.marks;
     const { [questionOf(radio)]: _, ...others } = given;
+    const opposite = OPPOSITE[questionOf(radio)];
+    if (radio.value === "yes" && others[opposite]) delete others[opposite];
     const answers = radio.value ? { ...others, [questionOf(radio)]: RIM[radio.value] } : others;
     keep(Object.keys(answers).length ? { ...marks, answers } : marks);
   });
