@@ -2,13 +2,14 @@
 
 import json
 import random
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from time import monotonic
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from tests.browser.conftest import LAPTOP, Server, Visit, wait_until
 from tests.browser.test_placing import COLUMNS, ROWS, VIEW, at, grey
@@ -209,3 +210,38 @@ def test_three_people_who_mark_at_once_lose_nothing(
     record_property("median [s]", round(sorted(took)[len(took) // 2], 3))
     for page in pages[1:]:
         page.context.close()
+
+
+def test_marks_stay_while_the_server_is_asked_what_it_has(
+    alone: tuple[Visit, Server], grey: Path
+) -> None:
+    """A film that came back to the stage meanwhile had been laid there without its last marks."""
+    page, held = alone[0].page, list[Route]()
+    for name in ("film 1", "film 2"):
+        add_film(page, grey, name)
+    choose(page, "film 1")
+    put(page, 200.0, 300.0)
+    wait_until(page, lambda: len(kept(page)["film 1"]) == 1)
+
+    def lose_the_answer(route: Route) -> None:
+        route.fetch()
+        route.abort()
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    film = re.compile(r"/light-box/films/1$")
+    page.route("**/films/1/marks", lose_the_answer, times=1)
+    page.route(film, hold, times=1)
+    put(page, 220.0, 320.0)
+    expect(page.locator("#unsaved")).to_be_visible()
+    put(page, 240.0, 340.0)
+    wait_until(page, lambda: bool(held))
+    choose(page, "film 2")
+    choose(page, "film 1")
+    put(page, 260.0, 360.0)
+    choose(page, "film 2")
+    held[0].continue_()
+    wait_until(page, lambda: len(kept(page)["film 1"]) == 4)
+    choose(page, "film 1")
+    expect(page.locator("#conflict")).to_be_hidden()

@@ -3,20 +3,23 @@ import { json } from "../fetched.js";
 import * as conflict from "./conflict.js";
 import * as drafts from "./drafts.js";
 import { refresh } from "./film_sheet.js";
-import { isOnStage, laid, renew, titleOf, toStage } from "./laid.js";
-import { MarkSaves } from "./mark_saves.js";
+import { find, isOnStage, laid, renew, titleOf, toStage } from "./laid.js";
+import { MarkSaves, isAway } from "./mark_saves.js";
 import { measure } from "./measuring.js";
 import * as mount from "./mount.js";
 import { by, mayWrite, sent, tell } from "./page.js";
 import { differences, together } from "./versions.js";
 
 const conflicts = new Map(); // the film as the server has it, by number
+const asking = new Map(); // newest marks, by number, while the server is asked what it has
+const unanswered = new Map(); // marks that were sent and whose answer was lost, by number
 let edits = 0;
 let replaced = () => {};
 
 // How often marks were changed here: what was asked for before the last time is too late.
 export const changes = () => edits;
 export const isInConflict = (id) => conflicts.has(id);
+export const isAsking = (id) => asking.has(id);
 
 // `act()`: marks from elsewhere took the place of those on the stage.
 export function onReplaced(act) {
@@ -34,7 +37,8 @@ export function keep(next) {
   edits += 1;
   refresh();
   const { id, marks_version: version } = laid.film;
-  if (conflicts.has(id)) drafts.put(id, { version, marks: next });
+  if (asking.has(id)) asking.set(id, next);
+  if (conflicts.has(id) || asking.has(id)) drafts.put(id, { version, marks: next });
   else saves.keep(id, version, next);
   showConflict();
 }
@@ -50,26 +54,43 @@ export const saves = new MarkSaves({
     refresh();
     measure();
   },
-  refused: (id, error, ours, unanswered) => {
-    if (error.status === 409) changedElsewhere(id, ours, unanswered).catch((problem) => tell(problem.message, true));
+  refused: (id, error, ours, tried) => {
+    if (error.status === 409) changedElsewhere(id, ours, tried).catch((problem) => tell(problem.message, true));
     else tell(error.message, true);
   },
   delayed: showUnsaved,
   drafts,
 });
 
-async function changedElsewhere(id, ours, unanswered = []) {
-  const theirs = await json(`/light-box/films/${id}`);
+// Marks may be set, and the film may leave the stage, while the server is asked: none of them is lost.
+async function changedElsewhere(id, ours, tried) {
+  const own = [...(unanswered.get(id) ?? []), ...tried, ours];
+  asking.set(id, ours);
+  let theirs = null;
+  try {
+    theirs = await json(`/light-box/films/${id}`);
+  } catch (error) {
+    if (!isAway(error)) throw error;
+  } finally {
+    ours = asking.get(id);
+    asking.delete(id);
+  }
+  if (!theirs) {
+    unanswered.set(id, own);
+    saves.keep(id, find(id).marks_version, ours);
+    return;
+  }
+  unanswered.delete(id);
   if (!differences(ours, theirs.marks).length) {
     drafts.drop(id); // an answer was lost, not the marks
     adopt({ ...theirs });
     return;
   }
-  if (unanswered.some((given) => !differences(given, theirs.marks).length)) {
+  renew(id, { marks: ours });
+  if (own.some((given) => !differences(given, theirs.marks).length)) {
     // The change is this page's own, whose answer was lost: what was set since goes on top of it.
-    const newest = isOnStage(id) ? laid.film.marks : ours;
-    renew(id, { marks_version: theirs.marks_version, marks: newest });
-    saves.keep(id, theirs.marks_version, newest);
+    renew(id, { marks_version: theirs.marks_version });
+    saves.keep(id, theirs.marks_version, ours);
     return;
   }
   conflicts.set(id, theirs);

@@ -8,7 +8,7 @@ import * as borders from "./borders.js";
 import * as clearEdge from "./clear_edge.js";
 import * as drafts from "./drafts.js";
 import { refresh } from "./film_sheet.js";
-import { changes, isInConflict, saves, showConflict } from "./keeping.js";
+import { changes, isAsking, isInConflict, saves, showConflict } from "./keeping.js";
 import { find, isOnStage, laid, mmOf } from "./laid.js";
 import * as looking from "./looking.js";
 import { isAway } from "./mark_saves.js";
@@ -66,15 +66,19 @@ async function layOnStage(id) {
   }
 }
 
-// A film as the server has it; with what this page alone has, while the server is away or asks which is to stay.
+// A film as the server has it; with what this page alone has, while that is on its way, the server is away or asked, or a
+// person has to say which is to stay.
 async function newest(id) {
   const known = find(id);
   if (known && isInConflict(id)) return known;
+  const isOwn = () => saves.has(id) || isAsking(id) || isInConflict(id);
+  const wasOwn = isOwn();
   try {
     const made = await json(`/light-box/films/${id}`);
-    return known && saves.has(id) ? { ...made, marks: known.marks, marks_version: known.marks_version } : made;
+    const here = find(id);
+    return here && (wasOwn || isOwn()) ? { ...made, marks: here.marks, marks_version: here.marks_version } : made;
   } catch (error) {
-    if (known && isAway(error)) return known;
+    if (known && isAway(error)) return find(id) ?? known;
     throw error;
   }
 }
