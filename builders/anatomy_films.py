@@ -91,6 +91,8 @@ FOUND = """
   To expect cusps where the population's crowns have theirs on average, by the cusp, was tried on
   these films and left: the atlas' median error grew from 2.7 to 3.5 degrees, and the person's
   intervals held 70%.
+- A swing was told as needed on 43 of the person's 64 films and on 19 of the atlas' 32, on none of
+  them the wrong way.
 - That crowns reach into one another or stand apart matters little.
 - Crown sizes and arches, even if known, leave the direction off by up to 13 degrees: crowns' own
   outlines and teeth out of line, as in the tables above.
