@@ -16,6 +16,7 @@ def together(visit: Visit) -> Iterator[Page]:
     page = visit.go("/light-box")
     page.locator("#sample-marked").click()
     expect(page.locator("#film-name")).to_have_text("sample film (simulated)")
+    expect(page.locator("#contacts tbody tr").first).to_be_visible()  # its marks are kept
     page.get_by_role("link", name="What these films show together").click()
     expect(page.locator(".visit-page .answer").first).to_be_visible()
     yield page
