@@ -12,6 +12,7 @@ from fastapi import Path as FromPath
 from fastapi.responses import HTMLResponse, Response
 
 from bitewright.errors import BitewrightError
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.quality.criteria import Question
 from bitewright.quality.rating_schemes import USUAL_SCHEME
 from bitewright.tasks.assess.decoded_film import decode_film
@@ -38,7 +39,6 @@ from bitewright.web.asked_rating import AskedRating
 from bitewright.web.described import answers_bytes, replies, takes
 from bitewright.web.page_templates import page
 from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
-from bitewright.words.film_answers import RIM
 from bitewright.words.marking import (
     MARK_TITLES,
     WHERE_A_MARK_GOES,
@@ -118,7 +118,9 @@ def light_box(request: Request) -> HTMLResponse:
         snap_rule=SNAP_RULE,
         seen_faults=SEEN_FAULTS,
         chairside={
-            each.value: words for each, words in CHAIRSIDE_QUESTIONS.items() if words != RIM
+            each.value: words
+            for each, words in CHAIRSIDE_QUESTIONS.items()
+            if each is not ChairsideQuestion.RIM
         },
         why_asked=WHY_ASKED,
         where_marks_go=WHERE_MARKS_GO,

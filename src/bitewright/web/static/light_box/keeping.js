@@ -46,6 +46,7 @@ export function keep(next) {
 export const saves = new MarkSaves({
   send: (id, version, given) => json(`/light-box/films/${id}/marks`, sent("PUT", { version, marks: given })),
   saved: (id, { marks_version, wanted, titles }) => {
+    unanswered.delete(id);
     renew(id, { marks_version, wanted, titles });
     if (!isOnStage(id)) {
       mount.lay(laid.films, laid.film?.id ?? null);
