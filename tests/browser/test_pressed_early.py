@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.conftest import Visit
+from tests.browser.conftest import Visit, wait_until
 
 
 def held_once(page: Page, address: str) -> list[Route]:
@@ -21,7 +21,7 @@ def test_a_set_is_begun_though_its_script_came_after_the_press(visit: Visit) -> 
     script = held_once(page, "**/static/teach/teach.js")
     page.goto(visit.origin + "/teach", wait_until="commit")
     page.get_by_role("button", name="4 mouths to aim in").click()
-    assert script, "the script was asked for before the press"
+    wait_until(page, lambda: bool(script))
     script[0].continue_()
     expect(page.locator("#sheet")).to_be_visible(timeout=240_000)  # a mouth is built first
     expect(page.locator("#where")).to_have_text("Exercise 1 of 4")
@@ -34,7 +34,7 @@ def test_two_quick_presses_begin_one_set(visit: Visit) -> None:
     page.on("request", lambda request: sent.append(request.method))
     page.goto(visit.origin + "/teach", wait_until="commit")
     page.get_by_role("button", name="12 exercises now").dblclick()
-    assert script, "the script was asked for before the press"
+    wait_until(page, lambda: bool(script))
     script[0].continue_()
     expect(page.locator("#sheet")).to_be_visible(timeout=240_000)
     assert sent.count("POST") == 1
