@@ -27,6 +27,14 @@ UNIT_WORDS = {"deg": "degrees", "mm": "mm"}
 SPREAD_WORDS = {1.0: "as irregular as the source's people", 0.6: "calmer"}
 MISSING_WORDS = {0.0: "all marks", 0.2: "20% missing"}
 TURNED_MUCH_DEG = 5.0
+OF_A_FIELD = {
+    "ring_offset_deg": Part.SWING,
+    "vertical_deg": Part.VERTICAL,
+    "forward_mm": Part.FORWARD,
+    "height_mm": Part.HEIGHT,
+    "roll_deg": Part.ROLL,
+}
+"""Which movement a single fault of placement or aim needs."""
 
 Films = Sequence[ExplainedFilm]
 
@@ -295,7 +303,27 @@ def faults_table(films: Films) -> str:
         wrong = [each.first_cause for each in own if each.first_cause not in fault.causes]
         often = statistics.mode(wrong).value.replace("-", " ") if wrong else ""
         lines.append(f"| {name} | {_named_shares(own)} | {often} |")
-    return "\n".join([*lines, f"| all ({len(films)}) | {_named_shares(films)} | |"])
+    mostly = [each for each in films if _is_mostly_left(each)]
+    return "\n".join(
+        [
+            *lines,
+            f"| all ({len(films)}) | {_named_shares(films)} | |",
+            f"| at least half of it left ({len(mostly)}) | {_named_shares(mostly)} | |",
+        ]
+    )
+
+
+def _is_mostly_left(each: ExplainedFilm) -> bool:
+    """Whether at least half of the single fault is on the film: a mouth may lack room for more.
+
+    Teeth that palate or floor hold apart count as a receptor set too high or too low.
+    """
+    fault = SINGLE_FAULTS[str(each.fault)]
+    part = OF_A_FIELD[fault.field]
+    left = abs(each.true[part])
+    if part is Part.HEIGHT:
+        left = max(left, each.true[Part.CLOSURE])
+    return left >= abs(fault.off) / 2.0
 
 
 def _named_shares(films: Films) -> str:

@@ -223,3 +223,18 @@ def test_causes_told_alone_are_counted_apart_from_those_told_as_one_of_two() -> 
     row = next(line for line in faults_table(films).splitlines() if "12 degrees too high" in line)
     said = "25.0% | 50.0% | 50.0% | 25.0% | 100.0% | 50.0% | tube too low |"
     assert row == f"| tube 12 degrees too high | {said}"
+
+
+def test_films_are_counted_apart_that_kept_at_least_half_of_their_fault() -> None:
+    """A receptor 3 mm too high: held by the palate, once with the teeth apart; one kept whole."""
+    name = "receptor 3 mm too high"
+    film = replace(made(0, name), first_cause=CauseName.RECEPTOR_TOO_HIGH)
+    none = film.true | {Part.HEIGHT: -0.3, Part.CLOSURE: 0.2}
+    films = [
+        replace(film, true=none, first_cause=CauseName.NONE),
+        replace(film, true=none | {Part.CLOSURE: 2.0}, first_cause=CauseName.TUBE_TOO_LOW),
+        replace(film, true=none | {Part.HEIGHT: -2.8}),
+    ]
+    every, mostly = faults_table(films).splitlines()[-2:]
+    assert every.startswith("| all (3) | 33.3% |")
+    assert mostly.startswith("| at least half of it left (2) | 50.0% |")
