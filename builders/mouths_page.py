@@ -113,9 +113,9 @@ CLOSING = """\
   Premolars and molars lose an eighth to a quarter of theirs in the same way. To draw them, contacts
   would have to lie elsewhere than on flanks: a limit of how crowns are modelled here.
 - Lower 3-4 is open 1.5 degrees too far in front in the mean, which is all that was allowed. In all
-  four lower contacts it is 0.9 or more, in upper 6-7 it is 1.4. The standard mouth is fitted to the mean crowns, which
-  are open at 39.8 there; the mean over crowns that differ, seen in the same places, is 38.4. Drawn
-  mouths spread about the former.
+  four lower contacts it is 0.9 or more, in upper 6-7 it is 1.4. The standard mouth is fitted to the
+  mean crowns, which are open at 39.8 there; the mean over crowns that differ, seen in the same
+  places, is 38.4. Drawn mouths spread about the former.
 - The real film does not refute gaps in front nor slopes. Its premolars are short: heights there lie
   among the lowest 8 of 100, crest to crest behind the second ones below all 200 drawn. Its second
   molars stand nearer than nearly all drawn ones do. Lengths of crowns stay as published: one film
