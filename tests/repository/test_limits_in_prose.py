@@ -17,13 +17,17 @@ from bitewright.audit.whole_audit import FAMILY_CHANCE
 from bitewright.competence import judging, school_bar
 from bitewright.explanation import chairside_questions as asked
 from bitewright.explanation import likely_causes, next_exposure, quick_reading
+from bitewright.explanation.correction import Part
+from bitewright.explanation.needs import WORTH
 from bitewright.keeping.leftovers import REMEMBERED_S
 from bitewright.marking import crown_edge, rating_chances
 from bitewright.marking.raw_image import MOST_PIXELS
 from bitewright.planning import odds, plan_by_odds
+from bitewright.proposing.several_films import LONGEST
 from bitewright.sheets import questions
 from bitewright.tasks.assess.decoded_film import MOST_FILM_BYTES
 from bitewright.tasks.assess.explain_film import FEWEST_MARKS
+from bitewright.tasks.propose import borders
 from bitewright.visit import ledger, recall
 from bitewright.visit import odds as gate_odds
 from bitewright.web.pages.light_box import MOST_UPLOAD_BYTES
@@ -33,6 +37,7 @@ from tests.repository.sources import PACKAGE
 
 LIGHT_BOX = "docs/light-box.md"
 EXPLAIN = "docs/explain.md"
+PROPOSED = "docs/proposed-marks.md"
 RATINGS = "docs/ratings.md"
 
 SIMULATED_PERSON = (
@@ -69,6 +74,15 @@ LIMITS = [
         [100 * next_exposure.WORTH_TELLING],
     ),
     (EXPLAIN, "From a chance of #% on the first cause", [100 * likely_causes.SURE]),
+    (
+        EXPLAIN,
+        "(# degrees of the swing, # of the vertical angle, # mm along the row)",
+        [WORTH[part] for part in (Part.SWING, Part.VERTICAL, Part.FORWARD)],
+    ),
+    (PROPOSED, "shorter than # times its height", [LONGEST]),
+    (PROPOSED, "on films of pixels up to # mm", [borders.FINE_MM]),
+    (PROPOSED, "states a spread of # mm at least", [borders.NO_BORDER_MM]),
+    (PROPOSED, "with a sure border more than # mm away", [borders.FARTHEST_MM]),
     ("docs/explain-accuracy.md", SIMULATED_PERSON, SEEN_FROM),
     ("docs/recall.md", "lies within # mm either way (our choice)", [recall.COMPARABLE_MM]),
     ("docs/recall.md", "anywhere within # mm to the cheek", [recall.CREST_DEPTH_MM]),
