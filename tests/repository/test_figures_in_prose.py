@@ -309,6 +309,11 @@ def test_sheets_taken_in() -> None:
         "and # of #",
     )
     exactly(told, [*taken_in(easier), *taken_in(easier[-4:])])
+    right, sheets, exposures_right, exposures = taken_in(easier)
+    expected = "nine tenths of the exposures right without looking, and seven in ten sheets or more"
+    assert expected in prose("docs/log-format.md")
+    assert exposures_right / exposures == pytest.approx(0.9, abs=0.05)
+    assert right / sheets >= 0.7
 
 
 EASIER = tuple(f"set {name}," for name in ("Q", "R", "S", "T", "U", "V", "W", "X", "Y", "Z", "AA"))
