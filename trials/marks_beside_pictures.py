@@ -1,5 +1,9 @@
-"""Marks of films whose places are known, set a millimetre off: named by the picture and without."""
+"""Marks of films whose places are known, set a millimetre off: who names them.
 
+By all other marks alone, with the picture's borders, and with a second look at the picture.
+"""
+
+import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -13,10 +17,13 @@ from bitewright.estimation.allowances import kind_of
 from bitewright.explanation.doubtful_marks import DoubtfulMark, doubtful_marks
 from bitewright.marking.marked_landmarks import landmarks_from_marks
 from bitewright.marking.marks import Mark, MarkedFilm
-from bitewright.marking.picture_borders import picture_borders
+from bitewright.marking.picture_borders import picture_borders, with_second_look
+from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import view
 from bitewright.steps import unwatched
+from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.estimate_visit import estimate_learned
+from bitewright.tasks.assess.second_look import second_look
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER, USUAL_TUBE
 from bitewright.tasks.assess.visit_films import VisitFilm, nearest_receptor
@@ -50,13 +57,15 @@ def marks_judged(film: JudgedFilm) -> dict[str, Any]:
         film, {name: place + own.normal(0.0, MARK_SD_MM, 2) for name, place in _inside(film)}
     )
     known = packaged_catalogue()
-    line: dict[str, Any] = {"film": film.number, "is_other": film.is_other}
+    line: dict[str, Any] = {"film": film.number, "kind": film.kind, "is_other": film.is_other}
     try:
         good = _found(film, right, known)
     except BitewrightError:
         return line | {"good": [], "moved": []}
     line["good"] = [
-        [kind_of(name), name in _names(good[0]), name in _names(good[1])] for name in right.marks
+        [kind_of(name), *(name in _names(each) for each in good)]
+        for name in right.marks
+        if name not in film.unsure
     ]
     line["moved"] = list(_moved(film, right, known, own))
     return line
@@ -65,8 +74,13 @@ def marks_judged(film: JudgedFilm) -> dict[str, Any]:
 def _moved(
     film: JudgedFilm, right: MarkedFilm, known: Catalogue, own: np.random.Generator
 ) -> Iterator[list[Any]]:
-    """Kind, whether along the row, named without and with the picture, and the border's error."""
+    """Kind, whether along the row, by whom it is named, and whether its place is told.
+
+    Of marks whose places are the crowns' own.
+    """
     for name in own.permutation(list(right.marks))[:MOVED]:
+        if str(name) in film.unsure:
+            continue
         way = own.uniform(0.0, 2.0 * np.pi)
         by = OFF_MM / film.pixel_mm * np.array([np.cos(way), np.sin(way)])
         mark = right.marks[str(name)]
@@ -75,23 +89,22 @@ def _moved(
             continue
         marks = {**right.marks, str(name): replace(mark, x_px=x, y_px=y)}
         try:
-            without, seen = _found(film, replace(right, marks=marks), known)
+            found = _found(film, replace(right, marks=marks), known)
         except BitewrightError:
             continue
-        told = [each.border_mm is not None for each in seen if each.name == name]
+        told = [each.is_shown_elsewhere for each in found[-1] if each.name == name]
         yield [
             kind_of(str(name)),
             bool(abs(by[0]) > abs(by[1])),
-            name in _names(without),
-            name in _names(seen),
+            *(name in _names(each) for each in found),
             any(told),
         ]
 
 
 def _found(
     film: JudgedFilm, marks: MarkedFilm, known: Catalogue
-) -> tuple[Sequence[DoubtfulMark], Sequence[DoubtfulMark]]:
-    """What is doubted without the picture, and with it.
+) -> tuple[Sequence[DoubtfulMark], ...]:
+    """What is doubted without the picture, with its borders, and with a second look as well.
 
     Raises
     ------
@@ -109,10 +122,17 @@ def _found(
     )
     beside = found.left_out[0]
     borders = picture_borders(film.pixels, marks, of_view, pixel_mm=film.pixel_mm)
-    return (
-        doubtful_marks(beside, landmarks.front_sign),
-        doubtful_marks(beside, landmarks.front_sign, borders),
+    places = second_look(_decoded(film), marks, of_view, pixel_mm=film.pixel_mm)
+    again = with_second_look(borders, places, marks, of_view, pixel_mm=film.pixel_mm)
+    return tuple(
+        doubtful_marks(beside, landmarks.front_sign, seen) for seen in ({}, borders, again)
     )
+
+
+def _decoded(film: JudgedFilm) -> DecodedFilm:
+    raw = RawImage(pixels=film.pixels, bits=8, pixel_mm=film.pixel_mm, source="simulated")
+    digest = hashlib.sha256(np.ascontiguousarray(film.pixels).tobytes()).hexdigest()
+    return DecodedFilm(name=f"film {film.number}", sha256=digest, image=raw)
 
 
 def _names(doubted: Sequence[DoubtfulMark]) -> set[str]:
@@ -146,13 +166,14 @@ def _marked(film: JudgedFilm, places_mm: Mapping[str, Floats]) -> MarkedFilm:
 
 
 def pictures_table(films: Sequence[Mapping[str, Any]]) -> str:
-    """How often marks set off are named without the picture and with it, and good ones."""
+    """How often marks set off are named, by whom, and good ones."""
     moved = [each for film in films for each in film["moved"]]
     good = [each for film in films for each in film["good"]]
-    heads = ("marks set 1 mm off", "named without the picture", "with it", "told where")
+    by = ("by the other marks", "with borders", "with a second look")
+    heads = ("marks set 1 mm off", *by, "told where", "good marks", *by)
     lines = [
-        f"| marks | way | {' | '.join(heads)} | good marks | named without the picture | with it |",
-        "| --- | --- " + "| ---: " * 7 + "|",
+        f"| marks | way | {' | '.join(heads)} |",
+        "| --- | --- " + "| ---: " * len(heads) + "|",
     ]
     for kind, words in (("", "all"), *KIND_WORDS.items()):
         fine = [each for each in good if kind in ("", each[0])]
@@ -160,14 +181,14 @@ def pictures_table(films: Sequence[Mapping[str, Any]]) -> str:
             own = [
                 each for each in moved if kind in ("", each[0]) and along in (None, bool(each[1]))
             ]
-            shares = " | ".join(_share(each[k] for each in own) for k in (2, 3, 4))
-            said = "| |" if along is not None else _good(fine)
+            shares = " | ".join(_share(each[k] for each in own) for k in (2, 3, 4, 5))
+            said = "| | |" if along is not None else _good(fine)
             lines.append(f"| {words} | {way} | {len(own)} | {shares} | {said} |")
     return "\n".join(lines)
 
 
 def _good(fine: Sequence[Sequence[Any]]) -> str:
-    return f"{len(fine)} | {_share(e[1] for e in fine)} | {_share(e[2] for e in fine)}"
+    return " | ".join([str(len(fine)), *(_share(each[k] for each in fine) for k in (1, 2, 3))])
 
 
 def _share(hits: Iterator[bool]) -> str:

@@ -57,6 +57,26 @@ def test_a_mark_off_its_edge_is_told_where_the_picture_shows_the_edge(
     assert "The overlap at 15-16 rests on a doubtful mark." in document["answer"]["why"]
 
 
+def test_a_mark_off_in_height_is_told_where_a_second_look_sees_it(
+    film: list[str], tmp_path: Path
+) -> None:
+    """A junction marked a millimetre and a half too far towards the root; no border tells that."""
+    picture, _, marks, *others = film
+    content = json.loads(Path(marks).read_text("utf-8"))
+    content["marks"]["46.mesial.cej"]["y_px"] += 1.5 / content["pixel_mm"]
+    moved = tmp_path / "moved.json"
+    moved.write_text(json.dumps(content), encoding="utf-8")
+    document = json.loads(said("assess", picture, "--marks", str(moved), *others, "--json"))
+    check_document(document, "it", schemas={document["format"]: "assessment-1.json"})
+    (elsewhere,) = document["explanation"]["seen_elsewhere"]
+    assert elsewhere["mark"] == "46.mesial.cej"
+    assert elsewhere["rootward_mm"] == pytest.approx(-1.5, abs=0.3)
+    (sentence,) = document["explanation"]["sentences"]["doubts"][:1]
+    assert sentence.startswith("Looking by itself, the program sees the mesial cemento-enamel")
+    assert "of 46 elsewhere, " in sentence
+    assert "mm further towards the crowns: check the mark." in sentence
+
+
 def test_explanation_follows_its_schema_and_holds_the_truth(film: list[str]) -> None:
     document = json.loads(said("assess", *film, "--json"))
     check_document(document, "it", schemas={document["format"]: "assessment-1.json"})

@@ -105,6 +105,7 @@ def assess_command(
         read_taken_film(marks, known, receptor=receptor, confirmed=confirmed),
         holder=known.holder(holder) if holder else None,
         by=rating.rated_by(),
+        looks_again=not no_explain,
     )
     if not no_explain:
         beside = BesideTheMarks(

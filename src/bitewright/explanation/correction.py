@@ -233,7 +233,7 @@ class Correction:
     @property
     def marks_come_first(self) -> bool:
         """Whether the marks have to be put right before anything can be told from them."""
-        return self.is_hopeless or bool(self.slips.misnumbered or self.slips.wide)
+        return self.is_hopeless or self.slips.come_first
 
     @property
     def sure_swing(self) -> Movement | None:

@@ -1,7 +1,8 @@
 """Marks that likely do not lie on what they are named for: by all others, and by the picture.
 
 All other marks of a film foretell a mark's place, some to a third of a millimetre, some hardly; the
-picture shows where borders run beside it. Both are weighed together with what hands do.
+picture shows where borders run beside it, and a second look may have seen it elsewhere. All are
+weighed together with what hands do.
 """
 
 from collections.abc import Mapping
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.allowances import kind_of
 from bitewright.estimation.left_out import MarkBeside, MarksLeftOut
-from bitewright.marking.picture_borders import PLACES_MM, PictureBorders
+from bitewright.marking.picture_borders import PLACES_MM, PictureBorders, SeenAgain
 from bitewright.mouth.tooth_forms import is_upper
 
 Floats = NDArray[np.float64]
@@ -48,9 +49,25 @@ DOUBTED_SEEN = {"outline": 0.026, "cej": 0.045, "crest": 0.043}
 it does, by kind: so that of good marks about one in forty is, on films of neither run nor mouths
 that are judged."""
 
+DOUBTED_AGAIN = {"outline": 0.03, "cej": 0.035, "crest": 0.035}
+"""The same where a second look saw it: so that of good marks about one in a hundred is, and of
+those on real crowns one in thirty, on films of eight mouths that are not judged, four of them of
+real crowns."""
+
 SHOWN, NOT_SHOWN = 1.0, 0.0
 """Logarithms of likelihood ratios: from the first the picture shows a border at a place, below the
 second it shows none. Our choice."""
+
+SEEN_WRONGLY = 0.1
+"""How often a second look sees what it is sure of in a wrong place. Our choice: on our own films it
+is seldom, and it is shown films that are not ours."""
+
+ELSEWHERE_MM = 3.0
+"""A place seen further from its mark than this, either way, is taken for another tooth's. Our
+choice. [mm]"""
+
+STUDENT_HEIGHT = 0.375
+"""Of Student's t of 4 degrees of freedom and one dimension at its middle (textbook)."""
 
 ON_IT_MM = 0.3
 """A border as near is the one that was marked. Our choice. [mm]"""
@@ -68,11 +85,28 @@ class DoubtfulMark:
     border_mm : float or None
         Where the picture shows the border instead, outward along the row of the mark, or of a crest
         towards the roots; None where it shows it at the mark, or does not show it for sure. [mm]
+    seen_mm : tuple of float or None
+        Where a second look saw it instead, outward along the row of the mark and towards the roots;
+        None where it saw it no further away than `OFF_MM`, or not. Of an edge, along the row: its
+        height is left out. [mm]
     """
 
     name: str
     chance: float
     border_mm: float | None = None
+    seen_mm: tuple[float, float] | None = None
+
+    @property
+    def is_shown_elsewhere(self) -> bool:
+        """Whether the picture shows another place for it."""
+        return self.border_mm is not None or self.seen_mm is not None
+
+    @property
+    def outward_mm(self) -> float | None:
+        """How much further out an edge likely lies than it was marked; None if nothing shows it."""
+        if self.border_mm is not None or self.seen_mm is None:
+            return self.border_mm
+        return self.seen_mm[0]
 
 
 NO_PICTURE: Mapping[str, PictureBorders] = {}
@@ -97,11 +131,19 @@ def doubtful_marks(
         seen = borders.get(name)
         chances = place_chances(name, mark, front_sign, seen)
         off = _chance_off(name, chances)
-        limit = (DOUBTED if seen is None else DOUBTED_SEEN)[kind_of(name)]
+        limit = _limit(kind_of(name), seen)
         if off > limit:
             border = None if seen is None else _border_elsewhere(name, chances, seen)
-            found.append((off / limit, DoubtfulMark(name=name, chance=off, border_mm=border)))
+            again = None if seen is None else _seen_elsewhere(name, seen)
+            doubted = DoubtfulMark(name=name, chance=off, border_mm=border, seen_mm=again)
+            found.append((off / limit, doubted))
     return tuple(mark for _, mark in sorted(found, key=lambda each: -each[0]))
+
+
+def _limit(kind: str, seen: PictureBorders | None) -> float:
+    if seen is None:
+        return DOUBTED[kind]
+    return (DOUBTED_SEEN if seen.again is None else DOUBTED_AGAIN)[kind]
 
 
 def place_chances(
@@ -110,7 +152,7 @@ def place_chances(
     """How likely a mark's true place is each of `AWAY_MM` outward (rows) and towards the roots.
 
     Our model: a careful hand's noise or, seldom, a slip; what other marks foretell as Student's t;
-    the picture's likelihoods by their weight. Multiplied (Bayes' rule).
+    the picture's likelihoods by their weight; where a second look saw it. Multiplied (Bayes' rule).
 
     Returns
     -------
@@ -129,6 +171,8 @@ def place_chances(
     likely = _of_hands() + foretold
     if seen is not None:
         likely += PICTURE_WEIGHT * (_away(seen.outward)[:, None] + _away(seen.rootward))
+        if seen.again is not None:
+            likely += _seen_there(seen.again, outward, rootward, is_edge=kind_of(name) == "outline")
     chances = np.exp(likely - likely.max())
     return np.asarray(chances / chances.sum())
 
@@ -138,6 +182,36 @@ def _foretold(apart: Floats, covariance: Floats) -> Floats:
     squared = np.einsum("iab,ij,jab->ab", apart, np.linalg.inv(covariance), apart)
     steep = 0.5 * (FREEDOM + 2.0) * np.log1p(squared / FREEDOM)
     return np.asarray(-steep - 0.5 * np.linalg.slogdet(covariance)[1])
+
+
+def _seen_there(again: SeenAgain, outward: Floats, rootward: Floats, *, is_edge: bool) -> Floats:
+    """Logarithm of how likely a second look saw it where it did, were it at each place, (N, N).
+
+    Heavy tails, as of what other marks foretell. A crown's side runs on: of an edge its height
+    tells nothing. [mm^-2]
+    """
+    if max(abs(again.outward_mm), abs(again.rootward_mm)) > ELSEWHERE_MM:
+        return np.zeros_like(outward)
+    squared = np.square((outward - again.outward_mm) / again.sd_mm)
+    field_mm = 2.0 * ELSEWHERE_MM
+    if is_edge:
+        steep = 0.5 * (FREEDOM + 1.0)
+        height = STUDENT_HEIGHT / (again.sd_mm * field_mm)
+    else:
+        squared = squared + np.square((rootward - again.rootward_mm) / again.sd_mm)
+        steep = 0.5 * (FREEDOM + 2.0)
+        height = 1.0 / (2.0 * np.pi * again.sd_mm**2)
+    there = height * np.power(1.0 + squared / FREEDOM, -steep)
+    return np.log((1.0 - SEEN_WRONGLY) * there + SEEN_WRONGLY / field_mm**2)
+
+
+def _seen_elsewhere(name: str, seen: PictureBorders) -> tuple[float, float] | None:
+    again = seen.again
+    if again is None or max(abs(again.outward_mm), abs(again.rootward_mm)) > ELSEWHERE_MM:
+        return None
+    rootward_mm = 0.0 if kind_of(name) == "outline" else again.rootward_mm
+    is_off = max(abs(again.outward_mm), abs(rootward_mm)) > OFF_MM
+    return (again.outward_mm, rootward_mm) if is_off else None
 
 
 @cache

@@ -193,6 +193,7 @@ def film_correction(
     asks = not (marked.serves or _is_sure(causes))
     verdict = verdict_of(amounts[Part.SWING], movements, serves=marked.serves)
     settling = _settling(found, view, film, amounts[Part.SWING], verdict)
+    doubted = doubtful_marks(beside, landmarks.front_sign, marked.borders)
     return Correction(
         verdict=verdict,
         movements=purpose_first(
@@ -203,10 +204,10 @@ def film_correction(
         misfit=found.misfit,
         strangeness=found.strangeness,
         is_unlike=unlike(found),
-        doubtful_marks=doubtful_marks(beside, landmarks.front_sign, marked.borders),
+        doubtful_marks=doubted,
         rim_radius_mm=holder.ring_to_receptor_mm,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
-        slips=mark_slips(landmarks, beside),
+        slips=mark_slips(landmarks, beside, doubted),
         is_hopeless=_is_hopeless(found, amounts),
         held_by=held,
         answers=marked.answers,

@@ -1,8 +1,10 @@
 """Slips of the hand that marks give away: two exchanged, teeth misnumbered, a space too wide."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from bitewright.estimation.left_out import MarksLeftOut
+from bitewright.estimation.left_out import ExpectedOverlap, MarksLeftOut
+from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.marking.marked_landmarks import MAGNIFICATION
 from bitewright.marking.tooth_numbers import NumberedOff, numbered_off
@@ -11,6 +13,10 @@ FAR_SD, NEAR_SD, LEAST_MM = 2.0, 1.2, 0.35
 """Two marks may be exchanged where they leave a space wider than the last, which lies further from
 what the others lead one to expect than the first, and exchanged would lie nearer than the second.
 True spaces as wide are rare. Our choice."""
+
+BOTH = 2
+AT_ITS_PLACE_MM = 0.4
+"""And where the picture shows one of the two as near to the other's mark. Our choice. [mm]"""
 
 WIDE_MM = 3.0
 """A space as wide is rather a missing tooth or a wrong name. Our choice."""
@@ -28,11 +34,14 @@ class ContactSlip:
         As marked. [object mm]
     exchanged_mm : float
         The overlap, were its two marks exchanged. [object mm]
+    is_shown : bool
+        Whether the picture shows one of the two at the other's mark.
     """
 
     contact: str
     space_mm: float
     exchanged_mm: float
+    is_shown: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +51,7 @@ class MarkSlips:
     Parameters
     ----------
     exchanged : tuple of ContactSlip
-        Exchanged, their two marks fit the others.
+        Exchanged, their two marks fit the others, or the picture.
     wide : tuple of ContactSlip
     misnumbered : tuple of NumberedOff
     """
@@ -51,31 +60,56 @@ class MarkSlips:
     wide: tuple[ContactSlip, ...] = ()
     misnumbered: tuple[NumberedOff, ...] = ()
 
+    @property
+    def come_first(self) -> bool:
+        """Whether nothing is to be told before they are settled."""
+        return bool(self.misnumbered or self.wide or any(each.is_shown for each in self.exchanged))
+
     def __bool__(self) -> bool:
         return bool(self.exchanged or self.wide or self.misnumbered)
 
 
-def mark_slips(marked: Landmarks, beside: MarksLeftOut) -> MarkSlips:
-    """Slips in the marks of one film, by what its other marks lead one to expect.
+def mark_slips(
+    marked: Landmarks, beside: MarksLeftOut, doubtful: Sequence[DoubtfulMark] = ()
+) -> MarkSlips:
+    """Slips in the marks of one film, by what its other marks lead one to expect and the picture.
 
     Parameters
     ----------
     marked : Landmarks
     beside : MarksLeftOut
         Of the same film.
+    doubtful : sequence of DoubtfulMark
+        Where the picture shows what was marked elsewhere.
     """
+    outward_mm = {each.name: each.outward_mm for each in doubtful}
     exchanged, wide = [], []
     for each in beside.contacts:
         slip = ContactSlip(
             contact=f"{each.front[:2]}-{each.back[:2]}",
             space_mm=-each.marked_overlap_mm / MAGNIFICATION,
             exchanged_mm=each.exchanged_mm / MAGNIFICATION,
+            is_shown=_is_shown(each, outward_mm),
         )
         if slip.space_mm > WIDE_MM:
             wide.append(slip)
-        elif slip.space_mm > LEAST_MM and each.off_sd > FAR_SD and each.off_exchanged_sd < NEAR_SD:
+        elif slip.space_mm > LEAST_MM and (slip.is_shown or _fits_better(each)):
             exchanged.append(slip)
     return MarkSlips(exchanged=tuple(exchanged), wide=tuple(wide), misnumbered=numbered_off(marked))
+
+
+def _fits_better(contact: ExpectedOverlap) -> bool:
+    return contact.off_sd > FAR_SD and contact.off_exchanged_sd < NEAR_SD
+
+
+def _is_shown(contact: ExpectedOverlap, outward_mm: Mapping[str, float | None]) -> bool:
+    """Whether the picture shows both at the other's mark, or one and exchanged they fit better."""
+    away = (outward_mm.get(name) for name in (contact.front, contact.back))
+    at_the_other = sum(
+        each is not None and abs(each + contact.marked_overlap_mm) < AT_ITS_PLACE_MM
+        for each in away
+    )
+    return at_the_other == BOTH or (at_the_other > 0 and contact.off_exchanged_sd < contact.off_sd)
 
 
 __all__ = ["ContactSlip", "MarkSlips", "mark_slips"]

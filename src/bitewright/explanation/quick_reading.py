@@ -122,7 +122,7 @@ class QuickReading:
     @property
     def marks_come_first(self) -> bool:
         """Whether marks have to be put right before anything is told."""
-        return self.is_hopeless or bool(self.slips.misnumbered or self.slips.wide)
+        return self.is_hopeless or self.slips.come_first
 
     def is_settled(self, *, serves: bool | None) -> bool:
         """Whether more marks would hardly change what to do.
@@ -131,16 +131,16 @@ class QuickReading:
         that serves asks for no movement. Else the tube's swing alone settles, where it clearly
         gains; never a set-up, nor anything while the picture shows a border elsewhere than marked.
         """
-        if serves is None or self.marks_come_first or self.slips or self.borders_elsewhere:
+        if serves is None or self.marks_come_first or self.slips or self.shown_elsewhere:
             return False
         swings = self.first is not None and self.first.part is Part.SWING
         swings &= self.next is None or (self.next.is_moved and self.next.gain >= CLEAR_GAIN)
         return serves or (swings and self.can_tell and self.chance_same >= SURE_ENOUGH)
 
     @property
-    def borders_elsewhere(self) -> tuple[DoubtfulMark, ...]:
-        """The marks that the picture shows a border beside, and none at."""
-        return tuple(each for each in self.doubtful_marks if each.border_mm is not None)
+    def shown_elsewhere(self) -> tuple[DoubtfulMark, ...]:
+        """The marks that the picture shows elsewhere than they were set."""
+        return tuple(each for each in self.doubtful_marks if each.is_shown_elsewhere)
 
     def as_correction(self, rim_radius_mm: float) -> Correction:
         """What is told so far as a correction: the swing and what is worth moving, no cause.
@@ -212,6 +212,7 @@ def quick_reading(
     swing = movements[Part.SWING].needed
     both_ways = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
     landmarks, beside = found.films[film].landmarks, found.left_out[film]
+    doubted = doubtful_marks(beside, landmarks.front_sign, borders)
     return QuickReading(
         movements=tuple(movements[part] for part in order),
         swing=movements[Part.SWING],
@@ -220,10 +221,10 @@ def quick_reading(
         is_unlike=is_unlike,
         is_hopeless=found.misfit > HOPELESS_MISFIT
         or any(abs(value) > FURTHEST[part] for part, value in values.items()),
-        slips=mark_slips(landmarks, beside),
+        slips=mark_slips(landmarks, beside, doubted),
         misfit=found.misfit,
         strangeness=found.strangeness,
-        doubtful_marks=doubtful_marks(beside, landmarks.front_sign, borders),
+        doubtful_marks=doubted,
     )
 
 

@@ -3,7 +3,8 @@
 Along the row, the picture gets darker outward where a crown or root ends; at a bone crest it gets
 brighter towards the roots. How much likelier a slope as steep, beside all slopes near by, is at a
 border that is marked than anywhere else was counted on films whose places are known
-(``tables/picture_borders.toml``). No network has a part in it.
+(``tables/picture_borders.toml``). No network has a part in that; where one looked as well
+(`bitewright.tasks.assess.second_look`), what it saw is kept beside.
 
 Nothing is said of cusps, which overlie one another, nor of the height of edges and junctions: their
 borders run on in height.
@@ -11,9 +12,10 @@ borders run on in height.
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,6 +62,22 @@ IN_HEIGHT = Strip(across_mm=(-0.2, 0.6), smoothed_mm=0.15, brighter=True)
 """Of a crest: beside the root, where the bone's own edge lies. Our choice."""
 
 
+class SeenAgain(NamedTuple):
+    """Where a second look saw a landmark, from its mark, and with what spread. [mm]"""
+
+    outward_mm: float
+    rootward_mm: float
+    sd_mm: float
+
+
+class PlaceSeen(NamedTuple):
+    """A place to the right and down from the picture's upper-left corner, and its spread. [mm]"""
+
+    x_mm: float
+    y_mm: float
+    sd_mm: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PictureBorders:
     """How much likelier, by the picture, the border lies at each of `PLACES_MM` beside its mark.
@@ -68,10 +86,13 @@ class PictureBorders:
     ----------
     outward, rootward : (P,) float arrays
         Logarithms of likelihood ratios; all 0 where the picture tells nothing that way.
+    again : SeenAgain or None
+        Where a second look saw the landmark.
     """
 
     outward: Floats
     rootward: Floats
+    again: SeenAgain | None = None
 
 
 def picture_borders(
@@ -107,7 +128,7 @@ def picture_borders(
             pixel_mm=pixel_mm,
             kind=kind,
             outward=outward_in_picture(name, view, mirrored=film.mounting is Mounting.MIRRORED),
-            rootward=-1.0 if is_upper(int(name[:2])) else 1.0,
+            rootward=_rootward_in_picture(name),
         )
         if slopes is None:
             continue
@@ -116,6 +137,47 @@ def picture_borders(
         found[name] = PictureBorders(
             outward=nothing if is_crest else told, rootward=told if is_crest else nothing
         )
+    return found
+
+
+def with_second_look(
+    borders: Mapping[str, PictureBorders],
+    places: Mapping[str, PlaceSeen],
+    film: MarkedFilm,
+    view: View,
+    *,
+    pixel_mm: float,
+) -> dict[str, PictureBorders]:
+    """The same, beside where a second look saw each landmark that has a mark set by a person.
+
+    A mark that was proposed by that same look is left out: it would agree with itself.
+
+    Parameters
+    ----------
+    borders : mapping of landmark name to PictureBorders
+    places : mapping of landmark name to PlaceSeen
+    film : MarkedFilm
+    view : View
+    pixel_mm : float
+        Pixel size at the receptor. [mm]
+
+    Raises
+    ------
+    UnknownLandmarkError, UnknownToothError
+    """
+    found = dict(borders)
+    nothing = PictureBorders(outward=np.zeros(len(PLACES_MM)), rootward=np.zeros(len(PLACES_MM)))
+    for name, place in places.items():
+        mark = film.marks.get(name)
+        if mark is None or mark.x_px is None or mark.y_px is None or mark.origin is not None:
+            continue
+        outward = outward_in_picture(name, view, mirrored=film.mounting is Mounting.MIRRORED)
+        again = SeenAgain(
+            outward_mm=outward * (place.x_mm - mark.x_px * pixel_mm),
+            rootward_mm=_rootward_in_picture(name) * (place.y_mm - mark.y_px * pixel_mm),
+            sd_mm=place.sd_mm,
+        )
+        found[name] = replace(found.get(name, nothing), again=again)
     return found
 
 
@@ -135,6 +197,10 @@ def outward_in_picture(name: str, view: View, *, mirrored: bool) -> float:
     """+1 where the outside of a mark's surface lies to the right in the picture, else -1."""
     to_front = 1.0 if f".{Surface.MESIAL.value}" in name else -1.0
     return to_front * view.region.front_sign * (-1.0 if mirrored else 1.0)
+
+
+def _rootward_in_picture(name: str) -> float:
+    return -1.0 if is_upper(int(name[:2])) else 1.0
 
 
 def slopes_beside(
@@ -216,8 +282,11 @@ __all__ = [
     "KINDS",
     "PLACES_MM",
     "PictureBorders",
+    "PlaceSeen",
+    "SeenAgain",
     "kind_seen",
     "outward_in_picture",
     "picture_borders",
     "slopes_beside",
+    "with_second_look",
 ]

@@ -156,6 +156,15 @@ def correction_document(
             for each in correction.doubtful_marks
             if each.border_mm is not None
         ],
+        "seen_elsewhere": [
+            {
+                "mark": each.name,
+                "outward_mm": _rounded(each.seen_mm[0]),
+                "rootward_mm": _rounded(each.seen_mm[1]),
+            }
+            for each in correction.doubtful_marks
+            if each.seen_mm is not None
+        ],
         "misfit": _rounded(correction.misfit),
         "is_unlike": correction.is_unlike,
         "rim_radius_mm": _rounded(correction.rim_radius_mm),

@@ -195,7 +195,7 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
         is_settled=settled,
     )
     so_far = reading.as_correction(told.rim_radius_mm)
-    rests = _rests_on(told, so_far) or mark_doubts(reading.borders_elsewhere[:1])
+    rests = _rests_on(told, so_far) or mark_doubts(reading.shown_elsewhere[:1])
     answer = replace(answer, why=" ".join([answer.why, *rests]))
     if reading.next is None or told.serves is not False or told.faults:
         return answer
@@ -251,7 +251,7 @@ def _rests_on(told: AnswerBasis, correction: Correction) -> list[str]:
     """That an overlap told of rests on a mark to check, if one that may be too wide does."""
     for each in correction.doubtful_marks:
         contact = contact_of(each.name)
-        if contact in told.overlapped and (each.border_mm is None or each.border_mm < 0.0):
+        if contact in told.overlapped and (each.outward_mm is None or each.outward_mm < 0.0):
             return [f"The overlap at {contact} rests on a doubtful mark.", *mark_doubts([each])]
     return []
 

@@ -13,9 +13,9 @@ MOST_MARKS = 3
 
 def mark_doubts(doubtful: Sequence[DoubtfulMark]) -> list[str]:
     """Sentences on marks to check, the one that stands out most first."""
-    shown = [each for each in doubtful if each.border_mm is not None][:MOST_MARKS]
-    others = [each for each in doubtful if each.border_mm is None][:MOST_MARKS]
-    said = [_elsewhere(each.name, each.border_mm) for each in shown if each.border_mm is not None]
+    shown = [each for each in doubtful if each.is_shown_elsewhere][:MOST_MARKS]
+    others = [each for each in doubtful if not each.is_shown_elsewhere][:MOST_MARKS]
+    said = [_elsewhere(each) for each in shown]
     if others:
         names = listed([landmark_words(each.name) for each in others])
         lie, them, whose = (
@@ -45,19 +45,31 @@ def contact_of(name: str) -> str | None:
     return f"{front}-{front + 1}"
 
 
-def _elsewhere(name: str, border_mm: float) -> str:
-    edge = "edge of bone" if name.endswith(".crest") else "edge"
+def _elsewhere(doubted: DoubtfulMark) -> str:
+    name, border_mm = doubted.name, doubted.border_mm
+    marked = f"Where {landmark_words(name)} is marked, the picture shows no clear "
+    if border_mm is not None:
+        is_crest = name.endswith(".crest")
+        way = _in_height(border_mm) if is_crest else _along(name, border_mm)
+        edge = "edge of bone" if is_crest else "edge"
+        return f"{marked}{edge}; the one that fits lies {way}: check the mark."
+    outward_mm, rootward_mm = doubted.seen_mm or (0.0, 0.0)
+    is_along = abs(outward_mm) >= abs(rootward_mm)
+    way = _along(name, outward_mm) if is_along else _in_height(rootward_mm)
     return (
-        f"Where {landmark_words(name)} is marked, the picture shows no clear {edge}; the one that "
-        f"fits lies {abs(border_mm):.1f} mm further {_way(name, border_mm)}: check the mark."
+        f"Looking by itself, the program sees {landmark_words(name)} elsewhere, {way}: "
+        "check the mark."
     )
 
 
-def _way(name: str, border_mm: float) -> str:
-    if name.endswith(".crest"):
-        return "towards the roots" if border_mm > 0.0 else "towards the crowns"
-    to_front = (border_mm > 0.0) == (".mesial" in name)
-    return "to the front" if to_front else "to the back"
+def _in_height(rootward_mm: float) -> str:
+    way = "roots" if rootward_mm > 0.0 else "crowns"
+    return f"{abs(rootward_mm):.1f} mm further towards the {way}"
+
+
+def _along(name: str, outward_mm: float) -> str:
+    way = "front" if (outward_mm > 0.0) == (".mesial" in name) else "back"
+    return f"{abs(outward_mm):.1f} mm further to the {way}"
 
 
 __all__ = ["contact_of", "mark_doubts"]

@@ -49,10 +49,10 @@ def _wide(slip: ContactSlip) -> str:
 
 
 def _exchanged(slip: ContactSlip) -> str:
+    why = "and the picture shows them so" if slip.is_shown else "which fits the others"
     return (
         f"{slip.contact} is marked as a space of {slip.space_mm:.2f} mm; exchanged, its two marks "
-        f"would be an overlap of {slip.exchanged_mm:.2f} mm, which fits the others: check them "
-        "first."
+        f"would be an overlap of {slip.exchanged_mm:.2f} mm, {why}: check them first."
     )
 
 

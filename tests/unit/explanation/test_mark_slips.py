@@ -9,11 +9,14 @@ import pytest
 
 from bitewright.estimation.estimate import FilmEvidence, estimate
 from bitewright.estimation.exposure_unknowns import NAMES, exposures_at, usual_unknowns
+from bitewright.estimation.left_out import ExpectedOverlap, MarksLeftOut
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
 from bitewright.explanation.correction import Correction, Need, Verdict
+from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.explanation.explain import explain
+from bitewright.explanation.mark_slips import mark_slips
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import targets
@@ -24,6 +27,7 @@ from bitewright.marking.tooth_numbers import numbered_off
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import view
 from bitewright.words.corrections import operator_sentence
+from bitewright.words.mark_slips import slip_sentences
 from trials.known_films import Equipment
 
 VIEW = view("right-premolar")
@@ -81,6 +85,31 @@ def test_two_exchanged_marks_are_asked_about() -> None:
     assert f"exchanged, its two marks would be an overlap of {overlap:.2f} mm" in said
     assert "which fits the others" in said
     assert "exchanged" not in operator_sentence(correction(film().marks))
+
+
+def test_two_marks_that_the_picture_shows_exchanged_come_first() -> None:
+    """A space of a millimetre that the other marks make neither more nor less likely."""
+    contact = ExpectedOverlap(
+        front="15.distal",
+        back="16.mesial",
+        marked_overlap_mm=-1.0,
+        expected_overlap_mm=0.0,
+        sd_mm=1.0,
+    )
+    landmarks = landmarks_from_marks(film(), VIEW, pixel_mm=0.02)
+    beside = MarksLeftOut(marks={}, contacts=(contact,))
+    assert not mark_slips(landmarks, beside)
+    both = [
+        DoubtfulMark(name=name, chance=0.9, seen_mm=(1.1, 0.0))
+        for name in (contact.front, contact.back)
+    ]
+    found = mark_slips(landmarks, beside, both)
+    assert found.come_first
+    assert [each.contact for each in found.exchanged] == ["15-16"]
+    (said,) = slip_sentences(found)
+    assert said.endswith("and the picture shows them so: check them first.")
+    elsewhere = [replace(each, seen_mm=(0.5, 0.0)) for each in both]
+    assert not mark_slips(landmarks, beside, elsewhere)
 
 
 @pytest.mark.slow

@@ -7,12 +7,13 @@ from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
 from bitewright.marking.assess import assess
 from bitewright.marking.marks import MarkedFilm
-from bitewright.marking.picture_borders import picture_borders
+from bitewright.marking.picture_borders import picture_borders, with_second_look
 from bitewright.marking.rating_chances import drawn_rating
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.film_assessment import FilmAssessment
+from bitewright.tasks.assess.second_look import second_look
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.pixel_sizes import FROM_FILE, FROM_MARKS, from_receptor, other_length
@@ -28,6 +29,7 @@ def assess_film(
     *,
     holder: Holder | None,
     by: RatedBy,
+    looks_again: bool = False,
 ) -> FilmAssessment:
     """Check that a film and marks belong together, measure and rate.
 
@@ -38,6 +40,8 @@ def assess_film(
     holder : Holder or None
         Its bite block makes closure known; None where nobody says.
     by : RatedBy
+    looks_again : bool
+        Whether the network looks for what was marked, too, where it is installed.
 
     Raises
     ------
@@ -58,6 +62,10 @@ def assess_film(
         block_mm=np.nan if holder is None else holder.bite_block_thickness_mm,
         question=by.question,
     )
+    borders = picture_borders(raw.pixels, marked.marks, marked.view, pixel_mm=pixel_mm)
+    if looks_again:
+        places = second_look(film, marked.marks, marked.view, pixel_mm=pixel_mm)
+        borders = with_second_look(borders, places, marked.marks, marked.view, pixel_mm=pixel_mm)
     drawn = drawn_rating(assessment.measurements, by.question, np.random.default_rng(SEED))
     return FilmAssessment(
         name=film.name,
@@ -71,7 +79,7 @@ def assess_film(
         pixel_mm=pixel_mm,
         pixel_from=pixel_from,
         image_caveats=raw.caveats + _size_caveat(raw, pixel_mm, marked.receptor),
-        borders=picture_borders(raw.pixels, marked.marks, marked.view, pixel_mm=pixel_mm),
+        borders=borders,
     )
 
 

@@ -69,6 +69,7 @@ def assess_kept(
         taken,
         holder=known.holder(holder) if holder else None,
         by=by,
+        looks_again=explained or quickly,
     )
     further = [marks_of_further(other) for other in also]
     beside = BesideTheMarks(
