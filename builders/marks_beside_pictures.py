@@ -30,7 +30,7 @@ SOURCES = (
     "src/bitewright/marking/tables/picture_borders.toml",
     "src/bitewright/explanation/doubtful_marks.py",
     "src/bitewright/estimation/left_out.py",
-    "src/bitewright/tasks/assess/second_look.py",
+    "src/bitewright/tasks/second_look.py",
     "src/bitewright/network/weights/marks.onnx",
 )
 SAID = "written by builders/marks_beside_pictures.py"

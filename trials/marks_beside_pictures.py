@@ -23,10 +23,10 @@ from bitewright.quality.views import view
 from bitewright.steps import unwatched
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.estimate_visit import estimate_learned
-from bitewright.tasks.assess.second_look import second_look
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER, USUAL_TUBE
 from bitewright.tasks.assess.visit_films import VisitFilm, nearest_receptor
+from bitewright.tasks.second_look import second_look
 from trials.moved_marks import OFF_MM
 from trials.proposed_films import JudgedFilm
 
@@ -122,7 +122,7 @@ def _found(
     )
     beside = found.left_out[0]
     borders = picture_borders(film.pixels, marks, of_view, pixel_mm=film.pixel_mm)
-    places = second_look(_decoded(film), marks, of_view, pixel_mm=film.pixel_mm)
+    places = second_look(_decoded(film), taken.taken)
     again = with_second_look(borders, places, marks, of_view, pixel_mm=film.pixel_mm)
     return tuple(
         doubtful_marks(beside, landmarks.front_sign, seen) for seen in ({}, borders, again)

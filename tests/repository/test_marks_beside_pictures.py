@@ -12,13 +12,14 @@ def test_the_page_is_of_this_code() -> None:
 def test_marks_are_counted_by_kind_and_way() -> None:
     films = [
         {
-            "good": [["outline", False, True], ["crest", False, False]],
+            "good": [["outline", False, True, False], ["crest", False, False, False]],
             "moved": [
-                ["outline", True, False, True, True],
-                ["outline", False, False, False, False],
+                ["outline", True, False, True, True, True],
+                ["outline", False, False, False, True, False],
             ],
         }
     ]
     rows = pictures_table(films).splitlines()
-    assert rows[2] == "| all | any | 2 | 0.0% | 50.0% | 50.0% | 2 | 0.0% | 50.0% |"
-    assert "| edge of a crown | along the row | 1 | 0.0% | 100.0% | 100.0% | | | |" in rows
+    assert rows[2] == "| all | any | 2 | 0.0% | 50.0% | 100.0% | 50.0% | 2 | 0.0% | 50.0% | 0.0% |"
+    said = "| 1 | 0.0% | 100.0% | 100.0% | 100.0% | | | | |"
+    assert f"| edge of a crown | along the row {said}" in rows

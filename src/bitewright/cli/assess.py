@@ -90,6 +90,7 @@ def assess_command(
     from bitewright.tasks.assess.taken_film import read_taken_film
     from bitewright.tasks.catalogue.named import equipment as known_equipment
     from bitewright.tasks.catalogue.named import mouth_from, read_belief
+    from bitewright.tasks.second_look import second_look
     from bitewright.words.identities import warning
 
     if mouth is not None and (belief or save_belief):
@@ -100,12 +101,13 @@ def assess_command(
     if signs:
         console(to_errors=True).print(f"{warning(film.name, signs)}.", markup=False)
     known = known_equipment(equipment or ())
+    taken = read_taken_film(marks, known, receptor=receptor, confirmed=confirmed)
     assessed = assess_film(
         film,
-        read_taken_film(marks, known, receptor=receptor, confirmed=confirmed),
+        taken,
         holder=known.holder(holder) if holder else None,
         by=rating.rated_by(),
-        looks_again=not no_explain,
+        places={} if no_explain else second_look(film, taken),
     )
     if not no_explain:
         beside = BesideTheMarks(

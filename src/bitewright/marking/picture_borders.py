@@ -4,7 +4,7 @@ Along the row, the picture gets darker outward where a crown or root ends; at a 
 brighter towards the roots. How much likelier a slope as steep, beside all slopes near by, is at a
 border that is marked than anywhere else was counted on films whose places are known
 (``tables/picture_borders.toml``). No network has a part in that; where one looked as well
-(`bitewright.tasks.assess.second_look`), what it saw is kept beside.
+(`bitewright.tasks.second_look`), what it saw is kept beside.
 
 Nothing is said of cusps, which overlie one another, nor of the height of edges and junctions: their
 borders run on in height.

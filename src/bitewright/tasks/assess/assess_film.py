@@ -1,5 +1,7 @@
 """Assess a real film from marks: measurements and a rating with reasons."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from bitewright.equipment.holders import Holder
@@ -7,13 +9,12 @@ from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
 from bitewright.marking.assess import assess
 from bitewright.marking.marks import MarkedFilm
-from bitewright.marking.picture_borders import picture_borders, with_second_look
+from bitewright.marking.picture_borders import PlaceSeen, picture_borders, with_second_look
 from bitewright.marking.rating_chances import drawn_rating
 from bitewright.marking.raw_image import RawImage
 from bitewright.quality.views import View
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.film_assessment import FilmAssessment
-from bitewright.tasks.assess.second_look import second_look
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.pixel_sizes import FROM_FILE, FROM_MARKS, from_receptor, other_length
@@ -22,6 +23,8 @@ SIZE_TOLERANCE = 0.05
 SEED = 0
 """Of what the marks leave open, so that the same marks say the same."""
 
+NOT_LOOKED: Mapping[str, PlaceSeen] = {}
+
 
 def assess_film(
     film: DecodedFilm,
@@ -29,7 +32,7 @@ def assess_film(
     *,
     holder: Holder | None,
     by: RatedBy,
-    looks_again: bool = False,
+    places: Mapping[str, PlaceSeen] = NOT_LOOKED,
 ) -> FilmAssessment:
     """Check that a film and marks belong together, measure and rate.
 
@@ -40,8 +43,8 @@ def assess_film(
     holder : Holder or None
         Its bite block makes closure known; None where nobody says.
     by : RatedBy
-    looks_again : bool
-        Whether the network looks for what was marked, too, where it is installed.
+    places : mapping of landmark name to PlaceSeen
+        Where a second look saw what was marked.
 
     Raises
     ------
@@ -63,9 +66,7 @@ def assess_film(
         question=by.question,
     )
     borders = picture_borders(raw.pixels, marked.marks, marked.view, pixel_mm=pixel_mm)
-    if looks_again:
-        places = second_look(film, marked.marks, marked.view, pixel_mm=pixel_mm)
-        borders = with_second_look(borders, places, marked.marks, marked.view, pixel_mm=pixel_mm)
+    borders = with_second_look(borders, places, marked.marks, marked.view, pixel_mm=pixel_mm)
     drawn = drawn_rating(assessment.measurements, by.question, np.random.default_rng(SEED))
     return FilmAssessment(
         name=film.name,

@@ -24,6 +24,7 @@ from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.tasks.light_box.kept_marks import marks_of_further, stated_marks, usable_marks
 from bitewright.tasks.rated_by import RatedBy
+from bitewright.tasks.second_look import second_look
 
 PREDICTED_COLUMNS = 680
 
@@ -69,7 +70,7 @@ def assess_kept(
         taken,
         holder=known.holder(holder) if holder else None,
         by=by,
-        looks_again=explained or quickly,
+        places=second_look(film, taken) if explained or quickly else {},
     )
     further = [marks_of_further(other) for other in also]
     beside = BesideTheMarks(

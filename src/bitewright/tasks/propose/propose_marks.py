@@ -191,7 +191,7 @@ def marks_of_reading(
     why_not = why_refused(square, read)
     if why_not is not None:
         return ProposedMarks(name=film.name, marks=None, refused=why_not)
-    side = side_shown(read, mirrored=told.mirrored)
+    side = _side(read, mirrored=told.mirrored)
     if _stated_side(film, told) not in {None, side}:
         return ProposedMarks(name=film.name, marks=None, refused=Refusal.OTHER_SIDE)
     found = [
@@ -251,7 +251,7 @@ def _told_teeth(absent: Sequence[int]) -> np.ndarray[Any, np.dtype[np.float32]]:
     return told
 
 
-def side_shown(read: HeatReading, *, mirrored: bool) -> Side:
+def _side(read: HeatReading, *, mirrored: bool) -> Side:
     """The patient's side: as seen from the tube, the front of a right side lies to the right."""
     return Side.RIGHT if (read.front_left <= 0.5) is not mirrored else Side.LEFT
 
@@ -307,5 +307,4 @@ __all__ = [
     "film_read",
     "marks_of_reading",
     "propose_marks",
-    "side_shown",
 ]

@@ -9,14 +9,15 @@ import numpy as np
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.errors import ExtraMissingError
-from bitewright.marking.marks import MarkedFilm, Mounting
+from bitewright.marking.marks import Mounting
 from bitewright.marking.picture_borders import PlaceSeen
 from bitewright.mouth.numbering import Side
 from bitewright.proposing.proposals import SURE, proposals
-from bitewright.proposing.refusals import why_refused
-from bitewright.quality.views import View
+from bitewright.proposing.refusals import LIKELY, why_refused
+from bitewright.tasks.assess.assess_film import pixel_size
 from bitewright.tasks.assess.decoded_film import DecodedFilm
-from bitewright.tasks.propose.propose_marks import Known, film_read, side_shown
+from bitewright.tasks.assess.taken_film import TakenFilm
+from bitewright.tasks.propose.propose_marks import Known, film_read
 
 KEPT = 32
 """Films of which what was seen is kept: marks change, the picture does not. Our choice."""
@@ -26,9 +27,7 @@ _kept: OrderedDict[tuple[object, ...], Mapping[str, PlaceSeen]] = OrderedDict()
 _keeping = Lock()
 
 
-def second_look(
-    film: DecodedFilm, marks: MarkedFilm, view: View, *, pixel_mm: float
-) -> Mapping[str, PlaceSeen]:
+def second_look(film: DecodedFilm, marked: TakenFilm) -> Mapping[str, PlaceSeen]:
     """Where the network surely sees each landmark, but cusps.
 
     None where what runs it is not installed, nor of a picture that it takes for no upright bitewing
@@ -37,18 +36,18 @@ def second_look(
     Parameters
     ----------
     film : DecodedFilm
-    marks : MarkedFilm
-        Tell which teeth are missing, and how the film is mounted.
-    view : View
-    pixel_mm : float
-        Pixel size at the receptor. [mm]
+    marked : TakenFilm
+        Its marks tell which teeth are missing and how the film is mounted; none is looked at.
 
     Raises
     ------
+    NoPixelSizeError
     UnknownToothError
     """
+    marks = marked.marks
+    pixel_mm, _ = pixel_size(film, marked)
     told = Known(absent_teeth=marks.absent_teeth, mirrored=marks.mounting is Mounting.MIRRORED)
-    side = view.region.side
+    side = marked.view.region.side
     key = (film.sha256, pixel_mm, told.absent_teeth, told.mirrored, side)
     with _keeping:
         kept = _kept.get(key)
@@ -68,7 +67,7 @@ def _seen(film: DecodedFilm, told: Known, side: Side) -> Mapping[str, PlaceSeen]
         of = film_read(film, packaged_catalogue(), told)
     except ExtraMissingError:
         return {}
-    shown = side_shown(of.read, mirrored=told.mirrored)
+    shown = Side.LEFT if (of.read.front_left > LIKELY) is not told.mirrored else Side.RIGHT
     if why_refused(of.square, of.read) is not None or shown is not side:
         return {}
     places = {}
