@@ -5,8 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus, Mounting
-from bitewright.marking.picture_borders import PLACES_MM, PictureBorders, picture_borders
+from bitewright.marking.marks import Mark, MarkedFilm, MarkOrigin, MarkStatus, Mounting
+from bitewright.marking.picture_borders import (
+    PLACES_MM,
+    PictureBorders,
+    PlaceSeen,
+    picture_borders,
+    with_second_look,
+)
 from bitewright.quality.views import view
 from tests.unit.marking.test_crown_edge import PIXEL_MM, VIEW, film, true_places
 
@@ -93,3 +99,31 @@ def test_nothing_is_told_of_coarse_pictures_nor_past_the_films_end() -> None:
     assert picture_borders(pixels, of, view(VIEW), pixel_mm=0.15) == {}
     corner = marked({"15.mesial": (399.0, 0.5)}, pixels)
     assert told(pixels, corner).get("15.mesial") is None
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_a_second_look_is_told_outward_and_towards_the_roots_of_each_mark(
+    *, mirrored: bool
+) -> None:
+    """Half a millimetre to the right and a third up: a right side's front lies to the right."""
+    pixels = np.full((400, 400), 8000, dtype=np.uint16)
+    of = marked(dict.fromkeys(("15.mesial", "15.distal.cej", "46.mesial"), (200.0, 200.0)), pixels)
+    if mirrored:
+        of = replace(of, mounting=Mounting.MIRRORED)
+    x_mm, y_mm = 200.0 * PIXEL_MM + 0.5, 200.0 * PIXEL_MM - 0.3
+    places = dict.fromkeys(of.marks, PlaceSeen(x_mm=x_mm, y_mm=y_mm, sd_mm=0.2))
+    found = with_second_look({}, places, of, view(VIEW), pixel_mm=PIXEL_MM)
+    front = -0.5 if mirrored else 0.5
+    assert found["15.mesial"].again == pytest.approx((front, 0.3, 0.2))
+    assert found["15.distal.cej"].again == pytest.approx((-front, 0.3, 0.2))
+    assert found["46.mesial"].again == pytest.approx((front, -0.3, 0.2))
+
+
+def test_a_second_look_says_nothing_of_marks_that_it_proposed() -> None:
+    pixels = np.full((400, 400), 8000, dtype=np.uint16)
+    of = marked({"15.mesial": (200.0, 200.0)}, pixels)
+    places = {"15.mesial": PlaceSeen(x_mm=1.0, y_mm=1.0, sd_mm=0.2)}
+    for origin in MarkOrigin:
+        mark = replace(of.marks["15.mesial"], origin=origin)
+        proposed = replace(of, marks={"15.mesial": mark})
+        assert not with_second_look({}, places, proposed, view(VIEW), pixel_mm=PIXEL_MM)
