@@ -21,7 +21,7 @@ from bitewright.quality.rating_schemes import RatingScheme
 from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.film_answers import RIM, FilmAnswer
-from bitewright.words.movements import movement_rows
+from bitewright.words.movement_rows import movement_rows
 from bitewright.words.placement import EDGES, edge_words
 from bitewright.words.reasons import reason
 from bitewright.words.titles import CAUSES, VERDICTS

@@ -27,7 +27,7 @@ from bitewright.marking.marks import Mark, MarkedFilm
 from bitewright.marking.simulated_marker import marked_by_simulation
 from bitewright.mouth.outlines import build_outlines
 from bitewright.quality.views import mirrored_view, view
-from bitewright.words.movements import movement_row
+from bitewright.words.movement_rows import movement_row
 from trials.judged import Judged, estimated, explained, judged
 from trials.known_films import (
     SINGLE_FAULTS,

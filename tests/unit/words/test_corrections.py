@@ -33,7 +33,8 @@ from bitewright.words.corrections import (
     teacher_paragraph,
 )
 from bitewright.words.landmarks import landmark_words
-from bitewright.words.movements import instruction, movement_row, size
+from bitewright.words.movement_rows import movement_row
+from bitewright.words.movements import instruction, size
 from tests.sample_corrections import (
     RIM_RADIUS_MM,
     Sample,

@@ -6,7 +6,7 @@ import pytest
 
 from bitewright.explanation.correction import CauseName, Estimated, Movement, Need, Part, Verdict
 from bitewright.words.corrections import correction_words
-from bitewright.words.movements import movement_row
+from bitewright.words.movement_rows import movement_row
 from tests.sample_corrections import RIM_RADIUS_MM, correction_of, sample
 
 

@@ -14,7 +14,7 @@ from bitewright.report.shapes import Words
 from bitewright.words.chair_card import set_up_lines
 from bitewright.words.corrections import correction_words
 from bitewright.words.drawing import arrow_words
-from bitewright.words.movements import movement_row
+from bitewright.words.movement_rows import movement_row
 from bitewright.words.plans import plan_instructions, whole_degrees
 from tests.sample_corrections import RIM_RADIUS_MM, correction_of, plan_of, sample
 

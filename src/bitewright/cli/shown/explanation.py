@@ -8,7 +8,7 @@ from bitewright.cli.screen import caution
 from bitewright.cli.shown.tables import STYLES
 from bitewright.explanation.correction import Correction, Need
 from bitewright.words.corrections import ESTIMATED, CorrectionWords
-from bitewright.words.movements import MOVEMENT_HEADINGS, movement_rows
+from bitewright.words.movement_rows import MOVEMENT_HEADINGS, movement_rows
 from bitewright.words.titles import STILL
 
 SIGNS = {Need.MOVE: ">", Need.STAY: "=", Need.PERHAPS: "?", Need.UNSURE: "?"}
