@@ -52,3 +52,27 @@ def test_a_question_is_answered_by_keyboard_and_taken_back(
     expect(question.get_by_label("not known")).to_be_focused()
     expect(question).to_be_visible()
     assert visit.complaints == []
+
+
+def test_why_it_is_asked_goes_with_the_question(
+    box: Page, visit: Visit, rendered: tuple[Path, Path]
+) -> None:
+    """It stayed while marks had been changed and only the quick reading was of them."""
+    explained: list[Route] = []
+
+    def once(route: Route) -> None:
+        explained.append(route)
+        if len(explained) == 1:
+            asking(route)  # the later ones are on their way for ever
+
+    box.route("**/explanation?*", once)
+    box.set_input_files("#load-marks", rendered[1])
+    question, why = box.locator(".chairside[data-question=low]"), box.locator("#chairside-why")
+    expect(question).to_be_visible()
+    expect(why).to_be_visible()
+    with box.expect_response("**/reading?*"):
+        box.locator("#receptor").select_option("")
+    wait_until(box, lambda: len(explained) == 2)
+    expect(why).to_be_hidden()
+    expect(question).to_be_hidden()
+    assert visit.complaints == []

@@ -30,13 +30,15 @@ function put(answer) {
   if (answer.rim_question) write("rim-question", answer.rim_question);
 }
 
-// The one question that is asked of somebody who was there, beside those that were answered.
+// The one question that is asked of somebody who was there, beside those that were answered; why, while one stands open.
 function ask(question) {
+  let isOpen = false;
   for (const field of document.querySelectorAll(".chairside")) {
     const isAnswered = Boolean(field.querySelector("input:checked:not([value=''])"));
     field.hidden = field.dataset.question !== question && !isAnswered && !field.contains(document.activeElement);
+    isOpen ||= !field.hidden && !isAnswered;
   }
-  by("chairside-why").hidden = question === null;
+  by("chairside-why").hidden = !isOpen;
 }
 
 export function clear() {
@@ -58,10 +60,11 @@ export function waitForLooking(leftToDo) {
   put({ ...NOTHING, served: "not-told", headline: "Not before the marks are looked at", why: `Marks are proposed; nothing is measured from them yet. Left: ${leftToDo}` });
 }
 
-// Of the marks so far.
+// Of the marks so far: what an older explanation asked goes.
 export function showReading(answer) {
   ofMarks = answer;
   put(answer);
+  ask(answer.asked?.question ?? null);
 }
 
 // Of the whole explanation; how sure that is the marks have told.
