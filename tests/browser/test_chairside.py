@@ -76,3 +76,34 @@ def test_why_it_is_asked_goes_with_the_question(
     expect(why).to_be_hidden()
     expect(question).to_be_hidden()
     assert visit.complaints == []
+
+
+def test_a_holder_without_a_ring_takes_what_was_answered_of_rim_and_ring_away(
+    box: Page, visit: Visit, rendered: tuple[Path, Path]
+) -> None:
+    """The server refuses the two together: marks set since would be lost."""
+    film = f"{visit.origin}/light-box/films"
+
+    def marks() -> dict[str, object]:
+        (only,) = box.request.get(film).json()
+        kept: dict[str, object] = only["marks"]
+        return kept
+
+    box.route("**/explanation?*", asking)
+    box.set_input_files("#load-marks", rendered[1])
+    box.locator(".chairside[data-question=low]").get_by_label("yes").check()
+    wait_until(box, lambda: marks().get("answers") == {"low": True})
+    box.evaluate(
+        """() => {
+        const gap = document.querySelector(".chairside[data-question=gap-along] input[value=yes]");
+        gap.checked = true;
+        gap.dispatchEvent(new Event("change"));
+        }"""
+    )
+    wait_until(box, lambda: marks().get("answers") == {"low": True, "gap-along": True})
+    box.locator("#holder").select_option("tab")
+    wait_until(box, lambda: marks().get("holder") == "tab")
+    assert marks()["answers"] == {"low": True}
+    assert "rim_flush" not in marks()
+    expect(box.locator("#say")).to_contain_text("This holder has no ring")
+    assert visit.complaints == []

@@ -79,7 +79,7 @@ def assess_command(
     from bitewright.cli.shown.assess import show
     from bitewright.tasks.assess.assess_film import assess_film
     from bitewright.tasks.assess.assessment_files import AssessmentFiles, write_assessment
-    from bitewright.tasks.assess.chairside_answers import chairside_answers
+    from bitewright.tasks.assess.chairside_answers import AnswersNotWeighedError, chairside_answers
     from bitewright.tasks.assess.decoded_film import read_film
     from bitewright.tasks.assess.explain_film import (
         BesideTheMarks,
@@ -95,6 +95,9 @@ def assess_command(
 
     if mouth is not None and (belief or save_belief):
         raise KnownAndLearnedError
+    answers = chairside_answers(answer or ())
+    if no_explain and (answer or rim_flush is not None):
+        raise AnswersNotWeighedError(answer or (), rim_flush=rim_flush)
     files = AssessmentFiles(overlay=overlay, drawing=drawing, belief=save_belief)
     film = read_film(image)
     signs = identity_signs(film)
@@ -117,7 +120,7 @@ def assess_command(
             belief=None if belief is None else read_belief(belief),
             also=tuple(read_taken_film(each, known, confirmed=confirmed) for each in also or ()),
             rim_flush=rim_flush,
-            answers=chairside_answers(answer or ()),
+            answers=answers,
         )
         assessed = explain_film(assessed, beside)
     written = write_assessment(assessed, film, files)

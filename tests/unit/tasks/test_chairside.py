@@ -4,6 +4,7 @@ import pytest
 
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.tasks.assess.chairside_answers import (
+    AnsweredWithoutRingError,
     OppositeAnswersError,
     UnknownAnswerError,
     chairside_answers,
@@ -49,27 +50,31 @@ def test_what_is_no_answer_is_refused_with_the_questions(given: str) -> None:
         chairside_answers([given])
 
 
-def test_of_a_holder_without_a_ring_no_answer_about_one_is_weighed() -> None:
+def test_of_a_holder_without_a_ring_answers_about_one_are_refused() -> None:
+    """They were left out, and nothing said so."""
     known = equipment()
+    tube, ringed, tab = known.tube(USUAL_TUBE), known.holder("ring-holder"), known.holder("tab")
     answers = chairside_answers(["gap-along=yes", "bite=no"])
-    beside = BesideTheMarks(
-        known=known, tube=known.tube(USUAL_TUBE), rim_flush=False, answers=answers
-    )
-    assert set(beside.answered(ring=False)) == {ChairsideQuestion.BITE}
-    assert set(beside.answered(ring=True)) == {ChairsideQuestion.RIM, *answers}
+    beside = BesideTheMarks(known=known, tube=tube, rim_flush=False, answers=answers)
+    assert set(beside.answered(ringed)) == {ChairsideQuestion.RIM, *answers}
+    with pytest.raises(AnsweredWithoutRingError, match=r"\(rim and gap-along\).*'tab'.* no ring"):
+        beside.answered(tab)
+    bite = BesideTheMarks(known=known, tube=tube, answers=chairside_answers(["bite=no"]))
+    assert bite.answered(tab) == {ChairsideQuestion.BITE: False}
 
 
 @pytest.mark.parametrize("is_flush", [True, False])
 def test_the_rim_is_told_alike_as_an_answer_and_as_an_option(*, is_flush: bool) -> None:
     """An answer was weighed, and the rim was asked about again."""
     known = equipment()
+    ringed = known.holder("ring-holder")
     tube, rim = known.tube(USUAL_TUBE), {ChairsideQuestion.RIM: is_flush}
     as_answer = BesideTheMarks(known=known, tube=tube, answers=rim)
     as_option = BesideTheMarks(known=known, tube=tube, rim_flush=is_flush)
     both = BesideTheMarks(known=known, tube=tube, rim_flush=is_flush, answers=rim)
     for each in (as_answer, as_option, both):
         assert each.rim is is_flush
-        assert each.answered(ring=True) == rim
+        assert each.answered(ringed) == rim
     assert BesideTheMarks(known=known, tube=tube).rim is None
 
 

@@ -1,9 +1,16 @@
-"""Answers from the chairside as they are typed."""
+"""Answers from the chairside as they are typed, and what of them goes with what else is given."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from bitewright.equipment.holders import Holder
 from bitewright.errors import BitewrightError, quoted
-from bitewright.explanation.chairside_answers import OPPOSITES, Answers, ChairsideQuestion
+from bitewright.explanation.chairside_answers import (
+    OF_A_RING,
+    OPPOSITES,
+    Answers,
+    ChairsideQuestion,
+)
+from bitewright.words.phrases import listed
 
 YES_OR_NO = {"yes": True, "no": False}
 
@@ -26,6 +33,42 @@ class OppositeAnswersError(BitewrightError):
         super().__init__(
             f"{one.value}=yes and {other.value}=yes cannot both be: give one of them, or no to one."
         )
+
+
+class AnsweredWithoutRingError(BitewrightError):
+    """Rim and ring were answered of a holder that has no ring."""
+
+    def __init__(self, holder: Holder, answered: Sequence[ChairsideQuestion]) -> None:
+        without = [each.value for each in ChairsideQuestion if each not in OF_A_RING]
+        super().__init__(
+            f"No answer about rim and ring ({listed([each.value for each in answered])}) goes "
+            f"with the holder {quoted(holder.name)}, which has no ring: leave it out, or name the "
+            f"holder that was used; without a ring {listed(without)} can be answered."
+        )
+
+
+class AnswersNotWeighedError(BitewrightError):
+    """Answers were given where no explanation is to be made, which alone weighs them."""
+
+    def __init__(self, answers: Sequence[str], *, rim_flush: bool | None) -> None:
+        rim = [] if rim_flush is None else ["--rim-flush" if rim_flush else "--rim-off"]
+        given = [*rim, *(f"--answer {quoted(each)}" for each in answers)]
+        super().__init__(
+            f"--no-explain goes with no answers, since the explanation alone weighs them: leave it "
+            f"out, or leave out {listed(given)}."
+        )
+
+
+def check_ring(holder: Holder, answered: Iterable[ChairsideQuestion]) -> None:
+    """Refuse answers about rim and ring of a holder that has no ring.
+
+    Raises
+    ------
+    AnsweredWithoutRingError
+    """
+    of_a_ring = [each for each in answered if each in OF_A_RING]
+    if of_a_ring and not holder.ring:
+        raise AnsweredWithoutRingError(holder, of_a_ring)
 
 
 def chairside_answers(given: Sequence[str]) -> Answers:
@@ -55,4 +98,11 @@ def _answer(given: str) -> tuple[ChairsideQuestion, bool]:
     return ChairsideQuestion(name), YES_OR_NO[answer]
 
 
-__all__ = ["OppositeAnswersError", "UnknownAnswerError", "chairside_answers"]
+__all__ = [
+    "AnsweredWithoutRingError",
+    "AnswersNotWeighedError",
+    "OppositeAnswersError",
+    "UnknownAnswerError",
+    "chairside_answers",
+    "check_ring",
+]

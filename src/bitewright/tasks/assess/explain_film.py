@@ -6,10 +6,11 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from bitewright.equipment.catalogue import Catalogue
+from bitewright.equipment.holders import Holder
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief
-from bitewright.explanation.chairside_answers import OF_A_RING, Answers, ChairsideQuestion
+from bitewright.explanation.chairside_answers import Answers, ChairsideQuestion
 from bitewright.explanation.explain import explain
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.film_pattern import film_pattern
@@ -18,6 +19,7 @@ from bitewright.exposing.landmarks import Status
 from bitewright.mouth.mouth import Mouth
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
+from bitewright.tasks.assess.chairside_answers import check_ring
 from bitewright.tasks.assess.estimate_visit import estimate_known, estimate_learned
 from bitewright.tasks.assess.film_assessment import FilmAssessment, FilmExplanation
 from bitewright.tasks.assess.taken_film import TakenFilm
@@ -98,11 +100,18 @@ class BesideTheMarks:
         """Whether the rim stood flush with its ring, whichever way that was told."""
         return self.answers.get(ChairsideQuestion.RIM, self.rim_flush)
 
-    def answered(self, *, ring: bool) -> Answers:
-        """What was answered of a holder with a ring or without one, the rim's question first."""
+    def answered(self, holder: Holder) -> Answers:
+        """What was answered of an exposure with a holder, the rim's question first.
+
+        Raises
+        ------
+        AnsweredWithoutRingError
+            If that is about a ring, which the holder does not have.
+        """
         rim = {} if self.rim is None else {ChairsideQuestion.RIM: self.rim}
         every = {**rim, **self.answers}
-        return {each: every[each] for each in every if ring or each not in OF_A_RING}
+        check_ring(holder, every)
+        return every
 
 
 def explain_film(
@@ -116,11 +125,15 @@ def explain_film(
         If `begin` stopped it.
     OtherTeethError
         If the belief is about a mouth with other teeth.
+    AnsweredWithoutRingError
+        If rim and ring were answered of a holder without a ring.
     """
     return replace(assessed, explained=_explained(assessed, beside, begin), rim_flush=beside.rim)
 
 
 def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -> FilmExplanation:
+    holder = assessed.holder or beside.known.holder(USUAL_HOLDER)
+    answers = beside.answered(holder)
     taken, landmarks = assessed.film, assessed.assessment.landmarks
     caveats = _receptor_caveat(taken)
     if int(np.sum(landmarks.status[0] == Status.SEEN)) < FEWEST_MARKS:
@@ -129,7 +142,6 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
     receptor = taken.receptor or nearest_receptor(beside.known, landmarks)
     others = [further_film(each, receptor) for each in beside.also]
     films = [VisitFilm(taken=taken, landmarks=landmarks, receptor=receptor), *others]
-    holder = assessed.holder or beside.known.holder(USUAL_HOLDER)
     belief = None
     if beside.mouth is not None:
         found = estimate_known(films, beside.mouth, holder, beside.tube, begin=begin)
@@ -147,7 +159,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
                 mended_first=bool(seen_faults(taken.marks.observations)),
                 lacked=assessed.lacked,
                 borders=assessed.borders,
-                answers=beside.answered(ring=holder.ring),
+                answers=answers,
             ),
             generator=np.random.default_rng(beside.seed),
             threads=threads,

@@ -6,12 +6,15 @@ from functools import lru_cache
 from typing import Any
 
 from bitewright.errors import BitewrightError, quoted
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
 from bitewright.marking.marks import MarkedFilm, MarkOrigin
 from bitewright.mouth.numbering import parse_tooth
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore
+from bitewright.tasks.assess.chairside_answers import check_ring
+from bitewright.tasks.catalogue.named import equipment
 
 CHANGE_FORMAT = "bitewright.marks-change/1"
 SCHEMAS = {CHANGE_FORMAT: "marks-change-1.json"}
@@ -44,7 +47,16 @@ def change_marks(
     """
     film = store.film(number)
     check_marks(marks, columns=film.columns, rows=film.rows)
+    _check_ring(marks)
     return store.change_marks(number, marks, version=version)
+
+
+def _check_ring(marks: Mapping[str, Any]) -> None:
+    """Refuse answers about rim and ring of a holder without one."""
+    holder = equipment().holders.get(marks.get("holder") or "")
+    answered = [*(["rim"] if "rim_flush" in marks else []), *marks.get("answers", {})]
+    if holder is not None:
+        check_ring(holder, map(ChairsideQuestion, answered))
 
 
 def check_marks(marks: Mapping[str, Any], *, columns: int, rows: int) -> None:

@@ -110,6 +110,7 @@ def light_box(request: Request) -> HTMLResponse:
         views=titles_of("views", known),
         receptors=titles_of("receptors", known),
         holders=titles_of("holders", known),
+        ringless=[name for name, holder in known.holders.items() if not holder.ring],
         decisions=DECISIONS,
         may_propose=may_propose(),
         cannot_propose=CANNOT_PROPOSE,

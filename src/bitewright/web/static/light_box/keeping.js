@@ -8,6 +8,7 @@ import { MarkSaves, isAway } from "./mark_saves.js";
 import { measure } from "./measuring.js";
 import * as mount from "./mount.js";
 import { by, mayWrite, sent, tell } from "./page.js";
+import { hasRingAnswers, withoutRingAnswers } from "./ring_answers.js";
 import { differences, together } from "./versions.js";
 
 const conflicts = new Map(); // the film as the server has it, by number
@@ -26,13 +27,18 @@ export function onReplaced(act) {
   replaced = act;
 }
 
+const hasNoRing = (holder) => [...by("holder").options].some((option) => option.value === holder && option.dataset.ring === "no");
+
 // Shown at once, and kept whichever film is chosen meanwhile.
-export function keep(next) {
+export function keep(given) {
   if (!mayWrite) {
     tell("A link for a class shows marks and what they tell; it changes none.");
     refresh();
     return;
   }
+  const isRingless = hasNoRing(given.holder) && hasRingAnswers(given);
+  const next = isRingless ? withoutRingAnswers(given) : given;
+  if (isRingless) tell("This holder has no ring: what was answered of rim and ring was left out.");
   laid.film = { ...laid.film, marks: next };
   edits += 1;
   refresh();
