@@ -67,9 +67,14 @@ def _no_gap(states: FaultStates, part: Part) -> Floats:
     return np.asarray(flush + turned * (1.0 - flush))
 
 
+def _apart_mm(states: FaultStates) -> Floats:
+    """How far the teeth are off the bite block in each combination, both jaws together, (S,)."""
+    return np.asarray(states.best[:, [UPPER, LOWER]].sum(axis=1))
+
+
 def _closed(states: FaultStates) -> Floats:
     ends = np.array([UPPER, LOWER])
-    apart = states.best[:, ends].sum(axis=1)
+    apart = _apart_mm(states)
     sd = np.sqrt(states.covariance[:, ends[:, None], ends].sum(axis=(1, 2)))
     return np.asarray(ndtr((BITE_MM - apart) / sd))
 
@@ -176,6 +181,7 @@ def answered_amounts(
 ) -> dict[Part, Estimated]:
     """Movements moved by as much as the answers move what faults are believed to have done.
 
+    The teeth's closing goes along with how far they are believed to be apart.
     Their intervals keep their width: how often they hold is known of marks alone.
 
     Parameters
@@ -187,14 +193,14 @@ def answered_amounts(
         As `foresaw` gives it.
     """
     after = states.chance * likely
-    change = (after / after.sum() - states.chance) @ states.best
-    moved = {}
-    for fault in FAULTS:
-        amount, by = amounts[fault.part], -float(change[fault.column])
-        moved[fault.part] = Estimated(
-            value=amount.value + by, low=amount.low + by, high=amount.high + by
-        )
-    return amounts | moved
+    change = after / after.sum() - states.chance
+    by = {fault.part: -float(change @ states.best[:, fault.column]) for fault in FAULTS}
+    by[Part.CLOSURE] = float(change @ _apart_mm(states))
+    return amounts | {part: _moved(amounts[part], off) for part, off in by.items()}
+
+
+def _moved(amount: Estimated, by: float) -> Estimated:
+    return Estimated(value=amount.value + by, low=amount.low + by, high=amount.high + by)
 
 
 __all__ = ["WRONG", "answered_amounts", "foresaw", "most_telling", "yes_chances"]

@@ -208,6 +208,8 @@ class Correction:
         where its edge is not marked; None where none was seen. [mm]
     answers : Answers
         From the chairside, weighed with the marks.
+    bite_against_marks : bool
+        Whether the marks contradict strongly what was answered of the bite.
     asks : ChairsideQuestion or None
         What would tell the causes apart that are still in doubt; None where one is sure, or no
         question is expected to tell much.
@@ -228,7 +230,13 @@ class Correction:
     is_hopeless: bool = False
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
     answers: Answers = field(default_factory=dict)
+    bite_against_marks: bool = False
     asks: ChairsideQuestion | None = None
+
+    @property
+    def teeth_touched(self) -> bool:
+        """Whether somebody saw the teeth touch the bite block, and the marks let that stand."""
+        return not self.bite_against_marks and self.answers.get(ChairsideQuestion.BITE, False)
 
     @property
     def marks_come_first(self) -> bool:

@@ -12,6 +12,8 @@ from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
 from bitewright.estimation.settling import settling_marks
 from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
+from bitewright.explanation.answered_bite import closed_teeth, stands_against_marks
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.chairside_questions import answered_amounts, foresaw, most_telling
 from bitewright.explanation.correction import (
     COVERAGE,
@@ -169,10 +171,14 @@ def film_correction(
     likely = foresaw(states, marked.answers)
     if likely is not None:
         amounts, of_hand = (answered_amounts(each, states, likely) for each in (amounts, of_hand))
+    against = stands_against_marks(marked.answers, states, likely, amounts[Part.CLOSURE])
+    touched = marked.answers.get(ChairsideQuestion.BITE, False) and not against
     needs = {part: need_of(part, amount) for part, amount in amounts.items()}
     needs |= left_to_the_tube(amounts, needs)
     faults = likeliest_faults(states, likely)
-    held = held_by(amounts, faults)
+    held = None if touched else held_by(amounts, faults)
+    if touched:
+        of_hand = closed_teeth(amounts, needs)
     if held is not None:
         of_hand = freed_teeth(held, amounts, of_hand, needs, faults)
     if marked.is_level:
@@ -211,6 +217,7 @@ def film_correction(
         is_hopeless=_is_hopeless(found, amounts),
         held_by=held,
         answers=marked.answers,
+        bite_against_marks=against,
         asks=most_telling(states, marked.answers, ring=holder.ring) if asks else None,
     )
 

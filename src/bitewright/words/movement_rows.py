@@ -40,17 +40,18 @@ def movement_row(
     how_far: bool = True,
     receptor_turned: bool = False,
     held_by: Part | None = None,
+    teeth_touched: bool = False,
 ) -> MovementRow:
     """A movement for a table, small and unsure ones too; its direction alone if not how far.
 
-    Parameters as in `hand_words`.
+    Parameters as in `hand_words`; ``teeth_touched`` as in `Correction`.
     """
     ways, needed = SAID[movement.part], movement.needed
     instead = receptor_turned and movement.part in WITH_ITS_RING
     if instead:
         ways = SAID[WITH_ITS_RING[movement.part]]
         ways = replace(ways, name=f"{ways.name}{TUBE_TOO}")
-    need = _need_words(movement, held_by)
+    need = _need_words(movement, held_by, teeth_touched=teeth_touched)
     if not how_far:
         way = ways.short_plus if needed.value > 0 else ways.short_minus
         told = {Need.MOVE: way, Need.PERHAPS: way, Need.STAY: "none"}.get(movement.need, NOT_TOLD)
@@ -85,6 +86,7 @@ def movement_rows(
                 how_far=not correction.is_unlike,
                 receptor_turned=receptor_turned,
                 held_by=correction.held_by,
+                teeth_touched=correction.teeth_touched,
             ),
         )
         for each in correction.movements
@@ -95,7 +97,7 @@ def movement_rows(
 MOVEMENT_HEADINGS = ("movement", "about", "90% between", "for the best exposure?")
 
 
-def _need_words(movement: Movement, held_by: Part | None) -> str:
+def _need_words(movement: Movement, held_by: Part | None, *, teeth_touched: bool) -> str:
     """Whether it is needed; of one that is large enough to matter and is not, why."""
     said = NEED_WORDS[movement.need]
     if movement.need is not Need.STAY or abs(movement.needed.value) < WORTH[movement.part]:
@@ -104,8 +106,11 @@ def _need_words(movement: Movement, held_by: Part | None) -> str:
         return f"{said}, the bite is level"
     if movement.part is Part.HEIGHT and held_by is Part.FORWARD:
         return f"{said}, palate or floor held it there"
-    is_held = movement.part is Part.CLOSURE and held_by is not None
-    return f"{said}, the receptor holds them apart" if is_held else said
+    if movement.part is not Part.CLOSURE or movement.needed.value < 0.0:
+        return said
+    if teeth_touched:
+        return f"{said}, they were seen to touch it"
+    return f"{said}, the receptor holds them apart" if held_by is not None else said
 
 
 NOT_TOLD = "cannot be told"
