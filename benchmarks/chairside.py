@@ -1,6 +1,6 @@
 """How often the first cause is right once questions from the chairside were answered.
 
-``python -m benchmarks.chairside --run 963 --films 120 --out FILE`` explains films of known single
+``python -m benchmarks.chairside --run 986 --films 80 --out FILE`` explains films of known single
 faults with none, one and two simulated answers, once set up by the best set-up of their mouths and
 once by the general plan, a few seconds a film on one core, and prints the table. Each film is kept
 as a line of JSON; started again, a run goes on. Then
@@ -20,6 +20,7 @@ from trials.chairside_answers import (
     answered_film,
     answers_table,
     fault_cases,
+    of_run,
     read_answered,
     write_answered,
 )
@@ -44,7 +45,7 @@ def main() -> None:
             if (case.run, case.number, meant) not in done
         ]
         write_answered(path, starmap(answered_film, left))
-        print(answers_table([each for each in read_answered(path) if each.run == given.run]))
+        print(answers_table(of_run(read_answered(path), given.run)))
 
 
 if __name__ == "__main__":

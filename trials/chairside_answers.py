@@ -1,7 +1,8 @@
 """Single faults explained with simulated answers from the chairside, each kept as a line of JSON.
 
-A simulated person tells of the true exposure whether it was made as it was meant to be: as the
-set-up that the simulated hand followed but for its fault. No people were asked.
+A simulated person tells of the true exposure how rim and ring stood, whatever was meant, and of the
+receptor whether it lay as it was meant to: as the set-up that the simulated hand followed has it.
+No people were asked.
 """
 
 import json
@@ -30,7 +31,7 @@ from bitewright.explanation.needs import AsMarked
 from bitewright.planning.best_aim import Setting
 from bitewright.planning.general_set_up import general_set_up
 from bitewright.quality.criteria import Question
-from trials.explained_films import Case, cases, film_of
+from trials.explained_films import FAULTS_RUN, Case, cases, film_of
 from trials.judged import estimated
 from trials.known_films import SINGLE_FAULTS, Equipment, KnownFilm, single_fault
 
@@ -55,14 +56,15 @@ TOLD_WRONG, BY_THE_PLAN = 1, 2
 def true_answers(film: KnownFilm, meant: Setting) -> Answers:
     """What a person would answer who saw exactly how the exposure was made, and what was meant.
 
-    Our thresholds, those that an explanation assumes. [deg, mm]
+    Of rim and ring as they stood: a set-up that leaves its ring has a gap, as it is meant to. Our
+    thresholds, those that an explanation assumes. [deg, mm]
     """
     if film.set_up is None:
         raise ValueError
     place, aim = film.set_up.placement, film.set_up.aim
     seat = film.exposure.seat
-    along = float(np.asarray(aim.ring_offset_deg).item()) - meant.ring_offset_deg
-    above = float(np.asarray(aim.vertical_deg - place.tilt_deg).item()) - meant.vertical_deg
+    along = float(np.asarray(aim.ring_offset_deg).item())
+    above = float(np.asarray(aim.vertical_deg - place.tilt_deg).item())
     ahead = float(np.asarray(place.forward_mm).item()) - meant.forward_mm
     high, roll = (float(np.asarray(each).item()) for each in (place.height_mm, place.roll_deg))
     gap_along, gap_above = abs(along) > GAP_DEG, abs(above) > GAP_DEG
@@ -165,6 +167,11 @@ def _told(said: Correction, asked: int) -> Told:
 def fault_cases(run: int, films: int) -> list[Case]:
     """Single faults of a run."""
     return cases(run, films={}, faults=films)
+
+
+def of_run(films: Sequence[AnsweredFilm], run: int) -> list[AnsweredFilm]:
+    """Those of a run as it was asked for, whose single faults are numbered apart."""
+    return [each for each in films if each.run == run + FAULTS_RUN]
 
 
 def case_of_answered(run: int, number: int, fault: str) -> Case:
@@ -271,6 +278,7 @@ __all__ = [
     "answers_table",
     "case_of_answered",
     "fault_cases",
+    "of_run",
     "read_answered",
     "true_answers",
     "write_answered",

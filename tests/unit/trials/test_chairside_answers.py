@@ -11,6 +11,7 @@ import pytest
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.correction import CauseName
+from bitewright.planning.best_aim import Setting
 from bitewright.quality.views import view
 from builders.chairside_page import FIRST, PAGE, RENEWED_BY
 from trials.chairside_answers import (
@@ -20,12 +21,14 @@ from trials.chairside_answers import (
     answered_film,
     answered_of,
     answers_table,
+    fault_cases,
+    of_run,
     read_answered,
     true_answers,
     write_answered,
 )
 from trials.explained_films import Case
-from trials.known_films import Equipment, single_fault
+from trials.known_films import Equipment, KnownFilm, single_fault
 
 AS_MEANT = {
     ChairsideQuestion.RIM: True,
@@ -37,6 +40,24 @@ AS_MEANT = {
     ChairsideQuestion.LOW: False,
     ChairsideQuestion.LEVEL: True,
 }
+
+
+FLUSH = Setting(
+    forward_mm=0.5, lingual_mm=12.0, turn_deg=5.0, ring_offset_deg=0.0, vertical_deg=0.0
+)
+"""As the general plan sets a molar view up: the rim flush with its ring."""
+
+
+def faulty(fault: str, meant: Setting) -> KnownFilm:
+    """A film of one fault, the hand following a set-up."""
+    return single_fault(
+        fault,
+        mean_mouth(),
+        view("right-molar"),
+        Equipment.usual(),
+        np.random.default_rng(4),
+        meant=meant,
+    )
 
 
 @pytest.mark.parametrize(
@@ -52,12 +73,21 @@ AS_MEANT = {
 def test_who_saw_it_all_tells_the_fault_and_nothing_else(
     fault: str, unlike: dict[str, bool]
 ) -> None:
-    generator = np.random.default_rng(4)
-    film = single_fault(fault, mean_mouth(), view("right-molar"), Equipment.usual(), generator)
-    answers = dict(true_answers(film, film.best.setting))
+    answers = dict(true_answers(faulty(fault, FLUSH), FLUSH))
     del answers[ChairsideQuestion.BITE]  # as palate and floor have it
     expected = AS_MEANT | {ChairsideQuestion(name): said for name, said in unlike.items()}
     assert answers == expected
+
+
+def test_a_set_up_that_leaves_its_ring_shows_a_gap_though_it_is_as_meant() -> None:
+    """Answers told instead how far the tube stood from the best of the mouth, which nobody sees."""
+    beside = replace(FLUSH, ring_offset_deg=8.0)
+    answers = true_answers(faulty("receptor 5 mm to the back", beside), beside)
+    assert answers[ChairsideQuestion.GAP_ALONG]
+    assert not answers[ChairsideQuestion.RIM]
+    # Back on its ring by a fault, there is none.
+    onto = true_answers(faulty("tube 10 degrees to the back", beside), beside)
+    assert not onto[ChairsideQuestion.GAP_ALONG]
 
 
 def told(first: CauseName, alternative: CauseName | None = None, *, asked: int = 0) -> Told:
@@ -87,6 +117,14 @@ def test_the_table_counts_by_hand() -> None:
         "two | 100.0% | 100.0% | 100.0% | 100.0% | 1.00 |",
         "two, one in ten wrong | 0.0% | 100.0% | 0.0% | 0.0% | 0.00 |",
     ]
+
+
+def test_a_run_is_asked_for_by_its_own_number() -> None:
+    """The benchmark's table had no films: single faults' runs are numbered a thousand higher."""
+    kept = answered_of(json.loads(FIRST.read_text(encoding="utf-8"))[0])
+    (case,) = fault_cases(986, 1)
+    film = replace(kept, run=case.run)
+    assert of_run([film, replace(film, run=case.run + 1)], 986) == [film]
 
 
 def test_films_come_back_from_their_lines(tmp_path: Path) -> None:
