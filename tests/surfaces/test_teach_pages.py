@@ -361,6 +361,26 @@ def test_on_a_shared_computer_another_begins_anew_and_sees_nothing(
     assert "you have answered 0 of 1" in teacher.get("/teach").text
 
 
+def test_no_film_is_taken_from_a_page_of_another_ones_turn(
+    application: object, sessions: Sessions, teacher: TestClient
+) -> None:
+    """The next one would have begun with a film, and a dose, that somebody else had taken."""
+    asked = {"count": 1, "seed": SEED, "kinds": ["aim"]}
+    address = teacher.post("/teach/sets", json=asked).json()["address"]
+    shared = let_in(application, sessions, Kind.CLASS)
+    begins = the_exercise(shared, address, 0)["bench"]["begins"]  # type: ignore[index]
+    own = shared.post(f"{address}/0/exposure", json={**begins, "turn": ""})
+    assert (own.status_code, own.json()["exposures"]) == (201, 1)
+    assert shared.post("/teach/turn").status_code == 204
+    late = shared.post(f"{address}/0/exposure", json={**begins, "turn": ""})
+    assert (late.status_code, "Somebody else answers" in late.text) == (409, True)
+    assert the_exercise(shared, address, 0)["bench"]["exposures"] == 0  # type: ignore[index]
+    now = re.search(r'data-turn="([^"]+)"', shared.get(address).text)
+    assert now is not None
+    taken = shared.post(f"{address}/0/exposure", json={**begins, "turn": now[1]})
+    assert (taken.status_code, taken.json()["exposures"]) == (201, 1)
+
+
 def test_a_turn_lasts_as_long_as_any_session_and_is_one_servers_own(
     application: object, sessions: Sessions
 ) -> None:

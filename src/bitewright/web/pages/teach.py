@@ -159,6 +159,7 @@ def take_film(
     request: Request, name: SET, number: NUMBER, settings: Annotated[dict[str, Any], Body()]
 ) -> dict[str, Any]:
     """Take a film of a set-up: how many there are now, and their dose."""
+    check_turn(request, settings.pop("turn", None))
     return _set(request, name).expose(_person(request), number, settings)
 
 

@@ -2,6 +2,7 @@
 import * as drawings from "../bench/drawings.js";
 import * as numbers from "../bench/settings.js";
 import { json } from "../fetched.js";
+import { ofThisTurn } from "./whose.js";
 
 const by = (id) => document.getElementById(id);
 let of = null, asking = false, wanted = false, taken = 0;
@@ -53,7 +54,7 @@ export async function expose() {
   by("expose").disabled = true;
   const asked = of;
   try {
-    const body = JSON.stringify(numbers.settings());
+    const body = JSON.stringify({ ...numbers.settings(), ...ofThisTurn });
     count(await json(asked.place("/exposure"), { method: "POST", headers: { "content-type": "application/json" }, body }));
     by("fits").textContent = "";
   } catch (error) {
