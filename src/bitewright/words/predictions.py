@@ -6,7 +6,7 @@ from bitewright.exposing.aim import Aim
 from bitewright.exposing.placement import Placement
 from bitewright.exposing.seating import Seat
 from bitewright.quality.rating import ContactState
-from bitewright.words.phrases import are, counted
+from bitewright.words.phrases import are, counted, listed
 
 
 def setting_rows(
@@ -48,6 +48,15 @@ def fan_words(outside_deg: float | None, state: ContactState) -> str:
         is_shut = state in (ContactState.READABLE, ContactState.UNREADABLE)
         return "at the fan's edge" if is_shut else "in the fan"
     return f"{size} outside, {'to the front' if outside_deg > 0.0 else 'to the back'}"
+
+
+def left_off_words(contacts: Sequence[str], step_mm: float) -> str:
+    """Why a planned place leaves contacts off the image: further forward they are unreadable."""
+    what = "it is" if len(contacts) == 1 else "they are"
+    return (
+        f"With the receptor {step_mm:g} mm further to the front {listed(contacts)} "
+        f"would be on the image, but unreadable; for this question {what} not needed."
+    )
 
 
 def closure_words(closure_mm: float) -> str:

@@ -1,6 +1,6 @@
 """Predict one exposure: what it opens, covers and cuts."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +33,7 @@ from bitewright.tasks.documents import (
     finding_document,
     rating_document,
 )
+from bitewright.tasks.plan.planned_place import planned_place_words
 from bitewright.tasks.plan.predicted_fitness import predicted_fitness
 from bitewright.tasks.plan.set_exposure import SetExposure, set_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting, own_contacts, settled
@@ -61,6 +62,7 @@ class ExposurePrediction:
     question: AnyQuestion
     scheme: RatingScheme
     grade: str
+    planned_place: str = ""
 
     @property
     def beam_cover_mm(self) -> dict[BeamPlace, float]:
@@ -75,8 +77,9 @@ class ExposurePrediction:
 
     @property
     def fitness(self) -> str:
-        """Whether it answers the question, and what it does not show of the ideal, a sentence."""
-        return predicted_fitness(self.prediction, self.question, self.findings)
+        """Whether it answers the question, what it does not show of the ideal, and why."""
+        said = predicted_fitness(self.prediction, self.question, self.findings)
+        return f"{said} {self.planned_place}".strip()
 
     @property
     def not_needed(self) -> frozenset[str]:
@@ -148,7 +151,8 @@ def predict_exposure(
         If the receptor cannot be there.
     """
     of = asked(of_view, at, every_contact=True)
-    made = set_exposure(at, settled(wanted, of_view, at, of, question=by.question))
+    setting = settled(wanted, of_view, at, of, question=by.question)
+    made = set_exposure(at, setting)
     fans = open_fans(
         at.outlines,
         vertical_deg=float(made.aim.arrays()["vertical_deg"][0]),
@@ -156,6 +160,9 @@ def predict_exposure(
     )
     answer = predicted(of_view, of, made, fans, by=by, cut=cut)
     fitting(answer.exposure)
+    if wanted.planned and wanted.forward_mm is None and cut is None:
+        said = planned_place_words(setting, at, of, question=by.question)
+        return replace(answer, planned_place=said)
     return answer
 
 
