@@ -7,7 +7,7 @@ from bitewright.audit.faults import FaultCount
 from bitewright.audit.groupings import date_of
 from bitewright.audit.operator_aim import OperatorAim
 from bitewright.audit.period_by_size import FEWEST_POINTS
-from bitewright.audit.pooled_means import WORTH_SAYING
+from bitewright.audit.pooled_means import WORTH_SAYING, PartEstimate
 from bitewright.audit.proportions import FEWEST
 from bitewright.audit.rates import RateTable
 from bitewright.audit.whole_audit import Audit, ChangeView
@@ -15,6 +15,7 @@ from bitewright.exposing.scatter import AimPart
 from bitewright.report.chart_frame import Frame, Span, percent_span, steps
 from bitewright.report.figure import Cell, Figure
 from bitewright.report.palette import CALM, INK, PALE, QUIET, WARM
+from bitewright.words.aim import decimals_known
 from bitewright.words.audit_figures import (
     aim_words,
     control_words,
@@ -34,6 +35,8 @@ FAULTS_FIGURE = "faults"
 """Name of the figure of faults."""
 NAMES_IN_A_COLUMN = 20
 """Names that fit one above another in the chart of aims."""
+WITHIN_95_SD = 1.96
+"""So many standard deviations to either side hold 95%, of a normal distribution."""
 ROOM_FOR_LABELS = 98
 """Letters that fit under a chart over time."""
 
@@ -323,11 +326,18 @@ def _aim_header() -> list[str]:
 
 
 def _aim_cells(aim: OperatorAim) -> list[Cell]:
-    return [
-        value if part.assessed else None
-        for part in aim.parts
-        for value in (part.mean, part.low, part.high, part.scatter)
-    ]
+    return [value for part in aim.parts for value in _part_cells(part)]
+
+
+def _part_cells(part: PartEstimate) -> list[Cell]:
+    """Mean, interval and scatter of one part, as far as they are known."""
+    if not part.assessed:
+        return [None] * 4
+    known = decimals_known(part.low, part.high)
+    # A standard deviation is known to 1 in the root of twice its count; normal, from memory.
+    off = WITHIN_95_SD * part.scatter / (2.0 * part.assessed) ** 0.5
+    cells = [round(value, known) + 0.0 for value in (part.mean, part.low, part.high)]
+    return [*cells, round(part.scatter, decimals_known(-off, off)) + 0.0]
 
 
 def _place_of(date: str, labels: tuple[str, ...]) -> float:

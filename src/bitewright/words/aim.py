@@ -30,6 +30,15 @@ OFF_BY = {
 """How a part is off, and which way where its mean is positive, and where it is negative."""
 
 
+TENTHS_WITHIN = 1.0
+"""Half an interval's width from which on whole degrees and millimetres are told. Our choice."""
+
+
+def decimals_known(low: float, high: float) -> int:
+    """To how many decimals a figure is told with its interval: tenths, or whole ones if wide."""
+    return 0 if 0.5 * (high - low) >= TENTHS_WITHIN else 1
+
+
 def advice(aim: OperatorAim, *, opening: str = OPENING) -> str:
     """What an operator should change, what they perhaps should, or that nothing needs to be said.
 
@@ -72,7 +81,10 @@ def mean_words(part: PartEstimate) -> str:
     """A part's mean with its interval, or that nothing of it was assessed."""
     if not part.assessed:
         return "not assessed"
-    mean, low, high = (f"{value + 0.0:+.1f}" for value in (part.mean, part.low, part.high))
+    known = decimals_known(part.low, part.high)
+    mean, low, high = (
+        f"{round(value, known) + 0.0:+.{known}f}" for value in (part.mean, part.low, part.high)
+    )
     return f"{mean} ({low} to {high})"
 
 
@@ -82,7 +94,11 @@ def _off(part: PartEstimate) -> str:
     sign = 1.0 if part.mean > 0 else -1.0
     low, high = sorted((sign * part.low, sign * part.high))
     way = plus if sign > 0 else minus
-    return f"{said.format(by=f'{sign * part.mean:.1f}', way=way)} ({low:.1f} to {high:.1f})"
+    known = decimals_known(part.low, part.high)
+    mean, low, high = (
+        f"{round(value, known) + 0.0:.{known}f}" for value in (sign * part.mean, low, high)
+    )
+    return f"{said.format(by=mean, way=way)} ({low} to {high})"
 
 
 def _mending(part: PartEstimate) -> Movement:
@@ -91,4 +107,4 @@ def _mending(part: PartEstimate) -> Movement:
     return Movement(part=MENDED_BY[part.part], needed=needed, need=Need.MOVE)
 
 
-__all__ = ["advice", "mean_words", "perhaps_off", "the_others"]
+__all__ = ["advice", "decimals_known", "mean_words", "perhaps_off", "the_others"]

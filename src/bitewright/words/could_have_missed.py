@@ -1,13 +1,14 @@
 """What an audit that found nothing about a person could have missed."""
 
 from collections.abc import Sequence
+from math import ceil
 
 from bitewright.audit.could_have_missed import RateFoundFrom, aim_found_from
 from bitewright.audit.counted_by import Event
 from bitewright.audit.operator_aim import FEWEST_ASSESSED, OperatorAim
 from bitewright.words.phrases import counted, listed
 
-TOLD = "one of just that size is told four times in five"
+TOLD = "one of that size is told four times in five"
 NAMED = {Event.REJECT: "rejects", Event.RETAKE: "retakes"}
 
 
@@ -56,8 +57,9 @@ def _films(aim: OperatorAim) -> str:
 
 
 def _degrees(aim: OperatorAim) -> str:
+    """Rounded up to half a degree: what is as large is told no less often than is said of it."""
     found_from = aim_found_from(aim)
-    return f"less than {found_from:.1f} degrees"
+    return f"less than {ceil(2.0 * (found_from or 0.0)) / 2.0:g} degrees"
 
 
 __all__ = ["aim_missed", "aims_missed", "rates_missed"]

@@ -1,5 +1,6 @@
 """Films of one case are alike in aim too: several of them say less of a person."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -12,6 +13,8 @@ from bitewright.audit.design_effect import CORRELATION_SD, USUAL_CORRELATION, De
 from bitewright.audit.operator_aim import UNCERTAINTY, OperatorAim, operator_aims
 from bitewright.audit.pooled_means import pooled_means
 from bitewright.exposing.scatter import AimPart
+from bitewright.report.audit_charts import aim_figure
+from bitewright.report.report_page import cell_words
 from bitewright.tasks.audit.audit_documents import aim_document
 from bitewright.words.aim import mean_words
 from bitewright.words.could_have_missed import aim_missed, aims_missed
@@ -158,3 +161,22 @@ def test_what_was_not_assessed_of_a_person_has_no_figure() -> None:
     parts = aim_document(one)["parts"]
     assert parts[0]["mean"] is not None
     assert (parts[1]["assessed"], parts[1]["mean"], parts[1]["low"]) == (0, None, None)
+
+
+@pytest.mark.parametrize(
+    ("films", "pattern"), [(3, r"[+-]\d+"), (400, r"[+-]\d+\.\d")], ids=["few", "many"]
+)
+def test_a_mean_is_told_no_finer_than_its_interval_warrants(films: int, pattern: str) -> None:
+    """In words, and in the table beside the chart, which had told hundredths."""
+    found = aims(np.full(4, 4.0), films, np.random.default_rng(8))
+    one = found[0]
+    half = 0.5 * (one.parts[0].high - one.parts[0].low)
+    assert (half >= 1.0) is (films == 3)
+    told = mean_words(one.parts[0])
+    assert re.fullmatch(rf"({pattern}) \({pattern} to {pattern}\)", told)
+    figure = aim_figure(found)
+    assert figure is not None
+    row = next(row for row in figure.rows if row[0] == one.label)
+    shown = [cell_words(cell) for cell in row[2:5]]
+    assert [float(each) for each in shown] == [float(v) for v in re.findall(r"[+-][\d.]+", told)]
+    assert row[6:10] == (None,) * 4

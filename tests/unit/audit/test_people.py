@@ -83,7 +83,7 @@ def test_nobody_perhaps_off_is_told_to_keep_the_technique() -> None:
     for aim, way in ((front, "front"), (back, "back")):
         assert not aim.remarked
         assert abs(aim.parts[0].mean) > WORTH_SAYING[AimPart.CONTACT_ERROR]
-        told = f"the tube {abs(aim.parts[0].mean):.1f} degrees too far to the {way} ("
+        told = f"the tube {abs(aim.parts[0].mean):.0f} degrees too far to the {way} ("
         assert advice(aim).startswith(f"Perhaps steadily off, not surely: {told}")
         assert "keep the technique" not in advice(aim)
         assert "this could miss a contact error of less than" in advice(aim)
