@@ -1,6 +1,7 @@
 """The light box's addresses: films in, marks kept, the same words as the command line."""
 
 import json
+import re
 import sqlite3
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -55,6 +56,18 @@ def png(tmp_path: Path) -> Path:
     wedge = np.linspace(0, 65535, COLUMNS * ROWS).astype(np.uint16).reshape(ROWS, COLUMNS)
     write_image(path, wedge, pixel_mm=PIXEL_MM, description="wedge")
     return path
+
+
+def test_every_key_that_works_is_in_the_list_of_keys(browser: TestClient) -> None:
+    """T, for a tooth that is missing, was not."""
+    script = browser.get("/static/light_box/light_box.js").text
+    works = re.search(r"const KEYS = \{(.+?)\};", script)
+    assert works is not None
+    keys = set(re.findall(r"(\w): \"", works[1]))
+    assert {"t", "p", "0"} <= keys
+    listed = re.findall(r"<dt>(.*?)</dt>", browser.get("/light-box").text)
+    told = {key.lower() for line in listed for key in re.findall(r"<kbd>(.)</kbd>", line)}
+    assert keys <= told
 
 
 def simulated_marks(swing_deg: float) -> dict[str, object]:

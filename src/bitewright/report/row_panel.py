@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.explanation.correction import Part
+from bitewright.explanation.correction import Need, Part
 from bitewright.exposing.exposure import Exposures
 from bitewright.report import exposure_views as views
 from bitewright.report.drawing_panel import (
@@ -40,7 +40,7 @@ def row_panel(scene: Scene) -> Content:
         step = tail / float(np.linalg.norm(tail))
         parts += [each.tube, each.casing, each.tube[2:] + 1.4 * BEYOND_MM * step]
     parts.append(np.concatenate(parts).min(axis=0)[None] - np.array([0.0, BEYOND_MM]))
-    pointing = [(views.pointing_down_deg(each), is_next) for each, is_next in scene.shown]
+    pointing = _pointing(scene)
 
     def shapes(fit: Fit) -> list[Shape]:
         level = fit.place(np.zeros(2))[1]
@@ -75,6 +75,21 @@ def _nearest_teeth(teeth: Exposures, origin: Floats) -> dict[int, Floats]:
             code = min(away, key=away.__getitem__)
             found[code] = views.hull(views.across(teeth.station, crowns[code], origin_mouth=origin))
     return found
+
+
+def _pointing(scene: Scene) -> list[tuple[float, bool]]:
+    """How the tube points, and whether it is for next time; nothing that no mark tells.
+
+    Where it is to stay, what is drawn for next time differs by less than is told of any movement.
+    """
+    need = scene.correction.of(Part.VERTICAL).need
+    if need is Need.UNSURE:
+        return []
+    return [
+        (views.pointing_down_deg(each), is_next)
+        for each, is_next in scene.shown
+        if not is_next or need is not Need.STAY
+    ]
 
 
 def _angles(fit: Fit, pointing: list[tuple[float, bool]]) -> list[Shape]:

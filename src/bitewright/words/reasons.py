@@ -14,6 +14,8 @@ def reason(finding: Finding) -> str:
     if finding.outcome is Outcome.SHORT and value is None:
         return "A cone cut was seen: mark its edge to tell how much it hides."
     if value is None:
+        if criterion.name is CriterionName.CLOSURE:
+            return CLOSURE_UNKNOWN
         return f"Cannot tell without {NEEDS[criterion.name]}."
     place = "" if finding.place is None else place_title(finding.place)
     fact = _fact(finding, value, _figure(criterion, abs(value), finding.sd), place)
@@ -34,6 +36,9 @@ NEEDS = {
     CriterionName.BEAM: "marks on the edge of the blank part",
 }
 """What must be known for each."""
+
+CLOSURE_UNKNOWN = "Cannot tell before the holder is named and marks are on the cusps of both jaws."
+"""True whichever of the two is there already."""
 
 NOT_ALL = {
     CriterionName.CONTACTS_SHOWN: "not every contact",

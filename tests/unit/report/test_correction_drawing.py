@@ -219,3 +219,18 @@ def test_the_rims_arrow_points_the_way_it_says(view_name: str, value: float) -> 
     (said,) = arrows_of(drawing)
     assert said == ("rim to the front" if value > 0 else "rim to the back")
     assert (arrow[-1][1] < arrow[0][1]) == (value > 0), "the front of the mouth is at the top"
+
+
+@pytest.mark.parametrize(
+    ("need", "told"), [(Need.MOVE, 2), (Need.PERHAPS, 2), (Need.STAY, 1), (Need.UNSURE, 0)]
+)
+def test_how_the_tube_points_is_told_no_further_than_the_table_does(need: Need, told: int) -> None:
+    """It said 1 degree up now and 1 down next time, beside a table that could not tell."""
+    off = sample(vertical_deg=9)
+    moved = replace(off.correction.of(Part.VERTICAL), need=need)
+    movements = tuple(
+        moved if each.part is Part.VERTICAL else each for each in off.correction.movements
+    )
+    correction = replace(off.correction, movements=movements)
+    drawing = correction_drawing(correction, present=off.present, plan=off.plan)
+    assert sum("tube points" in words for words in words_of(drawing)) == told
