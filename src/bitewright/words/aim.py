@@ -95,10 +95,10 @@ def _off(part: PartEstimate) -> str:
     low, high = sorted((sign * part.low, sign * part.high))
     way = plus if sign > 0 else minus
     known = decimals_known(part.low, part.high)
-    mean, low, high = (
+    by, least, most = (
         f"{round(value, known) + 0.0:.{known}f}" for value in (sign * part.mean, low, high)
     )
-    return f"{said.format(by=mean, way=way)} ({low} to {high})"
+    return f"{said.format(by=by, way=way)} ({least} to {most})"
 
 
 def _mending(part: PartEstimate) -> Movement:

@@ -9,7 +9,7 @@ REFUSAL_WORDS = {
     Refusal.TOO_SMALL: "Nothing is proposed: the picture is too small to show a row of teeth; "
     "check its pixel size.",
     Refusal.NOT_ONE_FILM: "Nothing is proposed: the picture is more than twice as long as it is "
-    "wide, as no bitewing is, or shows films side by side; cut out one film.",
+    "wide, as no bitewing is, or shows several films; cut out one film.",
     Refusal.NO_BITEWING: "Nothing is proposed: this does not look like a bitewing.",
     Refusal.NOT_UPRIGHT: "Nothing is proposed: the picture looks upside down or turned on its "
     "side; turn it so that the upper teeth are at the top.",
