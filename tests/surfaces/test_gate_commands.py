@@ -7,11 +7,25 @@ import pytest
 
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import write_marks
+from bitewright.marking.marks import Mark
 from tests.surfaces.test_command_line import refusal, said
-from tests.unit.visit.marked import film, with_content
+from tests.unit.visit.marked import changed, film, with_content
 
 SHUT = film("right-premolar", {"44-45": 1.2})
 STATED = ("--purpose", "pain at 45", "--cause", "tube too far forward", "--change", "tube back")
+
+
+def test_not_marked_places_are_listed_and_marked_first(own_folders: Path) -> None:
+    """A premolar film alone: what it may show of 16-17 nobody marked."""
+    seen = {"16.distal": Mark(x_px=620.0, y_px=400.0)}
+    write_marks(own_folders / "a.json", changed(film("right-premolar"), seen).marks)
+    write_marks(own_folders / "b.json", film("right-molar", {"16-17": 1.4}).marks)
+    asked = ("gate", str(own_folders / "a.json"), str(own_folders / "b.json"), "--side", "right")
+    document = json.loads(said(*asked, *STATED, "--json"))
+    check_document(document, "it", schemas={"bitewright.gate/1": "gate-1.json"})
+    assert document["not_marked"] == ["16.distal", "17.mesial"]
+    assert document["not_exposing"][0].startswith("Mark first")
+    assert not any("no place that is needed is unread" in each for each in document["exposing"])
 
 
 @pytest.fixture

@@ -21,6 +21,7 @@ class Withheld(StrEnum):
     """Why no exposure is offered."""
 
     NOTHING_UNREAD = "nothing-unread"
+    ONLY_DOUBTFUL = "only-doubtful"
     NOT_MARKED = "not-marked"
     NO_PURPOSE = "no-purpose"
     NO_CAUSE = "no-cause"
@@ -52,8 +53,10 @@ class Gate:
     Parameters
     ----------
     unread : tuple of LedgerRow
-        What not exposing leaves unread.
-    doubtful : tuple of LedgerRow
+        What not exposing surely leaves unread.
+    doubtful, not_marked : tuple of LedgerRow
+        What is not known: the marks leave it open; nobody marked it where a film may show it, and
+        no other film shows it.
     failed : dict of str to int
         Films of each view that did not show what they were needed for.
     views : tuple of View
@@ -64,6 +67,7 @@ class Gate:
 
     unread: tuple[LedgerRow, ...]
     doubtful: tuple[LedgerRow, ...]
+    not_marked: tuple[LedgerRow, ...]
     failed: dict[str, int]
     views: tuple[View, ...]
     withheld: tuple[Withheld, ...]
@@ -78,30 +82,30 @@ def gate(of: Ledger, stated: Stated) -> Gate:
     """The gate of a visit.
 
     A view fails where the question needs a place of it that is unread on its film and on all
-    others. A place that no film was taken for is no repeat, and asks for no cause.
+    others. A place that no film was taken for is no repeat, and asks for no cause. While a place is
+    not marked nothing is offered, be it hidden on every other film: the film may show it.
     """
     unread = of.needed(*UNREAD)
+    doubtful, not_marked = of.needed(Reading.DOUBTFUL), of.needed(Reading.NOT_MARKED)
     failed = _failed(of, unread)
     views = _views(of, unread, failed)
     is_repeat = any(row.reading is not Reading.NOT_TAKEN for row in unread)
     reasons = {
-        Withheld.NOTHING_UNREAD: not unread,
-        Withheld.NOT_MARKED: bool(of.needed(Reading.NOT_MARKED)),
-        Withheld.NO_PURPOSE: not stated.purpose.strip(),
+        Withheld.NOTHING_UNREAD: not (unread or doubtful or not_marked),
+        Withheld.ONLY_DOUBTFUL: bool(doubtful) and not (unread or not_marked),
+        Withheld.NOT_MARKED: bool(not_marked),
+        Withheld.NO_PURPOSE: bool(unread) and not stated.purpose.strip(),
         Withheld.NO_CAUSE: is_repeat and not stated.cause.strip(),
         Withheld.NO_CHANGE: is_repeat and not stated.change.strip(),
         Withheld.TWO_FAILED: bool(unread) and not views,
     }
     return Gate(
         unread=unread,
-        doubtful=of.needed(Reading.DOUBTFUL),
+        doubtful=doubtful,
+        not_marked=not_marked,
         failed=failed,
         views=views,
-        withheld=tuple(
-            reason
-            for reason, holds in reasons.items()
-            if holds and (unread or reason is Withheld.NOTHING_UNREAD)
-        ),
+        withheld=tuple(reason for reason, holds in reasons.items() if holds),
     )
 
 

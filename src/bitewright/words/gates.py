@@ -4,11 +4,11 @@ from collections.abc import Mapping
 
 from bitewright.quality.views import View, view
 from bitewright.visit.gate import MOST_FAILED, Gate, Withheld
-from bitewright.visit.ledger import SURE, Ledger
+from bitewright.visit.ledger import SURE, Ledger, Reading
 from bitewright.visit.odds import Odds
 from bitewright.words.landmarks import landmark_title
 from bitewright.words.phrases import counted
-from bitewright.words.visits import unread_words
+from bitewright.words.visits import doubtful_words, it_or_them, places_words, unread_words
 
 DO_NOT_EXPOSE = "Do not expose"
 EXPOSE = "Expose once more"
@@ -20,8 +20,10 @@ WHAT_ELSE = (
 )
 WITHHELD = {
     Withheld.NOTHING_UNREAD: "No exposure is offered: no place that is needed is unread.",
-    Withheld.NOT_MARKED: "No exposure is offered yet: places that are needed are not marked, and a "
-    "film may show them.",
+    Withheld.ONLY_DOUBTFUL: "No exposure is offered: no place that is needed is unread for certain, "
+    "and another reader may settle what is doubtful.",
+    Withheld.NOT_MARKED: "No exposure is offered yet: of what is needed not all is marked, and a "
+    "film may show it.",
     Withheld.NO_PURPOSE: "No exposure is offered before somebody states what it is wanted for.",
     Withheld.NO_CAUSE: "No exposure is offered before somebody states why the film failed: "
     "a repeat without a cause faces the same odds.",
@@ -34,9 +36,21 @@ LIKELY = 0.5
 """Less likely than this, a place is said not to be shown. Our choice."""
 
 
-def leaves_unread(of: Ledger) -> str:
-    """What not exposing would leave unread, a sentence."""
-    return f"{DO_NOT_EXPOSE}: it leaves unread {unread_words(of) or 'nothing that is needed'}."
+def not_exposing_words(of: Ledger) -> tuple[str, ...]:
+    """What not exposing would leave unread or in doubt, after what is to be marked first."""
+    unmarked = of.needed(Reading.NOT_MARKED)
+    unread, doubtful = unread_words(of), doubtful_words(of)
+    left = f"it leaves unread {unread}" if unread else ""
+    if doubtful:
+        left += f", and leaves doubtful {doubtful}" if unread else f"it leaves doubtful {doubtful}"
+    if unmarked:
+        places = places_words(unmarked)
+        known = f"Of all else {left}." if left else "All else that is needed can be read."
+        return (
+            f"Mark first: {places}. Whether the films show {it_or_them(unmarked)} is not known.",
+            f"{DO_NOT_EXPOSE} before that. {known}",
+        )
+    return (f"{DO_NOT_EXPOSE}: {left or 'it leaves unread nothing that is needed'}.",)
 
 
 def withheld_words(of: Gate) -> tuple[str, ...]:
@@ -93,10 +107,22 @@ DOSE_SOURCE = (
 
 
 def decision_why(decision: str, reason: str, of: Ledger) -> str:
-    """A decision's reason as the log keeps it, in a line."""
-    unread = unread_words(of)
-    left = f"; left unread: {unread}" if unread and decision == "not-exposing" else ""
-    return f"{DECISIONS_HERE[decision]}: {reason.strip()}{left}"
+    """A decision's reason as the log keeps it, in a line: with what not exposing leaves."""
+    said = [f"{DECISIONS_HERE[decision]}: {reason.strip()}"]
+    if decision == "not-exposing":
+        left = {
+            "left unread": unread_words(of),
+            "left doubtful": _count_of(of, Reading.DOUBTFUL),
+            "not marked": _count_of(of, Reading.NOT_MARKED),
+        }
+        said += [f"{title}: {what}" for title, what in left.items() if what]
+    return "; ".join(said)
+
+
+def _count_of(of: Ledger, reading: Reading) -> str:
+    """How many needed places are of a reading; empty where there is none."""
+    count = len(of.needed(reading))
+    return counted(count, "place") if count else ""
 
 
 def in_log_words(number: int | None) -> str:
@@ -123,7 +149,7 @@ __all__ = [
     "dose_words",
     "failed_words",
     "in_log_words",
-    "leaves_unread",
+    "not_exposing_words",
     "odds_words",
     "outcome_why",
     "withheld_words",

@@ -58,7 +58,7 @@ def ledger_words(of: Ledger) -> tuple[str, ...]:
     purpose = questions()[plain_question(of.question)].title
     tried = of.needed(Reading.HIDDEN, Reading.OFF)
     never = never_taken_words(of)
-    doubtful = of.needed(Reading.DOUBTFUL)
+    doubtful = doubtful_words(of)
     unmarked = of.needed(Reading.NOT_MARKED)
     said = []
     if tried:
@@ -66,21 +66,42 @@ def ledger_words(of: Ledger) -> tuple[str, ...]:
     if never:
         said.append(f"No film was taken for {never}.")
     if doubtful:
-        chances = ", ".join(f"{landmark_title(row.name)} ({row.chance:.0%})" for row in doubtful)
-        said.append(f"Doubtful, with the chance that it can be read: {chances}.")
+        said.append(f"Doubtful, with the chance that it can be read: {doubtful}.")
     if unmarked:
-        them = "it" if len(unmarked) == 1 else "them"
         said.append(
-            f"Not marked, so not known: {places_words(unmarked)}. Mark {them} before anything is "
-            "decided."
+            f"Not marked, so not known: {places_words(unmarked)}. Mark {it_or_them(unmarked)} "
+            "before anything is decided."
         )
+        said.extend(marked_in_vain_words(unmarked))
     if not said:
         said.append(f"These films show all that {purpose} needs here.")
     elif not of.unread and not unmarked:
-        said.insert(0, f"No film lacks a place that {purpose} needs, as far as marks can tell.")
+        said.insert(0, f"No place that {purpose} needs is unread for certain.")
     read = len(of.needed(Reading.READABLE))
     said.append(f"{read} of {len(of.needed())} places that are needed can be read.")
     return tuple(said)
+
+
+def marked_in_vain_words(unmarked: Sequence[LedgerRow]) -> tuple[str, ...]:
+    """Which of some unmarked places a film that they are marked on does not show."""
+    tried = [row for row in unmarked if any(cell.reading in HIDES for cell in row.cells)]
+    if not tried:
+        return ()
+    return (f"The other films do not show {places_words(tried)}.",)
+
+
+HIDES = frozenset({Reading.HIDDEN, Reading.OFF})
+
+
+def doubtful_words(of: Ledger) -> str:
+    """What the question needs and the marks leave open, with its chance to be read."""
+    rows = of.needed(Reading.DOUBTFUL)
+    return ", ".join(f"{landmark_title(row.name)} ({row.chance:.0%})" for row in rows)
+
+
+def it_or_them(rows: Sequence[LedgerRow]) -> str:
+    """The pronoun of some places."""
+    return "it" if len(rows) == 1 else "them"
 
 
 def unread_words(of: Ledger) -> str:
@@ -144,6 +165,8 @@ __all__ = [
     "READINGS",
     "READING_MEANS",
     "READING_SIGNS",
+    "doubtful_words",
+    "it_or_them",
     "ledger_words",
     "never_taken_words",
     "places_words",

@@ -7,6 +7,7 @@ import pytest
 
 from bitewright.equipment.tubes import FieldShape
 from bitewright.estimation.mouth_belief import population
+from bitewright.marking.marks import Mark
 from bitewright.mouth.numbering import Side
 from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.stated_hands import stated_hands
@@ -53,6 +54,24 @@ def test_what_nobody_marked_is_marked_first() -> None:
     assert Withheld.NOT_MARKED not in gate(told, ALL_STATED).withheld, "the molar film shows 15-16"
     told = ledger([changed(SHUT, {"14.distal": None}), GOOD[1]], sides=RIGHT)
     assert gate(told, ALL_STATED).withheld == (Withheld.NOT_MARKED,)
+
+
+def test_nothing_unread_is_no_reason_where_something_is_not_known() -> None:
+    """16-17 is shut on the molar film, and nobody marked it on the premolar film beside it."""
+    shut = film("right-molar", {"16-17": 1.4})
+    seen = {"16.distal": Mark(x_px=620.0, y_px=400.0)}
+    alone = gate(ledger([GOOD[0], shut], sides=RIGHT), ALL_STATED)
+    assert [row.name for row in alone.unread] == ["16.distal", "17.mesial"]
+    both = gate(ledger([changed(GOOD[0], seen), shut], sides=RIGHT), ALL_STATED)
+    assert both.withheld == (Withheld.NOT_MARKED,)
+    assert [row.name for row in both.not_marked] == ["16.distal", "17.mesial"]
+
+
+def test_what_is_doubtful_alone_is_said_to_be_doubtful() -> None:
+    near_the_limit = {"44-45": 0.9}
+    found = gate(ledger([film("right-premolar", near_the_limit), GOOD[1]], sides=RIGHT), ALL_STATED)
+    assert [row.name for row in found.doubtful] == ["44.distal", "45.mesial"]
+    assert found.withheld == (Withheld.ONLY_DOUBTFUL,)
 
 
 def test_after_two_failed_films_another_view_then_none() -> None:

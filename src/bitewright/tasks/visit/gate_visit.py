@@ -30,7 +30,7 @@ from bitewright.words.gates import (
     WHAT_ELSE,
     dose_words,
     failed_words,
-    leaves_unread,
+    not_exposing_words,
     odds_words,
     withheld_words,
 )
@@ -81,8 +81,8 @@ class GateAnswer:
 
     @property
     def not_exposing(self) -> tuple[str, ...]:
-        """What not exposing leaves, and what else may do."""
-        return (leaves_unread(self.visit.ledger), WHAT_ELSE)
+        """What is to be marked first, what not exposing leaves, and what else may do."""
+        return (*not_exposing_words(self.visit.ledger), WHAT_ELSE)
 
     @property
     def exposing(self) -> tuple[str, ...]:
@@ -108,6 +108,7 @@ class GateAnswer:
             "patient": self.visit.patient,
             "taken_on": self.visit.taken_on,
             "unread": [row.name for row in self.gate.unread],
+            "not_marked": [row.name for row in self.gate.not_marked],
             "doubtful": {row.name: round(row.chance, 3) for row in self.gate.doubtful},
             "not_exposing": list(self.not_exposing),
             "offered": self.is_offered,
