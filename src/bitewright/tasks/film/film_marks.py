@@ -5,13 +5,14 @@ from pathlib import Path
 
 from bitewright.errors import BitewrightError
 from bitewright.exposing.clear_edge import ClearEdge
+from bitewright.exposing.field_edges import field_edge_receptor_mm
 from bitewright.files.disk import read_file
 from bitewright.files.marks_file import write_marks
 from bitewright.film.film_faults import FaultName
 from bitewright.film.film_kinds import Handling
 from bitewright.keeping.whole_files import check_place
 from bitewright.marking.cone_cut import edge_places_px
-from bitewright.marking.marks import CONE_CUT, FilmRemark
+from bitewright.marking.marks import CONE_CUT, FilmRemark, MarkedFilm
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction
@@ -58,8 +59,9 @@ def write_film_marks(
 ) -> None:
     """Write where a predicted film shows every landmark of its view.
 
-    What lies in the blank part of a cone cut made to order is hidden; ``cut`` is its edge. Teeth of
-    the view that the mouth has not are told as missing.
+    A cone cut is written with its edge, and what lies in its blank part is hidden, whether the aim
+    made it or it was made to order, with the edge ``cut``. Teeth of the view that the mouth has not
+    are told as missing.
 
     Raises
     ------
@@ -74,19 +76,32 @@ def write_film_marks(
         image_name=film.name,
         receptor=answer.station.receptor.name,
     )
-    seen_too: tuple[FilmRemark, ...] = ()
-    if cut is not None:
-        edge = edge_places_px(cut, columns=marks.columns, rows=marks.rows, pixel_mm=pixel_mm)
-        seen_too = (FilmRemark(name=CONE_CUT, edge_px=edge if len(edge) > 1 else ()),)
     standing = set(answer.station.outlines.codes)
     told = replace(
         marks,
         image_sha256=seen.sha256,
         note=TRUE_MARKS,
-        observations=seen_too,
+        observations=_cone_cuts(answer, marks, pixel_mm, cut),
         absent_teeth=tuple(code for code in answer.view.teeth if code not in standing),
     )
     write_marks(path, told)
+
+
+def _cone_cuts(
+    answer: ExposurePrediction, marks: MarkedFilm, pixel_mm: float, cut: ClearEdge | None
+) -> tuple[FilmRemark, ...]:
+    """The cone cut that the film has, with its edge where the image shows it; none without one."""
+    if cut is not None:
+        edge = edge_places_px(cut, columns=marks.columns, rows=marks.rows, pixel_mm=pixel_mm)
+    elif min(answer.beam_cover_mm.values()) < 0.0:
+        places = field_edge_receptor_mm(answer.exposure) / pixel_mm
+        middle = (0.5 * marks.columns, 0.5 * marks.rows)
+        edge = tuple(
+            (round(float(u) + middle[0], 2), round(float(v) + middle[1], 2)) for u, v in places
+        )
+    else:
+        return ()
+    return (FilmRemark(name=CONE_CUT, edge_px=edge if len(edge) > 1 else ()),)
 
 
 __all__ = ["check_film_marks", "write_film_marks"]
