@@ -8,7 +8,7 @@ from bitewright.planning.best_aim import Setting
 from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip, SlipWay
 from bitewright.words.movements import size, with_unit
-from bitewright.words.phrases import counted
+from bitewright.words.phrases import counted, listed
 from bitewright.words.placement import EDGES, lies_words
 from bitewright.words.titles import criterion_title
 
@@ -63,12 +63,25 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
     )
 
 
-def does_not_work_words() -> str:
-    """That a plan is not worth setting up, and where to look."""
+def does_not_work_words(*, serves: bool, closes: bool) -> str:
+    """Why a plan is not worth setting up, and where to look.
+
+    Parameters
+    ----------
+    serves : bool
+        Whether the film serves often enough.
+    closes : bool
+        Whether the teeth close on the bite block.
+    """
+    why = listed(
+        [
+            *([] if serves else ["the film would fail more often than not"]),
+            *([] if closes else ["the receptor keeps the teeth from closing on the bite block"]),
+        ]
+    )
     return (
-        "This set-up does not work here: the film would fail more often than not, or the teeth do "
-        "not close on the block. `bitewright plan --ladder` tells what to take instead; --anyway "
-        "shows the set-up all the same."
+        f"This set-up does not work here: {why}. `bitewright plan --ladder` tells what to take "
+        "instead; --anyway shows the set-up all the same."
     )
 
 

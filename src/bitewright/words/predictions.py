@@ -4,15 +4,23 @@ from collections.abc import Sequence
 
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.placement import Placement
-from bitewright.exposing.seating import Seat
 from bitewright.quality.rating import ContactState
 from bitewright.words.phrases import are, counted, listed
 
 
 def setting_rows(
-    placement: Placement, aim: Aim, seat: Seat, *, contact_error_deg: float
+    placement: Placement,
+    aim: Aim,
+    *,
+    opening_deg: float,
+    closure_mm: float,
+    contact_error_deg: float,
 ) -> tuple[tuple[str, str], ...]:
-    """Where receptor and tube are in one exposure, each with its figure and its direction."""
+    """Where receptor and tube are in one exposure, each with its figure and its direction.
+
+    ``opening_deg``: of the mandible. ``closure_mm``: the teeth off the bite block, as the criterion
+    measures it.
+    """
     p, a = placement.arrays(), aim.arrays()
     front, back = "to the front", "to the back"
     canine, teeth = "to the opposite canine", "to the teeth"
@@ -23,8 +31,8 @@ def setting_rows(
         ("tube from the ring, square on the receptor", beam_off(a["ring_offset_deg"][0])),
         ("tube from the contacts' open direction", beam_off(contact_error_deg)),
         ("tube from the occlusal plane", _way(a["vertical_deg"][0], "degrees", "above", "below")),
-        ("mandible open", f"{seat.opening_deg[0]:.1f} degrees"),
-        ("teeth on the bite block", closure_words(seat.closure_mm[0])),
+        ("mandible open", f"{opening_deg:.1f} degrees"),
+        ("teeth on the bite block", closure_words(closure_mm)),
     )
 
 
@@ -60,11 +68,9 @@ def left_off_words(contacts: Sequence[str], step_mm: float) -> str:
 
 
 def closure_words(closure_mm: float) -> str:
-    """How the teeth stand on the bite block: "closed on it", "1.2 mm apart beyond it"."""
+    """How the teeth stand on the bite block, as its criterion says it: "1.2 mm off it"."""
     size = f"{abs(closure_mm):.1f} mm"
-    if size.startswith("0.0 "):
-        return "closed on it"
-    return f"{size} apart beyond it" if closure_mm > 0.0 else f"{size} closer than it is thick"
+    return "closed on it" if closure_mm <= 0.0 or size == "0.0 mm" else f"{size} off it"
 
 
 def beam_off(error_deg: float) -> str:

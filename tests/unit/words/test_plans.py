@@ -6,7 +6,7 @@ import pytest
 
 from bitewright.planning.best_aim import Setting
 from bitewright.planning.tolerance import Slip, SlipWay
-from bitewright.words.plans import SLIP_WORDS, plan_instructions, slip_distance
+from bitewright.words.plans import SLIP_WORDS, does_not_work_words, plan_instructions, slip_distance
 
 TUBE = Slip(
     movement=SlipWay.TUBE_BACK,
@@ -53,3 +53,10 @@ def test_a_receptor_in_its_usual_place_is_at_it(forward_mm: float, said: str) ->
     middle = plan_instructions(setting, [])[2]
     assert middle.startswith(f"Middle of the receptor {said}")
     assert "0 mm in" not in middle
+
+
+def test_a_refused_set_up_is_told_the_reason_that_holds_alone() -> None:
+    fails, shut = "fail more often than not", "keeps the teeth from closing"
+    for serves, closes in ((True, False), (False, True), (False, False)):
+        said = does_not_work_words(serves=serves, closes=closes)
+        assert (fails in said, shut in said) == (not serves, not closes)

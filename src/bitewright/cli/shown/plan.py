@@ -50,7 +50,7 @@ def show(answer: ViewPlan, *, anyway: bool = False) -> None:
             out.print(f"- {line}")
         out.print()
     if not answer.works:
-        out.print(f"{does_not_work_words()}\n")
+        out.print(f"{does_not_work_words(serves=answer.serves, closes=answer.closes)}\n")
     chances = {name: f"{share:.0%}" for name, share in answer.open_chances.items()}
     heading = "chance to be open"
     out.print(contacts_table(answer.contacts, {heading: chances} if chances else None))

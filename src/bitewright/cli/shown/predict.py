@@ -50,7 +50,8 @@ def _setting_table(answer: ExposurePrediction) -> Table:
     rows = setting_rows(
         answer.placement,
         answer.aim,
-        answer.exposure.seat,
+        opening_deg=float(answer.exposure.seat.opening_deg[0]),
+        closure_mm=answer.closure_mm,
         contact_error_deg=answer.contact_error_deg,
     )
     for row in rows:

@@ -82,12 +82,20 @@ class ViewPlan:
     @property
     def works(self) -> bool:
         """Whether it serves often enough to be set up, and the patient can close on it."""
-        made = self.plan
-        closure = float(made.exposure.seat.closure_mm[0])
+        return self.serves and self.closes
+
+    @property
+    def serves(self) -> bool:
+        """Whether its film serves often enough to be set up."""
         failed = any(each.outcome is Outcome.FAILED for each in self.findings)
         hands = {each.hand: each.in_this_mouth.chance for each in self.odds}
-        chance = hands.get(OPERATOR, hands.get(MIDDLING, 0.0 if failed else 1.0))
-        return closure <= criteria()[CriterionName.CLOSURE].met and chance >= WORKS
+        return hands.get(OPERATOR, hands.get(MIDDLING, 0.0 if failed else 1.0)) >= WORKS
+
+    @property
+    def closes(self) -> bool:
+        """Whether the patient can close on it, as nearly as the criterion asks."""
+        closure = float(self.plan.exposure.seat.closure_mm[0])
+        return closure <= criteria()[CriterionName.CLOSURE].met
 
     def document(self) -> dict[str, Any]:
         """As data for machines."""

@@ -1,6 +1,7 @@
 """Predict one exposure: what it opens, covers and cuts."""
 
 from dataclasses import dataclass, replace
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -69,6 +70,15 @@ class ExposurePrediction:
         """Beam beyond each edge and corner of the receptor; negative is cut off. [mm]"""
         margins = self.prediction.measurements.beam_margin_mm[0]
         return {place: float(margin) for place, margin in zip(BEAM_PLACES, margins, strict=True)}
+
+    @property
+    def closure_mm(self) -> float:
+        """How far the teeth stand off the bite block, as the film shows it and its criterion says.
+
+        Where the film tells nothing, as the receptor keeps them apart. [mm]
+        """
+        shown = float(self.prediction.measurements.closure_mm[0])
+        return shown if isfinite(shown) else float(self.exposure.seat.closure_mm[0])
 
     @property
     def edges(self) -> tuple[EdgePlace, ...]:
