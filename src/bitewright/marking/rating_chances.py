@@ -20,7 +20,7 @@ from bitewright.quality.doubts import WORTH_TELLING
 from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.measure import Measurements
 from bitewright.quality.questions import AnyQuestion
-from bitewright.quality.rating import ContactState, Rating, rate
+from bitewright.quality.rating import ContactState, Outcome, Rating, rate
 from bitewright.quality.rating_schemes import RatingScheme
 
 Floats = NDArray[np.float64]
@@ -46,15 +46,20 @@ class DrawnRating:
         return float((~np.isin(self.rating.states, shut)).all(axis=1).mean())
 
     def doubted_anew(self, finding: Finding) -> Finding:
-        """A finding whose doubt is as likely as among the draws; none where that is unlikely."""
+        """A finding whose doubt is as likely as among the draws; none where that is unlikely.
+
+        What failed by what is marked, beside something that is not, may be not known instead.
+        """
         said = finding.doubt
         if said is None:
             return finding
         outcomes = self.rating.outcomes[:, self.rating.names.index(finding.criterion.name)]
-        chance = float((outcomes == said.other).mean())
-        return replace(
-            finding, doubt=replace(said, chance=chance) if chance >= WORTH_TELLING else None
-        )
+        other = said.other
+        if finding.outcome is Outcome.FAILED and not (outcomes == other).any():
+            other = Outcome.UNKNOWN
+        chance = float((outcomes == other).mean())
+        doubt = replace(said, other=other, chance=chance) if chance >= WORTH_TELLING else None
+        return replace(finding, doubt=doubt)
 
     def grade_chances(self, scheme: RatingScheme) -> Mapping[str, float]:
         """How likely each grade is, the likeliest first."""
@@ -119,6 +124,8 @@ def told_states(
 def _told_state(state: ContactState, chance: StateChance | None) -> ContactState:
     if chance is None:
         return state
+    if state is ContactState.OPEN and chance.open < RATHER_OPEN:
+        return ContactState.NOT_TOLD_FROM_OPEN
     if state is ContactState.READABLE and chance.open >= LEFT_OPEN:
         return ContactState.NOT_TOLD_FROM_OPEN
     if state is ContactState.UNREADABLE and chance.unreadable < RATHER_UNREADABLE:
@@ -130,6 +137,8 @@ SURE = 0.9
 """A grade at least this likely is told without doubt. Our choice."""
 LEFT_OPEN = 0.1
 """A contact at least this likely to be open cannot be told from open. Our choice."""
+RATHER_OPEN = 0.5
+"""A contact measured as open and less likely than this to be so is not told as that. Our choice."""
 RATHER_UNREADABLE = 0.5
 """A contact less likely than this to be unreadable is not told as that. Our choice."""
 

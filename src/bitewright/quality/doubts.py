@@ -24,7 +24,7 @@ class Doubt:
     is_target : bool
         Whether that limit is the target; else it is where the criterion fails.
     other : Outcome
-        The likeliest other verdict.
+        The likeliest other verdict; `Outcome.UNKNOWN` of what then is not all marked.
     chance : float
         How likely it is.
     """

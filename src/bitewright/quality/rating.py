@@ -48,7 +48,8 @@ class ContactState(IntEnum):
     NOT_SHOWN = 3
     UNKNOWN = 4
     NOT_TOLD_FROM_OPEN = 5
-    """Measured as overlapped by marks that leave room for its being open."""
+    """Measured as overlapped by marks that leave room for its being open, or as open by marks by
+    which it rather is not."""
     NOT_TOLD_FROM_READABLE = 6
     """Measured as unreadable by marks by which it is rather readable."""
 

@@ -31,7 +31,7 @@ from bitewright.words.certainty import certainty, left_open, settling
 from bitewright.words.chairside import answers_sentence
 from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
 from bitewright.words.correction_doubts import correction_doubts
-from bitewright.words.mark_slips import marks_first
+from bitewright.words.mark_slips import marks_first, slip_sentences
 from bitewright.words.movements import (
     NOT_SURELY,
     OPENING,
@@ -286,7 +286,9 @@ def teacher_paragraph(
     or not, whatever the best exposure has. [deg]
     """
     if correction.marks_come_first:
-        sentences = [marks_first(correction), *correction_doubts(correction)]
+        told = slip_sentences(correction.slips)
+        rest = [each for each in correction_doubts(correction) if each not in told]
+        sentences = [marks_first(correction), *rest]
         return " ".join(f"{capital(each).rstrip('.')}." for each in sentences)
     sentences = [
         *_reasons(

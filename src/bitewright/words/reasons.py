@@ -153,6 +153,8 @@ def _doubt(criterion: Criterion, said: Doubt) -> str:
 
 def _other(said: Doubt) -> str:
     """The other verdict, as of a criterion."""
+    if said.other is Outcome.UNKNOWN:
+        return "does not fail"
     if said.other is Outcome.SHORT:
         return "falls short of its target" if said.is_target else "falls short without failing"
     return "meets its target" if said.other is Outcome.MET else "fails"

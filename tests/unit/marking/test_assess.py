@@ -14,6 +14,7 @@ from bitewright.marking.marks import Mark, MarkedFilm, MarkedFilmError, MarkStat
 from bitewright.marking.rating_chances import (
     PRIOR,
     DrawnRating,
+    StateChance,
     drawn_rating,
     state_chances,
     told_states,
@@ -22,7 +23,7 @@ from bitewright.marking.visible_places import VISIBLE
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.criteria import CriterionName, Question, criteria
 from bitewright.quality.measure import OUTSIDE_MM, Measurements
-from bitewright.quality.rating import ContactState
+from bitewright.quality.rating import ContactState, Outcome
 from bitewright.quality.rating_schemes import rating_scheme
 from bitewright.quality.views import view
 from bitewright.words.reasons import reason
@@ -108,6 +109,21 @@ def test_a_contact_that_is_rather_readable_is_not_told_as_unreadable() -> None:
         chances = [None] * len(found.contacts)
         chances[at] = replace(chance, open=0.0, readable=1.0 - unreadable, unreadable=unreadable)
         assert told_states(found.contacts, tuple(chances))[at] is state
+
+
+@pytest.mark.parametrize(
+    ("likely", "state"), [(0.34, ContactState.NOT_TOLD_FROM_OPEN), (0.51, ContactState.OPEN)]
+)
+def test_a_contact_that_is_rather_not_open_is_not_told_as_open(
+    likely: float, state: ContactState
+) -> None:
+    """Measured as open on a film that is wide elsewhere: its chance decides what it is called."""
+    found = assessed(0.05 - 2 * INSIDE_MM, 0.1)
+    at = found.wanted.contacts.index((44, 45))
+    assert found.contacts[at].state is ContactState.OPEN
+    chances: list[StateChance | None] = [None] * len(found.contacts)
+    chances[at] = StateChance(open=likely, readable=1.0 - likely, unreadable=0.0)
+    assert told_states(found.contacts, tuple(chances))[at] is state
 
 
 def test_a_contact_that_may_be_open_is_said_not_to_be_told_from_open() -> None:
@@ -213,3 +229,19 @@ def test_a_crest_is_shown_by_eye_without_its_place_and_nothing_else_is() -> None
     assert "is seen with bone beyond it" in reason(told)
     with pytest.raises(MarkedFilmError, match=r"44\.distal is 'shown'.*only a bone crest"):
         replace(marks, marks={"44.distal": Mark(status=MarkStatus.SHOWN)})
+
+
+def test_what_failed_is_told_as_uncertain_where_another_contact_is_not_marked() -> None:
+    """One contact near the limit, the others not marked: not failing, all is not known yet."""
+    found = assessed(0.72 - 2 * INSIDE_MM, 0.15)
+    (opened,) = (
+        each for each in found.findings if each.criterion.name is CriterionName.CONTACTS_OPEN
+    )
+    assert opened.outcome is Outcome.FAILED
+    drawn = chances_of(found)
+    told = drawn.doubted_anew(opened)
+    assert told.doubt is not None
+    (chance,) = (each for each in state_chances(found.contacts, drawn) if each)
+    assert told.doubt.chance == pytest.approx(1.0 - chance.unreadable)
+    assert "Uncertain" in reason(told)
+    assert reason(told).endswith("that this does not fail.")

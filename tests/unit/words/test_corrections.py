@@ -263,6 +263,7 @@ def test_marks_that_must_be_put_right_first_let_nothing_be_advised(
     words = correction_words(replace(lost(), slips=slips))
     assert words.operator.startswith(said)
     assert words.operator.endswith("Until that is settled, nothing is advised.")
+    assert words.teacher.count(said) == 1
     assert "slide" not in all_words(words)
 
 
