@@ -234,6 +234,11 @@ REFUSALS = {
         "larger than the mouth",
     ),
     "not a number": (["predict", "--view", "right-premolar", "--forward", "nan"], "forward"),
+    "aimed twice": (
+        ["predict", "--view", "right-molar", "--ring-offset", "3", "--contact-error", "3"],
+        "give one of them",
+    ),
+    "no film": (["predict", "--view", "right-molar", "--film", "x.bmp"], ".tiff, .dcm or .dicom"),
     "no such film": (["assess", "no.png", "--marks", "no.json"], "no.png"),
     "a real film alone": (["demo", "--real-image", "film.png"], "--real-marks together"),
     "no such real film": (

@@ -122,6 +122,17 @@ def test_decision_film_and_outcome_go_to_the_log_once_and_are_audited(
 def test_an_outcome_needs_stated_odds_and_a_film_of_the_visit(visit: tuple[str, ...]) -> None:
     asked = (*visit, "--outcome", "b.json", "--about", "poor", "--by", "T1")
     assert "No odds were stated with a decision on exposure poor" in refusal(*asked)
-    assert "not in the log, and nobody is named" in refusal(
-        *visit, "--decide", "not-exposing", "--reason", "recall", "--by", "T1"
-    )
+    unknown = refusal(*visit, "--decide", "not-exposing", "--reason", "recall", "--by", "T1")
+    assert "not in the log, and nobody is named" in unknown
+    assert "--operator, or --student" in unknown
+
+
+def test_an_outcome_by_command_says_what_it_lacks(visit: tuple[str, ...]) -> None:
+    asked = (*visit, "--outcome", "b.json")
+    alone = refusal(*asked)
+    assert "--about" in alone
+    assert "--by" in alone
+    assert "--decide" not in alone
+    assert "--about" not in refusal(*asked, "--about", "poor")
+    both = refusal(*asked, "--about", "poor", "--by", "T1", "--decide", "exposing")
+    assert both.endswith("leave out --decide.")

@@ -97,16 +97,12 @@ def gate_command(
     from bitewright.tasks.catalogue.named import named_equipment, read_belief
     from bitewright.tasks.plan.plan_view import read_scatter
     from bitewright.tasks.visit.gate_visit import Hand, gate_visit
-    from bitewright.tasks.visit.keep_outcome import FurtherFilm, keep_outcome
+    from bitewright.tasks.visit.keep_outcome import FurtherFilm, check_outcome_asked, keep_outcome
     from bitewright.tasks.visit.sign_decision import SignedDecision, sign_decision
     from bitewright.visit.gate import Stated
 
-    if outcome is not None and (decide is not None or about is None):
-        raise typer.BadParameter(
-            "an outcome is of a decision that was signed before: name its exposure with --about, "
-            "and leave out --decide",
-            param_hint="--outcome",
-        )
+    if outcome is not None:
+        check_outcome_asked(about=about, by=by, decides=decide is not None)
     known = known_equipment(equipment or ())
     stated_hand = stated_hands()[hand.value]
     answer = gate_visit(

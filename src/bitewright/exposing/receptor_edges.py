@@ -46,12 +46,15 @@ class EdgePlace:
     """Where one edge lies against one row of teeth.
 
     ``tooth`` is the ISO 3950 code of the tooth it lies against, or of the nearest one.
+    ``has_casing``: whether the receptor's casing reaches beyond its active area along the row; else
+    the edges of both are one.
     """
 
     edge: EdgeName
     upper: bool
     tooth: int
     against: AgainstTooth
+    has_casing: bool = True
 
 
 def edge_places(exposures: Exposures) -> tuple[EdgePlace, ...]:
@@ -69,6 +72,10 @@ def edge_places(exposures: Exposures) -> tuple[EdgePlace, ...]:
         EdgeName.ACTIVE_BACK: -exposures.station.half_width_mm,
         EdgeName.CASING_BACK: casing - plan.half_along_mm,
     }
+    has_casing = bool(
+        along[EdgeName.CASING_FRONT] - along[EdgeName.ACTIVE_FRONT] > LEAST_CASING_MM
+        or along[EdgeName.ACTIVE_BACK] - along[EdgeName.CASING_BACK] > LEAST_CASING_MM
+    )
     rows = {
         upper: _row(exposures.station.outlines, quadrant, front, centre, opening)
         for upper, quadrant, opening in zip(
@@ -79,13 +86,18 @@ def edge_places(exposures: Exposures) -> tuple[EdgePlace, ...]:
         )
     }
     return tuple(
-        EdgePlace(edge=edge, upper=upper, tooth=where[0], against=where[1])
+        EdgePlace(edge=edge, upper=upper, tooth=where[0], against=where[1], has_casing=has_casing)
         for edge, place in along.items()
         for upper, row in rows.items()
         if row
         for where in [_against(row, place)]
     )
 
+
+LEAST_CASING_MM = 0.1
+"""A casing that reaches less far beyond the active area is none, as of film and plate.
+
+Our choice."""
 
 TOUCHING_MM = 0.5
 """Neighbours no further apart than this have a contact that an operator can see. Our choice."""

@@ -183,6 +183,7 @@ ENCODERS: dict[str, Callable[[NDArray[np.generic], float | None, str], bytes]] =
 }
 
 __all__ = [
+    "ENCODERS",
     "UnknownImageFormatError",
     "decode_image",
     "film_picture",

@@ -1,5 +1,6 @@
 """Findings as plain data, the same in every JSON answer."""
 
+from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
@@ -22,7 +23,7 @@ from bitewright.words.chairside import CHAIRSIDE_QUESTIONS, WHY_ASKED
 from bitewright.words.corrections import CorrectionWords
 from bitewright.words.film_answers import RIM, FilmAnswer
 from bitewright.words.movement_rows import movement_rows
-from bitewright.words.placement import EDGES, edge_words
+from bitewright.words.placement import edge_words, told_edges
 from bitewright.words.reasons import reason
 from bitewright.words.titles import CAUSES, VERDICTS
 from bitewright.words.verdicts import OUTCOME_WORDS, STATE_WORDS
@@ -94,14 +95,17 @@ def equipment_document(at: Station) -> dict[str, Any]:
     return {kind: thing.name for kind, thing in things.items()} | titles
 
 
-def edge_document(edge: EdgePlace) -> dict[str, Any]:
-    """Where one edge of the receptor lies."""
-    return {
-        "edge": EDGES[edge.edge],
-        "row": "upper" if edge.upper else "lower",
-        "tooth": edge.tooth,
-        "place": edge_words(edge),
-    }
+def edges_document(edges: Iterable[EdgePlace]) -> list[dict[str, Any]]:
+    """Where each edge of the receptor lies."""
+    return [
+        {
+            "edge": title,
+            "row": "upper" if edge.upper else "lower",
+            "tooth": edge.tooth,
+            "place": edge_words(edge),
+        }
+        for title, edge in told_edges(edges)
+    ]
 
 
 def film_answer_document(
@@ -222,7 +226,7 @@ def _rounded(value: float | None) -> float | None:
 __all__ = [
     "contact_document",
     "correction_document",
-    "edge_document",
+    "edges_document",
     "equipment_document",
     "film_answer_document",
     "finding_document",

@@ -20,8 +20,8 @@ WHAT_ELSE = (
 )
 WITHHELD = {
     Withheld.NOTHING_UNREAD: "No exposure is offered: no place that is needed is unread.",
-    Withheld.ONLY_DOUBTFUL: "No exposure is offered: no place that is needed is unread for certain, "
-    "and another reader may settle what is doubtful.",
+    Withheld.ONLY_DOUBTFUL: "No exposure is offered: no place that is needed is unread for "
+    "certain, and another reader may settle what is doubtful.",
     Withheld.NOT_MARKED: "No exposure is offered yet: of what is needed not all is marked, and a "
     "film may show it.",
     Withheld.NO_PURPOSE: "No exposure is offered before somebody states what it is wanted for.",

@@ -1,6 +1,6 @@
 """Placement as the trade says it: against which teeth the receptor's edges lie."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from bitewright.exposing.beam_cover import BEAM_CORNERS, BEAM_EDGES, BeamPlace
 from bitewright.exposing.receptor_edges import THIRDS, AgainstTooth, EdgeName, EdgePlace
@@ -12,6 +12,11 @@ EDGES = {
     EdgeName.ACTIVE_BACK: "back edge of the active area",
     EdgeName.CASING_BACK: "back edge of the casing",
 }
+BARE_EDGES = {
+    EdgeName.ACTIVE_FRONT: "front edge of the receptor",
+    EdgeName.ACTIVE_BACK: "back edge of the receptor",
+}
+"""Of a film or plate, which has no casing."""
 BEAM_PLACE_WORDS = {
     BeamPlace.FRONT: "front edge",
     BeamPlace.BACK: "back edge",
@@ -31,6 +36,12 @@ AGAINST = {
     AgainstTooth.MESIAL_SPACE: "in the space mesial to {tooth}",
     AgainstTooth.DISTAL_SPACE: "in the space distal to {tooth}",
 }
+
+
+def told_edges(edges: Iterable[EdgePlace]) -> tuple[tuple[str, EdgePlace], ...]:
+    """What each edge is called, with the edge; where there is no casing, each end once."""
+    titled = ((EDGES if each.has_casing else BARE_EDGES, each) for each in edges)
+    return tuple((titles[each.edge], each) for titles, each in titled if each.edge in titles)
 
 
 def edge_words(edge: EdgePlace) -> str:
@@ -64,4 +75,4 @@ def _reach(place: BeamPlace, cover_mm: float) -> str:
     return f"{BEAM_PLACE_WORDS[place]} {size if cover_mm >= 0.0 else f'cut off by {size}'}"
 
 
-__all__ = ["EDGES", "beam_place_words", "cover_words", "edge_words", "lies_words"]
+__all__ = ["beam_place_words", "cover_words", "edge_words", "lies_words", "told_edges"]

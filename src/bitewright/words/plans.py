@@ -9,7 +9,7 @@ from bitewright.planning.first_time import FirstTime
 from bitewright.planning.tolerance import Slip, SlipWay
 from bitewright.words.movements import size, with_unit
 from bitewright.words.phrases import counted, listed
-from bitewright.words.placement import EDGES, lies_words
+from bitewright.words.placement import lies_words, told_edges
 from bitewright.words.titles import criterion_title
 
 SLIP_WORDS = {
@@ -43,8 +43,8 @@ def plan_instructions(setting: Setting, edges: Iterable[EdgePlace]) -> tuple[str
     if tilted > 0:
         tilt = f", its upper edge tilted {counted_degrees(tilted)} to the midline"
     front = ", ".join(
-        f"the {EDGES[edge.edge]} {lies_words(edge)}"
-        for edge in edges
+        f"the {title} {lies_words(edge)}"
+        for title, edge in told_edges(edges)
         if edge.edge in FRONT_EDGES and not edge.upper
     )
     offset = whole_degrees(setting.ring_offset_deg)

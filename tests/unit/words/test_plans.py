@@ -4,9 +4,14 @@ from dataclasses import replace
 
 import pytest
 
+from bitewright.exposing.exposure import expose
+from bitewright.exposing.receptor_edges import edge_places
 from bitewright.planning.best_aim import Setting
 from bitewright.planning.tolerance import Slip, SlipWay
+from bitewright.tasks.documents import edges_document
+from bitewright.words.placement import told_edges
 from bitewright.words.plans import SLIP_WORDS, does_not_work_words, plan_instructions, slip_distance
+from tests.scenes import station_of
 
 TUBE = Slip(
     movement=SlipWay.TUBE_BACK,
@@ -60,3 +65,25 @@ def test_a_refused_set_up_is_told_the_reason_that_holds_alone() -> None:
     for serves, closes in ((True, False), (False, True), (False, False)):
         said = does_not_work_words(serves=serves, closes=closes)
         assert (fails in said, shut in said) == (not serves, not closes)
+
+
+@pytest.mark.parametrize(
+    ("receptor", "called"),
+    [
+        ("film-2", ["front edge of the receptor"]),
+        ("plate-2", ["front edge of the receptor"]),
+        ("sensor-2", ["front edge of the casing", "front edge of the active area"]),
+    ],
+)
+def test_an_edge_of_a_receptor_without_a_casing_is_told_once(
+    receptor: str, called: list[str]
+) -> None:
+    setting = Setting(
+        forward_mm=0.0, lingual_mm=6.0, turn_deg=0.0, ring_offset_deg=0.0, vertical_deg=0.0
+    )
+    edges = edge_places(expose(station_of(receptor=receptor), setting.placement(), setting.aim()))
+    told = [title for title, edge in told_edges(edges) if not edge.upper and "front" in title]
+    assert told == called
+    first = plan_instructions(setting, edges)[0]
+    assert first.count("front edge") == len(called)
+    assert len(edges_document(edges)) == 4 * len(called)

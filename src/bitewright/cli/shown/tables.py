@@ -8,7 +8,7 @@ from rich.text import Text
 from bitewright.exposing.receptor_edges import EdgePlace
 from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.words.contacts import enamel_words, overlap_words
-from bitewright.words.placement import EDGES, edge_words
+from bitewright.words.placement import edge_words, told_edges
 from bitewright.words.reasons import reason
 from bitewright.words.verdicts import OUTCOME_SIGNS, OUTCOME_WORDS, STATE_SIGNS, STATE_WORDS
 
@@ -70,8 +70,8 @@ def edges_table(edges: Iterable[EdgePlace]) -> Table:
     for heading in ("edge", "upper", "lower"):
         table.add_column(heading)
     rows: dict[str, dict[bool, str]] = {}
-    for edge in edges:
-        rows.setdefault(EDGES[edge.edge], {})[edge.upper] = edge_words(edge)
+    for title, edge in told_edges(edges):
+        rows.setdefault(title, {})[edge.upper] = edge_words(edge)
     for name, words in rows.items():
         table.add_row(name, words.get(True, ""), words.get(False, ""))
     return table

@@ -8,7 +8,7 @@ import numpy as np
 from bitewright import __version__
 from bitewright.exposing.exposure import Exposures
 from bitewright.files.disk import write_file
-from bitewright.files.images import write_image
+from bitewright.files.images import ENCODERS, UnknownImageFormatError, write_image
 from bitewright.film.film_faults import FaultName
 from bitewright.film.film_kinds import USUAL, Handling
 from bitewright.film.predicted_film import TOOTH_DEPTH_MM, predicted_film
@@ -18,6 +18,7 @@ from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.words.file_notes import simulated_film
+from bitewright.words.phrases import listed
 
 if TYPE_CHECKING:
     from bitewright.dicom.write import IntraoralFacts
@@ -37,7 +38,16 @@ def write_film(
     """Render one exposure and write its film (.png, .tiff or .dcm, 16 bits); returns the path.
 
     ``begin`` and ``expect`` are told of its mouth's building as by `station_film_mouth`.
+
+    Raises
+    ------
+    UnknownImageFormatError
+        If the name ends otherwise; before anything is rendered.
     """
+    if path.suffix.lower() not in FILM_ENDINGS:
+        raise UnknownImageFormatError(
+            str(path), f"end its name in {listed(FILM_ENDINGS, last='or')}"
+        )
     at = exposure.station
     mouth = station_film_mouth(at, begin, expect=expect)
     with all_cores() as threads:
@@ -67,6 +77,7 @@ def write_film(
 
 
 DICOM_ENDINGS = (".dcm", ".dicom")
+FILM_ENDINGS = (*ENCODERS, *DICOM_ENDINGS)
 
 
 def _facts(

@@ -41,7 +41,7 @@ from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.documents import (
     contact_document,
-    edge_document,
+    edges_document,
     equipment_document,
     finding_document,
     rating_document,
@@ -114,7 +114,7 @@ class ViewPlan:
                     "turn_deg": setting.turn_deg,
                     "tilt_deg": setting.tilt_deg,
                 },
-                "edges": [edge_document(edge) for edge in self.edges],
+                "edges": edges_document(self.edges),
                 "aim": {
                     "ring_offset_deg": setting.ring_offset_deg,
                     "vertical_deg": setting.vertical_deg,

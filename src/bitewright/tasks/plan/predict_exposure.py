@@ -29,7 +29,7 @@ from bitewright.quality.views import View
 from bitewright.quality.wanted import edges
 from bitewright.tasks.documents import (
     contact_document,
-    edge_document,
+    edges_document,
     equipment_document,
     finding_document,
     rating_document,
@@ -120,7 +120,7 @@ class ExposurePrediction:
             "mouth": self.station.outlines.mouth.name,
             "equipment": equipment_document(self.station),
             "placement": numbers(self.placement),
-            "edges": [edge_document(edge) for edge in self.edges],
+            "edges": edges_document(self.edges),
             "aim": numbers(self.aim),
             "contact_error_deg": round(self.contact_error_deg, 2),
             "opening_deg": round(float(seat.opening_deg[0]), 2),

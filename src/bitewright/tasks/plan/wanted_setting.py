@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from bitewright.errors import BitewrightError
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.contact_error import contact_error_deg, contact_errors_deg
 from bitewright.exposing.exposure import Station
@@ -18,13 +19,23 @@ from bitewright.tasks.plan.set_exposure import (
 )
 
 
+class AimedTwiceError(BitewrightError):
+    """Both ways to say where the tube points were given."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The tube was told to point in two ways, by --ring-offset from the ring and by "
+            "--contact-error from where the contacts are open: give one of them."
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WantedSetting:
     """One exposure's setting as a person asks for it. [mm, deg]
 
     ``planned`` starts from the best setting found for view and mouth; the numbers given then
-    change it. Otherwise ``ring_offset_deg`` counts from the ring, or ``contact_error_deg`` (if
-    given) from the direction in which the view's contacts are open. ``swing_forward_deg`` swings
+    change it. Otherwise ``ring_offset_deg`` counts from the ring, or ``contact_error_deg`` in
+    its stead from the direction in which the view's contacts are open. ``swing_forward_deg`` swings
     the tube on from there. ``lingual_mm`` None seats the receptor as near the teeth as it fits.
     """
 
@@ -57,7 +68,13 @@ def settled(
         The view asked of the station with every contact.
     question : AnyQuestion
         What a plan is made for.
+
+    Raises
+    ------
+    AimedTwiceError
     """
+    if wanted.ring_offset_deg is not None and wanted.contact_error_deg is not None:
+        raise AimedTwiceError
     start = _planned(of_view, at, question) if wanted.planned else None
     forward, turn, ring, vertical = (
         asked_for if asked_for is not None else getattr(start, name) if start else 0.0
@@ -108,4 +125,4 @@ def _ring_offset_for(
     return offset
 
 
-__all__ = ["WantedSetting", "own_contacts", "settled"]
+__all__ = ["AimedTwiceError", "WantedSetting", "own_contacts", "settled"]

@@ -1,5 +1,6 @@
 """What the further film of a visit won of what the gate had said, kept with the decision."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bitewright.errors import BitewrightError
@@ -19,6 +20,16 @@ from bitewright.visit.ledger import Reading
 from bitewright.visit.sites import is_of_side
 from bitewright.words.gates import outcome_why
 from bitewright.words.landmarks import landmark_title
+from bitewright.words.phrases import listed
+
+
+class OutcomeIncompleteError(BitewrightError):
+    """An outcome is to be kept, and what it is of or who says so is not given."""
+
+    def __init__(self, to_do: Sequence[str]) -> None:
+        super().__init__(
+            f"An outcome is kept of a decision to expose that was signed before: {listed(to_do)}."
+        )
 
 
 class NoStatedOddsError(BitewrightError):
@@ -85,6 +96,31 @@ class FurtherFilm:
     operator: str = ""
     supervisor: str = ""
     store: str | None = None
+
+
+def check_outcome_asked(*, about: str | None, by: str, decides: bool) -> None:
+    """Refuse an outcome by command that lacks something, or comes with a decision.
+
+    Parameters
+    ----------
+    about : str or None
+        The decision's exposure in the log.
+    by : str
+        Code of who says so.
+    decides : bool
+        Whether a decision is given as well.
+
+    Raises
+    ------
+    OutcomeIncompleteError
+    """
+    lacks = {
+        "name the exposure that it was about with --about": not about,
+        "give the code of who says so with --by": not by.strip(),
+        "leave out --decide": decides,
+    }
+    if any(lacks.values()):
+        raise OutcomeIncompleteError([what for what, holds in lacks.items() if holds])
 
 
 def keep_outcome(visit: VisitAnswer, outcome: FurtherFilm) -> Recorded:
@@ -156,6 +192,8 @@ __all__ = [
     "NoStatedOddsError",
     "NotFurtherError",
     "NotThatFilmError",
+    "OutcomeIncompleteError",
     "PlacesNotMarkedError",
+    "check_outcome_asked",
     "keep_outcome",
 ]

@@ -15,12 +15,9 @@ KEY_DIGITS = 40
 class NotInLogError(BitewrightError):
     """A film is not in the log, and what a record needs is not given."""
 
-    def __init__(self, film: str, lacks: str) -> None:
+    def __init__(self, film: str, lacks: str, give: str) -> None:
         self.film = film
-        super().__init__(
-            f"{film} is not in the log, and {lacks}: give the code of who exposed it, so that it "
-            "is recorded, or name its exposure in the log."
-        )
+        super().__init__(f"{film} is not in the log, and {lacks}: {give}.")
 
 
 def logged_key(film: FilmOfVisit) -> str | None:
@@ -58,11 +55,20 @@ def logged_film(
     """
     key = logged_key(film)
     if key is None:
-        raise NotInLogError(film.name, "its marks do not name its image's content")
+        raise NotInLogError(
+            film.name,
+            "its marks do not name its image's content",
+            "name its exposure in the log",
+        )
     if is_logged(key, store):
         return key
     if not operator.strip():
-        raise NotInLogError(film.name, "nobody is named who exposed it")
+        raise NotInLogError(
+            film.name,
+            "nobody is named who exposed it",
+            "give the code of who did (a command takes --operator, or --student for a student), so "
+            "that it is recorded, or name its exposure in the log",
+        )
     patient = film.marks.patient or ""
     fields = {
         "day": film.marks.taken_on or today_text(),
