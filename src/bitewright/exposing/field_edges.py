@@ -71,10 +71,12 @@ def _on_a_round_edge(source: Floats, axes: Floats, slope: float, half: Floats) -
     """Places along the longest stretch of a round field's edge on the image, (ROUND_PLACES, 2)."""
     angle = np.arange(AROUND) * 2.0 * np.pi / AROUND
     rays = slope * (np.cos(angle)[:, None] * axes[0] + np.sin(angle)[:, None] * axes[1]) + axes[2]
-    places = source[:2] - rays[:, :2] * (source[2] / rays[:, 2])[:, None]
+    places: Floats = source[:2] - rays[:, :2] * (source[2] / rays[:, 2])[:, None]
     on_image = (np.abs(places) <= half).all(axis=1)
-    if on_image.all() or not on_image.any():
-        return places[:: AROUND // ROUND_PLACES][:ROUND_PLACES] if on_image.all() else places[:0]
+    if not on_image.any():
+        return np.zeros((0, 2))
+    if on_image.all():
+        return places[:: AROUND // ROUND_PLACES][:ROUND_PLACES]
     start = int(np.flatnonzero(~on_image)[0])
     turned, lit = np.roll(places, -start, axis=0), np.roll(on_image, -start)
     starts = np.flatnonzero(lit & ~np.roll(lit, 1))
