@@ -190,7 +190,7 @@ def test_causes_as_summed_up() -> None:
     )
     answers = [each for each in rows(EXPLAINED, "answers") if each[0].startswith("the best")]
     right = {each[1]: numbers(each[2])[0] for each in answers}
-    told = said(EXPLAINED, "Two answers bring the first cause from #% to #%, not to")
+    told = said(EXPLAINED, "Two answers bring the first cause from #% to #% where the best set-up")
     agree(told, [right["none"], right["two"]])
 
 

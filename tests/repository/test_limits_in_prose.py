@@ -41,8 +41,9 @@ PROPOSED = "docs/proposed-marks.md"
 RATINGS = "docs/ratings.md"
 
 SIMULATED_PERSON = (
-    "a gap from # degrees on, an edge elsewhere from # mm, a receptor high or low in its holder "
-    "from # mm, not level from # degrees, teeth off the block from # mm"
+    "a gap between rim and ring from # degrees on, whatever was meant; an edge elsewhere than "
+    "meant from # mm, a receptor high or low in its holder from # mm, not level from # degrees, "
+    "teeth off the block from # mm"
 )
 SEEN_FROM = [asked.GAP_DEG, asked.EDGE_MM, asked.SET_MM, asked.LEVEL_DEG, asked.BITE_MM]
 
