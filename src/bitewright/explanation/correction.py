@@ -81,6 +81,8 @@ class Spared(StrEnum):
     """The film shows all of the row that it would bring."""
     ASKED_FIRST = "asked-first"
     """Marks are asked about before it is told."""
+    NO_GAIN = "no-gain"
+    """Nothing failed, and no more is expected of the next film by it than of the same way again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,6 +205,13 @@ class Correction:
         What is to be asked of the marks before they are believed.
     is_hopeless : bool
         Whether the marks fit no exposure that a mouth allows: then nothing is told.
+    closed_spaces : tuple of str
+        Pairs of teeth, as "13-15", that stand together where the estimate keeps a missing tooth's
+        space: then no movement is told.
+    of_known_mouth : bool
+        Whether the mouth was known: then its set-up is planned for it, and not the general plan's.
+    ring_offset : Estimated or None
+        `ring_offset_deg` of the best exposure; None where none is told. [deg]
     cone_cut_mm : mapping or None
         What a cone cut seen on the film left blank at each edge and corner that it cuts, empty
         where its edge is not marked; None where none was seen. [mm]
@@ -228,6 +237,9 @@ class Correction:
     held_by: Part | None = None
     slips: MarkSlips = field(default_factory=MarkSlips)
     is_hopeless: bool = False
+    closed_spaces: tuple[str, ...] = ()
+    of_known_mouth: bool = False
+    ring_offset: Estimated | None = None
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
     answers: Answers = field(default_factory=dict)
     bite_against_marks: bool = False

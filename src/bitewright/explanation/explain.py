@@ -15,6 +15,7 @@ from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
 from bitewright.explanation.answered_bite import closed_teeth, stands_against_marks
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.chairside_questions import answered_amounts, foresaw, most_telling
+from bitewright.explanation.closed_spaces import closed_spaces
 from bitewright.explanation.correction import (
     COVERAGE,
     SD_TO_END,
@@ -48,17 +49,20 @@ from bitewright.explanation.needs import (
     WIDEST_DEG,
     WORTH,
     AsMarked,
-    left_to_the_tube,
     need_of,
     need_of_serving,
     verdict_of,
 )
 from bitewright.explanation.next_exposure import next_exposure
-from bitewright.explanation.one_answer import asks_for_another_way, one_answer
+from bitewright.explanation.one_answer import (
+    asks_for_another_way,
+    is_worth_another_way,
+    one_answer,
+)
 from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.set_up_ways import as_borne_out, is_to_be_borne_out, usual_goes
 from bitewright.explanation.shown_row import as_lacked, row_lacked
-from bitewright.explanation.unusual_mouths import unlike, widening
+from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widening
 from bitewright.exposing.project import beam_left_mm
 from bitewright.exposing.region import Region
 from bitewright.marking.mark_order import mark_order
@@ -128,8 +132,8 @@ def explain(
         begin=begin,
     )
     correction = film_correction(found, view, needed, film=film, marked=marked)
-    if correction.marks_come_first:
-        correction = _told_nothing(correction)
+    if correction.marks_come_first or correction.closed_spaces:
+        correction = _told_nothing(correction, serves=marked.serves)
     then = None
     if asks_for_another_way(correction, marked):
         begin("the next exposure")
@@ -144,10 +148,12 @@ def explain(
             generator=generator,
             threads=threads,
         )
-    if is_to_be_borne_out(correction):
+    is_kept = then is not None and not is_worth_another_way(then, marked)
+    then = None if is_kept else then
+    if not is_kept and is_to_be_borne_out(correction):
         goes = then.goes if then else usual_goes(found, needed.plan, film=film, question=question)
         correction = as_borne_out(correction, goes)
-    correction = one_answer(correction, then, serves=marked.serves)
+    correction = one_answer(correction, then, serves=marked.serves, is_kept=is_kept)
     return Explanation(
         correction=correction, now=needed.now, plan=needed.plan, estimate=found, next=then
     )
@@ -174,7 +180,6 @@ def film_correction(
     against = stands_against_marks(marked.answers, states, likely, amounts[Part.CLOSURE])
     touched = marked.answers.get(ChairsideQuestion.BITE, False) and not against
     needs = {part: need_of(part, amount) for part, amount in amounts.items()}
-    needs |= left_to_the_tube(amounts, needs)
     faults = likeliest_faults(states, likely)
     held = None if touched else held_by(amounts, faults)
     if touched:
@@ -193,6 +198,9 @@ def film_correction(
         for part, amount in amounts.items()
     )
     beside, landmarks = found.left_out[film], found.films[film].landmarks
+    closed = closed_spaces(found, film=film)
+    is_unlike = unlike(found) or bool(closed) or _is_at_its_bound(amounts)
+    ring_offset = _ring_offset(needed, grain[Part.SWING], widths[Part.SWING])
     if held is not Part.FORWARD:
         movements = as_lacked(movements, row_lacked(landmarks, needed.now, needed.plan))
     causes = causes if _may_move(movements) else (NO_CAUSE,)
@@ -209,12 +217,15 @@ def film_correction(
         settling_marks=() if marked.serves else settling,
         misfit=found.misfit,
         strangeness=found.strangeness,
-        is_unlike=unlike(found),
+        is_unlike=is_unlike,
         doubtful_marks=doubted,
         rim_radius_mm=holder.ring_to_receptor_mm,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
         slips=mark_slips(landmarks, beside, doubted),
         is_hopeless=_is_hopeless(found, amounts),
+        closed_spaces=closed,
+        of_known_mouth=not found.shapes.along,
+        ring_offset=None if is_unlike or verdict is Verdict.CANNOT_TELL else ring_offset,
         held_by=held,
         answers=marked.answers,
         bite_against_marks=against,
@@ -226,6 +237,10 @@ def _is_hopeless(found: Estimate, amounts: Mapping[Part, Estimated]) -> bool:
     return found.misfit > HOPELESS_MISFIT or any(
         abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
     )
+
+
+def _is_at_its_bound(amounts: Mapping[Part, Estimated]) -> bool:
+    return is_at_its_bound({part: amount.value for part, amount in amounts.items()}, FURTHEST)
 
 
 def _is_sure(causes: tuple[Cause, ...]) -> bool:
@@ -307,6 +322,12 @@ def _of_hand(amounts: dict[Part, Estimated], needed: NeededMovement, widened: fl
     return _spread_about(needed.reseat_mm, needed.reseat_draws_mm, grain, widened)
 
 
+def _ring_offset(needed: NeededMovement, grain_sd: float, widened: float) -> Estimated:
+    """How far the best aim leaves the ring, as sure as the drawn mouths tell. [deg]"""
+    offset, draws = needed.plan.setting.ring_offset_deg, needed.ring_offset_draws_deg
+    return _spread_about(offset, draws, grain_sd, widened)
+
+
 def _spread_about(value: float, draws: Floats, grain_sd: float, widened: float) -> Estimated:
     """As far as Student's t reaches for so few draws, whose own outer ones would hold too little.
 
@@ -341,11 +362,12 @@ def _settling(
     return settling_marks(found, film, among=mark_order(view))
 
 
-def _told_nothing(correction: Correction) -> Correction:
-    """The same where the marks must be put right first: no movement, no cause."""
+def _told_nothing(correction: Correction, *, serves: bool) -> Correction:
+    """The same where marks come first, or of a mouth that is not known: no movement, no cause."""
+    kept = serves and not correction.marks_come_first
     return replace(
         correction,
-        verdict=Verdict.CANNOT_TELL,
+        verdict=Verdict.NOTHING if kept else Verdict.CANNOT_TELL,
         movements=tuple(replace(each, need=Need.UNSURE) for each in correction.movements),
         causes=(NO_CAUSE,),
         settling_marks=(),

@@ -51,8 +51,6 @@ class FilmPattern:
         with the best exposure. [mm at the receptor]
     teeth_forward_mm, bite_down_mm : float
         Teeth further to the front, and the bite further down, in the image. [mm at the receptor]
-    best_ring_offset_deg : float
-        `ring_offset_deg` of the best exposure: not nought where the best aim leaves the ring.
     """
 
     contacts: tuple[ContactPattern, ...]
@@ -60,7 +58,6 @@ class FilmPattern:
     buccal_down_mm: float
     teeth_forward_mm: float
     bite_down_mm: float
-    best_ring_offset_deg: float
 
     @property
     def grown(self) -> tuple[ContactPattern, ...]:
@@ -106,7 +103,6 @@ def film_pattern(marked: Landmarks, measured: Measurements, plan: Plan) -> FilmP
         buccal_down_mm=shift[1],
         teeth_forward_mm=moved[0],
         bite_down_mm=float(np.nan_to_num(bites[0] - bites[1])),
-        best_ring_offset_deg=plan.setting.ring_offset_deg,
     )
 
 

@@ -66,6 +66,33 @@ def likely_causes(
     return tuple(replace(cause, weight=cause.weight / total) for cause in causes)
 
 
+def as_needed(causes: tuple[Cause, ...], needs: Mapping[Part, Need]) -> tuple[Cause, ...]:
+    """The same causes, those first whose movement is told as needed.
+
+    None of them is told in another's place. Where the one in the first cause's place comes to stand
+    before it, the two change their parts.
+
+    Parameters
+    ----------
+    causes : tuple of Cause
+        As `likely_causes` has them.
+    needs : mapping of Part to Need
+        As the movements are told.
+    """
+    sure = [replace(each, is_alternative=False) for each in causes if is_needed(each, needs)]
+    if not sure:
+        return causes
+    rest = [each for each in causes if not is_needed(each, needs)]
+    if rest and rest[0] is causes[0] and any(e.is_alternative for e in causes if e not in rest):
+        rest[0] = replace(rest[0], is_alternative=True)
+    return (*sure, *rest)
+
+
+def is_needed(cause: Cause, needs: Mapping[Part, Need]) -> bool:
+    """Whether the movement that mends a cause is told as needed."""
+    return any(cause.name in CAUSES[part] for part in CAUSES if needs[part] is Need.MOVE)
+
+
 LEAST_WEIGHT = 1e-12
 
 
@@ -138,4 +165,4 @@ def _cause(
     )
 
 
-__all__ = ["CAUSES", "NO_CAUSE", "SURE", "likely_causes"]
+__all__ = ["CAUSES", "NO_CAUSE", "SURE", "as_needed", "is_needed", "likely_causes"]

@@ -41,7 +41,8 @@ class NeededMovement:
 
     ``plan`` is the best exposure of the estimated mouth, ``now`` the estimated one; ``draws`` holds
     D differences of every part of a pose. ``reseat_mm`` and its draws are the part of the height
-    that is the hand's, without what palate and floor did. [mm]
+    that is the hand's, without what palate and floor did. [mm] ``ring_offset_draws_deg``: of the
+    best exposure of each drawn mouth.
     """
 
     plan: Plan
@@ -50,6 +51,7 @@ class NeededMovement:
     draws: Whereabouts
     reseat_mm: float
     reseat_draws_mm: Floats
+    ring_offset_draws_deg: Floats
 
 
 def needed_movement(
@@ -86,6 +88,7 @@ def needed_movement(
         draws=_between(start, end),
         reseat_mm=-float(found.unknowns[film, HEIGHT]),
         reseat_draws_mm=-unknowns[:, HEIGHT],
+        ring_offset_draws_deg=search.settings["ring_offset_deg"],
     )
 
 

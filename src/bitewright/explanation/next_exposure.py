@@ -39,6 +39,10 @@ WORTH_TELLING = 0.004
 """Share of what is wanted by which a movement or a fitted set-up has to be better than setting up
 anew. Our choice: a movement goes half way to the general plan."""
 
+PROMISED = 0.025
+"""Share of what is needed by which a course has to be better than the same way again for a film on
+which nothing likely failed: half the step that shares are told to. Our choice."""
+
 ROUNDING = 1e-9
 
 BESIDE_A_SET_UP = (Part.HEIGHT, Part.TILT, Part.ROLL, Part.CLOSURE)
@@ -97,6 +101,14 @@ class NextExposure:
     def gain(self) -> float:
         """Share of what is wanted that this is expected to show more than setting up anew."""
         return self.expected[self.course].readable - self.expected[Course.ANEW].readable
+
+    @property
+    def promises_more(self) -> bool:
+        """Whether it is expected to show more of what is needed than the same way again.
+
+        By less than is told of it, it promises nothing.
+        """
+        return self.expected[self.course].needed >= self.expected[Course.SAME].needed + PROMISED
 
     @property
     def shows_more_ideal(self) -> bool:

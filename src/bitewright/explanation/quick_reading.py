@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
+from bitewright.explanation.closed_spaces import closed_spaces
 from bitewright.explanation.correction import (
     SD_TO_END,
     Correction,
@@ -35,7 +36,7 @@ from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
 from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, is_one_way
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
-from bitewright.explanation.unusual_mouths import unlike, widening
+from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widening
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed, station
 from bitewright.exposing.project import project_shapes
@@ -202,13 +203,14 @@ def quick_reading(
         part: interval_width(region, part) * float(np.hypot(_root(off), grain.get(part, 0.0)))
         for part, off in away.items()
     }
-    is_unlike = unlike(found)
+    closed = closed_spaces(found, film=film)
+    is_unlike = unlike(found) or is_at_its_bound(values, FURTHEST) or bool(closed)
     first = _first(
         {part: np.array([value]) for part, value in values.items()}, spread, surely=is_unlike
     )
     later = _later(values, away, spread, surely=is_unlike)
     movements = {part: _movement(part, values[part], spread[part], plan) for part in TOLD}
-    order = _order(values, spread, surely=is_unlike)
+    order = [] if closed else _order(values, spread, surely=is_unlike)
     swing = movements[Part.SWING].needed
     both_ways = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
     landmarks, beside = found.films[film].landmarks, found.left_out[film]
@@ -216,7 +218,7 @@ def quick_reading(
     return QuickReading(
         movements=tuple(movements[part] for part in order),
         swing=movements[Part.SWING],
-        can_tell=not (both_ways or swing.high - swing.low > WIDEST_DEG),
+        can_tell=not (both_ways or bool(closed) or swing.high - swing.low > WIDEST_DEG),
         chance_same=float(np.mean(later == first[0])),
         is_unlike=is_unlike,
         is_hopeless=found.misfit > HOPELESS_MISFIT
@@ -265,7 +267,6 @@ def _sure_swing_deg(reading: QuickReading) -> float | None:
 
 
 def _need(movement: Movement) -> Need:
-    """Whether a movement that is worth making is surely needed."""
     return Need.MOVE if is_one_way(movement.part, movement.needed) else Need.PERHAPS
 
 

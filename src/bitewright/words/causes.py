@@ -2,9 +2,8 @@
 
 from collections.abc import Collection, Sequence
 
-from bitewright.explanation.correction import Cause, CauseName
+from bitewright.explanation.correction import Cause, CauseName, Estimated
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.explanation.likely_causes import SURE
 from bitewright.words.film_signs import forward_signs, height_signs, swing_signs, vertical_signs
 from bitewright.words.movements import at_least, interval, with_unit
 
@@ -38,28 +37,30 @@ _RING = ", its ring and the tube with it"
 TELL_SWING_BY_RING = (
     "Whether it was the tube or the receptor, geometry alone cannot tell; the mouth can: look from "
     "above, before exposing. A gap between rim and ring at the front or at the back: the tube was "
-    "swung off its ring, so the tube is what has to move. Rim and ring flush, but the ring not "
-    "parallel to the row of teeth and the bite block at an angle on them: the receptor was turned, "
-    "so turn receptor and ring back and leave the tube in its ring"
+    "swung off its ring{tube}. Rim and ring flush, but the ring not parallel to the row of teeth "
+    "and the bite block at an angle on them: the receptor was turned{receptor}"
 )
+SWING_TUBE = ", so the tube is what has to move"
+SWING_RECEPTOR = ", so turn receptor and ring back and leave the tube in its ring"
 TELL_SWING_BY_EYE = (
     "Whether it was the tube or the receptor, geometry alone cannot tell; the mouth can: look from "
     "above, before exposing. If the receptor lies along the teeth, the tube was off; if it lies at "
-    "an angle to them, the receptor was turned: set it straight first and then aim the tube "
-    "through the contacts"
+    "an angle to them, the receptor was turned{receptor}"
 )
+SWING_BY_EYE = ": set it straight first and then aim the tube through the contacts"
 TELL_VERTICAL_BY_RING = (
     "Whether the tube was tipped or the receptor, geometry alone cannot tell: look from the front "
     "at the height of the bite. A gap between rim and ring above or below: the tube was tipped off "
     "its ring. Rim and ring flush, but both leaning, and the bite block not flat between the "
-    "teeth: the receptor was tilted, so seat it upright and have the teeth close on the block "
-    "again"
+    "teeth: the receptor was tilted{receptor}"
 )
+VERTICAL_RECEPTOR = ", so seat it upright and have the teeth close on the block again"
 TELL_VERTICAL_BY_EYE = (
     "Whether the tube was tipped or the receptor, geometry alone cannot tell: look from the front "
     "at the height of the bite. If the receptor stands upright, the tube was tipped; if it leans, "
-    "seat it upright before aiming"
+    "the receptor was tilted{receptor}"
 )
+VERTICAL_BY_EYE = ": seat it upright before aiming"
 RIM_FLUSH = "The rim stood flush with its ring, so the receptor was off and took the tube along"
 RIM_OFF = "The rim did not stand flush with its ring, so the tube was off and not the receptor"
 PRACTICE = "(common practice, no source)"
@@ -97,43 +98,27 @@ def cause_words(
     return said if ring and rim_flush else f"{words}, or {said}"
 
 
-ONE_OF_TWO = "one of two that these marks do not tell apart: "
-ONE_OF_SEVERAL = "one of several that these marks do not tell apart: "
 PERHAPS = "perhaps "
-IN_ITS_PLACE = "or in its place: "
+BESIDE_OR_INSTEAD = "perhaps, beside it or in its place: "
 PERHAPS_IN_ITS_PLACE = "or in its place, perhaps: "
 
 
 def introduced(
-    causes: Sequence[Cause],
-    *,
-    how_far: bool,
-    perhaps_none: bool = False,
-    perhaps: Collection[CauseName] = (),
+    causes: Sequence[Cause], *, how_far: bool, needed: Collection[CauseName]
 ) -> list[tuple[str, Cause, bool]]:
     """Each of the likely causes with what is said before it, and whether its size is told.
 
-    Of two that are not told apart the table has the first one's size alone. ``perhaps_none``:
-    whether no movement is told as needed, so that perhaps none of them was; ``perhaps``: causes
-    whose movement is told as perhaps.
+    Of two that are not told apart the table has the first one's size alone. ``needed``: causes
+    whose movement is told as needed; of the others each is perhaps.
     """
     other = next((each for each in causes if each.is_alternative), None)
     said = []
     for cause in causes:
-        opening = ""
-        if perhaps_none:
-            opening = PERHAPS_IN_ITS_PLACE if cause is other else PERHAPS
-        elif cause is other:
-            opening = IN_ITS_PLACE
-        elif cause is causes[0] and other is not None:
-            both = cause.chance + other.chance
-            opening = ONE_OF_TWO if both >= SURE else ONE_OF_SEVERAL
-        elif (
-            cause.name in perhaps
-            or cause.size.low <= 0.0
-            or (cause is causes[0] and cause.chance < SURE)
-        ):
-            opening = PERHAPS
+        if cause is other:
+            opening = BESIDE_OR_INSTEAD if causes[0].name in needed else PERHAPS_IN_ITS_PLACE
+        else:
+            sure = cause.name in needed and cause.size.low > 0.0
+            opening = "" if sure else PERHAPS
         said.append((opening, cause, how_far and cause is not other))
     return said
 
@@ -174,7 +159,8 @@ def how_to_tell(
     *,
     ring: bool = True,
     rim_flush: bool | None = None,
-    best_ring_offset_deg: float = 0.0,
+    meant: str = "",
+    acts: bool = True,
 ) -> str:
     """How to tell in the mouth what the film cannot split; nothing where it can.
 
@@ -185,24 +171,56 @@ def how_to_tell(
         Whether the holder has a ring that guides the tube.
     rim_flush : bool, optional
         Whether the rim stood flush with its ring, if it is known: then nothing is left to tell.
-    best_ring_offset_deg : float
-        `ring_offset_deg` of the best exposure, or of the set-up where one is told. [deg]
+    meant : str
+        As `leaves_the_ring`.
+    acts : bool
+        Whether something may have to move: else what it was is told, and not what to do.
     """
     if ring and rim_flush is not None and cause.name in (*_HORIZONTAL, *_VERTICAL):
         return RIM_FLUSH if rim_flush else RIM_OFF
     if cause.name in _HORIZONTAL:
-        said = f"{TELL_SWING_BY_RING if ring else TELL_SWING_BY_EYE} {PRACTICE}"
-        if ring and abs(best_ring_offset_deg) >= FLUSH_DEG:
-            way = "front" if best_ring_offset_deg > 0 else "back"
-            angle = with_unit(best_ring_offset_deg, "deg")
-            said += (
-                f". The best aim itself leaves the ring, by {angle} towards the {way} of the "
-                "mouth, so a gap of that much is meant"
-            )
-        return said
+        tell = TELL_SWING_BY_RING if ring else TELL_SWING_BY_EYE
+        receptor = SWING_RECEPTOR if ring else SWING_BY_EYE
+        said = _told(tell, SWING_TUBE, receptor, acts=acts)
+        return f"{said}. {meant}" if ring and meant else said
     if cause.name in _VERTICAL:
-        return f"{TELL_VERTICAL_BY_RING if ring else TELL_VERTICAL_BY_EYE} {PRACTICE}"
+        tell = TELL_VERTICAL_BY_RING if ring else TELL_VERTICAL_BY_EYE
+        return _told(tell, "", VERTICAL_RECEPTOR if ring else VERTICAL_BY_EYE, acts=acts)
     return _MEND.get(cause.name, "")
+
+
+def _told(tell: str, tube: str, receptor: str, *, acts: bool) -> str:
+    """How to tell, with what follows from either where something may have to move."""
+    said = tell.format(tube=tube if acts else "", receptor=receptor if acts else "")
+    return f"{said} {PRACTICE}"
+
+
+def leaves_the_ring(told_deg: float | None, best: Estimated | None) -> str:
+    """That rim and ring are not meant to be flush, and by how much; empty where they are.
+
+    Parameters
+    ----------
+    told_deg : float or None
+        `ring_offset_deg` of the set-up that is told, where one is. [deg]
+    best : Estimated or None
+        That of the best exposure, else; told only where its whole interval leaves the ring. [deg]
+    """
+    if told_deg is not None:
+        what, offset, within = "set-up", told_deg, ""
+        leaves = abs(told_deg) >= FLUSH_DEG
+    elif best is not None:
+        what, offset, within = "best aim", best.value, interval(best, "deg")
+        leaves = best.beyond(FLUSH_DEG)
+    else:
+        return ""
+    if not leaves:
+        return ""
+    way = "front" if offset > 0 else "back"
+    angle = with_unit(offset, "deg") + (f" ({within})" if within else "")
+    return (
+        f"The {what} itself leaves the ring, by {angle} towards the {way} of the mouth, so a gap "
+        "of that much is meant"
+    )
 
 
 def tell_apart(cause: Cause, other: Cause, *, ring: bool = True) -> str:
@@ -256,6 +274,7 @@ __all__ = [
     "cause_words",
     "how_to_tell",
     "introduced",
+    "leaves_the_ring",
     "signs_of",
     "sized_cause_words",
     "tell_apart",

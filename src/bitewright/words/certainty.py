@@ -21,7 +21,7 @@ def certainty(
     """
     said = []
     unsure = left_open(correction)
-    if unsure:
+    if unsure and not correction.closed_spaces:
         questions = [SAID[movement.part].open_question for movement in unsure]
         said.append(f"Not settled by these marks: {listed(questions, last='and')}")
         if correction.settling_marks:
@@ -30,7 +30,9 @@ def certainty(
     by_reason: dict[str, list[str]] = {why: [] for why in (*WHY_PERHAPS, *SPARED.values())}
     for each in likely:
         by_reason[_why_perhaps(each)].append(_in_a_row(each.part, receptor_turned=receptor_turned))
-    said += [f"{why}: {listed(names)}" for why, names in by_reason.items() if names]
+    for why, names in by_reason.items():
+        of_mouth = why.replace(THE_PLAN, ITS_PLAN) if correction.of_known_mouth else why
+        said += [f"{of_mouth}: {listed(names)}"] if names else []
     stays = [each for each in correction.movements if each.need is Need.STAY]
     if correction.verdict in (Verdict.MOVE, Verdict.NEARER) and stays:
         said.append("What the table says no to need not move for this film")
@@ -39,6 +41,7 @@ def certainty(
     return said
 
 
+THE_PLAN, ITS_PLAN = "the general plan", "the plan for it"
 WHY_PERHAPS = MAY_BE_NONE, MAY_BE_SMALL, NOT_OF_THE_PLAN = (
     "Likely, but within the interval it may be none",
     "Likely, but within the interval it may be too small to matter",
@@ -49,6 +52,8 @@ SPARED = {
     Spared.ALL_SHOWN: "Likely for the best exposure of this mouth, but the film shows all of the "
     "row that it would bring",
     Spared.ASKED_FIRST: "Likely by the marks as they are, which are asked about first",
+    Spared.NO_GAIN: "Likely for the best exposure of this mouth, but hardly more is expected to be "
+    "read by another way",
 }
 """Why a movement is told as perhaps."""
 

@@ -7,29 +7,19 @@ Always a movement of the hand towards the front or back of the mouth, up or down
 from dataclasses import dataclass
 
 from bitewright.explanation.correction import (
-    Cause,
-    CauseName,
     Correction,
     Need,
     Part,
     Verdict,
 )
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.explanation.likely_causes import CAUSES
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.region import Region
-from bitewright.words.causes import (
-    PERHAPS,
-    cause_words,
-    how_to_tell,
-    introduced,
-    signs_of,
-    sized_cause_words,
-    tell_apart,
-)
+from bitewright.words.causes import cause_words
+from bitewright.words.causes_told import causes_told, missed_words, reasons
 from bitewright.words.certainty import certainty, left_open, settling
 from bitewright.words.chairside import answers_sentence
-from bitewright.words.cone_cuts import cone_cut_fact, cone_cut_instruction
+from bitewright.words.cone_cuts import cone_cut_instruction
 from bitewright.words.correction_doubts import correction_doubts
 from bitewright.words.mark_slips import marks_first, slip_sentences
 from bitewright.words.movements import (
@@ -49,13 +39,8 @@ from bitewright.words.titles import KEEP_THE_SET_UP, STILL
 LEAST_MARGIN_MM = 1.5
 """Beam left around the active area, below which a cone cut is warned of. Our choice."""
 
-LEAST_WEIGHT = 0.1
-"""Causes that account for less are left out of the paragraph. Our choice."""
-
 ESTIMATED = "Estimated from the marks"
 """Stands over every correction."""
-
-NOT_OFF = "These marks do not show that receptor or tube was off by more than matters for this film"
 
 RIM_QUESTION = (
     "Was the tube's rim flush with its ring? Then turn the receptor instead, its ring and the tube "
@@ -135,10 +120,10 @@ def correction_words(
             told_ring_offset_deg=_told_ring_offset(correction, then, serves=serves),
         ),
         causes=(
-            *_missed(correction),
+            *missed_words(correction),
             *(
                 opening + cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
-                for opening, cause, how_far in _opened(correction)
+                for opening, cause, how_far in causes_told(correction)
             ),
         ),
         doubts=correction_doubts(correction),
@@ -184,17 +169,16 @@ def _operator(correction: Correction, *, receptor_turned: bool, serves: bool, fa
     if correction.verdict is Verdict.CANNOT_TELL:
         return _cannot_tell(correction, moves, opening)
     told = _first_and_also(moves, opening, _cone_cut(correction))
-    return f"{told}{_perhaps(correction)}{_how_far(correction)}"
+    return f"{told}{'' if serves else _perhaps(correction)}{_how_far(correction)}"
 
 
 def _nothing(correction: Correction, *, serves: bool, failed: bool) -> str:
     """That nothing surely needs to move, and what perhaps does."""
     if correction.slips:
         return "As they are marked, nothing would need to move."
-    perhaps_too = perhaps_sentence(correction)
     if serves:
-        too = perhaps_too.replace("Perhaps", ", perhaps")
-        return f"{capital(SERVES)}{too}" if too else f"{capital(SERVES_AS_IT_IS)}."
+        return f"{capital(SERVES_AS_IT_IS)}."
+    perhaps_too = perhaps_sentence(correction)
     if perhaps_too or failed:
         return f"{NOT_SURELY} {perhaps_too}".rstrip()
     return KEEP_THE_SET_UP
@@ -282,8 +266,7 @@ def teacher_paragraph(
     """Why, how sure, what geometry cannot split and how to tell in the mouth.
 
     ``moves``: whether movements are told, after which the beam's margin is said.
-    ``told_ring_offset_deg``: of the set-up that is told, if one is; by it rim and ring are flush
-    or not, whatever the best exposure has. [deg]
+    ``told_ring_offset_deg``: as `causes_told.reasons` takes it. [deg]
     """
     if correction.marks_come_first:
         told = slip_sentences(correction.slips)
@@ -291,7 +274,7 @@ def teacher_paragraph(
         sentences = [marks_first(correction), *rest]
         return " ".join(f"{capital(each).rstrip('.')}." for each in sentences)
     sentences = [
-        *_reasons(
+        *reasons(
             correction,
             pattern,
             ring=ring,
@@ -315,61 +298,6 @@ def _told_ring_offset(
     return then.set_up.ring_offset_deg
 
 
-def _reasons(
-    correction: Correction,
-    pattern: FilmPattern | None,
-    *,
-    ring: bool,
-    rim_flush: bool | None,
-    told_ring_offset_deg: float | None,
-) -> list[str]:
-    if correction.verdict in STILL and not _perhaps(correction):
-        return [NOT_OFF]
-    causes = _likely(correction)
-    said = [f"A cone cut is seen: {missed}" for missed in _missed(correction)]
-    if correction.cone_cut_mm is not None and not causes:
-        said.append("As far as these marks tell, nothing else was off")
-    for before, cause, how_far in _opened(correction):
-        opening = before or ("Most likely " if cause is causes[0] else "Besides, ")
-        named = sized_cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
-        said.append(f"{opening}{named}{_share(cause, causes, perhaps=before == PERHAPS)}")
-        signs = signs_of(cause, pattern) if pattern is not None else ""
-        if signs:
-            said.append(f"What says so, as marked: {signs}")
-        best = pattern.best_ring_offset_deg if pattern is not None else 0.0
-        offset = best if told_ring_offset_deg is None else told_ring_offset_deg
-        said.append(how_to_tell(cause, ring=ring, rim_flush=rim_flush, best_ring_offset_deg=offset))
-        if cause.is_alternative and rim_flush is None:
-            said.append(tell_apart(causes[0], cause, ring=ring))
-    return list(dict.fromkeys(said))
-
-
-def _opened(correction: Correction) -> list[tuple[str, Cause, bool]]:
-    return introduced(
-        _likely(correction),
-        how_far=not correction.is_unlike,
-        perhaps_none=correction.verdict in STILL,
-        perhaps={
-            name
-            for movement in correction.movements
-            if movement.need is Need.PERHAPS
-            for name in CAUSES.get(movement.part, ())
-        },
-    )
-
-
-def _missed(correction: Correction) -> tuple[str, ...]:
-    """The cone cut seen on the film, as a cause."""
-    return () if correction.cone_cut_mm is None else (cone_cut_fact(correction.cone_cut_mm),)
-
-
-def _share(cause: Cause, causes: list[Cause], *, perhaps: bool) -> str:
-    if len(causes) < 2 or any(each.is_alternative for each in causes):
-        return ""
-    this = "if so, it" if perhaps else "this"
-    return f"; {this} accounts for about {round(cause.weight, 1):.0%} of what is off"
-
-
 def _margin(correction: Correction) -> list[str]:
     margin = correction.beam_margin_mm
     if margin is None or not _instructions(correction):
@@ -379,16 +307,6 @@ def _margin(correction: Correction) -> list[str]:
         return [f"Once moved as said, the beam misses {missed} of the active area: a cone cut"]
     left = with_unit(margin, "mm")
     return [f"Once moved as said, the beam reaches {left} beyond the active area all round"]
-
-
-def _likely(correction: Correction) -> list[Cause]:
-    """Causes worth naming, first the likeliest."""
-    causes = [cause for cause in correction.causes if cause.name is not CauseName.NONE]
-    return [
-        cause
-        for k, cause in enumerate(causes)
-        if k == 0 or cause.is_alternative or cause.weight >= LEAST_WEIGHT
-    ]
 
 
 __all__ = [

@@ -23,6 +23,7 @@ from bitewright.words.answer_verdicts import (
     AnswerVerdict,
 )
 from bitewright.words.cone_cuts import cone_cut_instruction
+from bitewright.words.correction_doubts import first_doubts
 from bitewright.words.mark_doubts import contact_of, mark_doubts
 from bitewright.words.mark_slips import HOPELESS, NOTHING_TOLD, slip_sentences
 from bitewright.words.movements import NOT_SURELY, hand_words, perhaps_sentence
@@ -182,7 +183,9 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
         return _marks_first(said)
     movements = purpose_first(reading.movements, told.lacked)
     same_first = movements[:1] == reading.movements[:1]
-    movements = tuple(each for each in movements if not told.serves or is_worth_it(each))
+    kept = told.serves is False and _promises_nothing(told, reading.next)
+    told_of = () if kept else movements
+    movements = tuple(each for each in told_of if not told.serves or is_worth_it(each))
     is_settled = same_first and reading.is_settled(serves=told.serves)
     settled = not told.faults and (told.is_whole or is_settled)
     sure = ALL_IN if told.is_whole else SETTLED if settled else MAY_CHANGE
@@ -196,8 +199,8 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
     )
     so_far = reading.as_correction(told.rim_radius_mm)
     rests = _rests_on(told, so_far) or mark_doubts(reading.shown_elsewhere[:1])
-    answer = replace(answer, why=" ".join([answer.why, *rests]))
-    if reading.next is None or told.serves is not False or told.faults:
+    answer = replace(answer, why=" ".join([answer.why, *slip_sentences(reading.slips), *rests]))
+    if reading.next is None or kept or told.serves is not False or told.faults:
         return answer
     if not (reading.movements or told.likely_failed):
         return answer
@@ -221,10 +224,16 @@ def full_answer(
         is_settled=False,
         held_by=correction.held_by,
     )
-    answer = replace(answer, why=" ".join([answer.why, *_rests_on(told, correction)]))
+    asked = [*first_doubts(correction), *_rests_on(told, correction)]
+    answer = replace(answer, why=" ".join([answer.why, *asked]))
     if then is None or told.serves or told.faults:
         return answer
     return _with_next(answer, told, correction, then)
+
+
+def _promises_nothing(told: AnswerBasis, then: NextExposure | None) -> bool:
+    """Whether nothing failed, and no more is expected of another way."""
+    return then is not None and not (told.likely_failed or then.promises_more)
 
 
 def _with_next(
@@ -241,7 +250,7 @@ def _with_next(
         movement=first,
         also=also_words(then, correction, receptor_turned=turned),
         set_up=set_up_words(then),
-        expected=expected_words(then),
+        expected=expected_words(then, correction),
         sure="",
         asks_rim=then.is_moved and answer.asks_rim,
     )
@@ -293,9 +302,8 @@ def _answer(
     if remedies:
         first, rest = remedies[0], [*remedies[1:], *moves]
     elif told.serves:
-        first, rest = NOTHING, [f"{NEARER}{'; '.join(said)}."]
-        if not said:
-            first, rest = (NOTHING if perhaps_too else NOTHING_KEEP), []
+        nearer = f"{NEARER}{'; '.join(said)}."
+        first, rest = (NOTHING, [nearer]) if said else (NOTHING_KEEP, [])
     elif moves:
         first, rest = moves[0], moves[1:]
     else:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from bitewright.explanation.correction import Correction, Estimated, Movement, Need, Part
-from bitewright.explanation.needs import WORTH
+from bitewright.explanation.needs import WORTH, is_too_sure
 from bitewright.words.movements import (
     SAID,
     TUBE_TOO,
@@ -56,7 +56,7 @@ def movement_row(
         way = ways.short_plus if needed.value > 0 else ways.short_minus
         told = {Need.MOVE: way, Need.PERHAPS: way, Need.STAY: "none"}.get(movement.need, NOT_TOLD)
         return MovementRow(name=ways.name, about=told, between=NOT_TOLD, need=need)
-    if movement.need is Need.UNSURE and _is_boundless(movement):
+    if movement.need is Need.UNSURE and (_is_boundless(movement) or is_too_sure(movement)):
         return MovementRow(name=ways.name, about=NOT_TOLD, between=NOT_TOLD, need=need)
     about = _one_way(needed.value, movement.unit, ways)
     if movement.part in WITH_ITS_RING and size(needed.value, "deg") > 0 and not instead:

@@ -12,6 +12,8 @@ STEP = 0.05
 
 ANEW = "set the view up anew by the general plan"
 FITTED = "set the view up anew, as fits this mouth"
+BY_GENERAL_PLAN = "set up anew by the general plan"
+AS_PLANNED = "set up anew with the tube as it is planned for this mouth"
 LIKELY = "against this film that most likely means to"
 NOT_BORNE_OUT = ", but where that was reckoned as more, simulated next films showed less by it"
 BY_SET_UP = "the set-up most likely means besides to"
@@ -32,7 +34,7 @@ def weighed_sentence(then: NextExposure, correction: Correction, *, receptor_tur
         f"{capital(OPENING)}: {lead}.",
         set_up_words(then),
         also_words(then, correction, receptor_turned=receptor_turned),
-        expected_words(then),
+        expected_words(then, correction),
     ]
     return " ".join(filter(None, said))
 
@@ -45,7 +47,8 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
     moves = _told(then, correction, receptor_turned=receptor_turned)[: _leading(then, correction)]
     if then.is_moved:
         return "".join(moves)
-    set_up = FITTED if then.course is Course.FITTED else ANEW
+    fits = correction.of_known_mouth or then.course is Course.FITTED
+    set_up = FITTED if fits else ANEW
     return "; ".join([set_up, *(f"{LIKELY} {move}" for move in moves)])
 
 
@@ -88,8 +91,13 @@ def _told(then: NextExposure, correction: Correction, *, receptor_turned: bool) 
     ]
 
 
-def expected_words(then: NextExposure) -> str:
-    """What is expected of it, of the view set up anew, and of the same way again."""
+def expected_words(then: NextExposure, correction: Correction) -> str:
+    """What is expected of it, of the view set up anew, and of the same way again.
+
+    Nothing where the mouth is none that the estimate knows.
+    """
+    if correction.closed_spaces:
+        return ""
     chosen, anew, same = (
         then.expected[course].needed for course in (then.course, Course.ANEW, Course.SAME)
     )
@@ -101,10 +109,11 @@ def expected_words(then: NextExposure) -> str:
         again += NOT_BORNE_OUT
     if then.course is Course.ANEW:
         return f"{said}; the same way again {again}."
-    beside = f"set up anew by the general plan {_share(anew)}"
+    as_planned = AS_PLANNED if correction.of_known_mouth else BY_GENERAL_PLAN
+    beside = f"{as_planned} {_share(anew)}"
     if _share(chosen) == _share(anew):
         less = "as much, but less of what is only ideal" if then.shows_more_ideal else "hardly less"
-        beside = f"set up anew by the general plan {less}"
+        beside = f"{as_planned} {less}"
     return f"{said}; {beside}; the same way again {again}."
 
 

@@ -20,7 +20,7 @@ from bitewright.explanation.likeliest_faults import (
     fault_states,
     likeliest_faults,
 )
-from bitewright.explanation.likely_causes import NO_CAUSE, likely_causes
+from bitewright.explanation.likely_causes import NO_CAUSE, as_needed, likely_causes
 from bitewright.explanation.needs import need_of
 from bitewright.exposing.exposure import Station, station
 from bitewright.mouth.outlines import build_outlines
@@ -139,6 +139,26 @@ def test_a_cause_is_told_alone_only_where_it_is_sure(costliest: float, *, is_alo
     assert causes[1].name is OTHER
     assert causes[0].chance == costliest
     assert sum(each.weight for each in causes) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("other_is_beside", [True, False])
+def test_the_cause_whose_movement_is_needed_comes_before_one_that_is_perhaps(
+    *, other_is_beside: bool
+) -> None:
+    """The table said yes to the second, and perhaps to the first."""
+    amounts = {Part.VERTICAL: off(14.0), Part.SWING: off(8.0)}
+    told = dict.fromkeys(Part, Need.STAY) | dict.fromkeys(amounts, Need.MOVE)
+    low, back = CauseName.TUBE_TOO_LOW, CauseName.TUBE_TOO_FAR_BACK
+    chance = 0.5 if other_is_beside else 0.9
+    faults = NOTHING | {low: fault(0.8, chance, 14.0), back: fault(0.7, 0.1)}
+    causes = likely_causes(amounts, faults, told)
+    assert [each.name for each in causes] == [low, back]
+    assert causes[1].is_alternative is other_is_beside
+    sure, perhaps = as_needed(causes, told | {Part.VERTICAL: Need.PERHAPS})
+    assert (sure.name, perhaps.name) == (back, low)
+    assert (sure.is_alternative, perhaps.is_alternative) == (False, other_is_beside)
+    assert as_needed(causes, dict.fromkeys(told, Need.PERHAPS)) == causes
+    assert not any(each.is_alternative for each in as_needed(causes, told))
 
 
 def test_an_alternative_has_its_own_size_and_must_be_worth_moving_within_the_interval() -> None:

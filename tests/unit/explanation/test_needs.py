@@ -1,22 +1,25 @@
 """What is told of a film that serves, what comes first of another, and which marks to check."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from bitewright.estimation.left_out import MarkBeside, MarksLeftOut
 from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
 from bitewright.explanation.doubtful_marks import doubtful_marks
+from bitewright.explanation.explain import FURTHEST
 from bitewright.explanation.needs import (
     AsMarked,
-    left_to_the_tube,
     need_of,
     need_of_serving,
     verdict_of,
 )
 from bitewright.explanation.purpose_first import MENDED_BY, purpose_first
+from bitewright.explanation.unusual_mouths import is_at_its_bound
 from bitewright.marking.picture_borders import PLACES_MM, PictureBorders
 from bitewright.quality.criteria import CriterionName
-from bitewright.words.movements import interval
+from bitewright.words.movements import interval, movement_row
 
 AT_THE_LIMIT = Estimated(value=4.6, low=0.4, high=9.0)
 FIRM = Estimated(value=8.0, low=4.0, high=12.0)
@@ -44,17 +47,43 @@ def test_what_is_told_from_nought_on_is_perhaps(part: Part, unit: str, sign: flo
     assert needs == {Need.PERHAPS, Need.MOVE}
 
 
-@pytest.mark.parametrize("tube", [Need.MOVE, Need.PERHAPS, Need.STAY])
-@pytest.mark.parametrize("turn_deg", [16.0, -16.0])
-def test_no_turn_is_told_against_the_tubes_movement(tube: Need, turn_deg: float) -> None:
-    """A receptor turned too far to the canine was a likely cause, and to be turned further so."""
-    amounts = dict.fromkeys(Part, Estimated(value=0.0, low=0.0, high=0.0)) | {
-        Part.SWING: Estimated(value=-12.0, low=-18.0, high=-6.0),
-        Part.TURN: Estimated(value=turn_deg, low=turn_deg - 5.0, high=turn_deg + 5.0),
-    }
-    needs = dict.fromkeys(Part, Need.STAY) | {Part.SWING: tube, Part.TURN: Need.MOVE}
-    against = turn_deg > 0.0 and tube is not Need.STAY
-    assert left_to_the_tube(amounts, needs) == ({Part.TURN: Need.UNSURE} if against else {})
+@pytest.mark.parametrize("part", [Part.TURN, Part.TILT])
+@pytest.mark.parametrize("turn_deg", [16.0, -16.0, 40.0])
+def test_no_turn_or_tilt_of_the_receptor_is_told_as_needed_nor_by_how_much(
+    part: Part, turn_deg: float
+) -> None:
+    """Of a film whose every contact was open it was told by 40 degrees."""
+    amount = Estimated(value=turn_deg, low=turn_deg - 5.0, high=turn_deg + 5.0)
+    assert need_of(part, amount) is Need.UNSURE
+    row = movement_row(
+        Movement(part=part, needed=amount, need=need_of(part, amount)), rim_radius_mm=60.0
+    )
+    assert (row.about, row.between, row.need) == (
+        "cannot be told",
+        "cannot be told",
+        "cannot tell",
+    )
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_a_swing_whose_interval_lies_to_one_side_is_told_however_wide_it_is(sign: float) -> None:
+    """The answer said that no way was told, and the table told one: rightly on 65 of 67 films."""
+    wide = Estimated(value=sign * 20.0, low=sign * 20.0 - 18.0, high=sign * 20.0 + 18.0)
+    swing = Movement(part=Part.SWING, needed=wide, need=need_of(Part.SWING, wide))
+    assert verdict_of(wide, (swing,), serves=False) is Verdict.MOVE
+    past_nought = replace(wide, low=wide.low - sign * 4.0, high=wide.high - sign * 4.0)
+    assert verdict_of(past_nought, (swing,), serves=False) is Verdict.CANNOT_TELL
+
+
+@pytest.mark.parametrize(
+    ("share", "sign", "is_there"), [(0.95, 1.0, True), (0.95, -1.0, True), (0.8, 1.0, False)]
+)
+@pytest.mark.parametrize("part", [Part.SWING, Part.TURN, Part.FORWARD])
+def test_an_amount_next_to_the_furthest_that_a_mouth_allows_is_at_its_bound(
+    part: Part, share: float, sign: float, *, is_there: bool
+) -> None:
+    values = dict.fromkeys(Part, 0.0) | {part: sign * share * FURTHEST[part]}
+    assert is_at_its_bound(values, FURTHEST) is is_there
 
 
 def test_what_cannot_be_told_is_not_asked_of_a_film_that_serves() -> None:

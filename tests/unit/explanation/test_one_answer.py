@@ -11,7 +11,11 @@ from bitewright.explanation.course_trial import Expected
 from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
 from bitewright.explanation.needs import AsMarked
 from bitewright.explanation.next_exposure import Course, NextExposure
-from bitewright.explanation.one_answer import asks_for_another_way, one_answer
+from bitewright.explanation.one_answer import (
+    asks_for_another_way,
+    is_worth_another_way,
+    one_answer,
+)
 from bitewright.tasks.documents import correction_document, film_answer_document, next_document
 from bitewright.words.corrections import correction_words
 from bitewright.words.film_answers import AnswerBasis, full_answer
@@ -206,6 +210,53 @@ def test_what_waits_for_a_question_about_marks_says_so() -> None:
     said = correction_words(found, then=weighed(Course.ANEW, 1.0)).teacher
     waits = said.partition("Likely by the marks as they are, which are asked about first: ")[2]
     assert "the tube to front or back" in waits.partition(".")[0]
+
+
+@pytest.mark.parametrize(
+    ("failed", "same", "is_told"),
+    [(False, 0.3, True), (False, 0.79, False), (False, 0.9, False), (True, 0.9, True)],
+)
+def test_a_film_that_did_not_fail_is_told_another_way_only_where_it_promises_more(
+    *, failed: bool, same: float, is_told: bool
+) -> None:
+    """It was set up anew for "about 95%", and the same way again "about as much"."""
+    then = weighed(Course.ANEW, 1.0)
+    again = {Course.SAME: Expected(readable=same, needed=same)}
+    then = replace(then, expected={**then.expected, **again})
+    assert is_worth_another_way(then, AsMarked(likely_failed=failed)) is is_told
+
+
+def test_where_another_way_promises_no_more_the_set_up_is_kept() -> None:
+    found = one_answer(correction_of(OFF), is_kept=True)
+    assert found.verdict is Verdict.NOTHING
+    assert {each.need for each in found.movements if each.part in OFF} == {Need.PERHAPS}
+    words = correction_words(found)
+    assert words.operator.startswith(NOT_SURELY)
+    assert "hardly more is expected to be read by another way: " in words.teacher
+    assert ANEW not in full_answer(basis(serves=False, failed=False), found).movement.lower()
+
+
+def test_of_a_film_that_serves_marks_are_asked_about_before_anything_is_needed() -> None:
+    """The sentence asked first; the answer above it told a movement, and no question."""
+    asked = replace(correction_of(OFF), slips=SWAPPED)
+    found = one_answer(asked, serves=True)
+    assert not any(each.need is Need.MOVE for each in found.movements)
+    answer = full_answer(basis(serves=True, failed=False), found)
+    question = "15-16 is marked as a space of 0.80 mm"
+    assert question in answer.why
+    assert question in correction_words(found, serves=True).operator
+    assert not parts_in(f"{answer.movement} {answer.also}")
+
+
+def test_beside_a_view_set_up_anew_it_is_not_told_that_nothing_was_off() -> None:
+    """Under "Does not serve" stood that nothing was off by more than matters."""
+    still = correction_of({})
+    anew, kept = one_answer(still, weighed(Course.ANEW, 1.0)), one_answer(still)
+    assert (anew.verdict, kept.verdict) == (Verdict.SET_UP_ANEW, Verdict.NOTHING)
+    assert correction_words(anew, then=weighed(Course.ANEW, 1.0)).teacher.startswith(
+        "These marks do not tell what was off"
+    )
+    assert correction_words(kept).teacher.startswith("These marks do not show that receptor")
 
 
 def test_beside_a_fault_that_was_seen_no_next_exposure_is_weighed() -> None:

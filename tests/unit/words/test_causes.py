@@ -4,34 +4,40 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import CauseName, Estimated
+from bitewright.explanation.correction import CauseName, Estimated, Need, Part, Verdict
 from bitewright.words.causes import tell_apart
 from bitewright.words.corrections import correction_words
+from bitewright.words.phrases import capital
 from tests.sample_corrections import sample
 
 
-@pytest.mark.parametrize(("chance", "of"), [(0.4, "two"), (0.2, "several")])
-def test_two_causes_that_are_not_told_apart_are_said_so_and_share_no_percentages(
-    chance: float, of: str
+@pytest.mark.parametrize("is_needed", [True, False])
+def test_a_cause_in_anothers_place_is_told_no_more_surely_than_the_table_tells_both(
+    *, is_needed: bool
 ) -> None:
+    """The table said yes to the first, and the causes that the other may have been in its place."""
     told = sample(swing_deg=10).correction
-    first = told.causes[0]
-    first = replace(first, chance=0.5)
+    first = replace(told.causes[0], chance=0.5)
     other = replace(
         first,
         name=CauseName.RECEPTOR_TOO_FAR_FORWARD,
         unit="mm",
-        chance=chance,
+        chance=0.4,
         is_alternative=True,
     )
-    words = correction_words(replace(told, causes=(first, other)))
-    assert words.causes[0].startswith(f"one of {of} that these marks do not tell apart: the tube")
-    assert words.causes[1] == "or in its place: the receptor lay too far to the front"
-    assert f"One of {of} that these marks do not tell apart: the tube stood 10" in words.teacher
-    assert "Or in its place: the receptor lay too far to the front." in words.teacher
+    movements = tuple(
+        each if is_needed or each.part is not Part.SWING else replace(each, need=Need.PERHAPS)
+        for each in told.movements
+    )
+    words = correction_words(replace(told, movements=movements, causes=(first, other)))
+    place = "perhaps, beside it or in its place" if is_needed else "or in its place, perhaps"
+    assert words.causes[0].startswith("the tube" if is_needed else "perhaps the tube stood 10")
+    assert words.causes[1] == f"{place}: the receptor lay too far to the front"
+    opening = "Most likely the tube" if is_needed else "Perhaps the tube"
+    assert words.teacher.startswith(f"{opening} stood 10")
+    assert f"{capital(place)}: the receptor lay too far to the front." in words.teacher
     assert "Which it was, the mouth tells: the rim flush with its ring" in words.teacher
     assert "of what is off" not in words.teacher
-    assert "Most likely" not in words.teacher
 
 
 @pytest.mark.parametrize(
@@ -70,8 +76,34 @@ def test_no_lower_end_is_told_of_a_cause_whose_movement_may_go_the_other_way(
     assert ("between 0" in words.teacher) is False
 
 
-def test_a_cause_that_is_not_sure_and_has_no_other_beside_it_is_told_as_perhaps() -> None:
+@pytest.mark.parametrize(("need", "said"), [(Need.MOVE, "the"), (Need.PERHAPS, "perhaps the")])
+def test_a_cause_is_as_sure_as_the_table_tells_its_movement(need: Need, said: str) -> None:
+    """The table said yes, and the cause perhaps."""
     told = sample(swing_deg=10).correction
-    words = correction_words(replace(told, causes=(replace(told.causes[0], chance=0.5),)))
-    assert words.causes[0].startswith("perhaps the tube stood 10")
-    assert words.teacher.startswith("Perhaps the tube stood 10")
+    movements = tuple(
+        replace(each, need=need) if each.part is Part.SWING else each for each in told.movements
+    )
+    causes = (replace(told.causes[0], chance=0.5),)
+    words = correction_words(replace(told, movements=movements, causes=causes))
+    assert words.causes[0].startswith(f"{said} tube stood 10")
+
+
+@pytest.mark.parametrize("ring", [True, False])
+@pytest.mark.parametrize(
+    ("verdict", "acts"), [(Verdict.NOTHING, False), (Verdict.NEARER, False), (Verdict.MOVE, True)]
+)
+def test_where_nothing_needs_to_move_nobody_is_told_what_has_to(
+    verdict: Verdict, *, acts: bool, ring: bool
+) -> None:
+    """Beneath "Nothing needs to move" stood "so the tube is what has to move"."""
+    off = sample(swing_deg=10, vertical_deg=8).correction
+    movements = tuple(
+        replace(each, need=Need.PERHAPS) if each.need is Need.MOVE else each
+        for each in off.movements
+    )
+    still = replace(off, verdict=verdict, movements=movements)
+    teacher = correction_words(still, ring=ring, serves=not acts).teacher
+    assert "look from above" in teacher
+    assert "the receptor was turned" in teacher
+    remedies = ("what has to move", "ring back", "set it straight", "seat it upright")
+    assert any(each in teacher for each in remedies) is acts

@@ -486,14 +486,17 @@ def test_a_film_that_serves_its_question_is_not_told_to_be_mended() -> None:
     assert serves.rpartition(": ")[2] == failed.rpartition(": ")[2]
 
 
-def test_perhaps_of_a_film_that_serves_does_not_sound_as_if_it_failed() -> None:
-    told = sample(swing_deg=10).correction
-    movements = tuple(
-        replace(each, need=Need.PERHAPS if each.part is Part.SWING else Need.STAY)
-        for each in told.movements
-    )
-    perhaps = replace(told, verdict=Verdict.NOTHING, movements=movements)
-    said = correction_words(perhaps, serves=True).operator
-    assert said.startswith("This film serves its question")
-    assert "nothing needs to move for that. To come nearer" in said
-    assert ", perhaps: slide the tube" in said
+def test_a_film_that_serves_is_not_asked_for_what_may_be_none() -> None:
+    """The sentence said "perhaps", and the answer above it nothing of it; the table has it."""
+    told = sample(swing_deg=10, vertical_deg=8).correction
+    for needs in ((Need.PERHAPS, Need.PERHAPS), (Need.MOVE, Need.PERHAPS)):
+        by_part = dict(zip((Part.SWING, Part.VERTICAL), needs, strict=True))
+        movements = tuple(
+            replace(each, need=by_part.get(each.part, Need.STAY)) for each in told.movements
+        )
+        verdict = Verdict.NEARER if Need.MOVE in needs else Verdict.NOTHING
+        serving = replace(told, verdict=verdict, movements=movements)
+        words = correction_words(serving, serves=True)
+        assert words.operator.startswith("This film serves its question")
+        assert "erhaps" not in words.operator
+        assert "Likely" in words.teacher

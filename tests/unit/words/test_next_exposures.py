@@ -4,9 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import Part, Verdict
+from bitewright.explanation.correction import Estimated, Part, Verdict
 from bitewright.explanation.course_trial import Expected
-from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.explanation.quick_reading import QuickReading
@@ -71,31 +70,35 @@ def weighed(
     )
 
 
-PATTERN = FilmPattern(
-    contacts=(),
-    buccal_forward_mm=0.0,
-    buccal_down_mm=0.0,
-    teeth_forward_mm=0.0,
-    bite_down_mm=0.0,
-    best_ring_offset_deg=7.0,
-)
-
-
 @pytest.mark.parametrize(
     ("ring_offset_deg", "said"),
-    [(0.0, ""), (-6.0, "leaves the ring, by 6 degrees towards the back of the mouth, so a gap")],
+    [
+        (0.0, ""),
+        (-6.0, "set-up itself leaves the ring, by 6 degrees towards the back of the mouth"),
+    ],
 )
 def test_the_paragraph_means_the_gap_of_the_set_up_that_is_told_and_no_other(
     ring_offset_deg: float, said: str
 ) -> None:
+    best = replace(OFF, ring_offset=Estimated(value=9.0, low=5.0, high=13.0))
     then = weighed(Course.ANEW)
     then = replace(then, set_up=replace(SET_UP, ring_offset_deg=ring_offset_deg))
-    teacher = correction_words(OFF, pattern=PATTERN, then=then).teacher
+    teacher = correction_words(best, then=then).teacher
     assert said in teacher
     assert ("a gap of that much is meant" in teacher) is bool(said)
     assert "slide it as said" not in teacher  # with a set-up told, no slide is
-    alone = correction_words(OFF, pattern=PATTERN).teacher
-    assert "leaves the ring, by 7 degrees towards the front of the mouth, so a gap" in alone
+    alone = correction_words(best).teacher
+    assert "aim itself leaves the ring, by 9 degrees (5 to 13) towards the front" in alone
+
+
+@pytest.mark.parametrize(
+    "ring_offset", [None, Estimated(value=28.0, low=-2.0, high=58.0)], ids=["unlike", "wide"]
+)
+def test_no_gap_is_meant_that_the_marks_do_not_surely_tell(ring_offset: Estimated | None) -> None:
+    """A gap of 28 degrees was "meant" where no amount could be told."""
+    teacher = correction_words(replace(OFF, ring_offset=ring_offset)).teacher
+    assert "leaves the ring" not in teacher
+    assert "look from above" in teacher
 
 
 def test_a_movement_leads_then_the_set_up_then_what_is_expected() -> None:
@@ -154,14 +157,14 @@ def test_the_same_way_again_is_never_told_as_better_without_a_word(same: float, 
     then = replace(
         then, expected={**then.expected, Course.SAME: Expected(readable=same, needed=same)}
     )
-    assert expected_words(then).endswith(said)
+    assert expected_words(then, OFF).endswith(said)
 
 
 def test_the_same_way_again_that_is_more_by_a_hair_is_called_as_much() -> None:
     """About 95% either way, "which simulated next films did not bear out"."""
     then = weighed(Course.ANEW)
     more = {Course.SAME: Expected(readable=0.8, needed=0.824)}
-    said = expected_words(replace(then, expected={**then.expected, **more}))
+    said = expected_words(replace(then, expected={**then.expected, **more}), OFF)
     assert said.endswith(
         "about 80% can be read then, as estimated; the same way again about as much."
     )
@@ -212,6 +215,18 @@ def test_a_set_up_that_fits_the_mouth_tells_the_way_too() -> None:
         "Set the view up anew, as fits this mouth; against this film that most likely means to "
         "slide the tube towards the back"
     )
+
+
+def test_in_a_mouth_that_is_known_no_general_plan_is_told() -> None:
+    """It was set up "by the general plan", though the set-up told was planned for that mouth."""
+    known = replace(OFF, of_known_mouth=True)
+    for course in (Course.ANEW, Course.FITTED, Course.MOVED):
+        answer = full_answer(FAILED, known, weighed(course))
+        said = operator_sentence(known, then=weighed(course))
+        for each in (answer.movement, answer.also, answer.set_up, answer.expected, said):
+            assert "general plan" not in each
+    anew = full_answer(FAILED, known, weighed(Course.ANEW)).movement
+    assert anew.startswith("Set the view up anew, as fits this mouth")
 
 
 def test_several_ways_besides_are_told_in_one_sentence() -> None:
