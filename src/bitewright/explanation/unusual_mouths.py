@@ -24,8 +24,8 @@ is unusual in what a film shows is likely so in what it does not show (as of a c
 not known, in Student's t). About the median of films of a fitting run."""
 
 AT_ITS_BOUND = 0.9
-"""Share of the furthest that a mouth allows, from which an amount is not believed. Such an interval of
-the swing, the vertical angle or the receptor along the row held the truth on 5 of 18 of 2,544
+"""Share of the furthest that a mouth allows, from which an amount is not believed. Such an interval
+of the swing, the vertical angle or the receptor along the row held the truth on 5 of 18 of 2,544
 simulated films, such a one of the height on 13 of 15. Our choice."""
 
 
@@ -43,7 +43,7 @@ def unlike(found: Estimate) -> bool:
 
 
 def is_at_its_bound(values: Mapping[Part, float], furthest: Mapping[Part, float]) -> bool:
-    """Whether some amount but the height's is next to the furthest that a mouth allows. [deg, mm]"""
+    """Whether an amount but the height's is next to the furthest that a mouth allows. [deg, mm]"""
     return any(
         abs(value) >= AT_ITS_BOUND * furthest[part]
         for part, value in values.items()
