@@ -336,6 +336,21 @@ def test_first_marks_are_told_what_to_do_as_an_explanation_tells_it(course: Cour
     assert not not_told.set_up
 
 
+@pytest.mark.parametrize(("same", "is_told"), [(0.31, True), (0.82, False)])
+def test_first_marks_of_a_film_that_did_not_fail_are_told_another_way_only_for_more(
+    same: float, *, is_told: bool
+) -> None:
+    read = replace(FAILED, fails=False, fail_chance=0.02, fitness="Good for caries.")
+    then = weighed(Course.ANEW)
+    again = {Course.SAME: Expected(readable=same, needed=same)}
+    then = replace(then, expected={**then.expected, **again})
+    answer = quick_answer(read, replace(SURE, next=then))
+    assert bool(answer.set_up) is is_told
+    assert ("et the view up anew" in answer.movement) is is_told
+    assert ("keep the set-up" in answer.movement) is not is_told
+    assert quick_answer(FAILED, replace(SURE, next=then)).set_up
+
+
 def test_beside_a_set_up_it_is_said_what_held_the_teeth_apart() -> None:
     high = correction_of({Part.HEIGHT: -3.0})
     then = weighed(Course.ANEW)
