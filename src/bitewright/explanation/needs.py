@@ -117,6 +117,11 @@ def is_too_sure(movement: Movement) -> bool:
     return movement.part in OF_THE_RECEPTOR_ALONE and is_one_way(movement.part, movement.needed)
 
 
+def need_of_few(movement: Movement) -> Need:
+    """Whether a movement that few marks show to be worth making is surely needed."""
+    return Need.MOVE if is_one_way(movement.part, movement.needed) else Need.PERHAPS
+
+
 def need_of_serving(part: Part, amount: Estimated, need: Need) -> Need:
     """Of a film that serves: as needed is told only what is worth it over the whole interval.
 
@@ -153,6 +158,7 @@ __all__ = [
     "is_too_sure",
     "is_worth_it",
     "need_of",
+    "need_of_few",
     "need_of_serving",
     "verdict_of",
 ]

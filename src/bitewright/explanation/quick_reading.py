@@ -34,7 +34,7 @@ from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
-from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, is_one_way
+from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, need_of_few
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
 from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widening
 from bitewright.exposing.aim import Aim
@@ -148,7 +148,7 @@ class QuickReading:
 
         ``rim_radius_mm``: from the receptor's middle to the tube's rim. [mm]
         """
-        told = [replace(each, need=_need(each)) for each in self.movements]
+        told = [replace(each, need=need_of_few(each)) for each in self.movements]
         if all(each.part is not Part.SWING for each in told):
             told.append(replace(self.swing, need=Need.STAY if self.can_tell else Need.UNSURE))
         verdict = Verdict.MOVE if self.movements else Verdict.NOTHING
@@ -262,12 +262,8 @@ def with_next(
 def _sure_swing_deg(reading: QuickReading) -> float | None:
     """The tube's swing where it is told with its amount, of marks that are believed. [deg]"""
     told = any(each.part is Part.SWING for each in reading.movements)
-    sure = told and reading.can_tell and _need(reading.swing) is Need.MOVE
+    sure = told and reading.can_tell and need_of_few(reading.swing) is Need.MOVE
     return reading.swing.needed.value if sure and not reading.slips else None
-
-
-def _need(movement: Movement) -> Need:
-    return Need.MOVE if is_one_way(movement.part, movement.needed) else Need.PERHAPS
 
 
 def _needed(

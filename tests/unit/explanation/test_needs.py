@@ -19,7 +19,8 @@ from bitewright.explanation.purpose_first import MENDED_BY, purpose_first
 from bitewright.explanation.unusual_mouths import is_at_its_bound
 from bitewright.marking.picture_borders import PLACES_MM, PictureBorders
 from bitewright.quality.criteria import CriterionName
-from bitewright.words.movements import interval, movement_row
+from bitewright.words.movement_rows import movement_row
+from bitewright.words.movements import interval
 
 AT_THE_LIMIT = Estimated(value=4.6, low=0.4, high=9.0)
 FIRM = Estimated(value=8.0, low=4.0, high=12.0)
