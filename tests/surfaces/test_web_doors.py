@@ -92,6 +92,17 @@ def test_every_answer_carries_the_strict_policy(open_door: TestClient, path: str
     assert headers["x-content-type-options"] == "nosniff"
 
 
+@pytest.mark.parametrize(
+    ("path", "kept"),
+    [("/bench", "no-cache"), ("/static/face.css", "no-cache"), ("/light-box/films", "no-store")],
+)
+def test_a_browser_keeps_pages_and_files_alone(
+    open_door: TestClient, path: str, kept: str
+) -> None:
+    """RFC 9111, 5.2.2: what is stored may be shown unasked when a person goes back."""
+    assert open_door.get(path).headers["cache-control"] == kept
+
+
 def test_the_link_works_once_and_lets_one_browser_in(locked: TestClient) -> None:
     assert locked.get("/bench").status_code == 403
     assert locked.get("/static/face.css").status_code == 200

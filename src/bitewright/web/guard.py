@@ -4,7 +4,7 @@ Every write and every websocket must come from our own page; every answer carrie
 a page load nothing but our own files.
 """
 
-from collections.abc import MutableMapping
+from collections.abc import Iterable, MutableMapping
 from typing import Any
 
 from starlette.responses import PlainTextResponse
@@ -77,11 +77,21 @@ def _adding_headers(send: Send) -> Send:
             given = {name.lower() for name, _ in message["headers"]}
             added = [header for header in SECURITY_HEADERS if header[0] not in given]
             if b"cache-control" not in given:
-                added.append((b"cache-control", b"no-cache"))
+                added.append((b"cache-control", _keeping(message["headers"])))
             message["headers"] = [*message["headers"], *added]
         await send(message)
 
     return sending
+
+
+def _keeping(headers: Iterable[tuple[bytes, bytes]]) -> bytes:
+    """Pages and static files may be kept and are asked for again; what they ask for may not.
+
+    A browser that goes back to a page shows what it kept of it without asking.
+    """
+    given = {name.lower(): value for name, value in headers}
+    may_keep = b"etag" in given or given.get(b"content-type", b"").startswith(b"text/html")
+    return b"no-cache" if may_keep else b"no-store"
 
 
 __all__ = ["POLICY", "SECURITY_HEADERS", "Guard", "is_same_origin"]

@@ -104,12 +104,16 @@ viewer.onMove(() => {
   beside.follow();
 });
 
-json("/light-box/films")
-  .then((found) => {
-    const added = laid.films.filter((f) => !found.some((other) => other.id === f.id));
-    laid.films = [...found.map((f) => (f.id === laid.film?.id ? laid.film : f)), ...added].map(withDraft);
-    mount.lay(laid.films, laid.film?.id ?? null);
-    const last = laid.films.find((f) => f.id === Number(drafts.remembered("film"))) ?? laid.films.at(-1);
-    if (laid.film === null && last) choose(last.id);
-  })
-  .catch((error) => tell(error.message, true));
+// The films that lie on the light box; what was added or marked here meanwhile stays.
+async function layFilms() {
+  const found = await json("/light-box/films", { cache: "no-store" }); // not what a browser kept for going back
+  const added = laid.films.filter((f) => !found.some((other) => other.id === f.id));
+  laid.films = [...found.map((f) => (f.id === laid.film?.id ? laid.film : f)), ...added].map(withDraft);
+  mount.lay(laid.films, laid.film?.id ?? null);
+  const last = laid.films.find((f) => f.id === Number(drafts.remembered("film"))) ?? laid.films.at(-1);
+  if (laid.film === null && last) choose(last.id);
+}
+
+layFilms().catch((error) => tell(error.message, true));
+// Gone back to, the page is as it was left: films may have been marked, decided on or taken off since.
+addEventListener("pageshow", (event) => event.persisted && location.reload());
