@@ -96,9 +96,7 @@ def test_every_answer_carries_the_strict_policy(open_door: TestClient, path: str
     ("path", "kept"),
     [("/bench", "no-cache"), ("/static/face.css", "no-cache"), ("/light-box/films", "no-store")],
 )
-def test_a_browser_keeps_pages_and_files_alone(
-    open_door: TestClient, path: str, kept: str
-) -> None:
+def test_a_browser_keeps_pages_and_files_alone(open_door: TestClient, path: str, kept: str) -> None:
     """RFC 9111, 5.2.2: what is stored may be shown unasked when a person goes back."""
     assert open_door.get(path).headers["cache-control"] == kept
 

@@ -15,6 +15,7 @@ from bitewright.marking.marks import (
     MarkOrigin,
     MarkStatus,
     Mounting,
+    NumbersSaid,
 )
 
 MARKS_FORMAT = "bitewright.marks/1"
@@ -89,6 +90,7 @@ def marks_to_document(film: MarkedFilm) -> dict[str, Any]:
         "patient": film.patient,
         "taken_on": film.taken_on,
         "proposed": None if film.proposed is None else _proposal_document(film.proposed),
+        "numbers": None if film.numbers is None else film.numbers.value,
     }
     return _stated(document)
 
@@ -114,6 +116,7 @@ def _film(document: Mapping[str, Any], where: str) -> MarkedFilm:
             patient=document.get("patient"),
             taken_on=document.get("taken_on"),
             proposed=_proposal(document.get("proposed")),
+            numbers=NumbersSaid(document["numbers"]) if "numbers" in document else None,
         )
     except BitewrightError as error:
         raise MarksContentError(where, error) from error

@@ -157,6 +157,13 @@ class FilmRemark:
             )
 
 
+class NumbersSaid(Enum):
+    """Whether a person has said that proposed teeth are numbered right."""
+
+    ASKED = "asked"
+    RIGHT = "right"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstProposal:
     """What was proposed on a film before anybody looked, so that what is gone is known too.
@@ -215,6 +222,8 @@ class MarkedFilm:
         The day it was taken, as 2026-11-29.
     proposed : FirstProposal or None
         What was proposed at first; None where nothing was, or nobody kept it.
+    numbers : NumbersSaid or None
+        What a person said of the numbers of proposed teeth; None where nobody kept it.
 
     Raises
     ------
@@ -243,6 +252,7 @@ class MarkedFilm:
     patient: str | None = None
     taken_on: str | None = None
     proposed: FirstProposal | None = None
+    numbers: NumbersSaid | None = None
 
     def __post_init__(self) -> None:
         _check_image(self)

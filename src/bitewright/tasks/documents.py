@@ -123,6 +123,7 @@ def film_answer_document(
         "also": answer.also,
         "sure": answer.sure,
         "is_settled": answer.is_settled,
+        "marks_first": answer.marks_first,
         "rim_question": RIM if answer.asks_rim else None,
         "asked": None
         if asks is None

@@ -85,6 +85,8 @@ class FilmAnswer:
         Whether further marks would hardly change it.
     asks_rim : bool
         Whether it hangs on how rim and ring stood, which nobody has told.
+    marks_first : bool
+        Whether the marks are to be checked before anything is told.
     """
 
     served: AnswerVerdict
@@ -98,6 +100,7 @@ class FilmAnswer:
     asks_rim: bool
     set_up: str = ""
     expected: str = ""
+    marks_first: bool = False
 
     @property
     def what_to_do(self) -> str:
@@ -276,6 +279,7 @@ def _marks_first(said: str) -> FilmAnswer:
         sure=NOTHING_TOLD,
         is_settled=False,
         asks_rim=False,
+        marks_first=True,
     )
 
 

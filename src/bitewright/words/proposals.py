@@ -48,6 +48,7 @@ SUMMARY_TITLE = "Proposed marks, doubtful films first"
 FILM_HEADING, VIEW_HEADING, MARKS_HEADING = "film", "view", "marks"
 DOUBTFUL_HEADING, SAID_HEADING = "doubtful", "what is said"
 PROPOSED_FILE = "Proposed marks"
+BY_OPTION = ", or pass --confirmed once you have"
 
 
 def proposed_words(count: int, doubtful: int) -> str:
@@ -60,11 +61,19 @@ def other_view_words(likely: str, chosen: str) -> str:
     return f"The teeth look like a {likely} view; it stays {chosen}, as chosen: check that first."
 
 
-def unconfirmed_marks(where: str, count: int) -> str:
+def unconfirmed_marks(where: str, count: int, *, on_page: bool = False) -> str:
     """That marks were proposed and nobody has looked at them, and what to do."""
     return (
         f"{where}: {counted(count, 'mark')} {are(count)} proposed, not confirmed: look at "
-        f"{'it' if count == 1 else 'each'} on the light box, or pass --confirmed once you have."
+        f"{'it' if count == 1 else 'each'} on the light box{'' if on_page else BY_OPTION}."
+    )
+
+
+def unconfirmed_numbers(where: str, *, on_page: bool = False) -> str:
+    """That nobody has said whether proposed teeth are numbered right, and what to do."""
+    return (
+        f"{where}: nobody has said whether the teeth are numbered right: say so on the light box"
+        f"{'' if on_page else BY_OPTION}."
     )
 
 
@@ -97,4 +106,5 @@ __all__ = [
     "other_view_words",
     "proposed_words",
     "unconfirmed_marks",
+    "unconfirmed_numbers",
 ]

@@ -13,11 +13,12 @@ class MayNameSomebodyError(BitewrightError):
 
     status_code = 409
 
-    def __init__(self, name: str, signs: tuple[str, ...]) -> None:
+    def __init__(self, name: str, signs: tuple[str, ...], *, on_page: bool = False) -> None:
         self.signs = signs
+        how = "the button here" if on_page else "--looked-at or the button here"
         super().__init__(
             f"{words.warning(plainly(name), signs)}. Nothing was kept: look at it, and keep it all "
-            "the same with --looked-at or the button here, or bring a copy without."
+            f"the same with {how}, or bring a copy without."
         )
 
 

@@ -1,10 +1,11 @@
 """Assess and explain a film on the light box by the same tasks as `bitewright assess`."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.errors import BitewrightError
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.film.predicted_film import predicted_film
 from bitewright.marking.marks import Mounting
@@ -18,13 +19,20 @@ from bitewright.tasks.assess.drawing_files import explanation_drawing
 from bitewright.tasks.assess.explain_film import BesideTheMarks, explain_film
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.read_quickly import make_ready, read_quickly
-from bitewright.tasks.assess.taken_film import looked_at, taken_film
+from bitewright.tasks.assess.taken_film import (
+    UnconfirmedMarksError,
+    UnconfirmedNumbersError,
+    is_looked_at,
+    looked_at,
+    taken_film,
+)
 from bitewright.tasks.assess.usual_equipment import USUAL_TUBE
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.film.film_mouths import station_film_mouth
 from bitewright.tasks.light_box.kept_marks import marks_of_further, stated_marks, usable_marks
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.tasks.second_look import second_look
+from bitewright.words.not_rated import NO_RATING, NOT_LOOKED_AT
 
 PREDICTED_COLUMNS = 680
 
@@ -62,7 +70,7 @@ def assess_kept(
     """
     known, marks = equipment(), usable_marks(kept)[0]
     holder = marks.get("holder")
-    taken = taken_film(looked_at(stated_marks(kept), kept.label), known)
+    taken = taken_film(looked_at(stated_marks(kept), kept.label, on_page=True), known)
     if quickly:
         make_ready(taken)
     made = assess_film(
@@ -80,11 +88,22 @@ def assess_kept(
         answers={
             ChairsideQuestion(name): answer for name, answer in marks.get("answers", {}).items()
         },
-        also=tuple(taken_film(each, known) for each in further if not each.unconfirmed),
+        also=tuple(taken_film(each, known) for each in further if is_looked_at(each)),
     )
     if quickly:
         return read_quickly(made, beside, begin=begin)
     return explain_film(made, beside, begin=begin) if explained else made
+
+
+def why_not_rated(film: Callable[[], DecodedFilm], kept: KeptFilm, *, by: RatedBy) -> str:
+    """Why a film has no rating from its marks, a key of `NOT_RATED_WORDS`; empty where it has."""
+    try:
+        assess_kept(film(), kept, by=by, explained=False)
+    except (UnconfirmedMarksError, UnconfirmedNumbersError):
+        return NOT_LOOKED_AT
+    except BitewrightError:
+        return NO_RATING
+    return ""
 
 
 def drawing_of(made: FilmAssessment) -> str | None:
@@ -126,4 +145,4 @@ def explained_picture(
     return pixels, size
 
 
-__all__ = ["assess_kept", "drawing_of", "explained_picture"]
+__all__ = ["assess_kept", "drawing_of", "explained_picture", "why_not_rated"]

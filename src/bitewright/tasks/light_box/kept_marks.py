@@ -9,7 +9,7 @@ from bitewright.errors import BitewrightError, quoted
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
-from bitewright.marking.marks import MarkedFilm, MarkOrigin
+from bitewright.marking.marks import MarkedFilm, MarkOrigin, NumbersSaid
 from bitewright.mouth.numbering import parse_tooth
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore
@@ -29,6 +29,7 @@ MARK_FIELDS = frozenset(
         "patient",
         "taken_on",
         "proposed",
+        "numbers",
     }
 )
 BESIDE_THE_MARKS = frozenset({"holder", "rim_flush", "answers"})
@@ -166,6 +167,7 @@ def _says_something(film: KeptFilm) -> bool:
     given = marks.get("marks", {}).values()
     return (
         marks.get("view") in view_names()
+        and marks.get("numbers") != NumbersSaid.ASKED.value
         and any("x_px" in mark for mark in given)
         and not any(mark.get("state") == MarkOrigin.PROPOSED.value for mark in given)
     )

@@ -28,6 +28,7 @@ from bitewright.words.kept_films import (
     record_damaged,
 )
 from bitewright.words.landmarks import landmark_title, landmark_words
+from bitewright.words.not_rated import NOT_RATED_WORDS
 
 LIGHT_BOX_FORMAT = "bitewright.light-box/1"
 MOST_TEXT = 200
@@ -87,7 +88,7 @@ def enter_film(
     _check_text("visit", visit)
     signs = () if looked_at else identity_signs(film)
     if signs:
-        raise MayNameSomebodyError(film.name, signs)
+        raise MayNameSomebodyError(film.name, signs, on_page=True)
     raw = film.image
     return store.add(
         film_picture(raw.pixels, description="Bitewright light box"),
@@ -157,6 +158,7 @@ def film_document(film: KeptFilm, known: Catalogue) -> dict[str, Any]:
         "id": film.id,
         "label": film.label,
         "visit": film.visit,
+        "sha256": film.sha256,
         "columns": film.columns,
         "rows": film.rows,
         "bits": film.bits,
@@ -199,11 +201,13 @@ def _decided_titles(decision: Mapping[str, Any]) -> dict[str, str]:
         "question": {each.name: each.title for each in question_choices()},
         "scheme": {each.name: each.title for each in scheme_choices()},
     }
-    return {
+    said = {
         kind: titles[kind].get(decision[kind], readable_name(decision[kind]))
         for kind in titles
         if decision.get(kind)
     }
+    why_not = NOT_RATED_WORDS.get(decision.get("not_rated", ""))
+    return said | ({"not_rated": why_not} if why_not else {})
 
 
 def keep_decision(
@@ -214,11 +218,13 @@ def keep_decision(
     by: str,
     note: str,
     rated_by: RatedBy,
+    not_rated: str = "",
     now: datetime,
 ) -> KeptFilm:
     """Keep what a person decided; the tool proposes, a person decides.
 
-    ``rated_by`` is what the film was rated for, and by, when they decided.
+    ``rated_by`` is what the film was rated for, and by, when they decided; ``not_rated`` why it had
+    no rating then, a key of `NOT_RATED_WORDS`, empty where it had one.
 
     Raises
     ------
@@ -235,7 +241,7 @@ def keep_decision(
         "when": now.isoformat(timespec="seconds"),
         "question": plain_question(rated_by.question).value,
         "scheme": rated_by.scheme.name,
-    }
+    } | ({"not_rated": not_rated} if not_rated else {})
     return store.decide(number, made)
 
 

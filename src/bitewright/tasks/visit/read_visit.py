@@ -167,9 +167,10 @@ def film_of_visit(name: str, marks: MarkedFilm, known: Catalogue) -> FilmOfVisit
 
     Raises
     ------
-    UnknownViewError, UnknownEquipmentError, NoFilmPixelSizeError, UnconfirmedMarksError
+    UnknownViewError, UnknownEquipmentError, NoFilmPixelSizeError, UnconfirmedMarksError,
+    UnconfirmedNumbersError
     """
-    taken = taken_film(looked_at(marks, name), known)
+    taken = taken_film(looked_at(marks, name, on_page=True), known)
     pixel_mm = marks.pixel_mm
     if not pixel_mm and taken.receptor is not None:
         pixel_mm = taken.receptor.active_long_mm / max(marks.columns, marks.rows)

@@ -18,7 +18,7 @@ from bitewright.quality.rating_schemes import USUAL_SCHEME
 from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.catalogue.list_catalogue import titles_of
 from bitewright.tasks.catalogue.named import equipment
-from bitewright.tasks.light_box.assess_kept import assess_kept
+from bitewright.tasks.light_box.assess_kept import assess_kept, why_not_rated
 from bitewright.tasks.light_box.kept_marks import change_marks, marks_for_file
 from bitewright.tasks.light_box.light_box import (
     DECISIONS,
@@ -313,14 +313,16 @@ def put_decision(
     question: Annotated[str, Body(max_length=60)] = Question.ENAMEL,
     scheme: Annotated[str, Body(max_length=60)] = USUAL_SCHEME,
 ) -> dict[str, Any]:
-    """Keep what a person decided about the film, and what it was rated for and by."""
+    """Keep what a person decided about the film, and what it was rated for and by, or why not."""
+    rated_by = rated_by_name(question, scheme)
     made = keep_decision(
         box,
         number,
         decision=decision,
         by=by,
         note=note,
-        rated_by=rated_by_name(question, scheme),
+        rated_by=rated_by,
+        not_rated=why_not_rated(lambda: kept_film(number, box), box.film(number), by=rated_by),
         now=datetime.now(UTC),
     )
     return shown(made)
