@@ -163,3 +163,18 @@ test("what was sent while the server was away is told with a refusal, for it may
   await made.settled("a");
   assert.deepEqual(asked, [["one, two", ["one"]]]);
 });
+
+test("what was on its way when a page was left is told with a refusal to the page after it", async () => {
+  const left = {};
+  const first = server();
+  const before = new MarkSaves({ send: first.send, saved() {}, refused() {}, drafts: { put: (id, draft) => (left[id] = draft), drop() {} } });
+  before.keep("a", 4, "one");
+  before.keep("a", 4, "one, two"); // and the page is left, the answer to the first on its way
+  const second = server(), asked = [];
+  const after = new MarkSaves({ send: second.send, saved() {}, refused: (id, error, marks, unanswered) => asked.push([marks, unanswered]) });
+  after.keep("a", left.a.version, left.a.marks, left.a.sent);
+  assert.equal(after.isBehind("a"), false);
+  second.waiting.shift().refuse(409);
+  await after.settled("a");
+  assert.deepEqual(asked, [["one, two", ["one"]]]);
+});

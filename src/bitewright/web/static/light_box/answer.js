@@ -4,6 +4,7 @@ import { by } from "./page.js";
 const SIGNS = { yes: ["=", "good"], readable: ["~", "fair"], doubtful: ["?", "fair"], no: ["x", "poor"], "not-told": ["?", "open"], "by-eye": ["?", "open"] };
 const NOTHING = { headline: "No answer yet", why: "Choose the view, then mark the edges at the contacts: from six marks on the answer stands here.", when: "", movement: "", set_up: "", expected: "", sure: "", also: "", rim_question: null, asked: null, is_settled: false };
 const FEWEST = 6;
+let shown = NOTHING;
 let ofMarks = null; // what the marks alone said of being sure, while the explanation is on its way
 
 // Only what changed is written, so that it alone is read out.
@@ -13,6 +14,7 @@ function write(id, text) {
 }
 
 function put(answer) {
+  shown = answer;
   const [sign, kind] = SIGNS[answer.served] ?? ["", ""];
   by("answer").dataset.kind = kind;
   write("answer-sign", sign);
@@ -56,8 +58,10 @@ export function wait(marked) {
 
 // Marks are proposed, and a person has not looked at them all.
 export function waitForLooking(leftToDo) {
-  clear();
-  put({ ...NOTHING, served: "not-told", headline: "Not before the marks are looked at", why: `Marks are proposed; nothing is measured from them yet. Left: ${leftToDo}` });
+  ofMarks = null;
+  ask(null);
+  draw(null);
+  put({ ...NOTHING, isWaiting: true, served: "not-told", headline: "Not before the marks are looked at", why: `Marks are proposed; nothing is measured from them yet. Left: ${leftToDo}` });
 }
 
 // Of the marks so far: what an older explanation asked goes.
@@ -86,4 +90,13 @@ export function endDrawing() {
   if (!by("answer-drawing").querySelector("img").complete) draw(null);
 }
 
+// Something that was proposed waits for a person, by what is said here.
+export const isWaitingForLooking = () => Boolean(shown.isWaiting);
+
+// The marks are to be checked before anything is told of the film.
+export const isMarksFirst = () => Boolean(shown.marks_first);
+
 export const isSettled = () => Boolean(ofMarks?.is_settled);
+
+// What is said stands above the answer where that lies over the foot of a small screen.
+new ResizeObserver(() => document.documentElement.style.setProperty("--answer-height", `${by("answer").offsetHeight}px`)).observe(by("answer"));

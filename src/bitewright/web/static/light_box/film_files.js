@@ -1,8 +1,9 @@
 // Files in: films that are added or dropped, the sample film, a file of marks.
 import { fetched, json } from "../fetched.js";
-import { keep } from "./keeping.js";
-import { laid } from "./laid.js";
+import { laid, marksOf } from "./laid.js";
 import { by, tell } from "./page.js";
+import { replaceAll } from "./placing.js";
+import { many } from "./proposals.js";
 import { choose } from "./stage.js";
 
 const AT_ONCE = 3;
@@ -79,9 +80,13 @@ function takeMarks(given) {
   const { film } = laid;
   const { format, image, ...rest } = given ?? {};
   if (format !== "bitewright.marks/1" || !image) throw new Error("That file holds no marks: give one that `bitewright assess` takes.");
+  if (image.sha256 && image.sha256 !== film.sha256) throw new Error(`Those marks were set on another picture than ${film.label}, so none of them is taken: its content differs.`);
   if (image.columns !== film.columns || image.rows !== film.rows) throw new Error(`Those marks were set on an image of ${image.columns} × ${image.rows} pixels, this film has ${film.columns} × ${film.rows}.`);
-  const { proposed, ...others } = film.marks; // what the file says of a proposal takes its place
-  keep({ ...others, ...rest });
+  const there = Object.keys(marksOf(film)).length, count = Object.keys(rest.marks ?? {}).length;
+  if (there && !confirm(`Put the ${many(count)} of that file in the place of the ${many(there)} of this film? U brings ${there === 1 ? "it" : "them"} back.`)) return;
+  const { proposed, numbers, ...others } = film.marks; // what the file says of a proposal takes its place
+  replaceAll({ ...others, ...rest });
+  tell(`${many(count)} loaded.${there ? " U brings those back that were there." : ""}`);
 }
 
 by("files").addEventListener("change", (event) => {

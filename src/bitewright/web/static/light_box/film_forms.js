@@ -1,6 +1,5 @@
-// What a person says of films: name, visit, size of a pixel, view and equipment, the decision; of one or of several.
+// What a person says of films: name, visit, size of a pixel, view and equipment; of one or of several.
 import { fetched, json } from "../fetched.js";
-import { rated } from "../rated.js";
 import * as drafts from "./drafts.js";
 import { refresh } from "./film_sheet.js";
 import { keep, saves } from "./keeping.js";
@@ -29,7 +28,7 @@ function chosenOtherwise(name, value) {
   }
   const kept = Object.entries({ ...was.marks, ...changed }).filter(([, mark]) => mark !== null);
   forgetDone();
-  keep({ ...now, marks: Object.fromEntries(kept) });
+  keep({ ...now, numbers: "asked", marks: Object.fromEntries(kept) });
   tell("The proposed marks took the other side's numbers: look at them anew.");
 }
 
@@ -50,18 +49,6 @@ function renamed({ id, label, visit }) {
   renew(id, { label, visit });
   refresh();
 }
-
-by("decision").addEventListener("submit", async (event) => {
-  event.preventDefault();
-  try {
-    const given = { ...Object.fromEntries(new FormData(event.target)), ...rated() };
-    const { id, decision, titles } = await json(here("/decision"), sent("PUT", given));
-    renew(id, { decision, titles });
-    refresh();
-  } catch (error) {
-    tell(error.message, true);
-  }
-});
 
 by("visit").value = drafts.remembered("visit") ?? by("visit").value;
 by("visit").addEventListener("change", () => drafts.remember("visit", by("visit").value));

@@ -2,12 +2,14 @@
 import * as beside from "./beside.js";
 import { isOnBorder } from "./borders.js";
 import * as clearEdge from "./clear_edge.js";
+import * as deciding from "./deciding.js";
 import { here, laid, marksOf, mmOf, titleOf, words } from "./laid.js";
 import * as looking from "./looking.js";
 import * as marks from "./marks.js";
+import { waitForPerson } from "./measuring.js";
 import * as mount from "./mount.js";
 import { by } from "./page.js";
-import { left, stateWords } from "./proposals.js";
+import { isWaiting, stateWords } from "./proposals.js";
 import * as seeing from "./seeing.js";
 import { missing, showNext } from "./wanted.js";
 
@@ -41,13 +43,11 @@ export function refresh() {
   showVisit();
   by("marks-file").hidden = !film.marks.view;
   by("marks-file").href = here("/marks-file");
-  by("log-film").hidden = !film.marks.view || left(film).length > 0;
   by("log-film").href = `/record/log?film=${film.id}`;
   by("own-film").href = `/own-films?film=${film.id}`;
   for (const id of OF_A_FILM) by(id).hidden = false;
-  const decided = decidedWords(film);
-  by("decided").textContent = decided;
-  by("printed-decision").textContent = decided ? `Decision: ${decided}.` : "No decision yet.";
+  waitForPerson();
+  deciding.show();
 }
 
 // Teeth told to be missing; a press on one says that it stands.
@@ -69,12 +69,6 @@ function sizeWords(film) {
   return `${Number(mm.toFixed(4))} mm a pixel${film.marks.pixel_mm ? ", as given here" : ""}`;
 }
 
-function decidedWords({ decision, titles }) {
-  if (!decision.decision) return "";
-  const rated = titles.question ? `, rated for ${titles.question} by ${titles.scheme}` : "";
-  return `${decision.decision}, ${decision.when.slice(0, 10)} ${decision.by}${rated}`;
-}
-
 // What is being typed stays.
 function showAbout() {
   const form = by("film-form");
@@ -89,7 +83,7 @@ function showAbout() {
 
 // Other films of the visit that say something of its mouth.
 function showVisit() {
-  const others = laid.films.filter((f) => f.id !== laid.film.id && f.visit === laid.film.visit && f.marks.view && !left(f).length && Object.values(marksOf(f)).some((m) => m.x_px !== undefined));
+  const others = laid.films.filter((f) => f.id !== laid.film.id && f.visit === laid.film.visit && f.marks.view && !isWaiting(f) && Object.values(marksOf(f)).some((m) => m.x_px !== undefined));
   by("visit-row").hidden = !others.length;
   by("visit-films").textContent = others.map((f) => `${f.label} (${f.titles.view})`).join(", ");
   if (!others.length) by("together").checked = false;

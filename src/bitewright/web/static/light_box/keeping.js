@@ -8,6 +8,7 @@ import { MarkSaves, isAway } from "./mark_saves.js";
 import { measure } from "./measuring.js";
 import * as mount from "./mount.js";
 import { by, mayWrite, sent, tell } from "./page.js";
+import { withNumbers } from "./proposals.js";
 import { hasRingAnswers, withoutRingAnswers } from "./ring_answers.js";
 import { differences, together } from "./versions.js";
 
@@ -37,7 +38,7 @@ export function keep(given) {
     return;
   }
   const isRingless = hasNoRing(given.holder) && hasRingAnswers(given);
-  const next = isRingless ? withoutRingAnswers(given) : given;
+  const next = withNumbers(isRingless ? withoutRingAnswers(given) : given);
   if (isRingless) tell("This holder has no ring: what was answered of rim and ring was left out.");
   laid.film = { ...laid.film, marks: next };
   edits += 1;
@@ -59,7 +60,7 @@ export const saves = new MarkSaves({
       return;
     }
     refresh();
-    measure();
+    if (!saves.isBehind(id)) measure(); // else of marks that are no longer the newest
   },
   refused: (id, error, ours, tried) => {
     if (error.status === 409) changedElsewhere(id, ours, tried).catch((problem) => tell(problem.message, true));
@@ -156,6 +157,6 @@ export function withDraft(of) {
   const draft = unsent.get(of.id);
   if (!draft) return of;
   unsent.delete(of.id);
-  saves.keep(of.id, draft.version, draft.marks);
+  saves.keep(of.id, draft.version, draft.marks, draft.sent);
   return { ...of, marks: draft.marks, marks_version: draft.version };
 }

@@ -17,7 +17,7 @@ import * as marks from "./marks.js";
 import { cancel } from "./measuring.js";
 import * as mount from "./mount.js";
 import { confirmNumbers } from "./numbering.js";
-import { by, tell, toggle } from "./page.js";
+import { bringIntoView, by, tell, toggle } from "./page.js";
 import * as placing from "./placing.js";
 import * as proposing from "./proposing.js";
 import { cancelMany, proposeMany } from "./proposing_many.js";
@@ -70,7 +70,8 @@ addEventListener("keydown", (event) => {
     return;
   }
   const id = KEYS[event.key.toLowerCase()];
-  if (id && laid.film && !(id === "accept" && event.repeat)) by(id).click();
+  if (id === "next-doubted" && laid.film) looking.nextDoubted(); // also where no doubted mark is left: on to what is
+  else if (id && laid.film && !(id === "accept" && event.repeat)) by(id).click();
 });
 by("missing-teeth").addEventListener("click", ({ target }) => target.dataset.tooth && placing.toothThere(Number(target.dataset.tooth)));
 by("propose-many").addEventListener("click", proposeMany);
@@ -82,7 +83,7 @@ by("many-close").addEventListener("click", () => {
 });
 by("blend").addEventListener("input", () => viewer.blend(by("blend").value / 100, isDifference()));
 
-marks.onMark({ moved: (name, at) => placing.moving.move(name, at), removed: placing.remove, focused: inFocus, accepted: looking.accept });
+marks.onMark({ moved: (name, at) => placing.moving.move(name, at), removed: looking.takeAway, focused: inFocus, accepted: looking.accept });
 function inFocus(name) {
   placing.inFocus(name);
   looking.at(name);
@@ -98,7 +99,10 @@ handle({
 });
 onRemove(placing.remove);
 onReplaced(placing.forgetDone);
-mount.onChoose(choose);
+mount.onChoose(async (id) => {
+  await choose(id);
+  bringIntoView(by("viewer-title"), by("stage"));
+});
 viewer.onMove(() => {
   marks.size();
   beside.follow();

@@ -3,9 +3,10 @@ import { showTeeth } from "./aiming.js";
 import { laid, marksOf, mmOf, titleOf, words } from "./laid.js";
 import * as marks from "./marks.js";
 import { by, tell } from "./page.js";
-import { changeAll, moving } from "./placing.js";
+import { changeAll, moving, remove } from "./placing.js";
 import * as numbering from "./numbering.js";
-import { doubted, doubtWords, left, leftWords, many } from "./proposals.js";
+import { toothPlaces } from "./numbers.js";
+import { doubted, doubtWords, isNumbersAsked, isWaiting, left, leftWords, many } from "./proposals.js";
 import * as viewer from "./viewer.js";
 import { showNext } from "./wanted.js";
 
@@ -20,7 +21,7 @@ const named = (name) => words()[name] ?? titleOf(name);
 // A mark is in focus; null: none.
 export function at(name) {
   current = name;
-  if (laid.film && left().length) {
+  if (laid.film && isWaiting()) {
     showNext();
     numbering.show(name);
   }
@@ -39,7 +40,8 @@ export function nextDoubted() {
   const from = all.indexOf(current);
   const name = [...all.slice(from + 1), ...all.slice(0, from + 1)].find((each) => doubted().includes(each));
   if (name === undefined) {
-    by(numbering.numbersAsked() ? "numbers-right" : left().length ? "confirm-rest" : "stage").focus();
+    if (isNumbersAsked()) viewer.fit(); // the numbers stand on the whole film
+    by(isNumbersAsked() ? "numbers-right" : left().length ? "confirm-rest" : "stage").focus();
     return;
   }
   const { film } = laid;
@@ -60,14 +62,21 @@ export function accept(name = current) {
     changeAll({ [name]: { ...mark, state: "confirmed" } });
     tell(`Confirmed ${named(name)}.`);
   }
-  if (left().length) nextDoubted();
+  if (isWaiting()) nextDoubted();
+}
+
+// It is taken away: on to the next, for what was in focus is gone.
+export function takeAway(name) {
+  remove(name);
+  if (isWaiting()) nextDoubted();
+  else by("stage").focus();
 }
 
 // All that are not doubted, once no doubted one is left and the teeth are said to be numbered right.
 export function confirmRest() {
   moving.endAll();
   const names = left();
-  if (!names.length || doubted().length || numbering.numbersAsked()) return;
+  if (!names.length || doubted().length || isNumbersAsked()) return;
   changeAll(Object.fromEntries(names.map((name) => [name, { ...marksOf(laid.film)[name], state: "confirmed" }])));
   tell(`${many(names.length)} confirmed. U takes that back.`);
   by("stage").focus();
@@ -87,12 +96,16 @@ export function refresh() {
   const { view } = laid.film.marks;
   by("propose-row").hidden = !view;
   turned(view ?? "");
-  by("proposed-acts").hidden = by("proposed-note").hidden = !all;
+  by("proposed-acts").hidden = !isWaiting();
+  by("proposed-note").hidden = by("discard-proposed").hidden = !all;
   by("next-doubted").disabled = !of;
-  by("confirm-rest").disabled = of > 0 || numbering.numbersAsked();
+  by("accept").disabled = !all;
+  by("confirm-rest").hidden = all === of;
+  by("confirm-rest").disabled = of > 0 || isNumbersAsked();
   by("confirm-rest").textContent = of ? `Confirm the ${all - of} not doubted` : `Confirm all ${all}`;
   numbering.show(current);
-  for (const id of MARKING) by(id).hidden = all > 0;
+  marks.numberTeeth(isNumbersAsked() && !of ? toothPlaces(marksOf(laid.film)) : []);
+  for (const id of MARKING) by(id).hidden = isWaiting();
   const states = new Set(Object.values(marksOf(laid.film)).map((mark) => mark.state));
   for (const item of document.querySelectorAll("[data-of-state]")) item.hidden = !states.has(item.dataset.ofState);
 }
@@ -118,6 +131,13 @@ export function show(place) {
     place.append(bold, `${why}Enter says that it lies right. Else drag it or move it with the arrow keys; Delete takes it away. D goes to the next doubted one.`);
     return;
   }
-  bold.textContent = `${many(left().length)} proposed`;
-  place.append(bold, doubted().length ? "D goes to the next doubted one: say of each that it lies right, or move it." : numbering.numbersAsked() ? "No doubted mark is left. Say whether the teeth are numbered right: all of them may be named one place off." : "No doubted mark is left. Look the others over, then confirm them.");
+  bold.textContent = left().length ? `${many(left().length)} proposed` : "Every proposed mark is looked at";
+  place.append(bold, whatNext());
+}
+
+function whatNext() {
+  if (doubted().length) return "D goes to the next doubted one: say of each that it lies right, or move it.";
+  const none = left().length ? "No doubted mark is left. " : "";
+  if (isNumbersAsked()) return `${none}Say whether the teeth are numbered right: all of them may be named one place off. To name one otherwise, put one of its marks in focus.`;
+  return `${none}Look the others over, then confirm them.`;
 }

@@ -105,7 +105,16 @@ export function size(one = null) {
     group.setAttribute("transform", `translate(${group.dataset.x} ${group.dataset.y}) scale(${1 / view.scale})`);
   }
   for (const at of one ? [] : edge.querySelectorAll("circle")) at.setAttribute("r", 5 / view.scale);
+  for (const text of teeth.children) text.setAttribute("transform", `translate(${text.dataset.x} ${text.dataset.y}) scale(${1 / view.scale})`);
   cross();
+}
+
+// The number of each tooth upon it: [code, x, y]. [pixels]
+const teeth = make("g", { class: "tooth-numbers", "aria-hidden": "true" }, svg);
+export function numberTeeth(all) {
+  teeth.replaceChildren();
+  for (const [code, x, y] of all) make("text", { "data-x": x, "data-y": y, "font-size": 20, "text-anchor": "middle" }, teeth).textContent = code;
+  size();
 }
 
 const inside = ([x, y]) => [Math.min(view.columns, Math.max(0, x)), Math.min(view.rows, Math.max(0, y))];

@@ -3,9 +3,10 @@ import { fetched, json } from "../fetched.js";
 import { onRated, rated } from "../rated.js";
 import { here, isOnStage, laid, marksOf } from "./laid.js";
 import * as answer from "./answer.js";
+import { offerLog } from "./deciding.js";
 import * as outcome from "./outcome.js";
-import { by, tell } from "./page.js";
-import { left, leftWords } from "./proposals.js";
+import { by, tell, untell } from "./page.js";
+import { isWaiting, leftWords } from "./proposals.js";
 import * as viewer from "./viewer.js";
 import { nextName } from "./wanted.js";
 
@@ -23,20 +24,41 @@ export function cancel() {
   tell("The explanation was cancelled; change a mark to ask again.");
 }
 
+// While something that was proposed waits for a person, that alone is said, at once and with what is left here.
+export function waitForPerson() {
+  const { film } = laid;
+  if (film.marks.view && isWaiting(film)) {
+    outcome.clear();
+    by("over").hidden = true;
+    viewer.blend(0, false);
+    answer.waitForLooking(leftWords(film));
+    return true;
+  }
+  if (answer.isWaitingForLooking()) answer.clear();
+  return false;
+}
+
+// What was measured may ask for the marks to be checked first: then no rating stands beside it.
+function checkFirst() {
+  if (answer.isMarksFirst()) outcome.unrate();
+  offerLog();
+}
+
+let said = ""; // what could not be told, which holds until the next time
+function tellWhy(text, fault = false) {
+  said = text;
+  tell(text, fault);
+}
+
 export async function measure() {
   stop();
+  untell(said);
   by("working").hidden = true;
   const { film } = laid;
   if (!film.marks.view) return;
   const rating = new URLSearchParams(rated()).toString();
   const marked = Object.values(marksOf(film)).filter((mark) => mark.x_px !== undefined).length;
-  if (left(film).length) {
-    outcome.clear();
-    by("over").hidden = true;
-    viewer.blend(0, false);
-    answer.waitForLooking(leftWords(film));
-    return;
-  }
+  if (waitForPerson()) return;
   answer.wait(marked);
   if (!Object.keys(marksOf(film)).length) {
     fetched(here(`/reading?${rating}`)).catch(() => {}); // what every film of a view shares is made meanwhile
@@ -49,7 +71,7 @@ export async function measure() {
     if (measured.cannot) {
       outcome.clear();
       answer.clear();
-      tell(measured.cannot);
+      tellWhy(measured.cannot);
       return;
     }
     outcome.show(measured);
@@ -57,31 +79,33 @@ export async function measure() {
     const read = await json(here(`/reading?${rating}`), { signal });
     if (!isOnStage(film.id)) return;
     if (!read.cannot) answer.showReading(read.answer);
+    checkFirst();
     await explain(film.id, `${rating}${by("together").checked ? "&together=true" : ""}`, signal);
   } catch (error) {
     if (error.name === "AbortError") return;
     by("working").hidden = true;
     outcome.forgetExplanation();
-    tell(error.message, true);
+    tellWhy(error.message, true);
   }
 }
 
 async function explain(id, how, signal) {
-  const told = await fetched(here(`/explanation?${how}`), { signal });
-  const said = await told.json();
+  const answered = await fetched(here(`/explanation?${how}`), { signal });
+  const told = await answered.json();
   if (!isOnStage(id)) return;
   by("working").hidden = true;
-  if (said.cannot) {
+  if (told.cannot) {
     outcome.forgetExplanation();
-    tell(said.cannot);
+    tellWhy(told.cannot);
     return;
   }
-  const hasDrawing = told.headers.get("x-has-drawing") === "yes";
-  const drawing = hasDrawing ? here(`/drawing?version=${told.headers.get("x-marks-version")}&${how}`) : null;
-  if (said.explanation) answer.showWhole(said.answer);
-  outcome.explain(said, drawing);
+  const hasDrawing = answered.headers.get("x-has-drawing") === "yes";
+  const drawing = hasDrawing ? here(`/drawing?version=${answered.headers.get("x-marks-version")}&${how}`) : null;
+  if (told.explanation) answer.showWhole(told.answer);
+  outcome.explain(told, drawing);
+  checkFirst();
   answer.draw(answer.isSettled() || nextName() === null ? drawing : null);
-  if (said.explanation) await layOver(how, said.pixel_mm, signal);
+  if (told.explanation) await layOver(how, told.pixel_mm, signal);
 }
 
 async function layOver(how, pixelMm, signal) {

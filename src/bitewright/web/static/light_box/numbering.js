@@ -1,24 +1,22 @@
 // A person corrects the number of a proposed tooth, or says that the numbers are right.
-import { refresh } from "./film_sheet.js";
 import { laid, marksOf, mmOf } from "./laid.js";
 import * as marks from "./marks.js";
 import { choices, codeOf, numbersRight, numbersWords, renumbered } from "./numbers.js";
 import { by, tell } from "./page.js";
 import { changeAll, moving } from "./placing.js";
-import { doubted, left, many } from "./proposals.js";
+import { doubted, isNumbersAsked, left, many } from "./proposals.js";
 
-const right = new Map(); // the numbers that a person called right, by film
 let tooth = null;
 
-// Geometry alone sees badly that all teeth are named one place off, so a person is always asked.
-export const numbersAsked = () => left().length > 0 && right.get(laid.film.id) !== numbersWords(marksOf(laid.film));
+// While the numbers are asked for and no mark is left to look at, those that were looked at can be named otherwise too.
+const isNamed = (mark) => mark?.state === "proposed" || Boolean(mark?.state && !left().length && isNumbersAsked());
 
 // The tooth of the mark in focus, to be named otherwise; null: none.
 export function show(name) {
   const given = marksOf(laid.film);
-  tooth = given[name]?.state === "proposed" ? codeOf(name) : null;
+  tooth = isNamed(given[name]) ? codeOf(name) : null;
   by("tooth-number-row").hidden = tooth === null;
-  by("numbers-right").hidden = !numbersAsked() && !Object.keys(numbersRight(given)).length;
+  by("numbers-right").hidden = !isNumbersAsked() && !Object.keys(numbersRight(given)).length;
   by("numbers-right").textContent = `The numbers are right: ${numbersWords(given)}`;
   if (tooth === null) return;
   by("tooth-number").replaceChildren(...choices(tooth).map((code) => new Option(code, code, code === tooth, code === tooth)));
@@ -30,26 +28,36 @@ by("tooth-number").addEventListener("change", () => {
   const name = by("tooth-number").dataset.mark;
   if (from === null || to === from) return;
   moving.endAll();
-  const { stays, beyond, changed, teeth } = renumbered(marksOf(laid.film), from, to, mmOf(laid.film));
+  const { stays, beyond, changed, teeth } = renumberedHere(from, to);
   if (!changed) {
     by("tooth-number").value = from;
     tell(beyond ? `Not renumbered: a neighbour of tooth ${from} would get a number beyond the canine or the third molar. Take its marks off first.` : `Not renumbered: tooth ${stays} has marks that a person has looked at, so its number stays. Change that tooth first.`, true);
     return;
   }
-  changeAll(changed);
+  changeAll(changed, { numbers: "asked" });
   const others = teeth.length - 1;
   tell(`Tooth ${from} is now ${to}${others ? `, and ${many(others, "neighbour")} moved along` : ""}. U takes that back.`);
   marks.focus(`${to}${name.slice(2)}`);
 });
 
+// What came of proposed marks and was looked at moves along only once no other is left: its place was looked at, not its number.
+function renumberedHere(from, to) {
+  const given = marksOf(laid.film);
+  if (left().length) return renumbered(given, from, to, mmOf(laid.film));
+  const movable = Object.fromEntries(Object.entries(given).map(([name, mark]) => [name, mark.state ? { ...mark, state: "proposed", was: mark.state } : mark]));
+  const made = renumbered(movable, from, to, mmOf(laid.film));
+  for (const [name, mark] of Object.entries(made.changed ?? {})) {
+    if (mark === null) continue;
+    const { was, ...others } = mark;
+    made.changed[name] = { ...others, state: was };
+  }
+  return made;
+}
+
 // The teeth are numbered right, as a person says.
 export function confirmNumbers() {
   moving.endAll();
-  const given = marksOf(laid.film);
-  right.set(laid.film.id, numbersWords(given));
-  const settled = numbersRight(given);
-  if (Object.keys(settled).length) changeAll(settled);
-  else refresh();
+  changeAll(numbersRight(marksOf(laid.film)), { numbers: "right" });
   tell(`The numbers are confirmed.${doubted().length ? " Marks that are doubted for another reason are still to be looked at." : ""}`);
-  (doubted().length ? by("stage") : by("confirm-rest")).focus();
+  (doubted().length || !left().length ? by("stage") : by("confirm-rest")).focus();
 }

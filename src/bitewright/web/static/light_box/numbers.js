@@ -72,6 +72,14 @@ export function numbersWords(marks) {
   return [...row([1, 2], "above"), ...row([3, 4], "below")].join(", ");
 }
 
+// Each tooth's number and the middle of its seen marks: [code, x, y]. [pixels]
+export function toothPlaces(marks) {
+  const teeth = new Map();
+  for (const [name, { x_px, y_px }] of Object.entries(marks)) if (x_px !== undefined) teeth.set(codeOf(name), [...(teeth.get(codeOf(name)) ?? []), [x_px, y_px]]);
+  const middle = (places, axis) => (Math.min(...places.map((p) => p[axis])) + Math.max(...places.map((p) => p[axis]))) / 2;
+  return [...teeth].map(([code, places]) => [code, middle(places, 0), middle(places, 1)]);
+}
+
 const sideOf = ({ view }) => (view ?? "").split("-")[0];
 const isFrontRight = (of) => (sideOf(of) === "right") !== (of.mounting === "mirrored");
 

@@ -84,6 +84,12 @@ export function show(assessment) {
   doubt.textContent = [assessment.rating.openness, assessment.rating.doubt].filter(Boolean).join(" ");
 }
 
+// The marks are to be checked first.
+export function unrate() {
+  grade.textContent = "";
+  doubt.textContent = "Not rated: check the marks first.";
+}
+
 export function clear() {
   nothing.hidden = false;
   table.hidden = true;

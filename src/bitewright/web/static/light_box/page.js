@@ -1,4 +1,6 @@
 // Small words for the page: its elements, its line of talk, what is sent.
+import { NO_ANSWER, onAnswer } from "../fetched.js";
+
 const say = document.getElementById("say");
 
 export const by = (id) => document.getElementById(id);
@@ -6,6 +8,18 @@ export const by = (id) => document.getElementById(id);
 export function tell(text, fault = false) {
   say.textContent = text;
   say.classList.toggle("fault", fault);
+}
+
+// What was said holds no more; what was said since stays.
+export function untell(text) {
+  if (text && say.textContent === text) tell("");
+}
+onAnswer(() => untell(NO_ANSWER));
+
+// Scroll to a part of the page where its middle lies out of sight, to its head.
+export function bringIntoView(head, part) {
+  const { top, bottom } = part.getBoundingClientRect(), middle = (top + bottom) / 2;
+  if (middle < 0 || middle > innerHeight) head.scrollIntoView({ block: "start" });
 }
 
 export const sent = (method, body) => ({ method, body: JSON.stringify(body), headers: { "content-type": "application/json" } });

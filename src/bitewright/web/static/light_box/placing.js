@@ -4,13 +4,13 @@ import { keep } from "./keeping.js";
 import { laid, marksOf, titleOf, words } from "./laid.js";
 import * as marks from "./marks.js";
 import { by, tell } from "./page.js";
-import { left } from "./proposals.js";
+import { isWaiting, left } from "./proposals.js";
 import { isCrest } from "./seeing.js";
 import { Settling } from "./settling.js";
 import { missing, nextName } from "./wanted.js";
 
 const SETTLE_MS = 350;
-let done = []; // what each change took the place of, for undo: marks by name, and what had been proposed
+let done = []; // what each change took the place of, for undo: marks by name and what was said beside them, or all marks
 let current = null;
 
 export const moving = new Settling(SETTLE_MS, (name, at) => change(name, seen(name, at)));
@@ -34,39 +34,50 @@ export function inFocus(name) {
 // What a key was moving has come to rest once anything else is changed.
 export const change = (name, mark) => changeAll({ [name]: mark });
 
-// Several at once, which one undo takes back; null takes a mark away. `proposed`: what was proposed, as it came.
-export function changeAll(changed, proposed = laid.film.marks.proposed) {
+// Several at once, which one undo takes back; null takes a mark away. `said`: what is said beside them otherwise than before.
+export function changeAll(changed, said = {}) {
   moving.endAll();
   done.push(before(Object.keys(changed)));
-  setMarks(changed, proposed);
+  setMarks(changed, said);
 }
 
-const before = (names) => ({ marks: Object.fromEntries(names.map((name) => [name, marksOf(laid.film)[name] ?? null])), proposed: laid.film.marks.proposed, missing: missing() });
+const beside = () => ({ proposed: laid.film.marks.proposed, numbers: laid.film.marks.numbers, absent_teeth: missing() });
+const before = (names) => ({ marks: Object.fromEntries(names.map((name) => [name, marksOf(laid.film)[name] ?? null])), said: beside() });
+
+// All that is said of the film's marks at once, as a file has it.
+export function replaceAll(next) {
+  moving.endAll();
+  done.push({ whole: laid.film.marks });
+  keep(next);
+}
 
 export function remove(name) {
   moving.forget(name);
   change(name, null);
+  tell(`Took off ${words()[name] ?? titleOf(name)}. U brings it back.`);
 }
 
-function setMarks(changed, proposed = laid.film.marks.proposed, gone = missing()) {
+function setMarks(changed, said = {}) {
   const given = { ...marksOf(laid.film), ...changed };
   for (const name of Object.keys(changed)) if (changed[name] === null) delete given[name];
-  const { proposed: was, absent_teeth: stood, ...others } = laid.film.marks;
-  keep({ ...others, ...(proposed && { proposed }), ...(gone.length && { absent_teeth: gone }), marks: given });
+  const { proposed, numbers, absent_teeth } = { ...beside(), ...said };
+  const { proposed: first, numbers: answered, absent_teeth: stood, ...others } = laid.film.marks;
+  keep({ ...others, ...(proposed && { proposed }), ...(numbers && { numbers }), ...(absent_teeth.length && { absent_teeth }), marks: given });
 }
 
 export function undo() {
   moving.endAll();
   tell("");
   const last = done.pop();
-  if (last) setMarks(last.marks, last.proposed ?? null, last.missing);
+  if (last?.whole) keep(last.whole);
+  else if (last) setMarks(last.marks, last.said);
 }
 
 export function placeNext(at, event = null) {
   const { film } = laid;
   const name = nextName();
   if (name === null) {
-    if (left().length) tell("Look at the proposed marks first; then those that are missing are asked for.");
+    if (isWaiting()) tell(left().length ? "Look at the proposed marks first; then those that are missing are asked for." : "Say first whether the teeth are numbered right; then the marks that are missing are asked for.");
     else tell(film.marks.view ? "Every mark is placed; drag one to move it, or remove it in the list." : "Choose the view first.", !film.marks.view);
     return;
   }
@@ -97,7 +108,7 @@ async function toBorder(name, asked = false) {
     if (laid.film.id !== id || now?.x_px !== given.x_px || now?.y_px !== given.y_px) return;
     if (found.snapped) {
       remember(name, found);
-      if (asked) done.push({ marks: { [name]: given }, proposed: laid.film.marks.proposed, missing: missing() });
+      if (asked) done.push({ marks: { [name]: given }, said: beside() });
       const { sd_mm, ...rest } = given;
       setMarks({ [name]: { ...(given.state ? rest : given), ...corrected(given), x_px: found.x_px, y_px: found.y_px } });
     }
@@ -122,7 +133,7 @@ export function toothMissing() {
   const own = Object.keys(marksOf(laid.film)).filter((each) => each.startsWith(`${tooth}.`));
   moving.endAll();
   done.push(before(own));
-  setMarks(Object.fromEntries(own.map((each) => [each, null])), laid.film.marks.proposed, [...missing(), Number(tooth)]);
+  setMarks(Object.fromEntries(own.map((each) => [each, null])), { absent_teeth: [...missing(), Number(tooth)] });
   tell(`${tooth} is missing: what its neighbours show beside the gap is asked for instead.`);
 }
 
@@ -130,7 +141,7 @@ export function toothMissing() {
 export function toothThere(code) {
   moving.endAll();
   done.push(before([]));
-  setMarks({}, laid.film.marks.proposed, missing().filter((each) => each !== code));
+  setMarks({}, { absent_teeth: missing().filter((each) => each !== code) });
 }
 
 // The crest that is asked for is seen, wherever it lies.

@@ -7,6 +7,7 @@ import { changeAll, moving } from "./placing.js";
 import { many } from "./proposals.js";
 
 let asking = null;
+let label = ""; // of the film that is asked for
 
 export async function propose() {
   if (!mayWrite || asking) return;
@@ -19,6 +20,7 @@ export async function propose() {
   }
   if (count && !confirm(`Put proposed marks in the place of the ${many(count)} of this film? U brings ${count === 1 ? "it" : "them"} back.`)) return;
   asking = new AbortController();
+  ({ label } = laid.film);
   const { signal } = asking;
   by("proposing").hidden = false;
   tell("Looking at the film; this takes some seconds.");
@@ -31,7 +33,7 @@ export async function propose() {
     else if (made.marks === null) tell(made.sentences.join(" "), true);
     else {
       const gone = Object.keys(marksOf(laid.film)).map((name) => [name, null]);
-      changeAll({ ...Object.fromEntries(gone), ...made.marks.marks }, made.marks.proposed);
+      changeAll({ ...Object.fromEntries(gone), ...made.marks.marks }, { proposed: made.marks.proposed, numbers: "asked" });
       tell(made.sentences.join(" "));
     }
   } catch (error) {
@@ -42,9 +44,11 @@ export async function propose() {
   }
 }
 
-// Another film is chosen, or nobody waits any more.
+// Another film is chosen, or nobody waits any more: which film was asked for, null where none was.
 export function stop() {
-  asking?.abort();
+  if (!asking) return null;
+  asking.abort();
+  return label;
 }
 
 export function cancel() {

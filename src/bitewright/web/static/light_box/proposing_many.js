@@ -6,7 +6,7 @@ import { find, isOnStage, laid, marksOf, renew } from "./laid.js";
 import { measure } from "./measuring.js";
 import * as mount from "./mount.js";
 import { by, mayWrite, sent, tell } from "./page.js";
-import { doubted, left, many } from "./proposals.js";
+import { doubted, left, many, withNumbers } from "./proposals.js";
 import { choose } from "./stage.js";
 
 const said = new Map(); // of each film asked for: what is said of it, or why nothing is proposed
@@ -58,7 +58,7 @@ async function proposed(id, signal) {
     if (made.marks === null) return made.sentences;
     const film = find(id);
     if (!film || Object.keys(marksOf(film)).length) return ["It was marked meanwhile, so nothing is proposed."];
-    const marks = { ...film.marks, view: made.marks.view, marks: made.marks.marks, proposed: made.marks.proposed };
+    const marks = withNumbers({ ...film.marks, view: made.marks.view, marks: made.marks.marks, proposed: made.marks.proposed });
     const kept = await json(`/light-box/films/${id}/marks`, sent("PUT", { version: film.marks_version, marks }));
     renew(id, { ...kept, marks });
     if (isOnStage(id)) {

@@ -21,6 +21,7 @@ import * as viewer from "./viewer.js";
 import { forgetLater } from "./wanted.js";
 
 const choices = new Latest();
+let droppedFor = ""; // what is said of a proposal that was given up for the film on its way
 
 // What was marked while the film was on its way once more stays; of two on their way the last asked for is shown.
 let choosing = Promise.resolve();
@@ -34,7 +35,8 @@ export const settled = () => choosing;
 
 async function layOnStage(id) {
   placing.moving.endAll();
-  if (!isOnStage(id)) proposing.stop();
+  const dropped = isOnStage(id) ? null : proposing.stop();
+  if (dropped !== null) droppedFor = `Nothing is proposed on ${dropped}, for another film was chosen meanwhile: open it and ask again.`;
   const before = changes();
   const isLast = choices.begin();
   try {
@@ -54,7 +56,8 @@ async function layOnStage(id) {
     borders.forget();
     outcome.clear();
     answer.clear();
-    tell("");
+    tell(droppedFor);
+    droppedFor = "";
     by("over").hidden = true;
     viewer.blend(0, false);
     by("empty").hidden = true;

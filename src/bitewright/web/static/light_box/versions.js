@@ -9,7 +9,7 @@ function alike(a, b) {
   return a.x_px === undefined || (Math.abs(a.x_px - b.x_px) <= SAME_PX && Math.abs(a.y_px - b.y_px) <= SAME_PX);
 }
 
-const FIELDS = ["view", "receptor", "holder", "mounting", "pixel_mm", "rim_flush"];
+const FIELDS = ["view", "receptor", "holder", "mounting", "pixel_mm", "rim_flush", "numbers"];
 
 // Answers from the chairside, each as a field of its own.
 const answersOf = (marks) => Object.fromEntries(Object.entries(marks.answers ?? {}).map(([question, answer]) => [`answer ${question}`, answer]));

@@ -4,12 +4,12 @@ import { laid, marksOf, words } from "./laid.js";
 import * as looking from "./looking.js";
 import { isContact } from "./marks.js";
 import { by, mayWrite } from "./page.js";
-import { left } from "./proposals.js";
+import { isWaiting } from "./proposals.js";
 
 let leftForLater = new Set();
 
 export function nextName() {
-  if (!mayWrite || left().length) return null; // what is proposed is looked at first
+  if (!mayWrite || isWaiting()) return null; // what is proposed is looked at first
   const given = marksOf(laid.film);
   return wanted().map((w) => w.name).find((name) => !(name in given) && !leftForLater.has(name)) ?? null;
 }
@@ -38,7 +38,7 @@ export function showNext() {
   aimAt(name, () => laid.film && showNext());
   if (!mayWrite) place.textContent = "A link for a class shows films, their marks and what they tell. The teacher's own link marks them.";
   else if (!laid.film.marks.view) place.textContent = "Choose the view: what the film was taken for. Then the marks are asked for one by one.";
-  else if (left().length) looking.show(place);
+  else if (isWaiting()) looking.show(place);
   else if (name === null) showNoneNext(place);
   else {
     const bold = document.createElement("b");
