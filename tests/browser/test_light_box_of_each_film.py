@@ -170,5 +170,7 @@ def test_a_film_whose_marks_are_to_be_checked_first_is_not_rated(page: Page, vis
     expect(page.locator("#grade-doubt")).to_have_text("Not rated: check the marks first.")
     expect(page.locator("#grade")).to_be_empty()
     expect(page.locator("#log-film")).to_be_hidden()
+    page.locator("#decision button").click()
+    expect(page.locator("#decided")).to_contain_text("not rated: its marks were to be checked")
     assert visit.findings() == []
     page.unroute_all(behavior="ignoreErrors")

@@ -62,7 +62,9 @@ def test_the_numbers_of_a_film_that_was_doubted_whole_are_asked_for(
     expect(numbers).to_be_focused()
     assert width_of(doubted) == pytest.approx(whole, rel=0.02), "the whole film, with its numbers"
     expect(doubted.locator(".tooth-numbers text")).to_have_text(["14", "15"])
-    expect(doubted.locator("#answer-headline")).to_have_text("Not before the marks are looked at")
+    expect(doubted.locator("#answer-headline")).to_have_text(
+        "Not before the numbers are said to be right"
+    )
     expect(doubted.locator("#answer-why")).to_contain_text("whether the teeth are numbered right")
     expect(doubted.locator("#log-film")).to_be_hidden()
     assert visit.findings() == []

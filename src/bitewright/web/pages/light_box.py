@@ -45,6 +45,7 @@ from bitewright.words.marking import (
     WHERE_MARKS_GO,
     WHERE_MARKS_GO_PICTURE,
 )
+from bitewright.words.not_rated import TO_CHECK
 from bitewright.words.proposals import CANNOT_PROPOSE, DOUBT_WORDS, PROPOSED_BY
 from bitewright.words.seen_faults import SEEN_FAULTS
 from bitewright.words.snapping import SNAP_RULE
@@ -312,9 +313,15 @@ def put_decision(
     note: Annotated[str, Body(max_length=200)] = "",
     question: Annotated[str, Body(max_length=60)] = Question.ENAMEL,
     scheme: Annotated[str, Body(max_length=60)] = USUAL_SCHEME,
+    *,
+    marks_first: Annotated[bool, Body()] = False,
 ) -> dict[str, Any]:
-    """Keep what a person decided about the film, and what it was rated for and by, or why not."""
+    """Keep what a person decided about the film, and what it was rated for and by, or why not.
+
+    ``marks_first``: the page said to check the marks first.
+    """
     rated_by = rated_by_name(question, scheme)
+    why_not = why_not_rated(lambda: kept_film(number, box), box.film(number), by=rated_by)
     made = keep_decision(
         box,
         number,
@@ -322,7 +329,7 @@ def put_decision(
         by=by,
         note=note,
         rated_by=rated_by,
-        not_rated=why_not_rated(lambda: kept_film(number, box), box.film(number), by=rated_by),
+        not_rated=why_not or (TO_CHECK if marks_first else ""),
         now=datetime.now(UTC),
     )
     return shown(made)

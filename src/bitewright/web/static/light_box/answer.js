@@ -56,12 +56,12 @@ export function wait(marked) {
   put({ ...NOTHING, why: marked < FEWEST ? `From ${FEWEST} marks on the film the answer stands here: ${marked} so far.` : "Reading the marks; the first time takes some seconds." });
 }
 
-// Marks are proposed, and a person has not looked at them all.
-export function waitForLooking(leftToDo) {
+// Marks are proposed, and a person has not looked at them all, or not said that the teeth are numbered right.
+export function waitForLooking(leftToDo, isLooked) {
   ofMarks = null;
   ask(null);
   draw(null);
-  put({ ...NOTHING, isWaiting: true, served: "not-told", headline: "Not before the marks are looked at", why: `Marks are proposed; nothing is measured from them yet. Left: ${leftToDo}` });
+  put({ ...NOTHING, isWaiting: true, served: "not-told", headline: isLooked ? "Not before the numbers are said to be right" : "Not before the marks are looked at", why: `Marks are proposed; nothing is measured from them yet. Left: ${leftToDo}` });
 }
 
 // Of the marks so far: what an older explanation asked goes.

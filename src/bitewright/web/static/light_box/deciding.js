@@ -41,7 +41,7 @@ export function offerLog() {
 form.addEventListener("submit", async (event) => {
   event.preventDefault();
   try {
-    const given = { ...Object.fromEntries(new FormData(form)), ...rated() };
+    const given = { ...Object.fromEntries(new FormData(form)), ...rated(), marks_first: answer.isMarksFirst() };
     const { id, label, decision, titles } = await json(here("/decision"), sent("PUT", given));
     renew(id, { decision, titles });
     refresh();

@@ -98,8 +98,8 @@ export function refresh() {
   turned(view ?? "");
   by("proposed-acts").hidden = !isWaiting();
   by("proposed-note").hidden = by("discard-proposed").hidden = !all;
+  by("next-doubted").hidden = by("accept").hidden = !all;
   by("next-doubted").disabled = !of;
-  by("accept").disabled = !all;
   by("confirm-rest").hidden = all === of;
   by("confirm-rest").disabled = of > 0 || isNumbersAsked();
   by("confirm-rest").textContent = of ? `Confirm the ${all - of} not doubted` : `Confirm all ${all}`;

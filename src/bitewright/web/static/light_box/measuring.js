@@ -6,7 +6,7 @@ import * as answer from "./answer.js";
 import { offerLog } from "./deciding.js";
 import * as outcome from "./outcome.js";
 import { by, tell, untell } from "./page.js";
-import { isWaiting, leftWords } from "./proposals.js";
+import { isWaiting, left, leftWords } from "./proposals.js";
 import * as viewer from "./viewer.js";
 import { nextName } from "./wanted.js";
 
@@ -31,7 +31,7 @@ export function waitForPerson() {
     outcome.clear();
     by("over").hidden = true;
     viewer.blend(0, false);
-    answer.waitForLooking(leftWords(film));
+    answer.waitForLooking(leftWords(film), !left(film).length);
     return true;
   }
   if (answer.isWaitingForLooking()) answer.clear();

@@ -39,7 +39,7 @@ export function withNumbers(marks) {
 
 // How many are left to look at: the doubted one by one, then the others.
 export function leftWords(film = laid.film) {
-  if (!left(film).length) return "whether the teeth are numbered right.";
+  if (!left(film).length) return "to say whether the teeth are numbered right.";
   const of = doubted(film).length, others = left(film).length - of;
   const parts = [of && `${many(of, "doubted mark")} to look at one by one`, others && `${many(others, of ? "other" : "mark")} to confirm`];
   return `${parts.filter(Boolean).join(", then ")}.`;
