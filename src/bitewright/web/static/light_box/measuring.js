@@ -11,8 +11,14 @@ import * as viewer from "./viewer.js";
 import { nextName } from "./wanted.js";
 
 let asking = null;
+let readying = null; // what goes on while the first marks are set
 
 export function stop() {
+  readying?.abort();
+  end();
+}
+
+function end() {
   asking?.abort();
   outcome.endDrawing();
   answer.endDrawing();
@@ -51,7 +57,7 @@ function tellWhy(text, fault = false) {
 }
 
 export async function measure() {
-  stop();
+  end();
   untell(said);
   by("working").hidden = true;
   const { film } = laid;
@@ -61,7 +67,8 @@ export async function measure() {
   if (waitForPerson()) return;
   answer.wait(marked);
   if (!Object.keys(marksOf(film)).length) {
-    fetched(here(`/reading?${rating}`)).catch(() => {}); // what every film of a view shares is made meanwhile
+    readying = new AbortController();
+    fetched(here(`/reading?${rating}`), { signal: readying.signal }).catch(() => {}); // what every film of a view shares is made meanwhile
     return;
   }
   asking = new AbortController();
