@@ -4,6 +4,7 @@ import re
 from typing import Any
 
 from bitewright.proposing.proposals import MarkDoubt
+from bitewright.proposing.refusals import FilmDoubt
 from builders.proposed_marks_page import PAGE, WEIGHTS, fingerprint
 from builders.proposed_marks_since import since_table
 
@@ -19,6 +20,8 @@ def test_the_page_was_written_for_these_weights_and_this_code() -> None:
 def test_the_page_names_every_doubt_and_says_who_has_judged_it() -> None:
     page = PAGE.read_text(encoding="utf-8")
     assert set(MarkDoubt) <= set(re.findall(r"^\| `([a-z-]+)` \|", page, flags=re.MULTILINE))
+    of_files = (PAGE.parent / "marks-format.md").read_text(encoding="utf-8")
+    assert all(f"`{doubt}`" in text for doubt in FilmDoubt for text in (page, of_files))
     assert "Nobody has judged it on a collection of real films" in page
     assert "not yet" not in page, "a table was never written"
 

@@ -85,6 +85,35 @@ def test_the_same_film_kept_or_shown_otherwise_gets_the_same_marks(taken: Path) 
 
 
 @pytest.mark.slow
+def test_a_film_without_a_pixel_size_is_doubted_in_its_file_and_states_none(taken: Path) -> None:
+    folder = taken / "sizeless"
+    folder.mkdir()
+    film = folder / "film.png"
+    write_image(film, read_image(taken / "film.png").pixels, pixel_mm=None, description="")
+    (answer,) = json.loads(said("propose", str(film), "--json"))["films"]
+    assert "pixel-size" in answer["proposal"]["doubts"]
+    written = read_marks(Path(answer["written"]))
+    assert written.pixel_mm is None
+    assert "pixel_mm" not in answer["proposal"]["marks"]
+    assert all(mark.doubt for mark in written.marks.values())
+    assert list(written.marks) == answer["proposal"]["doubtful_marks"]
+    assert written.proposed is not None
+    assert written.proposed.doubted == tuple(written.marks)
+    given = ("assess", str(film), "--marks", answer["written"], "--confirmed", "--no-explain")
+    assert "says no pixel size" in refusal(*given)
+    assert "plate" in said(*given, "--receptor", "plate-2"), "the size is told to be its receptor's"
+
+
+def test_a_folder_that_is_not_there_is_told_once_before_any_film_is_read(tmp_path: Path) -> None:
+    for name in ("one.png", "two.png"):
+        (tmp_path / name).write_bytes(b"no film")
+    for folder in (tmp_path / "none", tmp_path / "one.png"):
+        told = refusal("propose", str(tmp_path), "--out", str(folder))
+        assert f"{folder.name} is no folder that marks files can be written to" in told
+        assert "two.png" not in told
+
+
+@pytest.mark.slow
 def test_what_is_no_bitewing_gets_a_sentence_and_no_marks(taken: Path) -> None:
     folder = taken / "others"
     folder.mkdir()

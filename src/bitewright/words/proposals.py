@@ -24,7 +24,12 @@ DOUBT_WORDS = {
     MarkDoubt.NUMBERING: "the tooth may be another one",
     MarkDoubt.UNEXPLAINED: "does not fit the other marks",
     MarkDoubt.BORDER: "the film shows no border there",
+    FilmDoubt.PIXEL_SIZE: "the film says no pixel size",
+    FilmDoubt.SCALE: "the film's pixel size may be wrong",
+    FilmDoubt.NEGATIVE: "the film is shown as its negative",
+    FilmDoubt.ONE_ARCH: "no contact of one arch is marked",
 }
+"""Of a mark; what is doubtful about the whole film is a doubt of each of its marks."""
 CANNOT_PROPOSE = (
     "Marks cannot be proposed here: `pip install 'bitewright[propose]'` brings what is missing."
 )
@@ -82,6 +87,11 @@ def no_films_words(folder: str) -> str:
     return f"{folder} holds no film: give a folder with PNG, TIFF, JPEG or DICOM files."
 
 
+def no_folder_words(folder: str) -> str:
+    """That marks files cannot be written to a folder."""
+    return f"{folder} is no folder that marks files can be written to: make it, or give another."
+
+
 def of_films_words(films: int, marked: int) -> str:
     """On how many of the films marks are proposed."""
     return f"Marks are proposed on {marked} of {films} {noun(films, 'film')}."
@@ -102,6 +112,7 @@ __all__ = [
     "SUMMARY_TITLE",
     "VIEW_HEADING",
     "no_films_words",
+    "no_folder_words",
     "of_films_words",
     "other_view_words",
     "proposed_words",

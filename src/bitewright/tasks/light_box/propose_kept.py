@@ -13,7 +13,7 @@ from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.taken_film import taken_film
 from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.light_box.kept_marks import PixelSizeNotToldError, stated_marks
-from bitewright.tasks.propose.propose_marks import Known, ProposedMarks, propose_marks
+from bitewright.tasks.propose.propose_marks import Known, propose_marks
 from bitewright.words.proposals import other_view_words
 
 RUNTIME = "onnxruntime"
@@ -60,7 +60,7 @@ def propose_kept(
     made = propose_marks(sized, known, told)
     if made.marks is None:
         return made.document()
-    document = _doubted_whole(made).document()
+    document = made.document()
     likely = view(made.marks.view)
     if chosen is None:
         return document
@@ -68,17 +68,6 @@ def propose_kept(
         document["sentences"].append(other_view_words(likely.title, chosen.title))
     document["marks"]["view"] = chosen.name
     return document
-
-
-def _doubted_whole(made: ProposedMarks) -> ProposedMarks:
-    """The same, what is doubtful about all marks said of each that has no doubt of its own."""
-    if made.marks is None or not made.doubts:
-        return made
-    of_all = made.doubts[0].value
-    marks = {
-        name: replace(mark, doubt=mark.doubt or of_all) for name, mark in made.marks.marks.items()
-    }
-    return replace(made, marks=replace(made.marks, marks=marks))
 
 
 __all__ = ["may_propose", "propose_kept"]

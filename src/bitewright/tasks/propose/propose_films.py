@@ -14,7 +14,7 @@ from bitewright.steps import Begin, Expect, uncounted, unwatched
 from bitewright.tasks.assess.decoded_film import read_film
 from bitewright.tasks.assess.new_marks import MARKS_ENDING, AlreadyThereError
 from bitewright.tasks.propose.propose_marks import Known, ProposedMarks, propose_marks
-from bitewright.words.proposals import no_films_words, of_films_words
+from bitewright.words.proposals import no_films_words, no_folder_words, of_films_words
 
 PROPOSALS_FORMAT = "bitewright.proposals/1"
 FILM_ENDINGS = frozenset({".png", ".tif", ".tiff", ".jpg", ".jpeg", ".dcm", ".dicom"})
@@ -25,6 +25,13 @@ class NoFilmInFolderError(BitewrightError):
 
     def __init__(self, folder: Path) -> None:
         super().__init__(no_films_words(str(folder)))
+
+
+class NoFolderForMarksError(BitewrightError):
+    """The folder that marks files are to be written to is not there, or may not be written to."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(no_folder_words(str(folder)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -108,6 +115,8 @@ def propose_films(
 
     Raises
     ------
+    NoFolderForMarksError
+        If ``out`` is no folder that may be written to; before any film is read.
     NoFilmInFolderError
         If a folder holds no film.
     UnknownEquipmentError
@@ -116,6 +125,8 @@ def propose_films(
     """
     if told.receptor is not None:
         known.receptor(told.receptor)
+    if out is not None and not (os.path.isdir(out) and os.access(out, os.W_OK)):  # noqa: PTH112  never raises
+        raise NoFolderForMarksError(out)
     films = _films(paths)
     expect(len(films))
     found = []
@@ -162,4 +173,10 @@ def _most_doubtful_first(each: ProposedFile) -> tuple[int, str]:
     return -len(each.proposed.doubtful), each.film.name
 
 
-__all__ = ["NoFilmInFolderError", "ProposedFile", "ProposedFiles", "propose_films"]
+__all__ = [
+    "NoFilmInFolderError",
+    "NoFolderForMarksError",
+    "ProposedFile",
+    "ProposedFiles",
+    "propose_films",
+]

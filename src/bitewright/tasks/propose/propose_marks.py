@@ -69,7 +69,8 @@ class ProposedMarks:
     name : str
         The film's.
     marks : MarkedFilm or None
-        Each mark with its own spread, and its doubt where it has one.
+        Each mark with its own spread, and its doubt where it has one: its own, else the first of
+        the whole film. No pixel size where it was only assumed.
     refused : Refusal or None
     doubts : tuple of FilmDoubt
         Of the whole film.
@@ -80,12 +81,16 @@ class ProposedMarks:
     refused: Refusal | None = None
     doubts: tuple[FilmDoubt, ...] = ()
 
+    def __post_init__(self) -> None:
+        if self.marks is not None and self.doubts:
+            object.__setattr__(self, "marks", _doubted_whole(self.marks, self.doubts))
+
     @property
     def doubtful(self) -> tuple[str, ...]:
         """Names of marks that must each be looked at; all of them where the film is doubtful."""
         if self.marks is None:
             return ()
-        return tuple(name for name, mark in self.marks.marks.items() if self.doubts or mark.doubt)
+        return tuple(name for name, mark in self.marks.marks.items() if mark.doubt)
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -110,6 +115,16 @@ class ProposedMarks:
             "sentences": list(self.sentences),
             "marks": None if self.marks is None else marks_to_document(self.marks),
         }
+
+
+def _doubted_whole(marks: MarkedFilm, doubts: Sequence[FilmDoubt]) -> MarkedFilm:
+    """The same marks, what is doubtful about the whole film said of each, and no assumed size."""
+    every = {
+        name: replace(mark, doubt=mark.doubt or doubts[0].value)
+        for name, mark in marks.marks.items()
+    }
+    is_assumed = FilmDoubt.PIXEL_SIZE in doubts
+    return replace(marks, marks=every, pixel_mm=None if is_assumed else marks.pixel_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -229,7 +244,7 @@ def marks_of_reading(
     marks = _marked(film, square, found, of_view, told, pixel_mm=pixel_mm)
     made = ProposedMarks(name=film.name, marks=marks, doubts=doubts)
     first = FirstProposal(names=tuple(marks.marks), doubted=made.doubtful)
-    return replace(made, marks=replace(marks, proposed=first))
+    return replace(made, marks=replace(made.marks or marks, proposed=first))
 
 
 def _pixel_mm(film: DecodedFilm, known: Catalogue, told: Known) -> tuple[float, bool]:
