@@ -51,6 +51,38 @@ def test_a_film_is_entered_decided_and_corrected_by_keyboard(visit: Visit) -> No
     assert visit.codes() == []
 
 
+def test_a_film_fills_in_its_own_alone_and_typing_begins_at_the_operator(visit: Visit) -> None:
+    visit.expected = "400"
+    page = visit.go("/record/log")
+    page.keyboard.type("S1")
+    page.locator("#entry [name=decided_by]").fill("T7")
+    page.locator("#view-keys input").first.focus()
+    page.keyboard.type("1na")
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_contain_text("Exposure saved as entry")
+    own = {"view": "left-premolar", "rating": "uk-2020:A", "decision": "accepted"}
+    film = {"label": "second", "key": f"film-{40 * 'a'}", "fields": own}
+    page.route("**/record/log/film/7?*", lambda route: route.fulfill(json=film))
+    visit.go("/record/log?film=7")
+    expect(page.locator("#said")).to_contain_text("Filled in from the film")
+    operator, decider = (
+        page.locator(f"#entry [name={name}]") for name in ("operator", "decided_by")
+    )
+    expect(operator).to_be_focused()
+    expect(operator).to_have_value("")
+    page.keyboard.type("S2")
+    expect(operator).to_have_value("S2")
+    expect(page.locator("#view-keys input:checked")).to_have_value("left-premolar")
+    expect(decider).to_have_value("")
+    page.keyboard.press("Enter")
+    expect(page.locator("#wrong")).to_contain_text("decided_by is missing")
+    expect(decider).to_be_focused()
+    page.keyboard.type("T3")
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_contain_text("Exposure saved as entry")
+    expect(page.locator("#list")).to_contain_text("left premolar")
+
+
 def test_what_is_wrong_is_told_beside_the_form(visit: Visit) -> None:
     visit.expected = "400"
     page = visit.go("/record/log")

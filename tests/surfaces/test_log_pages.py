@@ -136,6 +136,11 @@ def test_an_assessed_film_fills_the_form_and_is_logged_once(browser: TestClient,
     assert fields["rating"].startswith("uk-2020:")
     assert (fields["decision"], fields["decided_by"]) == ("rejected", "T1")
     assert float(fields["contact_error_deg"]) > 3.0, "nine degrees to the front, told with care"
+    other = {"fields": fields | {"operator": "S12", "view": "left-molar"}, "key": film["key"]}
+    refused = browser.post(f"{LOG}/exposures", json=other)
+    assert refused.status_code == 400
+    assert "the film's view is right premolar, here it is left molar" in refused.json()["error"]
+    assert listed(browser, "") == []
     for said in ("saved as", "saved before as"):
         done = add(browser, film["key"], operator="S12", **fields)
         assert said in str(done["said"])

@@ -1,15 +1,54 @@
 """What an assessed film on the light box says of an exposure, for the log's form."""
 
 import json
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from bitewright.errors import BitewrightError
 from bitewright.log.decisions import DECISION_KINDS
+from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.light_box.assess_kept import assess_kept
 from bitewright.tasks.log.assessed_fields import assessed_fields
 from bitewright.tasks.rated_by import RatedBy
+
+KEY_START = "film-"
+SHA_LETTERS = 40
+
+
+class OtherViewThanFilmError(BitewrightError):
+    """An entry of a film of the light box names another view than the film has there."""
+
+    def __init__(self, *, of_film: str, given: str) -> None:
+        self.field = "view"
+        titles = {name: view(name).title for name in view_names()}
+        super().__init__(
+            f"On the light box the film's view is {titles.get(of_film, of_film)}, here it is "
+            f"{titles.get(given, given)}: choose the film's view here, or change it there and log "
+            "the film anew."
+        )
+
+
+def check_view_of_film(fields: Mapping[str, str], key: str, films: Iterable[KeptFilm]) -> None:
+    """Refuse an entry that says another view of a film than the light box does.
+
+    Entries of no film, and of films that are gone or have no view there, are let through.
+
+    Raises
+    ------
+    OtherViewThanFilmError
+    """
+    sha, given = key.removeprefix(KEY_START), fields.get("view", "")
+    if not (key.startswith(KEY_START) and len(sha) == SHA_LETTERS and given):
+        return
+    views = [
+        str(film.marks["view"])
+        for film in films
+        if film.sha256.startswith(sha) and film.marks.get("view")
+    ]
+    if views and given not in views:
+        raise OtherViewThanFilmError(of_film=views[0], given=given)
 
 
 def loggable_film(film: DecodedFilm, kept: KeptFilm, *, by: RatedBy) -> dict[str, Any]:
@@ -43,9 +82,9 @@ def loggable_film(film: DecodedFilm, kept: KeptFilm, *, by: RatedBy) -> dict[str
         decision["note"] = remark
     return {
         "label": kept.label,
-        "key": f"film-{kept.sha256[:40]}",
+        "key": f"{KEY_START}{kept.sha256[:SHA_LETTERS]}",
         "fields": {**equipment, **fields, **decision},
     }
 
 
-__all__ = ["loggable_film"]
+__all__ = ["OtherViewThanFilmError", "check_view_of_film", "loggable_film"]

@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse
 
 from bitewright.audit.counted_by import Dimension
 from bitewright.tasks.catalogue.named import equipment
-from bitewright.tasks.light_box.loggable_film import loggable_film
+from bitewright.tasks.light_box.loggable_film import check_view_of_film, loggable_film
 from bitewright.tasks.log.entry_form import entry_form
 from bitewright.tasks.log.log_page import exposure_page, list_page
 from bitewright.tasks.log.read_log import ListRequest
@@ -106,8 +106,9 @@ def of_film(number: Number, box: TheBox, by: AskedRating) -> dict[str, Any]:
 
 
 @router.post(f"{PAGE}/exposures")
-def enter_exposure(fields: Fields, key: Key) -> dict[str, Any]:
-    """Record an exposure; the same key again adds nothing."""
+def enter_exposure(fields: Fields, key: Key, box: TheBox) -> dict[str, Any]:
+    """Record an exposure; the same key again adds nothing. A film's view is the light box's."""
+    check_view_of_film(fields, key, box.films())
     given = {**fields, "day": fields.get("day") or today_text()}
     return _told(record_exposure(AddRequest(fields=given, key=key)))
 

@@ -16,6 +16,7 @@ let today = form.dataset.today;
 let key = newKey();
 let beside = {}; // fields that no control of the form holds
 let correcting = null; // number and texts of the exposure that is corrected
+let ofFilm = false; // filled in from a film of the light box
 
 // ------------------------------------------------------------------ what stays for the next film
 const remembered = () => { try { return JSON.parse(localStorage.getItem(REMEMBERED) ?? "{}"); } catch { return {}; } };
@@ -85,7 +86,7 @@ fields.day.addEventListener("change", tellDay);
 function empty() {
   for (const at of form.querySelectorAll("input[type=radio], [name=fault]")) at.checked = false;
   for (const name of ["case", "kind", "retake_of", "reason", "note", "why"]) fields[name].value = name === "kind" ? "exposure" : "";
-  [key, beside, correcting] = [newKey(), {}, null];
+  [key, beside, correcting, ofFilm] = [newKey(), {}, null, false];
   form.classList.remove("correcting");
   by("about-correction").hidden = true;
   for (const name of ["by", "why"]) fields[name].required = false;
@@ -151,7 +152,7 @@ async function save() {
   by("save").disabled = true;
   try {
     const now = given();
-    if (!correcting && !now.decided_by && now.decision && !now.supervisor) now.decided_by = now.operator;
+    if (!correcting && !ofFilm && !now.decided_by && now.decision && !now.supervisor) now.decided_by = now.operator;
     if (correcting) {
       const { decision, decided_by, ...others } = now;
       const { number, texts } = correcting;
@@ -199,7 +200,7 @@ by("anew").addEventListener("click", () => {
 // ------------------------------------------------------------------ correcting, and a film of the light box
 onCorrect(({ number, texts }) => {
   empty();
-  for (const name of ["operator", "receptor", "decided_by", "room", "supervisor", "level", "holder"]) fields[name].value = "";
+  forget(["room"]);
   fill(texts);
   correcting = { number, texts };
   form.classList.add("correcting");
@@ -211,6 +212,11 @@ onCorrect(({ number, texts }) => {
   by("entry-title").focus();
 });
 
+// Whoever and whatever was said of another exposure.
+function forget(more = []) {
+  for (const name of ["operator", "receptor", "decided_by", "supervisor", "level", "holder", ...more]) fields[name].value = "";
+}
+
 function recall() {
   const kept = remembered();
   for (const name of STAYING) put(name, kept[name] ?? "");
@@ -220,17 +226,22 @@ function recall() {
 
 const start = () => (fields.operator.value ? focusGroup(groups()[0]) : fields.operator.focus());
 
+// A film says its own alone, and who writes begins at the operator each time: a code typed into a view would change it.
 async function fromFilm(number) {
   by("said").textContent = "Reading the film …";
+  forget();
+  fields.operator.focus();
+  by("save").disabled = true;
   try {
     const film = await json(`/record/log/film/${number}?${new URLSearchParams(rated())}`);
     fill(film.fields);
-    key = film.key;
+    [key, ofFilm] = [film.key, true];
     by("said").textContent = `Filled in from the film “${film.label}”: look at it, then save.`;
   } catch (error) {
     tellWrong(error);
+  } finally {
+    by("save").disabled = false;
   }
-  start();
 }
 
 recall();
