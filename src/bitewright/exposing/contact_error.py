@@ -34,8 +34,11 @@ def contact_errors_deg(exposures: Exposures, sites: tuple[ContactSite, ...]) -> 
 def contact_error_deg(errors_deg: Floats) -> Floats:
     """One figure for a view, (E,): midway between its most different contacts. [deg]
 
-    Swinging the tube back by this much makes the worst contact as good as it can be.
+    Swinging the tube back by this much makes the worst contact as good as it can be. NaN where no
+    contact of the view is left in the mouth.
     """
+    if not errors_deg.shape[1]:
+        return np.full(len(errors_deg), np.nan)
     return np.asarray(0.5 * (errors_deg.max(axis=1) + errors_deg.min(axis=1)))
 
 

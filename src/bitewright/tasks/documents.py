@@ -1,5 +1,6 @@
 """Findings as plain data, the same in every JSON answer."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
@@ -52,6 +53,11 @@ def finding_document(finding: Finding) -> dict[str, Any]:
             "chance": round(finding.doubt.chance, 3),
         }
     return document
+
+
+def known_deg(angle_deg: float) -> float | None:
+    """An angle as documents tell it; None where there is none, as NaN says. [deg]"""
+    return None if math.isnan(angle_deg) else round(angle_deg, 2)
 
 
 def contact_document(contact: ContactFinding, chance: StateChance | None = None) -> dict[str, Any]:
@@ -231,6 +237,7 @@ __all__ = [
     "equipment_document",
     "film_answer_document",
     "finding_document",
+    "known_deg",
     "next_document",
     "rating_document",
 ]

@@ -1,5 +1,6 @@
 """How an exposure is set, and which structures it shows."""
 
+import math
 from collections.abc import Sequence
 
 from bitewright.exposing.aim import Aim
@@ -74,7 +75,9 @@ def closure_words(closure_mm: float) -> str:
 
 
 def beam_off(error_deg: float) -> str:
-    """How far the beam lies from a contact's open direction, and to which side."""
+    """How far the beam lies from a contact's open direction, and which way; NaN of no contact."""
+    if math.isnan(error_deg):
+        return "no contact of the view is left"
     return _way(error_deg, "degrees", "to the front", "to the back")
 
 

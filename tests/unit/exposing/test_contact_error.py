@@ -41,3 +41,7 @@ def test_a_tube_swung_off_a_contacts_open_direction_is_off_by_that_much(
 def test_one_figure_lies_midway_between_the_most_different_contacts() -> None:
     errors = np.array([[1.0, 5.0, -3.0], [2.0, 2.0, 8.0]])
     assert contact_error_deg(errors).tolist() == [1.0, 5.0]
+
+
+def test_a_view_without_contacts_has_no_error() -> None:
+    assert np.isnan(contact_error_deg(np.empty((2, 0)))).tolist() == [True, True]

@@ -16,7 +16,7 @@ from bitewright.steps import Begin, unwatched
 from bitewright.tasks.bench.bench import Bench
 from bitewright.tasks.bench.bench_drawing import moving_drawing, still_drawing, tube_drawing
 from bitewright.tasks.bench.bench_settings import SETTINGS, hand_setting
-from bitewright.tasks.documents import contact_document, finding_document
+from bitewright.tasks.documents import contact_document, finding_document, known_deg
 from bitewright.tasks.plan.chair_card import CardSize, CardWish, cards_file, chair_card
 from bitewright.tasks.plan.plan_ladder import plan_ladder
 from bitewright.tasks.plan.plan_view import plan_view
@@ -93,7 +93,7 @@ class Followed:
             "format": MOVING_FORMAT,
             **_said(made, drawing["beam_in_fan"], is_best=bench.is_best(by or RatedBy(), setting)),
             "lingual_mm": round(float(made.placement.arrays()["lingual_mm"][0]), 3),
-            "contact_error_deg": round(made.contact_error_deg, 2),
+            "contact_error_deg": known_deg(made.contact_error_deg),
             "rating": {"grade": made.grade, "scheme_title": made.scheme.title},
             "criteria": [_only(finding_document(each), CRITERION_SHOWN) for each in made.findings],
             "contacts": [

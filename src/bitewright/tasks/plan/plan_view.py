@@ -44,6 +44,7 @@ from bitewright.tasks.documents import (
     edges_document,
     equipment_document,
     finding_document,
+    known_deg,
     rating_document,
 )
 from bitewright.tasks.plan.predicted_fitness import predicted_fitness
@@ -120,7 +121,7 @@ class ViewPlan:
                     "vertical_deg": setting.vertical_deg,
                 },
                 "works": self.works,
-                "contact_error_deg": round(self.contact_error_deg, 2),
+                "contact_error_deg": known_deg(self.contact_error_deg),
                 "closure_mm": round(float(self.plan.exposure.seat.closure_mm[0]), 2),
                 "rating": rating_document(self.scheme, self.grade, self.question, self.fitness),
                 "criteria": [finding_document(finding) for finding in self.findings],

@@ -32,6 +32,7 @@ from bitewright.tasks.documents import (
     edges_document,
     equipment_document,
     finding_document,
+    known_deg,
     rating_document,
 )
 from bitewright.tasks.plan.planned_place import planned_place_words
@@ -122,7 +123,7 @@ class ExposurePrediction:
             "placement": numbers(self.placement),
             "edges": edges_document(self.edges),
             "aim": numbers(self.aim),
-            "contact_error_deg": round(self.contact_error_deg, 2),
+            "contact_error_deg": known_deg(self.contact_error_deg),
             "opening_deg": round(float(seat.opening_deg[0]), 2),
             "closure_mm": round(float(seat.closure_mm[0]), 2),
             "beam_cover_mm": {

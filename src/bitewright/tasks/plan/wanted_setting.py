@@ -72,6 +72,8 @@ def settled(
     Raises
     ------
     AimedTwiceError
+    NoContactToAimAtError
+        If the aim is told from contacts and the mouth has none of the view's.
     """
     if wanted.ring_offset_deg is not None and wanted.contact_error_deg is not None:
         raise AimedTwiceError
@@ -98,9 +100,21 @@ def settled(
         tube_up_mm=wanted.tube_up_mm,
     )
     if wanted.contact_error_deg is not None:
+        if not own_contacts(of):
+            raise NoContactToAimAtError(of_view)
         seated = seat_receptor(at, setting)
         ring = _ring_offset_for(wanted.contact_error_deg, at, seated, setting.aim, of)
     return replace(setting, ring_offset_deg=ring + wanted.swing_forward_deg)
+
+
+class NoContactToAimAtError(BitewrightError):
+    """An aim by a view's contacts in a mouth that lacks them all."""
+
+    def __init__(self, of_view: View) -> None:
+        super().__init__(
+            f"No contact of the {of_view.title} view is left in this mouth: aim by --ring-offset "
+            "or --planned."
+        )
 
 
 def own_contacts(of: Asked) -> list[int]:
@@ -125,4 +139,10 @@ def _ring_offset_for(
     return offset
 
 
-__all__ = ["AimedTwiceError", "WantedSetting", "own_contacts", "settled"]
+__all__ = [
+    "AimedTwiceError",
+    "NoContactToAimAtError",
+    "WantedSetting",
+    "own_contacts",
+    "settled",
+]

@@ -202,7 +202,7 @@ function keepBeside() {
     return;
   }
   findings.keep(state);
-  film.keepBeside(`beam off by ${findings.signed(state.contact_error_deg)}°, ${findings.inWords(state)}`);
+  film.keepBeside(`${state.contact_error_deg === null ? "" : `beam off by ${findings.signed(state.contact_error_deg)}°, `}${findings.inWords(state)}`);
 }
 
 async function copyLink() {
