@@ -26,7 +26,9 @@ def plan_visit_command(
     side: Annotated[Sides, typer.Option(help="The side that is wanted, or both.")] = Sides.BOTH,
     tooth: Annotated[
         list[int] | None,
-        typer.Option(help="A tooth whose surfaces are wanted, such as 15; several times; else all"),
+        typer.Option(
+            help="A tooth whose surfaces are wanted, such as 15; several times; else all."
+        ),
     ] = None,
     lost: Annotated[
         list[int] | None, typer.Option(help="A tooth that is lost; several times.")

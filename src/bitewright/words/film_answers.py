@@ -173,9 +173,9 @@ class AnswerBasis:
         return self.left_open >= HANGS
 
 
-def answer_of_marks(told: AnswerBasis) -> FilmAnswer:
-    """Of marks too few to tell which way tube or receptor was off."""
-    answer = _answer(told, (), sure=FROM_SIX, is_settled=False)
+def answer_of_marks(told: AnswerBasis, *, are_few: bool = True) -> FilmAnswer:
+    """Of marks too few to tell which way tube or receptor was off, or that nobody explained."""
+    answer = _answer(told, (), sure=FROM_SIX if are_few else "", is_settled=False)
     return replace(answer, movement="") if answer.movement == NOT_TOLD else answer
 
 

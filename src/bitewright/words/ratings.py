@@ -1,10 +1,10 @@
 """A film's rating under a scheme, and what it is good for."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from bitewright.marking.rating_chances import SURE
+from bitewright.marking.rating_chances import SURE, StateChance
 from bitewright.quality.criteria import CriterionName
-from bitewright.quality.findings import Finding
+from bitewright.quality.findings import ContactFinding, Finding
 from bitewright.quality.questions import AnyQuestion, plain_question, questions
 from bitewright.quality.rating import ContactState, Outcome
 from bitewright.words.landmarks import place_title
@@ -49,6 +49,42 @@ def rating_doubt(grade: str, chances: Mapping[str, float]) -> str | None:
         "The rating is uncertain: taking all contacts together, and that enamel varies, the marks "
         f"give {listed(told)}."
     )
+
+
+def doubt_words(
+    grade: str,
+    chances: Mapping[str, float],
+    contacts: Iterable[tuple[ContactFinding, StateChance | None]],
+) -> str | None:
+    """How the marks may turn a grade, and why the chances of a contact speak against its figure.
+
+    Parameters
+    ----------
+    grade : str
+        As measured.
+    chances : mapping
+        How likely each grade is by the marks.
+    contacts : iterable of (ContactFinding, StateChance or None)
+        As measured, each with its chances.
+    """
+    names = [
+        contact.name
+        for contact, chance in contacts
+        if contact.state is ContactState.UNREADABLE
+        and chance is not None
+        and chance.unreadable < EVEN
+    ]
+    said = [rating_doubt(grade, chances) or ""]
+    if names:
+        said.append(
+            f"At {listed(names)} the marks by themselves measure more than can be read. The "
+            "chances also count the film's other contacts and how wide contacts are on films at "
+            "large: a single wide one among narrow ones is oftener a mark that is off."
+        )
+    return " ".join(filter(None, said)) or None
+
+
+EVEN = 0.5
 
 
 def openness_words(states: Sequence[ContactState], all_open: float) -> str | None:
@@ -159,6 +195,7 @@ def _missing(names: Sequence[str]) -> list[str]:
 
 
 __all__ = [
+    "doubt_words",
     "exposure_rating",
     "fitness_words",
     "openness_words",

@@ -170,6 +170,11 @@ def test_a_cone_cut_with_its_edge_marked_is_mended_by_so_much_and_that_way() -> 
     assert "at least 8 mm towards the front of the mouth" in answer_of_marks(told).movement
 
 
+def test_six_marks_are_asked_for_only_where_there_are_fewer() -> None:
+    assert "From six marks" in answer_of_marks(FAILED).sure
+    assert answer_of_marks(FAILED, are_few=False).sure == ""
+
+
 def test_with_a_ring_the_movement_hangs_on_the_rim() -> None:
     asked = quick_answer(FAILED, SURE)
     assert asked.asks_rim

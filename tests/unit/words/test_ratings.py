@@ -5,8 +5,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from bitewright.exposing.landmarks import Status
+from bitewright.marking.rating_chances import StateChance
 from bitewright.quality.criteria import Question
 from bitewright.quality.findings import (
+    ContactFinding,
     findings,
     needed_not_shown,
     not_shown,
@@ -15,7 +17,7 @@ from bitewright.quality.findings import (
 from bitewright.quality.measure import Measurements
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.rating import ContactState, rate
-from bitewright.words.ratings import fitness_words, openness_words, rating_doubt
+from bitewright.words.ratings import doubt_words, fitness_words, openness_words, rating_doubt
 from tests.unit.quality.test_rating import WANTED, contact_off, good, one_overlap
 
 
@@ -138,3 +140,21 @@ def test_open_contacts_are_said_to_be_so_as_far_as_marks_can_tell() -> None:
         "at once is 41%."
     )
     assert openness_words([opened, ContactState.READABLE], 0.2) is None
+
+
+def test_chances_against_a_contacts_figure_say_what_else_they_count() -> None:
+    sure = {"A": 0.98, "N": 0.02}
+
+    def told(state: ContactState, unreadable: float) -> str | None:
+        chance = StateChance(open=0.0, readable=1.0 - unreadable, unreadable=unreadable)
+        contact = ContactFinding(
+            name="25-26", overlap_mm=0.8, overlap_sd_mm=0.34, enamel_share=0.61, state=state
+        )
+        return doubt_words("A", sure, [(contact, chance)])
+
+    assert "At 25-26 the marks by themselves" in str(told(ContactState.UNREADABLE, 0.07))
+    assert told(ContactState.UNREADABLE, 0.7) is None
+    assert told(ContactState.READABLE, 0.07) is None
+    assert doubt_words("A", {"A": 0.71, "N": 0.29}, []) == rating_doubt(
+        "A", {"A": 0.71, "N": 0.29}
+    )

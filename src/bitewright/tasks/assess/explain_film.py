@@ -21,15 +21,13 @@ from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.assess.chairside_answers import check_ring
 from bitewright.tasks.assess.estimate_visit import estimate_known, estimate_learned
-from bitewright.tasks.assess.film_assessment import FilmAssessment, FilmExplanation
+from bitewright.tasks.assess.film_assessment import FEWEST_MARKS, FilmAssessment, FilmExplanation
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER
 from bitewright.tasks.assess.visit_films import VisitFilm, further_film, nearest_receptor
 from bitewright.words.assumptions import NO_RECEPTOR, together_with, too_few_marks
 from bitewright.words.corrections import correction_words
 from bitewright.words.seen_faults import seen_faults
-
-FEWEST_MARKS = 6
 
 
 class KnownAndLearnedError(BitewrightError):
@@ -207,4 +205,10 @@ def _visit_caveat(others: Sequence[VisitFilm]) -> tuple[str, ...]:
     return (together_with([(each.taken.marks.image_name, each.view.title) for each in others]),)
 
 
-__all__ = ["BesideTheMarks", "KnownAndLearnedError", "RimToldBothWaysError", "explain_film"]
+__all__ = [
+    "FEWEST_MARKS",
+    "BesideTheMarks",
+    "KnownAndLearnedError",
+    "RimToldBothWaysError",
+    "explain_film",
+]

@@ -59,11 +59,13 @@ from bitewright.words.film_answers import (
     full_answer,
     quick_answer,
 )
-from bitewright.words.ratings import fitness_words, openness_words, rating_doubt
+from bitewright.words.ratings import doubt_words, fitness_words, openness_words
 from bitewright.words.seen_faults import seen_faults
 from bitewright.words.verdicts import STATE_WORDS
 
 ASSESSMENT_FORMAT = "bitewright.assessment/1"
+FEWEST_MARKS = 6
+"""Fewer do not tell which way tube or receptor was off."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,10 +119,15 @@ class FilmAssessment:
             explanation = said.explanation
             return full_answer(self._told, explanation.correction, explanation.next)
         return (
-            answer_of_marks(self._told)
+            answer_of_marks(self._told, are_few=self._seen < FEWEST_MARKS)
             if self.quick is None
             else quick_answer(self._told, self.quick)
         )
+
+    @property
+    def _seen(self) -> int:
+        """How many landmarks are marked where the film shows them."""
+        return sum(mark.x_px is not None for mark in self.film.marks.marks.values())
 
     @property
     def asks(self) -> ChairsideQuestion | None:
@@ -213,7 +220,8 @@ class FilmAssessment:
     @property
     def doubt(self) -> str | None:
         """How the marks' uncertainty may turn the rating, a sentence; None if it hardly may."""
-        return rating_doubt(self.grade, self.grade_chances)
+        contacts = zip(self.assessment.contacts, self.chances, strict=True)
+        return doubt_words(self.grade, self.grade_chances, contacts)
 
     @property
     def grade_chances(self) -> Mapping[str, float]:
