@@ -155,6 +155,4 @@ def test_chances_against_a_contacts_figure_say_what_else_they_count() -> None:
     assert "At 25-26 the marks by themselves" in str(told(ContactState.UNREADABLE, 0.07))
     assert told(ContactState.UNREADABLE, 0.7) is None
     assert told(ContactState.READABLE, 0.07) is None
-    assert doubt_words("A", {"A": 0.71, "N": 0.29}, []) == rating_doubt(
-        "A", {"A": 0.71, "N": 0.29}
-    )
+    assert doubt_words("A", {"A": 0.71, "N": 0.29}, []) == rating_doubt("A", {"A": 0.71, "N": 0.29})
