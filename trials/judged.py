@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import Estimate, FilmEvidence, estimate
 from bitewright.estimation.exposure_unknowns import Whereabouts, pose_of
+from bitewright.estimation.lost_bone import estimate_with_lost_bone
 from bitewright.estimation.mouth_belief import MouthBelief, population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
@@ -63,7 +64,9 @@ def estimated(
     of_side = shapes or mouth_shapes(teeth, film.view.region)
     evidence = FilmEvidence(landmarks=film.landmarks, station=_usual_station(film.station, of_side))
     known = belief or (population(teeth) if of_side.along else None)
-    return estimate([evidence], of_side, known)
+    if known is None:
+        return estimate([evidence], of_side, None)
+    return estimate_with_lost_bone([evidence], of_side, known)
 
 
 def judged(film: KnownFilm, said: Explanation) -> Judged:

@@ -88,7 +88,8 @@ FURTHEST = {
     Part.ROLL: 25.0,
     Part.CLOSURE: 15.0,
 }
-"""No exposure that a mouth allows is further off than this. Our choice. [deg, mm]"""
+"""No exposure is likely further off than this, and what is told so in a mouth that is not known is
+rather the marks'. Our choice. [deg, mm]"""
 
 HOPELESS_MISFIT = 4.0
 """Marks that misfit more fit no exposure of any mouth. Our choice."""
@@ -222,7 +223,7 @@ def film_correction(
         rim_radius_mm=holder.ring_to_receptor_mm,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
         slips=mark_slips(landmarks, beside, doubted),
-        is_hopeless=_is_hopeless(found, amounts),
+        is_hopeless=is_hopeless(found, {part: each.value for part, each in amounts.items()}),
         closed_spaces=closed,
         of_known_mouth=not found.shapes.along,
         ring_offset=None if is_unlike or verdict is Verdict.CANNOT_TELL else ring_offset,
@@ -233,10 +234,13 @@ def film_correction(
     )
 
 
-def _is_hopeless(found: Estimate, amounts: Mapping[Part, Estimated]) -> bool:
-    return found.misfit > HOPELESS_MISFIT or any(
-        abs(amount.value) > FURTHEST[part] for part, amount in amounts.items()
-    )
+def is_hopeless(found: Estimate, amounts: Mapping[Part, float]) -> bool:
+    """Whether marks fit no exposure, by how they misfit and how far off it would be. [deg, mm]
+
+    In a mouth that is known the fit alone says so.
+    """
+    is_far = any(abs(amount) > FURTHEST[part] for part, amount in amounts.items())
+    return found.misfit > HOPELESS_MISFIT or (bool(found.shapes.along) and is_far)
 
 
 def _is_at_its_bound(amounts: Mapping[Part, Estimated]) -> bool:
@@ -390,4 +394,4 @@ def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
 TIES = 1e-6
 
 
-__all__ = ["POSE_OF", "explain", "film_correction", "grain_of"]
+__all__ = ["POSE_OF", "explain", "film_correction", "grain_of", "is_hopeless"]

@@ -24,12 +24,7 @@ from bitewright.explanation.correction import (
     Verdict,
 )
 from bitewright.explanation.doubtful_marks import NO_PICTURE, DoubtfulMark, doubtful_marks
-from bitewright.explanation.explain import (
-    FURTHEST,
-    HOPELESS_MISFIT,
-    POSE_OF,
-    grain_of,
-)
+from bitewright.explanation.explain import POSE_OF, grain_of, is_hopeless
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import NO_CAUSE
@@ -221,8 +216,7 @@ def quick_reading(
         can_tell=not (both_ways or bool(closed) or swing.high - swing.low > WIDEST_DEG),
         chance_same=float(np.mean(later == first[0])),
         is_unlike=is_unlike,
-        is_hopeless=found.misfit > HOPELESS_MISFIT
-        or any(abs(value) > FURTHEST[part] for part, value in values.items()),
+        is_hopeless=is_hopeless(found, values),
         slips=mark_slips(landmarks, beside, doubted),
         misfit=found.misfit,
         strangeness=found.strangeness,

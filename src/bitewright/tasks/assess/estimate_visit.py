@@ -6,6 +6,7 @@ from bitewright.equipment.holders import Holder
 from bitewright.equipment.tubes import Tube
 from bitewright.errors import BitewrightError
 from bitewright.estimation.estimate import Estimate, FilmEvidence, estimate
+from bitewright.estimation.lost_bone import estimate_with_lost_bone
 from bitewright.estimation.mouth_belief import MouthBelief, population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
@@ -64,7 +65,7 @@ def estimate_learned(
         believed = belief.seen_from(side)
         evidence = [_evidence(each, outlines, holder, tube) for each in own]
         shapes = mouth_shapes(teeth, own[0].view.region)
-        found = estimate(evidence, shapes, believed, begin=begin)
+        found = estimate_with_lost_bone(evidence, shapes, believed, begin=begin)
         belief = found.belief(believed)
     return found, belief
 

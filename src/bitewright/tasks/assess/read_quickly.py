@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from bitewright.estimation.estimate import FilmEvidence, estimate
+from bitewright.estimation.estimate import FilmEvidence
+from bitewright.estimation.lost_bone import estimate_with_lost_bone
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
@@ -68,7 +69,7 @@ def read_quickly(
     if int(np.sum(landmarks.status[0] == Status.SEEN)) < FEWEST_MARKS:
         return assessed
     evidence = FilmEvidence(landmarks=landmarks, station=at)
-    found = estimate([evidence], shapes, believed, begin=begin)
+    found = estimate_with_lost_bone([evidence], shapes, believed, begin=begin)
     question, generator = assessed.question, np.random.default_rng(beside.seed)
     said = quick_reading(
         found, plan, question=question, borders=assessed.borders, generator=generator
