@@ -75,10 +75,13 @@ def judged(film: KnownFilm, said: Explanation) -> Judged:
     along = (frame.front_mouth, frame.tongue_mouth)
     now, best = (pose_of(each, *along) for each in (film.exposure, film.best.exposure))
     true = {part: _difference(now, best, part) for part in Part}
-    if said.correction.held_by is Part.HEIGHT:
+    held = said.correction.held_by
+    if held is not None and held.by is Part.HEIGHT:
         # Then the hand's part of the height is told, without what palate and floor did.
-        held, there = (each.seat.upper_gap_mm[0] for each in (film.best.exposure, film.exposure))
-        true[Part.HEIGHT] += float(held - there)
+        best_mm, there_mm = (
+            each.seat.upper_gap_mm[0] for each in (film.best.exposure, film.exposure)
+        )
+        true[Part.HEIGHT] += float(best_mm - there_mm)
     needed = {part: said.correction.of(part).needed for part in Part}
     causes = said.correction.causes
     return Judged(

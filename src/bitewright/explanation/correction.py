@@ -83,6 +83,16 @@ class Spared(StrEnum):
     """Marks are asked about before it is told."""
     NO_GAIN = "no-gain"
     """Nothing failed, and no more is expected of the next film by it than of the same way again."""
+    NOT_SURELY_HELD = "not-surely-held"
+    """It rests on the receptor's holding the teeth apart, which is likely and not sure."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeldApart:
+    """What of the receptor's place keeps teeth apart, and whether that is sure."""
+
+    by: Part
+    is_sure: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +109,9 @@ class Movement:
         How far the tube's rim slides for it, to the front or up positive; tube movements only. [mm]
     spared : Spared or None
         Why it is only perhaps, where its interval alone does not say so.
+    measured_mm : float or None
+        Of the teeth's closing: how much more they measure apart than at the best exposure; None
+        where that is not known. [mm]
     """
 
     part: Part
@@ -106,6 +119,7 @@ class Movement:
     need: Need
     rim: Estimated | None = None
     spared: Spared | None = None
+    measured_mm: float | None = None
 
     @property
     def unit(self) -> str:
@@ -199,8 +213,8 @@ class Correction:
         From the receptor's middle to the tube's rim. [mm]
     beam_margin_mm : float or None
         Beam left around the active area once moved; negative is a cone cut. [mm]
-    held_by : Part or None
-        The receptor's misplacement that keeps teeth apart: mended, they can close.
+    held_by : HeldApart or None
+        The receptor's misplacement that keeps teeth apart, or likely does: mended, they can close.
     slips : MarkSlips
         What is to be asked of the marks before they are believed.
     is_hopeless : bool
@@ -234,7 +248,7 @@ class Correction:
     doubtful_marks: tuple[DoubtfulMark, ...]
     rim_radius_mm: float
     beam_margin_mm: float | None
-    held_by: Part | None = None
+    held_by: HeldApart | None = None
     slips: MarkSlips = field(default_factory=MarkSlips)
     is_hopeless: bool = False
     closed_spaces: tuple[str, ...] = ()
@@ -279,6 +293,7 @@ __all__ = [
     "CauseName",
     "Correction",
     "Estimated",
+    "HeldApart",
     "Movement",
     "Need",
     "Part",

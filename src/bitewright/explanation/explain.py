@@ -31,7 +31,7 @@ from bitewright.explanation.correction import (
 from bitewright.explanation.doubtful_marks import doubtful_marks
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.harm import HARM
-from bitewright.explanation.held_apart import freed_teeth, held_by
+from bitewright.explanation.held_apart import freed_teeth, held_by, told_as_held
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likeliest_faults import (
     Anatomy,
@@ -66,6 +66,7 @@ from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widen
 from bitewright.exposing.project import beam_left_mm
 from bitewright.exposing.region import Region
 from bitewright.marking.mark_order import mark_order
+from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import Question
 from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
@@ -194,15 +195,25 @@ def film_correction(
     if marked.serves:
         needs = {part: need_of_serving(part, amounts[part], need) for part, need in needs.items()}
     needs |= _left_open(causes, needs)
+    measured_mm = _measured_closing_mm(needed.plan, marked)
     movements = tuple(
-        Movement(part=part, needed=amount, need=needs[part], rim=_rim(part, amount, holder))
+        told_as_held(
+            Movement(
+                part=part,
+                needed=amount,
+                need=needs[part],
+                rim=_rim(part, amount, holder),
+                measured_mm=measured_mm if part is Part.CLOSURE else None,
+            ),
+            held,
+        )
         for part, amount in amounts.items()
     )
     beside, landmarks = found.left_out[film], found.films[film].landmarks
     closed = closed_spaces(found, film=film)
     is_unlike = unlike(found) or bool(closed) or _is_at_its_bound(amounts)
     ring_offset = _ring_offset(needed, grain[Part.SWING], widths[Part.SWING])
-    if held is not Part.FORWARD:
+    if held is None or held.by is not Part.FORWARD:
         movements = as_lacked(movements, row_lacked(landmarks, needed.now, needed.plan))
     causes = causes if _may_move(movements) else (NO_CAUSE,)
     asks = not (marked.serves or _is_sure(causes))
@@ -351,6 +362,14 @@ def _rim(part: Part, amount: Estimated, holder: Holder) -> Estimated | None:
         for each in (amount.value, amount.low, amount.high)
     )
     return Estimated(value=value, low=low, high=high)
+
+
+def _measured_closing_mm(plan: Plan, marked: AsMarked) -> float | None:
+    """How much more the teeth measure apart than at the best exposure, both measured alike. [mm]"""
+    if marked.teeth_apart_mm is None:
+        return None
+    more_mm = marked.teeth_apart_mm - float(plan.prediction.measurements.closure_mm[0])
+    return more_mm if np.isfinite(more_mm) else None
 
 
 def _may_move(movements: tuple[Movement, ...]) -> bool:

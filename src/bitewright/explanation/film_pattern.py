@@ -51,6 +51,9 @@ class FilmPattern:
         with the best exposure. [mm at the receptor]
     teeth_forward_mm, bite_down_mm : float
         Teeth further to the front, and the bite further down, in the image. [mm at the receptor]
+    teeth_apart_mm, best_teeth_apart_mm : float
+        How far the teeth measure off the bite block, and with the best exposure; nought where
+        that is not known. [mm]
     """
 
     contacts: tuple[ContactPattern, ...]
@@ -58,6 +61,8 @@ class FilmPattern:
     buccal_down_mm: float
     teeth_forward_mm: float
     bite_down_mm: float
+    teeth_apart_mm: float = 0.0
+    best_teeth_apart_mm: float = 0.0
 
     @property
     def grown(self) -> tuple[ContactPattern, ...]:
@@ -89,6 +94,9 @@ def film_pattern(marked: Landmarks, measured: Measurements, plan: Plan) -> FilmP
     places = [_places(each, ".cej") for each in (marked, best.landmarks)]
     moved, shift = _mean_difference(*places), _mean_difference(*cusps)
     bites = [float(each.occlusal_offset_mm[0]) for each in (measured, best.measurements)]
+    teeth_apart_mm, best_teeth_apart_mm = (
+        float(np.nan_to_num(each.closure_mm[0])) for each in (measured, best.measurements)
+    )
     return FilmPattern(
         contacts=tuple(
             ContactPattern(
@@ -103,6 +111,8 @@ def film_pattern(marked: Landmarks, measured: Measurements, plan: Plan) -> FilmP
         buccal_down_mm=shift[1],
         teeth_forward_mm=moved[0],
         bite_down_mm=float(np.nan_to_num(bites[0] - bites[1])),
+        teeth_apart_mm=teeth_apart_mm,
+        best_teeth_apart_mm=best_teeth_apart_mm,
     )
 
 

@@ -1,16 +1,30 @@
 """Teeth held apart by a receptor that was misplaced: it is mended, and they are not bitten shut."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
-from bitewright.explanation.correction import CauseName, Estimated, Need, Part
+from bitewright.explanation.correction import (
+    CauseName,
+    Estimated,
+    HeldApart,
+    Movement,
+    Need,
+    Part,
+    Spared,
+)
 from bitewright.explanation.likeliest_faults import FaultFound
-from bitewright.explanation.needs import TOLD, WORTH, need_of
+from bitewright.explanation.needs import TOLD, WORTH, is_one_way, need_of
 
 SURE_ENOUGH = 0.5
-"""Chance from which a receptor's place is said to hold the teeth apart. Our choice."""
+"""Chance from which a receptor's place is said to hold the teeth apart, perhaps. Our choice."""
+
+SURELY = 0.9
+"""Chance from which that is said as sure and the receptor told to move. Our choice."""
 
 
-def held_by(amounts: dict[Part, Estimated], faults: Mapping[CauseName, FaultFound]) -> Part | None:
+def held_by(
+    amounts: dict[Part, Estimated], faults: Mapping[CauseName, FaultFound]
+) -> HeldApart | None:
     """Which misplacement of the receptor keeps teeth apart, if one does: it is mended, not bitten.
 
     A receptor set too high is held down by the palate, one set too low held up by the floor; one
@@ -26,11 +40,13 @@ def held_by(amounts: dict[Part, Estimated], faults: Mapping[CauseName, FaultFoun
         Part.FORWARD: faults[CauseName.RECEPTOR_TOO_FAR_FORWARD].chance,
     }
     likelier = max(chances, key=lambda part: chances[part])
-    return likelier if chances[likelier] >= SURE_ENOUGH else None
+    if chances[likelier] < SURE_ENOUGH:
+        return None
+    return HeldApart(by=likelier, is_sure=chances[likelier] >= SURELY)
 
 
 def freed_teeth(
-    held: Part,
+    held: HeldApart,
     amounts: dict[Part, Estimated],
     of_hand: dict[Part, Estimated],
     needs: dict[Part, Need],
@@ -38,16 +54,34 @@ def freed_teeth(
 ) -> dict[Part, Estimated]:
     """Tell the movement that frees teeth held apart, not their closing; what the hand did.
 
-    Further back, palate and floor let the receptor up or down by themselves.
+    Further back, palate and floor let the receptor up or down by themselves. What is not surely
+    held is perhaps moved, and perhaps bitten.
     """
-    amounts[held] = _away(held, amounts[held], faults)
-    needs[held] = need_of(held, amounts[held])
-    needs[Part.CLOSURE] = Need.STAY
-    hand = of_hand[Part.HEIGHT] if held is Part.FORWARD else amounts[Part.HEIGHT]
+    by = held.by
+    amounts[by] = _away(by, amounts[by], faults)
+    needs[by] = need_of(by, amounts[by])
+    if by is Part.HEIGHT and not held.is_sure and needs[by] is Need.MOVE:
+        needs[by] = Need.PERHAPS
+    needs[Part.CLOSURE] = Need.STAY if held.is_sure else Need.PERHAPS
+    hand = of_hand[Part.HEIGHT] if by is Part.FORWARD else amounts[Part.HEIGHT]
     if need_of(Part.HEIGHT, hand) not in TOLD or hand.value * amounts[Part.HEIGHT].value <= 0.0:
         needs[Part.HEIGHT] = Need.STAY
     of_all = amounts | {Part.HEIGHT: hand}
-    return {part: amount for part, amount in of_all.items() if part is not Part.CLOSURE}
+    return {
+        part: amount
+        for part, amount in of_all.items()
+        if part is not Part.CLOSURE or not held.is_sure
+    }
+
+
+def told_as_held(movement: Movement, held: HeldApart | None) -> Movement:
+    """A movement with why it is only perhaps, where that is for what is not surely held."""
+    rests = held is not None and not held.is_sure and movement.part in (held.by, Part.CLOSURE)
+    if not rests or movement.need is not Need.PERHAPS:
+        return movement
+    if not is_one_way(movement.part, movement.needed):
+        return movement
+    return replace(movement, spared=Spared.NOT_SURELY_HELD)
 
 
 def _away(part: Part, amount: Estimated, faults: Mapping[CauseName, FaultFound]) -> Estimated:
@@ -60,4 +94,4 @@ def _away(part: Part, amount: Estimated, faults: Mapping[CauseName, FaultFound])
     return Estimated(value=-high.size.value, low=-high.size.high, high=-high.size.low)
 
 
-__all__ = ["freed_teeth", "held_by"]
+__all__ = ["freed_teeth", "held_by", "told_as_held"]

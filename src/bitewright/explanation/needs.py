@@ -52,6 +52,8 @@ class AsMarked:
     ----------
     slope_deg : float or None
         Of the occlusal plane: a film that is level as it is needs no levelling. [deg]
+    teeth_apart_mm : float or None
+        How far the teeth measure off the bite block. [mm]
     serves : bool
         Whether the film answers its question as it is: then only what is surely worth moving is
         told as needed, and what the marks cannot tell is not asked.
@@ -70,6 +72,7 @@ class AsMarked:
     """
 
     slope_deg: float | None = None
+    teeth_apart_mm: float | None = None
     serves: bool = False
     likely_failed: bool = True
     mended_first: bool = False

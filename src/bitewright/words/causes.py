@@ -4,7 +4,13 @@ from collections.abc import Collection, Sequence
 
 from bitewright.explanation.correction import Cause, CauseName, Estimated
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.words.film_signs import forward_signs, height_signs, swing_signs, vertical_signs
+from bitewright.words.film_signs import (
+    closure_signs,
+    forward_signs,
+    height_signs,
+    swing_signs,
+    vertical_signs,
+)
 from bitewright.words.movements import at_least, interval, with_unit
 
 SAID = {
@@ -18,7 +24,8 @@ SAID = {
     CauseName.RECEPTOR_TOO_LOW: "the receptor stood {size}too low against the teeth",
     CauseName.RECEPTOR_ROLLED_FRONT_DOWN: "the receptor's front edge dipped{by}",
     CauseName.RECEPTOR_ROLLED_FRONT_UP: "the receptor's front edge stood up{by}",
-    CauseName.NOT_CLOSED: "the teeth stayed {size}off the bite block",
+    CauseName.NOT_CLOSED: "the teeth stayed {size}further off the bite block than the best "
+    "exposure leaves them",
     CauseName.NONE: "receptor and tube were where they should be",
 }
 TWINS = {
@@ -151,7 +158,7 @@ def signs_of(cause: Cause, pattern: FilmPattern) -> str:
         return forward_signs(pattern, receptor_forward=forward)
     if name in (CauseName.RECEPTOR_TOO_HIGH, CauseName.RECEPTOR_TOO_LOW):
         return height_signs(pattern, receptor_up=name is CauseName.RECEPTOR_TOO_HIGH)
-    return ""
+    return closure_signs(pattern) if name is CauseName.NOT_CLOSED else ""
 
 
 def how_to_tell(
@@ -265,7 +272,8 @@ _MEND = {
     CauseName.RECEPTOR_ROLLED_FRONT_UP: "Watch that the bite block lies flat along the teeth from "
     f"its front to its back edge while the patient closes {PRACTICE}",
     CauseName.NOT_CLOSED: "Where the patient cannot close, seat a rigid receptor nearer the "
-    f"midline, where palate and floor are deeper, and have the teeth close slowly {PRACTICE}",
+    "midline, where palate and floor are deeper, or take a smaller one, and have the teeth close "
+    f"slowly {PRACTICE}",
 }
 
 __all__ = [

@@ -54,6 +54,8 @@ SPARED = {
     Spared.ASKED_FIRST: "Likely by the marks as they are, which are asked about first",
     Spared.NO_GAIN: "Likely for the best exposure of this mouth, but hardly more is expected to be "
     "read by another way",
+    Spared.NOT_SURELY_HELD: "Likely, but these marks do not tell surely whether the receptor held "
+    "the teeth apart or they did not close",
 }
 """Why a movement is told as perhaps."""
 

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from bitewright.explanation.correction import Correction, Movement, Need, Part, Verdict
+from bitewright.explanation.correction import Correction, HeldApart, Movement, Need, Part, Verdict
 from bitewright.explanation.needs import is_worth_it
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.explanation.purpose_first import purpose_first
@@ -292,7 +292,7 @@ def _answer(
     perhaps_too: str = "",
     sure: str,
     is_settled: bool,
-    held_by: Part | None = None,
+    held_by: HeldApart | None = None,
 ) -> FilmAnswer:
     served = _served(told)
     remedies = [_remedy(name, told) for name in told.faults]

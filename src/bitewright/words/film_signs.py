@@ -54,8 +54,18 @@ def height_signs(pattern: FilmPattern, *, receptor_up: bool) -> str:
     return f"the line of the bite, too {way} in the image" if shift > NOTICED_MM else ""
 
 
+def closure_signs(pattern: FilmPattern) -> str:
+    """How far teeth that stayed apart measure off the bite block, or nothing."""
+    if pattern.teeth_apart_mm - pattern.best_teeth_apart_mm <= NOTICED_MM:
+        return ""
+    return (
+        f"the rows of cusps, {pattern.teeth_apart_mm:.1f} mm further apart than the bite block is thick "
+        f"where the best exposure leaves {max(pattern.best_teeth_apart_mm, 0.0):.1f}"
+    )
+
+
 def _overlap(value_mm: float) -> str:
     return f"{max(value_mm, 0.0):.2f}"
 
 
-__all__ = ["forward_signs", "height_signs", "swing_signs", "vertical_signs"]
+__all__ = ["closure_signs", "forward_signs", "height_signs", "swing_signs", "vertical_signs"]

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from bitewright.explanation.correction import Correction, Estimated, Movement, Need, Part
+from bitewright.explanation.correction import Correction, Estimated, HeldApart, Movement, Need, Part
 from bitewright.explanation.needs import WORTH, is_too_sure
 from bitewright.words.movements import (
     SAID,
@@ -14,6 +14,7 @@ from bitewright.words.movements import (
     size,
     with_unit,
 )
+from bitewright.words.teeth_apart import held_need_words
 
 NEED_WORDS = {
     Need.MOVE: "yes",
@@ -39,7 +40,7 @@ def movement_row(
     rim_radius_mm: float,
     how_far: bool = True,
     receptor_turned: bool = False,
-    held_by: Part | None = None,
+    held_by: HeldApart | None = None,
     teeth_touched: bool = False,
 ) -> MovementRow:
     """A movement for a table, small and unsure ones too; its direction alone if not how far.
@@ -97,22 +98,21 @@ def movement_rows(
 MOVEMENT_HEADINGS = ("movement", "about", "90% between", "for the best exposure?")
 
 
-def _need_words(movement: Movement, held_by: Part | None, *, teeth_touched: bool) -> str:
+def _need_words(movement: Movement, held_by: HeldApart | None, *, teeth_touched: bool) -> str:
     """Whether it is needed; of one that is large enough to matter and is not, why."""
     said = NEED_WORDS[movement.need]
-    if movement.need is not Need.STAY or abs(movement.needed.value) < WORTH[movement.part]:
+    if movement.need not in WHY_NOT or abs(movement.needed.value) < WORTH[movement.part]:
         return said
-    if movement.part is Part.ROLL:
+    if movement.part is Part.ROLL and movement.need is Need.STAY:
         return f"{said}, the bite is level"
-    if movement.part is Part.HEIGHT and held_by is Part.FORWARD:
-        return f"{said}, palate or floor held it there"
-    if movement.part is not Part.CLOSURE or movement.needed.value < 0.0:
+    if movement.part is Part.CLOSURE and movement.needed.value < 0.0:
         return said
-    if teeth_touched:
+    if movement.part is Part.CLOSURE and teeth_touched and movement.need is Need.STAY:
         return f"{said}, they were seen to touch it"
-    return f"{said}, the receptor holds them apart" if held_by is not None else said
+    return held_need_words(said, movement, held_by)
 
 
+WHY_NOT = (Need.STAY, Need.PERHAPS)
 NOT_TOLD = "cannot be told"
 WIDEST_DEG = 60.0
 """An interval wider than this has angles that no mouth has room for: none is told. Our choice."""

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from math import floor, radians, sin
 
-from bitewright.explanation.correction import Correction, Estimated, Movement, Need, Part
+from bitewright.explanation.correction import Correction, Estimated, HeldApart, Movement, Need, Part
+from bitewright.words.teeth_apart import closing_words, held_apart_words
 
 OPENING = "next time, or if another exposure is justified"
 SERVES_AS_IT_IS = (
@@ -164,7 +165,7 @@ def hand_words(
     rim_radius_mm: float,
     how_far: bool,
     receptor_turned: bool = False,
-    held_by: Part | None = None,
+    held_by: HeldApart | None = None,
 ) -> str:
     """As `instruction`; the receptor turned instead where the rim was flush.
 
@@ -174,13 +175,18 @@ def hand_words(
         As `instruction`.
     receptor_turned : bool
         Whether the rim stood flush with its ring.
-    held_by : Part or None
+    held_by : HeldApart or None
         What of the receptor's place keeps teeth apart, as in `Correction`: then why is said too.
     """
     if receptor_turned and movement.part in WITH_ITS_RING:
         return receptor_instead(movement, how_far=how_far)
-    why = held_apart_words(movement) if movement.part is held_by else ""
-    return instruction(movement, rim_radius_mm=rim_radius_mm, how_far=how_far) + why
+    said = instruction(movement, rim_radius_mm=rim_radius_mm, how_far=how_far)
+    if movement.part is Part.CLOSURE and movement.needed.value > 0.0:
+        measured = with_unit(movement.measured_mm or 0.0, movement.unit)
+        return said + closing_words(movement, measured if how_far else "")
+    if held_by is None or movement.part is not held_by.by:
+        return said
+    return said + held_apart_words(movement, held_by)
 
 
 def receptor_instead(movement: Movement, *, how_far: bool = True) -> str:
@@ -197,14 +203,6 @@ WITH_ITS_RING = {Part.SWING: Part.TURN, Part.VERTICAL: Part.TILT}
 """What of the receptor moves instead of the tube where the rim stood flush with its ring."""
 
 TUBE_TOO = ", its ring and the tube with it"
-
-
-def held_apart_words(movement: Movement) -> str:
-    """Why teeth could not close on a receptor that is to be moved like this."""
-    if movement.part is Part.FORWARD:
-        return ": palate and floor are shallow further to the front, and held the teeth apart"
-    holds = "palate" if movement.needed.value < 0.0 else "floor of the mouth"
-    return f": the {holds} held it there, so that the teeth could not close"
 
 
 def rim_slide(movement: Movement, *, rim_radius_mm: float) -> Estimated:
@@ -263,7 +261,6 @@ __all__ = [
     "at_least",
     "figure",
     "hand_words",
-    "held_apart_words",
     "instruction",
     "interval",
     "perhaps",

@@ -10,6 +10,7 @@ from bitewright.explanation.correction import (
     CauseName,
     Correction,
     Estimated,
+    HeldApart,
     Need,
     Part,
     Verdict,
@@ -106,8 +107,11 @@ def test_the_opposite_movement_gets_the_mirrored_sentence(part: Part) -> None:
     assert one != other
     if part in (Part.SWING, Part.FORWARD):
         assert one.replace("the front", "the back") == other
-    plain = [figure for figure in one.split() if any(c.isdigit() for c in figure)]
-    assert plain == [figure for figure in other.split() if any(c.isdigit() for c in figure)]
+    plain, mirrored = (
+        [figure.rstrip(".;") for figure in said.split() if any(c.isdigit() for c in figure)]
+        for said in (one, other)
+    )
+    assert plain == mirrored
 
 
 def pattern_of(each: Sample) -> FilmPattern:
@@ -275,7 +279,9 @@ def test_marks_that_fit_no_mouth_let_nothing_be_advised() -> None:
 
 
 def test_a_receptor_that_the_palate_holds_is_lowered_and_nobody_bites_harder() -> None:
-    said = operator_sentence(replace(correction_of({Part.HEIGHT: -4.0}), held_by=Part.HEIGHT))
+    said = operator_sentence(
+        replace(correction_of({Part.HEIGHT: -4.0}), held_by=HeldApart(by=Part.HEIGHT, is_sure=True))
+    )
     assert "set the receptor about 4 mm lower against the teeth" in said
     assert said.endswith(": the palate held it there, so that the teeth could not close.")
     assert "have the teeth close" not in said

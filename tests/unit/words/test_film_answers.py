@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import Estimated, Movement, Need, Part
+from bitewright.explanation.correction import Estimated, HeldApart, Movement, Need, Part
 from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
 from bitewright.explanation.quick_reading import QuickReading
@@ -159,7 +159,7 @@ def test_a_fault_that_was_seen_is_mended_first_and_nothing_is_called_right(
 
 def test_a_film_that_serves_says_why_the_receptor_held_the_teeth_apart() -> None:
     off = correction_of({Part.HEIGHT: -3.0})
-    said = full_answer(SERVES, replace(off, held_by=Part.HEIGHT)).also
+    said = full_answer(SERVES, replace(off, held_by=HeldApart(by=Part.HEIGHT, is_sure=True))).also
     assert "lower against the teeth" in said
     assert "the palate held it there, so that the teeth could not close" in said
     assert "held it there" not in full_answer(SERVES, off).also

@@ -4,7 +4,15 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import CauseName, Estimated, Movement, Need, Part, Verdict
+from bitewright.explanation.correction import (
+    CauseName,
+    Estimated,
+    HeldApart,
+    Movement,
+    Need,
+    Part,
+    Verdict,
+)
 from bitewright.words.corrections import correction_words
 from bitewright.words.movement_rows import movement_row
 from tests.sample_corrections import RIM_RADIUS_MM, correction_of, sample
@@ -85,11 +93,15 @@ def test_what_is_large_and_not_needed_says_why() -> None:
     """5 mm to close and "no" stood side by side, and so did a roll of 6 degrees."""
     needed = Estimated(value=5.0, low=4.0, high=7.0)
     closing = Movement(part=Part.CLOSURE, needed=needed, need=Need.STAY)
-    held = movement_row(closing, rim_radius_mm=RIM_RADIUS_MM, held_by=Part.HEIGHT)
+    held = movement_row(
+        closing, rim_radius_mm=RIM_RADIUS_MM, held_by=HeldApart(by=Part.HEIGHT, is_sure=True)
+    )
     assert held.need == "no, the receptor holds them apart"
     assert movement_row(closing, rim_radius_mm=RIM_RADIUS_MM).need == "no"
     higher = replace(closing, part=Part.HEIGHT)
-    held = movement_row(higher, rim_radius_mm=RIM_RADIUS_MM, held_by=Part.FORWARD)
+    held = movement_row(
+        higher, rim_radius_mm=RIM_RADIUS_MM, held_by=HeldApart(by=Part.FORWARD, is_sure=True)
+    )
     assert held.need == "no, palate or floor held it there"
     rolled = replace(closing, part=Part.ROLL)
     assert movement_row(rolled, rim_radius_mm=RIM_RADIUS_MM).need == "no, the bite is level"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import Estimated, Part, Verdict
+from bitewright.explanation.correction import Estimated, HeldApart, Part, Verdict
 from bitewright.explanation.course_trial import Expected
 from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.explanation.next_exposure import Course, NextExposure
@@ -354,7 +354,9 @@ def test_first_marks_of_a_film_that_did_not_fail_are_told_another_way_only_for_m
 def test_beside_a_set_up_it_is_said_what_held_the_teeth_apart() -> None:
     high = correction_of({Part.HEIGHT: -3.0})
     then = weighed(Course.ANEW)
-    said = full_answer(FAILED, replace(high, held_by=Part.HEIGHT), then).also
+    said = full_answer(
+        FAILED, replace(high, held_by=HeldApart(by=Part.HEIGHT, is_sure=True)), then
+    ).also
     assert said.endswith(
         "set the receptor lower against the teeth: the palate held it there, so that the teeth "
         "could not close."

@@ -152,6 +152,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
             question=assessed.question,
             marked=AsMarked(
                 slope_deg=float(assessed.assessment.measurements.occlusal_slope_deg[0]),
+                teeth_apart_mm=float(assessed.assessment.measurements.closure_mm[0]),
                 serves=assessed.serves is True,
                 likely_failed=assessed.likely_failed,
                 mended_first=bool(seen_faults(taken.marks.observations)),
