@@ -197,16 +197,7 @@ def film_correction(
     needs |= _left_open(causes, needs)
     measured_mm = _measured_closing_mm(needed.plan, marked)
     movements = tuple(
-        told_as_held(
-            Movement(
-                part=part,
-                needed=amount,
-                need=needs[part],
-                rim=_rim(part, amount, holder),
-                measured_mm=measured_mm if part is Part.CLOSURE else None,
-            ),
-            held,
-        )
+        told_as_held(_movement(part, amount, needs[part], holder, measured_mm), held)
         for part, amount in amounts.items()
     )
     beside, landmarks = found.left_out[film], found.films[film].landmarks
@@ -362,6 +353,18 @@ def _rim(part: Part, amount: Estimated, holder: Holder) -> Estimated | None:
         for each in (amount.value, amount.low, amount.high)
     )
     return Estimated(value=value, low=low, high=high)
+
+
+def _movement(
+    part: Part, amount: Estimated, need: Need, holder: Holder, measured_mm: float | None
+) -> Movement:
+    return Movement(
+        part=part,
+        needed=amount,
+        need=need,
+        rim=_rim(part, amount, holder),
+        measured_mm=measured_mm if part is Part.CLOSURE else None,
+    )
 
 
 def _measured_closing_mm(plan: Plan, marked: AsMarked) -> float | None:

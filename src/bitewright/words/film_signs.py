@@ -59,8 +59,8 @@ def closure_signs(pattern: FilmPattern) -> str:
     if pattern.teeth_apart_mm - pattern.best_teeth_apart_mm <= NOTICED_MM:
         return ""
     return (
-        f"the rows of cusps, {pattern.teeth_apart_mm:.1f} mm further apart than the bite block is thick "
-        f"where the best exposure leaves {max(pattern.best_teeth_apart_mm, 0.0):.1f}"
+        f"the rows of cusps, {pattern.teeth_apart_mm:.1f} mm further apart than the bite block is "
+        f"thick where the best exposure leaves {max(pattern.best_teeth_apart_mm, 0.0):.1f}"
     )
 
 

@@ -7,7 +7,14 @@ from typing import Any, cast
 import pytest
 
 from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
-from bitewright.explanation.correction import CauseName, Estimated, Need, Part, Verdict
+from bitewright.explanation.correction import (
+    CauseName,
+    Estimated,
+    HeldApart,
+    Need,
+    Part,
+    Verdict,
+)
 from bitewright.explanation.held_apart import freed_teeth
 from bitewright.explanation.likeliest_faults import FaultFound
 from bitewright.explanation.set_up_ways import (
@@ -89,7 +96,7 @@ def test_a_receptor_that_palate_or_floor_hold_down_is_not_told_to_be_raised(
     needs = dict.fromkeys(Part, Need.STAY) | {Part.HEIGHT: Need.MOVE, Part.CLOSURE: Need.MOVE}
     faults = dict.fromkeys(CauseName, FaultFound(chance=0.5, size=of(3.0)))
     hand = amounts | {Part.HEIGHT: of(hand_mm)}
-    freed = freed_teeth(Part.FORWARD, amounts, hand, needs, faults)
+    freed = freed_teeth(HeldApart(by=Part.FORWARD, is_sure=True), amounts, hand, needs, faults)
     assert (needs[Part.FORWARD], needs[Part.CLOSURE]) == (Need.MOVE, Need.STAY)
     assert needs[Part.HEIGHT] is need
     assert freed[Part.HEIGHT].value == hand_mm

@@ -107,11 +107,9 @@ def test_the_opposite_movement_gets_the_mirrored_sentence(part: Part) -> None:
     assert one != other
     if part in (Part.SWING, Part.FORWARD):
         assert one.replace("the front", "the back") == other
-    plain, mirrored = (
-        [figure.rstrip(".;") for figure in said.split() if any(c.isdigit() for c in figure)]
-        for said in (one, other)
-    )
-    assert plain == mirrored
+    one, other = (said.replace(";", ".") for said in (one, other))
+    plain = [figure for figure in one.split() if any(c.isdigit() for c in figure)]
+    assert plain == [figure for figure in other.split() if any(c.isdigit() for c in figure)]
 
 
 def pattern_of(each: Sample) -> FilmPattern:
@@ -279,9 +277,8 @@ def test_marks_that_fit_no_mouth_let_nothing_be_advised() -> None:
 
 
 def test_a_receptor_that_the_palate_holds_is_lowered_and_nobody_bites_harder() -> None:
-    said = operator_sentence(
-        replace(correction_of({Part.HEIGHT: -4.0}), held_by=HeldApart(by=Part.HEIGHT, is_sure=True))
-    )
+    held = HeldApart(by=Part.HEIGHT, is_sure=True)
+    said = operator_sentence(replace(correction_of({Part.HEIGHT: -4.0}), held_by=held))
     assert "set the receptor about 4 mm lower against the teeth" in said
     assert said.endswith(": the palate held it there, so that the teeth could not close.")
     assert "have the teeth close" not in said
