@@ -24,7 +24,7 @@ from bitewright.explanation.correction import (
     Verdict,
 )
 from bitewright.explanation.doubtful_marks import NO_PICTURE, DoubtfulMark, doubtful_marks
-from bitewright.explanation.explain import POSE_OF, grain_of, is_hopeless
+from bitewright.explanation.explain import FURTHEST, POSE_OF, grain_of, is_hopeless
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import NO_CAUSE

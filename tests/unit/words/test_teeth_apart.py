@@ -3,7 +3,8 @@
 import pytest
 
 from bitewright.explanation.correction import Estimated, HeldApart, Movement, Need, Part
-from bitewright.words.movements import hand_words, movement_row
+from bitewright.words.movement_rows import movement_row
+from bitewright.words.movements import hand_words
 
 RIM_RADIUS_MM = 60.0
 CLOSING = Estimated(value=2.7, low=1.5, high=3.9)
