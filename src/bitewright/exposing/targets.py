@@ -91,4 +91,4 @@ def targets(outlines: Outlines, region: Region) -> Targets:
     )
 
 
-__all__ = ["Targets", "targets"]
+__all__ = ["FIRST_PLACE", "Targets", "targets"]

@@ -12,6 +12,7 @@ from bitewright.exposing.landmarks import Landmarks
 from bitewright.exposing.project import project
 from bitewright.exposing.scale import Scale
 from bitewright.exposing.targets import Targets, targets
+from bitewright.quality.closed_spaces import closed_spaces
 from bitewright.quality.criteria import Question
 from bitewright.quality.measure import Measurements, measure
 from bitewright.quality.questions import AnyQuestion
@@ -48,8 +49,9 @@ def asked(view: View, station: Station, *, every_contact: bool = False) -> Asked
     ``every_contact`` also projects the side's contacts that the view does not ask for; they are
     measured nowhere but can be shown.
     """
-    want = wanted(view, station.outlines.codes)
-    aimed_at = targets(station.outlines, station.region)
+    outlines = station.outlines
+    want = wanted(view, outlines.codes, closed_spaces(outlines.mouth))
+    aimed_at = targets(outlines, station.region)
     if not every_contact:
         aimed_at = aimed_at.only(
             want.contacts, want.front_surfaces + want.last_surfaces + want.gap_surfaces

@@ -112,8 +112,12 @@ def needs(question: AnyQuestion, of: Wanted) -> Needs:
     if row.crests == "view":
         crests = set(of.crests)
     if not row.canine:
+        # Across a missing premolar the one behind keeps its own surface, as beside a gap.
         with_canine = {
-            name for pair in of.contacts if pair[0] % 10 == CANINE for name in edges(pair)
+            name
+            for pair in of.contacts
+            if pair[0] % 10 == CANINE and pair[1] - pair[0] == 1
+            for name in edges(pair)
         }
         surfaces -= with_canine | {name for name in surfaces if _of_canine(name)}
         crests = {name for name in crests if not _of_canine(name)}
