@@ -7,6 +7,7 @@ import numpy as np
 from bitewright.equipment.receptors import Receptor
 from bitewright.exposing.beam_cover import cut_landmarks
 from bitewright.exposing.landmarks import Landmarks
+from bitewright.marking.closed_on_film import closed_on_film
 from bitewright.marking.cone_cut import SeenConeCut, cone_cut, cover_seen_mm
 from bitewright.marking.marked_landmarks import (
     landmarks_from_marks,
@@ -75,7 +76,8 @@ def assess(
     if cut is not None:
         cover = cover_seen_mm(cut, landmarks, receptor.corner_radius_mm if receptor else 0.0)
         landmarks = landmarks if cut.edge is None else cut_landmarks(landmarks, cut.edge)
-    want = wanted(view, teeth_on_film(film, view))
+    closed = closed_on_film(film, view, pixel_mm=pixel_mm)
+    want = wanted(view, teeth_on_film(film, view), closed)
     enamel = np.array(
         [min(tooth_form(code).enamel_contact_mm for code in pair) for pair in want.contacts]
     )

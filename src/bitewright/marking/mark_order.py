@@ -1,11 +1,16 @@
 """Which marks a view's film should get: what decides most first, as an eye goes over it."""
 
+from collections.abc import Collection
+
 from bitewright.mouth.tooth_forms import is_upper, tooth_form
+from bitewright.quality.closed_spaces import across_missing
 from bitewright.quality.views import View
-from bitewright.quality.wanted import wanted
+from bitewright.quality.wanted import Pair, edges, wanted
 
 
-def mark_order(view: View, *, absent_teeth: tuple[int, ...] = ()) -> tuple[str, ...]:
+def mark_order(
+    view: View, *, absent_teeth: tuple[int, ...] = (), closed: Collection[Pair] = ()
+) -> tuple[str, ...]:
     """Landmark names for one view: both arches' contacts first, then crests, cusps and necks.
 
     The contacts alone tell every overlap and most of which way the tube was off. Then upper arch
@@ -17,14 +22,17 @@ def mark_order(view: View, *, absent_teeth: tuple[int, ...] = ()) -> tuple[str, 
     view : View
     absent_teeth : tuple of int
         ISO 3950 codes of teeth known to be missing.
+    closed : collection of pairs
+        Teeth that meet across missing ones. Across other missing teeth both surfaces that face
+        each other are asked for too: only they tell whether the space has closed.
     """
     teeth = [code for code in _teeth(view) if code not in absent_teeth]
-    of = wanted(view, teeth)
-    contacts = [
-        name for front, back in of.contacts for name in (f"{front}.distal", f"{back}.mesial")
-    ]
+    of = wanted(view, teeth, closed)
+    contacts = [name for pair in of.contacts for name in edges(pair)]
+    facing = wanted(view, teeth, across_missing(teeth)).contacts
     alone = (*of.gap_surfaces, *of.front_surfaces, *of.last_surfaces)
-    outer = [name for name in alone if name not in contacts]
+    across = [name for pair in facing for name in edges(pair)]
+    outer = [name for name in (*alone, *across) if name not in contacts]
     at_contacts = {code for pair in of.contacts for code in pair}
     shown = sorted(at_contacts | {int(name[:2]) for name in of.gap_surfaces})
     order = [*contacts, *outer, *of.crests]

@@ -1,5 +1,6 @@
 """The marks of a predicted film: where it shows its landmarks, or as somebody would place them."""
 
+from collections.abc import Collection
 from dataclasses import replace
 
 import numpy as np
@@ -9,12 +10,21 @@ from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.marking.marks import Mark, MarkedFilm, MarkStatus
 from bitewright.marking.visible_places import seen_off_mm
 from bitewright.quality.views import View
+from bitewright.quality.wanted import Pair
 
 
 def true_marks(
-    landmarks: Landmarks, view: View, *, pixel_mm: float, image_name: str, receptor: str
+    landmarks: Landmarks,
+    view: View,
+    *,
+    pixel_mm: float,
+    image_name: str,
+    receptor: str,
+    closed: Collection[Pair] = (),
 ) -> MarkedFilm:
     """Marks where the first exposure's film shows its landmarks, those of the view's teeth.
+
+    Of the pairs ``closed``, which meet across missing teeth, both where the view has one.
 
     Landmarks beyond the edge or cut off by the beam get the status "outside".
 
@@ -27,6 +37,7 @@ def true_marks(
         [mm]
     image_name, receptor : str
     """
+    teeth = {*view.teeth, *(c for p in closed for c in p if set(p) & set(view.teeth))}
     columns, rows = (round(2.0 * half / pixel_mm) for half in landmarks.half_size_mm)
     size = np.array([columns, rows])
     seen_mm = landmarks.points_receptor[0] + seen_off_mm(landmarks.names, landmarks.front_sign)
@@ -41,7 +52,7 @@ def true_marks(
         marks={
             name: _mark(points_px[column], landmarks.status[0, column], size)
             for column, name in enumerate(landmarks.names)
-            if int(name[:2]) in view.teeth
+            if int(name[:2]) in teeth
         },
     )
 

@@ -32,6 +32,29 @@ def test_all_that_is_needed_is_asked_for_where_a_tooth_is_missing(name: str, mis
     assert not [each for each in order if each.startswith(str(missing))]
 
 
+@pytest.mark.parametrize(
+    ("name", "missing", "facing"),
+    [
+        ("right-premolar", 14, ("13.distal", "15.mesial")),
+        ("right-premolar", 46, ("45.distal", "47.mesial")),
+        ("left-molar", 25, ("24.distal", "26.mesial")),
+    ],
+)
+def test_what_tells_whether_a_space_has_closed_is_asked_for(
+    name: str, missing: int, facing: tuple[str, str]
+) -> None:
+    """Also where the view itself asks for one side only; its crests once the space has closed."""
+    order = mark_order(view(name), absent_teeth=(missing,))
+    edges = [each for each in order if each.count(".") == 1]
+    assert set(facing) <= set(edges)
+    closed = (int(facing[0][:2]), int(facing[1][:2]))
+    then = mark_order(view(name), absent_teeth=(missing,), closed=[closed])
+    assert set(edges) <= set(then)
+    assert {f"{each}.crest" for each in facing} <= set(then)
+    assert {f"{each}.cej" for each in facing} <= set(then)
+    assert len(set(then)) == len(then)
+
+
 def test_a_premolar_film_is_read_quickly_with_twelve_marks() -> None:
     order = mark_order(view("right-premolar"))
     assert [name for name in order if name.count(".") == 1] == list(order[:12])

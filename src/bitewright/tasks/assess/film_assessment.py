@@ -17,6 +17,7 @@ from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
 from bitewright.marking.assess import Assessment
+from bitewright.marking.closed_on_film import closed_on_film
 from bitewright.marking.looked_at import looked_at_marks
 from bitewright.marking.mark_order import mark_order
 from bitewright.marking.marked_landmarks import teeth_without_marks
@@ -150,14 +151,18 @@ class FilmAssessment:
             ring=holder.ring,
             rim_flush=self.rim_flush,
             rim_radius_mm=holder.ring_to_receptor_mm,
-            is_whole=all(
-                name in marks.marks
-                for name in mark_order(self.assessment.view, absent_teeth=marks.absent_teeth)
-            ),
+            is_whole=all(name in marks.marks for name in self._asked_marks),
             cone_cut_mm=self.cone_cut_mm,
             lacked=self.lacked,
             left_open=self._left_open,
         )
+
+    @property
+    def _asked_marks(self) -> tuple[str, ...]:
+        """Every mark that a person is asked for."""
+        marks, of_view = self.film.marks, self.assessment.view
+        closed = closed_on_film(marks, of_view, pixel_mm=self.pixel_mm)
+        return mark_order(of_view, absent_teeth=marks.absent_teeth, closed=closed)
 
     @property
     def _holder(self) -> Holder:

@@ -14,6 +14,7 @@ from bitewright.keeping.whole_files import check_place
 from bitewright.marking.cone_cut import edge_places_px
 from bitewright.marking.marks import CONE_CUT, FilmRemark, MarkedFilm
 from bitewright.marking.simulated_marker import true_marks
+from bitewright.quality.closed_spaces import closed_spaces
 from bitewright.tasks.assess.decoded_film import decode_film
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction
 from bitewright.words.file_notes import TRUE_MARKS
@@ -75,6 +76,7 @@ def write_film_marks(
         pixel_mm=pixel_mm,
         image_name=film.name,
         receptor=answer.station.receptor.name,
+        closed=closed_spaces(answer.station.outlines.mouth),
     )
     standing = set(answer.station.outlines.codes)
     told = replace(
