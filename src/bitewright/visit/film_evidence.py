@@ -1,5 +1,6 @@
 """What one marked film of a visit says of each surface and crest of its side."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -15,7 +16,7 @@ from bitewright.marking.marks import MarkedFilm
 from bitewright.mouth.tooth_forms import tooth_form
 from bitewright.quality.measure import Measurements, measure
 from bitewright.quality.views import View
-from bitewright.quality.wanted import edges, wanted
+from bitewright.quality.wanted import Pair, edges, wanted
 from bitewright.visit.sites import whole_side
 
 
@@ -65,7 +66,9 @@ class SiteEvidence:
 
 
 def film_evidence(
-    film: FilmOfVisit, absent: frozenset[int] = frozenset()
+    film: FilmOfVisit,
+    absent: frozenset[int] = frozenset(),
+    closed: frozenset[Pair] = frozenset(),
 ) -> dict[str, SiteEvidence]:
     """What a film says of each site of its side, by name.
 
@@ -74,6 +77,8 @@ def film_evidence(
     film : FilmOfVisit
     absent : frozenset of int
         Teeth known to be missing, from any film of the visit.
+    closed : frozenset of pairs
+        Teeth that meet across missing ones, by any film of the visit (`closed_on_film`).
 
     Raises
     ------
@@ -81,16 +86,17 @@ def film_evidence(
     """
     landmarks = _landmarks(film)
     teeth = teeth_on_film(film.marks, film.view) - absent
-    want = whole_side(film.view, teeth)
+    want = whole_side(film.view, teeth, closed)
     enamel = np.array([_usual_enamel_mm(pair) for pair in want.contacts])
     measured = measure(landmarks, usual_scale(want, enamel), want, block_mm=float("nan"))
-    together = _together(measured)
+    touch = [behind - ahead == 1 or (ahead, behind) in closed for ahead, behind in want.contacts]
+    together = _together(measured, touch)
     at_contact = {
         name: (column, other)
         for column, pair in enumerate(want.contacts)
         for name, other in zip(edges(pair), reversed(edges(pair)), strict=True)
     }
-    meant = frozenset(wanted(film.view, teeth).names)
+    meant = frozenset(wanted(film.view, teeth, closed).names)
     found = {}
     for name in want.names:
         across = at_contact[name][1] if name in at_contact else None
@@ -99,10 +105,11 @@ def film_evidence(
             found[name] = SiteEvidence(shown=shown)
             continue
         column, other = at_contact[name]
-        evidence = _at_contact(measured, together, column, other, enamel[column])
-        is_gap = abs(int(other[1]) - int(name[1])) > 1
-        is_open = is_gap and not np.isfinite(evidence.overlap_mm)
-        found[name] = SiteEvidence(shown=Shown.SEEN) if is_open else evidence
+        found[name] = (
+            _at_contact(measured, together, column, other, enamel[column])
+            if touch[column]
+            else SiteEvidence(shown=Shown.SEEN)
+        )
     return found
 
 
@@ -136,12 +143,10 @@ _BECAME = {
 }
 
 
-def _together(measured: Measurements) -> FilmOverlaps:
+def _together(measured: Measurements, touch: Sequence[bool]) -> FilmOverlaps:
     """How wide the film's contacts may overlap; teeth across a gap tell nothing of the others."""
-    pairs = measured.wanted.contacts
-    touch = np.array([behind - ahead == 1 for ahead, behind in pairs], dtype=np.bool_)
-    overlap = np.where(touch, measured.overlap_mm[0], np.nan)
-    return film_overlaps(overlap, measured.sd["overlap_mm"][0], pairs)
+    overlap = np.where(np.array(touch, dtype=np.bool_), measured.overlap_mm[0], np.nan)
+    return film_overlaps(overlap, measured.sd["overlap_mm"][0], measured.wanted.contacts)
 
 
 def _at_contact(

@@ -112,9 +112,7 @@ def gate(of: Ledger, stated: Stated) -> Gate:
 def _failed(of: Ledger, unread: Sequence[LedgerRow]) -> dict[str, int]:
     """Films of each view on which a place that the view is for, and nothing shows, is unread."""
     names = {row.name for row in unread}
-    counts = Counter(
-        film.view.name for film in of.films if names & set(wanted(film.view, _teeth(of)).names)
-    )
+    counts = Counter(film.view.name for film in of.films if names & _asked_by(film.view, of))
     return dict(counts)
 
 
@@ -123,7 +121,7 @@ def _views(of: Ledger, unread: Sequence[LedgerRow], failed: dict[str, int]) -> t
     names = {row.name for row in unread}
     found = []
     for lying in bitewing_views(of.sides):
-        if not names & set(wanted(lying, _teeth(of)).names):
+        if not names & _asked_by(lying, of):
             continue
         upright = view(f"{lying.name}-vertical")
         tried = [each for each in (lying, upright) if failed.get(each.name, 0) < MOST_FAILED]
@@ -131,8 +129,9 @@ def _views(of: Ledger, unread: Sequence[LedgerRow], failed: dict[str, int]) -> t
     return tuple(found)
 
 
-def _teeth(of: Ledger) -> frozenset[int]:
-    return frozenset(int(row.name[:2]) for row in of.rows)
+def _asked_by(of_view: View, of: Ledger) -> set[str]:
+    """What a view asks of the teeth of a visit."""
+    return set(wanted(of_view, {int(row.name[:2]) for row in of.rows}, of.closed).names)
 
 
 class FieldDose(NamedTuple):

@@ -6,10 +6,12 @@ from enum import StrEnum
 
 from bitewright.errors import BitewrightError
 from bitewright.exposing.region import Zone
+from bitewright.marking.closed_on_film import closed_on_film
 from bitewright.marking.marked_landmarks import teeth_on_film
 from bitewright.mouth.numbering import Side
 from bitewright.quality.criteria import Question
 from bitewright.quality.questions import AnyQuestion
+from bitewright.quality.wanted import Pair
 from bitewright.visit.film_evidence import FilmOfVisit, Shown, SiteEvidence, film_evidence
 from bitewright.visit.readable import chance_somewhere, readable_chance
 from bitewright.visit.sites import BOTH_SIDES, visit_sites
@@ -82,12 +84,16 @@ class LedgerRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Ledger:
-    """What the films of a visit show together, by surface and crest."""
+    """What the films of a visit show together, by surface and crest.
+
+    ``absent`` teeth are missing; the pairs of ``closed`` meet across some of them.
+    """
 
     films: tuple[FilmOfVisit, ...]
     question: AnyQuestion
     sides: tuple[Side, ...]
     absent: tuple[int, ...]
+    closed: tuple[Pair, ...]
     rows: tuple[LedgerRow, ...]
 
     def needed(self, *readings: Reading) -> tuple[LedgerRow, ...]:
@@ -137,13 +143,15 @@ def ledger(
     """
     ordered = tuple(sorted(films, key=_film_order))
     absent = _absent(ordered)
-    sites = visit_sites(question, _teeth(ordered, absent), sides)
-    evidence = [film_evidence(each, absent) for each in ordered]
+    closed = _closed(ordered, absent)
+    sites = visit_sites(question, _teeth(ordered, absent), sides, closed=closed)
+    evidence = [film_evidence(each, absent, closed) for each in ordered]
     return Ledger(
         films=ordered,
         question=question,
         sides=tuple(sides),
         absent=tuple(sorted(absent)),
+        closed=tuple(sorted(closed)),
         rows=tuple(
             _row(
                 name,
@@ -172,6 +180,15 @@ def _absent(films: Sequence[FilmOfVisit]) -> frozenset[int]:
             if code in by:
                 raise TeethDisagreeError(code, film.name, by[code].name)
     return frozenset(by)
+
+
+def _closed(films: Sequence[FilmOfVisit], absent: frozenset[int]) -> frozenset[Pair]:
+    """Pairs that meet across missing teeth on any film."""
+    return frozenset(
+        pair
+        for each in films
+        for pair in closed_on_film(each.marks, each.view, pixel_mm=each.pixel_mm, absent=absent)
+    )
 
 
 def _teeth(films: Sequence[FilmOfVisit], absent: frozenset[int]) -> frozenset[int]:

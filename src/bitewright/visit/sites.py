@@ -1,6 +1,6 @@
 """The surfaces and crests that a visit is about: those its teeth have, and those it is for."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -10,7 +10,7 @@ from bitewright.exposing.region import Format
 from bitewright.mouth.numbering import Side
 from bitewright.quality.questions import CANINE, AnyQuestion, NamedQuestion, needs, unreadable_share
 from bitewright.quality.views import View, view, view_names
-from bitewright.quality.wanted import Wanted, wanted
+from bitewright.quality.wanted import Pair, Wanted, wanted
 
 BOTH_SIDES = (Side.RIGHT, Side.LEFT)
 CREST = ".crest"
@@ -48,16 +48,22 @@ class VisitSites:
 
 
 def visit_sites(
-    question: AnyQuestion, teeth: Iterable[int], sides: Sequence[Side] = BOTH_SIDES
+    question: AnyQuestion,
+    teeth: Iterable[int],
+    sides: Sequence[Side] = BOTH_SIDES,
+    *,
+    closed: Collection[Pair] = (),
 ) -> VisitSites:
     """What a question asks of the teeth of some sides, by all bitewings of them together.
+
+    ``closed``: pairs of teeth that meet across missing ones, as in `wanted`.
 
     Raises
     ------
     SurfaceNotInVisitError, NamedSurfacesError
     """
     present = frozenset(teeth)
-    asked = [wanted(each, present) for each in bitewing_views(sides)]
+    asked = [wanted(each, present, closed) for each in bitewing_views(sides)]
     names = {name for each in asked for name in each.names}
     surfaces = question.surfaces if isinstance(question, NamedQuestion) else ()
     for name in surfaces:
@@ -91,14 +97,14 @@ def is_of_side(name: str, side: Side) -> bool:
     return (name[0] in "14") is (side is Side.RIGHT)
 
 
-def whole_side(of: View, teeth: Iterable[int]) -> Wanted:
+def whole_side(of: View, teeth: Iterable[int], closed: Collection[Pair] = ()) -> Wanted:
     """All that bitewings of a view's side ask of the teeth present: a film may show it all.
 
     Its contacts are all neighbours from the canine backwards, those across a gap too: a tooth that
-    tips into a gap may overlap the one beyond it.
+    tips into a gap may overlap the one beyond it. ``closed`` as in `visit_sites`.
     """
     present = set(teeth)
-    parts = [wanted(each, present) for each in bitewing_views([of.region.side])]
+    parts = [wanted(each, present, closed) for each in bitewing_views([of.region.side])]
     rows = [
         sorted(code for code in present if code // 10 == quadrant and code % 10 >= CANINE)
         for quadrant in of.region.quadrants

@@ -142,7 +142,7 @@ def _side(row: LedgerRow) -> Side:
 
 def _asks_for(view: View, rows: Sequence[LedgerRow], of: Ledger) -> bool:
     teeth = {int(row.name[:2]) for row in of.rows}
-    return {row.name for row in rows} <= set(wanted(view, teeth).names)
+    return {row.name for row in rows} <= set(wanted(view, teeth, of.closed).names)
 
 
 def places_words(rows: Sequence[LedgerRow]) -> str:

@@ -16,7 +16,7 @@ from bitewright.visit.gate import Stated, Withheld, bitewing_dose_usv, gate
 from bitewright.visit.ledger import ledger
 from bitewright.visit.odds import Odds, exposure_odds
 from tests.scenes import station_in
-from tests.unit.visit.marked import changed, film
+from tests.unit.visit.marked import OFF, changed, film
 
 RIGHT = (Side.RIGHT,)
 ALL_STATED = Stated(purpose="pain at 45", cause="tube too far forward", change="tube back")
@@ -41,6 +41,19 @@ def test_without_purpose_cause_and_change_nothing_is_offered() -> None:
     assert found.is_offered
     assert [row.name for row in found.unread] == ["44.distal", "45.mesial"]
     assert [each.name for each in found.views] == ["right-premolar"]
+
+
+def test_a_contact_across_a_closed_space_is_unread_like_any_other() -> None:
+    edges = {
+        "14.distal": Mark(x_px=770.0, y_px=400.0),
+        "16.mesial": Mark(x_px=830.0, y_px=400.0),
+    }
+    shut = changed(film("right-premolar", absent=(15,)), edges)
+    rest = changed(film("right-molar", absent=(15,)), {"16.mesial": OFF, "14.distal": OFF})
+    found = gate(ledger([shut, rest], sides=RIGHT), ALL_STATED)
+    assert [row.name for row in found.unread] == ["14.distal", "16.mesial"]
+    assert found.failed == {"right-premolar": 1, "right-molar": 1}
+    assert [each.name for each in found.views] == ["right-premolar", "right-molar"]
 
 
 def test_a_view_that_was_never_taken_is_no_repeat() -> None:

@@ -9,6 +9,7 @@ from bitewright.marking.assess import assess
 from bitewright.marking.film_overlaps import film_overlaps
 from bitewright.marking.marks import Mark
 from bitewright.marking.rating_chances import PRIOR, drawn_rating
+from bitewright.marking.visible_places import VISIBLE
 from bitewright.mouth.numbering import Side
 from bitewright.quality.criteria import Question
 from bitewright.quality.questions import NamedQuestion
@@ -23,7 +24,16 @@ from bitewright.visit.ledger import (
     ledger,
 )
 from bitewright.visit.sites import SurfaceNotInVisitError
-from tests.unit.visit.marked import COVERED, OFF, changed, film, mirrored, mirrored_place
+from tests.unit.visit.marked import (
+    COVERED,
+    MAGNIFICATION,
+    OFF,
+    PIXEL_MM,
+    changed,
+    film,
+    mirrored,
+    mirrored_place,
+)
 
 RIGHT = (Side.RIGHT,)
 WIDE_MM = 1.2
@@ -79,6 +89,43 @@ def test_beside_a_gap_nothing_overlaps() -> None:
     told = ledger([one], sides=RIGHT)
     assert row(told, "14.distal").reading is Reading.READABLE
     assert not [each for each in told.rows if each.name.startswith("15.")]
+
+
+@pytest.mark.parametrize(
+    ("apart_mm", "reading"),
+    [(-WIDE_MM, Reading.HIDDEN), (0.2, Reading.READABLE), (2.6, Reading.READABLE)],
+)
+def test_across_a_missing_tooth_crowns_that_meet_again_may_overlap(
+    apart_mm: float, reading: Reading
+) -> None:
+    """The other contacts are so wide that a film says nothing good of one not measured."""
+    edges = _facing(apart_mm)
+    one = changed(film("right-premolar", {"44-45": 1.1, "45-46": 1.1}, absent=(15,)), edges)
+    for of, name in ((one, "14.distal"), (mirrored(one), "24.distal")):
+        told = ledger([of], sides=(of.view.region.side,))
+        assert row(told, name).reading is reading
+        other = mirrored_place("16.mesial") if name[0] == "2" else "16.mesial"
+        assert row(told, other).reading is reading
+        assert row(told, name).is_needed
+    assert ledger([one], sides=RIGHT).closed == (((14, 16),) if apart_mm < 2.0 else ())
+
+
+def _facing(apart_mm: float) -> dict[str, Mark]:
+    """The edges on either side of 15, so far apart at the contact."""
+    half_px = (0.5 * apart_mm * MAGNIFICATION - VISIBLE.edge.outward_mm) / PIXEL_MM
+    return {
+        "14.distal": Mark(x_px=800.0 + half_px, y_px=400.0),
+        "16.mesial": Mark(x_px=800.0 - half_px, y_px=400.0),
+    }
+
+
+def test_a_space_that_one_film_shows_closed_is_a_contact_of_the_visit() -> None:
+    closed = changed(film("right-premolar", absent=(15,)), _facing(-WIDE_MM))
+    molar = changed(film("right-molar", absent=(15,)), {"16.mesial": Mark(x_px=900, y_px=400)})
+    told = ledger([closed, molar], sides=RIGHT)
+    found = row(told, "16.mesial")
+    assert [cell.reading for cell in found.cells] == [Reading.HIDDEN, Reading.NOT_MARKED]
+    assert row(told, "14.distal").reading is Reading.NOT_MARKED, "its neighbour there decides"
 
 
 def test_an_unmarked_neighbour_of_a_marked_edge_may_be_on_the_film() -> None:

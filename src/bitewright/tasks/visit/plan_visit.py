@@ -194,7 +194,7 @@ def _is_of_molars(each: tuple[SideOfVisit, int]) -> bool:
 
 
 def _asked_of(of_view: View, of: VisitPlan) -> AnyQuestion:
-    asked = asked_of_view(of_view, of.wish.by.question, of.within.teeth)
+    asked = asked_of_view(of_view, of.wish.by.question, of.within)
     return of.wish.by.question if asked is None else asked
 
 
@@ -240,8 +240,8 @@ def wanted_places(wish: VisitWish, within: PlannedMouth) -> tuple[str, ...]:
     for tooth in wish.teeth:
         if tooth not in within.teeth:
             raise NotThereError(tooth, sorted(within.teeth))
-    needed = visit_sites(wish.by.question, within.teeth, wish.sides).needed
-    names = [name for name in needed if not wish.teeth or int(name[:2]) in wish.teeth]
+    sites = visit_sites(wish.by.question, within.teeth, wish.sides, closed=within.closed)
+    names = [name for name in sites.needed if not wish.teeth or int(name[:2]) in wish.teeth]
     if not names:
         raise NoToothToShowError(wish.teeth)
     return tuple(sorted(names, key=site_order))

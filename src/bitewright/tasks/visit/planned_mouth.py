@@ -7,7 +7,9 @@ from bitewright.errors import BitewrightError
 from bitewright.estimation.mouth_belief import MouthBelief, population
 from bitewright.exposing.exposure import Station
 from bitewright.mouth.mouth import Mouth
+from bitewright.quality.closed_spaces import closed_spaces
 from bitewright.quality.views import View
+from bitewright.quality.wanted import Pair, Wanted, wanted
 from bitewright.tasks.catalogue.named import Equipment, TwoMouthsError, station_for
 
 USUAL_TEETH = tuple(10 * quadrant + place for quadrant in (1, 2, 3, 4) for place in range(1, 8))
@@ -53,6 +55,15 @@ class PlannedMouth:
         if self.described is None:
             return frozenset(self.believed.teeth)
         return frozenset(code for code, tooth in self.described.teeth.items() if tooth.present)
+
+    @property
+    def closed(self) -> tuple[Pair, ...]:
+        """Those of them that meet across missing ones; a mouth that is not described keeps gaps."""
+        return () if self.described is None else closed_spaces(self.described)
+
+    def asked_of(self, of_view: View) -> Wanted:
+        """What a view is to show of it."""
+        return wanted(of_view, self.teeth, self.closed)
 
     def seen_for(self, of_view: View) -> MouthBelief | None:
         """What is believed of it from a view's side; None where it is described."""

@@ -14,7 +14,6 @@ from bitewright.planning.ladder import HandsAsked, StepKind, ladder
 from bitewright.planning.plan_by_odds import plan_by_odds
 from bitewright.quality.questions import AnyQuestion, NamedQuestion, unreadable_share
 from bitewright.quality.views import View
-from bitewright.quality.wanted import wanted
 from bitewright.row_bands import Threads
 from bitewright.steps import Begin
 from bitewright.tasks.visit.planned_mouth import PlannedMouth
@@ -26,16 +25,14 @@ from bitewright.visit.sites import bitewing_views
 SEED = 0
 
 
-def asked_of_view(
-    of_view: View, question: AnyQuestion, teeth: frozenset[int]
-) -> AnyQuestion | None:
+def asked_of_view(of_view: View, question: AnyQuestion, within: PlannedMouth) -> AnyQuestion | None:
     """What a visit's question asks of one view: of named surfaces, those that it is to show.
 
     None where it is to show none of them.
     """
     if not isinstance(question, NamedQuestion) or not question.surfaces:
         return question
-    shown = wanted(of_view, teeth).surfaces
+    shown = within.asked_of(of_view).surfaces
     surfaces = tuple(name for name in question.surfaces if name in shown)
     return replace(question, surfaces=surfaces) if surfaces else None
 
@@ -56,7 +53,7 @@ class WeighedFilms:
         asked = {
             of_view: question
             for of_view in bitewing_views((side,))
-            if set(wanted(of_view, self.within.teeth).names) & set(self.names)
+            if set(self.within.asked_of(of_view).names) & set(self.names)
             and (question := self._asked(of_view)) is not None
         }
         usual = [self.wish.taken_with.receptor, *self.wish.receptors]
@@ -77,7 +74,7 @@ class WeighedFilms:
         return best, more or best
 
     def _asked(self, of_view: View) -> AnyQuestion | None:
-        return asked_of_view(of_view, self.wish.by.question, self.within.teeth)
+        return asked_of_view(of_view, self.wish.by.question, self.within)
 
     def _usual(self, of_view: View, receptor: Receptor, question: AnyQuestion) -> FilmToTake | None:
         self.begin(f"{of_view.title}, {receptor.title}")
