@@ -5,13 +5,16 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
+from bitewright.equipment.catalogue import Catalogue
 from bitewright.errors import BitewrightError, quoted
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import MARKS_FORMAT, marks_from_document
+from bitewright.marking.closed_on_film import closed_on_film
 from bitewright.marking.marks import MarkedFilm, MarkOrigin, NumbersSaid
 from bitewright.mouth.numbering import parse_tooth
 from bitewright.quality.views import view, view_names
+from bitewright.quality.wanted import Pair
 from bitewright.store.light_box import KeptFilm, LightBoxStore
 from bitewright.tasks.assess.chairside_answers import check_ring
 from bitewright.tasks.catalogue.named import equipment
@@ -143,6 +146,24 @@ def stated_marks(film: KeptFilm) -> MarkedFilm:
     return marks_from_document(_stated(film))
 
 
+def closed_on_kept(film: KeptFilm, known: Catalogue) -> tuple[Pair, ...]:
+    """Teeth that meet across missing ones by a film's marks; none where nothing tells its size.
+
+    ``known`` has the receptor whose width tells it where neither marks nor file say the size of a
+    pixel.
+
+    Raises
+    ------
+    NoViewError, MarksNotUsableError
+    """
+    marks = stated_marks(film)
+    pixel_mm = marks.pixel_mm or film.pixel_mm
+    receptor = known.receptors.get(marks.receptor or "")
+    if not pixel_mm and receptor is not None:
+        pixel_mm = receptor.active_long_mm / max(film.columns, film.rows)
+    return closed_on_film(marks, view(marks.view), pixel_mm=pixel_mm) if pixel_mm else ()
+
+
 def marks_of_further(film: KeptFilm) -> MarkedFilm:
     """A further film's marks, called by the film's label; errors as `stated_marks`."""
     document = marks_for_file(film)
@@ -231,6 +252,7 @@ def _whole(image: Mapping[str, Any], marks: Mapping[str, Any]) -> dict[str, Any]
 __all__ = [
     "change_marks",
     "check_marks",
+    "closed_on_kept",
     "marks_for_file",
     "marks_of_further",
     "others_of_visit",

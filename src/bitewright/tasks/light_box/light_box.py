@@ -19,7 +19,7 @@ from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm, LightBoxStore, light_box_file, open_light_box
 from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.identity_signs import MayNameSomebodyError, identity_signs
-from bitewright.tasks.light_box.kept_marks import own_name, usable_marks
+from bitewright.tasks.light_box.kept_marks import closed_on_kept, own_name, usable_marks
 from bitewright.tasks.rated_by import RatedBy, question_choices, scheme_choices
 from bitewright.words.kept_films import (
     CHARACTERS_REPLACED,
@@ -173,7 +173,11 @@ def film_document(film: KeptFilm, known: Catalogue) -> dict[str, Any]:
         "wanted": [],
     }
     if marks.get("view") in view_names():
-        names = mark_order(view(marks["view"]), absent_teeth=tuple(marks.get("absent_teeth", ())))
+        names = mark_order(
+            view(marks["view"]),
+            absent_teeth=tuple(marks.get("absent_teeth", ())),
+            closed=closed_on_kept(film, known),
+        )
         document["wanted"] = [
             {"name": name, "words": landmark_words(name), "title": landmark_title(name)}
             for name in names

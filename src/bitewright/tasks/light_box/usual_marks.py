@@ -24,7 +24,7 @@ USUAL_AIM = Aim(vertical_deg=5.0)
 
 
 def usual_marks(view_name: str) -> dict[str, Any]:
-    """Usual places of all marks on a view's teeth, from the middle of the receptor. [mm]
+    """Usual places, from the receptor's middle, of all marks on the teeth of a view's side. [mm]
 
     Raises
     ------
@@ -49,7 +49,7 @@ def _places(view_name: str) -> dict[str, Any]:
         known.holder(HOLDER),
         known.tube(USUAL_TUBE),
     )
-    seen = predict(expose(at, USUAL_PLACE, USUAL_AIM), asked(of, at)).landmarks
+    seen = predict(expose(at, USUAL_PLACE, USUAL_AIM), asked(of, at, every_contact=True)).landmarks
     shown = seen.points_receptor[0] + seen_off_mm(seen.names, seen.front_sign)
     points = dict(zip(seen.names, shown.round(2).tolist(), strict=True))
     return {

@@ -125,7 +125,7 @@ export function without(status) {
   if (name) change(name, { status });
 }
 
-// The tooth that is asked for is missing: nothing is asked of it any more, and its neighbours face a gap.
+// The tooth that is asked for is missing: nothing is asked of it any more; what its neighbours show there is.
 export function toothMissing() {
   const name = nextName();
   if (!name) return;
@@ -134,7 +134,7 @@ export function toothMissing() {
   moving.endAll();
   done.push(before(own));
   setMarks(Object.fromEntries(own.map((each) => [each, null])), { absent_teeth: [...missing(), Number(tooth)] });
-  tell(`${tooth} is missing: what its neighbours show beside the gap is asked for instead.`);
+  tell(`${tooth} is missing: the surfaces that face each other across its space are asked for instead.`);
 }
 
 // It stands after all.
