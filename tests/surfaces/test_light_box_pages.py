@@ -187,6 +187,26 @@ def test_a_view_wants_its_marks_one_after_the_other(browser: TestClient, png: Pa
     assert made["wanted"][0]["words"] == "the distal edge of 13 at its contact"
 
 
+def test_a_closed_space_is_asked_for_and_shown_as_a_contact(browser: TestClient, png: Path) -> None:
+    """On a molar film without 15: 14 distal tells whether its space has closed."""
+    browser.put(FILMS, content=png.read_bytes())
+    stated = {"view": "right-molar", "absent_teeth": [15]}
+    made = browser.put(f"{FILMS}/1/marks", json={"version": 0, "marks": stated | {"marks": {}}})
+    asked = [each["name"] for each in made.json()["wanted"]]
+    assert {"14.distal", "16.mesial"} <= set(asked)
+    assert "14.distal.crest" not in asked
+    facing = {
+        "14.distal": {"x_px": 130.0, "y_px": 60.0},
+        "16.mesial": {"x_px": 135.0, "y_px": 60.0},
+    }
+    marks = stated | {"marks": facing}
+    made = browser.put(f"{FILMS}/1/marks", json={"version": 1, "marks": marks}).json()
+    assert "14.distal.crest" in [each["name"] for each in made["wanted"]]
+    told = browser.get(f"{FILMS}/1/assessment").json()["contacts"]
+    across = next(each for each in told if each["contact"] == "14-16")
+    assert across["overlap_mm"] == pytest.approx((5.0 * PIXEL_MM + 0.14) / 1.04, abs=0.05)
+
+
 def test_dicom_is_entered_without_its_identities(browser: TestClient, tmp_path: Path) -> None:
     path = saved(
         tmp_path, PatientName="Invented^Nobody", PatientID="SECRET-77", StudyDate="20200102"

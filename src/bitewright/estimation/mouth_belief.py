@@ -30,6 +30,8 @@ class MouthBelief:
         Along `directions`. [standard deviations of the population]
     films : int
         How many films it has learned from.
+    closed : tuple of int
+        Missing teeth whose spaces have closed; of the others the space is kept.
     """
 
     teeth: tuple[int, ...]
@@ -37,6 +39,7 @@ class MouthBelief:
     mean: Floats
     covariance: Floats
     films: int = 0
+    closed: tuple[int, ...] = ()
 
     @property
     def along(self) -> tuple[Direction, ...]:
@@ -45,7 +48,7 @@ class MouthBelief:
 
     def mouth(self) -> Mouth:
         """The mouth in the middle of the belief."""
-        own = moved(mean_mouth(self.teeth), self.mean, self.along)
+        own = moved(mean_mouth(self.teeth, self.closed), self.mean, self.along)
         return replace(own, name="learned mouth" if self.films else own.name)
 
     def drawn(self, count: int, generator: np.random.Generator) -> Floats:

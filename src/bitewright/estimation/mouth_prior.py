@@ -142,22 +142,29 @@ OF_TEETH = frozenset(
 )
 
 
-def mean_mouth(present: Iterable[int] | None = None) -> Mouth:
+def mean_mouth(present: Iterable[int] | None = None, closed: Container[int] = ()) -> Mouth:
     """The population's middle: mean crowns on the mean arches.
 
     Parameters
     ----------
     present : iterable of ISO 3950 codes, optional
         Teeth that are there; of the others the space is kept. All but third molars if left out.
+    closed : container of ISO 3950 codes
+        Missing teeth whose space has closed: the rows stand together there.
     """
     listed = None if present is None else set(present)
     base = standard_mouth(third_molars=listed is not None and any(c % 10 == 8 for c in listed))
     teeth = {
         code: tooth if listed is None else replace(tooth, present=code in listed)
         for code, tooth in base.teeth.items()
-        if code % 10 < 8 or (listed is not None and code in listed)
+        if (code % 10 < 8 and code not in closed) or (listed is not None and code in listed)
     }
     return replace(base, name="mean mouth", teeth=teeth, contacts={})
+
+
+def closed_teeth(mouth: Mouth) -> tuple[int, ...]:
+    """Teeth, but third molars, that a mouth leaves out with their spaces: `mean_mouth`'s closed."""
+    return tuple(code for code in mean_mouth().teeth if code not in mouth.teeth)
 
 
 def moved(base: Mouth, amounts: Floats, along: tuple[Direction, ...]) -> Mouth:
@@ -286,4 +293,4 @@ def _within(name: str, value: float) -> float:
     return float(min(max(value, low), high))
 
 
-__all__ = ["FORMS", "Direction", "directions", "mean_mouth", "moved"]
+__all__ = ["FORMS", "Direction", "closed_teeth", "directions", "mean_mouth", "moved"]

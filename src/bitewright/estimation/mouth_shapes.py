@@ -13,7 +13,13 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from bitewright.estimation.mouth_prior import Direction, directions, mean_mouth, moved
+from bitewright.estimation.mouth_prior import (
+    Direction,
+    closed_teeth,
+    directions,
+    mean_mouth,
+    moved,
+)
 from bitewright.exposing.project import Shapes
 from bitewright.exposing.region import Region, Zone
 from bitewright.exposing.region_frame import NothingToImageError, RegionFrame, region_frame
@@ -192,7 +198,8 @@ class MouthShapes:
 
     def rebuilt_at(self, amounts: Floats, region: Region) -> "MouthShapes":
         """The same, with the mouth at these amounts (N,) built exactly."""
-        mouth = moved(mean_mouth(self.outlines.codes), amounts, self.along)
+        middle = mean_mouth(self.outlines.codes, closed_teeth(self.outlines.mouth))
+        mouth = moved(middle, amounts, self.along)
         outlines = build_outlines(mouth)
         own = targets(outlines, region)
         return replace(
@@ -219,22 +226,26 @@ class LastShapes:
         return self._last[1]
 
 
-def mouth_shapes(present: tuple[int, ...], region: Region) -> MouthShapes:
+def mouth_shapes(
+    present: tuple[int, ...], region: Region, closed: tuple[int, ...] = ()
+) -> MouthShapes:
     """The population's middle and its directions, for teeth that are present.
+
+    ``closed``: missing teeth whose spaces have closed, as in `mean_mouth`.
 
     Made in about a second and kept, since it is the same for every film.
 
     Our model: shapes follow the population's directions linearly, by the difference that a
     small step along each makes.
     """
-    return _shapes(tuple(sorted(present)), region.side)
+    return _shapes(tuple(sorted(present)), region.side, tuple(sorted(closed)))
 
 
 @lru_cache(maxsize=KEPT)
-def _shapes(present: tuple[int, ...], side: Side) -> MouthShapes:
+def _shapes(present: tuple[int, ...], side: Side, closed: tuple[int, ...]) -> MouthShapes:
     # Zone and format do not matter to what a side has.
     region = Region(side=side, zone=Zone.MOLAR)
-    base = mean_mouth(present)
+    base = mean_mouth(present, closed)
     along = directions(max(code % 10 for code in present))
     outlines = build_outlines(base)
     middle = targets(outlines, region)

@@ -4,6 +4,8 @@ Side and mounting are checked against the marks, so that a mirrored film, or one
 is noticed before anything is measured on it.
 """
 
+from collections.abc import Collection
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -112,7 +114,7 @@ def landmarks_from_marks(
         raise NothingMarkedError(film)
     _check_teeth(film, view)
     placed = film.seen_points_receptor_mm(pixel_mm=pixel_mm)
-    wrong_way, upside_down = _is_wrong_way_round(placed, view), _is_upside_down(placed)
+    wrong_way, upside_down = _is_wrong_way_round(placed, film, view), _is_upside_down(placed)
     if upside_down:
         raise UpsideDownError(turned=wrong_way)
     if wrong_way:
@@ -195,26 +197,30 @@ def _check_teeth(film: MarkedFilm, view: View) -> None:
             raise ToothNotInViewError(name, view)
 
 
-def _is_wrong_way_round(placed: dict[str, Floats], view: View) -> bool:
+def _is_wrong_way_round(placed: dict[str, Floats], film: MarkedFilm, view: View) -> bool:
     """Front teeth must lie towards the front; decided by every pair of marks that can tell.
 
     Of an arch, those a tooth's width or more apart in the row: the two edges at one contact cannot
-    tell, for they change places where crowns overlap.
+    tell, for they change places where crowns overlap. Missing teeth count for no width, for their
+    spaces may have closed.
     """
     names = list(placed)
     jaw = np.array([int(name[0]) for name in names])
-    place = np.array([_place_in_row(name) for name in names])
+    place = np.array([_place_in_row(name, film.absent_teeth) for name in names])
     towards_back = np.array([placed[name][0] for name in names]) * -view.region.front_sign
     behind = (jaw[:, None] == jaw) & (place[:, None] - place >= 1.0)
     return bool(np.sum(np.sign(towards_back[:, None] - towards_back)[behind]) < 0)
 
 
-def _place_in_row(name: str) -> float:
+def _place_in_row(name: str, absent: Collection[int]) -> float:
     """Of a landmark, in teeth from the middle of the arch; its sides are half a tooth away."""
     landmark = parse_landmark(name)
+    tooth = landmark.tooth
+    missing = sum(code // 10 == tooth.code // 10 and code < tooth.code for code in absent)
+    place = tooth.position - missing
     if isinstance(landmark, CuspLandmark):
-        return landmark.tooth.position
-    return landmark.tooth.position + (0.5 if landmark.surface is Surface.DISTAL else -0.5)
+        return place
+    return place + (0.5 if landmark.surface is Surface.DISTAL else -0.5)
 
 
 def _is_upside_down(placed: dict[str, Floats]) -> bool:

@@ -62,7 +62,7 @@ def plan_for_belief(
     region = middle.station.region
     from_here = belief.seen_from(region.side)
     of = asked(middle.view, middle.station)
-    shapes = mouth_shapes(belief.teeth, region).rebuilt_at(from_here.mean, region)
+    shapes = mouth_shapes(belief.teeth, region, belief.closed).rebuilt_at(from_here.mean, region)
     drawn = shapes.of(from_here.drawn(DRAWS, generator), of.targets)
     settings = [
         replace(middle.setting, ring_offset_deg=middle.setting.ring_offset_deg + float(step))

@@ -7,7 +7,7 @@ import numpy as np
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.equipment.tubes import Tube
-from bitewright.estimation.mouth_prior import mean_mouth
+from bitewright.estimation.mouth_prior import closed_teeth, mean_mouth
 from bitewright.exposing.exposure import Station, station
 from bitewright.mouth.outlines import build_outlines
 from bitewright.planning.best_aim import Held, Setting
@@ -30,20 +30,23 @@ def general_set_up(of: View, at: Station, question: AnyQuestion) -> Setting:
     question : AnyQuestion
     """
     teeth = tuple(sorted(at.outlines.codes))
-    return _kept(of.name, teeth, at.receptor, at.holder, at.tube, question)
+    closed = closed_teeth(at.outlines.mouth)
+    return _kept(of.name, teeth, closed, at.receptor, at.holder, at.tube, question)
 
 
 @lru_cache(maxsize=32)
 def _kept(
     name: str,
     teeth: tuple[int, ...],
+    closed: tuple[int, ...],
     receptor: Receptor,
     holder: Holder,
     tube: Tube,
     question: AnyQuestion,
 ) -> Setting:
     of = view(name)
-    usual = station(build_outlines(mean_mouth(teeth)), of.region, receptor, holder, tube)
+    outlines = build_outlines(mean_mouth(teeth, closed))
+    usual = station(outlines, of.region, receptor, holder, tube)
     return set_up_by_odds(of, usual, question)
 
 

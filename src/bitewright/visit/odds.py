@@ -152,7 +152,9 @@ def shown_when_drawn(
         landmarks, scale = project(exposures, of.targets, threads=threads)
     else:
         teeth = frozenset(mouths.belief.teeth)
-        shapes = mouth_shapes(mouths.belief.teeth, region).rebuilt_at(mouths.belief.mean, region)
+        seen = mouths.belief
+        middle = mouth_shapes(seen.teeth, region, seen.closed)
+        shapes = middle.rebuilt_at(seen.mean, region)
         landmarks, scale = project_shapes(
             exposures,
             of.targets,

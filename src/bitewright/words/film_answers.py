@@ -262,8 +262,8 @@ def _with_next(
 def _rests_on(told: AnswerBasis, correction: Correction) -> list[str]:
     """That an overlap told of rests on a mark to check, if one that may be too wide does."""
     for each in correction.doubtful_marks:
-        contact = contact_of(each.name)
-        if contact in told.overlapped and (each.outward_mm is None or each.outward_mm < 0.0):
+        contact = contact_of(each.name, told.overlapped)
+        if contact is not None and (each.outward_mm is None or each.outward_mm < 0.0):
             return [f"The overlap at {contact} rests on a doubtful mark.", *mark_doubts([each])]
     return []
 

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from bitewright.explanation.doubtful_marks import DoubtfulMark
-from bitewright.mouth.landmark_names import Feature, Surface, SurfaceLandmark, parse_landmark
 from bitewright.words.landmarks import landmark_words
 from bitewright.words.phrases import capital, listed
 
@@ -30,19 +29,13 @@ def mark_doubts(doubtful: Sequence[DoubtfulMark]) -> list[str]:
     return said
 
 
-def contact_of(name: str) -> str | None:
-    """The contact whose overlap a mark decides, such as "15-16"; None where it is no such mark.
-
-    Raises
-    ------
-    UnknownLandmarkError, UnknownToothError
-    """
-    landmark = parse_landmark(name)
-    if not isinstance(landmark, SurfaceLandmark) or landmark.feature is not Feature.OUTLINE:
-        return None
-    code = int(name[:2])
-    front = code if landmark.surface is Surface.DISTAL else code - 1
-    return f"{front}-{front + 1}"
+def contact_of(name: str, contacts: Sequence[str]) -> str | None:
+    """Which of some contacts, such as "15-16", a mark decides the overlap of; None if none."""
+    for contact in contacts:
+        front, back = contact.split("-")
+        if name in (f"{front}.distal", f"{back}.mesial"):
+            return contact
+    return None
 
 
 def _elsewhere(doubted: DoubtfulMark) -> str:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from bitewright.estimation.mouth_belief import population
-from bitewright.estimation.mouth_prior import directions, mean_mouth, moved
+from bitewright.estimation.mouth_prior import closed_teeth, directions, mean_mouth, moved
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.project import project, project_shapes
@@ -104,6 +104,22 @@ def test_rebuilt_shapes_are_exact_where_they_are_built(shapes: MouthShapes) -> N
     built = targets(build_outlines(_mouth(amounts)), REGION)
     assert np.allclose(again.of(amounts[None]).flanks_mouth[0], built.flanks_mouth, atol=1e-9)
     assert np.allclose(again.of(amounts[None]).points_mouth[0], built.points_mouth, atol=1e-9)
+
+
+def test_a_closed_space_stays_closed_in_every_mouth_of_the_population() -> None:
+    """As in a mouth described without the tooth, but for its facet; kept, there is no contact."""
+    present = tuple(code for code in mean_mouth().teeth if code != 14)
+    amounts = 0.5 * np.random.default_rng(2).standard_normal(len(ALONG))
+    shapes = mouth_shapes(present, REGION, (14,)).rebuilt_at(amounts, REGION)
+    alone = {code: tooth for code, tooth in _mouth(amounts).teeth.items() if code != 14}
+    built = build_outlines(replace(_mouth(amounts), teeth=alone))
+    assert (13, 15) in shapes.outlines.site
+    assert np.allclose(
+        shapes.outlines.site[13, 15].point_mouth, built.site[13, 15].point_mouth, atol=0.1
+    )
+    assert closed_teeth(shapes.outlines.mouth) == (14,)
+    assert replace(population(present), closed=(14,)).mouth().teeth.keys() == alone.keys()
+    assert (13, 15) not in mouth_shapes(present, REGION).outlines.site
 
 
 def test_what_one_side_teaches_of_stances_says_nothing_of_the_other() -> None:

@@ -7,7 +7,8 @@ import pytest
 
 from bitewright.marking.assess import Assessment, assess
 from bitewright.marking.closed_on_film import closed_on_film
-from bitewright.marking.marks import Mark
+from bitewright.marking.marked_landmarks import WrongWayRoundError
+from bitewright.marking.marks import Mark, Mounting
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.marking.visible_places import VISIBLE
 from bitewright.quality.criteria import CriterionName
@@ -21,6 +22,7 @@ from tests.unit.closed_spaces import closed_mouth, swung
 from tests.unit.visit.marked import MAGNIFICATION, OFF, PIXEL_MM, changed, film, mirrored
 
 ABSENT = (14, 44)
+FIRST_MARKS = ("13.distal", "15.mesial")
 HEIGHT_PX = {"1": 400.0, "4": 600.0}
 
 
@@ -72,6 +74,17 @@ def test_a_film_whose_only_shut_contact_lies_across_a_closed_space_is_not_good()
     assert (worst.criterion.name, worst.outcome) == (CriterionName.CONTACTS_OPEN, Outcome.FAILED)
     assert worst.place == "13-15"
     assert opened.rating.grade(scheme) != shut.rating.grade(scheme)
+
+
+def test_two_edges_that_overlap_across_a_closed_space_turn_no_film_round() -> None:
+    """The first two marks of such a film: they said that its front lay at the other end."""
+    of = with_facing(1.2)
+    first = {name: of.marks.marks[name] for name in FIRST_MARKS}
+    found = assessed(replace(of, marks=replace(of.marks, marks=first)))
+    assert found.contacts[0].name == "13-15"
+    turned = replace(of, marks=replace(of.marks, mounting=Mounting.MIRRORED))
+    with pytest.raises(WrongWayRoundError):
+        assessed(turned)
 
 
 @pytest.mark.parametrize(

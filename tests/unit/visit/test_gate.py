@@ -7,11 +7,13 @@ import pytest
 
 from bitewright.equipment.tubes import FieldShape
 from bitewright.estimation.mouth_belief import population
+from bitewright.exposing.exposure import Station, expose
 from bitewright.marking.marks import Mark
 from bitewright.mouth.numbering import Side
-from bitewright.planning.best_aim import Plan, best_aim
+from bitewright.planning.best_aim import Plan, Setting, best_aim
 from bitewright.planning.stated_hands import stated_hands
-from bitewright.quality.views import view
+from bitewright.quality.predicted import asked, predict
+from bitewright.quality.views import View, view
 from bitewright.visit.gate import Stated, Withheld, bitewing_dose_usv, gate
 from bitewright.visit.ledger import ledger
 from bitewright.visit.odds import Odds, exposure_odds
@@ -117,6 +119,42 @@ def test_the_dose_is_a_range_about_the_published_mean() -> None:
 def plan() -> Plan:
     return best_aim(
         view("right-molar"), station_in(population(TEETH).mouth(), "right-molar", "sensor-2")
+    )
+
+
+def test_what_overlaps_across_a_closed_space_is_not_promised() -> None:
+    """The tube is far off, so that 15-16 is shut; beside an open gap all the same can be read."""
+    teeth = tuple(code for code in TEETH if code != 46)
+    names = ("45.distal", "47.mesial", "16.mesial")
+    for closed in ((46,), ()):
+        belief = replace(population(teeth), closed=closed)
+        of_view = view("right-molar")
+        at = station_in(belief.mouth(), "right-molar", "sensor-2")
+        far = Setting(
+            forward_mm=0.0, lingual_mm=12.0, turn_deg=0.0, ring_offset_deg=28.0, vertical_deg=5.0
+        )
+        found = exposure_odds(
+            _set(of_view, at, far),
+            belief.seen_from(Side.RIGHT),
+            stated_hands()["very-steady"].scatter,
+            names,
+            unreadable_share=0.5,
+            generator=np.random.default_rng(3),
+        )
+        assert found.places["16.mesial"] < 0.1
+        for name in names[:2]:
+            assert found.places[name] < 0.5 if closed else found.places[name] > 0.9
+
+
+def _set(of_view: View, at: Station, setting: Setting) -> Plan:
+    exposure = expose(at, setting.placement(), setting.aim())
+    return Plan(
+        view=of_view,
+        station=at,
+        setting=setting,
+        exposure=exposure,
+        prediction=predict(exposure, asked(of_view, at)),
+        cost=0.0,
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from bitewright.equipment.catalogue import Catalogue
 from bitewright.equipment.receptors import Receptor
 from bitewright.exposing.landmarks import Landmarks
+from bitewright.marking.closed_on_film import closed_on_film
 from bitewright.marking.marked_landmarks import landmarks_from_marks, teeth_on_film
 from bitewright.mouth.numbering import Side
 from bitewright.quality.views import View
@@ -19,6 +20,11 @@ class VisitFilm:
     taken: TakenFilm
     landmarks: Landmarks
     receptor: Receptor
+
+    @property
+    def pixel_mm(self) -> float:
+        """Of the marks' image. [mm]"""
+        return float(2.0 * self.landmarks.half_size_mm[0] / self.taken.marks.columns)
 
     @property
     def view(self) -> View:
@@ -48,6 +54,19 @@ def teeth_of_visit(films: Sequence[VisitFilm]) -> tuple[int, ...]:
     return teeth_of_taken([each.taken for each in films])
 
 
+def closed_teeth_of_visit(films: Sequence[VisitFilm]) -> tuple[int, ...]:
+    """Missing teeth of films whose spaces have closed, as their marks have it."""
+    absent = {code for each in films for code in each.taken.marks.absent_teeth}
+    pairs = {
+        pair
+        for each in films
+        for pair in closed_on_film(
+            each.taken.marks, each.view, pixel_mm=each.pixel_mm, absent=absent
+        )
+    }
+    return tuple(sorted(code for code in absent for a, b in pairs if a < code < b))
+
+
 def teeth_of_taken(films: Sequence[TakenFilm]) -> tuple[int, ...]:
     """As `teeth_of_visit`, of films whose landmarks need not be known."""
     shown = {side: set[int]() for side in Side}
@@ -59,4 +78,11 @@ def teeth_of_taken(films: Sequence[TakenFilm]) -> tuple[int, ...]:
     return tuple(sorted((usual | third) - absent))
 
 
-__all__ = ["VisitFilm", "further_film", "nearest_receptor", "teeth_of_taken", "teeth_of_visit"]
+__all__ = [
+    "VisitFilm",
+    "closed_teeth_of_visit",
+    "further_film",
+    "nearest_receptor",
+    "teeth_of_taken",
+    "teeth_of_visit",
+]

@@ -293,7 +293,7 @@ def _drawn(belief: MouthBelief, plan: Plan) -> Shapes:
     """Mouths drawn from a belief, as many as odds need."""
     region = plan.station.region
     from_here = belief.seen_from(region.side)
-    shapes = mouth_shapes(belief.teeth, region).rebuilt_at(from_here.mean, region)
+    shapes = mouth_shapes(belief.teeth, region, belief.closed).rebuilt_at(from_here.mean, region)
     of = asked(plan.view, plan.station)
     return shapes.of(from_here.drawn(DRAWS, np.random.default_rng(SEED)), of.targets)
 
