@@ -1,6 +1,7 @@
 """Estimate the films of a visit together with the mouth they share."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.tubes import Tube
@@ -35,6 +36,7 @@ def estimate_learned(
     tube: Tube,
     *,
     begin: Begin,
+    closed: tuple[int, ...] = (),
 ) -> tuple[Estimate, MouthBelief]:
     """The first film's exposure, and what is believed of the mouth after all films.
 
@@ -48,6 +50,8 @@ def estimate_learned(
     holder : Holder
     tube : Tube
     begin : Begin
+    closed : tuple of int
+        Missing teeth whose spaces have closed, as films show it (`closed_teeth_of_visit`).
 
     Raises
     ------
@@ -56,7 +60,8 @@ def estimate_learned(
     """
     teeth = teeth_of_visit(films)
     belief = population(teeth) if before is None else _same_teeth(before, teeth)
-    outlines = build_outlines(mean_mouth(teeth))
+    belief = replace(belief, closed=closed)
+    outlines = build_outlines(mean_mouth(teeth, closed))
     asked_side = films[0].view.region.side
     for side in (asked_side.other, asked_side):
         own = [each for each in films if each.view.region.side is side]
@@ -64,7 +69,7 @@ def estimate_learned(
             continue
         believed = belief.seen_from(side)
         evidence = [_evidence(each, outlines, holder, tube) for each in own]
-        shapes = mouth_shapes(teeth, own[0].view.region)
+        shapes = mouth_shapes(teeth, own[0].view.region, closed)
         found = estimate_with_lost_bone(evidence, shapes, believed, begin=begin)
         belief = found.belief(believed)
     return found, belief

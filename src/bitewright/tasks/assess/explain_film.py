@@ -24,7 +24,12 @@ from bitewright.tasks.assess.estimate_visit import estimate_known, estimate_lear
 from bitewright.tasks.assess.film_assessment import FEWEST_MARKS, FilmAssessment, FilmExplanation
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER
-from bitewright.tasks.assess.visit_films import VisitFilm, further_film, nearest_receptor
+from bitewright.tasks.assess.visit_films import (
+    VisitFilm,
+    closed_teeth_of_visit,
+    further_film,
+    nearest_receptor,
+)
 from bitewright.words.assumptions import NO_RECEPTOR, together_with, too_few_marks
 from bitewright.words.corrections import correction_words
 from bitewright.words.seen_faults import seen_faults
@@ -144,7 +149,10 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
     if beside.mouth is not None:
         found = estimate_known(films, beside.mouth, holder, beside.tube, begin=begin)
     else:
-        found, belief = estimate_learned(films, beside.belief, holder, beside.tube, begin=begin)
+        closed = closed_teeth_of_visit(films)
+        found, belief = estimate_learned(
+            films, beside.belief, holder, beside.tube, begin=begin, closed=closed
+        )
     with all_cores() as threads:
         explained = explain(
             found,

@@ -23,7 +23,12 @@ from bitewright.tasks.assess.explain_film import FEWEST_MARKS, BesideTheMarks
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.assess.usual_equipment import USUAL_HOLDER
-from bitewright.tasks.assess.visit_films import nearest_receptor, teeth_of_taken
+from bitewright.tasks.assess.visit_films import (
+    VisitFilm,
+    closed_teeth_of_visit,
+    nearest_receptor,
+    teeth_of_taken,
+)
 from bitewright.tasks.made_once import MadeOnce
 
 MOST_PLANS = 16
@@ -55,16 +60,20 @@ def read_quickly(
     receptor = taken.receptor or nearest_receptor(beside.known, landmarks)
     holder = assessed.holder or beside.known.holder(USUAL_HOLDER)
     teeth = teeth_of_taken([taken])
+    closed = closed_teeth_of_visit([VisitFilm(taken=taken, landmarks=landmarks, receptor=receptor)])
     region = taken.view.region
 
     def middle() -> tuple[Station, Plan]:
-        at = station(build_outlines(mean_mouth(teeth)), region, receptor, holder, beside.tube)
+        at = station(
+            build_outlines(mean_mouth(teeth, closed)), region, receptor, holder, beside.tube
+        )
         general_set_up(taken.view, at, assessed.question)
         return at, _plan(taken.view, at, assessed.question)
 
-    key = (teeth, taken.view.name, receptor, holder, beside.tube, assessed.question)
+    key = (teeth, closed, taken.view.name, receptor, holder, beside.tube, assessed.question)
     at, plan = _MIDDLES.of(key, middle)
-    shapes, believed = mouth_shapes(teeth, region), population(teeth).seen_from(region.side)
+    shapes = mouth_shapes(teeth, region, closed)
+    believed = replace(population(teeth).seen_from(region.side), closed=closed)
     assessed = replace(assessed, rim_flush=beside.rim)
     if int(np.sum(landmarks.status[0] == Status.SEEN)) < FEWEST_MARKS:
         return assessed

@@ -20,7 +20,11 @@ from bitewright.steps import Begin, unwatched
 from bitewright.tasks.assess.estimate_visit import estimate_learned
 from bitewright.tasks.assess.explain_film import FEWEST_MARKS
 from bitewright.tasks.assess.taken_film import TakenFilm
-from bitewright.tasks.assess.visit_films import VisitFilm, nearest_receptor
+from bitewright.tasks.assess.visit_films import (
+    VisitFilm,
+    closed_teeth_of_visit,
+    nearest_receptor,
+)
 from bitewright.tasks.visit.read_visit import film_of_visit
 from bitewright.visit.recall import (
     COMPARABLE_MM,
@@ -163,7 +167,9 @@ def compare_recall(
     """
     _check(earlier, later)
     taught = replace(later.film, landmarks=without_crests(later.film.landmarks))
-    found, _ = estimate_learned([earlier.film, taught], None, holder, tube, begin=begin)
+    films = [earlier.film, taught]
+    closed = closed_teeth_of_visit(films)
+    found, _ = estimate_learned(films, None, holder, tube, begin=begin, closed=closed)
     told = recall(found, later.film.landmarks, np.random.default_rng(seed))
     return RecallAnswer(films=(earlier, later), told=told)
 

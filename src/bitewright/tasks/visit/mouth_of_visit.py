@@ -25,8 +25,8 @@ def mouth_of_visit(
     """The mouth as seen from a side, after what its films teach.
 
     A contact that stayed shut on a film, because the teeth stand so, is then likely to stay shut on
-    the next. Films are learned from as if the spaces of missing teeth were kept; those that they
-    show closed are closed in the mouth that is told, so that what overlaps there is not promised.
+    the next. Spaces of missing teeth that the films show closed are closed in it, so that what
+    overlaps there is not promised.
 
     Parameters
     ----------
@@ -46,10 +46,12 @@ def mouth_of_visit(
     # The asked side goes first: what films of the other side teach goes into it.
     ordered = sorted(taken, key=lambda each: each.view.region.side is not side)
     try:
-        _, learned = estimate_learned(ordered, before, by.holder, by.tube, begin=unwatched)
+        _, learned = estimate_learned(
+            ordered, before, by.holder, by.tube, begin=unwatched, closed=closed
+        )
     except BitewrightError:  # too few marks, or a belief of other teeth
         return usual.seen_from(side)
-    return replace(learned, closed=closed).seen_from(side)
+    return learned.seen_from(side)
 
 
 def _taken(film: FilmOfVisit, by: Equipment) -> VisitFilm:
