@@ -12,8 +12,9 @@ from bitewright.estimation.mouth_belief import MouthBelief, population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.explanation.correction import CauseName, Part, Verdict
-from bitewright.explanation.explain import POSE_OF, explain
+from bitewright.explanation.explain import explain
 from bitewright.explanation.explanation import Explanation
+from bitewright.explanation.needed_amounts import POSE_OF
 from bitewright.exposing.exposure import Station, station
 from bitewright.mouth.outlines import build_outlines
 from bitewright.row_bands import ALONE, Threads

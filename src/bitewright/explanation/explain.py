@@ -5,24 +5,21 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtrit
 
 from bitewright.equipment.holders import Holder
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
 from bitewright.estimation.settling import settling_marks
-from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
 from bitewright.explanation.answered_bite import closed_teeth, stands_against_marks
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.chairside_questions import answered_amounts, foresaw, most_telling
 from bitewright.explanation.closed_spaces import closed_spaces
 from bitewright.explanation.correction import (
-    COVERAGE,
-    SD_TO_END,
     Cause,
     CauseName,
     Correction,
     Estimated,
+    HeldApart,
     Movement,
     Need,
     Part,
@@ -30,6 +27,7 @@ from bitewright.explanation.correction import (
 )
 from bitewright.explanation.doubtful_marks import doubtful_marks
 from bitewright.explanation.explanation import Explanation
+from bitewright.explanation.furthest import FURTHEST, is_hopeless
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.held_apart import freed_teeth, held_by, told_as_held
 from bitewright.explanation.interval_widths import interval_width
@@ -42,12 +40,18 @@ from bitewright.explanation.likeliest_faults import (
 )
 from bitewright.explanation.likely_causes import CAUSES, NO_CAUSE, SURE, likely_causes
 from bitewright.explanation.mark_slips import mark_slips
+from bitewright.explanation.needed_amounts import (
+    GRAIN,
+    grain_of,
+    height_of_hand,
+    needed_amount,
+    ring_offset_of,
+)
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
 from bitewright.explanation.needs import (
     TOLD,
     UNKNOWN,
     WIDEST_DEG,
-    WORTH,
     AsMarked,
     need_of,
     need_of_serving,
@@ -64,7 +68,6 @@ from bitewright.explanation.set_up_ways import as_borne_out, is_to_be_borne_out,
 from bitewright.explanation.shown_row import as_lacked, row_lacked
 from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widening
 from bitewright.exposing.project import beam_left_mm
-from bitewright.exposing.region import Region
 from bitewright.marking.mark_order import mark_order
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.criteria import Question
@@ -74,26 +77,6 @@ from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
 
 Floats = NDArray[np.float64]
-
-GRAIN = {Part.VERTICAL: 1.7, Part.FORWARD: 1.0, Part.HEIGHT: 0.5}
-"""Standard deviation of a plan from one mouth to another just like it; the swing's is measured, by
-view. Our choice. [deg, mm]"""
-
-FURTHEST = {
-    Part.SWING: 40.0,
-    Part.VERTICAL: 25.0,
-    Part.FORWARD: 18.0,
-    Part.HEIGHT: 9.0,
-    Part.TURN: 40.0,
-    Part.TILT: 35.0,
-    Part.ROLL: 25.0,
-    Part.CLOSURE: 15.0,
-}
-"""No exposure is likely further off than this, and what is told so in a mouth that is not known is
-rather the marks'. Our choice. [deg, mm]"""
-
-HOPELESS_MISFIT = 4.0
-"""Marks that misfit more fit no exposure of any mouth. Our choice."""
 
 
 def explain(
@@ -172,8 +155,8 @@ def film_correction(
     """The correction, of marks that are believed; parameters as those of `explain`."""
     widths = {part: widening(found) * interval_width(view.region, part) for part in Part}
     grain = grain_of(view.region)
-    amounts = {part: _amount(part, needed, grain.get(part, 0.0), widths[part]) for part in Part}
-    of_hand = amounts | {Part.HEIGHT: _of_hand(amounts, needed, widths[Part.HEIGHT])}
+    amounts = _amounts(needed, grain, widths)
+    of_hand = amounts | {Part.HEIGHT: height_of_hand(amounts, needed, widths[Part.HEIGHT])}
     holder = found.films[film].station.holder
     states = _fault_states(found, needed, amounts, film=film)
     likely = foresaw(states, marked.answers)
@@ -195,29 +178,25 @@ def film_correction(
     if marked.serves:
         needs = {part: need_of_serving(part, amounts[part], need) for part, need in needs.items()}
     needs |= _left_open(causes, needs)
-    measured_mm = _measured_closing_mm(needed.plan, marked)
-    movements = tuple(
-        told_as_held(_movement(part, amount, needs[part], holder, measured_mm), held)
-        for part, amount in amounts.items()
-    )
     beside, landmarks = found.left_out[film], found.films[film].landmarks
     closed = closed_spaces(found, film=film)
-    is_unlike = unlike(found) or bool(closed) or _is_at_its_bound(amounts)
-    ring_offset = _ring_offset(needed, grain[Part.SWING], widths[Part.SWING])
+    values = {part: each.value for part, each in amounts.items()}
+    is_unlike = unlike(found) or bool(closed) or is_at_its_bound(values, FURTHEST)
+    movements = _movements(amounts, needs, needed, marked, held)
     if held is None or held.by is not Part.FORWARD:
         movements = as_lacked(movements, row_lacked(landmarks, needed.now, needed.plan))
     causes = causes if _may_move(movements) else (NO_CAUSE,)
-    asks = not (marked.serves or _is_sure(causes))
     verdict = verdict_of(amounts[Part.SWING], movements, serves=marked.serves)
-    settling = _settling(found, view, film, amounts[Part.SWING], verdict)
+    asks = not (marked.serves or _is_sure(causes))
+    settling = () if marked.serves else _settling(found, view, film, amounts[Part.SWING], verdict)
+    cannot = is_unlike or verdict is Verdict.CANNOT_TELL
+    offset = None if cannot else ring_offset_of(needed, grain[Part.SWING], widths[Part.SWING])
     doubted = doubtful_marks(beside, landmarks.front_sign, marked.borders)
     return Correction(
         verdict=verdict,
-        movements=purpose_first(
-            sorted(movements, key=lambda each: -_rank(each, causes)), marked.lacked
-        ),
+        movements=purpose_first(_ranked(movements, causes), marked.lacked),
         causes=causes,
-        settling_marks=() if marked.serves else settling,
+        settling_marks=settling,
         misfit=found.misfit,
         strangeness=found.strangeness,
         is_unlike=is_unlike,
@@ -225,10 +204,10 @@ def film_correction(
         rim_radius_mm=holder.ring_to_receptor_mm,
         beam_margin_mm=float(beam_left_mm(needed.plan.exposure)[0]),
         slips=mark_slips(landmarks, beside, doubted),
-        is_hopeless=is_hopeless(found, {part: each.value for part, each in amounts.items()}),
+        is_hopeless=is_hopeless(found, values),
         closed_spaces=closed,
         of_known_mouth=not found.shapes.along,
-        ring_offset=None if is_unlike or verdict is Verdict.CANNOT_TELL else ring_offset,
+        ring_offset=offset,
         held_by=held,
         answers=marked.answers,
         bite_against_marks=against,
@@ -236,17 +215,28 @@ def film_correction(
     )
 
 
-def is_hopeless(found: Estimate, amounts: Mapping[Part, float]) -> bool:
-    """Whether marks fit no exposure, by how they misfit and how far off it would be. [deg, mm]
+def _amounts(
+    needed: NeededMovement, grain: Mapping[Part, float], widths: Mapping[Part, float]
+) -> dict[Part, Estimated]:
+    return {
+        part: needed_amount(part, needed, grain.get(part, 0.0), width)
+        for part, width in widths.items()
+    }
 
-    In a mouth that is known the fit alone says so.
-    """
-    is_far = any(abs(amount) > FURTHEST[part] for part, amount in amounts.items())
-    return found.misfit > HOPELESS_MISFIT or (bool(found.shapes.along) and is_far)
 
-
-def _is_at_its_bound(amounts: Mapping[Part, Estimated]) -> bool:
-    return is_at_its_bound({part: amount.value for part, amount in amounts.items()}, FURTHEST)
+def _movements(
+    amounts: Mapping[Part, Estimated],
+    needs: Mapping[Part, Need],
+    needed: NeededMovement,
+    marked: AsMarked,
+    held: HeldApart | None,
+) -> tuple[Movement, ...]:
+    holder = needed.plan.station.holder
+    measured_mm = _measured_closing_mm(needed.plan, marked)
+    return tuple(
+        told_as_held(_movement(part, amount, needs[part], holder, measured_mm), held)
+        for part, amount in amounts.items()
+    )
 
 
 def _is_sure(causes: tuple[Cause, ...]) -> bool:
@@ -262,11 +252,6 @@ def _left_open(causes: tuple[Cause, ...], needs: Mapping[Part, Need]) -> dict[Pa
         for part, need in needs.items()
         if need is Need.STAY and names.intersection(CAUSES.get(part, ()))
     }
-
-
-def grain_of(region: Region) -> dict[Part, float]:
-    """Deviation of the best exposure from one mouth to another just like it. [deg, mm]"""
-    return GRAIN | {Part.SWING: swing_beside_outlines_deg(region)}
 
 
 def _fault_states(
@@ -291,58 +276,6 @@ def _fault_states(
         sd,
     )
     return fault_states(told, anatomy)
-
-
-POSE_OF = {
-    Part.SWING: "azimuth_deg",
-    Part.VERTICAL: "vertical_deg",
-    Part.FORWARD: "forward_mm",
-    Part.HEIGHT: "height_mm",
-    Part.TURN: "turn_deg",
-    Part.TILT: "tilt_deg",
-    Part.ROLL: "roll_deg",
-    Part.CLOSURE: "closure_mm",
-}
-"""Field of `Pose` that each part changes."""
-
-
-AVERAGED = (Part.SWING, Part.VERTICAL, Part.FORWARD)
-"""Told as the average over all that is drawn: how well a view comes out is flat about its best, so
-that the best of one mouth wanders, and the best fit's own is no likelier than another's. What
-holds teeth apart has an end at nought and is told as the best fit has it."""
-
-
-def _amount(part: Part, needed: NeededMovement, grain_sd: float, widened: float) -> Estimated:
-    """The draws' average, or the best fit's, with their spread, so many times as wide."""
-    draws = getattr(needed.draws, POSE_OF[part])
-    best_fit = float(getattr(needed.centre, POSE_OF[part])[0])
-    value = float(np.mean(draws)) if part in AVERAGED else best_fit
-    return _spread_about(value, draws, grain_sd, widened)
-
-
-def _of_hand(amounts: dict[Part, Estimated], needed: NeededMovement, widened: float) -> Estimated:
-    """The height as a cause: where teeth are held apart, only the hand's part of it is one."""
-    if abs(amounts[Part.CLOSURE].value) < WORTH[Part.CLOSURE]:
-        return amounts[Part.HEIGHT]
-    grain = GRAIN[Part.HEIGHT]
-    return _spread_about(needed.reseat_mm, needed.reseat_draws_mm, grain, widened)
-
-
-def _ring_offset(needed: NeededMovement, grain_sd: float, widened: float) -> Estimated:
-    """How far the best aim leaves the ring, as sure as the drawn mouths tell. [deg]"""
-    offset, draws = needed.plan.setting.ring_offset_deg, needed.ring_offset_draws_deg
-    return _spread_about(offset, draws, grain_sd, widened)
-
-
-def _spread_about(value: float, draws: Floats, grain_sd: float, widened: float) -> Estimated:
-    """As far as Student's t reaches for so few draws, whose own outer ones would hold too little.
-
-    Source: Student, Biometrika 1908;6:1-25 (a further draw's interval, from memory).
-    """
-    reach = float(stdtrit(len(draws) - 1, 0.5 * (1.0 + COVERAGE)))
-    spread = reach * np.sqrt(1.0 + 1.0 / len(draws)) * np.std(draws, ddof=1)
-    either = widened * float(np.hypot(spread, SD_TO_END * grain_sd))
-    return Estimated(value=value, low=value - either, high=value + either)
 
 
 def _rim(part: Part, amount: Estimated, holder: Holder) -> Estimated | None:
@@ -405,6 +338,10 @@ def _width(amount: Estimated) -> float:
     return amount.high - amount.low
 
 
+def _ranked(movements: tuple[Movement, ...], causes: tuple[Cause, ...]) -> list[Movement]:
+    return sorted(movements, key=lambda each: -_rank(each, causes))
+
+
 def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
     """How important a movement is: by the cause it mends, or else by its own size."""
     mends = CAUSES.get(movement.part, ())
@@ -416,4 +353,4 @@ def _rank(movement: Movement, causes: tuple[Cause, ...]) -> float:
 TIES = 1e-6
 
 
-__all__ = ["POSE_OF", "explain", "film_correction", "grain_of", "is_hopeless"]
+__all__ = ["explain", "film_correction"]

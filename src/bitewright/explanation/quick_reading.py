@@ -24,11 +24,12 @@ from bitewright.explanation.correction import (
     Verdict,
 )
 from bitewright.explanation.doubtful_marks import NO_PICTURE, DoubtfulMark, doubtful_marks
-from bitewright.explanation.explain import FURTHEST, POSE_OF, grain_of, is_hopeless
+from bitewright.explanation.furthest import FURTHEST, is_hopeless
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
+from bitewright.explanation.needed_amounts import POSE_OF, grain_of
 from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, need_of_few
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
 from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widening

@@ -6,7 +6,7 @@ import numpy as np
 
 from bitewright.estimation.exposure_unknowns import pose_of
 from bitewright.explanation.correction import Part
-from bitewright.explanation.explain import POSE_OF
+from bitewright.explanation.needed_amounts import POSE_OF
 from bitewright.explanation.needs import WORTH
 from bitewright.exposing.exposure import CannotOpenError, Exposures, ReceptorTooLargeError
 from bitewright.exposing.hand_settings import SettingValueError

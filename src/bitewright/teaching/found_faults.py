@@ -10,8 +10,8 @@ from bitewright.estimation.estimate import FilmEvidence, estimate
 from bitewright.estimation.exposure_unknowns import exposures_at, pose_of
 from bitewright.estimation.mouth_shapes import MouthShapes
 from bitewright.explanation.correction import CauseName, Part
-from bitewright.explanation.explain import POSE_OF
 from bitewright.explanation.likely_causes import CAUSES
+from bitewright.explanation.needed_amounts import POSE_OF
 from bitewright.explanation.needs import WORTH
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.marking.marked_landmarks import landmarks_from_marks

@@ -14,7 +14,7 @@ from bitewright.estimation.allowances import allowed_mm
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
 from bitewright.explanation.correction import COVERAGE, SD_TO_END, Estimated, Part
-from bitewright.explanation.explain import POSE_OF, grain_of
+from bitewright.explanation.needed_amounts import POSE_OF, grain_of
 from bitewright.explanation.unusual_mouths import widening
 from bitewright.exposing.exposure import Exposures, expose, station
 from bitewright.exposing.landmarks import Landmarks, Status

@@ -186,7 +186,8 @@ def quick_answer(told: AnswerBasis, reading: QuickReading) -> FilmAnswer:
         return _marks_first(said)
     movements = purpose_first(reading.movements, told.lacked)
     same_first = movements[:1] == reading.movements[:1]
-    kept = told.serves is False and _promises_nothing(told, reading.next)
+    promises = reading.next is None or told.likely_failed or reading.next.promises_more
+    kept = told.serves is False and not promises
     told_of = () if kept else movements
     movements = tuple(each for each in told_of if not told.serves or is_worth_it(each))
     is_settled = same_first and reading.is_settled(serves=told.serves)
@@ -232,11 +233,6 @@ def full_answer(
     if then is None or told.serves or told.faults:
         return answer
     return _with_next(answer, told, correction, then)
-
-
-def _promises_nothing(told: AnswerBasis, then: NextExposure | None) -> bool:
-    """Whether nothing failed, and no more is expected of another way."""
-    return then is not None and not (told.likely_failed or then.promises_more)
 
 
 def _with_next(

@@ -12,7 +12,7 @@ from bitewright.estimation.lost_bone import estimate_with_lost_bone, has_far_cre
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
-from bitewright.explanation.explain import is_hopeless
+from bitewright.explanation.furthest import is_hopeless
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.project import project
 from bitewright.exposing.targets import targets

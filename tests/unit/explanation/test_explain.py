@@ -13,8 +13,9 @@ from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import MouthShapes, mouth_shapes
 from bitewright.explanation.correction import Cause, CauseName, Estimated, Need, Part, Verdict
-from bitewright.explanation.explain import _spread_about, explain
+from bitewright.explanation.explain import explain
 from bitewright.explanation.explanation import Explanation
+from bitewright.explanation.needed_amounts import spread_about
 from bitewright.explanation.needed_movement import DRAWS
 from bitewright.explanation.needs import AsMarked
 from bitewright.explanation.set_up_ways import BORNE_OUT, lies_the_way_of
@@ -282,10 +283,10 @@ def test_an_interval_of_few_draws_holds_nine_of_ten_further_ones() -> None:
     """Their own outer ones would hold 83 of 100."""
     generator = np.random.default_rng(1)
     draws = generator.standard_normal((4000, DRAWS))
-    middle = [_spread_about(float(row.mean()), row, 0.0, 1.0) for row in draws]
+    middle = [spread_about(float(row.mean()), row, 0.0, 1.0) for row in draws]
     held = [each.low <= truth <= each.high for each, truth in zip(middle, ONE_MORE, strict=True)]
     assert np.mean(held) == pytest.approx(0.90, abs=0.015)
-    wider = _spread_about(0.0, draws[0], 0.0, 2.0)
+    wider = spread_about(0.0, draws[0], 0.0, 2.0)
     assert wider.high - wider.low == pytest.approx(2.0 * (middle[0].high - middle[0].low))
 
 

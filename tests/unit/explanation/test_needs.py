@@ -8,7 +8,7 @@ import pytest
 from bitewright.estimation.left_out import MarkBeside, MarksLeftOut
 from bitewright.explanation.correction import Estimated, Movement, Need, Part, Verdict
 from bitewright.explanation.doubtful_marks import doubtful_marks
-from bitewright.explanation.explain import FURTHEST
+from bitewright.explanation.furthest import FURTHEST
 from bitewright.explanation.needs import (
     AsMarked,
     need_of,

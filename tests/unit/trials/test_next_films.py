@@ -9,8 +9,8 @@ import pytest
 from bitewright.estimation.exposure_unknowns import pose_of
 from bitewright.explanation.correction import Need, Part
 from bitewright.explanation.course_trial import Expected
-from bitewright.explanation.explain import POSE_OF
 from bitewright.explanation.explanation import Explanation
+from bitewright.explanation.needed_amounts import POSE_OF
 from bitewright.explanation.next_exposure import OF_A_SET_UP, Course, NextExposure
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.placement import Placement
