@@ -1,8 +1,9 @@
-"""Spaces of missing teeth that have closed: a mouth that the estimate does not know.
+"""Spaces of missing teeth that have closed in part: a mouth that the estimate does not know.
 
-Taken for mouths that keep them, their films told the same swing wherever the tube stood: 15 to 18
-degrees to the front with first premolars gone, 13 to 16 to the back with a first molar gone, on six
-simulated films swung 10 degrees one way and the other.
+It knows rows that keep a space and rows that have closed it. Taken for mouths that keep it, films
+of closed rows told the same swing wherever the tube stood: 15 to 18 degrees to the front with first
+premolars gone, 13 to 16 to the back with a first molar gone, on six simulated films swung 10
+degrees one way and the other.
 """
 
 from itertools import pairwise

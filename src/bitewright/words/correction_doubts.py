@@ -48,8 +48,9 @@ def first_doubts(correction: Correction) -> tuple[str, ...]:
 def closed_words(pairs: Sequence[str]) -> str:
     """That teeth stand together where the estimate keeps a missing tooth's space."""
     return (
-        f"At {listed(list(pairs))} the space of missing teeth has closed, and the estimate keeps "
-        "such spaces: in this mouth it tells no movement. Give the mouth itself, where it is known."
+        f"At {listed(list(pairs))} the space of missing teeth has closed in part, and the estimate "
+        "keeps the whole: in this mouth it tells no movement. Give the mouth itself, where it is "
+        "known."
     )
 
 
