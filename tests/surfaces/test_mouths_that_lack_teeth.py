@@ -13,7 +13,7 @@ GIVEN = ("--view", "left-molar", "--receptor", "plate-2")
 @pytest.fixture
 def no_first_molars(tmp_path: Path) -> tuple[str, str]:
     path = tmp_path / "mouth.toml"
-    path.write_text('format = "bitewright.mouth/1"\nname = "m"\nleft_out = [16, 26, 36, 46]\n')
+    path.write_text('format = "bitewright.mouth/1"\nname = "m"\nabsent = [16, 26, 36, 46]\n')
     return "--mouth", str(path)
 
 

@@ -40,7 +40,7 @@ def stands_against_marks(
     return (yes if touched else 1.0 - yes) < OUTWEIGHED
 
 
-def closed_teeth(
+def without_closing(
     amounts: Mapping[Part, Estimated], needs: dict[Part, Need]
 ) -> dict[Part, Estimated]:
     """Tell nobody to close teeth that touched the bite block; what the hand did, then all of it."""
@@ -48,4 +48,4 @@ def closed_teeth(
     return {part: amount for part, amount in amounts.items() if part is not Part.CLOSURE}
 
 
-__all__ = ["closed_teeth", "stands_against_marks"]
+__all__ = ["stands_against_marks", "without_closing"]

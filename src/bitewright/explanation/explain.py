@@ -10,10 +10,9 @@ from bitewright.equipment.holders import Holder
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, usual_unknowns
 from bitewright.estimation.settling import settling_marks
-from bitewright.explanation.answered_bite import closed_teeth, stands_against_marks
+from bitewright.explanation.answered_bite import stands_against_marks, without_closing
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.chairside_questions import answered_amounts, foresaw, most_telling
-from bitewright.explanation.closed_spaces import closed_spaces
 from bitewright.explanation.correction import (
     Cause,
     CauseName,
@@ -63,6 +62,7 @@ from bitewright.explanation.one_answer import (
     is_worth_another_way,
     one_answer,
 )
+from bitewright.explanation.partly_closed import partly_closed
 from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.set_up_ways import as_borne_out, is_to_be_borne_out, usual_goes
 from bitewright.explanation.shown_row import as_lacked, row_lacked
@@ -168,7 +168,7 @@ def film_correction(
     faults = likeliest_faults(states, likely)
     held = None if touched else held_by(amounts, faults)
     if touched:
-        of_hand = closed_teeth(amounts, needs)
+        of_hand = without_closing(amounts, needs)
     if held is not None:
         of_hand = freed_teeth(held, amounts, of_hand, needs, faults)
     if marked.is_level:
@@ -179,7 +179,7 @@ def film_correction(
         needs = {part: need_of_serving(part, amounts[part], need) for part, need in needs.items()}
     needs |= _left_open(causes, needs)
     beside, landmarks = found.left_out[film], found.films[film].landmarks
-    closed = closed_spaces(found, film=film)
+    closed = partly_closed(found, film=film)
     values = {part: each.value for part, each in amounts.items()}
     is_unlike = unlike(found) or bool(closed) or is_at_its_bound(values, FURTHEST)
     movements = _movements(amounts, needs, needed, marked, held)

@@ -69,6 +69,15 @@ def spread_about(value: float, draws: Floats, grain_sd: float, widened: float) -
     """As far as Student's t reaches for so few draws, whose own outer ones would hold too little.
 
     Source: Student, Biometrika 1908;6:1-25 (a further draw's interval, from memory).
+
+    Parameters
+    ----------
+    value : float
+    draws : (D,) float array
+    grain_sd : float
+        Of plans from one mouth to another just like it.
+    widened : float
+        How many times as wide.
     """
     reach = float(stdtrit(len(draws) - 1, 0.5 * (1.0 + COVERAGE)))
     spread = reach * np.sqrt(1.0 + 1.0 / len(draws)) * np.std(draws, ddof=1)

@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import NAMES, Whereabouts, exposures_at, pose_of
-from bitewright.explanation.closed_spaces import closed_spaces
 from bitewright.explanation.correction import (
     SD_TO_END,
     Correction,
@@ -32,6 +31,7 @@ from bitewright.explanation.mark_slips import MarkSlips, mark_slips
 from bitewright.explanation.needed_amounts import POSE_OF, grain_of
 from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, need_of_few
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
+from bitewright.explanation.partly_closed import partly_closed
 from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widening
 from bitewright.exposing.aim import Aim
 from bitewright.exposing.exposure import Exposures, aimed, station
@@ -199,7 +199,7 @@ def quick_reading(
         part: interval_width(region, part) * float(np.hypot(_root(off), grain.get(part, 0.0)))
         for part, off in away.items()
     }
-    closed = closed_spaces(found, film=film)
+    closed = partly_closed(found, film=film)
     is_unlike = unlike(found) or is_at_its_bound(values, FURTHEST) or bool(closed)
     first = _first(
         {part: np.array([value]) for part, value in values.items()}, spread, surely=is_unlike

@@ -11,7 +11,7 @@ from bitewright.estimation.exposure_unknowns import NAMES, exposures_at, hold_fo
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
-from bitewright.explanation.answered_bite import closed_teeth, stands_against_marks
+from bitewright.explanation.answered_bite import stands_against_marks, without_closing
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.chairside_questions import answered_amounts, foresaw
 from bitewright.explanation.correction import CauseName, Correction, Estimated, Need, Part
@@ -95,7 +95,7 @@ def test_nothing_is_said_against_an_answer_that_the_table_bears_out() -> None:
 
 def test_teeth_that_touched_are_told_to_nobody() -> None:
     needs = dict.fromkeys(Part, Need.MOVE)
-    of_hand = closed_teeth(closing(2.0), needs)
+    of_hand = without_closing(closing(2.0), needs)
     assert Part.CLOSURE not in of_hand
     assert needs[Part.CLOSURE] is Need.STAY
     assert needs[Part.SWING] is Need.MOVE

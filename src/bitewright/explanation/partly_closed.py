@@ -19,7 +19,7 @@ CLOSED_SHARE = 0.5
 """A space narrower than this share of the missing teeth's widths has closed. Our choice."""
 
 
-def closed_spaces(found: Estimate, *, film: int = 0) -> tuple[str, ...]:
+def partly_closed(found: Estimate, *, film: int = 0) -> tuple[str, ...]:
     """Pairs of teeth, as "13-15", that stand together where the estimate keeps a tooth's space.
 
     None in a mouth that is known.
@@ -37,7 +37,7 @@ def closed_spaces(found: Estimate, *, film: int = 0) -> tuple[str, ...]:
 
 
 def closed_between(marked: Landmarks, mouth: Mouth) -> tuple[str, ...]:
-    """As `closed_spaces`, by the marks of one film and the mouth that is believed before them."""
+    """As `partly_closed`, by the marks of one film and the mouth that is believed before them."""
     found = []
     for quadrant in (1, 2, 3, 4):
         own = sorted(code for code in mouth.teeth if code // 10 == quadrant)
@@ -59,4 +59,4 @@ def _space_mm(marked: Landmarks, front: int, back: int) -> float:
     return float((here - there) * marked.front_sign / MAGNIFICATION)
 
 
-__all__ = ["closed_between", "closed_spaces"]
+__all__ = ["closed_between", "partly_closed"]

@@ -10,10 +10,10 @@ from bitewright.estimation.exposure_unknowns import exposures_at, usual_unknowns
 from bitewright.estimation.mouth_belief import population
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.estimation.mouth_shapes import mouth_shapes
-from bitewright.explanation.closed_spaces import closed_between
 from bitewright.explanation.correction import Need, Verdict
 from bitewright.explanation.explain import explain
 from bitewright.explanation.needs import AsMarked
+from bitewright.explanation.partly_closed import closed_between
 from bitewright.exposing.exposure import Station, station
 from bitewright.exposing.landmarks import Landmarks
 from bitewright.exposing.project import project
