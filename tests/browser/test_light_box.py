@@ -150,10 +150,11 @@ def test_marks_are_explained_and_the_explanation_laid_over(
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#explanation .lead")).to_contain_text("serves its question")
-    expect(box.locator("#explanation .after-lead")).to_contain_text("towards the back")
+    expect(box.locator("#explanation .after-lead")).to_contain_text("To come nearer to the best")
     expect(box.locator("#contacts tbody tr")).to_have_count(6)
     told = box.locator("#explanation details p").all_text_contents()
     assert len(told) > 3, "a paragraph for each sentence"
+    assert "Perhaps the tube stood" in " ".join(told), "what may be none stands in the paragraph"
     assert " ".join(told) == box.locator("#explanation p.paper-only").text_content()
     expect(box.locator("#over")).to_be_visible()
     box.locator("#blend").fill("60")
