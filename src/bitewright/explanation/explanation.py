@@ -21,9 +21,14 @@ class Explanation:
 
     @property
     def next_plan(self) -> Plan:
-        """The set-up for next time: what was weighed, else the best aim of the estimated mouth."""
+        """The set-up for next time: what was weighed, else the best aim of the estimated mouth.
+
+        Where the mouth has no room for any, the exposure stays where it was.
+        """
         if self.next is None:
             return self.plan
+        if not self.next.has_room:
+            return replace(self.plan, exposure=self.now)
         return replace(self.plan, setting=self.next.set_up, exposure=self.next.exposure)
 
     @property

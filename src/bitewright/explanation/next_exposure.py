@@ -24,7 +24,7 @@ from bitewright.explanation.set_up_ways import (
     set_up_goes,
     usual_set_up,
 )
-from bitewright.exposing.exposure import Exposures
+from bitewright.exposing.exposure import Exposures, has_room
 from bitewright.planning.best_aim import Plan, Setting
 from bitewright.planning.stated_hands import MIDDLING, stated_hands
 from bitewright.quality.predicted import asked
@@ -84,6 +84,9 @@ class NextExposure:
         over what was drawn. [deg, mm]
     expected : mapping of Course to Expected
         Of every course that was weighed.
+    has_room : bool
+        Whether the estimated mouth has room for the receptor in that set-up: else no movement and
+        no place is told, but that another receptor is needed.
     """
 
     course: Course
@@ -91,6 +94,7 @@ class NextExposure:
     exposure: Exposures
     goes: Mapping[Part, float]
     expected: Mapping[Course, Expected]
+    has_room: bool = True
 
     @property
     def is_moved(self) -> bool:
@@ -131,7 +135,7 @@ class NextExposure:
 
         All but the swing where that is moved.
         """
-        if correction.slips:
+        if correction.slips or not self.has_room:
             return ()
         swings = not self.is_moved and correction.sure_swing is not None
         return tuple(
@@ -146,8 +150,10 @@ class NextExposure:
     def told_of(self, correction: Correction) -> tuple[Movement, ...]:
         """The movements of a correction that are told with this: what it makes first.
 
-        What a set-up does not go is left out.
+        What a set-up does not go is left out; where it has no room, nothing is told.
         """
+        if not self.has_room:
+            return ()
         return (
             *self.led_by(correction),
             *(self.ways_of(correction) if self.is_moved else ()),
@@ -199,7 +205,8 @@ def next_exposure(
     tried = {Course.SAME: trial.same(general), Course.ANEW: anew}
     if known:
         tried[Course.FITTED] = trial.fitted(anew)
-    if swing_deg is not None and not is_unlike:
+    room = bool(has_room(exposed_from(there, general))[0])
+    if swing_deg is not None and not is_unlike and room:
         fitted = tried.get(Course.FITTED, anew)
         half = HALF * (fitted.swings_deg + swing_deg)
         tried[Course.MOVED] = replace(fitted, swings_deg=half)
@@ -214,6 +221,7 @@ def next_exposure(
         exposure=exposure,
         goes={**goes, Part.SWING: float(tried[course].swings_deg.mean())},
         expected=expected,
+        has_room=room,
     )
 
 

@@ -13,8 +13,8 @@ from bitewright.estimation.estimate import Estimate
 from bitewright.estimation.exposure_unknowns import exposures_at, pose_of
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Spared, Verdict
 from bitewright.explanation.needs import WORTH
-from bitewright.exposing.exposure import Exposures, Station, aimed
-from bitewright.exposing.seating import seat
+from bitewright.exposing.exposure import Exposures, Station, aimed, has_room
+from bitewright.exposing.seating import nearest_fit_mm, seat
 from bitewright.planning.best_aim import Plan, Setting
 from bitewright.planning.general_set_up import general_set_up, set_up_by_odds
 from bitewright.quality.questions import AnyQuestion
@@ -26,11 +26,33 @@ BORNE_OUT = (Part.VERTICAL, Part.FORWARD)
 def usual_set_up(found: Estimate, plan: Plan, *, film: int = 0, question: AnyQuestion) -> Setting:
     """What setting a film's view up anew comes to: by the general plan, by odds in a known mouth.
 
-    ``plan``: of the view, for the estimated mouth.
+    Where the estimated mouth has room for the receptor. ``plan``: of the view, for that mouth.
     """
     known = not found.shapes.along
     at = found.films[film].station
-    return (set_up_by_odds if known else general_set_up)(plan.view, at, question)
+    usual = (set_up_by_odds if known else general_set_up)(plan.view, at, question)
+    return set_up_with_room(plan.station, plan, usual)
+
+
+def set_up_with_room(there: Station, plan: Plan, setting: Setting) -> Setting:
+    """A set-up, or the next best of it for which a mouth has room; the set-up where none is.
+
+    A plan for any mouth may lay the receptor where this one has none: then it keeps another space
+    to the crowns, else the plan for this mouth is taken.
+
+    Parameters
+    ----------
+    there : Station
+        Of the mouth.
+    plan : Plan
+        Of the view, for that mouth.
+    setting : Setting
+    """
+    if has_room(exposed_from(there, setting))[0]:
+        return setting
+    space_mm = float(nearest_fit_mm(there.seating, setting.placement())[0])
+    others = (replace(setting, lingual_mm=space_mm), plan.setting)
+    return next((each for each in others if has_room(exposed_from(there, each))[0]), setting)
 
 
 def exposed_from(there: Station, setting: Setting) -> Exposures:
@@ -100,6 +122,7 @@ __all__ = [
     "is_to_be_borne_out",
     "lies_the_way_of",
     "set_up_goes",
+    "set_up_with_room",
     "usual_goes",
     "usual_set_up",
 ]

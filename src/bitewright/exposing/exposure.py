@@ -161,6 +161,8 @@ def fitting(exposures: Exposures) -> Exposures:
         If the receptor cannot be brought in at all.
     """
     at = exposures.station
+    if has_room(exposures).all():
+        return exposures
     limit = at.outlines.mouth.room.opening_limit_mm
     across = float(exposures.seat.across_gap_mm.min())
     if across < 0.0:
@@ -168,10 +170,16 @@ def fitting(exposures: Exposures) -> Exposures:
     front = float(front_opening_mm(at, exposures.seat).max())
     if front > limit:
         raise CannotOpenError(front, limit)
-    needed = needed_to_pass_mm(at.receptor, at.region.format)
-    if needed > limit:
-        raise CannotPassError(at.receptor, needed, limit)
-    return exposures
+    raise CannotPassError(at.receptor, needed_to_pass_mm(at.receptor, at.region.format), limit)
+
+
+def has_room(exposures: Exposures) -> NDArray[np.bool_]:
+    """Whether each receptor can be brought in and be there, (E,): what `fitting` asks."""
+    at, seated = exposures.station, exposures.seat
+    limit = at.outlines.mouth.room.opening_limit_mm
+    passes = needed_to_pass_mm(at.receptor, at.region.format) <= limit
+    lies = (seated.across_gap_mm >= 0.0) & (front_opening_mm(at, seated) <= limit)
+    return np.asarray(lies & passes)
 
 
 def front_opening_mm(at: Station, seated: Seat) -> Floats:
@@ -207,5 +215,6 @@ __all__ = [
     "expose",
     "fitting",
     "front_opening_mm",
+    "has_room",
     "station",
 ]

@@ -188,7 +188,9 @@ def setting_cost(prediction: Prediction, exposures: Exposures) -> Floats:
 
     Our model: each criterion costs ``exp(-STEEPNESS * room)``, so the least room counts most: once
     for what the question needs of it, and by `IDEAL_WEIGHT` for all of it; failing costs besides.
-    An exposure whose receptor would collide costs without bound.
+    A contact off the image counts as not shown and not as shut, as it is rated: a place may be best
+    that leaves off one which is only ideal and opens from no aim that opens the others. An exposure
+    whose receptor would collide costs without bound.
     """
     rating = prediction.rating
     cost = _steeply(rating.needed_rooms, NEEDED_RULES_TO)

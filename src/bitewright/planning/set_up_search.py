@@ -85,8 +85,8 @@ def likeliest_set_up(
         finer = _about(best, spans, freedoms)
         best = _cheapest(finer, station, of, freedoms, question, bears, threads) or best
         spans = tuple(0.5 * span for span in spans)
-    best = _by_halves(best)
-    tried = [*also, *_around(best, station, freedoms, bears)]
+    around = _around(_by_halves(best), station, freedoms, bears)
+    tried = [*also, *(around or [best])]
     return _likeliest(tried, station, of, errors, question, threads)
 
 
@@ -210,7 +210,7 @@ def _by_halves(best: Setting) -> Setting:
 
 
 def _around(best: Setting, at: Station, freedoms: Freedoms, bears: Patient) -> list[Setting]:
-    """A setting and those about it that the patient bears, the setting itself first."""
+    """Of a setting and those about it what the patient bears, the setting itself first."""
     turns = (0.0, -3.0, 3.0) if freedoms.turn and not freedoms.swing else (0.0,)
     swings = (0.0, -3.0, 3.0) if freedoms.swing else (0.0,)
     made = [
@@ -236,7 +236,7 @@ def _around(best: Setting, at: Station, freedoms: Freedoms, bears: Patient) -> l
     seated = seat(at.seating, replace(placed, lingual_mm=spaces))
     borne = _borne(aimed(at, seated, Aim(vertical_deg=best.vertical_deg)), bears)
     kept = [each for each, bearable in zip(made, borne, strict=True) if bearable]
-    return kept or [best]
+    return kept
 
 
 def _likeliest(

@@ -195,7 +195,9 @@ def next_document(then: NextExposure | None) -> dict[str, Any] | None:
         return None
     return {
         "course": then.course.value,
-        "set_up": {name: _rounded(value) for name, value in asdict(then.set_up).items()},
+        "set_up": {name: _rounded(value) for name, value in asdict(then.set_up).items()}
+        if then.has_room
+        else None,
         "expected": [
             {
                 "course": course.value,

@@ -293,7 +293,7 @@ def _told_ring_offset(
     correction: Correction, then: NextExposure | None, *, serves: bool
 ) -> float | None:
     """The `ring_offset_deg` of the set-up that the operator is told; None where none is. [deg]"""
-    if then is None or serves or correction.cone_cut_mm is not None:
+    if then is None or serves or correction.cone_cut_mm is not None or not then.has_room:
         return None
     return then.set_up.ring_offset_deg
 

@@ -248,7 +248,7 @@ def _with_next(
         when=WHEN,
         movement=first,
         also=also_words(then, correction, receptor_turned=turned),
-        set_up=set_up_words(then),
+        set_up=set_up_words(then, correction),
         expected=expected_words(then, correction),
         sure="",
         asks_rim=then.is_moved and answer.asks_rim,

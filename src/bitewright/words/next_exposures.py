@@ -17,11 +17,16 @@ AS_PLANNED = "set up anew with the tube as it is planned for this mouth"
 LIKELY = "against this film that most likely means to"
 NOT_BORNE_OUT = ", but where that was reckoned as more, simulated next films showed less by it"
 BY_SET_UP = "the set-up most likely means besides to"
+OTHER_RECEPTOR = "take a smaller receptor, or one that bends"
+NO_ROOM = "no set-up was found in which this mouth, as it is {how}, has room for this one."
 HALF_WAY = "Where that and the movement differ, go half way."
 
 
-def set_up_words(then: NextExposure) -> str:
-    """The set-up to return to, in two or three sentences."""
+def set_up_words(then: NextExposure, correction: Correction) -> str:
+    """The set-up to return to, in two or three sentences; that none has room, where that is so."""
+    if not then.has_room:
+        how = "described" if correction.of_known_mouth else "estimated"
+        return capital(NO_ROOM.format(how=how))
     placed, aimed, *_ = plan_instructions(then.set_up, edge_places(then.exposure))
     said = f"{placed[0].lower()}{placed[1:]} {aimed}"
     return f"As a set-up: {said} {HALF_WAY}" if then.is_moved else f"That is: {said}"
@@ -32,7 +37,7 @@ def weighed_sentence(then: NextExposure, correction: Correction, *, receptor_tur
     lead = lead_words(then, correction, receptor_turned=receptor_turned)
     said = [
         f"{capital(OPENING)}: {lead}.",
-        set_up_words(then),
+        set_up_words(then, correction),
         also_words(then, correction, receptor_turned=receptor_turned),
         expected_words(then, correction),
     ]
@@ -44,6 +49,8 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
 
     ``receptor_turned``: whether the rim stood flush, so that the receptor is turned instead.
     """
+    if not then.has_room:
+        return OTHER_RECEPTOR
     moves = _told(then, correction, receptor_turned=receptor_turned)[: _leading(then, correction)]
     if then.is_moved:
         return "".join(moves)
@@ -94,9 +101,9 @@ def _told(then: NextExposure, correction: Correction, *, receptor_turned: bool) 
 def expected_words(then: NextExposure, correction: Correction) -> str:
     """What is expected of it, of the view set up anew, and of the same way again.
 
-    Nothing where the mouth is none that the estimate knows.
+    Nothing where the mouth is none that the estimate knows, or has no room for it.
     """
-    if correction.closed_spaces:
+    if correction.closed_spaces or not then.has_room:
         return ""
     chosen, anew, same = (
         then.expected[course].needed for course in (then.course, Course.ANEW, Course.SAME)

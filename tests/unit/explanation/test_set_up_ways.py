@@ -22,10 +22,18 @@ from bitewright.explanation.set_up_ways import (
     exposed_from,
     is_to_be_borne_out,
     set_up_goes,
+    set_up_with_room,
 )
-from bitewright.planning.best_aim import Setting
+from bitewright.exposing.exposure import (
+    CannotOpenError,
+    CannotPassError,
+    ReceptorTooLargeError,
+    fitting,
+)
+from bitewright.mouth.standard_mouth import standard_mouth
+from bitewright.planning.best_aim import Plan, Setting
 from tests.sample_corrections import correction_of
-from tests.scenes import station_of
+from tests.scenes import station_in, station_of
 
 SET_UP = Setting(
     forward_mm=0.0, lingual_mm=9.0, turn_deg=0.0, ring_offset_deg=0.0, vertical_deg=2.0
@@ -101,3 +109,40 @@ def test_a_receptor_that_palate_or_floor_hold_down_is_not_told_to_be_raised(
     assert needs[Part.HEIGHT] is need
     assert freed[Part.HEIGHT].value == hand_mm
     assert Part.CLOSURE not in freed
+
+
+def planned(setting: Setting) -> Plan:
+    """A plan of which nothing but its setting counts."""
+    return cast("Plan", SimpleNamespace(setting=setting))
+
+
+def test_a_set_up_keeps_another_space_where_the_mouth_has_no_room_at_its_own() -> None:
+    """A general plan was told in mouths in which its receptor runs into the teeth opposite."""
+    at = station_of("right-premolar-vertical", "sensor-2")
+    across = replace(SET_UP, lingual_mm=25.0)
+    with pytest.raises(ReceptorTooLargeError):
+        fitting(exposed_from(at, across))
+    told = set_up_with_room(at, planned(SET_UP), across)
+    fitting(exposed_from(at, told))
+    assert told == replace(across, lingual_mm=told.lingual_mm)
+    assert set_up_with_room(at, planned(across), SET_UP) == SET_UP
+
+
+def test_a_set_up_that_fits_nowhere_across_gives_way_to_the_plan_for_the_mouth() -> None:
+    at = station_of("right-premolar", "sensor-2")
+    fits = replace(SET_UP, lingual_mm=5.0)
+    turned = replace(SET_UP, turn_deg=60.0, forward_mm=-14.0)
+    with pytest.raises(ReceptorTooLargeError):
+        fitting(exposed_from(at, turned))
+    fitting(exposed_from(at, fits))
+    assert set_up_with_room(at, planned(fits), turned) == fits
+
+
+def test_where_a_mouth_has_room_for_none_nothing_else_is_made_up() -> None:
+    mouth = standard_mouth()
+    small = replace(mouth, room=replace(mouth.room, opening_limit_mm=15.0))
+    at = station_in(small, "right-premolar", "sensor-2")
+    fits = replace(SET_UP, lingual_mm=5.0)
+    with pytest.raises((CannotOpenError, CannotPassError)):
+        fitting(exposed_from(at, fits))
+    assert set_up_with_room(at, planned(SET_UP), fits) == fits

@@ -13,6 +13,8 @@ from bitewright.exposing.placement import Placement
 from bitewright.exposing.receptor_edges import behind_last_mm
 from bitewright.exposing.region import Format
 from bitewright.mouth.mouth import LIMITS, Room
+from bitewright.planning import set_up_search
+from bitewright.planning.best_aim import Setting
 from bitewright.planning.expected_success import Success
 from bitewright.planning.ladder import (
     AS_GOOD,
@@ -60,6 +62,28 @@ def test_steps_come_in_the_order_of_the_trade_and_only_with_what_is_owned() -> N
     assert not {StepKind.TAB, StepKind.SMALLER, StepKind.PLATE_OR_FILM} & {e.kind for e in alone}
     upright = steps_for(view("right-molar-vertical"), sensor, ring, owned("sensor-2"))
     assert StepKind.UPRIGHT not in {each.kind for each in upright}
+
+
+def test_a_set_up_that_rounding_takes_beyond_what_a_patient_bears_is_not_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    bears = patient([PatientLimit.SHORT_JAW])
+    at = borne_by(station_of("right-molar", "sensor-2"), bears)
+    rounded: list[Setting] = []
+
+    def far_back(best: Setting) -> Setting:
+        rounded.append(replace(best, forward_mm=-30.0))
+        return rounded[-1]
+
+    monkeypatch.setattr(set_up_search, "_by_halves", far_back)
+    of = asked(view("right-molar"), at)
+    found = likeliest_set_up(
+        at, of, ERRORS[:4], freedoms=Freedoms(), question=Question.ENAMEL, bears=bears
+    )
+    assert found is not None
+    for setting, bearable in ((rounded[0], False), (found[0], True)):
+        exposed = expose(at, setting.placement(), setting.aim())
+        assert (behind_last_mm(exposed)[0] <= bears.behind_last_mm) is np.bool_(bearable)
 
 
 def tried_with(chances: list[float]) -> Ladder:

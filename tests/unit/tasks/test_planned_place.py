@@ -4,9 +4,11 @@ import re
 
 import pytest
 
+from bitewright.planning.best_aim import Held
 from bitewright.quality.findings import not_shown
 from bitewright.quality.rating import ContactState
 from bitewright.quality.views import view
+from bitewright.tasks.plan.plan_view import plan_view
 from bitewright.tasks.plan.predict_exposure import ExposurePrediction, predict_exposure
 from bitewright.tasks.plan.wanted_setting import WantedSetting
 from bitewright.tasks.rated_by import RatedBy
@@ -61,3 +63,18 @@ def test_nothing_is_said_where_all_is_shown_or_a_person_chose_the_place(
     receptor: str, given: dict[str, float]
 ) -> None:
     assert not predicted(receptor, **given).planned_place
+
+
+def test_a_plan_says_it_of_the_same_place_too() -> None:
+    """A plan told only that the contact was not shown, as if there were nothing to say of why."""
+    at = station_of("right-premolar", "film-2")
+    told = predicted("film-2").planned_place
+    planned = plan_view(view("right-premolar"), at, by=RatedBy())
+    assert told
+    assert planned.fitness.endswith(told)
+    back = Held(forward_mm=planned.plan.setting.forward_mm)
+    held = plan_view(view("right-premolar"), at, held=back, by=RatedBy())
+    assert set(not_shown(planned.plan.prediction.measurements)) & set(
+        not_shown(held.plan.prediction.measurements)
+    )
+    assert not held.planned_place

@@ -4,12 +4,14 @@ from dataclasses import replace
 
 import pytest
 
-from bitewright.explanation.correction import Estimated, HeldApart, Part, Verdict
+from bitewright.explanation.correction import Estimated, HeldApart, Need, Part, Verdict
 from bitewright.explanation.course_trial import Expected
 from bitewright.explanation.mark_slips import MarkSlips
 from bitewright.explanation.next_exposure import Course, NextExposure
+from bitewright.explanation.one_answer import one_answer
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.planning.best_aim import Setting
+from bitewright.tasks.documents import next_document
 from bitewright.words.corrections import correction_words, operator_sentence
 from bitewright.words.film_answers import (
     MAY_CHANGE,
@@ -362,3 +364,21 @@ def test_beside_a_set_up_it_is_said_what_held_the_teeth_apart() -> None:
         "could not close."
     )
     assert full_answer(FAILED, high, then).also.endswith("lower against the teeth.")
+
+
+@pytest.mark.parametrize("how", ["described", "estimated"])
+def test_no_place_and_no_movement_is_told_where_the_mouth_has_no_room(how: str) -> None:
+    then = replace(weighed(Course.ANEW), has_room=False)
+    off = replace(OFF, of_known_mouth=how == "described")
+    answer = full_answer(FAILED, off, then)
+    assert answer.what_to_do.endswith("take a smaller receptor, or one that bends.")
+    assert answer.set_up == (
+        f"No set-up was found in which this mouth, as it is {how}, has room for this one."
+    )
+    assert not answer.also
+    assert not answer.expected
+    told = one_answer(off, then)
+    assert all(each.need is not Need.MOVE for each in told.movements)
+    had, document = next_document(weighed(Course.ANEW)), next_document(then)
+    assert had is not None
+    assert document == had | {"set_up": None}

@@ -47,7 +47,9 @@ from bitewright.tasks.documents import (
     known_deg,
     rating_document,
 )
+from bitewright.tasks.plan.planned_place import planned_place_words
 from bitewright.tasks.plan.predicted_fitness import predicted_fitness
+from bitewright.tasks.plan.set_exposure import HandSetting
 from bitewright.tasks.rated_by import RatedBy
 from bitewright.words.odds import hand_title
 from bitewright.words.plans import SLIP_WORDS
@@ -74,11 +76,13 @@ class ViewPlan:
     first_time: FirstTime | None = None
     odds: tuple[HandOdds, ...] = ()
     leaving: Leaving | None = None
+    planned_place: str = ""
 
     @property
     def fitness(self) -> str:
-        """Whether what is planned answers the question, and what it does not show, a sentence."""
-        return predicted_fitness(self.plan.prediction, self.question, self.findings)
+        """Whether what is planned answers the question, what it does not show, and why."""
+        said = predicted_fitness(self.plan.prediction, self.question, self.findings)
+        return f"{said} {self.planned_place}".strip()
 
     @property
     def works(self) -> bool:
@@ -251,7 +255,23 @@ def plan_view(
         first_time=chance,
         odds=odds,
         leaving=leaving,
+        planned_place=_place_words(plan, question)
+        if belief is None and held.forward_mm is None
+        else "",
     )
+
+
+def _place_words(plan: Plan, question: AnyQuestion) -> str:
+    """What the contacts that a plan's place leaves off the image would be on it; else nothing."""
+    chosen, at = plan.setting, plan.station
+    setting = HandSetting(
+        forward_mm=chosen.forward_mm,
+        turn_deg=chosen.turn_deg,
+        tilt_deg=chosen.tilt_deg,
+        ring_offset_deg=chosen.ring_offset_deg,
+        vertical_deg=chosen.vertical_deg,
+    )
+    return planned_place_words(setting, at, asked(plan.view, at), question=question)
 
 
 def _searched(
