@@ -42,6 +42,24 @@ def test_a_belief_comes_back(tmp_path: Path) -> None:
     assert np.allclose(again.covariance, belief.covariance, atol=1e-6)
 
 
+def test_spaces_that_have_closed_come_back(tmp_path: Path) -> None:
+    """A belief read again had kept the space, and planned for a row that was not there."""
+    teeth = tuple(code for code in mean_mouth().teeth if code not in (14, 44))
+    belief = replace(population(teeth), closed=(14, 44))
+    write_belief(tmp_path / "b.json", belief)
+    again = read_belief(tmp_path / "b.json")
+    assert again.closed == (14, 44)
+    assert (13, 15) in again.mouth().contacts
+    assert "closed" not in belief_to_document(population(teeth))
+
+
+def test_a_tooth_that_is_there_and_whose_space_has_closed_is_refused(tmp_path: Path) -> None:
+    document = belief_to_document(taught()) | {"closed": [14]}
+    (tmp_path / "b.json").write_text(json.dumps(document))
+    with pytest.raises(BeliefContentError, match="present and its space closed"):
+        read_belief(tmp_path / "b.json")
+
+
 def test_directions_of_another_population_are_refused(tmp_path: Path) -> None:
     document = belief_to_document(taught())
     document["directions"][0] = "something else"

@@ -15,6 +15,7 @@ from bitewright.exposing.targets import targets
 from bitewright.files.images import write_image
 from bitewright.files.json_documents import check_document
 from bitewright.files.marks_file import read_marks, write_marks
+from bitewright.marking.marks import MarkOrigin, NumbersSaid
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.quality.views import view
 from tests.scenes import station_of
@@ -44,6 +45,19 @@ def films(tmp_path_factory: pytest.TempPathFactory) -> Path:
         pixels = np.full((marks.rows, marks.columns), 9000, dtype=np.uint16)
         write_image(folder / f"{name}.png", pixels, pixel_mm=PIXEL_MM, description="SIMULATED")
     return folder
+
+
+def test_marks_that_nobody_has_looked_at_are_refused(films: Path) -> None:
+    """On either film, and where only the numbers of proposed teeth wait for an answer."""
+    marks = read_marks(films / "later.json")
+    first = next(iter(marks.marks))
+    proposed = replace(marks.marks[first], origin=MarkOrigin.PROPOSED)
+    write_marks(films / "proposed.json", replace(marks, marks=marks.marks | {first: proposed}))
+    write_marks(films / "asked.json", replace(marks, numbers=NumbersSaid.ASKED))
+    for name, why in (("proposed", "1 mark is proposed, not confirmed"), ("asked", "numbered")):
+        one, other = films / "earlier.json", films / f"{name}.json"
+        assert why in refusal("recall", str(one), str(other))
+        assert why in refusal("recall", str(other), str(one))
 
 
 def test_a_tube_set_higher_is_named_and_the_card_repeats_the_earlier(films: Path) -> None:

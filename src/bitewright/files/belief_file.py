@@ -67,6 +67,9 @@ def belief_from_text(text: bytes, where: str) -> MouthBelief:
     names = [each.name for each in directions(max(code % 10 for code in teeth))]
     if document["directions"] != names:
         raise BeliefContentError(where, "its directions are not those of this version")
+    closed = tuple(document.get("closed", ()))
+    if set(closed) & set(teeth):
+        raise BeliefContentError(where, "a tooth is present and its space closed")
     size = len(names)
     rows = document["covariance_rows"]
     if len(document["mean"]) != size or [len(row) for row in rows] != list(range(1, size + 1)):
@@ -82,16 +85,21 @@ def belief_from_text(text: bytes, where: str) -> MouthBelief:
         mean=np.array(document["mean"], dtype=np.float64),
         covariance=covariance,
         films=document["films"],
+        closed=closed,
     )
 
 
 def belief_to_document(belief: MouthBelief) -> dict[str, Any]:
-    """What a belief file holds; the covariance by rows up to its diagonal."""
+    """What a belief file holds; the covariance by rows up to its diagonal.
+
+    Closed spaces where there are some, so that every other file is as it was before they were kept.
+    """
     return {
         "format": BELIEF_FORMAT,
         "teeth": list(belief.teeth),
         "side": None if belief.side is None else belief.side.value,
         "films": belief.films,
+        **({"closed": list(belief.closed)} if belief.closed else {}),
         "directions": [each.name for each in belief.along],
         "mean": [round(value, DIGITS) for value in belief.mean.tolist()],
         "covariance_rows": [

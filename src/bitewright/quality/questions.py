@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from bitewright.errors import BitewrightError, quoted
 from bitewright.quality.criteria import Question
-from bitewright.quality.wanted import Wanted, edges
+from bitewright.quality.wanted import Pair, Wanted, edges
 
 CANINE = 3
 
@@ -112,12 +112,8 @@ def needs(question: AnyQuestion, of: Wanted) -> Needs:
     if row.crests == "view":
         crests = set(of.crests)
     if not row.canine:
-        # Across a missing premolar the one behind keeps its own surface, as beside a gap.
         with_canine = {
-            name
-            for pair in of.contacts
-            if pair[0] % 10 == CANINE and pair[1] - pair[0] == 1
-            for name in edges(pair)
+            name for pair in of.contacts if is_canines_contact(pair) for name in edges(pair)
         }
         surfaces -= with_canine | {name for name in surfaces if _of_canine(name)}
         crests = {name for name in crests if not _of_canine(name)}
@@ -127,6 +123,14 @@ def needs(question: AnyQuestion, of: Wanted) -> Needs:
         level=row.level,
         unreadable_share=row.unreadable_share,
     )
+
+
+def is_canines_contact(pair: Pair) -> bool:
+    """Whether a contact is the canine's with the premolar next to it, which is only ideal.
+
+    Across a missing premolar the one behind keeps its own surface, as beside a gap.
+    """
+    return pair[0] % 10 == CANINE and pair[1] - pair[0] == 1
 
 
 def plain_question(question: AnyQuestion) -> Question:
@@ -178,6 +182,7 @@ __all__ = [
     "NamedSurfacesError",
     "Needs",
     "SurfaceNotInViewError",
+    "is_canines_contact",
     "needs",
     "plain_question",
     "question_about",

@@ -11,7 +11,12 @@ from typing import Protocol
 
 import numpy as np
 
-from bitewright.exposing.exposure import CannotOpenError, Exposures, ReceptorTooLargeError
+from bitewright.exposing.exposure import (
+    CannotOpenError,
+    Exposures,
+    ReceptorTooLargeError,
+    Station,
+)
 from bitewright.exposing.hand_settings import SettingValueError
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.exposing.project import project
@@ -197,7 +202,6 @@ def _marked(film: SpoiltFilm, marked_by: Marker) -> FilmOfVisit:
     plan = film.plan
     at = plan.station
     landmarks, _ = project(film.exposure, _whole_row(plan).targets)
-    usual = {10 * quadrant + place for quadrant in at.region.quadrants for place in range(1, 8)}
     marks = marked_by(
         landmarks,
         replace(plan.view, contacts=WHOLE_ROW),
@@ -207,11 +211,17 @@ def _marked(film: SpoiltFilm, marked_by: Marker) -> FilmOfVisit:
     )
     return FilmOfVisit(
         name=plan.view.name,
-        marks=replace(marks, absent_teeth=tuple(sorted(usual - set(at.outlines.codes)))),
+        marks=replace(marks, absent_teeth=missing_teeth(at)),
         view=plan.view,
         pixel_mm=MARK_PIXEL_MM,
         receptor=at.receptor,
     )
+
+
+def missing_teeth(at: Station) -> tuple[int, ...]:
+    """Teeth of a film's side, but third molars, that its mouth lacks: whoever marks it says so."""
+    usual = {10 * quadrant + place for quadrant in at.region.quadrants for place in range(1, 8)}
+    return tuple(sorted(usual - set(at.outlines.codes)))
 
 
 def _whole_row(plan: Plan) -> Asked:
@@ -273,5 +283,6 @@ __all__ = [
     "DecidedVisit",
     "Marker",
     "drawn_visit",
+    "missing_teeth",
     "visit_ledger",
 ]

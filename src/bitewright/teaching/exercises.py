@@ -5,7 +5,7 @@ What was planted must be what the film's marks say, worked out from the marks ba
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,11 +16,16 @@ from bitewright.marking.assess import assess
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.planning.best_aim import Plan
 from bitewright.quality.findings import pair_name
-from bitewright.quality.questions import CANINE
+from bitewright.quality.questions import is_canines_contact
 from bitewright.quality.rating import ContactState
 from bitewright.teaching.aiming import BEGUN_OFF, drawn_beginning
 from bitewright.teaching.correcting import contacts_won
-from bitewright.teaching.decided_visit import AskedVisit, DecidedVisit, drawn_visit
+from bitewright.teaching.decided_visit import (
+    AskedVisit,
+    DecidedVisit,
+    drawn_visit,
+    missing_teeth,
+)
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.found_faults import MARK_PIXEL_MM, found_faults, is_clearly
 from bitewright.teaching.handled import HANDLED, handled, look_for
@@ -230,9 +235,12 @@ def unread_contacts(film: SpoiltFilm) -> tuple[str, ...]:
 
 
 def decided_contacts(film: SpoiltFilm) -> tuple[str, ...]:
-    """Contacts that a film is decided by: those of its view but the canine's, as in a visit."""
+    """Contacts that a film is decided by: those of its view but the canine's, as in a visit.
+
+    Of a canine and a tooth that meet across a missing one the latter's surface counts.
+    """
     pairs = film.prediction.measurements.wanted.contacts
-    return tuple(pair_name(pair) for pair in pairs if pair[0] % 10 != CANINE)
+    return tuple(pair_name(pair) for pair in pairs if not is_canines_contact(pair))
 
 
 def unread_by_marks(film: SpoiltFilm) -> tuple[str, ...]:
@@ -244,6 +252,7 @@ def unread_by_marks(film: SpoiltFilm) -> tuple[str, ...]:
         image_name="film",
         receptor=film.plan.station.receptor.name,
     )
+    marks = replace(marks, absent_teeth=missing_teeth(film.plan.station))
     made = assess(
         marks, film.plan.view, pixel_mm=MARK_PIXEL_MM, receptor=film.plan.station.receptor
     )
@@ -255,7 +264,7 @@ def _unread(contacts: Sequence[tuple[int, int]], states: Sequence[int]) -> tuple
     return tuple(
         pair_name(pair)
         for pair, state in zip(contacts, states, strict=True)
-        if state in gone and pair[0] % 10 != CANINE
+        if state in gone and not is_canines_contact(pair)
     )
 
 

@@ -1,20 +1,28 @@
 """Which missing teeth's spaces have closed, as the films of a visit have it together."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.estimation.exposure_unknowns import NAMES
+from bitewright.estimation.mouth_belief import MouthBelief, population
+from bitewright.estimation.mouth_shapes import MouthShapes
 from bitewright.marking.marks import Mark
 from bitewright.marking.simulated_marker import true_marks
 from bitewright.mouth.numbering import Side
 from bitewright.quality.predicted import asked, predict
 from bitewright.quality.views import view
 from bitewright.steps import unwatched
+from bitewright.tasks.assess import estimate_visit
 from bitewright.tasks.assess.estimate_visit import estimate_learned
 from bitewright.tasks.assess.taken_film import TakenFilm
-from bitewright.tasks.assess.visit_films import closed_teeth_of_visit, further_film
+from bitewright.tasks.assess.visit_films import (
+    closed_teeth_of_visit,
+    further_film,
+    teeth_of_visit,
+)
 from bitewright.tasks.catalogue.named import named_equipment
 from bitewright.tasks.visit.mouth_of_visit import mouth_of_visit
 from bitewright.visit.film_evidence import FilmOfVisit
@@ -52,6 +60,32 @@ def test_what_is_believed_of_a_visits_mouth_has_its_closed_spaces() -> None:
     believed = mouth_of_visit([few], Side.RIGHT, USUAL)
     assert believed.closed == (15,)
     assert (14, 16) in believed.mouth().contacts
+
+
+def test_what_earlier_films_showed_closed_stays_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The next film, which does not show the space, would be estimated in a row that keeps it."""
+    asked_of: list[MouthBelief] = []
+
+    def seen(_films: object, shapes: MouthShapes, belief: MouthBelief, **_: object) -> object:
+        assert 15 not in shapes.outlines.mouth.teeth
+        asked_of.append(belief)
+        return SimpleNamespace(belief=lambda believed: believed)
+
+    monkeypatch.setattr(estimate_visit, "estimate_with_lost_bone", seen)
+    films = [
+        further_film(
+            TakenFilm(
+                marks=film("right-molar", absent=(15,)).marks,
+                view=view("right-molar"),
+                receptor=None,
+            ),
+            USUAL.receptor,
+        )
+    ]
+    before = replace(population(teeth_of_visit(films)), closed=(15,))
+    _, after = estimate_learned(films, before, USUAL.holder, USUAL.tube, begin=unwatched)
+    assert [each.closed for each in asked_of] == [(15,)]
+    assert after.closed == (15,)
 
 
 @pytest.mark.slow

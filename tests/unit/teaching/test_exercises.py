@@ -15,12 +15,19 @@ from bitewright.planning.best_aim import Plan, best_aim
 from bitewright.planning.open_fans import open_fans
 from bitewright.quality.criteria import overlap_limits
 from bitewright.quality.findings import pair_name
+from bitewright.quality.rating import ContactState
 from bitewright.quality.views import view
 from bitewright.quality.wanted import edges
 from bitewright.report.exercise_film import RING_MM
 from bitewright.tasks.catalogue.named import equipment, named_equipment, station_for
 from bitewright.teaching.correcting import correction_score
-from bitewright.teaching.exercises import decided_contacts, drawn_exercise, is_found
+from bitewright.teaching.exercises import (
+    decided_contacts,
+    drawn_exercise,
+    is_found,
+    unread_by_marks,
+    unread_contacts,
+)
 from bitewright.teaching.fault_names import PlantedFault
 from bitewright.teaching.handled import HANDLED
 from bitewright.teaching.item import ItemKind
@@ -36,6 +43,7 @@ from bitewright.teaching.reading import CLEAR_MM, INTO_TOOTH_MM, ReadQuestion, r
 from bitewright.teaching.slips import HandSlip
 from bitewright.teaching.spoilt_film import SpoiltFilm, spoilt_film
 from bitewright.words.exercises import explanation_words
+from tests.unit.closed_spaces import closed_mouth
 
 
 @pytest.fixture(scope="module")
@@ -43,16 +51,33 @@ def plan() -> Plan:
     return best_film(population_mouth(3))
 
 
-def best_film(mouth: Mouth) -> Plan:
+def best_film(mouth: Mouth, view_name: str = "left-molar") -> Plan:
     by = named_equipment(
         equipment(), receptor="plate-2", holder="ring-holder", tube="rectangular-300"
     )
-    of_view = view("left-molar")
+    of_view = view(view_name)
     return best_aim(of_view, station_for(of_view, mouth, by))
 
 
 def a_film(plan: Plan, fault: PlantedFault, seed: int = 1) -> SpoiltFilm:
     return spoilt_film(plan, fault, planted_slip(fault, np.random.default_rng(seed)))
+
+
+def test_a_contact_across_a_closed_space_is_among_what_a_film_is_decided_by() -> None:
+    """Its back surface is needed: a film whose 13-15 was shut was marked as leaving nothing."""
+    plan = best_film(closed_mouth(24, 34), "left-premolar")
+    film = spoilt_film(plan, PlantedFault.TUBE_TOO_FAR_FORWARD, HandSlip(swing_deg=12.0))
+    states = dict(
+        zip(
+            map(pair_name, film.prediction.measurements.wanted.contacts),
+            film.prediction.rating.states[0],
+            strict=True,
+        )
+    )
+    assert states["23-25"] == ContactState.UNREADABLE
+    assert set(decided_contacts(film)) == {"23-25", "25-26", "33-35", "35-36"}
+    assert "23-25" in unread_contacts(film)
+    assert unread_contacts(film) == unread_by_marks(film)
 
 
 @pytest.mark.slow

@@ -51,7 +51,8 @@ def estimate_learned(
     tube : Tube
     begin : Begin
     closed : tuple of int
-        Missing teeth whose spaces have closed, as films show it (`closed_teeth_of_visit`).
+        Missing teeth whose spaces have closed, as films show it (`closed_teeth_of_visit`), beside
+        those of what was believed before.
 
     Raises
     ------
@@ -60,6 +61,8 @@ def estimate_learned(
     """
     teeth = teeth_of_visit(films)
     belief = population(teeth) if before is None else _same_teeth(before, teeth)
+    # What an earlier film showed closed is so on one that does not show it.
+    closed = tuple(sorted({*belief.closed, *closed}))
     belief = replace(belief, closed=closed)
     outlines = build_outlines(mean_mouth(teeth, closed))
     asked_side = films[0].view.region.side
