@@ -174,11 +174,6 @@ def of_run(films: Sequence[AnsweredFilm], run: int) -> list[AnsweredFilm]:
     return [each for each in films if each.run == run + FAULTS_RUN]
 
 
-def case_of_answered(run: int, number: int, fault: str) -> Case:
-    """The case that a line is of."""
-    return Case(run=run, number=number, fault=fault)
-
-
 def write_answered(path: Path, films: Iterable[AnsweredFilm]) -> None:
     """Write each film's line as soon as it is there."""
     with path.open("a", encoding="utf-8") as file:
@@ -276,7 +271,6 @@ __all__ = [
     "answered_film",
     "answered_of",
     "answers_table",
-    "case_of_answered",
     "fault_cases",
     "of_run",
     "read_answered",

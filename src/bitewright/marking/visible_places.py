@@ -10,9 +10,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from bitewright.exposing.ways_on_receptor import outward_sign, rootward_sign
 from bitewright.figure_tables import figures_of
-from bitewright.mouth.landmark_names import CuspLandmark, Feature, Surface, parse_landmark
-from bitewright.mouth.tooth_forms import is_upper
+from bitewright.mouth.landmark_names import CuspLandmark, Feature, parse_landmark
 
 Floats = NDArray[np.float64]
 
@@ -54,14 +54,13 @@ def seen_off_mm(names: Sequence[str], front_sign: float) -> Floats:
 
 def _off(name: str, front_sign: float) -> tuple[float, float]:
     landmark = parse_landmark(name)
-    rootward = -1.0 if is_upper(int(name[:2])) else 1.0
+    rootward = rootward_sign(name)
     if isinstance(landmark, CuspLandmark):
         return 0.0, rootward * VISIBLE.cusp.rootward_mm
-    outward = front_sign if landmark.surface is Surface.MESIAL else -front_sign
     off = {Feature.OUTLINE: VISIBLE.edge, Feature.CREST: VISIBLE.crest}.get(
         landmark.feature, NOWHERE_ELSE
     )
-    return outward * off.outward_mm, rootward * off.rootward_mm
+    return outward_sign(name, front_sign) * off.outward_mm, rootward * off.rootward_mm
 
 
 __all__ = ["VISIBLE", "seen_off_mm"]

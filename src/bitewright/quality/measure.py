@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bitewright.exposing.landmarks import Landmarks, Status
 from bitewright.exposing.scale import Scale
+from bitewright.exposing.ways_on_receptor import rootward_sign
 from bitewright.quality.occlusal_line import occlusal_line
 from bitewright.quality.wanted import Wanted, edges
 
@@ -139,7 +140,7 @@ def _from_points(
 
     ahead, behind = map(columns, _edge_names(wanted))
     crest = columns(wanted.crests)
-    crest_up = np.array([-1.0 if int(name[:2]) // 10 in (1, 2) else 1.0 for name in wanted.crests])
+    rootward = np.array([rootward_sign(name) for name in wanted.crests])
     said_gone = [
         name in column
         and bool(not_seen(landmarks.status_of(name)).all())
@@ -160,7 +161,7 @@ def _from_points(
         along = np.einsum("ncx,nx->nc", apart, line.front)
         # Vertically, towards the roots, to the edge of the active area; off it sideways is off it.
         beside = landmarks.half_size_mm[0] - np.abs(held[:, crest, 0])
-        clear = _edge_height(landmarks, beside) - crest_up * held[:, crest, 1]
+        clear = _edge_height(landmarks, beside) - rootward * held[:, crest, 1]
         clear = np.where(beside < 0.0, np.minimum(clear, beside), clear)
         beam = _beam_margin(landmarks, crest, len(points))
         clear = np.where(said_gone, OUTSIDE_MM, np.minimum(clear, beam))

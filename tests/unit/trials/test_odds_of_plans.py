@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from benchmarks.ladders import answered, taken_step
+from benchmarks.ladders import answered, taken_step, told
 from benchmarks.odds_of_plans import mouth_planned_for
 from builders.odds_page import FIRST, FIRST_LADDER, PAGE
 from trials.odds_tables import by_tenth, odds_tables, worth
@@ -76,3 +76,15 @@ def test_films_of_a_mouth_count_together() -> None:
     assert lost[1].startswith("10.0%")
     assert [a < b for a, b in pairwise(lost[1:])] == [True, True]
     assert odds_tables(kept).count("\n\n") == 2
+
+
+@pytest.mark.parametrize(
+    ("taken", "said"),
+    [
+        (0.8004, "Nowhere does the step to take serve more often than brute force's best by 0.1%"),
+        (0.803, "more often than brute force's best by up to 0.3%."),
+    ],
+)
+def test_no_share_is_told_that_rounds_to_nought(taken: float, said: str) -> None:
+    kept = {"brute": 0.8, "taken": taken, "take": "turned", "ladder_s": 1.0}
+    assert said in told([kept])
