@@ -16,9 +16,6 @@ from bitewright.mouth.tooth_forms import is_upper
 
 Floats = NDArray[np.float64]
 
-ALONG, ACROSS = 0, 1
-"""Places of a mark's two coordinates: along the row of teeth, and in its height."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allowances:
@@ -63,7 +60,10 @@ def kind_of(name: str) -> str:
 
 
 def allowed_mm(name: str) -> tuple[float, float]:
-    """Of one landmark alone, along the row and in height, where nothing else is known. [mm]"""
+    """Deviation of one landmark alone, along the row and in height, where nothing else is known.
+
+    [mm at the receptor]
+    """
     own = allowances()
     along = {
         "outline": own.free_edge_sd_mm,

@@ -145,8 +145,8 @@ def estimate(
     films : sequence of FilmEvidence
     shapes : MouthShapes
         The population's, or one with no directions for a known mouth.
-    belief : MouthBelief
-        What is known of the mouth before these films.
+    belief : MouthBelief or None
+        What is believed of the mouth before these films; None of one that is known.
     begin : Begin
     """
     return _Fit(tuple(films), shapes, belief, begin).solved()
@@ -181,6 +181,7 @@ class _Fit:
         self._one, self._stepped = LastShapes(shapes), LastShapes(shapes)
 
     def solved(self) -> Estimate:
+        """The estimate, its separate solutions weighed against each other."""
         starts = [self._descended(self._start(azimuth)) for azimuth in STARTS_DEG]
         starts.sort(key=lambda found: found.cost)
         solutions = []
@@ -391,10 +392,4 @@ def _separate(found: list[_Found], films: int) -> list[_Found]:
     return kept
 
 
-__all__ = [
-    "MOUTH_STEP_SD",
-    "Estimate",
-    "FilmEvidence",
-    "Solution",
-    "estimate",
-]
+__all__ = ["MOUTH_STEP_SD", "Estimate", "FilmEvidence", "Solution", "estimate"]

@@ -52,14 +52,14 @@ class Direction:
     ``what`` is a field's name, or an arch's, "size" for all of a tooth, "form_0" and on for ways in
     which crowns of its kind differ; ``upper`` is None where both arches move together; ``place``
     counts from the midline and is None for a whole arch; ``per_sd`` is the change for one standard
-    deviation, relative where ``is_share``, in deviations of the tooth's kind where it has some.
+    deviation [mm, deg]: of sizes, lengths and facet widths of their logarithm, in deviations of the
+    tooth's kind where it has some.
     """
 
     what: str
     per_sd: float
     upper: bool | None = None
     place: int | None = None
-    is_share: bool = False
 
     @property
     def name(self) -> str:
@@ -77,8 +77,8 @@ def directions(last_place: int = 7) -> tuple[Direction, ...]:
     whole = [
         *(Direction(what=name, per_sd=both) for name, (both, _) in ARCH_MM.items()),
         Direction(what="size", per_sd=1.0),
-        Direction(what="crown_length_mm", per_sd=LENGTHS[0], is_share=True),
-        Direction(what="facet_width_mm", per_sd=0.18, is_share=True),
+        Direction(what="crown_length_mm", per_sd=LENGTHS[0]),
+        Direction(what="facet_width_mm", per_sd=0.18),
         Direction(what="crest_mm", per_sd=0.3),
         Direction(what="spee_mm", per_sd=SPEE_MM),
         Direction(what="molar_shift_mm", per_sd=SHIFT_MM),
@@ -88,7 +88,7 @@ def directions(last_place: int = 7) -> tuple[Direction, ...]:
             *(Direction(what=name, per_sd=one, upper=upper) for name, (_, one) in ARCH_MM.items()),
             Direction(what="tip_deg", per_sd=float(np.sqrt(1.0 - OWN_LEAN_SHARE)), upper=upper),
             Direction(what="torque_deg", per_sd=float(np.sqrt(1.0 - OWN_LEAN_SHARE)), upper=upper),
-            Direction(what="crown_length_mm", per_sd=LENGTHS[1], upper=upper, is_share=True),
+            Direction(what="crown_length_mm", per_sd=LENGTHS[1], upper=upper),
             Direction(what="crest_mm", per_sd=0.2, upper=upper),
         ]
         for place in range(FIRST_PLACE, last_place + 1):
@@ -107,14 +107,14 @@ allowance."""
 SINGLE_TOOTH = (
     *(Direction(what=form, per_sd=1.0) for form in FORMS),
     Direction(what="size", per_sd=1.0),
-    Direction(what="crown_length_mm", per_sd=LENGTHS[2], is_share=True),
+    Direction(what="crown_length_mm", per_sd=LENGTHS[2]),
     Direction(what="rotation_deg", per_sd=1.0),
     Direction(what="tip_deg", per_sd=float(np.sqrt(OWN_LEAN_SHARE))),
     Direction(what="torque_deg", per_sd=float(np.sqrt(OWN_LEAN_SHARE))),
     Direction(what="out_of_line_mm", per_sd=float(np.sqrt(OWN_SHARE))),
     Direction(what="crest_mesial_mm", per_sd=0.35),
     Direction(what="crest_distal_mm", per_sd=0.35),
-    Direction(what="facet_width_mm", per_sd=0.2, is_share=True),
+    Direction(what="facet_width_mm", per_sd=0.2),
     Direction(what="rise_mm", per_sd=0.3),
 )
 OF_CONTACTS = ("facet_width_mm", "rise_mm")
@@ -191,6 +191,7 @@ class _Change:
 
     @classmethod
     def of(cls, amounts: Floats, along: tuple[Direction, ...]) -> "_Change":
+        """Of amounts (N,) in standard deviations along N directions."""
         total: dict[tuple[str, bool | None, int | None], float] = {}
         for amount, each in zip(amounts.tolist(), along, strict=True):
             if amount == 0.0:
@@ -200,11 +201,13 @@ class _Change:
         return cls(total)
 
     def at(self, what: str, code: int) -> float:
+        """Of a tooth's field: the mouth's, its jaw's and its own part together."""
         upper = is_upper(code)
         keys = ((what, None, None), (what, upper, None), (what, upper, code % 10))
         return sum(self.total.get(key, 0.0) for key in keys)
 
     def of_mouth(self, what: str) -> float:
+        """Of what a mouth has once."""
         return self.total.get((what, None, None), 0.0)
 
     def _is_of(self, code: int, names: Container[str]) -> bool:
@@ -216,6 +219,7 @@ class _Change:
         )
 
     def tooth(self, code: int, tooth: Tooth) -> Tooth:
+        """A tooth changed."""
         least_mm = min(tooth.crest_mesial_mm, tooth.crest_distal_mm)
         if least_mm >= LEAST_CREST_MM and not self._is_of(code, OF_TEETH):
             return tooth
@@ -253,6 +257,7 @@ class _Change:
         return together + own * self.total.get(("size", is_upper(code), code % 10), 0.0)
 
     def contact(self, pair: tuple[int, int], contact: Contact) -> Contact:
+        """A contact changed: it is that of the tooth further back."""
         code = max(pair, key=lambda each: each % 10)
         if not self._is_of(code, OF_CONTACTS):
             return contact
@@ -264,6 +269,7 @@ class _Change:
         return _changed(contact, values)
 
     def arch(self, form: ArchForm, *, upper: bool) -> ArchForm:
+        """An arch changed; larger teeth go with a larger one."""
         larger = float(np.exp(ARCH_WITH_TEETH * self.total.get(("size", None, None), 0.0)))
         values = {
             name: getattr(form, name) * larger

@@ -43,7 +43,10 @@ def stands_against_marks(
 def without_closing(
     amounts: Mapping[Part, Estimated], needs: dict[Part, Need]
 ) -> dict[Part, Estimated]:
-    """Tell nobody to close teeth that touched the bite block; what the hand did, then all of it."""
+    """Tell nobody to close teeth that touched the bite block.
+
+    Changes ``needs``, and returns the other movements, which are the hand's then. [deg, mm]
+    """
     needs[Part.CLOSURE] = Need.STAY
     return {part: amount for part, amount in amounts.items() if part is not Part.CLOSURE}
 

@@ -21,7 +21,6 @@ from bitewright.quality.wanted import edges
 from bitewright.row_bands import ALONE, Threads
 
 Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 AZIMUTH = NAMES.index("azimuth_deg")
 

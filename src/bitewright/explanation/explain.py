@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bitewright.equipment.holders import Holder
 from bitewright.estimation.estimate import Estimate
@@ -44,6 +43,7 @@ from bitewright.explanation.needed_amounts import (
     grain_of,
     height_of_hand,
     needed_amount,
+    rim_slide_mm,
     ring_offset_of,
 )
 from bitewright.explanation.needed_movement import NeededMovement, needed_movement
@@ -75,8 +75,6 @@ from bitewright.quality.questions import AnyQuestion
 from bitewright.quality.views import View
 from bitewright.row_bands import ALONE, Threads
 from bitewright.steps import Begin, unwatched
-
-Floats = NDArray[np.float64]
 
 
 def explain(
@@ -278,16 +276,6 @@ def _fault_states(
     return fault_states(told, anatomy)
 
 
-def _rim(part: Part, amount: Estimated, holder: Holder) -> Estimated | None:
-    if part not in (Part.SWING, Part.VERTICAL):
-        return None
-    value, low, high = (
-        float(holder.ring_to_receptor_mm * np.sin(np.deg2rad(each)))
-        for each in (amount.value, amount.low, amount.high)
-    )
-    return Estimated(value=value, low=low, high=high)
-
-
 def _movement(
     part: Part, amount: Estimated, need: Need, holder: Holder, measured_mm: float | None
 ) -> Movement:
@@ -295,7 +283,7 @@ def _movement(
         part=part,
         needed=amount,
         need=need,
-        rim=_rim(part, amount, holder),
+        rim=rim_slide_mm(part, amount, holder.ring_to_receptor_mm),
         measured_mm=measured_mm if part is Part.CLOSURE else None,
     )
 

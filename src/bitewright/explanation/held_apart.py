@@ -55,7 +55,8 @@ def freed_teeth(
     """Tell the movement that frees teeth held apart, not their closing; what the hand did.
 
     Further back, palate and floor let the receptor up or down by themselves. What is not surely
-    held is perhaps moved, and perhaps bitten.
+    held is perhaps moved, and perhaps bitten. Changes ``amounts`` and ``needs`` of all movements,
+    and returns the movements of the hand, by which causes are named. [deg, mm]
     """
     by = held.by
     amounts[by] = _away(by, amounts[by], faults)

@@ -369,7 +369,6 @@ def _believed(
 
 
 __all__ = [
-    "FAULTS",
     "Anatomy",
     "FaultFound",
     "FaultStates",

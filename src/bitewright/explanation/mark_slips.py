@@ -14,9 +14,9 @@ FAR_SD, NEAR_SD, LEAST_MM = 2.0, 1.2, 0.35
 what the others lead one to expect than the first, and exchanged would lie nearer than the second.
 True spaces as wide are rare. Our choice."""
 
-BOTH = 2
 AT_ITS_PLACE_MM = 0.4
-"""And where the picture shows one of the two as near to the other's mark. Our choice. [mm]"""
+"""Also where the picture shows the two as near to each other's marks, or one of them and exchanged
+they fit better. Our choice. [mm]"""
 
 WIDE_MM = 3.0
 """A space as wide is rather a missing tooth or a wrong name. Our choice."""
@@ -35,7 +35,7 @@ class ContactSlip:
     exchanged_mm : float
         The overlap, were its two marks exchanged. [object mm]
     is_shown : bool
-        Whether the picture shows one of the two at the other's mark.
+        Whether the picture shows both at the other's mark, or one and exchanged they fit better.
     """
 
     contact: str
@@ -104,12 +104,13 @@ def _fits_better(contact: ExpectedOverlap) -> bool:
 
 def _is_shown(contact: ExpectedOverlap, outward_mm: Mapping[str, float | None]) -> bool:
     """Whether the picture shows both at the other's mark, or one and exchanged they fit better."""
-    away = (outward_mm.get(name) for name in (contact.front, contact.back))
-    at_the_other = sum(
+    away = [outward_mm.get(name) for name in (contact.front, contact.back)]
+    at_the_other = [
         each is not None and abs(each + contact.marked_overlap_mm) < AT_ITS_PLACE_MM
         for each in away
-    )
-    return at_the_other == BOTH or (at_the_other > 0 and contact.off_exchanged_sd < contact.off_sd)
+    ]
+    fits_exchanged = contact.off_exchanged_sd < contact.off_sd
+    return all(at_the_other) or (any(at_the_other) and fits_exchanged)
 
 
 __all__ = ["ContactSlip", "MarkSlips", "mark_slips"]

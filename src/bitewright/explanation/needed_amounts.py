@@ -32,7 +32,7 @@ POSE_OF = {
     Part.ROLL: "roll_deg",
     Part.CLOSURE: "closure_mm",
 }
-"""Field of `Pose` that each part changes."""
+"""Field of `Whereabouts` that each part changes."""
 
 
 AVERAGED = (Part.SWING, Part.VERTICAL, Part.FORWARD)
@@ -42,7 +42,7 @@ holds teeth apart has an end at nought and is told as the best fit has it."""
 
 
 def needed_amount(part: Part, needed: NeededMovement, grain_sd: float, widened: float) -> Estimated:
-    """The draws' average, or the best fit's, with their spread, so many times as wide."""
+    """The draws' average, or the best fit's, with their spread; parameters as `spread_about`."""
     draws = getattr(needed.draws, POSE_OF[part])
     best_fit = float(getattr(needed.centre, POSE_OF[part])[0])
     value = float(np.mean(draws)) if part in AVERAGED else best_fit
@@ -65,6 +65,26 @@ def ring_offset_of(needed: NeededMovement, grain_sd: float, widened: float) -> E
     return spread_about(offset, draws, grain_sd, widened)
 
 
+def rim_slide_mm(part: Part, amount: Estimated, radius_mm: float) -> Estimated | None:
+    """How far the tube's rim slides for a turn of the tube; None of what moves no tube. [mm]
+
+    Parameters
+    ----------
+    part : Part
+    amount : Estimated
+        Of its movement. [deg]
+    radius_mm : float
+        From the receptor's middle to the rim. [mm]
+    """
+    if part not in (Part.SWING, Part.VERTICAL):
+        return None
+    value, low, high = (
+        float(radius_mm * np.sin(np.deg2rad(each)))
+        for each in (amount.value, amount.low, amount.high)
+    )
+    return Estimated(value=value, low=low, high=high)
+
+
 def spread_about(value: float, draws: Floats, grain_sd: float, widened: float) -> Estimated:
     """As far as Student's t reaches for so few draws, whose own outer ones would hold too little.
 
@@ -75,7 +95,7 @@ def spread_about(value: float, draws: Floats, grain_sd: float, widened: float) -
     value : float
     draws : (D,) float array
     grain_sd : float
-        Of plans from one mouth to another just like it.
+        Deviation, in the value's unit, of plans from one mouth to another just like it.
     widened : float
         How many times as wide.
     """
@@ -91,6 +111,7 @@ __all__ = [
     "grain_of",
     "height_of_hand",
     "needed_amount",
+    "rim_slide_mm",
     "ring_offset_of",
     "spread_about",
 ]

@@ -43,7 +43,12 @@ PROMISED = 0.025
 """Share of what is needed by which a course has to be better than the same way again for a film on
 which nothing likely failed: half the step that shares are told to. Our choice."""
 
+HALF = 0.5
+"""Where the movement and the set-up differ, the tube goes half way between: each is off by what the
+other does not know."""
+
 ROUNDING = 1e-9
+"""Differences of shares that are less are none."""
 
 BESIDE_A_SET_UP = (Part.HEIGHT, Part.TILT, Part.ROLL, Part.CLOSURE)
 """What a set-up has level, upright, in the middle and the teeth closed: told beside it where it was
@@ -225,11 +230,6 @@ def next_exposure(
     )
 
 
-HALF = 0.5
-"""Where the movement and the set-up differ, the tube goes half way between: each is off by what the
-other does not know."""
-
-
 def chosen_course(expected: Mapping[Course, Expected]) -> Course:
     """The best course; what is hardly better than setting up anew is not told.
 
@@ -256,7 +256,6 @@ __all__ = [
     "OF_A_SET_UP",
     "WORTH_TELLING",
     "Course",
-    "Expected",
     "NextExposure",
     "chosen_course",
     "next_exposure",

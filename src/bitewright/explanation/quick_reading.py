@@ -23,12 +23,13 @@ from bitewright.explanation.correction import (
     Verdict,
 )
 from bitewright.explanation.doubtful_marks import NO_PICTURE, DoubtfulMark, doubtful_marks
+from bitewright.explanation.drawn_states import drawn_states
 from bitewright.explanation.furthest import FURTHEST, is_hopeless
 from bitewright.explanation.harm import HARM
 from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
-from bitewright.explanation.needed_amounts import POSE_OF, grain_of
+from bitewright.explanation.needed_amounts import POSE_OF, grain_of, rim_slide_mm
 from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, need_of_few
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
 from bitewright.explanation.partly_closed import partly_closed
@@ -266,7 +267,7 @@ def _needed(
 ) -> dict[Part, Floats]:
     """Movements (1 + DRAWS) by part: the best fit's, then those of what is drawn."""
     at = found.films[film].station
-    states = np.vstack([found.solutions[0].state, _drawn(found, generator)])
+    states = np.vstack([found.solutions[0].state, drawn_states(found, DRAWS, generator)])
     count = len(NAMES) * len(found.films)
     unknowns = states[:, :count].reshape(len(states), len(found.films), -1)[:, film]
     best = _best(found, plan, states[:, count:], question)
@@ -277,17 +278,6 @@ def _needed(
 
 def _between(start: Whereabouts, end: Whereabouts, name: str) -> Floats:
     return np.asarray(getattr(end, name) - getattr(start, name))
-
-
-def _drawn(found: Estimate, generator: np.random.Generator) -> Floats:
-    """States (DRAWS, 10F + N) from every solution by its share."""
-    shares = np.array([each.share for each in found.solutions])
-    whose = generator.choice(len(shares), size=DRAWS, p=shares)
-    noise = generator.standard_normal((DRAWS, len(found.solutions[0].state)))
-    roots = [np.linalg.cholesky(each.covariance) for each in found.solutions]
-    return np.stack(
-        [found.solutions[k].state + roots[k] @ z for k, z in zip(whose, noise, strict=True)]
-    )
 
 
 def _best(found: Estimate, plan: Plan, amounts: Floats, question: AnyQuestion) -> Exposures:
@@ -378,14 +368,7 @@ def _harm(part: Part, value: Floats, sd: float, *, surely: bool) -> Floats:
 def _movement(part: Part, value: float, sd: float, plan: Plan) -> Movement:
     either = SD_TO_END * sd
     needed = Estimated(value=value, low=value - either, high=value + either)
-    rim = None
-    if part in (Part.SWING, Part.VERTICAL):
-        radius = plan.station.holder.ring_to_receptor_mm
-        value_mm, low, high = (
-            float(radius * np.sin(np.deg2rad(each)))
-            for each in (needed.value, needed.low, needed.high)
-        )
-        rim = Estimated(value=value_mm, low=low, high=high)
+    rim = rim_slide_mm(part, needed, plan.station.holder.ring_to_receptor_mm)
     return Movement(part=part, needed=needed, need=Need.MOVE, rim=rim)
 
 

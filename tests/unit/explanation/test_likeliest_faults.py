@@ -10,9 +10,9 @@ from bitewright.estimation.exposure_unknowns import NAMES, SPREAD, hold_for, usu
 from bitewright.estimation.mouth_prior import mean_mouth
 from bitewright.explanation.aim_beside_outlines import swing_beside_outlines_deg
 from bitewright.explanation.correction import CauseName, Estimated, Need, Part
+from bitewright.explanation.hand_faults import FAULTS
 from bitewright.explanation.known_accuracy import view_kind
 from bitewright.explanation.likeliest_faults import (
-    FAULTS,
     Anatomy,
     FaultFound,
     FaultStates,
