@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from bitewright.estimation.allowances import kind_of
 from bitewright.estimation.left_out import MarkBeside, MarksLeftOut
-from bitewright.exposing.ways_on_receptor import outward_sign, rootward_sign
 from bitewright.marking.picture_borders import PLACES_MM, PictureBorders, SeenAgain
+from bitewright.mouth.tooth_forms import is_upper
 
 Floats = NDArray[np.float64]
 
@@ -159,7 +159,7 @@ def place_chances(
     (N, N) float array, summing to 1
     """
     outward, rootward = np.meshgrid(AWAY_MM, AWAY_MM, indexing="ij")
-    signs = np.array([outward_sign(name, front_sign), rootward_sign(name)])
+    signs = np.array([_outward(name, front_sign), _rootward(name)])
     apart = np.stack([outward, rootward]) + (signs * mark.off_mm)[:, None, None]
     covariance = mark.covariance * np.outer(signs, signs)
     foretold = _foretold(apart, covariance)
@@ -247,6 +247,15 @@ def _border_elsewhere(name: str, chances: Floats, seen: PictureBorders) -> float
     if abs(place) > PLACES_MM[-1] or here > NOT_SHOWN or np.interp(place, PLACES_MM, told) < SHOWN:
         return None
     return place
+
+
+def _outward(name: str, front_sign: float) -> float:
+    """Which way is outward on the receptor; of a cusp either will do."""
+    return front_sign if ".mesial" in name else -front_sign
+
+
+def _rootward(name: str) -> float:
+    return -1.0 if is_upper(int(name[:2])) else 1.0
 
 
 __all__ = ["NO_PICTURE", "DoubtfulMark", "doubtful_marks", "place_chances"]

@@ -21,9 +21,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, maximum_filter1d
 
-from bitewright.exposing.ways_on_receptor import outward_sign, rootward_sign
 from bitewright.marking.marks import MarkedFilm, MarkStatus, Mounting
-from bitewright.mouth.landmark_names import Feature, SurfaceLandmark, parse_landmark
+from bitewright.mouth.landmark_names import Feature, Surface, SurfaceLandmark, parse_landmark
+from bitewright.mouth.tooth_forms import is_upper
 from bitewright.quality.views import View
 
 Floats = NDArray[np.float64]
@@ -128,7 +128,7 @@ def picture_borders(
             pixel_mm=pixel_mm,
             kind=kind,
             outward=outward_in_picture(name, view, mirrored=film.mounting is Mounting.MIRRORED),
-            rootward=rootward_sign(name),
+            rootward=_rootward_in_picture(name),
         )
         if slopes is None:
             continue
@@ -174,7 +174,7 @@ def with_second_look(
         outward = outward_in_picture(name, view, mirrored=film.mounting is Mounting.MIRRORED)
         again = SeenAgain(
             outward_mm=outward * (place.x_mm - mark.x_px * pixel_mm),
-            rootward_mm=rootward_sign(name) * (place.y_mm - mark.y_px * pixel_mm),
+            rootward_mm=_rootward_in_picture(name) * (place.y_mm - mark.y_px * pixel_mm),
             sd_mm=place.sd_mm,
         )
         found[name] = replace(found.get(name, nothing), again=again)
@@ -195,7 +195,12 @@ def kind_seen(name: str) -> Feature | None:
 
 def outward_in_picture(name: str, view: View, *, mirrored: bool) -> float:
     """+1 where the outside of a mark's surface lies to the right in the picture, else -1."""
-    return outward_sign(name, view.region.front_sign) * (-1.0 if mirrored else 1.0)
+    to_front = 1.0 if f".{Surface.MESIAL.value}" in name else -1.0
+    return to_front * view.region.front_sign * (-1.0 if mirrored else 1.0)
+
+
+def _rootward_in_picture(name: str) -> float:
+    return -1.0 if is_upper(int(name[:2])) else 1.0
 
 
 def slopes_beside(
