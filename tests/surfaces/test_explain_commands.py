@@ -27,6 +27,16 @@ def film(demonstration: tuple[Path, str]) -> list[str]:
     ]
 
 
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+    """Another film of the same view, as planned."""
+    out = tmp_path_factory.mktemp("planned")
+    picture, marks = str(out / "planned.png"), str(out / "planned.marks.json")
+    made = ("--film", picture, "--marks", marks, "--film-pixel", "0.1")
+    said("predict", "--view", "right-premolar", "--planned", *made)
+    return [picture, "--marks", marks, "--holder", "ring-holder"]
+
+
 def test_assess_says_which_way_to_slide_the_tube(film: list[str]) -> None:
     text = " ".join(said("assess", *film).split())
     assert "Next time, or if another exposure is justified:" in text
@@ -142,11 +152,14 @@ def test_a_drawing_of_another_kind_is_refused_before_anything_is_written(
 
 @pytest.mark.slow
 def test_a_learned_mouth_is_saved_taken_again_and_planned_for(
-    film: list[str], tmp_path: Path
+    film: list[str], planned: list[str], tmp_path: Path
 ) -> None:
     first, second = tmp_path / "one.json", tmp_path / "two.json"
-    said("assess", *film, "--save-belief", str(first))
-    said("assess", *film, "--belief", str(first), "--save-belief", str(second))
+    said("assess", *planned, "--save-belief", str(first))
+    again = refusal("assess", *planned, "--belief", str(first), "--save-belief", str(second))
+    assert "has taught this belief already" in again
+    text = said("assess", *film, "--belief", str(first), "--save-belief", str(second))
+    assert "together with what 1 earlier film taught" in " ".join(text.split())
     assert (read_belief(first).films, read_belief(second).films) == (1, 2)
     plan = json.loads(said("plan", "--view", "right-premolar", "--belief", str(first), "--json"))
     check_document(plan, "it", schemas={plan["format"]: "plan-1.json"})
@@ -158,10 +171,26 @@ def test_a_learned_mouth_is_saved_taken_again_and_planned_for(
 
 
 @pytest.mark.slow
-def test_films_of_a_visit_are_estimated_together(film: list[str], tmp_path: Path) -> None:
+def test_films_of_a_visit_are_estimated_together(
+    film: list[str], planned: list[str], tmp_path: Path
+) -> None:
     belief = tmp_path / "both.json"
-    said("assess", *film, "--also", film[2], "--save-belief", str(belief))
+    said("assess", *film, "--also", planned[2], "--save-belief", str(belief))
     assert read_belief(belief).films == 2
+
+
+def test_two_sets_of_marks_of_one_film_are_no_two_films(
+    planned: list[str], tmp_path: Path
+) -> None:
+    """Another reader's marks narrowed every interval as if they were another exposure's."""
+    content = json.loads(Path(planned[2]).read_text("utf-8"))
+    for mark in content["marks"].values():
+        if "x_px" in mark:
+            mark["x_px"] += 1.0
+    other = tmp_path / "another-reader.json"
+    other.write_text(json.dumps(content), encoding="utf-8")
+    for also in (planned[2], str(other)):
+        assert "planned.png is given twice" in refusal("assess", *planned, "--also", also)
 
 
 @pytest.mark.slow
@@ -224,3 +253,25 @@ def test_a_film_without_a_mark_is_refused(film: list[str], tmp_path: Path) -> No
     empty = tmp_path / "empty.marks.json"
     empty.write_text(json.dumps(marks | {"marks": {}}), encoding="utf-8")
     assert "hold no landmark" in refusal("assess", film[0], "--marks", str(empty))
+
+
+def test_a_contact_near_its_limit_fails_no_film_for_sure_while_others_are_not_marked(
+    film: list[str], tmp_path: Path
+) -> None:
+    """It did not serve, full stop, beside a table that left an even chance of it."""
+    content = json.loads(Path(film[2]).read_text("utf-8"))
+    kept = ("13.distal", "14.mesial", "14.distal", "15.mesial", "15.distal", "16.mesial")
+    marks = {name: content["marks"][name] for name in kept}
+    front = 1.0 if marks["13.distal"]["x_px"] > marks["16.mesial"]["x_px"] else -1.0
+    marks["15.distal"]["x_px"] = marks["16.mesial"]["x_px"] - front * 0.85 / content["pixel_mm"]
+    few = tmp_path / "few.json"
+    few.write_text(json.dumps(content | {"marks": marks}), encoding="utf-8")
+    told = json.loads(
+        said("assess", film[0], "--marks", str(few), *film[3:], "--no-explain", "--json")
+    )
+    (contact,) = [each for each in told["contacts"] if each["contact"] == "15-16"]
+    assert told["rating"]["grade"] == "N"
+    assert contact["chance"]["unreadable"] < 0.9
+    assert told["answer"]["served"] == "doubtful"
+    assert "that nothing marked so far failed" in told["answer"]["why"]
+    assert "more has to be marked to tell" in told["rating"]["doubt"]

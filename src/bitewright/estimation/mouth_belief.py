@@ -30,6 +30,8 @@ class MouthBelief:
         Along `directions`. [standard deviations of the population]
     films : int
         How many films it has learned from.
+    learned_from : tuple of str
+        Digests by which those films are known again, as far as they are told.
     closed : tuple of int
         Missing teeth whose spaces have closed; of the others the space is kept.
     """
@@ -39,6 +41,7 @@ class MouthBelief:
     mean: Floats
     covariance: Floats
     films: int = 0
+    learned_from: tuple[str, ...] = ()
     closed: tuple[int, ...] = ()
 
     @property

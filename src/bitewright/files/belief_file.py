@@ -86,6 +86,7 @@ def belief_from_text(text: bytes, where: str) -> MouthBelief:
         covariance=covariance,
         films=document["films"],
         closed=closed,
+        learned_from=tuple(document.get("learned_from", ())),
     )
 
 
@@ -100,6 +101,7 @@ def belief_to_document(belief: MouthBelief) -> dict[str, Any]:
         "side": None if belief.side is None else belief.side.value,
         "films": belief.films,
         **({"closed": list(belief.closed)} if belief.closed else {}),
+        "learned_from": list(belief.learned_from),
         "directions": [each.name for each in belief.along],
         "mean": [round(value, DIGITS) for value in belief.mean.tolist()],
         "covariance_rows": [

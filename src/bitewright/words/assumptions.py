@@ -40,9 +40,22 @@ def together_with(films: Sequence[tuple[str, str]]) -> str:
     return f"The mouth is estimated from this film together with {named}."
 
 
+def learned_before(films: int) -> str:
+    """That earlier films' belief went in, and of how many films it is."""
+    of = f"{films} earlier film{'s' if films != 1 else ''}"
+    return f"The mouth is estimated from this film together with what {of} taught."
+
+
+def known_mouth(name: str) -> str:
+    """Which mouth was taken as known."""
+    return f"The mouth is taken as known: {name}."
+
+
 __all__ = [
     "LEVELS_KEPT",
     "NO_RECEPTOR",
+    "known_mouth",
+    "learned_before",
     "no_holder",
     "teeth_taken_to_stand",
     "together_with",

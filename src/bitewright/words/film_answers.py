@@ -122,6 +122,8 @@ class AnswerBasis:
         Whether a criterion failed.
     fail_chance : float
         How likely a criterion failed, by the marks' uncertainty; NaN where they do not tell.
+    is_rated_whole : bool
+        Whether all that decides is marked: else ``fail_chance`` is of what is marked so far.
     fitness : str
         As `ratings.fitness_words`.
     overlapped : sequence of str
@@ -156,6 +158,7 @@ class AnswerBasis:
     cone_cut_mm: Mapping[BeamPlace, float] | None = None
     lacked: Collection[CriterionName] = ()
     left_open: float = 0.0
+    is_rated_whole: bool = True
 
     @property
     def is_doubtful(self) -> bool:
@@ -374,7 +377,8 @@ def _why(told: AnswerBasis, served: AnswerVerdict) -> str:
         )
         said += f"; the chance that it is open is {told.left_open:.0%}." if told.hangs else "."
     if told.fails and told.is_doubtful:
-        said += f" The marks leave a chance of {1.0 - told.fail_chance:.0%} that nothing failed."
+        nothing = "nothing" if told.is_rated_whole else "nothing marked so far"
+        said += f" The marks leave a chance of {1.0 - told.fail_chance:.0%} that {nothing} failed."
     elif told.is_doubtful:
         said += f" The marks leave a chance of {told.fail_chance:.0%} that something failed."
     if told.faults:

@@ -12,6 +12,10 @@ from bitewright.words.phrases import are, listed
 from bitewright.words.reasons import NEEDS
 
 
+OPEN_YET = "?"
+"""Stands for a grade where too little is marked to tell."""
+
+
 def rating_words(grade: str, scheme: str) -> str:
     """A film's grade."""
     return f"Rating {grade} ({scheme})."
@@ -42,12 +46,18 @@ def rating_doubt(grade: str, chances: Mapping[str, float]) -> str | None:
     chances : mapping
         How likely each grade is by the marks.
     """
-    if chances.get(grade, 0.0) >= SURE or "?" in chances:
+    if chances.get(grade, 0.0) >= SURE or grade == OPEN_YET:
         return None
-    told = [f"{each} a chance of {share:.0%}" for each, share in chances.items() if share >= 0.01]
+    told = [
+        f"{each} a chance of {share:.0%}"
+        for each, share in chances.items()
+        if share >= 0.01 and each != OPEN_YET
+    ]
+    left = chances.get(OPEN_YET, 0.0)
+    more = f", and leave {left:.0%} that more has to be marked to tell" if left >= 0.01 else ""
     return (
         "The rating is uncertain: taking all contacts together, and that enamel varies, the marks "
-        f"give {listed(told)}."
+        f"give {listed(told)}{more}."
     )
 
 

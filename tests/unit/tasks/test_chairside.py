@@ -4,6 +4,7 @@ import pytest
 
 from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.tasks.assess.chairside_answers import (
+    AnsweredBothWaysError,
     AnsweredWithoutRingError,
     OppositeAnswersError,
     UnknownAnswerError,
@@ -38,10 +39,16 @@ def test_a_question_says_how_it_is_answered_in_words_that_are_understood() -> No
 
 
 def test_answers_are_typed_as_name_and_yes_or_no() -> None:
-    assert chairside_answers(["bite=no", "low=yes", "bite=yes"]) == {
-        ChairsideQuestion.BITE: True,
+    assert chairside_answers(["bite=no", "low=yes", "bite=no"]) == {
+        ChairsideQuestion.BITE: False,
         ChairsideQuestion.LOW: True,
     }
+
+
+def test_one_question_is_not_answered_both_ways() -> None:
+    """The last counted, and nothing said so."""
+    with pytest.raises(AnsweredBothWaysError, match="bite=yes and bite=no"):
+        chairside_answers(["bite=no", "low=yes", "bite=yes"])
 
 
 @pytest.mark.parametrize("given", ["bite", "bite=maybe", "teeth=yes", "=yes"])

@@ -88,6 +88,8 @@ def test_a_verdict_that_marks_leave_open_says_so() -> None:
     assert close.why.startswith("As measured: not good for caries")
     assert close.why.endswith("The marks leave a chance of 70% that nothing failed.")
     assert close.movement == quick_answer(FAILED, SURE).movement
+    partly = quick_answer(replace(FAILED, fail_chance=0.3, is_rated_whole=False), SURE)
+    assert partly.why.endswith("a chance of 70% that nothing marked so far failed.")
     wide = replace(
         FAILED, fails=False, fitness="Good for caries; everything is shown.", fail_chance=0.2
     )

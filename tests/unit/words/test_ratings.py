@@ -126,6 +126,10 @@ def test_what_is_not_known_names_what_it_lacks() -> None:
 def test_a_grade_is_doubted_over_all_contacts_and_left_alone_where_it_is_sure() -> None:
     assert rating_doubt("A", {"A": 0.93, "N": 0.07}) is None
     assert rating_doubt("?", {"?": 1.0}) is None
+    assert rating_doubt("N", {"N": 0.93, "?": 0.07}) is None
+    assert str(rating_doubt("N", {"N": 0.51, "?": 0.49})).endswith(
+        "the marks give N a chance of 51%, and leave 49% that more has to be marked to tell."
+    )
     assert rating_doubt("A", {"A": 0.71, "N": 0.29}) == (
         "The rating is uncertain: taking all contacts together, and that enamel varies, the marks "
         "give A a chance of 71% and N a chance of 29%."

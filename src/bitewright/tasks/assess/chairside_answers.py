@@ -35,6 +35,15 @@ class OppositeAnswersError(BitewrightError):
         )
 
 
+class AnsweredBothWaysError(BitewrightError):
+    """One question was answered yes and no."""
+
+    def __init__(self, question: ChairsideQuestion) -> None:
+        super().__init__(
+            f"{question.value}=yes and {question.value}=no were both given: answer a question once."
+        )
+
+
 class AnsweredWithoutRingError(BitewrightError):
     """Rim and ring were answered of a holder that has no ring."""
 
@@ -72,7 +81,7 @@ def check_ring(holder: Holder, answered: Iterable[ChairsideQuestion]) -> None:
 
 
 def chairside_answers(given: Sequence[str]) -> Answers:
-    """Answers by question; of two to one question the last counts.
+    """Answers by question; the same answer may be given again.
 
     Parameters
     ----------
@@ -82,9 +91,13 @@ def chairside_answers(given: Sequence[str]) -> Answers:
     Raises
     ------
     UnknownAnswerError
+    AnsweredBothWaysError
     OppositeAnswersError
     """
-    answers = dict(map(_answer, given))
+    answers: dict[ChairsideQuestion, bool] = {}
+    for question, answer in map(_answer, given):
+        if answers.setdefault(question, answer) is not answer:
+            raise AnsweredBothWaysError(question)
     for one, other in OPPOSITES:
         if answers.get(one) and answers.get(other):
             raise OppositeAnswersError(one, other)
@@ -99,6 +112,7 @@ def _answer(given: str) -> tuple[ChairsideQuestion, bool]:
 
 
 __all__ = [
+    "AnsweredBothWaysError",
     "AnsweredWithoutRingError",
     "AnswersNotWeighedError",
     "OppositeAnswersError",

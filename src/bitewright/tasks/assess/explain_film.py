@@ -20,6 +20,7 @@ from bitewright.mouth.mouth import Mouth
 from bitewright.steps import Begin, unwatched
 from bitewright.tasks.all_cores import all_cores
 from bitewright.tasks.assess.chairside_answers import check_ring
+from bitewright.tasks.assess.each_film_once import check_each_once, digests
 from bitewright.tasks.assess.estimate_visit import estimate_known, estimate_learned
 from bitewright.tasks.assess.film_assessment import FEWEST_MARKS, FilmAssessment, FilmExplanation
 from bitewright.tasks.assess.taken_film import TakenFilm
@@ -30,7 +31,13 @@ from bitewright.tasks.assess.visit_films import (
     further_film,
     nearest_receptor,
 )
-from bitewright.words.assumptions import NO_RECEPTOR, together_with, too_few_marks
+from bitewright.words.assumptions import (
+    NO_RECEPTOR,
+    known_mouth,
+    learned_before,
+    together_with,
+    too_few_marks,
+)
 from bitewright.words.corrections import correction_words
 from bitewright.words.seen_faults import seen_faults
 
@@ -130,7 +137,10 @@ def explain_film(
         If the belief is about a mouth with other teeth.
     AnsweredWithoutRingError
         If rim and ring were answered of a holder without a ring.
+    FilmReadTwiceError, FilmLearnedBeforeError
     """
+    films = [each.marks for each in (assessed.film, *beside.also)]
+    check_each_once(films, beside.belief)
     return replace(assessed, explained=_explained(assessed, beside, begin), rim_flush=beside.rim)
 
 
@@ -153,6 +163,8 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
         found, belief = estimate_learned(
             films, beside.belief, holder, beside.tube, begin=begin, closed=closed
         )
+        new = digests([each.taken.marks for each in films])
+        belief = replace(belief, learned_from=(*belief.learned_from, *new))
     with all_cores() as threads:
         explained = explain(
             found,
@@ -187,7 +199,7 @@ def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -
     return FilmExplanation(
         explanation=explained,
         words=words,
-        caveats=(*caveats, *_visit_caveat(others)),
+        caveats=(*caveats, *_mouth_caveat(beside), *_visit_caveat(others)),
         belief=belief,
     )
 
@@ -205,6 +217,15 @@ def _receptor_caveat(taken: TakenFilm) -> tuple[str, ...]:
     if taken.receptor is not None:
         return ()
     return (NO_RECEPTOR,)
+
+
+def _mouth_caveat(beside: BesideTheMarks) -> tuple[str, ...]:
+    """That the mouth was known, or that earlier films taught of it."""
+    if beside.mouth is not None:
+        return (known_mouth(beside.mouth.name),)
+    if beside.belief is not None and beside.belief.films:
+        return (learned_before(beside.belief.films),)
+    return ()
 
 
 def _visit_caveat(others: Sequence[VisitFilm]) -> tuple[str, ...]:

@@ -145,6 +145,7 @@ class FilmAssessment:
             serves=self.serves,
             fails=self.grade == self.scheme.grades["some_failed"],
             fail_chance=self._fail_chance,
+            is_rated_whole="?" not in self.grade_chances,
             fitness=self.fitness,
             overlapped=self._overlapped,
             faults=seen_faults(marks.observations),
@@ -274,9 +275,13 @@ class FilmAssessment:
 
     @property
     def _fail_chance(self) -> float:
-        """How likely something that its question needs failed; NaN where marks do not tell."""
-        chances = self.grade_chances
-        return np.nan if "?" in chances else chances.get(self.scheme.grades["some_failed"], 0.0)
+        """How likely something that its question needs failed; NaN where marks do not tell.
+
+        Of a film that fails by what is marked, what is not marked yet is left out.
+        """
+        chances, failed = self.grade_chances, self.scheme.grades["some_failed"]
+        open_yet = "?" in chances and self.grade != failed
+        return np.nan if open_yet else chances.get(failed, 0.0)
 
     @property
     def likely_failed(self) -> bool:

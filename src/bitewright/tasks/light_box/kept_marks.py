@@ -174,13 +174,15 @@ def marks_of_further(film: KeptFilm) -> MarkedFilm:
 def others_of_visit(store: LightBoxStore, film: KeptFilm) -> tuple[KeptFilm, ...]:
     """Films of the same visit that say something of its mouth: those with a view and marks.
 
-    None of which may be only proposed.
+    None of which may be only proposed. Each picture counts once: two people's marks of one film are
+    no two films.
     """
-    return tuple(
-        other
+    once = {
+        other.sha256: other
         for other in store.films()
-        if other.id != film.id and other.visit == film.visit and _says_something(other)
-    )
+        if other.visit == film.visit and other.sha256 != film.sha256 and _says_something(other)
+    }
+    return tuple(once.values())
 
 
 def _says_something(film: KeptFilm) -> bool:
