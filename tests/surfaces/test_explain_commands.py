@@ -179,9 +179,7 @@ def test_films_of_a_visit_are_estimated_together(
     assert read_belief(belief).films == 2
 
 
-def test_two_sets_of_marks_of_one_film_are_no_two_films(
-    planned: list[str], tmp_path: Path
-) -> None:
+def test_two_sets_of_marks_of_one_film_are_no_two_films(planned: list[str], tmp_path: Path) -> None:
     """Another reader's marks narrowed every interval as if they were another exposure's."""
     content = json.loads(Path(planned[2]).read_text("utf-8"))
     for mark in content["marks"].values():

@@ -125,8 +125,8 @@ def test_the_table_says_how_much_and_whether() -> None:
     assert unsure_row.rstrip().endswith("cannot tell")
 
 
-@pytest.mark.parametrize("turned", [False, True])
-def test_the_table_as_data_is_the_table_as_it_is_printed(*, turned: bool) -> None:
+@pytest.mark.parametrize("turned", [(), (Part.SWING,), (Part.SWING, Part.VERTICAL)])
+def test_the_table_as_data_is_the_table_as_it_is_printed(turned: tuple[Part, ...]) -> None:
     """The light box's paragraph spoke of a table that the page did not have."""
     out = StringIO()
     told = CORRECTIONS["move"]
@@ -138,14 +138,16 @@ def test_the_table_as_data_is_the_table_as_it_is_printed(*, turned: bool) -> Non
     lines = [" ".join(line.split()) for line in out.getvalue().splitlines()]
     for row in document["table"]:
         assert any(line.endswith(" ".join(row.values())) for line in lines)
-    assert len(document["table"]) == len(Part) - 2 * turned
+    assert len(document["table"]) == len(Part) - len(turned)
 
 
 def test_where_the_rim_was_flush_the_table_has_no_second_turn_beside_it() -> None:
     out = StringIO()
     told = CORRECTIONS["move"]
     console = Console(file=out, width=4000, highlight=False)
-    show_correction(console, correction_words(told), told, receptor_turned=True)
+    show_correction(
+        console, correction_words(told), told, receptor_turned=(Part.SWING, Part.VERTICAL)
+    )
     text = out.getvalue()
     assert "  receptor's front end, its ring and the tube with it  " in text
     assert "7 degrees to the teeth" in text

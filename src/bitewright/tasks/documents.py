@@ -1,12 +1,12 @@
 """Findings as plain data, the same in every JSON answer."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import asdict
 from typing import Any
 
 from bitewright.explanation.chairside_answers import ChairsideQuestion
-from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement
+from bitewright.explanation.correction import COVERAGE, Correction, Estimated, Movement, Part
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.exposing.exposure import Station
 from bitewright.exposing.receptor_edges import EdgePlace
@@ -138,7 +138,7 @@ def film_answer_document(
 
 
 def correction_document(
-    correction: Correction, words: CorrectionWords, *, receptor_turned: bool = False
+    correction: Correction, words: CorrectionWords, *, receptor_turned: Collection[Part] = ()
 ) -> dict[str, Any]:
     """A correction with its sentences and its table: an assessment's explanation."""
     return {

@@ -70,6 +70,11 @@ TELL_VERTICAL_BY_EYE = (
 VERTICAL_BY_EYE = ": seat it upright before aiming"
 RIM_FLUSH = "The rim stood flush with its ring, so the receptor was off and took the tube along"
 RIM_OFF = "The rim did not stand flush with its ring, so the tube was off and not the receptor"
+NO_GAP = (
+    "No gap between rim and ring was seen {where}, so the receptor was off and took the tube along"
+)
+GAP = "A gap between rim and ring was seen {where}, so the tube was off and not the receptor"
+ALONG, ABOVE = "at the front or the back", "above or below"
 PRACTICE = "(common practice, no source)"
 
 _HORIZONTAL = (CauseName.TUBE_TOO_FAR_FORWARD, CauseName.TUBE_TOO_FAR_BACK)
@@ -166,6 +171,7 @@ def how_to_tell(
     *,
     ring: bool = True,
     rim_flush: bool | None = None,
+    by_gap: bool = False,
     meant: str = "",
     acts: bool = True,
 ) -> str:
@@ -178,12 +184,17 @@ def how_to_tell(
         Whether the holder has a ring that guides the tube.
     rim_flush : bool, optional
         Whether the rim stood flush with its ring, if it is known: then nothing is left to tell.
+    by_gap : bool
+        Whether that is known by a gap that was looked for, this cause's way alone.
     meant : str
         As `leaves_the_ring`.
     acts : bool
         Whether something may have to move: else what it was is told, and not what to do.
     """
     if ring and rim_flush is not None and cause.name in (*_HORIZONTAL, *_VERTICAL):
+        if by_gap:
+            where = ALONG if cause.name in _HORIZONTAL else ABOVE
+            return (NO_GAP if rim_flush else GAP).format(where=where)
         return RIM_FLUSH if rim_flush else RIM_OFF
     if cause.name in _HORIZONTAL:
         tell = TELL_SWING_BY_RING if ring else TELL_SWING_BY_EYE

@@ -1,8 +1,10 @@
 """The causes of a correction as they are told: how surely, with what says so and how to tell."""
 
+from bitewright.explanation.chairside_answers import OF_A_RING, Answers
 from bitewright.explanation.correction import Cause, CauseName, Correction, Verdict
 from bitewright.explanation.film_pattern import FilmPattern
-from bitewright.explanation.likely_causes import is_needed
+from bitewright.explanation.likely_causes import CAUSES, is_needed
+from bitewright.explanation.rim_seen import GAP_OF, rim_flush_of
 from bitewright.words.causes import (
     PERHAPS,
     how_to_tell,
@@ -52,16 +54,21 @@ def reasons(
     if correction.cone_cut_mm is not None and not causes:
         said.append("As far as these marks tell, nothing else was off")
     meant = leaves_the_ring(told_ring_offset_deg, correction.ring_offset)
+    seen = rim_flush is not None or not OF_A_RING.isdisjoint(correction.answers)
     for before, cause, how_far in causes_told(correction):
         opening = before or ("Most likely " if cause is causes[0] else "Besides, ")
-        named = sized_cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
+        flush = flush_beside(cause, correction.answers, rim_flush=rim_flush)
+        named = sized_cause_words(cause, ring=ring, rim_flush=flush, how_far=how_far)
         said.append(f"{opening}{named}{_share(cause, causes, perhaps=before == PERHAPS)}")
         signs = signs_of(cause, pattern) if pattern is not None else ""
         if signs:
             said.append(f"What says so, as marked: {signs}")
         acts = correction.verdict in ACTS
-        said.append(how_to_tell(cause, ring=ring, rim_flush=rim_flush, meant=meant, acts=acts))
-        if cause.is_alternative and rim_flush is None:
+        by_gap = rim_flush is None
+        said.append(
+            how_to_tell(cause, ring=ring, rim_flush=flush, by_gap=by_gap, meant=meant, acts=acts)
+        )
+        if cause.is_alternative and not seen:
             said.append(tell_apart(causes[0], cause, ring=ring))
     return list(dict.fromkeys(said))
 
@@ -75,6 +82,12 @@ def causes_told(correction: Correction) -> list[tuple[str, Cause, bool]]:
         how_far=not correction.is_unlike,
         needed={each.name for each in causes if is_needed(each, needs)},
     )
+
+
+def flush_beside(cause: Cause, answers: Answers, *, rim_flush: bool | None) -> bool | None:
+    """Whether rim and ring stood flush the way of a cause's movement; None where nobody looked."""
+    part = next((each for each in GAP_OF if cause.name in CAUSES[each]), None)
+    return rim_flush if part is None else rim_flush_of(part, answers, rim_flush=rim_flush)
 
 
 def missed_words(correction: Correction) -> tuple[str, ...]:
@@ -99,4 +112,4 @@ def _likely(correction: Correction) -> list[Cause]:
     ]
 
 
-__all__ = ["causes_told", "missed_words", "reasons"]
+__all__ = ["causes_told", "flush_beside", "missed_words", "reasons"]

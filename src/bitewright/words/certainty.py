@@ -1,5 +1,7 @@
 """How sure a correction is, in words: what its marks leave open, how often intervals held."""
 
+from collections.abc import Collection
+
 from bitewright.explanation.correction import Correction, Movement, Need, Part, Spared, Verdict
 from bitewright.explanation.known_accuracy import known_accuracy, view_kind
 from bitewright.explanation.needs import is_one_way, is_worth_it
@@ -13,11 +15,11 @@ MOST_MARKS = 3
 
 
 def certainty(
-    correction: Correction, region: Region | None, *, receptor_turned: bool = False
+    correction: Correction, region: Region | None, *, receptor_turned: Collection[Part] = ()
 ) -> list[str]:
     """What the marks do not settle, and how often such intervals held, a sentence each.
 
-    ``receptor_turned``: whether the rim stood flush, so that the receptor moves instead.
+    ``receptor_turned``: the tube's movements that the receptor makes instead.
     """
     said = []
     unsure = left_open(correction)
@@ -68,9 +70,9 @@ def _why_perhaps(movement: Movement) -> str:
     return NOT_OF_THE_PLAN if is_worth_it(movement) else MAY_BE_SMALL
 
 
-def _in_a_row(part: Part, *, receptor_turned: bool) -> str:
+def _in_a_row(part: Part, *, receptor_turned: Collection[Part]) -> str:
     """What moves, as it can stand among others: without a comma of its own."""
-    named = WITH_ITS_RING.get(part, part) if receptor_turned else part
+    named = WITH_ITS_RING.get(part, part) if part in receptor_turned else part
     return f"the {SAID[named].name.replace(',', '')}"
 
 

@@ -4,6 +4,7 @@ Always a movement of the hand towards the front or back of the mouth, up or down
 "next time, or if another exposure is justified": whether there is another is not decided here.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from bitewright.explanation.correction import (
@@ -14,9 +15,10 @@ from bitewright.explanation.correction import (
 )
 from bitewright.explanation.film_pattern import FilmPattern
 from bitewright.explanation.next_exposure import NextExposure
+from bitewright.explanation.rim_seen import rim_flush_of, turned_instead
 from bitewright.exposing.region import Region
 from bitewright.words.causes import cause_words
-from bitewright.words.causes_told import causes_told, missed_words, reasons
+from bitewright.words.causes_told import causes_told, flush_beside, missed_words, reasons
 from bitewright.words.certainty import certainty, left_open, settling
 from bitewright.words.chairside import answers_sentence
 from bitewright.words.cone_cuts import cone_cut_instruction
@@ -122,7 +124,13 @@ def correction_words(
         causes=(
             *missed_words(correction),
             *(
-                opening + cause_words(cause, ring=ring, rim_flush=rim_flush, how_far=how_far)
+                opening
+                + cause_words(
+                    cause,
+                    ring=ring,
+                    rim_flush=flush_beside(cause, correction.answers, rim_flush=rim_flush),
+                    how_far=how_far,
+                )
                 for opening, cause, how_far in causes_told(correction)
             ),
         ),
@@ -146,7 +154,7 @@ def operator_sentence(
     first = marks_first(correction)
     if correction.marks_come_first:
         return first
-    turned = ring and rim_flush is True
+    turned = turned_instead(correction.answers, ring=ring, rim_flush=rim_flush)
     swings = correction.of(Part.SWING).need is Need.MOVE
     if then is not None and not serves and correction.cone_cut_mm is None:
         said = weighed_sentence(then, correction, receptor_turned=turned)
@@ -157,10 +165,13 @@ def operator_sentence(
     else:
         said = _operator(correction, receptor_turned=turned, serves=serves, failed=likely_failed)
     said = f"{first} {said}".strip()
-    return f"{said} {RIM_QUESTION}" if swings and ring and rim_flush is None else said
+    asks = rim_flush_of(Part.SWING, correction.answers, rim_flush=rim_flush) is None
+    return f"{said} {RIM_QUESTION}" if swings and ring and asks else said
 
 
-def _operator(correction: Correction, *, receptor_turned: bool, serves: bool, failed: bool) -> str:
+def _operator(
+    correction: Correction, *, receptor_turned: Collection[Part], serves: bool, failed: bool
+) -> str:
     """As `operator_sentence`, of marks that are believed."""
     moves = _instructions(correction, receptor_turned=receptor_turned)
     if correction.verdict in STILL:
@@ -208,7 +219,7 @@ def _how_far(correction: Correction, *, a_way: bool = True) -> str:
     )
 
 
-def _instructions(correction: Correction, *, receptor_turned: bool = False) -> list[str]:
+def _instructions(correction: Correction, *, receptor_turned: Collection[Part] = ()) -> list[str]:
     moving = [movement for movement in correction.movements if movement.need is Need.MOVE]
     how_far = not correction.is_unlike
     moves = [
@@ -273,6 +284,7 @@ def teacher_paragraph(
         rest = [each for each in correction_doubts(correction) if each not in told]
         sentences = [marks_first(correction), *rest]
         return " ".join(f"{capital(each).rstrip('.')}." for each in sentences)
+    turned = turned_instead(correction.answers, ring=ring, rim_flush=rim_flush)
     sentences = [
         *reasons(
             correction,
@@ -282,7 +294,7 @@ def teacher_paragraph(
             told_ring_offset_deg=told_ring_offset_deg,
         ),
         answers_sentence(correction.answers),
-        *certainty(correction, region, receptor_turned=ring and rim_flush is True),
+        *certainty(correction, region, receptor_turned=turned),
         *(_margin(correction) if moves else ()),
         *correction_doubts(correction),
     ]

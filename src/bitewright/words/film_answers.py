@@ -3,7 +3,7 @@
 What else is told of a film stands below it and may not contradict it.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -12,10 +12,8 @@ from bitewright.explanation.needs import is_worth_it
 from bitewright.explanation.next_exposure import NextExposure
 from bitewright.explanation.purpose_first import purpose_first
 from bitewright.explanation.quick_reading import QuickReading
-from bitewright.exposing.beam_cover import BeamPlace
 from bitewright.marking.marks import CONE_CUT
-from bitewright.marking.rating_chances import SURE
-from bitewright.quality.criteria import CriterionName
+from bitewright.words.answer_basis import AnswerBasis
 from bitewright.words.answer_verdicts import (
     HEADLINES,
     PERHAPS_OVERLAP,
@@ -48,13 +46,6 @@ MAY_CHANGE = "Provisional: further marks may change what to do."
 ALL_IN = "Every mark is in: no further one makes it surer."
 NEARER = "To come nearer to the best exposure next time: "
 DIRECTION_ALONE = "The way is likely, how far cannot be told."
-LIKELY = 0.5
-"""Chance from which something is said to have likely failed."""
-
-HANGS = 0.01
-"""Chance from which a contact told as overlapped is said to be perhaps open. Our choice: on a film
-of ten open contacts one comes out this unlikely to be open, by noise alone, about once in ten."""
-
 RIM = "Was the tube's rim flush with its ring?"
 
 
@@ -108,72 +99,6 @@ class FilmAnswer:
         if not self.when:
             return self.movement
         return f"{self.when}: {self.movement[:1].lower()}{self.movement[1:]}"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AnswerBasis:
-    """What an answer is made of, beside its movements.
-
-    Parameters
-    ----------
-    serves : bool or None
-        None while marks do not tell.
-    fails : bool
-        Whether a criterion failed.
-    fail_chance : float
-        How likely a criterion failed, by the marks' uncertainty; NaN where they do not tell.
-    is_rated_whole : bool
-        Whether all that decides is marked: else ``fail_chance`` is of what is marked so far.
-    fitness : str
-        As `ratings.fitness_words`.
-    overlapped : sequence of str
-        Contacts told as overlapped.
-    faults : sequence of str
-        Names of faults seen, of `SEEN_FAULTS`.
-    ring : bool
-        Whether the holder has a ring.
-    rim_flush : bool or None
-    rim_radius_mm : float
-        From the receptor's middle to the tube's rim. [mm]
-    is_whole : bool
-        Whether every mark that is asked for is set.
-    cone_cut_mm : mapping or None
-        As in `Correction`.
-    lacked : collection of CriterionName
-        Criteria that its question needs and the film did not meet.
-    left_open : float
-        How likely the one contact told as overlapped is open; nought where there are more.
-    """
-
-    serves: bool | None
-    fails: bool
-    fail_chance: float
-    fitness: str
-    overlapped: Sequence[str]
-    faults: Sequence[str]
-    ring: bool
-    rim_flush: bool | None
-    rim_radius_mm: float
-    is_whole: bool
-    cone_cut_mm: Mapping[BeamPlace, float] | None = None
-    lacked: Collection[CriterionName] = ()
-    left_open: float = 0.0
-    is_rated_whole: bool = True
-
-    @property
-    def is_doubtful(self) -> bool:
-        """Whether the marks leave a chance worth saying that the verdict is the other one."""
-        return self.fail_chance < SURE if self.fails else self.fail_chance > 1.0 - SURE
-
-    @property
-    def likely_failed(self) -> bool:
-        """Whether something that its question needs more likely failed than not."""
-        return self.fails or self.fail_chance >= LIKELY
-
-    @property
-    def hangs(self) -> bool:
-        """Whether it hangs on one contact's marks that it does not serve as it is."""
-        return self.left_open >= HANGS
 
 
 def answer_of_marks(told: AnswerBasis, *, are_few: bool = True) -> FilmAnswer:
@@ -242,15 +167,14 @@ def _with_next(
     answer: FilmAnswer, told: AnswerBasis, correction: Correction, then: NextExposure
 ) -> FilmAnswer:
     """The movement that was weighed first, or the set-up; what both leave out, under what else."""
-    turned = told.ring and bool(told.rim_flush)
-    first = _capital_sentence(lead_words(then, correction, receptor_turned=turned))
+    first = _capital_sentence(lead_words(then, correction, receptor_turned=told.turned))
     if correction.verdict is Verdict.CANNOT_TELL:
         first = f"{NOT_TOLD} {first}"
     return replace(
         answer,
         when=WHEN,
         movement=first,
-        also=also_words(then, correction, receptor_turned=turned),
+        also=also_words(then, correction, receptor_turned=told.turned),
         set_up=set_up_words(then, correction),
         expected=expected_words(then, correction),
         sure="",
@@ -295,7 +219,7 @@ def _answer(
 ) -> FilmAnswer:
     served = _served(told)
     remedies = [_remedy(name, told) for name in told.faults]
-    turned, radius = told.ring and bool(told.rim_flush), told.rim_radius_mm
+    turned, radius = told.turned, told.rim_radius_mm
     in_words = partial(
         hand_words, rim_radius_mm=radius, how_far=how_far, receptor_turned=turned, held_by=held_by
     )
@@ -324,7 +248,7 @@ def _answer(
         also=_also(rest, told),
         sure=" ".join(filter(None, [sure, DIRECTION_ALONE if told_first and not how_far else ""])),
         is_settled=is_settled,
-        asks_rim=swings and told.ring and told.rim_flush is None and not told.serves,
+        asks_rim=swings and told.leaves_rim_open and not told.serves,
     )
 
 

@@ -1,5 +1,6 @@
 """Movements as rows of a table: about how much, 90% between, and whether each is needed."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from bitewright.explanation.correction import Correction, Estimated, HeldApart, Movement, Need, Part
@@ -39,7 +40,7 @@ def movement_row(
     *,
     rim_radius_mm: float,
     how_far: bool = True,
-    receptor_turned: bool = False,
+    receptor_turned: Collection[Part] = (),
     held_by: HeldApart | None = None,
     teeth_touched: bool = False,
 ) -> MovementRow:
@@ -48,7 +49,7 @@ def movement_row(
     Parameters as in `hand_words`; ``teeth_touched`` as in `Correction`.
     """
     ways, needed = SAID[movement.part], movement.needed
-    instead = receptor_turned and movement.part in WITH_ITS_RING
+    instead = movement.part in receptor_turned
     if instead:
         ways = SAID[WITH_ITS_RING[movement.part]]
         ways = replace(ways, name=f"{ways.name}{TUBE_TOO}")
@@ -72,7 +73,7 @@ def movement_row(
 
 
 def movement_rows(
-    correction: Correction, *, receptor_turned: bool = False
+    correction: Correction, *, receptor_turned: Collection[Part] = ()
 ) -> tuple[tuple[Movement, MovementRow], ...]:
     """Every movement with its row of the table, in their order.
 
@@ -91,7 +92,7 @@ def movement_rows(
             ),
         )
         for each in correction.movements
-        if not (receptor_turned and each.part in WITH_ITS_RING.values())
+        if each.part not in {WITH_ITS_RING[part] for part in receptor_turned}
     )
 
 

@@ -1,5 +1,6 @@
 """Movements in words: always a direction of the hand, and figures a hand can set."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from math import floor, radians, sin
 
@@ -164,7 +165,7 @@ def hand_words(
     *,
     rim_radius_mm: float,
     how_far: bool,
-    receptor_turned: bool = False,
+    receptor_turned: Collection[Part] = (),
     held_by: HeldApart | None = None,
 ) -> str:
     """As `instruction`; the receptor turned instead where the rim was flush.
@@ -173,12 +174,12 @@ def hand_words(
     ----------
     movement, rim_radius_mm, how_far
         As `instruction`.
-    receptor_turned : bool
-        Whether the rim stood flush with its ring.
+    receptor_turned : collection of Part
+        The tube's movements that the receptor makes instead, as `turned_instead` has them.
     held_by : HeldApart or None
         What of the receptor's place keeps teeth apart, as in `Correction`: then why is said too.
     """
-    if receptor_turned and movement.part in WITH_ITS_RING:
+    if movement.part in receptor_turned:
         return receptor_instead(movement, how_far=how_far)
     said = instruction(movement, rim_radius_mm=rim_radius_mm, how_far=how_far)
     if movement.part is Part.CLOSURE and movement.needed.value > 0.0:

@@ -1,6 +1,8 @@
 """The next exposure in words: the movement, the set-up to return to, and what is expected of it."""
 
-from bitewright.explanation.correction import Correction
+from collections.abc import Collection
+
+from bitewright.explanation.correction import Correction, Part
 from bitewright.explanation.next_exposure import Course, NextExposure
 from bitewright.exposing.receptor_edges import edge_places
 from bitewright.words.movements import OPENING, hand_words
@@ -32,7 +34,9 @@ def set_up_words(then: NextExposure, correction: Correction) -> str:
     return f"As a set-up: {said} {HALF_WAY}" if then.is_moved else f"That is: {said}"
 
 
-def weighed_sentence(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> str:
+def weighed_sentence(
+    then: NextExposure, correction: Correction, *, receptor_turned: Collection[Part]
+) -> str:
     """What to do next as it was weighed: first that, then the set-up, then what is expected."""
     lead = lead_words(then, correction, receptor_turned=receptor_turned)
     said = [
@@ -44,10 +48,12 @@ def weighed_sentence(then: NextExposure, correction: Correction, *, receptor_tur
     return " ".join(filter(None, said))
 
 
-def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> str:
+def lead_words(
+    then: NextExposure, correction: Correction, *, receptor_turned: Collection[Part]
+) -> str:
     """What to do first, without a full stop: the movement, or that the view is set up anew.
 
-    ``receptor_turned``: whether the rim stood flush, so that the receptor is turned instead.
+    ``receptor_turned``: the tube's movements that the receptor makes instead, as `hand_words`.
     """
     if not then.has_room:
         return OTHER_RECEPTOR
@@ -59,7 +65,9 @@ def lead_words(then: NextExposure, correction: Correction, *, receptor_turned: b
     return "; ".join([set_up, *(f"{LIKELY} {move}" for move in moves)])
 
 
-def also_words(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> str:
+def also_words(
+    then: NextExposure, correction: Correction, *, receptor_turned: Collection[Part]
+) -> str:
     """What else is surely off, a sentence; empty where nothing is.
 
     Beside a set-up the ways alone are told: those that it goes, and those that are not in it. Of
@@ -83,7 +91,9 @@ def _leading(then: NextExposure, correction: Correction) -> int:
     return min(1, len(then.led_by(correction)))
 
 
-def _told(then: NextExposure, correction: Correction, *, receptor_turned: bool) -> list[str]:
+def _told(
+    then: NextExposure, correction: Correction, *, receptor_turned: Collection[Part]
+) -> list[str]:
     """Each movement that is told, what is made first."""
     ways = then.ways_of(correction)
     return [

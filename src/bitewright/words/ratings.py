@@ -11,7 +11,6 @@ from bitewright.words.landmarks import place_title
 from bitewright.words.phrases import are, listed
 from bitewright.words.reasons import NEEDS
 
-
 OPEN_YET = "?"
 """Stands for a grade where too little is marked to tell."""
 

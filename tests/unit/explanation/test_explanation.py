@@ -65,8 +65,8 @@ def test_a_set_up_draws_the_swing_only_where_it_goes_its_way(course: Course) -> 
 def test_what_is_drawn_is_what_is_said(course: Course, swing_deg: float, forward_mm: float) -> None:
     of = explained(course, swing_deg=swing_deg, forward_mm=forward_mm)
     assert of.next is not None
-    lead = lead_words(of.next, of.correction, receptor_turned=False)
-    said = f"{lead} {also_words(of.next, of.correction, receptor_turned=False)}"
+    lead = lead_words(of.next, of.correction, receptor_turned=())
+    said = f"{lead} {also_words(of.next, of.correction, receptor_turned=())}"
     assert drawn_parts(of) == {part for part, words in SAID.items() if words in said}
 
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.correction import Estimated, HeldApart, Movement, Need, Part
 from bitewright.explanation.doubtful_marks import DoubtfulMark
 from bitewright.explanation.mark_slips import ContactSlip, MarkSlips
@@ -187,6 +188,20 @@ def test_with_a_ring_the_movement_hangs_on_the_rim() -> None:
     assert not flush.asks_rim
     assert not gap.asks_rim
     assert not quick_answer(replace(FAILED, ring=False), SURE).asks_rim
+
+
+@pytest.mark.parametrize("seen", [True, False])
+def test_a_gap_that_was_looked_for_tells_the_tube_from_the_receptor(*, seen: bool) -> None:
+    """No gap had been seen; the tube was to slide off its ring, and the rim was asked about."""
+    asked = quick_answer(FAILED, SURE)
+    told = quick_answer(replace(FAILED, answers={ChairsideQuestion.GAP_ALONG: seen}), SURE)
+    assert not told.asks_rim
+    if seen:
+        assert told.movement == asked.movement
+    else:
+        assert told.movement.startswith("Turn the receptor's front end about 9 degrees")
+    above = quick_answer(replace(FAILED, answers={ChairsideQuestion.GAP_ABOVE: seen}), SURE)
+    assert (above.movement, above.asks_rim) == (asked.movement, True)
 
 
 def test_marks_that_give_a_slip_away_come_before_any_answer() -> None:

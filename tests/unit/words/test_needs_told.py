@@ -4,8 +4,10 @@ from dataclasses import replace
 
 import pytest
 
+from bitewright.explanation.chairside_answers import ChairsideQuestion
 from bitewright.explanation.correction import (
     CauseName,
+    Correction,
     Estimated,
     HeldApart,
     Movement,
@@ -13,8 +15,9 @@ from bitewright.explanation.correction import (
     Part,
     Verdict,
 )
+from bitewright.explanation.rim_seen import turned_instead
 from bitewright.words.corrections import correction_words
-from bitewright.words.movement_rows import movement_row
+from bitewright.words.movement_rows import movement_row, movement_rows
 from tests.sample_corrections import RIM_RADIUS_MM, correction_of, sample
 
 
@@ -79,7 +82,7 @@ def test_where_the_rim_was_flush_the_receptor_moves_and_the_tube_with_it() -> No
     assert words.operator.count("its ring and the tube with it") == 2
     assert "tube about" not in words.operator
     rows = [
-        movement_row(off.of(part), rim_radius_mm=RIM_RADIUS_MM, receptor_turned=True)
+        movement_row(off.of(part), rim_radius_mm=RIM_RADIUS_MM, receptor_turned=(part,))
         for part in (Part.SWING, Part.VERTICAL)
     ]
     assert [row.name for row in rows] == [
@@ -87,6 +90,28 @@ def test_where_the_rim_was_flush_the_receptor_moves_and_the_tube_with_it() -> No
         "receptor's upper edge, its ring and the tube with it",
     ]
     assert [row.about for row in rows] == ["12 degrees to the teeth", "8 degrees to the midline"]
+
+
+@pytest.mark.parametrize("seen", [True, False])
+def test_the_paragraph_does_not_ask_for_a_gap_that_was_looked_for(*, seen: bool) -> None:
+    """It said to look for a gap at the front or the back, beside the answer that there was none."""
+    off = correction_of({Part.SWING: -12.0, Part.VERTICAL: 8.0})
+    answered = replace(off, answers={ChairsideQuestion.GAP_ALONG: seen})
+    words = correction_words(answered, ring=True)
+    assert "Was the tube's rim flush" not in words.operator
+    assert ("turn the receptor's front end about 12" in words.operator) is not seen
+    assert "raise the tube about" in words.operator
+    told = "A gap" if seen else "No gap"
+    assert f"{told} between rim and ring was seen at the front or the back" in words.teacher
+    assert "look from above" not in words.teacher
+    assert "look from the front" in words.teacher
+    names = [row.name for _, row in movement_rows(answered, receptor_turned=turned(answered))]
+    assert ("receptor's front end, its ring and the tube with it" in names) is not seen
+    assert "tube, up or down" in names
+
+
+def turned(correction: Correction) -> frozenset[Part]:
+    return turned_instead(correction.answers, ring=True, rim_flush=None)
 
 
 def test_what_is_large_and_not_needed_says_why() -> None:

@@ -1,12 +1,14 @@
 """An explanation for people: the operator's sentence, the movements, the causes, the paragraph."""
 
+from collections.abc import Collection
+
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
 from bitewright.cli.screen import caution
 from bitewright.cli.shown.tables import STYLES
-from bitewright.explanation.correction import Correction, Need
+from bitewright.explanation.correction import Correction, Need, Part
 from bitewright.words.corrections import ESTIMATED, CorrectionWords
 from bitewright.words.movement_rows import MOVEMENT_HEADINGS, movement_rows
 from bitewright.words.titles import STILL
@@ -21,7 +23,7 @@ def show_correction(
     *,
     lead: bool = True,
     teacher: bool = True,
-    receptor_turned: bool = False,
+    receptor_turned: Collection[Part] = (),
 ) -> None:
     """Print a correction: the operator's sentence first, then why and how sure.
 
@@ -34,8 +36,8 @@ def show_correction(
         Whether to print the operator's sentence, where `show_lead` has not.
     teacher : bool
         Whether to print the paragraph too; doubts about marks are printed in either case.
-    receptor_turned : bool
-        Whether the rim stood flush with its ring: then the receptor moves, and the tube with it.
+    receptor_turned : collection of Part
+        The tube's movements that the receptor makes instead, with its ring and the tube.
     """
     if lead:
         show_lead(console, words)
@@ -62,7 +64,7 @@ def show_lead(console: Console, words: CorrectionWords) -> None:
     console.print()
 
 
-def movements_table(correction: Correction, *, receptor_turned: bool = False) -> Table:
+def movements_table(correction: Correction, *, receptor_turned: Collection[Part] = ()) -> Table:
     """Every movement: about how much, the interval, and whether it is needed."""
     table = Table(title="Movements", title_justify="left", box=None, pad_edge=False)
     for heading in ("", *MOVEMENT_HEADINGS):

@@ -141,7 +141,8 @@ def explain_film(
     """
     films = [each.marks for each in (assessed.film, *beside.also)]
     check_each_once(films, beside.belief)
-    return replace(assessed, explained=_explained(assessed, beside, begin), rim_flush=beside.rim)
+    explained = _explained(assessed, beside, begin)
+    return replace(assessed, explained=explained, rim_flush=beside.rim, answers=beside.answers)
 
 
 def _explained(assessed: FilmAssessment, beside: BesideTheMarks, begin: Begin) -> FilmExplanation:

@@ -11,8 +11,8 @@ from bitewright import __version__
 from bitewright.equipment.catalogue import packaged_catalogue
 from bitewright.equipment.holders import Holder
 from bitewright.estimation.mouth_belief import MouthBelief
-from bitewright.explanation.chairside_answers import ChairsideQuestion
-from bitewright.explanation.correction import Correction
+from bitewright.explanation.chairside_answers import Answers, ChairsideQuestion
+from bitewright.explanation.correction import Correction, Part
 from bitewright.explanation.explanation import Explanation
 from bitewright.explanation.quick_reading import QuickReading
 from bitewright.exposing.beam_cover import BEAM_PLACES, BeamPlace
@@ -92,8 +92,8 @@ class FilmAssessment:
     """What a real film shows, and how sure that is. ``name``: what sentences call the film.
 
     ``quick`` is what its first marks tell, where that was asked for; ``rim_flush`` whether the
-    tube's rim stood flush with its ring, None where nobody looked; ``borders`` what the picture
-    says of where marks belong.
+    tube's rim stood flush with its ring, None where nobody looked; ``answers`` from the chairside;
+    ``borders`` what the picture says of where marks belong.
     """
 
     name: str
@@ -110,6 +110,7 @@ class FilmAssessment:
     explained: FilmExplanation | None = None
     quick: QuickReading | None = None
     rim_flush: bool | None = None
+    answers: Answers = field(default_factory=dict)
     borders: Mapping[str, PictureBorders] = field(default_factory=dict)
 
     @property
@@ -151,6 +152,7 @@ class FilmAssessment:
             faults=seen_faults(marks.observations),
             ring=holder.ring,
             rim_flush=self.rim_flush,
+            answers=self.answers,
             rim_radius_mm=holder.ring_to_receptor_mm,
             is_whole=all(name in marks.marks for name in self._asked_marks),
             cone_cut_mm=self.cone_cut_mm,
@@ -170,9 +172,9 @@ class FilmAssessment:
         return self.holder or packaged_catalogue().holder(USUAL_HOLDER)
 
     @property
-    def receptor_turned(self) -> bool:
-        """Whether the rim stood flush with its ring: then the receptor was off, not the tube."""
-        return self._holder.ring and self.rim_flush is True
+    def receptor_turned(self) -> frozenset[Part]:
+        """The tube's movements that the receptor is to make instead, rim and ring being flush."""
+        return self._told.turned
 
     @property
     def caveats(self) -> tuple[str, ...]:
@@ -275,13 +277,9 @@ class FilmAssessment:
 
     @property
     def _fail_chance(self) -> float:
-        """How likely something that its question needs failed; NaN where marks do not tell.
-
-        Of a film that fails by what is marked, what is not marked yet is left out.
-        """
+        """How likely what its question needs failed, as far as marked; NaN where that is open."""
         chances, failed = self.grade_chances, self.scheme.grades["some_failed"]
-        open_yet = "?" in chances and self.grade != failed
-        return np.nan if open_yet else chances.get(failed, 0.0)
+        return np.nan if "?" in chances and self.grade != failed else chances.get(failed, 0.0)
 
     @property
     def likely_failed(self) -> bool:

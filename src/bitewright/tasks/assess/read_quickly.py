@@ -74,7 +74,7 @@ def read_quickly(
     at, plan = _MIDDLES.of(key, middle)
     shapes = mouth_shapes(teeth, region, closed)
     believed = replace(population(teeth).seen_from(region.side), closed=closed)
-    assessed = replace(assessed, rim_flush=beside.rim)
+    assessed = replace(assessed, rim_flush=beside.rim, answers=beside.answers)
     if int(np.sum(landmarks.status[0] == Status.SEEN)) < FEWEST_MARKS:
         return assessed
     evidence = FilmEvidence(landmarks=landmarks, station=at)
