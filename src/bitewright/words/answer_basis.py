@@ -47,6 +47,8 @@ class AnswerBasis:
         Whether every mark that is asked for is set.
     cone_cut_mm : mapping or None
         As in `Correction`.
+    beam_margin_mm : float or None
+        As in `Correction`, once that is known.
     answers : Answers
         From the chairside.
     lacked : collection of CriterionName
@@ -69,6 +71,7 @@ class AnswerBasis:
     lacked: Collection[CriterionName] = ()
     left_open: float = 0.0
     is_rated_whole: bool = True
+    beam_margin_mm: float | None = None
     answers: Answers = field(default_factory=dict)
 
     @property

@@ -21,7 +21,13 @@ LEAST_MM = 0.5
 """Nobody is told to slide a tube by less. Our choice."""
 
 
-def cone_cut_instruction(cut_mm: Mapping[BeamPlace, float], *, tube_moves: bool) -> str:
+FIELD_TOO_SMALL = "take a tube with a larger field, or a smaller receptor"
+OPPOSITE = ((BeamPlace.FRONT, BeamPlace.BACK), (BeamPlace.UPPER, BeamPlace.LOWER))
+
+
+def cone_cut_instruction(
+    cut_mm: Mapping[BeamPlace, float], *, tube_moves: bool, margin_mm: float | None = None
+) -> str:
     """What the hand does about it, without a full stop.
 
     Parameters
@@ -30,7 +36,14 @@ def cone_cut_instruction(cut_mm: Mapping[BeamPlace, float], *, tube_moves: bool)
         What stayed blank at each edge and corner that is cut; empty where that is not marked. [mm]
     tube_moves : bool
         Whether the tube is to be moved besides, which brings it onto the receptor anew.
+    margin_mm : float, optional
+        The beam beyond the receptor at the best exposure; below nought no place of this tube covers
+        the receptor. [mm]
     """
+    if margin_mm is not None and margin_mm < 0.0:
+        return f"{FIELD_TOO_SMALL}: {still_missed(margin_mm)}"
+    if any(one in cut_mm and other in cut_mm for one, other in OPPOSITE):
+        return f"{FIELD_TOO_SMALL}: the beam missed two opposite edges of this one"
     if not cut_mm:
         return "centre the tube on the receptor, for a part of the film stayed blank"
     if tube_moves:
@@ -40,6 +53,17 @@ def cone_cut_instruction(cut_mm: Mapping[BeamPlace, float], *, tube_moves: bool)
         f"slide the whole tube {listed(slides)}, without turning it, so that the beam covers the "
         "receptor"
     )
+
+
+def still_missed(margin_mm: float) -> str:
+    """That a centred beam misses the receptor, by how much, without a full stop.
+
+    Parameters
+    ----------
+    margin_mm : float
+        The beam beyond the receptor, below nought. [mm]
+    """
+    return f"even centred on this one, the beam misses about {_size(-margin_mm)} at its edge"
 
 
 def cone_cut_fact(cut_mm: Mapping[BeamPlace, float]) -> str:
@@ -65,4 +89,10 @@ def _size(cut_mm: float) -> str:
     return with_unit(max(cut_mm, LEAST_MM), "mm")
 
 
-__all__ = ["cone_cut_fact", "cone_cut_instruction", "cone_cut_ways"]
+__all__ = [
+    "FIELD_TOO_SMALL",
+    "cone_cut_fact",
+    "cone_cut_instruction",
+    "cone_cut_ways",
+    "still_missed",
+]

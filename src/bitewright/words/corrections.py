@@ -21,7 +21,7 @@ from bitewright.words.causes import cause_words
 from bitewright.words.causes_told import causes_told, flush_beside, missed_words, reasons
 from bitewright.words.certainty import certainty, left_open, settling
 from bitewright.words.chairside import answers_sentence
-from bitewright.words.cone_cuts import cone_cut_instruction
+from bitewright.words.cone_cuts import FIELD_TOO_SMALL, cone_cut_instruction, still_missed
 from bitewright.words.correction_doubts import correction_doubts
 from bitewright.words.mark_slips import marks_first, slip_sentences
 from bitewright.words.movements import (
@@ -235,7 +235,10 @@ def _instructions(correction: Correction, *, receptor_turned: Collection[Part] =
     if correction.cone_cut_mm is None:
         return moves
     tube_moves = any(each.part in (Part.SWING, Part.VERTICAL) for each in moving)
-    return [*moves, cone_cut_instruction(correction.cone_cut_mm, tube_moves=tube_moves)]
+    remedy = cone_cut_instruction(
+        correction.cone_cut_mm, tube_moves=tube_moves, margin_mm=correction.beam_margin_mm
+    )
+    return [*moves, remedy]
 
 
 def _cannot_tell(correction: Correction, moves: list[str], opening: str) -> str:
@@ -255,9 +258,10 @@ def _cone_cut(correction: Correction) -> str:
     margin = correction.beam_margin_mm
     if margin is None or margin >= LEAST_MARGIN_MM:
         return ""
+    if correction.cone_cut_mm is not None:
+        return ""
     if margin < 0.0:
-        missed = with_unit(max(-margin, 0.5), "mm")
-        return f"; then centre the tube on the receptor, or about {missed} will be cut off"
+        return f"; and {FIELD_TOO_SMALL}: {still_missed(margin)}"
     return (
         "; then check that the tube still covers the receptor, for hardly any beam is left at its "
         "edge"
@@ -316,7 +320,9 @@ def _margin(correction: Correction) -> list[str]:
         return []
     if margin < 0.0:
         missed = with_unit(max(-margin, 0.5), "mm")
-        return [f"Once moved as said, the beam misses {missed} of the active area: a cone cut"]
+        return [
+            f"Even at the best exposure the beam misses {missed} of the active area: a cone cut"
+        ]
     left = with_unit(margin, "mm")
     return [f"Once moved as said, the beam reaches {left} beyond the active area all round"]
 

@@ -146,6 +146,7 @@ def full_answer(
     if correction.marks_come_first:
         return _marks_first(" ".join(slip_sentences(correction.slips)) or HOPELESS)
     moving = [each for each in correction.movements if each.need is Need.MOVE]
+    told = replace(told, beam_margin_mm=correction.beam_margin_mm)
     answer = _answer(
         told,
         moving,
@@ -269,7 +270,10 @@ def _also(rest: Sequence[str], told: AnswerBasis) -> str:
 def _remedy(name: str, told: AnswerBasis) -> str:
     """What mends a fault that was seen; of a cone cut with its edge marked, how far, which way."""
     if name == CONE_CUT and told.cone_cut_mm:
-        return _capital_sentence(cone_cut_instruction(told.cone_cut_mm, tube_moves=False))
+        remedy = cone_cut_instruction(
+            told.cone_cut_mm, tube_moves=False, margin_mm=told.beam_margin_mm
+        )
+        return _capital_sentence(remedy)
     return SEEN_FAULTS[name].remedy
 
 

@@ -6,6 +6,8 @@ from bitewright.words.phrases import listed
 NOTICED_MM = 0.3
 """Shifts below this are not pointed out. Our choice."""
 
+BEST = "the best exposure"
+
 MOST_CONTACTS = 3
 """So many contacts are pointed out at once. Our choice."""
 
@@ -44,14 +46,18 @@ def forward_signs(pattern: FilmPattern, *, receptor_forward: bool) -> str:
     """What a receptor too far to the front (or back) left in the film, or nothing."""
     shift = -pattern.teeth_forward_mm if receptor_forward else pattern.teeth_forward_mm
     way = "back" if receptor_forward else "front"
-    return f"the teeth, too far to the {way} in the image" if shift > NOTICED_MM else ""
+    if shift <= NOTICED_MM:
+        return ""
+    return f"the teeth, {shift:.1f} mm further to the {way} in the image than {BEST} has them"
 
 
 def height_signs(pattern: FilmPattern, *, receptor_up: bool) -> str:
     """What a receptor too high (or too low) left in the film, or nothing."""
     shift = pattern.bite_down_mm if receptor_up else -pattern.bite_down_mm
-    way = "low" if receptor_up else "high"
-    return f"the line of the bite, too {way} in the image" if shift > NOTICED_MM else ""
+    if shift <= NOTICED_MM:
+        return ""
+    way = "lower" if receptor_up else "higher"
+    return f"the line of the bite, {shift:.1f} mm {way} in the image than {BEST} has it"
 
 
 def closure_signs(pattern: FilmPattern) -> str:

@@ -42,3 +42,23 @@ def test_a_corner_is_told_where_no_edge_is_cut() -> None:
     cut = {BeamPlace.BACK_UPPER: 3.0, BeamPlace.BACK_LOWER: 1.0}
     assert cone_cut_fact(cut) == "the beam missed 3 mm at its upper back corner"
     assert "towards the back of the mouth and up" in cone_cut_instruction(cut, tube_moves=False)
+
+
+@pytest.mark.parametrize(
+    ("cut", "margin_mm"),
+    [
+        ({BeamPlace.FRONT: 4.1}, -2.5),
+        ({BeamPlace.FRONT: 4.1, BeamPlace.BACK: 3.6}, None),
+        ({BeamPlace.UPPER: 1.0, BeamPlace.LOWER: 1.0}, 3.0),
+    ],
+)
+def test_a_field_smaller_than_the_receptor_is_not_mended_by_sliding_the_tube(
+    cut: dict[BeamPlace, float], margin_mm: float | None
+) -> None:
+    """A size 3 plate under the usual field was to be slid 4 mm, so that the beam covered it."""
+    for tube_moves in (False, True):
+        said = cone_cut_instruction(cut, tube_moves=tube_moves, margin_mm=margin_mm)
+        assert said.startswith("take a tube with a larger field, or a smaller receptor")
+        assert "slide" not in said
+    covered = cone_cut_instruction({BeamPlace.FRONT: 4.1}, tube_moves=False, margin_mm=2.0)
+    assert covered.startswith("slide the whole tube at least 4 mm towards the front")

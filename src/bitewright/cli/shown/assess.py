@@ -5,6 +5,7 @@ from bitewright.cli.shown.answer import show_answer
 from bitewright.cli.shown.explanation import show_correction
 from bitewright.cli.shown.tables import contacts_table, findings_table
 from bitewright.explanation.correction import Verdict
+from bitewright.marking.marks import CONE_CUT
 from bitewright.tasks.assess.assessment_files import AssessmentFiles
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.words.contacts import CHANCES, chance_words
@@ -39,7 +40,8 @@ def show(answer: FilmAssessment, written: AssessmentFiles) -> None:
     out.print(findings_table(result.findings))
     for remark in answer.film.marks.observations:
         out.print(remark_words(remark))
-        if remark.name in SEEN_FAULTS:
+        # Of a cone cut with its edge marked the answer has the remedy, which may be another one.
+        if remark.name in SEEN_FAULTS and not (remark.name == CONE_CUT and answer.cone_cut_mm):
             out.print(fault_sentence(remark.name))
     for caveat in answer.caveats:
         out.print(f"Note: {caveat}", style="dim")
