@@ -273,3 +273,17 @@ def test_a_contact_near_its_limit_fails_no_film_for_sure_while_others_are_not_ma
     assert told["answer"]["served"] == "doubtful"
     assert "that nothing marked so far failed" in told["answer"]["why"]
     assert "more has to be marked to tell" in told["rating"]["doubt"]
+
+
+def test_an_image_that_lies_the_other_way_than_its_view_is_noted(tmp_path: Path) -> None:
+    """An upright film named as one along the row was told, surely, a move that it did not need."""
+    picture, marks = str(tmp_path / "film.png"), tmp_path / "film.json"
+    made = ("--film", picture, "--marks", str(marks), "--film-pixel", "0.2")
+    said("predict", "--view", "left-molar-vertical", "--receptor", "plate-2", *made)
+    told = ("assess", picture, "--marks", str(marks), "--no-explain", "--json")
+    assert not [each for each in json.loads(said(*told))["caveats"] if "stands" in each]
+    content = json.loads(marks.read_text("utf-8"))
+    marks.write_text(json.dumps(content | {"view": "left-molar"}), encoding="utf-8")
+    (caveat,) = [each for each in json.loads(said(*told))["caveats"] if "stands" in each]
+    assert "taller than it is long" in caveat
+    assert "if it stood upright, name that view" in caveat

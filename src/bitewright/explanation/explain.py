@@ -52,6 +52,7 @@ from bitewright.explanation.needs import (
     UNKNOWN,
     WIDEST_DEG,
     AsMarked,
+    is_swing_open,
     need_of,
     need_of_serving,
     verdict_of,
@@ -163,6 +164,8 @@ def film_correction(
     against = stands_against_marks(marked.answers, states, likely, amounts[Part.CLOSURE])
     touched = marked.answers.get(ChairsideQuestion.BITE, False) and not against
     needs = {part: need_of(part, amount) for part, amount in amounts.items()}
+    if is_swing_open(amounts[Part.SWING], serves=marked.serves):
+        needs[Part.SWING] = Need.UNSURE
     faults = likeliest_faults(states, likely)
     held = None if touched else held_by(amounts, faults)
     if touched:

@@ -138,11 +138,19 @@ def is_worth_it(movement: Movement) -> bool:
     return movement.needed.beyond(WORTH[movement.part])
 
 
-def verdict_of(swing: Estimated, movements: tuple[Movement, ...], *, serves: bool) -> Verdict:
-    """What the movements come to, by how surely the swing's way is told."""
+def is_swing_open(swing: Estimated, *, serves: bool) -> bool:
+    """Whether the marks of a film that does not surely serve leave open which way the tube swung.
+
+    Then it is told as what they cannot tell, and as no "perhaps" beside that.
+    """
     both = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
     wide = swing.high - swing.low > WIDEST_DEG and not is_one_way(Part.SWING, swing)
-    if not serves and (both or wide):
+    return not serves and (both or wide)
+
+
+def verdict_of(swing: Estimated, movements: tuple[Movement, ...], *, serves: bool) -> Verdict:
+    """What the movements come to, by how surely the swing's way is told."""
+    if is_swing_open(swing, serves=serves):
         return Verdict.CANNOT_TELL
     moving = any(each.need is Need.MOVE for each in movements)
     return Verdict.MOVE if moving else Verdict.NOTHING
@@ -158,6 +166,7 @@ __all__ = [
     "WORTH",
     "AsMarked",
     "is_one_way",
+    "is_swing_open",
     "is_too_sure",
     "is_worth_it",
     "need_of",

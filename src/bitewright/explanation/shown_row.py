@@ -39,7 +39,8 @@ ALL_SHOWN = RowLacked(front=False, back=False)
 def row_lacked(marked: Landmarks, now: Exposures, plan: Plan) -> RowLacked:
     """What a film lacks along the row that its view's best exposure shows.
 
-    As marked; what is not marked, as estimated.
+    As marked; what is not marked, as estimated. What by the estimate lies above or below the image
+    alone is not lacked along the row: a receptor moved along it would not bring that.
 
     Parameters
     ----------
@@ -58,9 +59,18 @@ def row_lacked(marked: Landmarks, now: Exposures, plan: Plan) -> RowLacked:
         here, there = _inside_mm(told, name), _inside_mm(best, name)
         if here >= LEAST_SHOWN_MM:
             shown.append(name)
-        elif there >= 0.0 and there - here >= LEAST_SHOWN_MM:
+        elif there >= 0.0 and there - here >= LEAST_SHOWN_MM and not _is_off_across(found, name):
             lacked.append(name)
     return lacked_towards(lacked, shown)
+
+
+def _is_off_across(found: Landmarks, name: str) -> bool:
+    """Whether a surface lies well inside both ends of the image and beyond its upper or lower edge.
+
+    NaN, where the estimate has no place for it, is neither.
+    """
+    along_mm, across_mm = found.half_size_mm - np.abs(found.points(name)[0])
+    return bool(along_mm >= LEAST_SHOWN_MM and across_mm < LEAST_SHOWN_MM)
 
 
 def _inside_mm(of: Landmarks, name: str) -> float:

@@ -11,6 +11,19 @@ LEVELS_KEPT = (
 )
 
 
+def other_format(title: str, *, is_upright: bool) -> str:
+    """The image lies the other way than the receptor of its view; ``title``: the view's."""
+    along, upright = (
+        ("longer than it is tall", "along the row"),
+        ("taller than it is long", "upright"),
+    )
+    (image, other), (_, own) = (along, upright) if is_upright else (upright, along)
+    return (
+        f"The image is {image}, and the receptor of a {title} view stands {own}: if it stood "
+        f"{other}, name that view in the marks, for the aim is told for the view that is named."
+    )
+
+
 def no_holder(taken: str | None) -> str:
     """No holder was named; ``taken``: the one that the estimate takes, if it is made."""
     rest = "" if taken is None else f"; the estimate takes the {taken}"
@@ -57,6 +70,7 @@ __all__ = [
     "known_mouth",
     "learned_before",
     "no_holder",
+    "other_format",
     "teeth_taken_to_stand",
     "together_with",
     "too_few_marks",

@@ -231,6 +231,7 @@ def test_too_few_marks_cannot_tell_and_name_marks_that_would() -> None:
     found = estimate([evidence_of(film)], shapes, population(TEETH))
     said = explain(found, view(film.view), generator=np.random.default_rng(0)).correction
     assert said.verdict is Verdict.CANNOT_TELL
+    assert said.of(Part.SWING).need is Need.UNSURE, "the table said perhaps, the sentence not told"
     assert said.settling_marks
     asked = set(mark_order(view(film.view))) - few
     assert set(said.settling_marks) <= asked, "a mark that the page does not ask for"

@@ -77,3 +77,13 @@ def test_what_lies_beyond_both_ends_may_be_brought_either_way() -> None:
     assert lacked_towards(("13.distal",), shown) == FRONT
     assert lacked_towards(("17.distal",), shown) == BACK
     assert lacked_towards((), shown) == ALL_SHOWN
+
+
+def test_what_lies_above_or_below_the_image_is_not_lacked_along_the_row() -> None:
+    """A tube at a wrong height cut off a jaw; the receptor was told to move to the back."""
+    of = sample("right-premolar", vertical_deg=-30.0)
+    wanted = asked(of.plan.view, of.plan.station)
+    marked, _ = project(of.present, wanted.targets)
+    gone = [marked.status_of(name)[0] == Status.OUTSIDE for name in wanted.wanted.surfaces]
+    assert sum(gone) >= 3
+    assert row_lacked(marked, of.present, of.plan) == ALL_SHOWN

@@ -7,6 +7,7 @@ import numpy as np
 from bitewright.equipment.holders import Holder
 from bitewright.equipment.receptors import Receptor
 from bitewright.errors import BitewrightError
+from bitewright.exposing.region import Format
 from bitewright.marking.assess import assess
 from bitewright.marking.marks import MarkedFilm
 from bitewright.marking.picture_borders import PlaceSeen, picture_borders, with_second_look
@@ -17,6 +18,7 @@ from bitewright.tasks.assess.decoded_film import DecodedFilm
 from bitewright.tasks.assess.film_assessment import FilmAssessment
 from bitewright.tasks.assess.taken_film import TakenFilm
 from bitewright.tasks.rated_by import RatedBy
+from bitewright.words.assumptions import other_format
 from bitewright.words.pixel_sizes import FROM_FILE, FROM_MARKS, from_receptor, other_length
 
 SIZE_TOLERANCE = 0.05
@@ -79,7 +81,11 @@ def assess_film(
         grade=assessment.rating.grade(by.scheme)[0],
         pixel_mm=pixel_mm,
         pixel_from=pixel_from,
-        image_caveats=raw.caveats + _size_caveat(raw, pixel_mm, marked.receptor),
+        image_caveats=(
+            *raw.caveats,
+            *_size_caveat(raw, pixel_mm, marked.receptor),
+            *_format_caveat(raw, marked.view),
+        ),
         borders=borders,
     )
 
@@ -157,6 +163,19 @@ def _check_side(film: DecodedFilm, of_view: View) -> None:
     side = {"R": "right", "L": "left"}.get(said[:1].upper())
     if side and side != of_view.region.side.value:
         raise OtherSideError(film.name, side, of_view)
+
+
+SURELY_LONGER = 1.1
+"""An image longer than that many times its other side lies along it. Our choice."""
+
+
+def _format_caveat(raw: RawImage, taken_as: View) -> tuple[str, ...]:
+    """That the image lies the other way than the receptor of the view it is said to be."""
+    is_upright = taken_as.region.format is Format.VERTICAL
+    long, across = (raw.rows, raw.columns) if is_upright else (raw.columns, raw.rows)
+    if across <= SURELY_LONGER * long:
+        return ()
+    return (other_format(taken_as.title, is_upright=is_upright),)
 
 
 def _size_caveat(raw: RawImage, pixel_mm: float, receptor: Receptor | None) -> tuple[str, ...]:
