@@ -30,7 +30,16 @@ def taught() -> MouthBelief:
         mean=generator.standard_normal(size),
         covariance=root @ root.T + 0.3 * np.eye(size),
         films=2,
+        learned_from=("0" * 64,),
     )
+
+
+def test_a_belief_that_names_no_films_is_read(tmp_path: Path) -> None:
+    """As files of earlier versions are."""
+    document = belief_to_document(taught())
+    del document["learned_from"]
+    (tmp_path / "b.json").write_text(json.dumps(document), encoding="utf-8")
+    assert read_belief(tmp_path / "b.json").learned_from == ()
 
 
 def test_a_belief_comes_back(tmp_path: Path) -> None:
@@ -38,6 +47,7 @@ def test_a_belief_comes_back(tmp_path: Path) -> None:
     write_belief(tmp_path / "b.json", belief)
     again = read_belief(tmp_path / "b.json")
     assert (again.teeth, again.side, again.films) == (belief.teeth, belief.side, 2)
+    assert again.learned_from == belief.learned_from
     assert np.allclose(again.mean, belief.mean, atol=1e-6)
     assert np.allclose(again.covariance, belief.covariance, atol=1e-6)
 

@@ -396,8 +396,11 @@ def test_films_of_a_visit_are_explained_together_as_by_the_command_line(
     browser: TestClient, png: Path, tmp_path: Path
 ) -> None:
     paths = []
-    for number, swing_deg in ((1, 9.0), (2, -4.0)):
-        browser.put(f"{FILMS}?label=film-{number}&visit=v", content=png.read_bytes())
+    other = tmp_path / "other.png"
+    wedge = np.linspace(65535, 0, COLUMNS * ROWS).astype(np.uint16).reshape(ROWS, COLUMNS)
+    write_image(other, wedge, pixel_mm=PIXEL_MM, description="wedge")
+    for number, swing_deg, picture in ((1, 9.0, png), (2, -4.0, other)):
+        browser.put(f"{FILMS}?label=film-{number}&visit=v", content=picture.read_bytes())
         marks = simulated_marks(swing_deg)
         document = dict(marks["document"])  # type: ignore[call-overload]
         kept = {k: v for k, v in document.items() if k not in {"format", "image"}}

@@ -163,9 +163,7 @@ def film_correction(
         amounts, of_hand = (answered_amounts(each, states, likely) for each in (amounts, of_hand))
     against = stands_against_marks(marked.answers, states, likely, amounts[Part.CLOSURE])
     touched = marked.answers.get(ChairsideQuestion.BITE, False) and not against
-    needs = {part: need_of(part, amount) for part, amount in amounts.items()}
-    if is_swing_open(amounts[Part.SWING], serves=marked.serves):
-        needs[Part.SWING] = Need.UNSURE
+    needs = _needs(amounts, serves=marked.serves)
     faults = likeliest_faults(states, likely)
     held = None if touched else held_by(amounts, faults)
     if touched:
@@ -214,6 +212,13 @@ def film_correction(
         bite_against_marks=against,
         asks=most_telling(states, marked.answers, ring=holder.ring) if asks else None,
     )
+
+
+def _needs(amounts: Mapping[Part, Estimated], *, serves: bool) -> dict[Part, Need]:
+    needs = {part: need_of(part, amount) for part, amount in amounts.items()}
+    if is_swing_open(amounts[Part.SWING], serves=serves):
+        needs[Part.SWING] = Need.UNSURE
+    return needs
 
 
 def _amounts(

@@ -59,7 +59,7 @@ def learned_before(films: int) -> str:
     return f"The mouth is estimated from this film together with what {of} taught."
 
 
-def known_mouth(name: str) -> str:
+def mouth_taken_as_known(name: str) -> str:
     """Which mouth was taken as known."""
     return f"The mouth is taken as known: {name}."
 
@@ -67,7 +67,7 @@ def known_mouth(name: str) -> str:
 __all__ = [
     "LEVELS_KEPT",
     "NO_RECEPTOR",
-    "known_mouth",
+    "mouth_taken_as_known",
     "learned_before",
     "no_holder",
     "other_format",

@@ -33,7 +33,7 @@ from bitewright.tasks.assess.visit_films import (
 )
 from bitewright.words.assumptions import (
     NO_RECEPTOR,
-    known_mouth,
+    mouth_taken_as_known,
     learned_before,
     together_with,
     too_few_marks,
@@ -223,7 +223,7 @@ def _receptor_caveat(taken: TakenFilm) -> tuple[str, ...]:
 def _mouth_caveat(beside: BesideTheMarks) -> tuple[str, ...]:
     """That the mouth was known, or that earlier films taught of it."""
     if beside.mouth is not None:
-        return (known_mouth(beside.mouth.name),)
+        return (mouth_taken_as_known(beside.mouth.name),)
     if beside.belief is not None and beside.belief.films:
         return (learned_before(beside.belief.films),)
     return ()
