@@ -67,8 +67,8 @@ def mouth_taken_as_known(name: str) -> str:
 __all__ = [
     "LEVELS_KEPT",
     "NO_RECEPTOR",
-    "mouth_taken_as_known",
     "learned_before",
+    "mouth_taken_as_known",
     "no_holder",
     "other_format",
     "teeth_taken_to_stand",

@@ -37,7 +37,7 @@ NEEDS = {
 }
 """What must be known for each."""
 
-CLOSURE_UNKNOWN = "Cannot tell before the holder is named and marks are on the cusps of both jaws."
+CLOSURE_UNKNOWN = "Cannot tell without both the holder's name and marks on the cusps of both jaws."
 """True whichever of the two is there already."""
 
 NOT_ALL = {

@@ -120,7 +120,7 @@ def test_what_is_not_known_is_asked_for(name: CriterionName) -> None:
     told = reason(found(name, None, Outcome.UNKNOWN))
     if name is CriterionName.CLOSURE:
         assert told == (
-            "Cannot tell before the holder is named and marks are on the cusps of both jaws."
+            "Cannot tell without both the holder's name and marks on the cusps of both jaws."
         ), "true whether or not the holder is named already"
     else:
         assert told == f"Cannot tell without {NEEDS[name]}."

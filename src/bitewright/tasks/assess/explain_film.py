@@ -33,8 +33,8 @@ from bitewright.tasks.assess.visit_films import (
 )
 from bitewright.words.assumptions import (
     NO_RECEPTOR,
-    mouth_taken_as_known,
     learned_before,
+    mouth_taken_as_known,
     together_with,
     too_few_marks,
 )
