@@ -1,5 +1,6 @@
 // The log's page: the form and its keys. What was said of operator, receptor and the like stays for the next film.
 import { json } from "../fetched.js";
+import { onGoneBack } from "../gone_back.js";
 import { rated } from "../rated.js";
 import { changes, faultsText, newKey } from "./entry_fields.js";
 import { FaultLetters } from "./fault_letters.js";
@@ -249,3 +250,9 @@ tellFaults();
 const film = new URLSearchParams(location.search).get("film");
 if (film) fromFilm(film);
 else start();
+
+// What a film says may have been changed since, and the list may be older than the log; what is typed of no film stays.
+onGoneBack(() => {
+  if (ofFilm) location.reload();
+  else listAgain();
+});

@@ -1,5 +1,6 @@
 // The visit's page, read again for another question when one is chosen; decisions signed on it.
 import { json } from "/static/fetched.js";
+import { onGoneBack } from "/static/gone_back.js";
 
 const { question: shown, visit } = document.querySelector(".visit-page").dataset;
 const choice = document.getElementById("question");
@@ -9,6 +10,8 @@ choice.addEventListener("change", () => {
   asked.set("question", choice.value);
   location.search = asked;
 });
+
+onGoneBack(() => location.reload()); // its films may have been marked otherwise since
 
 // ------------------------------------------------------------------ signing
 async function signed(form) {
