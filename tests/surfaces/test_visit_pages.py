@@ -128,3 +128,28 @@ def test_a_decision_is_signed_on_the_page_and_goes_to_the_log_once(browser: Test
     outcome = {"visit": "visit 1", "which": 0, "about": f"film-{'0' * 40}", "by": "T1"}
     told = browser.post("/record/visit/outcome", json=outcome | {"further": "film 9"})
     assert "is none of this visit's films" in told.json()["error"]
+
+
+@pytest.mark.usefixtures("own_folders")
+def test_of_what_is_only_doubtful_a_decision_is_signed_about_the_film_that_it_lies_on(
+    tmp_path: Path,
+) -> None:
+    """Exposing is not offered then, but that nobody exposes is a decision like any other."""
+    box = open_own_light_box(tmp_path / "box.sqlite")
+    near_the_limit = film("right-premolar", {"44-45": 0.9})
+    films = (FILMS[1], near_the_limit, FILMS[2], FILMS[3])
+    for number, each in enumerate(films):
+        enter(box, number, each)
+    app = create_app()
+    app.dependency_overrides[own_box] = lambda: box
+    with TestClient(app, base_url=HOME, headers={"origin": HOME}) as client:
+        text = client.get("/light-box/visit", params={"visit": "visit 1"}).text
+        assert "it leaves doubtful 44 distal" in text
+        assert "About the film right premolar." in text
+        assert "Weigh one more exposure" not in text
+        signed = {"visit": "visit 1", "which": 0, "decision": "not-exposing", "by": "T1"}
+        signed |= {"reason": "another reader looks", "operator": "S7"}
+        assert "saved as entry" in client.post(SIGN, json=signed).json()["said"]
+        log = client.get("/record/log/exposures/1").text
+    assert "left doubtful: 2 places" in log
+    assert "right premolar" in log

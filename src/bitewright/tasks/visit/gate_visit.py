@@ -74,10 +74,11 @@ class GateAnswer:
 
     @property
     def film_in_question(self) -> FilmOfVisit:
-        """The film that a decision is about: the last one that failed, else the first."""
+        """The film that a decision is about: the last one that failed, else what is doubtful."""
         films = self.visit.ledger.films
         failed = [each for each in films if each.view.name in self.gate.failed]
-        return (failed or films[:1])[-1]
+        doubtful = [films[row.best] for row in self.gate.doubtful if row.best is not None]
+        return (failed or doubtful[:1] or films[:1])[-1]
 
     @property
     def not_exposing(self) -> tuple[str, ...]:
