@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from bitewright.errors import BitewrightError
+from bitewright.errors import BitewrightError, quoted
 from bitewright.log.decisions import DECISION_KINDS
 from bitewright.quality.views import view, view_names
 from bitewright.store.light_box import KeptFilm
@@ -27,6 +27,16 @@ class OtherViewThanFilmError(BitewrightError):
             f"On the light box the film's view is {titles.get(of_film, of_film)}, here it is "
             f"{titles.get(given, given)}: choose the film's view here, or change it there and log "
             "the film anew."
+        )
+
+
+class MarksToCheckError(BitewrightError):
+    """A film whose marks are to be checked first tells nothing to log."""
+
+    def __init__(self, label: str, why: str) -> None:
+        super().__init__(
+            f"Of the film {quoted(label)} nothing is filled in, for its marks are to be checked "
+            f"first, on the light box. {why}"
         )
 
 
@@ -58,6 +68,7 @@ def loggable_film(film: DecodedFilm, kept: KeptFilm, *, by: RatedBy) -> dict[str
 
     Raises
     ------
+    MarksToCheckError
     BitewrightError
         If the marks tell no grade yet.
     """
@@ -65,6 +76,8 @@ def loggable_film(film: DecodedFilm, kept: KeptFilm, *, by: RatedBy) -> dict[str
         made = assess_kept(film, kept, by=by, explained=True)
     except BitewrightError:
         made = assess_kept(film, kept, by=by, explained=False)
+    if made.answer.marks_first:
+        raise MarksToCheckError(kept.label, made.answer.why)
     fields = assessed_fields(json.dumps(made.document()).encode(), kept.label)
     equipment = {
         name: str(kept.marks[name]) for name in ("receptor", "holder") if kept.marks.get(name)
@@ -87,4 +100,4 @@ def loggable_film(film: DecodedFilm, kept: KeptFilm, *, by: RatedBy) -> dict[str
     }
 
 
-__all__ = ["OtherViewThanFilmError", "check_view_of_film", "loggable_film"]
+__all__ = ["MarksToCheckError", "OtherViewThanFilmError", "check_view_of_film", "loggable_film"]
