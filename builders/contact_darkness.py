@@ -3,7 +3,8 @@
     python -m builders.contact_darkness --mouths 6 --processes 2
 
 Films are of mouths never learnt from, half of them of real crowns, which needs the shared data:
-some fifteen seconds a mouth on one core. The one real film stands beside them, by a person's marks.
+some fifteen seconds a mouth on one core. The one real film stands beside them, by its readers'
+marks.
 """
 
 import argparse
@@ -154,7 +155,7 @@ def band_table(of: Mapping[str, list[tuple[float, Fall]]]) -> str:
 
 
 def real_table(folder: Path) -> str:
-    """Contact by contact on the real film, by a person's marks."""
+    """Contact by contact on the real film, by the readers' marks."""
     marks = read_marks(REAL_MARKS)
     image, pixel_mm = read_film(folder / "bitewing.png").image, marks.pixel_mm or 0.03
     places = {
@@ -163,7 +164,7 @@ def real_table(folder: Path) -> str:
         if mark.x_px is not None and name.count(".") == 1
     }
     rows = [
-        "| contact | overlap by a person's marks | grey falls | wide |",
+        "| contact | overlap by the readers' marks | grey falls | wide |",
         "| --- | ---: | ---: | ---: |",
     ]
     rows += [

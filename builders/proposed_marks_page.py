@@ -198,7 +198,7 @@ def network_table(said: dict[str, Any]) -> str:
 
 
 def real_line() -> dict[str, Any] | None:
-    """The one real film beside a person's marks; None where it is not there."""
+    """The one real film beside its readers' marks; None where it is not there."""
     path = shared_folder() / "real/bitewing_single_mit/bitewing.png"
     if not path.exists():
         return None
@@ -216,7 +216,7 @@ def real_line() -> dict[str, Any] | None:
 def real_table(line: dict[str, Any]) -> str:
     """Contact by contact on the real film."""
     rows = [
-        "| contact | overlap by a person's marks | by proposed marks | spread stated of it |",
+        "| contact | overlap by the readers' marks | by proposed marks | spread stated of it |",
         "| --- | ---: | ---: | ---: |",
     ]
     rows += [
