@@ -144,8 +144,13 @@ def is_swing_open(swing: Estimated, *, serves: bool) -> bool:
     Then it is told as what they cannot tell, and as no "perhaps" beside that.
     """
     both = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
-    wide = swing.high - swing.low > WIDEST_DEG and not is_one_way(Part.SWING, swing)
+    wide = is_wide(swing) and not is_one_way(Part.SWING, swing)
     return not serves and (both or wide)
+
+
+def is_wide(swing: Estimated) -> bool:
+    """Whether a swing's interval is too wide to go by its amount. [deg]"""
+    return swing.high - swing.low > WIDEST_DEG
 
 
 def verdict_of(swing: Estimated, movements: tuple[Movement, ...], *, serves: bool) -> Verdict:
@@ -168,6 +173,7 @@ __all__ = [
     "is_one_way",
     "is_swing_open",
     "is_too_sure",
+    "is_wide",
     "is_worth_it",
     "need_of",
     "need_of_few",

@@ -30,7 +30,7 @@ from bitewright.explanation.interval_widths import interval_width
 from bitewright.explanation.likely_causes import NO_CAUSE
 from bitewright.explanation.mark_slips import MarkSlips, mark_slips
 from bitewright.explanation.needed_amounts import POSE_OF, grain_of, rim_slide_mm
-from bitewright.explanation.needs import BOTH_WAYS_DEG, WIDEST_DEG, WORTH, need_of_few
+from bitewright.explanation.needs import WORTH, is_swing_open, is_wide, need_of_few
 from bitewright.explanation.next_exposure import NextExposure, next_exposure
 from bitewright.explanation.partly_closed import partly_closed
 from bitewright.explanation.unusual_mouths import is_at_its_bound, unlike, widening
@@ -83,7 +83,8 @@ class QuickReading:
     swing : Movement
         The tube's, told or not.
     can_tell : bool
-        Whether the tube's direction is known well enough that an empty tuple means nothing.
+        Whether the tube's way is known well enough, as in an explanation, that an empty tuple means
+        nothing.
     chance_same : float
         How likely all further marks of the view leave the first movement what it is.
     is_unlike : bool
@@ -127,11 +128,13 @@ class QuickReading:
 
         ``serves``: whether the film serves its question; None where its marks do not tell yet. One
         that serves asks for no movement. Else the tube's swing alone settles, where it clearly
-        gains; never a set-up, nor anything while the picture shows a border elsewhere than marked.
+        gains, and not by a wide interval; never a set-up, nor anything while the picture shows a
+        border elsewhere than marked.
         """
         if serves is None or self.marks_come_first or self.slips or self.shown_elsewhere:
             return False
         swings = self.first is not None and self.first.part is Part.SWING
+        swings &= not is_wide(self.swing.needed)
         swings &= self.next is None or (self.next.is_moved and self.next.gain >= CLEAR_GAIN)
         return serves or (swings and self.can_tell and self.chance_same >= SURE_ENOUGH)
 
@@ -209,13 +212,12 @@ def quick_reading(
     movements = {part: _movement(part, values[part], spread[part], plan) for part in TOLD}
     order = [] if closed else _order(values, spread, surely=is_unlike)
     swing = movements[Part.SWING].needed
-    both_ways = swing.low < -BOTH_WAYS_DEG and swing.high > BOTH_WAYS_DEG
     landmarks, beside = found.films[film].landmarks, found.left_out[film]
     doubted = doubtful_marks(beside, landmarks.front_sign, borders)
     return QuickReading(
         movements=tuple(movements[part] for part in order),
         swing=movements[Part.SWING],
-        can_tell=not (both_ways or bool(closed) or swing.high - swing.low > WIDEST_DEG),
+        can_tell=not (bool(closed) or is_swing_open(swing, serves=False)),
         chance_same=float(np.mean(later == first[0])),
         is_unlike=is_unlike,
         is_hopeless=is_hopeless(found, values),

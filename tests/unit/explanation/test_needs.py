@@ -11,6 +11,7 @@ from bitewright.explanation.doubtful_marks import doubtful_marks
 from bitewright.explanation.furthest import FURTHEST
 from bitewright.explanation.needs import (
     AsMarked,
+    is_swing_open,
     need_of,
     need_of_serving,
     verdict_of,
@@ -74,6 +75,7 @@ def test_a_swing_whose_interval_lies_to_one_side_is_told_however_wide_it_is(sign
     assert verdict_of(wide, (swing,), serves=False) is Verdict.MOVE
     past_nought = replace(wide, low=wide.low - sign * 4.0, high=wide.high - sign * 4.0)
     assert verdict_of(past_nought, (swing,), serves=False) is Verdict.CANNOT_TELL
+    assert [is_swing_open(each, serves=False) for each in (wide, past_nought)] == [False, True]
 
 
 @pytest.mark.parametrize(
