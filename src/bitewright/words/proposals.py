@@ -15,7 +15,7 @@ REFUSAL_WORDS = {
     "side; turn it so that the upper teeth are at the top.",
     Refusal.FEW_CONTACTS: "Nothing is proposed: fewer than two contacts were found.",
     Refusal.OTHER_SIDE: "Nothing is proposed: the front of the mouth lies at the other end than "
-    "on a film of the side that is stated; say the other side, or --mirrored if it is mounted so.",
+    "on a film of the side that is stated; say the other side, or that it is mounted mirrored.",
 }
 DOUBT_WORDS = {
     MarkDoubt.FAINT: "shown faintly",
