@@ -1,5 +1,6 @@
 """Proposed marks in a browser, by keyboard alone: asked for, looked at, then confirmed."""
 
+import json
 import re
 from collections.abc import Iterator
 
@@ -182,3 +183,89 @@ def test_a_number_that_is_corrected_takes_its_neighbours_along_and_a_side_every_
     expect(page.locator("#say")).to_contain_text("other side's numbers")
     assert codes(page, "14") == []
     assert codes(page, "2") == [code + 10 for code in before]
+    page.locator("#stage").focus()
+    keys.press("u")
+    expect(page.locator("#view")).to_have_value("right-premolar")
+    assert codes(page) == before
+    assert codes(page, "23") == []
+
+
+def test_a_tooth_said_to_be_missing_is_numbered_by_and_taken_back(
+    sample: Page, visit: Visit
+) -> None:
+    """A space that has closed looks like none: the teeth behind it are named one place off."""
+    page, keys = sample, sample.keyboard
+    page.locator("#view").focus()
+    keys.type("right premolar")
+    page.locator("#stage").focus()
+    keys.press("p")
+    expect(page.locator("#proposed-acts")).to_be_visible()
+    before = codes(page)
+    assert 15 in before
+    expect(page.locator("#marks text")).not_to_have_count(0)
+    page.locator("#missing-tooth").select_option("15")
+    expect(page.locator("#numbers-right")).to_contain_text("15 is missing")
+    assert 15 not in codes(page)
+    wait_until(page, lambda: kept_document(page).get("absent_teeth") == [15])
+    assert {mark["state"] for mark in kept_marks(page).values()} == {"proposed"}
+    assert visit.findings() + spilling(page) == []
+    page.locator("#stage").focus()
+    keys.press("u")
+    assert codes(page) == before
+    expect(page.locator("#missing-teeth")).to_be_hidden()
+    wait_until(page, lambda: "absent_teeth" not in kept_document(page))
+
+
+def test_who_says_that_the_numbers_are_right_says_that_a_tooth_without_marks_is_missing(
+    sample: Page,
+) -> None:
+    page, keys = sample, sample.keyboard
+    page.locator("#view").select_option("right-premolar")
+    marks = {
+        name: {"x_px": x, "y_px": 300.0, "state": "proposed"}
+        for name, x in {"14.distal": 500.0, "16.mesial": 300.0, "45.mesial": 450.0}.items()
+    }
+    load_marks(page, marks)
+    numbers = page.locator("#numbers-right")
+    expect(numbers).to_have_text("The numbers are right, 15 is missing: 14 to 16 above, 45 below")
+    page.locator("#stage").focus()
+    keys.press("d")
+    expect(numbers).to_be_focused()
+    keys.press("Enter")
+    expect(page.locator("#say")).to_contain_text("15 is missing: where one stands after all")
+    wait_until(page, lambda: kept_document(page).get("absent_teeth") == [15])
+    page.get_by_role("button", name="15 stands after all").click()
+    wait_until(page, lambda: "absent_teeth" not in kept_document(page))
+
+
+def load_marks(page: Page, marks: dict[str, dict[str, object]]) -> None:
+    """As a file of this very film would bring them."""
+    film = page.evaluate("fetch('/light-box/films').then(r => r.json())")[-1]
+    image = {"file": "film", "columns": film["columns"], "rows": film["rows"]}
+    document = {
+        "format": "bitewright.marks/1",
+        "image": image,
+        "view": "right-premolar",
+        "marks": marks,
+    }
+    content = json.dumps(document).encode()
+    page.locator("#load-marks").set_input_files(
+        {"name": "marks.json", "mimeType": "application/json", "buffer": content}
+    )
+
+
+def test_what_is_said_of_a_whole_film_is_said_again_when_the_page_is_loaded_anew(
+    sample: Page,
+) -> None:
+    page = sample
+    page.locator("#view").select_option("right-molar")
+    page.locator("#stage").focus()
+    page.keyboard.press("p")
+    said = page.locator("#film-doubtful")
+    expect(said).to_contain_text("The teeth look like a right premolar view; it stays right molar")
+    wait_until(page, lambda: "likely_view" in kept_document(page).get("proposed", {}))
+    first = said.inner_text()
+    page.reload()
+    expect(said).to_have_text(first)
+    page.locator("#view").select_option("right-premolar")
+    expect(said).not_to_contain_text("The teeth look like")

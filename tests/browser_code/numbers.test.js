@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { codeOf, numbersRight, numbersWords, renumbered, turned } from "../static/light_box/numbers.js";
+import { codeOf, missingBetween, numbersRight, numbersWords, renumbered, teethOf, turned } from "../static/light_box/numbers.js";
 
 const mark = (x_px, more = {}) => ({ x_px, y_px: 50, sd_mm: 0.1, status: "seen", state: "proposed", ...more });
 // A right side's film, the front to the right, 0.1 mm a pixel: teeth of 7 mm that touch.
@@ -70,4 +70,17 @@ test("the teeth that are marked are told from front to back, above and below", (
   assert.equal(numbersWords({ ...ROW, "45.mesial": mark(200), "34.distal": mark(10) }), "14 to 16 above, 34 to 45 below");
   assert.equal(numbersWords({ "46.mesial.crest": mark(1) }), "46 below");
   assert.equal(numbersWords({}), "");
+});
+
+test("a tooth without a mark between marked ones of its row is missing; one beyond them is not", () => {
+  assert.deepEqual(missingBetween(ROW), []);
+  const { "15.mesial": m, "15.distal": d, "15.distal.crest": c, ...gap } = ROW;
+  assert.deepEqual(missingBetween(gap), [15]);
+  assert.deepEqual(missingBetween({ ...gap, "43.distal": mark(300), "47.mesial": mark(60) }), [15, 44, 45, 46]);
+  assert.deepEqual(missingBetween({ "16.mesial": mark(1), "45.mesial": mark(2) }), [], "rows of two quadrants are no row");
+});
+
+test("every tooth that a side's bitewings show can be said to be missing", () => {
+  assert.deepEqual(teethOf("right-molar-vertical"), [13, 14, 15, 16, 17, 18, 43, 44, 45, 46, 47, 48]);
+  assert.deepEqual(teethOf("left-premolar").slice(5, 7), [28, 33]);
 });

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from fastapi.testclient import TestClient
 
+from bitewright.files.marks_file import marks_from_document, marks_to_document
 from bitewright.proposing.refusals import FilmDoubt
 from bitewright.tasks.light_box import propose_kept
 from bitewright.tasks.page_documents import check_page_document
@@ -99,6 +100,27 @@ def test_what_is_doubtful_about_a_film_is_a_doubt_of_each_mark_and_the_view_stay
     assert made["doubtful_marks"] == list(marks["marks"])
     assert marks["view"] == other
     assert "as chosen" in made["sentences"][-1]
+    first = marks["proposed"]
+    assert (first["film_doubts"], first["likely_view"]) == (["unexplained"], VIEW)
+    kept = {"view": other, "marks": marks["marks"], "proposed": first}
+    keep(sample, kept, 1)
+    told = sample.get(f"{FILMS}/1/marks-file").json()
+    assert marks_to_document(marks_from_document(told))["proposed"] == first
+
+
+@pytest.mark.slow
+def test_nothing_of_a_film_is_logged_whose_marks_are_to_be_checked_first(
+    sample: TestClient,
+) -> None:
+    marks = {name: dict(mark) for name, mark in TRUE["marks"].items()}
+    marks["16.mesial"]["x_px"] -= 4.0 / TRUE["pixel_mm"]  # a space so wide is a tooth's
+    keep(sample, {"view": VIEW, "marks": marks}, 0)
+    assert sample.get(f"{FILMS}/1/explanation").json()["answer"]["marks_first"]
+    refused = sample.get("/record/log/film/1")
+    assert refused.status_code == 400
+    assert "checked first, on the light box" in refused.json()["error"]
+    keep(sample, {"view": VIEW, "marks": TRUE["marks"]}, 1)
+    assert sample.get("/record/log/film/1").json()["fields"]["view"] == VIEW
 
 
 def test_without_the_extra_the_page_says_so_and_offers_nothing(

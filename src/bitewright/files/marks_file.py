@@ -125,11 +125,23 @@ def _film(document: Mapping[str, Any], where: str) -> MarkedFilm:
 def _proposal(document: Mapping[str, Any] | None) -> FirstProposal | None:
     if document is None:
         return None
-    return FirstProposal(names=tuple(document["marks"]), doubted=tuple(document.get("doubted", ())))
+    return FirstProposal(
+        names=tuple(document["marks"]),
+        doubted=tuple(document.get("doubted", ())),
+        film_doubts=tuple(document.get("film_doubts", ())),
+        likely_view=document.get("likely_view"),
+    )
 
 
 def _proposal_document(proposal: FirstProposal) -> dict[str, Any]:
-    return _stated({"marks": list(proposal.names), "doubted": list(proposal.doubted)})
+    return _stated(
+        {
+            "marks": list(proposal.names),
+            "doubted": list(proposal.doubted),
+            "film_doubts": list(proposal.film_doubts),
+            "likely_view": proposal.likely_view,
+        }
+    )
 
 
 def _remark(document: Mapping[str, Any]) -> FilmRemark:

@@ -174,10 +174,16 @@ class FirstProposal:
         Landmarks.
     doubted : tuple of str
         Those of them that had to be looked at one by one.
+    film_doubts : tuple of str
+        What is doubtful about the whole film.
+    likely_view : str or None
+        The view that the teeth look like, where a person chose another.
     """
 
     names: tuple[str, ...]
     doubted: tuple[str, ...] = ()
+    film_doubts: tuple[str, ...] = ()
+    likely_view: str | None = None
 
     def __post_init__(self) -> None:
         for name in self.names:

@@ -46,7 +46,13 @@ from bitewright.words.marking import (
     WHERE_MARKS_GO_PICTURE,
 )
 from bitewright.words.not_rated import TO_CHECK
-from bitewright.words.proposals import CANNOT_PROPOSE, DOUBT_WORDS, PROPOSED_BY
+from bitewright.words.proposals import (
+    CANNOT_PROPOSE,
+    DOUBT_WORDS,
+    FILM_DOUBT_WORDS,
+    PROPOSED_BY,
+    other_view_words,
+)
 from bitewright.words.seen_faults import SEEN_FAULTS
 from bitewright.words.snapping import SNAP_RULE
 
@@ -117,6 +123,8 @@ def light_box(request: Request) -> HTMLResponse:
         cannot_propose=CANNOT_PROPOSE,
         proposed_by=PROPOSED_BY,
         doubts=DOUBT_WORDS,
+        film_doubts=FILM_DOUBT_WORDS,
+        other_view=other_view_words("LIKELY", "CHOSEN"),
         snap_rule=SNAP_RULE,
         seen_faults=SEEN_FAULTS,
         chairside={

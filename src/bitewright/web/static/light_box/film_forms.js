@@ -8,7 +8,7 @@ import * as measuring from "./measuring.js";
 import * as mount from "./mount.js";
 import { turned } from "./numbers.js";
 import { by, sent, tell } from "./page.js";
-import { forgetDone, moving } from "./placing.js";
+import { moving, replaceAll } from "./placing.js";
 import { settled } from "./stage.js";
 
 let chosenFilms = [];
@@ -27,9 +27,8 @@ function chosenOtherwise(name, value) {
     return;
   }
   const kept = Object.entries({ ...was.marks, ...changed }).filter(([, mark]) => mark !== null);
-  forgetDone();
-  keep({ ...now, numbers: "asked", marks: Object.fromEntries(kept) });
-  tell("The proposed marks took the other side's numbers: look at them anew.");
+  replaceAll({ ...now, numbers: "asked", marks: Object.fromEntries(kept) });
+  tell("The proposed marks took the other side's numbers: look at them anew. U takes that back.");
 }
 
 by("film-form").addEventListener("submit", async (event) => {

@@ -1,5 +1,6 @@
 // The light box: buttons, keys and hands on the film, and the films that lie there at first.
 import { json } from "../fetched.js";
+import { onGoneBack } from "../gone_back.js";
 import "../paper.js";
 import * as aiming from "./aiming.js";
 import * as beside from "./beside.js";
@@ -20,7 +21,7 @@ import { confirmNumbers } from "./numbering.js";
 import { bringIntoView, by, tell, toggle } from "./page.js";
 import * as placing from "./placing.js";
 import * as proposing from "./proposing.js";
-import { cancelMany, proposeMany } from "./proposing_many.js";
+import { cancelMany, closeMany, proposeMany, showAgain } from "./proposing_many.js";
 import { save } from "./saved_picture.js";
 import * as seeing from "./seeing.js";
 import { choose } from "./stage.js";
@@ -41,7 +42,7 @@ const ACTS = {
   skip: later,
   outside: () => placing.without("outside"),
   "hidden-mark": () => placing.without("hidden"),
-  "tooth-missing": placing.toothMissing,
+  "tooth-missing": () => placing.toothMissing(),
   "crest-seen": placing.crestSeen,
   "all-crests": seeing.allCrestsSeen,
   "edge-places": clearEdge.toggle,
@@ -76,11 +77,7 @@ addEventListener("keydown", (event) => {
 by("missing-teeth").addEventListener("click", ({ target }) => target.dataset.tooth && placing.toothThere(Number(target.dataset.tooth)));
 by("propose-many").addEventListener("click", proposeMany);
 by("many-cancel").addEventListener("click", cancelMany);
-by("many-close").addEventListener("click", () => {
-  cancelMany();
-  by("proposed-films").hidden = true;
-  by("propose-many").focus();
-});
+by("many-close").addEventListener("click", closeMany);
 by("blend").addEventListener("input", () => viewer.blend(by("blend").value / 100, isDifference()));
 
 marks.onMark({ moved: (name, at) => placing.moving.move(name, at), removed: looking.takeAway, focused: inFocus, accepted: looking.accept });
@@ -115,9 +112,9 @@ async function layFilms() {
   laid.films = [...found.map((f) => (f.id === laid.film?.id ? laid.film : f)), ...added].map(withDraft);
   mount.lay(laid.films, laid.film?.id ?? null);
   const last = laid.films.find((f) => f.id === Number(drafts.remembered("film"))) ?? laid.films.at(-1);
+  showAgain();
   if (laid.film === null && last) choose(last.id);
 }
 
 layFilms().catch((error) => tell(error.message, true));
-// Gone back to, the page is as it was left: films may have been marked, decided on or taken off since.
-addEventListener("pageshow", (event) => event.persisted && location.reload());
+onGoneBack(() => location.reload()); // films may have been marked, decided on or taken off since

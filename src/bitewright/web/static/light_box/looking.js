@@ -2,13 +2,13 @@
 import { showTeeth } from "./aiming.js";
 import { laid, marksOf, mmOf, titleOf, words } from "./laid.js";
 import * as marks from "./marks.js";
-import { by, tell } from "./page.js";
+import { by, tell, wholeInView } from "./page.js";
 import { changeAll, moving, remove } from "./placing.js";
 import * as numbering from "./numbering.js";
-import { toothPlaces } from "./numbers.js";
-import { doubted, doubtWords, isNumbersAsked, isWaiting, left, leftWords, many } from "./proposals.js";
+import { teethOf, toothPlaces } from "./numbers.js";
+import { doubted, doubtWords, filmDoubtWords, isNumbersAsked, isWaiting, left, leftWords, many } from "./proposals.js";
 import * as viewer from "./viewer.js";
-import { showNext } from "./wanted.js";
+import { missing, showNext } from "./wanted.js";
 
 const NEAR_PX_PER_MM = 45; // a contact and both its teeth fill the stage
 const USUAL_WIDTH_MM = 41;
@@ -42,6 +42,7 @@ export function nextDoubted() {
   if (name === undefined) {
     if (isNumbersAsked()) viewer.fit(); // the numbers stand on the whole film
     by(isNumbersAsked() ? "numbers-right" : left().length ? "confirm-rest" : "stage").focus();
+    wholeInView(by("stage"));
     return;
   }
   const { film } = laid;
@@ -95,6 +96,9 @@ export function refresh() {
   const all = left().length, of = doubted().length;
   const { view } = laid.film.marks;
   by("propose-row").hidden = !view;
+  offerMissing(view);
+  by("film-doubtful").textContent = isWaiting() ? filmDoubtWords().join(" ") : "";
+  by("film-doubtful").hidden = !by("film-doubtful").textContent;
   turned(view ?? "");
   by("proposed-acts").hidden = !isWaiting();
   by("proposed-note").hidden = by("discard-proposed").hidden = !all;
@@ -104,10 +108,16 @@ export function refresh() {
   by("confirm-rest").disabled = of > 0 || isNumbersAsked();
   by("confirm-rest").textContent = of ? `Confirm the ${all - of} not doubted` : `Confirm all ${all}`;
   numbering.show(current);
-  marks.numberTeeth(isNumbersAsked() && !of ? toothPlaces(marksOf(laid.film)) : []);
+  marks.numberTeeth(isNumbersAsked() ? toothPlaces(marksOf(laid.film)) : []);
   for (const id of MARKING) by(id).hidden = isWaiting();
   const states = new Set(Object.values(marksOf(laid.film)).map((mark) => mark.state));
   for (const item of document.querySelectorAll("[data-of-state]")) item.hidden = !states.has(item.dataset.ofState);
+}
+
+// Teeth of the view's side that may be said to be missing.
+function offerMissing(view) {
+  const codes = view ? teethOf(view).filter((code) => !missing().includes(code)) : [];
+  by("missing-tooth").replaceChildren(new Option("choose", ""), ...codes.map((code) => new Option(code, code)));
 }
 
 // A picture that stands where its view lies was turned, or is of another view; a square one tells nothing.
@@ -136,6 +146,8 @@ export function show(place) {
 }
 
 function whatNext() {
+  const isWhole = doubted().length === left().length && left().length > 0 && isNumbersAsked();
+  if (isWhole) return "Every one is doubted. Look first whether the numbers on the film are right: say which tooth is missing, also where its space has closed, or put a mark in focus and name its tooth. Then D goes to the next doubted one: say of each that it lies right, or move it.";
   if (doubted().length) return "D goes to the next doubted one: say of each that it lies right, or move it.";
   const none = left().length ? "No doubted mark is left. " : "";
   if (isNumbersAsked()) return `${none}Say whether the teeth are numbered right: all of them may be named one place off. To name one otherwise, put one of its marks in focus.`;

@@ -1,6 +1,7 @@
 // Films laid out by visit and by place in the mouth, as in a mount: filtered, folded, several chosen at once.
 import { fetched } from "../fetched.js";
 import { BYTES, paint } from "../paint.js";
+import { shortWords } from "./proposals.js";
 
 const places = document.getElementById("places");
 const filter = document.getElementById("filter");
@@ -14,6 +15,7 @@ const chosen = new Set();
 let shown = { films: [], current: null };
 let choose = () => {};
 let choseSeveral = () => {};
+let laidOut = () => {};
 
 const rank = (film) => {
   const name = (film.marks.view ?? "").replace("-vertical", "");
@@ -22,6 +24,11 @@ const rank = (film) => {
 const byName = (a, b) => a.label.localeCompare(b.label, undefined, { numeric: true }) || a.id - b.id;
 const isAskedFor = (film) => `${film.label} ${film.visit} ${film.titles.view ?? ""} ${film.decision.decision ?? ""}`.toLowerCase().includes(filter.value.trim().toLowerCase());
 const isSeveral = () => several.getAttribute("aria-pressed") === "true";
+
+// `act()`: the films are laid out anew.
+export function onLaid(act) {
+  laidOut = act;
+}
 
 // `act(number)`: a film was chosen.
 export function onChoose(act) {
@@ -35,6 +42,7 @@ export function lay(films, current) {
   places.replaceChildren(...[...visits].reverse().map(([visit, own]) => visitOf(visit, own)).filter(Boolean));
   document.getElementById("finding").hidden = films.length < 2;
   tellChosen();
+  laidOut();
 }
 
 function visitOf(visit, own) {
@@ -67,6 +75,8 @@ function entry(film) {
   button.type = "button";
   button.setAttribute("aria-current", String(film.id === shown.current));
   button.append(thumb(film), film.titles.view ?? "no view yet", document.createElement("br"), film.label);
+  const waits = shortWords(film);
+  if (waits) button.append(document.createElement("br"), Object.assign(document.createElement("b"), { textContent: waits }));
   if (film.decision.decision) button.append(document.createElement("br"), film.decision.decision);
   button.addEventListener("click", () => choose(film.id));
   if (isSeveral()) item.append(box(film));
@@ -112,6 +122,7 @@ export function pictureOf(film) {
   const from = thumb(film);
   const made = Object.assign(document.createElement("canvas"), { width: from.width, height: from.height });
   made.setAttribute("aria-hidden", "true");
+  made.dataset.copyOf = film.id;
   made.getContext("2d").drawImage(from, 0, 0);
   return made;
 }
@@ -143,6 +154,10 @@ async function fetchPictures() {
       const answer = await fetched(`/light-box/films/${wanted[0]}/picture`, { signal: leaving.signal });
       paint(canvas, new Uint8Array(await answer.arrayBuffer()), Number(answer.headers.get("x-columns")), Number(answer.headers.get("x-rows")), BYTES);
       canvas.dataset.shown = "yes";
+      for (const copy of document.querySelectorAll(`[data-copy-of="${wanted[0]}"]`)) {
+        [copy.width, copy.height] = [canvas.width, canvas.height];
+        copy.getContext("2d").drawImage(canvas, 0, 0);
+      }
     } catch {
       // The place stays dark; the film itself tells what is wrong once it is chosen.
     }

@@ -1,10 +1,11 @@
 // A person corrects the number of a proposed tooth, or says that the numbers are right.
 import { laid, marksOf, mmOf } from "./laid.js";
 import * as marks from "./marks.js";
-import { choices, codeOf, numbersRight, numbersWords, renumbered } from "./numbers.js";
+import { choices, codeOf, missingBetween, numbersRight, numbersWords, renumbered } from "./numbers.js";
 import { by, tell } from "./page.js";
 import { changeAll, moving } from "./placing.js";
-import { doubted, isNumbersAsked, left, many } from "./proposals.js";
+import { doubted, isNumbersAsked, left, many, missingWords } from "./proposals.js";
+import { missing } from "./wanted.js";
 
 let tooth = null;
 
@@ -17,7 +18,8 @@ export function show(name) {
   tooth = isNamed(given[name]) ? codeOf(name) : null;
   by("tooth-number-row").hidden = tooth === null;
   by("numbers-right").hidden = !isNumbersAsked() && !Object.keys(numbersRight(given)).length;
-  by("numbers-right").textContent = `The numbers are right: ${numbersWords(given)}`;
+  const gone = missingWords(missingBetween(given));
+  by("numbers-right").textContent = `The numbers are right${gone && `, ${gone}`}: ${numbersWords(given)}`;
   if (tooth === null) return;
   by("tooth-number").replaceChildren(...choices(tooth).map((code) => new Option(code, code, code === tooth, code === tooth)));
   by("tooth-number").dataset.mark = name;
@@ -54,10 +56,12 @@ function renumberedHere(from, to) {
   return made;
 }
 
-// The teeth are numbered right, as a person says.
+// The teeth are numbered right, as a person says: then one without a mark between others is missing, as the button told.
 export function confirmNumbers() {
   moving.endAll();
-  changeAll(numbersRight(marksOf(laid.film)), { numbers: "right" });
-  tell(`The numbers are confirmed.${doubted().length ? " Marks that are doubted for another reason are still to be looked at." : ""}`);
+  const gone = missingBetween(marksOf(laid.film));
+  changeAll(numbersRight(marksOf(laid.film)), { numbers: "right", absent_teeth: [...new Set([...missing(), ...gone])].sort() });
+  const more = gone.length ? ` ${missingWords(gone)}: where one stands after all, say so under Marks.`.replace(/[^ ]/, (c) => c.toUpperCase()) : "";
+  tell(`The numbers are confirmed.${more}${doubted().length ? " Marks that are doubted for another reason are still to be looked at." : ""}`);
   (doubted().length || !left().length ? by("stage") : by("confirm-rest")).focus();
 }

@@ -72,6 +72,19 @@ export function numbersWords(marks) {
   return [...row([1, 2], "above"), ...row([3, 4], "below")].join(", ");
 }
 
+// Teeth of which nothing is marked between marked ones of their row: for whoever says that the numbers are right, missing.
+export function missingBetween(marks) {
+  const codes = [...new Set(Object.keys(marks).map(codeOf))];
+  return [1, 2, 3, 4].flatMap((quadrant) => {
+    const places = codes.filter((code) => Math.floor(code / 10) === quadrant).sort((a, b) => a - b);
+    if (!places.length) return [];
+    return Array.from({ length: places.at(-1) - places[0] }, (_, n) => places[0] + n).filter((code) => !places.includes(code));
+  });
+}
+
+// Teeth that a view can show, of both arches.
+export const teethOf = (view) => ((view ?? "").startsWith("left") ? [2, 3] : [1, 4]).flatMap((quadrant) => choices(quadrant * 10 + FIRST));
+
 // Each tooth's number and the middle of its seen marks: [code, x, y]. [pixels]
 export function toothPlaces(marks) {
   const teeth = new Map();

@@ -22,6 +22,12 @@ export function bringIntoView(head, part) {
   if (middle < 0 || middle > innerHeight) head.scrollIntoView({ block: "start" });
 }
 
+// Scroll so that a part of the page is seen whole.
+export function wholeInView(part) {
+  const { top, bottom } = part.getBoundingClientRect();
+  if (top < 0 || bottom > innerHeight) part.scrollIntoView({ block: top < 0 ? "start" : "nearest" });
+}
+
 export const sent = (method, body) => ({ method, body: JSON.stringify(body), headers: { "content-type": "application/json" } });
 
 export function toggle(button) {

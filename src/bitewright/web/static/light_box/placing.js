@@ -126,10 +126,9 @@ export function without(status) {
 }
 
 // The tooth that is asked for is missing: nothing is asked of it any more; what its neighbours show there is.
-export function toothMissing() {
-  const name = nextName();
-  if (!name) return;
-  const tooth = name.slice(0, 2);
+export function toothMissing(code = null) {
+  const tooth = code ? String(code) : nextName()?.slice(0, 2);
+  if (!tooth) return;
   const own = Object.keys(marksOf(laid.film)).filter((each) => each.startsWith(`${tooth}.`));
   moving.endAll();
   done.push(before(own));

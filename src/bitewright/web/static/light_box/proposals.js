@@ -2,6 +2,7 @@
 import { laid, marksOf } from "./laid.js";
 
 const doubts = document.getElementById("doubts");
+const filmDoubts = document.getElementById("film-doubts");
 
 // Names of marks that nobody has looked at yet.
 export const left = (film = laid.film) =>
@@ -37,10 +38,42 @@ export function withNumbers(marks) {
   return others;
 }
 
-// How many are left to look at: the doubted one by one, then the others.
+// What is left to do: the doubted marks one by one, the numbers, then the other marks.
 export function leftWords(film = laid.film) {
-  if (!left(film).length) return "to say whether the teeth are numbered right.";
   const of = doubted(film).length, others = left(film).length - of;
-  const parts = [of && `${many(of, "doubted mark")} to look at one by one`, others && `${many(others, of ? "other" : "mark")} to confirm`];
+  const parts = [of && `${many(of, "doubted mark")} to look at one by one`, isNumbersAsked(film) && "to say whether the teeth are numbered right", others && `${many(others, of ? "other" : "mark")} to confirm`];
   return `${parts.filter(Boolean).join(", then ")}.`;
+}
+
+// The same in a line of a film's card; nothing where no proposal waits.
+export function shortWords(film) {
+  if (!isWaiting(film)) return "";
+  const of = doubted(film).length;
+  return left(film).length ? `${left(film).length} to look at${of ? `, ${of} doubted` : ""}` : "numbers to confirm";
+}
+
+// "25 is missing", "14 and 44 are missing"; nothing where none is.
+export function missingWords(codes) {
+  if (!codes.length) return "";
+  return `${[codes.slice(0, -1).join(", "), codes.at(-1)].filter(Boolean).join(" and ")} ${codes.length === 1 ? "is" : "are"} missing`;
+}
+
+// What was said of the film when marks were proposed, as long as it waits for a person: how many, then what is doubtful.
+export function proposalWords(film = laid.film) {
+  const first = film.marks.proposed;
+  if (!first) return [];
+  return [`${many(first.marks.length)} proposed, ${first.doubted?.length ?? 0} of them doubtful.`, ...filmDoubtWords(film)];
+}
+
+export function filmDoubtWords(film = laid.film) {
+  const { film_doubts = [], likely_view = null } = film.marks.proposed ?? {};
+  const isSettled = (doubt) => doubt === "numbering" && !isNumbersAsked(film); // a person has said so
+  const said = film_doubts.filter((doubt) => !isSettled(doubt)).map((doubt) => filmDoubts.querySelector(`[data-doubt="${doubt}"]`)?.textContent ?? "");
+  return [...said, otherView(film, likely_view)].filter(Boolean);
+}
+
+function otherView({ marks }, likely) {
+  if (!likely || likely === marks.view) return "";
+  const title = (view) => document.querySelector(`#view option[value="${view}"]`)?.textContent ?? view;
+  return filmDoubts.dataset.otherView.replace("LIKELY", title(likely)).replace("CHOSEN", title(marks.view));
 }

@@ -1,15 +1,17 @@
 // Marks are proposed on every film in sight that has none, one after the other; a table tells which need a person most.
 import { json } from "../fetched.js";
+import * as drafts from "./drafts.js";
 import { refresh } from "./film_sheet.js";
 import { saves } from "./keeping.js";
 import { find, isOnStage, laid, marksOf, renew } from "./laid.js";
 import { measure } from "./measuring.js";
 import * as mount from "./mount.js";
-import { by, mayWrite, sent, tell } from "./page.js";
-import { doubted, left, many, withNumbers } from "./proposals.js";
+import { by, mayWrite, sent, tell, wholeInView } from "./page.js";
+import { doubted, isWaiting, left, many, proposalWords, withNumbers } from "./proposals.js";
 import { choose } from "./stage.js";
 
-const said = new Map(); // of each film asked for: what is said of it, or why nothing is proposed
+const TABLE = "proposed-films";
+const said = new Map(); // films in the table: why nothing is proposed on one, empty where marks are
 let asking = null;
 
 const waiting = () => mount.inSight().filter((film) => !Object.keys(marksOf(film)).length);
@@ -19,6 +21,7 @@ export async function proposeMany() {
   const films = waiting();
   if (!films.length) {
     tell("Every film in sight has marks already: nothing is proposed.");
+    showAgain(true);
     return;
   }
   asking = new AbortController();
@@ -30,6 +33,7 @@ export async function proposeMany() {
       by("many-progress").value = done;
       by("many-said").textContent = `${done} of ${films.length}; now ${film.label}.`;
       said.set(film.id, await proposed(film.id, asking.signal));
+      remember();
       showTable();
     }
     by("many-said").textContent = doneWords();
@@ -45,9 +49,37 @@ export function cancelMany() {
   asking?.abort();
 }
 
+export function closeMany() {
+  cancelMany();
+  said.clear();
+  remember();
+  by("proposed-films").hidden = true;
+  by("propose-many").focus();
+}
+
+const remember = () => drafts.remember(TABLE, said.size ? JSON.stringify([...said]) : "closed");
+
+// The page is loaded anew, or opened another day: what was said of each film, and which of them wait for a person.
+export function showAgain(isAsked = false) {
+  if (!mayWrite || asking) return;
+  const known = drafts.remembered(TABLE);
+  if (!said.size && known && known !== "closed") for (const [id, why] of JSON.parse(known)) said.set(id, why);
+  const waits = laid.films.filter((film) => isWaiting(film));
+  if (said.size || isAsked || (waits.length > 1 && known !== "closed")) for (const film of waits) said.set(film.id, []);
+  for (const id of said.keys()) if (!find(id)) said.delete(id);
+  if (!said.size) return;
+  by("proposed-films").hidden = false;
+  by("many-going").hidden = true;
+  by("many-said").textContent = doneWords();
+  showTable();
+}
+
 function doneWords() {
-  const marked = [...said.keys()].filter((id) => find(id) && left(find(id)).length).length;
-  return `Marks are proposed on ${marked} of ${many(said.size, "film")}. Open each, and look at them; nothing is measured before.`;
+  const films = [...said.keys()].map(find).filter(Boolean);
+  const marked = films.filter((film) => Object.keys(marksOf(film)).length).length;
+  const of = films.filter((film) => isWaiting(film)).length;
+  const rest = of ? `${many(of, "film")} ${of === 1 ? "waits" : "wait"} for you: open each, and look at its marks; nothing is measured before.` : "Each is looked at.";
+  return `Marks are proposed on ${marked} of ${many(said.size, "film")}.${marked ? ` ${rest}` : ""}`;
 }
 
 // One film: its marks are kept as proposed. What is said of it is given back, also where it cannot be done.
@@ -65,7 +97,7 @@ async function proposed(id, signal) {
       refresh();
       measure();
     } else mount.lay(laid.films, laid.film?.id ?? null);
-    return made.sentences;
+    return [];
   } catch (error) {
     if (error.name === "AbortError") throw error;
     return [error.message];
@@ -80,6 +112,31 @@ function showTable() {
   document.querySelector("#many-films tbody").replaceChildren(...films.map(rowOf));
 }
 
+// What is looked at meanwhile counts; the rows stay in their order under a hand.
+function count() {
+  if (by("proposed-films").hidden) return;
+  for (const row of document.querySelectorAll("#many-films tbody tr")) {
+    const film = find(Number(row.dataset.film));
+    if (film) tellIn(row, film);
+  }
+  if (!asking) by("many-said").textContent = doneWords();
+}
+mount.onLaid(count);
+
+function tellIn(row, film) {
+  const words = wordsOf(film);
+  row.querySelector("p").textContent = [film.titles.view && `${film.titles.view}: `, words].filter(Boolean).join("").replace(/^./, (c) => c.toUpperCase());
+  const [of, all] = row.querySelectorAll(".figure");
+  of.textContent = left(film).length ? doubted(film).length : "";
+  all.textContent = left(film).length || "";
+}
+
+function wordsOf(film) {
+  if (!Object.keys(marksOf(film)).length) return said.get(film.id).join(" ");
+  if (!isWaiting(film)) return "looked at.";
+  return left(film).length ? proposalWords(film).join(" ") : "say whether the teeth are numbered right.";
+}
+
 function rowOf(film) {
   const row = document.createElement("tr");
   const name = Object.assign(document.createElement("th"), { scope: "row" });
@@ -88,10 +145,12 @@ function rowOf(film) {
   open.addEventListener("click", async () => {
     await choose(film.id);
     by("stage").focus();
+    wholeInView(by("stage"));
   });
-  const words = [film.titles.view && `${film.titles.view}: `, said.get(film.id).join(" ")].filter(Boolean).join("");
-  name.append(open, Object.assign(document.createElement("p"), { textContent: words.replace(/^./, (c) => c.toUpperCase()) }));
-  const cell = (text) => Object.assign(document.createElement("td"), { textContent: text, className: "figure" });
-  row.append(name, cell(doubted(film).length), cell(left(film).length));
+  name.append(open, document.createElement("p"));
+  const cell = () => Object.assign(document.createElement("td"), { className: "figure" });
+  row.append(name, cell(), cell());
+  row.dataset.film = film.id;
+  tellIn(row, film);
   return row;
 }
