@@ -144,6 +144,9 @@ def test_an_assessed_film_fills_the_form_and_is_logged_once(browser: TestClient,
     for said in ("saved as", "saved before as"):
         done = add(browser, film["key"], operator="S12", **fields)
         assert said in str(done["said"])
+    assert "logged" not in film
+    again = browser.get(f"{LOG}/film/1").json()["logged"]
+    assert f"is exposure {done['number']} in the log already" in again
 
 
 def test_each_view_decision_and_fault_has_a_key_of_its_own() -> None:

@@ -74,11 +74,20 @@ def saved_words(act: Act, number: int, *, added: bool) -> str:
     return f"{what.get(act, capital(act.value))} {done} entry {number}."
 
 
+def logged_before_words(label: str, number: int) -> str:
+    """That a film is in the log already, and where what is written of it is changed."""
+    return (
+        f"The film “{label}” is exposure {number} in the log already, and saving it again adds "
+        "nothing: open it in the list below to correct it or to decide anew."
+    )
+
+
 __all__ = [
     "entry_words",
     "history_line",
     "imported_words",
     "listed_words",
+    "logged_before_words",
     "more_bad_rows",
     "recorded_words",
     "saved_words",

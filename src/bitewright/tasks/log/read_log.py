@@ -16,9 +16,14 @@ from bitewright.log.entry import RecordedEntry, standing
 from bitewright.log.exposure_state import State
 from bitewright.log.fields import FieldValueError, from_text
 from bitewright.store.columns import LogColumns, log_columns
-from bitewright.store.entries import exposure_key, history, standing_exposures
+from bitewright.store.entries import (
+    NoSuchEntryError,
+    exposure_key,
+    history,
+    standing_exposures,
+)
 from bitewright.store.names import names
-from bitewright.store.opening import opened_store
+from bitewright.store.opening import NoStoreError, opened_store
 from bitewright.tasks.log.store_place import store_place
 
 LIST_FORMAT = "bitewright.log-list/1"
@@ -163,6 +168,14 @@ def show_exposure(given: str, store: str | None) -> ExposureHistory:
         people = names(connection)
     state = standing(each.entry for each in entries)
     return ExposureHistory(entries=tuple(entries), state=state, people=people)
+
+
+def number_in_log(given: str, store: str | None) -> int | None:
+    """The number of the exposure of a key; None where the log has none, or there is no log."""
+    try:
+        return show_exposure(given, store).entries[0].number
+    except (NoSuchEntryError, NoStoreError):
+        return None
 
 
 def chosen_rows(request: ListRequest, columns: LogColumns) -> np.ndarray[Any, np.dtype[np.bool_]]:

@@ -2,9 +2,7 @@
 
 from bitewright.errors import BitewrightError
 from bitewright.log.field_forms import CODE
-from bitewright.store.entries import NoSuchEntryError
-from bitewright.store.opening import NoStoreError
-from bitewright.tasks.log.read_log import show_exposure
+from bitewright.tasks.log.read_log import number_in_log
 from bitewright.tasks.log.record_exposure import AddRequest, record_exposure
 from bitewright.tasks.log.store_place import today_text
 from bitewright.visit.film_evidence import FilmOfVisit
@@ -28,13 +26,7 @@ def logged_key(film: FilmOfVisit) -> str | None:
 
 def is_logged(key: str | None, store: str | None) -> bool:
     """Whether the log has an exposure of a key."""
-    if key is None:
-        return False
-    try:
-        show_exposure(key, store)
-    except (NoSuchEntryError, NoStoreError):
-        return False
-    return True
+    return key is not None and number_in_log(key, store) is not None
 
 
 def logged_film(

@@ -11,7 +11,7 @@ from bitewright.tasks.catalogue.named import equipment
 from bitewright.tasks.light_box.loggable_film import check_view_of_film, loggable_film
 from bitewright.tasks.log.entry_form import entry_form
 from bitewright.tasks.log.log_page import exposure_page, list_page
-from bitewright.tasks.log.read_log import ListRequest
+from bitewright.tasks.log.read_log import ListRequest, number_in_log
 from bitewright.tasks.log.record_exposure import (
     AddRequest,
     ChangeRequest,
@@ -24,7 +24,7 @@ from bitewright.tasks.log.store_place import today_text
 from bitewright.web.asked_rating import AskedRating
 from bitewright.web.page_templates import page
 from bitewright.web.pages.light_box import Number, TheBox, kept_film
-from bitewright.words.log import saved_words
+from bitewright.words.log import logged_before_words, saved_words
 
 router = APIRouter(include_in_schema=False)
 PAGE = "/record/log"
@@ -101,8 +101,10 @@ def exposures_listed(request: Request, asked: AskedList) -> HTMLResponse:
 
 @router.get(f"{PAGE}/film/{{number}}")
 def of_film(number: Number, box: TheBox, by: AskedRating) -> dict[str, Any]:
-    """What an assessed film of the light box fills into the form."""
-    return loggable_film(kept_film(number, box), box.film(number), by=by)
+    """What an assessed film of the light box fills into the form, and whether it was logged."""
+    film = loggable_film(kept_film(number, box), box.film(number), by=by)
+    before = number_in_log(film["key"], None)
+    return film if before is None else film | {"logged": logged_before_words(film["label"], before)}
 
 
 @router.post(f"{PAGE}/exposures")

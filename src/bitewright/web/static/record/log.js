@@ -237,7 +237,7 @@ async function fromFilm(number) {
     const film = await json(`/record/log/film/${number}?${new URLSearchParams(rated())}`);
     fill(film.fields);
     [key, ofFilm] = [film.key, true];
-    by("said").textContent = `Filled in from the film “${film.label}”: look at it, then save.`;
+    by("said").textContent = film.logged ?? `Filled in from the film “${film.label}”: look at it, then save.`;
   } catch (error) {
     tellWrong(error);
   } finally {
