@@ -238,6 +238,24 @@ def test_who_says_that_the_numbers_are_right_says_that_a_tooth_without_marks_is_
     wait_until(page, lambda: "absent_teeth" not in kept_document(page))
 
 
+def test_a_key_leads_to_the_decision_once_there_is_something_to_decide_on(sample: Page) -> None:
+    page = sample
+    row = page.locator("#decide-row")
+    expect(row).to_be_hidden()
+    page.locator("#view").select_option("right-premolar")
+    expect(row).to_be_visible()
+    page.locator("#stage").press("k")
+    expect(page.locator("#decision input[value=undecided]")).to_be_focused()
+    load_marks(page, {"14.distal": {"x_px": 500.0, "y_px": 300.0, "state": "proposed"}})
+    expect(row).to_be_hidden()
+    wait_until(page, lambda: "14.distal" in kept_marks(page))
+    wait_until(page, lambda: "drafts" not in page.evaluate("Object.keys(sessionStorage).join()"))
+    page.reload()
+    expect(page.locator("#numbers-right")).to_be_visible()
+    page.locator("#stage").press("u")
+    expect(page.locator("#say")).to_contain_text("there is nothing to undo")
+
+
 def load_marks(page: Page, marks: dict[str, dict[str, object]]) -> None:
     """As a file of this very film would bring them."""
     film = page.evaluate("fetch('/light-box/films').then(r => r.json())")[-1]

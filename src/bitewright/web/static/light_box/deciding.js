@@ -35,7 +35,14 @@ function decidedWords({ decision, titles }) {
 
 // A film is logged once its marks are looked at and tell something.
 export function offerLog() {
+  by("decide-row").hidden = !laid.film.marks.view || isWaiting();
   by("log-film").hidden = !laid.film.marks.view || isWaiting() || answer.isMarksFirst();
+}
+
+// To the decision from wherever the film is looked at: what is decided so far is in focus, and the log is told after it.
+export function bringForward() {
+  (form.querySelector("input:checked") ?? form.querySelector("input")).focus();
+  form.scrollIntoView({ block: "nearest" });
 }
 
 form.addEventListener("submit", async (event) => {

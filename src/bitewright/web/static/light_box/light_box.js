@@ -5,6 +5,7 @@ import "../paper.js";
 import * as aiming from "./aiming.js";
 import * as beside from "./beside.js";
 import * as clearEdge from "./clear_edge.js";
+import * as deciding from "./deciding.js";
 import * as drafts from "./drafts.js";
 import "./film_files.js";
 import { removeFilm } from "./film_forms.js";
@@ -60,8 +61,9 @@ const ACTS = {
   "discard-proposed": looking.discard,
   "numbers-right": confirmNumbers,
   "remove-film": removeFilm,
+  "to-decision": deciding.bringForward,
 };
-const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", t: "tooth-missing", c: "crest-seen", p: "propose", d: "next-doubted", a: "accept", b: "edge-places" };
+const KEYS = { f: "fit", 0: "true-size", i: "invert", m: "magnify", n: "snap", e: "to-edge", u: "undo", s: "skip", o: "outside", h: "hidden-mark", t: "tooth-missing", c: "crest-seen", p: "propose", d: "next-doubted", a: "accept", b: "edge-places", k: "to-decision" };
 for (const [id, act] of Object.entries(ACTS)) by(id).addEventListener("click", (event) => laid.film && act(event.currentTarget));
 addEventListener("keydown", (event) => {
   if (event.target.closest("input:not([type=range], [type=checkbox]), select, textarea") || event.ctrlKey || event.metaKey || event.altKey) return;

@@ -147,7 +147,8 @@ export function show(place) {
 
 function whatNext() {
   const isWhole = doubted().length === left().length && left().length > 0 && isNumbersAsked();
-  if (isWhole) return "Every one is doubted. Look first whether the numbers on the film are right: say which tooth is missing, also where its space has closed, or put a mark in focus and name its tooth. Then D goes to the next doubted one: say of each that it lies right, or move it.";
+  const first = filmDoubtWords().length ? "Check first what is said above of the whole film. " : "";
+  if (isWhole) return `Every one is doubted. ${first}Where a number on the film is wrong, say which tooth is missing, also where its space has closed, or put a mark in focus and name its tooth. Then D goes to the next doubted one: say of each that it lies right, or move it.`;
   if (doubted().length) return "D goes to the next doubted one: say of each that it lies right, or move it.";
   const none = left().length ? "No doubted mark is left. " : "";
   if (isNumbersAsked()) return `${none}Say whether the teeth are numbered right: all of them may be named one place off. To name one otherwise, put one of its marks in focus.`;

@@ -71,6 +71,7 @@ export function undo() {
   const last = done.pop();
   if (last?.whole) keep(last.whole);
   else if (last) setMarks(last.marks, last.said);
+  else tell("Nothing was changed here since the film was opened: there is nothing to undo.");
 }
 
 export function placeNext(at, event = null) {
