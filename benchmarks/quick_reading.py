@@ -1,6 +1,6 @@
 """How far a film's first marks tell what all of them do, and how long the reading takes.
 
-    python -m benchmarks.quick_reading --films 64 --run 63 --processes 2 --out FILE
+    python -m benchmarks.quick_reading --films 500 --run 65 --processes 2 --out FILE
     python -m builders.quick_reading FILE
 
 Films of known exposures in mouths not known, as in ``benchmarks.explain``: read after six marks,
