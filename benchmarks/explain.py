@@ -5,8 +5,8 @@ dozen films, a minute or two on one core. With ``--out FILE`` each film is kept 
 soon as it is explained; started again with the same file, a run that was stopped goes on. The whole
 run behind that page is
 
-    python -m benchmarks.explain --films 1008 --crowns 1008 --beyond 384 --faults 240 --run 73 \
-        --processes 32 --out FILE
+    python -m benchmarks.explain --films 1008 --crowns 1008 --beyond 288 --faults 240 --run 78 \
+        --processes 16 --out FILE
     python -m builders.explain_accuracy FILE
 
 ``--crowns`` films real crowns of a population, which needs the shared data.

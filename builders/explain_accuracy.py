@@ -69,6 +69,8 @@ def main() -> None:
         "faults": faults_table(with_one_fault(every)),
         "confusion": confusion_table(with_one_fault(every)),
         "marks": marks_table(every),
+        "errors of beyond": errors_table(of_kind(every, Kind.BEYOND)),
+        "held of beyond": held_table(of_kind(every, Kind.BEYOND)),
     }
     for kind in (Kind.OUTLINES, Kind.CROWNS):
         own = of_kind(every, kind)
