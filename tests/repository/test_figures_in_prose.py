@@ -226,14 +226,11 @@ def test_what_is_said_of_teeth_nobody_here_made() -> None:
 
 def test_what_no_rule_doubts() -> None:
     planted = row(PROPOSED, "planted", "one mark 1 mm off")
-    assert "on one film in nine no rule doubts it" in prose(PROPOSED)
-    agree([100 / 9], cells([planted], 5))
+    assert "on one film in eight no rule doubts it" in prose(PROPOSED)
+    agree([100 / 8], cells([planted], 5))
 
 
-def test_the_run_and_the_rules_of_an_earlier_time() -> None:
-    run = dict(rows(PROPOSED, "this run"))
-    told = said(PROPOSED, "run above ended with # of # drawn mouths")
-    exactly(told[:1], numbers(run["mouths never learnt from"]))
+def test_the_rules_of_an_earlier_time() -> None:
     crowned = row(PROPOSED, "whole films", "real crowns of a population")
     exactly(said(PROPOSED, "(by today's rules #%, above)"), cells([crowned], 5))
 
