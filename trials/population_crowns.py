@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from scipy.spatial import ConvexHull
 
 from bitewright.mouth.crown_sections import usual_shear
-from bitewright.mouth.mouth import Mouth
+from bitewright.mouth.mouth import LIMITS, Mouth
 from bitewright.mouth.open_direction import azimuth_along_deg, box_middle, overlaps_mm
 from bitewright.mouth.outlines import Outlines
 from bitewright.mouth.population_table import crown_kind
@@ -54,7 +54,10 @@ def drawn_crowns(
 
 
 def mouth_with_forms(population: CrownPopulation, mouth: Mouth, crowns: dict[int, Floats]) -> Mouth:
-    """The same mouth with these crowns' forms, as outlines tell them, in its own teeth's widths."""
+    """The same mouth with these crowns' forms, as outlines tell them, in its own teeth's widths.
+
+    A crown broader than a description allows is told as broad as that.
+    """
     teeth = dict(mouth.teeth)
     for code, crown in crowns.items():
         own = crown_forms(code, crown[None], mean_crown(population, code)).in_fields(code)[0]
@@ -62,12 +65,13 @@ def mouth_with_forms(population: CrownPopulation, mouth: Mouth, crowns: dict[int
         form = crown_kind(code).mean + own - usual
         tooth = teeth[code]
         size = tooth.md_crown_mm / own[0]
+        breadth_mm = min(float(own[1] * size), LIMITS["bl_crown_mm"][1])
         shear = np.tan(np.deg2rad(form[2:4])) - usual_shear(code)
         mesial, distal = np.rad2deg(np.arctan(shear))
         teeth[code] = replace(
             tooth,
-            bl_crown_mm=float(own[1] * size),
-            bl_cervix_mm=float(own[1] * size) * tooth.bl_cervix_mm / tooth.bl_crown_mm,
+            bl_crown_mm=breadth_mm,
+            bl_cervix_mm=breadth_mm * tooth.bl_cervix_mm / tooth.bl_crown_mm,
             mesial_flank_deg=float(mesial),
             distal_flank_deg=float(distal),
             squareness=float(np.clip(form[4], -0.6, 1.5)),
