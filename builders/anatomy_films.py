@@ -61,8 +61,7 @@ model, with the same kinds of marks and judged by their worst contact; in the la
 planner's best exposure. Errors of the swing in degrees, the mean positive where too much to the
 front is told; direction where more than 5 degrees are needed; how often the 90% interval covers the
 swing needed; how often the person is told the direction alone, because marks or mouth are unlike
-those it was made for (films explained before the present rule for that); how much more the worst
-contact overlaps than at best, before and after doing
+those it was made for; how much more the worst contact overlaps than at best, before and after doing
 as told, median, in mm. Nothing of the atlas or the person went into the estimate, its prior, its
 allowances or its intervals.
 """
@@ -78,8 +77,8 @@ FOUND = """
   the person's, where nine in ten are meant; its right molar view alone is told as well as
   our own mouths. Intervals hold what outlines leave out of real crowns' best aim, as measured on a
   population's crowns: this person's leave out more. The premolar views and the left molar view are
-  told 6 to 7 degrees too far to the front, and only one of the person's 64 films, and none of the
-  atlas', says that it is unlike what the estimate was made for.
+  told 6 to 7 degrees too far to the front, and only seven of the person's 64 films, and none of the
+  atlas', say that they are unlike what the estimate was made for.
 - **Of the right premolar view not even the direction is safe**: it is wrong for three films in ten
   that need more than 5 degrees, and one in four cannot tell. What the best aim is there hangs on
   what one asks: the planner's own measure gives 43-44, open 80 degrees in front, up for lost, the
