@@ -105,6 +105,11 @@ def touch(session: CDPSession, kind: str, *places: Place) -> None:
     session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
 
 
+def is_all_kept(page: Page) -> bool:
+    """Whether the server has answered for all marks set on a page."""
+    return "drafts" not in page.evaluate("Object.keys(sessionStorage).join()")
+
+
 def kept_document(page: Page) -> dict[str, Any]:
     """What the server has of the newest film's marks, with all that was said beside them."""
     films = json.loads(page.evaluate("fetch('/light-box/films').then(r => r.text())"))

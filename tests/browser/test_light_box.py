@@ -32,6 +32,12 @@ def rendered(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     return rendered_film(tmp_path_factory.mktemp("rendered"), ring_offset_deg=11.0)
 
 
+@pytest.fixture(scope="module")
+def another(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """Another film of that mouth, 3 degrees too far forward, and its marks."""
+    return rendered_film(tmp_path_factory.mktemp("another"), ring_offset_deg=5.0)
+
+
 def rendered_film(folder: Path, *, ring_offset_deg: float) -> tuple[Path, Path]:
     """A film and its marks; square onto the contacts at 2 degrees."""
     at = station_of(VIEW, "plate-2")
@@ -361,19 +367,34 @@ def greys_of(page: Page, place: int) -> int:
     return int(page.locator("#places canvas").nth(place).evaluate(count))
 
 
+def test_the_same_film_marked_twice_is_not_explained_together(
+    box: Page, rendered: tuple[Path, Path]
+) -> None:
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#explanation .lead")).to_be_visible()
+    box.set_input_files("#files", rendered[0])
+    expect(box.locator("#places li")).to_have_count(2)
+    box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#explanation .lead")).to_be_visible()
+    expect(box.locator("#visit-row")).to_be_hidden()
+    box.once("dialog", lambda dialog: dialog.accept())
+    box.locator("#remove-film").click()
+    expect(box.locator("#places li")).to_have_count(1)
+
+
 def test_two_films_of_a_visit_are_explained_together_when_asked(
-    box: Page, visit: Visit, rendered: tuple[Path, Path]
+    box: Page, visit: Visit, rendered: tuple[Path, Path], another: tuple[Path, Path]
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
     expect(box.locator("#visit-row")).to_be_hidden()
     expect(box.locator("#explanation .lead")).to_be_visible()
-    box.set_input_files("#files", rendered[0])
+    box.set_input_files("#files", another[0])
     expect(box.locator("#places li")).to_have_count(2)
     box.reload()
     expect(box.locator("#places canvas[data-shown]")).to_have_count(2)
     assert min(greys_of(box, number) for number in (0, 1)) > 20
     expect(box.locator("#next")).to_contain_text("Choose the view")
-    box.set_input_files("#load-marks", rendered[1])
+    box.set_input_files("#load-marks", another[1])
     expect(box.locator("#visit-films")).to_have_text("film (right premolar)")
     box.locator("#together").check()
     expect(box.locator("#explanation")).to_contain_text("together with film (right premolar)")

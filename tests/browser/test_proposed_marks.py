@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Dialog, Page, ViewportSize, expect
 
 from tests.browser.conftest import Visit, spilling, wait_until
-from tests.browser.marking import kept_document, kept_marks
+from tests.browser.marking import is_all_kept, kept_document, kept_marks
 
 PHONE: ViewportSize = {"width": 390, "height": 844}
 DESK: ViewportSize = {"width": 1280, "height": 800}
@@ -249,7 +249,7 @@ def test_a_key_leads_to_the_decision_once_there_is_something_to_decide_on(sample
     load_marks(page, {"14.distal": {"x_px": 500.0, "y_px": 300.0, "state": "proposed"}})
     expect(row).to_be_hidden()
     wait_until(page, lambda: "14.distal" in kept_marks(page))
-    wait_until(page, lambda: "drafts" not in page.evaluate("Object.keys(sessionStorage).join()"))
+    wait_until(page, lambda: is_all_kept(page))
     page.reload()
     expect(page.locator("#numbers-right")).to_be_visible()
     page.locator("#stage").press("u")
@@ -283,7 +283,9 @@ def test_what_is_said_of_a_whole_film_is_said_again_when_the_page_is_loaded_anew
     expect(said).to_contain_text("The teeth look like a right premolar view; it stays right molar")
     wait_until(page, lambda: "likely_view" in kept_document(page).get("proposed", {}))
     first = said.inner_text()
+    wait_until(page, lambda: is_all_kept(page))
     page.reload()
     expect(said).to_have_text(first)
     page.locator("#view").select_option("right-premolar")
     expect(said).not_to_contain_text("The teeth look like")
+    wait_until(page, lambda: is_all_kept(page))

@@ -239,7 +239,10 @@ def a_folder_of_films(here: Path, demonstration: Path) -> None:
 def films_of_one_visit(here: Path, demonstration: Path) -> None:
     """Two marked films of one side, and a description of the manikin."""
     a_marked_film(here, demonstration)
-    shutil.copy(demonstration / "exposed.marks.json", here / "second.marks.json")
+    typed(
+        "predict --view right-molar --receptor sensor-2 --planned --film second.png "
+        "--marks second.marks.json"
+    )
     typed("mouth --write manikin.toml")
 
 

@@ -81,9 +81,9 @@ function showAbout() {
   beside.offer(laid.films.filter((f) => f.id !== film.id));
 }
 
-// Other films of the visit that say something of its mouth.
+// Other films of the visit that say something of its mouth: the same picture, marked once more, is no other film.
 function showVisit() {
-  const others = laid.films.filter((f) => f.id !== laid.film.id && f.visit === laid.film.visit && f.marks.view && !isWaiting(f) && Object.values(marksOf(f)).some((m) => m.x_px !== undefined));
+  const others = laid.films.filter((f) => f.sha256 !== laid.film.sha256 && f.visit === laid.film.visit && f.marks.view && !isWaiting(f) && Object.values(marksOf(f)).some((m) => m.x_px !== undefined));
   by("visit-row").hidden = !others.length;
   by("visit-films").textContent = others.map((f) => `${f.label} (${f.titles.view})`).join(", ");
   if (!others.length) by("together").checked = false;
