@@ -196,8 +196,8 @@ def test_a_dragged_mark_follows_the_pointer_and_is_kept(
     box: Page, rendered: tuple[Path, Path]
 ) -> None:
     box.set_input_files("#load-marks", rendered[1])
+    expect(box.locator("#explanation .lead")).to_be_visible()  # the page lies still
     mark = box.locator("#marks g.mark").first
-    expect(mark).to_be_visible()
     name = mark.get_attribute("data-name")
     before = float(mark.get_attribute("data-x") or 0)
     where = mark.bounding_box()
